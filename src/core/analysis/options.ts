@@ -1,0 +1,28 @@
+/** What the technician knows about the circuit and typed in. All optional; absent means unknown, and nothing is guessed in its place. */
+export interface ActuationOptions {
+  /** the usual running range of this circuit, A; without it a trace is never called heavy or light */
+  readonly runLimitsA?: readonly [lowA: number, highA: number];
+  /** readings past this are flagged, A (magnitude) */
+  readonly flagLimitA?: number;
+  /** commutation ripples per revolution: least common multiple of brushes and commutator segments */
+  readonly commutationsPerRevolution?: number;
+  /** rating of the circuit's blade fuse, A */
+  readonly fuseRatingA?: number;
+  /** the feed's wire, for the share of the voltage drop it explains */
+  readonly wire?: { readonly areaMm2: number; readonly lengthM: number; readonly temperatureC: number };
+  /** full scale of the sensor, A; readings there are clipped */
+  readonly fullScaleA?: number;
+}
+
+export interface DrainOptions {
+  /** A; default 0.05, the common limit (common practice, no published source) */
+  readonly limitA?: number;
+  readonly batteryAh?: number;
+  /** reserve capacity, minutes at 25 A: RC/4 in mA is shown beside the limit (one maker's rule, see reference/drain-limits.ts) */
+  readonly reserveCapacityMin?: number;
+  /** rested open-circuit voltage, V, for a band of the state of charge */
+  readonly restedV?: number;
+  readonly temperatureC?: number;
+}
+
+export const DEFAULT_DRAIN_LIMIT_A = 0.05;

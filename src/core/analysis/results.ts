@@ -1,0 +1,174 @@
+import type { Problem } from '../problems.ts';
+
+/**
+ * What an analysis says, field by field as scripts rely on it: these types are the public JSON (`amptrail analyse --json`), so their
+ * names are snake_case with a unit suffix, and they are never renamed or removed. Every `low_…`/`high_…` pair is a 95 % interval.
+ * Times are seconds of the trace.
+ */
+export const RESULT_SCHEMA = 'amptrail/1';
+
+export type TestKind = 'actuation' | 'drain';
+
+export interface GapFields {
+  start_s: number;
+  end_s: number;
+}
+
+export interface TraceFacts {
+  samples: number;
+  duration_s: number;
+  rate_hz: number;
+  gaps: GapFields[];
+  /** where the voltage lead sits, told by whether it falls to zero between actuations; null without voltage or when it cannot be told */
+  voltage_at: 'motor' | 'battery' | null;
+}
+
+export interface Verdict<Finding extends string> {
+  finding: Finding;
+  /** the figures that prove it, one sentence each */
+  because: string[];
+  /** what to check next, easy before hard, cheap before dear */
+  next: string[];
+}
+
+interface ResultCommon<Test extends TestKind, Finding extends string> {
+  schema: typeof RESULT_SCHEMA;
+  test: Test;
+  trace: TraceFacts;
+  problems: Problem[];
+  verdict: Verdict<Finding>;
+}
+
+// ---- actuation -------------------------------------------------------------------------------------------------------------------
+
+export type Direction = 'forward' | 'reverse';
+
+/** what one actuation showed */
+export type ActuationFinding = 'normal' | 'stalled' | 'locked' | 'heavy' | 'light' | 'intermittent';
+
+/** what the whole test showed; `unclear` when the trace does not carry the answer */
+export type ActuationVerdictFinding = ActuationFinding | 'dead' | 'starved' | 'unpowered' | 'unclear';
+
+export interface Inrush {
+  peak_a: number;
+  at_s: number;
+  /** from the switch-on until the current stays near the running level */
+  settle_s: number;
+  charge_c: number;
+  i2t_a2s: number;
+}
+
+export interface Run {
+  start_s: number;
+  end_s: number;
+  median_a: number;
+  low_a: number;
+  high_a: number;
+  spread_a: number;
+  slope_a_per_s: number;
+}
+
+export interface Stall {
+  start_s: number;
+  end_s: number;
+  level_a: number;
+  at: 'start' | 'travel';
+}
+
+export interface Ripple {
+  frequency_hz: number;
+  low_hz: number;
+  high_hz: number;
+  /** null unless the ripples per revolution are known */
+  revolutions_per_s: number | null;
+  /** ripples counted over the run */
+  count: number;
+}
+
+export interface Supply {
+  open_v: number;
+  run_v: number;
+  source_ohm: number;
+  low_ohm: number;
+  high_ohm: number;
+}
+
+/** Magnitudes are positive for either direction: the sign is told once, by `direction`. */
+export interface Actuation {
+  start_s: number;
+  end_s: number;
+  direction: Direction;
+  inrush: Inrush | null;
+  run: Run | null;
+  stalls: Stall[];
+  dropouts: GapFields[];
+  ripple: Ripple | null;
+  supply: Supply | null;
+  finding: ActuationFinding;
+}
+
+export interface LimitFlag {
+  limit_a: number;
+  start_s: number;
+  end_s: number;
+  peak_a: number;
+}
+
+export interface Asymmetry {
+  /** forward over reverse */
+  run_ratio: number;
+  duration_ratio: number;
+}
+
+export interface ActuationResult extends ResultCommon<'actuation', ActuationVerdictFinding> {
+  baseline: { current_a: number; noise_a: number };
+  actuations: Actuation[];
+  flags: LimitFlag[];
+  asymmetry: Asymmetry | null;
+}
+
+// ---- drain -----------------------------------------------------------------------------------------------------------------------
+
+export type DrainFinding = 'asleep' | 'drain' | 'awake' | 'waking' | 'too-short';
+
+export interface Level {
+  start_s: number;
+  end_s: number;
+  mean_a: number;
+  low_a: number;
+  high_a: number;
+}
+
+export interface WakeUp {
+  start_s: number;
+  end_s: number;
+  peak_a: number;
+  charge_c: number;
+}
+
+export interface Pull {
+  label: string;
+  at_s: number;
+  /** after minus before: negative when the pulled fuse carried current */
+  change_a: number;
+  low_a: number;
+  high_a: number;
+  carries: boolean;
+}
+
+export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
+  levels: Level[];
+  asleep: { at_s: number; level_a: number; low_a: number; high_a: number } | null;
+  wakeups: WakeUp[];
+  wake_period_s: number | null;
+  /** asleep, wake-ups included */
+  average_a: number;
+  charge_ah_per_day: number;
+  limit_a: number;
+  over_limit: boolean | null;
+  pulls: Pull[];
+  unexplained_a: number | null;
+  battery: { capacity_ah: number; days_to_half: number; days_to_empty: number } | null;
+}
+
+export type AnalysisResult = ActuationResult | DrainResult;

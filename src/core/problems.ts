@@ -1,0 +1,52 @@
+/**
+ * Odd data is a result, not an exception: readers, decoders and analyses return what they could make of their input together with a
+ * list of problems. Programs match `code` (a closed list, each explained in DEVELOPERS.md); people read `text`, which says what is
+ * wrong, where, and what to do.
+ */
+export type ProblemCode =
+  // reading files
+  | 'bad-row'
+  | 'skipped-rows'
+  | 'time-not-rising'
+  | 'no-samples'
+  | 'no-current-column'
+  | 'no-rate'
+  | 'damaged-block'
+  | 'cut-short'
+  | 'wrong-format'
+  | 'too-large'
+  | 'index-rebuilt'
+  | 'bad-mark'
+  // the recording as measured
+  | 'gaps'
+  | 'uneven-rate'
+  | 'rate-too-low'
+  | 'clipped'
+  | 'offset'
+  | 'offset-drift'
+  | 'reversed-clamp'
+  | 'implausible-unit'
+  | 'implausible-voltage'
+  | 'noise'
+  | 'hum'
+  | 'constant'
+  | 'too-short'
+  | 'starts-midway'
+  | 'ends-midway'
+  | 'aliasing'
+  | 'negative-drain'
+  | 'zero-drift'
+  | 'range-switched'
+  | 'shared-drain'
+  | 'mark-unmatched'
+  // comparing
+  | 'different-test'
+  | 'no-pairs'
+  | 'few-traces'
+  | 'different-rate'
+  | 'different-supply';
+
+export interface Problem {
+  readonly code: ProblemCode;
+  readonly text: string;
+}

@@ -1,0 +1,79 @@
+import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
+import type { GapFields, TestKind } from '../analysis/results.ts';
+
+/**
+ * `trace.json` and `job.json`: small files people can read, copy and back up. Written by the daemon with temp file and rename; read by
+ * the pages over HTTP. Field names are public.
+ */
+export const TRACE_SCHEMA = 'amptrail-trace/1';
+export const JOB_SCHEMA = 'amptrail-job/1';
+
+export interface RecordedChannel {
+  name: 'current' | 'voltage';
+  unit: 'A' | 'V';
+  /** what the sensor can measure; null when the source did not say */
+  range: [number, number] | null;
+  /** smallest step of the reading; null when unknown */
+  resolution: number | null;
+}
+
+/** How far the current reading can be trusted. Doubts are 95 % half-widths. */
+export interface Calibration {
+  /** subtracted from every reading, from the zero step; null when no zero was taken */
+  zero_a: number | null;
+  /** when the zero was taken, RFC 3339 UTC */
+  zeroed_at: string | null;
+  gain: number;
+  offset_doubt_a: number | null;
+  gain_doubt_percent: number | null;
+}
+
+/** running: being written, or cut by a crash · ended: closed cleanly · cut: found unfinished later and closed with what was whole */
+export type EndState = 'running' | 'ended' | 'cut';
+
+/** why a capture ended, where it did not end by the person's wish */
+export type EndCause = 'stopped' | 'duration' | 'size' | 'asleep' | 'source-ended' | 'disk-full' | 'disk-error' | 'shutdown' | 'recovered';
+
+export interface TraceRecord {
+  schema: typeof TRACE_SCHEMA;
+  id: string;
+  /** a name a person gave, for example "before, left side" */
+  title: string;
+  /** RFC 3339 UTC time of trace time 0 */
+  start: string;
+  software: string;
+  logger: { name: string; serial: string | null; firmware: string | null; source: string };
+  channels: RecordedChannel[];
+  calibration: Calibration;
+  test: TestKind | null;
+  actuation_options: ActuationOptions | null;
+  drain_options: DrainOptions | null;
+  /** measured over the whole trace once ended; null while unknown */
+  rate_hz: number | null;
+  samples: number;
+  duration_s: number;
+  gaps: GapFields[];
+  /** changes of range or resolution by the logger in the course of the trace */
+  ranges: { at_s: number; range: [number, number]; resolution: number | null }[];
+  /** null = every sample as measured */
+  thinning: { policy: string; kept_full_rate: GapFields[] } | null;
+  damage: { bad_crc: number; malformed: number; too_long: number; lost_blocks: number; restarts: number };
+  clock: { drift_ppm: number; jitter_s: number } | null;
+  end: EndState;
+  end_cause: EndCause | null;
+  /** of samples.arrows, hex, once ended */
+  sha256: string | null;
+}
+
+export interface JobRecord {
+  schema: typeof JOB_SCHEMA;
+  id: string;
+  created: string;
+  depot: string;
+  vehicle: string;
+  complaint: string;
+  circuit: string;
+  fuse_rating_a: number | null;
+  technician: string;
+  note: string;
+}

@@ -1,0 +1,61 @@
+import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
+import type { AnalysisResult } from '../analysis/results.ts';
+import type { Mark } from '../trace.ts';
+import type { Problem } from '../problems.ts';
+
+/**
+ * The HTTP side, all under /api, JSON unless said otherwise. Every request carries `Authorization: Bearer TOKEN`, an exact Host, and,
+ * when it changes something, an exact Origin and `Content-Type: application/json`. Errors are `{error: {code, text}}` with a fitting status.
+ *
+ *   GET    /api/jobs                                   JobView[]
+ *   POST   /api/jobs                 JobFields      →  JobRecord
+ *   PUT    /api/jobs/:job            JobFields      →  JobRecord
+ *   GET    /api/traces                                 TraceView[]   (all jobs, newest first)
+ *   GET    /api/traces/:job/:trace                     TraceDetail
+ *   PUT    /api/traces/:job/:trace   {title?, jobId?, test?, actuation_options?, drain_options?} → TraceRecord  (jobId moves it)
+ *   GET    /api/traces/:job/:trace/window?from=S&to=S&columns=N      binary sample frame (reduced when more than 4N samples)
+ *   GET    /api/traces/:job/:trace/analysis?test=actuation|drain     AnalysisResult (options are those of the trace record)
+ *   POST   /api/traces/:job/:trace/marks  {time_s, kind, label}   →  Mark[]
+ *   GET    /api/traces/:job/:trace/export.csv | .arrows | .parquet | .zip    file download
+ *   GET    /api/traces/:job/:trace/charge?from=S&to=S                {charge_c, charge_ah, mean_a, duration_s, gap_s}
+ *   GET    /api/live/window?from=S&to=S&columns=N                    binary sample frame in live time (the ring, and the running recording)
+ *   POST   /api/import?name=FILE     body: the file (.csv, .arrows, .zip), Content-Type application/octet-stream → TraceRecord
+ *   POST   /api/compare              {before: TraceRef, after: TraceRef, test} → CompareResult (results-compare.ts)
+ *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file
+ */
+export interface JobFields {
+  readonly depot: string;
+  readonly vehicle: string;
+  readonly complaint: string;
+  readonly circuit: string;
+  readonly fuse_rating_a: number | null;
+  readonly technician: string;
+  readonly note: string;
+}
+
+export interface JobView {
+  readonly job: JobRecord;
+  readonly traces: number;
+}
+
+export interface TraceRef {
+  readonly jobId: string;
+  readonly traceId: string;
+}
+
+export interface TraceView {
+  readonly jobId: string;
+  readonly record: TraceRecord;
+  /** finding of the last analysis, null when none was made */
+  readonly finding: string | null;
+}
+
+export interface TraceDetail extends TraceView {
+  readonly marks: readonly Mark[];
+  readonly problems: readonly Problem[];
+  readonly result: AnalysisResult | null;
+}
+
+export interface ApiError {
+  readonly error: { readonly code: string; readonly text: string };
+}

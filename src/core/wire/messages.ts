@@ -1,0 +1,94 @@
+import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
+import type { AnalysisResult, TestKind } from '../analysis/results.ts';
+import type { Mark, MarkKind } from '../trace.ts';
+
+/**
+ * Control messages between the daemon and its pages: JSON text frames on the WebSocket, each one object with a `type`. Sample frames
+ * are binary (sample-frame.ts). Both ends ship together, so these types are shared, and a page whose protocol number differs is told to
+ * reload. The daemon still checks every message from a page field by field (src/daemon/wire-check.ts): a page is a stranger.
+ *
+ * The first message of a page must be `join` with the token; until then the daemon sends nothing.
+ */
+export const WIRE_PROTOCOL = 1;
+
+/** Longest text a page may send, bytes. */
+export const MAX_PAGE_MESSAGE_BYTES = 64 * 1024;
+
+export interface TestSettings {
+  readonly test: TestKind;
+  readonly actuation: ActuationOptions;
+  readonly drain: DrainOptions;
+  /** job the next recording belongs to; null = unfiled */
+  readonly jobId: string | null;
+  /** name for the next recording */
+  readonly title: string;
+}
+
+export interface LoggerView {
+  readonly kind: 'logger' | 'numbers' | 'virtual' | 'replay';
+  readonly name: string;
+  readonly serial: string | null;
+  readonly rateHz: number | null;
+  readonly hasVoltage: boolean;
+  readonly currentRangeA: readonly [number, number] | null;
+  readonly controls: { readonly hasSwitch: boolean; readonly fuses: readonly string[]; readonly scenario: string; readonly title: string } | null;
+}
+
+export interface DamageView {
+  readonly badCrc: number;
+  readonly malformed: number;
+  readonly tooLong: number;
+  readonly lostBlocks: number;
+  readonly restarts: number;
+}
+
+export interface RecordingView {
+  readonly jobId: string;
+  readonly traceId: string;
+  readonly title: string;
+  /** live time of trace time 0 */
+  readonly startS: number;
+  readonly samples: number;
+  readonly bytes: number;
+}
+
+export type ToPage =
+  | { readonly type: 'hello'; readonly protocol: number; readonly version: string; readonly dataFolder: string; readonly scenarios: readonly { readonly name: string; readonly title: string; readonly test: TestKind }[] }
+  | { readonly type: 'source'; readonly spec: string; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly text: string; readonly logger: LoggerView | null }
+  | { readonly type: 'damage'; readonly counts: DamageView }
+  /** about ten a second: the mean over the last tenth of a second, for the big figures */
+  | { readonly type: 'reading'; readonly atS: number; readonly currentA: number; readonly voltageV: number | null; readonly peakA: number; readonly overRange: boolean }
+  | { readonly type: 'gap'; readonly startS: number; readonly endS: number }
+  | { readonly type: 'notice'; readonly atS: number; readonly code: string; readonly text: string }
+  | { readonly type: 'test'; readonly settings: TestSettings }
+  | { readonly type: 'zero'; readonly zeroA: number | null; readonly noiseA: number | null; readonly text: string }
+  | { readonly type: 'recording'; readonly recording: RecordingView | null; readonly armed: ArmSettings | null; readonly text: string }
+  | { readonly type: 'mark'; readonly mark: Mark }
+  | { readonly type: 'marks'; readonly marks: readonly Mark[] }
+  /** analysis of what was seen up to now; times inside `result` are relative to live time `offsetS` */
+  | { readonly type: 'result'; readonly offsetS: number; readonly result: AnalysisResult }
+  /** sample frames this page missed because it reads too slowly */
+  | { readonly type: 'skipped'; readonly frames: number }
+  | { readonly type: 'refused'; readonly what: string; readonly text: string };
+
+/** Start by itself: on a level passed, a slope passed, or a clock time; stop by itself after a time, a size, or sleep. */
+export interface ArmSettings {
+  readonly startOn: { readonly kind: 'level'; readonly levelA: number } | { readonly kind: 'slope'; readonly slopeAPerS: number } | { readonly kind: 'mark' } | { readonly kind: 'time'; readonly at: string } | { readonly kind: 'now' };
+  readonly beforeS: number;
+  readonly stopAfterS: number | null;
+  readonly stopAfterBytes: number | null;
+  readonly stopWhenAsleep: boolean;
+}
+
+export type FromPage =
+  | { readonly type: 'join'; readonly protocol: number; readonly token: string }
+  | { readonly type: 'test'; readonly settings: TestSettings }
+  | { readonly type: 'record'; readonly do: 'start' | 'stop' }
+  | { readonly type: 'arm'; readonly arm: ArmSettings | null }
+  | { readonly type: 'mark'; readonly kind: MarkKind; readonly label: string }
+  /** takes the mean of the last two seconds as zero (conductor out of the clamp, or no current flowing); `clear` forgets it */
+  | { readonly type: 'zero'; readonly do: 'take' | 'clear' }
+  | { readonly type: 'source'; readonly do: 'switch'; readonly position: 'forward' | 'off' | 'reverse' }
+  | { readonly type: 'source'; readonly do: 'fuse'; readonly label: string; readonly fitted: boolean }
+  /** choose another source: `auto`, `serial:PATH`, `sim:NAME` */
+  | { readonly type: 'source'; readonly do: 'choose'; readonly spec: string };

@@ -1,0 +1,72 @@
+import type { Gap, SampleBlock } from '../../core/trace.ts';
+
+/**
+ * Where samples come from: a logger on USB serial, the virtual vehicle, or a recorded trace. All speak through one sink, so nothing
+ * behind the source can tell them apart, and the same tests run over each.
+ */
+export interface Source {
+  /** as typed: `serial:/dev/ttyACM0`, `sim:side-step-jam`, `replay:…`, `auto` */
+  readonly spec: string;
+  start(sink: SourceSink): void;
+  stop(): Promise<void>;
+  /** what a person may do to the source from the page: the virtual switch and fuses, the zero step of a logger */
+  control(command: SourceCommand): ControlAnswer;
+}
+
+export interface SourceSink {
+  state(state: SourceState): void;
+  logger(info: LoggerInfo): void;
+  /** times rise over all blocks of one source, in seconds since `start`; no block has a gap inside */
+  samples(block: SampleBlock): void;
+  gap(gap: Gap): void;
+  notice(notice: LoggerNotice): void;
+  damage(counts: DamageCounts): void;
+}
+
+export interface SourceState {
+  readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed';
+  /** one sentence for the page: what is so, and where it is not good, what to do */
+  readonly text: string;
+}
+
+export interface ChannelInfo {
+  readonly name: 'current' | 'voltage';
+  readonly unit: string;
+  /** value = (count - zero) x scale */
+  readonly scale: number;
+  readonly zero: number;
+  readonly range: readonly [number, number];
+}
+
+export interface LoggerInfo {
+  readonly kind: 'logger' | 'numbers' | 'virtual' | 'replay';
+  readonly name: string;
+  readonly serial: string | null;
+  readonly firmware: string | null;
+  /** null when it has to be measured from the arriving lines */
+  readonly rateHz: number | null;
+  readonly channels: readonly ChannelInfo[];
+  /** for the virtual vehicle: what can be worked from the page */
+  readonly controls?: { readonly hasSwitch: boolean; readonly fuses: readonly string[]; readonly scenario: string; readonly title: string };
+}
+
+export interface LoggerNotice {
+  readonly atS: number;
+  readonly code: string;
+  readonly text: string;
+}
+
+/** lines refused since the start, by kind; shown, never guessed at */
+export interface DamageCounts {
+  readonly badCrc: number;
+  readonly malformed: number;
+  readonly tooLong: number;
+  readonly lostBlocks: number;
+  readonly restarts: number;
+}
+
+export type SourceCommand =
+  | { readonly do: 'switch'; readonly position: 'forward' | 'off' | 'reverse' }
+  | { readonly do: 'fuse'; readonly label: string; readonly fitted: boolean };
+
+export type ControlAnswer = { readonly ok: true } | { readonly ok: false; readonly text: string };
