@@ -78,8 +78,8 @@ export function formatDuration(durationS: number): string {
 /** `value` with so many significant figures and no exponent: significant(12.345, 3) is "12.3". */
 export function significant(value: number, figures: number): string {
   if (value === 0) return '0';
-  const decimals = figures - 1 - Math.floor(Math.log10(Math.abs(value)));
   const rounded = Number(value.toPrecision(figures));
+  const decimals = figures - 1 - Math.floor(Math.log10(Math.abs(rounded)));
   return rounded.toFixed(Math.min(12, Math.max(0, decimals)));
 }
 

@@ -1,0 +1,147 @@
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync, mkdirSync, cpSync, symlinkSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, relative } from 'node:path';
+import { describe, expect, it } from 'vitest';
+
+const ROOT = join(import.meta.dirname, '..');
+
+function filesBelow(folder: string, ending: RegExp): { path: string; text: string }[] {
+  return readdirSync(join(ROOT, folder), { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile() && ending.test(entry.name))
+    .map((entry) => join(entry.parentPath, entry.name))
+    .map((path) => ({ path: relative(ROOT, path), text: readFileSync(path, 'utf8') }));
+}
+
+const SOURCE = [...filesBelow('src', /\.ts$/), ...filesBelow('web', /\.tsx?$/)];
+
+/** Comments speak of things (for example of Date.now) that code must not do. */
+function withoutComments(text: string): string {
+  return text.replaceAll(/\/\*[\s\S]*?\*\//g, '').replaceAll(/(^|\s)\/\/.*$/gm, '$1');
+}
+
+describe('the pure parts', () => {
+  it('know no clock and no chance: Date.now, new Date(), Math.random and performance.now stay out of core and simulate', () => {
+    const offenders = SOURCE.filter(({ path }) => /^src\/(core|simulate)\//.test(path))
+      .filter(({ text }) => /\bDate\.now\b|\bnew Date\(\)|\bMath\.random\b|\bperformance\.now\b/.test(withoutComments(text)))
+      .map(({ path }) => path);
+    expect(offenders).toEqual([]);
+  });
+
+  it('import from outside only mathematics and the two open file formats', () => {
+    const allowed = new Set(['simple-statistics', 'ml-levenberg-marquardt', 'apache-arrow']);
+    const offenders: string[] = [];
+    for (const { path, text } of SOURCE.filter((file) => /^src\/(core|simulate)\//.test(file.path))) {
+      for (const name of outsideImports(text)) if (!allowed.has(name)) offenders.push(`${path} imports ${name}`);
+    }
+    expect(offenders).toEqual([]);
+  });
+});
+
+describe('each outside library', () => {
+  it('has one owner file', () => {
+    const shared = /^(node:|preact|@preact\/signals)/;
+    const owners = new Map<string, Set<string>>();
+    for (const { path, text } of SOURCE) {
+      for (const name of outsideImports(text)) {
+        if (shared.test(name)) continue;
+        owners.set(name, (owners.get(name) ?? new Set()).add(path));
+      }
+    }
+    // a command of the command line is a file of its own, each built with commander
+    owners.delete('commander');
+    const many = [...owners].filter(([, paths]) => paths.size > 1).map(([name, paths]) => `${name}: ${[...paths].join(', ')}`);
+    expect(many).toEqual([]);
+  });
+
+  it('is listed in package.json when the program needs it to run', () => {
+    const manifest = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')) as { dependencies: Record<string, string> };
+    const used = new Set(SOURCE.filter(({ path }) => path !== 'web/vite.config.ts').flatMap(({ text }) => outsideImports(text)).filter((name) => !name.startsWith('node:')));
+    expect([...used].filter((name) => !(name in manifest.dependencies))).toEqual([]);
+    const parts = Object.keys(manifest.dependencies).filter((name) => !used.has(name));
+    expect(parts).toEqual([]);
+  });
+});
+
+describe('the compiler', () => {
+  const cases: [where: string, code: string][] = [
+    ['src/core', `import '../daemon/sources/source.ts';\nimport type { Source } from '../daemon/sources/source.ts';\nexport type X = Source;\n`],
+    ['src/core', `import { readFileSync } from 'node:fs';\nexport const x = readFileSync;\n`],
+    ['src/core', `export const x = document.title;\n`],
+    ['src/core', `export const x = (): void => console.log(1);\n`],
+    ['src/core', `export const x = setTimeout;\n`],
+    ['src/simulate', `import type { Source } from '../daemon/sources/source.ts';\nexport type X = Source;\n`],
+    ['web', `import type { Source } from '../src/daemon/sources/source.ts';\nexport type X = Source;\n`],
+    ['web', `import type { Scenario } from '../src/simulate/scenario.ts';\nexport type X = Scenario;\n`],
+  ];
+
+  it('refuses every import and every global that the tree forbids', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'amptrail-architecture-'));
+    try {
+      // a small copy of the tree: the configurations as they are, and one shared file a project
+      for (const project of ['src/core', 'src/simulate', 'src/daemon', 'web']) {
+        mkdirSync(join(folder, project), { recursive: true });
+        cpSync(join(ROOT, project, 'tsconfig.json'), join(folder, project, 'tsconfig.json'));
+      }
+      cpSync(join(ROOT, 'src/tsconfig.base.json'), join(folder, 'src/tsconfig.base.json'));
+      symlinkSync(join(ROOT, 'node_modules'), join(folder, 'node_modules'), 'dir');
+      writeFileSync(join(folder, 'package.json'), '{"type":"module"}');
+      writeFileSync(join(folder, 'src/core/ok.ts'), 'export const one = 1;\n');
+      mkdirSync(join(folder, 'src/daemon/sources'));
+      writeFileSync(join(folder, 'src/daemon/sources/source.ts'), `import { one } from '../../core/ok.ts';\nexport type Source = typeof one;\n`);
+      writeFileSync(join(folder, 'src/simulate/scenario.ts'), `import { one } from '../core/ok.ts';\nexport type Scenario = typeof one;\n`);
+      writeFileSync(join(folder, 'web/page.ts'), `import { one } from '../src/core/ok.ts';\nexport const title = document.title + one;\n`);
+      expect(compile(folder, 'src/daemon')).toBe('');
+      expect(compile(folder, 'web')).toBe('');
+      for (const [where, code] of cases) {
+        const file = join(folder, where, 'forbidden.ts');
+        writeFileSync(file, code);
+        expect(compile(folder, where), code).toMatch(/forbidden\.ts.*error TS/);
+        rmSync(file);
+      }
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
+  });
+});
+
+describe('the repository', () => {
+  it('holds nothing at the top level but what the map names', () => {
+    const tracked = execFileSync('git', ['ls-files'], { cwd: ROOT, encoding: 'utf8' }).split('\n').filter(Boolean);
+    const allowed = /^(README\.md|DEVELOPERS\.md|LICENSE|package(-lock)?\.json|tsconfig\.json|\.[^/]+(\/.*)?|(src|web|firmware-notes|tests|sample-traces)\/.*)$/;
+    expect(tracked.filter((path) => !allowed.test(path))).toEqual([]);
+  });
+
+  it('has no skipped and no exclusive test', () => {
+    const offenders = filesBelow('tests', /\.tsx?$/).filter(({ text }) => new RegExp(String.raw`\b(it|test|describe)\.(skip|only|todo)\b`).test(text));
+    expect(offenders.map(({ path }) => path)).toEqual([]);
+  });
+
+  it('explains every problem code in DEVELOPERS.md', () => {
+    const union = readFileSync(join(ROOT, 'src/core/problems.ts'), 'utf8');
+    const codes = [...union.matchAll(/^\s*\| '([a-z-]+)'/gm)].map((match) => match[1]!);
+    const explained = readFileSync(join(ROOT, 'DEVELOPERS.md'), 'utf8');
+    expect(codes.length).toBeGreaterThan(20);
+    expect(codes.filter((code) => !explained.includes(`\`${code}\``))).toEqual([]);
+  });
+});
+
+function outsideImports(text: string): string[] {
+  const names: string[] = [];
+  for (const match of withoutComments(text).matchAll(/^\s*(?:import|export)\s+(?:[^'"`;=]*?\sfrom\s+)?['"]([^'"]+)['"]|\bimport\(\s*['"]([^'"]+)['"]/gm)) {
+    const name = match[1] ?? match[2]!;
+    if (name.startsWith('.')) continue;
+    names.push(name.startsWith('node:') ? name : name.split('/').slice(0, name.startsWith('@') ? 2 : 1).join('/'));
+  }
+  return names;
+}
+
+/** What the compiler says of one project, '' when it is content. */
+function compile(folder: string, project: string): string {
+  try {
+    execFileSync(process.execPath, [join(ROOT, 'node_modules/typescript/bin/tsc'), '-b', project, '--pretty', 'false'], { cwd: folder, encoding: 'utf8', stdio: 'pipe' });
+    return '';
+  } catch (error) {
+    return String((error as { stdout: string }).stdout);
+  }
+}
