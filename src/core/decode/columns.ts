@@ -1,0 +1,97 @@
+import { unitFactor } from '../units.ts';
+
+/**
+ * The words by which a person says what the columns of other people's numbers are; one grammar for a logger's lines
+ * (`columns=time:ms,current:mA`) and for CSV files (`--columns time=NAME:ms,current=2:mA`):
+ *
+ *     columns = entry *("," entry)
+ *     entry   = ("time" | "current" | "voltage" | "skip") ["=" name] [":" unit]
+ *     name    = a header's text, or a column's number counted from 1; in double quotes when it holds a comma or a colon
+ *     unit    = "s" "ms" "us" "ns" "min" "h" | "A" "mA" "uA" | "V" "mV" "uV"
+ *
+ * Without a unit the value is in s, A or V. Without a name an entry means the next column: the first entry the first, and so on.
+ */
+export type ColumnRole = 'time' | 'current' | 'voltage' | 'skip';
+
+export interface ColumnSpec {
+  readonly role: ColumnRole;
+  /** as typed; null = by its place in the list */
+  readonly name: string | null;
+  /** value × factor is in s, A or V */
+  readonly factor: number;
+}
+
+export type ColumnsAnswer = { readonly ok: true; readonly columns: readonly ColumnSpec[] } | { readonly ok: false; readonly text: string };
+
+const UNITS: Readonly<Record<Exclude<ColumnRole, 'skip'>, readonly string[]>> = {
+  time: ['s', 'ms', 'us', 'ns', 'min', 'h'],
+  current: ['A', 'mA', 'uA'],
+  voltage: ['V', 'mV', 'uV'],
+};
+
+/** More columns, and longer lists, than anybody types; bounds on strangers' words. */
+const MAX_ENTRIES = 64;
+const MAX_LIST_LENGTH = 2000;
+
+/** Reads a column list; the text of a refusal says which entry is wrong and what would be right. */
+export function parseColumns(text: string): ColumnsAnswer {
+  if (text.length > MAX_LIST_LENGTH) return refuse(`The column list is ${text.length} characters long; at most ${MAX_LIST_LENGTH} are read.`);
+  const entries = splitEntries(text);
+  if (entries === null) return refuse(`The column list has a double quote that is never closed: ${shorten(text)}`);
+  if (entries.length > MAX_ENTRIES) return refuse(`The column list names ${entries.length} columns; at most ${MAX_ENTRIES} are read.`);
+  const columns: ColumnSpec[] = [];
+  for (const entry of entries) {
+    const answer = parseEntry(entry);
+    if (typeof answer === 'string') return refuse(answer);
+    if (answer.role !== 'skip' && columns.some((column) => column.role === answer.role)) {
+      return refuse(`The column list names ${answer.role} twice. Each of time, current and voltage may stand there once.`);
+    }
+    columns.push(answer);
+  }
+  if (!columns.some((column) => column.role === 'current')) {
+    return refuse('The column list has no current. Say which column it is, for example current:mA or current=2:mA.');
+  }
+  return { ok: true, columns };
+}
+
+function parseEntry(entry: string): ColumnSpec | string {
+  const match = /^\s*([a-z]+)\s*(?:=\s*("[^"]*"|[^"]*?))?\s*(?::\s*([^:"\s]*))?\s*$/i.exec(entry);
+  const example = 'Write for example time:ms,current:mA or time=t:ms,current="I, left":A.';
+  if (match === null) return `The column entry ${shorten(entry)} cannot be read. ${example}`;
+  const role = match[1]!.toLowerCase();
+  if (role !== 'time' && role !== 'current' && role !== 'voltage' && role !== 'skip') {
+    return `The column entry ${shorten(entry)} begins with "${shorten(match[1]!)}"; it must be time, current, voltage or skip. ${example}`;
+  }
+  const name = match[2] === undefined ? null : match[2].replace(/^"|"$/g, '');
+  if (name === '') return `The column entry ${shorten(entry)} has an equals sign but no name after it. ${example}`;
+  const unit = match[3];
+  if (role === 'skip') return unit === undefined ? { role, name, factor: 1 } : `A skipped column has no unit: ${shorten(entry)}`;
+  if (unit === undefined) return { role, name, factor: 1 };
+  const factor = UNITS[role].includes(unit) ? unitFactor(unit) : null;
+  if (factor === null) return `"${shorten(unit)}" is no unit of ${role} that amptrail knows. It knows ${UNITS[role].join(', ')}.`;
+  return { role, name, factor };
+}
+
+/** Splits at commas outside double quotes; null when a quote is left open. */
+function splitEntries(text: string): string[] | null {
+  const entries: string[] = [];
+  let quoted = false;
+  let start = 0;
+  for (let i = 0; i < text.length; i += 1) {
+    if (text[i] === '"') quoted = !quoted;
+    else if (text[i] === ',' && !quoted) {
+      entries.push(text.slice(start, i));
+      start = i + 1;
+    }
+  }
+  entries.push(text.slice(start));
+  return quoted ? null : entries;
+}
+
+function refuse(text: string): ColumnsAnswer {
+  return { ok: false, text };
+}
+
+function shorten(text: string): string {
+  return text.length > 60 ? `${text.slice(0, 60)}…` : text;
+}
