@@ -1,5 +1,6 @@
 import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
 import type { TestKind } from '../core/analysis/results.ts';
+import type { ChannelSpec } from './sensor.ts';
 
 /** What really happened in the virtual vehicle, for tests and demonstrations: the simulator writes it, no analysis may read it. */
 export interface ScenarioTruth {
@@ -24,6 +25,7 @@ export interface VirtualVehicle {
   readonly rateHz: number;
   /** the next `count` samples as the logger measures them */
   next(count: number): SampleBlock;
+  /** in a drain scenario: anything but off opens a door */
   setSwitch(position: SwitchPosition): void;
   /** fitted = false pulls the fuse; unknown labels are ignored and return false */
   setFuse(label: string, fitted: boolean): boolean;
@@ -42,6 +44,8 @@ export interface Scenario {
   readonly fuses: readonly string[];
   /** what a technician would type in for this circuit */
   readonly runLimitsA: readonly [number, number] | null;
+  /** what the logger would tell of its channels in the hello line; the current first */
+  readonly channels: readonly ChannelSpec[];
   start(seed: number): VirtualVehicle;
 }
 
