@@ -1,8 +1,9 @@
 import type { Mark, SampleBlock } from '../core/trace.ts';
+import type { InstrumentedVehicle } from './instrumented.ts';
 import { Mechanism, type MechanismParameters } from './mechanism.ts';
 import { longestStepS, type MotorDrive, type MotorParameters, type MotorState, stepBroken, stepMotor } from './motor.ts';
 import { Random } from './random.ts';
-import type { ScenarioTruth, SwitchPosition, VirtualVehicle } from './scenario.ts';
+import type { ScenarioTruth, SwitchPosition } from './scenario.ts';
 import { ScriptedHand, type SwitchScript } from './script.ts';
 import { Sensor, type SensorParameters } from './sensor.ts';
 import { SwitchContact, type WornContact } from './switch-contact.ts';
@@ -36,12 +37,6 @@ export interface MotorCircuit {
   readonly finding: string;
   /** what a run without stall or dropout is called */
   readonly runFinding: string;
-}
-
-/** A vehicle that also tells what really happened. */
-export interface InstrumentedVehicle extends VirtualVehicle {
-  truth(): ScenarioTruth;
-  marks(): readonly Mark[];
 }
 
 /** arc of a small switch breaking 12 or 24 V of motor current: order of magnitude from handbooks of contacts, from memory */

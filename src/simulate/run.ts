@@ -1,6 +1,6 @@
 import { joinBlocks, type SampleBlock } from '../core/trace.ts';
-import type { InstrumentedVehicle } from './motor-vehicle.ts';
-import type { Scenario, SimulatedTrace, VirtualVehicle } from './scenario.ts';
+import { isInstrumented } from './instrumented.ts';
+import type { Scenario, SimulatedTrace } from './scenario.ts';
 
 const BLOCK_SAMPLES = 4096;
 
@@ -14,8 +14,4 @@ export function simulateTrace(scenario: Scenario, seed: number, durationS: numbe
   const blocks: SampleBlock[] = [];
   for (let left = Math.round(durationS * vehicle.rateHz); left > 0; left -= BLOCK_SAMPLES) blocks.push(vehicle.next(Math.min(BLOCK_SAMPLES, left)));
   return { trace: joinBlocks(blocks, []), marks: vehicle.marks(), truth: vehicle.truth() };
-}
-
-function isInstrumented(vehicle: VirtualVehicle): vehicle is InstrumentedVehicle {
-  return 'truth' in vehicle && 'marks' in vehicle;
 }
