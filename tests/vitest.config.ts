@@ -4,7 +4,7 @@ import { defineConfig } from 'vitest/config';
 /** One configuration for every test: two workers (the smallest machine the suite must fit), no retries. */
 export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
-  esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     include: ['tests/**/*.test.{ts,tsx}'],
     pool: 'forks',

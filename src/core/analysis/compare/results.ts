@@ -1,0 +1,39 @@
+import type { Problem } from '../../problems.ts';
+import type { Direction, RESULT_SCHEMA, TestKind } from '../results.ts';
+
+/** What `compare --json` says; names are public and never renamed. Changes are after minus before. */
+export type Judgement = 'higher' | 'lower' | 'same' | 'unsure';
+
+export type CompareFinding = 'repaired' | 'better' | 'unchanged' | 'worse';
+
+/** how the bounds were got: resampling over actuations, Welch's t over few actuations, or the doubt within single ones */
+export type BoundsMethod = 'bootstrap' | 'welch' | 'within' | 'none';
+
+export interface ComparedMetric {
+  /** null for a drain test and for figures of the whole trace */
+  direction: Direction | null;
+  /** with its unit as suffix, for example run_a, duration_s, asleep_a */
+  metric: string;
+  before: number | null;
+  after: number | null;
+  change: number | null;
+  /** 95 % bounds of the change; null where there is no basis for them */
+  low: number | null;
+  high: number | null;
+  judgement: Judgement;
+  method: BoundsMethod;
+  /** a change smaller than this counts as the same */
+  tolerance: number;
+  before_count: number;
+  after_count: number;
+}
+
+export interface CompareResult {
+  schema: typeof RESULT_SCHEMA;
+  test: TestKind;
+  before_finding: string;
+  after_finding: string;
+  pairs: ComparedMetric[];
+  problems: Problem[];
+  verdict: { finding: CompareFinding; because: string[]; next: string[] };
+}

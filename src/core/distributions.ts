@@ -1,0 +1,24 @@
+import jstat from 'jstat';
+
+/** The only door to jstat: quantiles and distribution functions, checked against SciPy in tests/core/distributions.test.ts. */
+const { studentt, chisquare, normal } = jstat.jStat;
+
+/** Quantile of Student's t; `degrees` may be a fraction (Welch). */
+export function tQuantile(probability: number, degrees: number): number {
+  return studentt.inv(probability, degrees);
+}
+
+/** Quantile of the standard normal distribution. */
+export function normalQuantile(probability: number): number {
+  return normal.inv(probability, 0, 1);
+}
+
+/** Probability that a standard normal value is at most `z`. */
+export function normalCdf(z: number): number {
+  return normal.cdf(z, 0, 1);
+}
+
+/** Probability that a chi-squared value with so many degrees of freedom is at most `value`. */
+export function chiSquaredCdf(value: number, degrees: number): number {
+  return chisquare.cdf(value, degrees);
+}
