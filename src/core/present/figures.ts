@@ -1,0 +1,70 @@
+import type { Actuation, ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
+
+/** One figure that proves the finding. */
+export interface Figure {
+  readonly label: string;
+  readonly value: string;
+  /** its doubt, or what it is compared with; empty when there is none */
+  readonly beside: string;
+}
+
+/** The two or three figures that carry the finding; empty when nothing was seen yet. */
+export function provingFigures(result: AnalysisResult): Figure[] {
+  return result.test === 'actuation' ? actuationFigures(result) : drainFigures(result);
+}
+
+/** The actuation a reader should look at: the last one with the verdict's own finding, else the last one. */
+export function tellingActuation(result: ActuationResult): Actuation | null {
+  const list = result.actuations;
+  for (let i = list.length - 1; i >= 0; i--) if (list[i]!.finding === result.verdict.finding) return list[i]!;
+  return list[list.length - 1] ?? null;
+}
+
+function actuationFigures(result: ActuationResult): Figure[] {
+  const one = tellingActuation(result);
+  const figures: Figure[] = [];
+  if (one === null) {
+    return [{ label: 'At rest', value: formatCurrent(result.baseline.current_a), beside: `noise ${formatCurrent(result.baseline.noise_a)}` }];
+  }
+  const stall = one.stalls.reduce<Actuation['stalls'][number] | null>((worst, next) => (worst === null || next.level_a > worst.level_a ? next : worst), null);
+  if (stall !== null) figures.push({ label: 'Standing still', value: formatCurrent(stall.level_a), beside: `for ${formatDuration(stall.end_s - stall.start_s)}` });
+  if (one.run !== null) figures.push({ label: 'Running', value: formatCurrent(one.run.median_a), beside: boundsOf(one.run.median_a, one.run.low_a, one.run.high_a) });
+  if (one.dropouts.length > 0) {
+    const lostS = one.dropouts.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0);
+    figures.push({ label: 'Contact lost', value: `${one.dropouts.length} ×`, beside: `${formatDuration(lostS)} in all` });
+  }
+  if (one.supply !== null && (result.verdict.finding === 'starved' || figures.length < 2)) {
+    const { source_ohm, low_ohm, high_ohm } = one.supply;
+    figures.push({ label: 'Feed', value: ohms(source_ohm), beside: `${ohms(low_ohm)} to ${ohms(high_ohm)}` });
+  }
+  if (one.inrush !== null && figures.length < 3) figures.push({ label: 'Inrush peak', value: formatCurrent(one.inrush.peak_a), beside: `over after ${formatDuration(one.inrush.settle_s)}` });
+  return figures.slice(0, 3);
+}
+
+function drainFigures(result: DrainResult): Figure[] {
+  const figures: Figure[] = [];
+  if (result.asleep !== null) {
+    const { level_a, low_a, high_a } = result.asleep;
+    figures.push({ label: 'Asleep', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a) });
+    figures.push({ label: 'Average', value: formatCurrent(result.average_a), beside: `${significant(result.charge_ah_per_day, 3)} Ah a day` });
+  } else {
+    const last = result.levels[result.levels.length - 1];
+    if (last !== undefined) figures.push({ label: 'Level now', value: formatCurrent(last.mean_a), beside: boundsOf(last.mean_a, last.low_a, last.high_a) });
+  }
+  const carrying = result.pulls.filter((pull) => pull.carries).sort((a, b) => a.change_a - b.change_a)[0];
+  if (carrying !== undefined) figures.push({ label: `Fuse ${carrying.label}`, value: formatCurrent(-carrying.change_a), beside: boundsOf(-carrying.change_a, -carrying.high_a, -carrying.low_a) });
+  else if (result.wakeups.length > 0) figures.push({ label: 'Wake-ups', value: String(result.wakeups.length), beside: result.wake_period_s === null ? 'no steady period' : `every ${formatDuration(result.wake_period_s)}` });
+  else if (result.battery !== null) figures.push({ label: 'Battery to half', value: `${significant(result.battery.days_to_half, 2)} days`, beside: `${significant(result.battery.capacity_ah, 3)} Ah` });
+  return figures.slice(0, 3);
+}
+
+/** `4.21 to 4.33 A`: the bounds alone, in the unit that formatCurrentBounds chooses. */
+function boundsOf(valueA: number, lowA: number, highA: number): string {
+  const match = /^\S+ (\S+) \((.*)\)$/.exec(formatCurrentBounds(valueA, lowA, highA));
+  return match === null ? '' : `${match[2]} ${match[1]}`;
+}
+
+export function ohms(valueOhm: number): string {
+  return Math.abs(valueOhm) < 1 ? `${significant(valueOhm * 1000, 3)} mΩ` : `${significant(valueOhm, 3)} Ω`;
+}

@@ -1,0 +1,92 @@
+import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
+import type { Gap, Mark } from '../trace.ts';
+import { formatCurrent, formatDuration } from '../units.ts';
+
+export type SegmentKind = 'inrush' | 'run' | 'stall' | 'dropout' | 'flag' | 'awake' | 'asleep' | 'wake-up' | 'pulled' | 'gap' | 'note' | 'recorded';
+
+/** A named stretch under the chart. Its word says what it is; colour and shape only repeat it. */
+export interface Segment {
+  readonly startS: number;
+  /** equal to startS for a moment */
+  readonly endS: number;
+  readonly kind: SegmentKind;
+  readonly word: string;
+  /** for the pointer, the screen reader and the table: figures of this stretch */
+  readonly detail: string;
+  /** 0 = what the analysis saw, 1 = what a person did */
+  readonly lane: 0 | 1;
+}
+
+/** All segments of a result, its marks and its gaps, in order of time. `offsetS` is added to the times of the result only. */
+export function ribbonSegments(result: AnalysisResult | null, offsetS: number, marks: readonly Mark[], gaps: readonly Gap[], endS: number): Segment[] {
+  const segments: Segment[] = [];
+  if (result?.test === 'actuation') addActuations(segments, result, offsetS);
+  else if (result?.test === 'drain') addDrain(segments, result, offsetS, endS);
+  for (const gap of gaps) {
+    segments.push({ startS: gap.startS, endS: gap.endS, kind: 'gap', word: 'gap', detail: `nothing received for ${formatDuration(gap.endS - gap.startS)}`, lane: 0 });
+  }
+  addMarks(segments, marks, endS);
+  return segments.sort((a, b) => a.startS - b.startS || a.endS - b.endS);
+}
+
+function addActuations(segments: Segment[], result: ActuationResult, offsetS: number): void {
+  for (const { inrush, run, stalls, dropouts, start_s, direction } of result.actuations) {
+    const push = (kind: SegmentKind, startS: number, endS: number, detail: string): void => {
+      segments.push({ startS: startS + offsetS, endS: endS + offsetS, kind, word: kind === 'dropout' ? 'contact lost' : kind, detail, lane: 0 });
+    };
+    if (inrush !== null) {
+      push('inrush', start_s, start_s + inrush.settle_s, `${direction}: peak ${formatCurrent(inrush.peak_a)}, over after ${formatDuration(inrush.settle_s)}`);
+    }
+    if (run !== null) push('run', run.start_s, run.end_s, `${direction}: ${formatCurrent(run.median_a)} for ${formatDuration(run.end_s - run.start_s)}`);
+    for (const stall of stalls) {
+      push('stall', stall.start_s, stall.end_s, `${direction}: ${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}, ${stall.at === 'start' ? 'from the start' : 'after running'}`);
+    }
+    for (const lost of dropouts) push('dropout', lost.start_s, lost.end_s, `no current for ${formatDuration(lost.end_s - lost.start_s)} while the switch was held`);
+  }
+  for (const flag of result.flags) {
+    segments.push({
+      startS: flag.start_s + offsetS, endS: flag.end_s + offsetS, kind: 'flag', word: `past ${formatCurrent(flag.limit_a)}`,
+      detail: `past the limit of ${formatCurrent(flag.limit_a)}, at most ${formatCurrent(flag.peak_a)}`, lane: 1,
+    });
+  }
+}
+
+function addDrain(segments: Segment[], result: DrainResult, offsetS: number, endS: number): void {
+  const { asleep, wakeups } = result;
+  const startS = offsetS;
+  const asleepAtS = asleep === null ? endS : asleep.at_s + offsetS;
+  if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: 'awake', detail: `not settled for ${formatDuration(asleepAtS - startS)}`, lane: 0 });
+  let fromS = asleepAtS;
+  for (const wake of wakeups) {
+    const wakeStartS = wake.start_s + offsetS;
+    if (asleep !== null && wakeStartS > fromS) segments.push(sleeping(fromS, wakeStartS, asleep.level_a));
+    segments.push({
+      startS: wakeStartS, endS: wake.end_s + offsetS, kind: 'wake-up', word: 'wake-up',
+      detail: `peak ${formatCurrent(wake.peak_a)} for ${formatDuration(wake.end_s - wake.start_s)}`, lane: 0,
+    });
+    fromS = Math.max(fromS, wake.end_s + offsetS);
+  }
+  if (asleep !== null && endS > fromS) segments.push(sleeping(fromS, endS, asleep.level_a));
+}
+
+function sleeping(startS: number, endS: number, levelA: number): Segment {
+  return { startS, endS, kind: 'asleep', word: 'asleep', detail: `${formatCurrent(levelA)}`, lane: 0 };
+}
+
+/** A pull lasts until the same fuse is put back, or to the end; everything else is a moment. */
+function addMarks(segments: Segment[], marks: readonly Mark[], endS: number): void {
+  marks.forEach((mark, index) => {
+    if (mark.kind === 'refit') return;
+    if (mark.kind !== 'pull') {
+      segments.push({ startS: mark.timeS, endS: mark.timeS, kind: 'note', word: mark.label || mark.kind, detail: `mark: ${mark.label || mark.kind}`, lane: 1 });
+      return;
+    }
+    const refit = marks.slice(index + 1).find((later) => later.kind === 'refit' && later.label === mark.label);
+    const next = marks.slice(index + 1).find((later) => later.kind === 'pull');
+    const until = refit?.timeS ?? next?.timeS ?? Math.max(endS, mark.timeS);
+    segments.push({
+      startS: mark.timeS, endS: until, kind: 'pulled', word: `pulled ${mark.label}`,
+      detail: refit === undefined ? 'not put back in this trace' : `put back after ${formatDuration(until - mark.timeS)}`, lane: 1,
+    });
+  });
+}
