@@ -18,6 +18,8 @@ export interface MechanismParameters {
   readonly stopNmPerRevolution: number;
   /** limit switches cut the feed at the ends; without them the motor stands against the stop until the switch is let go */
   readonly limitSwitches: boolean;
+  /** the limit switches change over and short the motor, so that it stops short, as wiper park switches do */
+  readonly limitsBrake: boolean;
   /** grit: nothing passes this point when going forward; null = clean */
   readonly jamAtRevolutions: number | null;
   /** seized: nothing moves in either direction */
@@ -33,6 +35,8 @@ export class Mechanism {
   readonly #phases: readonly number[];
   /** motor revolutions from the retracted end */
   positionRevolutions: number;
+  #waveAt = Number.NaN;
+  #wave = 0;
 
   constructor(parameters: MechanismParameters, random: Random) {
     this.#parameters = parameters;
@@ -57,18 +61,25 @@ export class Mechanism {
     const p = this.#parameters;
     if (p.gearBroken) return 0;
     const at = this.positionRevolutions;
-    const share = at / p.travelRevolutions;
-    const [a, b, c] = this.#phases;
-    // three slow waves along the travel stand for uneven guides; the figures only have to look alike from run to run
-    const wave =
-      0.5 * Math.sin(2 * Math.PI * (1.3 * share + a)) + 0.3 * Math.sin(2 * Math.PI * (3.1 * share + b)) + 0.2 * Math.sin(2 * Math.PI * (7.7 * share + c));
-    let torqueNm = (direction > 0 ? p.forwardNm : p.reverseNm) * (1 + p.unevenness * wave);
+    let torqueNm = (direction > 0 ? p.forwardNm : p.reverseNm) * (1 + p.unevenness * this.#unevennessAt(at));
     if (p.drag !== null && at >= p.drag.fromRevolutions && at < p.drag.toRevolutions) torqueNm += p.drag.torqueNm;
     return torqueNm + p.stopNmPerRevolution * this.#pressedRevolutions(direction);
   }
 
   breakawayNm(direction: number): number {
     return this.#parameters.stiction * this.frictionNm(direction);
+  }
+
+  /** three slow waves along the travel stand for uneven guides; worked out anew each fiftieth of a revolution */
+  #unevennessAt(revolutions: number): number {
+    if (!(Math.abs(revolutions - this.#waveAt) < 0.02)) {
+      const share = revolutions / this.#parameters.travelRevolutions;
+      const [a, b, c] = this.#phases;
+      this.#waveAt = revolutions;
+      this.#wave =
+        0.5 * Math.sin(2 * Math.PI * (1.3 * share + a)) + 0.3 * Math.sin(2 * Math.PI * (3.1 * share + b)) + 0.2 * Math.sin(2 * Math.PI * (7.7 * share + c));
+    }
+    return this.#wave;
   }
 
   /** how far the parts are pressed into a stop, the grit or a seized joint in this direction */

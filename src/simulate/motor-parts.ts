@@ -18,7 +18,7 @@ export const SIDE_STEP_MOTOR: MotorParameters = {
   dryFrictionNm: 0.019,
   brushes: 2,
   segments: 8,
-  rippleDepth: 0.06,
+  rippleDepth: 0.14,
   badSegmentOhm: 0,
 };
 
@@ -31,6 +31,7 @@ export const SIDE_STEP: MechanismParameters = {
   stiction: 1.3,
   stopNmPerRevolution: 0.22,
   limitSwitches: true,
+  limitsBrake: false,
   jamAtRevolutions: null,
   seized: false,
   gearBroken: false,
@@ -56,7 +57,7 @@ export const DOOR_MOTOR: MotorParameters = {
   dryFrictionNm: 0.03,
   brushes: 2,
   segments: 10,
-  rippleDepth: 0.05,
+  rippleDepth: 0.12,
   badSegmentOhm: 0,
 };
 
@@ -67,6 +68,7 @@ export const SLIDING_DOOR: MechanismParameters = {
   reverseNm: 0.165,
   unevenness: 0.15,
   stopNmPerRevolution: 0.35,
+  limitsBrake: true,
 };
 
 export const DOOR_FEED: FeedParameters = { ...SIDE_STEP_FEED, batteryV: 12.5, batteryOhm: 0.018, wiringOhm: 0.07 };
@@ -80,7 +82,7 @@ export const WINCH_MOTOR: MotorParameters = {
   dryFrictionNm: 0.12,
   brushes: 4,
   segments: 18,
-  rippleDepth: 0.04,
+  rippleDepth: 0.1,
   badSegmentOhm: 0,
 };
 
@@ -107,16 +109,16 @@ export const CLAMP_300A: SensorParameters = { range: 300, bits: 12, noise: 0.25,
 
 export const VOLTS_12: SensorParameters = { range: 20, bits: 12, noise: 0.012, offset: 0, driftPerHour: 0, hum: 0, bandwidthHz: null };
 
-/** out and back: hold each way for `holdS`, a second's pause between */
-export function outAndBack(holdS: number): SwitchScript {
+/** out and back: hold each way for `holdS`, let go for `pauseS` */
+export function outAndBack(holdS: number, pauseS = 1): SwitchScript {
   return {
     moves: [
       { atS: 1, position: 'forward' },
       { atS: 1 + holdS, position: 'off' },
-      { atS: 2 + holdS, position: 'reverse' },
-      { atS: 2 + 2 * holdS, position: 'off' },
+      { atS: 1 + holdS + pauseS, position: 'reverse' },
+      { atS: 1 + 2 * holdS + pauseS, position: 'off' },
     ],
-    cycleS: 3 + 2 * holdS,
+    cycleS: 2 * (holdS + pauseS),
     jitterS: 0.12,
   };
 }

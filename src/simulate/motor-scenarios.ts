@@ -60,7 +60,7 @@ const WINCH_LIMITS_A = [20, 90] as const;
 export const MOTOR_SCENARIOS: readonly Scenario[] = [
   motor('side-step-healthy', 'minibus, side step: goes out and back, limit switches cut it', STEP, STEP_LIMITS_A),
   motor('side-step-grit', 'minibus, side step: stops short on the way out, comes back', jammed(), STEP_LIMITS_A),
-  motor('side-step-broken-gear', 'minibus, side step: motor hums, step stays in', brokenGear(), STEP_LIMITS_A),
+  motor('side-step-broken-gear', 'minibus, side step: motor hums, step stays half out', brokenGear(), STEP_LIMITS_A),
   motor('side-step-dragging', 'minibus, side step: slow both ways', dragging(), STEP_LIMITS_A),
   motor('side-step-end-stop', 'minibus, side step: keeps humming at the end of travel', pressing(), STEP_LIMITS_A),
   motor('side-step-locked', 'minibus, side step: does not move at all, fuse gets warm', seized(), STEP_LIMITS_A),
@@ -82,7 +82,7 @@ function jammed(): MotorCircuit {
 function brokenGear(): MotorCircuit {
   // without the mechanism only the rotor's own inertia is left
   const motor = { ...SIDE_STEP_MOTOR, inertiaKgM2: 2e-5 };
-  return { ...STEP, motor, mechanism: { ...SIDE_STEP, gearBroken: true }, finding: 'light', runFinding: 'light' };
+  return { ...STEP, motor, mechanism: { ...SIDE_STEP, startAtRevolutions: 50, gearBroken: true }, finding: 'light', runFinding: 'light' };
 }
 
 function dragging(): MotorCircuit {
@@ -116,13 +116,13 @@ function weakFeed(): MotorCircuit {
 }
 
 function cutOut(): MotorCircuit {
-  const thermal = { holdA: 8, timeConstantS: 9, closesAt: 0.6 };
+  const thermal = { holdA: 10, timeConstantS: 5, closesAt: 0.6 };
   const mechanism = { ...SLIDING_DOOR, limitSwitches: false };
-  return { ...DOOR, mechanism, feed: { ...DOOR_FEED, thermal }, script: outAndBack(6.5), finding: 'stalled' };
+  return { ...DOOR, mechanism, feed: { ...DOOR_FEED, thermal }, script: outAndBack(5.8, 2.7), finding: 'stalled' };
 }
 
 function badSegment(): MotorCircuit {
-  return { ...DOOR, motor: { ...DOOR_MOTOR, badSegmentOhm: 0.5 }, rateHz: 5000 };
+  return { ...DOOR, motor: { ...DOOR_MOTOR, badSegmentOhm: 0.2 }, rateHz: 5000 };
 }
 
 function worn(): MotorCircuit {
@@ -137,7 +137,7 @@ function motor(name: string, title: string, circuit: MotorCircuit, runLimitsA: r
     title,
     test: 'actuation',
     rateHz: circuit.rateHz,
-    durationS: Math.ceil(CYCLES * circuit.script.cycleS),
+    durationS: Math.ceil(CYCLES * circuit.script.cycleS + 1),
     fuses: [],
     runLimitsA,
     channels,

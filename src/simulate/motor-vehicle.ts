@@ -136,14 +136,15 @@ export class MotorVehicle implements InstrumentedVehicle {
     drive.breakawayNm = mechanism.breakawayNm(motion);
     this.#warm();
     const angleRad = state.angleRad;
-    this.#fed = this.#contact.state === 'feed' && !feed.motorOpen && feed.batteryV > 0 && !this.#thermalOpen && !mechanism.limitOpen(asked);
+    const limitOpen = mechanism.limitOpen(asked);
+    this.#fed = this.#contact.state === 'feed' && !feed.motorOpen && feed.batteryV > 0 && !this.#thermalOpen && !limitOpen;
     if (this.#fed) {
       drive.emfV = asked * feed.batteryV;
       drive.loopOhm = feed.batteryOhm + feed.wiringOhm;
       stepMotor(state, motor, drive, this.#stepS);
-    } else if (this.#contact.state === 'rest' && feed.brakingOhm !== null && !this.#thermalOpen && !feed.motorOpen) {
+    } else if (this.#shorted(limitOpen)) {
       drive.emfV = 0;
-      drive.loopOhm = feed.brakingOhm;
+      drive.loopOhm = feed.brakingOhm ?? 0;
       stepMotor(state, motor, drive, this.#stepS);
     } else {
       stepBroken(state, motor, drive, ARC_V, this.#stepS);
@@ -151,6 +152,13 @@ export class MotorVehicle implements InstrumentedVehicle {
     const revolutions = (state.angleRad - angleRad) / (2 * Math.PI);
     mechanism.moveBy(revolutions);
     if (asked !== 0) this.#log.step(nowS, this.#fed, asked > 0 ? 'forward' : 'reverse', state.speedRadPerS !== 0, state.currentA, revolutions);
+  }
+
+  /** do the rest contacts, or a limit switch that has changed over, short the motor leads? */
+  #shorted(limitOpen: boolean): boolean {
+    const { feed, mechanism } = this.#circuit;
+    if (feed.brakingOhm === null || feed.motorOpen || this.#thermalOpen) return false;
+    return this.#contact.state === 'rest' || (this.#contact.state === 'feed' && limitOpen && mechanism.limitsBrake);
   }
 
   #warm(): void {
@@ -171,7 +179,7 @@ export class MotorVehicle implements InstrumentedVehicle {
     if (this.#fed) return asked * feed.batteryV - currentA * (feed.batteryOhm + feed.wiringOhm);
     // hung brushes or an open bimetal lie beyond the leads: the feed is there and no current takes any of it
     if (feed.motorOpen || this.#thermalOpen) return this.#contact.state === 'feed' ? asked * feed.batteryV : 0;
-    if (this.#contact.state === 'rest' && feed.brakingOhm !== null) return -currentA * feed.brakingOhm;
+    if (this.#shorted(this.#mechanism.limitOpen(asked))) return -currentA * (feed.brakingOhm ?? 0);
     return motor.torqueConstantNmPerA * speedRadPerS;
   }
 }
