@@ -20,6 +20,8 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/traces/:job/:trace/charge?from=S&to=S                {charge_c, charge_ah, mean_a, duration_s, gap_s}
  *   GET    /api/live/window?from=S&to=S&columns=N                    binary sample frame in live time (the ring, and the running recording)
  *   POST   /api/import?name=FILE     body: the file (.csv, .arrows, .zip), Content-Type application/octet-stream → TraceRecord
+ *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
+ *                                                      minute, so that the browser itself can save a long download or open a report
  *   POST   /api/compare              {before: TraceRef, after: TraceRef, test} → CompareResult (results-compare.ts)
  *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file
  */

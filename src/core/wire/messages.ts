@@ -11,6 +11,9 @@ import type { Mark, MarkKind } from '../trace.ts';
  */
 export const WIRE_PROTOCOL = 1;
 
+/** Path of the WebSocket on the daemon's own address. */
+export const LIVE_PATH = '/live';
+
 /** Longest text a page may send, bytes. */
 export const MAX_PAGE_MESSAGE_BYTES = 64 * 1024;
 
@@ -69,6 +72,8 @@ export type ToPage =
   | { readonly type: 'result'; readonly offsetS: number; readonly result: AnalysisResult }
   /** sample frames this page missed because it reads too slowly */
   | { readonly type: 'skipped'; readonly frames: number }
+  /** how far a long piece of work on a stored trace is (its request is still open; aborting that request cancels the work) */
+  | { readonly type: 'progress'; readonly jobId: string; readonly traceId: string; readonly what: 'analysis' | 'export' | 'import'; readonly fraction: number }
   | { readonly type: 'refused'; readonly what: string; readonly text: string };
 
 /** Start by itself: on a level passed, a slope passed, or a clock time; stop by itself after a time, a size, or sleep. */

@@ -1,0 +1,171 @@
+import type { Worker } from 'node:worker_threads';
+import type { AnalysisResult } from '../core/analysis/results.ts';
+import type { Gap, Mark, SampleBlock } from '../core/trace.ts';
+import type { TestSettings, ToPage } from '../core/wire/messages.ts';
+import type { Clock } from './clock.ts';
+import { inOrder, shifted } from './columns.ts';
+import type { LiveAnswer, LiveOrder } from './live-worker.ts';
+import { startWorker } from './start-worker.ts';
+
+/** At most two results a second, and the computing takes at most a fifth of one core. */
+const RESULT_MS = 500;
+const REST_PER_COST = 4;
+
+export type ResultMessage = Extract<ToPage, { type: 'result' }>;
+
+export interface LiveAnalysisParts {
+  readonly clock: Clock;
+  readonly onResult: (message: ResultMessage) => void;
+  readonly onFault: (text: string) => void;
+  readonly startWorker?: () => Worker;
+}
+
+/**
+ * Runs the live analysis in its thread: hands it the samples with times relative to `offsetS` (as they stand in the recording), asks
+ * for results now and then, and starts the thread anew when it died. A fault in the analysis never touches the recording.
+ */
+export class LiveAnalysisRunner {
+  readonly #parts: LiveAnalysisParts;
+  #worker: Worker | null = null;
+  #offsetS = 0;
+  #nextId = 1;
+  /** answers that somebody waits for */
+  #waiting = new Map<number, (answer: LiveAnswer | null) => void>();
+  /** ids before this one belong to an analysis that has been replaced */
+  #firstId = 1;
+  #asked = false;
+  #dirty = false;
+  /** an analysis that failed gets nothing more until it is restarted */
+  #failed = false;
+  #timer: NodeJS.Timeout | null = null;
+  #nextAtMs = 0;
+  #closed = false;
+  latest: ResultMessage | null = null;
+
+  constructor(parts: LiveAnalysisParts) {
+    this.#parts = parts;
+  }
+
+  /** Forgets everything and begins again at live time `offsetS` with what is already here. */
+  restart(settings: TestSettings, offsetS: number, block: SampleBlock, gaps: readonly Gap[], marks: readonly Mark[]): void {
+    this.#offsetS = offsetS;
+    this.#firstId = this.#nextId;
+    this.#asked = false;
+    this.#dirty = false;
+    this.#failed = false;
+    this.latest = null;
+    this.#order({ do: 'restart', test: settings.test, actuation: settings.actuation, drain: settings.drain });
+    for (const piece of inOrder(block, gaps)) {
+      if ('timeS' in piece) this.samples(piece);
+      else this.gap(piece);
+    }
+    for (const mark of marks) this.mark(mark);
+  }
+
+  samples(block: SampleBlock): void {
+    this.#order({ do: 'samples', block: shifted(block, this.#offsetS) });
+    this.#dirty = true;
+    this.#schedule();
+  }
+
+  gap(gap: Gap): void {
+    this.#order({ do: 'gap', gap: { startS: gap.startS - this.#offsetS, endS: gap.endS - this.#offsetS } });
+  }
+
+  mark(mark: Mark): void {
+    this.#order({ do: 'mark', mark: { ...mark, timeS: mark.timeS - this.#offsetS } });
+    this.#dirty = true;
+    this.#schedule();
+  }
+
+  /** What is to be said of all samples handed over up to this call; null when the analysis failed. */
+  async resultNow(): Promise<AnalysisResult | null> {
+    const offsetS = this.#offsetS;
+    const answer = await this.#ask();
+    if (answer === null || 'fault' in answer) return null;
+    this.#publish(answer, offsetS);
+    return answer.result;
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    if (this.#timer !== null) clearTimeout(this.#timer);
+    for (const resolve of this.#waiting.values()) resolve(null);
+    this.#waiting.clear();
+    await this.#worker?.terminate();
+  }
+
+  #schedule(): void {
+    if (this.#timer !== null || this.#asked || this.#failed || this.#closed) return;
+    const waitMs = Math.max(0, this.#nextAtMs - this.#parts.clock.nowMs());
+    this.#timer = setTimeout(() => void this.#askInTurn(), waitMs);
+    this.#timer.unref();
+  }
+
+  async #askInTurn(): Promise<void> {
+    this.#timer = null;
+    if (!this.#dirty || this.#asked) return;
+    this.#dirty = false;
+    this.#asked = true;
+    const id = this.#nextId;
+    const offsetS = this.#offsetS;
+    this.#nextAtMs = this.#parts.clock.nowMs() + RESULT_MS;
+    const answer = await this.#ask();
+    if (id < this.#firstId) return;
+    this.#asked = false;
+    if (answer !== null && 'costMs' in answer) {
+      this.#nextAtMs = Math.max(this.#nextAtMs, this.#parts.clock.nowMs() + REST_PER_COST * answer.costMs);
+      this.#publish(answer, offsetS);
+    } else if (answer !== null) {
+      this.#failed = true;
+      this.#parts.onFault(`The live analysis stopped (${answer.fault}). Samples go on being shown and recorded; choose the test again to restart it.`);
+      return;
+    }
+    if (this.#dirty) this.#schedule();
+  }
+
+  #publish(answer: Extract<LiveAnswer, { costMs: number }>, offsetS: number): void {
+    if (this.#closed || answer.id < this.#firstId) return;
+    this.latest = { type: 'result', offsetS, result: answer.result };
+    this.#parts.onResult(this.latest);
+  }
+
+  #ask(): Promise<LiveAnswer | null> {
+    if (this.#closed || this.#failed) return Promise.resolve(null);
+    const id = this.#nextId++;
+    return new Promise((resolve) => {
+      this.#waiting.set(id, resolve);
+      this.#order({ do: 'result', id });
+    });
+  }
+
+  #order(order: LiveOrder): void {
+    if (this.#closed || this.#failed) return;
+    this.#worker ??= this.#start();
+    this.#worker.postMessage(order);
+  }
+
+  #start(): Worker {
+    const worker = (this.#parts.startWorker ?? (() => startWorker('live-worker')))();
+    worker.unref();
+    worker.on('message', (answer: LiveAnswer) => this.#settle(answer));
+    worker.on('error', (error) => this.#lost(worker, error.message));
+    worker.on('exit', () => this.#lost(worker, 'its thread ended'));
+    return worker;
+  }
+
+  #settle(answer: LiveAnswer): void {
+    const resolve = this.#waiting.get(answer.id);
+    this.#waiting.delete(answer.id);
+    resolve?.(answer);
+  }
+
+  /** The thread died, for example for want of memory: those who wait get a fault, the next restart starts a new one. */
+  #lost(worker: Worker, text: string): void {
+    if (this.#worker !== worker) return;
+    this.#worker = null;
+    this.#failed = true;
+    for (const [id, resolve] of this.#waiting) resolve({ id, fault: text });
+    this.#waiting.clear();
+  }
+}
