@@ -23,6 +23,13 @@ export interface DrainOptions {
   /** rested open-circuit voltage, V, for a band of the state of charge */
   readonly restedV?: number;
   readonly temperatureC?: number;
+  /** what is known of the sensor: 95 % half-widths, from the zero step and the calibration */
+  readonly offsetDoubtA?: number;
+  readonly gainDoubtPercent?: number;
+  /** how far the zero was found to have moved at a second zero step after the test, A, signed */
+  readonly zeroDriftA?: number;
+  /** changes of range or resolution by the logger, in order (`ranges` of trace.json) */
+  readonly ranges?: readonly { readonly atS: number; readonly resolutionA: number | null }[];
 }
 
 export const DEFAULT_DRAIN_LIMIT_A = 0.05;

@@ -142,8 +142,34 @@ export interface Level {
 export interface WakeUp {
   start_s: number;
   end_s: number;
+  /** highest mean over 50 ms */
   peak_a: number;
+  /** all that flowed from start to end, the sleeping level included */
   charge_c: number;
+  /** near a person's `wake` mark · begun by a fuse pulled or put back · null: woke by itself */
+  cause?: 'person' | 'fuse' | null;
+}
+
+export interface WakeRhythm {
+  period_s: number;
+  low_s: number;
+  high_s: number;
+  /** by a clock; false: again and again, without a beat */
+  regular: boolean;
+}
+
+export interface BatteryOutlook {
+  capacity_ah: number;
+  days_to_half: number;
+  days_to_empty: number;
+  /** where the capacity comes from, for people */
+  capacity_basis?: string;
+  /** state of charge by the rested voltage, percent; null without a usable one */
+  soc?: { low_percent: number; high_percent: number } | null;
+  /** from the present charge down to half, when the state of charge is known: the days the vehicle has left */
+  days_from_now?: { low: number; high: number } | null;
+  /** by itself, without any drain */
+  self_discharge_percent_per_month?: { low: number; high: number };
 }
 
 export interface Pull {
@@ -168,7 +194,15 @@ export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
   over_limit: boolean | null;
   pulls: Pull[];
   unexplained_a: number | null;
-  battery: { capacity_ah: number; days_to_half: number; days_to_empty: number } | null;
+  battery: BatteryOutlook | null;
+  /** null with fewer than three wake-ups */
+  wake_rhythm?: WakeRhythm | null;
+  /** reserve capacity over four, shown beside the limit; null when the reserve capacity is not known */
+  reserve_limit_a?: number | null;
+  /** the middle reading since asleep: with rare wake-ups it stays at the level while the average rises */
+  median_a?: number | null;
+  /** how much longer to record before the question can be answered; null when it is answered */
+  wait_s?: number | null;
 }
 
 export type AnalysisResult = ActuationResult | DrainResult;

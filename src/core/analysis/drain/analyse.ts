@@ -1,0 +1,189 @@
+import { quantile, robustSigma } from '../../stats.ts';
+import type { Gap, Mark, SampleBlock, Trace } from '../../trace.ts';
+import type { LiveAnalysis } from '../live.ts';
+import type { DrainOptions } from '../options.ts';
+import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
+import type { DrainResult, Level, WakeUp } from '../results.ts';
+import { RESULT_SCHEMA } from '../results.ts';
+import { reserveCapacityLimitA } from '../../reference/drain-limits.ts';
+import { BinTable } from './bins.ts';
+import { makeBlocks } from './blocks.ts';
+import { estimateLevel } from './level-estimate.ts';
+import { judge } from './judge.ts';
+import { longRunVariance, readingStepA } from './noise.ts';
+import { batteryOutlook } from './outlook.ts';
+import { drainProblems } from './drain-problems.ts';
+import { measurePulls } from './pulls.ts';
+import { findRest } from './rest.ts';
+import { findSegments, meanDoubtA } from './segments.ts';
+import type { Picture } from './segments.ts';
+import { sharedDrain, unexplainedCurrent } from './shares.ts';
+import { wakePeriod } from './wake-period.ts';
+import { readNight } from './wake-ups.ts';
+import type { Night } from './wake-ups.ts';
+import { drainVerdict } from './words.ts';
+
+const NO_FUSES = { events: [], stretches: [], pulls: [] };
+
+/**
+ * Key-off drain test of a whole recording: did the vehicle sleep, when, what it draws asleep, what woke it and how often, which fuse
+ * carries the rest. Linear in the samples; the rest works on at most 262,144 bins.
+ */
+export function analyseDrain(trace: Trace, marks: readonly Mark[], options: DrainOptions): DrainResult {
+  const live = createLiveDrain(options);
+  for (const gap of trace.gaps) live.gap(gap);
+  for (const mark of marks) live.mark(mark);
+  live.push(trace);
+  return live.result();
+}
+
+/** The same, fed block by block: memory stays at about 10 MB however long the recording. */
+export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult> {
+  const table = new BinTable();
+  const gaps: Gap[] = [];
+  const marks: Mark[] = [];
+  return {
+    push: (block: SampleBlock) => table.push(block),
+    gap: (gap: Gap) => void gaps.push(gap),
+    mark: (mark: Mark) => void marks.push(mark),
+    result: () => readDrain(table, gaps.toSorted((a, b) => a.startS - b.startS), marks.toSorted((a, b) => a.timeS - b.timeS), options),
+  };
+}
+
+function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): DrainResult {
+  const picture = makePicture(table);
+  const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
+  const firstPull = marks.find((mark) => mark.kind === 'pull');
+  const rest = findRest(picture, firstPull === undefined ? Infinity : firstPull.timeS);
+  const fuses = rest === null ? NO_FUSES : measurePulls(picture, marks, rest.atS);
+  const night: Night = rest === null ? { wakeUps: [], rests: [] } : readNight(picture, rest.segment, rest.atS, fuses, marks);
+  const pulledS = fuses.events.length === 0 ? Infinity : fuses.events[0].atS;
+  const estimate = estimateLevel(picture, night.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
+  const levelA = estimate?.levelA ?? NaN;
+  const averageA = averageAsleep(picture, rest?.atS ?? picture.firstS, pulledS, night.wakeUps);
+  const verdict = judge(picture, estimate === null ? null : rest, night, levelA, averageA, limitA, fuses.events.length > 0);
+  const asleep =
+    verdict.slept && estimate !== null && rest !== null ? { at_s: rest.atS, level_a: levelA, low_a: estimate.lowA, high_a: estimate.highA } : null;
+  const shownA = asleep === null ? averageAsleep(picture, picture.firstS, Infinity, []) : averageA;
+  const overLimit = asleep === null ? null : overOrUnder(Math.max(averageA, levelA), (asleep.high_a - asleep.low_a) / 2, limitA);
+  const rhythm = wakePeriod(night.wakeUps);
+  const startA = asleep?.level_a ?? fuses.stretches[0]?.levelA ?? null;
+  const unexplainedA = unexplainedCurrent(startA, fuses.pulls);
+  const sharing = sharedDrain(fuses.pulls, startA, limitA);
+  const reserveLimitA = options.reserveCapacityMin === undefined ? null : reserveCapacityLimitA(options.reserveCapacityMin);
+  const elapsedS = Math.max(0, picture.lastS - picture.firstS);
+  const { segments } = picture;
+  return {
+    schema: RESULT_SCHEMA,
+    test: 'drain',
+    trace: {
+      samples: table.samples,
+      duration_s: elapsedS,
+      rate_hz: sampleRateHz(table, gaps),
+      gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
+      voltage_at: null,
+    },
+    problems: drainProblems({ picture, table, gaps, marks, options, estimate, asleep, sharing, fuses, limitA }),
+    verdict: drainVerdict({
+      finding: verdict.finding,
+      elapsedS,
+      asleep,
+      averageA: shownA,
+      limitA,
+      reserveLimitA,
+      overLimit,
+      wakeUps: night.wakeUps,
+      rhythm,
+      longestRestS: verdict.longestRestS,
+      lastLevelA: segments.length === 0 ? 0 : segments[segments.length - 1].meanA,
+      pulls: fuses.pulls,
+      unexplainedA,
+      sharing,
+      waitS: verdict.waitS,
+    }),
+    levels: levelsOf(picture),
+    asleep,
+    wakeups: [...night.wakeUps],
+    wake_period_s: rhythm !== null && rhythm.regular ? rhythm.period_s : null,
+    average_a: shownA,
+    charge_ah_per_day: shownA * 24,
+    limit_a: limitA,
+    over_limit: overLimit,
+    pulls: [...fuses.pulls],
+    unexplained_a: unexplainedA,
+    battery: batteryOutlook(options, shownA),
+    wake_rhythm: rhythm,
+    reserve_limit_a: reserveLimitA,
+    median_a: medianAsleep(picture, rest?.atS ?? picture.firstS, pulledS),
+    wait_s: verdict.waitS,
+  };
+}
+
+function makePicture(table: BinTable): Picture {
+  const picked = table.pickedA.subarray(0, table.picked);
+  const stepA = readingStepA(picked);
+  const blocks = makeBlocks(table, stepA);
+  const means = blocks.meanA.subarray(0, blocks.length);
+  const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
+  const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10);
+  const varianceA2 = Math.max(longRunVariance(means, blocks.widthS), floorA2);
+  const differences = new Float64Array(Math.max(0, picked.length - 1));
+  for (let i = 1; i < picked.length; i++) differences[i - 1] = picked[i] - picked[i - 1];
+  const sampleSigmaA = robustSigma(differences) / Math.SQRT2;
+  const segments = findSegments(table, blocks, varianceA2, table.firstS, table.lastS);
+  return { bins: table, blocks, varianceA2, stepA, sampleSigmaA, segments, firstS: table.firstS, lastS: table.lastS };
+}
+
+function levelsOf(picture: Picture): Level[] {
+  return picture.segments.map((segment) => {
+    const doubtA = meanDoubtA(picture.varianceA2, segment.endBlock - segment.startBlock);
+    return { start_s: segment.startS, end_s: segment.endS, mean_a: segment.meanA, low_a: segment.meanA - doubtA, high_a: segment.meanA + doubtA };
+  });
+}
+
+/** Mean current over `[startS, endS)`, each block of time the same weight, a person's wake-ups left out. */
+function averageAsleep(picture: Picture, startS: number, endS: number, wakeUps: readonly WakeUp[]): number {
+  const { blocks } = picture;
+  const byPerson = wakeUps.filter((wake) => wake.cause === 'person');
+  let sumA = 0;
+  let count = 0;
+  let wake = 0;
+  for (let i = 0; i < blocks.length; i++) {
+    const atS = blocks.startS[i];
+    if (atS < startS || atS + blocks.widthS > endS) continue;
+    while (wake < byPerson.length && byPerson[wake].end_s <= atS) wake++;
+    if (wake < byPerson.length && byPerson[wake].start_s < atS + blocks.widthS) continue;
+    sumA += plainMean(picture, i);
+    count++;
+  }
+  if (count > 0) return sumA / count;
+  return blocks.length === 0 ? 0 : blocks.meanA[blocks.length - 1];
+}
+
+/** Block mean without winsorising: for charge every sample counts. */
+function plainMean(picture: Picture, block: number): number {
+  const { bins, blocks } = picture;
+  let sumA = 0;
+  for (let i = blocks.firstBin[block]; i < blocks.firstBin[block + 1]; i++) sumA += bins.sumA[i];
+  return sumA / blocks.count[block];
+}
+
+function medianAsleep(picture: Picture, startS: number, endS: number): number | null {
+  const { blocks } = picture;
+  let from = 0;
+  while (from < blocks.length && blocks.startS[from] < startS) from++;
+  let to = from;
+  while (to < blocks.length && blocks.startS[to] + blocks.widthS <= endS) to++;
+  return to > from ? quantile(blocks.meanA.subarray(from, to), 0.5) : null;
+}
+
+function overOrUnder(valueA: number, doubtA: number, limitA: number): boolean | null {
+  if (Math.abs(valueA - limitA) <= doubtA) return null;
+  return valueA > limitA;
+}
+
+function sampleRateHz(table: BinTable, gaps: readonly Gap[]): number {
+  let spanS = table.lastS - table.firstS;
+  for (const gap of gaps) spanS -= gap.endS - gap.startS;
+  return table.samples > 1 && spanS > 0 ? (table.samples - 1 - gaps.length) / spanS : 0;
+}

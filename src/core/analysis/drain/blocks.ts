@@ -1,0 +1,75 @@
+import { median, robustSigma } from '../../stats.ts';
+import type { Bins } from './bins.ts';
+import { BLOCK_S, MOST_BLOCKS } from './settings.ts';
+
+/** Robust means over equal stretches of time; stretches without samples are absent. */
+export interface Blocks {
+  readonly length: number;
+  /** s, a power of two */
+  readonly widthS: number;
+  readonly startS: Float64Array;
+  readonly meanA: Float64Array;
+  /** samples inside */
+  readonly count: Float64Array;
+  /** first bin of each block, with one entry more than blocks */
+  readonly firstBin: Int32Array;
+}
+
+/**
+ * Block means from bins. Values further than three robust deviations from the block's median are drawn in to that bound (winsorised),
+ * so a spark or a spike does not move a block, while a reading that hops between two steps still averages to what lies between.
+ * `stepA` is the smallest step of the reading, 0 when it has none.
+ */
+export function makeBlocks(bins: Bins, stepA: number): Blocks {
+  const spanS = bins.length === 0 ? 0 : (bins.key[bins.length - 1] - bins.key[0] + 1) * bins.widthS;
+  let widthS = Math.max(bins.widthS, BLOCK_S);
+  while (spanS / widthS > MOST_BLOCKS) widthS *= 2;
+  const binsPerBlock = widthS / bins.widthS;
+  const capacity = Math.min(bins.length, Math.ceil(spanS / widthS) + 1);
+  const startS = new Float64Array(capacity);
+  const meanA = new Float64Array(capacity);
+  const count = new Float64Array(capacity);
+  const firstBin = new Int32Array(capacity + 1);
+  const values = new Float64Array(Math.min(bins.length, binsPerBlock));
+  let length = 0;
+  let i = 0;
+  while (i < bins.length) {
+    const blockKey = Math.floor(bins.key[i] / binsPerBlock);
+    firstBin[length] = i;
+    let inside = 0;
+    let samples = 0;
+    let sum = 0;
+    const startIndex = i;
+    while (i < bins.length && bins.key[i] < (blockKey + 1) * binsPerBlock) {
+      values[inside++] = bins.sumA[i] / bins.count[i];
+      samples += bins.count[i];
+      sum += bins.sumA[i];
+      i++;
+    }
+    startS[length] = blockKey * widthS;
+    count[length] = samples;
+    meanA[length] = inside < 5 ? sum / samples : winsorisedMean(values.subarray(0, inside), bins, startIndex, stepA);
+    length++;
+  }
+  firstBin[length] = bins.length;
+  return { length, widthS, startS, meanA, count, firstBin };
+}
+
+function winsorisedMean(values: Float64Array, bins: Bins, startIndex: number, stepA: number): number {
+  const middle = median(values);
+  const reach = 3 * Math.max(robustSigma(values), stepA, 1e-9);
+  let sum = 0;
+  let samples = 0;
+  for (let k = 0; k < values.length; k++) {
+    const value = values[k];
+    const held = value > middle + reach ? middle + reach : value < middle - reach ? middle - reach : value;
+    sum += held * bins.count[startIndex + k];
+    samples += bins.count[startIndex + k];
+  }
+  return sum / samples;
+}
+
+/** End of block `i`: the next block's start, or its own width after it where time is missing. */
+export function blockEndS(blocks: Blocks, i: number): number {
+  return blocks.startS[i] + blocks.widthS;
+}

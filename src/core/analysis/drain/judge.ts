@@ -1,0 +1,65 @@
+import type { DrainFinding, WakeUp } from '../results.ts';
+import type { Rest } from './rest.ts';
+import type { Picture } from './segments.ts';
+import { AWAKE_A, LONGEST_SETTLING_S, REST_S, USUAL_SETTLING_S } from './settings.ts';
+import type { Night } from './wake-ups.ts';
+
+export interface Judgement {
+  readonly finding: DrainFinding;
+  /** false: what was found is no sleep, and `asleep` is null */
+  readonly slept: boolean;
+  /** how much longer to record; null when there is nothing to wait for */
+  readonly waitS: number | null;
+  readonly longestRestS: number;
+}
+
+/** Woken more often than this leaves no rest worth the name; published telematics cycles leave 9 minutes. */
+const LONGEST_RESTLESS_S = 150;
+/** and awake for at least this share of the time */
+const RESTLESS_SHARE = 0.3;
+/** Rest under the limit needs no long proof; above it the next time-out may still come (published: 20 minutes). */
+const PLATEAU_S = 20 * 60;
+
+/** Decides between asleep (or drain), awake, waking and too short. `pulled`: a person took the vehicle for asleep and pulled fuses. */
+export function judge(picture: Picture, rest: Rest | null, night: Night, levelA: number, averageA: number, limitA: number, pulled: boolean): Judgement {
+  const elapsedS = picture.lastS - picture.firstS;
+  const longestRestS = longestRest(night);
+  const moreS = (needS: number): number => Math.max(60, Math.ceil(needS - elapsedS));
+  const tooShort = (waitS: number): Judgement => ({ finding: 'too-short', slept: false, waitS, longestRestS });
+  if (rest === null || elapsedS < REST_S) return tooShort(USUAL_SETTLING_S);
+  const restedS = picture.lastS - rest.atS;
+  if (levelA > AWAKE_A && !pulled) {
+    if (restedS >= PLATEAU_S) return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
+    return tooShort(elapsedS < USUAL_SETTLING_S ? moreS(USUAL_SETTLING_S) : moreS(LONGEST_SETTLING_S));
+  }
+  const woken = night.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
+  if (woken.length >= 3 && longestRestS < LONGEST_RESTLESS_S && awakeShare(woken, restedS) > RESTLESS_SHARE) {
+    return { finding: 'waking', slept: false, waitS: null, longestRestS };
+  }
+  const over = Math.max(levelA, averageA) > limitA;
+  if (!over) {
+    if (longestRestS < REST_S) return tooShort(REST_S * 4);
+    return { finding: 'asleep', slept: true, waitS: null, longestRestS };
+  }
+  if (!pulled && levelA > limitA && restedS < PLATEAU_S && elapsedS < USUAL_SETTLING_S) return tooShort(moreS(USUAL_SETTLING_S));
+  if (!pulled && longestRestS < 2 * REST_S) return tooShort(moreS(Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S)));
+  return { finding: 'drain', slept: true, waitS: null, longestRestS };
+}
+
+function longestRest(night: Night): number {
+  let longestS = 0;
+  let startS = NaN;
+  let endS = NaN;
+  for (const rest of night.rests) {
+    if (!(rest.startS - endS < 1)) startS = rest.startS;
+    endS = rest.endS;
+    longestS = Math.max(longestS, endS - startS);
+  }
+  return longestS;
+}
+
+function awakeShare(wakeUps: readonly WakeUp[], spanS: number): number {
+  let awakeS = 0;
+  for (const wake of wakeUps) awakeS += wake.end_s - wake.start_s;
+  return spanS > 0 ? awakeS / spanS : 0;
+}

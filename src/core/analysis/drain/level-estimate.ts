@@ -1,0 +1,102 @@
+import { quantile } from '../../stats.ts';
+import type { DrainOptions } from '../options.ts';
+import type { Picture } from './segments.ts';
+import type { RestStretch } from './wake-ups.ts';
+
+export interface LevelEstimate {
+  readonly levelA: number;
+  readonly lowA: number;
+  readonly highA: number;
+  /** change of the rest level from its first to its last part that is not noise, A, signed; 0 when it holds still */
+  readonly driftA: number;
+}
+
+/** Two-sided 95 % points of Student's t by degrees of freedom 1 to 12 (NIST/SEMATECH handbook 1.3.6.7.2); 2.1 is close enough above. */
+const STUDENT = [Infinity, 12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179];
+/** rest within this long of a wake-up's edges is left out */
+const EDGE_BLOCKS = 1;
+const MOST_BATCHES = 24;
+/** a wandering zero is read near the start of the rest, when the zero step is youngest */
+const EARLY_S = 600;
+
+/**
+ * The sleeping level with a 95 % interval from batch means: rest is cut into up to 24 batches, whose scatter carries the noise that
+ * hangs together in time; the long-run variance is the floor. Added in: half a step of the reading when the noise is too small to
+ * average over the steps, the drift of the zero when the level wanders, and the sensor's own doubt where it is known.
+ */
+export function estimateLevel(picture: Picture, rests: readonly RestStretch[], options: DrainOptions): LevelEstimate | null {
+  const values: number[] = [];
+  const times: number[] = [];
+  for (const rest of rests) {
+    const trim = rest.endBlock - rest.startBlock > 4 * EDGE_BLOCKS ? EDGE_BLOCKS : 0;
+    for (let i = rest.startBlock + trim; i < rest.endBlock - trim; i++) {
+      values.push(picture.blocks.meanA[i]);
+      times.push(picture.blocks.startS[i]);
+    }
+  }
+  if (values.length === 0) return null;
+  const driftA = driftOf(picture, values, times);
+  let used = values.length;
+  if (driftA !== 0) {
+    used = 0;
+    while (used < values.length && times[used] - times[0] < EARLY_S) used++;
+  }
+  const levelA = meanOf(values, 0, used);
+  const halfA = Math.hypot(batchDoubt(picture, values, used), sensorDoubt(options, levelA)) + stepDoubt(picture);
+  const wanderA = driftA === 0 ? 0 : Math.abs(driftA);
+  return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
+}
+
+function meanOf(values: readonly number[], startIndex: number, endIndex: number): number {
+  let sum = 0;
+  for (let i = startIndex; i < endIndex; i++) sum += values[i];
+  return sum / Math.max(1, endIndex - startIndex);
+}
+
+function batchDoubt(picture: Picture, values: readonly number[], used: number): number {
+  const floor = 1.96 * Math.sqrt(picture.varianceA2 / used);
+  const batches = Math.min(MOST_BATCHES, Math.floor(used / 8));
+  if (batches < 4) return floor * 1.3;
+  const size = used / batches;
+  const all = meanOf(values, 0, used);
+  let squares = 0;
+  for (let k = 0; k < batches; k++) {
+    const apart = meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)) - all;
+    squares += apart * apart;
+  }
+  const student = batches - 1 < STUDENT.length ? STUDENT[batches - 1] : 2.1;
+  return Math.max(floor, student * Math.sqrt(squares / (batches - 1) / batches));
+}
+
+/**
+ * A reading rounded to steps of q averages to the true value when noise spreads it over the steps; what stays is at most
+ * (q / pi) exp(-2 pi^2 (sigma/q)^2) for normal noise (Widrow and Kollar, Quantization Noise, 2008, chapter on dither). Half a step at most.
+ */
+function stepDoubt(picture: Picture): number {
+  const { stepA, sampleSigmaA } = picture;
+  if (stepA === 0) return 0;
+  const share = sampleSigmaA / stepA;
+  return Math.min(stepA / 2, share < 0.15 ? stepA / 2 : (stepA / Math.PI) * Math.exp(-2 * Math.PI ** 2 * share ** 2));
+}
+
+function sensorDoubt(options: DrainOptions, levelA: number): number {
+  return Math.hypot(options.offsetDoubtA ?? 0, options.zeroDriftA ?? 0, ((options.gainDoubtPercent ?? 0) / 100) * Math.abs(levelA));
+}
+
+/** Change of level that the noise does not explain: first and last tenth of the rest against each other, and most of it in one direction. */
+function driftOf(picture: Picture, values: readonly number[], times: readonly number[]): number {
+  const count = values.length;
+  const batches = 10;
+  if (count < 40 || times[count - 1] - times[0] < EARLY_S) return 0;
+  const size = count / batches;
+  const means: number[] = [];
+  for (let k = 0; k < batches; k++) means.push(meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)));
+  const errorA = Math.sqrt(picture.varianceA2 / size);
+  const steps: number[] = [];
+  for (let k = 1; k < batches; k++) steps.push(means[k] - means[k - 1]);
+  const spread = Math.max(...means) - Math.min(...means);
+  if (spread < Math.max(0.002, 6 * errorA)) return 0;
+  const change = means[batches - 1] - means[0];
+  const middle = quantile(steps, 0.5);
+  return Math.sign(middle) === Math.sign(change) ? change : Math.sign(change || 1) * spread;
+}

@@ -1,0 +1,176 @@
+import type { Mark } from '../../trace.ts';
+import { lowerBound } from '../../trace.ts';
+import type { Pull } from '../results.ts';
+import type { Picture } from './segments.ts';
+import { bestSplit, changeInsideBinS } from './segments.ts';
+import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
+
+/** A mark of a fuse taken out or put back, and the moment the current really changed. */
+export interface FuseEvent {
+  readonly kind: 'pull' | 'refit';
+  readonly label: string;
+  readonly markS: number;
+  /** the change as measured; the mark's own time when no change shows */
+  atS: number;
+}
+
+/** The level at rest between two fuse events. */
+export interface Stretch {
+  readonly startS: number;
+  readonly endS: number;
+  levelA: number;
+  /** standard error, A */
+  errorA: number;
+  /** false: nothing at rest in it, for example a wake-up that fills it */
+  usable: boolean;
+}
+
+export interface FuseTest {
+  readonly events: readonly FuseEvent[];
+  /** one more than events: before the first, between each two, after the last */
+  readonly stretches: readonly Stretch[];
+  readonly pulls: readonly Pull[];
+}
+
+/** Rest further away than this from a fuse event does not count for it: the zero of a clamp wanders. */
+const NEAR_S = 600;
+const SHORTEST_REST_S = 4;
+
+/** Measures every pull: robust rest levels on both sides, the change placed where the readings put it, refits used as a second witness. */
+export function measurePulls(picture: Picture, marks: readonly Mark[], restStartS: number): FuseTest {
+  const events: FuseEvent[] = [];
+  for (const mark of marks) {
+    if (mark.kind === 'pull' || mark.kind === 'refit') events.push({ kind: mark.kind, label: mark.label, markS: mark.timeS, atS: mark.timeS });
+  }
+  events.sort((a, b) => a.markS - b.markS);
+  if (events.length === 0) return { events, stretches: [], pulls: [] };
+  let stretches = restBetween(picture, events, restStartS, MARK_SLACK_S, 0.3);
+  for (let k = 0; k < events.length; k++) placeEvent(picture, events, stretches, k);
+  stretches = restBetween(picture, events, restStartS, HAND_BLIP_S, 0.2);
+  return { events, stretches, pulls: pullFigures(events, stretches) };
+}
+
+function restBetween(picture: Picture, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
+  const stretches: Stretch[] = [];
+  for (let k = 0; k <= events.length; k++) {
+    const fromS = k === 0 ? Math.max(picture.firstS, Math.min(restStartS, events[0].atS - 60), events[0].atS - NEAR_S) : events[k - 1].atS;
+    const toS = k === events.length ? Math.min(picture.lastS, events[k - 1].atS + NEAR_S) : events[k].atS;
+    const guard = Math.min(guardS, share * Math.max(0, toS - fromS));
+    stretches.push(restLevel(picture, k === 0 ? fromS : fromS + guard, k === events.length ? toS : toS - guard));
+  }
+  for (let k = 1; k <= events.length; k++) {
+    const event = events[k - 1];
+    const before = lastUsable(stretches, k - 1);
+    if (before === null || !stretches[k].usable) continue;
+    const slackA = 4 * Math.hypot(before.errorA, stretches[k].errorA) + 0.003;
+    if (event.kind === 'pull' && stretches[k].levelA > before.levelA + slackA) stretches[k].usable = false;
+  }
+  return stretches;
+}
+
+function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null {
+  for (let k = from; k >= 0; k--) if (stretches[k].usable) return stretches[k];
+  return null;
+}
+
+/** Level at rest in `[startS, endS)`: the lowest segment that lasts, and everything in the stretch that equals it within the doubt. */
+export function restLevel(picture: Picture, startS: number, endS: number): Stretch {
+  const { blocks, segments, varianceA2 } = picture;
+  const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
+  const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
+  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, usable: false };
+  if (endBlock <= startBlock) return none;
+  const parts: { count: number; sumA: number }[] = [];
+  let segment = 0;
+  while (segment < segments.length && segments[segment].endBlock <= startBlock) segment++;
+  for (let i = startBlock; i < endBlock; segment++) {
+    const stop = Math.min(endBlock, segments[segment].endBlock);
+    let sumA = 0;
+    for (let j = i; j < stop; j++) sumA += blocks.meanA[j];
+    parts.push({ count: stop - i, sumA });
+    i = stop;
+  }
+  const longest = parts.reduce((most, part) => Math.max(most, part.count), 0);
+  const needed = Math.min(longest, Math.max(SHORTEST_REST_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
+  let lowest: { count: number; sumA: number } | null = null;
+  for (const part of parts) {
+    if (part.count >= needed && (lowest === null || part.sumA / part.count < lowest.sumA / lowest.count)) lowest = part;
+  }
+  if (lowest === null) return none;
+  const levelA = lowest.sumA / lowest.count;
+  let count = 0;
+  let sumA = 0;
+  for (const part of parts) {
+    const nearA = Math.max(0.001, 3 * Math.sqrt(varianceA2 / part.count + varianceA2 / lowest.count));
+    if (Math.abs(part.sumA / part.count - levelA) > nearA) continue;
+    count += part.count;
+    sumA += part.sumA;
+  }
+  return { startS, endS, levelA: sumA / count, errorA: Math.sqrt(varianceA2 / count), usable: true };
+}
+
+function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
+  const event = events[k];
+  const before = stretches[k];
+  const after = stretches[k + 1];
+  if (!before.usable || !after.usable) return;
+  const changeA = Math.abs(after.levelA - before.levelA);
+  if (changeA < 4 * Math.hypot(before.errorA, after.errorA)) return;
+  const { bins } = picture;
+  const fromS = Math.max(event.markS - MARK_SLACK_S, k === 0 ? picture.firstS : (events[k - 1].markS + event.markS) / 2);
+  const toS = Math.min(event.markS + MARK_SLACK_S, k + 1 === events.length ? picture.lastS : (event.markS + events[k + 1].markS) / 2);
+  const startBin = lowerBound(bins.key, Math.floor(fromS / bins.widthS), 0, bins.length);
+  const endBin = lowerBound(bins.key, Math.ceil(toS / bins.widthS), startBin, bins.length);
+  if (endBin <= startBin) return;
+  const split = bestSplit(bins, startBin, endBin, before.levelA, after.levelA, changeA);
+  event.atS = Math.min(toS, Math.max(fromS, changeInsideBinS(bins, split, before.levelA, after.levelA)));
+}
+
+/** A change must be this many standard errors, and this large, before a fuse is said to carry current. */
+const CARRIES_ERRORS = 3;
+const CARRIES_A = 0.0005;
+
+function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]): Pull[] {
+  const pulls: Pull[] = [];
+  for (let k = 0; k < events.length; k++) {
+    const event = events[k];
+    if (event.kind !== 'pull') continue;
+    const own = changeAt(stretches, k);
+    const refit = events.findIndex((other, j) => j > k && other.label === event.label);
+    let { changeA, errorA, clear } = own;
+    if (refit > 0 && events[refit].kind === 'refit') {
+      const back = changeAt(stretches, refit);
+      const agrees = Math.abs(changeA + back.changeA) < 4 * Math.hypot(errorA, back.errorA);
+      if (back.clear && clear && agrees) {
+        const weight = back.errorA ** 2 / (errorA ** 2 + back.errorA ** 2);
+        changeA = changeA * weight - back.changeA * (1 - weight);
+        errorA = 1 / Math.sqrt(1 / errorA ** 2 + 1 / back.errorA ** 2);
+      } else if (back.clear && !clear) {
+        changeA = -back.changeA;
+        errorA = back.errorA;
+        clear = true;
+      }
+    }
+    const doubtA = 1.96 * errorA + 0.0002;
+    const carries = clear && changeA < -CARRIES_A && -changeA > CARRIES_ERRORS * errorA;
+    pulls.push({
+      label: event.label,
+      at_s: event.atS,
+      change_a: changeA,
+      low_a: clear ? changeA - doubtA : Math.min(changeA, 0) - doubtA,
+      high_a: clear ? changeA + doubtA : Math.max(changeA, 0) + doubtA,
+      carries,
+    });
+  }
+  return pulls;
+}
+
+/** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */
+function changeAt(stretches: readonly Stretch[], k: number): { changeA: number; errorA: number; clear: boolean } {
+  const before = lastUsable(stretches, k);
+  let next = k + 1;
+  while (next < stretches.length && !stretches[next].usable) next++;
+  const after = next < stretches.length ? stretches[next] : null;
+  if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, clear: false };
+  return { changeA: after.levelA - before.levelA, errorA: Math.hypot(before.errorA, after.errorA), clear: stretches[k].usable && next === k + 1 };
+}

@@ -1,0 +1,102 @@
+import type { Blocks } from './blocks.ts';
+import type { Picture, Segment } from './segments.ts';
+import { blockMean } from './segments.ts';
+import { DRIFT_STEP_A, REST_S } from './settings.ts';
+
+/** Where the vehicle first came to rest, as an index into the segments, or null. */
+export interface Rest {
+  readonly segment: number;
+  readonly atS: number;
+}
+
+/** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
+const LONGEST_EXCURSION_S = 45 * 60;
+
+/**
+ * Finds the first moment from which the vehicle is at rest, wake-ups aside, before `endS` (the first fuse pulled). First the lowest
+ * level that lasts is looked up, then the walk goes backwards from its earliest stretch as long as the level is the same, or only
+ * drifts; a higher stretch between two equal rests is a wake-up.
+ */
+export function findRest(picture: Picture, endS: number): Rest | null {
+  const { segments, blocks } = picture;
+  const widthS = blocks.widthS;
+  const inside = segments.filter((segment) => segment.startS < endS);
+  if (inside.length === 0) return null;
+  const baseA = lowestLastingLevel(picture, inside, endS);
+  let current = inside.findIndex((segment) => segment.meanA <= baseA + sameLevelA(picture, segment, baseA));
+  if (current < 0) return null;
+  let levelA = inside[current].meanA;
+  let i = current - 1;
+  while (i >= 0) {
+    const segment = inside[i];
+    if (isSameRest(picture, segment, inside[current], levelA)) {
+      current = i;
+      if (lengthOf(segment) * widthS >= REST_S) levelA = segment.meanA;
+      i--;
+      continue;
+    }
+    let back = i - 1;
+    while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_EXCURSION_S && !isSameRest(picture, inside[back], inside[current], levelA)) back--;
+    if (back < 0 || inside[i].endS - inside[back].endS >= LONGEST_EXCURSION_S) break;
+    current = back;
+    i = back - 1;
+  }
+  return { segment: current, atS: inside[current].startS };
+}
+
+function lengthOf(segment: Segment): number {
+  return segment.endBlock - segment.startBlock;
+}
+
+/** Lowest mean at which the stretches up to it add up to a rest: short dips of a loose lead do not make a level. */
+function lowestLastingLevel(picture: Picture, inside: readonly Segment[], endS: number): number {
+  const spanS = Math.min(endS, picture.lastS) - picture.firstS;
+  const neededS = Math.min(0.5 * spanS, Math.max(REST_S, 0.03 * spanS));
+  const byMean = [...inside].sort((a, b) => a.meanA - b.meanA);
+  let lastedS = 0;
+  for (const segment of byMean) {
+    lastedS += Math.min(segment.endS, endS) - segment.startS;
+    if (lastedS >= neededS) return segment.meanA;
+  }
+  return byMean[byMean.length - 1].meanA;
+}
+
+/** Levels closer than this are the same: doubt of the two means, and a part of the level itself (a module's own draw is never constant). */
+export function sameLevelA(picture: Picture, segment: Segment, levelA: number): number {
+  return Math.max(0.0012, 0.02 * Math.abs(levelA), 3.5 * Math.sqrt(picture.varianceA2 / Math.max(1, lengthOf(segment))));
+}
+
+function isSameRest(picture: Picture, segment: Segment, next: Segment, levelA: number): boolean {
+  const apart = Math.abs(segment.meanA - levelA);
+  if (apart <= sameLevelA(picture, segment, levelA)) return true;
+  if (segment.meanA < levelA) return lengthOf(segment) * picture.blocks.widthS < REST_S || apart <= DRIFT_STEP_A;
+  return apart <= DRIFT_STEP_A && segment.endBlock === next.startBlock && isDrift(picture.blocks, segment, next);
+}
+
+/** True when a straight line through both stretches fits better than a step between them: a zero that wanders, not a module that stops. */
+function isDrift(blocks: Blocks, before: Segment, after: Segment): boolean {
+  const reach = Math.min(lengthOf(before), lengthOf(after), Math.ceil((20 * 60) / blocks.widthS));
+  if (reach * blocks.widthS < 120) return false;
+  const startBlock = before.endBlock - reach;
+  const endBlock = after.startBlock + reach;
+  const meanBefore = blockMean(blocks, startBlock, before.endBlock);
+  const meanAfter = blockMean(blocks, after.startBlock, endBlock);
+  const mean = (meanBefore + meanAfter) / 2;
+  const middle = (startBlock + endBlock - 1) / 2;
+  let xx = 0;
+  let xy = 0;
+  for (let i = startBlock; i < endBlock; i++) {
+    xx += (i - middle) * (i - middle);
+    xy += (i - middle) * (blocks.meanA[i] - mean);
+  }
+  const slope = xy / xx;
+  let ofLine = 0;
+  let ofStep = 0;
+  for (let i = startBlock; i < endBlock; i++) {
+    const fromLine = blocks.meanA[i] - mean - slope * (i - middle);
+    const fromStep = blocks.meanA[i] - (i < before.endBlock ? meanBefore : meanAfter);
+    ofLine += fromLine * fromLine;
+    ofStep += fromStep * fromStep;
+  }
+  return ofLine < ofStep;
+}

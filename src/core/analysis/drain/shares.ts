@@ -1,0 +1,37 @@
+import type { Pull } from '../results.ts';
+
+/** A second fuse with at least this share of the largest contribution shares the drain. */
+const SHARE_OF_LARGEST = 0.35;
+
+/** What is left of the sleeping level when every carrying fuse's own part is taken away; null without pulls. Repeated pulls count once, by their mean. */
+export function unexplainedCurrent(levelA: number | null, pulls: readonly Pull[]): number | null {
+  if (levelA === null || pulls.length === 0) return null;
+  let leftA = levelA;
+  for (const partA of contributions(pulls).values()) leftA -= partA;
+  return leftA;
+}
+
+/** Current carried by each fuse that carries any, A. */
+export function contributions(pulls: readonly Pull[]): Map<string, number> {
+  const sums = new Map<string, { sumA: number; count: number }>();
+  for (const pull of pulls) {
+    if (!pull.carries) continue;
+    const entry = sums.get(pull.label) ?? { sumA: 0, count: 0 };
+    entry.sumA -= pull.change_a;
+    entry.count++;
+    sums.set(pull.label, entry);
+  }
+  return new Map([...sums].map(([label, { sumA, count }]) => [label, sumA / count]));
+}
+
+/**
+ * Labels of the fuses that share the drain, largest first: more than one, when the largest alone does not bring the level under the
+ * limit and others carry a like amount. Empty otherwise.
+ */
+export function sharedDrain(pulls: readonly Pull[], levelA: number | null, limitA: number): string[] {
+  if (levelA === null || levelA <= limitA) return [];
+  const parts = [...contributions(pulls)].sort((a, b) => b[1] - a[1]);
+  if (parts.length < 2 || levelA - parts[0][1] <= limitA) return [];
+  const sharing = parts.filter(([, partA]) => partA >= SHARE_OF_LARGEST * parts[0][1]);
+  return sharing.length > 1 ? sharing.map(([label]) => label) : [];
+}

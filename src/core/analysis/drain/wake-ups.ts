@@ -1,0 +1,163 @@
+import type { Mark } from '../../trace.ts';
+import type { WakeUp } from '../results.ts';
+import type { Bins } from './bins.ts';
+import type { FuseTest } from './pulls.ts';
+import type { Picture, Segment } from './segments.ts';
+import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
+
+/** A stretch of time at rest, and the level it rests at. */
+export interface RestStretch {
+  readonly startS: number;
+  readonly endS: number;
+  readonly startBlock: number;
+  readonly endBlock: number;
+  readonly levelA: number;
+}
+
+export interface Night {
+  readonly wakeUps: readonly WakeUp[];
+  readonly rests: readonly RestStretch[];
+}
+
+/** A wake-up must rise this far above the rest, A, and by this share of it: published ones add 80 mA and more. */
+const RISE_A = 0.003;
+const RISE_SHARE = 0.08;
+/** Rests shorter than this do not part two wake-ups. */
+const SHORTEST_GAP_S = 2;
+/** Highest stretches are looked at over this long, so that a single noisy sample is no peak. */
+const PEAK_S = 0.05;
+
+interface Run {
+  startS: number;
+  endS: number;
+}
+
+/**
+ * From the moment of rest on, tells rest from wake-ups: everything clearly above the local rest level is a wake-up, whose start and end
+ * are the refined edges of its levels. The rest level follows a wandering zero, and starts anew after every fuse pulled or put back.
+ * Short excursions beside such a mark are the hand at the fuse and count as neither.
+ */
+export function readNight(picture: Picture, restSegment: number, restStartS: number, fuses: FuseTest, marks: readonly Mark[]): Night {
+  const runs: Run[] = [];
+  const rests: RestStretch[] = [];
+  const { events, stretches } = fuses;
+  let levelA = picture.segments[restSegment].meanA;
+  for (let k = 0; k <= events.length; k++) {
+    const startS = k === 0 ? restStartS : Math.max(restStartS, events[k - 1].atS);
+    const endS = k === events.length ? picture.lastS : events[k].atS;
+    if (endS <= startS) continue;
+    const stretch = stretches[k];
+    if (k > 0 && stretch !== undefined && stretch.usable) levelA = stretch.levelA;
+    levelA = walk(picture, startS, endS, levelA, runs, rests);
+  }
+  const fuseTimes = events.map((event) => event.atS);
+  const wakeUps: WakeUp[] = [];
+  const wakeMarks = marks.filter((mark) => mark.kind === 'wake').map((mark) => mark.timeS);
+  for (const run of joined(runs)) {
+    const nearFuse = fuseTimes.some((atS) => Math.abs(run.startS - atS) < MARK_SLACK_S / 2 || (run.startS < atS && run.endS > atS - 1));
+    if (nearFuse && run.endS - run.startS < HAND_BLIP_S) continue;
+    const byPerson = wakeMarks.some((atS) => atS > run.startS - MARK_SLACK_S && atS < run.endS + MARK_SLACK_S);
+    const { peakA, chargeC } = peakAndCharge(picture.bins, run.startS, run.endS);
+    const byFuse = fuseTimes.some((atS) => Math.abs(run.startS - atS) < MARK_SLACK_S / 2);
+    wakeUps.push({ start_s: run.startS, end_s: run.endS, peak_a: peakA, charge_c: chargeC, cause: byPerson ? 'person' : byFuse ? 'fuse' : null });
+  }
+  return { wakeUps, rests };
+}
+
+/** Walks the segments in `[startS, endS)`; returns the rest level at its end. */
+function walk(picture: Picture, startS: number, endS: number, restA: number, runs: Run[], rests: RestStretch[]): number {
+  const { segments, blocks, varianceA2 } = picture;
+  let levelA = restA;
+  let run: Run | null = null;
+  let k = 0;
+  while (k < segments.length && segments[k].endS <= startS) k++;
+  for (; k < segments.length && segments[k].startS < endS; k++) {
+    const segment = segments[k];
+    const fromS = Math.max(startS, segment.startS);
+    const toS = Math.min(endS, segment.endS);
+    if (toS <= fromS) continue;
+    const meanA = clippedMean(picture, segment, fromS, toS);
+    const errorA = Math.sqrt(varianceA2 / Math.max(1, (toS - fromS) / blocks.widthS));
+    const riseA = Math.max(RISE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA);
+    if (meanA > levelA + riseA) {
+      if (run === null) run = { startS: fromS, endS: toS };
+      else run.endS = toS;
+      continue;
+    }
+    if (run !== null) runs.push(run);
+    run = null;
+    const isDip = meanA < levelA - riseA && toS - fromS < HAND_BLIP_S;
+    if (isDip) continue;
+    const startBlock = Math.max(segment.startBlock, Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock);
+    rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(picture, segment, toS), levelA: meanA });
+    if (toS - fromS > 20 || meanA < levelA - riseA) levelA = meanA;
+  }
+  if (run !== null) runs.push(run);
+  return levelA;
+}
+
+function clippedMean(picture: Picture, segment: Segment, fromS: number, toS: number): number {
+  const { blocks } = picture;
+  let sumA = 0;
+  let count = 0;
+  for (let i = segment.startBlock; i < segment.endBlock; i++) {
+    if (blocks.startS[i] < fromS || blocks.startS[i] + blocks.widthS > toS) continue;
+    sumA += blocks.meanA[i];
+    count++;
+  }
+  return count === 0 ? segment.meanA : sumA / count;
+}
+
+function blockBefore(picture: Picture, segment: Segment, toS: number): number {
+  let endBlock = segment.endBlock;
+  while (endBlock > segment.startBlock && picture.blocks.startS[endBlock - 1] + picture.blocks.widthS > toS) endBlock--;
+  return endBlock;
+}
+
+function joined(runs: readonly Run[]): Run[] {
+  const out: Run[] = [];
+  for (const run of runs) {
+    const last = out[out.length - 1];
+    if (last !== undefined && run.startS - last.endS < SHORTEST_GAP_S) last.endS = run.endS;
+    else out.push({ ...run });
+  }
+  return out;
+}
+
+function peakAndCharge(bins: Bins, startS: number, endS: number): { peakA: number; chargeC: number } {
+  let peakA = -Infinity;
+  let sumA = 0;
+  let count = 0;
+  let heldA = 0;
+  let held = 0;
+  let heldFromS = -Infinity;
+  const startKey = Math.floor(startS / bins.widthS);
+  let low = 0;
+  let high = bins.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (bins.key[middle] < startKey) low = middle + 1;
+    else high = middle;
+  }
+  let meanSum = 0;
+  let binsInside = 0;
+  for (let i = low; i < bins.length; i++) {
+    const atS = bins.key[i] * bins.widthS;
+    if (atS >= endS) break;
+    sumA += bins.sumA[i];
+    count += bins.count[i];
+    meanSum += bins.sumA[i] / bins.count[i];
+    binsInside++;
+    if (held > 0 && atS - heldFromS >= PEAK_S) {
+      peakA = Math.max(peakA, heldA / held);
+      held = 0;
+      heldA = 0;
+    }
+    if (held === 0) heldFromS = atS;
+    heldA += bins.sumA[i];
+    held += bins.count[i];
+  }
+  if (held > 0) peakA = Math.max(peakA, heldA / held);
+  const meanA = count === 0 ? 0 : (sumA / count + meanSum / binsInside) / 2;
+  return { peakA: peakA === -Infinity ? 0 : peakA, chargeC: meanA * (endS - startS) };
+}

@@ -1,0 +1,93 @@
+import type { DrainFinding, Pull, Verdict, WakeRhythm, WakeUp } from '../results.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration } from '../../units.ts';
+
+export interface Facts {
+  readonly finding: DrainFinding;
+  readonly elapsedS: number;
+  readonly asleep: { readonly at_s: number; readonly level_a: number; readonly low_a: number; readonly high_a: number } | null;
+  readonly averageA: number;
+  readonly limitA: number;
+  readonly reserveLimitA: number | null;
+  readonly overLimit: boolean | null;
+  readonly wakeUps: readonly WakeUp[];
+  readonly rhythm: WakeRhythm | null;
+  readonly longestRestS: number;
+  readonly lastLevelA: number;
+  readonly pulls: readonly Pull[];
+  readonly unexplainedA: number | null;
+  readonly sharing: readonly string[];
+  readonly waitS: number | null;
+}
+
+/** Evidence and next checks in words: one sentence each, easy before hard. */
+export function drainVerdict(facts: Facts): Verdict<DrainFinding> {
+  return { finding: facts.finding, because: because(facts), next: next(facts) };
+}
+
+function because(facts: Facts): string[] {
+  const lines: string[] = [];
+  const { asleep } = facts;
+  if (asleep !== null) {
+    const when = asleep.at_s < 5 ? 'It was at rest from the start of the recording' : `It came to rest ${formatDuration(asleep.at_s)} into the recording`;
+    lines.push(`${when}, at ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}.`);
+    const side = facts.overLimit === null ? 'too close to call against' : facts.overLimit ? 'over' : 'under';
+    lines.push(`The average since then, wake-ups included, is ${formatCurrent(facts.averageA)}: ${side} the limit of ${formatCurrent(facts.limitA)}.`);
+  } else if (facts.finding === 'awake') {
+    lines.push(`After ${formatDuration(facts.elapsedS)} it still draws ${formatCurrent(facts.lastLevelA)}, as modules do that are awake.`);
+  } else if (facts.finding === 'waking') {
+    lines.push(`It was woken ${facts.wakeUps.length} times and never rested longer than ${formatDuration(facts.longestRestS)}.`);
+  } else {
+    lines.push(`The recording is ${formatDuration(facts.elapsedS)} long and ends at ${formatCurrent(facts.lastLevelA)}: a module may still be waiting for its time-out.`);
+  }
+  if (facts.reserveLimitA !== null) lines.push(`Reserve capacity over four allows ${formatCurrent(facts.reserveLimitA)} (one maker's rule).`);
+  if (facts.wakeUps.length > 0 && facts.finding !== 'waking') lines.push(wakeLine(facts));
+  for (const pull of facts.pulls) {
+    if (pull.carries) lines.push(`Fuse ${pull.label} carries ${formatCurrentBounds(-pull.change_a, -pull.high_a, -pull.low_a)}.`);
+  }
+  return lines;
+}
+
+function wakeLine(facts: Facts): string {
+  const own = facts.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined).length;
+  const caused = facts.wakeUps.length - own;
+  const rest = caused > 0 ? ` ${caused} more were caused by a person or a fuse.` : '';
+  if (facts.rhythm !== null && facts.rhythm.regular) return `It wakes by itself every ${formatDuration(facts.rhythm.period_s)}, ${own} times seen.${rest}`;
+  return own === 0 ? `It woke ${caused} times, each time caused by a person or a fuse.` : `It woke ${own} times by itself, without a beat.${rest}`;
+}
+
+function next(facts: Facts): string[] {
+  const wait = facts.waitS === null ? '' : formatDuration(facts.waitS);
+  switch (facts.finding) {
+    case 'too-short':
+      return [`Keep recording for another ${wait}: modules can need up to 30 minutes to time out, at some makers 75. Keep doors shut and the key out of range.`];
+    case 'awake':
+      return [
+        'Look for what keeps it awake: a door, boot or bonnet latch not shut, a key within range, a lamp, a plugged-in accessory or diagnostic tool.',
+        wait === '' ? 'If all is shut, pull fuses one by one and mark each pull.' : `If all is shut, record another ${wait}: some makers allow 75 minutes to settle.`,
+      ];
+    case 'waking':
+      return [
+        'Find what wakes it: key out of range, latches shut, accessories unplugged, no phone paired nearby; then record at least another 30 minutes.',
+        'If it goes on, pull the fuses of the modules that listen (telematics, entry, alarm) one by one, mark each pull, and see when the waking stops.',
+      ];
+    case 'asleep':
+      return facts.overLimit === null ? ['Zero the sensor again and repeat the reading: the level is within its doubt of the limit.'] : ['No drain to look for at this limit. If the battery still goes flat, test battery and charging.'];
+    case 'drain':
+      return nextForDrain(facts);
+  }
+}
+
+function nextForDrain(facts: Facts): string[] {
+  const carrying = facts.pulls.filter((pull) => pull.carries).sort((a, b) => a.change_a - b.change_a);
+  if (facts.pulls.length === 0) {
+    const waking = facts.asleep !== null && facts.asleep.level_a <= facts.limitA;
+    const first = waking ? 'The level asleep is within the limit; the wake-ups make the drain. Find the module that wakes.' : 'Unplug accessories (a phone charger adds 300 to 400 mA while charging) and look again.';
+    return [first, 'Then pull fuses one by one, mark each pull, or read the millivolts across each fuse without pulling it.'];
+  }
+  if (facts.sharing.length > 1) return [`Fuses ${facts.sharing.join(' and ')} share the drain: pull them together, then look for what both circuits have in common.`, 'Check each of these circuits for itself.'];
+  if (carrying.length === 0) return ['No pulled fuse carries the drain: go on with the fuses not yet pulled, then what is wired to the battery without a fuse there (starter, alternator).', 'If two fuses feed one module, neither pull alone shows it: pull them together.'];
+  const worst = carrying[0];
+  const lines = [`Go on with the circuit of fuse ${worst.label}: unplug its modules one by one and watch for the same step.`];
+  if (facts.unexplainedA !== null && facts.unexplainedA > facts.limitA) lines.push(`${formatCurrent(facts.unexplainedA)} are not explained by the fuses pulled: pull the others too.`);
+  return lines;
+}
