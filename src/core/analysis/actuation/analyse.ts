@@ -1,0 +1,103 @@
+import type { Trace } from '../../trace.ts';
+import { RESULT_SCHEMA, type Actuation, type ActuationResult } from '../results.ts';
+import type { ActuationOptions } from '../options.ts';
+import { findBaseline, type Baseline } from './baseline.ts';
+import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './feed-voltage.ts';
+import { asymmetryOf, findingOf } from './finding.ts';
+import { findFlags } from './flags.ts';
+import { inrushFields } from './inrush.ts';
+import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
+import { recordingProblems } from './plausibility.ts';
+import { findPresses, type Presses } from './presses.ts';
+import { runFields } from './run.ts';
+import { describeSampling, type Sampling } from './sampling.ts';
+import { shapeBetween } from './shape.ts';
+import { supplyFields } from './supply.ts';
+import { verdictOf } from './verdict.ts';
+import { median } from '../../stats.ts';
+
+export { createLiveActuation } from './live-analysis.ts';
+
+/**
+ * Reads a switch-cycle trace: finds every press of the switch, what the motor did in it, and what the whole test shows.
+ *
+ * Pure and linear in the number of samples. Odd data is told in `problems`, never thrown. Every `low_…`/`high_…` pair is a 95 % interval;
+ * how it was got stands at the function that makes it (run.ts, supply.ts, ripple.ts).
+ *
+ * @param trace whole recording; time in s, rising; current in A; voltage in V or null
+ * @param options what the technician knows about the circuit
+ */
+export function analyseActuation(trace: Trace, options: ActuationOptions): ActuationResult {
+  const sampling = describeSampling(trace.timeS, trace.gaps);
+  const baseline = findBaseline(trace.timeS, trace.currentA, sampling);
+  const lead = placeOfLead(trace.voltageV, baseline.idle);
+  const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
+  const presses = findPresses(trace.timeS, baseline, sampling, feed);
+  const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
+  const common = commonLevels(views, idleRestless(baseline, sampling));
+  const motions = views.map((view) => judgeMotion(view, common, options.runLimitsA));
+  const actuations = views.map((view, v) => toActuation(view, motions[v], trace, baseline, sampling, lead.place, options));
+  const asymmetry = asymmetryOf(actuations);
+  const count = trace.timeS.length;
+  return {
+    schema: RESULT_SCHEMA,
+    test: 'actuation',
+    trace: {
+      samples: count,
+      duration_s: count > 0 ? trace.timeS[count - 1] - trace.timeS[0] : 0,
+      rate_hz: sampling.rateHz,
+      gaps: sampling.gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
+      voltage_at: lead.place,
+    },
+    problems: recordingProblems(trace, baseline, presses, sampling, options),
+    verdict: verdictOf({
+      actuations,
+      asymmetry,
+      hasVoltage: trace.voltageV !== null,
+      place: lead.place,
+      topV: lead.topV,
+      deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, lead.topV, presses, sampling) : 0,
+      certain: motions.every((motion) => motion.certain),
+      options,
+    }),
+    baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
+    actuations,
+    flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
+    asymmetry,
+  };
+}
+
+function toActuation(view: PressView, motion: Motion, trace: Trace, baseline: Baseline, sampling: Sampling, place: LeadPlace, options: ActuationOptions): Actuation {
+  const { press } = view;
+  const { timeS } = trace;
+  const run = runFields(press, motion.running, timeS, baseline);
+  const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
+  const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + 2 * view.shape.step);
+  return {
+    start_s: timeS[press.startIndex],
+    end_s: timeS[Math.min(press.endIndex, timeS.length - 1)],
+    direction: press.sign > 0 ? 'forward' : 'reverse',
+    inrush: peaked && motion.inrushEnd !== null ? inrushFields(press, view.peak, motion.inrushEnd, timeS, baseline) : null,
+    run,
+    stalls: motion.stalls.map((stall) => ({ start_s: timeS[stall.startIndex], end_s: timeS[Math.min(stall.endIndex, timeS.length - 1)], level_a: stall.levelA, at: stall.at })),
+    dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
+    ripple: null,
+    supply: trace.voltageV === null ? null : supplyFields(press, motion, baseline, trace.voltageV, place, sampling),
+    finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, options),
+  };
+}
+
+/** The power about the smoothed level of the idle clamp, made the same way as that of a press. */
+function idleRestless(baseline: Baseline, sampling: Sampling): number {
+  const { idle } = baseline;
+  let best = 0;
+  for (let r = 0; r < idle.length; r += 2) if (idle[r + 1] - idle[r] > idle[best + 1] - idle[best]) best = r;
+  if (idle.length === 0 || idle[best + 1] - idle[best] < 4) return 0;
+  return median(shapeBetween(idle[best], Math.min(idle[best + 1], idle[best] + 100_000), 1, baseline.deviationA, sampling).restlessA2);
+}
+
+/** Presses the feed's voltage shows during which no current flowed. */
+function countDead(voltageV: Float32Array, onV: number, presses: Presses, sampling: Sampling): number {
+  const shortest = Math.max(2, Math.round(0.05 * sampling.rateHz));
+  return feedUp(voltageV, onV, shortest).filter((up) => !presses.presses.some((press) => press.startIndex < up.endIndex && press.endIndex > up.startIndex)).length;
+}

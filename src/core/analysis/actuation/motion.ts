@@ -1,0 +1,177 @@
+import { median } from '../../stats.ts';
+import type { Baseline } from './baseline.ts';
+import { findPeak, settledCell, type Peak } from './inrush.ts';
+import { findPlateaus, type Plateau, type Plateaus } from './plateaus.ts';
+import type { IndexRange, Press } from './presses.ts';
+import type { Sampling } from './sampling.ts';
+import { shapeOf, type Shape } from './shape.ts';
+import { INRUSH, STALL } from './settings.ts';
+
+/** One press, looked at by itself. */
+export interface PressView {
+  readonly press: Press;
+  readonly shape: Shape;
+  readonly peak: Peak;
+  /** cell in which the current had come down to the running level, at the earliest */
+  readonly settled: number;
+  readonly plateaus: Plateaus;
+  /** running level by the press alone: what is left outside the plateaus, A; null when nothing is */
+  readonly runA: number | null;
+}
+
+/** What the presses of one trace say together; null where they do not tell. */
+export interface TraceLevels {
+  readonly runA: number | null;
+  readonly peakA: number | null;
+  /** mean square of the restless part of the idle clamp, A² */
+  readonly idleRestlessA2: number;
+}
+
+/** What the motor did during one press. */
+export interface Motion {
+  readonly stalls: readonly StallRange[];
+  /** settled and turning */
+  readonly running: readonly IndexRange[];
+  /** samples up to which the switch-on reaches; null when there was none to see */
+  readonly inrushEnd: number | null;
+  readonly turned: boolean;
+  /** false: the trace does not tell whether the motor turned */
+  readonly certain: boolean;
+}
+
+export interface StallRange extends IndexRange {
+  readonly levelA: number;
+  readonly at: 'start' | 'travel';
+}
+
+export function viewPress(press: Press, baseline: Baseline, sampling: Sampling): PressView {
+  const shape = shapeOf(press, baseline, sampling);
+  const peak = findPeak(press, baseline, sampling);
+  const noiseA2 = baseline.noiseA * baseline.noiseA;
+  const first = findPlateaus(shape, 0, noiseA2);
+  const lowA = first.restA === null || first.restCells < 4 ? (first.top[0]?.levelA ?? median(shape.levelA)) : Math.min(lowLevel(shape), first.top[0]?.levelA ?? Infinity);
+  const settled = press.startsMidway ? 0 : settledCell(shape, peak.peakA, lowA, baseline.noiseA);
+  const plateaus = findPlateaus(shape, settled, noiseA2);
+  const enough = plateaus.restCells * shape.stepS >= 0.04;
+  return { press, shape, peak, settled, plateaus, runA: enough && plateaus.restA !== null ? plateaus.restA : null };
+}
+
+/** Lower third of the smoothed level: where a press has more than one level, the motor turned at the lower one. */
+function lowLevel(shape: Shape): number {
+  const sorted = Float64Array.from(shape.levelA).sort();
+  return sorted[Math.floor(sorted.length / 3)];
+}
+
+/** Levels that the presses of a trace have in common: a press that shows too little is judged by its neighbours. */
+export function commonLevels(views: readonly PressView[], idleRestlessA2: number): TraceLevels {
+  const runs: number[] = [];
+  const peaks: number[] = [];
+  for (const view of views) {
+    const top = view.plateaus.top[0];
+    const peaked = !view.press.startsMidway && view.press.fromRest && top !== undefined && view.peak.peakA > INRUSH.overRun * lowestOf(view);
+    if (peaked) peaks.push(view.peak.peakA);
+    if (top !== undefined && (peaked || view.runA !== null)) runs.push(lowestOf(view));
+  }
+  return { runA: runs.length > 0 ? median(runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, idleRestlessA2 };
+}
+
+function lowestOf(view: PressView): number {
+  const topA = view.plateaus.top[0]?.levelA ?? Infinity;
+  return view.runA === null ? topA : Math.min(topA, view.runA);
+}
+
+/** Decides which plateaus of a press are stalls, and what is left as running. */
+export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {
+  const { press, shape, plateaus } = view;
+  const single = view.runA === null || plateaus.top.length === 0 || plateaus.top[0].levelA < STALL.overRun * view.runA;
+  let standing: Plateau[] = [];
+  let turned = true;
+  let certain = true;
+  if (single) {
+    const judged = judgeSingleLevel(view, common, runLimitsA);
+    turned = judged !== 'locked';
+    certain = judged !== 'unclear';
+    if (!turned) standing = [...plateaus.top];
+  } else {
+    standing = plateaus.top.filter((plateau) => isStall(plateau, view, common));
+    turned = standing.length < plateaus.top.length || didTurn(view, standing);
+  }
+  const stalls = standing.map((plateau) => toStall(plateau, view));
+  const inrushSeen = !press.startsMidway && turned && !stalls.some((stall) => stall.at === 'start');
+  const settled = Math.min(view.settled, standing[0]?.from ?? shape.cells);
+  return {
+    stalls,
+    running: turned ? runningRanges(view, settled, stalls) : [],
+    inrushEnd: inrushSeen ? Math.min(press.endIndex, Math.max(shape.startIndex + settled * shape.step, view.peak.index + 1)) : null,
+    turned,
+    certain,
+  };
+}
+
+/** Only one level in the whole press: either it ran throughout or it never turned. */
+function judgeSingleLevel(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): 'ran' | 'locked' | 'unclear' {
+  const top = view.plateaus.top[0];
+  if (top === undefined) return 'ran';
+  const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
+  const peaked = !view.press.startsMidway && view.peak.peakA > INRUSH.overRun * levelA;
+  if (peaked) return 'ran';
+  if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
+  if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
+  if (common.runA !== null) return 'ran';
+  const rippleA2 = top.restlessA2 - common.idleRestlessA2;
+  if (rippleA2 > Math.max(2 * common.idleRestlessA2, (0.01 * levelA) ** 2)) return 'ran';
+  if (runLimitsA !== undefined) return levelA > 1.3 * runLimitsA[1] ? 'locked' : 'ran';
+  return view.press.startsMidway ? 'unclear' : 'locked';
+}
+
+/** Whether a high plateau after running is a standing motor (see STALL for each cue). */
+function isStall(plateau: Plateau, view: PressView, common: TraceLevels): boolean {
+  const runA = view.runA ?? common.runA;
+  if (runA !== null && plateau.levelA < STALL.overRun * runA) return false;
+  const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
+  if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
+  const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - common.idleRestlessA2;
+  if (aliveA2 > 2 * common.idleRestlessA2 && aliveA2 > (0.004 * (runA ?? 0)) ** 2) {
+    return plateau.restlessA2 - common.idleRestlessA2 < STALL.rippleLeft ** 2 * aliveA2;
+  }
+  return plateau.wander < 0.03 + (2 * Math.sqrt(common.idleRestlessA2)) / plateau.levelA;
+}
+
+/** A press that begins on a plateau and stays there never turned; a dip before the first plateau is a motor that got going. */
+function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
+  if (standing.length === 0) return true;
+  if (standing.length > 1) return true;
+  const lowA = 0.8 * standing[0].levelA;
+  for (let k = 4; k < standing[0].from; k++) if (view.shape.levelA[k] < lowA) return true;
+  for (let k = standing[0].to; k < view.shape.cells - 4; k++) if (view.shape.levelA[k] < lowA) return true;
+  return false;
+}
+
+/** s; a stall that is there this soon began with the switch */
+const AT_START_S = 0.08;
+
+function toStall(plateau: Plateau, view: PressView): StallRange {
+  const { shape, press } = view;
+  const atStart = !press.startsMidway && plateau.from * shape.stepS < AT_START_S && !dippedBefore(plateau, shape);
+  const startIndex = atStart ? press.startIndex : shape.startIndex + plateau.from * shape.step;
+  const endIndex = plateau.to >= shape.cells ? press.endIndex : shape.startIndex + plateau.to * shape.step;
+  return { startIndex, endIndex, levelA: plateau.levelA, at: atStart ? 'start' : 'travel' };
+}
+
+function dippedBefore(plateau: Plateau, shape: Shape): boolean {
+  for (let k = 3; k < plateau.from; k++) if (shape.levelA[k] < 0.8 * plateau.levelA) return true;
+  return false;
+}
+
+function runningRanges(view: PressView, settled: number, stalls: readonly StallRange[]): IndexRange[] {
+  const { press, shape } = view;
+  const blocked: IndexRange[] = [...stalls, ...press.dropouts].sort((a, b) => a.startIndex - b.startIndex);
+  const ranges: IndexRange[] = [];
+  let from = shape.startIndex + settled * shape.step;
+  const shortest = Math.max(2, shape.step * 4);
+  for (const block of [...blocked, { startIndex: press.endIndex, endIndex: press.endIndex }]) {
+    if (block.startIndex - from >= shortest) ranges.push({ startIndex: from, endIndex: block.startIndex });
+    from = Math.max(from, block.endIndex);
+  }
+  return ranges;
+}

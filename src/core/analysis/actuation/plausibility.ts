@@ -1,0 +1,82 @@
+import type { Problem } from '../../problems.ts';
+import { formatCurrent, significant } from '../../units.ts';
+import type { Baseline } from './baseline.ts';
+import type { Presses } from './presses.ts';
+import type { Sampling } from './sampling.ts';
+import type { Trace } from '../../trace.ts';
+import type { ActuationOptions } from '../options.ts';
+
+/** What is odd about the recording itself, in words that say what to do. */
+export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, options: ActuationOptions): Problem[] {
+  const problems: Problem[] = [];
+  const count = trace.timeS.length;
+  if (count === 0) return [{ code: 'no-samples', text: 'The trace holds no samples.' }];
+  const durationS = trace.timeS[count - 1] - trace.timeS[0];
+  if (count < 10 || durationS < 0.1) problems.push({ code: 'too-short', text: `The trace holds ${count} samples in ${significant(durationS, 2)} s: too little to judge. Record from before the switch is pressed until after it is let go.` });
+  if (sampling.gaps.length > 0) problems.push({ code: 'gaps', text: `Time is missing in ${sampling.gaps.length} places, first at ${sampling.gaps[0].startS.toFixed(2)} s; what happened there is not judged.` });
+  if (sampling.jitterShare > 0.3) problems.push({ code: 'uneven-rate', text: 'Samples come at uneven times: times of edges are less sure, and ripple is not.' });
+  if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', text: `${significant(sampling.rateHz, 3)} samples a second miss the switch-on peak; record at 1000 or more.` });
+  if (isConstant(trace.currentA)) problems.push({ code: 'constant', text: `The current reads ${formatCurrent(trace.currentA[0])} throughout, without any noise: check that the sensor is connected and switched on.` });
+  problems.push(...levelProblems(baseline, presses, options, trace));
+  return problems;
+}
+
+/** A; an offset above this is worth zeroing the clamp for: half of what a bad clamp shows (0.15 A, common practice) */
+const OFFSET_A = 0.08;
+
+function levelProblems(baseline: Baseline, presses: Presses, options: ActuationOptions, trace: Trace): Problem[] {
+  const problems: Problem[] = [];
+  if (baseline.found && Math.abs(baseline.currentA) > OFFSET_A) problems.push({ code: 'offset', text: `With nothing flowing the clamp reads ${formatCurrent(baseline.currentA)}; this was subtracted. Zero the clamp with the wire out of it.` });
+  if (baseline.found && baseline.driftA > OFFSET_A) problems.push({ code: 'offset-drift', text: `The clamp's zero wandered by ${formatCurrent(baseline.driftA)}; it was followed. Let the clamp warm up and do not move it.` });
+  if (!baseline.found && trace.currentA.length > 0) problems.push({ code: 'offset', text: 'The trace holds no moment without current, so the clamp\'s zero could not be checked; zero was assumed.' });
+  const peakA = highest(baseline.deviationA);
+  if (peakA > 300) problems.push({ code: 'implausible-unit', text: `Readings reach ${significant(peakA, 3)} A: these may be milliamps. Say so with the unit of the current column.` });
+  const first = presses.presses[0];
+  const last = presses.presses.at(-1);
+  if (first?.startsMidway === true) problems.push({ code: 'starts-midway', text: 'The trace begins with the current already flowing: the switch-on of the first press is not in it.' });
+  if (last?.endsMidway === true) problems.push({ code: 'ends-midway', text: 'The trace ends with the current still flowing: the last press is not complete.' });
+  const clip = clippedAt(trace.currentA, baseline, options);
+  if (clip !== null) problems.push({ code: 'clipped', text: `Readings stand at ${formatCurrent(clip)}, the end of the sensor's range: peaks are at least that, how much more is not in the trace. Use a larger range.` });
+  return problems;
+}
+
+function highest(deviationA: Float32Array): number {
+  let topA = 0;
+  for (let i = 0; i < deviationA.length; i++) topA = Math.max(topA, Math.abs(deviationA[i]));
+  return topA;
+}
+
+function isConstant(currentA: Float32Array): boolean {
+  for (let i = 1; i < currentA.length; i++) if (currentA[i] !== currentA[0]) return false;
+  return currentA.length > 1;
+}
+
+/**
+ * The reading at which the sensor clips, A (magnitude), or null. Told by the full scale typed in, or by the highest reading standing
+ * still, exactly the same, several samples in a row, which a noisy reading below full scale does not do.
+ */
+export function clippedAt(currentA: Float32Array, baseline: Baseline, options: ActuationOptions): number | null {
+  let topA = 0;
+  for (let i = 0; i < currentA.length; i++) topA = Math.max(topA, Math.abs(currentA[i]));
+  if (options.fullScaleA !== undefined) return topA >= 0.995 * options.fullScaleA ? options.fullScaleA : null;
+  if (baseline.noiseA === 0) return null;
+  let row = 0;
+  let longestRow = 0;
+  for (let i = 0; i < currentA.length; i++) {
+    row = Math.abs(currentA[i]) === topA ? row + 1 : 0;
+    longestRow = Math.max(longestRow, row);
+  }
+  return longestRow >= 5 && distinctBelow(currentA, topA) ? topA : null;
+}
+
+/** Steps of a coarse converter repeat too: only a top that is hit far more often than the readings just below it is a clip. */
+function distinctBelow(currentA: Float32Array, topA: number): boolean {
+  let atTop = 0;
+  let below = 0;
+  for (let i = 0; i < currentA.length; i++) {
+    const sizeA = Math.abs(currentA[i]);
+    if (sizeA === topA) atTop++;
+    else if (sizeA > 0.97 * topA) below++;
+  }
+  return atTop > 2 * below;
+}

@@ -1,0 +1,169 @@
+import { median } from '../../stats.ts';
+import type { Baseline } from './baseline.ts';
+import { findPulses, type Pulse } from './pulses.ts';
+import type { Sampling } from './sampling.ts';
+import { PRESS } from './settings.ts';
+import type { FeedVoltage } from './feed-voltage.ts';
+
+export interface IndexRange {
+  readonly startIndex: number;
+  readonly endIndex: number;
+}
+
+/** One press of the switch, from made to broken, as samples. */
+export interface Press extends IndexRange {
+  readonly sign: 1 | -1;
+  /** the trace began (or came out of a hole) with the current already flowing */
+  readonly startsMidway: boolean;
+  readonly endsMidway: boolean;
+  /** the motor was still turning the other way, or on, when this press began: its peak is no measure of the motor at rest */
+  readonly fromRest: boolean;
+  /** breaks of the current while the switch was held */
+  readonly dropouts: readonly IndexRange[];
+}
+
+export interface Presses {
+  readonly presses: Press[];
+  /** braking currents after the switch opened; part of no press */
+  readonly braking: IndexRange[];
+  readonly thresholdA: number;
+}
+
+/**
+ * Joins pulses of current into presses of the switch. Contact chatter and short losses of contact stay within one press; current of the
+ * other sign that dies away after the switch has opened is braking, not a press; a change of sign that holds a level is a reversal.
+ */
+export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null): Presses {
+  const scan = findPulses(baseline, sampling);
+  const pulses = scan.pulses.filter((pulse) => isReal(pulse, timeS, baseline.deviationA, scan.thresholdA));
+  const braking: IndexRange[] = [];
+  const driven: Pulse[] = [];
+  for (const pulse of pulses) {
+    const last = driven.at(-1);
+    if (last !== undefined && isBraking(pulse, last, timeS, baseline.deviationA, sampling, feed)) braking.push(pulse);
+    else driven.push(pulse);
+  }
+  const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
+  const presses: Press[] = [];
+  for (const group of groups) presses.push(toPress(group, presses.at(-1), timeS, sampling));
+  return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
+}
+
+function spanS(range: IndexRange, timeS: Float64Array, sampling: Sampling): number {
+  return timeS[range.endIndex - 1] - timeS[range.startIndex] + sampling.periodS;
+}
+
+/** A pulse must pass the threshold clearly, or last: a lone spike is a disturbance. */
+function isReal(pulse: Pulse, timeS: Float64Array, deviationA: Float32Array, thresholdA: number): boolean {
+  const samples = pulse.tailIndex - pulse.startIndex;
+  if (samples < 2) return false;
+  if (timeS[pulse.tailIndex - 1] - timeS[pulse.startIndex] > 0.05) return true;
+  const levelA = median(deviationA.subarray(pulse.startIndex, pulse.tailIndex)) * pulse.sign;
+  return levelA > thresholdA * 1.1;
+}
+
+/** s; braking starts as the switch changes over, within its travel time (common practice, no published source) */
+const CHANGE_OVER_S = 0.06;
+
+/**
+ * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is told from
+ * a reversal by its end: nothing is left of it when it ends, while a press is cut off at a level.
+ */
+function isBraking(pulse: Pulse, before: Pulse, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling, feed: FeedVoltage | null): boolean {
+  if (pulse.sign === before.sign) return false;
+  if (timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return false;
+  if (pulse.tailIndex >= timeS.length) return false;
+  if (feed !== null) {
+    const volts = feed.levelBetween(pulse.startIndex, pulse.endIndex);
+    if (volts !== null) return volts < 0.4 * feed.onV;
+  }
+  const samples = pulse.tailIndex - pulse.startIndex;
+  if (samples < 4) return true;
+  const peakA = topOf(deviationA, pulse.startIndex, pulse.tailIndex, pulse.sign);
+  const share = (from: number, to: number): number => {
+    const start = pulse.startIndex + Math.floor(samples * from);
+    return (median(deviationA.subarray(start, Math.max(start + 1, pulse.startIndex + Math.floor(samples * to)))) * pulse.sign) / peakA;
+  };
+  // a slow clamp rounds the cut-off: its tail is as long as the one before
+  const tail = before.tailIndex - before.endIndex;
+  const cut = pulse.startIndex + Math.max(2, samples - Math.round(1.5 * tail) - 1);
+  const lastA = median(deviationA.subarray(Math.max(pulse.startIndex, cut - Math.max(2, samples >> 4)), cut)) * pulse.sign;
+  if (samples > 3 * tail && lastA > 0.25 * peakA) return false;
+  for (const from of [0.4, 0.5, 0.6, 0.7]) {
+    const early = share(from, from + 0.1);
+    const late = share(from + 0.2, from + 0.3);
+    if (early > 0.03 && late > 0.82 * early && samples * sampling.periodS > 0.1) return false;
+  }
+  return true;
+}
+
+function topOf(deviationA: Float32Array, startIndex: number, endIndex: number, sign: number): number {
+  let topA = 0;
+  for (let i = startIndex; i < endIndex; i++) topA = Math.max(topA, deviationA[i] * sign);
+  return topA;
+}
+
+function groupPulses(pulses: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): Pulse[][] {
+  const groups: Pulse[][] = [];
+  for (const pulse of pulses) {
+    const group = groups.at(-1);
+    if (group !== undefined && belongs(pulse, group, timeS, deviationA, braking, feed)) group.push(pulse);
+    else groups.push([pulse]);
+  }
+  return groups;
+}
+
+function belongs(pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): boolean {
+  const last = group[group.length - 1];
+  if (pulse.sign !== last.sign) return false;
+  const fromIndex = last.endIndex;
+  const breakS = timeS[pulse.startIndex] - timeS[fromIndex - 1];
+  if (breakS <= PRESS.handS) return true;
+  // the switch was let go if the motor was braked, or if its feed went dead
+  if (braking.some((range) => range.startIndex >= fromIndex - 1 && range.endIndex <= pulse.startIndex + 1)) return false;
+  if (feed !== null) {
+    const held = feed.heldThrough(last.tailIndex, pulse.startIndex);
+    if (held !== null && held) return true;
+  }
+  if (breakS > PRESS.coastS) return false;
+  // a motor that was let go for a moment only comes back at speed: its new peak is well below the one from rest
+  const firstA = topOf(deviationA, group[0].startIndex, Math.min(group[0].endIndex, group[0].startIndex + peakSpan(group[0])), pulse.sign);
+  const againA = topOf(deviationA, pulse.startIndex, Math.min(pulse.endIndex, pulse.startIndex + peakSpan(pulse)), pulse.sign);
+  return againA < 0.8 * firstA;
+}
+
+function peakSpan(pulse: Pulse): number {
+  return Math.max(3, Math.round((pulse.endIndex - pulse.startIndex) * 0.5));
+}
+
+function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Float64Array, sampling: Sampling): Press {
+  const first = group[0];
+  const last = group[group.length - 1];
+  const dropouts: IndexRange[] = [];
+  for (let g = 1; g < group.length; g++) {
+    const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
+    // chatter in the first moments is the contact being made, not lost
+    if (timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S) dropouts.push(range);
+  }
+  const count = timeS.length;
+  const startsMidway = first.startIndex <= 1 || isHole(sampling, first.startIndex);
+  const endsMidway = last.tailIndex >= count - 1 || isHole(sampling, last.tailIndex);
+  const restS = before === undefined ? Infinity : timeS[first.startIndex] - timeS[before.endIndex - 1];
+  return {
+    startIndex: first.startIndex,
+    endIndex: Math.max(last.endIndex, first.startIndex + 1),
+    sign: first.sign,
+    startsMidway,
+    endsMidway,
+    fromRest: restS > PRESS.coastS,
+    dropouts,
+  };
+}
+
+/** s; contact bounce at make is over within some 10 ms (common practice, no published source) */
+const BOUNCE_S = 0.03;
+
+function isHole(sampling: Sampling, index: number): boolean {
+  for (const hole of sampling.holes) if (hole === index) return true;
+  return false;
+}

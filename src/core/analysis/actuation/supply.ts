@@ -1,0 +1,95 @@
+import type { Supply } from '../results.ts';
+import { median } from '../../stats.ts';
+import type { Baseline } from './baseline.ts';
+import type { LeadPlace } from './feed-voltage.ts';
+import type { Motion } from './motion.ts';
+import type { Press } from './presses.ts';
+import type { Sampling } from './sampling.ts';
+import { student95 } from './run.ts';
+
+/** s; voltage and current are averaged over this before they are compared, so that clamp and voltage channel need not agree to the sample */
+const CELL_S = 0.005;
+const MOST_CELLS = 2000;
+
+/**
+ * The feed as the motor sees it: a source of `open_v` behind `source_ohm`, by regression of volts on amps over the press.
+ *
+ * The switch-on peak, the run and a stall give the spread of amps that the slope needs; where all of it is one level the bounds are wide
+ * and the result is null when they include nothing useful. Bounds are 95 %, by the residuals' scatter with their autocorrelation
+ * counted (effective number of cells). Standard errors of a straight line: any statistics handbook.
+ */
+export function supplyFields(press: Press, motion: Motion, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling): Supply | null {
+  if (place === null) return null;
+  const cells = pairCells(press, baseline, voltageV, place, sampling);
+  if (cells.count < 6) return null;
+  const line = fitLine(cells);
+  if (line === null || line.slope >= 0) return null;
+  const running = motion.running;
+  const runV = running.length > 0 ? Math.abs(median(voltageV.subarray(running[0].startIndex, running[0].endIndex))) : cells.lastV;
+  return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.error), high_ohm: -line.slope + line.error };
+}
+
+interface Cells {
+  readonly count: number;
+  readonly currentA: Float64Array;
+  readonly voltageV: Float64Array;
+  readonly lastV: number;
+}
+
+function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling): Cells {
+  const step = Math.max(1, Math.round(CELL_S * sampling.rateHz), Math.ceil((press.endIndex - press.startIndex) / MOST_CELLS));
+  // at the battery the resting voltage just before belongs to the line; at the motor the feed was dead then
+  const before = place === 'battery' ? Math.min(press.startIndex, Math.round(0.1 * sampling.rateHz)) : 0;
+  const from = press.startIndex - before + (place === 'motor' ? 1 : 0);
+  const most = Math.max(1, Math.ceil((press.endIndex - from) / step));
+  const currentA = new Float64Array(most);
+  const volts = new Float64Array(most);
+  let count = 0;
+  const blocked = press.dropouts;
+  for (let i = from; i + step <= press.endIndex - 1; i += step) {
+    if (blocked.some((range) => i < range.endIndex + step && i + step > range.startIndex - step)) continue;
+    let amps = 0;
+    let sum = 0;
+    for (let j = i; j < i + step; j++) {
+      amps += baseline.deviationA[j];
+      sum += voltageV[j];
+    }
+    currentA[count] = (amps / step) * press.sign;
+    volts[count++] = Math.abs(sum / step);
+  }
+  return { count, currentA, voltageV: volts, lastV: count > 0 ? volts[count - 1] : 0 };
+}
+
+function fitLine(cells: Cells): { slope: number; intercept: number; error: number } | null {
+  const { count, currentA, voltageV } = cells;
+  let meanA = 0;
+  let meanV = 0;
+  for (let i = 0; i < count; i++) {
+    meanA += currentA[i];
+    meanV += voltageV[i];
+  }
+  meanA /= count;
+  meanV /= count;
+  let along = 0;
+  let across = 0;
+  for (let i = 0; i < count; i++) {
+    along += (currentA[i] - meanA) ** 2;
+    across += (currentA[i] - meanA) * (voltageV[i] - meanV);
+  }
+  if (!(along > 0)) return null;
+  const slope = across / along;
+  let squares = 0;
+  let lagged = 0;
+  let lastOff = 0;
+  for (let i = 0; i < count; i++) {
+    const off = voltageV[i] - meanV - slope * (currentA[i] - meanA);
+    squares += off * off;
+    lagged += off * lastOff;
+    lastOff = off;
+  }
+  const r1 = squares > 0 ? Math.min(0.95, Math.max(0, lagged / squares)) : 0;
+  const free = Math.max(2, (count * (1 - r1)) / (1 + r1));
+  const error = student95(Math.round(free) - 1) * Math.sqrt(squares / count / along) * Math.sqrt(count / Math.max(1, free - 2));
+  if (!Number.isFinite(error) || error > 2 * Math.abs(slope)) return null;
+  return { slope, intercept: meanV - slope * meanA, error };
+}

@@ -1,0 +1,147 @@
+import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../results.ts';
+import type { ActuationOptions } from '../options.ts';
+import { formatCurrent, formatDuration, significant } from '../../units.ts';
+import type { LeadPlace } from './feed-voltage.ts';
+import { SUPPLY } from './settings.ts';
+import { nextChecks } from './next-checks.ts';
+
+/** What the verdict is drawn from, besides the presses themselves. */
+export interface VerdictFacts {
+  readonly actuations: readonly Actuation[];
+  readonly asymmetry: Asymmetry | null;
+  readonly hasVoltage: boolean;
+  readonly place: LeadPlace;
+  /** highest voltage seen, V; 0 without a channel */
+  readonly topV: number;
+  /** presses the voltage shows without any current */
+  readonly deadPresses: number;
+  /** false: for some press the trace does not tell whether the motor turned */
+  readonly certain: boolean;
+  readonly options: ActuationOptions;
+}
+
+/** The finding for the whole test with its evidence in figures and the next check. */
+export function verdictOf(facts: VerdictFacts): Verdict<ActuationVerdictFinding> {
+  const finding = chooseFinding(facts);
+  return { finding, because: evidence(finding, facts), next: nextChecks(finding, facts) };
+}
+
+function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
+  const { actuations } = facts;
+  if (facts.deadPresses > 0 && facts.deadPresses >= actuations.length) return 'dead';
+  if (actuations.length === 0) {
+    if (facts.hasVoltage && facts.topV < SUPPLY.deadV) return 'unpowered';
+    return 'unclear';
+  }
+  if (actuations.some(isStarved)) return 'starved';
+  const has = (word: ActuationVerdictFinding): boolean => actuations.some((actuation) => actuation.finding === word);
+  if (has('intermittent')) return 'intermittent';
+  if (has('locked') && !onlyAgainstTheStop(actuations)) return facts.certain || has('stalled') ? 'locked' : 'unclear';
+  if (has('stalled') || has('locked')) return 'stalled';
+  if (has('heavy')) return 'heavy';
+  if (has('light')) return 'light';
+  return facts.certain ? 'normal' : 'unclear';
+}
+
+/** Pressing on in the direction in which the motor has just stalled shows a standing motor, not a locked one. */
+function onlyAgainstTheStop(actuations: readonly Actuation[]): boolean {
+  let stalledIn: string | null = null;
+  for (const actuation of actuations) {
+    if (actuation.finding === 'locked') {
+      if (stalledIn !== actuation.direction) return false;
+    } else {
+      stalledIn = actuation.finding === 'stalled' && reachedTheEnd(actuation) ? actuation.direction : null;
+    }
+  }
+  return true;
+}
+
+function reachedTheEnd(actuation: Actuation): boolean {
+  const last = actuation.stalls.at(-1);
+  return last !== undefined && actuation.end_s - last.end_s < 0.1;
+}
+
+/** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */
+export function isStarved(actuation: Actuation): boolean {
+  const { supply } = actuation;
+  if (supply === null || !(supply.open_v > 0)) return false;
+  const share = actuation.run === null ? SUPPLY.starvedStall : SUPPLY.starvedRun;
+  return 1 - supply.run_v / supply.open_v > share;
+}
+
+function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
+  const { actuations } = facts;
+  const because: string[] = [];
+  const count = actuations.length;
+  const matching = actuations.filter((actuation) => actuation.finding === finding);
+  switch (finding) {
+    case 'dead':
+      because.push(`In ${times(facts.deadPresses)} the feed came up to ${significant(facts.topV, 3)} V and no current flowed.`);
+      break;
+    case 'unpowered':
+      because.push('Neither voltage nor current was seen: the feed never came up.');
+      break;
+    case 'unclear':
+      if (count === 0) because.push(facts.hasVoltage ? `No current flowed; the voltage stood at ${significant(facts.topV, 3)} V, but the lead does not show whether the switch was made.` : 'No current flowed, and without a voltage channel the trace does not show whether the switch was made.');
+      else because.push('The trace holds no switch-on and no second level, so a running motor cannot be told from a standing one.');
+      break;
+    case 'starved':
+      for (const actuation of actuations.filter(isStarved).slice(0, 2)) because.push(starvedSentence(actuation));
+      break;
+    case 'stalled':
+      for (const actuation of actuations.filter((item) => item.stalls.length > 0).slice(0, 3)) because.push(stallSentence(actuation));
+      break;
+    case 'locked':
+      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the current went straight to ${formatCurrent(actuation.stalls[0]?.level_a ?? 0)} and stayed flat for ${formatDuration(actuation.end_s - actuation.start_s)}: no fall to a running level, so the motor never turned.`);
+      break;
+    case 'intermittent':
+      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the current broke off ${actuation.dropouts.length === 1 ? "once" : `${actuation.dropouts.length} times`} within one press, longest ${formatDuration(longest(actuation))}.`);
+      break;
+    case 'heavy':
+    case 'light': {
+      const limits = facts.options.runLimitsA ?? [0, 0];
+      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the motor ran at ${formatCurrent(actuation.run?.median_a ?? 0)}; usual here is ${limits[0]} to ${limits[1]} A.`);
+      break;
+    }
+    case 'normal':
+      because.push(normalSentence(facts));
+      break;
+  }
+  if (facts.asymmetry !== null && Math.abs(Math.log(facts.asymmetry.run_ratio)) > Math.log(1.25)) because.push(`Forward takes ${significant(facts.asymmetry.run_ratio, 3)} times the current of reverse.`);
+  return because;
+}
+
+function stallSentence(actuation: Actuation): string {
+  const stall = actuation.stalls.reduce((longestStall, item) => (item.end_s - item.start_s > longestStall.end_s - longestStall.start_s ? item : longestStall), actuation.stalls[0]);
+  const run = actuation.run === null ? '' : `, against ${formatCurrent(actuation.run.median_a)} while running`;
+  const more = actuation.stalls.length > 1 ? ` (${actuation.stalls.length} such stretches in this press)` : '';
+  return `From ${at(stall.start_s)} the current stood at ${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}${run}${more}: power on, no motion.`;
+}
+
+function starvedSentence(actuation: Actuation): string {
+  const supply = actuation.supply;
+  if (supply === null) return '';
+  return `At ${at(actuation.start_s)} the voltage fell from ${significant(supply.open_v, 3)} V to ${significant(supply.run_v, 3)} V under load: the feed has ${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)}).`;
+}
+
+function normalSentence(facts: VerdictFacts): string {
+  const runs = facts.actuations.flatMap((actuation) => (actuation.run === null ? [] : [actuation.run.median_a]));
+  if (runs.length === 0) return `The motor started in ${times(facts.actuations.length)}, but no press lasted long enough to read its running current.`;
+  const low = Math.min(...runs);
+  const high = Math.max(...runs);
+  const level = high - low < 0.05 * high ? formatCurrent(high) : `${formatCurrent(low)} to ${formatCurrent(high)}`;
+  const limits = facts.options.runLimitsA === undefined ? '' : ` (usual ${facts.options.runLimitsA[0]} to ${facts.options.runLimitsA[1]} A)`;
+  return `In ${times(facts.actuations.length)} the motor started, ran at ${level}${limits} and was switched off while turning.`;
+}
+
+function longest(actuation: Actuation): number {
+  return Math.max(...actuation.dropouts.map((range) => range.end_s - range.start_s));
+}
+
+function times(count: number): string {
+  return count === 1 ? '1 press' : `${count} presses`;
+}
+
+function at(timeS: number): string {
+  return `${timeS.toFixed(2)} s`;
+}

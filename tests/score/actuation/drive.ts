@@ -1,0 +1,129 @@
+import type { Random } from './random.ts';
+
+/**
+ * A brushed motor and what it drives, in volts and amps only: back-EMF stands for speed, load is the current that balances it.
+ *   L di/dt = V - R i - e        de/dt = (R / mechanicalS) (i - load)
+ * Friction is dry: a motor that stands stays until its current exceeds the load.
+ */
+export interface Drive {
+  readonly openV: number;
+  /** everything in the loop up to the voltage lead, and the rest with the motor, ohm */
+  readonly sourceOhm: number;
+  readonly motorOhm: number;
+  readonly electricalS: number;
+  readonly mechanicalS: number;
+  /** A while running freely along */
+  readonly loadA: number;
+  /** relative depth and period (in travel, V s) of the load's waves */
+  readonly waveDepth: number;
+  readonly waveTravel: number;
+  /** travel from one end to the other, V s */
+  readonly travel: number;
+  readonly rippleShare: number;
+  readonly rippleHzPerV: number;
+  readonly commutations: number;
+  /** of the current, once per revolution; may be stronger than the ripple */
+  readonly rotationShare: number;
+  /** relative rise of the winding's resistance per A² s of heat */
+  readonly warming: number;
+  readonly brakes: boolean;
+  /** thickness of what gives way at a stop, V s */
+  readonly give: number;
+}
+
+export interface Patch {
+  readonly from: number;
+  readonly to: number;
+  readonly extraA: number;
+}
+
+/** What one press meets. */
+export interface Meets {
+  readonly patches: readonly Patch[];
+  /** travel at which something jams, and when it lets go (s of the trace) */
+  readonly jam: { readonly at: number; readonly untilS: number } | null;
+  /** the rotor is held from the start */
+  readonly locked: boolean;
+  /** held at the start until then, s of the trace */
+  readonly stuckUntilS: number;
+  /** the mechanism is uncoupled: the load drops to this share */
+  readonly loadFactor: number;
+}
+
+export function randomDrive(random: Random): Drive {
+  const runA = random.scale(1, 45);
+  const openV = random.between(11.8, 14.4);
+  const overRun = random.between(2, 6.5);
+  const totalOhm = openV / (runA * overRun);
+  const sourceShare = random.between(0.04, 0.16);
+  const mechanicalS = random.scale(0.012, 0.22);
+  const runV = openV * (1 - 1 / overRun);
+  return {
+    openV,
+    sourceOhm: totalOhm * sourceShare,
+    motorOhm: totalOhm * (1 - sourceShare),
+    electricalS: Math.min(random.scale(0.0003, 0.006), mechanicalS / 4),
+    mechanicalS,
+    loadA: runA,
+    waveDepth: random.between(0, 0.06),
+    waveTravel: runV * random.between(0.15, 1.2),
+    travel: runV * random.between(1.2, 5),
+    rippleShare: random.between(0.01, 0.09),
+    rippleHzPerV: random.scale(60, 900) / runV,
+    commutations: random.pick([8, 10, 12, 14, 16, 20, 24, 26]),
+    rotationShare: random.chance(0.35) ? random.between(0.01, 0.12) : 0.004,
+    warming: random.chance(0.5) ? random.between(0, 0.03) / (runA * overRun) ** 2 : 0,
+    brakes: random.chance(0.45),
+    give: runV * random.between(0.004, 0.03),
+  };
+}
+
+export interface DriveState {
+  i: number;
+  e: number;
+  x: number;
+  rotation: number;
+  heat: number;
+}
+
+/** One step of `dS` with `volts` applied (signed), or the contact open, or the motor shorted. Exact in i, Euler in e. */
+export function stepDrive(drive: Drive, state: DriveState, meets: Meets, volts: number, mode: 'on' | 'open' | 'short', atS: number, dS: number): void {
+  const ohm = drive.motorOhm * (1 + state.heat) + (mode === 'on' ? drive.sourceOhm : 0);
+  if (mode === 'open') {
+    // a diode or the arc carries the coil's current on for a moment
+    state.i *= Math.exp(-dS / Math.max(drive.electricalS * 0.5, 1e-5));
+  } else {
+    const goal = ((mode === 'on' ? volts : 0) - state.e) / ohm;
+    state.i = goal + (state.i - goal) * Math.exp(-dS / drive.electricalS);
+  }
+  state.heat += drive.warming * state.i * state.i * dS;
+  const loadA = loadAt(drive, state, meets, atS);
+  const turning = Math.abs(state.e) > 1e-3;
+  const direction = turning ? Math.sign(state.e) : Math.sign(state.i);
+  const rate = (drive.motorOhm + drive.sourceOhm) / drive.mechanicalS;
+  if (!turning && Math.abs(state.i) <= loadA) {
+    state.e = 0;
+  } else {
+    const next = state.e + rate * (state.i - direction * loadA) * dS;
+    state.e = turning && next * state.e < 0 ? 0 : next;
+  }
+  state.x += state.e * dS;
+  state.rotation += (state.e * drive.rippleHzPerV * dS) / drive.commutations;
+}
+
+function loadAt(drive: Drive, state: DriveState, meets: Meets, atS: number): number {
+  const stallA = (2 * drive.openV) / (drive.motorOhm + drive.sourceOhm);
+  if (meets.locked || atS < meets.stuckUntilS) return stallA * 2;
+  let loadA = drive.loadA * meets.loadFactor * (1 + drive.waveDepth * Math.sin((2 * Math.PI * state.x) / drive.waveTravel));
+  for (const patch of meets.patches) {
+    if (state.x > patch.from && state.x < patch.to) loadA += patch.extraA * Math.sin((Math.PI * (state.x - patch.from)) / (patch.to - patch.from)) ** 0.7;
+  }
+  const forward = state.e > 1e-3 || (Math.abs(state.e) <= 1e-3 && state.i > 0);
+  const beyond = forward ? state.x - drive.travel : -state.x;
+  if (beyond > 0) loadA += stallA * (beyond / drive.give);
+  if (meets.jam !== null && atS < meets.jam.untilS) {
+    const into = forward ? state.x - meets.jam.at : meets.jam.at - state.x;
+    if (into > 0) loadA += stallA * (into / drive.give);
+  }
+  return loadA;
+}

@@ -1,0 +1,29 @@
+import type { Trace } from '../../../src/core/trace.ts';
+import type { ActuationOptions } from '../../../src/core/analysis/options.ts';
+
+/** What really happened in a generated press. Levels are what a sensor of the same bandwidth without noise, offset or steps would read. */
+export interface TruePress {
+  readonly startS: number;
+  readonly endS: number;
+  readonly direction: 'forward' | 'reverse';
+  readonly finding: string;
+  /** null where there is no switch-on peak to read (locked, or not in the trace) */
+  readonly peakA: number | null;
+  readonly runA: number | null;
+  readonly stalls: readonly { readonly startS: number; readonly endS: number; readonly levelA: number }[];
+  readonly dropouts: readonly { readonly startS: number; readonly endS: number }[];
+  /** mean over the run; null when the logger cannot see it */
+  readonly rippleHz: number | null;
+}
+
+export interface LabelledTrace {
+  readonly name: string;
+  readonly seed: number;
+  readonly trace: Trace;
+  readonly options: ActuationOptions;
+  readonly finding: string;
+  readonly presses: readonly TruePress[];
+  readonly voltageAt: 'motor' | 'battery' | null;
+  /** of the feed up to the voltage lead, ohm; null when no press spreads the current enough to tell */
+  readonly sourceOhm: number | null;
+}
