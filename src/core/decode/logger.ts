@@ -7,6 +7,7 @@ export interface ChannelInfo {
   /** value = (count - zero) x scale */
   readonly scale: number;
   readonly zero: number;
+  /** what the sensor can measure, in `unit`; infinite ends where the source did not say */
   readonly range: readonly [number, number];
 }
 

@@ -1,0 +1,184 @@
+import { FramedTrack } from './framed-track.ts';
+import { looksFramed } from './framed-line.ts';
+import type { ColumnSpec } from './columns.ts';
+import { LineSplitter, MAX_LINE_BYTES } from './line-splitter.ts';
+import type { ChannelInfo, ClockReport, DamageCounts, DecodedLogger, DecoderSink } from './logger.ts';
+import { lineLayout, MAX_FIELDS, MAX_PLAIN_NUMBERS, parseNumbers, plainLayout, type LineLayout } from './number-line.ts';
+import { NumberTrack } from './number-track.ts';
+
+/** Number lines in a row, all of one shape, before a stream counts as numbers: noise makes one now and then, not three. */
+const CONVINCING_LINES = 3;
+const TOO_LONG = ' '.repeat(MAX_LINE_BYTES + 1);
+
+/**
+ * Turns what a logger sends into samples with times, whatever the pieces it comes in. Two kinds of stream are told apart by what they
+ * are: framed lines (a hello with a fitting checksum), or plain numbers (three such lines in a row). Pure: arrival times are arguments, in
+ * seconds of the computer's clock since the source was started, and never fall.
+ *
+ * Memory is bounded whatever arrives: one line, at most 50,000 plain samples while their pace is measured, one block. Damaged lines are
+ * counted by kind and never guessed at. Sample times rise strictly over the whole life of a decoder, reconnections included.
+ */
+export class LineDecoder {
+  private readonly sink: DecoderSink;
+  private readonly layout: LineLayout | null;
+  private readonly splitter: LineSplitter;
+  private readonly framed: FramedTrack;
+  private numbers: NumberTrack | null = null;
+  /** how many numbers the lines of `numbers` have; lines of another number are damaged */
+  private shape = 0;
+  private convincing: { readonly numbers: number[]; readonly arrivalS: number }[] = [];
+  private malformed = 0;
+  private tooLong = 0;
+  private numberRestarts = 0;
+  private firstLine = true;
+  private nowS = 0;
+  private lastS = -Infinity;
+  /** lines understood since the connection was (re)opened */
+  goodLines = 0;
+
+  /** `columns` for plain lines; throws with a text for people when they do not suit lines. */
+  constructor(columns: readonly ColumnSpec[] | null, sink: DecoderSink) {
+    const layout = columns === null ? null : lineLayout(columns);
+    if (typeof layout === 'string') throw new Error(layout);
+    this.layout = layout;
+    this.sink = {
+      logger: (info) => sink.logger(info),
+      gap: (gap) => sink.gap(gap),
+      notice: (notice) => sink.notice(notice),
+      samples: (block) => {
+        this.lastS = block.timeS[block.timeS.length - 1];
+        sink.samples(block);
+      },
+    };
+    this.framed = new FramedTrack(this.sink);
+    this.splitter = new LineSplitter(
+      (line) => this.line(line, this.nowS),
+      () => this.line(TOO_LONG, this.nowS),
+    );
+  }
+
+  /** What the stream has turned out to be. */
+  get kind(): 'unknown' | 'logger' | 'numbers' {
+    if (this.framed.hasHello) return 'logger';
+    return this.numbers === null ? 'unknown' : 'numbers';
+  }
+
+  /** True while blocks arrive whose meaning is not known: the hello is missing. */
+  get wantsHello(): boolean {
+    return !this.framed.hasHello && this.framed.blocksBeforeHello > 0;
+  }
+
+  get damage(): DamageCounts {
+    const { framed, numbers } = this;
+    return {
+      badCrc: framed.badCrc,
+      malformed: this.malformed + framed.malformed + framed.refusedBlocks + (numbers?.refused ?? 0),
+      tooLong: this.tooLong,
+      lostBlocks: framed.lostBlocks,
+      restarts: framed.restarts + this.numberRestarts + (numbers?.restarts ?? 0),
+    };
+  }
+
+  /** How the logger's clock runs; null until it is known. */
+  clock(): ClockReport | null {
+    return this.framed.hasHello ? this.framed.report() : (this.numbers?.report() ?? null);
+  }
+
+  /** Takes a piece of the byte stream. */
+  push(bytes: Uint8Array, arrivalS: number): void {
+    this.nowS = arrivalS;
+    this.splitter.push(bytes);
+    this.numbers?.tick(arrivalS);
+  }
+
+  /** Takes one line, one character a byte, its LF already off. */
+  line(rawLine: string, arrivalS: number): void {
+    const first = this.firstLine;
+    this.firstLine = false;
+    if (rawLine.length > MAX_LINE_BYTES) {
+      this.tooLong += 1;
+      return;
+    }
+    const line = rawLine.endsWith('\r') ? rawLine.slice(0, -1) : rawLine;
+    // a first line is as a rule the rest of one: only a checksum could prove it whole
+    if (line.length === 0 || (first && !this.framed.isWhole(line))) return;
+    if (looksFramed(line)) {
+      if (this.framed.line(line, arrivalS, this.lastS)) this.goodLines += 1;
+      if (this.framed.hasHello) this.leaveNumbers();
+    } else if (this.framed.hasHello) this.malformed += 1;
+    else this.numberLine(line, arrivalS);
+  }
+
+  /** Lets time pass: hands on what was gathered, ends looks into a silence. Call a few times a second. */
+  tick(nowS: number): void {
+    this.numbers?.tick(nowS);
+  }
+
+  /** The connection was opened (again): a half line is forgotten, and what follows may be another logger. */
+  reopened(): void {
+    this.splitter.reset();
+    this.firstLine = true;
+    this.convincing = [];
+    this.goodLines = 0;
+    this.framed.interrupt();
+    this.numbers?.interrupt();
+  }
+
+  /** The stream has ended: hands on all that was kept and whose time can be told. */
+  end(): void {
+    this.numbers?.flush();
+  }
+
+  private numberLine(line: string, arrivalS: number): void {
+    if (line.startsWith('#') || line.trim() === '') return;
+    const numbers = parseNumbers(line, this.layout === null ? MAX_PLAIN_NUMBERS : MAX_FIELDS);
+    if (numbers === null || (this.layout !== null && numbers.length < this.layout.fields)) {
+      this.malformed += 1;
+      this.giveUpConvincing();
+    } else if (this.numbers !== null && numbers.length === this.shape) {
+      this.giveUpConvincing();
+      this.goodLines += 1;
+      this.numbers.line(numbers, arrivalS);
+    } else {
+      if (this.convincing.length > 0 && this.convincing[0].numbers.length !== numbers.length) this.giveUpConvincing();
+      this.convincing.push({ numbers, arrivalS });
+      if (this.convincing.length >= CONVINCING_LINES) this.beConvinced();
+    }
+  }
+
+  private beConvinced(): void {
+    const lines = this.convincing;
+    this.convincing = [];
+    this.leaveNumbers();
+    this.shape = lines[0].numbers.length;
+    const layout = this.layout ?? plainLayout(this.shape);
+    this.numbers = new NumberTrack(layout, this.sink, this.lastS);
+    this.sink.logger(describeNumbers(layout));
+    for (const { numbers, arrivalS } of lines) {
+      this.goodLines += 1;
+      this.numbers.line(numbers, arrivalS);
+    }
+  }
+
+  /** Lines that looked like numbers of another shape, but too few to be believed. */
+  private giveUpConvincing(): void {
+    this.malformed += this.convincing.length;
+    this.convincing = [];
+  }
+
+  private leaveNumbers(): void {
+    if (this.numbers === null) return;
+    this.numbers.flush();
+    this.malformed += this.numbers.refused;
+    this.numberRestarts += this.numbers.restarts;
+    this.numbers = null;
+  }
+}
+
+/** What is told of a stream of plain numbers: the channels, without scale or range, as nothing is known of them. */
+function describeNumbers(layout: LineLayout): DecodedLogger {
+  const unknown = { scale: 1, zero: 0, range: [-Infinity, Infinity] as const };
+  const channels: ChannelInfo[] = [{ name: 'current', unit: 'A', ...unknown }];
+  if (layout.voltageAt >= 0) channels.push({ name: 'voltage', unit: 'V', ...unknown });
+  return { kind: 'numbers', name: 'number lines', serial: null, firmware: null, rateHz: null, channels };
+}

@@ -1,0 +1,87 @@
+import type { ColumnSpec } from './columns.ts';
+
+/**
+ * Plain lines of one to three numbers, as any sketch prints them: `1.25`, `1.25,12.6`, `1034;1,25;12,6`. The separator is told line by
+ * line and only where there is one way to read it: a semicolon or tab separates before anything else, and then a comma is a decimal
+ * comma; otherwise a comma separates; otherwise blanks do. A line with two readings (`1,2 3,4`) is refused.
+ */
+const NUMBER = /^[+-]?(?:\d{1,20}(?:\.\d{0,20})?|\.\d{1,20})(?:[eE][+-]?\d{1,2})?$/;
+/** Numbers in a line when the columns are spelled out (some may be skipped), and when they are not. */
+export const MAX_FIELDS = 64;
+export const MAX_PLAIN_NUMBERS = 3;
+
+/** The numbers of a line, or null if it is no such line. NaN, inf, hex and overlong digits are no numbers here. */
+export function parseNumbers(line: string, maxFields: number): number[] | null {
+  const fields = split(line);
+  if (fields === null || fields.length > maxFields) return null;
+  const numbers: number[] = [];
+  for (const field of fields) {
+    const text = field.trim();
+    if (!NUMBER.test(text)) return null;
+    numbers.push(Number(text));
+  }
+  return numbers;
+}
+
+function split(line: string): string[] | null {
+  if (line.includes(';') || line.includes('\t')) {
+    const separator = line.includes(';') ? ';' : '\t';
+    const fields = line.split(separator, MAX_FIELDS + 1);
+    return fields.map((field) => (field.includes('.') ? field : field.replace(',', '.')));
+  }
+  if (line.includes(',')) return line.split(',', MAX_FIELDS + 1);
+  return line.trim().split(/ +/, MAX_FIELDS + 1);
+}
+
+/** Which number of a line is what. Indices count from 0; -1 = the lines have none. */
+export interface LineLayout {
+  readonly fields: number;
+  readonly timeAt: number;
+  readonly currentAt: number;
+  readonly voltageAt: number;
+  readonly timeFactor: number;
+  readonly currentFactor: number;
+  readonly voltageFactor: number;
+}
+
+/** The reading of lines of so many numbers where nothing was said: current; current, voltage; time, current, voltage, in s, A, V. */
+export function plainLayout(fields: number): LineLayout {
+  const timeAt = fields === 3 ? 0 : -1;
+  return { fields, timeAt, currentAt: timeAt + 1, voltageAt: fields === 1 ? -1 : timeAt + 2, timeFactor: 1, currentFactor: 1, voltageFactor: 1 };
+}
+
+/**
+ * The layout a column list asks for in lines. A name must be a column's number counted from 1, as lines have no header; entries without
+ * one take their place in the list. Returns a text when that cannot be.
+ */
+export function lineLayout(columns: readonly ColumnSpec[]): LineLayout | string {
+  const places = { time: -1, current: -1, voltage: -1, skip: -1 };
+  const factors = { time: 1, current: 1, voltage: 1, skip: 1 };
+  const taken = new Set<number>();
+  let fields = 0;
+  for (let i = 0; i < columns.length; i += 1) {
+    const { role, name, factor } = columns[i];
+    const place = name === null ? i : Number(name) - 1;
+    if (name !== null && !/^\d{1,2}$/.test(name)) return `Lines from a logger have no header, so "${name}" must be a column's number, counted from 1.`;
+    if (place < 0 || place >= MAX_FIELDS) return `Column ${place + 1} cannot be; columns are counted from 1 to ${MAX_FIELDS}.`;
+    if (taken.has(place)) return `Column ${place + 1} is named twice in the column list.`;
+    taken.add(place);
+    places[role] = place;
+    factors[role] = factor;
+    fields = Math.max(fields, place + 1);
+  }
+  return {
+    fields,
+    timeAt: places.time,
+    currentAt: places.current,
+    voltageAt: places.voltage,
+    timeFactor: factors.time,
+    currentFactor: factors.current,
+    voltageFactor: factors.voltage,
+  };
+}
+
+/** Beyond these a reading is no current, voltage or clock of a vehicle's logger but a damaged line (A, V, s). */
+export const MAX_CURRENT_A = 1e5;
+export const MAX_VOLTAGE_V = 1e4;
+export const MAX_CLOCK_S = 1e10;

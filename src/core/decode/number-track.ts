@@ -1,0 +1,183 @@
+import { ArrivalClock, type TimeSink } from './arrival-clock.ts';
+import type { ClockReport, DecoderSink } from './logger.ts';
+import { MAX_CLOCK_S, MAX_CURRENT_A, MAX_VOLTAGE_V, type LineLayout } from './number-line.ts';
+import { OwnClock } from './own-clock.ts';
+
+/** Lines kept at the start to see whether their own time runs with the computer's clock: as long as ArrivalClock measures, s. */
+const COMPARE_S = 1;
+const COMPARE_LINES = 8;
+const SLOW_COMPARE_S = 3;
+const SLOW_COMPARE_LINES = 3;
+const MAX_COMPARE_LINES = 50_000;
+/** A clock that runs this much off the computer's (as a ratio) is no clock in the unit that was said. */
+const MAX_PACE_RATIO = 1.25;
+/** Samples handed on at once. */
+const MAX_BLOCK = 512;
+
+interface EarlyLine {
+  readonly index: number;
+  readonly timeS: number;
+  readonly arrivalS: number;
+}
+
+/** Plain number lines to samples: columns to SI units, times from the lines' own clock or from their arrival, blocks without a gap inside. */
+export class NumberTrack implements TimeSink {
+  /** lines refused: values that cannot be, times that cannot be */
+  refused = 0;
+  private readonly layout: LineLayout;
+  private readonly sink: DecoderSink;
+  private readonly arrival: ArrivalClock;
+  private own: OwnClock | null = null;
+  private usesOwn: boolean;
+  private early: EarlyLine[] = [];
+  private next = 0;
+  private readonly waiting = new Map<number, { readonly currentA: number; readonly voltageV: number }>();
+  private readonly timeS = new Float64Array(MAX_BLOCK);
+  private readonly currentA = new Float32Array(MAX_BLOCK);
+  private readonly voltageV = new Float32Array(MAX_BLOCK);
+  private count = 0;
+  private lastS = -Infinity;
+
+  /** All times given out are later than `floorS`, what another track gave out; -Infinity for none. */
+  constructor(layout: LineLayout, sink: DecoderSink, floorS: number) {
+    this.layout = layout;
+    this.lastS = floorS;
+    this.sink = sink;
+    this.usesOwn = layout.timeAt >= 0;
+    this.arrival = new ArrivalClock(this, floorS);
+  }
+
+  get restarts(): number {
+    return this.own?.restarts ?? 0;
+  }
+
+  line(numbers: readonly number[], arrivalS: number): void {
+    const { layout } = this;
+    const currentA = numbers[layout.currentAt] * layout.currentFactor;
+    const voltageV = layout.voltageAt < 0 ? 0 : numbers[layout.voltageAt] * layout.voltageFactor;
+    const timeS = layout.timeAt < 0 ? 0 : numbers[layout.timeAt] * layout.timeFactor;
+    const fits = Math.abs(currentA) <= MAX_CURRENT_A && Math.abs(voltageV) <= MAX_VOLTAGE_V && Math.abs(timeS) <= MAX_CLOCK_S;
+    if (!fits) {
+      this.refused += 1;
+      return;
+    }
+    const index = this.next;
+    this.next += 1;
+    this.waiting.set(index, { currentA, voltageV });
+    if (!this.usesOwn) this.arrival.push(index, arrivalS);
+    else if (this.own !== null) this.own.push(index, timeS, arrivalS);
+    else this.compare({ index, timeS, arrivalS });
+  }
+
+  tick(nowS: number): void {
+    if (!this.usesOwn) this.arrival.tick(nowS);
+    this.handOn();
+  }
+
+  interrupt(): void {
+    if (this.usesOwn && this.own === null) this.settleEarly(true);
+    if (this.usesOwn) this.own?.interrupt();
+    else this.arrival.interrupt();
+    this.handOn();
+  }
+
+  flush(): void {
+    if (this.usesOwn && this.own === null) this.settleEarly(true);
+    if (this.usesOwn) this.own?.flush();
+    else this.arrival.flush();
+    this.handOn();
+  }
+
+  report(): ClockReport | null {
+    return this.usesOwn ? (this.own?.report() ?? null) : this.arrival.report();
+  }
+
+  give(index: number, atS: number, afterGap: boolean): void {
+    const values = this.waiting.get(index);
+    if (values === undefined) return;
+    this.waiting.delete(index);
+    if (!(atS > this.lastS)) {
+      this.refused += 1;
+      return;
+    }
+    if (afterGap && this.lastS !== -Infinity) {
+      this.handOn();
+      this.sink.gap({ startS: this.lastS, endS: atS });
+    } else if (this.count === MAX_BLOCK) this.handOn();
+    this.timeS[this.count] = atS;
+    this.currentA[this.count] = values.currentA;
+    this.voltageV[this.count] = values.voltageV;
+    this.count += 1;
+    this.lastS = atS;
+  }
+
+  drop(index: number): void {
+    if (this.waiting.delete(index)) this.refused += 1;
+  }
+
+  private handOn(): void {
+    const { count } = this;
+    if (count === 0) return;
+    this.count = 0;
+    this.sink.samples({
+      timeS: this.timeS.slice(0, count),
+      currentA: this.currentA.slice(0, count),
+      voltageV: this.layout.voltageAt < 0 ? null : this.voltageV.slice(0, count),
+    });
+  }
+
+  /** Keeps the first second of lines that carry a time, until it is seen how that time runs. */
+  private compare(line: EarlyLine): void {
+    const { early } = this;
+    const before = early[early.length - 1];
+    // a board that restarts on opening sends a few lines of its former life first
+    if (before !== undefined && line.timeS < before.timeS) this.dropEarly();
+    this.early.push(line);
+    const count = this.early.length;
+    const elapsedS = line.arrivalS - this.early[0].arrivalS;
+    const enough = (elapsedS >= COMPARE_S && count >= COMPARE_LINES) || (elapsedS >= SLOW_COMPARE_S && count >= SLOW_COMPARE_LINES);
+    if (enough || count >= MAX_COMPARE_LINES) this.settleEarly(false);
+  }
+
+  private settleEarly(atEnd: boolean): void {
+    const { early } = this;
+    if (early.length === 0) return;
+    const first = early[0];
+    const last = early[early.length - 1];
+    const ownS = last.timeS - first.timeS;
+    const hostS = last.arrivalS - first.arrivalS;
+    const ratio = ownS / hostS;
+    const credible = atEnd || (ratio < MAX_PACE_RATIO && ratio > 1 / MAX_PACE_RATIO);
+    this.early = [];
+    if (credible && ownS > 0) {
+      this.own = new OwnClock(this, this.layout.timeFactor, usualStepS(early), this.lastS);
+      for (const line of early) this.own.push(line.index, line.timeS, line.arrivalS);
+      return;
+    }
+    this.usesOwn = false;
+    this.sink.notice({ atS: Math.max(0, last.arrivalS), code: 'time-column', text: explainPace(ratio, this.layout.timeFactor) });
+    for (const line of early) this.arrival.push(line.index, line.arrivalS);
+  }
+
+  private dropEarly(): void {
+    for (const line of this.early) this.drop(line.index);
+    this.early = [];
+  }
+}
+
+/** Mean time between lines of different time. */
+function usualStepS(lines: readonly EarlyLine[]): number {
+  let steps = 0;
+  for (let i = 1; i < lines.length; i += 1) if (lines[i].timeS > lines[i - 1].timeS) steps += 1;
+  return (lines[lines.length - 1].timeS - lines[0].timeS) / Math.max(1, steps);
+}
+
+function explainPace(ratio: number, factor: number): string {
+  const trueFactor = factor / ratio;
+  for (const [unit, unitS] of [['s', 1], ['ms', 1e-3], ['us', 1e-6], ['ns', 1e-9], ['min', 60]] as const) {
+    if (trueFactor / unitS < MAX_PACE_RATIO && trueFactor / unitS > 1 / MAX_PACE_RATIO) {
+      return `The time in the lines runs as if it were in ${unit}. Add columns=time:${unit},… to the source; until then times are taken from the arrival of the lines.`;
+    }
+  }
+  return 'The first number of the lines does not run like a clock. Say with columns=… what the numbers are; until then times are taken from the arrival of the lines.';
+}
