@@ -1,0 +1,108 @@
+import { significant } from '../../units.ts';
+import type { Problem } from '../../problems.ts';
+import { mean } from '../../stats.ts';
+import type { ActuationResult, Direction } from '../results.ts';
+import { ACTUATION_METRICS, actuationsOf } from './metrics.ts';
+import { toleranceInterval, type ToleranceInterval } from './tolerance.ts';
+
+/**
+ * Limits of a circuit learnt from traces that a person called good. Kept as a small JSON file and used for the next vehicle of the
+ * same kind. The unit is the trace: actuations within one trace share vehicle, temperature and operator, so they do not count as
+ * separate witnesses.
+ */
+export const KNOWN_GOOD_SCHEMA = 'amptrail-known-good/1';
+
+export interface KnownGoodLimit {
+  readonly direction: Direction;
+  readonly metric: string;
+  readonly low: number;
+  readonly high: number;
+  readonly traces: number;
+  readonly coverage: number;
+  readonly confidence: number;
+  readonly method: ToleranceInterval['method'] | 'single';
+}
+
+export interface KnownGood {
+  readonly schema: typeof KNOWN_GOOD_SCHEMA;
+  readonly circuit: string;
+  readonly limits: readonly KnownGoodLimit[];
+  readonly problems: readonly Problem[];
+}
+
+export interface Placement {
+  readonly direction: Direction;
+  readonly metric: string;
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+  readonly place: 'inside' | 'above' | 'below';
+}
+
+/** With one trace the limits are its own values +-20 %: a placeholder, marked `single`, said in `problems` (common practice, no published source). */
+const SINGLE_SHARE = 0.2;
+
+/** Which figures make a limit: those that the mechanism decides and not the hand on the switch. */
+const LEARNT = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'stall_a', 'ripple_hz', 'source_ohm']);
+
+/**
+ * Learns limits from the analyses of known-good traces: per direction and figure a tolerance interval over the traces' own means,
+ * which with 95 % confidence holds 95 % of good vehicles (see tolerance.ts). One trace never gives limits without saying so.
+ */
+export function learnKnownGood(circuit: string, results: readonly ActuationResult[]): KnownGood {
+  const limits: KnownGoodLimit[] = [];
+  for (const direction of ['forward', 'reverse'] as const) {
+    for (const metric of ACTUATION_METRICS) {
+      if (!LEARNT.has(metric.name)) continue;
+      const values = results.flatMap((result) => {
+        const own = actuationsOf(result, direction).flatMap((actuation) => metric.read(actuation)?.value ?? []);
+        return own.length === 0 ? [] : [mean(own)];
+      });
+      const limit = limitOf(values);
+      if (limit !== null) limits.push({ direction, metric: metric.name, ...limit });
+    }
+  }
+  return { schema: KNOWN_GOOD_SCHEMA, circuit, limits, problems: countProblems(results.length) };
+}
+
+/** Where each figure of a trace lies against the limits, those outside first. */
+export function placeAgainst(known: KnownGood, result: ActuationResult): Placement[] {
+  const placements: Placement[] = [];
+  for (const limit of known.limits) {
+    const metric = ACTUATION_METRICS.find(({ name }) => name === limit.metric);
+    if (metric === undefined) continue;
+    const values = actuationsOf(result, limit.direction).flatMap((actuation) => metric.read(actuation)?.value ?? []);
+    if (values.length === 0) continue;
+    const value = mean(values);
+    const place = value > limit.high ? 'above' : value < limit.low ? 'below' : 'inside';
+    placements.push({ direction: limit.direction, metric: limit.metric, value, low: limit.low, high: limit.high, place });
+  }
+  return placements.sort((a, b) => Number(a.place === 'inside') - Number(b.place === 'inside'));
+}
+
+/** The running range to use as `--run-limits`: the widest over both directions; null when none was learnt. */
+export function runLimitsOf(known: KnownGood): [number, number] | null {
+  const run = known.limits.filter(({ metric }) => metric === 'run_a');
+  if (run.length === 0) return null;
+  return [Math.max(0, Math.min(...run.map(({ low }) => low))), Math.max(...run.map(({ high }) => high))];
+}
+
+function limitOf(values: readonly number[]): Omit<KnownGoodLimit, 'direction' | 'metric'> | null {
+  const interval = toleranceInterval(values);
+  if (interval !== null) {
+    const { low, high, count, coverage, confidence, method } = interval;
+    return { low: Math.max(low, 0), high, traces: count, coverage, confidence, method };
+  }
+  const single = values[0];
+  if (single === undefined) return null;
+  return { low: single * (1 - SINGLE_SHARE), high: single * (1 + SINGLE_SHARE), traces: 1, coverage: 0, confidence: 0, method: 'single' };
+}
+
+function countProblems(traces: number): Problem[] {
+  if (traces >= 5) return [];
+  const text =
+    traces <= 1
+      ? `These limits come from ${traces === 1 ? 'a single trace' : 'no trace'}: they are its own values with ${significant(SINGLE_SHARE * 100, 2)} % to either side, not what good vehicles differ by. Add known-good traces.`
+      : `These limits come from ${traces} traces, so they are wide: with few traces little is known of how good vehicles differ. Five or more make them useful.`;
+  return [{ code: 'few-traces', text }];
+}

@@ -1,0 +1,101 @@
+import { describeMetric } from '../analysis/compare/verdict.ts';
+import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
+import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
+import { provingFigures } from '../present/figures.ts';
+import { ribbonSegments } from '../present/ribbon.ts';
+import { findingWords } from '../present/words.ts';
+import type { JobRecord } from '../tracefile/record.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
+import type { ReportTrace } from './input.ts';
+import { html, type Content, type Markup } from './markup.ts';
+import { tracePicture } from './picture.ts';
+
+/** The parts both kinds of report are put together from. */
+
+export function facts(rows: readonly (readonly [string, string | null])[]): Markup {
+  return html`<dl class="facts">${rows.flatMap(([name, value]) => (value === null || value === '' ? [] : [html`<div><dt>${name}</dt><dd>${value}</dd></div>`]))}</dl>`;
+}
+
+export function jobFacts(job: JobRecord | null): Markup | null {
+  if (job === null) return null;
+  return facts([
+    ['Vehicle', job.vehicle],
+    ['Depot', job.depot],
+    ['Circuit', job.circuit],
+    ['Fuse', job.fuse_rating_a === null ? null : `${job.fuse_rating_a} A`],
+    ['Technician', job.technician],
+  ]);
+}
+
+/** Finding in one word and one sentence, the figures that prove it, and for the file what to check next. */
+export function findingBox(result: AnalysisResult, withNext: boolean): Markup {
+  const words = findingWords(result.verdict.finding);
+  return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
+    <ul>${(withNext ? result.verdict.because : result.verdict.because.slice(0, 2)).map((sentence) => html`<li>${sentence}</li>`)}</ul>
+    ${withNext && result.verdict.next.length > 0 ? html`<p><b>Check next</b></p><ul>${result.verdict.next.map((sentence) => html`<li>${sentence}</li>`)}</ul>` : null}
+  </div>`;
+}
+
+export function figureTable(result: AnalysisResult): Markup {
+  return html`<table><tbody>${provingFigures(result).map((figure) => html`<tr><th>${figure.label}</th><td class="number">${figure.value}</td><td>${figure.beside}</td></tr>`)}</tbody></table>`;
+}
+
+export function pictureOf(trace: ReportTrace, caption: string): Markup {
+  const { samples, result } = trace;
+  const startS = samples.timeS[0] ?? 0;
+  const endS = samples.timeS[samples.timeS.length - 1] ?? startS + 1;
+  const limitsA = result === null ? [] : result.test === 'drain' ? [result.limit_a] : [...new Set(result.flags.map(({ limit_a: limitA }) => limitA))];
+  const picture = tracePicture({
+    samples, gaps: trace.gaps, startS, endS, limitsA,
+    segments: ribbonSegments(result, 0, trace.marks, trace.gaps, endS),
+    title: `${caption}: current over time${samples.voltageV === null ? '' : ', with voltage'}`,
+  });
+  return html`<figure>${picture}<figcaption>${caption}</figcaption></figure>`;
+}
+
+const TABLE_ROWS_MAX = 24;
+
+export function actuationTable(result: ActuationResult): Markup | null {
+  if (result.actuations.length === 0) return null;
+  const shown = result.actuations.slice(0, TABLE_ROWS_MAX);
+  return html`<table><thead><tr><th>Start</th><th>Way</th><th class="number">Under power</th><th class="number">Inrush</th><th class="number">Running, 95 %</th><th class="number">Stall</th><th class="number">Feed</th><th>Finding</th></tr></thead><tbody>
+    ${shown.map((actuation) => {
+      const { inrush, run, stalls, supply } = actuation;
+      return html`<tr><td>${actuation.start_s.toFixed(2)} s</td><td>${actuation.direction}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
+        <td class="number">${inrush === null ? '' : formatCurrent(inrush.peak_a)}</td><td class="number">${run === null ? '' : formatCurrentBounds(run.median_a, run.low_a, run.high_a)}</td>
+        <td class="number">${stalls.map(({ level_a: levelA }) => formatCurrent(levelA)).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${actuation.finding}</td></tr>`;
+    })}</tbody></table>${more(result.actuations.length, 'actuations')}`;
+}
+
+export function drainTables(result: DrainResult): Markup {
+  const wakes = result.wakeups.slice(0, TABLE_ROWS_MAX);
+  return html`${result.asleep === null ? null : facts([
+    ['Asleep after', formatDuration(result.asleep.at_s)],
+    ['Level asleep', formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
+    ['Average', `${formatCurrent(result.average_a)} (${significant(result.charge_ah_per_day, 3)} Ah a day)`],
+    ['Limit', formatCurrent(result.limit_a)],
+    ['Battery', result.battery === null ? null : `${significant(result.battery.capacity_ah, 3)} Ah: half in ${significant(result.battery.days_to_half, 2)} days`],
+  ])}
+  ${result.pulls.length === 0 ? null : html`<h3>Fuses</h3><table><thead><tr><th>Fuse</th><th class="number">Change when pulled, 95 %</th><th>Carries the drain</th></tr></thead><tbody>
+    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries ? 'yes' : 'no'}</td></tr>`)}</tbody></table>`}
+  ${wakes.length === 0 ? null : html`<h3>Wake-ups</h3><table><thead><tr><th>At</th><th class="number">Length</th><th class="number">Peak</th><th class="number">Charge</th></tr></thead><tbody>
+    ${wakes.map((wake) => html`<tr><td>${formatDuration(wake.start_s)}</td><td class="number">${formatDuration(wake.end_s - wake.start_s)}</td><td class="number">${formatCurrent(wake.peak_a)}</td><td class="number">${significant(wake.charge_c, 3)} C</td></tr>`)}</tbody></table>${more(result.wakeups.length, 'wake-ups')}`}`;
+}
+
+/** All compared figures, or only those whose change is larger than its doubt. */
+export function comparisonTable(comparison: CompareResult, onlyMoved: boolean): Markup | null {
+  const pairs = onlyMoved ? comparison.pairs.filter(({ judgement }) => judgement === 'higher' || judgement === 'lower') : comparison.pairs;
+  if (pairs.length === 0) return null;
+  return html`<table><thead><tr><th>Figure</th><th class="number">Before</th><th class="number">After</th><th class="number">Change, 95 %</th><th>Judgement</th></tr></thead><tbody>${pairs.map(comparisonRow)}</tbody></table>`;
+}
+
+function comparisonRow(pair: ComparedMetric): Markup {
+  const { words, unit } = describeMetric(pair.metric);
+  const figure = (value: number | null): Content => (value === null ? '' : `${significant(value, 3)}${unit === '' ? '' : ` ${unit}`}`);
+  const bounds = pair.low === null || pair.high === null ? '' : ` (${significant(pair.low, 2)} to ${significant(pair.high, 2)})`;
+  return html`<tr><td>${words}${pair.direction === null ? '' : `, ${pair.direction}`}</td><td class="number">${figure(pair.before)}</td><td class="number">${figure(pair.after)}</td><td class="number">${figure(pair.change)}${bounds}</td><td>${pair.judgement}</td></tr>`;
+}
+
+function more(count: number, what: string): Markup | null {
+  return count <= TABLE_ROWS_MAX ? null : html`<p class="small">${count - TABLE_ROWS_MAX} more ${what} are in the trace itself.</p>`;
+}

@@ -1,0 +1,43 @@
+/** The whole look of a report: ink on paper, A4 or Letter, no outside file. */
+export const REPORT_STYLE = `
+@page { margin: 14mm 13mm; }
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { margin: 0 auto; padding: 20px; max-width: 780px; background: #fff; color: #1b1b1b; font: 13px/1.42 system-ui, "Segoe UI", "Liberation Sans", Arial, sans-serif; }
+header { border-bottom: 2px solid #1b1b1b; padding-bottom: 8px; margin-bottom: 12px; }
+h1 { font-size: 21px; line-height: 1.2; margin: 0 0 4px; }
+h2 { font-size: 15px; margin: 16px 0 6px; break-after: avoid; }
+h3 { font-size: 13px; margin: 10px 0 4px; break-after: avoid; }
+p { margin: 4px 0; }
+.facts { display: flex; flex-wrap: wrap; gap: 2px 22px; margin: 0; }
+.facts div { display: flex; gap: 6px; }
+.facts dt { color: #555; }
+.facts dd { margin: 0; overflow-wrap: anywhere; }
+.finding { display: grid; grid-template-columns: minmax(150px, max-content) 1fr; gap: 4px 18px; border: 1.5px solid #1b1b1b; border-left-width: 8px; padding: 9px 13px; margin: 8px 0; break-inside: avoid; }
+.finding strong { font-size: 19px; line-height: 1.2; }
+.finding p { margin: 0; }
+.finding ul { grid-column: 1 / -1; }
+ul, ol { margin: 4px 0; padding-left: 20px; }
+table { border-collapse: collapse; width: 100%; margin: 6px 0; font-variant-numeric: tabular-nums; }
+th, td { text-align: left; padding: 3px 8px 3px 0; border-bottom: 1px solid #cfcfcf; vertical-align: top; }
+th { font-weight: 600; border-bottom-color: #1b1b1b; }
+td.number, th.number { text-align: right; }
+tr { break-inside: avoid; }
+figure { margin: 8px 0; break-inside: avoid; }
+figcaption { color: #555; font-size: 12px; }
+.small { font-size: 11.5px; color: #444; }
+.small li { margin: 2px 0; }
+.hash { font-family: ui-monospace, "Liberation Mono", monospace; font-size: 10.5px; overflow-wrap: anywhere; }
+.picture { width: 100%; height: auto; display: block; font-size: 10px; }
+.picture text { fill: #1b1b1b; font-family: system-ui, "Segoe UI", "Liberation Sans", Arial, sans-serif; }
+.picture .plot { fill: #fff; stroke: #8a8a8a; stroke-width: 0.8; }
+.picture .grid { stroke: #dedede; stroke-width: 0.7; }
+.picture .tick { stroke: #8a8a8a; stroke-width: 0.8; }
+.picture .limit { stroke: #d55e00; stroke-width: 1; stroke-dasharray: 2 3; }
+.picture .current { fill: none; stroke: #0072b2; stroke-width: 1.1; stroke-linejoin: round; }
+.picture .voltage { fill: none; stroke: #7a5195; stroke-width: 0.9; stroke-dasharray: 4 3; }
+.picture .before { fill: none; stroke: #d55e00; stroke-width: 1.3; stroke-dasharray: 5 3; }
+.picture .after { fill: none; stroke: #0072b2; stroke-width: 1.3; }
+.picture .segment { stroke: #6f6f6f; stroke-width: 0.6; }
+@media print { body { padding: 0; max-width: none; } section.trace + section.trace { break-before: auto; } }
+`;
