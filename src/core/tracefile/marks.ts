@@ -1,0 +1,86 @@
+import { MARK_KINDS, type Mark, type MarkKind } from '../trace.ts';
+import type { Problem } from '../problems.ts';
+
+/** Marks kept of one trace; a person makes dozens, a stranger's file may claim millions. */
+export const MAX_MARKS = 10_000;
+const MAX_LABEL = 200;
+const LISTED = 10;
+
+export interface MarksRead {
+  readonly marks: readonly Mark[];
+  readonly problems: readonly Problem[];
+}
+
+/** One line of `marks.jsonl`. */
+export function markLine(mark: Mark): string {
+  return `${JSON.stringify({ time_s: mark.timeS, kind: mark.kind, label: mark.label })}\n`;
+}
+
+/** Reads `marks.jsonl`. Lines that cannot be read are problems; the last one may be half written after a crash. */
+export function readMarkLines(text: string): MarksRead {
+  return collect(text.split('\n'), 0, (line) => {
+    const value: unknown = JSON.parse(line);
+    if (typeof value !== 'object' || value === null) return 'it is not an object';
+    const { time_s: timeS, kind, label } = value as { time_s?: unknown; kind?: unknown; label?: unknown };
+    return makeMark(timeS, kind ?? 'note', label ?? '');
+  });
+}
+
+/** Reads marks as CSV: header `time_s,label` or `time_s,label,kind`; without a kind a mark is a pulled fuse. Semicolons and quotes as spreadsheets write them. */
+export function readMarksCsv(text: string): MarksRead {
+  const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
+  let headerAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
+  if (headerAt < 0) headerAt = 0;
+  const delimiter = /[;\t]/.exec(lines[headerAt] ?? '')?.[0] ?? ',';
+  const header = cells(lines[headerAt] ?? '', delimiter).map((cell) => cell.toLowerCase());
+  const timeAt = header.indexOf('time_s');
+  const labelAt = header.indexOf('label');
+  const kindAt = header.indexOf('kind');
+  if (timeAt < 0 || labelAt < 0) {
+    return { marks: [], problems: [{ code: 'bad-mark', text: 'The marks file must begin with the line time_s,label or time_s,label,kind.' }] };
+  }
+  return collect(lines.slice(headerAt + 1), headerAt + 1, (line) => {
+    const row = cells(line, delimiter);
+    const time = delimiter === ',' ? row[timeAt] : row[timeAt]?.replace(',', '.');
+    const kind = kindAt < 0 ? '' : (row[kindAt] ?? '');
+    return makeMark(time === undefined || time === '' ? Number.NaN : Number(time), kind === '' ? 'pull' : kind, row[labelAt] ?? '');
+  });
+}
+
+/** Checks a mark from outside; a sentence's end when it is none. */
+export function makeMark(timeS: unknown, kind: unknown, label: unknown): Mark | string {
+  if (typeof timeS !== 'number' || !Number.isFinite(timeS)) return 'its time_s is not a number of seconds';
+  if (!MARK_KINDS.includes(kind as MarkKind)) return `its kind is none of ${MARK_KINDS.join(', ')}`;
+  if (typeof label !== 'string') return 'its label is not text';
+  return { timeS, kind: kind as MarkKind, label: label.trim().slice(0, MAX_LABEL) };
+}
+
+function collect(lines: readonly string[], before: number, read: (line: string) => Mark | string): MarksRead {
+  const marks: Mark[] = [];
+  const problems: Problem[] = [];
+  for (const [index, line] of lines.entries()) {
+    if (line.trim() === '') continue;
+    if (marks.length === MAX_MARKS) {
+      problems.push({ code: 'bad-mark', text: `Only the first ${MAX_MARKS} marks are read.` });
+      break;
+    }
+    let mark: Mark | string;
+    try {
+      mark = read(line);
+    } catch {
+      mark = 'it is not JSON';
+    }
+    if (typeof mark !== 'string') marks.push(mark);
+    else if (problems.length < LISTED) problems.push({ code: 'bad-mark', text: `Mark in line ${before + index + 1} is left out: ${mark}.` });
+  }
+  marks.sort((a, b) => a.timeS - b.timeS);
+  return { marks, problems };
+}
+
+function cells(line: string, delimiter: string): string[] {
+  const found: string[] = [];
+  for (const match of line.matchAll(new RegExp(`(?:^|${delimiter})(?:\\s*"((?:[^"]|"")*)"\\s*|([^${delimiter}]*))`, 'g'))) {
+    found.push((match[1]?.replaceAll('""', '"') ?? match[2] ?? '').trim());
+  }
+  return found;
+}

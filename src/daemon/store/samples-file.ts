@@ -1,0 +1,147 @@
+import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import { crc32 } from 'node:zlib';
+import { batchRows, blockFault, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema, type BatchLayout } from '../../core/tracefile/arrow-message.ts';
+import type { SampleBlock } from '../../core/trace.ts';
+import { explainError, StoreError } from './store-error.ts';
+
+/** Largest message read whole. Ours have 130 kB; a table written in one piece by another program is read in slices of rows instead. */
+export const MAX_WHOLE_BATCH_BYTES = 16 << 20;
+/** Rows of a slice of such a table: 1 MB at 16 bytes a row. */
+const SLICE_ROWS = 65_536;
+
+/** One message found in the file: where it is, and how its columns lie in it. */
+export interface FoundBatch {
+  readonly offset: number;
+  readonly bytes: number;
+  readonly bodyAt: number;
+  readonly layout: BatchLayout;
+}
+
+export type NextMessage = FoundBatch | { readonly end: 'stream-end' | 'cut' | 'damaged'; readonly text: string };
+
+/**
+ * A samples file open for reading. Positions and lengths come from the file's own bytes, so each is checked against the file's size before it is used,
+ * and nothing larger than a slice is ever asked for. Reads are synchronous: one costs microseconds where a round through the thread pool costs tens.
+ */
+export class SamplesFile {
+  readonly path: string;
+  readonly schema: ArrowSchema;
+  /** first byte after the schema message */
+  readonly dataAt: number;
+  readonly #fd: number;
+
+  private constructor(path: string, fd: number, schema: ArrowSchema, dataAt: number) {
+    this.path = path;
+    this.#fd = fd;
+    this.schema = schema;
+    this.dataAt = dataAt;
+  }
+
+  /** Throws StoreError when it cannot be opened or is no Arrow stream of samples. */
+  static open(path: string): SamplesFile {
+    let fd: number;
+    try {
+      fd = openSync(path, 'r');
+    } catch (error) {
+      throw explainError(error, `open ${path}`);
+    }
+    try {
+      const head = readAt(fd, 0, MESSAGE_PREFIX_BYTES);
+      const length = head.byteLength < MESSAGE_PREFIX_BYTES ? -1 : metadataBytes(head);
+      if (length <= 0) throw new StoreError('wrong-format', `${path} is no Arrow stream: ${describeHead(head)}`);
+      const metadata = readAt(fd, MESSAGE_PREFIX_BYTES, length);
+      if (metadata.byteLength < length) throw new StoreError('cut-short', `${path} ends inside its first message: nothing was recorded in it.`);
+      const schema = readSchema(metadata);
+      if ('code' in schema) throw new StoreError(schema.code, `${path}: ${schema.text}`);
+      return new SamplesFile(path, fd, schema, MESSAGE_PREFIX_BYTES + length);
+    } catch (error) {
+      closeSync(fd);
+      throw explainError(error, `read ${path}`);
+    }
+  }
+
+  size(): number {
+    return fstatSync(this.#fd).size;
+  }
+
+  /** Identity of the file as it stands: changes when anybody writes to it. */
+  modifiedMs(): number {
+    return fstatSync(this.#fd).mtimeMs;
+  }
+
+  /** The message at `offset`; `fileBytes` is the size it must fit in. */
+  messageAt(offset: number, fileBytes: number): NextMessage {
+    if (offset === fileBytes) return { end: 'cut', text: 'the stream has no end mark' };
+    if (offset + MESSAGE_PREFIX_BYTES > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
+    const length = metadataBytes(readAt(this.#fd, offset, MESSAGE_PREFIX_BYTES));
+    if (length === 0) return { end: 'stream-end', text: '' };
+    if (length < 0) return { end: 'damaged', text: 'no message begins where one should' };
+    if (offset + MESSAGE_PREFIX_BYTES + length > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
+    const layout = readBatch(readAt(this.#fd, offset + MESSAGE_PREFIX_BYTES, length), this.schema);
+    if (typeof layout === 'string') return { end: 'damaged', text: layout };
+    const bodyAt = offset + MESSAGE_PREFIX_BYTES + length;
+    if (bodyAt + layout.bodyBytes > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
+    return { offset, bytes: MESSAGE_PREFIX_BYTES + length + layout.bodyBytes, bodyAt, layout };
+  }
+
+  /** Rows of a batch in pieces small enough for memory; one piece for batches of our own. The arrays are the caller's. */
+  *rows(batch: FoundBatch): Generator<SampleBlock> {
+    const { layout, bodyAt } = batch;
+    if (layout.bodyBytes <= MAX_WHOLE_BATCH_BYTES) {
+      yield batchRows(this.bytesAt(bodyAt, layout.bodyBytes), layout);
+      return;
+    }
+    for (let from = 0; from < layout.rows; from += SLICE_ROWS) {
+      const rows = Math.min(SLICE_ROWS, layout.rows - from);
+      const column = (at: number, bytes: number): Uint8Array<ArrayBuffer> => this.bytesAt(bodyAt + at + from * bytes, rows * bytes);
+      const time = column(layout.timeAt, layout.timeBytes);
+      const current = column(layout.currentAt, layout.currentBytes);
+      const voltage = layout.voltageAt < 0 ? null : column(layout.voltageAt, layout.voltageBytes);
+      const joined = new Uint8Array(time.length + current.length + (voltage?.length ?? 0));
+      joined.set(time);
+      joined.set(current, time.length);
+      if (voltage !== null) joined.set(voltage, time.length + current.length);
+      yield batchRows(joined, { ...layout, rows, bodyBytes: joined.length, timeAt: 0, currentAt: time.length, voltageAt: voltage === null ? -1 : time.length + current.length });
+    }
+  }
+
+  /** CRC-32 of a stretch of the file, in pieces of a megabyte. */
+  crcOf(offset: number, bytes: number): number {
+    let sum = 0;
+    for (let at = 0; at < bytes; at += 1 << 20) sum = crc32(this.bytesAt(offset + at, Math.min(1 << 20, bytes - at)), sum);
+    return sum;
+  }
+
+  /** Exactly `bytes` bytes; StoreError when the file has become shorter. */
+  bytesAt(offset: number, bytes: number): Uint8Array<ArrayBuffer> {
+    const view = readAt(this.#fd, offset, bytes);
+    if (view.byteLength < bytes) throw new StoreError('cut-short', `${this.path} has become shorter while it was read.`);
+    return new Uint8Array(view.buffer, 0, bytes);
+  }
+
+  close(): void {
+    closeSync(this.#fd);
+  }
+}
+
+export { blockFault };
+
+function readAt(fd: number, offset: number, bytes: number): DataView<ArrayBuffer> {
+  const buffer = new Uint8Array(bytes);
+  let got = 0;
+  while (got < bytes) {
+    const read = readSync(fd, buffer, got, bytes - got, offset + got);
+    if (read === 0) break;
+    got += read;
+  }
+  return new DataView(buffer.buffer, 0, got);
+}
+
+function describeHead(head: DataView): string {
+  if (head.byteLength === 0) return 'it is empty.';
+  const text = Array.from({ length: Math.min(6, head.byteLength) }, (_, i) => String.fromCharCode(head.getUint8(i))).join('');
+  if (text === 'ARROW1') return 'it is an Arrow file with a footer. Write it as a stream (in pyarrow: ipc.new_stream).';
+  if (text.startsWith('PAR1')) return 'it is a Parquet file, which is written but not read. Use the trace folder or its CSV.';
+  if (/^[\d#t"]/.test(text)) return 'it looks like text. If it is CSV, give it a name that ends in .csv.';
+  return 'its first bytes are not those of one.';
+}

@@ -1,0 +1,225 @@
+import { createHash } from 'node:crypto';
+import { mkdir, open, rm, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
+import { BatchTable, gapsOfTable, rateOfTable } from '../../core/tracefile/batch-table.ts';
+import { markLine } from '../../core/tracefile/marks.ts';
+import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
+import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
+import { MARKS_FILE, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
+import { PendingRows } from './pending-rows.ts';
+import { explainError } from './store-error.ts';
+
+/** A file that only grows. An interface, so that a test can be a disk that is full. */
+export interface AppendFile {
+  append(bytes: Uint8Array): Promise<void>;
+  sync(): Promise<void>;
+  /** cuts off what a failed append may have left */
+  truncate(bytes: number): Promise<void>;
+  close(): Promise<void>;
+}
+
+export interface WriterOptions {
+  /** ends the capture after so many seconds of trace time */
+  readonly stopAfterS?: number | null;
+  /** ends the capture when samples.arrows has grown to so many bytes */
+  readonly stopAfterBytes?: number | null;
+  /** called once when the capture ends by itself: limit reached, disk full */
+  readonly onEnd?: (end: CaptureEnd) => void;
+  readonly openFile?: (path: string) => Promise<AppendFile>;
+}
+
+export interface CaptureEnd {
+  readonly cause: EndCause;
+  /** one sentence for the page */
+  readonly text: string;
+}
+
+/** Time between two flushes. With the time a slow disk takes for one, no more than 1.5 s are lost when the power goes. */
+const FLUSH_MS = 700;
+/** Room kept on the disk while recording, so that a capture on a full disk can still write down how it ended. */
+const RESERVE_FILE = '.reserve';
+const RESERVE_BYTES = 128 * 1024;
+
+/**
+ * Writes one capture folder. Samples are gathered and every 0.7 s appended to `samples.arrows` as whole record batches and synced to the disk, so a crash costs
+ * the last moment and nothing else. `append` never waits and never throws: what goes wrong with the disk ends the capture with a text.
+ */
+export class TraceWriter {
+  readonly folder: string;
+  readonly record: TraceRecord;
+  readonly #options: WriterOptions;
+  readonly #samplesFile: AppendFile;
+  readonly #marksFile: AppendFile;
+  readonly #pending = new PendingRows();
+  readonly #table = new BatchTable();
+  readonly #hash = createHash('sha256');
+  readonly #timer: NodeJS.Timeout;
+  #bytes: number;
+  #work: Promise<void> = Promise.resolve();
+  #ended: CaptureEnd | null = null;
+  #closing: Promise<TraceRecord> | null = null;
+  #firstS: number | null = null;
+  #lastS = 0;
+
+  private constructor(folder: string, record: TraceRecord, options: WriterOptions, samplesFile: AppendFile, marksFile: AppendFile) {
+    this.folder = folder;
+    this.record = record;
+    this.#options = options;
+    this.#samplesFile = samplesFile;
+    this.#marksFile = marksFile;
+    this.#hash.update(arrowSchemaBytes());
+    this.#bytes = arrowSchemaBytes().length;
+    this.#timer = setInterval(() => void this.flush(), FLUSH_MS);
+    this.#timer.unref();
+  }
+
+  /** Makes the folder (which must not exist, its parent may be made too) and the files in it. Throws StoreError. */
+  static async create(folder: string, record: TraceRecord, options: WriterOptions = {}): Promise<TraceWriter> {
+    const openFile = options.openFile ?? openAppend;
+    try {
+      await mkdir(join(folder, '..'), { recursive: true });
+      await mkdir(folder);
+      await writeJson(join(folder, RECORD_FILE), record);
+      await writeFile(join(folder, RESERVE_FILE), new Uint8Array(RESERVE_BYTES));
+      const samplesFile = await openFile(join(folder, SAMPLES_FILE));
+      await samplesFile.append(arrowSchemaBytes());
+      await samplesFile.sync();
+      return new TraceWriter(folder, record, options, samplesFile, await openFile(join(folder, MARKS_FILE)));
+    } catch (error) {
+      throw explainError(error, `record into ${folder}`);
+    }
+  }
+
+  get samples(): number {
+    return this.#table.samples + this.#pending.length;
+  }
+
+  /** of samples.arrows as written up to now */
+  get bytes(): number {
+    return this.#bytes;
+  }
+
+  get durationS(): number {
+    return this.#firstS === null ? 0 : this.#lastS - this.#firstS;
+  }
+
+  /** not null once the capture has ended, for whatever reason */
+  get ended(): CaptureEnd | null {
+    return this.#ended;
+  }
+
+  /** Takes samples over; times are trace time and rise over all blocks. Ignored after the end. */
+  append(block: SampleBlock): void {
+    if (this.#ended !== null || block.timeS.length === 0) return;
+    this.#firstS ??= block.timeS[0]!;
+    this.#lastS = block.timeS[block.timeS.length - 1]!;
+    const full = this.#pending.add(block);
+    const { stopAfterS, stopAfterBytes } = this.#options;
+    if (stopAfterS != null && this.durationS >= stopAfterS) this.#endBySelf({ cause: 'duration', text: `Stopped after ${Math.round(stopAfterS)} s, as set.` });
+    else if (stopAfterBytes != null && this.#bytes >= stopAfterBytes) this.#endBySelf({ cause: 'size', text: 'Stopped at the size that was set.' });
+    else if (full) void this.flush();
+  }
+
+  /** Notes a stretch in which nothing was received. Samples before and after go into different batches. */
+  gap(_gap: Gap): void {
+    this.#pending.breakHere();
+  }
+
+  /** Appends a mark and syncs it before it returns. Throws StoreError when the disk refuses. */
+  async mark(mark: Mark): Promise<void> {
+    const done = this.#work.then(async () => {
+      await this.#marksFile.append(new TextEncoder().encode(markLine(mark)));
+      await this.#marksFile.sync();
+    });
+    this.#work = done.catch(() => undefined);
+    await done.catch((error: unknown) => {
+      throw explainError(error, 'write the mark');
+    });
+  }
+
+  /** Writes and syncs what has been gathered; resolves when it is on the disk, or the capture has ended because it cannot be. */
+  flush(): Promise<void> {
+    this.#work = this.#work.then(() => this.#write());
+    return this.#work;
+  }
+
+  /** Ends the capture and closes its files. Calling it again returns the same answer. */
+  finish(cause: EndCause = 'stopped', text = ''): Promise<TraceRecord> {
+    this.#ended ??= { cause, text };
+    this.#closing ??= this.#close();
+    return this.#closing;
+  }
+
+  async #write(): Promise<void> {
+    const blocks = this.#pending.take();
+    if (blocks.length === 0) return;
+    try {
+      for (const { block, gapBefore } of blocks) {
+        const bytes = arrowBatchBytes(block);
+        await this.#samplesFile.append(bytes);
+        this.#hash.update(bytes);
+        this.#table.push({ offset: this.#bytes, bytes: bytes.length, crc32: 0, rows: block.timeS.length, firstS: block.timeS[0]!, lastS: block.timeS[block.timeS.length - 1]!, hasVoltage: block.voltageV !== null, gapBefore });
+        this.#bytes += bytes.length;
+      }
+      await this.#samplesFile.sync();
+    } catch (error) {
+      const why = explainError(error, `write to ${this.folder}`);
+      this.#endBySelf({ cause: why.code === 'disk-full' ? 'disk-full' : 'disk-error', text: `Recording has ended. ${why.message} What was written until then is kept.` });
+    }
+  }
+
+  #endBySelf(end: CaptureEnd): void {
+    if (this.#ended !== null) return;
+    this.#ended = end;
+    this.#options.onEnd?.(end);
+    void this.finish(end.cause, end.text).catch(() => undefined);
+  }
+
+  async #close(): Promise<TraceRecord> {
+    clearInterval(this.#timer);
+    const { record } = this;
+    await this.#work;
+    const diskGone = (): boolean => this.#ended?.cause === 'disk-full' || this.#ended?.cause === 'disk-error';
+    if (!diskGone()) await this.#write();
+    await rm(join(this.folder, RESERVE_FILE), { force: true }).catch(() => undefined);
+    try {
+      await this.#samplesFile.truncate(this.#bytes);
+      await this.#samplesFile.append(arrowStreamEnd());
+      this.#hash.update(arrowStreamEnd());
+      record.sha256 = this.#hash.digest('hex');
+      await this.#samplesFile.sync();
+    } catch {
+      record.sha256 = null;
+    }
+    await this.#samplesFile.close().catch(() => undefined);
+    await this.#marksFile.close().catch(() => undefined);
+    record.samples = this.#table.samples;
+    record.duration_s = this.durationS;
+    record.rate_hz = rateOfTable(this.#table);
+    record.gaps = gapsOfTable(this.#table).map((gap) => ({ start_s: gap.startS, end_s: gap.endS }));
+    record.end = 'ended';
+    record.end_cause = this.#ended?.cause ?? 'stopped';
+    try {
+      await writeJson(join(this.folder, RECORD_FILE), record);
+    } catch (error) {
+      throw explainError(error, `write ${RECORD_FILE}`);
+    }
+    return record;
+  }
+}
+
+/** The real file. */
+export async function openAppend(path: string): Promise<AppendFile> {
+  const file = await open(path, 'a');
+  return {
+    async append(bytes) {
+      let at = 0;
+      while (at < bytes.length) at += (await file.write(bytes, at)).bytesWritten;
+    },
+    sync: () => file.datasync(),
+    truncate: (bytes) => file.truncate(bytes),
+    close: () => file.close(),
+  };
+}
+
