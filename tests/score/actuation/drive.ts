@@ -31,6 +31,7 @@ export interface Drive {
   readonly give: number;
 }
 
+/** heavy going, by travel since the press began */
 export interface Patch {
   readonly from: number;
   readonly to: number;
@@ -40,7 +41,7 @@ export interface Patch {
 /** What one press meets. */
 export interface Meets {
   readonly patches: readonly Patch[];
-  /** travel at which something jams, and when it lets go (s of the trace) */
+  /** travel since the press began at which something jams, and when it lets go (s of the trace) */
   readonly jam: { readonly at: number; readonly untilS: number } | null;
   /** the rotor is held from the start */
   readonly locked: boolean;
@@ -84,6 +85,8 @@ export interface DriveState {
   x: number;
   rotation: number;
   heat: number;
+  /** x when the press began */
+  from: number;
 }
 
 /** One step of `dS` with `volts` applied (signed), or the contact open, or the motor shorted. Exact in i, Euler in e. */
@@ -115,15 +118,13 @@ function loadAt(drive: Drive, state: DriveState, meets: Meets, atS: number): num
   const stallA = (2 * drive.openV) / (drive.motorOhm + drive.sourceOhm);
   if (meets.locked || atS < meets.stuckUntilS) return stallA * 2;
   let loadA = drive.loadA * meets.loadFactor * (1 + drive.waveDepth * Math.sin((2 * Math.PI * state.x) / drive.waveTravel));
+  const along = Math.abs(state.x - state.from);
   for (const patch of meets.patches) {
-    if (state.x > patch.from && state.x < patch.to) loadA += patch.extraA * Math.sin((Math.PI * (state.x - patch.from)) / (patch.to - patch.from)) ** 0.7;
+    if (along > patch.from && along < patch.to) loadA += patch.extraA * Math.sin((Math.PI * (along - patch.from)) / (patch.to - patch.from)) ** 0.7;
   }
   const forward = state.e > 1e-3 || (Math.abs(state.e) <= 1e-3 && state.i > 0);
   const beyond = forward ? state.x - drive.travel : -state.x;
   if (beyond > 0) loadA += stallA * (beyond / drive.give);
-  if (meets.jam !== null && atS < meets.jam.untilS) {
-    const into = forward ? state.x - meets.jam.at : meets.jam.at - state.x;
-    if (into > 0) loadA += stallA * (into / drive.give);
-  }
+  if (meets.jam !== null && atS < meets.jam.untilS && along > meets.jam.at) loadA += stallA * ((along - meets.jam.at) / drive.give);
   return loadA;
 }

@@ -1,0 +1,11 @@
+import { existsSync } from 'node:fs';
+
+/** `npm run score`: how well the analyses do on generated traces they were not tuned to. Options: --test actuation|drain, --tuning, --verbose, --count N. */
+const only = process.argv.includes('--test') ? process.argv[process.argv.indexOf('--test') + 1] : undefined;
+for (const test of ['actuation', 'drain']) {
+  if (only !== undefined && only !== test) continue;
+  const file = new URL(`./${test}/main.ts`, import.meta.url);
+  if (!existsSync(file)) continue;
+  const module = (await import(file.href)) as { scoreAll(args: readonly string[]): Promise<void> | void };
+  await module.scoreAll(process.argv.slice(2));
+}
