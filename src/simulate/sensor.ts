@@ -56,7 +56,8 @@ export class Sensor {
     let value = this.#heldValue + p.offset + (p.driftPerHour * timeS) / 3600 + p.noise * this.#random.gaussian();
     if (p.hum !== 0) value += p.hum * Math.sin(2 * Math.PI * MAINS_HZ * timeS + this.#humPhase);
     const count = Math.min(this.#highest, Math.max(this.#lowest, Math.round(value / this.channel.scale)));
-    return Math.fround(count * this.channel.scale);
+    // + 0 turns a negative zero into zero
+    return Math.fround(count * this.channel.scale + 0);
   }
 }
 
