@@ -1,4 +1,5 @@
 import type { Gap, Mark, MarkKind, SampleBlock } from '../core/trace.ts';
+import { windowOfSamples } from '../core/tracefile/pixel-columns.ts';
 import { WIRE_PROTOCOL, type FromPage, type LoggerView, type TestSettings, type ToPage } from '../core/wire/messages.ts';
 import type { SampleFrame } from '../core/wire/sample-frame.ts';
 import type { Clock } from './clock.ts';
@@ -6,8 +7,7 @@ import { messageOf } from './errors.ts';
 import { Feed } from './feed.ts';
 import type { LiveAnalysisRunner } from './live-analysis.ts';
 import { LiveFrames } from './live-frames.ts';
-import type { Recorder } from './recorder.ts';
-import { reduceToColumns } from './reduce.ts';
+import type { Before, Recorder } from './recorder.ts';
 import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerInfo, LoggerNotice, Source } from './sources/source.ts';
 import { takeZero, ZERO_WINDOW_S, type Zero } from './zero.ts';
@@ -64,6 +64,7 @@ export class Hub {
     });
     parts.recorder.attach(() => ({
       spec: this.feed.spec,
+      nowS: this.nowS,
       settings: this.#settings,
       logger: this.feed.logger,
       zero: this.#zero,
@@ -114,10 +115,9 @@ export class Hub {
 
   /** `[fromS, toS)` of live time for a chart of so many columns. */
   window(fromS: number, toS: number, columns: number): SampleFrame {
-    const block = this.#ring.slice(fromS, toS);
-    const reduced = block.timeS.length > 4 * columns;
+    const window = windowOfSamples(this.#ring.slice(fromS, toS), this.#gaps, fromS, toS, columns);
     const whole = fromS >= (this.#ring.rawFromS ?? -Infinity);
-    return { sequence: 0, reduced: reduced || !whole, startS: fromS, endS: toS, ...(reduced ? reduceToColumns(block, fromS, toS, columns) : block) };
+    return { ...window, sequence: 0, reduced: window.reduced || !whole, startS: fromS, endS: toS };
   }
 
   /** Does what a page asks; the answer is null, or a sentence why not. */
@@ -157,7 +157,7 @@ export class Hub {
   }
 
   /** what went before a recording that starts now: samples as measured, gaps and marks since `fromS`, of this set-up alone */
-  #before(seconds: number): { startS: number; block: SampleBlock; gaps: Gap[]; marks: Mark[] } {
+  #before(seconds: number): Before {
     const fromS = Math.max(this.feed.lastS - seconds, this.#setUpFromS);
     const block = this.#ring.rawSlice(fromS, Infinity);
     const startS = block.timeS.length > 0 ? block.timeS[0]! : this.nowS;
@@ -192,8 +192,7 @@ export class Hub {
   }
 
   #damage(counts: DamageCounts): void {
-    this.#parts.recorder.damage(counts);
-    this.#parts.send({ type: 'damage', counts }, false);
+    this.#parts.send({ type: 'damage', counts });
   }
 
   #source(): void {
@@ -201,7 +200,7 @@ export class Hub {
     const range = this.#currentRange();
     this.#frames.rangeA = range === null ? null : [range[0] - this.feed.zeroA, range[1] - this.feed.zeroA];
     this.#parts.send(this.#sourceMessage());
-    if ((state === 'ended' || state === 'failed') && this.#parts.recorder.view !== null) {
+    if ((state === 'ended' || state === 'failed') && this.#parts.recorder.busy) {
       void this.#parts.recorder.stop('source-ended', text);
     }
   }
@@ -260,9 +259,9 @@ export class Hub {
 
   /** The analysis looks at the running recording; without one, at everything since the set-up or the settings changed, as far as it is here. */
   #restartAnalysis(): void {
-    const fromS = this.#parts.recorder.view?.startS ?? this.#setUpFromS;
+    const fromS = this.#parts.recorder.startS ?? this.#setUpFromS;
     const block = this.#ring.rawSlice(fromS, Infinity);
-    const startS = this.#parts.recorder.view?.startS ?? block.timeS[0] ?? this.feed.lastS;
+    const startS = this.#parts.recorder.startS ?? block.timeS[0] ?? this.feed.lastS;
     this.#parts.analysis.restart(this.#settings, startS, block, this.#gaps.filter((gap) => gap.startS >= startS), this.#marks.filter((mark) => mark.timeS >= startS));
   }
 

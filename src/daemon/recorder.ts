@@ -1,50 +1,64 @@
 import type { EndCause, TraceRecord } from '../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../core/trace.ts';
 import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } from '../core/wire/messages.ts';
+import { damageSince } from './capture-record.ts';
 import { inOrder, shifted } from './columns.ts';
 import { messageOf } from './errors.ts';
 import type { LoggerInfo } from './sources/source.ts';
+import type { TraceWriter, CaptureEnd } from './store/trace-writer.ts';
 import type { Zero } from './zero.ts';
 
 /** Seconds before the start that a recording begun by hand holds too: the press that made somebody reach for the button. */
 export const BEFORE_S = 5;
+/** The size on the page is told anew about once a second. */
+const SAY_AFTER_S = 1;
+
+/** What went before: samples as measured, gaps and marks, in live time. */
+export interface Before {
+  readonly startS: number;
+  readonly block: SampleBlock;
+  readonly gaps: readonly Gap[];
+  readonly marks: readonly Mark[];
+}
 
 /** What the hub knows at the moment a recording starts. */
 export interface RecordingFacts {
   readonly spec: string;
+  readonly nowS: number;
   readonly settings: TestSettings;
   readonly logger: LoggerInfo | null;
   readonly zero: Zero | null;
   readonly damage: DamageView;
-  before(seconds: number): { readonly startS: number; readonly block: SampleBlock; readonly gaps: readonly Gap[]; readonly marks: readonly Mark[] };
+  before(seconds: number): Before;
 }
 
-/** A trace being written. Calls are taken at once and written in order; what fails later comes by `onFault`. */
-export interface CaptureFile {
+export interface Capture {
   readonly jobId: string;
   readonly traceId: string;
-  readonly samples: number;
-  readonly bytes: number;
-  append(block: SampleBlock): void;
-  gap(gap: Gap): void;
-  mark(mark: Mark): void;
-  damage(counts: DamageView): void;
-  finish(cause: EndCause): Promise<TraceRecord>;
+  readonly writer: TraceWriter;
+}
+
+export interface CaptureLimits {
+  readonly stopAfterS: number | null;
+  readonly stopAfterBytes: number | null;
+  readonly onEnd: (end: CaptureEnd) => void;
 }
 
 export interface RecorderParts {
-  /** `startS` is the live time that becomes trace time 0; `onFault` reports a disk that is full or gone */
-  readonly create: (facts: RecordingFacts, startS: number, onFault: (cause: 'disk-full' | 'disk-error', text: string) => void) => Promise<CaptureFile>;
+  /** makes the trace folder; `startS` is the live time that becomes trace time 0 */
+  readonly create: (facts: RecordingFacts & { readonly logger: LoggerInfo }, startS: number, limits: CaptureLimits) => Promise<Capture>;
   readonly send: (message: ToPage) => void;
-  /** called when a recording has begun, and with its record when it has ended */
+  /** called when a recording has begun, at the moment it ends, and when it is closed on disk */
   readonly onStart: () => void;
-  readonly onEnd: (record: TraceRecord, cause: EndCause) => void;
+  readonly onEnding: (capture: Capture) => void;
+  readonly onEnd: (capture: Capture, record: TraceRecord) => void;
 }
 
 interface Running {
-  readonly file: CaptureFile;
+  readonly capture: Capture;
   readonly startS: number;
   readonly title: string;
+  readonly damage: DamageView;
 }
 
 /**
@@ -60,7 +74,7 @@ export class Recorder {
   #backlog: (SampleBlock | Gap | Mark)[] = [];
   #ending: Promise<unknown> = Promise.resolve();
   #text = 'Not recording.';
-  #sentAtSamples = 0;
+  #saidAtS = 0;
 
   constructor(parts: RecorderParts) {
     this.#parts = parts;
@@ -72,8 +86,14 @@ export class Recorder {
 
   get view(): RecordingView | null {
     if (this.#running === null) return null;
-    const { file, startS, title } = this.#running;
-    return { jobId: file.jobId, traceId: file.traceId, title, startS, samples: file.samples, bytes: file.bytes };
+    const { capture, startS, title } = this.#running;
+    const { samples, bytes } = capture.writer;
+    return { jobId: capture.jobId, traceId: capture.traceId, title, startS, samples, bytes };
+  }
+
+  /** live time of trace time 0 of the running recording, null when none runs */
+  get startS(): number | null {
+    return this.#running?.startS ?? null;
   }
 
   /** whether a recording runs or is about to */
@@ -86,21 +106,26 @@ export class Recorder {
   }
 
   /** Returns null when the recording runs, or a sentence why it cannot. */
-  async start(beforeS = BEFORE_S): Promise<string | null> {
+  async start(beforeS = BEFORE_S, stop: Pick<ArmSettings, 'stopAfterS' | 'stopAfterBytes'> = { stopAfterS: null, stopAfterBytes: null }): Promise<string | null> {
     if (this.busy || this.#facts === null) return 'A recording is running already.';
     const facts = this.#facts();
-    if (facts.logger === null) return 'There is no logger to record from: connect one, or choose a virtual vehicle.';
+    const { logger } = facts;
+    if (logger === null) return 'There is no logger to record from: connect one, or choose a virtual vehicle.';
     this.#starting = true;
     this.#backlog = [];
-    const { startS, block, gaps, marks } = facts.before(beforeS);
+    const before = facts.before(beforeS);
     try {
-      const file = await this.#parts.create(facts, startS, (cause, text) => void this.stop(cause, text));
-      this.#running = { file, startS, title: facts.settings.title };
-      for (const piece of inOrder(block, gaps)) this.#write(piece);
-      for (const mark of marks) this.#write(mark);
+      const capture = await this.#parts.create({ ...facts, logger }, before.startS, {
+        stopAfterS: stop.stopAfterS,
+        stopAfterBytes: stop.stopAfterBytes,
+        onEnd: ({ cause, text }) => void this.stop(cause, text),
+      });
+      this.#running = { capture, startS: before.startS, title: facts.settings.title, damage: facts.damage };
+      for (const piece of inOrder(before.block, before.gaps)) this.#write(piece);
+      for (const mark of before.marks) this.#write(mark);
       for (const piece of this.#backlog) this.#write(piece);
     } catch (error) {
-      return `The recording cannot be started: ${messageOf(error)}`;
+      return `The recording cannot be started. ${messageOf(error)}`;
     } finally {
       this.#starting = false;
       this.#backlog = [];
@@ -111,24 +136,26 @@ export class Recorder {
   }
 
   /** Ends the recording, if one runs, with all that came up to this call; resolves when it is closed on disk. */
-  async stop(cause: EndCause, text?: string): Promise<string | null> {
+  async stop(cause: EndCause, text = ENDED[cause]): Promise<string | null> {
     const running = this.#running;
     if (running === null) {
       await this.#ending;
       return cause === 'stopped' ? 'No recording is running.' : null;
     }
     this.#running = null;
-    const ended = running.file.finish(cause);
+    const { capture, damage } = running;
+    if (this.#facts !== null) capture.writer.record.damage = damageSince(damage, this.#facts().damage);
+    this.#parts.onEnding(capture);
+    const ended = capture.writer.finish(cause, text);
     this.#ending = ended.catch(() => {});
     try {
       const record = await ended;
-      this.#say(text ?? ENDED[cause]);
-      this.#parts.onEnd(record, cause);
-      return null;
+      this.#say(text);
+      this.#parts.onEnd(capture, record);
     } catch (error) {
-      this.#say(`The recording could not be closed cleanly: ${messageOf(error)} It is repaired when it is opened next.`);
-      return null;
+      this.#say(`The recording could not be closed cleanly. ${messageOf(error)} It is repaired when it is opened next.`);
     }
+    return null;
   }
 
   arm(_settings: ArmSettings | null): string | null {
@@ -137,9 +164,11 @@ export class Recorder {
 
   samples(block: SampleBlock): void {
     this.#take(block);
-    const samples = this.#running?.file.samples ?? 0;
-    // size and length on the page move about once a second
-    if (samples - this.#sentAtSamples > 1000) this.#say(this.#text);
+    const atS = block.timeS[block.timeS.length - 1]!;
+    if (this.#running !== null && Math.abs(atS - this.#saidAtS) >= SAY_AFTER_S) {
+      this.#saidAtS = atS;
+      this.#say(this.#text);
+    }
   }
 
   gap(gap: Gap): void {
@@ -150,10 +179,6 @@ export class Recorder {
     this.#take(mark);
   }
 
-  damage(counts: DamageView): void {
-    this.#running?.file.damage(counts);
-  }
-
   #take(piece: SampleBlock | Gap | Mark): void {
     if (this.#running !== null) this.#write(piece);
     else if (this.#starting) this.#backlog.push(piece);
@@ -161,15 +186,14 @@ export class Recorder {
 
   #write(piece: SampleBlock | Gap | Mark): void {
     if (this.#running === null) return;
-    const { file, startS } = this.#running;
-    if ('endS' in piece) file.gap({ startS: piece.startS - startS, endS: piece.endS - startS });
-    else if ('kind' in piece) file.mark({ ...piece, timeS: piece.timeS - startS });
-    else file.append(shifted(piece, startS));
+    const { capture, startS } = this.#running;
+    if ('endS' in piece) capture.writer.gap({ startS: piece.startS - startS, endS: piece.endS - startS });
+    else if ('kind' in piece) capture.writer.mark({ ...piece, timeS: piece.timeS - startS }).catch((error: unknown) => void this.stop('disk-error', messageOf(error)));
+    else capture.writer.append(shifted(piece, startS));
   }
 
   #say(text: string): void {
     this.#text = text;
-    this.#sentAtSamples = this.#running?.file.samples ?? 0;
     this.#parts.send(this.message());
   }
 }

@@ -43,6 +43,8 @@ export interface RunningDaemon {
   readonly port: number;
   readonly token: string;
   readonly dataDir: string;
+  /** pages that have joined, and the most bytes that wait in memory for one of them */
+  connections(): { readonly pages: number; readonly waitingBytes: number };
   /** ends the source, closes a running recording cleanly, closes the port; resolves when all is on disk */
   close(): Promise<void>;
 }
@@ -63,6 +65,7 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     create: () => Promise.reject(new Error('no store yet')),
     send: (message) => pages.send(message),
     onStart: () => hub.recordingStarted(),
+    onEnding: () => {},
     onEnd: () => {},
   });
   const analysis = new LiveAnalysisRunner({
@@ -102,5 +105,5 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     options.log(`Open on a device of this network: ${address(lanHost)}\n\n${qrForTerminal(address(lanHost))}`);
     options.log('Everybody who has this address can see and change all recordings. It is sent unencrypted: use a network you trust.');
   } else if (lan) options.log('This machine has no network address, so only pages on this machine can be served.');
-  return { url: address('127.0.0.1'), port: listening.port, token: gate.token, dataDir: options.dataDir ?? '', close };
+  return { url: address('127.0.0.1'), port: listening.port, token: gate.token, dataDir: options.dataDir ?? '', connections: () => ({ pages: pages.count, waitingBytes: pages.waitingBytes }), close };
 }

@@ -62,16 +62,18 @@ const armSettings: z.ZodType<ArmSettings> = z.strictObject({
 const testSettings = z.strictObject({ test: testKind, actuation: actuationOptions, drain: drainOptions, jobId: id.nullable(), title });
 const type = <Name extends string>(name: Name): z.ZodLiteral<Name> => z.literal(name);
 
-const fromPage: z.ZodType<FromPage> = z.union([
+const fromPage: z.ZodType<FromPage> = z.discriminatedUnion('type', [
   z.strictObject({ type: type('join'), protocol: z.number().int(), token: z.string().max(200) }),
   z.strictObject({ type: type('test'), settings: testSettings }),
   z.strictObject({ type: type('record'), do: z.enum(['start', 'stop']) }),
   z.strictObject({ type: type('arm'), arm: armSettings.nullable() }),
   z.strictObject({ type: type('mark'), kind: markKind, label: title }),
   z.strictObject({ type: type('zero'), do: z.enum(['take', 'clear']) }),
-  z.strictObject({ type: type('source'), do: z.literal('switch'), position: z.enum(['forward', 'off', 'reverse']) }),
-  z.strictObject({ type: type('source'), do: z.literal('fuse'), label: title, fitted: z.boolean() }),
-  z.strictObject({ type: type('source'), do: z.literal('choose'), spec: z.string().min(1).max(1000) }),
+  z.discriminatedUnion('do', [
+    z.strictObject({ type: type('source'), do: z.literal('switch'), position: z.enum(['forward', 'off', 'reverse']) }),
+    z.strictObject({ type: type('source'), do: z.literal('fuse'), label: title, fitted: z.boolean() }),
+    z.strictObject({ type: type('source'), do: z.literal('choose'), spec: z.string().min(1).max(1000) }),
+  ]),
 ]);
 
 const jobFields: z.ZodType<JobFields> = z.strictObject({
@@ -132,7 +134,6 @@ export function parsePageMessage(text: string): Checked<FromPage> {
     return { ok: false, text: `not JSON: ${messageOf(error)}` };
   }
   const known = (value as { type?: unknown } | null)?.type;
-  // a union reports on all its members; the one that was meant is told by its type (and `do`)
   const result = fromPage.safeParse(value);
   if (result.success) return { ok: true, value: result.data };
   return { ok: false, text: `the message${typeof known === 'string' ? ` "${known.slice(0, 40)}"` : ''} is not one this daemon knows: ${sentence(result.error)}` };
@@ -145,16 +146,10 @@ function checker<T>(schema: z.ZodType<T>): (value: unknown) => Checked<T> {
   };
 }
 
-/** The first thing wrong, with the way to it: `settings.drain.limitA: expected number`. Of a union, the branch that came furthest. */
+/** The first thing wrong, with the way to it: `settings.drain.limitA: expected number`. */
 function sentence(error: z.ZodError): string {
-  let best: { path: PropertyKey[]; message: string } = { path: [], message: 'invalid' };
-  const visit = (issues: readonly z.core.$ZodIssue[], prefix: PropertyKey[]): void => {
-    for (const issue of issues) {
-      const path = [...prefix, ...issue.path];
-      if (issue.code === 'invalid_union' && issue.errors.length > 0) for (const branch of issue.errors) visit(branch.filter((inner) => inner.path[0] !== 'type' || branch.length === 1), path);
-      else if (path.length > best.path.length || best.message === 'invalid') best = { path, message: issue.message };
-    }
-  };
-  visit(error.issues, []);
-  return `${best.path.length > 0 ? `${best.path.map(String).join('.')}: ` : ''}${best.message}`.slice(0, 300);
+  const [issue] = error.issues;
+  if (issue === undefined) return 'not valid';
+  const path = issue.path.map(String).join('.');
+  return `${path === '' ? '' : `${path}: `}${issue.message}`.slice(0, 300);
 }

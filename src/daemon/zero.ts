@@ -14,6 +14,8 @@ export interface Zero {
   readonly zeroA: number;
   /** standard deviation of the readings it was taken from */
   readonly noiseA: number;
+  /** how many they were */
+  readonly readings: number;
   /** RFC 3339 UTC */
   readonly takenAt: string;
   readonly text: string;
@@ -44,7 +46,7 @@ export function takeZero(block: SampleBlock, before: Zero | null, fullScaleA: nu
     texts.push('The reading was still moving: wait for the clamp to settle and take it again.');
   }
   if (before !== null) texts.push(`It moved by ${formatCurrent(whole.mean)} since ${before.takenAt.slice(11, 16)} UTC.`);
-  return { zeroA, noiseA, takenAt: takenAt.toISOString(), text: texts.join(' ') };
+  return { zeroA, noiseA, readings: count, takenAt: takenAt.toISOString(), text: texts.join(' ') };
 }
 
 function meanOf(values: Float32Array, startIndex: number, endIndex: number): { mean: number; squares: number } {

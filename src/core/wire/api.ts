@@ -17,7 +17,7 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/traces/:job/:trace/analysis?test=actuation|drain     AnalysisResult (options are those of the trace record)
  *   POST   /api/traces/:job/:trace/marks  {time_s, kind, label}   →  Mark[]
  *   GET    /api/traces/:job/:trace/export.csv | .arrows | .parquet | .zip    file download
- *   GET    /api/traces/:job/:trace/charge?from=S&to=S                {charge_c, charge_ah, mean_a, duration_s, gap_s}
+ *   GET    /api/traces/:job/:trace/charge?from=S&to=S                ChargeView
  *   GET    /api/live/window?from=S&to=S&columns=N                    binary sample frame in live time (the ring, and the running recording)
  *   POST   /api/import?name=FILE     body: the file (.csv, .arrows, .zip), Content-Type application/octet-stream → TraceRecord
  *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
@@ -56,6 +56,15 @@ export interface TraceDetail extends TraceView {
   readonly marks: readonly Mark[];
   readonly problems: readonly Problem[];
   readonly result: AnalysisResult | null;
+}
+
+/** Charge between two moments of a trace; `gap_s` of them were not measured and count nothing. */
+export interface ChargeView {
+  readonly charge_c: number;
+  readonly charge_ah: number;
+  readonly mean_a: number;
+  readonly duration_s: number;
+  readonly gap_s: number;
 }
 
 export interface ApiError {
