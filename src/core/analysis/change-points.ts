@@ -8,7 +8,7 @@
  * brute-force optimal partitioning), and the cost stays near n log n even when one level lasts for the whole series.
  */
 
-/** Pieces of the cost function, ordered by the mean they stand for: `count * (mu - mean)^2 + rest` on `(previous upper, upper]`. */
+/** Pieces of the cost function, ordered by the mean they stand for; `count` is the sum of weights: `count * (mu - mean)^2 + rest` on `(previous upper, upper]`. */
 interface Pieces {
   upper: Float64Array;
   count: Float64Array;
@@ -47,9 +47,10 @@ function grow(pieces: Pieces, capacity: number): void {
 /**
  * Indices at which a new level starts, rising, the first value's 0 left out.
  * `penalty` is in squared units of the values: `c * variance * ln(n)` with c of 2 to 4 is usual; for noise that hangs together in time
- * take its long-run variance (see drain/noise.ts), or every slow swing becomes a level. Values must be finite.
+ * take its long-run variance (see drain/noise.ts), or every slow swing becomes a level. With `weights` (positive, one a value; one over
+ * the local variance is the use of them) each squared distance counts that many times. Values must be finite.
  */
-export function changePoints(values: ArrayLike<number>, penalty: number): number[] {
+export function changePoints(values: ArrayLike<number>, penalty: number, weights: ArrayLike<number> | null = null): number[] {
   const length = values.length;
   if (length < 2) return [];
   let lowest = Infinity;
@@ -65,7 +66,7 @@ export function changePoints(values: ArrayLike<number>, penalty: number): number
   now.length = 1;
   now.upper[0] = highest;
   for (let i = 0; i < length; i++) {
-    const best = addValue(now, values[i], lowest);
+    const best = addValue(now, values[i], weights === null ? 1 : weights[i], lowest);
     segmentStart[i] = now.start[best.piece];
     if (i + 1 === length) break;
     if (next.upper.length < 3 * now.length + 2) grow(next, 6 * now.length + 4);
@@ -80,16 +81,18 @@ export function changePoints(values: ArrayLike<number>, penalty: number): number
 const best = { piece: 0, cost: 0 };
 
 /** Adds one value's squared distance to every piece and finds the lowest point of all; returns one shared object. */
-function addValue(pieces: Pieces, value: number, lowest: number): { piece: number; cost: number } {
+function addValue(pieces: Pieces, value: number, weight: number, lowest: number): { piece: number; cost: number } {
   const { upper, count, mean, rest, length } = pieces;
   let lower = lowest;
   best.cost = Infinity;
   for (let k = 0; k < length; k++) {
     const before = count[k];
     const distance = value - mean[k];
-    count[k] = before + 1;
-    mean[k] += distance / (before + 1);
-    rest[k] += (distance * distance * before) / (before + 1);
+    const after = before + weight;
+    const share = weight / after;
+    count[k] = after;
+    mean[k] += distance * share;
+    rest[k] += distance * distance * before * share;
     const at = mean[k] < lower ? lower : mean[k] > upper[k] ? upper[k] : mean[k];
     const cost = count[k] * (at - mean[k]) * (at - mean[k]) + rest[k];
     if (cost < best.cost) {

@@ -10,12 +10,12 @@ import { BinTable } from './bins.ts';
 import { makeBlocks } from './blocks.ts';
 import { estimateLevel } from './level-estimate.ts';
 import { judge } from './judge.ts';
-import { longRunVariance, readingStepA } from './noise.ts';
+import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, readingStepA } from './noise.ts';
 import { batteryOutlook } from './outlook.ts';
 import { drainProblems } from './drain-problems.ts';
 import { measurePulls } from './pulls.ts';
 import { findRest } from './rest.ts';
-import { findSegments, meanDoubtA } from './segments.ts';
+import { findLevels, makeSegments, meanErrorA } from './segments.ts';
 import type { Picture } from './segments.ts';
 import { sharedDrain, unexplainedCurrent } from './shares.ts';
 import { wakePeriod } from './wake-period.ts';
@@ -119,24 +119,35 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
   };
 }
 
+/** Noise and levels depend on each other: levels are found with a first guess of the noise, then both once or twice more. */
+const MOST_ROUNDS = 3;
+
 function makePicture(table: BinTable): Picture {
   const picked = table.pickedA.subarray(0, table.picked);
   const stepA = readingStepA(picked);
   const blocks = makeBlocks(table, stepA);
   const means = blocks.meanA.subarray(0, blocks.length);
   const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
-  const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10);
-  const varianceA2 = Math.max(longRunVariance(means, blocks.widthS), floorA2);
+  const varianceA2 = localVariance(means, Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10));
+  let levels = [0, blocks.length];
+  let factor = longRunFactor(means, varianceA2, levels, FIRST_GROUP_S / blocks.widthS);
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    levels = findLevels(blocks, varianceA2, factor);
+    const better = longRunFactor(means, varianceA2, levels, LATER_GROUP_S / blocks.widthS);
+    if (better <= 1.1 * factor) break;
+    factor = better;
+  }
+  for (let i = 0; i < varianceA2.length; i++) varianceA2[i] *= factor;
   const differences = new Float64Array(Math.max(0, picked.length - 1));
   for (let i = 1; i < picked.length; i++) differences[i - 1] = picked[i] - picked[i - 1];
   const sampleSigmaA = robustSigma(differences) / Math.SQRT2;
-  const segments = findSegments(table, blocks, varianceA2, table.firstS, table.lastS);
+  const segments = makeSegments(table, blocks, levels, varianceA2, table.firstS, table.lastS);
   return { bins: table, blocks, varianceA2, stepA, sampleSigmaA, segments, firstS: table.firstS, lastS: table.lastS };
 }
 
 function levelsOf(picture: Picture): Level[] {
   return picture.segments.map((segment) => {
-    const doubtA = meanDoubtA(picture.varianceA2, segment.endBlock - segment.startBlock);
+    const doubtA = 1.96 * meanErrorA(segment);
     return { start_s: segment.startS, end_s: segment.endS, mean_a: segment.meanA, low_a: segment.meanA - doubtA, high_a: segment.meanA + doubtA };
   });
 }

@@ -17,8 +17,11 @@ export interface Judgement {
 const LONGEST_RESTLESS_S = 150;
 /** and awake for at least this share of the time */
 const RESTLESS_SHARE = 0.3;
-/** Rest under the limit needs no long proof; above it the next time-out may still come (published: 20 minutes). */
+/** Rest under the limit needs no long proof; above it the next time-out may still come: published waits start at 20 minutes. */
 const PLATEAU_S = 20 * 60;
+const SETTLED_S = 5 * 60;
+/** Level from the first sample on: the recording began asleep, unless it is shorter than this. */
+const FLAT_S = 8 * 60;
 
 /** Decides between asleep (or drain), awake, waking and too short. `pulled`: a person took the vehicle for asleep and pulled fuses. */
 export function judge(picture: Picture, rest: Rest | null, night: Night, levelA: number, averageA: number, limitA: number, pulled: boolean): Judgement {
@@ -33,7 +36,7 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, levelA:
     return tooShort(elapsedS < USUAL_SETTLING_S ? moreS(USUAL_SETTLING_S) : moreS(LONGEST_SETTLING_S));
   }
   const woken = night.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
-  if (woken.length >= 3 && longestRestS < LONGEST_RESTLESS_S && awakeShare(woken, restedS) > RESTLESS_SHARE) {
+  if (!pulled && woken.length >= 3 && longestRestS < LONGEST_RESTLESS_S && awakeShare(woken, restedS) > RESTLESS_SHARE) {
     return { finding: 'waking', slept: false, waitS: null, longestRestS };
   }
   const over = Math.max(levelA, averageA) > limitA;
@@ -41,7 +44,8 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, levelA:
     if (longestRestS < REST_S) return tooShort(REST_S * 4);
     return { finding: 'asleep', slept: true, waitS: null, longestRestS };
   }
-  if (!pulled && levelA > limitA && restedS < PLATEAU_S && elapsedS < USUAL_SETTLING_S) return tooShort(moreS(USUAL_SETTLING_S));
+  const fromStart = rest.atS - picture.firstS < 1 && restedS > FLAT_S;
+  if (!pulled && levelA > limitA && (restedS < SETTLED_S || (elapsedS < PLATEAU_S && !fromStart))) return tooShort(moreS(USUAL_SETTLING_S));
   if (!pulled && longestRestS < 2 * REST_S) return tooShort(moreS(Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S)));
   return { finding: 'drain', slept: true, waitS: null, longestRestS };
 }

@@ -13,6 +13,8 @@ export interface LevelEstimate {
 
 /** Two-sided 95 % points of Student's t by degrees of freedom 1 to 12 (NIST/SEMATECH handbook 1.3.6.7.2); 2.1 is close enough above. */
 const STUDENT = [Infinity, 12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179];
+/** the long-run variance is itself an estimate, and low when the noise hangs together for long: widened so that 95 % hold on generated traces */
+const WIDER = 1.2;
 /** rest within this long of a wake-up's edges is left out */
 const EDGE_BLOCKS = 1;
 const MOST_BATCHES = 24;
@@ -27,22 +29,25 @@ const EARLY_S = 600;
 export function estimateLevel(picture: Picture, rests: readonly RestStretch[], options: DrainOptions): LevelEstimate | null {
   const values: number[] = [];
   const times: number[] = [];
+  let variance = 0;
   for (const rest of rests) {
     const trim = rest.endBlock - rest.startBlock > 4 * EDGE_BLOCKS ? EDGE_BLOCKS : 0;
     for (let i = rest.startBlock + trim; i < rest.endBlock - trim; i++) {
       values.push(picture.blocks.meanA[i]);
       times.push(picture.blocks.startS[i]);
+      variance += picture.varianceA2[i];
     }
   }
   if (values.length === 0) return null;
-  const driftA = driftOf(picture, values, times);
+  const varianceA2 = variance / values.length;
+  const driftA = driftOf(varianceA2, values, times);
   let used = values.length;
   if (driftA !== 0) {
     used = 0;
     while (used < values.length && times[used] - times[0] < EARLY_S) used++;
   }
   const levelA = meanOf(values, 0, used);
-  const halfA = Math.hypot(batchDoubt(picture, values, used), sensorDoubt(options, levelA)) + stepDoubt(picture);
+  const halfA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), sensorDoubt(options, levelA)) + stepDoubt(picture);
   const wanderA = driftA === 0 ? 0 : Math.abs(driftA);
   return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
 }
@@ -53,8 +58,8 @@ function meanOf(values: readonly number[], startIndex: number, endIndex: number)
   return sum / Math.max(1, endIndex - startIndex);
 }
 
-function batchDoubt(picture: Picture, values: readonly number[], used: number): number {
-  const floor = 1.96 * Math.sqrt(picture.varianceA2 / used);
+function batchDoubt(varianceA2: number, values: readonly number[], used: number): number {
+  const floor = 1.96 * Math.sqrt(varianceA2 / used);
   const batches = Math.min(MOST_BATCHES, Math.floor(used / 8));
   if (batches < 4) return floor * 1.3;
   const size = used / batches;
@@ -84,14 +89,14 @@ function sensorDoubt(options: DrainOptions, levelA: number): number {
 }
 
 /** Change of level that the noise does not explain: first and last tenth of the rest against each other, and most of it in one direction. */
-function driftOf(picture: Picture, values: readonly number[], times: readonly number[]): number {
+function driftOf(varianceA2: number, values: readonly number[], times: readonly number[]): number {
   const count = values.length;
   const batches = 10;
   if (count < 40 || times[count - 1] - times[0] < EARLY_S) return 0;
   const size = count / batches;
   const means: number[] = [];
   for (let k = 0; k < batches; k++) means.push(meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)));
-  const errorA = Math.sqrt(picture.varianceA2 / size);
+  const errorA = Math.sqrt(varianceA2 / size);
   const steps: number[] = [];
   for (let k = 1; k < batches; k++) steps.push(means[k] - means[k - 1]);
   const spread = Math.max(...means) - Math.min(...means);

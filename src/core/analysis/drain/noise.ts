@@ -4,30 +4,58 @@ import { quantile } from '../../stats.ts';
 const LOW_POINT = 0.35;
 const LOW_POINT_OF_DIFFERENCE = 0.64172;
 
-/** Groups up to this many blocks are compared; noise that hangs together for longer is taken for real change. */
-const LONGEST_GROUP = 64;
-const LONGEST_GROUP_S = 64;
+/** Blocks whose noise is taken as one: a minute or so, long enough to tell its size, short enough to follow a change of range. */
+const CHUNK = 96;
+/** groups of blocks compared with their neighbours are at most this long at first, and at most this long once levels are known */
+export const FIRST_GROUP_S = 4;
+export const LATER_GROUP_S = 64;
 const FEWEST_GROUPS = 24;
 
 /**
- * Long-run variance of a series of block means, per block: what the variance of a mean of n blocks tends to, times n. For noise
- * without memory it is the variance itself; for noise that hangs together it is larger, and using it as the price of a change keeps
- * slow swings from being cut into levels. Means of 1, 2, 4 ... 64 blocks are compared with their neighbours; the low quantile of the
- * differences does not see real steps as long as they are rarer than two in three.
+ * Variance of single block means, for each block, from the differences of neighbours within its chunk. The low quantile does not see
+ * real steps as long as they are rarer than two in three. `floorA2` is the least it can be (half a step of the reading, rounding).
  */
-export function longRunVariance(values: Float64Array, widthS: number): number {
-  let largest = 0;
-  for (let group = 1; group <= LONGEST_GROUP && group * widthS <= LONGEST_GROUP_S; group *= 2) {
-    const groups = Math.floor(values.length / group);
-    if (groups < FEWEST_GROUPS && group > 1) break;
-    if (groups < 2) break;
-    const differences = new Float64Array(groups - 1);
-    let before = groupMean(values, 0, group);
-    for (let k = 1; k < groups; k++) {
-      const now = groupMean(values, k * group, group);
-      differences[k - 1] = Math.abs(now - before);
-      before = now;
+export function localVariance(values: Float64Array, floorA2: number): Float64Array {
+  const count = values.length;
+  const variance = new Float64Array(count);
+  const chunks = Math.max(1, Math.round(count / CHUNK));
+  const perChunk: number[] = [];
+  for (let k = 0; k < chunks; k++) {
+    const startIndex = Math.floor((k * count) / chunks);
+    const endIndex = Math.floor(((k + 1) * count) / chunks);
+    if (endIndex - startIndex < 2) {
+      perChunk.push(floorA2);
+      continue;
     }
+    const differences = new Float64Array(endIndex - startIndex - 1);
+    for (let i = startIndex + 1; i < endIndex; i++) differences[i - startIndex - 1] = Math.abs(values[i] - values[i - 1]);
+    const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
+    perChunk.push(Math.max(floorA2, deviation * deviation));
+  }
+  const least = 0.2 * quantile(perChunk, 0.3);
+  for (let k = 0; k < chunks; k++) variance.fill(Math.max(least, perChunk[k]), Math.floor((k * count) / chunks), Math.floor(((k + 1) * count) / chunks));
+  return variance;
+}
+
+/**
+ * How much larger the long-run variance is than that of single blocks: the variance of a mean of n blocks times n, over `variance`.
+ * 1 for noise without memory; more for noise that hangs together, and using it in the price of a change keeps slow swings from being
+ * cut into levels. Means of 1, 2, 4 ... blocks are compared with their neighbours, never across the edges of `levels` (start indices
+ * of levels already known, 0 included, and the length).
+ */
+export function longRunFactor(values: Float64Array, variance: Float64Array, levels: readonly number[], longestGroup: number): number {
+  let largest = 1;
+  for (let group = 2; group <= longestGroup; group *= 2) {
+    const differences: number[] = [];
+    for (let k = 0; k + 1 < levels.length; k++) {
+      let before = NaN;
+      for (let i = levels[k]; i + group <= levels[k + 1]; i += group) {
+        const now = groupMean(values, i, group);
+        if (i > levels[k]) differences.push(Math.abs(now - before) / Math.sqrt(variance[i]));
+        before = now;
+      }
+    }
+    if (differences.length < FEWEST_GROUPS) break;
     const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
     largest = Math.max(largest, deviation * deviation * group);
   }
@@ -51,7 +79,7 @@ export function readingStepA(values: Float32Array): number {
   let step = Infinity;
   for (let i = 1; i < sorted.length; i++) {
     const apart = sorted[i] - sorted[i - 1];
-    if (apart <= 1e-7 * Math.max(1, Math.abs(sorted[i]))) continue;
+    if (apart <= 1e-6 * Math.max(0.1, Math.abs(sorted[i]))) continue;
     distinct++;
     if (apart < step) step = apart;
   }

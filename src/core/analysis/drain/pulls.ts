@@ -1,5 +1,7 @@
 import type { Mark } from '../../trace.ts';
 import { lowerBound } from '../../trace.ts';
+import { robustSigma } from '../../stats.ts';
+import type { Bins } from './bins.ts';
 import type { Pull } from '../results.ts';
 import type { Picture } from './segments.ts';
 import { bestSplit, changeInsideBinS } from './segments.ts';
@@ -75,24 +77,24 @@ function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null
 
 /** Level at rest in `[startS, endS)`: the lowest segment that lasts, and everything in the stretch that equals it within the doubt. */
 export function restLevel(picture: Picture, startS: number, endS: number): Stretch {
-  const { blocks, segments, varianceA2 } = picture;
+  const { blocks, segments } = picture;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
   const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
   const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, usable: false };
   if (endBlock <= startBlock) return none;
-  const parts: { count: number; sumA: number }[] = [];
+  const parts: { count: number; sumA: number; varianceA2: number }[] = [];
   let segment = 0;
   while (segment < segments.length && segments[segment].endBlock <= startBlock) segment++;
   for (let i = startBlock; i < endBlock; segment++) {
     const stop = Math.min(endBlock, segments[segment].endBlock);
     let sumA = 0;
     for (let j = i; j < stop; j++) sumA += blocks.meanA[j];
-    parts.push({ count: stop - i, sumA });
+    parts.push({ count: stop - i, sumA, varianceA2: segments[segment].varianceA2 });
     i = stop;
   }
   const longest = parts.reduce((most, part) => Math.max(most, part.count), 0);
   const needed = Math.min(longest, Math.max(SHORTEST_REST_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
-  let lowest: { count: number; sumA: number } | null = null;
+  let lowest: (typeof parts)[number] | null = null;
   for (const part of parts) {
     if (part.count >= needed && (lowest === null || part.sumA / part.count < lowest.sumA / lowest.count)) lowest = part;
   }
@@ -101,12 +103,12 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
   let count = 0;
   let sumA = 0;
   for (const part of parts) {
-    const nearA = Math.max(0.001, 3 * Math.sqrt(varianceA2 / part.count + varianceA2 / lowest.count));
+    const nearA = Math.max(0.001, 3 * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
     if (Math.abs(part.sumA / part.count - levelA) > nearA) continue;
     count += part.count;
     sumA += part.sumA;
   }
-  return { startS, endS, levelA: sumA / count, errorA: Math.sqrt(varianceA2 / count), usable: true };
+  return { startS, endS, levelA: sumA / count, errorA: Math.sqrt(lowest.varianceA2 / count), usable: true };
 }
 
 function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
@@ -122,8 +124,19 @@ function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly S
   const startBin = lowerBound(bins.key, Math.floor(fromS / bins.widthS), 0, bins.length);
   const endBin = lowerBound(bins.key, Math.ceil(toS / bins.widthS), startBin, bins.length);
   if (endBin <= startBin) return;
-  const split = bestSplit(bins, startBin, endBin, before.levelA, after.levelA, changeA);
+  const scatterA = binScatterA(bins, startBin, endBin);
+  const split = bestSplit(bins, startBin, endBin, before.levelA, after.levelA, changeA + 3 * scatterA);
   event.atS = Math.min(toS, Math.max(fromS, changeInsideBinS(bins, split, before.levelA, after.levelA)));
+}
+
+/** Scatter of single bins from one to the next, A: steps and blips are too rare to show in it. */
+function binScatterA(bins: Bins, startBin: number, endBin: number): number {
+  const differences = new Float64Array(Math.max(0, endBin - startBin - 1));
+  for (let i = 0; i < differences.length; i++) {
+    const at = startBin + i;
+    differences[i] = bins.sumA[at + 1] / bins.count[at + 1] - bins.sumA[at] / bins.count[at];
+  }
+  return robustSigma(differences) / Math.SQRT2;
 }
 
 /** A change must be this many standard errors, and this large, before a fuse is said to carry current. */

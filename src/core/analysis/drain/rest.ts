@@ -1,6 +1,6 @@
 import type { Blocks } from './blocks.ts';
 import type { Picture, Segment } from './segments.ts';
-import { blockMean } from './segments.ts';
+import { meanErrorA, meanOf } from './segments.ts';
 import { DRIFT_STEP_A, REST_S } from './settings.ts';
 
 /** Where the vehicle first came to rest, as an index into the segments, or null. */
@@ -23,7 +23,7 @@ export function findRest(picture: Picture, endS: number): Rest | null {
   const inside = segments.filter((segment) => segment.startS < endS);
   if (inside.length === 0) return null;
   const baseA = lowestLastingLevel(picture, inside, endS);
-  let current = inside.findIndex((segment) => segment.meanA <= baseA + sameLevelA(picture, segment, baseA));
+  let current = inside.findIndex((segment) => segment.meanA <= baseA + sameLevelA(segment, baseA));
   if (current < 0) return null;
   let levelA = inside[current].meanA;
   let i = current - 1;
@@ -62,25 +62,33 @@ function lowestLastingLevel(picture: Picture, inside: readonly Segment[], endS: 
 }
 
 /** Levels closer than this are the same: doubt of the two means, and a part of the level itself (a module's own draw is never constant). */
-export function sameLevelA(picture: Picture, segment: Segment, levelA: number): number {
-  return Math.max(0.0012, 0.02 * Math.abs(levelA), 3.5 * Math.sqrt(picture.varianceA2 / Math.max(1, lengthOf(segment))));
+export function sameLevelA(segment: Segment, levelA: number): number {
+  return Math.max(0.0012, 0.02 * Math.abs(levelA), 3.5 * meanErrorA(segment));
 }
 
-function isSameRest(picture: Picture, segment: Segment, next: Segment, levelA: number): boolean {
+/** Same level, or a level that the zero may have wandered to in the time between. */
+export function isSameRest(picture: Picture, segment: Segment, next: Segment, levelA: number): boolean {
   const apart = Math.abs(segment.meanA - levelA);
-  if (apart <= sameLevelA(picture, segment, levelA)) return true;
-  if (segment.meanA < levelA) return lengthOf(segment) * picture.blocks.widthS < REST_S || apart <= DRIFT_STEP_A;
-  return apart <= DRIFT_STEP_A && segment.endBlock === next.startBlock && isDrift(picture.blocks, segment, next);
+  const betweenS = (next.startS + next.endS - segment.startS - segment.endS) / 2;
+  const wanderA = Math.min(DRIFT_STEP_A, (WANDER_A_PER_H * Math.abs(betweenS)) / 3600);
+  if (apart <= sameLevelA(segment, levelA) + wanderA) return true;
+  if (segment.meanA < levelA && lengthOf(segment) * picture.blocks.widthS < REST_S) return true;
+  if (apart > DRIFT_STEP_A) return false;
+  return segment.startBlock < next.startBlock ? isDrift(picture.blocks, segment, next) : isDrift(picture.blocks, next, segment);
 }
+
+/** A clamp's zero may wander this much between two rests; published figures of a Hall sensor, 14 mA for 10 C, allow more. */
+const WANDER_A_PER_H = 0.006;
 
 /** True when a straight line through both stretches fits better than a step between them: a zero that wanders, not a module that stops. */
 function isDrift(blocks: Blocks, before: Segment, after: Segment): boolean {
+  if (before.endBlock !== after.startBlock) return false;
   const reach = Math.min(lengthOf(before), lengthOf(after), Math.ceil((20 * 60) / blocks.widthS));
   if (reach * blocks.widthS < 120) return false;
   const startBlock = before.endBlock - reach;
   const endBlock = after.startBlock + reach;
-  const meanBefore = blockMean(blocks, startBlock, before.endBlock);
-  const meanAfter = blockMean(blocks, after.startBlock, endBlock);
+  const meanBefore = meanOf(blocks.meanA, startBlock, before.endBlock);
+  const meanAfter = meanOf(blocks.meanA, after.startBlock, endBlock);
   const mean = (meanBefore + meanAfter) / 2;
   const middle = (startBlock + endBlock - 1) / 2;
   let xx = 0;

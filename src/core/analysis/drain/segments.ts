@@ -11,14 +11,16 @@ export interface Segment {
   startS: number;
   endS: number;
   meanA: number;
+  /** long-run variance of one block mean inside, A^2: the mean of n blocks is good to the root of it over n */
+  varianceA2: number;
 }
 
 /** The recording as what every later step reads. */
 export interface Picture {
   readonly bins: Bins;
   readonly blocks: Blocks;
-  /** long-run variance of a block mean, A^2 */
-  readonly varianceA2: number;
+  /** long-run variance of each block's mean, A^2 */
+  readonly varianceA2: Float64Array;
   /** smallest step of the reading, A; 0 when none shows */
   readonly stepA: number;
   /** scatter of single samples, A */
@@ -28,24 +30,31 @@ export interface Picture {
   readonly lastS: number;
 }
 
-/** Levels by functional pruning on block means, each change then refined on the finest bins that are kept. */
-export function findSegments(bins: Bins, blocks: Blocks, varianceA2: number, firstS: number, lastS: number): Segment[] {
+/** Start of each level by functional pruning on block means, each weighted by its own variance; 0 first, the number of blocks last. */
+export function findLevels(blocks: Blocks, varianceA2: Float64Array, factor: number): number[] {
   const count = blocks.length;
-  if (count === 0) return [];
-  const penalty = PENALTY_FACTOR * varianceA2 * Math.log(Math.max(count, 10));
-  const changes = changePoints(blocks.meanA.subarray(0, count), penalty);
+  const weights = new Float64Array(count);
+  for (let i = 0; i < count; i++) weights[i] = 1 / (varianceA2[i] * factor);
+  const penalty = PENALTY_FACTOR * Math.log(Math.max(count, 10));
+  return [0, ...changePoints(blocks.meanA.subarray(0, count), penalty, weights), count];
+}
+
+/** Levels with their figures, each change refined on the finest bins that are kept. */
+export function makeSegments(bins: Bins, blocks: Blocks, levels: readonly number[], varianceA2: Float64Array, firstS: number, lastS: number): Segment[] {
   const segments: Segment[] = [];
-  for (let k = 0; k <= changes.length; k++) {
-    const startBlock = k === 0 ? 0 : changes[k - 1];
-    const endBlock = k === changes.length ? count : changes[k];
+  for (let k = 0; k + 1 < levels.length; k++) {
+    const startBlock = levels[k];
+    const endBlock = levels[k + 1];
     segments.push({
       startBlock,
       endBlock,
       startS: blocks.startS[startBlock],
       endS: blockEndS(blocks, endBlock - 1),
-      meanA: blockMean(blocks, startBlock, endBlock),
+      meanA: meanOf(blocks.meanA, startBlock, endBlock),
+      varianceA2: meanOf(varianceA2, startBlock, endBlock),
     });
   }
+  if (segments.length === 0) return segments;
   segments[0].startS = firstS;
   segments[segments.length - 1].endS = lastS;
   for (let k = 1; k < segments.length; k++) {
@@ -56,16 +65,16 @@ export function findSegments(bins: Bins, blocks: Blocks, varianceA2: number, fir
   return segments;
 }
 
-/** Mean of block means: every stretch of time weighs the same. */
-export function blockMean(blocks: Blocks, startBlock: number, endBlock: number): number {
+/** Mean of values in `[startIndex, endIndex)`. */
+export function meanOf(values: Float64Array, startIndex: number, endIndex: number): number {
   let sum = 0;
-  for (let i = startBlock; i < endBlock; i++) sum += blocks.meanA[i];
-  return sum / Math.max(1, endBlock - startBlock);
+  for (let i = startIndex; i < endIndex; i++) sum += values[i];
+  return sum / Math.max(1, endIndex - startIndex);
 }
 
-/** 95 % half-width of the mean of so many blocks. */
-export function meanDoubtA(varianceA2: number, blockCount: number): number {
-  return 1.96 * Math.sqrt(varianceA2 / Math.max(1, blockCount));
+/** Standard error of a segment's mean, or of so many of its blocks. */
+export function meanErrorA(segment: Segment, blockCount: number = segment.endBlock - segment.startBlock): number {
+  return Math.sqrt(segment.varianceA2 / Math.max(1, blockCount));
 }
 
 /** How far to both sides of a block edge the change is looked for, blocks. */

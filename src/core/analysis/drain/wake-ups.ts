@@ -2,7 +2,9 @@ import type { Mark } from '../../trace.ts';
 import type { WakeUp } from '../results.ts';
 import type { Bins } from './bins.ts';
 import type { FuseTest } from './pulls.ts';
+import { isSameRest } from './rest.ts';
 import type { Picture, Segment } from './segments.ts';
+import { meanErrorA } from './segments.ts';
 import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
 
 /** A stretch of time at rest, and the level it rests at. */
@@ -66,9 +68,10 @@ export function readNight(picture: Picture, restSegment: number, restStartS: num
 
 /** Walks the segments in `[startS, endS)`; returns the rest level at its end. */
 function walk(picture: Picture, startS: number, endS: number, restA: number, runs: Run[], rests: RestStretch[]): number {
-  const { segments, blocks, varianceA2 } = picture;
+  const { segments, blocks } = picture;
   let levelA = restA;
   let run: Run | null = null;
+  let lastRest: Segment | null = null;
   let k = 0;
   while (k < segments.length && segments[k].endS <= startS) k++;
   for (; k < segments.length && segments[k].startS < endS; k++) {
@@ -77,9 +80,10 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
     const toS = Math.min(endS, segment.endS);
     if (toS <= fromS) continue;
     const meanA = clippedMean(picture, segment, fromS, toS);
-    const errorA = Math.sqrt(varianceA2 / Math.max(1, (toS - fromS) / blocks.widthS));
+    const errorA = meanErrorA(segment, (toS - fromS) / blocks.widthS);
     const riseA = Math.max(RISE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA);
-    if (meanA > levelA + riseA) {
+    const drifts = lastRest !== null && meanA > levelA && isSameRest(picture, segment, lastRest, levelA);
+    if (meanA > levelA + riseA && !drifts) {
       if (run === null) run = { startS: fromS, endS: toS };
       else run.endS = toS;
       continue;
@@ -88,6 +92,7 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
     run = null;
     const isDip = meanA < levelA - riseA && toS - fromS < HAND_BLIP_S;
     if (isDip) continue;
+    lastRest = segment;
     const startBlock = Math.max(segment.startBlock, Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock);
     rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(picture, segment, toS), levelA: meanA });
     if (toS - fromS > 20 || meanA < levelA - riseA) levelA = meanA;
