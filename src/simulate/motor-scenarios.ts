@@ -59,7 +59,7 @@ const WINCH_LIMITS_A = [20, 90] as const;
 
 export const MOTOR_SCENARIOS: readonly Scenario[] = [
   motor('side-step-healthy', 'minibus, side step: goes out and back, limit switches cut it', STEP, STEP_LIMITS_A),
-  motor('side-step-grit', 'minibus, side step: stops short on the way out, comes back', jammed(), STEP_LIMITS_A),
+  motor('side-step-jam', 'minibus, side step: stops short on the way out, comes back', jammed(), STEP_LIMITS_A),
   motor('side-step-broken-gear', 'minibus, side step: motor hums, step stays half out', brokenGear(), STEP_LIMITS_A),
   motor('side-step-dragging', 'minibus, side step: slow both ways', dragging(), STEP_LIMITS_A),
   motor('side-step-end-stop', 'minibus, side step: keeps humming at the end of travel', pressing(), STEP_LIMITS_A),

@@ -41,6 +41,8 @@ export interface MotorCircuit {
 
 /** arc of a small switch breaking 12 or 24 V of motor current: order of magnitude from handbooks of contacts, from memory */
 const ARC_V = 35;
+/** what is left of a braking current when it is called gone, far below any converter step */
+const RESTING_A = 1e-6;
 
 /** One motor circuit, worked by its script until a hand takes the switch. */
 export class MotorVehicle implements InstrumentedVehicle {
@@ -85,7 +87,8 @@ export class MotorVehicle implements InstrumentedVehicle {
       timeS[i] = nowS;
       currentA[i] = this.#currentSensor.measure(this.#state.currentA, nowS);
       if (voltageV !== null && this.#voltageSensor !== null) voltageV[i] = this.#voltageSensor.measure(this.#trueVoltageV(), nowS);
-      for (let step = 0; step < this.#steps; step++) this.#advance(nowS + step * this.#stepS);
+      if (this.#resting((this.#index + 1) / this.rateHz)) this.#cool(1 / this.rateHz);
+      else for (let step = 0; step < this.#steps; step++) this.#advance(nowS + step * this.#stepS);
       this.#index += 1;
     }
     return { timeS, currentA, voltageV };
@@ -121,6 +124,12 @@ export class MotorVehicle implements InstrumentedVehicle {
     if (position === this.#contact.position) return;
     if (this.#contact.position !== 'off') this.#log.released(atS);
     this.#contact.move(position, atS);
+  }
+
+  /** nothing moves, flows or is asked for before `untilS`, so the steps may be left out */
+  #resting(untilS: number): boolean {
+    const { currentA, speedRadPerS } = this.#state;
+    return this.#contact.settledOff && Math.abs(currentA) < RESTING_A && speedRadPerS === 0 && (this.#hand === null || this.#hand.dueS > untilS);
   }
 
   #advance(nowS: number): void {
@@ -159,6 +168,14 @@ export class MotorVehicle implements InstrumentedVehicle {
     const { feed, mechanism } = this.#circuit;
     if (feed.brakingOhm === null || feed.motorOpen || this.#thermalOpen) return false;
     return this.#contact.state === 'rest' || (this.#contact.state === 'feed' && limitOpen && mechanism.limitsBrake);
+  }
+
+  #cool(durationS: number): void {
+    this.#state.currentA = 0;
+    const { thermal } = this.#circuit.feed;
+    if (thermal === null) return;
+    this.#heat *= Math.exp(-durationS / thermal.timeConstantS);
+    if (this.#heat < thermal.closesAt) this.#thermalOpen = false;
   }
 
   #warm(): void {

@@ -31,6 +31,11 @@ export class SwitchContact {
     this.#worn = worn;
   }
 
+  /** the blade lies on its rest contact and nothing is under way */
+  get settledOff(): boolean {
+    return this.position === 'off' && this.state === 'rest' && this.#queue.length === 0;
+  }
+
   move(position: SwitchPosition, atS: number): void {
     if (position === this.position) return;
     this.position = position;
