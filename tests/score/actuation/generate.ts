@@ -24,7 +24,7 @@ export function generateTrace(seed: number, forcedKind?: string): LabelledTrace 
   const withVoltage = script.needsVoltage || random.chance(0.5);
   const voltageAt = !withVoltage ? null : kind === 'dead' || kind === 'unpowered' || kind === 'starved' || random.chance(0.5) ? 'motor' : 'battery';
   const clean = simulate(script, sensor, voltageAt, random);
-  const measured = measure(sensor, clean.times, clean.currentA, withVoltage ? clean.volts : null, random);
+  const measured = measure(sensor, clean.times, clean.currentA, withVoltage ? clean.volts : null, edgesOf(script), random);
   const driven = script.supply === 'up' ? script.presses.map((press) => labelPress(press, script, sensor, clean)) : [];
   const presses = driven.filter((press) => press !== null);
   return {
@@ -37,6 +37,10 @@ export function generateTrace(seed: number, forcedKind?: string): LabelledTrace 
     voltageAt: script.supply === 'none' ? null : voltageAt,
     sourceOhm: voltageAt === null || presses.length === 0 ? null : voltageAt === 'motor' ? drive.sourceOhm : drive.sourceOhm * BATTERY_SHARE,
   };
+}
+
+function edgesOf(script: Script): number[] {
+  return script.presses.flatMap((press) => [press.onS, press.offS, ...press.breaks.flat()].map((atS) => atS - script.fromS));
 }
 
 /** what the battery itself contributes to the resistance of the feed */
@@ -152,7 +156,8 @@ function labelPress(press: ScriptedPress, script: Script, sensor: Sensor, clean:
       closeStall(stalls, standsFrom, atS, stood);
       standsFrom = -1;
     }
-    if (!stands && !open && atS > settleS) {
+    const speedsUp = standsFrom >= 0 || stalls.some((stall) => atS - stall.endS < 5 * drive.mechanicalS + 0.03 && atS >= stall.endS);
+    if (!stands && !open && atS > settleS && !speedsUp) {
       moving.push(amps);
       speeds.push(Math.abs(clean.speedV[k] as number));
     }

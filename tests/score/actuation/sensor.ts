@@ -48,14 +48,16 @@ export interface Measured {
 }
 
 /** Turns what a noiseless sensor of this bandwidth sees into what the logger delivers: jitter, noise, hum, drift, steps, lost blocks. */
-export function measure(sensor: Sensor, times: Float64Array, cleanA: Float64Array, volts: Float64Array | null, random: Random): Measured {
+export function measure(sensor: Sensor, times: Float64Array, cleanA: Float64Array, volts: Float64Array | null, edgesS: readonly number[], random: Random): Measured {
   const count = times.length;
   const keep = new Uint8Array(count).fill(1);
   const gaps: Gap[] = [];
   for (let g = 0; g < sensor.gaps; g++) {
     const length = Math.round(random.scale(0.02, 0.25) * sensor.rateHz);
     const from = Math.floor(random.next() * Math.max(1, count - length));
-    if (length >= 6 && from > 2) keep.fill(0, from, Math.min(count - 2, from + length));
+    // a lost edge cannot be found: those holes have a test of their own
+    const clear = edgesS.every((edgeS) => edgeS < (times[from] ?? 0) - 0.05 || edgeS > (times[Math.min(count - 1, from + length)] ?? 0) + 0.05);
+    if (length >= 6 && from > 2 && clear) keep.fill(0, from, Math.min(count - 2, from + length));
   }
   const timeS: number[] = [];
   const currentA: number[] = [];

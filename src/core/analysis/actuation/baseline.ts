@@ -1,4 +1,5 @@
 import { median, quantile } from '../../stats.ts';
+import { removeHum, type Hum } from './hum.ts';
 import type { Sampling } from './sampling.ts';
 
 /** What the clamp reads with nothing flowing. */
@@ -7,7 +8,7 @@ export interface Baseline {
   readonly deviationA: Float32Array;
   /** level in the middle of the trace's idle time, A */
   readonly currentA: number;
-  /** standard deviation of the idle reading about its level, A, hum included */
+  /** standard deviation of the idle reading about its level, A, without the hum that was taken out */
   readonly noiseA: number;
   /** 99.5 % of idle readings stay this close to their level, A */
   readonly reachA: number;
@@ -15,6 +16,8 @@ export interface Baseline {
   readonly driftA: number;
   /** false: nothing idle was found, zero was assumed */
   readonly found: boolean;
+  /** mains hum that was found and taken out */
+  readonly hum: Hum | null;
   /** idle stretches as [startIndex, endIndex) pairs, in order */
   readonly idle: Int32Array;
 }
@@ -41,15 +44,17 @@ export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampli
   const means = blockMeans(currentA, blockLength, blocks);
   const cluster = idleCluster(means);
   if (cluster === null) {
-    return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, idle: new Int32Array(0) };
+    return nothingIdle(currentA);
   }
   const idle = idleStretches(means, cluster, blockLength);
   const nodes = levelNodes(timeS, means, idle, blockLength);
   if (nodes.timeS.length === 0) {
-    return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, idle: new Int32Array(0) };
+    return nothingIdle(currentA);
   }
   const deviationA = subtractLevel(timeS, currentA, nodes);
-  const spread = idleSpread(deviationA, idle);
+  const asRead = idleSpread(deviationA, idle);
+  const hum = removeHum(timeS, deviationA, idle, sampling, asRead.sigmaA);
+  const spread = hum === null ? asRead : idleSpread(deviationA, idle);
   return {
     deviationA,
     currentA: median(nodes.levelA),
@@ -57,8 +62,13 @@ export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampli
     reachA: spread.reachA,
     driftA: Math.max(...nodes.levelA) - Math.min(...nodes.levelA),
     found: true,
+    hum,
     idle,
   };
+}
+
+function nothingIdle(currentA: Float32Array): Baseline {
+  return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, hum: null, idle: new Int32Array(0) };
 }
 
 function blockMeans(currentA: Float32Array, blockLength: number, blocks: number): Float64Array {
@@ -128,12 +138,13 @@ function idleStretches(means: Float64Array, cluster: Cluster, blockLength: numbe
   const blocks = means.length;
   const isIdle = new Uint8Array(blocks);
   const nearest = nearestBlock(means, cluster.levelA);
+  const widestA = widestIdle(means, cluster);
   for (const direction of [1, -1]) {
     let levelA = cluster.levelA;
     for (let b = nearest; b >= 0 && b < blocks; b += direction) {
-      if (Math.abs(means[b] - levelA) > cluster.halfWidthA) continue;
+      if (Math.abs(means[b] - levelA) > widestA || !isSteady(means, b, cluster.halfWidthA)) continue;
       isIdle[b] = 1;
-      levelA += 0.15 * (means[b] - levelA);
+      levelA += 0.3 * (means[b] - levelA);
     }
   }
   const ranges: number[] = [];
@@ -150,6 +161,26 @@ function idleStretches(means: Float64Array, cluster: Cluster, blockLength: numbe
     b = end;
   }
   return Int32Array.from(ranges);
+}
+
+/** A; a clamp may wander this far behind a long press (0.15 A each way, common practice) */
+const WANDERS_A = 0.35;
+
+/**
+ * How far from the level a steady block may lie and still be idle: a clamp may have wandered while the motor ran. Far below the usual
+ * current of this trace, or within the noise.
+ */
+function widestIdle(means: Float64Array, cluster: Cluster): number {
+  const active: number[] = [];
+  for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(WANDERS_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
+  if (active.length < 3) return cluster.halfWidthA;
+  return Math.max(cluster.halfWidthA, Math.min(WANDERS_A, 0.3 * quantile(active, 0.2)));
+}
+
+function isSteady(means: Float64Array, b: number, halfWidthA: number): boolean {
+  const before = b > 0 && Math.abs(means[b] - means[b - 1]) <= halfWidthA;
+  const after = b + 1 < means.length && Math.abs(means[b] - means[b + 1]) <= halfWidthA;
+  return before || after;
 }
 
 function nearestBlock(means: Float64Array, levelA: number): number {

@@ -40,7 +40,7 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
   const driven: Pulse[] = [];
   for (const pulse of pulses) {
     const last = driven.at(-1);
-    if (last !== undefined && isBraking(pulse, last, timeS, baseline.deviationA, sampling, feed)) braking.push(pulse);
+    if (last !== undefined && isBraking(pulse, last, timeS, baseline.deviationA, sampling, scan.thresholdA, feed)) braking.push(pulse);
     else driven.push(pulse);
   }
   const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
@@ -69,10 +69,11 @@ const CHANGE_OVER_S = 0.06;
  * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is told from
  * a reversal by its end: nothing is left of it when it ends, while a press is cut off at a level.
  */
-function isBraking(pulse: Pulse, before: Pulse, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling, feed: FeedVoltage | null): boolean {
+function isBraking(pulse: Pulse, before: Pulse, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling, thresholdA: number, feed: FeedVoltage | null): boolean {
   if (pulse.sign === before.sign) return false;
   if (timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return false;
   if (pulse.tailIndex >= timeS.length) return false;
+  const cutByHole = isHole(sampling, pulse.tailIndex);
   if (feed !== null) {
     const volts = feed.levelBetween(pulse.startIndex, pulse.endIndex);
     if (volts !== null) return volts < 0.4 * feed.onV;
@@ -88,7 +89,7 @@ function isBraking(pulse: Pulse, before: Pulse, timeS: Float64Array, deviationA:
   const tail = before.tailIndex - before.endIndex;
   const cut = pulse.startIndex + Math.max(2, samples - Math.round(1.5 * tail) - 1);
   const lastA = median(deviationA.subarray(Math.max(pulse.startIndex, cut - Math.max(2, samples >> 4)), cut)) * pulse.sign;
-  if (samples > 3 * tail && lastA > 0.25 * peakA) return false;
+  if (!cutByHole && samples > 3 * tail && lastA > 0.25 * peakA + 0.6 * thresholdA) return false;
   for (const from of [0.4, 0.5, 0.6, 0.7]) {
     const early = share(from, from + 0.1);
     const late = share(from + 0.2, from + 0.3);

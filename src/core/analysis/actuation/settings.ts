@@ -9,12 +9,12 @@ export const PRESS = {
   floorA: 0.04,
   /** of the usual current while pressed; the switch-off tail of a slow clamp ends here. Scored */
   floorShare: 0.012,
-  /** s; contacts settle within a few milliseconds, no hand opens and closes a switch faster than this (common practice, no published source) */
-  handS: 0.08,
+  /** s; contacts settle within a few milliseconds, hardly a hand opens and closes a switch faster than this (common practice, no published source) */
+  handS: 0.15,
   /** s; a shorter pulse is a disturbance, no press (common practice, no published source) */
   shortestS: 0.012,
   /** s; at most this long a break can still be a lost contact when the motor comes back at speed. Scored */
-  coastS: 0.3,
+  coastS: 0.4,
 } as const;
 
 /** Telling a motor that stands under power from one that turns. */
