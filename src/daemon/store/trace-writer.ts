@@ -26,6 +26,8 @@ export interface WriterOptions {
   readonly stopAfterBytes?: number | null;
   /** called once when the capture ends by itself: limit reached, disk full */
   readonly onEnd?: (end: CaptureEnd) => void;
+  /** false: sync to the disk only at the end; for copies, which can be made again */
+  readonly durable?: boolean;
   readonly openFile?: (path: string) => Promise<AppendFile>;
 }
 
@@ -38,7 +40,7 @@ export interface CaptureEnd {
 /** Time between two flushes. With the time a slow disk takes for one, no more than 1.5 s are lost when the power goes. */
 const FLUSH_MS = 700;
 /** Room kept on the disk while recording, so that a capture on a full disk can still write down how it ended. */
-const RESERVE_FILE = '.reserve';
+export const RESERVE_FILE = '.reserve';
 const RESERVE_BYTES = 128 * 1024;
 
 /**
@@ -59,6 +61,11 @@ export class TraceWriter {
   #work: Promise<void> = Promise.resolve();
   #ended: CaptureEnd | null = null;
   #closing: Promise<TraceRecord> | null = null;
+  #setClosed: () => void = () => undefined;
+  /** resolves when the capture's files are closed, however it ended */
+  readonly closed = new Promise<void>((resolve) => {
+    this.#setClosed = resolve;
+  });
   #firstS: number | null = null;
   #lastS = 0;
 
@@ -147,7 +154,7 @@ export class TraceWriter {
   /** Ends the capture and closes its files. Calling it again returns the same answer. */
   finish(cause: EndCause = 'stopped', text = ''): Promise<TraceRecord> {
     this.#ended ??= { cause, text };
-    this.#closing ??= this.#close();
+    this.#closing ??= this.#close().finally(() => this.#setClosed());
     return this.#closing;
   }
 
@@ -162,7 +169,7 @@ export class TraceWriter {
         this.#table.push({ offset: this.#bytes, bytes: bytes.length, crc32: 0, rows: block.timeS.length, firstS: block.timeS[0]!, lastS: block.timeS[block.timeS.length - 1]!, hasVoltage: block.voltageV !== null, gapBefore });
         this.#bytes += bytes.length;
       }
-      await this.#samplesFile.sync();
+      if (this.#options.durable !== false) await this.#samplesFile.sync();
     } catch (error) {
       const why = explainError(error, `write to ${this.folder}`);
       this.#endBySelf({ cause: why.code === 'disk-full' ? 'disk-full' : 'disk-error', text: `Recording has ended. ${why.message} What was written until then is kept.` });
@@ -194,6 +201,9 @@ export class TraceWriter {
     }
     await this.#samplesFile.close().catch(() => undefined);
     await this.#marksFile.close().catch(() => undefined);
+    if (this.#table.length > 0 && (this.#table.flags[0]! & 1) !== 0 && !record.channels.some((channel) => channel.name === 'voltage')) {
+      record.channels.push({ name: 'voltage', unit: 'V', range: null, resolution: null });
+    }
     record.samples = this.#table.samples;
     record.duration_s = this.durationS;
     record.rate_hz = rateOfTable(this.#table);

@@ -1,0 +1,256 @@
+import { mkdir, readdir, rename, rm, stat } from 'node:fs/promises';
+import { join, resolve } from 'node:path';
+import envPaths from 'env-paths';
+import { markLine } from '../../core/tracefile/marks.ts';
+import type { TraceRecord } from '../../core/tracefile/record.ts';
+import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
+import type { Mark } from '../../core/trace.ts';
+import type { TraceRef } from '../../core/wire/api.ts';
+import { Jobs } from './jobs.ts';
+import { lockFolder } from './lock.ts';
+import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
+import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
+import { recoverTrace } from './recover.ts';
+import { checkCancelled, explainError, StoreError } from './store-error.ts';
+import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
+import { openAppend, TraceWriter, type WriterOptions } from './trace-writer.ts';
+import { copyTrace } from './copy-trace.ts';
+import { unpackTraces } from './unzip.ts';
+import { zipTrace } from './zip.ts';
+
+export interface StoreOptions {
+  readonly software: string;
+  readonly now?: () => Date;
+  /** the data folder is no longer this store's: recording there must end */
+  readonly onLost?: (text: string) => void;
+}
+
+export interface StoredTrace {
+  readonly jobId: string;
+  readonly record: TraceRecord;
+}
+
+/** What a person may change of a trace afterwards. */
+export type TraceChanges = Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>>;
+
+/** Where captures lie when nobody says otherwise: the platform's data directory. */
+export function defaultDataFolder(): string {
+  return envPaths('amptrail', { suffix: '' }).data;
+}
+
+/**
+ * Jobs and traces on disk: `jobs/JOB/job.json`, `jobs/JOB/TRACE/…`, and `jobs/unfiled/TRACE/…`. One process at a time owns a data folder. Every name from
+ * outside is checked before it becomes part of a path. All methods throw StoreError with a text for people.
+ */
+export class Store {
+  readonly dataFolder: string;
+  readonly jobs: Jobs;
+  /** captures that a crash had cut and that were closed when the store opened */
+  readonly recovered: readonly TraceRef[];
+  readonly #options: StoreOptions;
+  readonly #unlock: () => Promise<void>;
+  readonly #running = new Map<string, TraceWriter>();
+
+  private constructor(dataFolder: string, options: StoreOptions, jobs: Jobs, unlock: () => Promise<void>, recovered: readonly TraceRef[]) {
+    this.dataFolder = dataFolder;
+    this.#options = options;
+    this.jobs = jobs;
+    this.#unlock = unlock;
+    this.recovered = recovered;
+  }
+
+  /** Makes the folder if needed, takes it for this process, and closes captures that a crash has cut. */
+  static async open(dataFolder: string, options: StoreOptions): Promise<Store> {
+    const folder = resolve(dataFolder);
+    const jobsFolder = join(folder, 'jobs');
+    try {
+      await mkdir(join(jobsFolder, UNFILED), { recursive: true });
+    } catch (error) {
+      throw explainError(error, `use the data folder ${folder}`);
+    }
+    const unlock = await lockFolder(folder, (text) => options.onLost?.(text));
+    try {
+      const jobs = new Jobs(jobsFolder);
+      const recovered: TraceRef[] = [];
+      for (const jobId of [...(await jobs.ids()), UNFILED]) {
+        for (const traceId of await jobs.traceIds(jobId)) {
+          if (await recoverTrace(join(jobs.path(jobId), traceId))) recovered.push({ jobId, traceId });
+        }
+      }
+      return new Store(folder, options, jobs, unlock, recovered);
+    } catch (error) {
+      await unlock();
+      throw error;
+    }
+  }
+
+  async close(): Promise<void> {
+    for (const writer of this.#running.values()) await writer.finish('shutdown').catch(() => undefined);
+    this.#running.clear();
+    await this.#unlock();
+  }
+
+  /** Path of a trace's folder; throws StoreError `bad-name` or `not-found`. */
+  async path({ jobId, traceId }: TraceRef): Promise<string> {
+    const path = join(this.jobs.path(jobId), checkName(traceId, 'trace'));
+    const found = await stat(path).catch(() => null);
+    if (found === null || !found.isDirectory()) throw new StoreError('not-found', `There is no trace ${traceId} in job ${jobId}.`);
+    return path;
+  }
+
+  /** All traces, newest first. */
+  async traces(): Promise<StoredTrace[]> {
+    const found: StoredTrace[] = [];
+    for (const jobId of [...(await this.jobs.ids()), UNFILED]) found.push(...(await this.tracesOf(jobId)));
+    return found.sort((a, b) => (a.record.id < b.record.id ? 1 : -1));
+  }
+
+  async tracesOf(jobId: string): Promise<StoredTrace[]> {
+    const found: StoredTrace[] = [];
+    for (const traceId of await this.jobs.traceIds(jobId)) {
+      const running = this.#running.get(traceId);
+      if (running !== undefined) found.push({ jobId, record: { ...running.record, samples: running.samples, duration_s: running.durationS } });
+      else found.push({ jobId, record: (await readTraceRecord(join(this.jobs.path(jobId), traceId, RECORD_FILE), traceId)).record });
+    }
+    return found;
+  }
+
+  async record(ref: TraceRef): Promise<TraceRecord> {
+    return (await readTraceRecord(join(await this.path(ref), RECORD_FILE), ref.traceId)).record;
+  }
+
+  /** Begins a capture. `about` fills trace.json; id, start and software are set here. `start` is the clock time of trace time 0. */
+  async startTrace(jobId: string | null, about: Partial<TraceRecord>, options: WriterOptions & { readonly start?: Date } = {}): Promise<{ ref: TraceRef; writer: TraceWriter }> {
+    const job = jobId ?? UNFILED;
+    await this.jobs.check(job);
+    const start = options.start ?? this.#now();
+    let writer: TraceWriter | null = null;
+    const traceId = await withFreeName(timedName(start, about.title ?? ''), async (id) => {
+      const record: TraceRecord = { ...emptyTraceRecord(id, start.toISOString(), this.#options.software), ...about, id };
+      try {
+        writer = await TraceWriter.create(join(this.jobs.path(job), id), record, options);
+        return true;
+      } catch (error) {
+        if (error instanceof StoreError && error.code === 'exists') return false;
+        throw error;
+      }
+    });
+    const made = writer as unknown as TraceWriter;
+    this.#running.set(traceId, made);
+    void made.closed.then(() => this.#running.delete(traceId));
+    return { ref: { jobId: job, traceId }, writer: made };
+  }
+
+  async openTrace(ref: TraceRef, options: OpenOptions = {}): Promise<TraceReader> {
+    return openTrace(await this.path(ref), options);
+  }
+
+  async updateTrace(ref: TraceRef, changes: TraceChanges): Promise<TraceRecord> {
+    const path = await this.path(ref);
+    const running = this.#running.get(ref.traceId);
+    if (running !== undefined) {
+      Object.assign(running.record, changes);
+      return running.record;
+    }
+    const { record, known } = await readTraceRecord(join(path, RECORD_FILE), ref.traceId);
+    if (!known) throw new StoreError('wrong-format', 'The trace.json of this trace is damaged. Copy the folder, mend or remove its trace.json, then try again.');
+    Object.assign(record, changes);
+    await writeJson(join(path, RECORD_FILE), record).catch((error: unknown) => Promise.reject(explainError(error, 'write trace.json')));
+    return record;
+  }
+
+  /** Moves a trace to another job (null: to the unfiled ones); its id may get a number if the name is taken there. */
+  async moveTrace(ref: TraceRef, jobId: string | null): Promise<TraceRef> {
+    const from = await this.path(ref);
+    this.#refuseRunning(ref, 'moved');
+    const target = jobId ?? UNFILED;
+    await this.jobs.check(target);
+    if (target === ref.jobId) return ref;
+    const folder = this.jobs.path(target);
+    const traceId = await withFreeName(ref.traceId, async (name) => {
+      if ((await readdir(folder)).includes(name)) return false;
+      await rename(from, join(folder, name)).catch((error: unknown) => Promise.reject(explainError(error, 'move the trace')));
+      return true;
+    });
+    return { jobId: target, traceId };
+  }
+
+  async deleteTrace(ref: TraceRef): Promise<void> {
+    const path = await this.path(ref);
+    this.#refuseRunning(ref, 'deleted');
+    await rm(path, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, 'delete the trace')));
+  }
+
+  /** Adds a mark to a trace, running or ended; on the disk when this returns. */
+  async addMark(ref: TraceRef, mark: Mark): Promise<readonly Mark[]> {
+    const path = join(await this.path(ref), MARKS_FILE);
+    const running = this.#running.get(ref.traceId);
+    try {
+      if (running !== undefined) await running.mark(mark);
+      else {
+        const file = await openAppend(path);
+        await file.append(new TextEncoder().encode(markLine(mark)));
+        await file.sync();
+        await file.close();
+      }
+    } catch (error) {
+      throw explainError(error, 'write the mark');
+    }
+    return (await readMarksFile(path)).marks;
+  }
+
+  /** Takes in a `.csv`, `.arrows` or `.zip` file (a zip may hold several traces). `name` is what the person called it. */
+  async importFile(path: string, name: string, options: OpenOptions & { readonly jobId?: string | null } = {}): Promise<TraceRef[]> {
+    const jobId = options.jobId ?? UNFILED;
+    await this.jobs.check(jobId);
+    if (/\.zip$/i.test(name)) {
+      const refs: TraceRef[] = [];
+      const work = join(this.dataFolder, `.import-${process.pid}-${Date.now()}`);
+      try {
+        for (const { folder, id } of await unpackTraces(path, work, options)) {
+          const wanted = isSafeName(id) ? id : timedName(this.#now(), id);
+          const traceId = await withFreeName(wanted, async (free) => {
+            if ((await readdir(this.jobs.path(jobId))).includes(free)) return false;
+            await rename(folder, join(this.jobs.path(jobId), free));
+            return true;
+          });
+          await recoverTrace(join(this.jobs.path(jobId), traceId));
+          refs.push({ jobId, traceId });
+        }
+      } catch (error) {
+        throw explainError(error, `import ${name}`);
+      } finally {
+        await rm(work, { recursive: true, force: true });
+      }
+      return refs;
+    }
+    const reader = await openTrace(path, options);
+    try {
+      const { ref, writer } = await this.startTrace(jobId, { title: name, logger: { name: 'file', serial: null, firmware: null, source: name }, channels: reader.record.channels }, { durable: false });
+      try {
+        await copyTrace(reader, writer, options);
+      } catch (error) {
+        await writer.finish('source-ended');
+        await this.deleteTrace(ref);
+        throw error;
+      }
+      return [ref];
+    } finally {
+      await reader.close();
+    }
+  }
+
+  /** The trace's folder as a zip, piece by piece. Throws StoreError `too-large` above 4 GB: such a folder is copied as it is. */
+  async exportZip(ref: TraceRef, signal?: AbortSignal): Promise<AsyncIterable<Uint8Array>> {
+    checkCancelled(signal);
+    return zipTrace(await this.path(ref), ref.traceId, signal);
+  }
+
+  #refuseRunning(ref: TraceRef, what: string): void {
+    if (this.#running.has(ref.traceId)) throw new StoreError('running', `The trace is being recorded and cannot be ${what} now. Stop the recording first.`);
+  }
+
+  #now(): Date {
+    return this.#options.now?.() ?? new Date();
+  }
+}
