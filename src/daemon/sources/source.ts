@@ -1,4 +1,7 @@
+import type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice } from '../../core/decode/logger.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
+
+export type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice };
 
 /**
  * Where samples come from: a logger on USB serial, the virtual vehicle, or a recorded trace. All speak through one sink, so nothing
@@ -21,21 +24,19 @@ export interface SourceSink {
   gap(gap: Gap): void;
   notice(notice: LoggerNotice): void;
   damage(counts: DamageCounts): void;
+  /** how the logger's clock runs against the computer's, now and then once it is known */
+  clock?(report: ClockReport): void;
 }
 
+/**
+ * searching: no device yet · connecting: open, nothing readable yet · live · lost: was live and is not; the source goes on trying and
+ * the same trace time continues · ended: nothing more will come (end of a replay) · failed: a person has to do something; a serial source
+ * still goes on trying, so that `live` may follow once it is done.
+ */
 export interface SourceState {
   readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed';
   /** one sentence for the page: what is so, and where it is not good, what to do */
   readonly text: string;
-}
-
-export interface ChannelInfo {
-  readonly name: 'current' | 'voltage';
-  readonly unit: string;
-  /** value = (count - zero) x scale */
-  readonly scale: number;
-  readonly zero: number;
-  readonly range: readonly [number, number];
 }
 
 export interface LoggerInfo {
@@ -48,21 +49,6 @@ export interface LoggerInfo {
   readonly channels: readonly ChannelInfo[];
   /** for the virtual vehicle: what can be worked from the page */
   readonly controls?: { readonly hasSwitch: boolean; readonly fuses: readonly string[]; readonly scenario: string; readonly title: string };
-}
-
-export interface LoggerNotice {
-  readonly atS: number;
-  readonly code: string;
-  readonly text: string;
-}
-
-/** lines refused since the start, by kind; shown, never guessed at */
-export interface DamageCounts {
-  readonly badCrc: number;
-  readonly malformed: number;
-  readonly tooLong: number;
-  readonly lostBlocks: number;
-  readonly restarts: number;
 }
 
 export type SourceCommand =

@@ -1,0 +1,42 @@
+import { SCENARIOS, findScenario } from '../../simulate/scenarios.ts';
+import type { Scenario } from '../../simulate/scenario.ts';
+import { openTrace } from '../store/trace-reader.ts';
+import { AutoSource } from './auto-source.ts';
+import { ReplaySource, type ReplayTrace } from './replay-source.ts';
+import { serialPorts, type PortAccess } from './serial-port.ts';
+import { SerialSource } from './serial-source.ts';
+import { SimSource } from './sim-source.ts';
+import type { Source } from './source.ts';
+import { parseSpec, SourceSpecError } from './spec.ts';
+import { SYSTEM_TIMING, type Timing } from './timing.ts';
+
+export { parseSpec, SourceSpecError } from './spec.ts';
+
+/** What sources stand on; tests bring their own. */
+export interface SourceDeps {
+  readonly ports?: PortAccess;
+  readonly timing?: Timing;
+  readonly openTrace?: (path: string) => Promise<ReplayTrace>;
+}
+
+/** Makes the source a spec names. Throws SourceSpecError, whose text says what is wrong with the words; anything else shows in its state. */
+export function openSource(spec: string, deps: SourceDeps = {}): Source {
+  const parsed = parseSpec(spec);
+  const timing = deps.timing ?? SYSTEM_TIMING;
+  switch (parsed.kind) {
+    case 'serial':
+      return new SerialSource({ spec, path: parsed.path, baud: parsed.baud, columns: parsed.columns }, deps.ports ?? serialPorts(), timing);
+    case 'sim':
+      return new SimSource(scenarioNamed(parsed.scenario), { spec, speed: parsed.speed, seed: parsed.seed }, timing);
+    case 'replay':
+      return new ReplaySource({ spec, path: parsed.path, speed: parsed.speed }, deps.openTrace ?? openTrace, timing);
+    default:
+      return new AutoSource(deps.ports ?? serialPorts(), timing, (because) => new SimSource(SCENARIOS[0]!, { spec, speed: 1, seed: 1, because }, timing));
+  }
+}
+
+function scenarioNamed(name: string): Scenario {
+  const scenario = findScenario(name);
+  if (scenario !== undefined) return scenario;
+  throw new SourceSpecError(`There is no scenario "${name.slice(0, 60)}". There are: ${SCENARIOS.map((known) => known.name).join(', ')}.`);
+}

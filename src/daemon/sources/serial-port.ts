@@ -1,0 +1,139 @@
+import type { Duplex } from 'node:stream';
+import { SerialPort } from 'serialport';
+import { ReadlineParser } from '@serialport/parser-readline';
+import type { ErrorCallback } from '@serialport/stream';
+import { LineGuard } from './line-guard.ts';
+
+/** A serial device as the operating system lists it. */
+export interface PortDetails {
+  readonly path: string;
+  readonly manufacturer: string | null;
+  readonly serialNumber: string | null;
+  readonly vendorId: string | null;
+  readonly productId: string | null;
+}
+
+export interface PortEvents {
+  /** one line without its LF, one character a byte */
+  line(text: string): void;
+  /** once, when the port is gone without `close()` having been called; the error's text may say why */
+  gone(error: Error | null): void;
+}
+
+export interface OpenPort {
+  /** bytes received at the present baud rate, and how many of them belong in no line of text */
+  readonly bytes: number;
+  readonly oddBytes: number;
+  write(text: string): void;
+  /** another baud rate without reopening, which would reset many boards; half a line is forgotten */
+  setBaud(baud: number): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** How the sources reach serial devices: the real thing here, others in tests. */
+export interface PortAccess {
+  list(): Promise<readonly PortDetails[]>;
+  open(path: string, baud: number, events: PortEvents): Promise<OpenPort>;
+}
+
+/** What is used of a SerialPort; its mock has the same. */
+interface PortStream extends Duplex {
+  readonly isOpen: boolean;
+  open(done: ErrorCallback): void;
+  close(done: ErrorCallback): void;
+  update(options: { baudRate: number }, done: ErrorCallback): void;
+}
+
+interface PortClass {
+  new (options: { path: string; baudRate: number; autoOpen: false }): PortStream;
+  list(): Promise<readonly { path: string; manufacturer?: string | undefined; serialNumber?: string | undefined; vendorId?: string | undefined; productId?: string | undefined }[]>;
+}
+
+/**
+ * Serial devices through node-serialport, on this thread only: in a worker thread it aborts the whole process. Every opening gets
+ * its own guard and ReadlineParser, because a parser used again glues the half line of before to what comes after. `'data'` events only:
+ * asynchronous iteration joins lines.
+ */
+export function serialPorts(portClass: PortClass = SerialPort): PortAccess {
+  return {
+    async list() {
+      const ports = await portClass.list();
+      return ports.map(({ path, manufacturer, serialNumber, vendorId, productId }) => ({
+        path,
+        manufacturer: manufacturer ?? null,
+        serialNumber: serialNumber ?? null,
+        vendorId: vendorId ?? null,
+        productId: productId ?? null,
+      }));
+    },
+    async open(path, baud, events) {
+      const port = new portClass({ path, baudRate: baud, autoOpen: false });
+      await callback((done) => port.open(done));
+      return new SerialSession(port, events);
+    },
+  };
+}
+
+class SerialSession implements OpenPort {
+  readonly #port: PortStream;
+  readonly #events: PortEvents;
+  #guard = new LineGuard();
+  #over = false;
+
+  constructor(port: PortStream, events: PortEvents) {
+    this.#port = port;
+    this.#events = events;
+    this.#connect();
+    port.on('error', (error: Error) => this.#gone(error));
+    port.on('close', (error?: Error | null) => this.#gone(error ?? null));
+    port.on('end', () => this.#gone(null));
+  }
+
+  get bytes(): number {
+    return this.#guard.bytes;
+  }
+
+  get oddBytes(): number {
+    return this.#guard.oddBytes;
+  }
+
+  write(text: string): void {
+    // a failed write also closes the port, which is told through `gone`
+    if (this.#port.isOpen && !this.#over) this.#port.write(text, () => undefined);
+  }
+
+  async setBaud(baud: number): Promise<void> {
+    await callback((done) => this.#port.update({ baudRate: baud }, done));
+    this.#port.unpipe(this.#guard);
+    this.#guard.removeAllListeners('data');
+    this.#guard = new LineGuard();
+    this.#connect();
+  }
+
+  async close(): Promise<void> {
+    this.#over = true;
+    if (this.#port.isOpen) await callback((done) => this.#port.close(done)).catch(() => undefined);
+  }
+
+  #connect(): void {
+    const guard = this.#guard;
+    const parser = new ReadlineParser({ delimiter: '\n', encoding: 'latin1' });
+    parser.on('data', (line: string) => {
+      if (!this.#over && guard === this.#guard) this.#events.line(line);
+    });
+    this.#port.pipe(guard).pipe(parser);
+  }
+
+  #gone(error: Error | null): void {
+    if (this.#over) return;
+    this.#over = true;
+    if (this.#port.isOpen) this.#port.close(() => undefined);
+    this.#events.gone(error);
+  }
+}
+
+function callback(call: (done: (error: Error | null) => void) => void): Promise<void> {
+  return new Promise((resolve, reject) => {
+    call((error) => (error === null || error === undefined ? resolve() : reject(error)));
+  });
+}

@@ -1,0 +1,90 @@
+import type { Scenario, VirtualVehicle } from '../../simulate/scenario.ts';
+import { pace } from './pacer.ts';
+import type { ChannelInfo, ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
+import type { Timing } from './timing.ts';
+
+/** At a hundred times the pace of a 10 kS/s vehicle a step holds many samples; handed on in blocks of at most this many. */
+const MAX_BLOCK = 4096;
+/** Samples made in one step: beyond it the computer would do nothing else, and the vehicle runs as fast as it can. */
+const MAX_STEP_SAMPLES = 20_000;
+
+export interface SimOptions {
+  readonly spec: string;
+  readonly speed: number;
+  readonly seed: number;
+  /** said before the scenario's title while it runs */
+  readonly because?: string;
+}
+
+/** The virtual vehicle as a source, paced by the clock. Its switch and fuses can be worked from the page. */
+export class SimSource implements Source {
+  readonly spec: string;
+  readonly #scenario: Scenario;
+  readonly #options: SimOptions;
+  readonly #timing: Timing;
+  #vehicle: VirtualVehicle | null = null;
+  #end: () => void = () => undefined;
+
+  constructor(scenario: Scenario, options: SimOptions, timing: Timing) {
+    this.spec = options.spec;
+    this.#scenario = scenario;
+    this.#options = options;
+    this.#timing = timing;
+  }
+
+  start(sink: SourceSink): void {
+    const { name, title, fuses, test } = this.#scenario;
+    const { speed, seed, because = '' } = this.#options;
+    const vehicle = this.#scenario.start(seed);
+    this.#vehicle = vehicle;
+    let owed = 0;
+    let isFirst = true;
+    const step = (durationS: number): void => {
+      owed = Math.min(MAX_STEP_SAMPLES, owed + durationS * vehicle.rateHz);
+      while (owed >= 1) {
+        const count = Math.min(MAX_BLOCK, Math.floor(owed));
+        owed -= count;
+        const block = vehicle.next(count);
+        if (isFirst) {
+          isFirst = false;
+          sink.logger({
+            kind: 'virtual',
+            name: 'virtual vehicle',
+            serial: null,
+            firmware: null,
+            rateHz: vehicle.rateHz,
+            channels: channelsOf(vehicle, block.voltageV !== null),
+            controls: { hasSwitch: test === 'actuation', fuses, scenario: name, title },
+          });
+          sink.state({ state: 'live', text: `${because}Virtual vehicle: ${title}${speed === 1 ? '' : `, ${speed} times as fast as the clock`}.` });
+        }
+        sink.samples(block);
+      }
+    };
+    this.#end = pace(this.#timing, speed, step);
+  }
+
+  async stop(): Promise<void> {
+    this.#end();
+    this.#vehicle = null;
+  }
+
+  control(command: SourceCommand): ControlAnswer {
+    const vehicle = this.#vehicle;
+    if (vehicle === null) return { ok: false, text: 'The virtual vehicle is not running.' };
+    if (command.do === 'switch') {
+      if (this.#scenario.test !== 'actuation') return { ok: false, text: 'This virtual vehicle is parked: it has fuses to pull and no switch.' };
+      vehicle.setSwitch(command.position);
+      return { ok: true };
+    }
+    return vehicle.setFuse(command.label, command.fitted) ? { ok: true } : { ok: false, text: `This virtual vehicle has no fuse ${command.label.slice(0, 20)}.` };
+  }
+}
+
+/** The converter's channels where the vehicle tells them (they give the page its range), else the names alone. */
+function channelsOf(vehicle: VirtualVehicle & { readonly channels?: readonly ChannelInfo[] }, hasVoltage: boolean): readonly ChannelInfo[] {
+  if (vehicle.channels !== undefined) return vehicle.channels;
+  const unknown = { scale: 1, zero: 0, range: [-Infinity, Infinity] as const };
+  const current: ChannelInfo = { name: 'current', unit: 'A', ...unknown };
+  return hasVoltage ? [current, { name: 'voltage', unit: 'V', ...unknown }] : [current];
+}
