@@ -89,7 +89,14 @@ export function parkedVehicle(dice: Dice, kind: Kind): Parked {
 
 function finish(draft: Draft, kind: Kind, lengthS: number): Pick<Parked, 'kind' | 'lengthS' | 'draws' | 'outages' | 'marks' | 'wakes' | 'pulls'> {
   draft.marks.sort((a, b) => a.timeS - b.timeS);
-  return { kind, lengthS, ...draft };
+  draft.wakes.sort((a, b) => a.startS - b.startS);
+  const wakes: Draft['wakes'] = [];
+  for (const wake of draft.wakes) {
+    const last = wakes[wakes.length - 1];
+    if (last !== undefined && wake.startS < last.endS + 1) last.endS = Math.max(last.endS, wake.endS);
+    else wakes.push({ ...wake });
+  }
+  return { kind, lengthS, ...draft, wakes };
 }
 
 function awakeVehicle(dice: Dice, draft: Draft, fuses: readonly string[], levelA: number): Parked {

@@ -1,5 +1,5 @@
 import type { Trace } from '../../trace.ts';
-import { RESULT_SCHEMA, type Actuation, type ActuationResult } from '../results.ts';
+import { RESULT_SCHEMA, type Actuation, type ActuationResult, type Ripple } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import { findBaseline, type Baseline } from './baseline.ts';
 import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './feed-voltage.ts';
@@ -9,6 +9,7 @@ import { inrushFields } from './inrush.ts';
 import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
 import { recordingProblems } from './plausibility.ts';
 import { findPresses, type Presses } from './presses.ts';
+import { readRipple } from './ripple.ts';
 import { runFields } from './run.ts';
 import { describeSampling, type Sampling } from './sampling.ts';
 import { shapeBetween } from './shape.ts';
@@ -36,7 +37,9 @@ export function analyseActuation(trace: Trace, options: ActuationOptions): Actua
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRestless(baseline, sampling));
   const motions = views.map((view) => judgeMotion(view, common, options.runLimitsA));
-  const actuations = views.map((view, v) => toActuation(view, motions[v], trace, baseline, sampling, lead.place, options));
+  const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
+  const actuations = views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, trace, baseline, sampling, lead.place, options));
+  const aliased = ripples.some((reading) => reading.aliased);
   const asymmetry = asymmetryOf(actuations);
   const count = trace.timeS.length;
   return {
@@ -49,7 +52,7 @@ export function analyseActuation(trace: Trace, options: ActuationOptions): Actua
       gaps: sampling.gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
       voltage_at: lead.place,
     },
-    problems: recordingProblems(trace, baseline, presses, sampling, options),
+    problems: recordingProblems(trace, baseline, presses, sampling, options, aliased),
     verdict: verdictOf({
       actuations,
       asymmetry,
@@ -67,7 +70,7 @@ export function analyseActuation(trace: Trace, options: ActuationOptions): Actua
   };
 }
 
-function toActuation(view: PressView, motion: Motion, trace: Trace, baseline: Baseline, sampling: Sampling, place: LeadPlace, options: ActuationOptions): Actuation {
+function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, trace: Trace, baseline: Baseline, sampling: Sampling, place: LeadPlace, options: ActuationOptions): Actuation {
   const { press } = view;
   const { timeS } = trace;
   const run = runFields(press, motion.running, timeS, baseline);
@@ -81,7 +84,7 @@ function toActuation(view: PressView, motion: Motion, trace: Trace, baseline: Ba
     run,
     stalls: motion.stalls.map((stall) => ({ start_s: timeS[stall.startIndex], end_s: timeS[Math.min(stall.endIndex, timeS.length - 1)], level_a: stall.levelA, at: stall.at })),
     dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
-    ripple: null,
+    ripple,
     supply: trace.voltageV === null ? null : supplyFields(press, motion, baseline, trace.voltageV, place, sampling),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, options),
   };

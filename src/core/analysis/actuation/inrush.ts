@@ -76,7 +76,7 @@ function parabola(values: Float32Array, from: number, to: number, at: number): n
 
 /** Cell after which the current stays near `runA` for 40 ms; the number of cells when it never does. */
 export function settledCell(shape: Shape, peakA: number, runA: number, noiseA: number): number {
-  const bandA = Math.max(INRUSH.settledShare * (peakA - runA), 0.04 * runA, noiseA);
+  const bandA = Math.max(INRUSH.settledShare * (peakA - runA), 0.05 * runA, noiseA);
   const hold = Math.max(1, Math.round(0.04 / shape.stepS));
   let near = 0;
   for (let k = 0; k < shape.cells; k++) {

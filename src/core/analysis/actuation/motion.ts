@@ -49,17 +49,19 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   const peak = findPeak(press, baseline, sampling);
   const noiseA2 = baseline.noiseA * baseline.noiseA;
   const first = findPlateaus(shape, 0, noiseA2);
-  const lowA = first.restA === null || first.restCells < 4 ? (first.top[0]?.levelA ?? median(shape.levelA)) : Math.min(lowLevel(shape), first.top[0]?.levelA ?? Infinity);
-  const settled = press.startsMidway ? 0 : settledCell(shape, peak.peakA, lowA, baseline.noiseA);
+  const settled = press.startsMidway ? 0 : settledCell(shape, peak.peakA, firstRunLevel(first, shape), baseline.noiseA);
   const plateaus = findPlateaus(shape, settled, noiseA2);
   const enough = plateaus.restCells * shape.stepS >= 0.04;
-  return { press, shape, peak, settled, plateaus, runA: enough && plateaus.restA !== null ? plateaus.restA : null };
+  return { press, shape, peak, settled, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 
-/** Lower third of the smoothed level: where a press has more than one level, the motor turned at the lower one. */
-function lowLevel(shape: Shape): number {
+/** A first idea of the running level, to find where the switch-on peak ends. */
+function firstRunLevel(plateaus: Plateaus, shape: Shape): number {
+  if (plateaus.restFlatA !== null) return plateaus.restFlatA;
   const sorted = Float64Array.from(shape.levelA).sort();
-  return sorted[Math.floor(sorted.length / 3)];
+  const lowA = sorted[Math.floor(sorted.length / 6)];
+  const topA = plateaus.top[0]?.levelA;
+  return topA === undefined || lowA < 0.8 * topA ? lowA : topA;
 }
 
 /** Levels that the presses of a trace have in common: a press that shows too little is judged by its neighbours. */
@@ -83,7 +85,7 @@ function lowestOf(view: PressView): number {
 /** Decides which plateaus of a press are stalls, and what is left as running. */
 export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {
   const { press, shape, plateaus } = view;
-  const single = view.runA === null || plateaus.top.length === 0 || plateaus.top[0].levelA < STALL.overRun * view.runA;
+  const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : plateaus.top[0].levelA < STALL.overRun * view.runA);
   let standing: Plateau[] = [];
   let turned = true;
   let certain = true;
@@ -124,17 +126,35 @@ function judgeSingleLevel(view: PressView, common: TraceLevels, runLimitsA: read
   return view.press.startsMidway ? 'unclear' : 'locked';
 }
 
-/** Whether a high plateau after running is a standing motor (see STALL for each cue). */
+/**
+ * Whether a high plateau is a standing motor. Every cue adds or takes weight; no single one decides, because each fails somewhere: a slow
+ * clamp lowers the switch-on peak, a noisy one hides the ripple, a mechanism can be heavy and even.
+ */
 function isStall(plateau: Plateau, view: PressView, common: TraceLevels): boolean {
   const runA = view.runA ?? common.runA;
   if (runA !== null && plateau.levelA < STALL.overRun * runA) return false;
   const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
   if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
-  const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - common.idleRestlessA2;
-  if (aliveA2 > 2 * common.idleRestlessA2 && aliveA2 > (0.004 * (runA ?? 0)) ** 2) {
-    return plateau.restlessA2 - common.idleRestlessA2 < STALL.rippleLeft ** 2 * aliveA2;
-  }
-  return plateau.wander < 0.03 + (2 * Math.sqrt(common.idleRestlessA2)) / plateau.levelA;
+  let weight = 0;
+  if (peakA === null) weight += 0.5;
+  else if (plateau.levelA > 0.97 * peakA) weight += 2;
+  else if (plateau.levelA > 0.85 * peakA) weight += 1;
+  if (runA !== null && plateau.levelA > 2 * runA) weight += 0.5;
+  weight += rippleWeight(plateau, view, common.idleRestlessA2, runA ?? 0);
+  const noiseShare = Math.sqrt(common.idleRestlessA2 / 16) / plateau.levelA;
+  if (plateau.wander < 0.01 + noiseShare) weight += 1;
+  else if (plateau.wander > 0.025 + noiseShare) weight -= 1.5;
+  return weight >= 1.5;
+}
+
+/** The ripple of a turning motor, gone or still there; says little when it hardly stands out of the clamp's noise. */
+function rippleWeight(plateau: Plateau, view: PressView, idleA2: number, runA: number): number {
+  const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - idleA2;
+  if (aliveA2 < (0.003 * runA) ** 2 || aliveA2 < idleA2) return 0;
+  const left = (plateau.restlessA2 - idleA2) / aliveA2;
+  const strength = aliveA2 > 4 * idleA2 ? 2 : 0.75;
+  if (left < STALL.rippleLeft ** 2) return strength;
+  return left > 0.6 ? -strength : 0;
 }
 
 /** A press that begins on a plateau and stays there never turned; a dip before the first plateau is a motor that got going. */

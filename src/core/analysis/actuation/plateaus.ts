@@ -18,6 +18,8 @@ export interface Plateaus {
   readonly top: Plateau[];
   /** median of the smoothed level outside them and after `settledCell`, A; null when nothing is left */
   readonly restA: number | null;
+  /** the same over the cells that are flat; null when there are fewer than four */
+  readonly restFlatA: number | null;
   readonly restRestlessA2: number | null;
   /** share of the cells in question that lie outside the plateaus */
   readonly restCells: number;
@@ -47,12 +49,14 @@ export function findPlateaus(shape: Shape, settledCell: number, noiseA2: number)
   }
   const rest: number[] = [];
   const restless: number[] = [];
+  const restFlat: number[] = [];
   for (let k = settledCell; k < shape.cells; k++) {
     if (inside[k] === 1) continue;
     rest.push(shape.levelA[k]);
+    if (flat[k] === 1) restFlat.push(shape.levelA[k]);
     restless.push(shape.restlessA2[k]);
   }
-  return { top, restA: rest.length > 0 ? median(rest) : null, restRestlessA2: restless.length > 0 ? median(restless) : null, restCells: rest.length };
+  return { top, restA: rest.length > 0 ? median(rest) : null, restFlatA: restFlat.length >= 4 ? median(restFlat) : null, restRestlessA2: restless.length > 0 ? median(restless) : null, restCells: rest.length };
 }
 
 function flatCells(shape: Shape, noiseA2: number): Uint8Array {

@@ -7,7 +7,7 @@ import type { Trace } from '../../trace.ts';
 import type { ActuationOptions } from '../options.ts';
 
 /** What is odd about the recording itself, in words that say what to do. */
-export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, options: ActuationOptions): Problem[] {
+export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, options: ActuationOptions, aliased: boolean): Problem[] {
   const problems: Problem[] = [];
   const count = trace.timeS.length;
   if (count === 0) return [{ code: 'no-samples', text: 'The trace holds no samples.' }];
@@ -17,6 +17,7 @@ export function recordingProblems(trace: Trace, baseline: Baseline, presses: Pre
   if (sampling.jitterShare > 0.3) problems.push({ code: 'uneven-rate', text: 'Samples come at uneven times: times of edges are less sure, and ripple is not.' });
   if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', text: `${significant(sampling.rateHz, 3)} samples a second miss the switch-on peak; record at 1000 or more.` });
   if (isConstant(trace.currentA)) problems.push({ code: 'constant', text: `The current reads ${formatCurrent(trace.currentA[0])} throughout, without any noise: check that the sensor is connected and switched on.` });
+  if (aliased) problems.push({ code: 'aliasing', text: `A ripple was seen that ${significant(sampling.rateHz, 3)} samples a second may have folded down from a faster one; no frequency is given. Record faster.` });
   problems.push(...levelProblems(baseline, presses, options, trace));
   return problems;
 }

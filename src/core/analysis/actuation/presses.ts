@@ -45,7 +45,7 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
   }
   const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
   const presses: Press[] = [];
-  for (const group of groups) presses.push(toPress(group, presses.at(-1), timeS, sampling));
+  for (const group of groups) presses.push(toPress(group, presses.at(-1), timeS, baseline.deviationA, sampling));
   return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
 }
 
@@ -119,6 +119,7 @@ function belongs(pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, dev
   if (pulse.sign !== last.sign) return false;
   const fromIndex = last.endIndex;
   const breakS = timeS[pulse.startIndex] - timeS[fromIndex - 1];
+  if (isNoBreak(last, pulse, deviationA)) return true;
   if (breakS <= PRESS.handS) return true;
   // the switch was let go if the motor was braked, or if its feed went dead
   if (braking.some((range) => range.startIndex >= fromIndex - 1 && range.endIndex <= pulse.startIndex + 1)) return false;
@@ -133,18 +134,34 @@ function belongs(pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, dev
   return againA < 0.8 * firstA;
 }
 
+/** Noise on a small current can dip below the threshold: a break is one only when the current is nearer to nothing than to its level. */
+function isNoBreak(before: Pulse, after: Pulse, deviationA: Float32Array): boolean {
+  const { sign } = before;
+  const aroundA = Math.min(
+    median(deviationA.subarray(Math.max(before.startIndex, before.endIndex - 20), before.endIndex)) * sign,
+    median(deviationA.subarray(after.startIndex, Math.min(after.endIndex, after.startIndex + 20))) * sign,
+  );
+  return meanOf(deviationA, before.endIndex, after.startIndex) * sign > 0.35 * aroundA;
+}
+
+function meanOf(deviationA: Float32Array, startIndex: number, endIndex: number): number {
+  let sum = 0;
+  for (let i = startIndex; i < endIndex; i++) sum += deviationA[i];
+  return endIndex > startIndex ? sum / (endIndex - startIndex) : Infinity;
+}
+
 function peakSpan(pulse: Pulse): number {
   return Math.max(3, Math.round((pulse.endIndex - pulse.startIndex) * 0.5));
 }
 
-function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Float64Array, sampling: Sampling): Press {
+function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling): Press {
   const first = group[0];
   const last = group[group.length - 1];
   const dropouts: IndexRange[] = [];
   for (let g = 1; g < group.length; g++) {
     const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
     // chatter in the first moments is the contact being made, not lost
-    if (timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S) dropouts.push(range);
+    if (timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group[g - 1], group[g], deviationA)) dropouts.push(range);
   }
   const count = timeS.length;
   const startsMidway = first.startIndex <= 1 || isHole(sampling, first.startIndex);

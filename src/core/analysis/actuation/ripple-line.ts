@@ -1,0 +1,74 @@
+import { median } from '../../stats.ts';
+import { peakBetweenBins } from './spectrum.ts';
+
+/** One line of a spectrum. */
+export interface Line {
+  readonly bin: number;
+  /** position between bins */
+  readonly at: number;
+  readonly power: number;
+}
+
+/** bins on either side over which a line is compared with its surroundings */
+const AROUND = 24;
+
+/**
+ * Lines that stand clear of their surroundings. With `averaged` spectra the noise scatters by 1/sqrt(averaged), so fewer averages ask
+ * for more: noise passes about once in a thousand spectra (exponential distribution of single bins; scored).
+ */
+export function findLines(power: Float64Array, averaged: number, lowestBin: number): Line[] {
+  const factor = 3 + 14 / Math.sqrt(averaged);
+  const lines: Line[] = [];
+  const last = power.length - 2;
+  for (let k = Math.max(2, lowestBin); k <= last; k++) {
+    if (power[k] < power[k - 1] || power[k] < power[k + 1]) continue;
+    const from = Math.max(1, k - AROUND);
+    const floor = median(power.subarray(from, Math.min(power.length, k + AROUND + 1)));
+    if (power[k] > factor * floor && power[k] > 0) lines.push({ bin: k, at: peakBetweenBins(power, k), power: power[k] });
+  }
+  return lines;
+}
+
+/** amplitude over the strongest line's; the 8th harmonic of a rectified wave has 0.012 of its first (1/(4k²-1)) */
+const WEAKEST_RIPPLE = 0.025;
+/** fewer ripples per revolution than this are not built: three segments and two brushes give six (precisionmicrodrives, outside numbers 3.3) */
+const FEWEST = 6;
+
+/**
+ * Picks the commutation ripple among the lines. What is uneven in the rotor or the gear makes a line at the rotation rate and its low
+ * multiples, which can be the strongest of all; the commutation stands out again at a high multiple of it. A line whose multiples only
+ * fade is the commutation itself.
+ */
+export function chooseRipple(lines: readonly Line[], perRevolution: number | undefined): Line | null {
+  if (lines.length === 0) return null;
+  const strongest = lines.reduce((best, line) => (line.power > best.power ? line : best));
+  if (perRevolution !== undefined) {
+    for (const order of [1, 2, 3]) {
+      const line = lineNear(lines, (strongest.at * perRevolution) / order, order === 1 ? 0.03 : 0.025);
+      if (line !== null && line.bin > strongest.bin * 2 && line.power > (WEAKEST_RIPPLE / 2) ** 2 * strongest.power) return line;
+    }
+    return strongest;
+  }
+  let best: Line | null = null;
+  for (const line of lines) {
+    const times = line.at / strongest.at;
+    if (times < FEWEST / 2 - 0.2 || line.power < WEAKEST_RIPPLE ** 2 * strongest.power) continue;
+    if (line.power < 4 * fading(times) ** 2 * strongest.power) continue;
+    if (best === null || line.power > best.power) best = line;
+  }
+  return best ?? strongest;
+}
+
+/** Amplitude of the harmonic of a rectified wave at this multiple of its first. */
+function fading(times: number): number {
+  return 3 / (4 * times * times - 1);
+}
+
+function lineNear(lines: readonly Line[], at: number, within: number): Line | null {
+  let best: Line | null = null;
+  for (const line of lines) {
+    if (Math.abs(line.at - at) > Math.max(1.5, within * at)) continue;
+    if (best === null || line.power > best.power) best = line;
+  }
+  return best;
+}

@@ -1,0 +1,75 @@
+/** Power spectra by the fast Fourier transform (radix 2, Cooley and Tukey 1965), Hann window (Harris 1978). */
+export class SpectrumMaker {
+  readonly length: number;
+  private readonly cosines: Float64Array;
+  private readonly sines: Float64Array;
+  private readonly window: Float64Array;
+  private readonly reversed: Uint32Array;
+  private readonly real: Float64Array;
+  private readonly imaginary: Float64Array;
+
+  /** @param length samples a window, a power of two */
+  constructor(length: number) {
+    this.length = length;
+    this.cosines = new Float64Array(length / 2);
+    this.sines = new Float64Array(length / 2);
+    this.window = new Float64Array(length);
+    this.reversed = new Uint32Array(length);
+    this.real = new Float64Array(length);
+    this.imaginary = new Float64Array(length);
+    for (let k = 0; k < length / 2; k++) {
+      this.cosines[k] = Math.cos((2 * Math.PI * k) / length);
+      this.sines[k] = -Math.sin((2 * Math.PI * k) / length);
+    }
+    const bits = Math.round(Math.log2(length));
+    for (let i = 0; i < length; i++) {
+      this.window[i] = 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length);
+      let turned = 0;
+      for (let b = 0; b < bits; b++) turned |= ((i >> b) & 1) << (bits - 1 - b);
+      this.reversed[i] = turned;
+    }
+  }
+
+  /**
+   * Power in each bin 0..length/2 of the windowed stretch that starts at `startIndex`, added to `power`. The mean is taken out first.
+   * A sine of amplitude a on a bin adds (a * length / 4)².
+   */
+  addPower(values: Float32Array | Float64Array, startIndex: number, power: Float64Array): void {
+    const { length, real, imaginary, window, reversed, cosines, sines } = this;
+    let sum = 0;
+    for (let i = 0; i < length; i++) sum += values[startIndex + i];
+    const meanValue = sum / length;
+    for (let i = 0; i < length; i++) {
+      real[reversed[i]] = (values[startIndex + i] - meanValue) * window[i];
+      imaginary[i] = 0;
+    }
+    for (let size = 2; size <= length; size <<= 1) {
+      const half = size >> 1;
+      const stride = length / size;
+      for (let start = 0; start < length; start += size) {
+        for (let k = 0; k < half; k++) {
+          const even = start + k;
+          const odd = even + half;
+          const cosine = cosines[k * stride];
+          const sine = sines[k * stride];
+          const oddReal = real[odd] * cosine - imaginary[odd] * sine;
+          const oddImaginary = real[odd] * sine + imaginary[odd] * cosine;
+          real[odd] = real[even] - oddReal;
+          imaginary[odd] = imaginary[even] - oddImaginary;
+          real[even] += oddReal;
+          imaginary[even] += oddImaginary;
+        }
+      }
+    }
+    for (let k = 0; k <= length / 2; k++) power[k] += real[k] * real[k] + imaginary[k] * imaginary[k];
+  }
+}
+
+/** Position of a peak between bins, by a parabola through the logarithms of its bin and the two beside it. */
+export function peakBetweenBins(power: Float64Array, k: number): number {
+  const before = Math.log(power[k - 1] + 1e-300);
+  const at = Math.log(power[k] + 1e-300);
+  const after = Math.log(power[k + 1] + 1e-300);
+  const bend = before - 2 * at + after;
+  return bend < 0 ? k + Math.max(-0.5, Math.min(0.5, (0.5 * (before - after)) / bend)) : k;
+}
