@@ -38,6 +38,7 @@ export class DrainTruthLog {
       finding,
       actuations: [],
       stalls: [],
+      dropouts: [],
       asleepAtS: this.asleepAtS,
       asleepLevelA: this.asleepAtS === null ? null : asleepLevelA,
       wakeUps: this.wakeUps.slice(),

@@ -111,8 +111,9 @@ export class MotorVehicle implements InstrumentedVehicle {
   truth(): ScenarioTruth {
     return {
       finding: this.#circuit.finding,
-      actuations: this.#log.actuations.slice(),
+      actuations: this.#log.actuations(this.#index / this.rateHz),
       stalls: this.#log.stalls.slice(),
+      dropouts: this.#log.dropouts.slice(),
       asleepAtS: null,
       asleepLevelA: null,
       wakeUps: [],

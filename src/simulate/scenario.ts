@@ -8,6 +8,8 @@ export interface ScenarioTruth {
   readonly finding: string;
   readonly actuations: readonly { readonly startS: number; readonly endS: number; readonly direction: 'forward' | 'reverse'; readonly finding: string }[];
   readonly stalls: readonly { readonly startS: number; readonly endS: number; readonly levelA: number }[];
+  /** the feed was lost and came back while the switch was held */
+  readonly dropouts: readonly { readonly startS: number; readonly endS: number }[];
   readonly asleepAtS: number | null;
   readonly asleepLevelA: number | null;
   readonly wakeUps: readonly { readonly startS: number; readonly endS: number }[];

@@ -12,13 +12,24 @@ const TRAVEL_REVOLUTIONS = 3;
 /** a live demonstration may run for weeks; older events are dropped */
 const KEPT_EVENTS = 10_000;
 
+/** a limit switch or cut-out that has held the current off for this long has ended the actuation */
+const ENDED_AFTER_S = 0.5;
+
+interface OpenActuation {
+  startS: number;
+  direction: 'forward' | 'reverse';
+  revolutions: number;
+  stalled: boolean;
+  dropouts: number;
+}
+
 /** Writes down what really happens in a motor circuit, step by step. */
 export class MotorTruthLog {
-  readonly actuations: TrueActuation[] = [];
+  readonly #actuations: TrueActuation[] = [];
   readonly stalls: TrueStall[] = [];
   readonly dropouts: { startS: number; endS: number }[] = [];
   readonly #runFinding: string;
-  #open: { startS: number; lastFedS: number; direction: 'forward' | 'reverse'; revolutions: number; stalled: boolean; dropouts: number } | null = null;
+  #open: OpenActuation | null = null;
   #stall: { startS: number; sumA: number; steps: number } | null = null;
   #lostS: number | null = null;
 
@@ -30,9 +41,8 @@ export class MotorTruthLog {
   /** one step: is the feed path whole, does the shaft turn, how much current flows, how far it has turned since the last step */
   step(timeS: number, fed: boolean, direction: 'forward' | 'reverse', turning: boolean, currentA: number, revolutions: number): void {
     if (fed) {
-      this.#open ??= { startS: timeS, lastFedS: timeS, direction, revolutions: 0, stalled: false, dropouts: 0 };
+      this.#open ??= { startS: timeS, direction, revolutions: 0, stalled: false, dropouts: 0 };
       if (this.#lostS !== null) this.#closeDropout(timeS);
-      this.#open.lastFedS = timeS;
       this.#open.revolutions += Math.abs(revolutions);
     } else if (this.#open !== null && this.#lostS === null) {
       this.#lostS = timeS;
@@ -56,11 +66,20 @@ export class MotorTruthLog {
     this.#open = null;
     const endS = this.#lostS ?? timeS;
     this.#lostS = null;
-    let finding = this.#runFinding;
-    if (open.stalled) finding = open.revolutions < TRAVEL_REVOLUTIONS ? 'locked' : 'stalled';
-    else if (open.dropouts > 0) finding = 'intermittent';
-    this.actuations.push({ startS: open.startS, endS, direction: open.direction, finding });
-    if (this.actuations.length > KEPT_EVENTS) this.actuations.shift();
+    this.#actuations.push({ startS: open.startS, endS, direction: open.direction, finding: this.#findingOf(open) });
+    if (this.#actuations.length > KEPT_EVENTS) this.#actuations.shift();
+  }
+
+  /** all actuations until `nowS`: those let go, and one whose switch is still held where nothing has flowed for a while */
+  actuations(nowS: number): TrueActuation[] {
+    const open = this.#open;
+    if (open === null || this.#lostS === null || nowS - this.#lostS < ENDED_AFTER_S) return this.#actuations.slice();
+    return [...this.#actuations, { startS: open.startS, endS: this.#lostS, direction: open.direction, finding: this.#findingOf(open) }];
+  }
+
+  #findingOf(open: OpenActuation): string {
+    if (open.stalled) return open.revolutions < TRAVEL_REVOLUTIONS ? 'locked' : 'stalled';
+    return open.dropouts > 0 ? 'intermittent' : this.#runFinding;
   }
 
   #closeDropout(timeS: number): void {

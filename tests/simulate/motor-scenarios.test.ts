@@ -161,7 +161,12 @@ describe('levels a technician knows', () => {
     const { trace, truth } = simulated('winch-worn-contact');
     for (const { startS, endS, finding } of truth.actuations) {
       expect(finding).toBe('intermittent');
-      expect(Math.min(...sizes(trace, startS + 0.1, endS - 0.01))).toBeLessThan(3);
+      const dropouts = truth.dropouts.filter((dropout) => dropout.startS > startS && dropout.endS < endS);
+      expect(dropouts.length).toBeGreaterThan(0);
+      for (const dropout of dropouts) {
+        expect(Math.max(...sizes(trace, dropout.startS + 0.003, dropout.endS))).toBeLessThan(3);
+        expect(Math.max(...sizes(trace, dropout.endS + 0.003, dropout.endS + 0.01))).toBeGreaterThan(20);
+      }
     }
   });
 
