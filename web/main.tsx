@@ -1,4 +1,17 @@
 import { render } from 'preact';
-import { WIRE_PROTOCOL } from '../src/core/wire/messages.ts';
+import { App } from './app/app.tsx';
+import { refreshRoute } from './app/route.ts';
+import { takeToken } from './net/token.ts';
+import { connect } from './state/actions.ts';
+import { startPreferences } from './state/preferences.ts';
+import './style/tokens.css';
+import './style/base.css';
+import './style/shell.css';
+import './style/chart.css';
+import './style/screens.css';
 
-render(<p>{WIRE_PROTOCOL}</p>, document.getElementById('app')!);
+startPreferences();
+takeToken();
+refreshRoute();
+connect();
+render(<App />, document.getElementById('app')!);

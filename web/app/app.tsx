@@ -1,0 +1,70 @@
+import { useSignalEffect } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
+import { CompareScreen } from '../compare/compare-screen.tsx';
+import { JobScreen } from '../job/job-screen.tsx';
+import { TestScreen } from '../live/test-screen.tsx';
+import { ReportScreen } from '../report/report-screen.tsx';
+import { SetupScreen } from '../setup/setup-screen.tsx';
+import { link, onLive } from '../state/live.ts';
+import { refreshStored } from '../state/stored.ts';
+import { ReadScreen } from '../traces/read-screen.tsx';
+import { TraceScreen } from '../traces/trace-screen.tsx';
+import { TracesScreen } from '../traces/traces-screen.tsx';
+import { KeyScreen } from './key-screen.tsx';
+import type { Route } from './route.ts';
+import { route, STEPS } from './route.ts';
+import { Shell } from './shell.tsx';
+import { useFollowScenario } from './follow-scenario.ts';
+
+/** One screen per step of the job; nothing but the key is asked for while the daemon does not know this page. */
+export function App() {
+  const main = useRef<HTMLElement>(null);
+  const first = useRef(true);
+  useFollowScenario();
+  useEffect(() => onLive('recorded', () => void refreshStored()), []);
+  useSignalEffect(() => {
+    if (link.value.state === 'open') void refreshStored();
+  });
+  const { screen, rest } = route.value;
+  const where = `${screen}/${rest.join('/')}`;
+  useEffect(() => {
+    document.title = `${titleOf(route.value)} – amptrail`;
+    // after a step the keyboard starts at the new screen; not on opening, where nothing was left
+    if (!first.current) main.current?.focus({ preventScroll: true });
+    first.current = false;
+    scrollTo(0, 0);
+  }, [where]);
+  const locked = link.value.state === 'no-token' || link.value.state === 'refused';
+  return (
+    <Shell>
+      <main id="main" ref={main} tabIndex={-1}>{locked ? <KeyScreen /> : <Screen route={route.value} key={where} />}</main>
+    </Shell>
+  );
+}
+
+function Screen({ route: { screen, rest } }: { route: Route }) {
+  switch (screen) {
+    case 'job':
+      return <JobScreen jobId={rest[0] ?? null} />;
+    case 'setup':
+      return <SetupScreen />;
+    case 'test':
+      return <TestScreen />;
+    case 'read':
+      return <ReadScreen />;
+    case 'trace':
+      return <TraceScreen jobId={rest[0] ?? ''} traceId={rest[1] ?? ''} />;
+    case 'compare':
+      return <CompareScreen />;
+    case 'prove':
+      return <ReportScreen />;
+    case 'traces':
+      return <TracesScreen />;
+  }
+}
+
+function titleOf({ screen }: Route): string {
+  if (screen === 'traces') return 'Traces';
+  if (screen === 'trace') return 'Trace';
+  return STEPS.find((step) => step.path === screen)?.name ?? 'Test';
+}

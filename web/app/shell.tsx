@@ -1,0 +1,54 @@
+import { Glyph } from './glyph.tsx';
+import { hrefOf, route, STEPS } from './route.ts';
+import { link, recording, source } from '../state/live.ts';
+import { isDark, theme } from '../state/preferences.ts';
+
+/** The frame of every screen: where one is on the way from complaint to proof, what is connected, light or dark. */
+export function Shell({ children }: { children: preact.ComponentChildren }) {
+  const { screen } = route.value;
+  return (
+    <>
+      <a class="skip" href="#main" onClick={(event) => {
+        event.preventDefault();
+        document.getElementById('main')?.focus();
+      }}>Skip to the screen</a>
+      <header class="top">
+        <a class="mark-name" href={hrefOf('test')} aria-label="amptrail, to the test">
+          <svg viewBox="0 0 40 22" aria-hidden="true"><path d="M1 18 H8 L11 2 L14 12 H27 L29.5 6 H39" fill="none" stroke="currentColor" stroke-width="2.6" stroke-linejoin="round" stroke-linecap="round" /></svg>
+          <span>amptrail</span>
+        </a>
+        <nav class="steps" aria-label="Steps of the job">
+          <ol>
+            {STEPS.map((step) => (
+              <li key={step.path}>
+                <a href={hrefOf(step.path)} aria-current={step.path === screen || (step.path === 'read' && screen === 'trace') ? 'step' : undefined} title={step.hint}>
+                  <span class="step-dot" aria-hidden="true">{step.path === 'test' && recording.value !== null && <span class="step-live" />}</span>{step.name}
+                </a>
+              </li>
+            ))}
+          </ol>
+        </nav>
+        <div class="top-end">
+          <a class="top-link" href={hrefOf('traces')} aria-current={screen === 'traces' ? 'page' : undefined}>Traces</a>
+          <button type="button" class="tool tool-square" aria-label={isDark() ? 'Change to light' : 'Change to dark'} title={isDark() ? 'Light' : 'Dark'} onClick={() => (theme.value = isDark() ? 'light' : 'dark')}>
+            <Glyph shape={isDark() ? 'sun' : 'asleep'} />
+          </button>
+        </div>
+      </header>
+      {children}
+      <footer class="foot"><SourceLine /></footer>
+    </>
+  );
+}
+
+/** What the readings come from, in one line. */
+function SourceLine() {
+  const now = source.value;
+  if (link.value.state !== 'open') return <p>Not connected.</p>;
+  if (now === null) return <p>Waiting for word of the source.</p>;
+  const { logger } = now;
+  if (logger === null) return <p>No logger: {now.text}</p>;
+  const what = logger.kind === 'virtual' ? `Virtual vehicle${logger.controls === null ? '' : `: ${logger.controls.title}`}` : logger.kind === 'replay' ? `Replay: ${logger.name}` : logger.name;
+  const rate = logger.rateHz === null ? '' : `, ${logger.rateHz} readings a second`;
+  return <p>{what}{logger.serial === null ? '' : `, ${logger.serial}`}{rate}</p>;
+}

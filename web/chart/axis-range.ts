@@ -1,0 +1,51 @@
+/**
+ * Bounds of the two vertical scales. They hold still as long as they can: a scale grows at once when the data need it, and shrinks only
+ * when the data use less than half of it, so that the eye can compare one moment with the next.
+ */
+export type Range = readonly [low: number, high: number];
+
+/** Smallest height of the current scale, A: below, the noise of a cheap clamp would fill the chart and look like a signal. */
+export const MIN_CURRENT_SPAN_A = 0.02;
+/** Smallest height of the voltage scale's data part, V. */
+const MIN_VOLTAGE_SPAN_V = 2;
+
+/** Current: zero is always in sight, because "how much above nothing" is the question. `limits` are lines that should be seen when near. */
+export function currentRange(minA: number, maxA: number, limits: readonly number[], previous: Range | null): Range {
+  let low = Math.min(0, minA);
+  let high = Math.max(0, maxA);
+  const dataSpan = high - low;
+  for (const limit of limits) {
+    // a limit far above the reading would flatten it: it comes into sight when the reading has come to a third of it
+    if (limit > high && limit < 3 * high) high = limit;
+    if (limit < low && limit > 3 * low) low = limit;
+  }
+  const span = Math.max(high - low, MIN_CURRENT_SPAN_A);
+  const wanted: Range = [low < 0 ? low - 0.08 * span : -0.04 * span, Math.max(high, low + span) + 0.08 * span];
+  return settle(wanted, previous, Math.max(dataSpan, MIN_CURRENT_SPAN_A));
+}
+
+/** Voltage lies in the upper half, so that the dashed line does not hide the current; its own ups and downs fill that half. */
+export function voltageRange(minV: number, maxV: number, previous: Range | null): Range {
+  const middle = (minV + maxV) / 2;
+  const half = Math.max(maxV - minV, MIN_VOLTAGE_SPAN_V) / 2;
+  const low = middle - half;
+  const high = middle + half;
+  return settle([low - 2.6 * half, high + 0.3 * half], previous, high - low);
+}
+
+function settle(wanted: Range, previous: Range | null, dataSpan: number): Range {
+  if (previous !== null) {
+    const fits = wanted[0] >= previous[0] - 1e-9 && wanted[1] <= previous[1] + 1e-9;
+    const wantedSpan = wanted[1] - wanted[0];
+    if (fits && wantedSpan > 0.5 * (previous[1] - previous[0])) return previous;
+  }
+  const step = niceStep(Math.max(wanted[1] - wanted[0], dataSpan) / 20);
+  return [Math.floor(wanted[0] / step) * step, Math.ceil(wanted[1] / step) * step];
+}
+
+/** 1, 2 or 5 times a power of ten, at least `raw`. */
+export function niceStep(raw: number): number {
+  const power = 10 ** Math.floor(Math.log10(raw));
+  const share = raw / power;
+  return (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10) * power;
+}

@@ -1,0 +1,54 @@
+import type { ChartState } from './chart-state.ts';
+
+const STEP = 0.01;
+const PAN = 0.2;
+const ZOOM = 1.5;
+
+/** Keys on a focused chart. Returns whether the key was one of ours. */
+export function chartKey(state: ChartState, event: KeyboardEvent): boolean {
+  if (event.ctrlKey || event.metaKey || event.altKey) return false;
+  const extent = state.source.extent();
+  switch (event.key) {
+    case 'ArrowLeft':
+    case 'ArrowRight': {
+      const way = event.key === 'ArrowLeft' ? -1 : 1;
+      if (event.shiftKey) state.pan(way * PAN);
+      else state.stepCursor(way * STEP);
+      return true;
+    }
+    case 'PageUp':
+    case 'PageDown':
+      state.pan(event.key === 'PageUp' ? -1 : 1);
+      return true;
+    case '+':
+    case '=':
+    case 'ArrowUp':
+      state.zoomHere(1 / ZOOM);
+      return true;
+    case '-':
+    case 'ArrowDown':
+      state.zoomHere(ZOOM);
+      return true;
+    case 'Home':
+      if (extent !== null) state.putCursor(extent.startS);
+      return true;
+    case 'End':
+      if (extent !== null) state.putCursor(extent.endS);
+      return true;
+    case 'p':
+    case 'P':
+      if (state.following.value) state.pause();
+      else state.resume();
+      return true;
+    case '[':
+    case ']':
+      state.selectEdge(event.key === '[' ? 'from' : 'to');
+      return true;
+    case 'Escape':
+      state.selection.value = null;
+      state.selectMode.value = false;
+      return true;
+    default:
+      return false;
+  }
+}

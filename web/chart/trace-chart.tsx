@@ -1,0 +1,159 @@
+import { useSignal, useSignalEffect } from '@preact/signals';
+import { useEffect, useId, useRef } from 'preact/hooks';
+import type { Samples } from '../../src/core/trace.ts';
+import { formatCurrent, significant } from '../../src/core/units.ts';
+import { formatMoment } from '../reading/format.ts';
+import { isDark } from '../state/preferences.ts';
+import type { Range } from './axis-range.ts';
+import { currentRange, voltageRange } from './axis-range.ts';
+import type { ChartState } from './chart-state.ts';
+import { chartColours } from './colours.ts';
+import { listenForGestures } from './gestures.ts';
+import { chartKey } from './keys.ts';
+import { plotData } from './plot-data.ts';
+import type { ChartSummary } from './summary.ts';
+import { drawnExtremes, sampleAt, summarise } from './summary.ts';
+import type { LimitLine } from './uplot-chart.ts';
+import { UplotChart } from './uplot-chart.ts';
+import type { View } from './view.ts';
+
+interface Props {
+  readonly state: ChartState;
+  readonly limits: readonly LimitLine[];
+  readonly flags: readonly View[];
+  readonly marks: readonly number[];
+  readonly name: string;
+}
+
+/** How often the hidden table and the spoken summary are made anew, ms. */
+const SUMMARY_MS = 2000;
+const NOTHING: Samples = { timeS: new Float64Array(0), currentA: new Float32Array(0), voltageV: null };
+
+/** The chart with its keys, gestures, cursor and its form in words. Draws at most once per animation frame. */
+export function TraceChart({ state, limits, flags, marks, name }: Props) {
+  const host = useRef<HTMLDivElement>(null);
+  const hint = useId();
+  const summary = useSignal<ChartSummary | null>(null);
+  const cursorText = useSignal('');
+  const spoken = useSignal('');
+  const latest = useRef({ limits, flags, marks });
+  const redraw = useRef<() => void>(() => {});
+  latest.current = { limits, flags, marks };
+  const withVoltage = state.source.hasVoltage();
+
+  useEffect(() => {
+    const element = host.current!;
+    const chart = new UplotChart(element, Math.max(element.clientWidth, 200), Math.max(element.clientHeight, 120), withVoltage, chartColours());
+    let frame = 0;
+    let summaryAtMs = 0;
+    let currentA: Range | null = null;
+    let voltageV: Range | null = null;
+    let samples = NOTHING;
+
+    const draw = (): void => {
+      frame = 0;
+      state.columns = chart.deviceColumns;
+      const view = state.current();
+      state.view.value = view;
+      const box = chart.plotBox;
+      if (box.leftPx !== state.plot.value.leftPx || box.widthPx !== state.plot.value.widthPx) state.plot.value = box;
+      samples = state.source.samples(view, state.columns);
+      const data = plotData(samples, state.source.gaps(), view.fromS, view.toS, state.columns);
+      const { limits: lines, flags: bands, marks: moments } = latest.current;
+      currentA = currentRange(...drawnExtremes(data.currentA), lines.map((line) => line.atA), currentA);
+      if (data.voltageV !== null) voltageV = voltageRange(...drawnExtremes(data.voltageV), voltageV);
+      chart.draw({ data, view, currentA, voltageV: voltageV ?? [0, 15], limits: lines, flags: bands, selection: state.selection.value, marks: moments });
+      chart.showCursor(state.cursorS.value);
+      element.dataset['points'] = String(data.x.length);
+      element.dataset['columns'] = String(state.columns);
+      showCursorText(samples, view);
+      if (performance.now() - summaryAtMs > SUMMARY_MS) {
+        summaryAtMs = performance.now();
+        summary.value = summarise(samples, state.source.gaps(), view);
+      }
+    };
+    const showCursorText = (from: Samples, view: View): void => {
+      const atS = state.cursorS.value;
+      const span = view.toS - view.fromS;
+      const at = atS === null ? null : sampleAt(from, atS, Math.max(span / 100, 0.002));
+      cursorText.value = atS === null ? '' : `${formatMoment(atS, Math.min(span, 19))}   ${at === null ? 'no reading' : `${formatCurrent(at.currentA)}${at.voltageV === null ? '' : `   ${significant(at.voltageV, 4)} V`}`}`;
+    };
+    const request = (): void => {
+      if (frame === 0) frame = requestAnimationFrame(draw);
+    };
+    redraw.current = request;
+    const stopArriving = state.source.onArrive(request);
+    const stopGestures = listenForGestures(chart.over, state);
+    const sizes = new ResizeObserver(() => {
+      if (element.clientWidth < 50 || element.clientHeight < 50) return;
+      chart.resize(element.clientWidth, element.clientHeight);
+      request();
+    });
+    sizes.observe(element);
+    const recolour = (): void => {
+      chart.recolour(chartColours());
+      request();
+    };
+    const themes = new MutationObserver(recolour);
+    themes.observe(document.documentElement, { attributeFilter: ['data-theme'] });
+    request();
+    return () => {
+      cancelAnimationFrame(frame);
+      stopArriving();
+      stopGestures();
+      sizes.disconnect();
+      themes.disconnect();
+      redraw.current = () => {};
+      chart.destroy();
+    };
+  }, [state, withVoltage]);
+
+  useSignalEffect(() => {
+    void [state.following.value, state.span.value, state.view.value, state.cursorS.value, state.selection.value, isDark()];
+    redraw.current();
+  });
+  // a limit or mark that changed while nothing arrives
+  useEffect(() => redraw.current(), [limits, flags, marks]);
+  // keys move the cursor faster than a voice can follow: say only where it came to rest
+  useSignalEffect(() => {
+    if (state.spoken.value === 0) return undefined;
+    const timer = setTimeout(() => (spoken.value = cursorText.peek()), 400);
+    return () => clearTimeout(timer);
+  });
+
+  return (
+    <div class="chart">
+      <div
+        class="chart-host" ref={host} tabIndex={0} role="application" aria-label={name} aria-describedby={hint} aria-roledescription="chart"
+        onKeyDown={(event) => {
+          if (chartKey(state, event)) event.preventDefault();
+        }}
+      />
+      <p class="chart-cursor" aria-hidden="true">{cursorText}</p>
+      <p id={hint} class="unseen">
+        Arrow keys move the cursor, with Shift they pan. Plus and minus zoom. Home and End go to the ends. Left and right bracket set the ends of a stretch to measure. P pauses.
+      </p>
+      <p class="unseen" role="status" aria-live="polite">{spoken}</p>
+      <SummaryTable summary={summary.value} view={state.view.peek()} name={name} />
+    </div>
+  );
+}
+
+function SummaryTable({ summary, view, name }: { summary: ChartSummary | null; view: View; name: string }) {
+  if (summary === null) return <p class="unseen">{name}: nothing recorded in this part.</p>;
+  const span = view.toS - view.fromS;
+  return (
+    <table class="unseen">
+      <caption>{`${name}, from ${formatMoment(view.fromS, span)} to ${formatMoment(view.toS, span)}`}</caption>
+      <thead><tr><th scope="col">Value</th><th scope="col">Reading</th><th scope="col">At</th></tr></thead>
+      <tbody>
+        <tr><th scope="row">Least current</th><td>{formatCurrent(summary.minA)}</td><td>{formatMoment(summary.minAtS, Math.min(span, 19))}</td></tr>
+        <tr><th scope="row">Greatest current</th><td>{formatCurrent(summary.maxA)}</td><td>{formatMoment(summary.maxAtS, Math.min(span, 19))}</td></tr>
+        {summary.minV !== null && summary.maxV !== null && (
+          <tr><th scope="row">Voltage</th><td>{`${significant(summary.minV, 3)} to ${significant(summary.maxV, 3)} V`}</td><td /></tr>
+        )}
+        <tr><th scope="row">Gaps</th><td>{summary.gaps}</td><td /></tr>
+      </tbody>
+    </table>
+  );
+}

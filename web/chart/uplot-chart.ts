@@ -1,0 +1,202 @@
+import uPlot from 'uplot';
+import 'uplot/dist/uPlot.min.css';
+import { formatMoment } from '../reading/format.ts';
+import type { Range } from './axis-range.ts';
+import type { PlotData } from './plot-data.ts';
+import type { View } from './view.ts';
+
+/** The only door to uPlot: two lines on two scales over one time axis, limits and flagged stretches drawn with them. */
+export interface ChartColours {
+  readonly current: string;
+  readonly voltage: string;
+  readonly flag: string;
+  readonly limit: string;
+  readonly ink: string;
+  readonly rule: string;
+  readonly selection: string;
+}
+
+/** A horizontal line at a limit, with its own short name. */
+export interface LimitLine {
+  readonly atA: number;
+  readonly name: string;
+}
+
+export interface Drawing {
+  readonly data: PlotData;
+  readonly view: View;
+  readonly currentA: Range;
+  readonly voltageV: Range;
+  readonly limits: readonly LimitLine[];
+  /** stretches past a limit */
+  readonly flags: readonly View[];
+  readonly selection: View | null;
+  readonly marks: readonly number[];
+}
+
+const FONT = '13px system-ui, sans-serif';
+const AXIS_PX = 54;
+
+export class UplotChart {
+  private readonly plot: uPlot;
+  private drawing: Drawing;
+  private colours: ChartColours;
+  private readonly withVoltage: boolean;
+
+  constructor(host: HTMLElement, widthPx: number, heightPx: number, withVoltage: boolean, colours: ChartColours) {
+    this.colours = colours;
+    this.withVoltage = withVoltage;
+    this.drawing = {
+      data: { x: [], currentA: [], voltageV: withVoltage ? [] : null },
+      view: { fromS: 0, toS: 1 }, currentA: [0, 1], voltageV: [0, 1], limits: [], flags: [], selection: null, marks: [],
+    };
+    this.plot = new uPlot(this.options(widthPx, heightPx), this.columns(), host);
+  }
+
+  /** One call a frame at most: uPlot rebuilds every path on each. */
+  draw(drawing: Drawing): void {
+    this.drawing = drawing;
+    this.plot.setData(this.columns(), true);
+  }
+
+  resize(widthPx: number, heightPx: number): void {
+    this.plot.setSize({ width: widthPx, height: heightPx });
+  }
+
+  recolour(colours: ChartColours): void {
+    this.colours = colours;
+    this.plot.redraw(false, true);
+  }
+
+  destroy(): void {
+    this.plot.destroy();
+  }
+
+  /** The element over the plotting area: gestures are listened for here. */
+  get over(): HTMLElement {
+    return this.plot.over;
+  }
+
+  /** Plotting area in CSS pixels, from the left edge of the chart. */
+  get plotBox(): { leftPx: number; widthPx: number } {
+    return { leftPx: this.plot.bbox.left / uPlot.pxRatio, widthPx: this.plot.bbox.width / uPlot.pxRatio };
+  }
+
+  /** Device pixels across the plotting area. */
+  get deviceColumns(): number {
+    return Math.max(1, Math.round(this.plot.bbox.width));
+  }
+
+  /** Puts the cursor's line on a moment; null hides it. */
+  showCursor(atS: number | null): void {
+    const left = atS === null ? -10 : this.plot.valToPos(atS, 'x');
+    this.plot.setCursor({ left, top: atS === null ? -10 : 1 }, false);
+  }
+
+  private columns(): uPlot.AlignedData {
+    const { x, currentA, voltageV } = this.drawing.data;
+    return (this.withVoltage ? [x, currentA, voltageV ?? x.map(() => null)] : [x, currentA]) as uPlot.AlignedData;
+  }
+
+  private options(width: number, height: number): uPlot.Options {
+    const axis = (scale: string, side: 1 | 3, ink: () => string, label: string): uPlot.Axis => ({
+      scale, side, stroke: ink, font: FONT, size: AXIS_PX, gap: 4, label, labelSize: 20, labelFont: `600 ${FONT}`, labelGap: 0, space: 44,
+      grid: { show: side === 3, stroke: () => this.colours.rule, width: 1 },
+      ticks: { show: true, stroke: () => this.colours.rule, size: 5 },
+      values: (_, splits) => labels(splits),
+    });
+    const series: uPlot.Series[] = [
+      {},
+      { scale: 'a', stroke: () => this.colours.current, width: 1.75, points: { show: false } },
+    ];
+    const axes: uPlot.Axis[] = [
+      {
+        scale: 'x', stroke: () => this.colours.ink, font: FONT, size: 30, space: 84, grid: { stroke: () => this.colours.rule, width: 1 },
+        ticks: { stroke: () => this.colours.rule, size: 5 },
+        values: (_, splits) => splits.map((at) => formatMoment(Math.abs(at) < 1e-9 ? 0 : at, this.drawing.view.toS - this.drawing.view.fromS)),
+        incrs: [...[1, 2, 5].flatMap((n) => [n * 1e-4, n * 1e-3, n * 1e-2, n * 0.1]), 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200, 86400].sort((a, b) => a - b),
+      },
+      axis('a', 3, () => this.colours.ink, 'A'),
+    ];
+    if (this.withVoltage) {
+      series.push({ scale: 'v', stroke: () => this.colours.voltage, width: 1.75, dash: [7, 4], points: { show: false } });
+      axes.push(axis('v', 1, () => this.colours.ink, 'V'));
+    }
+    return {
+      width, height, series, axes,
+      padding: [10, this.withVoltage ? 0 : 16, 0, 0],
+      legend: { show: false },
+      focus: { alpha: 1 },
+      cursor: { y: false, points: { show: false }, drag: { x: false, y: false, setScale: false } },
+      scales: {
+        x: { time: false, range: () => [this.drawing.view.fromS, this.drawing.view.toS] },
+        a: { range: () => [...this.drawing.currentA] },
+        v: { range: () => [...this.drawing.voltageV] },
+      },
+      hooks: { drawClear: [(plot) => this.drawBehind(plot)], draw: [(plot) => this.drawLimits(plot)] },
+    };
+  }
+
+  private drawBehind(plot: uPlot): void {
+    const { ctx, bbox } = plot;
+    const { flags, selection, marks } = this.drawing;
+    ctx.save();
+    clip(ctx, bbox);
+    const band = (view: View, colour: string): void => {
+      const left = plot.valToPos(view.fromS, 'x', true);
+      const right = plot.valToPos(view.toS, 'x', true);
+      if (right < bbox.left || left > bbox.left + bbox.width) return;
+      ctx.fillStyle = colour;
+      ctx.fillRect(left, bbox.top, Math.max(right - left, 2 * uPlot.pxRatio), bbox.height);
+    };
+    for (const flag of flags) band(flag, `${this.colours.flag}40`);
+    if (selection !== null) band(selection, this.colours.selection);
+    ctx.strokeStyle = this.colours.ink;
+    ctx.lineWidth = uPlot.pxRatio;
+    ctx.setLineDash([2 * uPlot.pxRatio, 4 * uPlot.pxRatio]);
+    ctx.beginPath();
+    for (const mark of marks) {
+      const x = Math.round(plot.valToPos(mark, 'x', true)) + 0.5;
+      ctx.moveTo(x, bbox.top);
+      ctx.lineTo(x, bbox.top + bbox.height);
+    }
+    ctx.stroke();
+    ctx.restore();
+  }
+
+  private drawLimits(plot: uPlot): void {
+    const { ctx, bbox } = plot;
+    ctx.save();
+    clip(ctx, bbox);
+    ctx.strokeStyle = this.colours.limit;
+    ctx.fillStyle = this.colours.ink;
+    ctx.lineWidth = 1.5 * uPlot.pxRatio;
+    ctx.setLineDash([10 * uPlot.pxRatio, 4 * uPlot.pxRatio, 2 * uPlot.pxRatio, 4 * uPlot.pxRatio]);
+    ctx.font = `${12 * uPlot.pxRatio}px system-ui, sans-serif`;
+    ctx.textAlign = 'left';
+    ctx.textBaseline = 'bottom';
+    for (const limit of this.drawing.limits) {
+      const y = Math.round(plot.valToPos(limit.atA, 'a', true)) + 0.5;
+      if (y < bbox.top || y > bbox.top + bbox.height) continue;
+      ctx.beginPath();
+      ctx.moveTo(bbox.left, y);
+      ctx.lineTo(bbox.left + bbox.width, y);
+      ctx.stroke();
+      ctx.fillText(limit.name, bbox.left + 6 * uPlot.pxRatio, y - 2 * uPlot.pxRatio);
+    }
+    ctx.restore();
+  }
+}
+
+function clip(ctx: CanvasRenderingContext2D, box: uPlot.BBox): void {
+  ctx.beginPath();
+  ctx.rect(box.left, box.top, box.width, box.height);
+  ctx.clip();
+}
+
+/** Axis numbers with just the decimals their step needs. */
+function labels(splits: readonly number[]): string[] {
+  const step = splits.length > 1 ? Math.abs(splits[1]! - splits[0]!) : 1;
+  const decimals = Math.min(4, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
+  return splits.map((value) => value.toFixed(decimals).replace(/^-(?=0\.?0*$)/, '').replace('-', '−'));
+}

@@ -1,0 +1,33 @@
+import type { DrainResult } from '../../src/core/analysis/results.ts';
+import { formatDuration } from '../../src/core/units.ts';
+
+/** What the clock of a drain test shows: what is being waited for, and since when. */
+export interface Waiting {
+  readonly title: string;
+  readonly text: string;
+  /** seconds of the result's own time from which the clock counts */
+  readonly sinceS: number;
+  /** share of the wait that is over, when its length is known */
+  readonly share: number | null;
+}
+
+/** Longest settling published for a vehicle: 75 min (outside-numbers, Ford 2023 Edge, "rest of at least 75 min"). */
+export const LONGEST_SETTLING_S = 75 * 60;
+
+export function waitingFor(result: DrainResult | null): Waiting {
+  if (result === null) return { title: 'Waiting for the first reading', text: 'The clock starts with the recording.', sinceS: 0, share: null };
+  const nowS = result.trace.duration_s;
+  if (result.asleep !== null) {
+    const last = result.wakeups[result.wakeups.length - 1];
+    if (last !== undefined && nowS - last.end_s < 1 && last.end_s > result.asleep.at_s) return { title: 'Awake for a moment', text: 'It woke and should settle again.', sinceS: last.start_s, share: null };
+    return { title: 'Asleep since', text: `It took ${formatDuration(result.asleep.at_s)} to settle.`, sinceS: result.asleep.at_s, share: null };
+  }
+  const waitS = result.wait_s ?? null;
+  const wholeS = waitS === null || !Number.isFinite(waitS) ? LONGEST_SETTLING_S : nowS + waitS;
+  return {
+    title: 'Waiting for it to sleep',
+    text: waitS !== null && Number.isFinite(waitS) ? `About ${formatDuration(waitS)} more before this can be told.` : 'Most modules sleep within 20 min; some need up to 75 min.',
+    sinceS: 0,
+    share: Math.min(1, nowS / Math.max(wholeS, 1)),
+  };
+}

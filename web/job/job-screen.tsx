@@ -1,0 +1,104 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { JobFields, JobView } from '../../src/core/wire/api.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { go, hrefOf } from '../app/route.ts';
+import { createJob, updateJob } from '../net/api.ts';
+import { changeSettings } from '../state/actions.ts';
+import { settings } from '../state/live.ts';
+import { jobs, refreshStored, storedError, wordsOf } from '../state/stored.ts';
+import { NumberField, TextField } from '../setup/fields.tsx';
+
+const EMPTY: JobFields = { depot: '', vehicle: '', complaint: '', circuit: '', fuse_rating_a: null, technician: '', note: '' };
+
+/** The complaint: one vehicle and what is said to be wrong with it; and the jobs there are. */
+export function JobScreen({ jobId }: { jobId: string | null }) {
+  useEffect(() => void refreshStored(), []);
+  const all = jobs.value;
+  const opened = all?.find(({ job }) => job.id === jobId)?.job ?? null;
+  return (
+    <div class="page">
+      <div class="page-head"><h1>Job</h1></div>
+      <div class="two">
+        <JobForm key={opened?.id ?? 'new'} jobId={opened?.id ?? null} start={opened ?? EMPTY} />
+        <section>
+          <h2 class="section-name">Jobs</h2>
+          {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
+          {all !== null && all.length === 0 && <div class="plate empty"><p>No job yet. Write down the first one here, or go straight to <a href={hrefOf('test')}>Test</a>: a trace can be put to a job later.</p></div>}
+          <ul class="job-list">{(all ?? []).map((view) => <JobRow view={view} opened={view.job.id === jobId} key={view.job.id} />)}</ul>
+          {opened !== null && <p><a href={hrefOf('job')}>Write a new job</a></p>}
+        </section>
+      </div>
+    </div>
+  );
+}
+
+function JobRow({ view: { job, traces }, opened }: { view: JobView; opened: boolean }) {
+  const current = settings.value?.jobId === job.id;
+  return (
+    <li>
+      <a class="plate job-row" href={hrefOf('job', job.id)} aria-current={opened ? 'true' : undefined}>
+        <b>{job.vehicle || 'Unnamed vehicle'}</b>
+        <span>{job.complaint || 'no complaint written'}</span>
+        <span class="fine">{traces === 1 ? '1 trace' : `${traces} traces`}{current ? ', recordings go here' : ''}</span>
+      </a>
+    </li>
+  );
+}
+
+function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
+  const fields = useSignal<JobFields>({
+    depot: start.depot, vehicle: start.vehicle, complaint: start.complaint, circuit: start.circuit,
+    fuse_rating_a: start.fuse_rating_a, technician: start.technician, note: start.note,
+  });
+  const error = useSignal('');
+  const said = useSignal('');
+  const set = (change: Partial<JobFields>): void => {
+    fields.value = { ...fields.value, ...change };
+  };
+  const current = settings.value?.jobId === jobId && jobId !== null;
+  const keep = async (thenSetUp: boolean): Promise<void> => {
+    error.value = said.value = '';
+    try {
+      const job = jobId === null ? await createJob(fields.value) : await updateJob(jobId, fields.value);
+      await refreshStored();
+      const rating = job.fuse_rating_a;
+      const now = settings.value;
+      if (now !== null) changeSettings({ jobId: job.id, ...(rating === null ? {} : { actuation: { ...now.actuation, fuseRatingA: rating } }) });
+      said.value = 'Kept. Recordings now go to this job.';
+      if (thenSetUp) go('setup');
+      else if (jobId === null) go('job', job.id);
+    } catch (failure) {
+      error.value = wordsOf(failure);
+    }
+  };
+  const { depot, vehicle, complaint, circuit, fuse_rating_a: rating, technician, note } = fields.value;
+  return (
+    <form
+      class="plate form" aria-label={jobId === null ? 'New job' : 'Job'}
+      onSubmit={(event) => {
+        event.preventDefault();
+        void keep(true);
+      }}
+    >
+      <h2>{jobId === null ? 'New job' : 'This job'}</h2>
+      <div class="form-grid">
+        <TextField name="Vehicle" value={vehicle} set={(value) => set({ vehicle: value })} placeholder="Minibus 4, powered side step" />
+        <TextField name="Depot" value={depot} set={(value) => set({ depot: value })} />
+        <TextField name="Complaint" long value={complaint} set={(value) => set({ complaint: value })} placeholder="In the words of who brought it: when, how often, what was tried" />
+        <TextField name="Circuit" value={circuit} set={(value) => set({ circuit: value })} placeholder="side step motor, F12" />
+        <NumberField name="Fuse rating" unit="A" value={rating} set={(value) => set({ fuse_rating_a: value })} min={0.5} max={1000} />
+        <TextField name="Who tests" value={technician} set={(value) => set({ technician: value })} />
+        <TextField name="Note" long value={note} set={(value) => set({ note: value })} />
+      </div>
+      {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
+      <div class="form-end">
+        <button type="submit" class="button">Keep, then set up</button>
+        <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Keep</button>
+        {jobId !== null && !current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId })}>Record to this job</button>}
+        {current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId: null })}>Record to no job</button>}
+      </div>
+      <p class="fine" role="status">{said.value}</p>
+    </form>
+  );
+}

@@ -1,0 +1,65 @@
+import { useEffect } from 'preact/hooks';
+import { formatCurrent, formatDuration } from '../../src/core/units.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { formatMoment } from '../reading/format.ts';
+import { flagCount, flagLimitA, flagWatch, frameCount, onLive } from '../state/live.ts';
+import { soundOn } from '../state/preferences.ts';
+
+const LISTED = 5;
+/** A short tone that is heard over a workshop and is no alarm signal, Hz and s. */
+const TONE_HZ = 880;
+const TONE_S = 0.18;
+
+/** Stretches past the limit, newest first, as they happen. */
+export function FlagList({ show }: { show: (fromS: number, toS: number) => void }) {
+  const limitA = flagLimitA.value;
+  if (limitA === null || flagCount.value === 0) return null;
+  // lengths and peaks of an open flag change with every block
+  void frameCount.value;
+  const flags = flagWatch.flags.slice(-LISTED).reverse();
+  return (
+    <section class="plate list" aria-label="Flags">
+      <h2><Glyph shape="flag" />Past {formatCurrent(limitA)} <span class="count">{flagCount.value}</span></h2>
+      <ol class="rows">
+        {flags.map((flag) => (
+          <li key={flag.startS}>
+            <button type="button" class="row" onClick={() => show(flag.startS - 1, flag.endS + 1)}>
+              <span class="row-words"><b>at {formatMoment(flag.startS, 30)}</b> <span>for {formatDuration(flag.endS - flag.startS)}</span></span>
+              <span class="row-figure">{formatCurrent(flag.peakA)}</span>
+            </button>
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+/** The switch for the sound, off until wanted: browsers let a page sound only after a touch, which this is. */
+export function SoundSwitch() {
+  useEffect(() => onLive('flag', () => soundOn.peek() && sound()), []);
+  return (
+    <button
+      type="button" class="tool" aria-pressed={soundOn.value} title="Sound when a reading passes the limit"
+      onClick={() => {
+        soundOn.value = !soundOn.value;
+        if (soundOn.value) sound();
+      }}
+    >
+      <Glyph shape="sound" />Sound {soundOn.value ? 'on' : 'off'}
+    </button>
+  );
+}
+
+let audio: AudioContext | null = null;
+
+function sound(): void {
+  audio ??= new AudioContext();
+  const tone = audio.createOscillator();
+  const volume = audio.createGain();
+  tone.frequency.value = TONE_HZ;
+  volume.gain.setValueAtTime(0.25, audio.currentTime);
+  volume.gain.exponentialRampToValueAtTime(0.001, audio.currentTime + TONE_S);
+  tone.connect(volume).connect(audio.destination);
+  tone.start();
+  tone.stop(audio.currentTime + TONE_S);
+}

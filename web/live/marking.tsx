@@ -1,0 +1,72 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { Glyph } from '../app/glyph.tsx';
+import { send } from '../state/actions.ts';
+import { hasReading, isDrain, marks, source } from '../state/live.ts';
+import { fuseLabels } from '../state/preferences.ts';
+import { isPulled, workFuse } from './virtual-vehicle.tsx';
+
+/** Words a hand on a mechanism wants to put on a moment. */
+const MOTOR_LABELS = ['noise', 'slow', 'stopped by hand', 'obstacle'];
+
+/** Fuses offered: those of the virtual vehicle, else those typed in at Set up. */
+export function offeredFuses(): readonly string[] {
+  const virtual = source.value?.logger?.controls?.fuses ?? [];
+  return virtual.length > 0 ? virtual : fuseLabels.value;
+}
+
+/** Mark a moment: space, the big button, or a chip that names it. */
+export function Marking({ primary }: { primary?: { name: string; act: () => void } | null }) {
+  const label = useSignal('');
+  const count = marks.value.length;
+  const mark = (text: string): void => {
+    send({ type: 'mark', kind: 'note', label: text.trim() === '' ? String(count + 1) : text.trim() });
+    label.value = '';
+  };
+  const main = primary ?? { name: 'Mark', act: () => mark(label.peek()) };
+  useSpaceKey(main.act);
+  const chips = isDrain.value ? offeredFuses() : MOTOR_LABELS;
+  return (
+    <section class="plate marking" aria-label="Marks">
+      <button type="button" class="button" aria-disabled={!hasReading.value} onClick={() => hasReading.value && main.act()}>
+        <Glyph shape="note" />{main.name} <kbd>space</kbd>
+      </button>
+      <form
+        class="mark-form"
+        onSubmit={(event) => {
+          event.preventDefault();
+          mark(label.value);
+        }}
+      >
+        <label class="unseen" for="mark-label">Words for the mark</label>
+        <input id="mark-label" type="text" maxLength={60} placeholder="words for a mark" value={label} onInput={(event) => (label.value = event.currentTarget.value)} autocomplete="off" />
+        <button type="submit" class="button button-quiet">Mark it</button>
+      </form>
+      <div class="chips" role="group" aria-label={isDrain.value ? 'Fuses pulled or put back' : 'Marks with words'}>
+        {chips.map((text) =>
+          isDrain.value ? (
+            <button type="button" class="chip" key={text} aria-pressed={isPulled(text)} onClick={() => workFuse(text, !isPulled(text))}>{isPulled(text) ? `${text} put back` : `${text} pulled`}</button>
+          ) : (
+            <button type="button" class="chip" key={text} onClick={() => mark(text)}>{text}</button>
+          ),
+        )}
+      </div>
+      <p class="unseen" role="status">{count === 0 ? '' : `Marked: ${marks.value[count - 1]!.label}`}</p>
+    </section>
+  );
+}
+
+/** Space marks wherever the hand is, except where a space is typed or presses something. */
+function useSpaceKey(act: () => void): void {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent): void => {
+      if (event.key !== ' ' || event.repeat || event.ctrlKey || event.altKey || event.metaKey || event.defaultPrevented) return;
+      const at = event.target instanceof HTMLElement ? event.target : null;
+      if (at?.closest('input, textarea, select, button, a, summary, dialog') != null) return;
+      event.preventDefault();
+      if (hasReading.peek()) act();
+    };
+    addEventListener('keydown', onKey);
+    return () => removeEventListener('keydown', onKey);
+  });
+}

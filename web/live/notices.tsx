@@ -1,0 +1,51 @@
+import { Glyph } from '../app/glyph.tsx';
+import { damage, link, notices, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
+
+/** What is not as it should be, in words and with the way out; nothing when all is well. */
+export function Notices() {
+  const lines: { key: string; tone: 'fault' | 'open'; text: string; action?: preact.ComponentChild }[] = [];
+  const { state, text } = link.value;
+  if (state === 'lost') {
+    lines.push({ key: 'link', tone: 'fault', text: `Connection lost. ${text} Trying again.${recording.value === null ? '' : ' A running recording goes on without this page.'}` });
+  }
+  if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: 'Connecting to the program behind this page.' });
+  const now = source.value;
+  if (state === 'open' && now !== null && now.state !== 'live') lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text) });
+  const spoilt = damageWords();
+  if (spoilt !== '') lines.push({ key: 'damage', tone: 'open', text: spoilt });
+  if (skippedFrames.value > 0) lines.push({ key: 'skipped', tone: 'open', text: `This page reads too slowly and missed ${skippedFrames.value} updates; what was missed is being fetched. The recording is whole.`, action: dismiss(() => (skippedFrames.value = 0)) });
+  if (unreadable.value !== '') lines.push({ key: 'unreadable', tone: 'open', text: `Something arrived that this page cannot read: ${unreadable.value}.`, action: dismiss(() => (unreadable.value = '')) });
+  const last = notices.value[notices.value.length - 1];
+  if (last !== undefined) lines.push({ key: 'notice', tone: 'open', text: `From the logger: ${last.text}`, action: dismiss(() => (notices.value = [])) });
+  if (refused.value !== null) lines.push({ key: 'refused', tone: 'fault', text: refused.value.text, action: dismiss(() => (refused.value = null)) });
+  return (
+    <div class="notices" role="status" aria-live="polite">
+      {lines.map((line) => (
+        <div class={`notice notice-${line.tone}`} key={line.key}><Glyph shape={line.tone} size={18} /><p>{line.text}</p>{line.action}</div>
+      ))}
+    </div>
+  );
+}
+
+function dismiss(act: () => void) {
+  return <button type="button" class="tool" onClick={act}>Dismiss</button>;
+}
+
+function sourceWords(state: string, text: string): string {
+  const head: Record<string, string> = { searching: 'Looking for a logger.', connecting: 'Connecting to the logger.', lost: 'The logger is gone.', ended: 'The source has ended.', failed: 'The logger cannot be used.' };
+  return `${head[state] ?? ''} ${text}`.trim();
+}
+
+function damageWords(): string {
+  const counts = damage.value;
+  if (counts === null) return '';
+  const parts = [
+    counts.badCrc > 0 && `${counts.badCrc} with a wrong check sum`,
+    counts.malformed > 0 && `${counts.malformed} that are no reading`,
+    counts.tooLong > 0 && `${counts.tooLong} too long`,
+  ].filter(Boolean);
+  const lines = parts.length === 0 ? '' : `Lines left out: ${parts.join(', ')}.`;
+  const lost = counts.lostBlocks > 0 ? ` ${counts.lostBlocks} blocks lost on the way: they are gaps.` : '';
+  const restarts = counts.restarts > 0 ? ` The logger restarted ${counts.restarts === 1 ? 'once' : `${counts.restarts} times`}.` : '';
+  return `${lines}${lost}${restarts}`.trim();
+}

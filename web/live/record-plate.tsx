@@ -1,0 +1,36 @@
+import { Glyph } from '../app/glyph.tsx';
+import { hrefOf } from '../app/route.ts';
+import { formatBytes, formatClock } from '../reading/format.ts';
+import { send } from '../state/actions.ts';
+import { armed, hasReading, lastRecording, reading, recording, recordingText } from '../state/live.ts';
+
+/** Record and stop, with what has been kept so far. */
+export function RecordPlate() {
+  const running = recording.value;
+  const ready = hasReading.value;
+  const last = lastRecording.value;
+  const elapsedS = running === null ? 0 : (reading.value?.atS ?? running.startS) - running.startS;
+  return (
+    <section class={`plate record ${running === null ? '' : 'is-recording'}`} aria-label="Recording">
+      {running === null ? (
+        <button
+          type="button" class="button button-record" aria-disabled={!ready} aria-describedby="record-state"
+          onClick={() => ready && send({ type: 'record', do: 'start' })}
+        >
+          <Glyph shape="record" />Record
+        </button>
+      ) : (
+        <button type="button" class="button button-stop" onClick={() => send({ type: 'record', do: 'stop' })}><Glyph shape="stop" />Stop</button>
+      )}
+      <div class="record-state" id="record-state">
+        {running !== null ? (
+          <><span class="record-clock">{formatClock(elapsedS)}</span><span>{formatBytes(running.bytes)} kept</span></>
+        ) : !ready ? <span>Not before there is a live reading.</span>
+        : armed.value !== null ? <span>Armed: waiting for its start.</span>
+        : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>Open the recording</a>
+        : <span>Ready</span>}
+      </div>
+      {recordingText.value !== '' && <p class="record-text" role="status">{recordingText.value}</p>}
+    </section>
+  );
+}

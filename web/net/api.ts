@@ -1,0 +1,87 @@
+import type { AnalysisResult, TestKind } from '../../src/core/analysis/results.ts';
+import type { Mark } from '../../src/core/trace.ts';
+import type { JobRecord, TraceRecord } from '../../src/core/tracefile/record.ts';
+import type { ApiError, JobFields, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
+import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
+import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
+import { keptToken } from './token.ts';
+
+/** The daemon's answer when it could not do what was asked: `text` is made for people. */
+export class ApiFailure extends Error {
+  readonly status: number;
+  readonly code: string;
+
+  constructor(status: number, code: string, text: string) {
+    super(text);
+    this.status = status;
+    this.code = code;
+  }
+}
+
+export interface ChargeAnswer {
+  readonly charge_c: number;
+  readonly charge_ah: number;
+  readonly mean_a: number;
+  readonly duration_s: number;
+  readonly gap_s: number;
+}
+
+export const tracePath = ({ jobId, traceId }: TraceRef): string => `/api/traces/${encodeURIComponent(jobId)}/${encodeURIComponent(traceId)}`;
+
+export const listJobs = (): Promise<JobView[]> => json('GET', '/api/jobs');
+export const createJob = (fields: JobFields): Promise<JobRecord> => json('POST', '/api/jobs', fields);
+export const updateJob = (jobId: string, fields: JobFields): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}`, fields);
+export const listTraces = (): Promise<TraceView[]> => json('GET', '/api/traces');
+export const getTrace = (ref: TraceRef): Promise<TraceDetail> => json('GET', tracePath(ref));
+export const updateTrace = (ref: TraceRef, change: Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>> & { jobId?: string }): Promise<TraceRecord> =>
+  json('PUT', tracePath(ref), change);
+export const addMark = (ref: TraceRef, mark: { time_s: number; kind: Mark['kind']; label: string }): Promise<Mark[]> => json('POST', `${tracePath(ref)}/marks`, mark);
+export const analyseTrace = (ref: TraceRef, test: TestKind, signal: AbortSignal): Promise<AnalysisResult> =>
+  json('GET', `${tracePath(ref)}/analysis?test=${test}`, undefined, signal);
+export const chargeOfTrace = (ref: TraceRef, fromS: number, toS: number): Promise<ChargeAnswer> => json('GET', `${tracePath(ref)}/charge?from=${fromS}&to=${toS}`);
+
+/** A window of a stored trace (`/api/traces/JOB/TRACE`) or of the live time (`/api/live`), reduced by the daemon when it holds more than `columns` need. */
+export async function getWindow(path: string, fromS: number, toS: number, columns: number, signal: AbortSignal): Promise<SampleFrame> {
+  const response = await request('GET', `${path}/window?from=${fromS}&to=${toS}&columns=${columns}`, undefined, signal);
+  const frame = decodeSampleFrame(await response.arrayBuffer());
+  if (typeof frame === 'string') throw new ApiFailure(response.status, 'bad-frame', frame);
+  return frame;
+}
+
+export async function importFile(file: File, signal: AbortSignal): Promise<TraceRecord> {
+  const response = await request('POST', `/api/import?name=${encodeURIComponent(file.name)}`, file, signal);
+  return (await response.json()) as TraceRecord;
+}
+
+/** One request with the token. Throws ApiFailure with the daemon's own words, or plain words when it does not answer at all. */
+export async function request(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Response> {
+  const headers: Record<string, string> = { Authorization: `Bearer ${keptToken()}` };
+  const raw = body instanceof Blob;
+  if (body !== undefined) headers['Content-Type'] = raw ? 'application/octet-stream' : 'application/json';
+  let response: Response;
+  try {
+    response = await fetch(path, { method, headers, body: body === undefined ? null : raw ? body : JSON.stringify(body), signal: signal ?? null });
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'AbortError') throw error;
+    throw new ApiFailure(0, 'unreachable', 'The program behind this page does not answer. Is it still running?');
+  }
+  if (response.ok) return response;
+  const text = await response.text();
+  let failure: ApiError['error'] = { code: 'error', text: text.slice(0, 300) || `The program answered ${response.status}.` };
+  try {
+    failure = (JSON.parse(text) as ApiError).error ?? failure;
+  } catch {
+    // not JSON: the plain text above says what there is to say
+  }
+  throw new ApiFailure(response.status, failure.code, failure.text);
+}
+
+async function json<Answer>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Answer> {
+  const response = await request(method, path, body, signal);
+  return (await response.json()) as Answer;
+}
+
+/** True for the error of a request that a person (or a newer request) gave up. */
+export function isAbort(error: unknown): boolean {
+  return error instanceof DOMException && error.name === 'AbortError';
+}

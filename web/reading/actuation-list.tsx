@@ -1,0 +1,80 @@
+import type { Actuation, ActuationResult } from '../../src/core/analysis/results.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { ohms } from '../../src/core/present/figures.ts';
+import { formatMoment } from './format.ts';
+import { findingWords } from '../../src/core/present/words.ts';
+
+interface ListProps {
+  readonly result: ActuationResult;
+  readonly offsetS: number;
+  readonly show: (fromS: number, toS: number) => void;
+}
+
+const LISTED = 6;
+
+/** The last actuations, newest first: short, for the side of the live chart. */
+export function ActuationList({ result, offsetS, show }: ListProps) {
+  const all = result.actuations;
+  if (all.length === 0) return null;
+  const listed = all.map((one, index) => ({ one, number: index + 1 })).slice(-LISTED).reverse();
+  return (
+    <section class="plate list" aria-label="Actuations">
+      <h2>Actuations <span class="count">{all.length}</span></h2>
+      <ol class="rows">
+        {listed.map(({ one, number }) => (
+          <li key={one.start_s}>
+            <button type="button" class="row" onClick={() => showActuation(one, offsetS, show)}>
+              <span class="row-number">{number}</span>
+              <span class="row-words"><b><Glyph shape={findingWords(one.finding).tone} size={14} />{findingWords(one.finding).title}</b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
+              <span class="row-figure">{mainFigure(one)}</span>
+            </button>
+          </li>
+        ))}
+      </ol>
+      {all.length > LISTED && <p class="fine">The {LISTED} newest of {all.length}.</p>}
+    </section>
+  );
+}
+
+/** Every actuation with all its figures. */
+export function ActuationTable({ result, offsetS, show }: ListProps) {
+  if (result.actuations.length === 0) return null;
+  return (
+    <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of actuations">
+      <table class="figures">
+        <thead>
+          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Standing still</th><th scope="col">Ripple</th><th scope="col">Feed</th></tr>
+        </thead>
+        <tbody>
+          {result.actuations.map((one, index) => (
+            <tr key={one.start_s}>
+              <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={`Show actuation ${index + 1} on the chart`}>{index + 1}</button></th>
+              <td><Glyph shape={findingWords(one.finding).tone} size={14} /> {findingWords(one.finding).title}</td>
+              <td>{one.direction}</td>
+              <td>{formatMoment(one.start_s, 19)}</td>
+              <td>{formatDuration(one.end_s - one.start_s)}</td>
+              <td>{one.inrush === null ? '–' : `${formatCurrent(one.inrush.peak_a)}, ${formatDuration(one.inrush.settle_s)}`}</td>
+              <td>{one.run === null ? '–' : formatCurrentBounds(one.run.median_a, one.run.low_a, one.run.high_a)}</td>
+              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => `${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}`).join('; ')}</td>
+              <td>{one.ripple === null ? '–' : `${significant(one.ripple.frequency_hz, 3)} Hz${one.ripple.revolutions_per_s === null ? '' : `, ${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`}`}</td>
+              <td>{one.supply === null ? '–' : `${significant(one.supply.run_v, 3)} V, ${ohms(one.supply.source_ohm)}`}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function mainFigure(one: Actuation): string {
+  const stall = one.stalls.reduce((most, next) => Math.max(most, next.level_a), 0);
+  if (stall > 0) return formatCurrent(stall);
+  if (one.run !== null) return formatCurrent(one.run.median_a);
+  return one.inrush === null ? '' : formatCurrent(one.inrush.peak_a);
+}
+
+function showActuation(one: Actuation, offsetS: number, show: ListProps['show']): void {
+  const span = one.end_s - one.start_s;
+  show(one.start_s + offsetS - 0.15 * span, one.end_s + offsetS + 0.15 * span);
+}

@@ -1,0 +1,63 @@
+import type { DrainResult } from '../../src/core/analysis/results.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
+
+/** Fuses pulled, with what each carried and its doubt; fills as they are pulled. */
+export function PullTable({ result }: { result: DrainResult }) {
+  if (result.pulls.length === 0) return null;
+  return (
+    <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of pulled fuses">
+      <table class="figures">
+        <thead><tr><th scope="col">Fuse</th><th scope="col">Change on pulling</th><th scope="col">Carries</th></tr></thead>
+        <tbody>
+          {result.pulls.map((pull) => (
+            <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
+              <th scope="row">{pull.label}</th>
+              <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td>
+              <td>{pull.carries ? `yes, ${formatCurrent(-pull.change_a)}` : 'not seen'}</td>
+            </tr>
+          ))}
+        </tbody>
+        {result.unexplained_a !== null && (
+          <tfoot><tr><th scope="row">Left over</th><td>{formatCurrent(result.unexplained_a)}</td><td>not on a fuse pulled so far</td></tr></tfoot>
+        )}
+      </table>
+    </div>
+  );
+}
+
+/** What the night looked like, in figures. */
+export function DrainFacts({ result }: { result: DrainResult }) {
+  const { asleep, wakeups, battery } = result;
+  return (
+    <dl class="facts">
+      <div><dt>Asleep since</dt><dd>{asleep === null ? 'not yet' : `${formatDuration(asleep.at_s)} after the start`}</dd></div>
+      <div><dt>Asleep, without wake-ups</dt><dd>{asleep === null ? '–' : formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}</dd></div>
+      <div><dt>Average, wake-ups included</dt><dd>{formatCurrent(result.average_a)}</dd></div>
+      <div><dt>Limit</dt><dd>{formatCurrent(result.limit_a)}{result.over_limit === null ? '' : result.over_limit ? ', passed' : ', kept'}</dd></div>
+      <div><dt>Charge</dt><dd>{significant(result.charge_ah_per_day, 3)} Ah a day</dd></div>
+      <div><dt>Wake-ups</dt><dd>{wakeups.length === 0 ? 'none seen' : `${wakeups.length}${result.wake_period_s === null ? ', no steady period' : `, every ${formatDuration(result.wake_period_s)}`}`}</dd></div>
+      {battery !== null && <div><dt>Battery, {significant(battery.capacity_ah, 3)} Ah</dt><dd>{significant(battery.days_to_half, 2)} days to half, {significant(battery.days_to_empty, 2)} to empty</dd></div>}
+    </dl>
+  );
+}
+
+export function WakeUpTable({ result, show }: { result: DrainResult; show: (fromS: number, toS: number) => void }) {
+  if (result.wakeups.length === 0) return null;
+  const listed = result.wakeups.slice(0, 200);
+  return (
+    <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of wake-ups">
+      <table class="figures">
+        <thead><tr><th scope="col">Wake-up</th><th scope="col">At</th><th scope="col">Length</th><th scope="col">Peak</th><th scope="col">Charge</th></tr></thead>
+        <tbody>
+          {listed.map((wake, index) => (
+            <tr key={wake.start_s}>
+              <th scope="row"><button type="button" class="link" aria-label={`Show wake-up ${index + 1} on the chart`} onClick={() => show(wake.start_s - 10, wake.end_s + 10)}>{index + 1}</button></th>
+              <td>{formatDuration(wake.start_s)}</td><td>{formatDuration(wake.end_s - wake.start_s)}</td><td>{formatCurrent(wake.peak_a)}</td><td>{significant(wake.charge_c, 3)} C</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {listed.length < result.wakeups.length && <p class="fine">The first {listed.length} of {result.wakeups.length}.</p>}
+    </div>
+  );
+}

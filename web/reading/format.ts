@@ -1,0 +1,69 @@
+import { SECONDS_PER_HOUR } from '../../src/core/units.ts';
+
+export interface BigFigure {
+  /** "+", "−" (a true minus sign) or a figure space's worth of nothing for zero */
+  readonly sign: string;
+  readonly digits: string;
+  readonly unit: string;
+}
+
+/**
+ * A reading for the big display: always the same number of decimals within one unit, so that figures do not jump about. Currents below
+ * 1 A are shown in milliamps when the test is about milliamps (`milli`).
+ */
+export function bigCurrent(currentA: number, milli: boolean): BigFigure {
+  if (milli && Math.abs(currentA) < 0.9995) return figure(currentA * 1000, Math.abs(currentA) < 0.09995 ? 1 : 0, 'mA');
+  return figure(currentA, Math.abs(currentA) < 99.95 ? 2 : 1, 'A');
+}
+
+export function bigVoltage(voltageV: number): BigFigure {
+  return figure(voltageV, 2, 'V');
+}
+
+function figure(value: number, decimals: number, unit: string): BigFigure {
+  const digits = Math.abs(value).toFixed(decimals);
+  const zero = Number(digits) === 0;
+  return { sign: zero ? '' : value < 0 ? '−' : '+', digits, unit };
+}
+
+/** A moment of trace time on the axis: seconds for short spans, minutes and seconds, hours and minutes, days. */
+export function formatMoment(atS: number, spanS: number): string {
+  const sign = atS < 0 ? '−' : '';
+  const sizeS = Math.abs(atS);
+  if (spanS < 0.05) return `${sign}${sizeS.toFixed(4)} s`;
+  if (spanS < 1) return `${sign}${sizeS.toFixed(3)} s`;
+  if (spanS <= 20 && sizeS < 600) return `${sign}${sizeS.toFixed(spanS <= 5 ? 2 : 1)} s`;
+  if (spanS < SECONDS_PER_HOUR) {
+    const decimals = spanS < 10 ? 1 : 0;
+    const rounded = Number(sizeS.toFixed(decimals));
+    const hours = Math.floor(rounded / SECONDS_PER_HOUR);
+    const minutes = Math.floor((rounded % SECONDS_PER_HOUR) / 60);
+    const seconds = (rounded % 60).toFixed(decimals).padStart(decimals === 0 ? 2 : 4, '0');
+    return hours === 0 ? `${sign}${minutes}:${seconds}` : `${sign}${hours}:${String(minutes).padStart(2, '0')}:${seconds}`;
+  }
+  const wholeMin = Math.round(sizeS / 60);
+  const hours = Math.floor(wholeMin / 60);
+  return `${sign}${hours} h ${String(wholeMin % 60).padStart(2, '0')}`;
+}
+
+/** Bytes for people, in the units disks are sold by. */
+export function formatBytes(bytes: number): string {
+  if (bytes < 1000) return `${bytes} B`;
+  if (bytes < 1e6) return `${(bytes / 1e3).toFixed(0)} kB`;
+  if (bytes < 1e9) return `${(bytes / 1e6).toFixed(1)} MB`;
+  return `${(bytes / 1e9).toFixed(2)} GB`;
+}
+
+/** A count with thin spaces between thousands. */
+export function formatCount(count: number): string {
+  return String(Math.round(count)).replace(/\B(?=(\d{3})+$)/g, '\u202f');
+}
+
+/** Elapsed time as a clock: 0:07, 12:34, 1:02:03. */
+export function formatClock(elapsedS: number): string {
+  const whole = Math.max(0, Math.floor(elapsedS));
+  const hours = Math.floor(whole / SECONDS_PER_HOUR);
+  const minutes = Math.floor((whole % SECONDS_PER_HOUR) / 60);
+  const seconds = String(whole % 60).padStart(2, '0');
+  return hours === 0 ? `${minutes}:${seconds}` : `${hours}:${String(minutes).padStart(2, '0')}:${seconds}`;
+}

@@ -1,0 +1,49 @@
+import type { AnalysisResult } from '../../src/core/analysis/results.ts';
+import type { Problem } from '../../src/core/problems.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { provingFigures } from '../../src/core/present/figures.ts';
+import { findingWords } from '../../src/core/present/words.ts';
+
+/** Finding, the two or three figures that prove it, and what to check next. `waiting` is said while there is nothing to read yet. */
+export function ReadingCard({ result, waiting }: { result: AnalysisResult | null; waiting: string }) {
+  const nothing = result === null || (result.test === 'actuation' && result.actuations.length === 0 && result.verdict.finding === 'unclear');
+  if (nothing) {
+    return (
+      <section class="plate card card-open" aria-label="Reading">
+        <h2 class="card-finding"><Glyph shape="open" size={26} />Nothing to read yet</h2>
+        <p class="card-sentence">{waiting}</p>
+        {result !== null && <Problems problems={result.problems} />}
+      </section>
+    );
+  }
+  const { finding, because, next } = result.verdict;
+  const words = findingWords(finding);
+  return (
+    <section class={`plate card card-${words.tone}`} aria-label="Reading">
+      <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>
+      <p class="card-sentence">{words.sentence}</p>
+      <dl class="card-figures">
+        {provingFigures(result).map((figure) => (
+          <div key={figure.label}>
+            <dt>{figure.label}</dt>
+            <dd><strong>{figure.value}</strong>{figure.beside !== '' && <span>{figure.beside}</span>}</dd>
+          </div>
+        ))}
+      </dl>
+      {because.length > 0 && <><h3>Because</h3><ul class="card-because">{because.map((line) => <li key={line}>{line}</li>)}</ul></>}
+      {next.length > 0 && <><h3>Check next</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
+      <Problems problems={result.problems} />
+      <p class="fine">A reading of this trace, not a promise. Ranges beside figures hold in 95 of 100 cases.</p>
+    </section>
+  );
+}
+
+export function Problems({ problems }: { problems: readonly Problem[] }) {
+  if (problems.length === 0) return null;
+  return (
+    <details class="problems">
+      <summary>{problems.length === 1 ? '1 remark on the recording' : `${problems.length} remarks on the recording`}</summary>
+      <ul>{problems.map((problem) => <li key={problem.code + problem.text}>{problem.text}</li>)}</ul>
+    </details>
+  );
+}

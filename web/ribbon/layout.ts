@@ -1,0 +1,47 @@
+import type { Segment } from '../../src/core/present/ribbon.ts';
+import type { View } from '../chart/view.ts';
+
+/** A segment as it lies on the strip, in CSS pixels from the left edge of the chart's plot. */
+export interface PlacedSegment {
+  readonly segment: Segment;
+  readonly leftPx: number;
+  readonly widthPx: number;
+  /** the whole word fits */
+  readonly worded: boolean;
+  /** segments drawn as one because each alone would be narrower than a fingertip's line */
+  readonly count: number;
+}
+
+/** Narrower than this, neighbours are drawn as one. */
+const MERGE_BELOW_PX = 5;
+/** A moment's flag with its word. */
+const PIN_PX = 14;
+
+/**
+ * Places the segments that touch the view. Bounded by the width, not by the number of segments: what is too narrow to see apart is merged
+ * with its neighbour of the same kind, and the merged piece says how many it holds. `charPx` is the width of a letter.
+ */
+export function layoutRibbon(segments: readonly Segment[], view: View, widthPx: number, lane: 0 | 1, charPx = 7.4): PlacedSegment[] {
+  const perS = widthPx / (view.toS - view.fromS);
+  const placed: { segment: Segment; leftPx: number; widthPx: number; count: number }[] = [];
+  for (const segment of segments) {
+    if (segment.lane !== lane || segment.endS < view.fromS || segment.startS > view.toS) continue;
+    const leftPx = Math.max(0, (segment.startS - view.fromS) * perS);
+    const rightPx = Math.min(widthPx, (segment.endS - view.fromS) * perS);
+    const wide = Math.max(segment.kind === 'note' ? PIN_PX : 2, rightPx - leftPx);
+    const last = placed[placed.length - 1];
+    const close = last !== undefined && leftPx - (last.leftPx + last.widthPx) < 2;
+    if (last !== undefined && close && last.segment.kind === segment.kind && (last.widthPx < MERGE_BELOW_PX || wide < MERGE_BELOW_PX || segment.kind === 'note')) {
+      last.widthPx = Math.max(last.widthPx, leftPx + wide - last.leftPx);
+      last.count++;
+    } else {
+      placed.push({ segment, leftPx, widthPx: wide, count: 1 });
+    }
+  }
+  return placed.map((one, index) => {
+    const nextPx = placed[index + 1]?.leftPx ?? widthPx;
+    const roomPx = one.segment.kind === 'note' ? nextPx - one.leftPx - PIN_PX : one.widthPx - 8;
+    const letters = one.segment.word.length + (one.count > 1 ? 3 : 0);
+    return { ...one, worded: roomPx >= letters * charPx };
+  });
+}

@@ -1,0 +1,62 @@
+import { useSignal } from '@preact/signals';
+import type { ActuationOptions } from '../../src/core/analysis/options.ts';
+import { changeSettings } from '../state/actions.ts';
+import { NumberField } from './fields.tsx';
+
+type Wire = NonNullable<ActuationOptions['wire']>;
+
+/** What is known of a motor circuit. Everything may stay empty; nothing is guessed in its place. */
+export function ActuationOptionsForm({ options }: { options: ActuationOptions }) {
+  const set = (change: { readonly [Key in keyof ActuationOptions]?: ActuationOptions[Key] | undefined }): void => {
+    const next = { ...options, ...change };
+    changeSettings({ actuation: Object.fromEntries(Object.entries(next).filter(([, value]) => value !== undefined)) as ActuationOptions });
+  };
+  const setRun = (low: number | null, high: number | null): void => {
+    // one bound alone says nothing yet: it waits in the field of the other
+    if (low === null || high === null) set({ runLimitsA: undefined });
+    else set({ runLimitsA: low < high ? [low, high] : [high, low] });
+  };
+  return (
+    <section class="plate form" aria-label="What is known of the circuit">
+      <h2>What is known of the circuit</h2>
+      <RunRange key={options.runLimitsA?.join() ?? ''} range={options.runLimitsA ?? null} set={setRun} />
+      <div class="form-grid">
+        <NumberField name="Flag readings above" unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined })} min={0} max={10000} help="drawn as a line, listed, and sounded if wanted" />
+        <NumberField name="Fuse rating" unit="A" value={options.fuseRatingA ?? null} set={(value) => set({ fuseRatingA: value ?? undefined })} min={0.5} max={1000} />
+        <NumberField name="Ripples per revolution" unit="" value={options.commutationsPerRevolution ?? null} set={(value) => set({ commutationsPerRevolution: value === null ? undefined : Math.max(1, Math.round(value)) })} min={1} max={1000} help="of the motor's commutator; gives its speed" />
+      </div>
+      <WireFields key={options.wire === undefined ? '' : 'wire'} wire={options.wire ?? null} set={(wire) => set({ wire: wire ?? undefined })} />
+    </section>
+  );
+}
+
+/** Low and high of the usual running current: kept apart until both are there. */
+function RunRange({ range, set }: { range: readonly [number, number] | null; set: (low: number | null, high: number | null) => void }) {
+  const low = useSignal(range?.[0] ?? null);
+  const high = useSignal(range?.[1] ?? null);
+  const take = (): void => {
+    if ((low.value === null) === (high.value === null)) set(low.value, high.value);
+  };
+  return (
+    <div class="form-grid">
+      <NumberField name="Usually runs from" unit="A" value={low.value} set={(value) => { low.value = value; take(); }} min={0} max={10000} help="without it nothing is called heavy or light" />
+      <NumberField name="up to" unit="A" value={high.value} set={(value) => { high.value = value; take(); }} min={0} max={10000} />
+    </div>
+  );
+}
+
+/** The feed's wire: tells how much of the voltage drop it explains. */
+function WireFields({ wire, set }: { wire: Wire | null; set: (wire: Wire | null) => void }) {
+  const area = useSignal(wire?.areaMm2 ?? null);
+  const length = useSignal(wire?.lengthM ?? null);
+  const take = (): void => {
+    if (area.value !== null && length.value !== null) set({ areaMm2: area.value, lengthM: length.value, temperatureC: wire?.temperatureC ?? 20 });
+    else if (area.value === null && length.value === null && wire !== null) set(null);
+  };
+  return (
+    <div class="form-grid">
+      <NumberField name="Wire section" unit="mm²" value={area.value} set={(value) => { area.value = value; take(); }} min={0.05} max={500} />
+      <NumberField name="Wire length, there and back" unit="m" value={length.value} set={(value) => { length.value = value; take(); }} min={0.05} max={500} />
+    </div>
+  );
+}

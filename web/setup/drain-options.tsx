@@ -1,0 +1,57 @@
+import { useSignal } from '@preact/signals';
+import { DEFAULT_DRAIN_LIMIT_A } from '../../src/core/analysis/options.ts';
+import type { DrainOptions } from '../../src/core/analysis/options.ts';
+import { DRAIN_LIMITS, reserveCapacityLimitA } from '../../src/core/reference/drain-limits.ts';
+import { formatCurrent, formatDuration } from '../../src/core/units.ts';
+import { changeSettings } from '../state/actions.ts';
+import { fuseLabels } from '../state/preferences.ts';
+import { NumberField } from './fields.tsx';
+
+/** What is known of the vehicle and its battery for a key-off test. */
+export function DrainOptionsForm({ options }: { options: DrainOptions }) {
+  const set = (change: { readonly [Key in keyof DrainOptions]?: DrainOptions[Key] | undefined }): void => {
+    const next = { ...options, ...change };
+    changeSettings({ drain: Object.fromEntries(Object.entries(next).filter(([, value]) => value !== undefined)) as DrainOptions });
+  };
+  const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
+  const preset = DRAIN_LIMITS.find((one) => one.limitA === limitA);
+  const reserve = options.reserveCapacityMin;
+  return (
+    <section class="plate form" aria-label="What is known of the vehicle">
+      <h2>What is known of the vehicle</h2>
+      <label class="field field-wide">
+        <span class="field-name">Limit when asleep</span>
+        <select value={preset?.name ?? 'own'} onChange={(event) => {
+          const chosen = DRAIN_LIMITS.find((one) => one.name === event.currentTarget.value);
+          if (chosen !== undefined) set({ limitA: chosen.limitA });
+        }}>
+          {DRAIN_LIMITS.map((one) => <option value={one.name} key={one.name}>{one.text} ({one.source})</option>)}
+          {preset === undefined && <option value="own">own figure: {formatCurrent(limitA)}</option>}
+        </select>
+        {preset?.settlingS != null && <span class="fine">Its source reads after {formatDuration(preset.settlingS)} of rest.</span>}
+      </label>
+      <div class="form-grid">
+        <NumberField name="Or own limit" unit="mA" value={Number((limitA * 1000).toPrecision(6))} set={(value) => set({ limitA: value === null ? undefined : value / 1000 })} min={0.1} max={100000} />
+        <NumberField name="Battery capacity" unit="Ah" value={options.batteryAh ?? null} set={(value) => set({ batteryAh: value ?? undefined })} min={1} max={10000} help="20 h figure on its label" />
+        <NumberField name="Reserve capacity" unit="min" value={reserve ?? null} set={(value) => set({ reserveCapacityMin: value ?? undefined })} min={1} max={10000} help={reserve === undefined ? 'minutes at 25 A on its label' : `one maker's rule, a quarter of it: ${formatCurrent(reserveCapacityLimitA(reserve))}`} />
+        <NumberField name="Rested voltage" unit="V" value={options.restedV ?? null} set={(value) => set({ restedV: value ?? undefined })} min={0} max={100} help="after six hours without load" />
+        <NumberField name="Temperature" unit="°C" value={options.temperatureC ?? null} set={(value) => set({ temperatureC: value ?? undefined })} min={-60} max={100} />
+      </div>
+      <FuseList />
+    </section>
+  );
+}
+
+function FuseList() {
+  const typed = useSignal(fuseLabels.value.join(', '));
+  return (
+    <label class="field field-wide">
+      <span class="field-name">Fuses to pull, in order</span>
+      <input
+        type="text" placeholder="F12, F3, F7" autocomplete="off" value={typed} onInput={(event) => (typed.value = event.currentTarget.value)}
+        onChange={() => (fuseLabels.value = [...new Set(typed.value.split(/[,;\s]+/).map((label) => label.trim().slice(0, 20)).filter(Boolean))].slice(0, 60))}
+      />
+      <span class="fine">Kept in this browser; each becomes a button on the Test screen.</span>
+    </label>
+  );
+}

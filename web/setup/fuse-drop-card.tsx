@@ -1,0 +1,4 @@
+/** Millivolts across a fuse to current. */
+export function FuseDropCard() {
+  return null;
+}

@@ -1,0 +1,42 @@
+import { formatCurrent } from '../../src/core/units.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { send } from '../state/actions.ts';
+import { hasReading, reading, recording, source, zero } from '../state/live.ts';
+
+/** Zero, range and polarity, each as a step with what it shows now. */
+export function SensorCheck() {
+  const ready = hasReading.value;
+  const now = ready ? reading.value : null;
+  const range = source.value?.logger?.currentRangeA ?? null;
+  const taken = zero.value;
+  const share = now === null || range === null ? null : Math.abs(now.peakA) / Math.max(Math.abs(range[0]), Math.abs(range[1]));
+  return (
+    <section class="plate checks" aria-label="Sensor check">
+      <h2>Check the sensor</h2>
+      <ol class="check-list">
+        <li>
+          <h3><Glyph shape={taken?.zeroA == null ? 'open' : 'good'} />Zero</h3>
+          <p>Clamp closed with no conductor in it, or circuit off. Then take the zero.</p>
+          <div class="form-end">
+            <button type="button" class="button button-quiet" disabled={!ready || recording.value !== null} onClick={() => send({ type: 'zero', do: 'take' })}>Take zero</button>
+            {taken?.zeroA != null && <button type="button" class="button button-quiet" disabled={recording.value !== null} onClick={() => send({ type: 'zero', do: 'clear' })}>Forget it</button>}
+          </div>
+          <p class="fine" role="status">{taken?.text ?? ''}</p>
+        </li>
+        <li>
+          <h3><Glyph shape={now === null ? 'open' : now.overRange ? 'fault' : 'good'} />Range</h3>
+          <p>
+            {range === null ? 'The logger does not tell its range: know it from the sensor.'
+              : now?.overRange ? 'The reading is at the end of the range: use a larger clamp or shunt.'
+              : `From ${formatCurrent(range[0]).replace('-', '−')} to ${formatCurrent(range[1])}. ${share !== null && share > 0.8 ? 'The reading comes near its end.' : 'The inrush of a motor can be several times its running current: leave room.'}`}
+          </p>
+        </li>
+        <li>
+          <h3><Glyph shape={now === null ? 'open' : 'good'} />Polarity</h3>
+          <p>Switch on something small (a lamp). The current should rise above zero; if it falls below, turn the clamp round.</p>
+          <p class="polarity">{now === null ? 'No reading.' : Math.abs(now.currentA) < 0.01 ? 'Now: about nothing flows.' : now.currentA > 0 ? 'Now: with the arrow (+).' : 'Now: against the arrow (−).'}</p>
+        </li>
+      </ol>
+    </section>
+  );
+}

@@ -1,0 +1,35 @@
+import type { FromPage, TestSettings } from '../../src/core/wire/messages.ts';
+import { Link } from '../net/link.ts';
+import { keptToken } from '../net/token.ts';
+import { handleFrame, handleLink, handleMessage, link, refused, settings, unreadable } from './live.ts';
+
+const connection = new Link(keptToken, {
+  state: handleLink,
+  message: handleMessage,
+  frame: handleFrame,
+  damaged: (text) => (unreadable.value = text),
+});
+
+/** Connects, or says why that cannot be. */
+export function connect(): void {
+  if (keptToken() === '') handleLink('no-token', '');
+  else {
+    handleLink('connecting', '');
+    connection.open();
+  }
+}
+
+/** Asks the daemon for something. When the link is down, the page says that it was not done. */
+export function send(message: FromPage): boolean {
+  if (connection.send(message)) return true;
+  if (link.peek().state !== 'no-token') refused.value = { what: message.type, text: 'Not done: this page has lost its connection.' };
+  return false;
+}
+
+/** Changes some of the test settings; the daemon answers with what now holds. */
+export function changeSettings(change: Partial<TestSettings>): void {
+  if (settings.value === null) return;
+  const next = { ...settings.value, ...change };
+  settings.value = next;
+  send({ type: 'test', settings: next });
+}

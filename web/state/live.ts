@@ -1,0 +1,160 @@
+import { batch, computed, signal } from '@preact/signals';
+import type { AnalysisResult } from '../../src/core/analysis/results.ts';
+import type { Gap, Mark } from '../../src/core/trace.ts';
+import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } from '../../src/core/wire/messages.ts';
+import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
+import { LiveBuffer } from '../chart/live-buffer.ts';
+import type { LinkState } from '../net/link.ts';
+import { FlagWatch } from '../live/flag-watch.ts';
+
+/**
+ * Everything the daemon has told this page, as signals. Only `handleMessage`, `handleFrame` and `handleLink` write here; screens read.
+ */
+type Message<Type extends ToPage['type']> = Extract<ToPage, { type: Type }>;
+
+export const link = signal<{ state: LinkState | 'no-token'; text: string }>({ state: 'connecting', text: '' });
+export const hello = signal<Message<'hello'> | null>(null);
+export const source = signal<Message<'source'> | null>(null);
+export const damage = signal<DamageView | null>(null);
+export const reading = signal<Message<'reading'> | null>(null);
+export const settings = signal<TestSettings | null>(null);
+export const zero = signal<Message<'zero'> | null>(null);
+export const recording = signal<RecordingView | null>(null);
+/** the recording that ended last while this page was open */
+export const lastRecording = signal<RecordingView | null>(null);
+export const armed = signal<ArmSettings | null>(null);
+export const recordingText = signal('');
+export const marks = signal<readonly Mark[]>([]);
+export const gaps = signal<readonly Gap[]>([]);
+export const result = signal<{ offsetS: number; result: AnalysisResult } | null>(null);
+export const notices = signal<readonly { atS: number; code: string; text: string }[]>([]);
+export const refused = signal<{ what: string; text: string } | null>(null);
+/** how far a long piece of work on a stored trace is, by `JOB/TRACE` */
+export const progress = signal<Readonly<Record<string, { what: string; fraction: number }>>>({});
+export const skippedFrames = signal(0);
+export const unreadable = signal('');
+/** rises with every frame that arrived; the samples themselves are in `liveBuffer` */
+export const frameCount = signal(0);
+/** flags seen by this page since its limit was set */
+export const flagCount = signal(0);
+export const liveBuffer = new LiveBuffer();
+/** rises when the page joins a daemon: everything seen before may be of another one */
+export const liveSession = signal(0);
+export let flagWatch = new FlagWatch(Infinity);
+
+/** A source is live and has been read within this page's last look. */
+export const hasReading = computed(() => link.value.state === 'open' && source.value?.state === 'live' && reading.value !== null);
+export const isVirtual = computed(() => source.value?.logger?.kind === 'virtual');
+export const isDrain = computed(() => settings.value?.test === 'drain');
+
+/** the limit whose passing is flagged, A; null when none was typed in */
+export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagLimitA ?? null) : null));
+
+const KEPT_GAPS = 500;
+const KEPT_NOTICES = 20;
+const listeners = { flag: new Set<() => void>(), recorded: new Set<() => void>() };
+
+/** Calls `heard` at every new flag (for the sound), or when a recording has ended (for the list of traces). */
+export function onLive(event: keyof typeof listeners, heard: () => void): () => void {
+  listeners[event].add(heard);
+  return () => listeners[event].delete(heard);
+}
+
+export function handleLink(state: LinkState | 'no-token', text: string): void {
+  link.value = { state, text };
+  if (state !== 'open') reading.value = null;
+}
+
+export function handleFrame(frame: SampleFrame): void {
+  liveBuffer.push(frame);
+  if (flagWatch.push(frame)) {
+    flagCount.value++;
+    for (const heard of listeners.flag) heard();
+  }
+  frameCount.value++;
+}
+
+export function handleMessage(message: ToPage): void {
+  batch(() => take(message));
+}
+
+function take(message: ToPage): void {
+  switch (message.type) {
+    case 'hello':
+      hello.value = message;
+      gaps.value = [];
+      liveBuffer.clear();
+      liveSession.value++;
+      break;
+    case 'source':
+      if (message.spec !== source.value?.spec) {
+        result.value = null;
+        notices.value = [];
+      }
+      source.value = message;
+      if (message.state !== 'live') reading.value = null;
+      break;
+    case 'damage':
+      damage.value = message.counts;
+      break;
+    case 'reading':
+      reading.value = message;
+      break;
+    case 'gap':
+      gaps.value = [...gaps.value.filter((gap) => gap.endS <= message.startS), { startS: message.startS, endS: message.endS }].slice(-KEPT_GAPS);
+      break;
+    case 'notice':
+      notices.value = [...notices.value, { atS: message.atS, code: message.code, text: message.text }].slice(-KEPT_NOTICES);
+      break;
+    case 'test':
+      takeSettings(message.settings);
+      break;
+    case 'zero':
+      zero.value = message;
+      break;
+    case 'recording':
+      takeRecording(message);
+      break;
+    case 'mark':
+      if (!marks.value.some((mark) => mark.timeS === message.mark.timeS && mark.label === message.mark.label && mark.kind === message.mark.kind)) {
+        marks.value = [...marks.value, message.mark];
+      }
+      break;
+    case 'marks':
+      marks.value = message.marks;
+      break;
+    case 'result':
+      result.value = { offsetS: message.offsetS, result: message.result };
+      break;
+    case 'skipped':
+      // what was skipped is missing from the buffer: start it anew, older parts are asked for
+      skippedFrames.value += message.frames;
+      liveBuffer.clear();
+      break;
+    case 'progress':
+      progress.value = { ...progress.value, [`${message.jobId}/${message.traceId}`]: { what: message.what, fraction: message.fraction } };
+      break;
+    case 'refused':
+      refused.value = { what: message.what, text: message.text };
+      break;
+  }
+}
+
+function takeSettings(next: TestSettings): void {
+  const before = flagLimitA.peek();
+  if (settings.value !== null && settings.value.test !== next.test) result.value = null;
+  settings.value = next;
+  const limitA = next.test === 'actuation' ? (next.actuation.flagLimitA ?? null) : null;
+  if (limitA === before) return;
+  flagWatch = new FlagWatch(limitA ?? Infinity);
+  flagCount.value = 0;
+}
+
+function takeRecording(message: Message<'recording'>): void {
+  const ended = recording.value !== null && message.recording?.traceId !== recording.value.traceId;
+  if (ended) lastRecording.value = recording.value;
+  recording.value = message.recording;
+  armed.value = message.armed;
+  recordingText.value = message.text;
+  if (ended) for (const heard of listeners.recorded) heard();
+}

@@ -1,0 +1,25 @@
+import { signal } from '@preact/signals';
+import type { JobView, TraceView } from '../../src/core/wire/api.ts';
+import { ApiFailure, listJobs, listTraces } from '../net/api.ts';
+
+/** Jobs and traces on disk, as last asked for. null = not asked yet. */
+export const jobs = signal<readonly JobView[] | null>(null);
+export const traces = signal<readonly TraceView[] | null>(null);
+export const storedError = signal('');
+
+export async function refreshStored(): Promise<void> {
+  try {
+    const [nextJobs, nextTraces] = await Promise.all([listJobs(), listTraces()]);
+    jobs.value = nextJobs;
+    traces.value = nextTraces;
+    storedError.value = '';
+  } catch (error) {
+    storedError.value = wordsOf(error);
+  }
+}
+
+/** What went wrong, for people. */
+export function wordsOf(error: unknown): string {
+  if (error instanceof ApiFailure) return error.message;
+  return error instanceof Error ? `Something went wrong on this page: ${error.message}` : 'Something went wrong on this page.';
+}

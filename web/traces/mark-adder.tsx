@@ -1,0 +1,61 @@
+import { useSignal } from '@preact/signals';
+import type { MarkKind } from '../../src/core/trace.ts';
+import type { ChartState } from '../chart/chart-state.ts';
+import { formatMoment } from '../reading/format.ts';
+import type { OpenedTrace } from './opened-trace.ts';
+
+const KINDS: Readonly<Record<MarkKind, string>> = { note: 'note', pull: 'fuse pulled', refit: 'fuse put back', switch: 'switch worked', wake: 'woken by a person' };
+
+/** Marks made afterwards: at the chart's cursor, or at a typed moment. */
+export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
+  const kind = useSignal<MarkKind>('note');
+  const label = useSignal('');
+  const at = useSignal<number | null>(null);
+  const cursor = state.cursorS.value;
+  const marks = trace.marks.value;
+  const needsLabel = kind.value === 'pull' || kind.value === 'refit';
+  return (
+    <section class="plate marks" aria-label="Marks">
+      <h2>Marks <span class="count">{marks.length}</span></h2>
+      {marks.length > 0 && (
+        <ol class="mark-list">
+          {marks.map((mark) => (
+            <li key={`${mark.timeS} ${mark.label}`}>
+              <button type="button" class="chip" onClick={() => {
+                const span = Math.min(state.view.value.toS - state.view.value.fromS, 60);
+                state.show(mark.timeS - span / 2, mark.timeS + span / 2);
+              }}>{formatMoment(mark.timeS, 30)} <b>{mark.label || KINDS[mark.kind]}</b>{mark.kind === 'pull' ? ' pulled' : mark.kind === 'refit' ? ' put back' : ''}</button>
+            </li>
+          ))}
+        </ol>
+      )}
+      <form
+        class="form-row"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const timeS = at.value ?? cursor;
+          if (timeS === null) return;
+          void trace.mark(timeS, kind.value, label.value.trim());
+          label.value = '';
+          at.value = null;
+        }}
+      >
+        <label class="field"><span class="field-name">What</span>
+          <select value={kind} onChange={(event) => (kind.value = event.currentTarget.value as MarkKind)}>
+            {(Object.keys(KINDS) as MarkKind[]).map((one) => <option value={one} key={one}>{KINDS[one]}</option>)}
+          </select>
+        </label>
+        <label class="field"><span class="field-name">{needsLabel ? 'Fuse' : 'Words'}</span>
+          <input type="text" maxLength={60} required={needsLabel} autocomplete="off" value={label} onInput={(event) => (label.value = event.currentTarget.value)} />
+        </label>
+        <label class="field field-short"><span class="field-name">At, s</span>
+          <input
+            type="number" step="any" min={0} required placeholder="chart cursor" value={at.value ?? ''} onFocus={() => at.value ??= cursor === null ? null : Number(cursor.toFixed(4))}
+            onInput={(event) => (at.value = event.currentTarget.value === '' ? null : event.currentTarget.valueAsNumber)}
+          />
+        </label>
+        <button type="submit" class="button button-quiet">Add mark</button>
+      </form>
+    </section>
+  );
+}

@@ -1,0 +1,94 @@
+import { batch, signal } from '@preact/signals';
+import type { AnalysisResult, TestKind } from '../../src/core/analysis/results.ts';
+import type { Mark } from '../../src/core/trace.ts';
+import type { TraceDetail, TraceRef } from '../../src/core/wire/api.ts';
+import { ChartState } from '../chart/chart-state.ts';
+import { StoredSource } from '../chart/chart-source.ts';
+import { addMark, analyseTrace, getTrace, isAbort, tracePath, updateTrace } from '../net/api.ts';
+import { refreshStored, wordsOf } from '../state/stored.ts';
+
+/** One stored trace on the screen: its record, marks, chart and reading, and what is being done with it. */
+export class OpenedTrace {
+  readonly ref: TraceRef;
+  readonly detail = signal<TraceDetail | null>(null);
+  readonly chart = signal<ChartState | null>(null);
+  readonly marks = signal<readonly Mark[]>([]);
+  readonly result = signal<AnalysisResult | null>(null);
+  readonly error = signal('');
+  /** an analysis that runs, and since when (ms of performance.now) */
+  readonly working = signal<AbortController | null>(null);
+  private source: StoredSource | null = null;
+  private closed = false;
+
+  constructor(ref: TraceRef) {
+    this.ref = ref;
+  }
+
+  async open(): Promise<void> {
+    try {
+      const detail = await getTrace(this.ref);
+      if (this.closed) return;
+      const { record } = detail;
+      const gaps = record.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s }));
+      this.source = new StoredSource(tracePath(this.ref), { startS: 0, endS: Math.max(record.duration_s, 0.01) }, gaps, record.channels.some((channel) => channel.name === 'voltage'));
+      const source = this.source;
+      batch(() => {
+        this.detail.value = detail;
+        this.marks.value = detail.marks;
+        this.result.value = detail.result;
+        this.chart.value = new ChartState(source, false, 'all');
+      });
+      if (detail.result === null && record.samples > 0) await this.analyse(record.test ?? 'actuation');
+    } catch (error) {
+      if (!this.closed) this.error.value = wordsOf(error);
+    }
+  }
+
+  /** Reads the trace anew; a running reading is given up first. */
+  async analyse(test: TestKind): Promise<void> {
+    this.working.value?.abort();
+    const stopper = new AbortController();
+    this.working.value = stopper;
+    this.error.value = '';
+    try {
+      this.result.value = await analyseTrace(this.ref, test, stopper.signal);
+      void refreshStored();
+    } catch (error) {
+      if (!isAbort(error) && !this.closed) this.error.value = wordsOf(error);
+    }
+    if (this.working.value === stopper) this.working.value = null;
+  }
+
+  async mark(timeS: number, kind: Mark['kind'], label: string): Promise<void> {
+    await this.attempt(async () => {
+      this.marks.value = await addMark(this.ref, { time_s: timeS, kind, label });
+      const test = this.result.value?.test;
+      if (test === 'drain') await this.analyse(test);
+    });
+  }
+
+  /** Renames, moves to a job, or changes the test; returns the job it lies in afterwards. */
+  async change(change: Parameters<typeof updateTrace>[1]): Promise<void> {
+    await this.attempt(async () => {
+      const record = await updateTrace(this.ref, change);
+      const before = this.detail.value;
+      if (before !== null) this.detail.value = { ...before, record };
+      await refreshStored();
+    });
+  }
+
+  close(): void {
+    this.closed = true;
+    this.working.value?.abort();
+    this.source?.stop();
+  }
+
+  private async attempt(act: () => Promise<void>): Promise<void> {
+    try {
+      this.error.value = '';
+      await act();
+    } catch (error) {
+      this.error.value = wordsOf(error);
+    }
+  }
+}

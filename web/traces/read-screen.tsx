@@ -1,0 +1,40 @@
+import { useEffect } from 'preact/hooks';
+import { hrefOf } from '../app/route.ts';
+import { ActuationTable } from '../reading/actuation-list.tsx';
+import { DrainFacts, PullTable, WakeUpTable } from '../reading/drain-tables.tsx';
+import { ReadingCard } from '../reading/reading-card.tsx';
+import { result } from '../state/live.ts';
+import { jobs, refreshStored, traces } from '../state/stored.ts';
+import { TraceRow } from './traces-screen.tsx';
+
+const RECENT = 5;
+
+/** What the running test shows so far in every figure, and the newest recordings to open. */
+export function ReadScreen() {
+  useEffect(() => void refreshStored(), []);
+  const live = result.value?.result ?? null;
+  const recent = (traces.value ?? []).slice(0, RECENT);
+  const nowhere = (): void => {
+    location.hash = hrefOf('test');
+  };
+  return (
+    <div class="page">
+      <div class="page-head"><h1>Read</h1></div>
+      <div class="two">
+        <section>
+          <h2 class="section-name">Recordings</h2>
+          {recent.length === 0 ? <div class="plate empty"><p>No recording yet. Make one on the <a href={hrefOf('test')}>Test</a> screen; its finding is read here at leisure.</p></div> : (
+            <ul class="trace-list">{recent.map((trace) => <TraceRow trace={trace} jobs={jobs.value ?? []} key={`${trace.jobId}/${trace.record.id}`} />)}</ul>
+          )}
+          {(traces.value?.length ?? 0) > RECENT && <p><a href={hrefOf('traces')}>All {traces.value!.length} traces</a></p>}
+        </section>
+        <section>
+          <h2 class="section-name">The running test so far</h2>
+          <ReadingCard result={live} waiting="Nothing has been tested since amptrail was started." />
+        </section>
+      </div>
+      {live?.test === 'actuation' && live.actuations.length > 0 && <section class="plate"><h2>Every actuation of the running test</h2><ActuationTable result={live} offsetS={result.value!.offsetS} show={nowhere} /></section>}
+      {live?.test === 'drain' && <section class="plate"><h2>The running drain test in figures</h2><DrainFacts result={live} /><PullTable result={live} /><WakeUpTable result={live} show={nowhere} /></section>}
+    </div>
+  );
+}

@@ -1,0 +1,64 @@
+import { useSignal } from '@preact/signals';
+import type { TestKind } from '../../src/core/analysis/results.ts';
+import { go } from '../app/route.ts';
+import { jobs } from '../state/stored.ts';
+import type { OpenedTrace } from './opened-trace.ts';
+
+/** Name, job and test of a stored trace; all three can be changed. */
+export function TraceHead({ trace }: { trace: OpenedTrace }) {
+  const { record } = trace.detail.value!;
+  const editing = useSignal(false);
+  const typed = useSignal(record.title);
+  const test = trace.result.value?.test ?? record.test ?? 'actuation';
+  const rename = async (): Promise<void> => {
+    editing.value = false;
+    if (typed.value.trim() !== record.title) await trace.change({ title: typed.value.trim() });
+  };
+  return (
+    <header class="trace-head">
+      {editing.value ? (
+        <form class="form-row" onSubmit={(event) => {
+          event.preventDefault();
+          void rename();
+        }}>
+          <label class="field field-wide"><span class="field-name">Name of this trace</span>
+            <input type="text" maxLength={200} value={typed} ref={(input) => input?.focus()} onInput={(event) => (typed.value = event.currentTarget.value)} onKeyDown={(event) => event.key === 'Escape' && (editing.value = false)} />
+          </label>
+          <button type="submit" class="button">Keep</button>
+        </form>
+      ) : (
+        <div class="trace-title">
+          <h1>{record.title || 'Untitled trace'}</h1>
+          <button type="button" class="tool" onClick={() => {
+            typed.value = record.title;
+            editing.value = true;
+          }}>Rename</button>
+        </div>
+      )}
+      <p class="fine"><time dateTime={record.start}>{new Date(record.start).toLocaleString(undefined, { dateStyle: 'full', timeStyle: 'medium' })}</time></p>
+      <div class="trace-choices">
+        <label class="field">
+          <span class="field-name">Job</span>
+          <select value={trace.ref.jobId} disabled={record.end === 'running'} onChange={async (event) => {
+            const jobId = event.currentTarget.value;
+            await trace.change({ jobId });
+            if (trace.error.value === '') go('trace', jobId, trace.ref.traceId);
+          }}>
+            {!(jobs.value ?? []).some(({ job }) => job.id === trace.ref.jobId) && <option value={trace.ref.jobId}>no job</option>}
+            {(jobs.value ?? []).map(({ job }) => <option value={job.id} key={job.id}>{[job.vehicle, job.complaint].filter(Boolean).join(': ') || job.id}</option>)}
+          </select>
+        </label>
+        <label class="field">
+          <span class="field-name">Read as</span>
+          <select value={test} onChange={(event) => {
+            const next = event.currentTarget.value as TestKind;
+            void trace.change({ test: next }).then(() => trace.analyse(next));
+          }}>
+            <option value="actuation">motor or mechanism</option>
+            <option value="drain">key-off drain</option>
+          </select>
+        </label>
+      </div>
+    </header>
+  );
+}

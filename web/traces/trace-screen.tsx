@@ -1,0 +1,98 @@
+import { useComputed } from '@preact/signals';
+import { useEffect, useMemo } from 'preact/hooks';
+import { ribbonSegments } from '../../src/core/present/ribbon.ts';
+import { formatDuration } from '../../src/core/units.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { hrefOf } from '../app/route.ts';
+import type { ChartState } from '../chart/chart-state.ts';
+import { ChartTools } from '../chart/chart-tools.tsx';
+import { limitLines } from '../chart/limit-lines.ts';
+import { TraceChart } from '../chart/trace-chart.tsx';
+import { ActuationTable } from '../reading/actuation-list.tsx';
+import { DrainFacts, PullTable, WakeUpTable } from '../reading/drain-tables.tsx';
+import { formatCount } from '../reading/format.ts';
+import { Problems, ReadingCard } from '../reading/reading-card.tsx';
+import { Ribbon } from '../ribbon/ribbon.tsx';
+import { AnalysisWork } from './analysis-work.tsx';
+import { ExportMenu } from './export-menu.tsx';
+import { MarkAdder } from './mark-adder.tsx';
+import { OpenedTrace } from './opened-trace.ts';
+import { StoredSelection } from './stored-selection.tsx';
+import { TraceHead } from './trace-head.tsx';
+
+/** A stored trace: chart of any length, ribbon, reading, marks, export. */
+export function TraceScreen({ jobId, traceId }: { jobId: string; traceId: string }) {
+  const trace = useMemo(() => new OpenedTrace({ jobId, traceId }), [jobId, traceId]);
+  useEffect(() => {
+    void trace.open();
+    return () => trace.close();
+  }, [trace]);
+  const detail = trace.detail.value;
+  const state = trace.chart.value;
+  if (detail === null || state === null) {
+    return (
+      <section class="plate sheet">
+        <h1>Trace</h1>
+        {trace.error.value === '' ? <p role="status">Opening.</p> : <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{trace.error.value}</p>}
+        <p><a href={hrefOf('traces')}>All traces</a></p>
+      </section>
+    );
+  }
+  return <Opened trace={trace} state={state} />;
+}
+
+function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
+  const detail = trace.detail.value!;
+  const { record } = detail;
+  const result = trace.result.value;
+  const segments = useComputed(() => ribbonSegments(trace.result.value, 0, trace.marks.value, state.source.gaps(), record.duration_s));
+  const limits = useMemo(() => limitLines({ test: result?.test ?? record.test ?? 'actuation', actuation: record.actuation_options ?? {}, drain: record.drain_options ?? {} }), [record, result?.test]);
+  const flags = useMemo(() => (result?.test === 'actuation' ? result.flags.map((flag) => ({ fromS: flag.start_s, toS: flag.end_s })) : []), [result]);
+  const moments = useMemo(() => trace.marks.value.map((mark) => mark.timeS), [trace.marks.value]);
+  const show = (fromS: number, toS: number): void => state.show(fromS, toS);
+  const picture = (): Parameters<typeof ExportMenu>[0]['picture'] extends () => infer Facts ? Facts : never => ({ state, limits, segments: segments.value, title: record.title || record.id });
+  return (
+    <div class="test">
+      <div class="test-main">
+        <TraceHead trace={trace} />
+        {trace.error.value !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{trace.error.value}</p>}
+        <div class="plate stage stage-stored">
+          <ChartTools state={state} live={false}><ExportMenu trace={trace} picture={picture} /></ChartTools>
+          <TraceChart state={state} limits={limits} flags={flags} marks={moments} name={`Current${state.source.hasVoltage() ? ' and voltage' : ''} of ${record.title || 'this trace'}`} />
+          <Ribbon state={state} segments={segments.value} />
+        </div>
+        <StoredSelection trace={trace} state={state} />
+        <MarkAdder trace={trace} state={state} />
+        {result?.test === 'actuation' && <section class="plate"><h2>Every actuation</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
+        {result?.test === 'drain' && (
+          <section class="plate"><h2>The drain in figures</h2><DrainFacts result={result} /><PullTable result={result} /><WakeUpTable result={result} show={show} /></section>
+        )}
+      </div>
+      <div class="test-side">
+        <AnalysisWork trace={trace} />
+        {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? 'This trace holds no reading.' : 'It has not been read yet.'} />}
+        <section class="plate">
+          <h2>Recording</h2>
+          <dl class="facts">
+            <div><dt>Length</dt><dd>{formatDuration(record.duration_s)}</dd></div>
+            <div><dt>Readings</dt><dd>{formatCount(record.samples)}{record.rate_hz === null ? '' : `, ${formatCount(record.rate_hz)} a second`}</dd></div>
+            <div><dt>Gaps</dt><dd>{record.gaps.length === 0 ? 'none' : record.gaps.length}</dd></div>
+            <div><dt>Zero</dt><dd>{record.calibration.zero_a === null ? 'not taken' : 'taken'}</dd></div>
+            <div><dt>Logger</dt><dd>{record.logger.name}</dd></div>
+            <div><dt>Ended</dt><dd>{endWords(record.end, record.end_cause)}</dd></div>
+          </dl>
+          <Problems problems={detail.problems} />
+        </section>
+      </div>
+    </div>
+  );
+}
+
+function endWords(end: string, cause: string | null): string {
+  if (end === 'running') return 'still running';
+  const words: Record<string, string> = {
+    stopped: 'by hand', duration: 'after its set time', size: 'at its set size', asleep: 'once it slept', 'source-ended': 'with its source',
+    'disk-full': 'because the disk was full', 'disk-error': 'because the disk failed', shutdown: 'when amptrail was closed', recovered: 'cut short; what was whole was kept',
+  };
+  return words[cause ?? ''] ?? (end === 'cut' ? 'cut short; what was whole was kept' : 'cleanly');
+}

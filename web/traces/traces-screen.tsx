@@ -1,0 +1,59 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { JobView, TraceView } from '../../src/core/wire/api.ts';
+import { formatDuration } from '../../src/core/units.ts';
+import { findingWords } from '../../src/core/present/words.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { hrefOf } from '../app/route.ts';
+import { formatCount } from '../reading/format.ts';
+import { jobs, refreshStored, storedError, traces } from '../state/stored.ts';
+import { ImportFile } from './import-file.tsx';
+import { matchTraces } from './match.ts';
+
+/** Every trace on disk, newest first, found by any word of it or of its job. */
+export function TracesScreen() {
+  const words = useSignal('');
+  useEffect(() => void refreshStored(), []);
+  const all = traces.value;
+  const found = all === null ? [] : matchTraces(all, jobs.value ?? [], words.value);
+  return (
+    <div class="page">
+      <div class="page-head">
+        <h1>Traces</h1>
+        <ImportFile />
+      </div>
+      <label class="field field-wide search">
+        <span class="field-name">Find</span>
+        <input type="search" placeholder="vehicle, complaint, finding, date" value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
+      </label>
+      <p class="fine" role="status">{all === null ? (storedError.value === '' ? 'Looking.' : '') : words.value === '' ? `${all.length} in all` : `${found.length} of ${all.length}`}</p>
+      {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
+      {all !== null && all.length === 0 && (
+        <div class="plate empty"><p>No trace yet. Record one on the <a href={hrefOf('test')}>Test</a> screen, or import a file.</p></div>
+      )}
+      {all !== null && all.length > 0 && found.length === 0 && <div class="plate empty"><p>No trace has all of these words.</p></div>}
+      <ul class="trace-list">
+        {found.slice(0, 300).map((trace) => <TraceRow trace={trace} jobs={jobs.value ?? []} key={`${trace.jobId}/${trace.record.id}`} />)}
+      </ul>
+      {found.length > 300 && <p class="fine">The 300 newest are listed. Add a word to see others.</p>}
+    </div>
+  );
+}
+
+export function TraceRow({ trace, jobs: known }: { trace: TraceView; jobs: readonly JobView[] }) {
+  const { record, jobId, finding } = trace;
+  const job = known.find((one) => one.job.id === jobId)?.job;
+  const words = finding === null ? null : findingWords(finding);
+  const start = new Date(record.start);
+  return (
+    <li>
+      <a class="plate trace-row" href={hrefOf('trace', jobId, record.id)}>
+        <span class="trace-finding">{words === null ? <><Glyph shape="open" />Not read</> : <><Glyph shape={words.tone} />{words.title}</>}</span>
+        <span class="trace-name"><b>{record.title || job?.vehicle || 'Untitled'}</b><span>{job === undefined ? 'no job' : [job.vehicle, job.complaint].filter(Boolean).join(': ')}</span></span>
+        <span class="trace-when"><time dateTime={record.start}>{start.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' })}</time><span>{formatDuration(record.duration_s)}, {formatCount(record.samples)} readings</span></span>
+        {record.end === 'running' && <span class="badge">running</span>}
+        {record.end === 'cut' && <span class="badge">cut short</span>}
+      </a>
+    </li>
+  );
+}
