@@ -39,21 +39,22 @@ void sensor_tick(void) {
   ADCSRA |= _BV(ADSC); /* the input was selected long ago, so it has settled */
 }
 
-/* Without a sensor the pull-down holds the pin at 0 V. That is no current reading: nothing is sent. */
+/* Without a sensor the pull-down holds the pin at 0 V. That is no current: such a reading is never sent. */
 static void take_sample(uint16_t voltage) {
   uint32_t t_us = clock_tick_us();
-  if (current >= LOST_BELOW) {
-    if (lost) notice_post(NOTICE_SENSOR_BACK, t_us, 0);
-    lost = 0;
-    low_for = 0;
-    LAMP_ON();
-  } else if (!lost && ++low_for * (speed.period_us / 250) >= LOST_AFTER_MS * 4) {
-    lost = 1;
-    notice_post(NOTICE_SENSOR_LOST, t_us, 0);
-    ring_close();
-    LAMP_OFF();
+  if (current < LOST_BELOW) {
+    if (!lost && ++low_for * (speed.period_us / 250) >= LOST_AFTER_MS * 4) {
+      lost = 1;
+      notice_post(NOTICE_SENSOR_LOST, t_us, 0);
+      ring_close();
+      LAMP_OFF();
+    }
+    return;
   }
-  if (lost) return;
+  if (lost) notice_post(NOTICE_SENSOR_BACK, t_us, 0);
+  lost = 0;
+  low_for = 0;
+  LAMP_ON();
   watch_range(current < CLIP_LOW || current > CLIP_HIGH, t_us);
   ring_push(t_us, 0, current, (int16_t)voltage);
 }

@@ -21,7 +21,7 @@ export interface Inputs {
 
 export interface ChipOptions {
   readonly image: 'adc' | 'monitor';
-  readonly jumper?: '500k' | '115k2';
+  readonly jumper?: '500k' | '115k2' | undefined;
   readonly inputs?: Partial<Inputs>;
   /** what is on the I2C bus, built anew at every power-up of the chip */
   readonly bus?: (chip: Chip, twi: AVRTWI) => TWIEventHandler;
@@ -47,7 +47,10 @@ export class Chip {
   readonly #eeprom = new EEPROMMemoryBackend(1024);
   #pastCycles = 0;
   #restart: number | null = null;
+  /** bytes still on the line to the chip, and those arrived but not yet read */
   #received: number[] = [];
+  #buffered: number[] = [];
+  #receiving = false;
   #buttonClosed = false;
 
   constructor(options: ChipOptions) {
@@ -111,10 +114,13 @@ export class Chip {
     };
     this.usart = new AVRUSART(cpu, usart0Config, CLOCK_HZ);
     this.usart.onByteTransmit = (byte) => this.onByte(byte);
-    this.usart.onRxComplete = () => this.#feed();
+    this.#buffered = [];
+    this.#bufferReceiver();
     this.#twi = new AVRTWI(cpu, twiConfig, CLOCK_HZ);
+    this.#letTwiBeSwitchedOff();
     if (this.#options.bus !== undefined) this.#twi.eventHandler = this.#options.bus(this, this.#twi);
     this.#attachAdc(new AVRADC(cpu, adcConfig));
+    this.#receiving = false;
     this.#received = [];
     this.#portD.setPin(2, !this.#buttonClosed);
     this.#portD.setPin(4, this.#options.jumper !== '500k');
@@ -140,24 +146,28 @@ export class Chip {
   }
 
   runUntil(untilS: number): void {
-    while (this.timeS < untilS) {
-      const { cpu } = this;
-      const end = Math.ceil(untilS * CLOCK_HZ) - this.#pastCycles;
-      while (cpu.cycles < end && this.#restart === null) {
-        const asleep = cpu.progMem[cpu.pc] === SLEEP_OPCODE;
-        avrInstruction(cpu);
-        const waitsAt = cpu.pc;
-        cpu.tick();
-        while (asleep && cpu.pc === waitsAt && cpu.cycles < end && this.#restart === null) {
-          const next = cpu['nextClockEvent'];
-          cpu.cycles = next === null ? end : Math.max(cpu.cycles, Math.min(next.cycles, end));
-          cpu.tick();
-        }
-      }
+    const untilCycle = Math.round(untilS * CLOCK_HZ);
+    while (this.#pastCycles + this.cpu.cycles < untilCycle) {
+      this.#runCycles(untilCycle - this.#pastCycles);
       if (this.#restart !== null) {
         const cause = this.#restart;
         this.#restart = null;
         this.#powerUp(cause);
+      }
+    }
+  }
+
+  #runCycles(end: number): void {
+    const { cpu } = this;
+    while (cpu.cycles < end && this.#restart === null) {
+      const asleep = cpu.progMem[cpu.pc] === SLEEP_OPCODE;
+      avrInstruction(cpu);
+      const waitsAt = cpu.pc;
+      cpu.tick();
+      while (asleep && cpu.pc === waitsAt && cpu.cycles < end && this.#restart === null) {
+        const next = cpu['nextClockEvent'];
+        cpu.cycles = next === null ? end : Math.max(cpu.cycles, Math.min(next.cycles, end));
+        cpu.tick();
       }
     }
   }
@@ -168,14 +178,48 @@ export class Chip {
 
   /** Bytes into the receiver, back to back at the line's own speed. */
   send(text: string | Uint8Array): void {
-    const idle = this.#received.length === 0 && !this.usart.rxBusy;
     for (const byte of typeof text === 'string' ? Buffer.from(text, 'latin1') : text) this.#received.push(byte);
-    if (idle) this.#feed();
+    if (!this.#receiving) this.#receiveNext();
   }
 
-  #feed(): void {
-    const byte = this.#received.shift();
-    if (byte !== undefined) this.usart.writeByte(byte);
+  #receiveNext(): void {
+    this.#receiving = this.#received.length > 0;
+    if (!this.#receiving) return;
+    this.cpu.addClockEvent(() => {
+      this.#arrive(this.#received.shift()!);
+      this.#receiveNext();
+    }, this.usart.cyclesPerChar);
+  }
+
+  /** Two bytes wait in the receiver's buffer; a third is lost (data sheet, receiver; the simulator alone holds only one). */
+  #arrive(byte: number): void {
+    if (this.#buffered.length < 2) this.#buffered.push(byte);
+    if (this.#buffered.length === 1) this.usart.writeByte(byte, true);
+  }
+
+  #bufferReceiver(): void {
+    const { cpu } = this;
+    const readData = cpu.readHooks[usart0Config.UDR]!;
+    cpu.readHooks[usart0Config.UDR] = (address) => {
+      const value = readData(address);
+      this.#buffered.shift();
+      if (this.#buffered.length > 0) this.usart.writeByte(this.#buffered[0]!, true);
+      return value;
+    };
+  }
+
+  /** Clearing TWEN ends whatever the bus was doing (data sheet, TWCR); the simulator alone would wait for ever. */
+  #letTwiBeSwitchedOff(): void {
+    const { cpu } = this;
+    const twi = this.#twi;
+    const control = cpu.writeHooks[twiConfig.TWCR]!;
+    cpu.writeHooks[twiConfig.TWCR] = (value, old, address, mask) => {
+      if (!(value & 4)) {
+        twi['busy'] = false;
+        cpu.data[twiConfig.TWSR] = (cpu.data[twiConfig.TWSR]! & 3) | 0xf8;
+      }
+      return control(value, old, address, mask);
+    };
   }
 
   button(closed: boolean): void {

@@ -1,0 +1,234 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { RESET } from './support/chip.ts';
+import { expectUnbroken, samplesOf, startLogger } from './support/logger.ts';
+import { LineLog } from './support/read-lines.ts';
+import { receiveAt } from './support/serial-line.ts';
+
+describe('bytes from the computer', () => {
+  test('rubbish changes nothing: samples unbroken, settings as they were, hello still answered', () => {
+    fc.assert(
+      fc.property(fc.uint8Array({ minLength: 1, maxLength: 400 }), (rubbish) => {
+        const { chip, log } = startLogger({ image: 'adc' });
+        chip.run(0.02);
+        chip.send(rubbish);
+        chip.send('\n');
+        chip.run(0.25);
+        chip.send('?');
+        chip.run(0.25);
+        expectUnbroken(log, 4000);
+        expect(new Set(log.of('hello').map((line) => JSON.stringify(line.hello))).size).toBe(1);
+        expect(log.of('hello').length).toBeGreaterThanOrEqual(2);
+        expect(log.codes()).toEqual(['start']);
+      }),
+      { numRuns: 12, seed: 1 },
+    );
+  });
+
+  test('commands with wrong numbers are refused with the limits, or ignored', () => {
+    const { chip, log } = startLogger({ image: 'adc' });
+    chip.run(0.02);
+    const wrong = ['sensor', 'sensor ', 'sensor x', 'sensor 0', 'sensor -5', 'sensor 1e9', 'sensor nan', 'sensor 5 6', 'divider 0.5', 'serial ', 'serial "', 'serial much-too-long-a-name', 'zeroes', 'ZERO', 'check'];
+    for (const command of wrong) {
+      chip.send(`${command}\r\n`);
+      chip.run(0.01);
+    }
+    chip.run(0.3);
+    expect(log.of('hello').length).toBe(1);
+    const refusals = log.of('notice').slice(1);
+    expect(refusals.every((notice) => notice.code === 'refused')).toBe(true);
+    expect(refusals[0]!.text).toBe('sensor: 0.01 to 1000 mV per A');
+    expectUnbroken(log, 4000);
+  });
+
+  test.each([
+    ['random bytes', (i: number) => (i * 7919 + (i >> 3) * 104_729) & 0xff],
+    ['question marks', () => 63],
+  ])('a flood of %s at the full line speed costs no sample and brings at most six hello lines a second', (_, byteAt) => {
+    const { chip, log } = startLogger({ image: 'adc' });
+    chip.run(0.02);
+    chip.send(Uint8Array.from({ length: 100_000 }, (__, i) => byteAt(i)));
+    chip.run(1);
+    expectUnbroken(log, 4000);
+    expect(samplesOf(log, 4000).current.length).toBeGreaterThan(3900);
+    expect(log.of('hello').length).toBeLessThanOrEqual(7);
+  });
+
+  test('a question mark is answered within 60 ms, without a line end', () => {
+    const { chip, log } = startLogger({ image: 'adc', jumper: '115k2' });
+    chip.run(0.5);
+    chip.send('?');
+    chip.run(0.06);
+    expect(log.of('hello').length).toBe(2);
+  });
+});
+
+describe('the mark button', () => {
+  /** pairs of time and contact */
+  function press(events: [number, boolean][], durationS: number) {
+    const { chip, log } = startLogger({ image: 'adc' });
+    for (const [atS, closed] of events) {
+      chip.runUntil(atS);
+      chip.button(closed);
+    }
+    chip.runUntil(durationS);
+    return { marks: log.of('notice').filter((notice) => notice.code === 'mark'), offsetS: chip.clockStartS };
+  }
+
+  test('one press with 8 ms of bounce at either end is one mark, dated at its first contact', () => {
+    const bounce = (atS: number): [number, boolean][] => [0, 1, 2, 3.5, 4, 5.2, 6, 8].map((ms, i) => [atS + ms / 1000, i % 2 === (atS > 0.3 ? 1 : 0)]);
+    const { marks, offsetS } = press([...bounce(0.2), [0.209, true], ...bounce(0.4), [0.409, false]], 0.6);
+    expect(marks.map((mark) => mark.text)).toEqual(['button 1']);
+    expect(marks[0]!.tUs / 1e6 + offsetS - 0.2).toBeLessThan(0.009);
+    expect(marks[0]!.tUs / 1e6 + offsetS - 0.2).toBeGreaterThan(-0.0003);
+  });
+
+  test('two presses are two marks, a long hold is one', () => {
+    const { marks } = press([[0.1, true], [0.2, false], [0.3, true], [0.9, false]], 1);
+    expect(marks.map((mark) => mark.text)).toEqual(['button 1', 'button 2']);
+  });
+
+  test('spikes shorter than 20 ms are no marks', () => {
+    const { marks } = press([[0.1, true], [0.11, false], [0.2, true], [0.219, false], [0.3, true], [0.3001, false]], 0.6);
+    expect(marks).toEqual([]);
+  });
+});
+
+describe('the supply', () => {
+  test('a sag of the 5 V is told with its depth, and its end too', () => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: (t) => (t > 0.4 && t < 0.6 ? 4.5 : 5), currentV: (t) => (t > 0.4 && t < 0.6 ? 2.25 : 2.5) } });
+    chip.run(0.8);
+    expect(log.of('notice').map((notice) => `${notice.code}: ${notice.text}`)).toEqual([
+      'start: reset cause 1',
+      'supply-low: 5 V is 10 percent below start',
+      'supply-ok: 5 V is 0 percent below start',
+    ]);
+    expectUnbroken(log, 4000);
+  });
+
+  test('a sag of 4 % is no notice', () => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: (t) => (t > 0.4 ? 4.8 : 5) } });
+    chip.run(0.8);
+    expect(log.codes()).toEqual(['start']);
+  });
+
+  test('a brown-out restarts the logger: hello first, then the cause; blocks count from 0 again', () => {
+    const { chip, log } = startLogger({ image: 'adc' });
+    chip.run(0.301);
+    chip.reset(RESET.brownOut);
+    chip.run(0.3);
+    expect(log.codes()).toEqual(['start', 'brownout']);
+    const hellos = log.lines.flatMap((line, i) => (line.kind === 'hello' ? [i] : []));
+    // The line that was cut off swallows the hello that follows it in the same line, so that a '?' is needed there.
+    expect(log.of('damaged').length + hellos.length).toBe(2);
+    const after = log.of('block').filter((block) => block.seq === 0);
+    expect(after.length).toBe(2);
+  });
+
+  test('a program that stands still is restarted by the watchdog after a second, and says so', () => {
+    const { chip, log } = startLogger({ image: 'adc' });
+    chip.run(0.2);
+    chip.derail();
+    chip.run(0.9);
+    expect(log.codes()).toEqual(['start']);
+    chip.run(0.4);
+    expect(log.codes()).toEqual(['start', 'watchdog']);
+    expect(log.of('block').filter((block) => block.seq === 0).length).toBe(2);
+  });
+});
+
+describe('a line that is too slow', () => {
+  test('whole blocks wait, then samples are lost, counted and reported; none is overwritten or shifted in time', () => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: (t) => 1 + t } });
+    chip.run(0.3);
+    chip.cpu.writeData(0xc4, 207); // 9615 baud behind the program's back: the line carries a tenth of the samples
+    chip.run(1);
+    chip.cpu.writeData(0xc4, 1);
+    chip.run(0.3);
+    const overruns = log.of('notice').filter((notice) => notice.code === 'overrun');
+    expect(overruns.length).toBeGreaterThan(0);
+    expect(log.of('damaged')).toEqual([]);
+    const samples = samplesOf(log, 4000);
+    let missing = 0;
+    for (const [i, timeS] of samples.timeS.entries()) {
+      expect(Math.abs(samples.current[i]! - ((1 + chip.clockStartS + timeS) / 5) * 1024)).toBeLessThan(1.02);
+      if (i > 0) missing += Math.round((timeS - samples.timeS[i - 1]!) * 4000) - 1;
+    }
+    const counted = overruns.reduce((sum, notice) => sum + Number(notice.text.split(' ')[0]), 0);
+    expect(counted).toBe(missing);
+    expect(missing).toBeGreaterThan(1000);
+    expect(log.of('block').map((block) => block.seq)).toEqual(log.of('block').map((_, index) => index));
+  });
+
+  test('when notices come faster than they can be sent, the lost ones are counted', () => {
+    const { chip, log } = startLogger({ image: 'adc' });
+    chip.run(0.1);
+    chip.cpu.writeData(0xc4, 207);
+    for (let i = 0; i < 50; i++) {
+      chip.button(true);
+      chip.run(0.021);
+      chip.button(false);
+      chip.run(0.021);
+    }
+    chip.cpu.writeData(0xc4, 1);
+    chip.run(0.3);
+    const sent = log.of('notice').filter((notice) => notice.code === 'mark').length;
+    const lost = log.of('notice').filter((notice) => notice.text.endsWith('notices lost')).reduce((sum, notice) => sum + Number(notice.text.split(' ')[0]), 0);
+    expect(lost).toBeGreaterThan(0);
+    const posted = Number(log.of('notice').filter((notice) => notice.code === 'mark').at(-1)!.text.split(' ')[1]);
+    expect(posted).toBeLessThanOrEqual(50);
+    expect(sent + lost).toBeGreaterThanOrEqual(posted);
+  });
+});
+
+describe('the clock', () => {
+  test('wraps at 2^32 us without a hole', () => {
+    const { chip, log } = startLogger({ image: 'adc' });
+    chip.run(0.2);
+    pokeClock(chip, 2 ** 32 - 100_000);
+    chip.run(0.3);
+    const blocks = log.of('block');
+    const wrap = blocks.findIndex((block, i) => i > 0 && block.tUs < blocks[i - 1]!.tUs);
+    expect(wrap).toBeGreaterThan(0);
+    expect((blocks[wrap]!.tUs - blocks[wrap - 1]!.tUs + 2 ** 32) % 2 ** 32).toBe(7500);
+    expect(log.of('damaged')).toEqual([]);
+  });
+});
+
+describe('a port opened at the wrong speed', () => {
+  test.each([[115_200], [500_000], [921_600], [2_000_000], [9600]])('at %i baud nothing of a 1 Mbaud stream passes for a line', (baud) => {
+    const sent: number[] = [];
+    const { chip } = startLogger({ image: 'adc', inputs: { currentV: (t) => 2.5 + Math.sin(400 * t) } });
+    chip.onByte = (byte) => sent.push(byte);
+    chip.run(0.5);
+    const wrong = new LineLog();
+    for (const byte of receiveAt(sent, 1_000_000, baud)) wrong.take(byte);
+    expect(wrong.lines.filter((line) => line.kind !== 'damaged')).toEqual([]);
+  });
+
+  test('the receiver of this test reads everything at the right speed, and at 2 % beside it', () => {
+    const sent: number[] = [];
+    const { chip } = startLogger({ image: 'adc' });
+    chip.onByte = (byte) => sent.push(byte);
+    chip.run(0.1);
+    expect(receiveAt(sent, 1_000_000, 1_000_000)).toEqual(sent);
+    expect(receiveAt(sent, 117_647, 115_200)).toEqual(sent);
+  });
+});
+
+/** Finds the tick counter in RAM, as the four bytes that hold the time and grow with it, and sets it. */
+function pokeClock(chip: ReturnType<typeof startLogger>['chip'], us: number): void {
+  const view = new DataView(chip.cpu.data.buffer);
+  const before = chip.cpu.data.slice();
+  const old = new DataView(before.buffer);
+  const expected = Math.round((chip.timeS - chip.clockStartS) * 1e6);
+  chip.run(0.01);
+  const candidates: number[] = [];
+  for (let address = 0x100; address + 4 <= 0x900; address++) {
+    const value = old.getUint32(address, true);
+    const grown = view.getUint32(address, true) - value;
+    if (Math.abs(value - expected) <= 1000 && grown > 9000 && grown < 11_000) candidates.push(address);
+  }
+  expect(candidates.length).toBeGreaterThanOrEqual(1);
+  for (const address of candidates) view.setUint32(address, us, true);
+}
