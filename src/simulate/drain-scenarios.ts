@@ -65,7 +65,7 @@ const QUICK_MODULES: readonly LoadParameters[] = [
 
 export const DRAIN_SCENARIOS: readonly Scenario[] = [
   drain('minibus-sleeps', 'minibus parked: one controller stays up for 20 minutes, then all sleep', 2400, { ...PARKED, loads: [GOODBYE, ...PUBLISHED_MODULES] }),
-  drain('van-telematics', 'van parked: telematics wake every ten minutes, as they should', 7500, { ...PARKED, loads: [...BUS_MODULES, TELEMATICS] }),
+  drain('van-telematics', 'van parked: telematics wake every ten minutes, as they should', 7400, { ...PARKED, loads: [...BUS_MODULES, TELEMATICS] }),
   drain('library-bus-heater', 'library bus: flat every Monday, its heater controller never sleeps', 2700, {
     ...PARKED,
     loads: [...BUS_MODULES, load('F7', 'heater controller', 0.38, [], [{ untilS: 2, currentA: 0.7 }])],

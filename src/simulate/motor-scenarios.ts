@@ -96,7 +96,7 @@ function pressing(): MotorCircuit {
 }
 
 function seized(): MotorCircuit {
-  return { ...STEP, mechanism: { ...SIDE_STEP, seized: true, startAtRevolutions: 50, stopNmPerRevolution: 0.9 }, script: outAndBack(1.6), finding: 'locked' };
+  return { ...STEP, mechanism: { ...SIDE_STEP, seized: true, startAtRevolutions: 50, stopNmPerRevolution: 8 }, script: outAndBack(1.6), finding: 'locked' };
 }
 
 function dead(): MotorCircuit {
@@ -137,7 +137,7 @@ function motor(name: string, title: string, circuit: MotorCircuit, runLimitsA: r
     title,
     test: 'actuation',
     rateHz: circuit.rateHz,
-    durationS: Math.ceil(CYCLES * circuit.script.cycleS + 1),
+    durationS: Math.ceil(CYCLES * circuit.script.cycleS),
     fuses: [],
     runLimitsA,
     channels,

@@ -13,7 +13,7 @@ const TRAVEL_REVOLUTIONS = 3;
 const KEPT_EVENTS = 10_000;
 
 /** a limit switch or cut-out that has held the current off for this long has ended the actuation */
-const ENDED_AFTER_S = 0.5;
+const ENDED_AFTER_S = 0.25;
 
 interface OpenActuation {
   startS: number;
