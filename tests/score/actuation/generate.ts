@@ -188,11 +188,11 @@ function limitWord(runA: number | null, script: Script): string {
   return runA > script.limitsA[1] ? 'heavy' : runA < script.limitsA[0] ? 'light' : 'normal';
 }
 
-/** Mean ripple frequency over the run, where this logger can see it. */
+/** Usual ripple frequency over the run, where this logger can see it. */
 function rippleSeen(script: Script, sensor: Sensor, runA: number | null, speeds: readonly number[]): number | null {
   const { drive } = script;
   if (runA === null || speeds.length < 10) return null;
-  const hz = (speeds.reduce((sum, value) => sum + value, 0) / speeds.length) * drive.rippleHzPerV;
+  const hz = middle(speeds) * drive.rippleHzPerV;
   const stepA = (2 * sensor.fullScaleA) / 2 ** sensor.bits;
   const through = sensor.cornerHz === Infinity ? 1 : 1 / Math.sqrt(1 + (hz / sensor.cornerHz) ** 2);
   const amplitudeA = 0.64 * drive.rippleShare * runA * through;

@@ -48,17 +48,33 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   const shape = shapeOf(press, baseline, sampling);
   const peak = findPeak(press, baseline, sampling);
   const noiseA2 = baseline.noiseA * baseline.noiseA;
-  const first = findPlateaus(shape, 0, noiseA2);
-  const settled = press.startsMidway ? 0 : settledCell(shape, peak.peakA, firstRunLevel(first, shape), baseline.noiseA);
-  const plateaus = findPlateaus(shape, settled, noiseA2);
+  const skip = disturbedCells(press, shape);
+  const first = findPlateaus(shape, 0, noiseA2, skip);
+  const settled = press.startsMidway ? 0 : settledCell(shape, peak.peakA, firstRunLevel(first, shape, skip), baseline.noiseA);
+  const plateaus = findPlateaus(shape, settled, noiseA2, skip);
   const enough = plateaus.restCells * shape.stepS >= 0.04;
   return { press, shape, peak, settled, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 
+/** s; how long a motor that had lost its feed takes to be back at its level. Scored */
+const RECOVER_S = 0.1;
+
+/** Cells in which a lost contact, or the rush of current after it, hides the level. */
+function disturbedCells(press: Press, shape: Shape): Uint8Array {
+  const skip = new Uint8Array(shape.cells);
+  for (const range of press.dropouts) {
+    const from = Math.floor((range.startIndex - shape.startIndex) / shape.step) - 2;
+    const to = Math.ceil((range.endIndex - shape.startIndex) / shape.step + RECOVER_S / shape.stepS);
+    skip.fill(1, Math.max(0, from), Math.min(shape.cells, to));
+  }
+  return skip;
+}
+
 /** A first idea of the running level, to find where the switch-on peak ends. */
-function firstRunLevel(plateaus: Plateaus, shape: Shape): number {
+function firstRunLevel(plateaus: Plateaus, shape: Shape, skip: Uint8Array): number {
   if (plateaus.restFlatA !== null) return plateaus.restFlatA;
-  const sorted = Float64Array.from(shape.levelA).sort();
+  const used = shape.levelA.filter((_levelA, k) => skip[k] === 0);
+  const sorted = (used.length > 0 ? used : shape.levelA).slice().sort();
   const lowA = sorted[Math.floor(sorted.length / 6)];
   const topA = plateaus.top[0]?.levelA;
   return topA === undefined || lowA < 0.8 * topA ? lowA : topA;
@@ -185,7 +201,9 @@ function dippedBefore(plateau: Plateau, shape: Shape): boolean {
 
 function runningRanges(view: PressView, settled: number, stalls: readonly StallRange[]): IndexRange[] {
   const { press, shape } = view;
-  const blocked: IndexRange[] = [...stalls, ...press.dropouts].sort((a, b) => a.startIndex - b.startIndex);
+  const recover = Math.round(RECOVER_S / shape.stepS) * shape.step;
+  const lost = press.dropouts.map((range) => ({ startIndex: range.startIndex, endIndex: range.endIndex + recover }));
+  const blocked: IndexRange[] = [...stalls, ...lost].sort((a, b) => a.startIndex - b.startIndex);
   const ranges: IndexRange[] = [];
   let from = shape.startIndex + settled * shape.step;
   const shortest = Math.max(2, shape.step * 4);

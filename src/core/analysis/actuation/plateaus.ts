@@ -32,8 +32,9 @@ const NEAR_TOP = 0.85;
 /** a plateau ends where the level falls below this share of what it just was */
 const FALLS_TO = 0.92;
 
-/** Finds where the current of a press stands highest and flat. `noiseA2` is the idle clamp's variance. O(cells). */
-export function findPlateaus(shape: Shape, settledCell: number, noiseA2: number): Plateaus {
+/** Finds where the current of a press stands highest and flat. `noiseA2` is the idle clamp's variance, cells
+ * marked in `skip` (lost contacts and what follows them) count for nothing. O(cells). */
+export function findPlateaus(shape: Shape, settledCell: number, noiseA2: number, skip: Uint8Array): Plateaus {
   const flat = flatCells(shape, noiseA2);
   let topA = 0;
   for (let k = 0; k < shape.cells; k++) if (flat[k] === 1 && shape.levelA[k] > topA) topA = shape.levelA[k];
@@ -51,7 +52,7 @@ export function findPlateaus(shape: Shape, settledCell: number, noiseA2: number)
   const restless: number[] = [];
   const restFlat: number[] = [];
   for (let k = settledCell; k < shape.cells; k++) {
-    if (inside[k] === 1) continue;
+    if (inside[k] === 1 || skip[k] === 1) continue;
     rest.push(shape.levelA[k]);
     if (flat[k] === 1) restFlat.push(shape.levelA[k]);
     restless.push(shape.restlessA2[k]);

@@ -43,20 +43,26 @@ export function chooseRipple(lines: readonly Line[], perRevolution: number | und
   if (lines.length === 0) return null;
   const strongest = lines.reduce((best, line) => (line.power > best.power ? line : best));
   if (perRevolution !== undefined) {
+    let known: Line | null = null;
     for (const order of [1, 2, 3]) {
-      const line = lineNear(lines, (strongest.at * perRevolution) / order, order === 1 ? 0.03 : 0.025);
-      if (line !== null && line.bin > strongest.bin * 2 && line.power > (WEAKEST_RIPPLE / 2) ** 2 * strongest.power) return line;
+      const line = lineNear(lines, (strongest.at * perRevolution) / order, 0.03);
+      if (line !== null && standsOut(line, strongest) && (known === null || line.power > known.power)) known = line;
     }
-    return strongest;
+    return known ?? strongest;
   }
   let best: Line | null = null;
   for (const line of lines) {
-    const times = line.at / strongest.at;
-    if (times < FEWEST / 2 - 0.2 || line.power < WEAKEST_RIPPLE ** 2 * strongest.power) continue;
-    if (line.power < 4 * fading(times) ** 2 * strongest.power) continue;
+    if (!standsOut(line, strongest)) continue;
     if (best === null || line.power > best.power) best = line;
   }
   return best ?? strongest;
+}
+
+/** Whether a line far above the strongest one is more than a harmonic of it. */
+function standsOut(line: Line, strongest: Line): boolean {
+  const times = line.at / strongest.at;
+  if (times < FEWEST / 2 - 0.2 || line.power < WEAKEST_RIPPLE ** 2 * strongest.power) return false;
+  return line.power > 4 * fading(times) ** 2 * strongest.power;
 }
 
 /** Amplitude of the harmonic of a rectified wave at this multiple of its first. */
