@@ -5,7 +5,7 @@ import type { SampleBlock } from '../../src/core/trace.ts';
 import { readLine } from './support/read-lines.ts';
 
 const page = readFileSync(new URL('../../firmware-notes/line-protocol.md', import.meta.url), 'utf8');
-const fenced = [...page.matchAll(/^```\n([\s\S]*?)^```$/gm)].flatMap((match) => match[1]!.trim().split('\n'));
+const fenced = [...page.matchAll(/^```(\w*)\n([\s\S]*?)^```$/gm)].filter((match) => match[1] === '').flatMap((match) => match[2]!.trim().split('\n'));
 
 describe('the lines printed on the protocol page', () => {
   test('are read by the program: hello, block and notice as the page says', () => {
