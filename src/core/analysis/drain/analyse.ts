@@ -10,13 +10,14 @@ import { BinTable } from './bins.ts';
 import { makeBlocks } from './blocks.ts';
 import { estimateLevel } from './level-estimate.ts';
 import { judge } from './judge.ts';
-import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, readingStepA } from './noise.ts';
+import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor, readingStepA } from './noise.ts';
 import { batteryOutlook } from './outlook.ts';
 import { drainProblems } from './drain-problems.ts';
 import { measurePulls } from './pulls.ts';
 import { findRest } from './rest.ts';
 import { findLevels, makeSegments, meanErrorA } from './segments.ts';
 import type { Picture } from './segments.ts';
+import { MARK_SLACK_S } from './settings.ts';
 import { sharedDrain, unexplainedCurrent } from './shares.ts';
 import { wakePeriod } from './wake-period.ts';
 import { readNight } from './wake-ups.ts';
@@ -54,7 +55,7 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
   const picture = makePicture(table);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
   const firstPull = marks.find((mark) => mark.kind === 'pull');
-  const rest = findRest(picture, firstPull === undefined ? Infinity : firstPull.timeS);
+  const rest = findRest(picture, firstPull === undefined ? Infinity : Math.max(picture.firstS + 1, firstPull.timeS - MARK_SLACK_S));
   const fuses = rest === null ? NO_FUSES : measurePulls(picture, marks, rest.atS);
   const night: Night = rest === null ? { wakeUps: [], rests: [] } : readNight(picture, rest.segment, rest.atS, fuses, marks);
   const pulledS = fuses.events.length === 0 ? Infinity : fuses.events[0].atS;
@@ -130,7 +131,7 @@ function makePicture(table: BinTable): Picture {
   const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
   const varianceA2 = localVariance(means, Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10));
   let levels = [0, blocks.length];
-  let factor = longRunFactor(means, varianceA2, levels, FIRST_GROUP_S / blocks.widthS);
+  let factor = Math.max(memoryFactor(means, varianceA2), longRunFactor(means, varianceA2, levels, FIRST_GROUP_S / blocks.widthS));
   for (let round = 0; round < MOST_ROUNDS; round++) {
     levels = findLevels(blocks, varianceA2, factor);
     const better = longRunFactor(means, varianceA2, levels, LATER_GROUP_S / blocks.widthS);

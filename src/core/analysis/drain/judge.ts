@@ -16,7 +16,7 @@ export interface Judgement {
 /** Woken more often than this leaves no rest worth the name; published telematics cycles leave 9 minutes. */
 const LONGEST_RESTLESS_S = 150;
 /** and awake for at least this share of the time */
-const RESTLESS_SHARE = 0.3;
+const RESTLESS_SHARE = 0.18;
 /** Rest under the limit needs no long proof; above it the next time-out may still come: published waits start at 20 minutes. */
 const PLATEAU_S = 20 * 60;
 const SETTLED_S = 5 * 60;
@@ -36,7 +36,9 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, levelA:
     return tooShort(elapsedS < USUAL_SETTLING_S ? moreS(USUAL_SETTLING_S) : moreS(LONGEST_SETTLING_S));
   }
   const woken = night.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
-  if (!pulled && woken.length >= 3 && longestRestS < LONGEST_RESTLESS_S && awakeShare(woken, restedS) > RESTLESS_SHARE) {
+  const share = awakeShare(woken, restedS);
+  const restless = woken.length >= 3 && longestRestS < LONGEST_RESTLESS_S && share > RESTLESS_SHARE;
+  if (!pulled && (restless || (woken.length === 2 && longestRestS < LONGEST_RESTLESS_S / 2 && share > 0.5))) {
     return { finding: 'waking', slept: false, waitS: null, longestRestS };
   }
   const over = Math.max(levelA, averageA) > limitA;

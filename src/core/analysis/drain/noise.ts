@@ -16,6 +16,19 @@ const FEWEST_GROUPS = 24;
  * real steps as long as they are rarer than two in three. `floorA2` is the least it can be (half a step of the reading, rounding).
  */
 export function localVariance(values: Float64Array, floorA2: number): Float64Array {
+  const variance = chunkVariance(values, floorA2);
+  for (let i = 0; i < values.length; i++) {
+    const ownA = OWN_SHARE * Math.max(0, Math.abs(values[i]) - STEADY_A);
+    variance[i] += ownA * ownA;
+  }
+  return variance;
+}
+
+/** Modules that are awake never draw a constant current: past this level, by about this share of it (generated and open traces alike). */
+const STEADY_A = 0.15;
+const OWN_SHARE = 0.006;
+
+function chunkVariance(values: Float64Array, floorA2: number): Float64Array {
   const count = values.length;
   const variance = new Float64Array(count);
   const chunks = Math.max(1, Math.round(count / CHUNK));
@@ -60,6 +73,39 @@ export function longRunFactor(values: Float64Array, variance: Float64Array, leve
     largest = Math.max(largest, deviation * deviation * group);
   }
   return largest;
+}
+
+/**
+ * The same factor from the shape of the noise, for swings longer than the levels that a first guess leaves: noise is taken as a part
+ * without memory and a part that dies away by `phi` a block (first-order autoregression). Mean squared differences at lags 1, 2, 4
+ * then give phi (1 + phi) as the ratio of their increments. 1 when the noise has no such shape.
+ */
+export function memoryFactor(values: Float64Array, variance: Float64Array): number {
+  if (values.length < 200) return 1;
+  const first = lagged(values, variance, 1);
+  const second = lagged(values, variance, 2);
+  const fourth = lagged(values, variance, 4);
+  const step = second - first;
+  if (step < LEAST_STEP * first) return 1;
+  const ratio = (fourth - second) / step;
+  const decay = Math.min(MOST_DECAY, (Math.sqrt(1 + 4 * Math.max(0, ratio)) - 1) / 2);
+  if (decay < 0.2) return 1;
+  const swing = step / (2 * decay * (1 - decay));
+  const white = Math.max(0, first / 2 - swing * (1 - decay));
+  return Math.max(1, white + (swing * (1 + decay)) / (1 - decay));
+}
+
+/** A smaller rise of the mean squared difference from lag 1 to 2 is chance. */
+const LEAST_STEP = 0.15;
+/** Nearer to 1 the sum of the series cannot be told from a drift. */
+const MOST_DECAY = 0.9;
+
+/** Mean squared difference of standardised values so far apart, by the low quantile of their sizes. */
+function lagged(values: Float64Array, variance: Float64Array, lag: number): number {
+  const differences = new Float64Array(values.length - lag);
+  for (let i = lag; i < values.length; i++) differences[i - lag] = Math.abs(values[i] - values[i - lag]) / Math.sqrt(variance[i]);
+  const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
+  return 2 * deviation * deviation;
 }
 
 function groupMean(values: Float64Array, startIndex: number, count: number): number {

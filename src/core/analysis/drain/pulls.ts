@@ -4,7 +4,7 @@ import { robustSigma } from '../../stats.ts';
 import type { Bins } from './bins.ts';
 import type { Pull } from '../results.ts';
 import type { Picture } from './segments.ts';
-import { bestSplit, changeInsideBinS } from './segments.ts';
+import { changeInsideBinS } from './segments.ts';
 import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
 
 /** A mark of a fuse taken out or put back, and the moment the current really changed. */
@@ -124,9 +124,45 @@ function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly S
   const startBin = lowerBound(bins.key, Math.floor(fromS / bins.widthS), 0, bins.length);
   const endBin = lowerBound(bins.key, Math.ceil(toS / bins.widthS), startBin, bins.length);
   if (endBin <= startBin) return;
-  const scatterA = binScatterA(bins, startBin, endBin);
-  const split = bestSplit(bins, startBin, endBin, before.levelA, after.levelA, changeA + 3 * scatterA);
+  const split = likeliestSplit(picture, event, before.levelA, after.levelA, startBin, endBin);
   event.atS = Math.min(toS, Math.max(fromS, changeInsideBinS(bins, split, before.levelA, after.levelA)));
+}
+
+/** How far a mark usually is from the pull, one standard deviation: weighs little beside a clear step, much beside one in the noise. */
+const MARK_SIGMA_S = 3;
+/** A step this many times the scatter cannot be mistaken: then a reading at the lower level proves the fuse out, one above it proves little. */
+const CLEAR_STEP = 6;
+const HIGH_READING_SAYS = 0.1;
+
+/** The bin from which the later level holds: least squares in units of the noise, readings past a level held to it, plus the mark's own word. */
+function likeliestSplit(picture: Picture, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number {
+  const { bins, blocks } = picture;
+  const atBlock = Math.min(blocks.length - 1, lowerBound(blocks.startS, event.markS, 0, blocks.length));
+  const samplesPerBlock = Math.max(1, blocks.count[atBlock]);
+  const unit = 2 * picture.varianceA2[atBlock] * samplesPerBlock;
+  const lowA = Math.min(beforeA, afterA);
+  const highA = Math.max(beforeA, afterA);
+  const scatterA = binScatterA(bins, startBin, endBin);
+  const clear = highA - lowA > CLEAR_STEP * scatterA;
+  const reachA = 3 * scatterA;
+  let best = startBin;
+  let lowest = Infinity;
+  let cost = 0;
+  for (let i = startBin; i <= endBin; i++) {
+    const offS = (i < bins.length ? bins.key[i] * bins.widthS : picture.lastS) - event.markS;
+    const total = cost + (offS * offS) / (2 * MARK_SIGMA_S * MARK_SIGMA_S);
+    if (total < lowest) {
+      lowest = total;
+      best = i;
+    }
+    if (i === endBin) break;
+    const value = Math.min(highA + reachA, Math.max(lowA - reachA, bins.sumA[i] / bins.count[i]));
+    let says = (bins.count[i] * ((value - beforeA) ** 2 - (value - afterA) ** 2)) / unit;
+    if (clear && bins.sumA[i] / bins.count[i] > highA + 2 * reachA) says = 0;
+    else if (clear && value > (lowA + highA) / 2) says *= HIGH_READING_SAYS;
+    cost += says;
+  }
+  return best;
 }
 
 /** Scatter of single bins from one to the next, A: steps and blips are too rare to show in it. */

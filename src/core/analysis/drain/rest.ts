@@ -18,12 +18,12 @@ const LONGEST_EXCURSION_S = 45 * 60;
  * drifts; a higher stretch between two equal rests is a wake-up.
  */
 export function findRest(picture: Picture, endS: number): Rest | null {
-  const { segments, blocks } = picture;
+  const { blocks } = picture;
   const widthS = blocks.widthS;
-  const inside = segments.filter((segment) => segment.startS < endS);
+  const inside = segmentsUntil(picture, endS);
   if (inside.length === 0) return null;
   const baseA = lowestLastingLevel(picture, inside, endS);
-  let current = inside.findIndex((segment) => segment.meanA <= baseA + sameLevelA(segment, baseA));
+  let current = inside.findIndex((segment) => segment.meanA <= baseA + sameLevelA(segment, segment, baseA));
   if (current < 0) return null;
   let levelA = inside[current].meanA;
   let i = current - 1;
@@ -44,6 +44,19 @@ export function findRest(picture: Picture, endS: number): Rest | null {
   return { segment: current, atS: inside[current].startS };
 }
 
+/** Segments before `endS`; the one that reaches past it with the mean of what lies before. */
+function segmentsUntil(picture: Picture, endS: number): Segment[] {
+  const { segments, blocks } = picture;
+  const inside: Segment[] = [];
+  for (const segment of segments) {
+    let endBlock = segment.endBlock;
+    while (endBlock > segment.startBlock && blocks.startS[endBlock - 1] + blocks.widthS > endS) endBlock--;
+    if (endBlock === segment.endBlock) inside.push(segment);
+    else if (endBlock > segment.startBlock) inside.push({ ...segment, endBlock, endS, meanA: meanOf(blocks.meanA, segment.startBlock, endBlock) });
+  }
+  return inside;
+}
+
 function lengthOf(segment: Segment): number {
   return segment.endBlock - segment.startBlock;
 }
@@ -62,8 +75,8 @@ function lowestLastingLevel(picture: Picture, inside: readonly Segment[], endS: 
 }
 
 /** Levels closer than this are the same: doubt of the two means, and a part of the level itself (a module's own draw is never constant). */
-export function sameLevelA(segment: Segment, levelA: number): number {
-  return Math.max(0.0012, 0.02 * Math.abs(levelA), 3.5 * meanErrorA(segment));
+export function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
+  return Math.max(0.0015, 0.025 * Math.abs(levelA), 4 * Math.hypot(meanErrorA(segment), meanErrorA(other)));
 }
 
 /** Same level, or a level that the zero may have wandered to in the time between. */
@@ -71,7 +84,7 @@ export function isSameRest(picture: Picture, segment: Segment, next: Segment, le
   const apart = Math.abs(segment.meanA - levelA);
   const betweenS = (next.startS + next.endS - segment.startS - segment.endS) / 2;
   const wanderA = Math.min(DRIFT_STEP_A, (WANDER_A_PER_H * Math.abs(betweenS)) / 3600);
-  if (apart <= sameLevelA(segment, levelA) + wanderA) return true;
+  if (apart <= sameLevelA(segment, next, levelA) + wanderA) return true;
   if (segment.meanA < levelA && lengthOf(segment) * picture.blocks.widthS < REST_S) return true;
   if (apart > DRIFT_STEP_A) return false;
   return segment.startBlock < next.startBlock ? isDrift(picture.blocks, segment, next) : isDrift(picture.blocks, next, segment);

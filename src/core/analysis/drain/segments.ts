@@ -36,7 +36,30 @@ export function findLevels(blocks: Blocks, varianceA2: Float64Array, factor: num
   const weights = new Float64Array(count);
   for (let i = 0; i < count; i++) weights[i] = 1 / (varianceA2[i] * factor);
   const penalty = PENALTY_FACTOR * Math.log(Math.max(count, 10));
-  return [0, ...changePoints(blocks.meanA.subarray(0, count), penalty, weights), count];
+  return withoutEdges(blocks, [0, ...changePoints(blocks.meanA.subarray(0, count), penalty, weights), count]);
+}
+
+/** A single block between two longer levels whose mean lies between theirs is the one in which the change happened, not a level. */
+function withoutEdges(blocks: Blocks, levels: readonly number[]): number[] {
+  const kept = [0];
+  for (let k = 1; k + 1 < levels.length; k++) {
+    const start = levels[k];
+    const last = kept[kept.length - 1];
+    const isSingle = levels[k + 1] - start === 1 && k + 2 < levels.length && levels[k + 2] - levels[k + 1] > 1 && start - last > 1;
+    if (isSingle) {
+      const before = meanOf(blocks.meanA, last, start);
+      const after = meanOf(blocks.meanA, levels[k + 1], levels[k + 2]);
+      const mean = blocks.meanA[start];
+      if ((mean - before) * (after - mean) > 0) {
+        kept.push(Math.abs(mean - before) < Math.abs(mean - after) ? levels[k + 1] : start);
+        k++;
+        continue;
+      }
+    }
+    kept.push(start);
+  }
+  kept.push(levels[levels.length - 1]);
+  return kept;
 }
 
 /** Levels with their figures, each change refined on the finest bins that are kept. */
@@ -83,24 +106,18 @@ const REFINE_BLOCKS = 2;
 function refineChange(bins: Bins, blocks: Blocks, before: Segment, after: Segment): number {
   const startBlock = Math.max(before.startBlock, before.endBlock - REFINE_BLOCKS);
   const endBlock = Math.min(after.endBlock, after.startBlock + REFINE_BLOCKS);
-  const binIndex = bestSplit(bins, blocks.firstBin[startBlock], blocks.firstBin[endBlock], before.meanA, after.meanA, Infinity);
+  const binIndex = bestSplit(bins, blocks.firstBin[startBlock], blocks.firstBin[endBlock], before.meanA, after.meanA);
   return changeInsideBinS(bins, binIndex, before.meanA, after.meanA);
 }
 
-/**
- * The bin from which `afterA` explains the readings better than `beforeA` (least squares); ties go to the earliest. A reading further
- * than `capA` from a level counts as that far only: an excursion that belongs to neither level then has no say.
- */
-export function bestSplit(bins: Bins, startBin: number, endBin: number, beforeA: number, afterA: number, capA: number): number {
+/** The bin from which `afterA` explains the readings better than `beforeA` (least squares); ties go to the earliest. */
+function bestSplit(bins: Bins, startBin: number, endBin: number, beforeA: number, afterA: number): number {
   let best = startBin;
   let lowest = 0;
   let cost = 0;
-  const cap2 = capA * capA;
   for (let i = startBin; i < endBin; i++) {
     const value = bins.sumA[i] / bins.count[i];
-    const ofBefore = Math.min((value - beforeA) * (value - beforeA), cap2);
-    const ofAfter = Math.min((value - afterA) * (value - afterA), cap2);
-    cost += bins.count[i] * (ofBefore - ofAfter);
+    cost += bins.count[i] * ((value - beforeA) ** 2 - (value - afterA) ** 2);
     if (cost < lowest) {
       lowest = cost;
       best = i + 1;

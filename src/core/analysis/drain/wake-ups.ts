@@ -52,15 +52,14 @@ export function readNight(picture: Picture, restSegment: number, restStartS: num
     if (k > 0 && stretch !== undefined && stretch.usable) levelA = stretch.levelA;
     levelA = walk(picture, startS, endS, levelA, runs, rests);
   }
-  const fuseTimes = events.map((event) => event.atS);
   const wakeUps: WakeUp[] = [];
   const wakeMarks = marks.filter((mark) => mark.kind === 'wake').map((mark) => mark.timeS);
   for (const run of joined(runs)) {
-    const nearFuse = fuseTimes.some((atS) => Math.abs(run.startS - atS) < MARK_SLACK_S / 2 || (run.startS < atS && run.endS > atS - 1));
+    const nearFuse = events.some((event) => Math.min(Math.abs(run.startS - event.atS), Math.abs(run.startS - event.markS)) < MARK_SLACK_S);
     if (nearFuse && run.endS - run.startS < HAND_BLIP_S) continue;
     const byPerson = wakeMarks.some((atS) => atS > run.startS - MARK_SLACK_S && atS < run.endS + MARK_SLACK_S);
     const { peakA, chargeC } = peakAndCharge(picture.bins, run.startS, run.endS);
-    const byFuse = fuseTimes.some((atS) => Math.abs(run.startS - atS) < MARK_SLACK_S / 2);
+    const byFuse = events.some((event) => Math.abs(run.startS - event.atS) < MARK_SLACK_S / 2 || Math.abs(run.startS - event.markS) < MARK_SLACK_S);
     wakeUps.push({ start_s: run.startS, end_s: run.endS, peak_a: peakA, charge_c: chargeC, cause: byPerson ? 'person' : byFuse ? 'fuse' : null });
   }
   return { wakeUps, rests };
