@@ -115,8 +115,10 @@ function ripple(drive: Drive, state: DriveState): number {
 function voltsAt(script: Script, drive: Drive, state: DriveState, atS: number, voltageAt: string | null): number {
   if (script.supply === 'none') return 0;
   const press = pressAt(script, atS);
-  const on = press !== null && contactClosed(press, atS);
-  const amps = on ? Math.abs(state.i) : 0;
+  const closed = press !== null && contactClosed(press, atS);
+  // the cut-out sits in the motor, behind the lead
+  const on = closed || (press !== null && script.kind === 'cut-out');
+  const amps = closed ? Math.abs(state.i) : 0;
   if (voltageAt === 'battery') return drive.openV - amps * drive.sourceOhm * BATTERY_SHARE;
   if (script.supply === 'dead-motor') return on ? drive.openV : 0;
   if (on) return press.sign > 0 ? drive.openV - amps * drive.sourceOhm : -(drive.openV - amps * drive.sourceOhm);

@@ -57,13 +57,14 @@ export function scriptOf(kind: string, base: Drive, random: Random): Script {
     const faulty = p === 0 || everyPress || random.chance(0.3);
     if (faulty || kind === 'light' || kind === 'heavy') meets = meet(kind, drive, runV, atS, lastS, random);
     if (kind === 'end-stop') lastS = (drive.travel - (sign > 0 ? x : drive.travel - x)) / (0.9 * runV) + settleS + random.between(0.3, 1.5);
-    if (kind === 'cut-out') lastS = drive.travel / (0.9 * runV) + settleS + random.between(3, 6);
+    if (kind === 'cut-out') lastS = drive.travel / (0.9 * runV) + settleS + random.between(5.5, 8);
     if (kind === 'locked') lastS = random.between(0.15, 1.5);
     const breaks: [number, number][] = random.chance(0.3) ? chatter(atS, random) : [];
     if (kind === 'intermittent' && faulty) breaks.push(...lostContacts(atS + settleS, atS + lastS, random));
     if (kind === 'cut-out') {
-      const opens = atS + lastS * 0.55;
-      breaks.push([opens, opens + random.between(0.5, 0.2 * lastS + 0.6)]);
+      // four seconds is the shortest that the makers' manuals give (outside numbers 3.4)
+      const opens = atS + drive.travel / (0.9 * runV) + settleS + 4;
+      breaks.push([opens, opens + random.between(0.4, 1.2)]);
     }
     presses.push({ onS: atS, offS: atS + lastS, sign, breaks, meets });
     const driven = sign * runV * lastS;

@@ -1,106 +1,33 @@
 import type { Trace } from '../../trace.ts';
-import { RESULT_SCHEMA, type Actuation, type ActuationResult, type Ripple } from '../results.ts';
+import type { ActuationResult } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
-import { findBaseline, type Baseline } from './baseline.ts';
-import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './feed-voltage.ts';
-import { asymmetryOf, findingOf } from './finding.ts';
-import { findFlags } from './flags.ts';
-import { inrushFields } from './inrush.ts';
-import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
-import { recordingProblems } from './plausibility.ts';
-import { findPresses, type Presses } from './presses.ts';
-import { readRipple } from './ripple.ts';
-import { runFields } from './run.ts';
-import { describeSampling, type Sampling } from './sampling.ts';
-import { shapeBetween } from './shape.ts';
-import { supplyFields } from './supply.ts';
-import { verdictOf } from './verdict.ts';
-import { median } from '../../stats.ts';
+import { composeResult } from './compose.ts';
+import { createLiveActuation, WINDOW_SAMPLES } from './live-analysis.ts';
+import { readPiece } from './piece.ts';
 
-export { createLiveActuation } from './live-analysis.ts';
+export { createLiveActuation };
+
+/** samples handed on at a time when a trace is too long for one window */
+const BLOCK_SAMPLES = 65_536;
 
 /**
  * Reads a switch-cycle trace: finds every press of the switch, what the motor did in it, and what the whole test shows.
  *
  * Pure and linear in the number of samples. Odd data is told in `problems`, never thrown. Every `low_…`/`high_…` pair is a 95 % interval;
- * how it was got stands at the function that makes it (run.ts, supply.ts, ripple.ts).
+ * how it was got stands at the function that makes it (run.ts, supply.ts, ripple.ts). A trace longer than the window of the live
+ * analysis is read in the same pieces as while recording, so that both say the same.
  *
  * @param trace whole recording; time in s, rising; current in A; voltage in V or null
  * @param options what the technician knows about the circuit
  */
 export function analyseActuation(trace: Trace, options: ActuationOptions): ActuationResult {
-  const sampling = describeSampling(trace.timeS, trace.gaps);
-  const baseline = findBaseline(trace.timeS, trace.currentA, sampling);
-  const lead = placeOfLead(trace.voltageV, baseline.idle);
-  const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
-  const presses = findPresses(trace.timeS, baseline, sampling, feed);
-  const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
-  const common = commonLevels(views, idleRestless(baseline, sampling));
-  const motions = views.map((view) => judgeMotion(view, common, options.runLimitsA));
-  const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
-  const actuations = views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, trace, baseline, sampling, lead.place, options));
-  const aliased = ripples.some((reading) => reading.aliased);
-  const asymmetry = asymmetryOf(actuations);
   const count = trace.timeS.length;
-  return {
-    schema: RESULT_SCHEMA,
-    test: 'actuation',
-    trace: {
-      samples: count,
-      duration_s: count > 0 ? trace.timeS[count - 1] - trace.timeS[0] : 0,
-      rate_hz: sampling.rateHz,
-      gaps: sampling.gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
-      voltage_at: lead.place,
-    },
-    problems: recordingProblems(trace, baseline, presses, sampling, options, aliased),
-    verdict: verdictOf({
-      actuations,
-      asymmetry,
-      hasVoltage: trace.voltageV !== null,
-      place: lead.place,
-      topV: lead.topV,
-      deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, lead.topV, presses, sampling) : 0,
-      certain: motions.every((motion) => motion.certain),
-      options,
-    }),
-    baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
-    actuations,
-    flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
-    asymmetry,
-  };
-}
-
-function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, trace: Trace, baseline: Baseline, sampling: Sampling, place: LeadPlace, options: ActuationOptions): Actuation {
-  const { press } = view;
-  const { timeS } = trace;
-  const run = runFields(press, motion.running, timeS, baseline);
-  const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
-  const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + 2 * view.shape.step);
-  return {
-    start_s: timeS[press.startIndex],
-    end_s: timeS[Math.min(press.endIndex, timeS.length - 1)],
-    direction: press.sign > 0 ? 'forward' : 'reverse',
-    inrush: peaked && motion.inrushEnd !== null ? inrushFields(press, view.peak, motion.inrushEnd, timeS, baseline) : null,
-    run,
-    stalls: motion.stalls.map((stall) => ({ start_s: timeS[stall.startIndex], end_s: timeS[Math.min(stall.endIndex, timeS.length - 1)], level_a: stall.levelA, at: stall.at })),
-    dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
-    ripple,
-    supply: trace.voltageV === null ? null : supplyFields(press, motion, baseline, trace.voltageV, place, sampling),
-    finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, options),
-  };
-}
-
-/** The power about the smoothed level of the idle clamp, made the same way as that of a press. */
-function idleRestless(baseline: Baseline, sampling: Sampling): number {
-  const { idle } = baseline;
-  let best = 0;
-  for (let r = 0; r < idle.length; r += 2) if (idle[r + 1] - idle[r] > idle[best + 1] - idle[best]) best = r;
-  if (idle.length === 0 || idle[best + 1] - idle[best] < 4) return 0;
-  return median(shapeBetween(idle[best], Math.min(idle[best + 1], idle[best] + 100_000), 1, baseline.deviationA, sampling).restlessA2);
-}
-
-/** Presses the feed's voltage shows during which no current flowed. */
-function countDead(voltageV: Float32Array, onV: number, presses: Presses, sampling: Sampling): number {
-  const shortest = Math.max(2, Math.round(0.05 * sampling.rateHz));
-  return feedUp(voltageV, onV, shortest).filter((up) => !presses.presses.some((press) => press.startIndex < up.endIndex && press.endIndex > up.startIndex)).length;
+  if (count < WINDOW_SAMPLES) return composeResult([readPiece(trace, options)], options);
+  const live = createLiveActuation(options);
+  for (const gap of trace.gaps) live.gap(gap);
+  for (let from = 0; from < count; from += BLOCK_SAMPLES) {
+    const to = Math.min(count, from + BLOCK_SAMPLES);
+    live.push({ timeS: trace.timeS.subarray(from, to), currentA: trace.currentA.subarray(from, to), voltageV: trace.voltageV === null ? null : trace.voltageV.subarray(from, to) });
+  }
+  return live.result();
 }
