@@ -1,0 +1,54 @@
+import { readFile } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import type { ReportAudience, ReportInput } from '../../core/report/input.ts';
+import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
+import { VERSION } from '../version.ts';
+import { compareAnalysed, overlaysOf, reportTrace, type Analysed } from './gather.ts';
+
+/**
+ * Gathers what a report is made of. Two traces of one test are compared as before and after; the job is the one that the first
+ * trace's folder lies in, if it lies in one.
+ */
+export async function gatherReport(analysed: readonly Analysed[], audience: ReportAudience, madeAt: string): Promise<ReportInput> {
+  const [before, after] = analysed;
+  const pair = analysed.length === 2 && before !== undefined && after !== undefined && before.result.test === after.result.test ? { before, after } : null;
+  const traces = [];
+  for (const one of analysed) traces.push(await reportTrace(one));
+  return {
+    audience,
+    madeAt,
+    software: VERSION,
+    job: before === undefined ? null : await jobAbove(before.reader.path),
+    traces,
+    comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result),
+    overlays: pair === null ? [] : await overlaysOf(pair.before, pair.after),
+  };
+}
+
+/** Largest job.json that is read: a page of text is a few kilobytes. */
+const MAX_JOB_BYTES = 256 * 1024;
+
+async function jobAbove(tracePath: string): Promise<JobRecord | null> {
+  try {
+    const text = await readFile(join(dirname(tracePath), 'job.json'), 'utf8');
+    if (text.length > MAX_JOB_BYTES) return null;
+    const job = JSON.parse(text) as Partial<JobRecord>;
+    if (job.schema !== JOB_SCHEMA) return null;
+    const word = (value: unknown): string => (typeof value === 'string' ? value : '');
+    return {
+      schema: JOB_SCHEMA,
+      id: word(job.id),
+      created: word(job.created),
+      depot: word(job.depot),
+      vehicle: word(job.vehicle),
+      complaint: word(job.complaint),
+      circuit: word(job.circuit),
+      fuse_rating_a: typeof job.fuse_rating_a === 'number' ? job.fuse_rating_a : null,
+      technician: word(job.technician),
+      note: word(job.note),
+    };
+  } catch {
+    // no job, or none that can be read: the report then speaks of the traces alone
+    return null;
+  }
+}
