@@ -10,12 +10,13 @@ import { BinTable } from './bins.ts';
 import { makeBlocks } from './blocks.ts';
 import { estimateLevel } from './level-estimate.ts';
 import { judge } from './judge.ts';
-import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor, readingStepA } from './noise.ts';
+import { readingStepA } from './noise.ts';
+import { noisyLevels } from './noisy-levels.ts';
 import { batteryOutlook } from './outlook.ts';
 import { drainProblems } from './drain-problems.ts';
 import { measurePulls } from './pulls.ts';
 import { findRest } from './rest.ts';
-import { findLevels, makeSegments, meanErrorA } from './segments.ts';
+import { makeSegments, meanErrorA } from './segments.ts';
 import type { Picture } from './segments.ts';
 import { MARK_SLACK_S } from './settings.ts';
 import { sharedDrain, unexplainedCurrent } from './shares.ts';
@@ -120,25 +121,14 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
   };
 }
 
-/** Noise and levels depend on each other: levels are found with a first guess of the noise, then both once or twice more. */
-const MOST_ROUNDS = 3;
-
 function makePicture(table: BinTable): Picture {
   const picked = table.pickedA.subarray(0, table.picked);
   const stepA = readingStepA(picked);
   const blocks = makeBlocks(table, stepA);
   const means = blocks.meanA.subarray(0, blocks.length);
   const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
-  const varianceA2 = localVariance(means, Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10));
-  let levels = [0, blocks.length];
-  let factor = Math.max(memoryFactor(means, varianceA2), longRunFactor(means, varianceA2, levels, FIRST_GROUP_S / blocks.widthS));
-  for (let round = 0; round < MOST_ROUNDS; round++) {
-    levels = findLevels(blocks, varianceA2, factor);
-    const better = longRunFactor(means, varianceA2, levels, LATER_GROUP_S / blocks.widthS);
-    if (better <= 1.1 * factor) break;
-    factor = better;
-  }
-  for (let i = 0; i < varianceA2.length; i++) varianceA2[i] *= factor;
+  const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10);
+  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, floorA2);
   const differences = new Float64Array(Math.max(0, picked.length - 1));
   for (let i = 1; i < picked.length; i++) differences[i - 1] = picked[i] - picked[i - 1];
   const sampleSigmaA = robustSigma(differences) / Math.SQRT2;

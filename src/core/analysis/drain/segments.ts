@@ -1,8 +1,6 @@
-import { changePoints } from '../change-points.ts';
 import type { Bins } from './bins.ts';
 import type { Blocks } from './blocks.ts';
 import { blockEndS } from './blocks.ts';
-import { PENALTY_FACTOR } from './settings.ts';
 
 /** One level of the recording: blocks `[startBlock, endBlock)`, and the moments of its edges as the finest bins show them. */
 export interface Segment {
@@ -28,38 +26,6 @@ export interface Picture {
   readonly segments: readonly Segment[];
   readonly firstS: number;
   readonly lastS: number;
-}
-
-/** Start of each level by functional pruning on block means, each weighted by its own variance; 0 first, the number of blocks last. */
-export function findLevels(blocks: Blocks, varianceA2: Float64Array, factor: number): number[] {
-  const count = blocks.length;
-  const weights = new Float64Array(count);
-  for (let i = 0; i < count; i++) weights[i] = 1 / (varianceA2[i] * factor);
-  const penalty = PENALTY_FACTOR * Math.log(Math.max(count, 10));
-  return withoutEdges(blocks, [0, ...changePoints(blocks.meanA.subarray(0, count), penalty, weights), count]);
-}
-
-/** A single block between two longer levels whose mean lies between theirs is the one in which the change happened, not a level. */
-function withoutEdges(blocks: Blocks, levels: readonly number[]): number[] {
-  const kept = [0];
-  for (let k = 1; k + 1 < levels.length; k++) {
-    const start = levels[k];
-    const last = kept[kept.length - 1];
-    const isSingle = levels[k + 1] - start === 1 && k + 2 < levels.length && levels[k + 2] - levels[k + 1] > 1 && start - last > 1;
-    if (isSingle) {
-      const before = meanOf(blocks.meanA, last, start);
-      const after = meanOf(blocks.meanA, levels[k + 1], levels[k + 2]);
-      const mean = blocks.meanA[start];
-      if ((mean - before) * (after - mean) > 0) {
-        kept.push(Math.abs(mean - before) < Math.abs(mean - after) ? levels[k + 1] : start);
-        k++;
-        continue;
-      }
-    }
-    kept.push(start);
-  }
-  kept.push(levels[levels.length - 1]);
-  return kept;
 }
 
 /** Levels with their figures, each change refined on the finest bins that are kept. */

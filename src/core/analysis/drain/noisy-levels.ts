@@ -1,0 +1,61 @@
+import { changePoints } from '../change-points.ts';
+import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor } from './noise.ts';
+import { meanOf } from './segments.ts';
+import { PENALTY_FACTOR } from './settings.ts';
+
+export interface NoisyLevels {
+  /** start of each level, 0 first, the number of values last */
+  readonly levels: readonly number[];
+  /** long-run variance of each value */
+  readonly varianceA2: Float64Array;
+}
+
+/** Noise and levels depend on each other: levels are found with a first guess of the noise, then both again. */
+const MOST_ROUNDS = 3;
+
+/** Levels in a series whose noise is unknown, changes its size and may hang together in time. `widthS`: time of one value; `floorA2`: least variance. */
+export function noisyLevels(values: Float64Array, widthS: number, floorA2: number): NoisyLevels {
+  const varianceA2 = localVariance(values, floorA2);
+  let levels: readonly number[] = [0, values.length];
+  let factor = Math.max(memoryFactor(values, varianceA2), longRunFactor(values, varianceA2, levels, FIRST_GROUP_S / widthS));
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    levels = levelsAt(values, varianceA2, factor);
+    const better = longRunFactor(values, varianceA2, levels, LATER_GROUP_S / widthS);
+    if (better <= 1.1 * factor) break;
+    factor = better;
+  }
+  for (let i = 0; i < varianceA2.length; i++) varianceA2[i] *= factor;
+  return { levels, varianceA2 };
+}
+
+/** Start of each level by functional pruning on block means, each weighted by its own variance; 0 first, the number of blocks last. */
+function levelsAt(values: Float64Array, varianceA2: Float64Array, factor: number): number[] {
+  const count = values.length;
+  const weights = new Float64Array(count);
+  for (let i = 0; i < count; i++) weights[i] = 1 / (varianceA2[i] * factor);
+  const penalty = PENALTY_FACTOR * Math.log(Math.max(count, 10));
+  return withoutEdges(values, [0, ...changePoints(values, penalty, weights), count]);
+}
+
+/** A single block between two longer levels whose mean lies between theirs is the one in which the change happened, not a level. */
+function withoutEdges(values: Float64Array, levels: readonly number[]): number[] {
+  const kept = [0];
+  for (let k = 1; k + 1 < levels.length; k++) {
+    const start = levels[k];
+    const last = kept[kept.length - 1];
+    const isSingle = levels[k + 1] - start === 1 && k + 2 < levels.length && levels[k + 2] - levels[k + 1] > 1 && start - last > 1;
+    if (isSingle) {
+      const before = meanOf(values, last, start);
+      const after = meanOf(values, levels[k + 1], levels[k + 2]);
+      const mean = values[start];
+      if ((mean - before) * (after - mean) > 0) {
+        kept.push(Math.abs(mean - before) < Math.abs(mean - after) ? levels[k + 1] : start);
+        k++;
+        continue;
+      }
+    }
+    kept.push(start);
+  }
+  kept.push(levels[levels.length - 1]);
+  return kept;
+}
