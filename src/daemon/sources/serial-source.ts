@@ -106,13 +106,13 @@ export class SerialSource implements Source {
   /** One connection, from opening to its loss; returns how long to wait before the next try, ms. */
   async #session(path: string, decoder: LineDecoder): Promise<number> {
     if (!this.#wasLive) this.#tell({ state: 'connecting', text: `Opening ${path}.` });
-    let gone: (error: Error | null) => void = () => undefined;
-    const loss = new Promise<Error | null>((resolve) => (gone = resolve));
+    let gone: () => void = () => undefined;
+    const loss = new Promise<void>((resolve) => (gone = resolve));
     decoder.reopened();
     this.#atBaudStart = decoder.damage;
     let port: OpenPort;
     try {
-      port = await this.#access.open(path, this.#baud, { line: (text) => decoder.line(text, this.#nowS()), gone });
+      port = await this.#access.open(path, this.#baud, { line: (text) => decoder.line(text, this.#nowS()), gone: () => gone() });
     } catch (error) {
       return this.#notOpened(path, error);
     }
@@ -137,12 +137,8 @@ export class SerialSource implements Source {
     });
     const endReports = this.#timing.every(CLOCK_REPORT_MS, () => this.#tellClock());
     watch.tick();
-    let error: Error | null = null;
     await this.#interruptible((done) => {
-      void loss.then((reason) => {
-        error = reason;
-        done();
-      });
+      void loss.then(done);
       return () => undefined;
     });
     endTicks();
@@ -150,7 +146,7 @@ export class SerialSource implements Source {
     await port.close();
     decoder.tick(this.#nowS());
     this.#tellDamage();
-    if (!this.#stopped) this.#lost(path, watch.isLive, error);
+    if (!this.#stopped) this.#lost(path, watch.isLive);
     return RETRY_MS;
   }
 
@@ -163,11 +159,10 @@ export class SerialSource implements Source {
     return trouble.kind === 'missing' ? RETRY_MS : RETRY_REFUSED_MS;
   }
 
-  #lost(path: string, wasLive: boolean, error: Error | null): void {
+  #lost(path: string, wasLive: boolean): void {
     this.#wasLive ||= wasLive;
     const name = this.#logger === null ? 'The device' : 'The logger';
-    const why = error !== null && !/no such device|EIO|input\/output|ENXIO|disconnected|EOF/i.test(error.message) ? ` (${error.message.slice(0, 100)})` : '';
-    this.#tell({ state: 'lost', text: `${name} at ${path} is gone${why}. Plug it in again: nothing recorded is lost, and the trace goes on after a gap.` });
+    this.#tell({ state: 'lost', text: `${name} at ${path} is gone. Plug it in again: nothing recorded is lost, and the trace goes on after a gap.` });
   }
 
   #baudWasWrong(decoder: LineDecoder, next: number): void {

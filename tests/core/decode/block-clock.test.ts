@@ -1,0 +1,199 @@
+import { describe, expect, it } from 'vitest';
+import { frameLine } from '../../../src/core/decode/framed-line.ts';
+import { blockLine, countingBlock, helloLine, openDecoder, seeded, virtualLogger } from './kit.ts';
+
+/** USB hands lines over in bunches of 16 ms (latency timer of common bridges); now and then the computer pauses for 100 ms. */
+function usbLateness(seed: number): (k: number) => number {
+  const random = seeded(seed);
+  return () => 0.001 + 0.016 * random() + (random() < 0.01 ? 0.1 : 0);
+}
+
+describe('the clock of framed blocks', () => {
+  it.each([-0.005, -0.0005, 0, 0.0005, 0.005])('has the drift of a resonator that is %d off removed after a minute', (fast) => {
+    // ceramic resonators of cheap boards: ±0.5 % (common datasheet figure, from memory)
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger({ fast, lateS: usbLateness(3) });
+    decoder.line(helloLine(), 0);
+    const blocks = 20 * 180;
+    for (let k = 0; k < blocks; k += 1) logger.send(decoder, k);
+    expect(all.timeS).toHaveLength(blocks * 50);
+    expect(all.gaps).toEqual([]);
+    let worstS = 0;
+    for (let n = 60_000; n < all.timeS.length; n += 1) worstS = Math.max(worstS, Math.abs(all.timeS[n]! - logger.trueS(n)));
+    expect(worstS).toBeLessThan(0.006);
+    const clock = decoder.clock()!;
+    expect(Math.abs(clock.driftPpm - fast * 1e6)).toBeLessThan(Math.max(30, 2 * clock.driftDoubtPpm));
+    expect(clock.driftDoubtPpm).toBeLessThan(60);
+    expect(clock.rateHz / 1000).toBeCloseTo(1 + fast, 3);
+    expect(clock.jitterS).toBeGreaterThan(0.003);
+    expect(clock.jitterS).toBeLessThan(0.02);
+  });
+
+  it('keeps samples evenly spaced, whatever the bunching of the arrivals', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger({ fast: 0.003, lateS: usbLateness(5) });
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 20 * 60; k += 1) logger.send(decoder, k);
+    let leastS = Infinity;
+    let mostS = 0;
+    for (let n = 1; n < all.timeS.length; n += 1) {
+      leastS = Math.min(leastS, all.timeS[n]! - all.timeS[n - 1]!);
+      mostS = Math.max(mostS, all.timeS[n]! - all.timeS[n - 1]!);
+    }
+    expect(leastS).toBeGreaterThan(0.00095);
+    expect(mostS).toBeLessThan(0.00105);
+  });
+
+  it('goes on over the turn of its 32 bits', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger({ startUs: 2 ** 32 - 1_000_000 });
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 60; k += 1) logger.send(decoder, k);
+    expect(all.gaps).toEqual([]);
+    expect(all.timeS).toHaveLength(3000);
+    expect(all.timeS[2999]! - all.timeS[0]!).toBeCloseTo(2.999, 3);
+    expect(decoder.damage.restarts).toBe(0);
+  });
+
+  it('goes on over a turn that nobody saw: three hours unplugged are three hours of gap', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger({ fast: 0.004 });
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 200; k += 1) logger.send(decoder, k);
+    decoder.reopened();
+    const back = 3 * 3600 * 20;
+    decoder.line(helloLine(), logger.arrivalS(back) - 0.01);
+    for (let k = back; k < back + 20; k += 1) logger.send(decoder, k);
+    expect(all.gaps).toHaveLength(1);
+    expect(all.gaps[0]!.endS).toBeGreaterThan(3 * 3600 / 1.004 - 30);
+    expect(all.gaps[0]!.endS).toBeLessThan(3 * 3600 / 1.004 + 60);
+    expect(decoder.damage).toMatchObject({ restarts: 0, lostBlocks: back - 200 });
+  });
+
+  it('goes on over the turn of a 16-bit and of a 32-bit block count', () => {
+    for (const startSeq of [2 ** 32 - 3, 0]) {
+      const { decoder, all } = openDecoder();
+      const logger = virtualLogger({ startSeq });
+      decoder.line(helloLine(), 0);
+      for (let k = 0; k < 10; k += 1) decoder.line(startSeq === 0 ? blockLine((65_530 + k) % 65_536, k * 50_000, countingBlock(k * 50, 50)) : logger.line(k), logger.arrivalS(k));
+      expect(all.timeS).toHaveLength(500);
+      expect(all.gaps).toEqual([]);
+      expect(decoder.damage).toMatchObject({ lostBlocks: 0, restarts: 0 });
+    }
+  });
+
+  it('counts lost blocks from the block count and leaves their time open', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger();
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 100; k += 1) if (k < 40 || k >= 47) logger.send(decoder, k);
+    expect(decoder.damage.lostBlocks).toBe(7);
+    expect(all.gaps).toHaveLength(1);
+    expect(all.gaps[0]!.endS - all.gaps[0]!.startS).toBeCloseTo(7 * 0.05 + 0.001, 4);
+    expect(all.timeS).toHaveLength(93 * 50);
+  });
+
+  it('sees samples the logger itself left out, although no block is missing', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger();
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 30; k += 1) decoder.line(blockLine(k, k * 50_000 + (k >= 20 ? 400_000 : 0), countingBlock(k * 50, 50)), logger.arrivalS(k) + (k >= 20 ? 0.4 : 0));
+    expect(all.gaps).toHaveLength(1);
+    expect(all.gaps[0]!.endS - all.gaps[0]!.startS).toBeCloseTo(0.401, 3);
+    expect(decoder.damage).toMatchObject({ lostBlocks: 0, restarts: 0, malformed: 0 });
+  });
+
+  it('after a restart of the logger goes on with the same trace time, and loses no block', () => {
+    const { decoder, all } = openDecoder();
+    const before = virtualLogger({ startSeq: 5000, startUs: 250_000_000 });
+    const after = virtualLogger({ bootS: 12 });
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 200; k += 1) before.send(decoder, k);
+    decoder.line('\u0000\u00ffgarb', 11);
+    decoder.line(helloLine(), 12);
+    for (let k = 0; k < 200; k += 1) after.send(decoder, k);
+    expect(all.timeS).toHaveLength(400 * 50);
+    expect(all.gaps).toHaveLength(1);
+    expect(all.gaps[0]!.startS).toBeCloseTo(10.1, 2);
+    expect(all.gaps[0]!.endS).toBeCloseTo(12, 1);
+    expect(decoder.damage).toMatchObject({ restarts: 1, lostBlocks: 0, malformed: 1 });
+  });
+
+  it('tells a restart without any hello, in mid-stream', () => {
+    const { decoder, all } = openDecoder();
+    const before = virtualLogger({ startSeq: 77, startUs: 2 ** 31 });
+    const after = virtualLogger({ bootS: 6 });
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 100; k += 1) before.send(decoder, k);
+    for (let k = 0; k < 100; k += 1) after.send(decoder, k);
+    expect(all.timeS).toHaveLength(200 * 50);
+    expect(decoder.damage).toMatchObject({ restarts: 1, malformed: 0 });
+  });
+
+  it('refuses a single block whose time is absurd, and the trace is as if it had been lost', () => {
+    for (const absurdUs of [0, 3_000_000_000, 1_250_000 + 3_600_000_000, 12]) {
+      const { decoder, all } = openDecoder();
+      const logger = virtualLogger({ startUs: 1_000_000 });
+      decoder.line(helloLine(), 0);
+      for (let k = 0; k < 60; k += 1) {
+        if (k === 30) decoder.line(blockLine(k, absurdUs, countingBlock(k * 50, 50)), logger.arrivalS(k));
+        else logger.send(decoder, k);
+      }
+      expect(all.timeS).toHaveLength(59 * 50);
+      expect(all.timeS.at(-1)! - all.timeS[0]!).toBeCloseTo(2.999, 3);
+      expect(all.gaps).toHaveLength(1);
+      expect(decoder.damage).toMatchObject({ malformed: 1, restarts: 0, lostBlocks: 0 });
+    }
+  });
+
+  it('gives nothing, but counts, when every block has an absurd time', () => {
+    const { decoder, all } = openDecoder();
+    const random = seeded(9);
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 500; k += 1) decoder.line(blockLine(k, Math.floor(random() * 2 ** 32), countingBlock(0, 50)), 0.1 + k * 0.05);
+    expect(all.timeS.length).toBeLessThan(500);
+    expect(all.timeS.at(-1)!).toBeLessThan(26);
+    expect(decoder.damage.malformed).toBeGreaterThan(450);
+  });
+
+  it('drops a block sent twice', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger();
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 20; k += 1) {
+      logger.send(decoder, k);
+      if (k === 9) logger.send(decoder, k);
+    }
+    expect(all.timeS).toHaveLength(1000);
+    expect(all.gaps).toEqual([]);
+    expect(decoder.damage).toMatchObject({ malformed: 1, lostBlocks: 0, restarts: 0 });
+  });
+
+  it('learns the true sample period where the declared rate is a little off', () => {
+    const { decoder, all } = openDecoder();
+    decoder.line(helloLine({}, 1000), 0);
+    for (let k = 0; k < 200; k += 1) decoder.line(blockLine(k, Math.round(k * 50 * 1020), countingBlock(k * 50, 50)), 0.1 + (k + 1) * 0.051);
+    expect(all.gaps).toEqual([]);
+    const steps = all.timeS.slice(5000, 9000).map((atS, i) => all.timeS[5001 + i]! - atS);
+    expect(Math.min(...steps)).toBeGreaterThan(0.00101);
+    expect(Math.max(...steps)).toBeLessThan(0.00103);
+  });
+
+  it('gives a notice its moment by the logger\'s clock, and by arrival where that cannot be', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger();
+    decoder.line(helloLine(), 0);
+    decoder.line('!0,0,mark,early*' + 'FFFF', 0.01);
+    for (let k = 0; k < 20; k += 1) logger.send(decoder, k);
+    decoder.line(noticeLine(20, 987_000, 'mark', 'button'), 1.15);
+    decoder.line(noticeLine(20, 4_000_000_000, 'overrun', ''), 1.16);
+    expect(all.notices.map((notice) => notice.code)).toEqual(['mark', 'overrun']);
+    expect(all.notices[0]!.atS).toBeCloseTo(0.1 + 0.987, 2);
+    expect(all.notices[1]!.atS).toBe(1.16);
+    expect(decoder.damage.badCrc).toBe(1);
+  });
+});
+
+function noticeLine(seq: number, deviceUs: number, code: string, text: string): string {
+  return frameLine('!', `${seq},${deviceUs},${code},${text}`);
+}
