@@ -24,13 +24,25 @@ export function currentRange(minA: number, maxA: number, limits: readonly number
   return settle(wanted, previous, Math.max(dataSpan, MIN_CURRENT_SPAN_A));
 }
 
-/** Voltage lies in the upper half, so that the dashed line does not hide the current; its own ups and downs fill that half. */
-export function voltageRange(minV: number, maxV: number, previous: Range | null): Range {
+/**
+ * Voltage. At a motor's feed it comes down to zero and turns with the switch: then its zero stands level with the current's. At a
+ * battery it hardly moves: then its own ups and downs fill the upper half, where they do not hide the current.
+ */
+export function voltageRange(minV: number, maxV: number, previous: Range | null, currentA: Range): Range {
+  const nearZero = minV < 0.3 * Math.max(maxV, -minV);
+  if (nearZero) {
+    const above = currentA[1] / (currentA[1] - currentA[0]);
+    const below = 1 - above;
+    const span = Math.max(Math.max(maxV, 1) / above, below > 0.1 ? -minV / below : 0) * 1.3;
+    // the current's scale holds still, so this one does too, unless the readings leave it or leave most of it empty
+    const held = previous !== null && Math.abs(-previous[0] / (previous[1] - previous[0]) - below) < 1e-6 ? previous[1] - previous[0] : 0;
+    const keeps = held >= span / 1.3 && held < 2 * span;
+    const height = keeps ? held : span;
+    return [-below * height, above * height];
+  }
   const middle = (minV + maxV) / 2;
   const half = Math.max(maxV - minV, MIN_VOLTAGE_SPAN_V) / 2;
-  const low = middle - half;
-  const high = middle + half;
-  return settle([low - 2.6 * half, high + 0.3 * half], previous, high - low);
+  return settle([middle - 3.6 * half, middle + 1.3 * half], previous, 2 * half);
 }
 
 function settle(wanted: Range, previous: Range | null, dataSpan: number): Range {

@@ -43,7 +43,7 @@ const LIMIT = '#7a3b63';
 export function pictureOfChart({ title, view, samples, gaps, limits, segments, colours }: Facts): Picture {
   const data = plotData(samples, gaps, view.fromS, view.toS, PLOT.width * 2);
   const a = currentRange(...drawnExtremes(data.currentA), limits.map((line) => line.atA), null);
-  const v = data.voltageV === null ? null : voltageRange(...drawnExtremes(data.voltageV), null);
+  const v = data.voltageV === null ? null : voltageRange(...drawnExtremes(data.voltageV), null, a);
   const xOf = (at: number): number => PLOT.x + ((at - view.fromS) / (view.toS - view.fromS)) * PLOT.width;
   const yOf = (value: number, range: Range): number => PLOT.y + PLOT.height - ((value - range[0]) / (range[1] - range[0])) * PLOT.height;
   const pieces: Piece[] = [{ kind: 'box', x: 0, y: 0, width: WIDTH, height: HEIGHT, colour: '#ffffff' }];

@@ -61,7 +61,7 @@ export function TraceChart({ state, limits, flags, marks, name }: Props) {
       const data = plotData(samples, state.source.gaps(), view.fromS, view.toS, state.columns);
       const { limits: lines, flags: bands, marks: moments } = latest.current;
       currentA = currentRange(...drawnExtremes(data.currentA), lines.map((line) => line.atA), currentA);
-      if (data.voltageV !== null) voltageV = voltageRange(...drawnExtremes(data.voltageV), voltageV);
+      if (data.voltageV !== null) voltageV = voltageRange(...drawnExtremes(data.voltageV), voltageV, currentA);
       chart.draw({ data, view, currentA, voltageV: voltageV ?? [0, 15], limits: lines, flags: bands, selection: state.selection.value, marks: moments });
       chart.showCursor(state.cursorS.value);
       element.dataset['points'] = String(data.x.length);

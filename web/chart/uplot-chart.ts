@@ -35,7 +35,7 @@ export interface Drawing {
 }
 
 const FONT = '13px system-ui, sans-serif';
-const AXIS_PX = 54;
+const AXIS_PX = 60;
 
 export class UplotChart {
   private readonly plot: uPlot;
@@ -99,11 +99,11 @@ export class UplotChart {
   }
 
   private options(width: number, height: number): uPlot.Options {
-    const axis = (scale: string, side: 1 | 3, ink: () => string, label: string): uPlot.Axis => ({
-      scale, side, stroke: ink, font: FONT, size: AXIS_PX, gap: 4, label, labelSize: 20, labelFont: `600 ${FONT}`, labelGap: 0, space: 44,
+    const axis = (scale: string, side: 1 | 3, ink: () => string, unit: string): uPlot.Axis => ({
+      scale, side, stroke: ink, font: FONT, size: AXIS_PX, gap: 4, space: 40,
       grid: { show: side === 3, stroke: () => this.colours.rule, width: 1 },
       ticks: { show: true, stroke: () => this.colours.rule, size: 5 },
-      values: (_, splits) => labels(splits),
+      values: (_, splits) => labels(splits, unit),
     });
     const series: uPlot.Series[] = [
       {},
@@ -111,7 +111,7 @@ export class UplotChart {
     ];
     const axes: uPlot.Axis[] = [
       {
-        scale: 'x', stroke: () => this.colours.ink, font: FONT, size: 30, space: 84, grid: { stroke: () => this.colours.rule, width: 1 },
+        scale: 'x', stroke: () => this.colours.ink, font: FONT, size: 28, space: 84, grid: { stroke: () => this.colours.rule, width: 1 },
         ticks: { stroke: () => this.colours.rule, size: 5 },
         values: (_, splits) => splits.map((at) => formatMoment(Math.abs(at) < 1e-9 ? 0 : at, this.drawing.view.toS - this.drawing.view.fromS)),
         incrs: [...[1, 2, 5].flatMap((n) => [n * 1e-4, n * 1e-3, n * 1e-2, n * 0.1]), 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200, 86400].sort((a, b) => a - b),
@@ -195,8 +195,12 @@ function clip(ctx: CanvasRenderingContext2D, box: uPlot.BBox): void {
 }
 
 /** Axis numbers with just the decimals their step needs. */
-function labels(splits: readonly number[]): string[] {
+function labels(splits: readonly number[], unit: string): string[] {
   const step = splits.length > 1 ? Math.abs(splits[1]! - splits[0]!) : 1;
   const decimals = Math.min(4, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
-  return splits.map((value) => value.toFixed(decimals).replace(/^-(?=0\.?0*$)/, '').replace('-', '−'));
+  const milli = unit === 'A' && splits.every((value) => Math.abs(value) < 1);
+  return splits.map((value) => {
+    const text = milli ? (value * 1000).toFixed(Math.max(0, decimals - 3)) : value.toFixed(decimals);
+    return `${text.replace(/^-(?=0\.?0*$)/, '').replace('-', '−')} ${milli ? 'mA' : unit}`;
+  });
 }

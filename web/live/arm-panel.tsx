@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { ArmSettings } from '../../src/core/wire/messages.ts';
 import { formatCurrent, formatDuration } from '../../src/core/units.ts';
-import { formatBytes } from '../reading/format.ts';
+import { formatBytes, formatDate } from '../reading/format.ts';
 import { NumberField } from '../setup/fields.tsx';
 import { send } from '../state/actions.ts';
 import { armed, hasReading, isDrain, recording } from '../state/live.ts';
@@ -107,7 +107,7 @@ function armedWords({ startOn, beforeS, stopAfterS, stopAfterBytes, stopWhenAsle
   const start =
     startOn.kind === 'level' ? `when the current passes ${formatCurrent(startOn.levelA)}`
     : startOn.kind === 'slope' ? `when the current rises by ${startOn.slopeAPerS} A/s`
-    : startOn.kind === 'time' ? `at ${new Date(startOn.at).toLocaleString()}`
+    : startOn.kind === 'time' ? `at ${formatDate(startOn.at)}`
     : START_NAMES[startOn.kind];
   const ends = [
     stopAfterS !== null && `after ${formatDuration(stopAfterS)}`,

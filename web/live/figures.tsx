@@ -1,18 +1,18 @@
 import type { BigFigure } from '../reading/format.ts';
 import { bigCurrent, bigVoltage } from '../reading/format.ts';
-import { hasReading, isDrain, reading, source, zero } from '../state/live.ts';
+import { hasReading, isDrain, reading, sensorRangeA, source, zero } from '../state/live.ts';
 
 /** Current and voltage as they are now, legible from two metres: sign, figure, unit, and where in the sensor's range it lies. */
 export function BigFigures() {
   const logger = source.value?.logger;
   const now = hasReading.value ? reading.value : null;
-  const range = logger?.currentRangeA ?? null;
+  const range = sensorRangeA.value;
   return (
     <div class="big">
       <Figure name="Current" figure={now === null ? null : bigCurrent(now.currentA, isDrain.value)} line="current">
         <RangeBar valueA={now?.currentA ?? null} range={range} />
         <p class="big-note">
-          {now?.overRange ? <strong>Out of range: use a larger sensor.</strong> : range === null ? 'range not told by the logger' : `range ${rangeWords(range)} A`}
+          {now?.overRange ? <strong>Out of range: use a larger sensor.</strong> : range === null ? 'sensor range not known' : `range ${rangeWords(range)} A`}
           {zero.value?.zeroA === null && ', no zero taken'}
         </p>
       </Figure>

@@ -16,7 +16,7 @@ export function Notices() {
   if (skippedFrames.value > 0) lines.push({ key: 'skipped', tone: 'open', text: `This page reads too slowly and missed ${skippedFrames.value} updates; what was missed is being fetched. The recording is whole.`, action: dismiss(() => (skippedFrames.value = 0)) });
   if (unreadable.value !== '') lines.push({ key: 'unreadable', tone: 'open', text: `Something arrived that this page cannot read: ${unreadable.value}.`, action: dismiss(() => (unreadable.value = '')) });
   const last = notices.value[notices.value.length - 1];
-  if (last !== undefined) lines.push({ key: 'notice', tone: 'open', text: `From the logger: ${last.text}`, action: dismiss(() => (notices.value = [])) });
+  if (last !== undefined) lines.push({ key: 'notice', tone: 'open', text: last.text, action: dismiss(() => (notices.value = [])) });
   if (refused.value !== null) lines.push({ key: 'refused', tone: 'fault', text: refused.value.text, action: dismiss(() => (refused.value = null)) });
   return (
     <div class="notices" role="status" aria-live="polite">

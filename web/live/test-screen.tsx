@@ -62,7 +62,7 @@ export function TestScreen() {
       </div>
       <div class="test-side">
         {isDrain.value && <DrainGuide />}
-        <ReadingCard result={latest?.result ?? null} waiting={waiting} />
+        <ReadingCard result={latest?.result ?? null} waiting={waiting} live />
         {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} />}
         <FlagList show={show} />
       </div>

@@ -9,11 +9,9 @@ export function VirtualVehicle() {
   const { hasSwitch, fuses } = logger.controls;
   return (
     <section class="plate virtual" aria-label="Virtual vehicle">
-      <ScenarioChoice />
       {hasSwitch && (
         <div class="field">
-          <span class="field-name">Its switch</span>
-          <div class="hold-pair">
+          <div class="hold-pair" role="group" aria-label="Switch of the virtual vehicle">
             <HoldButton position="reverse">Hold reverse</HoldButton>
             <HoldButton position="forward">Hold forward</HoldButton>
           </div>
@@ -25,6 +23,7 @@ export function VirtualVehicle() {
           <div class="chips" role="group" aria-label="Fuses of the virtual vehicle">{fuses.map((label) => <FuseChip label={label} key={label} />)}</div>
         </div>
       )}
+      <ScenarioChoice />
     </section>
   );
 }

@@ -6,7 +6,7 @@ const KEPT_AS = 'amptrail-token';
 
 /** Takes the token out of the address if there is one; leaves the rest of the fragment as the page to open. */
 export function takeToken(): string | null {
-  const match = /^#(?:.*&)?token=([A-Za-z0-9_-]+)/.exec(location.hash);
+  const match = /^#([\w-]{20,})$/.exec(location.hash);
   if (match !== null) {
     sessionStorage.setItem(KEPT_AS, match[1]!);
     history.replaceState(null, '', `${location.pathname}#/`);
@@ -20,8 +20,8 @@ export function keptToken(): string {
 
 /** Takes a token, or a whole address with one, as a person typed or pasted it. */
 export function keepTypedToken(text: string): boolean {
-  const token = /token=([A-Za-z0-9_-]+)/.exec(text)?.[1] ?? text.trim();
-  if (!/^[A-Za-z0-9_-]{8,}$/.test(token)) return false;
+  const token = /#([\w-]+)$/.exec(text.trim())?.[1] ?? text.trim();
+  if (!/^[\w-]{20,200}$/.test(token)) return false;
   sessionStorage.setItem(KEPT_AS, token);
   return true;
 }

@@ -67,3 +67,13 @@ export function formatClock(elapsedS: number): string {
   const seconds = String(whole % 60).padStart(2, '0');
   return hours === 0 ? `${minutes}:${seconds}` : `${hours}:${String(minutes).padStart(2, '0')}:${seconds}`;
 }
+
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+
+/** A moment on the workshop's clock: `25 Nov 2026, 07:05`, the same in every browser. The text itself when it is no date. */
+export function formatDate(rfc3339: string, withSeconds = false): string {
+  const at = new Date(rfc3339);
+  if (Number.isNaN(at.getTime())) return rfc3339;
+  const pad = (value: number): string => String(value).padStart(2, '0');
+  return `${at.getDate()} ${MONTHS[at.getMonth()]!} ${at.getFullYear()}, ${pad(at.getHours())}:${pad(at.getMinutes())}${withSeconds ? `:${pad(at.getSeconds())}` : ''}`;
+}

@@ -5,14 +5,16 @@ import { provingFigures } from '../../src/core/present/figures.ts';
 import { findingWords } from '../../src/core/present/words.ts';
 
 /** Finding, the two or three figures that prove it, and what to check next. `waiting` is said while there is nothing to read yet. */
-export function ReadingCard({ result, waiting }: { result: AnalysisResult | null; waiting: string }) {
+export function ReadingCard({ result, waiting, live = false }: { result: AnalysisResult | null; waiting: string; live?: boolean }) {
+  // while the test runs, its end is not an oddity
+  const problems = (result?.problems ?? []).filter((problem) => !live || problem.code !== 'ends-midway');
   const nothing = result === null || (result.test === 'actuation' && result.actuations.length === 0 && result.verdict.finding === 'unclear');
   if (nothing) {
     return (
       <section class="plate card card-open" aria-label="Reading">
         <h2 class="card-finding"><Glyph shape="open" size={26} />Nothing to read yet</h2>
         <p class="card-sentence">{waiting}</p>
-        {result !== null && <Problems problems={result.problems} />}
+        <Problems problems={problems} />
       </section>
     );
   }
@@ -32,7 +34,7 @@ export function ReadingCard({ result, waiting }: { result: AnalysisResult | null
       </dl>
       {because.length > 0 && <><h3>Because</h3><ul class="card-because">{because.map((line) => <li key={line}>{line}</li>)}</ul></>}
       {next.length > 0 && <><h3>Check next</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
-      <Problems problems={result.problems} />
+      <Problems problems={problems} />
       <p class="fine">A reading of this trace, not a promise. Ranges beside figures hold in 95 of 100 cases.</p>
     </section>
   );

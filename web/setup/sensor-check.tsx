@@ -1,13 +1,13 @@
 import { formatCurrent } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { send } from '../state/actions.ts';
-import { hasReading, reading, recording, source, zero } from '../state/live.ts';
+import { hasReading, reading, recording, sensorRangeA, zero } from '../state/live.ts';
 
 /** Zero, range and polarity, each as a step with what it shows now. */
 export function SensorCheck() {
   const ready = hasReading.value;
   const now = ready ? reading.value : null;
-  const range = source.value?.logger?.currentRangeA ?? null;
+  const range = sensorRangeA.value;
   const taken = zero.value;
   const share = now === null || range === null ? null : Math.abs(now.peakA) / Math.max(Math.abs(range[0]), Math.abs(range[1]));
   return (

@@ -47,6 +47,14 @@ export const hasReading = computed(() => link.value.state === 'open' && source.v
 export const isVirtual = computed(() => source.value?.logger?.kind === 'virtual');
 export const isDrain = computed(() => settings.value?.test === 'drain');
 
+/** what the sensor can measure, A; null when the logger did not tell it */
+export const sensorRangeA = computed<readonly [number, number] | null>(() => {
+  const range: readonly (number | null)[] | null = source.value?.logger?.currentRangeA ?? null;
+  const [low, high] = range ?? [];
+  // an unknown bound is infinite in the daemon, which JSON carries as null
+  return typeof low === 'number' && typeof high === 'number' && low < high ? [low, high] : null;
+});
+
 /** the limit whose passing is flagged, A; null when none was typed in */
 export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagLimitA ?? null) : null));
 

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { TestKind } from '../../src/core/analysis/results.ts';
 import { go } from '../app/route.ts';
+import { formatDate } from '../reading/format.ts';
 import { jobs } from '../state/stored.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
@@ -35,7 +36,7 @@ export function TraceHead({ trace }: { trace: OpenedTrace }) {
           }}>Rename</button>
         </div>
       )}
-      <p class="fine"><time dateTime={record.start}>{new Date(record.start).toLocaleString(undefined, { dateStyle: 'full', timeStyle: 'medium' })}</time></p>
+      <p class="fine"><time dateTime={record.start}>{formatDate(record.start, true)}</time></p>
       <div class="trace-choices">
         <label class="field">
           <span class="field-name">Job</span>

@@ -5,7 +5,7 @@ import { formatDuration } from '../../src/core/units.ts';
 import { findingWords } from '../../src/core/present/words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
-import { formatCount } from '../reading/format.ts';
+import { formatCount, formatDate } from '../reading/format.ts';
 import { jobs, refreshStored, storedError, traces } from '../state/stored.ts';
 import { ImportFile } from './import-file.tsx';
 import { matchTraces } from './match.ts';
@@ -44,13 +44,12 @@ export function TraceRow({ trace, jobs: known }: { trace: TraceView; jobs: reado
   const { record, jobId, finding } = trace;
   const job = known.find((one) => one.job.id === jobId)?.job;
   const words = finding === null ? null : findingWords(finding);
-  const start = new Date(record.start);
   return (
     <li>
       <a class="plate trace-row" href={hrefOf('trace', jobId, record.id)}>
         <span class="trace-finding">{words === null ? <><Glyph shape="open" />Not read</> : <><Glyph shape={words.tone} />{words.title}</>}</span>
         <span class="trace-name"><b>{record.title || job?.vehicle || 'Untitled'}</b><span>{job === undefined ? 'no job' : [job.vehicle, job.complaint].filter(Boolean).join(': ')}</span></span>
-        <span class="trace-when"><time dateTime={record.start}>{start.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' })}</time><span>{formatDuration(record.duration_s)}, {formatCount(record.samples)} readings</span></span>
+        <span class="trace-when"><time dateTime={record.start}>{formatDate(record.start)}</time><span>{formatDuration(record.duration_s)}, {formatCount(record.samples)} readings</span></span>
         {record.end === 'running' && <span class="badge">running</span>}
         {record.end === 'cut' && <span class="badge">cut short</span>}
       </a>
