@@ -4,6 +4,8 @@ import { fileURLToPath } from 'node:url';
 import { DaemonError, messageOf, RequestError } from './errors.ts';
 import { express, type Express, type NextFunction, type Request, type Response, type Router } from './http-kit.ts';
 import { securityHeaders, type Gate } from './security.ts';
+import { asRequestErrorOfStore } from './store-status.ts';
+import { StoreError } from './store/store-error.ts';
 import type { Tickets } from './tickets.ts';
 
 /** JSON bodies are small: a job, a mark, the options of a test. */
@@ -83,6 +85,7 @@ function sendError(response: Response, { status, code, message }: RequestError):
 
 function asRequestError(error: unknown): RequestError {
   if (error instanceof RequestError) return error;
+  if (error instanceof StoreError) return asRequestErrorOfStore(error);
   const { type, status } = error as { type?: unknown; status?: unknown };
   if (type === 'entity.too.large') return new RequestError(413, 'too-large', `The body is larger than ${MAX_BODY_BYTES} bytes.`);
   if (type === 'entity.parse.failed') return new RequestError(400, 'bad-json', 'The body is not valid JSON.');

@@ -266,7 +266,7 @@ export class Hub {
   }
 
   #currentRange(): readonly [number, number] | null {
-    return this.feed.logger?.channels.find((channel) => channel.name === 'current')?.range ?? null;
+    return this.feed.logger === null ? null : finiteRange(this.feed.logger);
   }
 
   #sourceMessage(): ToPage {
@@ -286,7 +286,13 @@ function loggerView(info: LoggerInfo): LoggerView {
     serial: info.serial,
     rateHz: info.rateHz,
     hasVoltage: info.channels.some((channel) => channel.name === 'voltage'),
-    currentRangeA: info.channels.find((channel) => channel.name === 'current')?.range ?? null,
+    currentRangeA: finiteRange(info),
     controls: info.controls ?? null,
   };
+}
+
+/** Range of the current channel; null when the source does not know it (JSON has no infinity either). */
+function finiteRange(info: LoggerInfo): readonly [number, number] | null {
+  const range = info.channels.find((channel) => channel.name === 'current')?.range;
+  return range !== undefined && Number.isFinite(range[0]) && Number.isFinite(range[1]) ? range : null;
 }

@@ -1,5 +1,6 @@
 import { RequestError } from './errors.ts';
 import type { LongAnswer, LongOrder } from './long-worker.ts';
+import { statusOf } from './store-status.ts';
 import { startWorker } from './start-worker.ts';
 
 export interface LongOptions {
@@ -49,7 +50,7 @@ function inThread(order: LongOrder, progress: ((fraction: number) => void) | und
     worker.on('message', (answer: LongAnswer) => {
       if ('fraction' in answer) return progress?.(answer.fraction);
       if ('value' in answer) resolve(answer.value);
-      else reject(new RequestError(answer.fault.status, answer.fault.code, answer.fault.text));
+      else reject(new RequestError(statusOf(answer.fault.code), answer.fault.code, answer.fault.text));
       return undefined;
     });
     worker.on('error', (error) => reject(new RequestError(500, 'internal', `The work could not be finished: ${error.message}`)));

@@ -1,14 +1,24 @@
 import { parentPort, workerData } from 'node:worker_threads';
+import type { AnalysisResult, TestKind } from '../core/analysis/results.ts';
+import type { ReportAudience } from '../core/report/input.ts';
+import { renderReport } from '../core/report/report.ts';
+import { analyseTrace } from './analyse-trace.ts';
 import { messageOf } from './errors.ts';
-import { analyseStored, chargeStored, type StoredTest } from './stored-analysis.ts';
-import { openTrace } from './store/trace-reader.ts';
+import { compareAnalysed, overlaysOf, type Analysed } from './prove/gather.ts';
+import { gatherReport } from './prove/report.ts';
+import { chargeStored } from './stored-charge.ts';
+import { StoreError } from './store/store-error.ts';
+import { openTrace, type TraceReader } from './store/trace-reader.ts';
 
 /** One piece of long work on stored traces, in a thread of its own; ending the thread cancels it. */
 export type LongOrder =
-  | ({ readonly do: 'analyse'; readonly path: string } & StoredTest)
-  | { readonly do: 'charge'; readonly path: string; readonly fromS: number; readonly toS: number };
+  | { readonly do: 'analyse'; readonly path: string; readonly test: TestKind }
+  | { readonly do: 'charge'; readonly path: string; readonly fromS: number; readonly toS: number }
+  | { readonly do: 'convert'; readonly from: string; readonly to: string }
+  | { readonly do: 'compare'; readonly before: string; readonly after: string; readonly test: TestKind }
+  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string };
 
-export type LongAnswer = { readonly fraction: number } | { readonly value: unknown } | { readonly fault: { readonly code: string; readonly text: string; readonly status: number } };
+export type LongAnswer = { readonly fraction: number } | { readonly value: unknown } | { readonly fault: { readonly code: string; readonly text: string } };
 
 /** Fractions are told in steps of one percent. */
 let told = 0;
@@ -23,22 +33,57 @@ function answer(message: LongAnswer): void {
 }
 
 async function obey(order: LongOrder): Promise<unknown> {
-  const reader = await openTrace(order.path);
-  try {
-    switch (order.do) {
-      case 'analyse':
-        return await analyseStored(reader, order, progress);
-      case 'charge':
-        return await chargeStored(reader, order.fromS, order.toS);
+  switch (order.do) {
+    case 'analyse':
+      return withTraces([order.path], async ([reader]) => analyseTrace(reader!, { test: order.test, progress }));
+    case 'charge':
+      return withTraces([order.path], async ([reader]) => chargeStored(reader!, order.fromS, order.toS));
+    case 'convert': {
+      // loads the writers of the export formats only when one is wanted
+      const { convertTrace } = await import('./store/convert.ts');
+      return convertTrace(order.from, order.to, {}, progress);
     }
-  } finally {
-    await reader.close();
+    case 'compare':
+      return withTraces([order.before, order.after], async (readers) => {
+        const [before, after] = await analyseAll(readers, () => order.test);
+        return { result: compareAnalysed(before!.result, after!.result), overlays: await overlaysOf(before!, after!) };
+      });
+    case 'report':
+      return withTraces(order.paths, async (readers) => {
+        const analysed = await analyseAll(readers, testOfRecord);
+        return renderReport(await gatherReport(analysed, order.audience, order.madeAt));
+      });
   }
+}
+
+async function withTraces<T>(paths: readonly string[], work: (readers: readonly TraceReader[]) => Promise<T>): Promise<T> {
+  const readers: TraceReader[] = [];
+  try {
+    for (const path of paths) readers.push(await openTrace(path));
+    return await work(readers);
+  } finally {
+    for (const reader of readers) await reader.close();
+  }
+}
+
+async function analyseAll(readers: readonly TraceReader[], testOf: (reader: TraceReader) => TestKind): Promise<Analysed[]> {
+  const analysed: Analysed[] = [];
+  for (const reader of readers) {
+    const result: AnalysisResult = await analyseTrace(reader, { test: testOf(reader) });
+    analysed.push({ reader, result });
+    progress(analysed.length / (readers.length + 1));
+  }
+  return analysed;
+}
+
+function testOfRecord({ record }: TraceReader): TestKind {
+  if (record.test !== null) return record.test;
+  throw new StoreError('wrong-format', `It is not known which test the trace "${record.title || record.id}" is of: choose actuation or drain on its page first.`);
 }
 
 try {
   answer({ value: await obey(workerData as LongOrder) });
 } catch (error) {
-  const { code, status } = error as { code?: unknown; status?: unknown };
-  answer({ fault: { code: typeof code === 'string' ? code : 'internal', text: messageOf(error), status: typeof status === 'number' ? status : 422 } });
+  const { code } = error as { code?: unknown };
+  answer({ fault: { code: typeof code === 'string' ? code : 'internal', text: messageOf(error) } });
 }

@@ -1,18 +1,29 @@
+import { mkdir, rm } from 'node:fs/promises';
+import { join } from 'node:path';
 import type { Worker } from 'node:worker_threads';
-import { builtPages, checkPages, createApp } from './app.ts';
+import { SCENARIOS } from '../simulate/scenarios.ts';
 import { lanAddresses, lanHosts, loopbackHosts, qrForTerminal } from './addresses.ts';
+import type { ApiContext } from './api-context.ts';
+import { builtPages, checkPages, createApp } from './app.ts';
+import { captureRecord } from './capture-record.ts';
 import { SYSTEM_CLOCK, type Clock } from './clock.ts';
 import { DaemonError, messageOf } from './errors.ts';
 import { Hub } from './hub.ts';
 import { LiveAnalysisRunner } from './live-analysis.ts';
+import { LongWork } from './long-work.ts';
 import { Pages } from './pages.ts';
 import { Recorder } from './recorder.ts';
+import { keepResult } from './result-cache.ts';
+import { fileRoutes } from './routes-files.ts';
 import { liveRoutes } from './routes-live.ts';
+import { proveRoutes } from './routes-prove.ts';
+import { traceRoutes } from './routes-traces.ts';
 import { createGate, makeToken } from './security.ts';
-import { listen } from './server.ts';
+import { listen, type Listening } from './server.ts';
 import { openSource } from './sources/open-source.ts';
 import type { Source } from './sources/source.ts';
-import { SCENARIOS } from '../simulate/scenarios.ts';
+import { defaultDataFolder, Store } from './store/store.ts';
+import { StoreError } from './store/store-error.ts';
 import { Tickets } from './tickets.ts';
 import { VERSION } from './version.ts';
 
@@ -52,21 +63,85 @@ export interface RunningDaemon {
 /** Starts the daemon. Throws DaemonError with a text that names the fix when it cannot. */
 export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon> {
   const clock = options.clock ?? SYSTEM_CLOCK;
-  const lan = options.lan === true;
   const port = options.port ?? DEFAULT_PORT;
   if (!Number.isInteger(port) || port < 0 || port > 65_535) throw new DaemonError('bad-port', `The port must be a whole number from 0 to 65535, not ${port}.`);
-  const webDir = options.webDir ?? builtPages();
-  checkPages(webDir);
-  const listening = await listen(port, lan);
-  const gate = createGate(lan ? lanHosts(listening.port) : loopbackHosts(listening.port), makeToken());
-  const tickets = new Tickets(clock);
+  checkPages(options.webDir ?? builtPages());
+  // undone in reverse order, whether the start fails half way or the daemon is closed
+  const undo: (() => Promise<void> | void)[] = [];
+  const close = async (): Promise<void> => {
+    for (let step = undo.pop(); step !== undefined; step = undo.pop()) await step();
+  };
+  try {
+    let endRecording: (text: string) => void = options.log;
+    const store = await openStore(options.dataDir ?? defaultDataFolder(), (text) => endRecording(text));
+    undo.push(() => store.close());
+    for (const { jobId, traceId } of store.recovered) options.log(`A recording that was cut short has been closed and is whole up to its last second: ${jobId}/${traceId}`);
+    const scratchDir = join(store.dataFolder, '.scratch');
+    const emptyScratch = (): Promise<void> => rm(scratchDir, { recursive: true, force: true }).catch(() => undefined);
+    await emptyScratch();
+    await mkdir(scratchDir, { recursive: true });
+    undo.push(emptyScratch);
+    const listening = await listen(port, options.lan === true);
+    undo.push(() => listening.close());
+    const daemon = assemble(options, clock, store, listening, scratchDir);
+    undo.push(daemon.close);
+    endRecording = (text) => void daemon.recorder.stop('disk-error', text);
+    await daemon.hub.start(options.source).catch((error: unknown) => Promise.reject(new DaemonError('bad-source', messageOf(error))));
+    daemon.serve();
+    announce(options, listening.port, daemon.token);
+    const { pages, token } = daemon;
+    return {
+      url: `http://127.0.0.1:${listening.port}/#${token}`,
+      port: listening.port,
+      token,
+      dataDir: store.dataFolder,
+      connections: () => ({ pages: pages.count, waitingBytes: pages.waitingBytes }),
+      close,
+    };
+  } catch (error) {
+    await close();
+    throw error;
+  }
+}
 
+async function openStore(dataDir: string, onLost: (text: string) => void): Promise<Store> {
+  try {
+    return await Store.open(dataDir, { software: `amptrail ${VERSION}`, onLost });
+  } catch (error) {
+    if (!(error instanceof StoreError)) throw error;
+    throw new DaemonError(error.code === 'in-use' ? 'data-folder-in-use' : 'data-folder', error.message);
+  }
+}
+
+interface Assembled {
+  readonly hub: Hub;
+  readonly pages: Pages;
+  readonly recorder: Recorder;
+  readonly token: string;
+  /** begins to answer requests */
+  serve(): void;
+  close(): Promise<void>;
+}
+
+/** Puts the parts together; nothing runs yet. */
+function assemble(options: DaemonOptions, clock: Clock, store: Store, listening: Listening, scratchDir: string): Assembled {
+  const gate = createGate(options.lan === true ? lanHosts(listening.port) : loopbackHosts(listening.port), makeToken());
+  const tickets = new Tickets(clock);
+  const work = new LongWork();
   const recorder = new Recorder({
-    create: () => Promise.reject(new Error('no store yet')),
+    create: async (facts, startS, limits) => {
+      const start = new Date(clock.date().getTime() - (facts.nowS - startS) * 1000);
+      const about = captureRecord('', { ...facts, start });
+      const { ref, writer } = await store.startTrace(facts.settings.jobId, about, { ...limits, start });
+      return { ...ref, writer };
+    },
     send: (message) => pages.send(message),
     onStart: () => hub.recordingStarted(),
-    onEnding: () => {},
-    onEnd: () => {},
+    onEnding: (capture) => {
+      // asked at the moment the recording ends, so it is of exactly the samples that were recorded
+      void analysis.resultNow().then((result) => (result === null ? undefined : keepResult(capture.writer.folder, result)));
+    },
+    onEnd: () => undefined,
   });
   const analysis = new LiveAnalysisRunner({
     clock,
@@ -79,31 +154,34 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     recorder,
     analysis,
     clock,
-    hello: { version: VERSION, dataFolder: options.dataDir ?? '', scenarios: SCENARIOS.map(({ name, title, test }) => ({ name, title, test })) },
+    hello: { version: VERSION, dataFolder: store.dataFolder, scenarios: SCENARIOS.map(({ name, title, test }) => ({ name, title, test })) },
     send: (message, droppable) => pages.send(message, droppable),
     sendFrame: (bytes) => pages.sendFrame(bytes),
   });
   const pages: Pages = new Pages({ tokenFits: gate.tokenFits, snapshot: () => hub.snapshot(), message: (message) => hub.message(message) });
-
-  const close = async (): Promise<void> => {
-    await hub.stop();
-    pages.close();
-    await listening.close();
+  const context: ApiContext = { store, work, clock, scratchDir, send: (message, droppable) => pages.send(message, droppable) };
+  const routes = [liveRoutes(hub, tickets), traceRoutes(context), fileRoutes(context), proveRoutes(context)];
+  const app = createApp({ gate, tickets, webDir: options.webDir ?? builtPages(), routes, log: options.log });
+  return {
+    hub,
+    pages,
+    recorder,
+    token: gate.token,
+    serve: () => listening.serve({ gate, request: app, upgrade: (request, socket, head) => pages.upgrade(request, socket, head) }),
+    close: async () => {
+      work.close();
+      await hub.stop();
+      pages.close();
+    },
   };
-  try {
-    await hub.start(options.source);
-  } catch (error) {
-    await close();
-    throw new DaemonError('bad-source', messageOf(error));
-  }
-  const app = createApp({ gate, tickets, webDir, routes: [liveRoutes(hub, tickets)], log: options.log });
-  listening.serve({ gate, request: app, upgrade: (request, socket, head) => pages.upgrade(request, socket, head) });
+}
 
-  const address = (host: string): string => `http://${host}:${listening.port}/#${gate.token}`;
-  const lanHost = lan ? lanAddresses()[0] : undefined;
-  if (lanHost !== undefined) {
-    options.log(`Open on a device of this network: ${address(lanHost)}\n\n${qrForTerminal(address(lanHost))}`);
-    options.log('Everybody who has this address can see and change all recordings. It is sent unencrypted: use a network you trust.');
-  } else if (lan) options.log('This machine has no network address, so only pages on this machine can be served.');
-  return { url: address('127.0.0.1'), port: listening.port, token: gate.token, dataDir: options.dataDir ?? '', connections: () => ({ pages: pages.count, waitingBytes: pages.waitingBytes }), close };
+/** What the person at the terminal must know of the network. */
+function announce({ lan, log }: DaemonOptions, port: number, token: string): void {
+  if (lan !== true) return;
+  const [host] = lanAddresses();
+  if (host === undefined) return log('This machine has no network address, so only pages on this machine can be served.');
+  const url = `http://${host}:${port}/#${token}`;
+  log(`Open on a device of this network: ${url}\n\n${qrForTerminal(url)}`);
+  log('Everybody who has this address can see and change all recordings. It is sent unencrypted: use a network you trust.');
 }

@@ -1,42 +1,7 @@
-import { analyseActuation, createLiveActuation } from '../core/analysis/actuation/analyse.ts';
 import { chargeBetween } from '../core/analysis/charge.ts';
-import { analyseDrain, createLiveDrain } from '../core/analysis/drain/analyse.ts';
-import type { ActuationOptions, DrainOptions } from '../core/analysis/options.ts';
-import type { AnalysisResult, TestKind } from '../core/analysis/results.ts';
 import type { ChargeView } from '../core/wire/api.ts';
 import { RequestError } from './errors.ts';
 import type { TraceReader } from './store/trace-reader.ts';
-
-/** Up to here a trace is loaded and analysed as one (80 MB with voltage); longer ones go through the same code block by block. */
-const WHOLE_SAMPLES = 5_000_000;
-
-export interface StoredTest {
-  readonly test: TestKind;
-  readonly actuation: ActuationOptions;
-  readonly drain: DrainOptions;
-}
-
-export type ReportProgress = (fraction: number) => void;
-
-/** Analyses a stored trace of any length in bounded memory. Rejects when `signal` aborts. */
-export async function analyseStored(reader: TraceReader, { test, actuation, drain }: StoredTest, progress: ReportProgress, signal?: AbortSignal): Promise<AnalysisResult> {
-  if (reader.samples <= WHOLE_SAMPLES) {
-    const trace = await reader.load();
-    signal?.throwIfAborted();
-    return test === 'actuation' ? analyseActuation(trace, actuation) : analyseDrain(trace, reader.marks, drain);
-  }
-  const analysis = test === 'actuation' ? createLiveActuation(actuation) : createLiveDrain(drain);
-  for (const gap of reader.gaps) analysis.gap(gap);
-  for (const mark of reader.marks) analysis.mark(mark);
-  let done = 0;
-  for await (const block of reader.blocks()) {
-    signal?.throwIfAborted();
-    analysis.push(block);
-    done += block.timeS.length;
-    progress(done / reader.samples);
-  }
-  return analysis.result();
-}
 
 /** Charge between two moments of a stored trace, by the trapezoid rule; missing time counts nothing and is told. */
 export async function chargeStored(reader: TraceReader, fromS: number, toS: number, signal?: AbortSignal): Promise<ChargeView> {
