@@ -1,0 +1,113 @@
+import { readFile } from 'node:fs/promises';
+import { Command } from 'commander';
+import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
+import { placeAgainst, runLimitsOf } from '../../core/analysis/compare/known-good.ts';
+import { readMarksCsv } from '../../core/tracefile/marks.ts';
+import { awgAreaMm2 } from '../../core/reference/wire.ts';
+import type { Mark } from '../../core/trace.ts';
+import { analyseFile } from '../analyse-file.ts';
+import { readInteger, readNumber, readRange, readTest, readWire } from '../arguments.ts';
+import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';
+import { readKnownGood } from '../known-good-file.ts';
+import { presentPlacements } from '../present-known-good.ts';
+import { presentActuation } from '../present-actuation.ts';
+import { presentDrain } from '../present-drain.ts';
+import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
+
+interface Flags extends ReadFlags {
+  test?: TestKind;
+  json?: boolean;
+  marks?: string;
+  runLimits?: [number, number];
+  knownGood?: string;
+  limit?: number;
+  batteryAh?: number;
+  reserveCapacity?: number;
+  restedVolts?: number;
+  temperature?: number;
+  commutations?: number;
+  fuse?: number;
+  wire?: string;
+  fullScale?: number;
+  from?: number;
+  to?: number;
+  failOn?: string;
+}
+
+export function analyseCommand(io: CliIo, finish: (code: number) => void): Command {
+  const command = new Command('analyse')
+    .description('what the trace shows, on what evidence, with what doubt, and what to check next')
+    .argument('<trace>', 'a trace folder, .csv or .arrows')
+    .option('--test <kind>', 'actuation (a motor, switch cycled) or drain (key off); a recorded trace knows its own', readTest)
+    .option('--json', 'one JSON document')
+    .option('--marks <file>', 'marks as CSV: time_s,label[,kind] (kind defaults to pull), or marks.jsonl')
+    .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'))
+    .option('--known-good <file>', 'limits learnt by amptrail limits; also gives the running range')
+    .option('--limit <a>', 'A: the drain limit (default 0.05), or for a motor the current past which readings are flagged', readNumber('--limit', 0, 1e4))
+    .option('--battery-ah <ah>', 'capacity of the battery, Ah', readNumber('--battery-ah', 0.1, 1e4))
+    .option('--reserve-capacity <min>', 'reserve capacity of the battery, minutes at 25 A', readNumber('--reserve-capacity', 1, 1e4))
+    .option('--rested-volts <v>', 'voltage of the rested battery, V', readNumber('--rested-volts', 0, 60))
+    .option('--temperature <c>', 'of the battery, degrees Celsius', readNumber('--temperature', -60, 90))
+    .option('--commutations <n>', 'ripples per revolution: least common multiple of brushes and commutator segments', readInteger('--commutations', 1, 1000))
+    .option('--fuse <a>', 'rating of the circuit\'s blade fuse, A', readNumber('--fuse', 0.5, 500))
+    .option('--wire <size:m[:c]>', 'the feed: 1.5mm2:6 or 16awg:6:40 (cross-section, length in m, temperature)')
+    .option('--full-scale <a>', 'full scale of the sensor, A', readNumber('--full-scale', 1e-3, 1e5))
+    .option('--from <s>', 'analyse from this time of the trace', readNumber('--from', -1e12, 1e12))
+    .option('--to <s>', 'analyse up to this time of the trace', readNumber('--to', -1e12, 1e12))
+    .option('--fail-on <what>', 'finding: exit 3 unless the verdict is normal or asleep and no limit was passed');
+  return addReadOptions(command)
+    .addHelpText('after', '\nExample:\n  amptrail analyse step-left.csv --test actuation --run-limits 3:5\n')
+    .action(async (path: string, flags: Flags) => {
+      if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(`--fail-on takes the word finding, not "${flags.failOn}"`);
+      if (flags.from !== undefined && flags.to !== undefined && !(flags.from < flags.to)) throw new UsageError('--from must be before --to');
+      const known = flags.knownGood === undefined ? null : await readKnownGood(flags.knownGood);
+      const runLimitsA = flags.runLimits ?? (known === null ? null : runLimitsOf(known)) ?? undefined;
+      const wire = flags.wire === undefined ? undefined : readWire(flags.wire, awgAreaMm2);
+      const result = await analyseFile(path, {
+        io,
+        read: readOptions(flags),
+        ...(flags.test === undefined ? {} : { test: flags.test }),
+        ...(flags.marks === undefined ? {} : { marks: await readMarks(flags.marks) }),
+        ...(flags.from === undefined ? {} : { fromS: flags.from }),
+        ...(flags.to === undefined ? {} : { toS: flags.to }),
+        actuation: {
+          ...(runLimitsA === undefined ? {} : { runLimitsA }),
+          ...(flags.limit === undefined ? {} : { flagLimitA: flags.limit }),
+          ...(flags.commutations === undefined ? {} : { commutationsPerRevolution: flags.commutations }),
+          ...(flags.fuse === undefined ? {} : { fuseRatingA: flags.fuse }),
+          ...(wire === undefined ? {} : { wire }),
+          ...(flags.fullScale === undefined ? {} : { fullScaleA: flags.fullScale }),
+        },
+        drain: {
+          ...(flags.limit === undefined ? {} : { limitA: flags.limit }),
+          ...(flags.batteryAh === undefined ? {} : { batteryAh: flags.batteryAh }),
+          ...(flags.reserveCapacity === undefined ? {} : { reserveCapacityMin: flags.reserveCapacity }),
+          ...(flags.restedVolts === undefined ? {} : { restedV: flags.restedVolts }),
+          ...(flags.temperature === undefined ? {} : { temperatureC: flags.temperature }),
+        },
+      });
+      const places = known === null || result.test !== 'actuation' ? null : placeAgainst(known, result);
+      if (flags.json === true) io.out(`${JSON.stringify(places === null ? result : { ...result, known_good: places })}\n`);
+      else io.out((result.test === 'actuation' ? presentActuation(result) : presentDrain(result)) + (places === null ? '' : presentPlacements(places)));
+      if (flags.failOn === 'finding' && hasFinding(result)) finish(EXIT.found);
+    });
+}
+
+/** "Cannot tell" counts as a finding here: a script that wants proof that all is well has none. */
+export function hasFinding(result: AnalysisResult): boolean {
+  if (result.test === 'actuation') return result.verdict.finding !== 'normal' || result.flags.length > 0;
+  return result.verdict.finding !== 'asleep' || result.over_limit === true;
+}
+
+async function readMarks(path: string): Promise<Mark[]> {
+  let text: string;
+  try {
+    text = await readFile(path, 'utf8');
+  } catch (error) {
+    throw new InputError(`the marks file ${path} cannot be read (${(error as NodeJS.ErrnoException).code ?? 'error'}): check the name`);
+  }
+  const { marks, problems } = readMarksCsv(text);
+  const first = problems[0];
+  if (first !== undefined) throw new InputError(`${path}: ${first.text}`);
+  return [...marks];
+}

@@ -1,0 +1,52 @@
+import { writeFile } from 'node:fs/promises';
+import { Command } from 'commander';
+import { learnKnownGood } from '../../core/analysis/compare/known-good.ts';
+import { describeMetric } from '../../core/analysis/compare/verdict.ts';
+import type { ActuationResult } from '../../core/analysis/results.ts';
+import { significant } from '../../core/units.ts';
+import { analyseFile } from '../analyse-file.ts';
+import { InputError, type CliIo } from '../io.ts';
+import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
+import { textTable } from '../table.ts';
+
+interface Flags extends ReadFlags {
+  out?: string;
+  circuit: string;
+}
+
+export function limitsCommand(io: CliIo): Command {
+  const command = new Command('limits')
+    .description('learns the limits of a circuit from motor tests that are known to be good, one trace a vehicle')
+    .argument('<trace...>', 'trace folders, .csv or .arrows')
+    .option('--circuit <name>', 'what they are limits of', '')
+    .option('--out <file>', 'keep them as JSON for analyse --known-good');
+  return addReadOptions(command)
+    .addHelpText('after', '\nExample:\n  amptrail limits good-1.csv good-2.csv good-3.csv --circuit "side step" --out step-limits.json\n')
+    .action(async (paths: string[], flags: Flags) => {
+      const results: ActuationResult[] = [];
+      for (const path of paths) {
+        const result = await analyseFile(path, { io, read: readOptions(flags), test: 'actuation' });
+        if (result.test !== 'actuation') continue;
+        if (result.actuations.length === 0) throw new InputError(`${path} holds no actuation, so nothing can be learnt from it: leave it out`);
+        results.push(result);
+      }
+      const known = learnKnownGood(flags.circuit, results);
+      if (flags.out !== undefined) {
+        try {
+          await writeFile(flags.out, `${JSON.stringify(known, null, 2)}\n`);
+        } catch (error) {
+          throw new InputError(`${flags.out} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'error'}): choose another place`);
+        }
+      }
+      io.out(
+        textTable(
+          ['figure', 'way', 'low', 'high', 'traces'],
+          known.limits.map((limit) => {
+            const { words, unit } = describeMetric(limit.metric);
+            return [`${words}, ${unit}`, limit.direction, significant(limit.low, 3), significant(limit.high, 3), String(limit.traces)];
+          }),
+        ),
+      );
+      for (const problem of known.problems) io.err(`note: ${problem.text}\n`);
+    });
+}

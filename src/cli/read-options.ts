@@ -1,0 +1,31 @@
+import type { Command } from 'commander';
+import { readNumber } from './arguments.ts';
+import { parseColumns } from '../core/decode/columns.ts';
+import { UsageError } from './io.ts';
+import type { OpenOptions } from '../daemon/store/trace-reader.ts';
+
+export interface ReadFlags {
+  columns?: string;
+  rate?: number;
+  skipBad?: boolean;
+}
+
+/** The options of every command that reads other people's CSV files. */
+export function addReadOptions(command: Command): Command {
+  return command
+    .option('--columns <map>', 'for other CSV files: time=NAME:ms,current=NAME:mA,voltage=NAME:mV, or column numbers from 1')
+    .option('--rate <hz>', 'samples a second, for files with no time column', readNumber('--rate', 1e-4, 1e6))
+    .option('--skip-bad', 'count and list bad rows instead of refusing the file');
+}
+
+export function readOptions(flags: ReadFlags): OpenOptions {
+  const options: { -readonly [Key in keyof OpenOptions]: OpenOptions[Key] } = {};
+  if (flags.columns !== undefined) {
+    const answer = parseColumns(flags.columns);
+    if (!answer.ok) throw new UsageError(`--columns: ${answer.text}`);
+    options.columns = answer.columns;
+  }
+  if (flags.rate !== undefined) options.rateHz = flags.rate;
+  if (flags.skipBad === true) options.skipBad = true;
+  return options;
+}
