@@ -1,84 +1,145 @@
 import { basename, extname, join } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import type { Problem } from '../../core/problems.ts';
-import { gapsOfTable, rateOfTable, type BatchTable } from '../../core/tracefile/batch-table.ts';
-import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
+import { blockFault } from '../../core/tracefile/arrow-message.ts';
+import { gapsOfTable, rateOfTable } from '../../core/tracefile/batch-table.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
-import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
+import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
+import type { Gap, Mark, SampleBlock, Trace } from '../../core/trace.ts';
 import { clip, loadBlocks } from './blocks.ts';
-import { MARKS_FILE, readMarksFile, readTraceRecord, SAMPLES_FILE } from './record-file.ts';
+import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
 import { SamplesFile } from './samples-file.ts';
-import { scanSamples } from './scan.ts';
-import type { OpenOptions, TraceReader } from './trace-reader.ts';
-import { windowOfBlocks } from './window.ts';
+import { loadIndex, type TraceIndex } from './trace-index.ts';
+import type { OpenOptions, TraceReader, TraceWindow } from './trace-reader.ts';
+import { WindowMaker } from './window.ts';
 
 /** Opens a capture folder, or a samples file by itself. */
 export async function openArrowTrace(path: string, kind: 'folder' | 'file', options: OpenOptions): Promise<TraceReader> {
+  const problems: Problem[] = [];
+  let record = emptyTraceRecord(basename(path, kind === 'file' ? extname(path) : ''), '', '');
+  let marks: readonly Mark[] = [];
+  let known = false;
+  if (kind === 'folder') {
+    const read = await readTraceRecord(join(path, RECORD_FILE), basename(path));
+    const marksRead = await readMarksFile(join(path, MARKS_FILE));
+    ({ record, known } = read);
+    marks = marksRead.marks;
+    problems.push(...read.problems, ...marksRead.problems);
+    if (known && record.end === 'running') problems.push({ code: 'cut-short', text: 'The recording was not ended: it is still running, or it was cut off. What is on the disk is read.' });
+  } else record.end = 'ended';
   const file = SamplesFile.open(kind === 'folder' ? join(path, SAMPLES_FILE) : path);
   try {
-    const scan = await scanSamples(file, options);
-    const problems: Problem[] = [];
-    let record: TraceRecord;
-    let marks: readonly Mark[] = [];
-    let known = false;
-    if (kind === 'folder') {
-      const read = await readTraceRecord(join(path, 'trace.json'), basename(path));
-      const marksRead = await readMarksFile(join(path, MARKS_FILE));
-      record = read.record;
-      known = read.known;
-      marks = marksRead.marks;
-      problems.push(...read.problems, ...marksRead.problems);
-    } else {
-      record = emptyTraceRecord(basename(path, extname(path)), '', '');
-      record.end = 'ended';
-    }
-    problems.push(...scan.problems);
-    return makeReader(path, file, scan.table, record, marks, known, problems);
+    const index = await loadIndex(file, kind === 'folder' ? join(path, INDEX_FILE) : null, { ...options, mayWrite: known && record.end !== 'running' });
+    problems.push(...index.problems);
+    return new ArrowTrace(path, kind === 'folder' ? join(path, INDEX_FILE) : null, file, index, record, known, marks, problems);
   } catch (error) {
     file.close();
     throw error;
   }
 }
 
-function makeReader(path: string, file: SamplesFile, table: BatchTable, record: TraceRecord, marks: readonly Mark[], known: boolean, problems: Problem[]): TraceReader {
-  const fresh = known && record.end !== 'running' && record.samples === table.samples;
-  const gaps: readonly Gap[] = fresh ? record.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s })) : gapsOfTable(table);
-  const firstS = table.length === 0 ? 0 : table.firstS[0]!;
-  const lastS = table.length === 0 ? 0 : table.lastS[table.length - 1]!;
-  let hasVoltage = table.length > 0;
-  for (let i = 0; i < table.length; i++) if ((table.flags[i]! & 1) === 0) hasVoltage = false;
-  if (!fresh) {
-    record.samples = table.samples;
-    record.duration_s = lastS - firstS;
-    record.rate_hz = rateOfTable(table);
-    record.gaps = gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS }));
+/** A trace read through its index: blocks by their place in the file, windows from the levels. */
+class ArrowTrace implements TraceReader {
+  readonly path: string;
+  readonly record: TraceRecord;
+  readonly marks: readonly Mark[];
+  readonly samples: number;
+  readonly firstS: number;
+  readonly lastS: number;
+  readonly hasVoltage: boolean;
+  readonly #file: SamplesFile;
+  readonly #index: TraceIndex;
+  readonly #problems: Problem[];
+  readonly #gaps: readonly Gap[];
+  readonly #damage = new Map<number, Gap>();
+  readonly #windows: WindowMaker;
+
+  constructor(path: string, indexPath: string | null, file: SamplesFile, index: TraceIndex, record: TraceRecord, known: boolean, marks: readonly Mark[], problems: Problem[]) {
+    const { table } = index;
+    const fresh = known && record.end !== 'running' && record.samples === table.samples;
+    this.path = path;
+    this.#file = file;
+    this.#index = index;
+    this.#problems = problems;
+    this.marks = marks;
+    this.samples = table.samples;
+    this.firstS = table.length === 0 ? 0 : table.firstS[0]!;
+    this.lastS = table.length === 0 ? 0 : table.lastS[table.length - 1]!;
+    this.hasVoltage = table.length > 0;
+    for (let i = 0; i < table.length; i++) if ((table.flags[i]! & 1) === 0) this.hasVoltage = false;
+    this.#gaps = fresh ? record.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s })) : gapsOfTable(table);
+    this.record = fresh
+      ? record
+      : { ...record, samples: table.samples, duration_s: this.lastS - this.firstS, rate_hz: rateOfTable(table), gaps: this.#gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })) };
+    if (this.hasVoltage && !this.record.channels.some((channel) => channel.name === 'voltage')) {
+      this.record.channels = [...this.record.channels, { name: 'voltage', unit: 'V', range: null, resolution: null }];
+    }
+    this.#windows = new WindowMaker(index, indexPath, (batch) => this.#rows(batch));
   }
 
-  async function* blocks(fromS = -Infinity, toS = Infinity): AsyncGenerator<SampleBlock> {
-    const [startIndex, endIndex] = table.range(fromS, toS);
+  /** with the stretches that turned out damaged when they were read */
+  get gaps(): readonly Gap[] {
+    return this.#damage.size === 0 ? this.#gaps : mergeGaps([...this.#gaps, ...this.#damage.values()]);
+  }
+
+  get problems(): readonly Problem[] {
+    return this.#problems;
+  }
+
+  async *blocks(fromS = -Infinity, toS = Infinity): AsyncGenerator<SampleBlock> {
+    const [startIndex, endIndex] = this.#index.table.range(fromS, toS);
+    let sinceYield = 0;
     for (let i = startIndex; i < endIndex; i++) {
-      const found = file.messageAt(table.offset[i]!, table.offset[i]! + table.bytes[i]!);
-      if ('end' in found) continue;
-      for (const block of file.rows(found)) {
-        const part = clip(block, fromS, toS);
-        if (part !== null) yield part;
-      }
+      const block = this.#rows(i);
+      if (block === null) continue;
+      const part = clip(block, fromS, toS);
+      if (part === null) continue;
+      yield part;
+      sinceYield += part.timeS.length;
+      if (sinceYield < YIELD_ROWS) continue;
+      sinceYield = 0;
+      await setImmediate();
     }
   }
 
-  const reader: TraceReader = {
-    path,
-    record,
-    marks,
-    gaps,
-    problems,
-    samples: table.samples,
-    firstS,
-    lastS,
-    hasVoltage,
-    blocks,
-    load: (fromS = -Infinity, toS = Infinity) => loadBlocks(reader, fromS, toS),
-    window: (fromS, toS, columns) => windowOfBlocks(blocks(fromS, toS), gaps, fromS, toS, columns),
-    close: async () => file.close(),
-  };
-  return reader;
+  load(fromS = -Infinity, toS = Infinity): Promise<Trace> {
+    return loadBlocks(this, fromS, toS);
+  }
+
+  async window(fromS: number, toS: number, columns: number): Promise<TraceWindow> {
+    return this.#windows.window(fromS, toS, columns, this.gaps);
+  }
+
+  async close(): Promise<void> {
+    this.#windows.close();
+    this.#file.close();
+  }
+
+  /** A batch's samples; null when it is damaged, which is noted once. */
+  #rows(batch: number): SampleBlock | null {
+    if (this.#damage.has(batch)) return null;
+    const { table } = this.#index;
+    const block = this.#file.entryRows(table.entry(batch));
+    const fault = typeof block === 'string' ? block : blockFault(block, batch === 0 ? -Infinity : table.lastS[batch - 1]!);
+    if (fault === null) return block as SampleBlock;
+    const startS = batch === 0 ? table.firstS[batch]! : table.lastS[batch - 1]!;
+    const endS = batch + 1 === table.length ? table.lastS[batch]! : table.firstS[batch + 1]!;
+    this.#damage.set(batch, { startS, endS });
+    this.#problems.push({ code: 'damaged-block', text: `Samples from ${table.firstS[batch]!} s to ${table.lastS[batch]!} s are damaged (${fault}) and are left out.` });
+    return null;
+  }
+}
+
+/** Rows read between two looks at the rest of the world: some milliseconds. */
+const YIELD_ROWS = 1 << 20;
+
+/** Gaps in order, those that touch joined. */
+function mergeGaps(gaps: Gap[]): Gap[] {
+  const merged: Gap[] = [];
+  for (const gap of gaps.sort((a, b) => a.startS - b.startS)) {
+    const last = merged[merged.length - 1];
+    if (last !== undefined && gap.startS <= last.endS) merged[merged.length - 1] = { startS: last.startS, endS: Math.max(last.endS, gap.endS) };
+    else if (gap.endS > gap.startS) merged.push(gap);
+  }
+  return merged;
 }

@@ -4,10 +4,11 @@ import { rm, truncate, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
 import { gapsOfTable, rateOfTable } from '../../core/tracefile/batch-table.ts';
-import { readTraceRecord, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
+import { openAppend } from './append-file.ts';
+import { INDEX_FILE, readTraceRecord, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
 import { SamplesFile } from './samples-file.ts';
-import { scanSamples } from './scan.ts';
-import { openAppend, RESERVE_FILE } from './trace-writer.ts';
+import { loadIndex } from './trace-index.ts';
+import { RESERVE_FILE } from './trace-writer.ts';
 
 /**
  * Closes a capture that was cut by a crash: everything up to the last whole batch stays, the torn rest is cut off, the stream gets its end mark and
@@ -27,8 +28,8 @@ export async function recoverTrace(folder: string): Promise<boolean> {
     file = SamplesFile.open(samplesPath);
   }
   try {
-    const { table, wholeBytes } = await scanSamples(file, {});
-    await truncate(samplesPath, wholeBytes);
+    const { table, samplesEnd } = await loadIndex(file, join(folder, INDEX_FILE), { mayWrite: true });
+    await truncate(samplesPath, samplesEnd);
     const end = await openAppend(samplesPath);
     await end.append(arrowStreamEnd());
     await end.sync();

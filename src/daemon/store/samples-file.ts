@@ -1,6 +1,7 @@
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 import { crc32 } from 'node:zlib';
-import { batchRows, blockFault, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema, type BatchLayout } from '../../core/tracefile/arrow-message.ts';
+import { batchRows, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema, type BatchLayout } from '../../core/tracefile/arrow-message.ts';
+import type { BatchEntry } from '../../core/tracefile/batch-table.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import { explainError, StoreError } from './store-error.ts';
 
@@ -91,18 +92,38 @@ export class SamplesFile {
       yield batchRows(this.bytesAt(bodyAt, layout.bodyBytes), layout);
       return;
     }
-    for (let from = 0; from < layout.rows; from += SLICE_ROWS) {
-      const rows = Math.min(SLICE_ROWS, layout.rows - from);
-      const column = (at: number, bytes: number): Uint8Array<ArrayBuffer> => this.bytesAt(bodyAt + at + from * bytes, rows * bytes);
-      const time = column(layout.timeAt, layout.timeBytes);
-      const current = column(layout.currentAt, layout.currentBytes);
-      const voltage = layout.voltageAt < 0 ? null : column(layout.voltageAt, layout.voltageBytes);
-      const joined = new Uint8Array(time.length + current.length + (voltage?.length ?? 0));
-      joined.set(time);
-      joined.set(current, time.length);
-      if (voltage !== null) joined.set(voltage, time.length + current.length);
-      yield batchRows(joined, { ...layout, rows, bodyBytes: joined.length, timeAt: 0, currentAt: time.length, voltageAt: voltage === null ? -1 : time.length + current.length });
+    for (let from = 0; from < layout.rows; from += SLICE_ROWS) yield this.#slice(batch, from, Math.min(SLICE_ROWS, layout.rows - from));
+  }
+
+  #slice({ layout, bodyAt }: FoundBatch, from: number, rows: number): SampleBlock {
+    const column = (at: number, bytes: number): Uint8Array<ArrayBuffer> => this.bytesAt(bodyAt + at + from * bytes, rows * bytes);
+    const time = column(layout.timeAt, layout.timeBytes);
+    const current = column(layout.currentAt, layout.currentBytes);
+    const voltage = layout.voltageAt < 0 ? null : column(layout.voltageAt, layout.voltageBytes);
+    const joined = new Uint8Array(time.length + current.length + (voltage?.length ?? 0));
+    joined.set(time);
+    joined.set(current, time.length);
+    if (voltage !== null) joined.set(voltage, time.length + current.length);
+    return batchRows(joined, { ...layout, rows, bodyBytes: joined.length, timeAt: 0, currentAt: time.length, voltageAt: voltage === null ? -1 : time.length + current.length });
+  }
+
+  /** Rows of an index entry; a sentence's end when the batch is not what the index says. Batches of our own are checked against their CRC-32 at every reading. */
+  entryRows(entry: BatchEntry): SampleBlock | string {
+    if (entry.bytes <= MAX_WHOLE_BATCH_BYTES) {
+      const bytes = this.bytesAt(entry.offset, entry.bytes);
+      if (crc32(bytes) !== entry.crc32) return 'its bytes have changed since they were written (CRC-32)';
+      const length = entry.bytes < MESSAGE_PREFIX_BYTES ? -1 : metadataBytes(new DataView(bytes.buffer));
+      if (length <= 0 || MESSAGE_PREFIX_BYTES + length > bytes.length) return 'no message begins where the index says';
+      const layout = readBatch(new DataView(bytes.buffer, MESSAGE_PREFIX_BYTES, length), this.schema);
+      if (typeof layout === 'string') return layout;
+      const bodyAt = MESSAGE_PREFIX_BYTES + length;
+      if (bodyAt + layout.bodyBytes > bytes.length || entry.fromRow + entry.rows > layout.rows) return 'it is shorter than the index says';
+      return batchRows(bytes.subarray(bodyAt), layout, entry.fromRow, entry.fromRow + entry.rows);
     }
+    const found = this.messageAt(entry.offset, entry.offset + entry.bytes);
+    if ('end' in found) return found.text;
+    if (entry.fromRow + entry.rows > found.layout.rows || entry.rows > SLICE_ROWS) return 'it is shorter than the index says';
+    return this.#slice(found, entry.fromRow, entry.rows);
   }
 
   /** CRC-32 of a stretch of the file, in pieces of a megabyte. */
@@ -123,8 +144,6 @@ export class SamplesFile {
     closeSync(this.#fd);
   }
 }
-
-export { blockFault };
 
 function readAt(fd: number, offset: number, bytes: number): DataView<ArrayBuffer> {
   const buffer = new Uint8Array(bytes);

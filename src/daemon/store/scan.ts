@@ -1,8 +1,8 @@
 import { setImmediate } from 'node:timers/promises';
 import type { Problem } from '../../core/problems.ts';
 import { blockFault } from '../../core/tracefile/arrow-message.ts';
-import { BatchTable } from '../../core/tracefile/batch-table.ts';
-import { GAP_PERIODS } from '../../core/tracefile/gap-finder.ts';
+import type { BatchEntry } from '../../core/tracefile/batch-table.ts';
+import { findHoles, GAP_PERIODS } from '../../core/tracefile/gap-finder.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { FoundBatch, SamplesFile } from './samples-file.ts';
 import { checkCancelled, StoreError, type Progress } from './store-error.ts';
@@ -12,54 +12,62 @@ export interface ScanOptions {
   readonly signal?: AbortSignal;
 }
 
-export interface Scan {
-  readonly table: BatchTable;
-  readonly problems: readonly Problem[];
+/** Where a walk begins: at the first batch, or after those an index knows already. */
+export interface ScanStart {
+  readonly offset: number;
+  /** time and usual interval of the sample before, -Infinity and 0 at the beginning */
+  readonly lastS: number;
+  readonly periodS: number;
+}
+
+export interface ScanEnd {
   /** bytes up to the end of the last whole batch */
   readonly wholeBytes: number;
-  readonly ended: boolean;
+  readonly problems: readonly Problem[];
 }
 
 /** Bytes read between two looks at the rest of the world. */
 const YIELD_BYTES = 32 << 20;
 
 /**
- * Walks a samples file from end to end and lists its batches; every row is checked. Needed where there is no index, or not for all of the file.
- * What follows a damaged message cannot be found without the index, so the walk ends there.
+ * Walks a samples file from `start` to its end and hands on every batch, or piece of one, as an index entry with its rows. Every row is checked. Needed where there is no
+ * index, or not for all of the file. What follows a damaged message cannot be found without an index, so the walk ends there.
  */
-export async function scanSamples(file: SamplesFile, options: ScanOptions): Promise<Scan> {
-  const table = new BatchTable();
-  const problems: Problem[] = [];
+export async function scanSamples(file: SamplesFile, start: ScanStart, options: ScanOptions, onEntry: (entry: BatchEntry, block: SampleBlock) => void): Promise<ScanEnd> {
   const size = file.size();
-  let offset = file.dataAt;
+  let { offset, lastS, periodS } = start;
   let sinceYield = 0;
-  let ended = false;
-  let lastS = -Infinity;
-  let lastPeriodS = 0;
+  const stop = (code: Problem['code'], text: string): ScanEnd => ({ wholeBytes: offset, problems: [{ code, text }] });
   for (;;) {
     const found = file.messageAt(offset, size);
     if ('end' in found) {
-      ended = found.end === 'stream-end';
-      if (found.end === 'damaged') {
-        problems.push({ code: 'damaged-block', text: `${file.path} is damaged at byte ${offset}: ${found.text}. Samples up to ${Math.max(0, lastS)} s are read.` });
-      } else if (found.end === 'cut' && offset !== size) {
-        problems.push({ code: 'cut-short', text: `${file.path} was cut off while it was written: everything up to the last whole block is read.` });
-      }
-      break;
+      options.progress?.(1);
+      if (found.end === 'damaged') return stop('damaged-block', `${file.path} is damaged at byte ${offset} (${found.text}); samples up to there are read.`);
+      if (found.end === 'cut' && offset !== size) return stop('cut-short', `${file.path} was cut off while it was written: everything up to the last whole block is read.`);
+      return { wholeBytes: offset, problems: [] };
     }
-    for (const block of file.rows(found)) {
-      if (block.timeS.length === 0) continue;
-      const fault = blockFault(block, lastS);
+    let crc = -1;
+    let fromRow = 0;
+    for (const rows of file.rows(found)) {
+      if (rows.timeS.length === 0) continue;
+      const fault = blockFault(rows, lastS);
       if (fault !== null) {
-        if (table.length === 0) throw new StoreError('wrong-format', `${file.path} cannot be used: ${fault}. A trace needs rising time and a number in every row.`);
-        problems.push({ code: 'damaged-block', text: `${file.path}: block at byte ${offset}: ${fault}. Samples up to ${lastS} s are read.` });
-        return { table, problems, wholeBytes: offset, ended: false };
+        if (lastS === -Infinity) throw new StoreError('wrong-format', `${file.path} cannot be used: ${fault}. A trace needs rising time and a number in every row.`);
+        return stop('damaged-block', `${file.path}: in the block at byte ${offset} ${fault}; samples up to there are read.`);
       }
-      const periodS = block.timeS.length < 2 ? lastPeriodS : (block.timeS[block.timeS.length - 1]! - block.timeS[0]!) / (block.timeS.length - 1);
-      const gapBefore = table.length > 0 && block.timeS[0]! - lastS > GAP_PERIODS * Math.max(periodS, lastPeriodS) && Math.max(periodS, lastPeriodS) > 0;
-      pushBatch(table, file, found, block, gapBefore);
-      lastS = block.timeS[block.timeS.length - 1]!;
-      lastPeriodS = periodS;
+      if (crc < 0) crc = file.crcOf(found.offset, found.bytes);
+      const parts = pieces(rows);
+      for (const piece of parts) {
+        const count = piece.timeS.length;
+        const pieceS = count < 2 ? periodS : (piece.timeS[count - 1]! - piece.timeS[0]!) / (count - 1);
+        const longestS = Math.max(pieceS, periodS);
+        // pieces are split where a hole is; between batches the rule is the hole finder's, with the batches' own intervals
+        const gapBefore = lastS !== -Infinity && (piece !== parts[0] || (longestS > 0 && piece.timeS[0]! - lastS > GAP_PERIODS * longestS));
+        onEntry(entryOf(found, crc, fromRow, piece, gapBefore), piece);
+        fromRow += count;
+        lastS = piece.timeS[count - 1]!;
+        periodS = pieceS;
+      }
     }
     offset += found.bytes;
     sinceYield += found.bytes;
@@ -70,20 +78,29 @@ export async function scanSamples(file: SamplesFile, options: ScanOptions): Prom
       checkCancelled(options.signal);
     }
   }
-  options.progress?.(1);
-  return { table, problems, wholeBytes: offset, ended };
 }
 
-function pushBatch(table: BatchTable, file: SamplesFile, found: FoundBatch, block: SampleBlock, gapBefore: boolean): void {
-  table.push({
+/** A block split at the holes in time inside it, as views; blocks of our own have none. */
+function pieces(block: SampleBlock): SampleBlock[] {
+  const holes = findHoles(block.timeS);
+  if (holes.length === 0) return [block];
+  return [...holes, block.timeS.length].map((to, at) => {
+    const from = at === 0 ? 0 : holes[at - 1]!;
+    return { timeS: block.timeS.subarray(from, to), currentA: block.currentA.subarray(from, to), voltageV: block.voltageV?.subarray(from, to) ?? null };
+  });
+}
+
+function entryOf(found: FoundBatch, crc32: number, fromRow: number, block: SampleBlock, gapBefore: boolean): BatchEntry {
+  return {
     offset: found.offset,
     bytes: found.bytes,
-    crc32: file.crcOf(found.offset, found.bytes),
+    crc32,
+    fromRow,
     rows: block.timeS.length,
     firstS: block.timeS[0]!,
     lastS: block.timeS[block.timeS.length - 1]!,
     hasVoltage: block.voltageV !== null,
     gapBefore,
-  });
+    nodesAt: -1,
+  };
 }
-

@@ -13,7 +13,8 @@ import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } fr
 import { recoverTrace } from './recover.ts';
 import { checkCancelled, explainError, StoreError } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
-import { openAppend, TraceWriter, type WriterOptions } from './trace-writer.ts';
+import { TraceWriter, type WriterOptions } from './trace-writer.ts';
+import { openAppend } from './append-file.ts';
 import { copyTrace } from './copy-trace.ts';
 import { unpackTraces } from './unzip.ts';
 import { zipTrace } from './zip.ts';

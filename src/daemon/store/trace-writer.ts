@@ -1,23 +1,20 @@
 import { createHash } from 'node:crypto';
-import { mkdir, open, rm, writeFile } from 'node:fs/promises';
+import { mkdir, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { crc32 } from 'node:zlib';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
-import { BatchTable, gapsOfTable, rateOfTable } from '../../core/tracefile/batch-table.ts';
+import { gapsOfTable, rateOfTable, type BatchEntry } from '../../core/tracefile/batch-table.ts';
+import { encodeEntry, encodeIndexHeader, ENTRY_BYTES, INDEX_HEADER_BYTES } from '../../core/tracefile/index-file.ts';
+import { addBlockNodes, Nodes } from '../../core/tracefile/levels.ts';
 import { markLine } from '../../core/tracefile/marks.ts';
 import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
-import { MARKS_FILE, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
+import { openAppend, type AppendFile } from './append-file.ts';
+import { INDEX_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
 import { PendingRows } from './pending-rows.ts';
+import { SamplesFile } from './samples-file.ts';
 import { explainError } from './store-error.ts';
-
-/** A file that only grows. An interface, so that a test can be a disk that is full. */
-export interface AppendFile {
-  append(bytes: Uint8Array): Promise<void>;
-  sync(): Promise<void>;
-  /** cuts off what a failed append may have left */
-  truncate(bytes: number): Promise<void>;
-  close(): Promise<void>;
-}
+import { loadIndex } from './trace-index.ts';
 
 export interface WriterOptions {
   /** ends the capture after so many seconds of trace time */
@@ -54,9 +51,12 @@ export class TraceWriter {
   readonly #samplesFile: AppendFile;
   readonly #marksFile: AppendFile;
   readonly #pending = new PendingRows();
-  readonly #table = new BatchTable();
+  readonly #nodes = new Nodes();
   readonly #hash = createHash('sha256');
   readonly #timer: NodeJS.Timeout;
+  #indexFile: AppendFile | null;
+  #indexAt = INDEX_HEADER_BYTES;
+  #samples = 0;
   #bytes: number;
   #work: Promise<void> = Promise.resolve();
   #ended: CaptureEnd | null = null;
@@ -69,12 +69,13 @@ export class TraceWriter {
   #firstS: number | null = null;
   #lastS = 0;
 
-  private constructor(folder: string, record: TraceRecord, options: WriterOptions, samplesFile: AppendFile, marksFile: AppendFile) {
+  private constructor(folder: string, record: TraceRecord, options: WriterOptions, samplesFile: AppendFile, marksFile: AppendFile, indexFile: AppendFile) {
     this.folder = folder;
     this.record = record;
     this.#options = options;
     this.#samplesFile = samplesFile;
     this.#marksFile = marksFile;
+    this.#indexFile = indexFile;
     this.#hash.update(arrowSchemaBytes());
     this.#bytes = arrowSchemaBytes().length;
     this.#timer = setInterval(() => void this.flush(), FLUSH_MS);
@@ -92,14 +93,17 @@ export class TraceWriter {
       const samplesFile = await openFile(join(folder, SAMPLES_FILE));
       await samplesFile.append(arrowSchemaBytes());
       await samplesFile.sync();
-      return new TraceWriter(folder, record, options, samplesFile, await openFile(join(folder, MARKS_FILE)));
+      const indexFile = await openFile(join(folder, INDEX_FILE));
+      const schema = arrowSchemaBytes();
+      await indexFile.append(encodeIndexHeader(schema.length, crc32(schema), crc32));
+      return new TraceWriter(folder, record, options, samplesFile, await openFile(join(folder, MARKS_FILE)), indexFile);
     } catch (error) {
       throw explainError(error, `record into ${folder}`);
     }
   }
 
   get samples(): number {
-    return this.#table.samples + this.#pending.length;
+    return this.#samples + this.#pending.length;
   }
 
   /** of samples.arrows as written up to now */
@@ -166,13 +170,41 @@ export class TraceWriter {
         const bytes = arrowBatchBytes(block);
         await this.#samplesFile.append(bytes);
         this.#hash.update(bytes);
-        this.#table.push({ offset: this.#bytes, bytes: bytes.length, crc32: 0, rows: block.timeS.length, firstS: block.timeS[0]!, lastS: block.timeS[block.timeS.length - 1]!, hasVoltage: block.voltageV !== null, gapBefore });
+        const entry: BatchEntry = {
+          offset: this.#bytes,
+          bytes: bytes.length,
+          crc32: crc32(bytes),
+          fromRow: 0,
+          rows: block.timeS.length,
+          firstS: block.timeS[0]!,
+          lastS: block.timeS[block.timeS.length - 1]!,
+          hasVoltage: block.voltageV !== null,
+          gapBefore,
+          nodesAt: this.#indexAt + ENTRY_BYTES,
+        };
+        this.#samples += entry.rows;
         this.#bytes += bytes.length;
+        await this.#index(entry, block);
       }
       if (this.#options.durable !== false) await this.#samplesFile.sync();
     } catch (error) {
       const why = explainError(error, `write to ${this.folder}`);
       this.#endBySelf({ cause: why.code === 'disk-full' ? 'disk-full' : 'disk-error', text: `Recording has ended. ${why.message} What was written until then is kept.` });
+    }
+  }
+
+  /** The index is only a help: when it cannot be written the capture goes on, and the index is made anew when the trace is opened. */
+  async #index(entry: BatchEntry, block: SampleBlock): Promise<void> {
+    if (this.#indexFile === null) return;
+    this.#nodes.length = 0;
+    addBlockNodes(block, this.#nodes);
+    const bytes = encodeEntry(entry, this.#nodes, 0, this.#nodes.length, crc32);
+    try {
+      await this.#indexFile.append(bytes);
+      this.#indexAt += bytes.length;
+    } catch {
+      await this.#indexFile.close().catch(() => undefined);
+      this.#indexFile = null;
     }
   }
 
@@ -201,13 +233,8 @@ export class TraceWriter {
     }
     await this.#samplesFile.close().catch(() => undefined);
     await this.#marksFile.close().catch(() => undefined);
-    if (this.#table.length > 0 && (this.#table.flags[0]! & 1) !== 0 && !record.channels.some((channel) => channel.name === 'voltage')) {
-      record.channels.push({ name: 'voltage', unit: 'V', range: null, resolution: null });
-    }
-    record.samples = this.#table.samples;
-    record.duration_s = this.durationS;
-    record.rate_hz = rateOfTable(this.#table);
-    record.gaps = gapsOfTable(this.#table).map((gap) => ({ start_s: gap.startS, end_s: gap.endS }));
+    await this.#indexFile?.close().catch(() => undefined);
+    await this.#describe(record).catch(() => undefined);
     record.end = 'ended';
     record.end_cause = this.#ended?.cause ?? 'stopped';
     try {
@@ -217,19 +244,22 @@ export class TraceWriter {
     }
     return record;
   }
-}
 
-/** The real file. */
-export async function openAppend(path: string): Promise<AppendFile> {
-  const file = await open(path, 'a');
-  return {
-    async append(bytes) {
-      let at = 0;
-      while (at < bytes.length) at += (await file.write(bytes, at)).bytesWritten;
-    },
-    sync: () => file.datasync(),
-    truncate: (bytes) => file.truncate(bytes),
-    close: () => file.close(),
-  };
+  /** What only the whole capture tells: counts, rate, gaps. The index gets its summary on the way. */
+  async #describe(record: TraceRecord): Promise<void> {
+    record.samples = this.#samples;
+    record.duration_s = this.durationS;
+    const file = SamplesFile.open(join(this.folder, SAMPLES_FILE));
+    try {
+      const { table } = await loadIndex(file, join(this.folder, INDEX_FILE), { mayWrite: true });
+      record.samples = table.samples;
+      record.duration_s = table.length === 0 ? 0 : table.lastS[table.length - 1]! - table.firstS[0]!;
+      record.rate_hz = rateOfTable(table);
+      record.gaps = gapsOfTable(table).map((gap) => ({ start_s: gap.startS, end_s: gap.endS }));
+      const withVoltage = table.length > 0 && (table.flags[0]! & 1) !== 0;
+      if (withVoltage && !record.channels.some((channel) => channel.name === 'voltage')) record.channels.push({ name: 'voltage', unit: 'V', range: null, resolution: null });
+    } finally {
+      file.close();
+    }
+  }
 }
-

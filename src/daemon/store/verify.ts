@@ -1,99 +1,109 @@
-import { createReadStream } from 'node:fs';
 import { createHash } from 'node:crypto';
-import { stat } from 'node:fs/promises';
-import { extname, join } from 'node:path';
+import { existsSync } from 'node:fs';
+import { rm, stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
+import { crc32 } from 'node:zlib';
 import type { Problem } from '../../core/problems.ts';
+import { arrowStreamEnd } from '../../core/tracefile/arrow.ts';
 import { blockFault } from '../../core/tracefile/arrow-message.ts';
-import { INDEX_FILE, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
-import { SamplesFile } from './samples-file.ts';
+import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
+import { MAX_WHOLE_BATCH_BYTES, SamplesFile } from './samples-file.ts';
 import { checkCancelled, explainError, type Progress } from './store-error.ts';
-import { loadIndex, type TraceIndex } from './trace-index.ts';
+import { indexIsWhole, loadIndex } from './trace-index.ts';
 import { openTrace } from './trace-reader.ts';
 
 export interface DamagedRange {
-  readonly start_s: number;
-  readonly end_s: number;
-  readonly text: string;
+  start_s: number;
+  end_s: number;
+  text: string;
 }
 
 export interface VerifyReport {
+  /** every byte of the samples is as it was written, and every block can be read */
   readonly ok: boolean;
   readonly blocks: number;
   /** samples in whole blocks */
   readonly samples: number;
+  /** stretches of time whose samples are damaged, in order */
   readonly damaged: readonly DamagedRange[];
   readonly problems: readonly Problem[];
 }
 
 /**
- * Checks every block of a trace: against its CRC-32 in the index where there is one, row by row (rising time, a number in every row), and the whole file
- * against the SHA-256 of trace.json once it has ended. Changes nothing. Throws StoreError when nothing of it can be read.
+ * Checks every block of a trace against the CRC-32 in its index, and all of it against the SHA-256 in trace.json, and names the time ranges that are damaged.
+ * What is whole stays usable: readers step over the rest. An index that is damaged itself is made anew from the samples.
  */
 export async function verifyTrace(path: string, progress?: Progress, signal?: AbortSignal): Promise<VerifyReport> {
-  const isFolder = await stat(path).then((facts) => facts.isDirectory(), (error: unknown) => {
-    throw explainError(error, `open ${path}`);
-  });
-  if (!isFolder && extname(path).toLowerCase() !== '.arrows') return verifyText(path, signal);
-  const file = SamplesFile.open(isFolder ? join(path, SAMPLES_FILE) : path);
+  const steps = { ...(progress === undefined ? {} : { progress }), ...(signal === undefined ? {} : { signal }) };
+  const isFolder = await stat(path).then((found) => found.isDirectory(), (error: unknown) => Promise.reject(explainError(error, `open ${path}`)));
+  if (isFolder) return verifyFolder(path, steps);
+  const reader = await openTrace(path, steps);
+  await reader.close();
+  const bad = reader.problems.some((problem) => problem.code === 'damaged-block' || problem.code === 'cut-short');
+  const note: Problem = { code: 'index-rebuilt', text: 'A file by itself has no index and no checksum: its form is right, but a flipped bit in a number cannot be seen.' };
+  return { ok: !bad, blocks: 0, samples: reader.samples, damaged: [], problems: [...reader.problems, note] };
+}
+
+async function verifyFolder(folder: string, steps: { progress?: Progress; signal?: AbortSignal }): Promise<VerifyReport> {
+  const { record, known, problems: recordProblems } = await readTraceRecord(join(folder, RECORD_FILE), '');
+  const problems: Problem[] = [...recordProblems, ...(await readMarksFile(join(folder, MARKS_FILE))).problems];
+  const running = known && record.end === 'running';
+  if (running) problems.push({ code: 'cut-short', text: 'The recording was not ended: it is still running, or it was cut off.' });
+  const indexPath = join(folder, INDEX_FILE);
+  let indexWhole = existsSync(indexPath) && indexIsWhole(indexPath);
+  if (!indexWhole && !running && existsSync(indexPath)) await rm(indexPath, { force: true }).catch(() => undefined);
+  const file = SamplesFile.open(join(folder, SAMPLES_FILE));
   try {
-    const index = await loadIndex(file, isFolder ? join(path, INDEX_FILE) : null, { mayWrite: false, ...(signal === undefined ? {} : { signal }) });
-    const damaged = checkBlocks(file, index, progress, signal);
-    const problems = [...index.problems];
-    for (const problem of index.problems) {
-      const lastS = index.table.length === 0 ? 0 : index.table.lastS[index.table.length - 1]!;
-      if (problem.code === 'damaged-block' || problem.code === 'cut-short') damaged.push({ start_s: lastS, end_s: lastS, text: problem.text });
+    const index = await loadIndex(file, indexPath, { ...steps, mayWrite: known && !running });
+    if (!indexWhole && !running) problems.push({ code: 'index-rebuilt', text: 'samples.index was missing or damaged and was made again from the samples.' });
+    if (running) indexWhole = true;
+    problems.push(...index.problems);
+    const damaged: DamagedRange[] = [];
+    const hash = createHash('sha256');
+    const { table } = index;
+    const size = file.size();
+    let samples = 0;
+    let at = 0;
+    const feed = (to: number): void => {
+      for (; at < to; at += Math.min(MAX_WHOLE_BATCH_BYTES, to - at)) hash.update(file.bytesAt(at, Math.min(MAX_WHOLE_BATCH_BYTES, to - at)));
+    };
+    for (let i = 0; i < table.length; i++) {
+      const entry = table.entry(i);
+      const rows = file.entryRows(entry);
+      const changed = entry.bytes > MAX_WHOLE_BATCH_BYTES && file.crcOf(entry.offset, entry.bytes) !== entry.crc32 ? 'its bytes have changed since they were written (CRC-32)' : null;
+      const fault = typeof rows === 'string' ? rows : (changed ?? blockFault(rows, -Infinity));
+      if (fault === null) samples += entry.rows;
+      else addRange(damaged, entry.firstS, entry.lastS, i > 0 ? table.lastS[i - 1]! : entry.firstS, fault);
+      feed(Math.min(size, entry.offset + entry.bytes));
+      if (i % 64 !== 0) continue;
+      checkCancelled(steps.signal);
+      steps.progress?.((i + 1) / table.length);
+      await setImmediate();
     }
-    if (isFolder && damaged.length === 0) await checkSum(path, damaged, index);
-    const whole = index.table.samples - damaged.reduce((sum, { rows }) => sum + (rows ?? 0), 0);
-    return { ok: damaged.length === 0, blocks: index.table.length, samples: whole, damaged: damaged.map(({ rows: _rows, ...range }) => range), problems };
+    feed(size);
+    steps.progress?.(1);
+    if (record.end !== 'running' && size === index.samplesEnd + 8 && crc32(file.bytesAt(index.samplesEnd, 8)) !== crc32(arrowStreamEnd())) {
+      problems.push({ code: 'damaged-block', text: 'The end mark of samples.arrows is damaged; no sample is lost by that.' });
+    }
+    if (known && !running && record.samples > table.samples) {
+      problems.push({ code: 'cut-short', text: `trace.json says ${record.samples} samples, samples.arrows holds ${table.samples}: its end is missing.` });
+    }
+    const sum = hash.digest('hex');
+    if (record.sha256 !== null && sum !== record.sha256) {
+      const where = damaged.length > 0 ? 'see the damaged ranges' : 'it cannot be told where, because the index was made after the change';
+      problems.push({ code: 'damaged-block', text: `samples.arrows is not the file that was recorded (SHA-256): ${where}.` });
+    }
+    const bad = problems.some((problem) => ['damaged-block', 'cut-short', 'wrong-format', 'bad-mark'].includes(problem.code));
+    return { ok: damaged.length === 0 && !bad && indexWhole, blocks: table.length, samples, damaged, problems };
   } finally {
     file.close();
   }
 }
 
-type Damage = DamagedRange & { readonly rows?: number };
-
-function checkBlocks(file: SamplesFile, { table }: TraceIndex, progress?: Progress, signal?: AbortSignal): Damage[] {
-  const damaged: Damage[] = [];
-  const size = file.size();
-  for (let i = 0; i < table.length; i++) {
-    checkCancelled(signal);
-    const entry = table.entry(i);
-    const text = blockTrouble(file, entry.offset, entry.bytes, entry.crc32, size);
-    if (text !== null) damaged.push({ start_s: entry.firstS, end_s: entry.lastS, text, rows: entry.rows });
-    progress?.((i + 1) / table.length);
-  }
-  return damaged;
-}
-
-function blockTrouble(file: SamplesFile, offset: number, bytes: number, crc32: number, size: number): string | null {
-  if (offset + bytes > size) return 'the file ends before this block does';
-  if (file.crcOf(offset, bytes) !== crc32) return 'its bytes do not fit their checksum';
-  const found = file.messageAt(offset, offset + bytes);
-  if ('end' in found) return found.text;
-  for (const block of file.rows(found)) {
-    const fault = blockFault(block, -Infinity);
-    if (fault !== null) return fault;
-  }
-  return null;
-}
-
-/** A file whose blocks are all whole can still have been exchanged: then its sum differs from the one in trace.json. */
-async function checkSum(folder: string, damaged: Damage[], { table }: TraceIndex): Promise<void> {
-  const { record } = await readTraceRecord(join(folder, RECORD_FILE), '');
-  if (record.sha256 === null) return;
-  const hash = createHash('sha256');
-  for await (const chunk of createReadStream(join(folder, SAMPLES_FILE))) hash.update(chunk as Buffer);
-  if (hash.digest('hex') === record.sha256) return;
-  const lastS = table.length === 0 ? 0 : table.lastS[table.length - 1]!;
-  damaged.push({ start_s: table.length === 0 ? 0 : table.firstS[0]!, end_s: lastS, text: 'the samples are not those that were recorded: their SHA-256 differs from the one in trace.json' });
-}
-
-async function verifyText(path: string, signal?: AbortSignal): Promise<VerifyReport> {
-  const reader = await openTrace(path, signal === undefined ? {} : { signal });
-  try {
-    return { ok: true, blocks: 1, samples: reader.samples, damaged: [], problems: reader.problems };
-  } finally {
-    await reader.close();
-  }
+/** Adds a block's time range, joined to the one before when they follow each other. */
+function addRange(damaged: DamagedRange[], firstS: number, lastS: number, beforeS: number, text: string): void {
+  const last = damaged[damaged.length - 1];
+  if (last !== undefined && last.end_s === beforeS) last.end_s = lastS;
+  else damaged.push({ start_s: firstS, end_s: lastS, text });
 }
