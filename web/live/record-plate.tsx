@@ -28,9 +28,9 @@ export function RecordPlate() {
         ) : !ready ? <span>Not before there is a live reading.</span>
         : armed.value !== null ? <span>Armed: waiting for its start.</span>
         : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>Open the recording</a>
-        : <span>Ready</span>}
+        : <span>{recordingText.value === '' ? 'Ready' : recordingText.value}</span>}
       </div>
-      {recordingText.value !== '' && <p class="record-text" role="status">{recordingText.value}</p>}
+      {recordingText.value !== '' && (running !== null || last !== null || armed.value !== null) && <p class="record-text" role="status">{recordingText.value}</p>}
     </section>
   );
 }

@@ -4,6 +4,8 @@ import { Glyph } from '../app/glyph.tsx';
 import { provingFigures } from '../../src/core/present/figures.ts';
 import { findingWords } from '../../src/core/present/words.ts';
 
+const BECAUSE_SHOWN = 3;
+
 /** Finding, the two or three figures that prove it, and what to check next. `waiting` is said while there is nothing to read yet. */
 export function ReadingCard({ result, waiting, live = false }: { result: AnalysisResult | null; waiting: string; live?: boolean }) {
   // while the test runs, its end is not an oddity
@@ -32,11 +34,23 @@ export function ReadingCard({ result, waiting, live = false }: { result: Analysi
           </div>
         ))}
       </dl>
-      {because.length > 0 && <><h3>Because</h3><ul class="card-because">{because.map((line) => <li key={line}>{line}</li>)}</ul></>}
+      {because.length > 0 && <><h3>Because</h3><Because lines={because} /></>}
       {next.length > 0 && <><h3>Check next</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
       <Problems problems={problems} />
       <p class="fine">A reading of this trace, not a promise. Ranges beside figures hold in 95 of 100 cases.</p>
     </section>
+  );
+}
+
+/** Each press of a long test adds its line: the newest are read, the others are one touch away. */
+function Because({ lines }: { lines: readonly string[] }) {
+  const item = (line: string) => <li key={line}>{line}</li>;
+  const older = lines.slice(0, -BECAUSE_SHOWN);
+  return (
+    <>
+      <ul class="card-because">{lines.slice(-BECAUSE_SHOWN).map(item)}</ul>
+      {older.length > 0 && <details class="problems"><summary>{older.length} more like this</summary><ul>{older.map(item)}</ul></details>}
+    </>
   );
 }
 

@@ -16,7 +16,7 @@ export function Ribbon({ state, segments }: { state: ChartState; segments: reado
   };
   return (
     <div class="ribbon" role="group" aria-label="Named stretches of the time shown">
-      {lanes.map((placed, lane) => (
+      {lanes.map((placed, lane) => (lane === 0 || placed.length > 0) && (
         <div class={`ribbon-lane ribbon-lane-${lane}`} style={{ marginLeft: `${leftPx}px`, width: `${widthPx}px` }} key={lane}>
           {placed.map((one) => (
             <button

@@ -24,7 +24,7 @@ export function SensorCheck() {
           <p class="fine" role="status">{taken?.text ?? ''}</p>
         </li>
         <li>
-          <h3><Glyph shape={now === null ? 'open' : now.overRange ? 'fault' : 'good'} />Range</h3>
+          <h3><Glyph shape={now === null || range === null ? 'open' : now.overRange ? 'fault' : 'good'} />Range</h3>
           <p>
             {range === null ? 'The logger does not tell its range: know it from the sensor.'
               : now?.overRange ? 'The reading is at the end of the range: use a larger clamp or shunt.'
@@ -32,7 +32,7 @@ export function SensorCheck() {
           </p>
         </li>
         <li>
-          <h3><Glyph shape={now === null ? 'open' : 'good'} />Polarity</h3>
+          <h3><Glyph shape="open" />Polarity</h3>
           <p>Switch on something small (a lamp). The current should rise above zero; if it falls below, turn the clamp round.</p>
           <p class="polarity">{now === null ? 'No reading.' : Math.abs(now.currentA) < 0.01 ? 'Now: about nothing flows.' : now.currentA > 0 ? 'Now: with the arrow (+).' : 'Now: against the arrow (−).'}</p>
         </li>

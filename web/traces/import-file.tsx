@@ -26,7 +26,7 @@ export function ImportFile() {
   return (
     <div class="import">
       <input
-        ref={input} type="file" class="unseen" accept=".csv,.arrows,.zip" tabIndex={-1} aria-label="File to import"
+        ref={input} type="file" hidden accept=".csv,.arrows,.zip" aria-label="File to import"
         onChange={(event) => {
           const file = event.currentTarget.files?.[0];
           event.currentTarget.value = '';
