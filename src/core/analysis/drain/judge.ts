@@ -17,6 +17,8 @@ export interface Judgement {
 const LONGEST_RESTLESS_S = 150;
 /** and awake for at least this share of the time */
 const RESTLESS_SHARE = 0.18;
+/** A steady level above this looks like a module that waits (published: radio 200 mA for 30 minutes): the longer wait is asked for. */
+const HIGH_PLATEAU_A = 0.2;
 /** Rest under the limit needs no long proof; above it the next time-out may still come: published waits start at 20 minutes. */
 const PLATEAU_S = 20 * 60;
 const SETTLED_S = 5 * 60;
@@ -46,8 +48,9 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, levelA:
     if (longestRestS < REST_S) return tooShort(REST_S * 4);
     return { finding: 'asleep', slept: true, waitS: null, longestRestS };
   }
-  const fromStart = rest.atS - picture.firstS < 1 && restedS > FLAT_S;
-  if (!pulled && levelA > limitA && (restedS < SETTLED_S || (elapsedS < PLATEAU_S && !fromStart))) return tooShort(moreS(USUAL_SETTLING_S));
+  const plateauS = levelA > HIGH_PLATEAU_A ? USUAL_SETTLING_S : PLATEAU_S;
+  const fromStart = levelA <= HIGH_PLATEAU_A && rest.atS - picture.firstS < 1 && restedS > FLAT_S;
+  if (!pulled && levelA > limitA && (restedS < SETTLED_S || (elapsedS < plateauS && !fromStart))) return tooShort(moreS(USUAL_SETTLING_S));
   if (!pulled && longestRestS < 2 * REST_S) return tooShort(moreS(Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S)));
   return { finding: 'drain', slept: true, waitS: null, longestRestS };
 }

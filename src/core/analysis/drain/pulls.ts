@@ -37,6 +37,8 @@ export interface FuseTest {
 /** Rest further away than this from a fuse event does not count for it: the zero of a clamp wanders. */
 const NEAR_S = 600;
 const SHORTEST_REST_S = 4;
+/** Changes below this are left at the moment of the mark: the hand's blips beside it are larger. */
+const SMALL_CHANGE_A = 0.003;
 
 /** Measures every pull: robust rest levels on both sides, the change placed where the readings put it, refits used as a second witness. */
 export function measurePulls(picture: Picture, marks: readonly Mark[], restStartS: number): FuseTest {
@@ -117,7 +119,7 @@ function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly S
   const after = stretches[k + 1];
   if (!before.usable || !after.usable) return;
   const changeA = Math.abs(after.levelA - before.levelA);
-  if (changeA < 4 * Math.hypot(before.errorA, after.errorA)) return;
+  if (changeA < Math.max(SMALL_CHANGE_A, 4 * Math.hypot(before.errorA, after.errorA))) return;
   const { bins } = picture;
   const fromS = Math.max(event.markS - MARK_SLACK_S, k === 0 ? picture.firstS : (events[k - 1].markS + event.markS) / 2);
   const toS = Math.min(event.markS + MARK_SLACK_S, k + 1 === events.length ? picture.lastS : (event.markS + events[k + 1].markS) / 2);
