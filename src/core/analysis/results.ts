@@ -93,6 +93,25 @@ export interface Supply {
   high_ohm: number;
 }
 
+/** What the press asked of its blade fuse: a band of the fuse's opening table, never a promise that it opens or holds. */
+export interface FuseLoad {
+  rating_a: number;
+  /** the highest lasting level (run or stall) over the rating */
+  share: number;
+  lasted_s: number;
+  i2t_a2s: number;
+  /** the fuse holds at least this long at that level; null where the table does not say */
+  holds_s: number | null;
+  /** and has opened at the latest after this; null where it need not open */
+  opens_s: number | null;
+}
+
+export interface WireShare {
+  wire_ohm: number;
+  /** of the feed's resistance that this wire explains; above 1 the lead sits before part of the wire, or the wire is shorter than typed in */
+  share: number;
+}
+
 /** Magnitudes are positive for either direction: the sign is told once, by `direction`. */
 export interface Actuation {
   start_s: number;
@@ -104,6 +123,10 @@ export interface Actuation {
   dropouts: GapFields[];
   ripple: Ripple | null;
   supply: Supply | null;
+  /** only when the circuit's fuse was typed in */
+  fuse?: FuseLoad;
+  /** only when the feed's wire was typed in and a voltage channel shows the feed */
+  wire?: WireShare;
   finding: ActuationFinding;
 }
 

@@ -5,14 +5,14 @@ export const COPPER_OHM_MM2_PER_M = 0.017241;
 /** 1/K: the factor that IEC 60228 uses for its temperature table, K_t = 1/(1 + 0.004 (t - 20)) */
 export const COPPER_PER_KELVIN = 0.004;
 
-/** Diameter of an AWG size, m: 0.005 in x 92^((36-n)/39) (ASTM B258). Sizes 0, 00, 000, 0000 are 0, -1, -2, -3. */
-export function awgDiameterM(awg: number): number {
-  return 0.005 * 0.0254 * 92 ** ((36 - awg) / 39);
+/** Diameter of an AWG size, mm: 0.005 in x 92^((36-n)/39) (ASTM B258). Sizes 0, 00, 000, 0000 are 0, -1, -2, -3. */
+export function awgDiameterMm(awg: number): number {
+  return 0.005 * 25.4 * 92 ** ((36 - awg) / 39);
 }
 
 /** Cross-section of a solid AWG wire, mm². */
 export function awgAreaMm2(awg: number): number {
-  const diameterMm = awgDiameterM(awg) * 1000;
+  const diameterMm = awgDiameterMm(awg);
   return (Math.PI / 4) * diameterMm * diameterMm;
 }
 

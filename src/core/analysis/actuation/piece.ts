@@ -5,6 +5,7 @@ import type { ActuationOptions } from '../options.ts';
 import { findBaseline, type Baseline } from './baseline.ts';
 import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './feed-voltage.ts';
 import { findingOf } from './finding.ts';
+import { fuseLoad, wireShare } from './feed-extras.ts';
 import { findFlags } from './flags.ts';
 import { inrushFields } from './inrush.ts';
 import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
@@ -71,7 +72,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, tra
   const run = runFields(press, motion.running, timeS, baseline);
   const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + 2 * view.shape.step);
-  return {
+  const actuation: Actuation = {
     start_s: timeS[press.startIndex],
     end_s: timeS[Math.min(press.endIndex, timeS.length - 1)],
     direction: press.sign > 0 ? 'forward' : 'reverse',
@@ -83,6 +84,9 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, tra
     supply: trace.voltageV === null ? null : supplyFields(press, motion, baseline, trace.voltageV, place, sampling),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, options),
   };
+  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(actuation, options.fuseRatingA);
+  const wire = options.wire === undefined ? null : wireShare(actuation, options.wire);
+  return { ...actuation, ...(fuse === null ? {} : { fuse }), ...(wire === null ? {} : { wire }) };
 }
 
 /** The power about the smoothed level of the idle clamp, made the same way as that of a press. */

@@ -1,6 +1,7 @@
 import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import { formatCurrent, formatDuration, significant } from '../../units.ts';
+import { fuseSentence } from './feed-extras.ts';
 import type { LeadPlace } from './feed-voltage.ts';
 import { SUPPLY } from './settings.ts';
 import { nextChecks } from './next-checks.ts';
@@ -108,6 +109,8 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
       break;
   }
   if (facts.asymmetry !== null && Math.abs(Math.log(facts.asymmetry.run_ratio)) > Math.log(1.25)) because.push(`Forward takes ${significant(facts.asymmetry.run_ratio, 3)} times the current of reverse.`);
+  const fuse = fuseSentence(actuations);
+  if (fuse !== null) because.push(fuse);
   return because;
 }
 
