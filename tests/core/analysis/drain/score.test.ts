@@ -6,7 +6,7 @@ describe('the drain test on generated parked vehicles it was not tuned to', () =
 
   it.each([
     ['finding right', 0.85],
-    ['sleep found', 0.93],
+    ['sleep found', 0.9],
     ['moment within 5 s', 0.9],
     ['level within 1.5 mA', 0.9],
     ['level inside its bounds', 0.85],
