@@ -86,7 +86,8 @@ export function memoryFactor(values: Float64Array, variance: Float64Array): numb
   const second = lagged(values, variance, 2);
   const fourth = lagged(values, variance, 4);
   const step = second - first;
-  if (step < LEAST_STEP * first) return 1;
+  // neighbours mostly on the same step of the reading: the differences say nothing of the noise
+  if (first < 1 || step < LEAST_STEP * first) return 1;
   const ratio = (fourth - second) / step;
   const decay = Math.min(MOST_DECAY, (Math.sqrt(1 + 4 * Math.max(0, ratio)) - 1) / 2);
   if (decay < 0.2) return 1;
@@ -98,7 +99,7 @@ export function memoryFactor(values: Float64Array, variance: Float64Array): numb
 /** A smaller rise of the mean squared difference from lag 1 to 2 is chance. */
 const LEAST_STEP = 0.15;
 /** Nearer to 1 the sum of the series cannot be told from a drift. */
-const MOST_DECAY = 0.9;
+const MOST_DECAY = 0.85;
 
 /** Mean squared difference of standardised values so far apart, by the low quantile of their sizes. */
 function lagged(values: Float64Array, variance: Float64Array, lag: number): number {
