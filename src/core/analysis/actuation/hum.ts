@@ -36,18 +36,22 @@ export function removeHum(timeS: Float64Array, deviationA: Float32Array, idle: I
 /** Triples (time, real, imaginary) of the wave at `hz` in each idle piece. */
 function demodulate(timeS: Float64Array, deviationA: Float32Array, idle: Int32Array, hz: number, pieceSamples: number): number[] {
   const pieces: number[] = [];
+  // a thousand readings a second are enough for a wave of 60 Hz
+  const stride = Math.max(1, Math.floor(pieceSamples / (1000 * PIECE_S)));
   for (let r = 0; r < idle.length; r += 2) {
     const whole = Math.floor((idle[r + 1] - idle[r]) / pieceSamples);
     for (let p = 0; p < whole && pieces.length < 3 * 400; p++) {
       const from = idle[r] + p * pieceSamples;
       let real = 0;
       let imaginary = 0;
-      for (let i = from; i < from + pieceSamples; i++) {
+      let used = 0;
+      for (let i = from; i < from + pieceSamples; i += stride) {
+        used++;
         const angle = 2 * Math.PI * hz * timeS[i];
         real += deviationA[i] * Math.cos(angle);
         imaginary += deviationA[i] * Math.sin(angle);
       }
-      pieces.push((timeS[from] + timeS[from + pieceSamples - 1]) / 2, (2 * real) / pieceSamples, (2 * imaginary) / pieceSamples);
+      pieces.push((timeS[from] + timeS[from + pieceSamples - 1]) / 2, (2 * real) / used, (2 * imaginary) / used);
     }
   }
   return pieces;
