@@ -116,7 +116,7 @@ export const check = {
   jobFields: checker(jobFields),
   traceChanges: checker(traceChanges),
   newMark: checker(newMark),
-  comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind })),
+  comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional() })),
   ticket: checker(z.strictObject({ path: z.string().startsWith('/api/').max(2000) })),
   window: checker(windowQuery),
   span: checker(z.object({ from: z.coerce.number().min(-1e9).max(1e9), to: z.coerce.number().min(-1e9).max(1e9) }).refine(({ from, to }) => to > from, '`to` must be later than `from`')),

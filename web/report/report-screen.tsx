@@ -1,13 +1,103 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
+import { afterKey, beforeKey, findTrace, keyOf, likelyPair } from '../compare/choice.ts';
+import { fetchReport, type ReportOrder } from '../compare/compare-api.ts';
+import { TraceSelect } from '../compare/trace-select.tsx';
+import { isAbort } from '../net/api.ts';
+import { saveBlob } from '../net/download.ts';
+import { jobs, refreshStored, storedError, traces, wordsOf } from '../state/stored.ts';
+import { ReportSheet } from './report-sheet.tsx';
+import './report.css';
 
-/** The page that proves the repair. */
+type Audience = ReportOrder['audience'];
+
+const AUDIENCES: readonly { readonly value: Audience; readonly name: string; readonly hint: string }[] = [
+  { value: 'customer', name: 'For the customer', hint: 'plain words, one picture' },
+  { value: 'file', name: 'For the file', hint: 'every figure, sensor, hashes' },
+];
+
+/** The page that proves the repair: seen, printed, saved. */
 export function ReportScreen() {
+  const audience = useSignal<Audience>('customer');
+  useEffect(() => void refreshStored(), []);
+  const all = traces.value;
+  useEffect(() => {
+    if (all === null || beforeKey.peek() !== '' || afterKey.peek() !== '') return;
+    const pair = likelyPair(all);
+    const newest = all.find(({ record }) => record.end !== 'running');
+    beforeKey.value = pair?.before ?? (newest === undefined ? '' : keyOf(newest));
+    afterKey.value = pair?.after ?? '';
+  }, [all]);
+  const keys = [...new Set([beforeKey.value, afterKey.value])].filter((key) => key !== '' && all !== null && findTrace(all, key) !== undefined);
   return (
-    <section class="plate sheet">
-      <h1>Prove</h1>
-      <p>A page to print and hand over, made from the traces of a job:</p>
-      <pre><code>amptrail report TRACE --out report.html</code></pre>
-      <p><a href={hrefOf('traces')}>Look for the trace</a></p>
-    </section>
+    <div class="page prove">
+      <div class="page-head"><h1>Prove</h1></div>
+      {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
+      {all !== null && all.length === 0 ? (
+        <div class="plate empty"><p>No trace yet. Record one on the <a href={hrefOf('test')}>Test</a> screen, or <a href={hrefOf('traces')}>import a file</a>.</p></div>
+      ) : (
+        <>
+          <div class="plate form-row prove-choice">
+            <TraceSelect name="Trace, or the one before the repair" chosen={beforeKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
+            <TraceSelect name="After the repair" chosen={afterKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
+          </div>
+          <fieldset class="choice prove-choice">
+            <legend class="unseen">Whom the page is for</legend>
+            {AUDIENCES.map(({ value, name, hint }) => (
+              <label class="plate choice-card" key={value}>
+                <input type="radio" name="audience" value={value} checked={audience.value === value} onChange={() => (audience.value = value)} />
+                <span><b>{name}</b><span>{hint}</span></span>
+              </label>
+            ))}
+          </fieldset>
+          {all !== null && <Page keys={keys} audience={audience.value} />}
+        </>
+      )}
+    </div>
   );
+}
+
+function Page({ keys, audience }: ReportOrder) {
+  const page = useSignal('');
+  const error = useSignal('');
+  const working = useSignal(false);
+  const wanted = keys.join(',');
+  useEffect(() => {
+    page.value = '';
+    error.value = '';
+    if (wanted === '') return undefined;
+    const stopper = new AbortController();
+    working.value = true;
+    fetchReport({ keys: wanted.split(','), audience }, stopper.signal)
+      .then((html) => {
+        page.value = html;
+        working.value = false;
+      })
+      .catch((failure: unknown) => {
+        if (isAbort(failure)) return;
+        error.value = wordsOf(failure);
+        working.value = false;
+      });
+    return () => stopper.abort();
+  }, [wanted, audience]);
+  if (wanted === '') return <p class="fine">Choose a trace.</p>;
+  if (error.value !== '') return <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} /><span>{error.value}</span></p>;
+  if (working.value || page.value === '') return <section class="plate working" role="status"><p>Making the page</p><progress aria-label="Making the page" /></section>;
+  return (
+    <>
+      <div class="tools prove-tools">
+        <button type="button" class="button" onClick={() => print()}>Print</button>
+        <button type="button" class="button button-quiet" onClick={() => saveBlob(new Blob([page.value], { type: 'text/html' }), fileName(wanted, audience))}>Save as a file</button>
+        <span class="fine">One file that opens anywhere, without amptrail and without a network.</span>
+      </div>
+      <ReportSheet page={page.value} />
+    </>
+  );
+}
+
+/** Ids are safe as file names; the newer trace names the page. */
+function fileName(wanted: string, audience: Audience): string {
+  return `report-${audience}-${wanted.split('/').at(-1)!}.html`;
 }

@@ -1,0 +1,39 @@
+import type { ComparedMetric, CompareResult } from '../../src/core/analysis/compare/results.ts';
+import { describeMetric } from '../../src/core/analysis/compare/verdict.ts';
+import { JUDGEMENT_WORDS, METHOD_WORDS } from '../../src/core/present/compare-words.ts';
+import { significant } from '../../src/core/units.ts';
+
+/** Every compared figure with its change, the bounds of the change and whether that is larger than its doubt. */
+export function ChangeTable({ result }: { result: CompareResult }) {
+  if (result.pairs.length === 0) return null;
+  const methods = [...new Set(result.pairs.map(({ method }) => METHOD_WORDS[method]))];
+  return (
+    <section class="plate">
+      <h2>What changed</h2>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of changes">
+        <table class="figures">
+          <thead><tr><th scope="col">Figure</th><th scope="col">Before</th><th scope="col">After</th><th scope="col">Change</th><th scope="col">95 % range</th><th scope="col">Judgement</th></tr></thead>
+          <tbody>{result.pairs.map((pair) => <Row pair={pair} key={`${pair.direction} ${pair.metric}`} />)}</tbody>
+        </table>
+      </div>
+      <p class="fine">95 % range: {methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the doubt is larger than the change.</p>
+    </section>
+  );
+}
+
+function Row({ pair }: { pair: ComparedMetric }) {
+  const { words, unit } = describeMetric(pair.metric);
+  const moved = pair.judgement === 'higher' || pair.judgement === 'lower';
+  const word = (value: number): string => significant(value, 3).replace('-', '−');
+  const figure = (value: number | null): string => (value === null ? 'none' : `${word(value)}${unit === '' ? '' : ` ${unit === 'ohm' ? 'Ω' : unit}`}`);
+  return (
+    <tr class={moved ? 'is-moved' : ''}>
+      <th scope="row">{words}{pair.direction === null ? '' : `, ${pair.direction}`}</th>
+      <td>{figure(pair.before)}</td>
+      <td>{figure(pair.after)}</td>
+      <td>{pair.change === null ? '–' : `${pair.change > 0 ? '+' : ''}${figure(pair.change)}`}</td>
+      <td>{pair.low === null || pair.high === null ? 'not known' : `${word(pair.low)} to ${word(pair.high)}`}</td>
+      <td>{JUDGEMENT_WORDS[pair.judgement]}</td>
+    </tr>
+  );
+}

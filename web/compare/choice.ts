@@ -1,0 +1,42 @@
+import { signal } from '@preact/signals';
+import type { TraceRef, TraceView } from '../../src/core/wire/api.ts';
+
+/** The two traces set against each other; kept while one goes on from comparing to the page that proves it. */
+export const beforeKey = signal('');
+export const afterKey = signal('');
+
+/** `JOB/TRACE`, as the value of a list entry and as the report's address takes it. */
+export function keyOf({ jobId, record }: TraceView): string {
+  return `${jobId}/${record.id}`;
+}
+
+export function refOf(key: string): TraceRef {
+  const [jobId = '', traceId = ''] = key.split('/');
+  return { jobId, traceId };
+}
+
+export function findTrace(traces: readonly TraceView[], key: string): TraceView | undefined {
+  return traces.find((trace) => keyOf(trace) === key);
+}
+
+/** The newest two traces of one job and one test, older first: what a technician compares at the end of a job. Null when there are none. */
+export function likelyPair(tracesNewestFirst: readonly TraceView[]): { readonly before: string; readonly after: string } | null {
+  const ended = tracesNewestFirst.filter(({ record }) => record.end !== 'running');
+  for (const [index, after] of ended.entries()) {
+    const before = ended.slice(index + 1).find(({ jobId, record }) => jobId === after.jobId && record.test === after.record.test);
+    if (before !== undefined) return { before: keyOf(before), after: keyOf(after) };
+  }
+  return null;
+}
+
+/** Why two traces cannot be compared, before the daemon is asked; empty when nothing speaks against it. */
+export function pairTrouble(before: TraceView | undefined, after: TraceView | undefined): string {
+  if (before === undefined || after === undefined) return '';
+  if (keyOf(before) === keyOf(after)) return 'Both are the same trace. Choose one from before the repair and one from after it.';
+  if (before.record.end === 'running' || after.record.end === 'running') return 'One of them is still being recorded. Stop the recording first.';
+  const [first, second] = [before.record.test, after.record.test];
+  if (first !== null && second !== null && first !== second) {
+    return 'One is a motor test, the other a drain test: their figures have nothing in common. Choose two traces of the same test.';
+  }
+  return '';
+}

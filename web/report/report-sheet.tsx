@@ -1,0 +1,18 @@
+import { useLayoutEffect, useRef } from 'preact/hooks';
+
+/**
+ * The finished page, shown inside this one. It stands in a shadow tree with its own style, so neither reaches the other; it is parsed,
+ * not run, and its style comes in through a style sheet object, which the strict policy of these pages allows.
+ */
+export function ReportSheet({ page }: { page: string }) {
+  const host = useRef<HTMLDivElement>(null);
+  useLayoutEffect(() => {
+    const shadow = host.current!.shadowRoot ?? host.current!.attachShadow({ mode: 'open' });
+    const parsed = new DOMParser().parseFromString(page, 'text/html');
+    const sheet = new CSSStyleSheet();
+    sheet.replaceSync([...parsed.querySelectorAll('style')].map((style) => style.textContent).join('\n'));
+    shadow.adoptedStyleSheets = [sheet];
+    shadow.replaceChildren(document.adoptNode(parsed.body));
+  }, [page]);
+  return <div class="report-sheet" ref={host} />;
+}
