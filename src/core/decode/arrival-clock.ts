@@ -34,7 +34,7 @@ const MAX_KEPT = 50_000;
 /** What becomes of the lines, in the order they were counted: a time, `afterGap` when time is missing before it, or none. */
 export interface TimeSink {
   give(index: number, atS: number, afterGap: boolean): void;
-  /** no time could be told for this line */
+  /** no time can be told for this line */
   drop(index: number): void;
 }
 
@@ -48,6 +48,9 @@ export class ArrivalClock {
   private lastArrivalS = -Infinity;
   private lastS = -Infinity;
   private gapDue = false;
+  /** how far the grid was put ahead of the arrivals, because earlier times had been given out; steered out in a few seconds */
+  private leadS = 0;
+  private formerPeriodS: number | null = null;
 
   /** Times are later than `floorS`; -Infinity for no bound. */
   constructor(sink: TimeSink, floorS: number) {
@@ -65,8 +68,9 @@ export class ArrivalClock {
         this.lastArrivalS = arrivalS;
         this.give(index, false);
         this.tie.observe(index, arrivalS);
-        const awayS = Math.abs(arrivalS - this.tie.at(index));
-        if (awayS > Math.max(RUN_AWAY_S, RUN_AWAY_PERIODS * periodS)) this.measureAnew();
+        const lateS = arrivalS - this.tie.at(index);
+        this.leadS = Math.max(0, Math.min(this.leadS, -lateS));
+        if (Math.abs(lateS) > this.leadS + Math.max(RUN_AWAY_S, RUN_AWAY_PERIODS * periodS)) this.measureAnew();
         return;
       }
     }
@@ -95,13 +99,13 @@ export class ArrivalClock {
     if (this.kept.length === 0) return;
     if (this.tie !== null) this.settle(true);
     else if (this.kept.length >= 2 && this.kept[this.kept.length - 1] > this.kept[0]) this.settleMeasurement();
-    else this.forgetKept(this.kept.length);
+    else this.settleAtFormerPace();
   }
 
   report(): ClockReport | null {
     if (this.tie === null) return null;
     const report = this.tie.report();
-    return { driftPpm: 0, driftDoubtPpm: report?.driftDoubtPpm ?? Infinity, jitterS: report?.jitterS ?? 0, rateHz: 1 / this.tie.secondsPerCount };
+    return { driftPpm: 0, driftDoubtPpm: report?.driftDoubtPpm ?? PACE_TOLERANCE * 1e6, jitterS: report?.jitterS ?? 0, rateHz: 1 / this.tie.secondsPerCount };
   }
 
   private measure(): void {
@@ -112,7 +116,7 @@ export class ArrivalClock {
     else if (count >= MAX_KEPT) this.forgetKept(count >> 1);
   }
 
-  /** The pace: slope of the lower edge of the arrivals, over eight stretches of what was kept, the first fifth left out. */
+  /** The pace: from the least late line of the first quarter to that of the last, the first fifth left out. */
   private settleMeasurement(): void {
     const { kept } = this;
     const count = kept.length;
@@ -126,8 +130,21 @@ export class ArrivalClock {
     const slopeS = high > low && kept[high] > kept[low] ? (kept[high] - kept[low]) / (high - low) : roughS;
     this.tie = new HostTie({ slope: slopeS, tolerance: PACE_TOLERANCE });
     const best = leastLate(kept, from, count, slopeS);
-    this.anchorKept(best);
+    // lines stored before the source was started have no time in this trace
+    const beforeStart = this.lastS === -Infinity ? Math.max(0, Math.ceil(best - kept[best] / slopeS - 1e-6)) : 0;
+    this.forgetKept(Math.min(beforeStart, count - 1));
+    this.anchorKept(Math.max(0, best - beforeStart));
     this.settle(false);
+  }
+
+  /** The pace was being measured anew and too few lines came: the former pace serves; without one no time can be told. */
+  private settleAtFormerPace(): void {
+    if (this.formerPeriodS === null) {
+      this.forgetKept(this.kept.length);
+      return;
+    }
+    this.tie = new HostTie({ slope: this.formerPeriodS, tolerance: PACE_TOLERANCE });
+    this.settle(true);
   }
 
   private look(nowS: number): void {
@@ -162,12 +179,15 @@ export class ArrivalClock {
   private anchorKept(best: number): void {
     if (this.tie === null) return;
     const periodS = this.tie.secondsPerCount;
-    const firstS = Math.max(this.kept[best] - best * periodS, 0, this.lastS + periodS);
+    const wantedS = this.kept[best] - best * periodS;
+    const firstS = Math.max(wantedS, 0, this.lastS + periodS);
+    this.leadS = firstS - wantedS;
     this.tie.anchor(this.keptFrom, firstS);
   }
 
   private measureAnew(): void {
     this.mode = 'measuring';
+    this.formerPeriodS = this.tie?.secondsPerCount ?? null;
     this.tie = null;
     this.gapDue = true;
   }

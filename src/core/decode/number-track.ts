@@ -11,6 +11,8 @@ const SLOW_COMPARE_LINES = 3;
 const MAX_COMPARE_LINES = 50_000;
 /** A clock that runs this much off the computer's (as a ratio) is no clock in the unit that was said. */
 const MAX_PACE_RATIO = 1.25;
+/** Lines that may wait for their time: a power of two above what either clock keeps. */
+const WAITING = 65_536;
 /** Samples handed on at once. */
 const MAX_BLOCK = 512;
 
@@ -22,8 +24,6 @@ interface EarlyLine {
 
 /** Plain number lines to samples: columns to SI units, times from the lines' own clock or from their arrival, blocks without a gap inside. */
 export class NumberTrack implements TimeSink {
-  /** lines refused: values that cannot be, times that cannot be */
-  refused = 0;
   private readonly layout: LineLayout;
   private readonly sink: DecoderSink;
   private readonly arrival: ArrivalClock;
@@ -31,7 +31,11 @@ export class NumberTrack implements TimeSink {
   private usesOwn: boolean;
   private early: EarlyLine[] = [];
   private next = 0;
-  private readonly waiting = new Map<number, { readonly currentA: number; readonly voltageV: number }>();
+  private refusedValues = 0;
+  /** values of the lines whose time is not told yet, at their index modulo the length; a line overtaken by so many others is lost */
+  private readonly waitingIndex = new Float64Array(WAITING).fill(-1);
+  private readonly waitingA = new Float64Array(WAITING);
+  private readonly waitingV = new Float64Array(WAITING);
   private readonly timeS = new Float64Array(MAX_BLOCK);
   private readonly currentA = new Float32Array(MAX_BLOCK);
   private readonly voltageV = new Float32Array(MAX_BLOCK);
@@ -47,6 +51,11 @@ export class NumberTrack implements TimeSink {
     this.arrival = new ArrivalClock(this, floorS);
   }
 
+  /** lines refused: values that cannot be, times that cannot be */
+  get refused(): number {
+    return this.refusedValues + (this.own?.refused ?? 0);
+  }
+
   get restarts(): number {
     return this.own?.restarts ?? 0;
   }
@@ -58,12 +67,15 @@ export class NumberTrack implements TimeSink {
     const timeS = layout.timeAt < 0 ? 0 : numbers[layout.timeAt] * layout.timeFactor;
     const fits = Math.abs(currentA) <= MAX_CURRENT_A && Math.abs(voltageV) <= MAX_VOLTAGE_V && Math.abs(timeS) <= MAX_CLOCK_S;
     if (!fits) {
-      this.refused += 1;
+      this.refusedValues += 1;
       return;
     }
     const index = this.next;
     this.next += 1;
-    this.waiting.set(index, { currentA, voltageV });
+    const slot = index & (WAITING - 1);
+    this.waitingIndex[slot] = index;
+    this.waitingA[slot] = currentA;
+    this.waitingV[slot] = voltageV;
     if (!this.usesOwn) this.arrival.push(index, arrivalS);
     else if (this.own !== null) this.own.push(index, timeS, arrivalS);
     else this.compare({ index, timeS, arrivalS });
@@ -93,26 +105,23 @@ export class NumberTrack implements TimeSink {
   }
 
   give(index: number, atS: number, afterGap: boolean): void {
-    const values = this.waiting.get(index);
-    if (values === undefined) return;
-    this.waiting.delete(index);
-    if (!(atS > this.lastS)) {
-      this.refused += 1;
-      return;
-    }
+    const slot = index & (WAITING - 1);
+    if (this.waitingIndex[slot] !== index || !(atS > this.lastS)) return;
+    this.waitingIndex[slot] = -1;
     if (afterGap && this.lastS !== -Infinity) {
       this.handOn();
       this.sink.gap({ startS: this.lastS, endS: atS });
     } else if (this.count === MAX_BLOCK) this.handOn();
     this.timeS[this.count] = atS;
-    this.currentA[this.count] = values.currentA;
-    this.voltageV[this.count] = values.voltageV;
+    this.currentA[this.count] = this.waitingA[slot];
+    this.voltageV[this.count] = this.waitingV[slot];
     this.count += 1;
     this.lastS = atS;
   }
 
   drop(index: number): void {
-    if (this.waiting.delete(index)) this.refused += 1;
+    const slot = index & (WAITING - 1);
+    if (this.waitingIndex[slot] === index) this.waitingIndex[slot] = -1;
   }
 
   private handOn(): void {

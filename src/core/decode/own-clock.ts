@@ -30,6 +30,8 @@ interface OddLine {
 
 export class OwnClock {
   restarts = 0;
+  /** lines whose time cannot be */
+  refused = 0;
   private readonly sink: TimeSink;
   private readonly turnS: number;
   private readonly tie = new HostTie({ slope: 1, tolerance: CLOCK_TOLERANCE });
@@ -139,6 +141,7 @@ export class OwnClock {
 
   private dropOdd(): void {
     for (const line of this.odd) this.sink.drop(line.index);
+    this.refused += this.odd.length;
     this.odd = [];
   }
 
