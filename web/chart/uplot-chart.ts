@@ -95,7 +95,8 @@ export class UplotChart {
 
   private columns(): uPlot.AlignedData {
     const { x, currentA, voltageV } = this.drawing.data;
-    return (this.withVoltage ? [x, currentA, voltageV ?? x.map(() => null)] : [x, currentA]) as uPlot.AlignedData;
+    // voltage first: where the two lie on each other the current is on top
+    return (this.withVoltage ? [x, voltageV ?? x.map(() => null), currentA] : [x, currentA]) as uPlot.AlignedData;
   }
 
   private options(width: number, height: number): uPlot.Options {
@@ -119,7 +120,7 @@ export class UplotChart {
       axis('a', 3, () => this.colours.ink, 'A'),
     ];
     if (this.withVoltage) {
-      series.push({ scale: 'v', stroke: () => this.colours.voltage, width: 1.75, dash: [7, 4], points: { show: false } });
+      series.splice(1, 0, { scale: 'v', stroke: () => this.colours.voltage, width: 1.75, dash: [7, 4], points: { show: false } });
       axes.push(axis('v', 1, () => this.colours.ink, 'V'));
     }
     return {

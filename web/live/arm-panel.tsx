@@ -3,8 +3,8 @@ import type { ArmSettings } from '../../src/core/wire/messages.ts';
 import { formatCurrent, formatDuration } from '../../src/core/units.ts';
 import { formatBytes, formatDate } from '../reading/format.ts';
 import { NumberField } from '../setup/fields.tsx';
-import { send } from '../state/actions.ts';
-import { armed, hasReading, isDrain, recording } from '../state/live.ts';
+import { changeSettings, send } from '../state/actions.ts';
+import { armed, hasReading, isDrain, recording, settings } from '../state/live.ts';
 
 type StartKind = ArmSettings['startOn']['kind'];
 
@@ -40,7 +40,8 @@ export function ArmPanel() {
 
   return (
     <details class="plate arm">
-      <summary>Start and stop by itself{waiting !== null && <span class="badge">armed</span>}</summary>
+      <summary>Name of the recording, start and stop by itself{waiting !== null && <span class="badge">armed</span>}</summary>
+      <TitleField />
       {waiting !== null ? (
         <div class="arm-waiting">
           <p>{armedWords(waiting)}</p>
@@ -78,6 +79,18 @@ export function ArmPanel() {
         </form>
       )}
     </details>
+  );
+}
+
+/** The name the next recording gets. */
+function TitleField() {
+  const now = settings.value;
+  if (now === null) return null;
+  return (
+    <label class="field arm-title">
+      <span class="field-name">Name of the next recording</span>
+      <input type="text" maxLength={200} autocomplete="off" placeholder="before, left side" value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
+    </label>
   );
 }
 

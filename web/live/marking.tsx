@@ -28,7 +28,7 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
   const chips = isDrain.value ? offeredFuses() : MOTOR_LABELS;
   return (
     <section class="plate marking" aria-label="Marks">
-      <button type="button" class="button" aria-disabled={!hasReading.value} onClick={() => hasReading.value && main.act()}>
+      <button id="mark-button" type="button" class="button" aria-disabled={!hasReading.value} onClick={() => hasReading.value && main.act()}>
         <Glyph shape="note" />{main.name} <kbd>space</kbd>
       </button>
       <form

@@ -14,13 +14,17 @@ export function RecordPlate() {
     <section class={`plate record ${running === null ? '' : 'is-recording'}`} aria-label="Recording">
       {running === null ? (
         <button
-          type="button" class="button button-record" aria-disabled={!ready} aria-describedby="record-state"
-          onClick={() => ready && send({ type: 'record', do: 'start' })}
+          key="record" type="button" class="button button-record" aria-disabled={!ready} aria-describedby="record-state"
+          onClick={(event) => {
+            if (!ready || !send({ type: 'record', do: 'start' })) return;
+            // the next press of space is a mark, never the end of the recording
+            if (event.detail === 0) document.getElementById('mark-button')?.focus();
+          }}
         >
           <Glyph shape="record" />Record
         </button>
       ) : (
-        <button type="button" class="button button-stop" onClick={() => send({ type: 'record', do: 'stop' })}><Glyph shape="stop" />Stop</button>
+        <button key="stop" type="button" class="button button-stop" onClick={() => send({ type: 'record', do: 'stop' })}><Glyph shape="stop" />Stop</button>
       )}
       <div class="record-state" id="record-state">
         {running !== null ? (

@@ -46,26 +46,35 @@ export function TestScreen() {
     : isDrain.value ? 'The night has just begun. Shut the vehicle, lock it, and wait.'
     : isVirtual.value ? 'The virtual vehicle works its switch by itself; or hold it yourself below.' : 'Work the switch: each press is read as it ends.';
   return (
-    <div class="test">
+    <>
       <h1 class="unseen">Test</h1>
       <Notices />
-      <div class="test-main">
-        <div class="test-top"><BigFigures /><RecordPlate /></div>
-        <div class="plate stage">
-          <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
-          <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" />
-          <Ribbon state={state} segments={segments.value} />
+      <div class="test" onClick={leaveToSpace}>
+        <div class="test-main">
+          <div class="test-top"><BigFigures /><RecordPlate /></div>
+          <div class="plate stage">
+            <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
+            <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" />
+            <Ribbon state={state} segments={segments.value} />
+          </div>
+          <LiveSelection state={state} />
         </div>
-        <LiveSelection state={state} />
-        <div class="hands"><Marking primary={isDrain.value ? nextFuseAction() : null} /><VirtualVehicle /></div>
-        <ArmPanel />
+        <div class="test-below">
+          <div class="hands"><Marking primary={isDrain.value ? nextFuseAction() : null} /><VirtualVehicle /></div>
+          <ArmPanel />
+        </div>
+        <div class="test-side">
+          {isDrain.value && <DrainGuide />}
+          <ReadingCard result={latest?.result ?? null} waiting={waiting} live />
+          {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} />}
+          <FlagList show={show} />
+        </div>
       </div>
-      <div class="test-side">
-        {isDrain.value && <DrainGuide />}
-        <ReadingCard result={latest?.result ?? null} waiting={waiting} live />
-        {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} />}
-        <FlagList show={show} />
-      </div>
-    </div>
+    </>
   );
+}
+
+/** A button pressed by hand gives the keyboard back, so that space marks and does not press it again; keys keep their place. */
+function leaveToSpace(event: MouseEvent): void {
+  if (event.detail > 0 && event.target instanceof Element) event.target.closest<HTMLElement>('button, summary')?.blur();
 }

@@ -62,11 +62,6 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
           <Ribbon state={state} segments={segments.value} />
         </div>
         <StoredSelection trace={trace} state={state} />
-        <MarkAdder trace={trace} state={state} />
-        {result?.test === 'actuation' && <section class="plate"><h2>Every actuation</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
-        {result?.test === 'drain' && (
-          <section class="plate"><h2>The drain in figures</h2><DrainFacts result={result} /><PullTable result={result} /><WakeUpTable result={result} show={show} /></section>
-        )}
       </div>
       <div class="test-side">
         <AnalysisWork trace={trace} />
@@ -83,6 +78,13 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
           </dl>
           <Problems problems={detail.problems} />
         </section>
+      </div>
+      <div class="test-below">
+        <MarkAdder trace={trace} state={state} />
+        {result?.test === 'actuation' && <section class="plate"><h2>Every actuation</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
+        {result?.test === 'drain' && (
+          <section class="plate"><h2>The drain in figures</h2><DrainFacts result={result} /><PullTable result={result} /><WakeUpTable result={result} show={show} /></section>
+        )}
       </div>
     </div>
   );
