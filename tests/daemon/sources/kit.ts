@@ -77,10 +77,16 @@ export function watch(): Watched {
   return all;
 }
 
+interface HandTimer {
+  atMs: number;
+  readonly periodMs: number | null;
+  readonly action: () => void;
+}
+
 /** Time that passes only when told; asynchronous work between the timers is let through. */
 export class HandTiming implements Timing {
   #nowMs = 0;
-  #timers: { atMs: number; periodMs: number | null; action: () => void }[] = [];
+  #timers: HandTimer[] = [];
 
   nowMs(): number {
     return this.#nowMs;
@@ -98,7 +104,7 @@ export class HandTiming implements Timing {
     const endMs = this.#nowMs + durationMs;
     await settled();
     for (;;) {
-      const next = this.#timers.reduce<(typeof this.#timers)[number] | null>((first, timer) => (timer.atMs <= endMs && (first === null || timer.atMs < first.atMs) ? timer : first), null);
+      const next = this.#timers.reduce((first: HandTimer | null, timer) => (timer.atMs <= endMs && (first === null || timer.atMs < first.atMs) ? timer : first), null);
       if (next === null) break;
       this.#nowMs = next.atMs;
       if (next.periodMs === null) this.#timers = this.#timers.filter((timer) => timer !== next);
@@ -119,7 +125,7 @@ export class HandTiming implements Timing {
     return this.#timers.length;
   }
 
-  #add(timer: { atMs: number; periodMs: number | null; action: () => void }): () => void {
+  #add(timer: HandTimer): () => void {
     this.#timers.push(timer);
     return () => {
       this.#timers = this.#timers.filter((other) => other !== timer);
