@@ -4,6 +4,7 @@ import type { Gap, Mark, SampleBlock } from '../core/trace.ts';
 import type { TestSettings, ToPage } from '../core/wire/messages.ts';
 import type { Clock } from './clock.ts';
 import { inOrder, shifted } from './columns.ts';
+import { messageOf } from './errors.ts';
 import type { LiveAnswer, LiveOrder } from './live-worker.ts';
 import { startWorker } from './start-worker.ts';
 
@@ -116,11 +117,7 @@ export class LiveAnalysisRunner {
     if (answer !== null && 'costMs' in answer) {
       this.#nextAtMs = Math.max(this.#nextAtMs, this.#parts.clock.nowMs() + REST_PER_COST * answer.costMs);
       this.#publish(answer, offsetS);
-    } else if (answer !== null) {
-      this.#failed = true;
-      this.#parts.onFault(`The live analysis stopped (${answer.fault}). Samples go on being shown and recorded; choose the test again to restart it.`);
-      return;
-    }
+    } else if (answer !== null && 'fault' in answer) return this.#fail(answer.fault);
     if (this.#dirty) this.#schedule();
   }
 
@@ -141,8 +138,12 @@ export class LiveAnalysisRunner {
 
   #order(order: LiveOrder): void {
     if (this.#closed || this.#failed) return;
-    this.#worker ??= this.#start();
-    this.#worker.postMessage(order);
+    try {
+      this.#worker ??= this.#start();
+      this.#worker.postMessage(order);
+    } catch (error) {
+      this.#fail(messageOf(error));
+    }
   }
 
   #start(): Worker {
@@ -160,12 +161,19 @@ export class LiveAnalysisRunner {
     resolve?.(answer);
   }
 
-  /** The thread died, for example for want of memory: those who wait get a fault, the next restart starts a new one. */
+  /** The thread died, for example for want of memory; the next restart starts a new one. */
   #lost(worker: Worker, text: string): void {
-    if (this.#worker !== worker) return;
+    if (this.#worker !== worker || this.#closed) return;
     this.#worker = null;
+    this.#fail(text);
+  }
+
+  /** Told once; nothing more is handed over until the next restart. */
+  #fail(text: string): void {
+    if (this.#failed) return;
     this.#failed = true;
-    for (const [id, resolve] of this.#waiting) resolve({ id, fault: text });
+    for (const resolve of this.#waiting.values()) resolve(null);
     this.#waiting.clear();
+    this.#parts.onFault(`The live analysis stopped (${text}). Samples go on being shown and recorded; choose the test again to restart it.`);
   }
 }

@@ -1,7 +1,10 @@
+import type { AnalysisResult } from '../core/analysis/results.ts';
 import type { EndCause, TraceRecord } from '../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../core/trace.ts';
 import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } from '../core/wire/messages.ts';
+import { armedText, StartWatch } from './arming.ts';
 import { damageSince } from './capture-record.ts';
+import type { Clock } from './clock.ts';
 import { inOrder, shifted } from './columns.ts';
 import { messageOf } from './errors.ts';
 import type { LoggerInfo } from './sources/source.ts';
@@ -45,6 +48,7 @@ export interface CaptureLimits {
 }
 
 export interface RecorderParts {
+  readonly clock: Clock;
   /** makes the trace folder; `startS` is the live time that becomes trace time 0 */
   readonly create: (facts: RecordingFacts & { readonly logger: LoggerInfo }, startS: number, limits: CaptureLimits) => Promise<Capture>;
   readonly send: (message: ToPage) => void;
@@ -59,7 +63,11 @@ interface Running {
   readonly startS: number;
   readonly title: string;
   readonly damage: DamageView;
+  readonly stopWhenAsleep: boolean;
 }
+
+type StopSettings = Pick<ArmSettings, 'stopAfterS' | 'stopAfterBytes' | 'stopWhenAsleep'>;
+const NEVER: StopSettings = { stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };
 
 /**
  * Records what the hub hands on into a trace, from some seconds before the start. A disk that fails ends the recording, never the
@@ -70,6 +78,7 @@ export class Recorder {
   #facts: (() => RecordingFacts) | null = null;
   #running: Running | null = null;
   #starting = false;
+  #armed: { readonly settings: ArmSettings; readonly watch: StartWatch } | null = null;
   /** what comes while the folder is being made */
   #backlog: (SampleBlock | Gap | Mark)[] = [];
   #ending: Promise<unknown> = Promise.resolve();
@@ -102,16 +111,17 @@ export class Recorder {
   }
 
   message(): ToPage {
-    return { type: 'recording', recording: this.view, armed: null, text: this.#text };
+    return { type: 'recording', recording: this.view, armed: this.#armed?.settings ?? null, text: this.#text };
   }
 
   /** Returns null when the recording runs, or a sentence why it cannot. */
-  async start(beforeS = BEFORE_S, stop: Pick<ArmSettings, 'stopAfterS' | 'stopAfterBytes'> = { stopAfterS: null, stopAfterBytes: null }): Promise<string | null> {
+  async start(beforeS = BEFORE_S, stop: StopSettings = NEVER): Promise<string | null> {
     if (this.busy || this.#facts === null) return 'A recording is running already.';
     const facts = this.#facts();
     const { logger } = facts;
     if (logger === null) return 'There is no logger to record from: connect one, or choose a virtual vehicle.';
     this.#starting = true;
+    this.#armed = null;
     this.#backlog = [];
     const before = facts.before(beforeS);
     try {
@@ -120,7 +130,7 @@ export class Recorder {
         stopAfterBytes: stop.stopAfterBytes,
         onEnd: ({ cause, text }) => void this.stop(cause, text),
       });
-      this.#running = { capture, startS: before.startS, title: facts.settings.title, damage: facts.damage };
+      this.#running = { capture, startS: before.startS, title: facts.settings.title, damage: facts.damage, stopWhenAsleep: stop.stopWhenAsleep };
       for (const piece of inOrder(before.block, before.gaps)) this.#write(piece);
       for (const mark of before.marks) this.#write(mark);
       for (const piece of this.#backlog) this.#write(piece);
@@ -158,11 +168,25 @@ export class Recorder {
     return null;
   }
 
-  arm(_settings: ArmSettings | null): string | null {
-    return 'not yet';
+  /** Waits for the moment to start; null stops waiting. A recording that runs has to be stopped first. */
+  arm(settings: ArmSettings | null): string | null {
+    if (settings !== null && this.busy) return 'A recording is running: stop it before another one is armed.';
+    this.#armed = settings === null ? null : { settings, watch: new StartWatch(settings.startOn) };
+    this.#say(settings === null ? 'Not recording.' : armedText(settings.startOn));
+    return null;
+  }
+
+  /** Ends a recording that was armed to end with sleep, once the analysis has seen the vehicle asleep. */
+  result(result: AnalysisResult): void {
+    if (this.#running?.stopWhenAsleep === true && result.test === 'drain' && result.asleep !== null) void this.stop('asleep');
   }
 
   samples(block: SampleBlock): void {
+    if (this.#armed !== null && !this.busy) {
+      const atS = this.#armed.watch.samples(block, this.#parts.clock.date());
+      // the block itself is among the seconds before
+      if (atS !== null) return this.#startArmed(block.timeS[block.timeS.length - 1]! - atS);
+    }
     this.#take(block);
     const atS = block.timeS[block.timeS.length - 1]!;
     if (this.#running !== null && Math.abs(atS - this.#saidAtS) >= SAY_AFTER_S) {
@@ -172,11 +196,18 @@ export class Recorder {
   }
 
   gap(gap: Gap): void {
+    this.#armed?.watch.gap();
     this.#take(gap);
   }
 
   mark(mark: Mark): void {
-    this.#take(mark);
+    if (this.#armed !== null && !this.busy && this.#armed.watch.mark()) this.#startArmed(0);
+    else this.#take(mark);
+  }
+
+  #startArmed(agoS: number): void {
+    const { settings } = this.#armed!;
+    void this.start(settings.beforeS + agoS, settings).then((refusal) => (refusal === null ? undefined : this.#say(refusal)));
   }
 
   #take(piece: SampleBlock | Gap | Mark): void {

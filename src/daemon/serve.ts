@@ -129,6 +129,7 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
   const tickets = new Tickets(clock);
   const work = new LongWork();
   const recorder = new Recorder({
+    clock,
     create: async (facts, startS, limits) => {
       const start = new Date(clock.date().getTime() - (facts.nowS - startS) * 1000);
       const about = captureRecord('', { ...facts, start });
@@ -145,7 +146,10 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
   });
   const analysis = new LiveAnalysisRunner({
     clock,
-    onResult: (message) => pages.send(message, true),
+    onResult: (message) => {
+      pages.send(message, true);
+      recorder.result(message.result);
+    },
     onFault: (text) => pages.send({ type: 'notice', atS: hub.nowS, code: 'analysis', text }),
     ...(options.startLiveWorker === undefined ? {} : { startWorker: options.startLiveWorker }),
   });

@@ -1,8 +1,10 @@
-import { join } from 'node:path';
 import { connect } from 'node:net';
+import { join } from 'node:path';
+import { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../src/core/analysis/actuation/analyse.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
+import type { ArmSettings } from '../../src/core/wire/messages.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { openTrace } from '../../src/daemon/store/trace-reader.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
@@ -313,11 +315,90 @@ describe('the live analysis', () => {
   });
 
   it('that fails is told once, and samples go on being shown and recorded', async () => {
+    let threads = 0;
     const stand = await startStand({
       startLiveWorker: () => {
-        throw new Error('no threads left');
+        threads++;
+        return new Worker('throw new Error("out of everything")', { eval: true });
       },
-    }).catch((error: unknown) => error as Error);
-    expect(stand).toBeInstanceOf(Error);
+    });
+    const page = await stand.page();
+    stand.source.send(blockAt(0, 1000));
+    await page.until(() => page.frames.length > 0);
+    page.send({ type: 'record', do: 'start' });
+    // a recording restarts the analysis, which fails once more
+    const notice = await page.next('notice', () => true, 0);
+    expect(notice).toMatchObject({ code: 'analysis', text: expect.stringContaining('out of everything') });
+    await page.next('recording', ({ recording }) => recording !== null, 0);
+    for (let i = 1; i <= 5; i++) {
+      const frames = page.frames.length;
+      stand.source.send(blockAt(i, 100));
+      await page.until(() => page.frames.length > frames);
+    }
+    page.send({ type: 'record', do: 'stop' });
+    await page.next('recording', ({ recording }) => recording === null);
+    expect(page.messages.filter(({ type }) => type === 'notice').length).toBeLessThanOrEqual(threads);
+    expect(threads).toBeLessThanOrEqual(2);
+  });
+});
+
+describe('an armed recording', () => {
+  const stops = { stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };
+
+  it('starts on the level, with the seconds before it, and stops after its time', async () => {
+    const stand = await startStand();
+    const page = await stand.page();
+    const arm = { startOn: { kind: 'level', levelA: 5 }, beforeS: 2, ...stops, stopAfterS: 4 } as const;
+    page.send({ type: 'arm', arm });
+    await page.next('recording', ({ armed }) => armed !== null, 0);
+    for (let second = 0; second < 10; second++) stand.source.send(blockAt(second, 1000, 1000, () => 4.9));
+    expect(page.last('recording')).toMatchObject({ recording: null, armed: arm });
+    // the press comes in the middle of a block, in reverse
+    stand.source.send(blockAt(10, 1000, 1000, (timeS) => (timeS < 10.5 ? 0 : -6)));
+    const { startS, jobId, traceId } = (await page.next('recording', ({ recording }) => recording !== null, 0)).recording!;
+    expect(startS).toBeCloseTo(8.5, 6);
+    expect(page.last('recording')!.armed).toBeNull();
+    for (let second = 11; second < 20; second++) stand.source.send(blockAt(second, 1000));
+    expect((await page.next('recording', ({ recording }) => recording === null)).text).toContain('4 s');
+    const reader = await openTrace(join(stand.dataDir, 'jobs', jobId, traceId));
+    expect(reader.record.end_cause).toBe('duration');
+    expect(reader.lastS).toBeGreaterThanOrEqual(4);
+    await reader.close();
+  });
+
+  it('starts on a slope, on a mark, at a time or at once; and can be disarmed', async () => {
+    let nowMs = Date.parse('2026-11-25T21:59:00Z');
+    const stand = await startStand({ clock: { nowMs: () => performance.now(), date: () => new Date(nowMs) } });
+    const page = await stand.page();
+    let at = 0;
+    const flat = (): void => stand.source.send(blockAt(at++, 1000, 1000, () => 1));
+    flat();
+    const cases: [startOn: ArmSettings['startOn'], cause: () => void][] = [
+      [{ kind: 'slope', slopeAPerS: 900 }, () => stand.source.send(blockAt(at++, 1000, 1000, (timeS) => (timeS % 1 < 0.5 ? 1 : 2)))],
+      [{ kind: 'mark' }, () => page.send({ type: 'mark', kind: 'note', label: 'go' })],
+      [{ kind: 'time', at: '2026-11-25T22:00:00Z' }, () => ((nowMs += 60_000), flat())],
+      [{ kind: 'now' }, flat],
+    ];
+    for (const [startOn, cause] of cases) {
+      page.send({ type: 'arm', arm: { startOn, beforeS: 0.1, ...stops } });
+      await page.next('recording', ({ armed }) => armed?.startOn.kind === startOn.kind, 0);
+      if (startOn.kind !== 'now') flat();
+      expect(page.last('recording')!.recording, startOn.kind).toBeNull();
+      const after = page.messages.length;
+      cause();
+      await page.next('recording', ({ recording }) => recording !== null, after);
+      page.send({ type: 'arm', arm: { startOn: { kind: 'now' }, beforeS: 0, ...stops } });
+      expect((await page.next('refused')).text).toContain('stop it before');
+      page.send({ type: 'record', do: 'stop' });
+      await page.next('recording', ({ recording }) => recording === null);
+    }
+    page.send({ type: 'arm', arm: { startOn: { kind: 'now' }, beforeS: 0, ...stops } });
+    await page.next('recording', ({ armed }) => armed !== null);
+    page.send({ type: 'arm', arm: null });
+    await page.next('recording', ({ armed }) => armed === null);
+    flat();
+    flat();
+    await page.until(() => page.frames.some((frame) => frame.endS > at - 0.1));
+    expect(page.last('recording')!.recording).toBeNull();
   });
 });
