@@ -1,5 +1,5 @@
 import { BatchTable, type BatchEntry } from './batch-table.ts';
-import { Levels, Nodes } from './levels.ts';
+import { Levels, NODE_SAMPLES, Nodes } from './levels.ts';
 
 /**
  * The form of `samples.index`. Everything in it can be made again from `samples.arrows`; it exists so that a flipped bit is seen, a damaged batch can be
@@ -83,7 +83,7 @@ export function entryBytes(bytes: Uint8Array, at: number): number {
   if (at + ENTRY_BYTES > bytes.length) return 0;
   const view = new DataView(bytes.buffer, bytes.byteOffset);
   const nodes = view.getUint32(at + 48, true);
-  return view.getUint32(at, true) !== BLOCK || nodes > MAX_ENTRY_NODES ? 0 : ENTRY_BYTES + NODE_BYTES * nodes;
+  return view.getUint32(at, true) !== BLOCK || nodes > MAX_ENTRY_NODES || nodes !== Math.ceil(view.getUint32(at + 24, true) / NODE_SAMPLES) ? 0 : ENTRY_BYTES + NODE_BYTES * nodes;
 }
 
 /** The entry at `at` of `length` bytes; its nodes are added to `nodes`. Null when its CRC-32 does not fit. `fileAt` is where `bytes[0]` lies in the index file. */
@@ -113,7 +113,7 @@ export function readNodes(view: DataView, at: number, count: number, rows: numbe
     const i = nodes.grow();
     nodes.firstS[i] = view.getFloat64(at, true);
     nodes.lastS[i] = view.getFloat64(at + 8, true);
-    nodes.count[i] = Math.min(64, rows - 64 * k);
+    nodes.count[i] = Math.min(NODE_SAMPLES, rows - NODE_SAMPLES * k);
     nodes.lowA[i] = view.getFloat32(at + 16, true);
     nodes.highA[i] = view.getFloat32(at + 20, true);
     nodes.meanA[i] = view.getFloat32(at + 24, true);
@@ -198,7 +198,10 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
   table.reserve(batches);
   if (!take(tableColumns(table), batches)) return null;
   table.length = batches;
-  for (let i = 0; i < batches; i++) table.samples += table.rows[i];
+  for (let i = 0; i < batches; i++) {
+    if (table.rows[i] > MAX_ENTRY_NODES * NODE_SAMPLES) return null;
+    table.samples += table.rows[i];
+  }
   const above: Nodes[] = [];
   for (let k = 0; k < levelCount; k++) {
     if (at + 8 > bytes.length) return null;

@@ -113,6 +113,20 @@ export class PixelColumns {
     }
   }
 
+  /** Connects neighbouring columns at a value that both hold, where the true samples at their bound need not be known. */
+  join(leftColumn: number, rightColumn: number, valueA: number, valueV: number): void {
+    for (let column = leftColumn; column <= rightColumn; column++) {
+      if (column > leftColumn && this.#firstA[column] !== this.#firstA[column]) {
+        this.#firstA[column] = valueA;
+        this.#firstV[column] = valueV;
+      }
+      if (column < rightColumn && this.#lastA[column] !== this.#lastA[column]) {
+        this.#lastA[column] = valueA;
+        this.#lastV[column] = valueV;
+      }
+    }
+  }
+
   /**
    * The points in order of time, at most 4 a column. First and last stand at their own time; minimum and maximum of both quantities share two
    * places between them, a third of the way in: inside one pixel column the place does not show.

@@ -11,7 +11,7 @@ import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SA
 import { SamplesFile } from './samples-file.ts';
 import { loadIndex, type TraceIndex } from './trace-index.ts';
 import type { OpenOptions, TraceReader, TraceWindow } from './trace-reader.ts';
-import { WindowMaker } from './window.ts';
+import { WindowMaker } from './window-maker.ts';
 
 /** Opens a capture folder, or a samples file by itself. */
 export async function openArrowTrace(path: string, kind: 'folder' | 'file', options: OpenOptions): Promise<TraceReader> {

@@ -1,6 +1,5 @@
 import { columnEdges, PixelColumns } from '../../core/tracefile/pixel-columns.ts';
 import { joinBlocks, type Gap, type SampleBlock } from '../../core/trace.ts';
-import type { TraceIndex } from './trace-index.ts';
 import type { TraceWindow } from './trace-reader.ts';
 
 /** A window by reading every sample of it; for files without an index. Memory holds four samples a column. */
@@ -15,27 +14,4 @@ export async function windowOfBlocks(blocks: AsyncIterable<SampleBlock>, gaps: r
     if (count > 4 * columns) few = null;
   }
   return few === null ? { ...pixels.points(), reduced: true } : { ...joinBlocks(few, []), reduced: false };
-}
-
-/** Windows of a trace with an index. First form: every sample of the window is read. */
-export class WindowMaker {
-  readonly #index: TraceIndex;
-  readonly #rows: (batch: number) => SampleBlock | null;
-
-  constructor(index: TraceIndex, _indexPath: string | null, rows: (batch: number) => SampleBlock | null) {
-    this.#index = index;
-    this.#rows = rows;
-  }
-
-  window(fromS: number, toS: number, columns: number, gaps: readonly Gap[]): TraceWindow {
-    const pixels = new PixelColumns(columnEdges(fromS, toS, columns, gaps));
-    const [startIndex, endIndex] = this.#index.table.range(fromS, toS);
-    for (let i = startIndex; i < endIndex; i++) {
-      const block = this.#rows(i);
-      if (block !== null) pixels.addRows(block);
-    }
-    return { ...pixels.points(), reduced: true };
-  }
-
-  close(): void {}
 }

@@ -1,0 +1,76 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll } from 'vitest';
+import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
+import type { Gap, Mark, SampleBlock } from '../../../src/core/trace.ts';
+import { TraceWriter, type WriterOptions } from '../../../src/daemon/store/trace-writer.ts';
+
+/** A scratch folder that goes when the tests of the file are over. */
+export function scratch(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'amptrail-store-'));
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+/** mulberry32: a small generator with a seed, so that a failure can be repeated. */
+export function seeded(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let t = Math.imul(state ^ (state >>> 15), state | 1);
+    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+/** A noisy motor-like recording: steps, ramps, noise, single spikes. */
+export function recording(samples: number, rateHz: number, seed: number, startS = 0, withVoltage = true): SampleBlock {
+  const random = seeded(seed);
+  const timeS = new Float64Array(samples);
+  const currentA = new Float32Array(samples);
+  const voltageV = new Float32Array(samples);
+  let levelA = 0;
+  let slope = 0;
+  for (let i = 0; i < samples; i++) {
+    if (random() < 3 / samples || i === 0) levelA = random() * 30 - 5;
+    if (random() < 3 / samples) slope = (random() - 0.5) * 20;
+    if (random() < 5 / samples) slope = 0;
+    levelA += slope / rateHz;
+    const spike = random() < 2 / samples ? 60 : 0;
+    timeS[i] = startS + i / rateHz;
+    currentA[i] = levelA + (random() - 0.5) * 0.8 + spike;
+    voltageV[i] = 12.6 - currentA[i]! * 0.02 + (random() - 0.5) * 0.05;
+  }
+  return { timeS, currentA, voltageV: withVoltage ? voltageV : null };
+}
+
+export function slice(block: SampleBlock, from: number, to: number): SampleBlock {
+  return { timeS: block.timeS.slice(from, to), currentA: block.currentA.slice(from, to), voltageV: block.voltageV?.slice(from, to) ?? null };
+}
+
+export interface CaptureParts {
+  readonly pieces: readonly (SampleBlock | Gap)[];
+  readonly marks?: readonly Mark[];
+  /** samples between two flushes, 0 = only at the end */
+  readonly flushEvery?: number;
+  readonly options?: WriterOptions;
+}
+
+/** Writes a whole capture and ends it. */
+export async function capture(folder: string, { pieces, marks = [], flushEvery = 1000, options = { durable: false } }: CaptureParts): Promise<TraceWriter> {
+  const writer = await TraceWriter.create(folder, emptyTraceRecord('x', '2026-03-02T08:00:00.000Z', 'test'), options);
+  for (const piece of pieces) {
+    if ('endS' in piece) writer.gap(piece);
+    else if (flushEvery === 0) writer.append(piece);
+    else {
+      for (let at = 0; at < piece.timeS.length; at += flushEvery) {
+        writer.append(slice(piece, at, Math.min(piece.timeS.length, at + flushEvery)));
+        await writer.flush();
+      }
+    }
+  }
+  for (const mark of marks) await writer.mark(mark);
+  await writer.finish('stopped');
+  return writer;
+}

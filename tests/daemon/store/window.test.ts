@@ -1,0 +1,143 @@
+import { rmSync } from 'node:fs';
+import { join } from 'node:path';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { columnEdges, PixelColumns, windowOfSamples } from '../../../src/core/tracefile/pixel-columns.ts';
+import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../../src/core/trace.ts';
+import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
+import { capture, recording, scratch, seeded } from './kit.ts';
+
+const ROWS = 97;
+
+/** Pixels that lines through the points set: Bresenham's line (1965), no line over a gap. Column of a point = pixel column of its time. */
+function raster(points: SampleBlock, values: Float32Array, gaps: readonly Gap[], fromS: number, toS: number, columns: number, low: number, high: number): Set<number> {
+  const pixels = new Set<number>();
+  const edges = columnEdges(fromS, toS, columns, []);
+  const gapEnds = gaps.map((gap) => gap.endS);
+  let before: [number, number, number] | null = null;
+  for (let i = lowerBound(points.timeS, fromS); i < lowerBound(points.timeS, toS); i++) {
+    const timeS = points.timeS[i]!;
+    let x = lowerBound(edges, timeS);
+    if (edges[x] !== timeS) x--;
+    const y = Math.round(((values[i]! - low) / (high - low)) * (ROWS - 1));
+    const cut = before === null || gapEnds.some((endS) => before![2] < endS && timeS >= endS);
+    line(pixels, cut ? x : before![0], cut ? y : before![1], x, y);
+    before = [x, y, timeS];
+  }
+  return pixels;
+}
+
+function line(pixels: Set<number>, x0: number, y0: number, x1: number, y1: number): void {
+  const dx = Math.abs(x1 - x0);
+  const dy = -Math.abs(y1 - y0);
+  const sx = x0 < x1 ? 1 : -1;
+  const sy = y0 < y1 ? 1 : -1;
+  let error = dx + dy;
+  for (;;) {
+    pixels.add(x0 * ROWS + y0);
+    if (x0 === x1 && y0 === y1) return;
+    const twice = 2 * error;
+    if (twice >= dy) {
+      error += dy;
+      x0 += sx;
+    }
+    if (twice <= dx) {
+      error += dx;
+      y0 += sy;
+    }
+  }
+}
+
+function expectSameRaster(all: SampleBlock, reduced: SampleBlock, gaps: readonly Gap[], fromS: number, toS: number, columns: number): void {
+  for (const values of ['currentA', 'voltageV'] as const) {
+    if (all[values] === null) continue;
+    let low = Infinity;
+    let high = -Infinity;
+    for (const value of all[values]) {
+      low = Math.min(low, value);
+      high = Math.max(high, value);
+    }
+    if (!(high > low)) high = low + 1;
+    const wanted = raster(all, all[values], gaps, fromS, toS, columns, low, high);
+    const got = raster(reduced, reduced[values]!, gaps, fromS, toS, columns, low, high);
+    expect([...got].filter((pixel) => !wanted.has(pixel)), `${values}: pixels too many`).toEqual([]);
+    expect([...wanted].filter((pixel) => !got.has(pixel)), `${values}: pixels missing`).toEqual([]);
+  }
+}
+
+describe('a window of samples in memory', () => {
+  it('draws exactly what all its samples draw (Jugel et al., M4, VLDB 2014), for any recording, window and width', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 3000 }), fc.integer(), fc.double({ min: -0.2, max: 0.9, noNaN: true }), fc.double({ min: 0.05, max: 1.3, noNaN: true }), fc.integer({ min: 1, max: 120 }), fc.boolean(), (samples, seed, from, width, columns, withGap) => {
+        const first = recording(samples, 1000, seed, 0);
+        const second = recording(Math.ceil(samples / 2), 400, seed + 1, samples / 1000 + 0.3);
+        const gaps = withGap ? [{ startS: (samples - 1) / 1000, endS: samples / 1000 + 0.3 }] : [];
+        const all = withGap ? joinBlocks([first, second], gaps) : first;
+        const lengthS = all.timeS[all.timeS.length - 1]! + 0.001;
+        const fromS = from * lengthS;
+        const toS = fromS + width * lengthS;
+        const window = windowOfSamples(all, gaps, fromS, toS, columns);
+        expect(window.timeS.length).toBeLessThanOrEqual(4 * columns + 4 * gaps.length);
+        expectSameRaster(all, window, gaps, fromS, toS, columns);
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  it('gives rising times and true extremes in every column', () => {
+    const all = recording(20_000, 1000, 5);
+    const pixels = new PixelColumns(columnEdges(0, 20, 50, []));
+    pixels.addRows(all);
+    const points = pixels.points();
+    for (let i = 1; i < points.timeS.length; i++) expect(points.timeS[i]).toBeGreaterThan(points.timeS[i - 1]!);
+    expect(Math.max(...points.currentA)).toBe(Math.max(...all.currentA));
+    expect(Math.min(...points.voltageV!)).toBe(Math.min(...all.voltageV!));
+  });
+
+  it('refuses a window without length and a width that no screen has', () => {
+    expect(() => columnEdges(1, 1, 10, [])).toThrow(/must have a length/);
+    expect(() => columnEdges(0, Number.NaN, 10, [])).toThrow(/must have a length/);
+    expect(() => columnEdges(0, 1, 0, [])).toThrow(/columns/);
+    expect(() => columnEdges(0, 1, 1e9, [])).toThrow(/columns/);
+  });
+});
+
+describe('a window of a stored trace', () => {
+  const folder = scratch();
+
+  it('draws exactly what all its samples draw, from single samples up to the highest level, over gaps, with any flush size', { timeout: 120_000 }, async () => {
+    const random = seeded(20260302);
+    for (let round = 0; round < 14; round++) {
+      const samples = 3000 + Math.floor(random() * 120_000);
+      const withVoltage = random() < 0.7;
+      const first = recording(samples, 1000, round, 0, withVoltage);
+      const second = recording(20_000, 250, round + 99, samples / 1000 + 2, withVoltage);
+      const gaps = [{ startS: (samples - 1) / 1000, endS: samples / 1000 + 2 }];
+      const path = join(folder, `w${round}`);
+      await capture(path, { pieces: [first, gaps[0]!, second], flushEvery: 1 + Math.floor(random() * 9000) });
+      const all = joinBlocks([first, second], gaps);
+      const endS = all.timeS[all.timeS.length - 1]!;
+      const reader = await openTrace(path);
+      expect(reader.gaps).toEqual(gaps);
+      for (let view = 0; view < 12; view++) {
+        const lengthS = view === 0 ? endS * 1.1 : endS * 10 ** (-3 * random());
+        const fromS = view === 0 ? -0.05 * endS : (endS - lengthS) * random();
+        const columns = 1 + Math.floor(random() * 60);
+        const window = await reader.window(fromS, fromS + lengthS, columns);
+        expectSameRaster(all, window, gaps, fromS, fromS + lengthS, columns);
+      }
+      await reader.close();
+      rmSync(path, { recursive: true });
+    }
+  });
+
+  it('gives every sample when there are few, with one more on each side so that the line goes on', async () => {
+    const path = join(folder, 'few');
+    await capture(path, { pieces: [recording(5000, 1000, 1)] });
+    const reader = await openTrace(path);
+    const window = await reader.window(2.0005, 2.0105, 800);
+    expect(window.reduced).toBe(false);
+    expect([...window.timeS]).toEqual(Array.from({ length: 12 }, (_, i) => (2000 + i) / 1000));
+    await reader.close();
+  });
+});
