@@ -48,7 +48,7 @@ async function analyseMotor(reader: TraceReader, request: AnalyseRequest, fromS:
 const CHUNK_SAMPLES = 1 << 18;
 
 async function analyseNight(reader: TraceReader, request: AnalyseRequest, fromS: number, toS: number): Promise<AnalysisResult> {
-  const live = createLiveDrain({ ...reader.record.drain_options, ...request.drain });
+  const live = createLiveDrain({ ...sensorFacts(reader), ...reader.record.drain_options, ...request.drain });
   const gaps = reader.gaps.filter((gap) => gap.endS > fromS && gap.startS < toS);
   let nextGap = 0;
   let seen = 0;
@@ -71,4 +71,14 @@ async function analyseNight(reader: TraceReader, request: AnalyseRequest, fromS:
   for (const mark of request.marks ?? reader.marks) live.mark(mark);
   request.progress?.(1);
   return live.result();
+}
+
+/** What trace.json knows of the sensor's doubt and of its ranges, in the words of the drain test. */
+function sensorFacts({ record }: TraceReader): DrainOptions {
+  const { offset_doubt_a: offsetDoubtA, gain_doubt_percent: gainDoubtPercent } = record.calibration;
+  return {
+    ...(offsetDoubtA === null ? {} : { offsetDoubtA }),
+    ...(gainDoubtPercent === null ? {} : { gainDoubtPercent }),
+    ranges: record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution })),
+  };
 }
