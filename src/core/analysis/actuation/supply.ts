@@ -1,5 +1,5 @@
 import type { Supply } from '../results.ts';
-import { median } from '../../stats.ts';
+import { median, robustSigma } from '../../stats.ts';
 import type { Baseline } from './baseline.ts';
 import type { LeadPlace } from './feed-voltage.ts';
 import type { Motion } from './motion.ts';
@@ -22,7 +22,7 @@ export function supplyFields(press: Press, motion: Motion, baseline: Baseline, v
   if (place === null) return null;
   const cells = pairCells(press, baseline, voltageV, place, sampling);
   if (cells.count < 6) return null;
-  const line = fitLine(cells);
+  const line = fitRobust(cells);
   if (line === null || line.slope >= 0) return null;
   const running = motion.running;
   const runV = running.length > 0 ? Math.abs(median(voltageV.subarray(running[0].startIndex, running[0].endIndex))) : cells.lastV;
@@ -60,7 +60,39 @@ function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, pla
   return { count, currentA, voltageV: volts, lastV: count > 0 ? volts[count - 1] : 0 };
 }
 
-function fitLine(cells: Cells): { slope: number; intercept: number; error: number } | null {
+interface Line {
+  readonly slope: number;
+  readonly intercept: number;
+  readonly error: number;
+}
+
+/**
+ * The line without the cells that a chattering contact or an edge has spoilt: those more than five robust deviations off are dropped,
+ * twice.
+ */
+function fitRobust(cells: Cells): Line | null {
+  let used = cells;
+  let line = fitLine(used);
+  for (let round = 0; round < 2 && line !== null; round++) {
+    const { slope, intercept } = line;
+    const off = Float64Array.from({ length: used.count }, (_value, i) => used.voltageV[i] - intercept - slope * used.currentA[i]);
+    const limit = Math.max(5 * robustSigma(off), 1e-4);
+    const currentA = new Float64Array(used.count);
+    const voltageV = new Float64Array(used.count);
+    let count = 0;
+    for (let i = 0; i < used.count; i++) {
+      if (Math.abs(off[i]) > limit) continue;
+      currentA[count] = used.currentA[i];
+      voltageV[count++] = used.voltageV[i];
+    }
+    if (count < 6) return line;
+    used = { ...used, count, currentA, voltageV };
+    line = fitLine(used);
+  }
+  return line;
+}
+
+function fitLine(cells: Cells): Line | null {
   const { count, currentA, voltageV } = cells;
   let meanA = 0;
   let meanV = 0;
