@@ -7,6 +7,7 @@ import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { Problem } from '../../core/problems.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import { copyTrace } from './copy-trace.ts';
+import { exportFleet, fleetKind } from './fleet.ts';
 import { ParquetFile, type ParquetFacts } from './parquet.ts';
 import { checkCancelled, explainError, StoreError, type Progress } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
@@ -20,10 +21,13 @@ export interface ConvertSummary {
 /**
  * Writes a trace in another form, told by the ending of `out`: `.csv`, `.arrows`, `.parquet`, or none for a trace folder. The file is made under another name and renamed
  * at the end, so that a cancelled or failed conversion leaves nothing that looks whole. Never writes over something. Throws StoreError.
+ *
+ * A whole data folder, or the folder of a job, becomes partitioned Parquet in the folder `out` (fleet.ts).
  */
 export async function convertTrace(from: string, out: string, options: OpenOptions = {}, progress?: Progress, signal?: AbortSignal): Promise<ConvertSummary> {
   const steps = { ...(progress === undefined ? {} : { progress }), ...(signal === undefined ? {} : { signal }) };
   const ending = extname(out).toLowerCase();
+  if (ending === '' && fleetKind(from) !== null) return exportFleet(from, out, steps);
   if (!['', '.csv', '.arrows', '.parquet'].includes(ending)) throw new StoreError('wrong-format', `${out}: a trace is written as .csv, .arrows or .parquet, or as a folder (no ending).`);
   if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', `${out} is there already. Choose another name; nothing is written over.`);
   const reader = await openTrace(from, { ...options, ...steps });
