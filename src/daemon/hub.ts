@@ -10,6 +10,7 @@ import { LiveFrames } from './live-frames.ts';
 import type { Before, Recorder } from './recorder.ts';
 import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerInfo, LoggerNotice, Source } from './sources/source.ts';
+import type { TraceWindow } from './store/trace-reader.ts';
 import { takeZero, ZERO_WINDOW_S, type Zero } from './zero.ts';
 
 /** Newest gaps and marks kept for pages that are opened later; older ones are in the recordings. */
@@ -26,6 +27,8 @@ export interface HubParts {
   readonly hello: Omit<Extract<ToPage, { type: 'hello' }>, 'type' | 'protocol'>;
   readonly send: (message: ToPage, droppable?: boolean) => void;
   readonly sendFrame: (bytes: Uint8Array) => void;
+  /** a window of the running recording in its own time, as far as it is on the disk; null when it cannot be read */
+  readonly recordedWindow: (fromS: number, toS: number, columns: number) => Promise<TraceWindow | null>;
 }
 
 /** Less than a tenth of a sample period at any rate, more than the spacing of float64 after a year. */
@@ -113,10 +116,16 @@ export class Hub {
     return messages;
   }
 
-  /** `[fromS, toS)` of live time for a chart of so many columns. */
-  window(fromS: number, toS: number, columns: number): SampleFrame {
+  /** `[fromS, toS)` of live time for a chart of so many columns; what the ring no longer holds comes from the running recording. */
+  async window(fromS: number, toS: number, columns: number): Promise<SampleFrame> {
+    const { startS } = this.#parts.recorder;
+    const wholeFromS = this.#ring.rawFromS;
+    if (startS !== null && wholeFromS !== null && fromS < wholeFromS && toS > startS) {
+      const window = await this.#parts.recordedWindow(fromS - startS, toS - startS, columns);
+      if (window !== null) return { ...window, timeS: window.timeS.map((timeS) => timeS + startS), sequence: 0, startS: fromS, endS: toS };
+    }
     const window = windowOfSamples(this.#ring.slice(fromS, toS), this.#gaps, fromS, toS, columns);
-    const whole = fromS >= (this.#ring.rawFromS ?? -Infinity);
+    const whole = wholeFromS === null || fromS >= wholeFromS;
     return { ...window, sequence: 0, reduced: window.reduced || !whole, startS: fromS, endS: toS };
   }
 

@@ -7,6 +7,7 @@ import { parseColumns, type ColumnSpec } from '../core/decode/columns.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from './errors.ts';
 import { Router, type Request, type Response } from './http-kit.ts';
+import { StoreError } from './store/store-error.ts';
 import { check } from './wire-check.ts';
 
 /** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
@@ -45,7 +46,8 @@ export function fileRoutes(context: ApiContext): Router {
     const record = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, `upload${ending.toLowerCase()}`);
       await pipeline(request, limitBytes(MAX_IMPORT_BYTES), createWriteStream(path));
-      const refs = await store.importFile(path, name, { ...options, signal, progress: (fraction) => context.send({ type: 'progress', jobId: '', traceId: '', what: 'import', fraction }, true) });
+      const progress = (fraction: number): void => context.send({ type: 'progress', jobId: '', traceId: '', what: 'import', fraction }, true);
+      const refs = await store.importFile(path, name, { ...options, signal, progress }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
       return store.record(refs[0]!);
     });
     response.json(record);
@@ -69,6 +71,11 @@ function importOptions({ query }: Request): { columns?: readonly ColumnSpec[]; r
   if (query['skip-bad'] !== undefined) options.skipBad = true;
   if (query['job'] !== undefined) options.jobId = take(check.id(query['job']));
   return options;
+}
+
+/** The person knows the file by its own name, not by where it lay while it was read. */
+function namedByPerson(error: unknown, path: string, name: string): unknown {
+  return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(path, name)) : error;
 }
 
 async function withScratch<T>(scratchDir: string, work: (folder: string) => Promise<T>): Promise<T> {

@@ -161,6 +161,13 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
     hello: { version: VERSION, dataFolder: store.dataFolder, scenarios: SCENARIOS.map(({ name, title, test }) => ({ name, title, test })) },
     send: (message, droppable) => pages.send(message, droppable),
     sendFrame: (bytes) => pages.sendFrame(bytes),
+    recordedWindow: async (fromS, toS, columns) => {
+      const { view } = recorder;
+      if (view === null) return null;
+      const reader = await store.openTrace(view).catch(() => null);
+      if (reader === null) return null;
+      return reader.window(fromS, toS, columns).catch(() => null).finally(() => reader.close());
+    },
   });
   const pages: Pages = new Pages({ tokenFits: gate.tokenFits, snapshot: () => hub.snapshot(), message: (message) => hub.message(message) });
   const context: ApiContext = { store, work, clock, scratchDir, send: (message, droppable) => pages.send(message, droppable) };

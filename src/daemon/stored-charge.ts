@@ -3,6 +3,9 @@ import type { ChargeView } from '../core/wire/api.ts';
 import { RequestError } from './errors.ts';
 import type { TraceReader } from './store/trace-reader.ts';
 
+/** Samples looked back for the one before the selection; more than one, since the spacing is a mean. */
+const SAMPLES_BEFORE = 10;
+
 /** Charge between two moments of a stored trace, by the trapezoid rule; missing time counts nothing and is told. */
 export async function chargeStored(reader: TraceReader, fromS: number, toS: number, signal?: AbortSignal): Promise<ChargeView> {
   const startS = Math.max(fromS, reader.firstS);
@@ -10,10 +13,12 @@ export async function chargeStored(reader: TraceReader, fromS: number, toS: numb
   if (!(endS > startS)) throw new RequestError(400, 'bad-request', `The selection holds no samples: the trace runs from ${reader.firstS} s to ${reader.lastS} s.`);
   let chargeC = 0;
   let measuredS = 0;
+  // the stretch from the last sample before the selection counts too, so reading begins some samples earlier
+  const spacingS = (reader.lastS - reader.firstS) / Math.max(1, reader.samples - 1);
   // the trapezoid between the last sample of one block and the first of the next belongs to neither, so that sample is carried along
   let lastTimeS = Number.NaN;
   let lastA = 0;
-  for await (const block of reader.blocks(startS, Infinity)) {
+  for await (const block of reader.blocks(startS - SAMPLES_BEFORE * spacingS, Infinity)) {
     signal?.throwIfAborted();
     const count = block.timeS.length;
     if (count === 0) continue;
