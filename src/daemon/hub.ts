@@ -1,15 +1,16 @@
 import type { Gap, Mark, MarkKind, SampleBlock } from '../core/trace.ts';
 import { windowOfSamples } from '../core/tracefile/pixel-columns.ts';
-import { WIRE_PROTOCOL, type FromPage, type LoggerView, type TestSettings, type ToPage } from '../core/wire/messages.ts';
+import { WIRE_PROTOCOL, type FromPage, type TestSettings, type ToPage } from '../core/wire/messages.ts';
 import type { SampleFrame } from '../core/wire/sample-frame.ts';
 import type { Clock } from './clock.ts';
 import { messageOf } from './errors.ts';
 import { Feed } from './feed.ts';
+import { finiteRange, loggerView } from './logger-view.ts';
 import type { LiveAnalysisRunner } from './live-analysis.ts';
 import { LiveFrames } from './live-frames.ts';
 import type { Before, Recorder } from './recorder.ts';
 import { SampleRing } from './ring.ts';
-import type { DamageCounts, LoggerInfo, LoggerNotice, Source } from './sources/source.ts';
+import type { DamageCounts, LoggerNotice, Source } from './sources/source.ts';
 import type { TraceWindow } from './store/trace-reader.ts';
 import { takeZero, ZERO_WINDOW_S, type Zero } from './zero.ts';
 
@@ -286,22 +287,4 @@ export class Hub {
   #zeroMessage(): ToPage {
     return { type: 'zero', zeroA: this.#zero?.zeroA ?? null, noiseA: this.#zero?.noiseA ?? null, text: this.#zero?.text ?? 'No zero taken.' };
   }
-}
-
-function loggerView(info: LoggerInfo): LoggerView {
-  return {
-    kind: info.kind,
-    name: info.name,
-    serial: info.serial,
-    rateHz: info.rateHz,
-    hasVoltage: info.channels.some((channel) => channel.name === 'voltage'),
-    currentRangeA: finiteRange(info),
-    controls: info.controls ?? null,
-  };
-}
-
-/** Range of the current channel; null when the source does not know it (JSON has no infinity either). */
-function finiteRange(info: LoggerInfo): readonly [number, number] | null {
-  const range = info.channels.find((channel) => channel.name === 'current')?.range;
-  return range !== undefined && Number.isFinite(range[0]) && Number.isFinite(range[1]) ? range : null;
 }

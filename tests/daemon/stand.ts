@@ -200,9 +200,8 @@ export class TestPage {
   }
 }
 
-export function openSocket(daemon: RunningDaemon, options: { origin?: string; host?: string; path?: string } = {}): TestPage {
-  const headers = { ...(options.host === undefined ? {} : { Host: options.host }) };
-  const socket = new WebSocket(`ws://127.0.0.1:${daemon.port}${options.path ?? '/live'}`, { origin: options.origin ?? `http://127.0.0.1:${daemon.port}`, headers });
+export function openSocket(daemon: RunningDaemon): TestPage {
+  const socket = new WebSocket(`ws://127.0.0.1:${daemon.port}/live`, { origin: `http://127.0.0.1:${daemon.port}` });
   return new TestPage(socket);
 }
 
