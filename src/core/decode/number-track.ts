@@ -9,8 +9,12 @@ const COMPARE_LINES = 8;
 const SLOW_COMPARE_S = 3;
 const SLOW_COMPARE_LINES = 3;
 const MAX_COMPARE_LINES = 50_000;
-/** A clock that runs this much off the computer's (as a ratio) is no clock in the unit that was said. */
+/** A clock that runs within this of the computer's (as a ratio) is one. */
 const MAX_PACE_RATIO = 1.25;
+/** Units lie a factor of 60 or 1000 apart: below this it may be a busy computer that handed the lines on late, and is looked at longer. */
+const UNCERTAIN_RATIO = 15;
+const COMPARE_LIMIT_S = 5;
+const LAST_RATIO = 2;
 /** Lines that may wait for their time: a power of two above what either clock keeps. */
 const WAITING = 65_536;
 /** Samples handed on at once. */
@@ -145,27 +149,37 @@ export class NumberTrack implements TimeSink {
     const count = this.early.length;
     const elapsedS = line.arrivalS - this.early[0].arrivalS;
     const enough = (elapsedS >= COMPARE_S && count >= COMPARE_LINES) || (elapsedS >= SLOW_COMPARE_S && count >= SLOW_COMPARE_LINES);
-    if (enough || count >= MAX_COMPARE_LINES) this.settleEarly(false);
+    if (enough || count >= MAX_COMPARE_LINES) this.settleEarly(count >= MAX_COMPARE_LINES || elapsedS >= COMPARE_LIMIT_S);
   }
 
-  private settleEarly(atEnd: boolean): void {
+  /** Decides by the pace of the lines kept which clock serves; `last` = there will be no longer look. */
+  private settleEarly(last: boolean): void {
     const { early } = this;
     if (early.length === 0) return;
     const first = early[0];
-    const last = early[early.length - 1];
-    const ownS = last.timeS - first.timeS;
-    const hostS = last.arrivalS - first.arrivalS;
+    const newest = early[early.length - 1];
+    const ownS = newest.timeS - first.timeS;
+    const hostS = newest.arrivalS - first.arrivalS;
     const ratio = ownS / hostS;
-    const credible = atEnd || (ratio < MAX_PACE_RATIO && ratio > 1 / MAX_PACE_RATIO);
+    if (!last && isNear(ratio, UNCERTAIN_RATIO) && !isNear(ratio, MAX_PACE_RATIO)) return;
     this.early = [];
-    if (credible && ownS > 0) {
-      this.own = new OwnClock(this, this.layout.timeFactor, usualStepS(early), this.lastS);
-      for (const line of early) this.own.push(line.index, line.timeS, line.arrivalS);
+    if (ownS > 0 && (hostS < COMPARE_S / 2 || isNear(ratio, last ? LAST_RATIO : MAX_PACE_RATIO))) {
+      this.startOwn(early);
       return;
     }
     this.usesOwn = false;
-    this.sink.notice({ atS: Math.max(0, last.arrivalS), code: 'time-column', text: explainPace(ratio, this.layout.timeFactor) });
+    this.sink.notice({ atS: Math.max(0, newest.arrivalS), code: 'time-column', text: explainPace(ratio, this.layout.timeFactor) });
     for (const line of early) this.arrival.push(line.index, line.arrivalS);
+  }
+
+  /** The least late of the lines kept says when the first was sent; what was sent before the source was started has no time here. */
+  private startOwn(lines: readonly EarlyLine[]): void {
+    let sentS = Infinity;
+    for (const line of lines) sentS = Math.min(sentS, line.arrivalS - (line.timeS - lines[0].timeS));
+    const usable = lines.filter((line) => sentS + line.timeS - lines[0].timeS >= 0);
+    for (const line of lines.slice(0, lines.length - usable.length)) this.drop(line.index);
+    this.own = new OwnClock(this, this.layout.timeFactor, usualStepS(lines), this.lastS);
+    for (const line of usable) this.own.push(line.index, line.timeS, line === usable[0] ? sentS + line.timeS - lines[0].timeS : line.arrivalS);
   }
 
   private dropEarly(): void {
@@ -181,10 +195,14 @@ function usualStepS(lines: readonly EarlyLine[]): number {
   return (lines[lines.length - 1].timeS - lines[0].timeS) / Math.max(1, steps);
 }
 
+function isNear(ratio: number, limit: number): boolean {
+  return ratio < limit && ratio > 1 / limit;
+}
+
 function explainPace(ratio: number, factor: number): string {
   const trueFactor = factor / ratio;
   for (const [unit, unitS] of [['s', 1], ['ms', 1e-3], ['us', 1e-6], ['ns', 1e-9], ['min', 60]] as const) {
-    if (trueFactor / unitS < MAX_PACE_RATIO && trueFactor / unitS > 1 / MAX_PACE_RATIO) {
+    if (isNear(trueFactor / unitS, MAX_PACE_RATIO)) {
       return `The time in the lines runs as if it were in ${unit}. Add columns=time:${unit},… to the source; until then times are taken from the arrival of the lines.`;
     }
   }

@@ -183,7 +183,7 @@ describe('the clock of framed blocks', () => {
     const { decoder, all } = openDecoder();
     const logger = virtualLogger();
     decoder.line(helloLine(), 0);
-    decoder.line('!0,0,mark,early*' + 'FFFF', 0.01);
+    decoder.line('!0,0,mark,early*FFFF', 0.01);
     for (let k = 0; k < 20; k += 1) logger.send(decoder, k);
     decoder.line(noticeLine(20, 987_000, 'mark', 'button'), 1.15);
     decoder.line(noticeLine(20, 4_000_000_000, 'overrun', ''), 1.16);

@@ -214,6 +214,18 @@ describe('plain lines with a time of their own', () => {
     expect(all.voltageV[0]).toBe(12.5);
   });
 
+  it('are believed although a busy computer handed the first second on late and all at once', () => {
+    const { decoder, all } = openDecoder('time:ms,current:A');
+    const arrives = (sentS: number): number => (sentS < 1.2 ? 1.2 : sentS < 2.1 ? Math.max(sentS, 1.9) : sentS);
+    for (let n = 0; n < 6000; n += 1) decoder.line(`${n},1`, arrives(0.5 + n / 1000));
+    decoder.end();
+    expect(all.notices).toEqual([]);
+    expect(all.timeS).toHaveLength(6000);
+    expect(all.timeS[5999]! - all.timeS[0]!).toBeCloseTo(5.999, 1);
+    expect(all.gaps).toEqual([]);
+    expect(decoder.damage.malformed).toBe(0);
+  });
+
   it('that stand still are no clock', () => {
     const { decoder, all } = openDecoder('time:s,current:A');
     send(decoder, { count: 2000, rateHz: 500, line: () => '5,1' });

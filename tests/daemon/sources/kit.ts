@@ -211,31 +211,60 @@ export class DeskDevice {
     if (this.#events !== null) throw new Error('Error Resource temporarily unavailable Cannot lock port');
     this.#events = events;
     this.#setBaud(baud);
-    const device = this;
-    return {
-      get bytes() {
-        return device.#bytes;
-      },
-      get oddBytes() {
-        return device.#oddBytes;
-      },
-      write: (text) => {
-        if (text.includes('?') && (device.trueBaud === null || device.trueBaud === device.baud)) {
-          device.asked += 1;
-          device.#onAsk(device);
-        }
-      },
-      setBaud: async (next) => device.#setBaud(next),
-      close: async () => {
-        device.#events = null;
-      },
-    };
+    return new DeskConnection(this, (next) => this.#setBaud(next), () => (this.#events = null));
+  }
+
+  get bytes(): number {
+    return this.#bytes;
+  }
+
+  get oddBytes(): number {
+    return this.#oddBytes;
+  }
+
+  /** was asked for its hello, at the right speed */
+  ask(): void {
+    if (this.trueBaud !== null && this.trueBaud !== this.baud) return;
+    this.asked += 1;
+    this.#onAsk(this);
   }
 
   #setBaud(baud: number): void {
     this.baud = baud;
     this.#bytes = 0;
     this.#oddBytes = 0;
+  }
+}
+
+class DeskConnection implements OpenPort {
+  readonly #device: DeskDevice;
+  readonly #change: (baud: number) => void;
+  readonly #end: () => void;
+
+  constructor(device: DeskDevice, change: (baud: number) => void, end: () => void) {
+    this.#device = device;
+    this.#change = change;
+    this.#end = end;
+  }
+
+  get bytes(): number {
+    return this.#device.bytes;
+  }
+
+  get oddBytes(): number {
+    return this.#device.oddBytes;
+  }
+
+  write(text: string): void {
+    if (text.includes('?')) this.#device.ask();
+  }
+
+  async setBaud(baud: number): Promise<void> {
+    this.#change(baud);
+  }
+
+  async close(): Promise<void> {
+    this.#end();
   }
 }
 
