@@ -1,7 +1,5 @@
 import type { ComparedMetric, CompareResult } from '../../src/core/analysis/compare/results.ts';
-import { describeMetric } from '../../src/core/analysis/compare/verdict.ts';
-import { JUDGEMENT_WORDS, METHOD_WORDS } from '../../src/core/present/compare-words.ts';
-import { significant } from '../../src/core/units.ts';
+import { changeWords, JUDGEMENT_WORDS, METHOD_WORDS } from '../../src/core/present/compare-words.ts';
 
 /** Every compared figure with its change, the bounds of the change and whether that is larger than its doubt. */
 export function ChangeTable({ result }: { result: CompareResult }) {
@@ -22,17 +20,15 @@ export function ChangeTable({ result }: { result: CompareResult }) {
 }
 
 function Row({ pair }: { pair: ComparedMetric }) {
-  const { words, unit } = describeMetric(pair.metric);
+  const { words, before, after, change, bounds } = changeWords(pair);
   const moved = pair.judgement === 'higher' || pair.judgement === 'lower';
-  const word = (value: number): string => significant(value, 3).replace('-', '−');
-  const figure = (value: number | null): string => (value === null ? 'none' : `${word(value)}${unit === '' ? '' : ` ${unit === 'ohm' ? 'Ω' : unit}`}`);
   return (
     <tr class={moved ? 'is-moved' : ''}>
-      <th scope="row">{words}{pair.direction === null ? '' : `, ${pair.direction}`}</th>
-      <td>{figure(pair.before)}</td>
-      <td>{figure(pair.after)}</td>
-      <td>{pair.change === null ? '–' : `${pair.change > 0 ? '+' : ''}${figure(pair.change)}`}</td>
-      <td>{pair.low === null || pair.high === null ? 'not known' : `${word(pair.low)} to ${word(pair.high)}`}</td>
+      <th scope="row">{words}</th>
+      <td>{before}</td>
+      <td>{after}</td>
+      <td>{change === '' ? '–' : change}</td>
+      <td>{bounds === '' ? 'not known' : bounds}</td>
       <td>{JUDGEMENT_WORDS[pair.judgement]}</td>
     </tr>
   );

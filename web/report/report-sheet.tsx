@@ -8,9 +8,11 @@ export function ReportSheet({ page }: { page: string }) {
   const host = useRef<HTMLDivElement>(null);
   useLayoutEffect(() => {
     const shadow = host.current!.shadowRoot ?? host.current!.attachShadow({ mode: 'open' });
-    const parsed = new DOMParser().parseFromString(page, 'text/html');
+    const style = /<style>([^]*?)<\/style>/.exec(page);
+    // out before parsing: the policy would report it as refused
+    const parsed = new DOMParser().parseFromString(page.replace(style?.[0] ?? '', ''), 'text/html');
     const sheet = new CSSStyleSheet();
-    sheet.replaceSync([...parsed.querySelectorAll('style')].map((style) => style.textContent).join('\n'));
+    sheet.replaceSync(style?.[1] ?? '');
     shadow.adoptedStyleSheets = [sheet];
     shadow.replaceChildren(document.adoptNode(parsed.body));
   }, [page]);

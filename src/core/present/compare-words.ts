@@ -1,4 +1,5 @@
-import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compare/results.ts';
+import type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from '../analysis/compare/results.ts';
+import { describeMetric } from '../analysis/compare/verdict.ts';
 import type { FindingWords } from './words.ts';
 
 /** What a comparison found, in the words that page and report share. */
@@ -17,3 +18,32 @@ export const METHOD_WORDS: Readonly<Record<BoundsMethod, string>> = {
   within: 'from the doubt within single readings',
   none: 'no basis for bounds',
 };
+
+export interface ChangeWords {
+  /** the figure's name with its direction */
+  readonly words: string;
+  readonly before: string;
+  readonly after: string;
+  /** with its sign; empty where there is none */
+  readonly change: string;
+  /** 95 %; empty where there is no basis for them */
+  readonly bounds: string;
+}
+
+/** A compared figure in words. Change and bounds have the decimals that give the figure itself three digits: more would promise too much. */
+export function changeWords(pair: ComparedMetric): ChangeWords {
+  const { words, unit } = describeMetric(pair.metric);
+  const size = Math.max(Math.abs(pair.before ?? 0), Math.abs(pair.after ?? 0));
+  const decimals = size === 0 || Number.isInteger(size) ? 0 : Math.min(6, Math.max(0, 2 - Math.floor(Math.log10(size))));
+  const number = (value: number): string => value.toFixed(decimals).replace(/^-(?=0(\.0*)?$)/, '').replace('-', '\u2212');
+  const withUnit = (text: string): string => (unit === '' ? text : `${text} ${unit === 'ohm' ? '\u03a9' : unit}`);
+  const figure = (value: number | null): string => (value === null ? 'none' : withUnit(number(value)));
+  const sign = (value: number): string => (Number(value.toFixed(decimals)) > 0 ? '+' : '');
+  return {
+    words: pair.direction === null ? words : `${words}, ${pair.direction}`,
+    before: figure(pair.before),
+    after: figure(pair.after),
+    change: pair.change === null ? '' : `${sign(pair.change)}${figure(pair.change)}`,
+    bounds: pair.low === null || pair.high === null ? '' : `${number(pair.low)} to ${number(pair.high)}`,
+  };
+}

@@ -1,13 +1,13 @@
-import { describeMetric } from '../analysis/compare/verdict.ts';
 import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
 import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
+import { changeWords, JUDGEMENT_WORDS } from '../present/compare-words.ts';
 import { provingFigures } from '../present/figures.ts';
 import { ribbonSegments } from '../present/ribbon.ts';
 import { findingWords } from '../present/words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import type { ReportTrace } from './input.ts';
-import { html, type Content, type Markup } from './markup.ts';
+import { html, type Markup } from './markup.ts';
 import { tracePicture } from './picture.ts';
 
 /** The parts both kinds of report are put together from. */
@@ -90,10 +90,8 @@ export function comparisonTable(comparison: CompareResult, onlyMoved: boolean): 
 }
 
 function comparisonRow(pair: ComparedMetric): Markup {
-  const { words, unit } = describeMetric(pair.metric);
-  const figure = (value: number | null): Content => (value === null ? '' : `${significant(value, 3)}${unit === '' ? '' : ` ${unit}`}`);
-  const bounds = pair.low === null || pair.high === null ? '' : ` (${significant(pair.low, 2)} to ${significant(pair.high, 2)})`;
-  return html`<tr><td>${words}${pair.direction === null ? '' : `, ${pair.direction}`}</td><td class="number">${figure(pair.before)}</td><td class="number">${figure(pair.after)}</td><td class="number">${figure(pair.change)}${bounds}</td><td>${pair.judgement}</td></tr>`;
+  const { words, before, after, change, bounds } = changeWords(pair);
+  return html`<tr><td>${words}</td><td class="number">${before}</td><td class="number">${after}</td><td class="number">${change}${bounds === '' ? '' : ` (${bounds})`}</td><td>${JUDGEMENT_WORDS[pair.judgement]}</td></tr>`;
 }
 
 function more(count: number, what: string): Markup | null {

@@ -16,11 +16,10 @@ export interface PictureInput {
 }
 
 const WIDTH = 720;
-const HEIGHT = 230;
 const LEFT = 52;
 const RIGHT = 52;
-const TOP = 10;
-const PLOT_BOTTOM = 162;
+const TOP = 20;
+const PLOT_BOTTOM = 158;
 const LANE_HEIGHT = 18;
 
 /** Paper colours of the Okabe-Ito set (Okabe and Ito 2008); the words in the ribbon carry the meaning, colour only repeats it. */
@@ -40,15 +39,17 @@ export function tracePicture(input: PictureInput): Markup {
   const ticks = valueTicks(current.low * unit, current.high * unit, 5);
   const time = timeTicks(startS, endS, 7);
   const voltTicks = voltage === null ? null : valueTicks(voltage.low, voltage.high, 5);
-  return html`<svg class="picture" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${input.title}">
+  const lanes = input.segments.some(({ lane }) => lane === 1) ? 2 : input.segments.length > 0 ? 1 : 0;
+  const height = PLOT_BOTTOM + 22 + lanes * (LANE_HEIGHT + 3);
+  return html`<svg class="picture" viewBox="0 0 ${WIDTH} ${height}" role="img" aria-label="${input.title}">
     <rect x="${LEFT}" y="${TOP}" width="${WIDTH - LEFT - RIGHT}" height="${PLOT_BOTTOM - TOP}" class="plot" />
     ${ticks.values.map((value) => {
       const y = yOf(current, value / unit);
       return html`<line class="grid" x1="${LEFT}" x2="${WIDTH - RIGHT}" y1="${y}" y2="${y}" /><text x="${LEFT - 6}" y="${round(y + 3.5)}" text-anchor="end">${valueLabel(value, ticks.step)}</text>`;
     })}
-    <text class="unit" x="${LEFT - 6}" y="${PLOT_BOTTOM + 14}" text-anchor="end">${milli ? 'mA' : 'A'}</text>
+    <text class="unit" x="${LEFT - 6}" y="${TOP - 8}" text-anchor="end">${milli ? 'mA' : 'A'}</text>
     ${voltage === null || voltTicks === null ? null : voltTicks.values.map((value) => html`<text x="${WIDTH - RIGHT + 6}" y="${round(yOf(voltage, value) + 3.5)}">${valueLabel(value, voltTicks.step)}</text>`)}
-    ${voltage === null ? null : html`<text class="unit" x="${WIDTH - RIGHT + 6}" y="${PLOT_BOTTOM + 14}">V (dashed)</text>`}
+    ${voltage === null ? null : html`<text class="unit" x="${WIDTH}" y="${TOP - 8}" text-anchor="end">V (dashed)</text>`}
     ${time.values.map((atS) => html`<line class="tick" x1="${round(x(atS))}" x2="${round(x(atS))}" y1="${PLOT_BOTTOM}" y2="${PLOT_BOTTOM + 4}" /><text x="${round(x(atS))}" y="${PLOT_BOTTOM + 14}" text-anchor="middle">${timeLabel(atS, time.step)}</text>`)}
     ${input.limitsA.map((limitA) => html`<line class="limit" x1="${LEFT}" x2="${WIDTH - RIGHT}" y1="${yOf(current, limitA)}" y2="${yOf(current, limitA)}" />`)}
     ${voltage === null || samples.voltageV === null ? null : html`<path class="voltage" d="${linePath(samples.timeS, samples.voltageV, input.gaps, x, (value) => yOf(voltage, value))}" />`}

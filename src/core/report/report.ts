@@ -1,4 +1,5 @@
 import { cautionsFor, COMES_FIRST } from '../reference/cautions.ts';
+import { COMPARE_WORDS } from '../present/compare-words.ts';
 import type { TestKind } from '../analysis/results.ts';
 import type { TraceRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatDuration, significant } from '../units.ts';
@@ -29,8 +30,8 @@ function customerBody(input: ReportInput): Markup {
   const { comparison, traces } = input;
   const last = traces[traces.length - 1];
   if (comparison !== null) {
-    const words = { repaired: 'Repaired', better: 'Better', unchanged: 'No change', worse: 'Worse' }[comparison.verdict.finding];
-    return html`<div class="finding"><strong>${words}</strong><p>${COMPARE_SENTENCES[comparison.verdict.finding]}</p>
+    const words = COMPARE_WORDS[comparison.verdict.finding];
+    return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
       <ul>${comparison.verdict.because.map((sentence) => html`<li>${sentence}</li>`)}</ul></div>
       ${overlays(input, 1)}
       ${input.overlays.length > 0 ? null : traces.map((trace, i) => pictureOf(trace, i === 0 ? 'Before' : 'After'))}
@@ -41,13 +42,6 @@ function customerBody(input: ReportInput): Markup {
   return html`${traces.map((trace) => html`<section class="trace">${trace.result === null ? null : findingBox(trace.result, false)}${pictureOf(trace, captionOf(trace))}${trace.result === null ? null : figureTable(trace.result)}</section>`)}${uncertainty()}`;
 }
 
-const COMPARE_SENTENCES = {
-  repaired: 'The fault that the first recording shows is not in the second one.',
-  better: 'The second recording is better than the first; something is left.',
-  unchanged: 'The two recordings show no change larger than the doubt of the measurement.',
-  worse: 'The second recording is worse than the first.',
-} as const;
-
 function uncertainty(): Markup {
   return html`<p class="small">Figures in brackets are the range in which the true value lies with 95 % confidence. A finding is a reading of the recording, not a promise.</p>`;
 }
@@ -55,7 +49,7 @@ function uncertainty(): Markup {
 function fileBody(input: ReportInput): Markup {
   const { comparison, traces } = input;
   const tests = [...new Set(traces.flatMap(({ result }) => (result === null ? [] : [result.test])))];
-  return html`${comparison === null ? null : html`<section><h2>Before and after: ${comparison.verdict.finding}</h2><ul>${comparison.verdict.because.map((sentence) => html`<li>${sentence}</li>`)}</ul>
+  return html`${comparison === null ? null : html`<section><h2>Before and after: ${COMPARE_WORDS[comparison.verdict.finding].title.toLowerCase()}</h2><ul>${comparison.verdict.because.map((sentence) => html`<li>${sentence}</li>`)}</ul>
     ${overlays(input, 2)}${comparisonTable(comparison, false)}
     ${comparison.problems.length === 0 ? null : html`<ul class="small">${comparison.problems.map(({ text }) => html`<li>${text}</li>`)}</ul>`}
     <p><b>Check next</b></p><ul>${comparison.verdict.next.map((sentence) => html`<li>${sentence}</li>`)}</ul></section>`}

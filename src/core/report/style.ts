@@ -1,6 +1,6 @@
 /** The whole look of a report: ink on paper, A4 or Letter, no outside file. */
 export const REPORT_STYLE = `
-@page { margin: 14mm 13mm; }
+@page { margin: 12mm 13mm; }
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
 body { margin: 0 auto; padding: 20px; max-width: 780px; background: #fff; color: #1b1b1b; font: 13px/1.42 system-ui, "Segoe UI", "Liberation Sans", Arial, sans-serif; }
@@ -21,7 +21,7 @@ ul, ol { margin: 4px 0; padding-left: 20px; }
 table { border-collapse: collapse; width: 100%; margin: 6px 0; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; padding: 3px 8px 3px 0; border-bottom: 1px solid #cfcfcf; vertical-align: top; }
 th { font-weight: 600; border-bottom-color: #1b1b1b; }
-td.number, th.number { text-align: right; }
+td.number, th.number { text-align: right; padding-right: 16px; }
 tr { break-inside: avoid; }
 figure { margin: 8px 0; break-inside: avoid; }
 figcaption { color: #555; font-size: 12px; }
@@ -39,5 +39,17 @@ figcaption { color: #555; font-size: 12px; }
 .picture .before { fill: none; stroke: #d55e00; stroke-width: 1.3; stroke-dasharray: 5 3; }
 .picture .after { fill: none; stroke: #0072b2; stroke-width: 1.3; }
 .picture .segment { stroke: #6f6f6f; stroke-width: 0.6; }
-@media print { body { padding: 0; max-width: none; } section.trace + section.trace { break-before: auto; } }
+@media print {
+  body { padding: 0; max-width: none; font-size: 11.5px; line-height: 1.34; }
+  h1 { font-size: 19px; }
+  h2 { font-size: 14px; margin: 11px 0 4px; }
+  th, td { padding: 1.5px 8px 1.5px 0; }
+  .finding { padding: 6px 11px; margin: 6px 0; }
+  .finding strong { font-size: 17px; }
+  ul, ol { margin: 2px 0; }
+  figure { margin: 5px 0; }
+  .small { font-size: 10.5px; }
+  .small li { margin: 1px 0; }
+  .hash { font-size: 9.5px; }
+}
 `;

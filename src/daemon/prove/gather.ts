@@ -59,9 +59,16 @@ function firstOf(result: ActuationResult, direction: Direction): Actuation | und
 
 /** The actuation's samples, magnitude. The window is short, so all of its samples are taken where they fit in 4 points a column. */
 async function edgeOf(reader: TraceReader, actuation: Actuation): Promise<{ timeS: Float64Array; currentA: Float32Array }> {
-  const window = await reader.window(actuation.start_s - OVERLAY_BEFORE_S, actuation.end_s + OVERLAY_AFTER_S, PICTURE_COLUMNS);
+  const fromS = actuation.start_s - OVERLAY_BEFORE_S;
+  const toS = actuation.end_s + OVERLAY_AFTER_S;
+  const { timeS, currentA } = await reader.window(fromS, toS, PICTURE_COLUMNS);
   const sign = actuation.direction === 'reverse' ? -1 : 1;
-  return { timeS: window.timeS, currentA: window.currentA.map((value) => sign * value) };
+  // a window may hold a little more than was asked for; the next actuation is not to be in it
+  let start = 0;
+  while (start < timeS.length && timeS[start]! < fromS) start++;
+  let end = timeS.length;
+  while (end > start && timeS[end - 1]! >= toS) end--;
+  return { timeS: timeS.slice(start, end), currentA: currentA.slice(start, end).map((value) => sign * value) };
 }
 
 /** The test of a trace: the one asked for, else the one it was recorded for. Null when neither says. */
