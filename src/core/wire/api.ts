@@ -19,10 +19,12 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/traces/:job/:trace/export.csv | .arrows | .parquet | .zip    file download
  *   GET    /api/traces/:job/:trace/charge?from=S&to=S                ChargeView
  *   GET    /api/live/window?from=S&to=S&columns=N                    binary sample frame in live time (the ring, and the running recording)
- *   POST   /api/import?name=FILE     body: the file (.csv, .arrows, .zip), Content-Type application/octet-stream → TraceRecord
+ *   POST   /api/import?name=FILE     body: the file (.csv, .arrows, .zip), Content-Type application/octet-stream → TraceRecord of the first
+ *                                    (for other people's CSV also &columns=…&rate=HZ&skip-bad=1 as on the command line; &job=JOB)
  *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
  *                                                      minute, so that the browser itself can save a long download or open a report
- *   POST   /api/compare              {before: TraceRef, after: TraceRef, test} → CompareResult (results-compare.ts)
+ *   POST   /api/compare              {before: TraceRef, after: TraceRef, test} → {result: CompareResult, overlays: [{direction,
+ *                                    before: {timeS, currentA}, after: {timeS, currentA}}]} (core/analysis/compare/results.ts)
  *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file
  */
 export interface JobFields {
