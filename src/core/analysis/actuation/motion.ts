@@ -208,8 +208,23 @@ function runningRanges(view: PressView, settled: number, stalls: readonly StallR
   let from = shape.startIndex + settled * shape.step;
   const shortest = Math.max(2, shape.step * 4);
   for (const block of [...blocked, { startIndex: press.endIndex, endIndex: press.endIndex }]) {
-    if (block.startIndex - from >= shortest) ranges.push({ startIndex: from, endIndex: block.startIndex });
+    const startIndex = onceDown(view, from, block.startIndex);
+    if (block.startIndex - startIndex >= shortest) ranges.push({ startIndex, endIndex: block.startIndex });
     from = Math.max(from, block.endIndex);
   }
   return ranges;
+}
+
+/** of the running level; the tail of a switch-on or of a start after a jam is over when the current is this near. Scored */
+const DOWN_TO = 1.03;
+
+/** Where the current has come down to the running level; at the latest half way, so that a heavy stretch is not lost altogether. */
+function onceDown(view: PressView, from: number, to: number): number {
+  const { shape } = view;
+  const runA = view.runA ?? view.plateaus.top[0]?.levelA;
+  if (runA === undefined) return from;
+  let k = Math.max(0, Math.floor((from - shape.startIndex) / shape.step));
+  const last = Math.min(shape.cells, k + Math.floor((to - from) / shape.step / 2));
+  while (k < last && shape.levelA[k] > DOWN_TO * runA) k++;
+  return Math.max(from, shape.startIndex + k * shape.step);
 }
