@@ -25,7 +25,7 @@ function steps(name: string): number[] {
 
 /** As the drain test searches: noise and its memory estimated from the series itself. */
 function found(values: number[]): readonly number[] {
-  return noisyLevels(Float64Array.from(values), 1, 1e-10).levels.slice(1, -1);
+  return noisyLevels(Float64Array.from(values), 1, [{ startIndex: 0, endIndex: values.length, floorA2: 1e-10 }]).levels.slice(1, -1);
 }
 
 describe('change points', () => {

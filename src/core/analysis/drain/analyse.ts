@@ -15,6 +15,7 @@ import { noisyLevels } from './noisy-levels.ts';
 import { batteryOutlook } from './outlook.ts';
 import { drainProblems } from './drain-problems.ts';
 import { measurePulls } from './pulls.ts';
+import { rangeParts } from './range-parts.ts';
 import { findRest } from './rest.ts';
 import { makeSegments, meanErrorA } from './segments.ts';
 import type { Picture } from './segments.ts';
@@ -53,7 +54,7 @@ export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult
 }
 
 function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): DrainResult {
-  const picture = makePicture(table);
+  const picture = makePicture(table, options.ranges ?? []);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
   const firstPull = marks.find((mark) => mark.kind === 'pull');
   const rest = findRest(picture, firstPull === undefined ? Infinity : Math.max(picture.firstS + 1, firstPull.timeS - MARK_SLACK_S));
@@ -63,7 +64,9 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
   const estimate = estimateLevel(picture, night.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
   const levelA = estimate?.levelA ?? NaN;
   const averageA = averageAsleep(picture, rest?.atS ?? picture.firstS, pulledS, night.wakeUps);
-  const verdict = judge(picture, estimate === null ? null : rest, night, levelA, averageA, limitA, fuses.events.length > 0);
+  const zeroDrifts = estimate !== null && (estimate.driftA !== 0 || (options.zeroDriftA ?? 0) !== 0);
+  const zeroDoubtA = zeroDrifts ? (estimate.highA - estimate.lowA) / 2 : 0;
+  const verdict = judge(picture, estimate === null ? null : rest, night, { levelA, averageA, limitA, zeroDoubtA, pulled: fuses.events.length > 0 });
   const asleep =
     verdict.slept && estimate !== null && rest !== null ? { at_s: rest.atS, level_a: levelA, low_a: estimate.lowA, high_a: estimate.highA } : null;
   const shownA = asleep === null ? averageAsleep(picture, picture.firstS, Infinity, []) : averageA;
@@ -121,14 +124,14 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
   };
 }
 
-function makePicture(table: BinTable): Picture {
+function makePicture(table: BinTable, ranges: NonNullable<DrainOptions['ranges']>): Picture {
   const picked = table.pickedA.subarray(0, table.picked);
   const stepA = readingStepA(picked);
   const blocks = makeBlocks(table, stepA);
   const means = blocks.meanA.subarray(0, blocks.length);
   const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
   const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10);
-  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, floorA2);
+  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2));
   const differences = new Float64Array(Math.max(0, picked.length - 1));
   for (let i = 1; i < picked.length; i++) differences[i - 1] = picked[i] - picked[i - 1];
   const sampleSigmaA = robustSigma(differences) / Math.SQRT2;

@@ -33,7 +33,7 @@ export function drainProblems(found: Findings): Problem[] {
   if (ranges.length > 1) {
     const last = ranges[ranges.length - 1];
     const fine = last.resolutionA === null ? '' : ` At the end one step is ${formatCurrent(last.resolutionA)}.`;
-    problems.push({ code: 'range-switched', text: `The logger switched its range ${ranges.length - 1} times.${fine}` });
+    problems.push({ code: 'range-switched', text: `The logger switched its range ${ranges.length === 2 ? 'once' : `${ranges.length - 1} times`}.${fine}` });
   }
   if (asleep !== null && asleep.high_a < -0.001) {
     problems.push({ code: 'negative-drain', text: `The level asleep is ${formatCurrent(asleep.level_a)}: a charger is connected, or the clamp or shunt is the wrong way round.` });

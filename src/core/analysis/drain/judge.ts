@@ -25,8 +25,20 @@ const SETTLED_S = 5 * 60;
 /** Level from the first sample on: the recording began asleep, unless it is shorter than this. */
 const FLAT_S = 8 * 60;
 
-/** Decides between asleep (or drain), awake, waking and too short. `pulled`: a person took the vehicle for asleep and pulled fuses. */
-export function judge(picture: Picture, rest: Rest | null, night: Night, levelA: number, averageA: number, limitA: number, pulled: boolean): Judgement {
+/** The figures that the judgement rests on. */
+export interface Figures {
+  readonly levelA: number;
+  readonly averageA: number;
+  readonly limitA: number;
+  /** half-width of the bounds when the zero is known to drift, else 0: what the zero may have added is not a drain */
+  readonly zeroDoubtA: number;
+  /** a person took the vehicle for asleep and pulled fuses */
+  readonly pulled: boolean;
+}
+
+/** Decides between asleep (or drain), awake, waking and too short. */
+export function judge(picture: Picture, rest: Rest | null, night: Night, figures: Figures): Judgement {
+  const { levelA, averageA, limitA, zeroDoubtA, pulled } = figures;
   const elapsedS = picture.lastS - picture.firstS;
   const longestRestS = longestRest(night);
   const moreS = (needS: number): number => Math.max(60, Math.ceil(needS - elapsedS));
@@ -43,7 +55,7 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, levelA:
   if (!pulled && (restless || (woken.length === 2 && longestRestS < LONGEST_RESTLESS_S / 2 && share > 0.5))) {
     return { finding: 'waking', slept: false, waitS: null, longestRestS };
   }
-  const over = Math.max(levelA, averageA) > limitA;
+  const over = Math.max(levelA, averageA) - zeroDoubtA > limitA;
   if (!over) {
     if (longestRestS < REST_S) return tooShort(REST_S * 4);
     return { finding: 'asleep', slept: true, waitS: null, longestRestS };

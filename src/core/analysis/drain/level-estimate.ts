@@ -48,8 +48,14 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
   }
   const levelA = meanOf(values, 0, used);
   const halfA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), sensorDoubt(options, levelA)) + stepDoubt(picture);
-  const wanderA = driftA === 0 ? 0 : Math.abs(driftA);
+  const wanderA = driftA === 0 ? 0 : Math.abs(driftA) * sinceZero(times, picture.firstS);
   return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
+}
+
+/** The zero was set before the recording, not at its rest: a steady drift over the whole of it, in units of the drift seen at rest. */
+function sinceZero(times: readonly number[], firstS: number): number {
+  const lastS = times[times.length - 1];
+  return (lastS - firstS) / Math.max(1, lastS - times[0]);
 }
 
 function meanOf(values: readonly number[], startIndex: number, endIndex: number): number {

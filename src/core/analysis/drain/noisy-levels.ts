@@ -13,9 +13,17 @@ export interface NoisyLevels {
 /** Noise and levels depend on each other: levels are found with a first guess of the noise, then both again. */
 const MOST_ROUNDS = 3;
 
-/** Levels in a series whose noise is unknown, changes its size and may hang together in time. `widthS`: time of one value; `floorA2`: least variance. */
-export function noisyLevels(values: Float64Array, widthS: number, floorA2: number): NoisyLevels {
-  const varianceA2 = localVariance(values, floorA2);
+/** Values recorded in one range of the logger: `[startIndex, endIndex)`, and the least variance one of them can have. */
+export interface RangePart {
+  readonly startIndex: number;
+  readonly endIndex: number;
+  readonly floorA2: number;
+}
+
+/** Levels in a series whose noise is unknown, changes its size and may hang together in time. `widthS`: time of one value; `parts` cover all values. */
+export function noisyLevels(values: Float64Array, widthS: number, parts: readonly RangePart[]): NoisyLevels {
+  const varianceA2 = new Float64Array(values.length);
+  for (const part of parts) varianceA2.set(localVariance(values.subarray(part.startIndex, part.endIndex), part.floorA2), part.startIndex);
   let levels: readonly number[] = [0, values.length];
   let factor = Math.max(memoryFactor(values, varianceA2), longRunFactor(values, varianceA2, levels, FIRST_GROUP_S / widthS));
   for (let round = 0; round < MOST_ROUNDS; round++) {

@@ -6,26 +6,8 @@ import type { Pull } from '../results.ts';
 import type { Picture } from './segments.ts';
 import { changeInsideBinS } from './segments.ts';
 import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
-
-/** A mark of a fuse taken out or put back, and the moment the current really changed. */
-export interface FuseEvent {
-  readonly kind: 'pull' | 'refit';
-  readonly label: string;
-  readonly markS: number;
-  /** the change as measured; the mark's own time when no change shows */
-  atS: number;
-}
-
-/** The level at rest between two fuse events. */
-export interface Stretch {
-  readonly startS: number;
-  readonly endS: number;
-  levelA: number;
-  /** standard error, A */
-  errorA: number;
-  /** false: nothing at rest in it, for example a wake-up that fills it */
-  usable: boolean;
-}
+import type { FuseEvent, Stretch } from './stretches.ts';
+import { levelBefore, restBetween } from './stretches.ts';
 
 export interface FuseTest {
   readonly events: readonly FuseEvent[];
@@ -34,9 +16,6 @@ export interface FuseTest {
   readonly pulls: readonly Pull[];
 }
 
-/** Rest further away than this from a fuse event does not count for it: the zero of a clamp wanders. */
-const NEAR_S = 600;
-const SHORTEST_REST_S = 4;
 /** Changes below this are left at the moment of the mark: the hand's blips beside it are larger. */
 const SMALL_CHANGE_A = 0.003;
 
@@ -52,65 +31,6 @@ export function measurePulls(picture: Picture, marks: readonly Mark[], restStart
   for (let k = 0; k < events.length; k++) placeEvent(picture, events, stretches, k);
   stretches = restBetween(picture, events, restStartS, HAND_BLIP_S, 0.2);
   return { events, stretches, pulls: pullFigures(events, stretches) };
-}
-
-function restBetween(picture: Picture, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
-  const stretches: Stretch[] = [];
-  for (let k = 0; k <= events.length; k++) {
-    const fromS = k === 0 ? Math.max(picture.firstS, Math.min(restStartS, events[0].atS - 60), events[0].atS - NEAR_S) : events[k - 1].atS;
-    const toS = k === events.length ? Math.min(picture.lastS, events[k - 1].atS + NEAR_S) : events[k].atS;
-    const guard = Math.min(guardS, share * Math.max(0, toS - fromS));
-    stretches.push(restLevel(picture, k === 0 ? fromS : fromS + guard, k === events.length ? toS : toS - guard));
-  }
-  for (let k = 1; k <= events.length; k++) {
-    const event = events[k - 1];
-    const before = lastUsable(stretches, k - 1);
-    if (before === null || !stretches[k].usable) continue;
-    const slackA = 4 * Math.hypot(before.errorA, stretches[k].errorA) + 0.003;
-    if (event.kind === 'pull' && stretches[k].levelA > before.levelA + slackA) stretches[k].usable = false;
-  }
-  return stretches;
-}
-
-function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null {
-  for (let k = from; k >= 0; k--) if (stretches[k].usable) return stretches[k];
-  return null;
-}
-
-/** Level at rest in `[startS, endS)`: the lowest segment that lasts, and everything in the stretch that equals it within the doubt. */
-export function restLevel(picture: Picture, startS: number, endS: number): Stretch {
-  const { blocks, segments } = picture;
-  const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
-  const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
-  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, usable: false };
-  if (endBlock <= startBlock) return none;
-  const parts: { count: number; sumA: number; varianceA2: number }[] = [];
-  let segment = 0;
-  while (segment < segments.length && segments[segment].endBlock <= startBlock) segment++;
-  for (let i = startBlock; i < endBlock; segment++) {
-    const stop = Math.min(endBlock, segments[segment].endBlock);
-    let sumA = 0;
-    for (let j = i; j < stop; j++) sumA += blocks.meanA[j];
-    parts.push({ count: stop - i, sumA, varianceA2: segments[segment].varianceA2 });
-    i = stop;
-  }
-  const longest = parts.reduce((most, part) => Math.max(most, part.count), 0);
-  const needed = Math.min(longest, Math.max(SHORTEST_REST_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
-  let lowest: (typeof parts)[number] | null = null;
-  for (const part of parts) {
-    if (part.count >= needed && (lowest === null || part.sumA / part.count < lowest.sumA / lowest.count)) lowest = part;
-  }
-  if (lowest === null) return none;
-  const levelA = lowest.sumA / lowest.count;
-  let count = 0;
-  let sumA = 0;
-  for (const part of parts) {
-    const nearA = Math.max(0.001, 3 * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
-    if (Math.abs(part.sumA / part.count - levelA) > nearA) continue;
-    count += part.count;
-    sumA += part.sumA;
-  }
-  return { startS, endS, levelA: sumA / count, errorA: Math.sqrt(lowest.varianceA2 / count), usable: true };
 }
 
 function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
@@ -186,11 +106,11 @@ function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
     if (event.kind !== 'pull') continue;
-    const own = changeAt(stretches, k);
+    const own = changeAt(events, stretches, k);
     const refit = events.findIndex((other, j) => j > k && other.label === event.label);
     let { changeA, errorA, clear } = own;
     if (refit > 0 && events[refit].kind === 'refit') {
-      const back = changeAt(stretches, refit);
+      const back = changeAt(events, stretches, refit);
       const agrees = Math.abs(changeA + back.changeA) < 4 * Math.hypot(errorA, back.errorA);
       if (back.clear && clear && agrees) {
         const weight = back.errorA ** 2 / (errorA ** 2 + back.errorA ** 2);
@@ -217,11 +137,11 @@ function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]
 }
 
 /** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */
-function changeAt(stretches: readonly Stretch[], k: number): { changeA: number; errorA: number; clear: boolean } {
-  const before = lastUsable(stretches, k);
+function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number): { changeA: number; errorA: number; clear: boolean } {
+  const before = levelBefore(events, stretches, k);
   let next = k + 1;
   while (next < stretches.length && !stretches[next].usable) next++;
   const after = next < stretches.length ? stretches[next] : null;
   if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, clear: false };
-  return { changeA: after.levelA - before.levelA, errorA: Math.hypot(before.errorA, after.errorA), clear: stretches[k].usable && next === k + 1 };
+  return { changeA: after.levelA - before.levelA, errorA: Math.hypot(before.errorA, after.errorA), clear: before.sameFuses && next === k + 1 };
 }

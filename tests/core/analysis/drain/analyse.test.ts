@@ -1,23 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { analyseDrain, createLiveDrain } from '../../../../src/core/analysis/drain/analyse.ts';
-import type { DrainOptions } from '../../../../src/core/analysis/options.ts';
-import type { DrainResult } from '../../../../src/core/analysis/results.ts';
-import type { Mark, Trace } from '../../../../src/core/trace.ts';
-import { Dice } from '../../../score/drain/dice.ts';
-
-/** A trace of `rateHz` that follows `levelA(timeS)` with normal noise. */
-function recording(lengthS: number, rateHz: number, noiseA: number, levelA: (timeS: number) => number, seed = 1): Trace {
-  const dice = new Dice(seed);
-  const count = Math.floor(lengthS * rateHz);
-  const timeS = Float64Array.from({ length: count }, (_, i) => i / rateHz);
-  const currentA = Float32Array.from(timeS, (atS) => levelA(atS) + noiseA * dice.normal());
-  return { timeS, currentA, voltageV: null, gaps: [] };
-}
-
-function read(trace: Trace, marks: readonly Mark[] = [], options: DrainOptions = {}): DrainResult {
-  return analyseDrain(trace, marks, options);
-}
+import { createLiveDrain } from '../../../../src/core/analysis/drain/analyse.ts';
+import type { Mark } from '../../../../src/core/trace.ts';
+import { read, recording } from './recording.ts';
 
 describe('a key-off drain test', () => {
   it('finds the sleep of the published module table: 130.2 mA until 20 min, then 10.9 mA (Jeep KJ 2007)', () => {
