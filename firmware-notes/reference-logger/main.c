@@ -44,6 +44,7 @@ int main(void) {
   board_init();
   uint8_t settings_sound = settings_load();
   uart_init();
+  uart_put('\n'); /* a line that the reset cut off ends here, and does not swallow the hello */
   hello_send(range);
   uint32_t hello_us = 0;
   report_start();

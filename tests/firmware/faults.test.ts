@@ -114,13 +114,16 @@ describe('the supply', () => {
 
   test('a brown-out restarts the logger: hello first, then the cause; blocks count from 0 again', () => {
     const { chip, log } = startLogger({ image: 'adc' });
-    chip.run(0.301);
+    chip.run(0.3);
+    const blocks = log.of('block').length;
+    while (log.of('block').length === blocks) chip.run(0.0001);
+    chip.run(0.0065); // a block every 7.5 ms, each 1.9 ms on the line: into the middle of the next
     chip.reset(RESET.brownOut);
     chip.run(0.3);
     expect(log.codes()).toEqual(['start', 'brownout']);
-    const hellos = log.lines.flatMap((line, i) => (line.kind === 'hello' ? [i] : []));
-    // The line that was cut off swallows the hello that follows it in the same line, so that a '?' is needed there.
-    expect(log.of('damaged').length + hellos.length).toBe(2);
+    // The empty line before the hello ends the line that was cut off: one line is lost, and not the hello with it.
+    expect(log.of('damaged').length).toBe(1);
+    expect(log.lines.map((line) => line.kind).slice(log.lines.findIndex((line) => line.kind === 'damaged')).slice(0, 4)).toEqual(['damaged', 'hello', 'notice', 'block']);
     const after = log.of('block').filter((block) => block.seq === 0);
     expect(after.length).toBe(2);
   });

@@ -188,7 +188,7 @@ export class Chip {
     this.cpu.addClockEvent(() => {
       this.#arrive(this.#received.shift()!);
       this.#receiveNext();
-    }, this.usart.cyclesPerChar);
+    }, this.usart['cyclesPerChar']);
   }
 
   /** Two bytes wait in the receiver's buffer; a third is lost (data sheet, receiver; the simulator alone holds only one). */

@@ -59,9 +59,11 @@ export class LineLog {
       this.#partial += String.fromCharCode(byte);
       return;
     }
-    this.texts.push(this.#partial);
-    this.lines.push(readLine(this.#partial));
+    const text = this.#partial;
     this.#partial = '';
+    if (text === '') return; // sent before the first hello, and without meaning
+    this.texts.push(text);
+    this.lines.push(readLine(text));
   }
 
   of<K extends Line['kind']>(kind: K): Extract<Line, { kind: K }>[] {
