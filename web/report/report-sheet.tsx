@@ -13,6 +13,9 @@ export function ReportSheet({ page }: { page: string }) {
     const parsed = new DOMParser().parseFromString(page.replace(style?.[0] ?? '', ''), 'text/html');
     const sheet = new CSSStyleSheet();
     sheet.replaceSync(style?.[1] ?? '');
+    // this screen has its own main part already
+    const main = parsed.querySelector('main');
+    main?.replaceWith(...main.childNodes);
     shadow.adoptedStyleSheets = [sheet];
     shadow.replaceChildren(document.adoptNode(parsed.body));
   }, [page]);

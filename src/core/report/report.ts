@@ -34,12 +34,17 @@ function customerBody(input: ReportInput): Markup {
     return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
       <ul>${comparison.verdict.because.map((sentence) => html`<li>${sentence}</li>`)}</ul></div>
       ${overlays(input, 1)}
-      ${input.overlays.length > 0 ? null : traces.map((trace, i) => pictureOf(trace, i === 0 ? 'Before' : 'After'))}
+      ${input.overlays.length > 0 ? null : traces.map((trace, i) => pictureOf(currentAlone(trace), i === 0 ? 'Before' : 'After'))}
       ${comparisonTable(comparison, true)}
       ${last === undefined ? null : html`<p>${captionOf(traces[0])} and ${captionOf(last)}.</p>`}
       ${uncertainty()}`;
   }
-  return html`${traces.map((trace) => html`<section class="trace">${trace.result === null ? null : findingBox(trace.result, false)}${pictureOf(trace, captionOf(trace))}${trace.result === null ? null : figureTable(trace.result)}</section>`)}${uncertainty()}`;
+  return html`${traces.map((trace) => html`<section class="trace">${trace.result === null ? null : findingBox(trace.result, false)}${pictureOf(currentAlone(trace), captionOf(trace))}${trace.result === null ? null : figureTable(trace.result)}</section>`)}${uncertainty()}`;
+}
+
+/** A customer asks what the circuit drew; the voltage beside it only covers that. */
+function currentAlone(trace: ReportTrace): ReportTrace {
+  return { ...trace, samples: { ...trace.samples, voltageV: null } };
 }
 
 function uncertainty(): Markup {
