@@ -1,26 +1,52 @@
-import { useMemo } from 'preact/hooks';
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { Charge } from '../../src/core/analysis/charge.ts';
 import { chargeBetween } from '../../src/core/analysis/charge.ts';
 import type { ChartState } from '../chart/chart-state.ts';
+import { getWindow, isAbort } from '../net/api.ts';
 import { MeasuredStretch } from '../reading/measured-stretch.tsx';
-import { frameCount, gaps, liveBuffer } from '../state/live.ts';
+import { gaps } from '../state/live.ts';
+import { wordsOf } from '../state/stored.ts';
 
-/** Charge of the stretch selected on the live chart, from the samples this page holds. */
+/** A drag asks once it rests, ms. */
+const REST_MS = 150;
+/** The most columns a window may have: up to four times as many readings come as they were measured. */
+const COLUMNS = 16_384;
+
+/** Charge of the stretch selected on the live chart, counted from every reading of it that the daemon still holds. */
 export function LiveSelection({ state }: { state: ChartState }) {
   const selected = state.selection.value;
-  // a stretch whose end lies ahead of the newest sample fills as samples arrive; a past one is counted once
-  const open = selected !== null && selected.toS > liveBuffer.endS;
-  const beat = open ? frameCount.value : 0;
-  const held = selected !== null && selected.fromS >= liveBuffer.startS;
-  const charge = useMemo(
-    () => (selected === null || !held ? null : chargeBetween({ ...liveBuffer.samples(), gaps: gaps.peek() }, selected.fromS, selected.toS)),
-    [selected, held, beat],
-  );
+  const charge = useSignal<Charge | null>(null);
+  const missing = useSignal('');
+  useEffect(() => {
+    charge.value = null;
+    missing.value = 'Counting.';
+    if (selected === null || selected.toS <= selected.fromS) return undefined;
+    const stopper = new AbortController();
+    const timer = setTimeout(() => {
+      // one reading either side, so that the stretch is whole to its edges
+      const pad = 0.05 * (selected.toS - selected.fromS);
+      getWindow('/api/live', selected.fromS - pad, selected.toS + pad, COLUMNS, stopper.signal).then(
+        (frame) => {
+          if (frame.reduced) missing.value = 'Too long to count live: record, and measure it in the recording.';
+          else charge.value = chargeBetween({ ...frame, gaps: gaps.peek() }, selected.fromS, selected.toS);
+        },
+        (error: unknown) => {
+          if (!isAbort(error)) missing.value = wordsOf(error);
+        },
+      );
+    }, REST_MS);
+    return () => {
+      clearTimeout(timer);
+      stopper.abort();
+    };
+  }, [selected]);
   if (selected === null) return null;
+  const counted = charge.value;
   return (
     <MeasuredStretch
-      fromS={selected.fromS} toS={selected.toS} close={() => (state.selection.value = null)}
-      charge={charge === null ? null : { chargeC: charge.chargeC, meanA: charge.meanA, gapS: selected.toS - selected.fromS - charge.measuredS }}
-      missing="This stretch is older than what the page holds: record, and measure it in the recording."
+      fromS={selected.fromS} toS={selected.toS} missing={missing.value} close={() => (state.selection.value = null)}
+      charge={counted === null ? null : { chargeC: counted.chargeC, meanA: counted.meanA, gapS: selected.toS - selected.fromS - counted.measuredS }}
     />
   );
 }

@@ -50,21 +50,31 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
           {result.actuations.map((one, index) => (
             <tr key={one.start_s}>
               <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={`Show actuation ${index + 1} on the chart`}>{index + 1}</button></th>
-              <td><Glyph shape={findingWords(one.finding).tone} size={14} /> {findingWords(one.finding).title}</td>
+              <td class="tight"><Glyph shape={findingWords(one.finding).tone} size={14} /> {findingWords(one.finding).title}</td>
               <td>{one.direction}</td>
-              <td>{formatMoment(one.start_s, 19)}</td>
-              <td>{formatDuration(one.end_s - one.start_s)}</td>
-              <td>{one.inrush === null ? '–' : `${formatCurrent(one.inrush.peak_a)}, ${formatDuration(one.inrush.settle_s)}`}</td>
-              <td>{one.run === null ? '–' : formatCurrentBounds(one.run.median_a, one.run.low_a, one.run.high_a)}</td>
-              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => `${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}`).join('; ')}</td>
-              <td>{one.ripple === null ? '–' : `${significant(one.ripple.frequency_hz, 3)} Hz${one.ripple.revolutions_per_s === null ? '' : `, ${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`}`}</td>
-              <td>{one.supply === null ? '–' : `${significant(one.supply.run_v, 3)} V, ${ohms(one.supply.source_ohm)}`}</td>
+              <td class="tight">{formatMoment(one.start_s, 19)}</td>
+              <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
+              <td>{one.inrush === null ? '–' : parts(formatCurrent(one.inrush.peak_a), `over after ${formatDuration(one.inrush.settle_s)}`)}</td>
+              <td>{one.run === null ? '–' : parts(...splitBounds(formatCurrentBounds(one.run.median_a, one.run.low_a, one.run.high_a)))}</td>
+              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{parts(formatCurrent(stall.level_a), `for ${formatDuration(stall.end_s - stall.start_s)}`)}</div>)}</td>
+              <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : `${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`)}</td>
+              <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}</td>
             </tr>
           ))}
         </tbody>
       </table>
     </div>
   );
+}
+
+/** A figure and what stands beside it: each stays whole, the line may break between them. */
+function parts(figure: string, beside: string) {
+  return <><span class="tight">{figure}</span>{beside !== '' && <> <span class="tight beside">{beside}</span></>}</>;
+}
+
+function splitBounds(text: string): [string, string] {
+  const at = text.indexOf(' (');
+  return at < 0 ? [text, ''] : [text.slice(0, at), text.slice(at + 1)];
 }
 
 function mainFigure(one: Actuation): string {

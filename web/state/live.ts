@@ -1,4 +1,4 @@
-import { batch, computed, signal } from '@preact/signals';
+import { batch, computed, effect, signal } from '@preact/signals';
 import type { AnalysisResult } from '../../src/core/analysis/results.ts';
 import type { Gap, Mark } from '../../src/core/trace.ts';
 import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } from '../../src/core/wire/messages.ts';
@@ -149,14 +149,15 @@ function take(message: ToPage): void {
 }
 
 function takeSettings(next: TestSettings): void {
-  const before = flagLimitA.peek();
   if (settings.value !== null && settings.value.test !== next.test) result.value = null;
   settings.value = next;
-  const limitA = next.test === 'actuation' ? (next.actuation.flagLimitA ?? null) : null;
-  if (limitA === before) return;
-  flagWatch = new FlagWatch(limitA ?? Infinity);
-  flagCount.value = 0;
 }
+
+// a new limit begins a new list
+effect(() => {
+  flagWatch = new FlagWatch(flagLimitA.value ?? Infinity);
+  flagCount.value = 0;
+});
 
 function takeRecording(message: Message<'recording'>): void {
   const ended = recording.value !== null && message.recording?.traceId !== recording.value.traceId;

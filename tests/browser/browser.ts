@@ -1,0 +1,89 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import axe from 'axe-core';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+
+/**
+ * A real Chromium from npm and a real daemon, as built: what a person gets. One browser for the whole file; each test its own page and
+ * its own data folder.
+ */
+const ARGUMENTS = [
+  '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update',
+  '--disable-sync', '--force-color-profile=srgb',
+];
+
+export type RunningDaemon = Awaited<ReturnType<typeof import('../../src/daemon/serve.ts').startDaemon>>;
+
+export async function launchBrowser(): Promise<Browser> {
+  // tells the package to unpack the libraries and fonts that its Chromium needs, read when it is loaded
+  process.env['AWS_LAMBDA_JS_RUNTIME'] = 'nodejs20.x';
+  const { default: packed } = await import('@sparticuz/chromium');
+  const { chromium } = await import('playwright-core');
+  return chromium.launch({ executablePath: await packed.executablePath(), args: ARGUMENTS, headless: true });
+}
+
+/** The built daemon on a free port with an empty data folder. */
+export async function startBuilt(source: string, options: { dataDir?: string; port?: number } = {}): Promise<RunningDaemon> {
+  const built = new URL('../../dist/daemon/serve.js', import.meta.url).href;
+  const { startDaemon } = (await import(built)) as typeof import('../../src/daemon/serve.ts');
+  return startDaemon({ source, dataDir: options.dataDir ?? newFolder(), port: options.port ?? 0, log: () => {} });
+}
+
+const folders: string[] = [];
+
+export function newFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'amptrail-browser-'));
+  folders.push(folder);
+  return folder;
+}
+
+export function removeFolders(): void {
+  for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true });
+}
+
+export interface Visit {
+  readonly page: Page;
+  readonly context: BrowserContext;
+  /** what the page threw, or the browser refused to do for it (a broken content policy is such an error) */
+  readonly faults: string[];
+}
+
+export async function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }): Promise<Visit> {
+  const context = await browser.newContext({ locale: 'en-GB', viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
+  const page = await context.newPage();
+  page.setDefaultTimeout(20_000);
+  const faults: string[] = [];
+  page.on('pageerror', (error) => faults.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error' && !message.text().includes('WebSocket connection')) faults.push(message.text());
+  });
+  await page.goto(url);
+  return { page, context, faults };
+}
+
+/** Violations of WCAG 2.2 A and AA that axe finds, one line each. */
+export async function axeFaults(page: Page): Promise<string[]> {
+  // the page's own content policy refuses injected scripts; the debugger's evaluate is not bound by it
+  await page.evaluate(axe.source);
+  const found = await page.evaluate(async () => {
+    const runner = (window as unknown as { axe: typeof axe }).axe;
+    const { violations } = await runner.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] });
+    return violations.map((one) => `${one.id}: ${one.nodes.slice(0, 3).map((node) => `${node.target.join(' ')} ${node.failureSummary?.split('\n')[1]?.trim() ?? ''}`).join(' | ')}`);
+  });
+  return found;
+}
+
+/** Goes to a screen by its address and waits until it is there. */
+export async function goTo(page: Page, screen: string): Promise<void> {
+  await page.evaluate((to) => {
+    location.hash = `#/${to}`;
+  }, screen);
+  await page.waitForFunction((to) => location.hash === `#/${to}`, screen);
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+}
+
+/** CSS pixels by which the page is wider than the window. */
+export function overflow(page: Page): Promise<number> {
+  return page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+}

@@ -1,0 +1,196 @@
+import { readFileSync } from 'node:fs';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { analyseActuation } from '../../src/core/analysis/actuation/analyse.ts';
+import { joinBlocks } from '../../src/core/trace.ts';
+import { readCsv } from '../../src/core/tracefile/csv.ts';
+import type { RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+
+const SCREENS = ['job', 'setup', 'test', 'read', 'compare', 'prove', 'traces'];
+const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { width: 320, height: 640 }];
+
+describe('the pages, in a real browser on a real daemon', () => {
+  let browser: Browser;
+  let daemon: RunningDaemon;
+
+  beforeAll(async () => {
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-jam')]);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await daemon.close();
+    removeFolders();
+  });
+
+  it('go from opening the address to a finding without a touch', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await page.locator('[data-finding="stalled"]').waitFor();
+    expect(await page.title()).toBe('Test – amptrail');
+    expect(page.url()).not.toContain(daemon.token);
+    await page.locator('.segment-stall').first().waitFor();
+    const { points, columns } = await page.locator('.chart-host').evaluate((host) => ({ points: Number((host as HTMLElement).dataset['points']), columns: Number((host as HTMLElement).dataset['columns']) }));
+    expect(points).toBeGreaterThan(100);
+    // x moments of both channels together: two of each column are shared, so 6 are at most 4 for either
+    expect(points).toBeLessThanOrEqual(6 * columns + 12);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('record a jam worked by hand, explain it, keep it, and export what analyses to the same', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
+    const actuations = page.getByRole('region', { name: 'Actuations' }).locator('.count');
+    const counted = async (): Promise<number> => ((await actuations.count()) === 0 ? 0 : Number(await actuations.textContent()));
+    const forward = page.getByRole('button', { name: 'Hold forward' });
+    await forward.hover();
+    await page.mouse.down();
+    await page.getByRole('button', { name: 'Hold forward', pressed: true }).waitFor();
+    // held until the ribbon says that it stalled in this very recording: two and a half seconds of travel and jam
+    await page.waitForFunction(() => Number((document.querySelector('.big-current .big-digits') as HTMLElement | null)?.textContent ?? '0') > 10);
+    await page.mouse.up();
+    const afterFirst = await counted();
+    await page.getByRole('button', { name: 'Hold reverse' }).focus();
+    await page.keyboard.down(' ');
+    await page.getByRole('button', { name: 'Hold reverse', pressed: true }).waitFor();
+    await page.waitForFunction(() => (document.querySelector('.big-current .big-sign') as HTMLElement | null)?.textContent === '−');
+    await page.keyboard.up(' ');
+    await page.waitForFunction((before) => Number(document.querySelector('[aria-label="Actuations"] .count')?.textContent ?? '0') > before, afterFirst);
+    await page.locator('.chart-host').focus();
+    await page.keyboard.press(' ');
+    await page.locator('.segment-note').first().waitFor();
+    await page.locator('[data-finding="stalled"]').waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await page.getByRole('link', { name: 'Open the recording' }).waitFor();
+
+    await page.reload();
+    await page.getByRole('link', { name: 'Traces' }).click();
+    await page.getByLabel('Find').fill('stalled');
+    const row = page.locator('.trace-row').first();
+    await row.waitFor();
+    await row.click();
+    await page.locator('[data-finding="stalled"]').waitFor();
+    expect(await page.locator('.mark-list li').count()).toBe(1);
+
+    await page.getByText('Export', { exact: true }).click();
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'CSV' }).click()]);
+    const { blocks, summary } = readCsv(readFileSync(await download.path()));
+    expect(summary.samples).toBeGreaterThan(2000);
+    const result = analyseActuation(joinBlocks(blocks, []), {});
+    expect(result.verdict.finding).toBe('stalled');
+    const shown = await page.locator('.figures tbody tr').count();
+    expect(result.actuations).toHaveLength(shown);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('can be worked by keyboard alone, from the key screen to a mark', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url.replace(/#.*/, ''));
+    await page.getByRole('heading', { name: 'This page needs its key' }).waitFor();
+    await page.getByLabel('Address or key').focus();
+    await page.keyboard.insertText(daemon.url);
+    await page.keyboard.press('Enter');
+    await page.locator('.big-current .big-digits').waitFor();
+    // by Tab to the chart: every stop on the way shows where it is
+    for (let i = 0; i < 40; i++) {
+      await page.keyboard.press('Tab');
+      const at = await page.evaluate(() => ({ chart: document.activeElement?.classList.contains('chart-host') ?? false, outline: getComputedStyle(document.activeElement!).outlineStyle }));
+      expect(at.outline).not.toBe('none');
+      if (at.chart) break;
+    }
+    expect(await page.evaluate(() => document.activeElement?.classList.contains('chart-host'))).toBe(true);
+    await page.keyboard.press('ArrowLeft');
+    await page.getByRole('button', { name: 'Back to live' }).waitFor();
+    await page.keyboard.press('[');
+    for (let i = 0; i < 5; i++) await page.keyboard.press('ArrowRight');
+    await page.keyboard.press(']');
+    await page.getByRole('status', { name: 'Measured stretch' }).getByText('Charge').waitFor();
+    await page.keyboard.press('Escape');
+    const marks = await page.locator('.segment-note').count();
+    await page.keyboard.press('p');
+    await page.keyboard.press(' ');
+    await page.waitForFunction((before) => document.querySelectorAll('.segment-note').length > before, marks);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('are clean to axe in every view, in light and dark, and fit a tablet and a phone', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await page.locator('[data-finding]').first().waitFor();
+    const found: string[] = [];
+    const look = async (name: string): Promise<void> => {
+      for (const theme of ['light', 'dark'] as const) {
+        if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+        for (const fault of await axeFaults(page)) found.push(`${name}, ${theme}: ${fault}`);
+      }
+      for (const size of SIZES) {
+        await page.setViewportSize(size);
+        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+        const wider = await overflow(page);
+        if (wider > 0) found.push(`${name}, ${size.width} px: ${wider} px too wide`);
+      }
+      await page.setViewportSize({ width: 1280, height: 800 });
+    };
+    for (const screen of SCREENS) {
+      await goTo(page, screen);
+      await look(screen);
+    }
+    await goTo(page, 'traces');
+    await page.locator('.trace-row').first().click();
+    await page.locator('[data-finding]').first().waitFor();
+    await look('trace');
+    await goTo(page, 'setup');
+    await page.getByLabel('Key-off drain').check();
+    await look('setup for a drain');
+    await goTo(page, 'test');
+    await look('drain guide');
+    expect(found).toEqual([]);
+    expect(faults).toEqual([]);
+    await context.close();
+  }, 180_000);
+
+  it('draw a limit that was typed in, and flag and list readings past it', async () => {
+    const { page, context } = await visit(browser, daemon.url);
+    await page.locator('.big-current .big-digits').waitFor();
+    await goTo(page, 'setup');
+    await page.getByLabel('Motor or mechanism').check();
+    await page.getByLabel('Flag readings above').fill('8');
+    await page.getByLabel('Flag readings above').blur();
+    await page.getByRole('link', { name: 'Start the test' }).click();
+    expect(await page.getByRole('button', { name: 'Sound off' }).getAttribute('aria-pressed')).toBe('false');
+    const forward = page.getByRole('button', { name: 'Hold forward' });
+    await forward.focus();
+    await page.keyboard.down('Enter');
+    await page.getByRole('region', { name: 'Flags' }).getByText('Past 8.00 A').waitFor();
+    await page.keyboard.up('Enter');
+    await context.close();
+  });
+
+  it('let nobody in with a wrong token, and say where the right one is', async () => {
+    const { page, context } = await visit(browser, daemon.url.replace(/#.*/, `#${'x'.repeat(32)}`));
+    await page.getByRole('heading', { name: 'This page was not let in' }).waitFor();
+    await page.getByText('amptrail serve').waitFor();
+    expect(await page.locator('.big-digits').count()).toBe(0);
+    await context.close();
+  });
+
+  it('say that the connection is lost, show no stale figure, and come back with the daemon', async () => {
+    const dataDir = newFolder();
+    const first = await startBuilt('sim:side-step-healthy', { dataDir });
+    const { page, context } = await visit(browser, first.url);
+    await page.locator('.big-current .big-digits').waitFor();
+    await first.close();
+    await page.getByText('Connection lost.').waitFor();
+    await page.locator('.big-current .big-none').waitFor();
+    expect(await page.getByRole('button', { name: 'Record', exact: true }).getAttribute('aria-disabled')).toBe('true');
+    // a daemon started anew has a new key: the page says so instead of trying for ever
+    const second = await startBuilt('sim:side-step-healthy', { dataDir, port: first.port });
+    await page.getByRole('heading', { name: 'This page was not let in' }).waitFor();
+    await page.getByLabel('Address or key').fill(second.url);
+    await page.getByRole('button', { name: 'Open' }).click();
+    await page.locator('.big-current .big-digits').waitFor();
+    await second.close();
+    await context.close();
+  });
+});
