@@ -178,7 +178,7 @@ describe('a line that is too slow', () => {
     const sent = log.of('notice').filter((notice) => notice.code === 'mark').length;
     const lost = log.of('notice').filter((notice) => notice.text.endsWith('notices lost')).reduce((sum, notice) => sum + Number(notice.text.split(' ')[0]), 0);
     expect(lost).toBeGreaterThan(0);
-    const posted = Number(log.of('notice').filter((notice) => notice.code === 'mark').at(-1)!.text.split(' ')[1]);
+    const posted = Number(log.of('notice').findLast((notice) => notice.code === 'mark')!.text.split(' ')[1]);
     expect(posted).toBeLessThanOrEqual(50);
     expect(sent + lost).toBeGreaterThanOrEqual(posted);
   });
