@@ -38,9 +38,9 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.waitForFunction(() => document.querySelector('.overlay-plot')!.clientWidth < 390);
     expect(await overflow(page)).toBe(0);
 
-    await page.getByLabel('After', { exact: true }).selectOption(NIGHT[1]!);
+    await page.getByRole('combobox', { name: 'After', exact: true }).selectOption(NIGHT[1]!);
     expect(await page.getByRole('alert').textContent()).toContain('two traces of the same test');
-    await page.getByLabel('Before', { exact: true }).selectOption(NIGHT[0]!);
+    await page.getByRole('combobox', { name: 'Before', exact: true }).selectOption(NIGHT[0]!);
     await page.locator('[data-finding="repaired"]').waitFor();
     expect(faults).toEqual([]);
     await context.close();
