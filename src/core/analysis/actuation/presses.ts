@@ -36,12 +36,15 @@ export interface Presses {
  */
 export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null): Presses {
   const scan = findPulses(baseline, sampling);
-  const pulses = scan.pulses.filter((pulse) => isReal(pulse, timeS, baseline.deviationA, scan.thresholdA));
+  const pulses = scan.pulses.filter((pulse) => isReal(pulse, timeS, baseline.deviationA, scan.thresholdA)).flatMap((pulse, p, all) => splitAfterBraking(pulse, all[p - 1], timeS, baseline.deviationA, sampling));
   const braking: IndexRange[] = [];
   const driven: Pulse[] = [];
-  for (const pulse of pulses) {
+  for (const [p, pulse] of pulses.entries()) {
     const last = driven.at(-1);
-    if (last !== undefined && isBraking(pulse, last, timeS, baseline.deviationA, sampling, scan.thresholdA, feed)) braking.push(pulse);
+    // the first part of a split pulse runs straight into the press
+    const next = pulses.at(p + 1);
+    const runsInto = next !== undefined && next.startIndex === pulse.endIndex && next.sign === pulse.sign;
+    if (last !== undefined && (isBraking(pulse, last, timeS, baseline.deviationA, sampling, scan.thresholdA, feed) || runsInto)) braking.push(pulse);
     else driven.push(pulse);
   }
   const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
@@ -98,6 +101,33 @@ function isBraking(pulse: Pulse, before: Pulse, timeS: Float64Array, deviationA:
     if (early > 0.03 && late > 0.82 * early && samples * sampling.periodS > 0.1) return false;
   }
   return true;
+}
+
+/** s; a hand that goes straight across a switch is through its middle within this (common practice, no published source) */
+const THROUGH_S = 0.25;
+
+/**
+ * Going straight across a switch that brakes in its middle: the braking current and the new press have the same sign and run together.
+ * The press begins where the current, falling until then, jumps up again.
+ */
+function splitAfterBraking(pulse: Pulse, before: Pulse | undefined, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling): Pulse[] {
+  if (before === undefined || before.sign === pulse.sign || timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return [pulse];
+  const jump = Math.max(1, Math.round(0.004 * sampling.rateHz));
+  const bounce = lowerBound(timeS, timeS[pulse.startIndex] + 0.012);
+  const last = Math.min(pulse.endIndex - 2 * jump, lowerBound(timeS, timeS[pulse.startIndex] + THROUGH_S));
+  let best = -1;
+  let bestRiseA = 0;
+  for (let i = Math.max(bounce, pulse.startIndex + 2 * jump); i < last; i++) {
+    const fromA = meanOf(deviationA, i - jump, i) * pulse.sign;
+    const riseA = meanOf(deviationA, i + jump, i + 2 * jump) * pulse.sign - fromA;
+    if (riseA > bestRiseA && riseA > 0.4 * fromA) {
+      best = i;
+      bestRiseA = riseA;
+    }
+  }
+  const topA = topOf(deviationA, pulse.startIndex, Math.max(pulse.startIndex + 1, best), pulse.sign);
+  if (best < 0 || bestRiseA < 0.35 * topA || meanOf(deviationA, best - jump, best) * pulse.sign > 0.97 * topA) return [pulse];
+  return [{ ...pulse, endIndex: best, tailIndex: best }, { ...pulse, startIndex: best }];
 }
 
 function topOf(deviationA: Float32Array, startIndex: number, endIndex: number, sign: number): number {
@@ -256,6 +286,12 @@ function isDip(range: IndexRange, startIndex: number, endIndex: number, guard: n
 const BOUNCE_S = 0.03;
 
 function isHole(sampling: Sampling, index: number): boolean {
-  for (const hole of sampling.holes) if (hole === index) return true;
-  return false;
+  let low = 0;
+  let high = sampling.holes.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (sampling.holes[middle] < index) low = middle + 1;
+    else high = middle;
+  }
+  return sampling.holes[low] === index;
 }

@@ -86,7 +86,7 @@ function fitRobust(cells: Cells): Line | null {
       voltageV[count++] = used.voltageV[i];
     }
     if (count < 6) return line;
-    used = { ...used, count, currentA, voltageV };
+    used = { count, currentA, voltageV, lastV: cells.lastV };
     line = fitLine(used);
   }
   return line;

@@ -36,6 +36,13 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations.map((actuation) => actuation.direction)).toEqual(['forward', 'reverse']);
   });
 
+  it('does not merge braking with the press that follows when the switch goes straight across', () => {
+    const n = noise(0.02);
+    const result = analyseActuation(draw(2000, 4, (t) => press(t, 1, 2, 15, 4) + (t >= 2 && t < 2.06 ? -9 * Math.exp(-(t - 2) / 0.05) : 0) - press(t, 2.06, 3, 17, 4) + n()), {});
+    expect(result.actuations.map((actuation) => actuation.direction)).toEqual(['forward', 'reverse']);
+    expect(result.actuations[1]?.start_s).toBeCloseTo(2.06, 2);
+  });
+
   it('does not count the chatter of a closing contact as presses', () => {
     const n = noise(0.02);
     const result = analyseActuation(draw(10_000, 3, (t) => (t > 1.001 && t < 1.003 ? 0 : press(t, 1, 2, 15, 4)) + n()), {});
@@ -157,7 +164,7 @@ describe('switch-on of real appliances', () => {
   // PLAID, UCR edition (see tests/reference/data/LICENSE.starts.txt): shape only, so rate and scale are chosen here
   const ratio = (kind: string): number => {
     const ratios = (starts[kind] ?? []).map((values) => {
-      const settled = [...values.slice(-60)].sort((a, b) => a - b);
+      const settled = values.slice(-60).sort((a, b) => a - b);
       return Math.max(...values) / (settled[Math.floor(settled.length * 0.9)] as number);
     });
     return [...ratios].sort((a, b) => a - b)[ratios.length >> 1] as number;
