@@ -10,16 +10,21 @@ const FIELDS = [new Field('time_s', new Float64(), false), new Field('current_a'
 const SCHEMA = new Schema(FIELDS);
 const STREAM_END_BYTES = 8;
 
-let schemaBytes: Uint8Array | null = null;
+let plainSchema: Uint8Array | null = null;
 
-/** First bytes of every samples file: the schema message. */
-export function arrowSchemaBytes(): Uint8Array {
-  if (schemaBytes === null) {
-    const whole = RecordBatchStreamWriter.writeAll([emptyBatch()]).toUint8Array(true);
-    const prefix = new DataView(whole.buffer, whole.byteOffset, MESSAGE_PREFIX_BYTES);
-    schemaBytes = whole.slice(0, MESSAGE_PREFIX_BYTES + metadataBytes(prefix));
-  }
-  return schemaBytes;
+/**
+ * First bytes of a samples file: the schema message.
+ * @param traceId kept in the schema's metadata, so that an index can tell to which samples it belongs
+ */
+export function arrowSchemaBytes(traceId?: string): Uint8Array {
+  if (traceId === undefined) return (plainSchema ??= schemaMessage(SCHEMA));
+  return schemaMessage(new Schema(FIELDS, new Map([['amptrail.trace', traceId]])));
+}
+
+function schemaMessage(schema: Schema): Uint8Array {
+  const whole = RecordBatchStreamWriter.writeAll([emptyBatch(schema)]).toUint8Array(true);
+  const prefix = new DataView(whole.buffer, whole.byteOffset, MESSAGE_PREFIX_BYTES);
+  return whole.slice(0, MESSAGE_PREFIX_BYTES + metadataBytes(prefix));
 }
 
 /** Last bytes of a finished stream (columnar format, "IPC streaming format"). A stream without them is readable all the same. */
@@ -44,6 +49,6 @@ export function arrowBatchBytes(block: SampleBlock): Uint8Array {
   return stream.subarray(arrowSchemaBytes().length, stream.length - STREAM_END_BYTES);
 }
 
-function emptyBatch(): RecordBatch {
-  return new RecordBatch(SCHEMA, makeData({ type: new Struct(FIELDS), length: 0, nullCount: 0, children: FIELDS.map((field) => makeData({ type: field.type, length: 0 })) }));
+function emptyBatch(schema: Schema): RecordBatch {
+  return new RecordBatch(schema, makeData({ type: new Struct(FIELDS), length: 0, nullCount: 0, children: FIELDS.map((field) => makeData({ type: field.type, length: 0 })) }));
 }

@@ -13,7 +13,8 @@ export interface RowRefusal {
 export interface RowSink {
   /** a row of numbers in s, A and V (voltage 0 when the file has none); an answer other than null makes it a bad row */
   row(timeS: number, currentA: number, voltageV: number): RowRefusal | null;
-  bad(refusal: RowRefusal & { line: number; column: number; name: string }): void;
+  /** false: the file is refused because of it, nothing more is to be read */
+  bad(refusal: RowRefusal & { line: number; column: number; name: string }): boolean;
   unusable(problem: Problem): void;
 }
 
@@ -61,6 +62,11 @@ export class CsvRows {
     this.#rateHz = rateHz;
     this.#sink = {
       ...sink,
+      bad: (refusal) => {
+        const goOn = sink.bad(refusal);
+        if (!goOn) this.#stopped = true;
+        return goOn;
+      },
       unusable: (problem) => {
         this.#stopped = true;
         sink.unusable(problem);

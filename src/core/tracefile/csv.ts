@@ -141,15 +141,16 @@ export class CsvReader {
     this.#filled -= count;
   }
 
-  #bad(refusal: RowRefusal & { line: number; column: number; name: string }): void {
+  #bad(refusal: RowRefusal & { line: number; column: number; name: string }): boolean {
     const where = refusal.column > 0 ? `Line ${refusal.line}, column ${refusal.column} (${refusal.name})` : `Line ${refusal.line}`;
     const problem: Problem = { code: refusal.code, text: `${where}: ${refusal.why}.` };
     if (!this.#skipBad) {
       this.#refusal = { code: refusal.code, text: `${problem.text} Mend the row, or read the file with --skip-bad to leave such rows out.` };
-      return;
+      return false;
     }
     this.#skipped++;
     if (this.#skipped <= LISTED_BAD_ROWS) this.#problems.push(problem);
+    return true;
   }
 }
 

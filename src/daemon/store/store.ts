@@ -1,4 +1,4 @@
-import { mkdir, readdir, rename, rm, stat } from 'node:fs/promises';
+import { lstat, mkdir, readdir, rename, rm } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import envPaths from 'env-paths';
 import { markLine } from '../../core/tracefile/marks.ts';
@@ -94,8 +94,9 @@ export class Store {
   /** Path of a trace's folder; throws StoreError `bad-name` or `not-found`. */
   async path({ jobId, traceId }: TraceRef): Promise<string> {
     const path = join(this.jobs.path(jobId), checkName(traceId, 'trace'));
-    const found = await stat(path).catch(() => null);
-    if (found === null || !found.isDirectory()) throw new StoreError('not-found', `There is no trace ${traceId} in job ${jobId}.`);
+    // not through links: they could lead out of the data folder
+    const folders = await Promise.all([lstat(this.jobs.path(jobId)), lstat(path)]).catch(() => null);
+    if (folders === null || !folders.every((found) => found.isDirectory())) throw new StoreError('not-found', `There is no trace ${traceId} in job ${jobId}.`);
     return path;
   }
 

@@ -69,15 +69,15 @@ export class TraceWriter {
   #firstS: number | null = null;
   #lastS = 0;
 
-  private constructor(folder: string, record: TraceRecord, options: WriterOptions, samplesFile: AppendFile, marksFile: AppendFile, indexFile: AppendFile) {
+  private constructor(folder: string, record: TraceRecord, options: WriterOptions, samplesFile: AppendFile, marksFile: AppendFile, indexFile: AppendFile, schema: Uint8Array) {
     this.folder = folder;
     this.record = record;
     this.#options = options;
     this.#samplesFile = samplesFile;
     this.#marksFile = marksFile;
     this.#indexFile = indexFile;
-    this.#hash.update(arrowSchemaBytes());
-    this.#bytes = arrowSchemaBytes().length;
+    this.#hash.update(schema);
+    this.#bytes = schema.length;
     this.#timer = setInterval(() => void this.flush(), FLUSH_MS);
     this.#timer.unref();
   }
@@ -91,12 +91,12 @@ export class TraceWriter {
       await writeJson(join(folder, RECORD_FILE), record);
       await writeFile(join(folder, RESERVE_FILE), new Uint8Array(RESERVE_BYTES));
       const samplesFile = await openFile(join(folder, SAMPLES_FILE));
-      await samplesFile.append(arrowSchemaBytes());
+      const schema = arrowSchemaBytes(`${record.id} ${record.start}`);
+      await samplesFile.append(schema);
       await samplesFile.sync();
       const indexFile = await openFile(join(folder, INDEX_FILE));
-      const schema = arrowSchemaBytes();
       await indexFile.append(encodeIndexHeader(schema.length, crc32(schema), crc32));
-      return new TraceWriter(folder, record, options, samplesFile, await openFile(join(folder, MARKS_FILE)), indexFile);
+      return new TraceWriter(folder, record, options, samplesFile, await openFile(join(folder, MARKS_FILE)), indexFile, schema);
     } catch (error) {
       throw explainError(error, `record into ${folder}`);
     }

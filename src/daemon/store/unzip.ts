@@ -10,11 +10,11 @@ import { unzipStream } from './zip-format.ts';
 /** What a zip of traces may hold; anything else in it is stepped over. */
 const TAKEN = new Set([SAMPLES_FILE, RECORD_FILE, MARKS_FILE]);
 const MAX_TRACES = 1000;
-/** A recording shrinks to a half, one of a resting virtual vehicle to a fiftieth; DEFLATE can reach a thousandth. */
-const MAX_RATIO = 200;
-const FREE_BYTES = 64 << 20;
-/** Pieces fed to the library: small, so that one piece of a bomb unpacks to 64 MB at most. */
-const CHUNK_BYTES = 64 * 1024;
+/** A recording shrinks to a half, one of a resting virtual vehicle to a twentieth; DEFLATE can reach a thousandth. */
+const MAX_RATIO = 100;
+const FREE_BYTES = 16 << 20;
+/** Pieces fed to the library: small, so that one piece of a bomb unpacks to 16 MB at most. */
+const CHUNK_BYTES = 16 * 1024;
 
 export interface UnpackedTrace {
   readonly folder: string;

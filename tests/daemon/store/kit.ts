@@ -1,9 +1,10 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { afterAll } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import type { Gap, Mark, SampleBlock } from '../../../src/core/trace.ts';
+import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
 import { TraceWriter, type WriterOptions } from '../../../src/daemon/store/trace-writer.ts';
 
 /** A scratch folder that goes when the tests of the file are over. */
@@ -59,7 +60,7 @@ export interface CaptureParts {
 
 /** Writes a whole capture and ends it. */
 export async function capture(folder: string, { pieces, marks = [], flushEvery = 1000, options = { durable: false } }: CaptureParts): Promise<TraceWriter> {
-  const writer = await TraceWriter.create(folder, emptyTraceRecord('x', '2026-03-02T08:00:00.000Z', 'test'), options);
+  const writer = await TraceWriter.create(folder, emptyTraceRecord(basename(folder), '2026-03-02T08:00:00.000Z', 'test'), options);
   for (const piece of pieces) {
     if ('endS' in piece) writer.gap(piece);
     else if (flushEvery === 0) writer.append(piece);
@@ -73,4 +74,20 @@ export async function capture(folder: string, { pieces, marks = [], flushEvery =
   for (const mark of marks) await writer.mark(mark);
   await writer.finish('stopped');
   return writer;
+}
+
+/** Whether two runs of samples are the same to the last bit; quicker than comparing number by number. */
+export function sameSamples(a: SampleBlock, b: SampleBlock): boolean {
+  const bytes = (column: Float64Array | Float32Array | null): Buffer => (column === null ? Buffer.from('none') : Buffer.from(column.buffer, column.byteOffset, column.byteLength));
+  return bytes(a.timeS).equals(bytes(b.timeS)) && bytes(a.currentA).equals(bytes(b.currentA)) && bytes(a.voltageV).equals(bytes(b.voltageV));
+}
+
+/** All samples of a trace that can be read. */
+export async function readAll(path: string): Promise<SampleBlock> {
+  const reader = await openTrace(path);
+  try {
+    return await reader.load();
+  } finally {
+    await reader.close();
+  }
 }

@@ -1,0 +1,146 @@
+import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
+import { afterEach, describe, expect, it } from 'vitest';
+import { Store } from '../../../src/daemon/store/store.ts';
+import { isSafeName, timedName } from '../../../src/daemon/store/names.ts';
+import { capture, readAll, recording, sameSamples, scratch } from './kit.ts';
+
+const FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
+
+describe('names', () => {
+  it('sort by time, are safe on every file system, and keep a word for people', () => {
+    const first = timedName(new Date('2026-03-02T08:05:09.123Z'), 'Minibus 2: Trittstufe „links“/../x');
+    expect(first).toBe('2026-03-02T08-05-09Z-minibus-2-trittstufe-links-x');
+    expect(first < timedName(new Date('2026-03-02T08:05:10Z'), '')).toBe(true);
+    for (const name of [first, timedName(new Date(0), '???')]) expect(isSafeName(name)).toBe(true);
+  });
+
+  it('that could lead anywhere else are none', () => {
+    for (const name of ['', '.', '..', '../x', 'a/b', 'a\\b', 'a b', '/etc', 'C:', 'con', 'NUL', 'lpt1', 'x'.repeat(121), 'a\0b', 'é']) expect(isSafeName(name), name).toBe(false);
+  });
+});
+
+describe('the store', () => {
+  const folder = scratch();
+  const opened: Store[] = [];
+  const open = async (name: string): Promise<Store> => {
+    const store = await Store.open(join(folder, name), { software: 'test 1', now: () => new Date('2026-03-02T08:00:00Z') });
+    opened.push(store);
+    return store;
+  };
+  afterEach(async () => {
+    for (const store of opened.splice(0)) await store.close();
+  });
+
+  it('makes, lists, changes and removes jobs as small files for people', async () => {
+    const store = await open('jobs');
+    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    expect(job).toEqual({ schema: 'amptrail-job/1', id: '2026-03-02T08-00-00Z-minibus-2-side-step', created: '2026-03-02T08:00:00.000Z', ...FIELDS });
+    const second = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    expect(second.id).toBe(`${job.id}-2`);
+    expect(JSON.parse(readFileSync(join(folder, 'jobs', 'jobs', job.id, 'job.json'), 'utf8'))).toEqual(job);
+    expect(await store.jobs.update(job.id, { ...FIELDS, note: 'grit in the slide', fuse_rating_a: Number.NaN })).toMatchObject({ note: 'grit in the slide', fuse_rating_a: null, created: job.created });
+    await store.jobs.remove(second.id);
+    expect((await store.jobs.list()).map((view) => [view.job.id, view.traces])).toEqual([[job.id, 0]]);
+    await expect(store.jobs.update('nobody', FIELDS)).rejects.toMatchObject({ code: 'not-found' });
+    await expect(store.jobs.read('../..')).rejects.toMatchObject({ code: 'bad-name' });
+  });
+
+  it('records into unfiled or a job, lists newest first, renames, moves, deletes', async () => {
+    const store = await open('traces');
+    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    const { ref, writer } = await store.startTrace(null, { title: 'before, left' }, { start: new Date('2026-03-02T08:10:00Z'), durable: false });
+    expect(ref).toEqual({ jobId: 'unfiled', traceId: '2026-03-02T08-10-00Z-before-left' });
+    writer.append(recording(3000, 1000, 1));
+    await writer.flush();
+    expect((await store.traces())[0]!.record).toMatchObject({ samples: 3000, end: 'running' });
+    await expect(store.moveTrace(ref, job.id)).rejects.toMatchObject({ code: 'running' });
+    await expect(store.deleteTrace(ref)).rejects.toMatchObject({ code: 'running' });
+    expect(await store.addMark(ref, { timeS: 1, kind: 'note', label: 'now' })).toHaveLength(1);
+    await writer.finish('stopped');
+    const later = await store.startTrace(job.id, { title: 'after' }, { start: new Date('2026-03-02T09:00:00Z'), durable: false });
+    await later.writer.finish('stopped');
+    expect((await store.traces()).map((trace) => trace.record.title)).toEqual(['after', 'before, left']);
+    const moved = await store.moveTrace(ref, job.id);
+    expect(moved.jobId).toBe(job.id);
+    expect(await store.updateTrace(moved, { title: 'left side', test: 'actuation' })).toMatchObject({ title: 'left side', test: 'actuation', samples: 3000 });
+    expect(await store.addMark(moved, { timeS: 0.5, kind: 'pull', label: 'F1' })).toHaveLength(2);
+    const reader = await store.openTrace(moved);
+    expect(reader.problems).toEqual([]);
+    await reader.close();
+    await expect(store.jobs.remove(job.id)).rejects.toThrow(/still holds traces/);
+    await store.deleteTrace(moved);
+    await expect(store.path(moved)).rejects.toMatchObject({ code: 'not-found' });
+    await expect(store.path({ jobId: job.id, traceId: '../../secret' })).rejects.toMatchObject({ code: 'bad-name' });
+  });
+
+  it('steps over what is not its own: files, links that lead away, folders with odd names', async () => {
+    const store = await open('odd');
+    const jobs = join(folder, 'odd', 'jobs');
+    mkdirSync(join(folder, 'elsewhere', 'trace'), { recursive: true });
+    symlinkSync(join(folder, 'elsewhere'), join(jobs, 'link'));
+    mkdirSync(join(jobs, 'odd name'));
+    writeFileSync(join(jobs, 'file'), '');
+    mkdirSync(join(jobs, 'no-json'));
+    writeFileSync(join(jobs, 'no-json', 'job.json'), '{{{');
+    mkdirSync(join(jobs, 'no-json', 'trace'));
+    expect(await store.jobs.ids()).toEqual(['no-json']);
+    expect(await store.jobs.read('no-json')).toMatchObject({ id: 'no-json', vehicle: '' });
+    expect(await store.traces()).toHaveLength(1);
+    await expect(store.openTrace({ jobId: 'no-json', traceId: 'trace' })).rejects.toThrow(/it is not there/);
+    await expect(store.path({ jobId: 'link', traceId: 'trace' })).rejects.toMatchObject({ code: 'not-found' });
+  });
+
+  it('imports CSV and Arrow files, with the columns told, and refuses bad ones without leaving anything', async () => {
+    const store = await open('import');
+    const csv = join(folder, 'meter.csv');
+    writeFileSync(csv, 'ms,mA\n0,1500\n1,1600\n2,1700\n');
+    await expect(store.importFile(csv, 'meter.csv')).rejects.toThrow(/Name the columns/);
+    expect(await store.traces()).toEqual([]);
+    const [ref] = await store.importFile(csv, 'meter.csv', { columns: [{ role: 'time', name: 'ms', factor: 1e-3 }, { role: 'current', name: 'mA', factor: 1e-3 }] });
+    expect(await store.record(ref!)).toMatchObject({ title: 'meter.csv', samples: 3, end: 'ended', start: '2026-03-02T08:00:00.000Z', sha256: expect.stringMatching(/^[0-9a-f]{64}$/) });
+    expect([...(await readAll(await store.path(ref!))).currentA]).toEqual([1.5, 1.6, 1.7].map(Math.fround));
+  });
+
+  it('exports a trace as a zip and takes it in again as it was', async () => {
+    const store = await open('zip');
+    const { ref, writer } = await store.startTrace(null, { title: 'winch' }, { durable: false });
+    const samples = recording(20_000, 1000, 2);
+    writer.append(samples);
+    await writer.finish('stopped');
+    const parts: Uint8Array[] = [];
+    for await (const part of await store.exportZip(ref)) parts.push(part);
+    const zip = Buffer.concat(parts);
+    expect(Object.keys(unzipSync(zip)).sort()).toEqual(['marks.jsonl', 'samples.arrows', 'trace.json'].map((name) => `${ref.traceId}/${name}`));
+    writeFileSync(join(folder, 'w.zip'), zip);
+    const [back] = await store.importFile(join(folder, 'w.zip'), 'w.zip');
+    expect(back).toEqual({ jobId: 'unfiled', traceId: `${ref.traceId}-2` });
+    expect(sameSamples(await readAll(await store.path(back!)), samples)).toBe(true);
+    expect(readdirSync(join(folder, 'zip')).filter((name) => name.startsWith('.import'))).toEqual([]);
+  });
+
+  it('refuses hostile zips: paths that climb out, bombs, rubbish, cut ones; and writes nothing outside its folder', async () => {
+    const store = await open('hostile');
+    await capture(join(folder, 'good'), { pieces: [recording(2000, 1000, 1)] });
+    const samples = readFileSync(join(folder, 'good', 'samples.arrows'));
+    const record = readFileSync(join(folder, 'good', 'trace.json'));
+    const take = async (name: string, bytes: Uint8Array): Promise<unknown> => {
+      writeFileSync(join(folder, name), bytes);
+      return store.importFile(join(folder, name), name).catch((error: Error) => error.message);
+    };
+    const climbing = zipSync({ '../../../climbed/samples.arrows': samples, '/abs/samples.arrows': samples, 'a/../b/samples.arrows': samples, 'C:\\x/samples.arrows': samples, 'ok/trace.json': record, 'ok/samples.arrows': samples, 'ok/evil.sh': strToU8('x'), 'ok/sub/deep/er/samples.arrows': samples });
+    expect(await take('climb.zip', climbing)).toEqual([{ jobId: 'unfiled', traceId: 'ok' }]);
+    expect(readdirSync(join(folder, 'hostile', 'jobs', 'unfiled', 'ok')).sort()).toEqual(['samples.arrows', 'samples.index', 'trace.json']);
+    expect(existsSync(join(folder, 'climbed'))).toBe(false);
+    const zeros = new Uint8Array(40 << 20);
+    expect(await take('bomb.zip', zipSync({ 'b/samples.arrows': zeros }, { level: 1 }))).toMatch(/unpacks to more than 100 times/);
+    expect(await take('rubbish.zip', strToU8('PK not really a zip'))).toMatch(/holds no trace/);
+    expect(await take('cut.zip', zipSync({ 'c/samples.arrows': samples }).slice(0, 9000))).toMatch(/ends in the middle|damaged|cannot be read/);
+    expect(await take('no.zip', zipSync({ 'd/readme.txt': strToU8('x') }))).toMatch(/holds no trace/);
+    expect(await take('bad.zip', zipSync({ 'e/samples.arrows': strToU8('not arrow'), 'e/trace.json': record }))).toMatch(/no Arrow stream/);
+    expect(strFromU8(record)).toContain('amptrail-trace/1');
+    expect(await store.jobs.traceIds('unfiled')).toEqual(['ok']);
+    expect(readdirSync(join(folder, 'hostile')).filter((name) => name.startsWith('.import'))).toEqual([]);
+  });
+});
