@@ -1,3 +1,4 @@
+import { median, robustSigma } from '../../stats.ts';
 import { changePoints } from '../change-points.ts';
 import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor } from './noise.ts';
 import { meanOf } from './segments.ts';
@@ -32,8 +33,40 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
     if (better <= 1.1 * factor) break;
     factor = better;
   }
+  if (factor > SLOW_NOISE) levels = withStandouts(values, varianceA2, levels);
   for (let i = 0; i < varianceA2.length; i++) varianceA2[i] *= factor;
   return { levels, varianceA2 };
+}
+
+/** With a long-run factor above this, the price of a change is so high that short wake-ups far above the noise would drown. */
+const SLOW_NOISE = 4;
+/** Values this many robust deviations above their level, at least so many in a row, are no noise however long it hangs together. */
+const STANDOUT_SIGMAS = 5;
+const STANDOUT_LENGTH = 3;
+/** Shorter levels do not tell their own scatter. */
+const SHORTEST_SCATTER = 64;
+
+/** The levels, and every stretch inside one that stands out of its scatter as a level of its own. */
+function withStandouts(values: Float64Array, varianceA2: Float64Array, levels: readonly number[]): number[] {
+  const out = [0];
+  for (let k = 0; k + 1 < levels.length; k++) {
+    const endIndex = levels[k + 1];
+    if (endIndex - levels[k] >= SHORTEST_SCATTER) {
+      const inside = values.subarray(levels[k], endIndex);
+      const middle = median(inside);
+      const sigma = robustSigma(inside);
+      let startIndex = -1;
+      for (let i = levels[k] + 1; i < endIndex; i++) {
+        const stands = values[i] - middle > STANDOUT_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]));
+        if (stands && startIndex < 0) startIndex = i;
+        if (stands || startIndex < 0) continue;
+        if (i - startIndex >= STANDOUT_LENGTH) out.push(startIndex, i);
+        startIndex = -1;
+      }
+    }
+    out.push(endIndex);
+  }
+  return out;
 }
 
 /** Start of each level by functional pruning on block means, each weighted by its own variance; 0 first, the number of blocks last. */

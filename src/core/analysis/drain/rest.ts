@@ -39,6 +39,7 @@ export function findRest(picture: Picture, endS: number): Rest | null {
     while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_EXCURSION_S && !isSameRest(picture, inside[back], inside[current], levelA)) back--;
     if (back < 0 || inside[i].endS - inside[back].endS >= LONGEST_EXCURSION_S) break;
     current = back;
+    if (lengthOf(inside[back]) * widthS >= REST_S) levelA = inside[back].meanA;
     i = back - 1;
   }
   return { segment: current, atS: inside[current].startS };

@@ -1,11 +1,12 @@
 import type { Mark } from '../../trace.ts';
+import { robustSigma } from '../../stats.ts';
 import type { WakeUp } from '../results.ts';
 import type { Bins } from './bins.ts';
 import type { FuseTest } from './pulls.ts';
 import { isSameRest } from './rest.ts';
 import type { Picture, Segment } from './segments.ts';
 import { meanErrorA } from './segments.ts';
-import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
+import { DRIFT_STEP_A, HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
 
 /** A stretch of time at rest, and the level it rests at. */
 export interface RestStretch {
@@ -24,6 +25,8 @@ export interface Night {
 /** A wake-up must rise this far above the rest, A, and by this share of it: published ones add 80 mA and more. */
 const RISE_A = 0.003;
 const RISE_SHARE = 0.08;
+/** A rest of at least so many blocks tells the scatter of single ones. */
+const SCATTER_BLOCKS = 64;
 /** Rests shorter than this do not part two wake-ups. */
 const SHORTEST_GAP_S = 2;
 /** Highest stretches are looked at over this long, so that a single noisy sample is no peak. */
@@ -71,6 +74,7 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
   let levelA = restA;
   let run: Run | null = null;
   let lastRest: Segment | null = null;
+  let scatterA = Infinity;
   let k = 0;
   while (k < segments.length && segments[k].endS <= startS) k++;
   for (; k < segments.length && segments[k].startS < endS; k++) {
@@ -79,9 +83,10 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
     const toS = Math.min(endS, segment.endS);
     if (toS <= fromS) continue;
     const meanA = clippedMean(picture, segment, fromS, toS);
-    const errorA = meanErrorA(segment, (toS - fromS) / blocks.widthS);
+    // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
+    const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));
     const riseA = Math.max(RISE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA);
-    const drifts = lastRest !== null && meanA > levelA && isSameRest(picture, segment, lastRest, levelA);
+    const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + DRIFT_STEP_A && isSameRest(picture, segment, lastRest, levelA);
     if (meanA > levelA + riseA && !drifts) {
       if (run === null) run = { startS: fromS, endS: toS };
       else run.endS = toS;
@@ -92,6 +97,7 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
     const isDip = meanA < levelA - riseA && toS - fromS < HAND_BLIP_S;
     if (isDip) continue;
     lastRest = segment;
+    if (segment.endBlock - segment.startBlock >= SCATTER_BLOCKS) scatterA = robustSigma(blocks.meanA.subarray(segment.startBlock, segment.endBlock));
     const startBlock = Math.max(segment.startBlock, Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock);
     rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(picture, segment, toS), levelA: meanA });
     if (toS - fromS > 20 || meanA < levelA - riseA) levelA = meanA;

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { Trace } from '../../../../src/core/trace.ts';
 import { read, recording, withGaps } from './recording.ts';
 
 const NIGHT_S = 4 * 3600;
@@ -127,5 +128,35 @@ describe('a clamp whose zero drifts', () => {
     expect(moved.over_limit).toBeNull();
     expect((moved.asleep?.high_a ?? 0) - 0.04).toBeGreaterThanOrEqual(0.029);
     expect(moved.problems.find((problem) => problem.code === 'zero-drift')?.text).toContain('cannot prove a 25 mA drain');
+  });
+});
+
+describe('wake-ups in noise that hangs together', () => {
+  it('finds short wake-ups that stand nine deviations out of slow swings, and none in the swings alone', () => {
+    // first-order autoregression, correlation time 4 s, standard deviation 16 mA
+    const memoryS = 4;
+    const rateHz = 2.7;
+    const keep = Math.exp(-1 / (rateHz * memoryS));
+    const swings = (wakeA: number): Trace => {
+      const trace = recording(7200, rateHz, 1, () => 0, 5);
+      let swing = 0;
+      for (let i = 0; i < trace.timeS.length; i++) {
+        swing = keep * swing + Math.sqrt(1 - keep * keep) * 0.016 * trace.currentA[i];
+        const atS = trace.timeS[i];
+        trace.currentA[i] = swing + (atS < 365 ? 0.9 : 0.009 + (atS % 184 < 6 ? wakeA : 0));
+      }
+      return trace;
+    };
+    const { wakeups, wake_period_s } = read(swings(0.155));
+    expect(wakeups.length).toBeGreaterThanOrEqual(36);
+    expect(wakeups.length).toBeLessThanOrEqual(38);
+    expect(Math.abs((wake_period_s ?? 0) - 184)).toBeLessThan(3.7);
+    expect(read(swings(0)).wakeups).toHaveLength(0);
+  });
+
+  it('follows the rest back to its start although the zero falls between many wake-ups', () => {
+    // 8 mA an hour, a wake-up of 20 s each 136 s
+    const trace = recording(4700, 10, 0.0005, (atS) => (atS < 490 ? 0.05 : 0.01 + (atS % 136 < 20 ? 0.1 : 0)) - (0.008 * atS) / 3600);
+    expect(Math.abs((read(trace).asleep?.at_s ?? 0) - 490)).toBeLessThan(5);
   });
 });
