@@ -117,7 +117,10 @@ describe('the pages, in a real browser on a real daemon', () => {
 
   it('are clean to axe in every view, in light and dark, and fit a tablet and a phone', async () => {
     const { page, context, faults } = await visit(browser, daemon.url);
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.locator('[data-finding]').first().waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await page.getByRole('link', { name: 'Open the recording' }).waitFor();
     const found: string[] = [];
     const look = async (name: string): Promise<void> => {
       for (const theme of ['light', 'dark'] as const) {

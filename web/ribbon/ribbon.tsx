@@ -18,18 +18,31 @@ export function Ribbon({ state, segments }: { state: ChartState; segments: reado
     <div class="ribbon" role="group" aria-label="Named stretches of the time shown">
       {lanes.map((placed, lane) => (lane === 0 || placed.length > 0) && (
         <div class={`ribbon-lane ribbon-lane-${lane}`} style={{ marginLeft: `${leftPx}px`, width: `${widthPx}px` }} key={lane}>
-          {placed.map((one) => (
-            <button
-              type="button" class={`segment segment-${one.segment.kind}`} key={`${one.segment.kind} ${one.segment.startS}`}
-              style={{ left: `${one.leftPx}px`, width: `${one.segment.kind === 'note' && one.worded ? 'auto' : `${one.widthPx}px`}` }}
-              onClick={() => show(one)} title={`${one.segment.word}: ${one.segment.detail}`} aria-label={`${one.segment.word}${one.count > 1 ? `, ${one.count} of them` : ''}: ${one.segment.detail}`}
-            >
-              {one.segment.kind === 'note' && <Glyph shape="note" size={12} />}
-              {one.worded ? <span>{one.segment.word}{one.count > 1 ? ` ×${one.count}` : ''}</span> : one.segment.kind !== 'note' && one.widthPx >= 16 && <Glyph shape={one.segment.kind} size={12} />}
-            </button>
-          ))}
+          {placed.map((one) => <Piece one={one} show={show} key={`${one.segment.kind} ${one.segment.startS}`} />)}
         </div>
       ))}
     </div>
   );
+}
+
+/** Too narrow for a fingertip is not a button: the list of actuations and the marks below lead to the same place. */
+const PRESSABLE_PX = 24;
+
+function Piece({ one, show }: { one: PlacedSegment; show: (one: PlacedSegment) => void }) {
+  const { segment, leftPx, widthPx, worded, count } = one;
+  const pin = segment.kind === 'note';
+  const words = `${segment.word}${count > 1 ? `, ${count} of them` : ''}: ${segment.detail}`;
+  const common = {
+    class: `segment segment-${segment.kind}`,
+    style: { left: `${leftPx}px`, width: pin && worded ? 'auto' : `${widthPx}px` },
+    title: words,
+    'aria-label': words,
+  };
+  const inside = (
+    <>
+      {pin && <Glyph shape="note" size={12} />}
+      {worded ? <span>{segment.word}{count > 1 ? ` ×${count}` : ''}</span> : !pin && widthPx >= 16 && <Glyph shape={segment.kind} size={12} />}
+    </>
+  );
+  return widthPx < PRESSABLE_PX ? <span role="img" {...common}>{inside}</span> : <button type="button" onClick={() => show(one)} {...common}>{inside}</button>;
 }
