@@ -2,7 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { send } from '../state/actions.ts';
-import { hasReading, isDrain, marks, source } from '../state/live.ts';
+import { hasReading, isDrain, isVirtual, marks, source } from '../state/live.ts';
 import { fuseLabels } from '../state/preferences.ts';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
 
@@ -25,7 +25,8 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
   };
   const main = primary ?? { name: 'Mark', act: () => mark(label.peek()) };
   useSpaceKey(main.act);
-  const chips = isDrain.value ? offeredFuses() : MOTOR_LABELS;
+  // the virtual vehicle has its fuses beside this, and pulling one there marks it
+  const chips = !isDrain.value ? MOTOR_LABELS : isVirtual.value ? [] : offeredFuses();
   return (
     <section class="plate marking" aria-label="Marks">
       <button id="mark-button" type="button" class="button" aria-disabled={!hasReading.value} onClick={() => hasReading.value && main.act()}>
@@ -42,7 +43,7 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
         <input id="mark-label" type="text" maxLength={60} placeholder="words for a mark" value={label} onInput={(event) => (label.value = event.currentTarget.value)} autocomplete="off" />
         <button type="submit" class="button button-quiet">Mark it</button>
       </form>
-      <div class="chips" role="group" aria-label={isDrain.value ? 'Fuses pulled or put back' : 'Marks with words'}>
+      {chips.length > 0 && <div class="chips" role="group" aria-label={isDrain.value ? 'Fuses pulled or put back' : 'Marks with words'}>
         {chips.map((text) =>
           isDrain.value ? (
             <button type="button" class="chip" key={text} aria-pressed={isPulled(text)} onClick={() => workFuse(text, !isPulled(text))}>{isPulled(text) ? `${text} put back` : `${text} pulled`}</button>
@@ -50,7 +51,7 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
             <button type="button" class="chip" key={text} onClick={() => mark(text)}>{text}</button>
           ),
         )}
-      </div>
+      </div>}
       <p class="unseen" role="status">{count === 0 ? '' : `Marked: ${marks.value[count - 1]!.label}`}</p>
     </section>
   );

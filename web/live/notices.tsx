@@ -1,5 +1,5 @@
 import { Glyph } from '../app/glyph.tsx';
-import { damage, link, notices, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
+import { damage, endedByItself, link, notices, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
 
 /** What is not as it should be, in words and with the way out; nothing when all is well. */
 export function Notices() {
@@ -11,6 +11,7 @@ export function Notices() {
   if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: 'Connecting to the program behind this page.' });
   const now = source.value;
   if (state === 'open' && now !== null && now.state !== 'live') lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text) });
+  if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: `The recording has ended. ${endedByItself.value}`, action: dismiss(() => (endedByItself.value = '')) });
   const spoilt = damageWords();
   if (spoilt !== '') lines.push({ key: 'damage', tone: 'open', text: spoilt });
   if (skippedFrames.value > 0) lines.push({ key: 'skipped', tone: 'open', text: `This page reads too slowly and missed ${skippedFrames.value} updates; what was missed is being fetched. The recording is whole.`, action: dismiss(() => (skippedFrames.value = 0)) });

@@ -2,7 +2,7 @@ import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatBytes, formatClock } from '../reading/format.ts';
 import { send } from '../state/actions.ts';
-import { armed, hasReading, lastRecording, reading, recording, recordingText } from '../state/live.ts';
+import { armed, hasReading, lastRecording, reading, recording, recordingText, stopAsked } from '../state/live.ts';
 
 /** Record and stop, with what has been kept so far. */
 export function RecordPlate() {
@@ -24,7 +24,7 @@ export function RecordPlate() {
           <Glyph shape="record" />Record
         </button>
       ) : (
-        <button key="stop" type="button" class="button button-stop" onClick={() => send({ type: 'record', do: 'stop' })}><Glyph shape="stop" />Stop</button>
+        <button key="stop" type="button" class="button button-stop" onClick={() => (stopAsked.value = send({ type: 'record', do: 'stop' }))}><Glyph shape="stop" />Stop</button>
       )}
       <div class="record-state" id="record-state">
         {running !== null ? (

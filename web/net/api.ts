@@ -48,8 +48,19 @@ export async function getWindow(path: string, fromS: number, toS: number, column
   return frame;
 }
 
-export async function importFile(file: File, signal: AbortSignal): Promise<TraceRecord> {
-  const response = await request('POST', `/api/import?name=${encodeURIComponent(file.name)}`, file, signal);
+/** How to read another program's CSV; in the words of `amptrail convert --columns`. */
+export interface ImportOptions {
+  readonly columns: string;
+  readonly rateHz: number | null;
+  readonly skipBad: boolean;
+}
+
+export async function importFile(file: File, options: ImportOptions | null, signal: AbortSignal): Promise<TraceRecord> {
+  const query = new URLSearchParams({ name: file.name });
+  if (options !== null && options.columns !== '') query.set('columns', options.columns);
+  if (options !== null && options.rateHz !== null) query.set('rate', String(options.rateHz));
+  if (options?.skipBad === true) query.set('skip-bad', '1');
+  const response = await request('POST', `/api/import?${query.toString()}`, file, signal);
   return (await response.json()) as TraceRecord;
 }
 

@@ -22,6 +22,10 @@ export const zero = signal<Message<'zero'> | null>(null);
 export const recording = signal<RecordingView | null>(null);
 /** the recording that ended last while this page was open */
 export const lastRecording = signal<RecordingView | null>(null);
+/** why the recording ended when nobody on this page ended it; empty when all is as wished */
+export const endedByItself = signal('');
+/** set before this page asks for the end of a recording */
+export const stopAsked = signal(false);
 export const armed = signal<ArmSettings | null>(null);
 export const recordingText = signal('');
 export const marks = signal<readonly Mark[]>([]);
@@ -161,7 +165,12 @@ effect(() => {
 
 function takeRecording(message: Message<'recording'>): void {
   const ended = recording.value !== null && message.recording?.traceId !== recording.value.traceId;
-  if (ended) lastRecording.value = recording.value;
+  if (ended) {
+    lastRecording.value = recording.value;
+    if (!stopAsked.value) endedByItself.value = message.text;
+    stopAsked.value = false;
+  }
+  if (message.recording !== null) endedByItself.value = '';
   recording.value = message.recording;
   armed.value = message.armed;
   recordingText.value = message.text;
