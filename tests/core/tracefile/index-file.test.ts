@@ -35,7 +35,7 @@ describe('levels', () => {
     const { levels, blocks } = small();
     // level-0 nodes as plain lists of samples
     let below: number[][] = [];
-    for (const part of blocks) for (let from = 0; from < part.timeS.length; from += NODE_SAMPLES) below.push([...part.currentA.slice(from, from + NODE_SAMPLES)]);
+    for (const part of blocks) for (let from = 0; from < part.timeS.length; from += NODE_SAMPLES) below.push(Array.from(part.currentA.subarray(from, from + NODE_SAMPLES)));
     for (const level of levels.above) {
       const runs: number[][] = [];
       for (let from = 0; from < below.length; from += NODE_FANOUT) runs.push(below.slice(from, from + NODE_FANOUT).flat());
@@ -78,7 +78,7 @@ describe('samples.index', () => {
     const read = decodeSummary(new Uint8Array(whole.subarray(0, -TRAILER_BYTES)), crc32)!;
     expect(read.samplesEnd).toBe(91_256);
     expect(Array.from({ length: read.table.length }, (_, i) => read.table.entry(i))).toEqual(Array.from({ length: table.length }, (_, i) => table.entry(i)));
-    expect(read.levels.above.map((level) => [...level.lowV.slice(0, level.length)])).toEqual(levels.above.map((level) => [...level.lowV.slice(0, level.length)]));
+    expect(read.levels.above.map((level) => Array.from(level.lowV.subarray(0, level.length)))).toEqual(levels.above.map((level) => Array.from(level.lowV.subarray(0, level.length))));
   });
 
   it('tells every single flipped bit', () => {
