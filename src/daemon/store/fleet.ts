@@ -1,10 +1,10 @@
 import { existsSync } from 'node:fs';
-import { mkdir, readdir } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import type { JobRecord } from '../../core/tracefile/record.ts';
 import type { Problem } from '../../core/problems.ts';
 import { exportTrace, type ConvertSummary } from './convert.ts';
-import { Jobs } from './jobs.ts';
+import { Jobs, makeFolders } from './jobs.ts';
 import { UNFILED } from './names.ts';
 import type { ParquetFacts } from './parquet.ts';
 import { checkCancelled, StoreError, type Progress } from './store-error.ts';
@@ -55,7 +55,7 @@ async function exportOne(folder: string, traceId: string, job: JobRecord, out: s
     if (reader.record.end === 'running') throw new StoreError('running', 'it is still being recorded');
     if (reader.samples === 0) return 0;
     const target = join(out, `depot=${partition(job.depot)}`, `vehicle=${partition(job.vehicle)}`, `date=${partition(reader.record.start.slice(0, 10))}`);
-    await mkdir(target, { recursive: true });
+    await makeFolders(target);
     const file = join(target, `${traceId}.parquet`);
     if (existsSync(file)) return 0;
     await exportTrace(reader, file, '.parquet', steps, factsOf(job, traceId, reader));

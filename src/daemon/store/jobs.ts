@@ -1,5 +1,5 @@
-import { mkdir, readdir, rm, rmdir } from 'node:fs/promises';
-import { join } from 'node:path';
+import { mkdir, readdir, rm, rmdir, stat } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
 import type { JobRecord } from '../../core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../core/wire/api.ts';
@@ -93,6 +93,22 @@ export class Jobs {
     checkName(jobId, 'job');
     if (jobId === UNFILED) return;
     if (!(await this.ids()).includes(jobId)) throw new StoreError('not-found', `There is no job ${jobId}.`);
+  }
+}
+
+/**
+ * Makes a folder and those above it. Level by level, because the recursive form of Node's own mkdir never returns where the kernel says ENOENT for a folder whose parent
+ * is there (/proc; a network disk that has gone).
+ */
+export async function makeFolders(path: string): Promise<void> {
+  try {
+    await mkdir(path);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'EEXIST' && (await stat(path)).isDirectory()) return;
+    if (code !== 'ENOENT' || dirname(path) === path || (await stat(dirname(path)).catch(() => null)) !== null) throw error;
+    await makeFolders(dirname(path));
+    await mkdir(path);
   }
 }
 

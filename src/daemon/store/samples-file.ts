@@ -70,8 +70,10 @@ export class SamplesFile {
     return fstatSync(this.#fd).mtimeMs;
   }
 
-  /** The message at `offset`; `fileBytes` is the size it must fit in. */
-  messageAt(offset: number, fileBytes: number): NextMessage {
+  /** The message at `offset`, which must end before `limit`. */
+  messageAt(offset: number, limit: number): NextMessage {
+    const fileBytes = Math.min(limit, this.size());
+    if (!(offset >= 0) || !Number.isInteger(offset)) return { end: 'damaged', text: 'no message begins where the index says' };
     if (offset === fileBytes) return { end: 'cut', text: 'the stream has no end mark' };
     if (offset + MESSAGE_PREFIX_BYTES > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
     const length = metadataBytes(readAt(this.#fd, offset, MESSAGE_PREFIX_BYTES));
@@ -109,6 +111,7 @@ export class SamplesFile {
 
   /** Rows of an index entry; a sentence's end when the batch is not what the index says. Batches of our own are checked against their CRC-32 at every reading. */
   entryRows(entry: BatchEntry): SampleBlock | string {
+    if (!(entry.offset >= this.dataAt) || entry.offset + entry.bytes > this.size()) return 'the file is shorter than the index says';
     if (entry.bytes <= MAX_WHOLE_BATCH_BYTES) {
       const bytes = this.bytesAt(entry.offset, entry.bytes);
       if (crc32(bytes) !== entry.crc32) return 'its bytes have changed since they were written (CRC-32)';
@@ -135,8 +138,9 @@ export class SamplesFile {
 
   /** Exactly `bytes` bytes; StoreError when the file has become shorter. */
   bytesAt(offset: number, bytes: number): Uint8Array<ArrayBuffer> {
-    const view = readAt(this.#fd, offset, bytes);
-    if (view.byteLength < bytes) throw new StoreError('cut-short', `${this.path} has become shorter while it was read.`);
+    const inside = offset >= 0 && Number.isInteger(offset) && offset + bytes <= this.size();
+    const view = readAt(this.#fd, inside ? offset : 0, inside ? bytes : 0);
+    if (!inside || view.byteLength < bytes) throw new StoreError('cut-short', `${this.path} has become shorter while it was read.`);
     return new Uint8Array(view.buffer, 0, bytes);
   }
 

@@ -1,4 +1,4 @@
-import { lstat, mkdir, readdir, rename, rm } from 'node:fs/promises';
+import { lstat, readdir, rename, rm } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import envPaths from 'env-paths';
 import { markLine } from '../../core/tracefile/marks.ts';
@@ -6,7 +6,7 @@ import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { Mark } from '../../core/trace.ts';
 import type { TraceRef } from '../../core/wire/api.ts';
-import { Jobs } from './jobs.ts';
+import { Jobs, makeFolders } from './jobs.ts';
 import { lockFolder } from './lock.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
 import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
@@ -65,7 +65,7 @@ export class Store {
     const folder = resolve(dataFolder);
     const jobsFolder = join(folder, 'jobs');
     try {
-      await mkdir(join(jobsFolder, UNFILED), { recursive: true });
+      await makeFolders(join(jobsFolder, UNFILED));
     } catch (error) {
       throw explainError(error, `use the data folder ${folder}`);
     }

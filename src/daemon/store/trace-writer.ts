@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { mkdir, rm, writeFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import { crc32 } from 'node:zlib';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
 import { gapsOfTable, rateOfTable, type BatchEntry } from '../../core/tracefile/batch-table.ts';
@@ -10,6 +10,7 @@ import { markLine } from '../../core/tracefile/marks.ts';
 import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import { openAppend, type AppendFile } from './append-file.ts';
+import { makeFolders } from './jobs.ts';
 import { INDEX_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
 import { PendingRows } from './pending-rows.ts';
 import { SamplesFile } from './samples-file.ts';
@@ -86,7 +87,7 @@ export class TraceWriter {
   static async create(folder: string, record: TraceRecord, options: WriterOptions = {}): Promise<TraceWriter> {
     const openFile = options.openFile ?? openAppend;
     try {
-      await mkdir(join(folder, '..'), { recursive: true });
+      await makeFolders(dirname(resolve(folder)));
       await mkdir(folder);
       await writeJson(join(folder, RECORD_FILE), record);
       await writeFile(join(folder, RESERVE_FILE), new Uint8Array(RESERVE_BYTES));
