@@ -143,7 +143,7 @@ function SummaryTable({ summary, view, name }: { summary: ChartSummary | null; v
   if (summary === null) return <p class="unseen">{name}: nothing recorded in this part.</p>;
   const span = view.toS - view.fromS;
   return (
-    <table class="unseen">
+    <div class="unseen"><table>
       <caption>{`${name}, from ${formatMoment(view.fromS, span)} to ${formatMoment(view.toS, span)}`}</caption>
       <thead><tr><th scope="col">Value</th><th scope="col">Reading</th><th scope="col">At</th></tr></thead>
       <tbody>
@@ -154,6 +154,6 @@ function SummaryTable({ summary, view, name }: { summary: ChartSummary | null; v
         )}
         <tr><th scope="row">Gaps</th><td>{summary.gaps}</td><td /></tr>
       </tbody>
-    </table>
+    </table></div>
   );
 }
