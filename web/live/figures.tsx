@@ -1,6 +1,6 @@
 import type { BigFigure } from '../reading/format.ts';
 import { bigCurrent, bigVoltage } from '../reading/format.ts';
-import { hasReading, isDrain, reading, sensorRangeA, source, zero } from '../state/live.ts';
+import { hasReading, isDrain, reading, result, sensorRangeA, source, zero } from '../state/live.ts';
 
 /** Current and voltage as they are now, legible from two metres: sign, figure, unit, and where in the sensor's range it lies. */
 export function BigFigures() {
@@ -18,7 +18,7 @@ export function BigFigures() {
       </Figure>
       {logger?.hasVoltage !== false && (
         <Figure name="Voltage" figure={now?.voltageV == null ? null : bigVoltage(now.voltageV)} line="voltage">
-          <p class="big-note">{logger == null ? 'no logger' : 'at the voltage lead'}</p>
+          <p class="big-note">{logger == null ? 'no logger' : leadWords(result.value?.result.trace.voltage_at ?? null)}</p>
         </Figure>
       )}
     </div>
@@ -58,6 +58,11 @@ function RangeBar({ valueA, range }: { valueA: number | null; range: readonly [n
       {share !== null && <span class="range-needle" style={{ left: `${share * 100}%` }} />}
     </div>
   );
+}
+
+/** Where the voltage lead sits, as far as the readings tell. */
+function leadWords(at: 'motor' | 'battery' | null): string {
+  return at === 'motor' ? 'at the motor, by its readings' : at === 'battery' ? 'at the battery, by its readings' : 'where its lead is clipped';
 }
 
 function rangeWords([low, high]: readonly [number, number]): string {
