@@ -53,6 +53,7 @@ class ArrowTrace implements TraceReader {
   readonly #gaps: readonly Gap[];
   readonly #damage = new Map<number, Gap>();
   readonly #windows: WindowMaker;
+  readonly #checked: Uint8Array;
 
   constructor(path: string, indexPath: string | null, file: SamplesFile, index: TraceIndex, record: TraceRecord, known: boolean, marks: readonly Mark[], problems: Problem[]) {
     const { table } = index;
@@ -74,7 +75,8 @@ class ArrowTrace implements TraceReader {
     if (this.hasVoltage && !this.record.channels.some((channel) => channel.name === 'voltage')) {
       this.record.channels = [...this.record.channels, { name: 'voltage', unit: 'V', range: null, resolution: null }];
     }
-    this.#windows = new WindowMaker(index, indexPath, (batch) => this.#rows(batch));
+    this.#checked = new Uint8Array(table.length);
+    this.#windows = new WindowMaker(index, indexPath, (batch, last, passing) => this.#rows(batch, last, passing));
   }
 
   /** with the stretches that turned out damaged when they were read */
@@ -90,7 +92,7 @@ class ArrowTrace implements TraceReader {
     const [startIndex, endIndex] = this.#index.table.range(fromS, toS);
     let sinceYield = 0;
     for (let i = startIndex; i < endIndex; i++) {
-      const block = this.#rows(i);
+      const block = this.#rows(i, endIndex - 1);
       if (block === null) continue;
       const part = clip(block, fromS, toS);
       if (part === null) continue;
@@ -115,13 +117,21 @@ class ArrowTrace implements TraceReader {
     this.#file.close();
   }
 
-  /** A batch's samples; null when it is damaged, which is noted once. */
-  #rows(batch: number): SampleBlock | null {
+  /**
+   * A batch's samples; null when it is damaged, which is noted once. With `last` the caller says that it will read on up to that batch, with `passing` that it looks at one block at a time.
+   * The CRC-32 is checked at every reading, the rows once.
+   */
+  #rows(batch: number, last = batch, passing = false): SampleBlock | null {
     if (this.#damage.has(batch)) return null;
     const { table } = this.#index;
-    const block = this.#file.entryRows(table.entry(batch));
+    if (last > batch) this.#file.readAhead(table.offset[batch]!, table.bytes[batch]!, table.offset[last]! + table.bytes[last]!, passing);
+    const block = this.#file.entryRows(table.entry(batch), passing);
+    if (typeof block !== 'string' && this.#checked[batch] === 1) return block;
     const fault = typeof block === 'string' ? block : blockFault(block, batch === 0 ? -Infinity : table.lastS[batch - 1]!);
-    if (fault === null) return block as SampleBlock;
+    if (fault === null) {
+      this.#checked[batch] = 1;
+      return block as SampleBlock;
+    }
     const startS = batch === 0 ? table.firstS[batch]! : table.lastS[batch - 1]!;
     const endS = batch + 1 === table.length ? table.lastS[batch]! : table.firstS[batch + 1]!;
     this.#damage.set(batch, { startS, endS });

@@ -10,6 +10,9 @@ export const MAX_WHOLE_BATCH_BYTES = 16 << 20;
 /** Rows of a slice of such a table: 1 MB at 16 bytes a row. */
 const SLICE_ROWS = 65_536;
 
+/** Read ahead at most: with what is read from it and kept, a block holds on to so much. */
+const MAX_AHEAD_BYTES = 1 << 20;
+
 /** One message found in the file: where it is, and how its columns lie in it. */
 export interface FoundBatch {
   readonly offset: number;
@@ -30,6 +33,12 @@ export class SamplesFile {
   /** first byte after the schema message */
   readonly dataAt: number;
   readonly #fd: number;
+  #knownBytes = 0;
+  #ahead: Uint8Array<ArrayBuffer> = new Uint8Array(0);
+  #aheadAt = 0;
+  #passing = false;
+  #lend = false;
+  #scratch: Uint8Array<ArrayBuffer> | null = null;
 
   private constructor(path: string, fd: number, schema: ArrowSchema, dataAt: number) {
     this.path = path;
@@ -62,7 +71,27 @@ export class SamplesFile {
   }
 
   size(): number {
-    return fstatSync(this.#fd).size;
+    this.#knownBytes = fstatSync(this.#fd).size;
+    return this.#knownBytes;
+  }
+
+  /** Whether the file reaches so far; asks the system only when it was shorter at the last look. */
+  #reaches(end: number): boolean {
+    return end <= this.#knownBytes || end <= this.size();
+  }
+
+  /**
+   * Unless `bytes` from `offset` are in memory already, reads them and as much of what follows up to `end` as a piece holds. Neighbouring batches are then served from
+   * memory; a read each would cost most of the time.
+   * @param passing the caller is done with a block before it asks for the next: the same piece of memory is used again, which saves half the time
+   */
+  readAhead(offset: number, bytes: number, end: number, passing: boolean): void {
+    if (passing === this.#passing && offset >= this.#aheadAt && offset + bytes <= this.#aheadAt + this.#ahead.length) return;
+    const length = Math.min(end - offset, MAX_AHEAD_BYTES);
+    if (passing) this.#scratch ??= new Uint8Array(MAX_AHEAD_BYTES);
+    this.#ahead = readInto(this.#fd, offset, passing ? this.#scratch!.subarray(0, length) : new Uint8Array(length));
+    this.#aheadAt = offset;
+    this.#passing = passing;
   }
 
   /** Identity of the file as it stands: changes when anybody writes to it. */
@@ -72,7 +101,7 @@ export class SamplesFile {
 
   /** The message at `offset`, which must end before `limit`. */
   messageAt(offset: number, limit: number): NextMessage {
-    const fileBytes = Math.min(limit, this.size());
+    const fileBytes = this.#reaches(limit) ? limit : this.#knownBytes;
     if (!(offset >= 0) || !Number.isInteger(offset)) return { end: 'damaged', text: 'no message begins where the index says' };
     if (offset === fileBytes) return { end: 'cut', text: 'the stream has no end mark' };
     if (offset + MESSAGE_PREFIX_BYTES > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
@@ -109,15 +138,16 @@ export class SamplesFile {
     return batchRows(joined, { ...layout, rows, bodyBytes: joined.length, timeAt: 0, currentAt: time.length, voltageAt: voltage === null ? -1 : time.length + current.length });
   }
 
-  /** Rows of an index entry; a sentence's end when the batch is not what the index says. Batches of our own are checked against their CRC-32 at every reading. */
-  entryRows(entry: BatchEntry): SampleBlock | string {
-    if (!(entry.offset >= this.dataAt) || entry.offset + entry.bytes > this.size()) return 'the file is shorter than the index says';
+  /** Rows of an index entry; a sentence's end when the batch is not what the index says. Batches of our own are checked against their CRC-32 at every reading. `lend`: the rows are only looked at until the next reading. */
+  entryRows(entry: BatchEntry, lend = false): SampleBlock | string {
+    this.#lend = lend;
+    if (!(entry.offset >= this.dataAt) || !this.#reaches(entry.offset + entry.bytes)) return 'the file is shorter than the index says';
     if (entry.bytes <= MAX_WHOLE_BATCH_BYTES) {
       const bytes = this.bytesAt(entry.offset, entry.bytes);
       if (crc32(bytes) !== entry.crc32) return 'its bytes have changed since they were written (CRC-32)';
-      const length = entry.bytes < MESSAGE_PREFIX_BYTES ? -1 : metadataBytes(new DataView(bytes.buffer));
+      const length = entry.bytes < MESSAGE_PREFIX_BYTES ? -1 : metadataBytes(new DataView(bytes.buffer, bytes.byteOffset, bytes.length));
       if (length <= 0 || MESSAGE_PREFIX_BYTES + length > bytes.length) return 'no message begins where the index says';
-      const layout = readBatch(new DataView(bytes.buffer, MESSAGE_PREFIX_BYTES, length), this.schema);
+      const layout = readBatch(new DataView(bytes.buffer, bytes.byteOffset + MESSAGE_PREFIX_BYTES, length), this.schema);
       if (typeof layout === 'string') return layout;
       const bodyAt = MESSAGE_PREFIX_BYTES + length;
       if (bodyAt + layout.bodyBytes > bytes.length || entry.fromRow + entry.rows > layout.rows) return 'it is shorter than the index says';
@@ -138,7 +168,12 @@ export class SamplesFile {
 
   /** Exactly `bytes` bytes; StoreError when the file has become shorter. */
   bytesAt(offset: number, bytes: number): Uint8Array<ArrayBuffer> {
-    const inside = offset >= 0 && Number.isInteger(offset) && offset + bytes <= this.size();
+    const at = offset - this.#aheadAt;
+    if (at >= 0 && at + bytes <= this.#ahead.length && Number.isInteger(at)) {
+      const part = this.#ahead.subarray(at, at + bytes);
+      return this.#passing && !this.#lend ? part.slice() : part;
+    }
+    const inside = offset >= 0 && Number.isInteger(offset) && this.#reaches(offset + bytes);
     const view = readAt(this.#fd, inside ? offset : 0, inside ? bytes : 0);
     if (!inside || view.byteLength < bytes) throw new StoreError('cut-short', `${this.path} has become shorter while it was read.`);
     return new Uint8Array(view.buffer, 0, bytes);
@@ -150,14 +185,19 @@ export class SamplesFile {
 }
 
 function readAt(fd: number, offset: number, bytes: number): DataView<ArrayBuffer> {
-  const buffer = new Uint8Array(bytes);
+  const got = readInto(fd, offset, new Uint8Array(bytes));
+  return new DataView(got.buffer, got.byteOffset, got.byteLength);
+}
+
+/** Fills `buffer` from the file; the answer is shorter where the file ends. */
+function readInto(fd: number, offset: number, buffer: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuffer> {
   let got = 0;
-  while (got < bytes) {
-    const read = readSync(fd, buffer, got, bytes - got, offset + got);
+  while (got < buffer.length) {
+    const read = readSync(fd, buffer, got, buffer.length - got, offset + got);
     if (read === 0) break;
     got += read;
   }
-  return new DataView(buffer.buffer, 0, got);
+  return buffer.subarray(0, got);
 }
 
 function describeHead(head: DataView): string {

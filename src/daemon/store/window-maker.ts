@@ -1,6 +1,5 @@
 import { closeSync, openSync, readSync } from 'node:fs';
-import { crc32 } from 'node:zlib';
-import { decodeEntry, ENTRY_BYTES, NODE_BYTES } from '../../core/tracefile/index-file.ts';
+import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../core/tracefile/index-file.ts';
 import { addInside, boundAt, scanLevel } from '../../core/tracefile/level-window.ts';
 import { addBlockNodes, NODE_SAMPLES, Nodes } from '../../core/tracefile/levels.ts';
 import { columnEdges, PixelColumns } from '../../core/tracefile/pixel-columns.ts';
@@ -9,19 +8,37 @@ import { clip } from './blocks.ts';
 import type { TraceIndex } from './trace-index.ts';
 import type { TraceWindow } from './trace-reader.ts';
 
-/** Up to so many samples a column they are read themselves: 8 MB over 1600 columns, some milliseconds. */
-const READ_PER_COLUMN = 256;
+/** Up to so many samples a column they are read themselves: 13 MB over 1600 columns, some milliseconds. */
+const READ_PER_COLUMN = 512;
 /** Up to so many, level 0 is read from the index file in one piece: 2 MB over 1600 columns. Above, the levels in memory begin. */
 const LEVEL_0_PER_COLUMN = 2048;
+
+/** Index entries read in one piece, and the longest of them. */
+const MAX_READ_BYTES = 1 << 19;
+const MAX_ENTRY_BYTES = ENTRY_BYTES + MAX_ENTRY_NODES * NODE_BYTES;
+
+/** Reads a batch; `last`: the reader goes on up to that one; `passing`: it is done with each before the next. */
+type RowsOf = (batch: number, last?: number, passing?: boolean) => SampleBlock | null;
+
+/** Columns whose bound cannot change the picture, and a value both hold. */
+interface Join {
+  readonly leftColumn: number;
+  readonly rightColumn: number;
+  readonly meanA: number;
+  readonly meanV: number;
+}
 
 /** Windows of a trace that has an index: the same picture as from all samples, from as few of them as can be. */
 export class WindowMaker {
   readonly #index: TraceIndex;
-  readonly #rows: (batch: number) => SampleBlock | null;
+  readonly #rows: RowsOf;
+  readonly #entries = new Uint8Array(MAX_READ_BYTES + MAX_ENTRY_BYTES);
+  readonly #words = new Float64Array(this.#entries.buffer);
+  readonly #halves = new Float32Array(this.#entries.buffer);
   #fd: number;
 
   /** `rows` reads a batch, null when it is damaged. Without an index file level 0 is made from the samples. */
-  constructor(index: TraceIndex, indexPath: string | null, rows: (batch: number) => SampleBlock | null) {
+  constructor(index: TraceIndex, indexPath: string | null, rows: RowsOf) {
     this.#index = index;
     this.#rows = rows;
     try {
@@ -41,7 +58,7 @@ export class WindowMaker {
     const pixels = new PixelColumns(edgesS);
     const raw = new Set<number>();
     const ends = new Set(gaps.map((gap) => gap.endS));
-    const joins: (() => void)[] = [];
+    const joins: Join[] = [];
     const needRaw = (firstS: number, lastS: number): void => {
       const [from, to] = table.range(firstS, lastS);
       for (let i = from; i <= to && i < table.length; i++) if (table.firstS[i]! <= lastS) raw.add(i);
@@ -49,35 +66,31 @@ export class WindowMaker {
     const base = levels.above[0];
     if (samples <= LEVEL_0_PER_COLUMN * columns || base === undefined) {
       const nodes = new Nodes();
+      nodes.reserve(Math.ceil(samples / NODE_SAMPLES) + endIndex - startIndex);
       for (let i = startIndex; i < endIndex; i = this.#readNodes(i, endIndex, nodes));
       addInside(pixels, [nodes], 0);
       for (const edgeS of edgesS) this.#look(pixels, nodes, edgeS, ends, joins, needRaw);
     } else {
       addInside(pixels, levels.above, scanLevel(levels.above, samples / NODE_SAMPLES / 8, columns));
-      // a node of the lowest level in memory reaches over a batch or two, and several bounds may lie in the same ones
-      const near = new Map<number, Nodes>();
+      const near = new Nodes();
       for (const edgeS of edgesS) {
         this.#look(pixels, base, edgeS, ends, joins, (firstS, lastS) => {
+          // a node of the lowest level in memory reaches over a batch or two
           const [from] = table.range(firstS, lastS);
           let to = from;
           while (to < table.length && table.firstS[to]! <= lastS) to++;
-          const key = from * table.length + to;
-          let nodes = near.get(key);
-          if (nodes === undefined) {
-            nodes = new Nodes();
-            for (let i = from; i < to; i = this.#readNodes(i, to, nodes));
-            near.set(key, nodes);
-            addInside(pixels, [nodes], 0);
-          }
-          this.#look(pixels, nodes, edgeS, ends, joins, needRaw);
+          near.length = 0;
+          for (let i = from; i < to; i = this.#readNodes(i, to, near));
+          addInside(pixels, [near], 0);
+          this.#look(pixels, near, edgeS, ends, joins, needRaw);
         });
       }
     }
     for (const batch of raw) {
-      const block = this.#rows(batch);
+      const block = this.#rows(batch, batch, true);
       if (block !== null) pixels.addRows(block);
     }
-    for (const join of joins) join();
+    for (const { leftColumn, rightColumn, meanA, meanV } of joins) pixels.join(leftColumn, rightColumn, meanA, meanV);
     return { ...pixels.points(), reduced: true };
   }
 
@@ -87,25 +100,34 @@ export class WindowMaker {
   }
 
   /** A bound that may show is handed to `finer` with the stretch of time to look into. */
-  #look(pixels: PixelColumns, nodes: Nodes, edgeS: number, ends: ReadonlySet<number>, joins: (() => void)[], finer: (firstS: number, lastS: number) => void): void {
+  #look(pixels: PixelColumns, nodes: Nodes, edgeS: number, ends: ReadonlySet<number>, joins: Join[], finer: (firstS: number, lastS: number) => void): void {
     const bound = boundAt(pixels, nodes, edgeS, ends);
     if (bound === null) return;
     const { left, right, leftColumn, rightColumn } = bound;
-    if (bound.covered) joins.push(() => pixels.join(leftColumn, rightColumn, nodes.meanA[left]!, nodes.meanV[left]!));
+    if (bound.covered) joins.push({ leftColumn, rightColumn, meanA: nodes.meanA[left]!, meanV: nodes.meanV[left]! });
     else finer(left === right ? nodes.firstS[left]! : nodes.lastS[left]!, left === right ? nodes.lastS[right]! : nodes.firstS[right]!);
   }
 
   /** Few samples: all of them, with one more on each side so that the line goes on past the window's edges. */
   #fromSamples(startIndex: number, endIndex: number, fromS: number, toS: number, columns: number, edgesS: Float64Array, gaps: readonly Gap[]): TraceWindow {
+    const { table } = this.#index;
+    let certain = 0;
+    for (let i = startIndex + 1; i < endIndex - 1; i++) certain += table.rows[i]!;
+    if (certain > 4 * columns) {
+      const pixels = new PixelColumns(edgesS);
+      for (let i = startIndex; i < endIndex; i++) {
+        const block = this.#rows(i, endIndex - 1, true);
+        if (block !== null) pixels.addRows(block);
+      }
+      return { ...pixels.points(), reduced: true };
+    }
     const blocks: SampleBlock[] = [];
-    for (let i = Math.max(0, startIndex - 1); i < Math.min(this.#index.table.length, endIndex + 1); i++) {
+    for (let i = Math.max(0, startIndex - 1); i < Math.min(table.length, endIndex + 1); i++) {
       const block = this.#rows(i);
       if (block !== null) blocks.push(block);
     }
     const inside = blocks.map((block) => clip(block, fromS, toS)).filter((block) => block !== null);
-    let count = 0;
-    for (const block of inside) count += block.timeS.length;
-    if (count > 4 * columns) {
+    if (inside.reduce((sum, block) => sum + block.timeS.length, 0) > 4 * columns) {
       const pixels = new PixelColumns(edgesS);
       for (const block of inside) pixels.addRows(block);
       return { ...pixels.points(), reduced: true };
@@ -134,19 +156,13 @@ export class WindowMaker {
     if (this.#fd >= 0 && startAt >= 0) {
       let to = i;
       let endAt = startAt;
-      // entries of neighbouring batches lie one after the other
-      while (to < endIndex && table.nodesAt[to]! - ENTRY_BYTES === endAt && endAt - startAt < MAX_READ_BYTES) endAt += entryLength(table.rows[to++]!);
-      const bytes = new Uint8Array(endAt - startAt);
-      if (readSync(this.#fd, bytes, 0, bytes.length, startAt) === bytes.length) {
+      // entries of neighbouring batches lie one after the other, at multiples of 8
+      while (startAt % 8 === 0 && to < endIndex && table.nodesAt[to]! - ENTRY_BYTES === endAt && endAt - startAt < MAX_READ_BYTES) endAt += entryLength(table.rows[to++]!);
+      if (to > i && readSync(this.#fd, this.#entries, 0, endAt - startAt, startAt) === endAt - startAt) {
         let at = 0;
         for (let k = i; k < to; k++) {
-          const length = entryLength(table.rows[k]!);
-          const before = nodes.length;
-          if (decodeEntry(bytes, at, length, startAt, nodes, crc32) === null) {
-            nodes.length = before;
-            this.#nodesOfRows(k, nodes);
-          }
-          at += length;
+          if (!this.#takeNodes(k, at, nodes)) this.#nodesOfRows(k, nodes);
+          at += entryLength(table.rows[k]!);
         }
         return to;
       }
@@ -155,13 +171,39 @@ export class WindowMaker {
     return i + 1;
   }
 
+  /**
+   * Adds the nodes of the index entry that lies at `at` in #entries; false when it is not that of the batch. Its CRC-32 is left to `verify`: thousands of entries a
+   * window would cost as much again.
+   */
+  #takeNodes(batch: number, at: number, nodes: Nodes): boolean {
+    const { table } = this.#index;
+    const rows = table.rows[batch]!;
+    const words = this.#words;
+    const halves = this.#halves;
+    let word = at / 8;
+    if (words[word + 4] !== table.firstS[batch] || words[word + 5] !== table.lastS[batch]) return false;
+    word += ENTRY_BYTES / 8;
+    for (let left = rows; left > 0; left -= NODE_SAMPLES, word += NODE_BYTES / 8) {
+      const node = nodes.grow();
+      const half = 2 * word + 4;
+      nodes.firstS[node] = words[word]!;
+      nodes.lastS[node] = words[word + 1]!;
+      nodes.count[node] = Math.min(NODE_SAMPLES, left);
+      nodes.lowA[node] = halves[half]!;
+      nodes.highA[node] = halves[half + 1]!;
+      nodes.meanA[node] = halves[half + 2]!;
+      nodes.lowV[node] = halves[half + 3]!;
+      nodes.highV[node] = halves[half + 4]!;
+      nodes.meanV[node] = halves[half + 5]!;
+    }
+    return true;
+  }
+
   #nodesOfRows(batch: number, nodes: Nodes): void {
     const block = this.#rows(batch);
     if (block !== null) addBlockNodes(block, nodes);
   }
 }
-
-const MAX_READ_BYTES = 4 << 20;
 
 function entryLength(rows: number): number {
   return ENTRY_BYTES + NODE_BYTES * Math.ceil(rows / NODE_SAMPLES);
