@@ -83,7 +83,7 @@ describe('the pages, in a real browser on a real daemon', () => {
     expect(result.actuations).toHaveLength(shown);
     expect(faults).toEqual([]);
     await context.close();
-  });
+  }, 120_000);
 
   it('can be worked by keyboard alone, from the key screen to a mark', async () => {
     const { page, context, faults } = await visit(browser, daemon.url.replace(/#.*/, ''));

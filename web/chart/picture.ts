@@ -99,7 +99,7 @@ export function pictureOfChart({ title, view, samples, gaps, limits, segments, c
 export function ticks(low: number, high: number, wanted: number): number[] {
   const step = niceStep((high - low) / wanted);
   const list: number[] = [];
-  for (let i = Math.ceil(low / step - 1e-9); i * step <= high + step * 1e-9; i++) list.push(i * step);
+  for (let i = Math.ceil(low / step - 1e-9); i * step <= high + step * 1e-9; i++) list.push(i * step + 0); // + 0: no minus zero on an axis
   return list;
 }
 
