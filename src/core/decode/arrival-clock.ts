@@ -1,4 +1,5 @@
 import { HostTie } from './host-tie.ts';
+import { isMeasurable, leastLate, measurePeriod, sincePause } from './pace.ts';
 import type { ClockReport } from './logger.ts';
 
 /**
@@ -7,13 +8,6 @@ import type { ClockReport } from './logger.ts';
  * are kept for a moment: if they catch up with the grid the computer was only busy; if not, lines are missing and there is a gap.
  */
 
-/** Lines of this long are kept at the start to measure the pace, s; at least so many lines; a slow logger is measured on three. */
-const MEASURE_S = 1;
-const MEASURE_LINES = 8;
-const SLOW_MEASURE_S = 3;
-const SLOW_LINES = 3;
-/** What the operating system had stored before the port was opened comes at once; the first fifth is left out of the measurement. */
-const LEAVE_OUT_PART = 0.2;
 /** A silence of more than this, or of so many periods, is looked into, s. Above USB bunching (16 ms) and a busy computer's pauses. */
 const SILENCE_S = 0.15;
 const SILENCE_PERIODS = 4;
@@ -23,9 +17,19 @@ const BEHIND_PERIODS = 2;
 /** How long lines are kept after a silence to see whether they catch up, s. */
 const LOOK_S = 0.2;
 const LOOK_PERIODS = 3;
+/** After so many lines over so long, s, a pause of more than this, s, and of so many mean periods, ends a measurement of the pace. */
+const BREAK_LINES = 8;
+const BREAK_AFTER_S = 0.25;
+const BREAK_S = 2;
+const BREAK_PERIODS = 10;
+const MEASURE_EVERY_S = 0.02;
+/** Lines coming in for longer than this are not kept for want of a stretch without a pause, s. */
+const LONGEST_MEASURE_S = 5;
 /** When lines run away from the grid by this, the pace has changed and is measured anew, s. */
 const RUN_AWAY_S = 0.5;
-const RUN_AWAY_PERIODS = 20;
+const RUN_AWAY_PERIODS = 3;
+/** No line can come before it was sent. */
+const EARLY_PERIODS = 1.2;
 /** Pace may change by this part before it counts as another pace. */
 const PACE_TOLERANCE = 0.25;
 /** More lines than this are never kept: a second at the highest pace a 2 Mbaud line carries. */
@@ -50,6 +54,7 @@ export class ArrivalClock {
   private gapDue = false;
   /** how far the grid was put ahead of the arrivals, because earlier times had been given out; steered out in a few seconds */
   private leadS = 0;
+  private measuredAtS = -Infinity;
   private formerPeriodS: number | null = null;
 
   /** Times are later than `floorS`; -Infinity for no bound. */
@@ -70,15 +75,16 @@ export class ArrivalClock {
         this.tie.observe(index, arrivalS);
         const lateS = arrivalS - this.tie.at(index);
         this.leadS = Math.max(0, Math.min(this.leadS, -lateS));
-        if (Math.abs(lateS) > this.leadS + Math.max(RUN_AWAY_S, RUN_AWAY_PERIODS * periodS)) this.measureAnew();
+        if (Math.abs(lateS) > this.leadS + Math.max(RUN_AWAY_S, (lateS < 0 ? EARLY_PERIODS : RUN_AWAY_PERIODS) * periodS)) this.measureAnew();
         return;
       }
     }
+    if (this.mode === 'measuring') this.breakMeasurement(arrivalS);
     if (this.kept.length === 0) this.keptFrom = index;
     this.kept.push(arrivalS);
     this.lastArrivalS = arrivalS;
     if (this.mode === 'looking') this.look(arrivalS);
-    else this.measure();
+    else this.measure(arrivalS);
   }
 
   /** Lets time pass without a line: ends a look into a silence. */
@@ -88,18 +94,24 @@ export class ArrivalClock {
 
   /** The connection was lost and is back: what comes next follows a gap. What is kept goes out as far as its time can be told. */
   interrupt(): void {
+    const paceIsKnown = this.tie !== null;
     this.flush();
-    if (this.lastS !== -Infinity) this.gapDue = true;
-    if (this.tie !== null) this.mode = 'looking';
+    if (!paceIsKnown) this.measureAnew();
+    else this.mode = 'looking';
+    this.gapDue = this.lastS !== -Infinity;
     this.lastArrivalS = -Infinity;
   }
 
   /** Gives out what is kept, at the end of a stream. */
   flush(): void {
-    if (this.kept.length === 0) return;
+    const { kept } = this;
+    if (kept.length === 0) return;
+    const { startIndex } = sincePause(kept);
     if (this.tie !== null) this.settle(true);
-    else if (this.kept.length >= 2 && this.kept[this.kept.length - 1] > this.kept[0]) this.settleMeasurement();
-    else this.settleAtFormerPace();
+    else if (kept[kept.length - 1] > kept[startIndex]) this.settleMeasurement(startIndex);
+    else if (this.formerPeriodS !== null) this.settleAtFormerPace(this.formerPeriodS);
+    else if (kept[kept.length - 1] > kept[0]) this.settleMeasurement(0);
+    else this.forgetKept(kept.length);
   }
 
   report(): ClockReport | null {
@@ -108,42 +120,59 @@ export class ArrivalClock {
     return { driftPpm: 0, driftDoubtPpm: report?.driftDoubtPpm ?? PACE_TOLERANCE * 1e6, jitterS: report?.jitterS ?? 0, rateHz: 1 / this.tie.secondsPerCount };
   }
 
-  private measure(): void {
-    const count = this.kept.length;
-    const elapsedS = this.kept[count - 1] - this.kept[0];
-    const enough = (elapsedS >= MEASURE_S && count >= MEASURE_LINES) || (elapsedS >= SLOW_MEASURE_S && count >= SLOW_LINES);
-    if (enough) this.settleMeasurement();
-    else if (count >= MAX_KEPT) this.forgetKept(count >> 1);
+  /** A long pause after enough lines: those are settled by themselves, and what comes now is looked at as after any silence. */
+  private breakMeasurement(arrivalS: number): void {
+    const { kept } = this;
+    const last = kept.length - 1;
+    if (last < 0 || arrivalS - kept[last] <= BREAK_S) return;
+    const { startIndex } = sincePause(kept);
+    const count = last - startIndex;
+    const elapsedS = kept[last] - kept[startIndex];
+    if (count < BREAK_LINES || elapsedS < BREAK_AFTER_S || arrivalS - kept[last] <= (BREAK_PERIODS * elapsedS) / count) return;
+    this.settleMeasurement(startIndex);
+    this.gapDue = true;
+    this.mode = 'looking';
   }
 
-  /** The pace: from the least late line of the first quarter to that of the last, the first fifth left out. */
-  private settleMeasurement(): void {
+  private measure(arrivalS: number): void {
     const { kept } = this;
-    const count = kept.length;
-    let from = 0;
-    const startS = kept[0] + LEAVE_OUT_PART * (kept[count - 1] - kept[0]);
-    while (from < count - 2 && kept[from] < startS) from += 1;
-    if (count < 2 * MEASURE_LINES) from = 0;
-    const roughS = Math.max(1e-7, (kept[count - 1] - kept[from]) / Math.max(1, count - 1 - from));
-    const low = leastLate(kept, from, from + Math.max(1, (count - from) >> 2), roughS);
-    const high = leastLate(kept, count - Math.max(1, (count - from) >> 2), count, roughS);
-    const slopeS = high > low && kept[high] > kept[low] ? (kept[high] - kept[low]) / (high - low) : roughS;
+    // a look at all that is kept costs its length: not more than fifty a second
+    if (arrivalS - this.measuredAtS >= MEASURE_EVERY_S && isMeasurable(kept)) {
+      this.measuredAtS = arrivalS;
+      const { startIndex, busyS } = sincePause(kept);
+      if (startIndex === 0 || isMeasurable(kept.slice(startIndex)) || busyS > LONGEST_MEASURE_S) this.settleMeasurement(startIndex);
+    }
+    if (this.kept.length >= MAX_KEPT) this.forgetKept(MAX_KEPT >> 1);
+  }
+
+  /** Takes the pace from the lines kept from `startIndex` on; those before it, from before a pause, get their times by the same pace. */
+  private settleMeasurement(startIndex: number): void {
+    const { kept } = this;
+    const slopeS = measurePeriod(kept.slice(startIndex));
     this.tie = new HostTie({ slope: slopeS, tolerance: PACE_TOLERANCE });
-    const best = leastLate(kept, from, count, slopeS);
+    if (startIndex > 0) {
+      this.kept = kept.slice(0, startIndex);
+      this.settleFirst(slopeS);
+      this.kept = kept.slice(startIndex);
+      this.keptFrom += startIndex;
+      this.gapDue = this.lastS !== -Infinity;
+    }
+    this.settleFirst(slopeS);
+  }
+
+  private settleFirst(slopeS: number): void {
+    const { kept } = this;
+    const best = leastLate(kept, 0, kept.length, slopeS);
     // lines stored before the source was started have no time in this trace
     const beforeStart = this.lastS === -Infinity ? Math.max(0, Math.ceil(best - kept[best] / slopeS - 1e-6)) : 0;
-    this.forgetKept(Math.min(beforeStart, count - 1));
+    this.forgetKept(Math.min(beforeStart, kept.length - 1));
     this.anchorKept(Math.max(0, best - beforeStart));
     this.settle(false);
   }
 
-  /** The pace was being measured anew and too few lines came: the former pace serves; without one no time can be told. */
-  private settleAtFormerPace(): void {
-    if (this.formerPeriodS === null) {
-      this.forgetKept(this.kept.length);
-      return;
-    }
-    this.tie = new HostTie({ slope: this.formerPeriodS, tolerance: PACE_TOLERANCE });
+  /** The pace was being measured anew and too few lines came. */
+  private settleAtFormerPace(periodS: number): void {
+    this.tie = new HostTie({ slope: periodS, tolerance: PACE_TOLERANCE });
     this.settle(true);
   }
 
@@ -204,13 +233,4 @@ export class ArrivalClock {
     this.lastS = atS;
     this.sink.give(index, atS, afterGap);
   }
-}
-
-/** Of the arrivals `[startIndex, endIndex)` the index of the one least behind an even grid of this period. */
-function leastLate(arrivals: readonly number[], startIndex: number, endIndex: number, periodS: number): number {
-  let best = startIndex;
-  for (let i = startIndex + 1; i < endIndex; i += 1) {
-    if (arrivals[i] - i * periodS < arrivals[best] - best * periodS) best = i;
-  }
-  return best;
 }

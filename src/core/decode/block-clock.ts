@@ -26,8 +26,10 @@ export interface PlacedBlock {
 }
 
 const TURN_US = 2 ** 32;
-/** Cheap resonators are off by up to 0.5 %; four times that is still taken for a clock. */
+/** Cheap resonators are off by up to 0.5 %: four times that is allowed for in a pause, and spent on steering. */
 const CLOCK_TOLERANCE = 0.02;
+/** What can still be measured and removed: the uncalibrated RC oscillator of a small microcontroller (±10 %, from memory). */
+const DRIFT_TOLERANCE = 0.12;
 /** A block may arrive this much before or after its time by the clock, s: the clock's own doubt in a pause comes on top. */
 const EARLY_S = 0.25;
 const LATE_S = 5;
@@ -47,7 +49,7 @@ export class BlockClock {
   lostBlocks = 0;
   refused = 0;
   restarts = 0;
-  private readonly tie = new HostTie({ slope: 1, tolerance: CLOCK_TOLERANCE });
+  private readonly tie = new HostTie({ slope: 1, tolerance: DRIFT_TOLERANCE, steerLimit: CLOCK_TOLERANCE });
   private periodUs: number;
   private pairs = 0;
   private last: Seen | null = null;
@@ -88,7 +90,8 @@ export class BlockClock {
       const heldBetween = held === null ? 0 : 1;
       this.lostBlocks += Math.max(0, aheadBlocks - 1 - heldBetween);
       this.dropHeld();
-      return [this.goOn(seen, true)];
+      // over a long pause the clock's own doubt grows large: then arrival is the better word
+      return [this.isNearArrival(seen, 0) ? this.goOn(seen, true) : this.begin(seen, true)];
     }
     if (held !== null && ((block.seq - held.block.seq) | 0) === 1) {
       const next = { block, us: this.unwrap(block.deviceUs, held, arrivalS), arrivalS };
@@ -125,9 +128,12 @@ export class BlockClock {
   }
 
   private isPlausible(seen: Seen, last: Seen): boolean {
-    const pauseS = Math.abs(seen.arrivalS - last.arrivalS);
+    return this.isNearArrival(seen, CLOCK_TOLERANCE * Math.abs(seen.arrivalS - last.arrivalS));
+  }
+
+  private isNearArrival(seen: Seen, slackS: number): boolean {
     const lateS = seen.arrivalS - this.tie.at((seen.us + seen.block.count * this.periodUs) / 1e6);
-    return lateS > -(EARLY_S + CLOCK_TOLERANCE * pauseS) && lateS < LATE_S + CLOCK_TOLERANCE * pauseS;
+    return lateS > -(EARLY_S + slackS) && lateS < LATE_S + slackS;
   }
 
   private learnPeriod(seen: Seen, last: Seen): void {

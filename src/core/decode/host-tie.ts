@@ -24,11 +24,14 @@ export interface TieOptions {
   readonly slope: number;
   /** how far the true slope may be from that, as a part: 0.02 = 2 % */
   readonly tolerance: number;
+  /** how far the running clock may be put off the fitted slope to steer out an error of the offset; default the tolerance */
+  readonly steerLimit?: number;
 }
 
 export class HostTie {
   private readonly firstSlope: number;
   private readonly tolerance: number;
+  private readonly steerLimit: number;
   /** seconds per count of the running clock, and of the last fit */
   private slope: number;
   private fitSlope: number;
@@ -49,6 +52,7 @@ export class HostTie {
   constructor(options: TieOptions) {
     this.firstSlope = options.slope;
     this.tolerance = options.tolerance;
+    this.steerLimit = options.steerLimit ?? options.tolerance;
     this.slope = options.slope;
     this.fitSlope = options.slope;
   }
@@ -118,7 +122,7 @@ export class HostTie {
     this.anchorS = this.at(nowX);
     this.anchorX = nowX;
     const errorS = fit.offset + fit.slope * (nowX - fit.originX) - this.anchorS;
-    const steer = Math.max(-this.tolerance, Math.min(this.tolerance, errorS / STEER_OVER_S));
+    const steer = Math.max(-this.steerLimit, Math.min(this.steerLimit, errorS / STEER_OVER_S));
     this.slope = fit.slope * (1 + steer);
   }
 

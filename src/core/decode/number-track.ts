@@ -91,7 +91,7 @@ export class NumberTrack implements TimeSink {
   }
 
   interrupt(): void {
-    if (this.usesOwn && this.own === null) this.settleEarly(true);
+    if (this.usesOwn && this.own === null) this.giveUpComparing();
     if (this.usesOwn) this.own?.interrupt();
     else this.arrival.interrupt();
     this.handOn();
@@ -143,8 +143,8 @@ export class NumberTrack implements TimeSink {
   private compare(line: EarlyLine): void {
     const { early } = this;
     const before = early[early.length - 1];
-    // a board that restarts on opening sends a few lines of its former life first
-    if (before !== undefined && line.timeS < before.timeS) this.dropEarly();
+    // a board that restarts on opening sends a few lines of its former life first; a pause that is none by the lines' clock is the same
+    if (before !== undefined && (line.timeS < before.timeS || isPause(before, line))) this.dropEarly();
     this.early.push(line);
     const count = this.early.length;
     const elapsedS = line.arrivalS - this.early[0].arrivalS;
@@ -163,13 +163,23 @@ export class NumberTrack implements TimeSink {
     const ratio = ownS / hostS;
     if (!last && isNear(ratio, UNCERTAIN_RATIO) && !isNear(ratio, MAX_PACE_RATIO)) return;
     this.early = [];
-    if (ownS > 0 && (hostS < COMPARE_S / 2 || isNear(ratio, last ? LAST_RATIO : MAX_PACE_RATIO))) {
+    if (ownS > 0 && (hostS === 0 || isNear(ratio, last ? LAST_RATIO : MAX_PACE_RATIO))) {
       this.startOwn(early);
       return;
     }
     this.usesOwn = false;
     this.sink.notice({ atS: Math.max(0, newest.arrivalS), code: 'time-column', text: explainPace(ratio, this.layout.timeFactor) });
     for (const line of early) this.arrival.push(line.index, line.arrivalS);
+  }
+
+  /** Cut off while comparing: the lines kept get their own times if those look right, else none, and the next ones are compared. */
+  private giveUpComparing(): void {
+    const { early } = this;
+    const last = early.length - 1;
+    const ratio = last < 1 ? 0 : (early[last].timeS - early[0].timeS) / (early[last].arrivalS - early[0].arrivalS);
+    this.early = [];
+    if (isNear(ratio, LAST_RATIO)) this.startOwn(early);
+    else for (const line of early) this.drop(line.index);
   }
 
   /** The least late of the lines kept says when the first was sent; what was sent before the source was started has no time here. */
@@ -193,6 +203,12 @@ function usualStepS(lines: readonly EarlyLine[]): number {
   let steps = 0;
   for (let i = 1; i < lines.length; i += 1) if (lines[i].timeS > lines[i - 1].timeS) steps += 1;
   return (lines[lines.length - 1].timeS - lines[0].timeS) / Math.max(1, steps);
+}
+
+/** Did the arrivals pause for much longer than the lines' own clock says? */
+function isPause(before: EarlyLine, line: EarlyLine): boolean {
+  const pauseS = line.arrivalS - before.arrivalS;
+  return pauseS > COMPARE_LIMIT_S && line.timeS - before.timeS < pauseS / LAST_RATIO;
 }
 
 function isNear(ratio: number, limit: number): boolean {

@@ -101,6 +101,8 @@ export class OwnClock {
     this.giveGroup(isGap ? this.usualS : stepS);
     if (isGap) this.gapDue = true;
     else this.usualS += (stepS - this.usualS) / 50;
+    // over a long pause the clock's own doubt grows large: then arrival is the better word
+    if (isGap && !this.isNearArrival(xS, arrivalS, 0)) this.tie.anchor(xS, Math.max(arrivalS, this.lastS + this.usualS));
     this.openGroup(index, xS, arrivalS);
   }
 
@@ -112,8 +114,11 @@ export class OwnClock {
   }
 
   private isPlausible(xS: number, arrivalS: number): boolean {
+    return this.isNearArrival(xS, arrivalS, CLOCK_TOLERANCE * Math.max(0, arrivalS - this.groupArrivalS));
+  }
+
+  private isNearArrival(xS: number, arrivalS: number, slackS: number): boolean {
     const lateS = arrivalS - this.tie.at(xS);
-    const slackS = CLOCK_TOLERANCE * Math.max(0, arrivalS - this.groupArrivalS);
     return lateS > -(EARLY_S + slackS) && lateS < LATE_S + slackS;
   }
 
@@ -121,7 +126,8 @@ export class OwnClock {
     const before = this.odd[this.odd.length - 1];
     if (before !== undefined) {
       const stepS = line.xS - before.xS;
-      const agrees = stepS >= 0 && Math.abs(stepS - (line.arrivalS - before.arrivalS)) < EARLY_S + GAP_PERIODS * this.usualS;
+      const passedS = line.arrivalS - before.arrivalS;
+      const agrees = stepS >= 0 && Math.abs(stepS - passedS) < EARLY_S + CLOCK_TOLERANCE * passedS;
       if (!agrees) this.dropOdd();
     }
     this.odd.push(line);

@@ -29,6 +29,15 @@ describe('the clock of framed blocks', () => {
     expect(clock.jitterS).toBeLessThan(0.02);
   });
 
+  it('that runs on an RC oscillator 8 % off is still brought back to the computer\'s time', () => {
+    const { decoder, all } = openDecoder();
+    const logger = virtualLogger({ fast: -0.08, lateS: usbLateness(4) });
+    decoder.line(helloLine(), 0);
+    for (let k = 0; k < 20 * 180; k += 1) logger.send(decoder, k);
+    expect(Math.abs(all.timeS.at(-1)! - logger.trueS(all.timeS.length - 1))).toBeLessThan(0.01);
+    expect(all.gaps).toEqual([]);
+  });
+
   it('keeps samples evenly spaced, whatever the bunching of the arrivals', () => {
     const { decoder, all } = openDecoder();
     const logger = virtualLogger({ fast: 0.003, lateS: usbLateness(5) });

@@ -123,6 +123,17 @@ describe('plain lines without a time', () => {
     expect(Math.abs(all.timeS.at(-1)! - 20)).toBeLessThan(0.15);
   });
 
+  it('with a long pause in their first second lose nothing, and the pause is no part of the pace', () => {
+    const { decoder, all } = openDecoder();
+    send(decoder, { count: 40, rateHz: 1000, line: () => '1' });
+    send(decoder, { count: 5000, rateHz: 1000, fromS: 9000, line: () => '1' });
+    decoder.end();
+    expect(all.timeS).toHaveLength(5040);
+    expect(all.gaps).toHaveLength(1);
+    expect(Math.abs(decoder.clock()!.rateHz - 1000)).toBeLessThan(10);
+    expect(Math.abs(all.timeS.at(-1)! - 9005)).toBeLessThan(0.05);
+  });
+
   it('with values no vehicle has are refused and counted', () => {
     const { decoder, all } = openDecoder();
     for (let n = 0; n < 2000; n += 1) decoder.line(n % 100 === 50 ? '1e9' : '3', n / 500);
