@@ -10,6 +10,7 @@ export default defineConfig({
     pool: 'forks',
     maxWorkers: 2,
     retry: 0,
+    setupFiles: ['./tests/property-seed.ts'],
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default', './tests/closing-line.ts'],

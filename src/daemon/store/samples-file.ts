@@ -88,6 +88,8 @@ export class SamplesFile {
   readAhead(offset: number, bytes: number, end: number, passing: boolean): void {
     if (passing === this.#passing && offset >= this.#aheadAt && offset + bytes <= this.#aheadAt + this.#ahead.length) return;
     const length = Math.min(end - offset, MAX_AHEAD_BYTES);
+    // an index that lies can put the last batch before the first: then each is read by itself, and refused by itself
+    if (!(length > 0)) return;
     if (passing) this.#scratch ??= new Uint8Array(MAX_AHEAD_BYTES);
     this.#ahead = readInto(this.#fd, offset, passing ? this.#scratch!.subarray(0, length) : new Uint8Array(length));
     this.#aheadAt = offset;
