@@ -7,6 +7,7 @@ import { gapsOfTable, rateOfTable, type BatchEntry } from '../../core/tracefile/
 import { encodeEntry, encodeIndexHeader, ENTRY_BYTES, INDEX_HEADER_BYTES } from '../../core/tracefile/index-file.ts';
 import { addBlockNodes, Nodes } from '../../core/tracefile/levels.ts';
 import { markLine } from '../../core/tracefile/marks.ts';
+import { Thinner, thinningText, type ThinningPolicy } from '../../core/tracefile/thinning.ts';
 import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import { openAppend, type AppendFile } from './append-file.ts';
@@ -26,6 +27,8 @@ export interface WriterOptions {
   readonly onEnd?: (end: CaptureEnd) => void;
   /** false: sync to the disk only at the end; for copies, which can be made again */
   readonly durable?: boolean;
+  /** keep the full rate only around change (core/tracefile/thinning.ts); null or absent: every sample */
+  readonly thinning?: ThinningPolicy | null;
   readonly openFile?: (path: string) => Promise<AppendFile>;
 }
 
@@ -53,6 +56,7 @@ export class TraceWriter {
   readonly #marksFile: AppendFile;
   readonly #pending = new PendingRows();
   readonly #nodes = new Nodes();
+  readonly #thinner: Thinner | null;
   readonly #hash = createHash('sha256');
   readonly #timer: NodeJS.Timeout;
   #indexFile: AppendFile | null;
@@ -75,6 +79,8 @@ export class TraceWriter {
     this.record = record;
     this.#options = options;
     this.#samplesFile = samplesFile;
+    this.#thinner = options.thinning == null ? null : new Thinner(options.thinning, (block) => this.#take(block));
+    if (options.thinning != null) record.thinning = { policy: thinningText(options.thinning), kept_full_rate: [] };
     this.#marksFile = marksFile;
     this.#indexFile = indexFile;
     this.#hash.update(schema);
@@ -126,15 +132,20 @@ export class TraceWriter {
     if (this.#ended !== null || block.timeS.length === 0) return;
     this.#firstS ??= block.timeS[0]!;
     this.#lastS = block.timeS[block.timeS.length - 1]!;
-    const full = this.#pending.add(block);
+    if (this.#thinner === null) this.#take(block);
+    else this.#thinner.add(block);
     const { stopAfterS, stopAfterBytes } = this.#options;
     if (stopAfterS != null && this.durationS >= stopAfterS) this.#endBySelf({ cause: 'duration', text: `Stopped after ${Math.round(stopAfterS)} s, as set.` });
     else if (stopAfterBytes != null && this.#bytes >= stopAfterBytes) this.#endBySelf({ cause: 'size', text: 'Stopped at the size that was set.' });
-    else if (full) void this.flush();
+  }
+
+  #take(block: SampleBlock): void {
+    if (this.#pending.add(block)) void this.flush();
   }
 
   /** Notes a stretch in which nothing was received. Samples before and after go into different batches. */
   gap(_gap: Gap): void {
+    this.#thinner?.flush();
     this.#pending.breakHere();
   }
 
@@ -219,6 +230,7 @@ export class TraceWriter {
   async #close(): Promise<TraceRecord> {
     clearInterval(this.#timer);
     const { record } = this;
+    this.#thinner?.flush();
     await this.#work;
     const diskGone = (): boolean => this.#ended?.cause === 'disk-full' || this.#ended?.cause === 'disk-error';
     if (!diskGone()) await this.#write();
@@ -248,6 +260,7 @@ export class TraceWriter {
 
   /** What only the whole capture tells: counts, rate, gaps. The index gets its summary on the way. */
   async #describe(record: TraceRecord): Promise<void> {
+    if (record.thinning !== null && this.#thinner !== null) record.thinning.kept_full_rate = this.#thinner.keptFullRate.map(({ startS, endS }) => ({ start_s: startS, end_s: endS }));
     record.samples = this.#samples;
     record.duration_s = this.durationS;
     const file = SamplesFile.open(join(this.folder, SAMPLES_FILE));

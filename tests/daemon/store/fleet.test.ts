@@ -61,7 +61,7 @@ describe('many traces as one table', () => {
   });
   afterAll(() => close());
 
-  const fleet = `read_parquet('${join(out, '**', '*.parquet')}', hive_partitioning = true)`;
+  const fleet = `read_parquet('${join(out, '**', '*.parquet')}', hive_partitioning = true, union_by_name = true)`;
 
   it('lies in folders by depot, vehicle and date, one file a trace', () => {
     expect(readdirSync(out)).toEqual(['depot=Mill%20Lane']);

@@ -261,3 +261,25 @@ describe('a file that is no trace', () => {
     expect(existsSync(join(folder, 'empty', 'samples.index'))).toBe(false);
   });
 });
+
+describe('a thinned capture', () => {
+  const folder = scratch();
+  it('says so in trace.json and is not full of gaps for it', async () => {
+    const path = join(folder, 'thin');
+    const quiet = recording(60_000, 1000, 1);
+    quiet.currentA.fill(0.03);
+    quiet.currentA.fill(3, 30_000, 31_000);
+    await capture(path, { pieces: [quiet], options: { durable: false, thinning: { changeA: 0.5, aroundS: 1, binS: 0.1 } } });
+    const reader = await openTrace(path);
+    expect(reader.record.thinning).toMatchObject({ policy: expect.stringMatching(/Full rate within 1 s/), kept_full_rate: [expect.anything(), { start_s: expect.closeTo(28.9, 0), end_s: expect.closeTo(32, 0) }] });
+    expect(reader.samples).toBeLessThan(8000);
+    expect(reader.gaps).toEqual([]);
+    await reader.close();
+    rmSync(join(path, 'samples.index'));
+    const again = await openTrace(path);
+    expect(again.gaps).toEqual([]);
+    await again.close();
+    await convertTrace(path, join(folder, 'thin.csv'));
+    expect((await openTrace(join(folder, 'thin.csv'))).gaps).toEqual([]);
+  });
+});

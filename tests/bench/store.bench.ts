@@ -1,0 +1,121 @@
+import { mkdtempSync, rmSync, statfsSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
+import type { SampleBlock } from '../../src/core/trace.ts';
+import { openTrace } from '../../src/daemon/store/trace-reader.ts';
+import { TraceWriter } from '../../src/daemon/store/trace-writer.ts';
+import type { BenchRow } from './row.ts';
+
+/** Recording and opening long traces. `--quick`: 20 M samples, 5.6 h at 1 kS/s; else 259.2 M, 72 h, which takes 4.5 GB below the temporary folder while it runs. */
+const RATE_HZ = 1000;
+const COLUMNS = 1600;
+
+export async function bench(quick: boolean): Promise<BenchRow[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'amptrail-bench-'));
+  try {
+    const samples = quick ? 20_000_000 : 259_200_000;
+    const { bavail, bsize } = statfsSync(folder);
+    if (bavail * bsize < samples * 18) throw new Error(`the bench of long traces needs ${(samples * 18) / 1e9} GB below ${tmpdir()}`);
+    return [await flushRow(folder), ...(await longTraceRows(folder, samples))];
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Noise about a level that steps now and then, from a generator so cheap that it does not count. */
+function fill(block: SampleBlock, from: number): void {
+  let state = (from * 2654435761) >>> 0;
+  const levelA = (from / 600_000) % 2 < 1 ? 0.9 : 0.03;
+  for (let i = 0; i < block.timeS.length; i++) {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    block.timeS[i] = (from + i) / RATE_HZ;
+    block.currentA[i] = levelA + (state >>> 8) / 2 ** 26;
+    block.voltageV![i] = 12.6 - (state & 1023) / 1e4;
+  }
+}
+
+function emptyBlock(rows: number): SampleBlock {
+  return { timeS: new Float64Array(rows), currentA: new Float32Array(rows), voltageV: new Float32Array(rows) };
+}
+
+/** Processor time of durable flushes as they come at 1 kS/s (700 samples every 0.7 s), against the time they stand for. */
+async function flushRow(folder: string): Promise<BenchRow> {
+  const writer = await TraceWriter.create(join(folder, 'flush'), emptyTraceRecord('flush', '2026-03-02T08:00:00Z', 'bench'));
+  const block = emptyBlock(700);
+  const flushes = 300;
+  for (let warm = 0; warm < 50; warm++) {
+    fill(block, warm * 700);
+    writer.append(block);
+    await writer.flush();
+  }
+  const before = process.cpuUsage();
+  for (let k = 50; k < 50 + flushes; k++) {
+    fill(block, k * 700);
+    writer.append(block);
+    await writer.flush();
+  }
+  const used = process.cpuUsage(before);
+  await writer.finish();
+  const share = (used.user + used.system) / 1e6 / (flushes * 0.7);
+  return { name: 'durable flush at 1 kS/s', value: share * 100, unit: '% of a core', anchor: 'the time the samples took to come', goal: '<= 2', met: share <= 0.02 };
+}
+
+async function longTraceRows(folder: string, samples: number): Promise<BenchRow[]> {
+  const path = join(folder, 'long');
+  const hours = samples / RATE_HZ / 3600;
+  const writer = await TraceWriter.create(path, emptyTraceRecord('long', '2026-03-02T08:00:00Z', 'bench'), { durable: false });
+  const block = emptyBlock(700);
+  let early = 0;
+  let late = 0;
+  let peak = 0;
+  for (let from = 0; from < samples; from += 700) {
+    fill(block, from);
+    writer.append(block);
+    await writer.flush();
+    if ((from / 700) % 500 !== 0) continue;
+    const { rss } = process.memoryUsage();
+    peak = Math.max(peak, rss);
+    // the first tenth is warming up; the peak of the second tenth stands against that of the last
+    if (from > samples * 0.1 && from < samples * 0.2) early = Math.max(early, rss);
+    if (from > samples * 0.9) late = Math.max(late, rss);
+  }
+  await writer.finish();
+  peak = Math.max(peak, process.memoryUsage().rss);
+  const growth = late / early - 1;
+
+  const openMs = performance.now();
+  const reader = await openTrace(path);
+  const openedMs = performance.now() - openMs;
+  const times: number[] = [];
+  const lengthS = samples / RATE_HZ;
+  let state = 12345;
+  const random = (): number => (state = (Math.imul(state, 1103515245) + 12345) >>> 0) / 2 ** 32;
+  for (let k = 0; k < 400; k++) {
+    // zooms spread evenly over the orders of magnitude, from all of it to two seconds
+    const spanS = lengthS * (2 / lengthS) ** random();
+    const fromS = (lengthS - spanS) * random();
+    const startMs = performance.now();
+    await reader.window(fromS, fromS + spanS, COLUMNS);
+    times.push(performance.now() - startMs);
+    peak = Math.max(peak, process.memoryUsage().rss);
+  }
+  times.sort((a, b) => a - b);
+  const p99 = times[Math.floor(times.length * 0.99)]!;
+  let read = 0;
+  const scanMs = performance.now();
+  for await (const part of reader.blocks()) {
+    read += part.timeS.length;
+    peak = Math.max(peak, (read & 0xfffff) < 700 ? process.memoryUsage().rss : 0);
+  }
+  const scannedMs = performance.now() - scanMs;
+  await reader.close();
+  const name = `${Math.round(samples / 1e6)} M samples`;
+  return [
+    { name: `memory over ${Math.round(hours * 10) / 10} h recorded at high speed`, value: growth * 100, unit: '% growth', anchor: 'the second tenth of the same recording', goal: '< 10', met: growth < 0.1 },
+    { name: `window of ${COLUMNS} columns on ${name}, p99 (median ${times[200]!.toFixed(1)} ms)`, value: p99, unit: 'ms', anchor: 'clock', goal: '<= 10', met: p99 <= 10 },
+    { name: `window of ${COLUMNS} columns on ${name}, p99 in reads of the whole`, value: p99 / scannedMs, unit: '×', anchor: `reading all ${name}`, goal: '<= 0.05', met: p99 / scannedMs <= 0.05 },
+    { name: `opening ${name}`, value: openedMs / scannedMs, unit: '×', anchor: `reading all ${name}`, goal: '<= 0.1', met: openedMs / scannedMs <= 0.1 },
+    { name: `most memory while ${name} are recorded, opened, drawn and read`, value: peak / 1e6, unit: 'MB', anchor: 'resident set of the whole process', goal: '< 300', met: peak < 300e6 },
+  ];
+}

@@ -1,0 +1,66 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { Thinner, thinningText, type ThinningPolicy } from '../../../src/core/tracefile/thinning.ts';
+import { joinBlocks, type SampleBlock } from '../../../src/core/trace.ts';
+
+const POLICY: ThinningPolicy = { changeA: 0.5, aroundS: 2, binS: 0.1 };
+
+function thin(blocks: readonly SampleBlock[], policy = POLICY): { kept: SampleBlock; spans: readonly { startS: number; endS: number }[] } {
+  const out: SampleBlock[] = [];
+  const thinner = new Thinner(policy, (block) => out.push(block));
+  for (const block of blocks) thinner.add(block);
+  thinner.flush();
+  return { kept: joinBlocks(out, []), spans: thinner.keptFullRate };
+}
+
+/** Ten minutes at 1 kS/s: asleep with a little ripple, one wake-up of 3 s at 300 s. */
+const night: SampleBlock = (() => {
+  const timeS = Float64Array.from({ length: 600_000 }, (_, i) => i / 1000);
+  const currentA = Float32Array.from(timeS, (atS, i) => (atS >= 300 && atS < 303 ? 4 : 0.03) + ((i * 37) % 100) / 10_000);
+  return { timeS, currentA, voltageV: Float32Array.from(currentA, (value) => 12.6 - value / 50) };
+})();
+
+describe('thinning', () => {
+  const { kept, spans } = thin([night]);
+
+  it('keeps every sample from the set time before a change to the set time after', () => {
+    const inside = (atS: number): boolean => atS >= 298 && atS <= 305;
+    const before = [...night.timeS].filter(inside);
+    expect([...kept.timeS].filter(inside)).toEqual(before);
+    expect(spans.some((span) => span.startS <= 298 && span.endS >= 305)).toBe(true);
+  });
+
+  it('elsewhere keeps smallest, largest and mean of every bin, so that no peak is lost and the size shrinks', () => {
+    expect(kept.timeS.length).toBeLessThan(night.timeS.length / 20);
+    const quiet = joinBlocks([kept], []);
+    const from = quiet.timeS.findIndex((atS) => atS >= 100);
+    const three = [0, 1, 2].map((k) => quiet.currentA[from + k]!).sort((a, b) => a - b);
+    const bin = Array.from(night.currentA.subarray(100_000, 100_100)).sort((a, b) => a - b);
+    expect(three[0]).toBe(bin[0]);
+    expect(three[2]).toBe(bin[bin.length - 1]);
+    expect(three[1]).toBeCloseTo(bin.reduce((sum, value) => sum + value, 0) / bin.length, 6);
+  });
+
+  it('gives rising times, the true extremes, and the same whatever the blocks', () => {
+    fc.assert(
+      fc.property(fc.array(fc.tuple(fc.double({ min: 1e-4, max: 0.3, noNaN: true }), fc.float({ min: -30, max: 30, noNaN: true })), { minLength: 1, maxLength: 300 }), fc.array(fc.nat(300), { maxLength: 6 }), (rows, cuts) => {
+        let atS = 0;
+        const all: SampleBlock = { timeS: Float64Array.from(rows, ([stepS]) => (atS += stepS)), currentA: Float32Array.from(rows, ([, value]) => value), voltageV: null };
+        const whole = thin([all]).kept;
+        for (let i = 1; i < whole.timeS.length; i++) expect(whole.timeS[i]).toBeGreaterThan(whole.timeS[i - 1]!);
+        expect(Math.max(...whole.currentA)).toBe(Math.max(...all.currentA));
+        expect(Math.min(...whole.currentA)).toBe(Math.min(...all.currentA));
+        const bounds = [0, ...cuts.filter((cut) => cut < rows.length).sort((a, b) => a - b), rows.length];
+        const pieces = bounds.slice(1).map((to, i) => ({ timeS: all.timeS.slice(bounds[i], to), currentA: all.currentA.slice(bounds[i], to), voltageV: null }));
+        expect(thin(pieces).kept).toEqual(whole);
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  it('is told in words, and refuses a policy that means nothing', () => {
+    expect(thinningText(POLICY)).toBe('Full rate within 2 s of any change of more than 0.5 A; elsewhere, of every 0.1 s, the samples of smallest and largest current and one of the mean.');
+    expect(() => thin([night], { ...POLICY, changeA: 0 })).toThrow(RangeError);
+    expect(() => thin([night], { ...POLICY, binS: Number.NaN })).toThrow(RangeError);
+  });
+});
