@@ -119,13 +119,13 @@ class ArrowTrace implements TraceReader {
 
   /**
    * A batch's samples; null when it is damaged, which is noted once. With `last` the caller says that it will read on up to that batch, with `passing` that it looks at one block at a time.
-   * The CRC-32 is checked at every reading, the rows once.
+   * Rows are checked once, the CRC-32 at every reading but those for a picture, for which once is enough.
    */
   #rows(batch: number, last = batch, passing = false): SampleBlock | null {
     if (this.#damage.has(batch)) return null;
     const { table } = this.#index;
     if (last > batch) this.#file.readAhead(table.offset[batch]!, table.bytes[batch]!, table.offset[last]! + table.bytes[last]!, passing);
-    const block = this.#file.entryRows(table.entry(batch), passing);
+    const block = this.#file.entryRows(table.entry(batch), passing, passing && this.#checked[batch] === 1);
     if (typeof block !== 'string' && this.#checked[batch] === 1) return block;
     const fault = typeof block === 'string' ? block : blockFault(block, batch === 0 ? -Infinity : table.lastS[batch - 1]!);
     if (fault === null) {

@@ -140,13 +140,13 @@ export class SamplesFile {
     return batchRows(joined, { ...layout, rows, bodyBytes: joined.length, timeAt: 0, currentAt: time.length, voltageAt: voltage === null ? -1 : time.length + current.length });
   }
 
-  /** Rows of an index entry; a sentence's end when the batch is not what the index says. Batches of our own are checked against their CRC-32 at every reading. `lend`: the rows are only looked at until the next reading. */
-  entryRows(entry: BatchEntry, lend = false): SampleBlock | string {
+  /** Rows of an index entry; a sentence's end when the batch is not what the index says. Batches of our own are checked against their CRC-32 unless `checked` says that they were. `lend`: the rows are only looked at until the next reading. */
+  entryRows(entry: BatchEntry, lend = false, checked = false): SampleBlock | string {
     this.#lend = lend;
     if (!(entry.offset >= this.dataAt) || !this.#reaches(entry.offset + entry.bytes)) return 'the file is shorter than the index says';
     if (entry.bytes <= MAX_WHOLE_BATCH_BYTES) {
       const bytes = this.bytesAt(entry.offset, entry.bytes);
-      if (crc32(bytes) !== entry.crc32) return 'its bytes have changed since they were written (CRC-32)';
+      if (!checked && crc32(bytes) !== entry.crc32) return 'its bytes have changed since they were written (CRC-32)';
       const length = entry.bytes < MESSAGE_PREFIX_BYTES ? -1 : metadataBytes(new DataView(bytes.buffer, bytes.byteOffset, bytes.length));
       if (length <= 0 || MESSAGE_PREFIX_BYTES + length > bytes.length) return 'no message begins where the index says';
       const layout = readBatch(new DataView(bytes.buffer, bytes.byteOffset + MESSAGE_PREFIX_BYTES, length), this.schema);
