@@ -49,7 +49,9 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
   record.logger = { name: 'virtual vehicle', serial: null, firmware: null, source: about.source };
   if (trace.voltageV !== null) record.channels.push({ name: 'voltage', unit: 'V', range: null, resolution: null });
   const writer = await TraceWriter.create(out, record);
+  let gap = 0;
   for (const part of blocksOf(trace)) {
+    for (let next = trace.gaps[gap]; next !== undefined && next.endS <= (part.timeS[0] ?? 0); next = trace.gaps[++gap]) writer.gap(next);
     writer.append(part);
     await writer.flush();
   }

@@ -1,4 +1,6 @@
 import type { Gap, SampleBlock } from '../core/trace.ts';
+import type { ClockReport } from '../core/decode/logger.ts';
+import { isOtherRange } from './capture-record.ts';
 import type { ControlAnswer, DamageCounts, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from './sources/source.ts';
 
 export interface FeedListener {
@@ -9,6 +11,8 @@ export interface FeedListener {
   /** state of the source, its logger or its controls changed */
   source(): void;
   damage(counts: DamageCounts): void;
+  /** the logger measures in another range from now on */
+  range(before: LoggerInfo, now: LoggerInfo): void;
   /** another source took over: samples of the one before are of another set-up */
   replaced(): void;
 }
@@ -31,6 +35,7 @@ export class Feed {
   state: SourceState = { state: 'connecting', text: 'Starting.' };
   logger: LoggerInfo | null = null;
   damage: DamageCounts = NO_DAMAGE;
+  clock: ClockReport | null = null;
   zeroA = 0;
 
   constructor(open: (spec: string) => Source, listener: FeedListener) {
@@ -59,6 +64,7 @@ export class Feed {
     this.spec = spec;
     this.logger = null;
     this.damage = NO_DAMAGE;
+    this.clock = null;
     this.state = { state: 'connecting', text: 'Connecting.' };
     this.#listener.source();
     source.start(this.#sinkFor(source));
@@ -86,7 +92,9 @@ export class Feed {
       },
       logger: (info) => {
         if (!current()) return;
+        const before = this.logger;
         this.logger = info;
+        if (before !== null && isOtherRange(before, info)) this.#listener.range(before, info);
         this.#listener.source();
       },
       samples: (block) => {
@@ -102,6 +110,9 @@ export class Feed {
         if (!current()) return;
         this.damage = counts;
         this.#listener.damage(counts);
+      },
+      clock: (report) => {
+        if (current()) this.clock = report;
       },
     };
   }

@@ -63,6 +63,7 @@ export class Hub {
       gap: (gap) => this.#gap(gap),
       notice: (notice) => this.#notice(notice),
       damage: (counts) => this.#damage(counts),
+      range: (before, now) => parts.recorder.range(before, now, this.feed.lastS),
       source: () => this.#source(),
       replaced: () => this.#replaced(),
     });
@@ -73,6 +74,7 @@ export class Hub {
       logger: this.feed.logger,
       zero: this.#zero,
       damage: this.feed.damage,
+      clock: this.feed.clock,
       before: (seconds) => this.#before(seconds),
     }));
   }

@@ -1,7 +1,8 @@
 import { rm, stat } from 'node:fs/promises';
 import type { Gap, SampleBlock } from '../core/trace.ts';
 import type { EndCause } from '../core/tracefile/record.ts';
-import { captureRecord, damageSince } from './capture-record.ts';
+import type { ClockReport } from '../core/decode/logger.ts';
+import { captureRecord, clockFacts, damageSince, isOtherRange, noteRange } from './capture-record.ts';
 import { SYSTEM_CLOCK, type Clock } from './clock.ts';
 import { shifted } from './columns.ts';
 import { DaemonError, messageOf } from './errors.ts';
@@ -91,6 +92,9 @@ class HeadlessCapture implements SourceSink {
   #backlog: (SampleBlock | Gap)[] = [];
   #startS = 0;
   #damage = NO_DAMAGE;
+  #clock: ClockReport | null = null;
+  #lastS = 0;
+  #rangeChanges: { readonly before: LoggerInfo; readonly now: LoggerInfo; readonly atS: number }[] = [];
   #lastText = '';
 
   constructor(folder: string, options: RecordOptions) {
@@ -115,13 +119,16 @@ class HeadlessCapture implements SourceSink {
   }
 
   logger(info: LoggerInfo): void {
+    const before = this.#logger;
     this.#logger = info;
+    if (before !== null && this.#making !== null && isOtherRange(before, info)) this.#rangeChanges.push({ before, now: info, atS: this.#lastS - this.#startS });
   }
 
   samples(block: SampleBlock): void {
     if (block.timeS.length === 0) return;
     this.#making ??= this.#make(block.timeS[0]!);
     this.#take(block);
+    this.#lastS = block.timeS[block.timeS.length - 1]!;
   }
 
   gap(gap: Gap): void {
@@ -137,11 +144,17 @@ class HeadlessCapture implements SourceSink {
     this.#damage = counts;
   }
 
+  clock(report: ClockReport): void {
+    this.#clock = report;
+  }
+
   async close({ cause, text }: CaptureEnd): Promise<RecordSummary> {
     await this.#making?.catch(() => undefined);
     if (this.#failure !== null) throw this.#failure;
     if (this.#writer === null) throw new DaemonError('source-failed', `Nothing was recorded: no sample came. ${this.#lastText}`.trim());
     this.#writer.record.damage = damageSince(NO_DAMAGE, this.#damage);
+    this.#writer.record.clock = clockFacts(this.#clock);
+    for (const { before, now, atS } of this.#rangeChanges) noteRange(this.#writer.record, before, now, atS);
     if (cause === 'disk-full' || cause === 'disk-error') this.#options.log(text);
     const record = await this.#writer.finish(cause, text);
     return { samples: record.samples, durationS: record.duration_s, gaps: record.gaps.length, endCause: record.end_cause };

@@ -3,7 +3,8 @@ import type { EndCause, TraceRecord } from '../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../core/trace.ts';
 import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } from '../core/wire/messages.ts';
 import { armedText, StartWatch } from './arming.ts';
-import { damageSince } from './capture-record.ts';
+import type { ClockReport } from '../core/decode/logger.ts';
+import { clockFacts, damageSince, noteRange } from './capture-record.ts';
 import type { Clock } from './clock.ts';
 import { inOrder, shifted } from './columns.ts';
 import { messageOf } from './errors.ts';
@@ -32,6 +33,7 @@ export interface RecordingFacts {
   readonly logger: LoggerInfo | null;
   readonly zero: Zero | null;
   readonly damage: DamageView;
+  readonly clock: ClockReport | null;
   before(seconds: number): Before;
 }
 
@@ -154,7 +156,11 @@ export class Recorder {
     }
     this.#running = null;
     const { capture, damage } = running;
-    if (this.#facts !== null) capture.writer.record.damage = damageSince(damage, this.#facts().damage);
+    if (this.#facts !== null) {
+      const facts = this.#facts();
+      capture.writer.record.damage = damageSince(damage, facts.damage);
+      capture.writer.record.clock = clockFacts(facts.clock);
+    }
     this.#parts.onEnding(capture);
     const ended = capture.writer.finish(cause, text);
     this.#ending = ended.catch(() => {});
@@ -193,6 +199,11 @@ export class Recorder {
       this.#saidAtS = atS;
       this.#say(this.#text);
     }
+  }
+
+  /** `atS` in live time: the last reading of the range before */
+  range(before: LoggerInfo, now: LoggerInfo, atS: number): void {
+    if (this.#running !== null) noteRange(this.#running.capture.writer.record, before, now, atS - this.#running.startS);
   }
 
   gap(gap: Gap): void {

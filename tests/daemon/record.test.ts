@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { readCsv } from '../../src/core/tracefile/csv.ts';
 import { recordTrace } from '../../src/daemon/record.ts';
 import { openTrace } from '../../src/daemon/store/trace-reader.ts';
-import { blockAt, HandSource, temporaryFolder } from './stand.ts';
+import { blockAt, HandSource, LOGGER, temporaryFolder } from './stand.ts';
 
 /** Sends all blocks as soon as it is started. */
 class EagerSource extends HandSource {
@@ -36,6 +36,28 @@ describe('recording without a browser', () => {
     expect([reader.firstS, reader.samples]).toEqual([0, summary.samples]);
     expect(reader.lastS).toBeGreaterThanOrEqual(5);
     expect(reader.gaps).toHaveLength(1);
+    await reader.close();
+  });
+
+  it('writes down the ranges the logger switched to, and how its clock runs', async () => {
+    const out = join(temporaryFolder(), 'ranges');
+    const fine = { ...LOGGER, channels: LOGGER.channels.map((channel) => ({ ...channel, scale: channel.scale / 100, range: [-0.3, 0.3] as const })) };
+    const source = new EagerSource((hand) => {
+      hand.send(blockAt(10, 1000));
+      hand.sink!.logger(LOGGER);
+      hand.sink!.logger(fine);
+      hand.send(blockAt(11, 1000));
+      hand.sink!.clock!({ driftPpm: 120, driftDoubtPpm: 5, jitterS: 0.002, rateHz: 1000 });
+      hand.sink!.state({ state: 'ended', text: 'Played to its end.' });
+    });
+    await recordTrace({ source: 'hand:1', out, signal: new AbortController().signal, log: () => {}, openSource: () => source });
+    const reader = await openTrace(out);
+    const { record } = reader;
+    expect(record.clock).toEqual({ drift_ppm: 120, jitter_s: 0.002 });
+    expect(record.ranges).toHaveLength(2);
+    expect(record.ranges[0]).toMatchObject({ at_s: 0, resolution: LOGGER.channels[0]!.scale });
+    expect(record.ranges[1]!.at_s).toBeCloseTo(0.999, 6);
+    expect(record.ranges[1]).toMatchObject({ range: [-0.3, 0.3] });
     await reader.close();
   });
 

@@ -14,11 +14,19 @@ export function provingFigures(result: AnalysisResult): Figure[] {
   return result.test === 'actuation' ? actuationFigures(result) : drainFigures(result);
 }
 
-/** The actuation a reader should look at: the last one with the verdict's own finding, else the last one. */
+/**
+ * The actuation a reader should look at: of those with the verdict's own finding the one that stood still longest (the last of equals),
+ * else the last one. A recording that stops in mid-stall ends with a short one, which would prove little.
+ */
 export function tellingActuation(result: ActuationResult): Actuation | null {
   const list = result.actuations;
-  for (let i = list.length - 1; i >= 0; i--) if (list[i]!.finding === result.verdict.finding) return list[i]!;
-  return list[list.length - 1] ?? null;
+  const telling = list.filter(({ finding }) => finding === result.verdict.finding);
+  if (telling.length === 0) return list[list.length - 1] ?? null;
+  return telling.reduce((best, next) => (stalledS(next) >= stalledS(best) ? next : best));
+}
+
+function stalledS({ stalls }: Actuation): number {
+  return stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0);
 }
 
 function actuationFigures(result: ActuationResult): Figure[] {

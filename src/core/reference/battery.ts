@@ -67,11 +67,6 @@ export function reserveCapacityAh(reserveCapacityMin: number): number {
   return (reserveCapacityMin * 25) / 60;
 }
 
-/** Rule of thumb for the 20 h capacity from the reserve capacity: half the minutes (trade page; 140 min for 70 Ah). */
-export function twentyHourAhFromReserve(reserveCapacityMin: number): number {
-  return reserveCapacityMin / 2;
-}
-
 /** Self-discharge overall: 3 to 20 % a month, doubling with every 10 C (huizhongpower.com). The band is taken to stand at 25 C. */
 const SELF_DISCHARGE_PERCENT_PER_MONTH = { low: 3, high: 20, atC: 25, doublesPerC: 10 };
 

@@ -1,5 +1,3 @@
-import type { Gap } from '../trace.ts';
-
 /**
  * Tells a hole in time from an uneven rhythm.
  *
@@ -47,8 +45,4 @@ function groupTypicalS(timeS: Float64Array, from: number, to: number): number {
   for (let i = from; i < to; i++) intervals[i - from] = timeS[i + 1] - timeS[i];
   intervals.sort();
   return intervals[Math.floor(TYPICAL_QUANTILE * (intervals.length - 1))];
-}
-
-export function holesToGaps(timeS: Float64Array, holes: readonly number[]): Gap[] {
-  return holes.map((index) => ({ startS: timeS[index - 1], endS: timeS[index] }));
 }

@@ -12,6 +12,9 @@ import { SYSTEM_TIMING, type Timing } from './timing.ts';
 
 export { parseSpec, SourceSpecError } from './spec.ts';
 
+/** Shown where no logger answers: a fault to find, so that a first look ends in a finding. */
+const DEMO_SCENARIO = 'side-step-jam';
+
 /** What sources stand on; tests bring their own. */
 export interface SourceDeps {
   readonly ports?: PortAccess;
@@ -31,7 +34,7 @@ export function openSource(spec: string, deps: SourceDeps = {}): Source {
     case 'replay':
       return new ReplaySource({ spec, path: parsed.path, speed: parsed.speed }, deps.openTrace ?? openTrace, timing);
     default:
-      return new AutoSource(deps.ports ?? serialPorts(), timing, (because) => new SimSource(SCENARIOS[0]!, { spec, speed: 1, seed: 1, because }, timing));
+      return new AutoSource(deps.ports ?? serialPorts(), timing, (because) => new SimSource(scenarioNamed(DEMO_SCENARIO), { spec, speed: 1, seed: 1, because }, timing));
   }
 }
 

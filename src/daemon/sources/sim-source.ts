@@ -1,6 +1,6 @@
 import type { Scenario, VirtualVehicle } from '../../simulate/scenario.ts';
 import { pace } from './pacer.ts';
-import type { ChannelInfo, ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
+import type { ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
 
 /** At a hundred times the pace of a 10 kS/s vehicle a step holds many samples; handed on in blocks of at most this many. */
@@ -53,7 +53,7 @@ export class SimSource implements Source {
             serial: null,
             firmware: null,
             rateHz: vehicle.rateHz,
-            channels: channelsOf(vehicle, block.voltageV !== null),
+            channels: this.#scenario.channels,
             controls: { hasSwitch: test === 'actuation', fuses, scenario: name, title },
           });
           sink.state({ state: 'live', text: `${because}Virtual vehicle: ${title}${speed === 1 ? '' : `, ${speed} times as fast as the clock`}.` });
@@ -79,12 +79,4 @@ export class SimSource implements Source {
     }
     return vehicle.setFuse(command.label, command.fitted) ? { ok: true } : { ok: false, text: `This virtual vehicle has no fuse ${command.label.slice(0, 20)}.` };
   }
-}
-
-/** The converter's channels where the vehicle tells them (they give the page its range), else the names alone. */
-function channelsOf(vehicle: VirtualVehicle & { readonly channels?: readonly ChannelInfo[] }, hasVoltage: boolean): readonly ChannelInfo[] {
-  if (vehicle.channels !== undefined) return vehicle.channels;
-  const unknown = { scale: 1, zero: 0, range: [-Infinity, Infinity] as const };
-  const current: ChannelInfo = { name: 'current', unit: 'A', ...unknown };
-  return hasVoltage ? [current, { name: 'voltage', unit: 'V', ...unknown }] : [current];
 }

@@ -138,13 +138,15 @@ describe('a recorded trace as a source', () => {
 });
 
 describe('auto', () => {
-  it('without any device is the virtual vehicle at once', async () => {
+  it('without any device is a virtual vehicle with a fault to find, at once, that tells its range', async () => {
     const timing = new HandTiming();
     const source = openSource('auto', { timing, ports: new DeskPorts() });
     const all = watch();
     source.start(all);
     await timing.pass(200);
     expect(all.loggers[0]!.kind).toBe('virtual');
+    expect(all.loggers[0]!.controls!.scenario).toBe('side-step-jam');
+    expect(all.loggers[0]!.channels[0]!.range.every(Number.isFinite)).toBe(true);
     expect(all.states.at(-1)!.text).toContain('No logger answers');
     await source.stop();
   });
