@@ -19,7 +19,7 @@ const GAP_PERIODS = 5;
 const AGREEING_LINES = 3;
 /** More lines with one and the same time than this, and the clock stands still. */
 const MAX_SAME_TIME = 1000;
-/** 2^32: the turn of an Arduino's millis() and micros(). */
+/** 2^32: the turn of the millis() and micros() of common boards. */
 const TURN = 2 ** 32;
 
 interface OddLine {
