@@ -5,16 +5,8 @@ import { anyLogger, measure } from './measure.ts';
 import type { Logger } from './measure.ts';
 import type { Kind, Parked } from './parked.ts';
 import { parkedVehicle } from './parked.ts';
-
-/** One figure against its goal. */
-export interface ScoreRow {
-  readonly name: string;
-  readonly value: number;
-  readonly goal: string;
-  readonly met: boolean;
-  /** how many cases it stands on */
-  readonly count: number;
-}
+import { Tally } from './tally.ts';
+import type { ScoreRow } from './tally.ts';
 
 /** Thresholds were chosen while looking at seeds below this; figures are reported on seeds from here on. */
 export const FIRST_UNSEEN_SEED = 100_000;
@@ -120,21 +112,4 @@ export function matchWakes(one: Case): { matched: number; missed: number[]; extr
   }
   const extra = one.result.wakeups.filter((_, i) => !taken.has(i)).map((found) => found.start_s);
   return { matched, missed, extra };
-}
-
-class Tally {
-  private readonly counts = new Map<string, { good: number; all: number }>();
-
-  add(name: string, good: boolean): void {
-    const entry = this.counts.get(name) ?? { good: 0, all: 0 };
-    if (good) entry.good++;
-    entry.all++;
-    this.counts.set(name, entry);
-  }
-
-  row(name: string, label: string, goal: number): ScoreRow {
-    const { good, all } = this.counts.get(name) ?? { good: 0, all: 0 };
-    const value = all === 0 ? 1 : good / all;
-    return { name: label, value, goal: `>= ${goal}`, met: value >= goal, count: all };
-  }
 }
