@@ -32,8 +32,15 @@ export function fileRoutes(context: ApiContext): Router {
 
   router.get('/traces/:job/:trace/export.zip', async (request: Request, response: Response) => {
     const ref = traceRef(request);
-    const parts = await store.exportZip(ref, requestSignal(response));
+    const parts = await store.exportZip(ref, { signal: requestSignal(response), progress: progressOf(context, ref, 'export') });
     response.attachment(`${ref.traceId}.zip`);
+    await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
+  });
+
+  router.get('/jobs/:job/export.zip', async (request: Request, response: Response) => {
+    const jobId = take(check.id(request.params['job']));
+    const parts = await store.exportJobZip(jobId, { signal: requestSignal(response), progress: progressOf(context, { jobId, traceId: '' }, 'export') });
+    response.attachment(`${jobId}.zip`);
     await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
   });
 

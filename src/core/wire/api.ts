@@ -10,6 +10,7 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/jobs                                   JobView[]
  *   POST   /api/jobs                 JobFields      →  JobRecord
  *   PUT    /api/jobs/:job            JobFields      →  JobRecord
+ *   GET    /api/jobs/:job/export.zip                   file download: the job with all its traces, which /api/import takes in again
  *   GET    /api/traces                                 TraceView[]   (all jobs, newest first)
  *   GET    /api/traces/:job/:trace                     TraceDetail
  *   PUT    /api/traces/:job/:trace   {title?, jobId?, test?, actuation_options?, drain_options?} → TraceRecord  (jobId moves it)

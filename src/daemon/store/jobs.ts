@@ -4,10 +4,9 @@ import type { JobRecord } from '../../core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../core/wire/api.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
-import { readSmallFile, writeJson } from './record-file.ts';
+import { JOB_FILE, readSmallFile, writeJson } from './record-file.ts';
 import { explainError, StoreError } from './store-error.ts';
 
-const JOB_FILE = 'job.json';
 const TEXT_FIELDS = ['depot', 'vehicle', 'complaint', 'circuit', 'technician', 'note'] as const;
 const MAX_TEXT = 4000;
 
@@ -49,6 +48,23 @@ export class Jobs {
     }
     const given = (typeof value === 'object' && value !== null ? value : {}) as Record<string, unknown>;
     return { schema: JOB_SCHEMA, id: jobId, created: typeof given['created'] === 'string' ? given['created'] : '', ...cleanFields(given) };
+  }
+
+  /** Makes a job from the job.json of another data folder; under its own name if that is free here. */
+  async adopt(path: string, now: Date): Promise<JobRecord> {
+    let given: Record<string, unknown> = {};
+    try {
+      given = (JSON.parse((await readSmallFile(path)) ?? '') ?? {}) as Record<string, unknown>;
+    } catch {
+      // a job without its facts is better than none
+    }
+    const created = new Date(typeof given['created'] === 'string' ? given['created'] : Number.NaN);
+    return this.create(given as unknown as JobFields, Number.isFinite(created.getTime()) ? created : now);
+  }
+
+  /** Path of a job's file. */
+  file(jobId: string): string {
+    return join(this.path(jobId), JOB_FILE);
   }
 
   async create(fields: JobFields, at: Date): Promise<JobRecord> {

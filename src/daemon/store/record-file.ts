@@ -10,6 +10,7 @@ export const SAMPLES_FILE = 'samples.arrows';
 export const INDEX_FILE = 'samples.index';
 export const RECORD_FILE = 'trace.json';
 export const MARKS_FILE = 'marks.jsonl';
+export const JOB_FILE = 'job.json';
 
 /** trace.json of three days with ten thousand gaps has 600 kB; more than this is no record of ours. */
 const MAX_JSON_BYTES = 16 << 20;

@@ -9,7 +9,7 @@ import type { TraceRef } from '../../core/wire/api.ts';
 import { Jobs, makeFolders } from './jobs.ts';
 import { lockFolder } from './lock.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
-import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
+import { JOB_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
 import { recoverTrace } from './recover.ts';
 import { checkCancelled, explainError, StoreError } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
@@ -17,7 +17,7 @@ import { TraceWriter, type WriterOptions } from './trace-writer.ts';
 import { openAppend } from './append-file.ts';
 import { copyTrace } from './copy-trace.ts';
 import { unpackTraces } from './unzip.ts';
-import { zipTrace } from './zip.ts';
+import { traceFiles, zipFiles, type ZipOptions } from './zip.ts';
 
 export interface StoreOptions {
   readonly software: string;
@@ -201,15 +201,20 @@ export class Store {
     return (await readMarksFile(path)).marks;
   }
 
-  /** Takes in a `.csv`, `.arrows` or `.zip` file (a zip may hold several traces). `name` is what the person called it. */
+  /**
+   * Takes in a `.csv`, `.arrows` or `.zip` file (a zip may hold several traces; that of a job makes the job, unless another one is named). `name` is what the
+   * person called it.
+   */
   async importFile(path: string, name: string, options: OpenOptions & { readonly jobId?: string | null } = {}): Promise<TraceRef[]> {
-    const jobId = options.jobId ?? UNFILED;
+    let jobId = options.jobId ?? UNFILED;
     await this.jobs.check(jobId);
     if (/\.zip$/i.test(name)) {
       const refs: TraceRef[] = [];
       const work = join(this.dataFolder, `.import-${process.pid}-${Date.now()}`);
       try {
-        for (const { folder, id } of await unpackTraces(path, work, options)) {
+        const { traces, job } = await unpackTraces(path, work, options);
+        if (job !== null && options.jobId == null) jobId = (await this.jobs.adopt(job, this.#now())).id;
+        for (const { folder, id } of traces) {
           const wanted = isSafeName(id) ? id : timedName(this.#now(), id);
           const traceId = await withFreeName(wanted, async (free) => {
             if ((await readdir(this.jobs.path(jobId))).includes(free)) return false;
@@ -242,10 +247,18 @@ export class Store {
     }
   }
 
-  /** The trace's folder as a zip, piece by piece. Throws StoreError `too-large` above 4 GB: such a folder is copied as it is. */
-  async exportZip(ref: TraceRef, signal?: AbortSignal): Promise<AsyncIterable<Uint8Array>> {
-    checkCancelled(signal);
-    return zipTrace(await this.path(ref), ref.traceId, signal);
+  /** The trace's folder as a zip, piece by piece. */
+  async exportZip(ref: TraceRef, options: ZipOptions = {}): Promise<AsyncIterable<Uint8Array>> {
+    checkCancelled(options.signal);
+    return zipFiles(await traceFiles(await this.path(ref), ref.traceId), options);
+  }
+
+  /** A job with all its traces as a zip, to be handed over. */
+  async exportJobZip(jobId: string, options: ZipOptions = {}): Promise<AsyncIterable<Uint8Array>> {
+    await this.jobs.check(jobId);
+    const sources = jobId === UNFILED ? [] : [{ path: this.jobs.file(jobId), name: `${jobId}/${JOB_FILE}` }];
+    for (const traceId of await this.jobs.traceIds(jobId)) sources.push(...(await traceFiles(await this.path({ jobId, traceId }), `${jobId}/${traceId}`)));
+    return zipFiles(sources, options);
   }
 
   #refuseRunning(ref: TraceRef, what: string): void {

@@ -1,10 +1,9 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { afterEach, describe, expect, it } from 'vitest';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { isSafeName, timedName } from '../../../src/daemon/store/names.ts';
-import { capture, readAll, recording, sameSamples, scratch } from './kit.ts';
+import { readAll, recording, scratch } from './kit.ts';
 
 const FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
 
@@ -101,46 +100,5 @@ describe('the store', () => {
     const [ref] = await store.importFile(csv, 'meter.csv', { columns: [{ role: 'time', name: 'ms', factor: 1e-3 }, { role: 'current', name: 'mA', factor: 1e-3 }] });
     expect(await store.record(ref!)).toMatchObject({ title: 'meter.csv', samples: 3, end: 'ended', start: '2026-03-02T08:00:00.000Z', sha256: expect.stringMatching(/^[0-9a-f]{64}$/) });
     expect([...(await readAll(await store.path(ref!))).currentA]).toEqual([1.5, 1.6, 1.7].map(Math.fround));
-  });
-
-  it('exports a trace as a zip and takes it in again as it was', async () => {
-    const store = await open('zip');
-    const { ref, writer } = await store.startTrace(null, { title: 'winch' }, { durable: false });
-    const samples = recording(20_000, 1000, 2);
-    writer.append(samples);
-    await writer.finish('stopped');
-    const parts: Uint8Array[] = [];
-    for await (const part of await store.exportZip(ref)) parts.push(part);
-    const zip = Buffer.concat(parts);
-    expect(Object.keys(unzipSync(zip)).sort()).toEqual(['marks.jsonl', 'samples.arrows', 'trace.json'].map((name) => `${ref.traceId}/${name}`));
-    writeFileSync(join(folder, 'w.zip'), zip);
-    const [back] = await store.importFile(join(folder, 'w.zip'), 'w.zip');
-    expect(back).toEqual({ jobId: 'unfiled', traceId: `${ref.traceId}-2` });
-    expect(sameSamples(await readAll(await store.path(back!)), samples)).toBe(true);
-    expect(readdirSync(join(folder, 'zip')).filter((name) => name.startsWith('.import'))).toEqual([]);
-  });
-
-  it('refuses hostile zips: paths that climb out, bombs, rubbish, cut ones; and writes nothing outside its folder', async () => {
-    const store = await open('hostile');
-    await capture(join(folder, 'good'), { pieces: [recording(2000, 1000, 1)] });
-    const samples = readFileSync(join(folder, 'good', 'samples.arrows'));
-    const record = readFileSync(join(folder, 'good', 'trace.json'));
-    const take = async (name: string, bytes: Uint8Array): Promise<unknown> => {
-      writeFileSync(join(folder, name), bytes);
-      return store.importFile(join(folder, name), name).catch((error: Error) => error.message);
-    };
-    const climbing = zipSync({ '../../../climbed/samples.arrows': samples, '/abs/samples.arrows': samples, 'a/../b/samples.arrows': samples, 'C:\\x/samples.arrows': samples, 'ok/trace.json': record, 'ok/samples.arrows': samples, 'ok/evil.sh': strToU8('x'), 'ok/sub/deep/er/samples.arrows': samples });
-    expect(await take('climb.zip', climbing)).toEqual([{ jobId: 'unfiled', traceId: 'ok' }]);
-    expect(readdirSync(join(folder, 'hostile', 'jobs', 'unfiled', 'ok')).sort()).toEqual(['samples.arrows', 'samples.index', 'trace.json']);
-    expect(existsSync(join(folder, 'climbed'))).toBe(false);
-    const zeros = new Uint8Array(40 << 20);
-    expect(await take('bomb.zip', zipSync({ 'b/samples.arrows': zeros }, { level: 1 }))).toMatch(/unpacks to more than 100 times/);
-    expect(await take('rubbish.zip', strToU8('PK not really a zip'))).toMatch(/holds no trace/);
-    expect(await take('cut.zip', zipSync({ 'c/samples.arrows': samples }).slice(0, 9000))).toMatch(/ends in the middle|damaged|cannot be read/);
-    expect(await take('no.zip', zipSync({ 'd/readme.txt': strToU8('x') }))).toMatch(/holds no trace/);
-    expect(await take('bad.zip', zipSync({ 'e/samples.arrows': strToU8('not arrow'), 'e/trace.json': record }))).toMatch(/no Arrow stream/);
-    expect(strFromU8(record)).toContain('amptrail-trace/1');
-    expect(await store.jobs.traceIds('unfiled')).toEqual(['ok']);
-    expect(readdirSync(join(folder, 'hostile')).filter((name) => name.startsWith('.import'))).toEqual([]);
   });
 });

@@ -1,0 +1,212 @@
+import { closeSync, existsSync, ftruncateSync, openSync, readdirSync, readFileSync, statSync, writeFileSync, writeSync } from 'node:fs';
+import { join } from 'node:path';
+import { crc32, deflateRawSync } from 'node:zlib';
+import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
+import { afterEach, describe, expect, it } from 'vitest';
+import { Store } from '../../../src/daemon/store/store.ts';
+import { zipFiles, type ZipOptions } from '../../../src/daemon/store/zip.ts';
+import { dataDescriptor, DEFLATED, localHeader, readDirectory, readEnd, readWideEnd, STREAMED_UTF8, zipEnd, type ZipEntry } from '../../../src/daemon/store/zip-format.ts';
+import { capture, readAll, recording, sameSamples, scratch } from './kit.ts';
+
+const FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
+
+async function gathered(parts: AsyncIterable<Uint8Array>): Promise<Buffer> {
+  const all: Uint8Array[] = [];
+  for await (const part of parts) all.push(part);
+  return Buffer.concat(all);
+}
+
+describe('zips', () => {
+  const folder = scratch();
+  const opened: Store[] = [];
+  const open = async (name: string): Promise<Store> => {
+    const store = await Store.open(join(folder, name), { software: 'test 1', now: () => new Date('2026-03-02T08:00:00Z') });
+    opened.push(store);
+    return store;
+  };
+  afterEach(async () => {
+    for (const store of opened.splice(0)) await store.close();
+  });
+  const samples = recording(20_000, 1000, 2);
+  const recorded = async (store: Store, jobId: string | null, title: string): Promise<{ jobId: string; traceId: string }> => {
+    const { ref, writer } = await store.startTrace(jobId, { title }, { durable: false });
+    writer.append(samples);
+    await writer.mark({ timeS: 3, kind: 'pull', label: 'F12' });
+    await writer.finish('stopped');
+    return ref;
+  };
+
+  it('of a trace are read by a general zip reader (fflate), and taken in again as they were', async () => {
+    const store = await open('zip');
+    const ref = await recorded(store, null, 'winch');
+    const zip = await gathered(await store.exportZip(ref));
+    const files = unzipSync(zip);
+    expect(Object.keys(files).sort()).toEqual(['marks.jsonl', 'samples.arrows', 'trace.json'].map((name) => `${ref.traceId}/${name}`));
+    for (const [name, bytes] of Object.entries(files)) expect(Buffer.from(bytes).equals(readFileSync(join(await store.path(ref), name.split('/')[1]!))), name).toBe(true);
+    writeFileSync(join(folder, 'w.zip'), zip);
+    const [back] = await store.importFile(join(folder, 'w.zip'), 'w.zip');
+    expect(back).toEqual({ jobId: 'unfiled', traceId: `${ref.traceId}-2` });
+    expect(sameSamples(await readAll(await store.path(back!)), samples)).toBe(true);
+    expect(readdirSync(join(folder, 'zip')).filter((name) => name.startsWith('.import'))).toEqual([]);
+  });
+
+  it('of a whole job are handed over: another data folder has the job with its facts, its traces and their marks', async () => {
+    const [here, there] = [await open('here'), await open('there')];
+    const job = await here.jobs.create(FIELDS, new Date('2026-02-20T07:30:00Z'));
+    const before = await recorded(here, job.id, 'before');
+    const after = await recorded(here, job.id, 'after');
+    let told = 0;
+    writeFileSync(join(folder, 'job.zip'), await gathered(await here.exportJobZip(job.id, { progress: (share) => (told = share) })));
+    expect(told).toBeGreaterThan(0.9);
+    const refs = await there.importFile(join(folder, 'job.zip'), 'job.zip');
+    expect(refs.map((ref) => ref.traceId).sort()).toEqual([before.traceId, after.traceId].sort());
+    expect(await there.jobs.read(job.id)).toEqual(job);
+    const reader = await there.openTrace(before);
+    expect(reader.marks).toEqual([{ timeS: 3, kind: 'pull', label: 'F12' }]);
+    expect(reader.record).toMatchObject({ title: 'before', sha256: (await here.record(before)).sha256 });
+    await reader.close();
+    // once more: nothing is written over
+    const again = await there.importFile(join(folder, 'job.zip'), 'job.zip');
+    expect(again[0]!.jobId).toBe(`${job.id}-2`);
+    // into a job that the person names, no other is made
+    const named = await there.importFile(join(folder, 'job.zip'), 'job.zip', { jobId: job.id });
+    expect(named.every((ref) => ref.jobId === job.id)).toBe(true);
+    expect(await there.jobs.ids()).toHaveLength(2);
+  });
+
+  it('of a job whose job.json is rubbish still bring its traces', async () => {
+    const store = await open('rubbish-job');
+    await capture(join(folder, 'good'), { pieces: [recording(2000, 1000, 1)] });
+    const good = (name: string): Buffer => readFileSync(join(folder, 'good', name));
+    writeFileSync(join(folder, 'rj.zip'), zipSync({ 'j/job.json': strToU8('{"created":{},"vehicle":[1'), 'j/t/samples.arrows': good('samples.arrows'), 'j/t/trace.json': good('trace.json') }));
+    const [ref] = await store.importFile(join(folder, 'rj.zip'), 'rj.zip');
+    expect(ref!.traceId).toBe('t');
+    expect(await store.jobs.read(ref!.jobId)).toMatchObject({ vehicle: '', created: '2026-03-02T08:00:00.000Z' });
+  });
+
+  it('refuses hostile ones: paths that climb out, bombs, rubbish, cut ones; and writes nothing outside its folder', async () => {
+    const store = await open('hostile');
+    await capture(join(folder, 'fine'), { pieces: [recording(2000, 1000, 1)] });
+    const bytes = readFileSync(join(folder, 'fine', 'samples.arrows'));
+    const record = readFileSync(join(folder, 'fine', 'trace.json'));
+    const take = async (name: string, zip: Uint8Array): Promise<unknown> => {
+      writeFileSync(join(folder, name), zip);
+      return store.importFile(join(folder, name), name).catch((error: Error) => error.message);
+    };
+    const climbing = zipSync({ '../../../climbed/samples.arrows': bytes, '/abs/samples.arrows': bytes, 'a/../b/samples.arrows': bytes, 'C:\\x/samples.arrows': bytes, 'ok/trace.json': record, 'ok/samples.arrows': bytes, 'ok/evil.sh': strToU8('x'), 'ok/sub/deep/er/samples.arrows': bytes });
+    expect(await take('climb.zip', climbing)).toEqual([{ jobId: 'unfiled', traceId: 'ok' }]);
+    expect(readdirSync(join(folder, 'hostile', 'jobs', 'unfiled', 'ok')).sort()).toEqual(['samples.arrows', 'samples.index', 'trace.json']);
+    expect(existsSync(join(folder, 'climbed'))).toBe(false);
+    const good = zipSync({ 'c/samples.arrows': bytes, 'c/trace.json': record }, { level: 1 });
+    expect(await take('bomb.zip', zipSync({ 'b/samples.arrows': new Uint8Array(40 << 20) }, { level: 1 }))).toMatch(/unpacks to more than 100 times/);
+    expect(await take('rubbish.zip', strToU8('PK not really a zip'))).toMatch(/no zip/);
+    expect(await take('cut.zip', good.slice(0, 9000))).toMatch(/no zip, or its end is missing/);
+    expect(await take('no.zip', zipSync({ 'd/readme.txt': strToU8('x') }))).toMatch(/holds no trace/);
+    expect(await take('bad.zip', zipSync({ 'e/samples.arrows': strToU8('not arrow'), 'e/trace.json': record }))).toMatch(/no Arrow stream/);
+    const flipped = Uint8Array.from(good);
+    flipped[200]! ^= 1;
+    expect(await take('flip.zip', flipped)).toMatch(/damaged at c\/samples\.arrows/);
+    expect(strFromU8(record)).toContain('amptrail-trace/1');
+    expect(await store.jobs.traceIds('unfiled')).toEqual(['ok']);
+    expect(readdirSync(join(folder, 'hostile')).filter((name) => name.startsWith('.import'))).toEqual([]);
+  });
+
+  it.each<[string, RegExp, Partial<ZipEntry>]>([
+    ['are said to be smaller than they are', /more than its directory says|unpacks to more/, { bytes: 1000 }],
+    ['are said to begin elsewhere', /no file begins where its directory says/, { offset: 7 }],
+    ['lie beyond the end of the file', /no file begins where its directory says/, { offset: 2 ** 40 }],
+    ['reach beyond the end of the file', /ends in the middle/, { packedBytes: 2 ** 33 }],
+    ['are encrypted', /encrypted/, { flags: STREAMED_UTF8 | 1 }],
+    ['are packed in another way', /not read here \(method 93\)/, { method: 93 }],
+    ['have another CRC-32', /CRC-32 does not fit/, { crc32: 1 }],
+  ])('whose files %s are refused in words', async (_, words, lie) => {
+    const store = await open(`lies-${words.source.length}`);
+    const content = Buffer.alloc(200_000, 'recorded ');
+    const packed = deflateRawSync(content);
+    const header = localHeader('t/samples.arrows', true);
+    const entry: ZipEntry = { name: 't/samples.arrows', method: DEFLATED, flags: STREAMED_UTF8, crc32: crc32(content), packedBytes: packed.length, bytes: content.length, offset: 0, wide: true };
+    const descriptor = dataDescriptor(entry);
+    writeFileSync(join(folder, 'lie.zip'), Buffer.concat([header, packed, descriptor, ...zipEnd([{ ...entry, ...lie }], header.length + packed.length + descriptor.length)]));
+    await expect(store.importFile(join(folder, 'lie.zip'), 'lie.zip')).rejects.toThrow(words);
+  });
+
+  it('whose files share their bytes, which lets a small bomb be a large one, are refused', async () => {
+    const store = await open('overlap');
+    const content = Buffer.alloc(200_000);
+    const packed = deflateRawSync(content);
+    const header = localHeader('t/samples.arrows', false);
+    const entry: ZipEntry = { name: 't0/samples.arrows', method: DEFLATED, flags: 0, crc32: crc32(content), packedBytes: packed.length, bytes: content.length, offset: 0, wide: false };
+    const entries = Array.from({ length: 20 }, (_, i) => ({ ...entry, name: `t${i}/samples.arrows` }));
+    writeFileSync(join(folder, 'overlap.zip'), Buffer.concat([header, packed, ...zipEnd(entries, header.length + packed.length)]));
+    await expect(store.importFile(join(folder, 'overlap.zip'), 'overlap.zip')).rejects.toThrow(/lie over each other/);
+  });
+});
+
+describe('zips above 4 GB (64-bit extension, APPNOTE 6.3.10, 4.3.14 and 4.5.3)', () => {
+  const folder = scratch();
+  const wide: ZipOptions = { wideFromBytes: 1000 };
+
+  it('written with 64-bit sizes are read by a general zip reader and by this one', async () => {
+    const path = join(folder, 'wide');
+    await capture(path, { pieces: [recording(5000, 1000, 3)] });
+    const zip = await gathered(zipFiles([{ path: join(path, 'samples.arrows'), name: 'wide/samples.arrows' }, { path: join(path, 'trace.json'), name: 'wide/trace.json' }], wide));
+    expect(Buffer.from(unzipSync(zip)['wide/samples.arrows']!).equals(readFileSync(join(path, 'samples.arrows')))).toBe(true);
+    // "version needed" 4.5 and the 64-bit field, id 1 with two sizes, stand in the local header
+    expect(zip.readUInt16LE(4)).toBe(45);
+    expect(zip.readUInt32LE(18)).toBe(0xffff_ffff);
+    const extraAt = 30 + zip.readUInt16LE(26);
+    expect([zip.readUInt16LE(extraAt), zip.readUInt16LE(extraAt + 2)]).toEqual([1, 16]);
+    writeFileSync(join(folder, 'wide.zip'), zip);
+    const store = await Store.open(join(folder, 'data'), { software: 'test 1' });
+    expect(await store.importFile(join(folder, 'wide.zip'), 'wide.zip')).toEqual([{ jobId: 'unfiled', traceId: 'wide' }]);
+    await store.close();
+  });
+
+  it('keep sizes and places of more than 32 bits', () => {
+    const entries: ZipEntry[] = [
+      { name: 'a/samples.arrows', method: DEFLATED, flags: STREAMED_UTF8, crc32: 0xfedcba98, packedBytes: 5_000_000_001, bytes: 6_000_000_002, offset: 0, wide: true },
+      { name: 'a/trace.json', method: DEFLATED, flags: STREAMED_UTF8, crc32: 7, packedBytes: 400, bytes: 900, offset: 5_000_000_100, wide: false },
+      { name: 'a/exact', method: DEFLATED, flags: STREAMED_UTF8, crc32: 7, packedBytes: 0xffff_ffff, bytes: 0xffff_fffe, offset: 0xffff_ffff, wide: false },
+    ];
+    const at = 5_000_001_000;
+    const parts = Buffer.concat(zipEnd(entries, at));
+    const wideEndAt = readEnd(parts, at);
+    expect(wideEndAt).toBe(at + parts.length - 22 - 20 - 56);
+    const end = readWideEnd(parts.subarray((wideEndAt as number) - at))!;
+    expect(end).toEqual({ at, bytes: parts.length - 22 - 20 - 56, entries: 3 });
+    const read = readDirectory(parts.subarray(0, end.bytes), 10)!;
+    expect(read).toEqual(entries);
+    const descriptor = Buffer.from(dataDescriptor(entries[0]!));
+    expect([descriptor.readUInt32LE(0), descriptor.readUInt32LE(4), descriptor.readBigUInt64LE(8), descriptor.readBigUInt64LE(16)]).toEqual([0x08074b50, 0xfedcba98, 5_000_000_001n, 6_000_000_002n]);
+  });
+
+  it('are opened wherever their files lie: a trace behind 5 GB of something else, on a disk that holds none of it', async () => {
+    const path = join(folder, 'far');
+    await capture(path, { pieces: [recording(3000, 1000, 4)] });
+    const zip = join(folder, 'far.zip');
+    const fd = openSync(zip, 'w');
+    const head = localHeader('far/film.bin', true);
+    writeSync(fd, head);
+    const entries: ZipEntry[] = [{ name: 'far/film.bin', method: 0, flags: 0, crc32: 0, packedBytes: 5e9, bytes: 5e9, offset: 0, wide: true }];
+    let at = 5e9 + head.length;
+    for (const name of ['samples.arrows', 'trace.json']) {
+      const content = readFileSync(join(path, name));
+      const packed = deflateRawSync(content);
+      const header = localHeader(`far/${name}`, false);
+      writeSync(fd, header, 0, header.length, at);
+      writeSync(fd, packed, 0, packed.length, at + header.length);
+      entries.push({ name: `far/${name}`, method: DEFLATED, flags: 0, crc32: crc32(content), packedBytes: packed.length, bytes: content.length, offset: at, wide: false });
+      at += header.length + packed.length;
+    }
+    for (const part of zipEnd(entries, at)) {
+      writeSync(fd, part, 0, part.length, at);
+      at += part.length;
+    }
+    ftruncateSync(fd, at);
+    closeSync(fd);
+    expect(statSync(zip).size).toBeGreaterThan(5e9);
+    const store = await Store.open(join(folder, 'data'), { software: 'test 1' });
+    expect(await store.importFile(zip, 'far.zip')).toEqual([{ jobId: 'unfiled', traceId: 'far' }]);
+    await store.close();
+  });
+});
