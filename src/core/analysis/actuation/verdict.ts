@@ -66,8 +66,10 @@ function reachedTheEnd(actuation: Actuation): boolean {
 export function isStarved(actuation: Actuation): boolean {
   const { supply } = actuation;
   if (supply === null || !(supply.open_v > 0)) return false;
-  const share = actuation.run === null ? SUPPLY.starvedStall : SUPPLY.starvedRun;
-  return 1 - supply.run_v / supply.open_v > share;
+  const standing = actuation.run === null;
+  if (1 - supply.run_v / supply.open_v > (standing ? SUPPLY.starvedStall : SUPPLY.starvedRun)) return true;
+  // at the instant of switch-on every motor stands
+  return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
 }
 
 function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
@@ -124,7 +126,9 @@ function stallSentence(actuation: Actuation): string {
 function starvedSentence(actuation: Actuation): string {
   const supply = actuation.supply;
   if (supply === null) return '';
-  return `At ${at(actuation.start_s)} the voltage fell from ${significant(supply.open_v, 3)} V to ${significant(supply.run_v, 3)} V under load: the feed has ${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)}).`;
+  const startV = actuation.inrush === null ? supply.run_v : supply.open_v - supply.source_ohm * actuation.inrush.peak_a;
+  const atStart = startV < supply.run_v ? `, at switch-on to ${significant(Math.max(0, startV), 2)} V` : '';
+  return `At ${at(actuation.start_s)} the voltage fell from ${significant(supply.open_v, 3)} V to ${significant(supply.run_v, 3)} V under load${atStart}: the feed has ${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)}).`;
 }
 
 function normalSentence(facts: VerdictFacts): string {

@@ -1,0 +1,30 @@
+import { describe, expect, it } from 'vitest';
+import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
+import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
+import { draw, noise, press } from './traces.ts';
+
+/** A window motor of 20 A stall and 4 A run (within section 6 of the outside numbers) on 12.6 V behind this resistance. */
+function behind(sourceOhm: number): ActuationResult {
+  const windingOhm = 12.6 / 20;
+  const share = windingOhm / (windingOhm + sourceOhm);
+  const currentA = (atS: number): number => press(atS, 1, 4, 20 * share, 4 * share) + press(atS, 5, 8, 20 * share, 4 * share);
+  const wobbleA = noise(0.02);
+  const wobbleV = noise(0.02, 2);
+  const trace = draw(1000, 9, (atS) => currentA(atS) + wobbleA(), (atS) => 12.6 - sourceOhm * currentA(atS) + wobbleV());
+  return analyseActuation(trace, {});
+}
+
+describe('a feed too weak to judge the motor', () => {
+  it('is told by its collapse at switch-on even where the running motor draws too little to show it', () => {
+    // 1.5 ohm takes 1.8 V of the run (14 %), but 8.9 V (70 %) of the moment at which the motor still stands
+    const result = behind(1.5);
+    const supply = result.actuations[0].supply;
+    expect(1 - (supply?.run_v ?? 0) / (supply?.open_v ?? 1)).toBeLessThan(0.22);
+    expect(result.verdict.finding).toBe('starved');
+    expect(result.verdict.because[0]).toContain('1.5 ohm');
+  });
+
+  it('is not seen in the usual tenth of an ohm of battery and wire', () => {
+    expect(behind(0.1).verdict.finding).toBe('normal');
+  });
+});
