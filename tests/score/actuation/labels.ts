@@ -6,22 +6,26 @@ export interface TruePress {
   readonly startS: number;
   readonly endS: number;
   readonly direction: 'forward' | 'reverse';
-  readonly finding: string;
+  /** null where more than one would be right */
+  readonly finding: string | null;
   /** null where there is no switch-on peak to read (locked, or not in the trace) */
   readonly peakA: number | null;
   readonly runA: number | null;
   readonly stalls: readonly { readonly startS: number; readonly endS: number; readonly levelA: number }[];
   readonly dropouts: readonly { readonly startS: number; readonly endS: number }[];
-  /** mean over the run; null when the logger cannot see it */
-  readonly rippleHz: number | null;
+  /** usual frequency over the run; null when the logger cannot see it; 'borderline' asks for nothing */
+  readonly rippleHz: number | null | 'borderline';
 }
 
 export interface LabelledTrace {
   readonly name: string;
+  /** machine and sensor in words */
+  readonly about?: string;
   readonly seed: number;
   readonly trace: Trace;
   readonly options: ActuationOptions;
-  readonly finding: string;
+  /** null where more than one would be right */
+  readonly finding: string | null;
   readonly presses: readonly TruePress[];
   readonly voltageAt: 'motor' | 'battery' | null;
   /** of the feed up to the voltage lead, ohm; null when no press spreads the current enough to tell */

@@ -1,3 +1,4 @@
+import { labelledCase } from '../second/labelled.ts';
 import { generateTrace } from './generate.ts';
 import { emptyTally, figures, scoreTrace } from './score.ts';
 
@@ -7,22 +8,24 @@ const REPORT_FROM = 100_001;
 const COUNT = 400;
 
 export function scoreAll(args: readonly string[]): void {
-  const from = args.includes('--tuning') ? TUNING_FROM : REPORT_FROM;
+  const second = args.includes('--generator') && args[args.indexOf('--generator') + 1] === 'second';
+  const from = args.includes('--from') ? Number(args[args.indexOf('--from') + 1]) : args.includes('--tuning') ? TUNING_FROM : REPORT_FROM;
   const count = args.includes('--count') ? Number(args[args.indexOf('--count') + 1]) : COUNT;
   const kind = args.includes('--kind') ? args[args.indexOf('--kind') + 1] : undefined;
   const tally = emptyTally();
   const byKind = new Map<string, { traces: number; clean: number }>();
   for (let seed = from; seed < from + count; seed++) {
-    const labelled = generateTrace(seed, kind);
+    const labelled = second ? labelledCase(seed) : generateTrace(seed, kind);
+    if (kind !== undefined && labelled.name !== kind) continue;
     const wrong = scoreTrace(labelled, tally);
     const row = byKind.get(labelled.name) ?? { traces: 0, clean: 0 };
     row.traces++;
     if (wrong.length === 0) row.clean++;
     byKind.set(labelled.name, row);
-    if (args.includes('--verbose') && wrong.length > 0) console.log(`${seed} ${labelled.name} ${labelled.trace.timeS.length}: ${wrong.join(' | ')}`);
+    if (args.includes('--verbose') && wrong.length > 0) console.log(`${seed} ${labelled.about ?? labelled.name} ${labelled.trace.timeS.length}: ${wrong.join(' | ')}`);
   }
-  console.log(`actuation, ${tally.traces} generated traces from seed ${from}, ${tally.pressHit + tally.pressMissed} presses, ${tally.stallHit + tally.stallMissed} stalls`);
+  console.log(`actuation${second ? ', second generator' : ''}, ${tally.traces} generated traces from seed ${from}, ${tally.pressHit + tally.pressMissed} presses, ${tally.stallHit + tally.stallMissed} stalls`);
   for (const figure of figures(tally)) console.log(`  ${figure.met ? 'met ' : 'MISS'}  ${figure.name.padEnd(40)} ${figure.value.toFixed(4).padStart(8)}   goal ${figure.goal}`);
-  console.log(`  ripple told where the generator calls it invisible: ${tally.rippleFalse}`);
+  console.log(`  ripple told where the generator calls it invisible: ${tally.rippleFalse} of ${tally.rippleUnseen}`);
   console.log(`  traces without a flaw: ${[...byKind].map(([name, row]) => `${name} ${row.clean}/${row.traces}`).join(', ')}`);
 }

@@ -21,6 +21,7 @@ export interface Tally {
   readonly stallErrors: number[];
   readonly rippleErrors: number[];
   rippleFalse: number;
+  rippleUnseen: number;
   readonly sourceErrors: number[];
   leadHit: number;
   leadTold: number;
@@ -31,7 +32,7 @@ export interface Tally {
 export function emptyTally(): Tally {
   return {
     traces: 0, pressHit: 0, pressMissed: 0, pressExtra: 0, stallHit: 0, stallMissed: 0, stallExtra: 0, findingHit: 0, findingTold: 0, pressFindingHit: 0,
-    pressFindingTold: 0, peakErrors: [], runErrors: [], runCovered: [], stallErrors: [], rippleErrors: [], rippleFalse: 0, sourceErrors: [], leadHit: 0, leadTold: 0, dropoutHit: 0, dropoutTold: 0,
+    pressFindingTold: 0, peakErrors: [], runErrors: [], runCovered: [], stallErrors: [], rippleErrors: [], rippleFalse: 0, rippleUnseen: 0, sourceErrors: [], leadHit: 0, leadTold: 0, dropoutHit: 0, dropoutTold: 0,
   };
 }
 
@@ -40,9 +41,9 @@ export function scoreTrace(labelled: LabelledTrace, tally: Tally, analyse: (labe
   const result = analyse(labelled);
   const wrong: string[] = [];
   tally.traces++;
-  tally.findingTold++;
+  if (labelled.finding !== null) tally.findingTold++;
   if (result.verdict.finding === labelled.finding) tally.findingHit++;
-  else wrong.push(`verdict ${result.verdict.finding}, true ${labelled.finding}`);
+  else if (labelled.finding !== null) wrong.push(`verdict ${result.verdict.finding}, true ${labelled.finding}`);
   if (labelled.voltageAt !== null) {
     tally.leadTold++;
     if (result.trace.voltage_at === labelled.voltageAt) tally.leadHit++;
@@ -74,9 +75,9 @@ export function scoreTrace(labelled: LabelledTrace, tally: Tally, analyse: (labe
 function scorePress(truth: TruePress, found: Actuation, labelled: LabelledTrace, tally: Tally): string[] {
   const wrong: string[] = [];
   const where = `press at ${truth.startS.toFixed(3)}: `;
-  tally.pressFindingTold++;
+  if (truth.finding !== null) tally.pressFindingTold++;
   if (truth.finding === found.finding) tally.pressFindingHit++;
-  else wrong.push(`${where}finding ${found.finding}, true ${truth.finding}`);
+  else if (truth.finding !== null) wrong.push(`${where}finding ${found.finding}, true ${truth.finding}`);
   scoreStalls(truth, found, tally, wrong, where);
   if (truth.peakA !== null) {
     const error = found.inrush === null ? 1 : found.inrush.peak_a / truth.peakA - 1;
@@ -89,12 +90,14 @@ function scorePress(truth: TruePress, found: Actuation, labelled: LabelledTrace,
     tally.runCovered.push(found.run !== null && found.run.low_a <= truth.runA && found.run.high_a >= truth.runA);
     if (Math.abs(error) > 0.02) wrong.push(`${where}run off by ${(error * 100).toFixed(1)} %`);
   }
-  if (truth.rippleHz !== null) {
+  if (typeof truth.rippleHz === 'number') {
     const error = found.ripple === null ? 1 : found.ripple.frequency_hz / truth.rippleHz - 1;
     tally.rippleErrors.push(Math.abs(error));
     if (Math.abs(error) > 0.01) wrong.push(`${where}ripple ${found.ripple?.frequency_hz.toFixed(2) ?? 'none'}, true ${truth.rippleHz.toFixed(2)}`);
-  } else if (found.ripple !== null) {
-    tally.rippleFalse++;
+  } else if (truth.rippleHz === null) {
+    tally.rippleUnseen++;
+    if (found.ripple !== null) tally.rippleFalse++;
+    if (found.ripple !== null) wrong.push(`${where}ripple ${found.ripple.frequency_hz.toFixed(2)} where none can be seen`);
   }
   if (labelled.sourceOhm !== null && found.supply !== null) tally.sourceErrors.push(Math.abs(found.supply.source_ohm / labelled.sourceOhm - 1));
   if (labelled.sourceOhm !== null && found.supply === null && truth.peakA !== null) {
