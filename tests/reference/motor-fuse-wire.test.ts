@@ -9,7 +9,7 @@ describe('a motor by its datasheet', () => {
     expect(stallCurrentA(48, 0.365)).toBeCloseTo(131.5, 1);
     const mechanicalS = mechanicalTimeS(0.365, 1.34e-4, 0.123);
     expect(mechanicalS * 1000).toBeCloseTo(3.233, 3);
-    const peak = switchOnPeak(48, 0.365, 0.161e-3 / 0.365, mechanicalS);
+    const peak = switchOnPeak({ standstillA: stallCurrentA(48, 0.365), runA: 0, electricalS: 0.161e-3 / 0.365, mechanicalS });
     expect(peak?.peakA).toBeCloseTo(105.77, 1);
     expect((peak?.atS ?? 0) * 1000).toBeCloseTo(1.071, 2);
   });

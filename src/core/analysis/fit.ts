@@ -1,8 +1,8 @@
 import { levenbergMarquardt } from 'ml-levenberg-marquardt';
 
 /**
- * The only door to ml-levenberg-marquardt, polished by Gauss and Newton: the library brings the parameters near, a few undamped steps
- * with a Jacobian from central differences bring the last digits.
+ * The only door to ml-levenberg-marquardt, polished by Gauss and Newton: the library brings the parameters near, a few steps with hardly
+ * any damping and a Jacobian from central differences bring the last digits.
  */
 export interface Fit {
   readonly parameters: number[];
@@ -10,13 +10,21 @@ export interface Fit {
   readonly squares: number;
   /** standard deviations of the parameters, by the linearised model */
   readonly deviations: number[];
+  /** of the parameters, by the linearised model: what propagate() needs, since fitted parameters lean on each other */
+  readonly covariance: number[][];
 }
 
 export type Model = (parameters: readonly number[], x: number) => number;
 
-/** Least-squares fit of `model` from `start`. Null when it does not come to rest on finite values. Cost: about 200 passes over the data. */
-export function fitModel(model: Model, x: readonly number[], y: readonly number[], start: readonly number[]): Fit | null {
+/**
+ * Least-squares fit of `model` from `start`. Null when it does not come to rest on finite values.
+ *
+ * @param near true when the start is known to be close, as a start read off the data is: the library's 300 rounds are left out. Cost then
+ * about 10 times as many passes over the data as there are parameters, otherwise some thousands.
+ */
+export function fitModel(model: Model, x: readonly number[], y: readonly number[], start: readonly number[], near = false): Fit | null {
   if (x.length <= start.length) return null;
+  if (near) return polish(model, x, y, [...start], NEAR_STEPS, NEAR_STILL);
   const coarse = levenbergMarquardt({ x: [...x], y: [...y] }, (parameters: number[]) => (at: number) => model(parameters, at), {
     initialValues: [...start],
     damping: 1e-2,
@@ -27,17 +35,21 @@ export function fitModel(model: Model, x: readonly number[], y: readonly number[
   });
   let best = [...coarse.parameterValues];
   if (!best.every(Number.isFinite)) best = [...start];
-  return polish(model, x, y, best);
+  return polish(model, x, y, best, STEPS, STILL);
 }
 
 const STEPS = 200;
+/** relative step below which the parameters have come to rest: the last digit of a double, or for measured data far below their doubt */
+const STILL = 1e-13;
+const NEAR_STEPS = 40;
+const NEAR_STILL = 1e-7;
 
-function polish(model: Model, x: readonly number[], y: readonly number[], from: readonly number[]): Fit | null {
+function polish(model: Model, x: readonly number[], y: readonly number[], from: readonly number[], steps: number, stillAt: number): Fit | null {
   let parameters = [...from];
   let squares = squaresOf(model, parameters, x, y);
   let damping = 1e-4;
   let inverse: number[][] | null = null;
-  for (let step = 0; step < STEPS; step++) {
+  for (let step = 0; step < steps; step++) {
     const system = normalEquations(model, parameters, x, y);
     inverse = invert(system.matrix.map((row, i) => row.map((value, j) => (i === j ? value * (1 + damping) : value))));
     if (inverse === null) return null;
@@ -46,7 +58,7 @@ function polish(model: Model, x: readonly number[], y: readonly number[], from: 
     const nextSquares = squaresOf(model, next, x, y);
     // the sum has a flat bottom: its last digits are rounding, the step is still right
     if (nextSquares <= squares * (1 + 1e-11)) {
-      const still = change.every((value, i) => Math.abs(value) <= 1e-13 * Math.abs(next[i]));
+      const still = change.every((value, i) => Math.abs(value) <= stillAt * Math.abs(next[i]));
       parameters = next;
       squares = nextSquares;
       damping = Math.max(damping / 10, 1e-15);
@@ -59,7 +71,8 @@ function polish(model: Model, x: readonly number[], y: readonly number[], from: 
   const final = invert(normalEquations(model, parameters, x, y).matrix);
   if (final === null || !Number.isFinite(squares)) return null;
   const variance = squares / (x.length - parameters.length);
-  return { parameters, squares, deviations: final.map((row, i) => Math.sqrt(row[i] * variance)) };
+  const covariance = final.map((row) => row.map((value) => value * variance));
+  return { parameters, squares, deviations: covariance.map((row, i) => Math.sqrt(row[i])), covariance };
 }
 
 function squaresOf(model: Model, parameters: readonly number[], x: readonly number[], y: readonly number[]): number {
@@ -72,14 +85,18 @@ function normalEquations(model: Model, parameters: readonly number[], x: readonl
   const count = parameters.length;
   const matrix = Array.from({ length: count }, () => new Array<number>(count).fill(0));
   const gradient = new Array<number>(count).fill(0);
+  const slopes = new Array<number>(count).fill(0);
+  const moved = [...parameters];
   for (let i = 0; i < x.length; i++) {
     const off = y[i] - model(parameters, x[i]);
-    const slopes = parameters.map((value, p) => {
-      const h = Math.max(Math.abs(value) * 6e-6, 1e-12);
-      const up = parameters.map((other, q) => (q === p ? other + h : other));
-      const down = parameters.map((other, q) => (q === p ? other - h : other));
-      return (model(up, x[i]) - model(down, x[i])) / (2 * h);
-    });
+    for (let p = 0; p < count; p++) {
+      const h = Math.max(Math.abs(parameters[p]) * 6e-6, 1e-12);
+      moved[p] = parameters[p] + h;
+      const up = model(moved, x[i]);
+      moved[p] = parameters[p] - h;
+      slopes[p] = (up - model(moved, x[i])) / (2 * h);
+      moved[p] = parameters[p];
+    }
     for (let p = 0; p < count; p++) {
       gradient[p] += slopes[p] * off;
       for (let q = 0; q < count; q++) matrix[p][q] += slopes[p] * slopes[q];

@@ -12,6 +12,8 @@ export interface ActuationOptions {
   readonly wire?: { readonly areaMm2: number; readonly lengthM: number; readonly temperatureC: number };
   /** full scale of the sensor, A; readings there are clipped */
   readonly fullScaleA?: number;
+  /** -3 dB bandwidth of the sensor, Hz, from its datasheet or calibration; without it the fall at the switch-off tells how slow it may be */
+  readonly sensorBandwidthHz?: number;
 }
 
 export interface DrainOptions {

@@ -5,6 +5,11 @@ export function stallCurrentA(volts: number, ohm: number): number {
   return volts / ohm;
 }
 
+/** Winding of a standing motor as its terminals show it, ohm: nothing turns, so nothing but resistance opposes the volts. */
+export function standingOhm(volts: number, stallA: number): number {
+  return volts / stallA;
+}
+
 /** Time constant with which the current falls from switch-on to run, s. */
 export function mechanicalTimeS(ohm: number, inertiaKgM2: number, torquePerA: number): number {
   return (ohm * inertiaKgM2) / (torquePerA * torquePerA);
@@ -21,21 +26,57 @@ export function ripplesPerRevolution(brushes: number, segments: number): number 
   return (brushes / a) * segments;
 }
 
+/** What governs the current of a brushed motor from the switch-on to the run. */
+export interface SwitchOn {
+  /** volts over ohms: what would flow if it never turned, A */
+  readonly standstillA: number;
+  /** what flows once it runs, A; the load's torque as a current */
+  readonly runA: number;
+  /** L/R, s */
+  readonly electricalS: number;
+  /** R J/k², s */
+  readonly mechanicalS: number;
+}
+
+/**
+ * Current of a motor switched on at rest under a constant load, A, by the poles of s² + s/te + 1/(te tm) = 0: it starts at zero with the
+ * slope V/L and ends at the run. Below tm = 4 te the poles are a pair that swings.
+ */
+export function switchOnCurrentA(motor: SwitchOn, atS: number): number {
+  if (atS <= 0) return 0;
+  const { runA, standstillA, electricalS } = motor;
+  const half = 1 / (2 * electricalS);
+  const square = half * half - 1 / (electricalS * motor.mechanicalS);
+  const rate = Math.sqrt(Math.abs(square));
+  const slope = standstillA / electricalS - half * runA;
+  if (rate * atS < 1e-6) return runA + Math.exp(-half * atS) * (slope * atS - runA);
+  if (square < 0) return runA + Math.exp(-half * atS) * ((slope / rate) * Math.sin(rate * atS) - runA * Math.cos(rate * atS));
+  // two falling exponentials, written so that neither overflows
+  const slow = Math.exp((rate - half) * atS);
+  const fast = Math.exp((-rate - half) * atS);
+  return runA + (slope / rate - runA) * 0.5 * slow - (slope / rate + runA) * 0.5 * fast;
+}
+
 export interface SwitchOnPeak {
   readonly peakA: number;
   readonly atS: number;
 }
 
 /**
- * Peak of the current when volts are put on a motor at rest without load, by the two poles of s² + s/te + 1/(te tm) = 0. It stays below
- * V/R, the more the closer the two time constants are: a switch-on peak is not the stall current. Null for a motor that swings
- * (tm below 4 te), where the two-pole form has no real poles.
+ * Highest value of switchOnCurrentA. It stays below V/R, the more the closer the two time constants are: a switch-on peak is not the
+ * stall current. Null where the current rises to the run without a peak.
  */
-export function switchOnPeak(volts: number, ohm: number, electricalS: number, mechanicalS: number): SwitchOnPeak | null {
-  const root = 1 / (electricalS * electricalS) - 4 / (electricalS * mechanicalS);
-  if (!(root > 0)) return null;
-  const slow = (1 / electricalS - Math.sqrt(root)) / 2;
-  const fast = (1 / electricalS + Math.sqrt(root)) / 2;
-  const atS = Math.log(fast / slow) / (fast - slow);
-  return { peakA: (volts / (ohm * electricalS)) * ((Math.exp(-slow * atS) - Math.exp(-fast * atS)) / (fast - slow)), atS };
+export function switchOnPeak(motor: SwitchOn): SwitchOnPeak | null {
+  const { electricalS, mechanicalS } = motor;
+  // before the peak the current rises, after it falls: halve the stretch until the place is known to a millionth of it
+  const rises = (atS: number): boolean => switchOnCurrentA(motor, atS * 1.000001) > switchOnCurrentA(motor, atS);
+  let low = Math.min(electricalS, mechanicalS) * 1e-3;
+  let high = 2 * Math.sqrt(electricalS * mechanicalS) + 4 * electricalS;
+  if (!rises(low) || rises(high)) return null;
+  for (let round = 0; round < 40; round++) {
+    const middle = (low + high) / 2;
+    if (rises(middle)) low = middle;
+    else high = middle;
+  }
+  return { peakA: switchOnCurrentA(motor, low), atS: low };
 }

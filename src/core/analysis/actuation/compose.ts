@@ -1,8 +1,8 @@
 import type { Problem } from '../../problems.ts';
 import { RESULT_SCHEMA, type ActuationResult } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
-import { asymmetryOf } from './finding.ts';
 import type { Piece } from './piece.ts';
+import { asymmetryOf } from './travel.ts';
 import { verdictOf } from './verdict.ts';
 
 /** Puts the pieces of a recording, in order, into one result. */

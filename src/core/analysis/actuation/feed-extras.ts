@@ -2,6 +2,7 @@ import type { Actuation, FuseLoad, WireShare } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import { openingBand } from '../../reference/fuse-opening.ts';
 import { wireOhm } from '../../reference/wire.ts';
+import { formatDuration, significant } from '../../units.ts';
 
 /**
  * What one press asked of the circuit's fuse, at its highest lasting level: a stall if there was one, else the run. The switch-on peak is
@@ -28,19 +29,52 @@ export function fuseLoad(actuation: Omit<Actuation, 'fuse' | 'wire'>, ratingA: n
   };
 }
 
-/** Share of the feed's resistance that the typed-in wire explains. */
+/** Share of the feed's resistance, and so of its sag, that the typed-in wire explains, with the bounds that the resistance has. */
 export function wireShare(actuation: Omit<Actuation, 'fuse' | 'wire'>, wire: NonNullable<ActuationOptions['wire']>): WireShare | null {
-  if (actuation.supply === null || !(actuation.supply.source_ohm > 0)) return null;
+  const { supply } = actuation;
+  if (supply === null || !(supply.source_ohm > 0)) return null;
   const ohm = wireOhm(wire.areaMm2, wire.lengthM, wire.temperatureC);
-  return { wire_ohm: ohm, share: ohm / actuation.supply.source_ohm };
+  const levelA = actuation.run?.median_a ?? actuation.stalls[0]?.level_a ?? 0;
+  return {
+    wire_ohm: ohm,
+    drop_v: ohm * levelA,
+    sag_v: supply.source_ohm * levelA,
+    share: ohm / supply.source_ohm,
+    low_share: ohm / supply.high_ohm,
+    high_share: supply.low_ohm > 0 ? ohm / supply.low_ohm : null,
+  };
 }
 
-/** One sentence about the fuse, or null when there is nothing worth saying. */
+/** What the typed-in wire explains of the feed's loss, for the press with the surest resistance; null without one. */
+export function wireSentence(actuations: readonly Actuation[], wire: ActuationOptions['wire']): string | null {
+  if (wire === undefined) return null;
+  let best: Actuation | null = null;
+  const width = ({ supply }: Actuation): number => (supply === null ? Infinity : (supply.high_ohm - supply.low_ohm) / supply.source_ohm);
+  for (const actuation of actuations) if (actuation.wire !== undefined && (best === null || width(actuation) < width(best))) best = actuation;
+  const told = best?.wire;
+  if (best === null || told === undefined || best.supply === null) return null;
+  const size = `${significant(wire.lengthM, 3)} m of ${significant(wire.areaMm2, 3)} mm² at ${Math.round(wire.temperatureC)} °C`;
+  const band = `${percent(told.low_share)} to ${told.high_share === null ? 'all' : percent(told.high_share)}`;
+  const loss = `${significant(told.wire_ohm * 1000, 2)} of the feed's ${significant(best.supply.source_ohm * 1000, 2)} mΩ (${percent(told.share)}; ${band})`;
+  if (told.low_share > 1.1) return `${size} alone would have more resistance than was measured: ${loss}. The lead sits before part of that wire, or the wire is not as typed in.`;
+  const rest = told.sag_v - told.drop_v;
+  return `${size} explains ${loss}: ${significant(told.drop_v, 2)} V of the ${significant(told.sag_v, 2)} V lost${rest > 0.05 * told.sag_v ? `; the other ${significant(rest, 2)} V are lost in contacts, the rest of the loop and the battery` : ''}.`;
+}
+
+function percent(share: number): string {
+  return `${Math.round(share * 100)} %`;
+}
+
+/** What the highest lasting current asks of the fuse; null without a rating. A band, never a promise. */
 export function fuseSentence(actuations: readonly Actuation[]): string | null {
-  let worst: FuseLoad | null = null;
-  for (const actuation of actuations) if (actuation.fuse !== undefined && (worst === null || actuation.fuse.share > worst.share)) worst = actuation.fuse;
-  if (worst === null || worst.share <= 1.1) return null;
-  const percent = Math.round(worst.share * 100);
-  if (worst.holds_s === null || worst.opens_s === null) return `The highest lasting current is ${percent} % of the ${worst.rating_a} A fuse.`;
-  return `The highest lasting current is ${percent} % of the ${worst.rating_a} A fuse, for ${worst.lasted_s.toFixed(1)} s; at that current such a fuse opens somewhere between ${worst.holds_s.toPrecision(2)} s and ${worst.opens_s.toPrecision(2)} s, so it may well hold.`;
+  let worst: Actuation | null = null;
+  for (const actuation of actuations) if (actuation.fuse !== undefined && (worst?.fuse === undefined || actuation.fuse.share > worst.fuse.share)) worst = actuation;
+  const fuse = worst?.fuse;
+  if (worst === null || fuse === undefined) return null;
+  const least = worst.run?.at_least === true || worst.stalls.some((stall) => stall.at_least === true);
+  const head = `The highest lasting current is ${least ? 'at least ' : ''}${percent(fuse.share)} of the ${fuse.rating_a} A fuse`;
+  if (fuse.share <= 1.1) return `${head}: it holds that for 100 hours and more.`;
+  const lasted = `${head}, for ${formatDuration(fuse.lasted_s)}`;
+  if (fuse.holds_s === null || fuse.opens_s === null) return `${lasted}.`;
+  return `${lasted}; at that current such a fuse opens somewhere between ${formatDuration(fuse.holds_s)} and ${formatDuration(fuse.opens_s)}, so a fuse that held proves nothing and one that opened need not be faulty.`;
 }

@@ -1,4 +1,4 @@
-import type { Actuation, ActuationFinding, Run } from '../results.ts';
+import type { ActuationFinding, Run } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { Motion } from './motion.ts';
 
@@ -16,20 +16,4 @@ export function findingOf(motion: Motion, run: Run | null, dropoutsWhileRunning:
     if (run.median_a < limits[0]) return 'light';
   }
   return 'normal';
-}
-
-/** Forward over reverse, medians of the presses that ran; null unless both directions did. */
-export function asymmetryOf(actuations: readonly Actuation[]): { run_ratio: number; duration_ratio: number } | null {
-  const forward = actuations.filter((actuation) => actuation.direction === 'forward' && actuation.run !== null);
-  const reverse = actuations.filter((actuation) => actuation.direction === 'reverse' && actuation.run !== null);
-  if (forward.length === 0 || reverse.length === 0) return null;
-  const runA = (list: readonly Actuation[]): number => middle(list.map((actuation) => actuation.run?.median_a ?? 0));
-  const lastsS = (list: readonly Actuation[]): number => middle(list.map((actuation) => actuation.end_s - actuation.start_s));
-  return { run_ratio: runA(forward) / runA(reverse), duration_ratio: lastsS(forward) / lastsS(reverse) };
-}
-
-function middle(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
 }

@@ -5,7 +5,7 @@ import type { ActuationOptions } from '../options.ts';
 import { findBaseline, type Baseline } from './baseline.ts';
 import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './feed-voltage.ts';
 import { findingOf } from './finding.ts';
-import { fuseLoad, wireShare } from './feed-extras.ts';
+import { extrasContext, withExtras, type ExtrasContext } from './extras.ts';
 import { findFlags } from './flags.ts';
 import { inrushFields } from './inrush.ts';
 import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
@@ -47,6 +47,7 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
   const common = commonLevels(views, idleRestless(baseline, sampling));
   const motions = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
+  const context = extrasContext(trace, baseline, sampling, presses.presses, options);
   const count = trace.timeS.length;
   return {
     samples: count,
@@ -60,14 +61,15 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
     deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, lead.topV, presses, sampling) : 0,
     certain: motions.every((motion) => motion.certain),
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
-    actuations: views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, trace, baseline, sampling, lead.place, options)),
+    actuations: views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)),
     flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
     problems: recordingProblems(trace, baseline, presses, sampling, options, ripples.some((reading) => reading.aliased)),
   };
 }
 
-function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, trace: Trace, baseline: Baseline, sampling: Sampling, place: LeadPlace, options: ActuationOptions): Actuation {
+function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, place: LeadPlace, context: ExtrasContext): Actuation {
   const { press } = view;
+  const { trace, baseline, sampling, options } = context;
   const { timeS } = trace;
   const run = runFields(press, motion.running, timeS, baseline);
   const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
@@ -81,12 +83,10 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, tra
     stalls: motion.stalls.map((stall) => ({ start_s: timeS[stall.startIndex], end_s: timeS[Math.min(stall.endIndex, timeS.length - 1)], level_a: stall.levelA, at: stall.at })),
     dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
     ripple,
-    supply: trace.voltageV === null ? null : supplyFields(press, motion, baseline, trace.voltageV, place, sampling),
+    supply: trace.voltageV === null ? null : supplyFields(press, motion, baseline, trace.voltageV, place, sampling, context.clamp.followS),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, options),
   };
-  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(actuation, options.fuseRatingA);
-  const wire = options.wire === undefined ? null : wireShare(actuation, options.wire);
-  return { ...actuation, ...(fuse === null ? {} : { fuse }), ...(wire === null ? {} : { wire }) };
+  return withExtras(actuation, view, motion, context);
 }
 
 /** The power about the smoothed level of the idle clamp, made the same way as that of a press. */

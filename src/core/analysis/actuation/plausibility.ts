@@ -1,6 +1,7 @@
 import type { Problem } from '../../problems.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import type { Baseline } from './baseline.ts';
+import { clippedAt } from './full-scale.ts';
 import type { Presses } from './presses.ts';
 import type { Sampling } from './sampling.ts';
 import type { Trace } from '../../trace.ts';
@@ -50,34 +51,4 @@ function highest(deviationA: Float32Array): number {
 function isConstant(currentA: Float32Array): boolean {
   for (let i = 1; i < currentA.length; i++) if (currentA[i] !== currentA[0]) return false;
   return currentA.length > 1;
-}
-
-/**
- * The reading at which the sensor clips, A (magnitude), or null. Told by the full scale typed in, or by the highest reading standing
- * still, exactly the same, several samples in a row, which a noisy reading below full scale does not do.
- */
-export function clippedAt(currentA: Float32Array, baseline: Baseline, options: ActuationOptions): number | null {
-  let topA = 0;
-  for (let i = 0; i < currentA.length; i++) topA = Math.max(topA, Math.abs(currentA[i]));
-  if (options.fullScaleA !== undefined) return topA >= 0.995 * options.fullScaleA ? options.fullScaleA : null;
-  if (baseline.noiseA === 0) return null;
-  let row = 0;
-  let longestRow = 0;
-  for (let i = 0; i < currentA.length; i++) {
-    row = Math.abs(currentA[i]) === topA ? row + 1 : 0;
-    longestRow = Math.max(longestRow, row);
-  }
-  return longestRow >= 5 && distinctBelow(currentA, topA) ? topA : null;
-}
-
-/** Steps of a coarse converter repeat too: only a top that is hit far more often than the readings just below it is a clip. */
-function distinctBelow(currentA: Float32Array, topA: number): boolean {
-  let atTop = 0;
-  let below = 0;
-  for (let i = 0; i < currentA.length; i++) {
-    const sizeA = Math.abs(currentA[i]);
-    if (sizeA === topA) atTop++;
-    else if (sizeA > 0.97 * topA) below++;
-  }
-  return atTop > 2 * below;
 }

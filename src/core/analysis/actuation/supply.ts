@@ -17,15 +17,25 @@ const MOST_CELLS = 2000;
  * The switch-on peak, the run and a stall give the spread of amps that the slope needs; where all of it is one level the bounds are wide
  * and the result is null when they include nothing useful. Bounds are 95 %, by the residuals' scatter with their autocorrelation
  * counted (effective number of cells). Standard errors of a straight line: any statistics handbook.
+ *
+ * The voltage channel is fast, a clamp may not be: against a current that lags, the points of a switch-on bend away from the line. So the
+ * voltage is slowed down by the same time constant; of none, half and all of what the switch-off showed (`followS`), the one counts whose
+ * line fits best.
  */
-export function supplyFields(press: Press, motion: Motion, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling): Supply | null {
+export function supplyFields(press: Press, motion: Motion, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling, followS = 0): Supply | null {
   if (place === null) return null;
-  const cells = pairCells(press, baseline, voltageV, place, sampling);
-  if (cells.count < 6) return null;
-  const line = fitRobust(cells);
-  if (line === null || line.slope >= 0) return null;
+  let line: Line | null = null;
+  let lastV = 0;
+  for (const part of followS > 0.5 * CELL_S ? [0, 0.5, 1] : [0]) {
+    const cells = pairCells(press, baseline, voltageV, place, sampling, part * followS);
+    if (cells.count < 6) return null;
+    const tried = fitRobust(cells);
+    if (tried !== null && tried.slope < 0 && (line === null || tried.error < line.error)) line = tried;
+    lastV = cells.lastV;
+  }
+  if (line === null) return null;
   const running = motion.running;
-  const runV = running.length > 0 ? Math.abs(median(voltageV.subarray(running[0].startIndex, running[0].endIndex))) : cells.lastV;
+  const runV = running.length > 0 ? Math.abs(median(voltageV.subarray(running[0].startIndex, running[0].endIndex))) : lastV;
   return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.error), high_ohm: -line.slope + line.error };
 }
 
@@ -36,7 +46,7 @@ interface Cells {
   readonly lastV: number;
 }
 
-function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling): Cells {
+function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling, lagS: number): Cells {
   const step = Math.max(1, Math.round(CELL_S * sampling.rateHz), Math.ceil((press.endIndex - press.startIndex) / MOST_CELLS));
   // at the battery the resting voltage just before belongs to the line; at the motor the feed was dead then
   const before = place === 'battery' ? Math.min(press.startIndex, Math.round(0.1 * sampling.rateHz)) : 0;
@@ -46,13 +56,17 @@ function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, pla
   const volts = new Float64Array(most);
   let count = 0;
   const blocked = press.dropouts;
+  const follow = lagS > 0 ? 1 - Math.exp(-sampling.periodS / lagS) : 1;
+  // no current flows yet in the first sample, so it is the open-circuit voltage that the slowed channel starts from
+  let slowV = voltageV[from] ?? 0;
   for (let i = from; i + step <= press.endIndex - 1; i += step) {
     if (blocked.some((range) => i < range.endIndex + step && i + step > range.startIndex - step)) continue;
     let amps = 0;
     let sum = 0;
     for (let j = i; j < i + step; j++) {
       amps += baseline.deviationA[j];
-      sum += voltageV[j];
+      slowV += follow * (voltageV[j] - slowV);
+      sum += slowV;
     }
     currentA[count] = (amps / step) * press.sign;
     volts[count++] = Math.abs(sum / step);

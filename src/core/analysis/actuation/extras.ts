@@ -1,0 +1,47 @@
+import type { Actuation } from '../results.ts';
+import type { ActuationOptions } from '../options.ts';
+import type { Trace } from '../../trace.ts';
+import type { Baseline } from './baseline.ts';
+import { clampSpeed, type ClampSpeed } from './clamp-speed.ts';
+import { fuseLoad, wireShare } from './feed-extras.ts';
+import { badCommutation } from './folding.ts';
+import { clippedAt, markClipped } from './full-scale.ts';
+import { withFit } from './inrush-curve.ts';
+import type { Motion, PressView } from './motion.ts';
+import type { Press } from './presses.ts';
+import type { Sampling } from './sampling.ts';
+import { travelOf } from './travel.ts';
+
+/** What the trace as a whole says about its sensor, for the figures of single presses. */
+export interface ExtrasContext {
+  readonly trace: Trace;
+  readonly baseline: Baseline;
+  readonly sampling: Sampling;
+  readonly options: ActuationOptions;
+  readonly clamp: ClampSpeed;
+  /** the reading at which the sensor clips, A; null when it does not */
+  readonly clipA: number | null;
+}
+
+export function extrasContext(trace: Trace, baseline: Baseline, sampling: Sampling, presses: readonly Press[], options: ActuationOptions): ExtrasContext {
+  return { trace, baseline, sampling, options, clamp: clampSpeed(presses, baseline, sampling, options), clipA: clippedAt(trace.currentA, baseline, options) };
+}
+
+/** Adds to a press what is worked out from its figures: bounds of a clipped or slowed peak, the fit, travel, fuse, wire. */
+export function withExtras(plain: Actuation, view: PressView, motion: Motion, context: ExtrasContext): Actuation {
+  const { options, baseline, sampling } = context;
+  const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
+  const marked = context.clipA === null ? plain : markClipped(plain, inrushRange, motion.running, motion.stalls, context.trace.currentA, context.clipA);
+  const fitted = marked.inrush === null ? marked : { ...marked, inrush: withFit(marked.inrush, marked.run, view, motion, baseline, sampling, context.clamp) };
+  const travel = travelOf(fitted, options.commutationsPerRevolution);
+  const bad = fitted.ripple === null ? null : badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
+  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(fitted, options.fuseRatingA);
+  const wire = options.wire === undefined ? null : wireShare(fitted, options.wire);
+  return {
+    ...fitted,
+    travel,
+    ...(bad === null ? {} : { bad_commutation: bad }),
+    ...(fuse === null ? {} : { fuse }),
+    ...(wire === null ? {} : { wire }),
+  };
+}

@@ -1,0 +1,65 @@
+import type { ActuationOptions } from '../options.ts';
+import type { Actuation } from '../results.ts';
+import type { Baseline } from './baseline.ts';
+import type { IndexRange } from './presses.ts';
+
+/** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
+const MOST_AT_END = 0.1;
+/** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
+const NEAR = 0.995;
+
+/**
+ * The reading at which the sensor clips, A (magnitude), or null. Told by the full scale typed in, or by the highest reading standing
+ * still, exactly the same, several samples in a row, which a noisy reading below full scale does not do. Readings, not deviations: the
+ * converter knows nothing of the zero. O(n).
+ */
+export function clippedAt(currentA: Float32Array, baseline: Baseline, options: ActuationOptions): number | null {
+  let topA = 0;
+  for (let i = 0; i < currentA.length; i++) topA = Math.max(topA, Math.abs(currentA[i]));
+  if (options.fullScaleA !== undefined) return topA >= NEAR * options.fullScaleA ? options.fullScaleA : null;
+  if (baseline.noiseA === 0) return null;
+  let row = 0;
+  let longestRow = 0;
+  for (let i = 0; i < currentA.length; i++) {
+    row = Math.abs(currentA[i]) === topA ? row + 1 : 0;
+    longestRow = Math.max(longestRow, row);
+  }
+  return longestRow >= 5 && distinctBelow(currentA, topA) ? topA : null;
+}
+
+/** Steps of a coarse converter repeat too: only a top that is hit far more often than the readings just below it is a clip. */
+function distinctBelow(currentA: Float32Array, topA: number): boolean {
+  let atTop = 0;
+  let below = 0;
+  for (let i = 0; i < currentA.length; i++) {
+    const sizeA = Math.abs(currentA[i]);
+    if (sizeA === topA) atTop++;
+    else if (sizeA > 0.97 * topA) below++;
+  }
+  return atTop > 2 * below;
+}
+
+/** What of a press is only a lower bound because readings stood at `clipA`. */
+export function markClipped(actuation: Actuation, inrush: IndexRange | null, running: readonly IndexRange[], stalls: readonly IndexRange[], currentA: Float32Array, clipA: number): Actuation {
+  const atEnd = (range: IndexRange): number => {
+    let count = 0;
+    for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) count++;
+    return count;
+  };
+  const share = (ranges: readonly IndexRange[]): number => {
+    let length = 0;
+    let count = 0;
+    for (const range of ranges) {
+      length += range.endIndex - range.startIndex;
+      count += atEnd(range);
+    }
+    return length > 0 ? count / length : 0;
+  };
+  const peaked = actuation.inrush !== null && inrush !== null && atEnd(inrush) > 0;
+  return {
+    ...actuation,
+    inrush: peaked && actuation.inrush !== null ? { ...actuation.inrush, peak_at_least: true, low_peak_a: actuation.inrush.peak_a, high_peak_a: null } : actuation.inrush,
+    run: actuation.run !== null && share(running) > MOST_AT_END ? { ...actuation.run, at_least: true } : actuation.run,
+    stalls: actuation.stalls.map((stall, s) => (share([stalls[s]]) > MOST_AT_END ? { ...stall, at_least: true } : stall)),
+  };
+}

@@ -1,0 +1,156 @@
+import type { InrushFit } from '../results.ts';
+import { switchOnCurrentA, type SwitchOn } from '../../reference/motor.ts';
+import { fitModel, type Fit } from '../fit.ts';
+import { propagate } from '../propagate.ts';
+
+/** A switch-on as the fit sees it: time from the first sample, magnitude of the current. */
+export interface SwitchOnCurve {
+  readonly timeS: readonly number[];
+  readonly currentA: readonly number[];
+  readonly periodS: number;
+  readonly peakA: number;
+  readonly peakAtS: number;
+  readonly runA: number;
+  /** the clamp's own time constant, s; 0 when it is fast or not known */
+  readonly clampS: number;
+}
+
+export type FitAnswer = { readonly fit: InrushFit; readonly why: null } | { readonly fit: null; readonly why: string };
+
+/** samples in the fall from peak to run below which no time constant is told: five unknowns need some more points than that. */
+const FEWEST_IN_FALL = 5;
+/** samples up to the peak below which the rise is not seen */
+const FEWEST_IN_RISE = 4;
+/** residual over the height of the peak above the run; more, and the curve is not that of a motor starting under a steady load. Scored */
+const WORST_RESIDUAL = 0.06;
+/** half width over value beyond which a time constant is not told */
+const WORST_DOUBT = 0.5;
+/** normal, two-sided 95 % */
+const WIDTH_95 = 1.96;
+
+/**
+ * Fits the motor's own equations to a switch-on (reference/motor.ts): standstill current, run, L/R and mechanical time constant, and when
+ * within a sample the switch closed. Where the rise is not seen, one exponential is fitted to the fall alone and L/R is null.
+ */
+export function fitSwitchOn(curve: SwitchOnCurve): FitAnswer {
+  const heightA = curve.peakA - curve.runA;
+  const fallS = fallTime(curve);
+  if (fallS === null) return { fit: null, why: 'The current does not fall far enough within the press.' };
+  if (fallS < FEWEST_IN_FALL * curve.periodS) return { fit: null, why: `The fall from peak to run takes ${Math.max(1, Math.round(fallS / curve.periodS))} samples: record faster.` };
+  const whole = curve.peakAtS >= FEWEST_IN_RISE * curve.periodS ? fitWhole(curve, fallS) : null;
+  if (whole !== null && residual(whole, curve.timeS.length) < WORST_RESIDUAL * heightA) {
+    const told = tellWhole(whole, curve);
+    if (told !== null) return { fit: told, why: null };
+  }
+  const fall = fitFall(curve, fallS);
+  if (fall === null) return { fit: null, why: 'The fall from peak to run is not that of a motor starting under a steady load.' };
+  return { fit: fall, why: null };
+}
+
+/** s from the peak until a third (1/e) of its height above the run is left; null when that is not reached. */
+function fallTime({ timeS, currentA, peakAtS, peakA, runA }: SwitchOnCurve): number | null {
+  const leftA = runA + (peakA - runA) / Math.E;
+  for (let i = 0; i < timeS.length; i++) if (timeS[i] > peakAtS && currentA[i] < leftA) return timeS[i] - peakAtS;
+  return null;
+}
+
+function motorOf(parameters: readonly number[]): SwitchOn {
+  return { standstillA: parameters[0], runA: parameters[1], electricalS: Math.exp(parameters[2]), mechanicalS: Math.exp(parameters[3]) };
+}
+
+function fitWhole(curve: SwitchOnCurve, fallS: number): Fit | null {
+  const model = (parameters: readonly number[], atS: number): number => switchOnCurrentA(motorOf(parameters), atS - parameters[4]);
+  const { timeS, currentA, peakA, peakAtS, runA, periodS } = curve;
+  let best: Fit | null = null;
+  // the peak comes some electrical time constants after the switch, the fewer the closer both are
+  for (const part of [0.25, 0.6]) {
+    const start = [runA + 1.15 * (peakA - runA), runA, Math.log(Math.max(periodS, part * peakAtS)), Math.log(1.1 * fallS), -0.5 * periodS];
+    const fit = fitModel(model, timeS, currentA, start, true);
+    if (fit !== null && Math.abs(fit.parameters[4]) < 3 * periodS + 0.5 * peakAtS && (best === null || fit.squares < best.squares)) best = fit;
+    if (best !== null && residual(best, timeS.length) < 0.01 * (peakA - runA)) break;
+  }
+  return best;
+}
+
+function residual(fit: Fit, count: number): number {
+  return Math.sqrt(fit.squares / Math.max(1, count - fit.parameters.length));
+}
+
+function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
+  const motor = motorOf(fit.parameters);
+  const widen = autocorrelationFactor(curve, (atS) => switchOnCurrentA(motor, atS - fit.parameters[4]));
+  const width = (p: number): number => WIDTH_95 * widen * fit.deviations[p];
+  const mechanical = width(3);
+  if (!(mechanical < WORST_DOUBT) || !(motor.standstillA > curve.peakA * 0.97)) return null;
+  const electrical = width(2);
+  // a slow clamp adds its own lag to the rise: what is fitted is then no L/R
+  const clear = electrical < WORST_DOUBT && motor.electricalS > 0.7 * curve.periodS && motor.electricalS > 2.5 * curve.clampS;
+  const standstill = width(0);
+  return {
+    tau_mechanical_s: motor.mechanicalS,
+    low_mechanical_s: motor.mechanicalS * Math.exp(-mechanical),
+    high_mechanical_s: motor.mechanicalS * Math.exp(mechanical),
+    tau_electrical_s: clear ? motor.electricalS : null,
+    low_electrical_s: clear ? Math.max(0, motor.electricalS * Math.exp(-electrical) - curve.clampS) : null,
+    high_electrical_s: clear ? motor.electricalS * Math.exp(electrical) : null,
+    standstill_a: Math.max(curve.peakA, motor.standstillA),
+    low_standstill_a: Math.max(curve.peakA, motor.standstillA - standstill),
+    high_standstill_a: Math.max(curve.peakA, motor.standstillA) + standstill,
+  };
+}
+
+/**
+ * One exponential through the fall alone. The rise that was not seen lies between nothing and the peak's own delay, and with it both the
+ * mechanical time constant (slow pole: 1/p = tm (1 - te p)) and the standstill current: the bounds hold both ends.
+ */
+function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
+  const { periodS, peakAtS, runA, peakA } = curve;
+  const timeS: number[] = [];
+  const currentA: number[] = [];
+  const fromS = peakAtS + Math.max(periodS, 0.5 * peakAtS);
+  for (let i = 0; i < curve.timeS.length; i++) {
+    if (curve.timeS[i] < fromS) continue;
+    timeS.push(curve.timeS[i] - fromS);
+    currentA.push(curve.currentA[i]);
+  }
+  const model = ([restA, stepA, logS]: readonly number[], atS: number): number => restA + stepA * Math.exp(-atS / Math.exp(logS));
+  const fit = fitModel(model, timeS, currentA, [runA, 0.7 * (peakA - runA), Math.log(fallS)], true);
+  if (fit === null || residual(fit, timeS.length) > WORST_RESIDUAL * (peakA - runA)) return null;
+  const widen = autocorrelationFactor({ ...curve, timeS, currentA }, (atS) => model(fit.parameters, atS));
+  const slowS = Math.exp(fit.parameters[2]);
+  const width = WIDTH_95 * widen * fit.deviations[2];
+  if (!(width < WORST_DOUBT) || !(fit.parameters[1] > 0)) return null;
+  const most = Math.min(0.2, (0.5 * (peakAtS + periodS)) / slowS);
+  // back to the switch, which closed within the sample before the first
+  const worked = propagate(([restA, stepA, logS]) => [restA + stepA * Math.exp((fromS + 0.5 * periodS) / Math.exp(logS))], fit.parameters, fit.covariance);
+  const standstillA = worked.values[0];
+  const doubtA = WIDTH_95 * widen * Math.sqrt(worked.covariance[0][0]) + (standstillA - runA) * (Math.exp(periodS / slowS) - 1) * 0.5;
+  if (!(doubtA < WORST_DOUBT * standstillA)) return null;
+  const lowA = Math.max(peakA, runA + (standstillA - runA) * (1 - 2 * most) - doubtA);
+  return {
+    tau_mechanical_s: slowS * (1 + most / 2),
+    low_mechanical_s: slowS * Math.exp(-width),
+    high_mechanical_s: (slowS * Math.exp(width)) / (1 - most),
+    tau_electrical_s: null,
+    low_electrical_s: null,
+    high_electrical_s: null,
+    standstill_a: Math.max(lowA, standstillA),
+    low_standstill_a: lowA,
+    high_standstill_a: Math.max(lowA, standstillA) + doubtA,
+  };
+}
+
+/** Residuals that follow each other are worth fewer points (effective sample size of a first-order process). */
+function autocorrelationFactor(curve: Pick<SwitchOnCurve, 'timeS' | 'currentA'>, fitted: (atS: number) => number): number {
+  let squares = 0;
+  let lagged = 0;
+  let last = 0;
+  for (let i = 0; i < curve.timeS.length; i++) {
+    const off = curve.currentA[i] - fitted(curve.timeS[i]);
+    squares += off * off;
+    lagged += off * last;
+    last = off;
+  }
+  const r1 = squares > 0 ? Math.min(0.9, Math.max(0, lagged / squares)) : 0;
+  return Math.sqrt((1 + r1) / (1 - r1));
+}

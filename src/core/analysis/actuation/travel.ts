@@ -1,0 +1,97 @@
+import type { Actuation, Asymmetry, Travel } from '../results.ts';
+import { propagateIndependent } from '../propagate.ts';
+import { student95 } from './run.ts';
+
+/** normal, two-sided 95 % */
+const WIDTH_95 = 1.96;
+/** share of the time under power in which no ripple was followed, from which on the count says too little */
+const MOST_UNSEEN = 0.5;
+
+/**
+ * How far the motor turned in one press: the ripples of the run, and what it turned while it got up to speed, which no ripple count
+ * shows. By the motor's equations the speed grows as 1 - exp(-t/tm), which costs tm at full speed; without a fit anything from none to
+ * all of that time is possible. Time standing still counts for nothing.
+ */
+export function travelOf(actuation: Actuation, perRevolution: number | undefined): Travel | null {
+  const { ripple, run, inrush } = actuation;
+  if (ripple === null || run === null || actuation.dropouts.length > 0) return null;
+  const stoodS = actuation.stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0);
+  const followedS = ripple.count / ripple.frequency_hz;
+  const poweredS = actuation.end_s - actuation.start_s - stoodS;
+  const unseenS = Math.max(0, poweredS - followedS);
+  if (unseenS > MOST_UNSEEN * poweredS) return null;
+  const fit = inrush?.fit ?? null;
+  const lostS = fit === null ? unseenS / 2 : Math.min(unseenS, fit.tau_mechanical_s);
+  // what is left open: without a fit all of the unseen time; with it the fit's doubt and the load met on the way
+  const openS = fit === null ? unseenS / 2 : Math.min(unseenS, 0.5 * (fit.high_mechanical_s - fit.low_mechanical_s) + 0.1 * unseenS);
+  const rate = ripple.frequency_hz;
+  const ripples = rate * (followedS + unseenS - lostS);
+  const doubt = propagateIndependent(([hz, s]) => hz * s, [rate, followedS + unseenS - lostS], [(ripple.high_hz - ripple.low_hz) / (2 * WIDTH_95), openS / WIDTH_95]);
+  const low = Math.max(0, ripples - WIDTH_95 * doubt);
+  const high = ripples + WIDTH_95 * doubt;
+  const known = perRevolution !== undefined && perRevolution > 0;
+  return {
+    ripples,
+    low_ripples: low,
+    high_ripples: high,
+    revolutions: known ? ripples / perRevolution : null,
+    low_revolutions: known ? low / perRevolution : null,
+    high_revolutions: known ? high / perRevolution : null,
+  };
+}
+
+interface Sized {
+  readonly value: number;
+  /** standard uncertainty of the mean */
+  readonly doubt: number;
+}
+
+/** Mean of readings that each carry a doubt; the scatter between presses counts where it is the larger. */
+function combined(readings: readonly { value: number; low: number; high: number }[]): Sized | null {
+  const count = readings.length;
+  if (count === 0) return null;
+  const value = readings.reduce((sum, reading) => sum + reading.value, 0) / count;
+  const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * WIDTH_95)) ** 2, 0)) / count;
+  if (count < 2) return { value, doubt: within };
+  const scatter = Math.sqrt(readings.reduce((sum, reading) => sum + (reading.value - value) ** 2, 0) / (count - 1) / count);
+  return { value, doubt: Math.max(within, (scatter * student95(count)) / WIDTH_95) };
+}
+
+/** Forward over reverse with its 95 % bounds; null unless both were read. The two are independent recordings of different presses. */
+function ratioOf(forward: Sized | null, reverse: Sized | null): { ratio: number; low: number; high: number } | null {
+  if (forward === null || reverse === null || !(reverse.value > 0)) return null;
+  const doubt = propagateIndependent(([over, under]) => over / under, [forward.value, reverse.value], [forward.doubt, reverse.doubt]);
+  const ratio = forward.value / reverse.value;
+  return { ratio, low: Math.max(0, ratio - WIDTH_95 * doubt), high: ratio + WIDTH_95 * doubt };
+}
+
+/** Forward against reverse: current, time under power and travel; null unless the motor ran in both directions. */
+export function asymmetryOf(actuations: readonly Actuation[]): Asymmetry | null {
+  const ran = (direction: Actuation['direction']): Actuation[] => actuations.filter((actuation) => actuation.direction === direction && actuation.run !== null);
+  const forward = ran('forward');
+  const reverse = ran('reverse');
+  const current = (list: readonly Actuation[]): Sized | null => combined(list.flatMap(({ run }) => (run === null ? [] : [{ value: run.median_a, low: run.low_a, high: run.high_a }])));
+  const travel = (list: readonly Actuation[]): Sized | null =>
+    combined(list.flatMap(({ travel: counted }) => (counted === null || counted === undefined ? [] : [{ value: counted.ripples, low: counted.low_ripples, high: counted.high_ripples }])));
+  const run = ratioOf(current(forward), current(reverse));
+  if (run === null) return null;
+  const far = ratioOf(travel(forward), travel(reverse));
+  const lastsS = (list: readonly Actuation[]): number => middle(list.map((actuation) => actuation.end_s - actuation.start_s));
+  const levelA = (list: readonly Actuation[]): number => middle(list.map((actuation) => actuation.run?.median_a ?? 0));
+  const ratio = levelA(forward) / levelA(reverse);
+  return {
+    run_ratio: ratio,
+    low_run_ratio: Math.min(ratio, run.low),
+    high_run_ratio: Math.max(ratio, run.high),
+    duration_ratio: lastsS(forward) / lastsS(reverse),
+    travel_ratio: far === null ? null : far.ratio,
+    low_travel_ratio: far === null ? null : far.low,
+    high_travel_ratio: far === null ? null : far.high,
+  };
+}
+
+function middle(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+}
