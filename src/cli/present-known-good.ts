@@ -1,5 +1,5 @@
 import type { Placement } from '../core/analysis/compare/known-good.ts';
-import { describeMetric } from '../core/analysis/compare/verdict.ts';
+import { describeMetric } from '../core/analysis/compare/describe.ts';
 import { significant } from '../core/units.ts';
 import { textTable } from './table.ts';
 

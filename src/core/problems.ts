@@ -44,6 +44,9 @@ export type ProblemCode =
   | 'no-pairs'
   | 'few-traces'
   | 'different-rate'
+  | 'different-lead'
+  | 'different-limit'
+  | 'mixed-units'
   | 'different-supply';
 
 export interface Problem {

@@ -1,5 +1,5 @@
 import { Command } from 'commander';
-import { describeMetric } from '../../core/analysis/compare/verdict.ts';
+import { describeMetric } from '../../core/analysis/compare/describe.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { TestKind } from '../../core/analysis/results.ts';
 import { significant } from '../../core/units.ts';

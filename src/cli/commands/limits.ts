@@ -1,7 +1,7 @@
 import { writeFile } from 'node:fs/promises';
 import { Command } from 'commander';
 import { learnKnownGood } from '../../core/analysis/compare/known-good.ts';
-import { describeMetric } from '../../core/analysis/compare/verdict.ts';
+import { describeMetric } from '../../core/analysis/compare/describe.ts';
 import type { ActuationResult } from '../../core/analysis/results.ts';
 import { significant } from '../../core/units.ts';
 import { analyseFile } from '../analyse-file.ts';

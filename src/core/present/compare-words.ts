@@ -1,5 +1,5 @@
 import type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from '../analysis/compare/results.ts';
-import { describeMetric } from '../analysis/compare/verdict.ts';
+import { describeMetric } from '../analysis/compare/describe.ts';
 import type { FindingWords } from './words.ts';
 
 /** What a comparison found, in the words that page and report share. */
@@ -15,7 +15,9 @@ export const JUDGEMENT_WORDS: Readonly<Record<Judgement, string>> = { higher: 'h
 export const METHOD_WORDS: Readonly<Record<BoundsMethod, string>> = {
   bootstrap: 'by resampling over the actuations',
   welch: 'by Welch\'s t over few actuations',
+  pooled: 'by Student\'s t, with the scatter of the side that has several',
   within: 'from the doubt within single readings',
+  newcombe: 'of a share by Newcombe\'s method',
   none: 'no basis for bounds',
 };
 

@@ -29,13 +29,16 @@ const BOOTSTRAP_FROM = 20;
 /** Resamples: the bounds then move by about 1 % of their width from seed to seed (Efron and Tibshirani 1993, ch. 14, advise 1,000 or more). */
 const RESAMPLES = 4000;
 const SEED = 20_240_229;
+/** From this many on one side their scatter can stand for the single one of the other side: with two its t would be 12.7. */
+const POOLED_FROM = 3;
 
 /**
  * How much the mean changed, after minus before, with 95 % bounds.
  *
  * From 20 values on each side: bias-corrected and accelerated bootstrap of the difference of means (Efron 1987), resampling each
- * side by itself. From 2 on each side: Welch's t interval. With a single value on a side: from the doubt within it (normal, both
- * sides added in squares); without any such doubt there are no bounds, and nothing is called changed.
+ * side by itself. From 2 on each side: Welch's t interval. One against three or more: Student's t, taking the single one to scatter as
+ * the others do. Else from the doubt within the single readings (normal, both sides added in squares), which does not hold how much
+ * such actuations differ by themselves; without any such doubt there are no bounds, and nothing is called changed.
  * Both lists must hold at least one value.
  */
 export function meanChange(before: readonly Measured[], after: readonly Measured[]): Change {
@@ -49,6 +52,7 @@ export function meanChange(before: readonly Measured[], after: readonly Measured
   if (Math.min(before.length, after.length) >= 2) {
     return { ...point, change, ...welchBounds(before, after, change), method: 'welch' };
   }
+  if (Math.max(before.length, after.length) >= POOLED_FROM) return { ...point, change, ...pooledBounds(before, after, change), method: 'pooled' };
   const sigma = withinSigma(before, after);
   if (sigma === null) return { ...point, change, low: null, high: null, low90: null, high90: null, method: 'none' };
   const wide = normalQuantile(0.975) * sigma;
@@ -80,8 +84,18 @@ function welchBounds(before: readonly Measured[], after: readonly Measured[], ch
   });
   const squared = sides.reduce((sum, side) => sum + side.squared, 0);
   if (squared === 0) return { low: change, high: change, low90: change, high90: change };
-  const degrees = squared ** 2 / sides.reduce((sum, side) => sum + side.squared ** 2 / side.degrees, 0);
-  const sigma = Math.sqrt(squared);
+  return tBounds(change, Math.sqrt(squared), squared ** 2 / sides.reduce((sum, side) => sum + side.squared ** 2 / side.degrees, 0));
+}
+
+/** One value against several: the classical t interval of a difference, the variance from the side that has it. */
+function pooledBounds(before: readonly Measured[], after: readonly Measured[], change: number): Bounds {
+  const several = before.length > after.length ? before : after;
+  const within = (withinSigma(before, after) ?? 0) ** 2;
+  const scatter = sampleVariance(several.map(({ value }) => value)) * (1 + 1 / several.length);
+  return tBounds(change, Math.sqrt(Math.max(scatter, within)), several.length - 1);
+}
+
+function tBounds(change: number, sigma: number, degrees: number): Bounds {
   const wide = tQuantile(0.975, degrees) * sigma;
   const narrow = tQuantile(0.95, degrees) * sigma;
   return { low: change - wide, high: change + wide, low90: change - narrow, high90: change + narrow };

@@ -1,12 +1,12 @@
-import type { Problem } from '../../problems.ts';
-import { significant } from '../../units.ts';
 import { RESULT_SCHEMA, type ActuationResult, type Direction } from '../results.ts';
 import type { Measured } from './change.ts';
-import { ACTUATION_METRICS, actuationsOf, type Metric } from './metrics.ts';
-import { comparedPair } from './pair.ts';
+import { actuationProblems, peaksDiffer } from './actuation-problems.ts';
+import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics.ts';
+import { comparedPair, comparedShare } from './pair.ts';
 import type { ComparedMetric, CompareResult } from './results.ts';
-import { scaled, supplyScale, type SupplyScale } from './supply.ts';
-import { actuationVerdict } from './verdict.ts';
+import { leadsDiffer, loadModelDoubt, scaled, supplyScale, type SupplyScale } from './supply.ts';
+import { mixedUnits } from './units-check.ts';
+import { actuationVerdict, unitVerdict } from './verdict.ts';
 
 export interface CompareOptions {
   /** a change smaller than this share of the before value counts as the same; default: each metric's own */
@@ -19,25 +19,26 @@ export interface CompareOptions {
  * offset and noise compare, because figures are compared and not samples; a different supply voltage is scaled away and said so.
  */
 export function compareActuation(before: ActuationResult, after: ActuationResult, options: CompareOptions = {}): CompareResult {
-  const problems: Problem[] = [];
   const scale = supplyScale(before, after);
-  if (scale !== null) problems.push(supplyProblem(scale));
+  const wrongUnit = mixedUnits(before, after);
   const pairs: ComparedMetric[] = [];
   for (const direction of ['forward', 'reverse'] as const) {
     for (const metric of ACTUATION_METRICS) {
       const pair = comparedMetric(before, after, direction, metric, scale, options);
-      if (pair !== null) pairs.push(pair);
+      if (pair !== null) pairs.push(wrongUnit === null || metric.unit === 's' ? pair : { ...pair, judgement: 'unsure' });
     }
   }
-  problems.push(...pairingProblems(before, after));
+  const share = comparedShare(null, FAULTY_SHARE.name, faulty(before), faulty(after), FAULTY_SHARE.floor);
+  if (share !== null) pairs.push(share);
+  const problems = actuationProblems(before, after, scale);
   return {
     schema: RESULT_SCHEMA,
     test: 'actuation',
     before_finding: before.verdict.finding,
     after_finding: after.verdict.finding,
     pairs,
-    problems,
-    verdict: actuationVerdict(before, after, pairs),
+    problems: wrongUnit === null ? problems : [wrongUnit, ...problems],
+    verdict: wrongUnit === null ? actuationVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
 }
 
@@ -54,42 +55,21 @@ function comparedMetric(
       const measured = metric.read(actuation);
       return measured === null ? [] : [measured];
     });
+  const first = read(before);
+  const second = read(after).map((measured) => scaled(measured, metric, scale));
+  const modelDoubt = metric.name === 'run_a' ? loadModelDoubt(second, scale) : undefined;
   return comparedPair({
     direction,
     metric: metric.name,
-    before: read(before),
-    after: read(after).map((measured) => scaled(measured, metric, scale)),
+    before: first,
+    after: second,
     tolerance: options.tolerance ?? metric.tolerance,
     floor: metric.floor,
+    unjudged: (metric.name === 'source_ohm' && leadsDiffer(before, after)) || (metric.name === 'inrush_peak_a' && peaksDiffer(before, after)),
+    ...(modelDoubt === undefined ? {} : { modelDoubt }),
   });
 }
 
-function supplyProblem({ beforeV, afterV }: SupplyScale): Problem {
-  return {
-    code: 'different-supply',
-    text:
-      `The supply under load was ${significant(beforeV, 3)} V before and ${significant(afterV, 3)} V after. Stall and inrush current, speed and ` +
-      'time moving of the second trace are scaled to the first one\'s voltage by the motor\'s equations, under the same load; the running current needs no scaling.',
-  };
-}
-
-function pairingProblems(before: ActuationResult, after: ActuationResult): Problem[] {
-  if (before.actuations.length === 0 || after.actuations.length === 0) {
-    const which = before.actuations.length === 0 ? (after.actuations.length === 0 ? 'Neither trace' : 'The first trace') : 'The second trace';
-    const verb = which === 'Neither trace' ? 'has' : 'has no';
-    return [{ code: 'no-pairs', text: `${which} ${verb} ${verb === 'has' ? 'an ' : ''}actuation, so only the findings can be set side by side. Record it again with the switch cycled.` }];
-  }
-  const problems: Problem[] = [];
-  for (const direction of ['forward', 'reverse'] as const) {
-    const counts = [actuationsOf(before, direction).length, actuationsOf(after, direction).length];
-    if (counts[0] === 0 && counts[1] !== 0) problems.push({ code: 'no-pairs', text: `Only the second trace has ${direction} actuations; that direction is not compared.` });
-    if (counts[1] === 0 && counts[0] !== 0) problems.push({ code: 'no-pairs', text: `Only the first trace has ${direction} actuations; that direction is not compared.` });
-    if (Math.min(counts[0], counts[1]) === 1) {
-      problems.push({
-        code: 'few-traces',
-        text: `One ${direction} actuation stands for a side: how much such actuations differ by themselves is not known. Three or more a side make a firmer answer.`,
-      });
-    }
-  }
-  return problems;
+function faulty({ actuations }: ActuationResult): { count: number; of: number } {
+  return { count: actuations.filter(({ finding }) => finding !== 'normal').length, of: actuations.length };
 }

@@ -12,8 +12,10 @@ export interface Metric {
   readonly tolerance: number;
   /** the same as an absolute floor, in the metric's unit: below it a change means nothing in the bay */
   readonly floor: number;
-  /** +1 when a higher value is the worse one, -1 when a lower one is, 0 when it depends on the fault */
+  /** +1 when a higher value is the worse one, -1 when a lower one is, 0 when it depends on the fault or on the hand at the switch */
   readonly worse: 1 | -1 | 0;
+  /** whether it may decide a verdict by itself; the others only stand beside it */
+  readonly decides: boolean;
   /** how the figure follows the supply voltage of a permanent-magnet motor under the same load torque */
   readonly follows: 'none' | 'voltage' | 'speed' | 'time';
   read(actuation: Actuation): Measured | null;
@@ -32,46 +34,63 @@ function bounded(value: number, low: number, high: number): Measured {
  */
 export const ACTUATION_METRICS: readonly Metric[] = [
   {
-    name: 'run_a', words: 'running current', unit: 'A', tolerance: 0.05, floor: 0.05, worse: 1, follows: 'none',
+    name: 'run_a', words: 'running current', unit: 'A', tolerance: 0.05, floor: 0.05, worse: 1, decides: true, follows: 'none',
     read: ({ run }) => (run === null ? null : bounded(run.median_a, run.low_a, run.high_a)),
   },
   {
-    name: 'inrush_peak_a', words: 'inrush peak', unit: 'A', tolerance: 0.1, floor: 0.2, worse: 0, follows: 'voltage',
+    name: 'inrush_peak_a', words: 'inrush peak', unit: 'A', tolerance: 0.1, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
     read: ({ inrush }) => (inrush === null ? null : { value: inrush.peak_a, sigma: null }),
   },
   {
-    name: 'duration_s', words: 'time under power', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, follows: 'none',
+    name: 'duration_s', words: 'time under power', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
     read: (actuation) => ({ value: actuation.end_s - actuation.start_s, sigma: null }),
   },
   {
-    name: 'moving_s', words: 'time moving', unit: 's', tolerance: 0.05, floor: 0.1, worse: 1, follows: 'time',
+    name: 'moving_s', words: 'time moving', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
     read: (actuation) => (actuation.run === null ? null : { value: movingS(actuation), sigma: null }),
   },
   {
-    name: 'stalled_s', words: 'time standing still under power', unit: 's', tolerance: 0.1, floor: 0.1, worse: 1, follows: 'none',
+    name: 'travel_s', words: 'time until it stood at the end', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'time',
+    read: (actuation) => travelS(actuation),
+  },
+  {
+    name: 'stalled_s', words: 'time standing still under power', unit: 's', tolerance: 0.1, floor: 0.1, worse: 0, decides: false, follows: 'none',
     read: ({ stalls }) => ({ value: stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0), sigma: null }),
   },
   {
-    name: 'stall_a', words: 'stall current', unit: 'A', tolerance: 0.05, floor: 0.2, worse: 0, follows: 'voltage',
+    name: 'stall_a', words: 'stall current', unit: 'A', tolerance: 0.05, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
     read: ({ stalls }) => (stalls.length === 0 ? null : { value: stalls.reduce((sum, stall) => sum + stall.level_a, 0) / stalls.length, sigma: null }),
   },
   {
-    name: 'ripple_hz', words: 'ripple (speed)', unit: 'Hz', tolerance: 0.05, floor: 0.5, worse: -1, follows: 'speed',
+    name: 'ripple_hz', words: 'ripple (speed)', unit: 'Hz', tolerance: 0.05, floor: 0.5, worse: -1, decides: false, follows: 'speed',
     read: ({ ripple }) => (ripple === null ? null : bounded(ripple.frequency_hz, ripple.low_hz, ripple.high_hz)),
   },
   {
-    name: 'source_ohm', words: 'resistance of the feed', unit: 'ohm', tolerance: 0.15, floor: 0.005, worse: 1, follows: 'none',
+    name: 'source_ohm', words: 'resistance of the feed', unit: 'ohm', tolerance: 0.15, floor: 0.005, worse: 1, decides: true, follows: 'none',
     read: ({ supply }) => (supply === null ? null : bounded(supply.source_ohm, supply.low_ohm, supply.high_ohm)),
   },
   {
-    name: 'dropouts', words: 'breaks of contact', unit: '', tolerance: 0, floor: 0.5, worse: 1, follows: 'none',
+    name: 'dropouts', words: 'breaks of contact', unit: '', tolerance: 0, floor: 0.5, worse: 1, decides: true, follows: 'none',
     read: ({ dropouts }) => ({ value: dropouts.length, sigma: null }),
   },
 ];
 
+/** Of all presses of a trace, those with any finding but normal; compared as a share and not as a mean. */
+export const FAULTY_SHARE = { name: 'faulty_share', words: 'share of presses with a fault', unit: '', floor: 0.1, worse: 1, decides: true } as const;
+
 export function actuationsOf(result: ActuationResult, direction: Direction): Actuation[] {
   return result.actuations.filter((actuation) => actuation.direction === direction);
 }
+
+/** From switch made to the stall that lasts until the switch is broken: the mechanism's own time, whoever holds the switch. */
+function travelS({ start_s: startS, end_s: endS, stalls, run }: Actuation): Measured | null {
+  const last = stalls[stalls.length - 1];
+  if (run === null || last === undefined || last.at !== 'travel' || endS - last.end_s > AT_THE_END_S) return null;
+  return { value: last.start_s - startS, sigma: null };
+}
+
+/** A stall that ends within this before the switch opens lasted until it opened: the fall of the current takes about that long. */
+const AT_THE_END_S = 0.1;
 
 /** Time from switch made to switch broken less the time it stood still. */
 function movingS(actuation: Actuation): number {

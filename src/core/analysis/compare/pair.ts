@@ -1,5 +1,6 @@
 import type { Direction } from '../results.ts';
-import { judge, meanChange, type Measured } from './change.ts';
+import { judge, meanChange, type Change, type Measured } from './change.ts';
+import { shareChange, type Share } from './proportion.ts';
 import type { ComparedMetric } from './results.ts';
 
 /** What makes one row of the comparison: a named figure, its values on both sides, and what counts as no change. */
@@ -12,16 +13,20 @@ export interface PairInput {
   readonly tolerance: number;
   /** the same as an absolute floor */
   readonly floor: number;
+  /** what the model that scaled a side may be off by, [low, high], added to the bounds; absent: nothing was scaled, or exactly */
+  readonly modelDoubt?: readonly [low: number, high: number];
+  /** why the figure must not be judged although both sides have it */
+  readonly unjudged?: boolean;
 }
 
 /** One row of the comparison; null when neither side has the figure. With the figure on one side only it is told and not judged. */
-export function comparedPair({ direction, metric, before, after, tolerance: share, floor }: PairInput): ComparedMetric | null {
+export function comparedPair({ direction, metric, before, after, tolerance: share, floor, modelDoubt, unjudged = false }: PairInput): ComparedMetric | null {
   if (before.length === 0 && after.length === 0) return null;
   const common = { direction, metric, before_count: before.length, after_count: after.length };
   if (before.length === 0 || after.length === 0) {
     return { ...common, before: meanOrNull(before), after: meanOrNull(after), change: null, low: null, high: null, judgement: 'unsure', method: 'none', tolerance: floor };
   }
-  const change = meanChange(before, after);
+  const change = widened(meanChange(before, after), modelDoubt);
   const tolerance = Math.max(floor, Math.abs(change.before) * share);
   return {
     ...common,
@@ -30,10 +35,24 @@ export function comparedPair({ direction, metric, before, after, tolerance: shar
     change: change.change,
     low: change.low,
     high: change.high,
-    judgement: judge(change, tolerance),
+    judgement: unjudged ? 'unsure' : judge(change, tolerance),
     method: change.method,
     tolerance,
   };
+}
+
+/** The same for a share of presses; null when a side has none. */
+export function comparedShare(direction: Direction | null, metric: string, before: Share, after: Share, tolerance: number): ComparedMetric | null {
+  if (before.of === 0 || after.of === 0) return null;
+  const change = shareChange(before, after);
+  const { low, high, method } = change;
+  return { direction, metric, before: change.before, after: change.after, change: change.change, low, high, judgement: judge(change, tolerance), method, tolerance, before_count: before.of, after_count: after.of };
+}
+
+function widened(change: Change, doubt: PairInput['modelDoubt']): Change {
+  if (doubt === undefined || change.low === null || change.high === null || change.low90 === null || change.high90 === null) return change;
+  const [low, high] = doubt;
+  return { ...change, low: change.low + low, high: change.high + high, low90: change.low90 + low, high90: change.high90 + high };
 }
 
 function meanOrNull(values: readonly Measured[]): number | null {

@@ -6,8 +6,11 @@ export type Judgement = 'higher' | 'lower' | 'same' | 'unsure';
 
 export type CompareFinding = 'repaired' | 'better' | 'unchanged' | 'worse';
 
-/** how the bounds were got: resampling over actuations, Welch's t over few actuations, or the doubt within single ones */
-export type BoundsMethod = 'bootstrap' | 'welch' | 'within' | 'none';
+/**
+ * how the bounds were got: resampling over actuations; Welch's t over few actuations; Student's t with the scatter of the side that
+ * has several; the doubt within single ones; Newcombe's for a share; none
+ */
+export type BoundsMethod = 'bootstrap' | 'welch' | 'pooled' | 'within' | 'newcombe' | 'none';
 
 export interface ComparedMetric {
   /** null for a drain test and for figures of the whole trace */

@@ -1,5 +1,5 @@
 import { median } from '../../stats.ts';
-import type { ActuationResult } from '../results.ts';
+import type { Actuation, ActuationResult, Supply } from '../results.ts';
 import type { Measured } from './change.ts';
 import type { Metric } from './metrics.ts';
 
@@ -11,26 +11,31 @@ import type { Metric } from './metrics.ts';
 export interface SupplyScale {
   readonly beforeV: number;
   readonly afterV: number;
-  /** voltage under load, before over after: factor for stall and inrush current */
+  /** open-circuit voltage, before over after: factor for stall and inrush current */
   readonly voltageFactor: number;
-  /** (V - R i) before over after: factor for speed; equals voltageFactor where R is unknown */
+  /** (V - R i) of the second trace's current at both voltages: factor for its speed; equals the ratio of voltages where R is unknown */
   readonly speedFactor: number;
 }
 
 /** Below this difference of the voltage under load nothing is scaled: it changes speed less than the tolerance of a speed. */
 const SAME_SUPPLY = 0.02;
 
-/** Null where a trace has no voltage, or where both had the same within two per cent. */
+/** Null where a trace has no voltage, where both had the same within two per cent, and where the leads sat at different places. */
 export function supplyScale(before: ActuationResult, after: ActuationResult): SupplyScale | null {
-  const beforeV = typicalRunV(before);
-  const afterV = typicalRunV(after);
-  if (beforeV === null || afterV === null || Math.abs(beforeV / afterV - 1) < SAME_SUPPLY) return null;
-  const resistance = motorOhm(before) ?? motorOhm(after);
-  const emf = (result: ActuationResult, volts: number): number => {
-    const runA = typicalRunA(result);
-    return resistance === null || runA === null ? volts : Math.max(volts - resistance * runA, volts * 0.2);
-  };
-  return { beforeV, afterV, voltageFactor: beforeV / afterV, speedFactor: emf(before, beforeV) / emf(after, afterV) };
+  const beforeV = typical(before, ({ run_v: runV }) => runV);
+  const afterV = typical(after, ({ run_v: runV }) => runV);
+  if (beforeV === null || afterV === null || leadsDiffer(before, after) || Math.abs(beforeV / afterV - 1) < SAME_SUPPLY) return null;
+  const open = (typical(before, ({ open_v: openV }) => openV) ?? beforeV) / (typical(after, ({ open_v: openV }) => openV) ?? afterV);
+  const dropV = (motorOhm(before) ?? motorOhm(after) ?? 0) * (typicalRunA(after) ?? 0);
+  // a drop near the supply would make any factor: a motor that keeps less than a fifth hardly turns
+  const emf = (volts: number): number => Math.max(volts - dropV, volts * 0.2);
+  return { beforeV, afterV, voltageFactor: open, speedFactor: emf(beforeV) / emf(afterV) };
+}
+
+/** One lead at the motor, the other at the battery: their voltages and feed resistances are of different stretches of wire. */
+export function leadsDiffer(before: ActuationResult, after: ActuationResult): boolean {
+  const [first, second] = [before.trace.voltage_at, after.trace.voltage_at];
+  return first !== null && second !== null && first !== second;
 }
 
 export function scaled(measured: Measured, metric: Metric, scale: SupplyScale | null): Measured {
@@ -39,23 +44,35 @@ export function scaled(measured: Measured, metric: Metric, scale: SupplyScale | 
   return { value: measured.value * factor, sigma: measured.sigma === null ? null : measured.sigma * factor };
 }
 
-function typicalRunV(result: ActuationResult): number | null {
-  const volts = result.actuations.flatMap(({ supply }) => (supply === null ? [] : [supply.run_v]));
-  return volts.length === 0 ? null : median(volts);
+/**
+ * What the running current may be off by after no scaling, A as [low, high]: under dry friction it does not follow the supply at all,
+ * under a load that grows with speed it follows as the speed does. Which load it is, the trace does not tell.
+ */
+export function loadModelDoubt(after: readonly Measured[], scale: SupplyScale | null): readonly [number, number] | undefined {
+  if (scale === null || after.length === 0) return undefined;
+  const follows = (after.reduce((sum, { value }) => sum + value, 0) / after.length) * (scale.speedFactor - 1);
+  return [Math.min(follows, 0), Math.max(follows, 0)];
+}
+
+function typical(result: ActuationResult, read: (supply: Supply) => number): number | null {
+  return middle(result.actuations, ({ supply }) => (supply === null ? [] : [read(supply)]));
 }
 
 function typicalRunA(result: ActuationResult): number | null {
-  const amps = result.actuations.flatMap(({ run }) => (run === null ? [] : [run.median_a]));
-  return amps.length === 0 ? null : median(amps);
+  return middle(result.actuations, ({ run }) => (run === null ? [] : [run.median_a]));
 }
 
 /** Resistance of motor and brushes from a stall: the voltage left for it over its current. Null without a stall or without voltage. */
 function motorOhm(result: ActuationResult): number | null {
-  const values = result.actuations.flatMap(({ supply, stalls }) => {
+  return middle(result.actuations, ({ supply, stalls }) => {
     const stall = stalls[0];
     if (supply === null || stall === undefined || !(stall.level_a > 0)) return [];
     const volts = supply.open_v - supply.source_ohm * stall.level_a;
     return volts > 0 ? [volts / stall.level_a] : [];
   });
+}
+
+function middle(actuations: readonly Actuation[], read: (actuation: Actuation) => number[]): number | null {
+  const values = actuations.flatMap(read);
   return values.length === 0 ? null : median(values);
 }

@@ -1,6 +1,8 @@
-import { significant } from '../../units.ts';
-import type { ActuationResult, DrainResult } from '../results.ts';
-import { ACTUATION_METRICS } from './metrics.ts';
+import type { Problem } from '../../problems.ts';
+import type { ActuationResult, AnalysisResult, DrainResult } from '../results.ts';
+import { describeMetric, sentence } from './describe.ts';
+import { FAULTY_SHARE } from './metrics.ts';
+import { nextSteps } from './next-steps.ts';
 import type { ComparedMetric, CompareFinding, CompareResult } from './results.ts';
 
 type CompareVerdict = CompareResult['verdict'];
@@ -21,113 +23,107 @@ const ACTUATION_SEVERITY: Readonly<Record<string, number | null>> = {
 
 const DRAIN_SEVERITY: Readonly<Record<string, number | null>> = { asleep: 0, waking: 2, drain: 3, awake: 4, 'too-short': null };
 
+/** What decides between two findings of one test. */
+interface Court {
+  readonly severity: Readonly<Record<string, number | null>>;
+  /** findings that differ only by the side of a limit on which a figure lies, and that figure */
+  readonly byLimit: readonly string[];
+  readonly limitMetric: string;
+}
+
+const MOTOR: Court = { severity: ACTUATION_SEVERITY, byLimit: ['normal', 'heavy', 'light'], limitMetric: 'run_a' };
+const NIGHT: Court = { severity: DRAIN_SEVERITY, byLimit: ['asleep', 'drain'], limitMetric: 'asleep_a' };
+
 /**
- * repaired: a fault before, none after, and no figure that speaks against it · better/worse: the finding or a telling figure moved, by
- * more than its doubt · unchanged: neither. The words say only what the two traces show.
+ * repaired: a fault before, none after · better/worse: the finding or a deciding figure moved, by more than its doubt and its
+ * tolerance · unchanged: neither. A finding that changed only because a figure slipped over a limit, by less than its tolerance, has
+ * not changed. Of deciding figures that moved both ways the worse ones count: something got worse. The words say only what was seen.
  */
 export function actuationVerdict(before: ActuationResult, after: ActuationResult, pairs: readonly ComparedMetric[]): CompareVerdict {
-  return verdict(before.verdict.finding, after.verdict.finding, ACTUATION_SEVERITY, pairs, worseSign, actuationNext);
+  return verdict(before, after, MOTOR, pairs);
 }
 
 export function drainVerdict(before: DrainResult, after: DrainResult, pairs: readonly ComparedMetric[]): CompareVerdict {
-  // asleep and awake currents, wake-ups and charge: less is better; so is an earlier sleep
-  return verdict(before.verdict.finding, after.verdict.finding, DRAIN_SEVERITY, pairs, () => 1, drainNext);
+  const bothSlept = before.asleep !== null && after.asleep !== null;
+  // an average of a trace that did not settle tells how long one recorded
+  return verdict(before, after, NIGHT, bothSlept ? pairs : pairs.filter(({ metric }) => metric !== 'average_a'));
 }
 
-function verdict(
-  before: string,
-  after: string,
-  severities: Readonly<Record<string, number | null>>,
-  pairs: readonly ComparedMetric[],
-  sign: (pair: ComparedMetric) => number,
-  next: (finding: CompareFinding, pairs: readonly ComparedMetric[]) => string[],
-): CompareVerdict {
-  const beforeSeverity = severities[before] ?? null;
-  const afterSeverity = severities[after] ?? null;
+/** With a unit in doubt nothing is claimed. */
+export function unitVerdict(before: AnalysisResult, after: AnalysisResult, problem: Problem): CompareVerdict {
+  return { finding: 'unchanged', because: [findings(before.verdict.finding, after.verdict.finding), problem.text], next: ['Read the file in the right unit, then compare again: this comparison claims nothing.'] };
+}
+
+function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pairs: readonly ComparedMetric[]): CompareVerdict {
+  const [first, second] = [before.verdict.finding, after.verdict.finding];
+  const sign = (pair: ComparedMetric): number => signOf(pair, first, second);
   const worse = pairs.filter((pair) => moved(pair) * sign(pair) > 0);
   const better = pairs.filter((pair) => moved(pair) * sign(pair) < 0);
-  let finding: CompareFinding;
-  if (beforeSeverity === null || afterSeverity === null) finding = byFigures(better, worse);
-  else if (beforeSeverity > 0 && afterSeverity === 0) finding = 'repaired';
-  else if (afterSeverity < beforeSeverity) finding = 'better';
-  else if (afterSeverity > beforeSeverity) finding = 'worse';
-  else finding = byFigures(better, worse);
-  const because = [`Finding before: ${before}. Finding after: ${after}.`];
-  const telling = [...(finding === 'worse' ? worse : better), ...(finding === 'worse' ? better : worse)];
-  for (const pair of telling.slice(0, 4)) because.push(sentence(pair));
-  if (telling.length === 0) because.push(noneMoved(pairs));
-  return { finding, because, next: next(finding, pairs) };
+  const slipped = onlySlipped(first, second, court, pairs);
+  const rank = [court.severity[first] ?? null, court.severity[second] ?? null];
+  const byFindings = slipped || rank[0] === null || rank[1] === null ? null : between(rank[0], rank[1]);
+  const finding = byFindings ?? byFigures(better.filter(decides), worse.filter(decides));
+  const because = [findings(first, second)];
+  if (slipped) because.push('The two lie on either side of a limit but differ by less than the tolerance: that is no change.');
+  if (byFindings === null && rank[0] !== null && rank[0] > 0 && first !== second && !slipped) because.push('One fault went and another one came.');
+  const telling = finding === 'worse' ? [...worse, ...better] : [...better, ...worse];
+  const shown = telling.sort((a, b) => Number(decides(b)) - Number(decides(a))).slice(0, 4);
+  for (const pair of shown) because.push(sentence(pair));
+  const share = pairs.find(({ metric }) => metric === FAULTY_SHARE.name);
+  if (share !== undefined && !shown.includes(share) && first !== second) because.push(sentence(share));
+  if (shown.length === 0 && finding === 'unchanged') because.push(noneMoved(pairs));
+  return { finding, because, next: nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
+}
+
+function between(before: number, after: number): CompareFinding | null {
+  if (before > 0 && after === 0) return 'repaired';
+  if (after < before) return 'better';
+  return after > before ? 'worse' : null;
 }
 
 function byFigures(better: readonly ComparedMetric[], worse: readonly ComparedMetric[]): CompareFinding {
-  if (worse.length > 0 && better.length === 0) return 'worse';
-  if (better.length > 0 && worse.length === 0) return 'better';
-  return 'unchanged';
+  if (worse.length > 0) return 'worse';
+  return better.length > 0 ? 'better' : 'unchanged';
 }
+
+/** heavy to normal, drain to asleep and their like, while the figure itself stayed within its tolerance in every direction. */
+function onlySlipped(first: string, second: string, { byLimit, limitMetric }: Court, pairs: readonly ComparedMetric[]): boolean {
+  if (first === second || !byLimit.includes(first) || !byLimit.includes(second)) return false;
+  const own = pairs.filter(({ metric, change }) => metric === limitMetric && change !== null);
+  return own.length > 0 && own.every(({ change, tolerance }) => Math.abs(change ?? 0) < tolerance);
+}
+
+/** +1 when more is worse. A motor that drove nothing gets better by drawing more; of heavy and light neither way is better. */
+function signOf(pair: ComparedMetric, first: string, second: string): number {
+  if (pair.metric === 'run_a') {
+    if (first === 'light') return second === 'heavy' ? 0 : -1;
+    if (second === 'light') return first === 'heavy' ? 0 : -1;
+  }
+  return describeMetric(pair.metric).worse;
+}
+
+function decides(pair: ComparedMetric): boolean {
+  if (!describeMetric(pair.metric).decides) return false;
+  const least = pair.method === 'within' && pair.direction !== null ? SINGLE_TOLERANCES : 1;
+  return Math.abs(pair.change ?? 0) > least * pair.tolerance;
+}
+
+/**
+ * Bounds from single actuations do not hold how much actuations differ by themselves, which is about the tolerance (see metrics.ts):
+ * the change must be twice that to decide. Drain levels are means over hours and need no such allowance.
+ */
+const SINGLE_TOLERANCES = 2;
 
 function moved(pair: ComparedMetric): number {
   return pair.judgement === 'higher' ? 1 : pair.judgement === 'lower' ? -1 : 0;
 }
 
-function worseSign(pair: ComparedMetric): number {
-  return ACTUATION_METRICS.find(({ name }) => name === pair.metric)?.worse ?? 0;
-}
-
-/** "running current forward: 7.42 A before, 4.18 A after, change -3.24 A (-3.41 to -3.07)" */
-export function sentence(pair: ComparedMetric): string {
-  const { words, unit } = describeMetric(pair.metric);
-  const figure = (value: number): string => `${significant(value, 3)}${unit === '' ? '' : ` ${unit}`}`;
-  const name = `${words.charAt(0).toUpperCase()}${words.slice(1)}${pair.direction === null ? '' : ` ${pair.direction}`}`;
-  if (pair.before === null || pair.after === null || pair.change === null) {
-    return `${name}: ${pair.before === null ? 'not there before' : `${figure(pair.before)} before`}, ${pair.after === null ? 'not there after' : `${figure(pair.after)} after`}.`;
-  }
-  const bounds = pair.low === null || pair.high === null ? '' : ` (${significant(pair.low, 3)} to ${significant(pair.high, 3)})`;
-  return `${name}: ${figure(pair.before)} before, ${figure(pair.after)} after, change ${figure(pair.change)}${bounds}.`;
-}
-
-const DRAIN_WORDS: Readonly<Record<string, { words: string; unit: string }>> = {
-  asleep_a: { words: 'current asleep', unit: 'A' },
-  asleep_at_s: { words: 'time until asleep', unit: 's' },
-  average_a: { words: 'average current', unit: 'A' },
-  wakeups_per_h: { words: 'wake-ups an hour', unit: '' },
-  wakeup_charge_c: { words: 'charge of a wake-up', unit: 'C' },
-  charge_ah_per_day: { words: 'charge a day', unit: 'Ah' },
-};
-
-export function describeMetric(name: string): { words: string; unit: string } {
-  return ACTUATION_METRICS.find((metric) => metric.name === name) ?? DRAIN_WORDS[name] ?? { words: name, unit: '' };
+function findings(first: string, second: string): string {
+  return `Finding before: ${first}. Finding after: ${second}.`;
 }
 
 function noneMoved(pairs: readonly ComparedMetric[]): string {
   const same = pairs.filter(({ judgement }) => judgement === 'same').length;
   if (pairs.length === 0) return 'No figure could be compared.';
   return `No figure moved by more than its doubt: ${same} of ${pairs.length} are the same within their tolerance, the others cannot be told.`;
-}
-
-function actuationNext(finding: CompareFinding, pairs: readonly ComparedMetric[]): string[] {
-  const few = pairs.some(({ before_count: before, after_count: after }) => Math.min(before, after) < 3);
-  const again = few ? ['Record at least three actuations each way after the repair, with the same lead and the same sensor, so that chance is ruled out.'] : [];
-  switch (finding) {
-    case 'repaired':
-      return [...again, 'Watch the mechanism move over its whole travel, both ways, and under its usual load, before the vehicle goes back.'];
-    case 'better':
-      return [...again, 'A fault or a doubt is left: read the second trace by itself and follow its next check.'];
-    case 'worse':
-      return ['Go back over what was touched last: connectors, ground, alignment of the mechanism. Then record again.', ...again];
-    case 'unchanged':
-      return [...again, 'What was done did not reach the cause: follow the next check of the first trace.'];
-  }
-}
-
-function drainNext(finding: CompareFinding): string[] {
-  switch (finding) {
-    case 'repaired':
-      return ['Leave it recording over a second night: a module that wakes seldom does not show in one.'];
-    case 'better':
-      return ['A drain is left: go on pulling fuses in the second trace, largest circuit first.'];
-    case 'worse':
-      return ['Check first what is different by itself: doors, key nearby, accessories, battery charger. Then record again.'];
-    case 'unchanged':
-      return ['What was done did not touch the drain: go on with the circuit whose fuse carried the current.'];
-  }
 }
