@@ -10,13 +10,16 @@ import type { PixelColumns } from './pixel-columns.ts';
  * be read; in a long noisy recording those are few.
  */
 
-/** Nodes a column should hold of the level that is scanned: enough that most bounds need no look at the samples, few enough to be quick. */
-const NODES_PER_COLUMN = 8;
+/**
+ * Nodes a column should hold of the level that is scanned first. Those that reach over a column's bound are looked into down to the finest level, so a coarser start gives the
+ * same picture sooner.
+ */
+const NODES_PER_COLUMN = 2;
 
-/** The level (index into `chain`, finest first) to begin with for so many level-`chain[0]` nodes over so many columns. */
-export function scanLevel(chain: readonly Nodes[], baseNodes: number, columns: number): number {
+/** The level (index into `chain`, finest first) to begin with for so many nodes of the level below `chain[0]` in a column. */
+export function scanLevel(chain: readonly Nodes[], nodesPerColumn: number): number {
   let level = 0;
-  for (let perColumn = baseNodes / columns / NODE_FANOUT; perColumn >= NODES_PER_COLUMN && level + 1 < chain.length; perColumn /= NODE_FANOUT) level++;
+  for (let perColumn = nodesPerColumn / NODE_FANOUT / NODE_FANOUT; perColumn >= NODES_PER_COLUMN && level + 1 < chain.length; perColumn /= NODE_FANOUT) level++;
   return level;
 }
 
@@ -32,12 +35,34 @@ function addRange(pixels: PixelColumns, chain: readonly Nodes[], level: number, 
   const { firstS, lastS, lowA, highA, lowV, highV } = chain[level];
   const { edgesS, columns } = pixels;
   let column = -1;
-  for (let i = start; i < end; i++) {
-    if (lastS[i] < edgesS[0] || firstS[i] >= edgesS[columns]) continue;
+  for (let i = start; i < end; ) {
+    if (lastS[i] < edgesS[0]) {
+      i++;
+      continue;
+    }
+    if (firstS[i] >= edgesS[columns]) return;
     if (column < 0) column = Math.max(0, pixels.columnOf(firstS[i]));
     while (column + 1 < columns && edgesS[column + 1] <= firstS[i]) column++;
-    if (firstS[i] >= edgesS[column] && lastS[i] < edgesS[column + 1]) pixels.addExtremes(column, firstS[i], lastS[i], lowA[i], highA[i], lowV[i], highV[i]);
-    else if (level > 0) addRange(pixels, chain, level - 1, i * NODE_FANOUT, Math.min((i + 1) * NODE_FANOUT, chain[level - 1].length));
+    const endS = edgesS[column + 1];
+    if (!(firstS[i] >= edgesS[column] && lastS[i] < endS)) {
+      if (level > 0) addRange(pixels, chain, level - 1, i * NODE_FANOUT, Math.min((i + 1) * NODE_FANOUT, chain[level - 1].length));
+      i++;
+      continue;
+    }
+    // a run of nodes inside the same column
+    const from = i;
+    let low = lowA[i];
+    let high = highA[i];
+    let lowVolt = lowV[i];
+    let highVolt = highV[i];
+    for (i++; i < end && lastS[i] < endS; i++) {
+      if (lowA[i] < low) low = lowA[i];
+      if (highA[i] > high) high = highA[i];
+      // NaN must win: a node without voltage has none to show
+      if (lowV[i] < lowVolt || lowV[i] !== lowV[i]) lowVolt = lowV[i];
+      if (highV[i] > highVolt || highV[i] !== highV[i]) highVolt = highV[i];
+    }
+    pixels.addExtremes(column, firstS[from], lastS[i - 1], low, high, lowVolt, highVolt);
   }
 }
 
@@ -51,9 +76,18 @@ export interface Bound {
   readonly rightColumn: number;
 }
 
-/** Looks at the bound `edgeS` with the nodes of one level; null when no line crosses it. `gapEndsS`: times before which a hole lies. */
-export function boundAt(pixels: PixelColumns, nodes: Nodes, edgeS: number, gapEndsS: ReadonlySet<number>): Bound | null {
-  const right = lowerBound(nodes.lastS, edgeS, 0, nodes.length);
+/**
+ * Looks at the bound `edgeS` with the nodes of one level; null when no line crosses it. `gapEndsS`: times before which a hole lies. `hint`: a node that does not end after the bound;
+ * the search begins there, for bounds are asked for in order.
+ */
+export function boundAt(pixels: PixelColumns, nodes: Nodes, edgeS: number, gapEndsS: ReadonlySet<number>, hint = 0): Bound | null {
+  let from = hint;
+  let to = hint;
+  for (let step = 1; to < nodes.length && nodes.lastS[to] < edgeS; step *= 2) {
+    from = to + 1;
+    to += step;
+  }
+  const right = lowerBound(nodes.lastS, edgeS, from, Math.min(to, nodes.length));
   if (right === nodes.length) return null;
   const over = nodes.firstS[right] < edgeS;
   const left = over ? right : right - 1;

@@ -170,6 +170,7 @@ export const MAX_COLUMNS = 16_384;
 export function columnEdges(fromS: number, toS: number, columns: number, gaps: readonly Gap[]): Float64Array {
   if (!(toS > fromS) || !Number.isFinite(toS - fromS)) throw new RangeError(`a window must have a length: from ${fromS} s to ${toS} s`);
   if (!Number.isInteger(columns) || columns < 1 || columns > MAX_COLUMNS) throw new RangeError(`a window has 1 to ${MAX_COLUMNS} columns, not ${columns}`);
+  if (gaps.length === 0) return equalEdges(fromS, toS, columns);
   let inside = gaps.filter((gap) => gap.endS > fromS && gap.endS < toS);
   if (inside.length > columns) {
     inside = inside.toSorted((a, b) => b.endS - b.startS - (a.endS - a.startS)).slice(0, columns);
@@ -178,6 +179,15 @@ export function columnEdges(fromS: number, toS: number, columns: number, gaps: r
   for (let column = 0; column < columns; column++) edges.push(fromS + ((toS - fromS) * column) / columns);
   edges.push(toS);
   return Float64Array.from(new Set(edges)).sort();
+}
+
+function equalEdges(fromS: number, toS: number, columns: number): Float64Array {
+  const edges = new Float64Array(columns + 1);
+  for (let column = 0; column < columns; column++) edges[column] = fromS + ((toS - fromS) * column) / columns;
+  edges[columns] = toS;
+  // columns narrower than the spacing of float64 fall together
+  for (let column = 1; column <= columns; column++) if (!(edges[column] > edges[column - 1])) return Float64Array.from(new Set(edges));
+  return edges;
 }
 
 /** The window of samples already in memory: the ring of the live view, a loaded trace. All samples when they are no more than four a column. */

@@ -11,7 +11,7 @@ import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SA
 import { SamplesFile } from './samples-file.ts';
 import { loadIndex, type TraceIndex } from './trace-index.ts';
 import type { OpenOptions, TraceReader, TraceWindow } from './trace-reader.ts';
-import { WindowMaker } from './window-maker.ts';
+import { nextAfter, WindowMaker, type NearRows } from './window-maker.ts';
 
 /** Opens a capture folder, or a samples file by itself. */
 export async function openArrowTrace(path: string, kind: 'folder' | 'file', options: OpenOptions): Promise<TraceReader> {
@@ -54,6 +54,9 @@ class ArrowTrace implements TraceReader {
   readonly #damage = new Map<number, Gap>();
   readonly #windows: WindowMaker;
   readonly #checked: Uint8Array;
+  /** the batch looked into last for a bound: the next bound is often in it too */
+  #nearBatch = -1;
+  #nearBlock: SampleBlock | null = null;
 
   constructor(path: string, indexPath: string | null, file: SamplesFile, index: TraceIndex, record: TraceRecord, known: boolean, marks: readonly Mark[], problems: Problem[]) {
     const { table } = index;
@@ -76,7 +79,7 @@ class ArrowTrace implements TraceReader {
       this.record.channels = [...this.record.channels, { name: 'voltage', unit: 'V', range: null, resolution: null }];
     }
     this.#checked = new Uint8Array(table.length);
-    this.#windows = new WindowMaker(index, indexPath, (batch, last, passing) => this.#rows(batch, last, passing));
+    this.#windows = new WindowMaker(index, indexPath, { rows: (batch, last, passing) => this.#rows(batch, last, passing), near: (wanted) => this.#near(wanted) });
   }
 
   /** with the stretches that turned out damaged when they were read */
@@ -124,6 +127,7 @@ class ArrowTrace implements TraceReader {
   #rows(batch: number, last = batch, passing = false): SampleBlock | null {
     if (this.#damage.has(batch)) return null;
     const { table } = this.#index;
+    this.#nearBatch = -1;
     if (last > batch) this.#file.readAhead(table.offset[batch]!, table.bytes[batch]!, table.offset[last]! + table.bytes[last]!, passing);
     const block = this.#file.entryRows(table.entry(batch), passing, passing && this.#checked[batch] === 1);
     if (typeof block !== 'string' && this.#checked[batch] === 1) return block;
@@ -137,6 +141,30 @@ class ArrowTrace implements TraceReader {
     this.#damage.set(batch, { startS, endS });
     this.#problems.push({ code: 'damaged-block', text: `Samples from ${table.firstS[batch]!} s to ${table.lastS[batch]!} s are damaged (${fault}) and are left out.` });
     return null;
+  }
+
+  /**
+   * The rows of a batch at a column's bound. A CRC-32 over the whole batch would cost more than all the rest, so they are held against what the index says of them; the whole
+   * batch is checked only when something does not fit.
+   */
+  #near(wanted: NearRows): SampleBlock | null {
+    const { batch, last, firstS, lastS, lowA, highA } = wanted;
+    if (this.#damage.has(batch)) return null;
+    const { table } = this.#index;
+    let block = this.#nearBatch === batch ? this.#nearBlock : null;
+    if (block === null) {
+      if (last > batch) this.#file.readAhead(table.offset[batch]!, table.bytes[batch]!, table.offset[last]! + table.bytes[last]!, true);
+      const read = this.#file.entryRows(table.entry(batch), true, true);
+      if (typeof read !== 'string') block = read;
+      this.#nearBatch = batch;
+      this.#nearBlock = block;
+    }
+    if (block !== null) {
+      const part = clip(block, firstS, nextAfter(lastS));
+      if (part === null) return null;
+      if (blockFault(part, -Infinity) === null && part.currentA.every((value) => value >= lowA && value <= highA)) return part;
+    }
+    return this.#rows(batch, last, true);
   }
 }
 

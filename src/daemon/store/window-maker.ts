@@ -1,24 +1,36 @@
-import { closeSync, openSync, readSync } from 'node:fs';
-import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../core/tracefile/index-file.ts';
 import { addInside, boundAt, scanLevel } from '../../core/tracefile/level-window.ts';
-import { addBlockNodes, NODE_SAMPLES, Nodes } from '../../core/tracefile/levels.ts';
+import { NODE_SAMPLES, Nodes } from '../../core/tracefile/levels.ts';
 import { columnEdges, PixelColumns } from '../../core/tracefile/pixel-columns.ts';
 import { joinBlocks, type Gap, type SampleBlock } from '../../core/trace.ts';
 import { clip } from './blocks.ts';
+import { IndexNodes } from './index-nodes.ts';
 import type { TraceIndex } from './trace-index.ts';
 import type { TraceWindow } from './trace-reader.ts';
 
-/** Up to so many samples a column they are read themselves: 10 MB over 1600 columns, some milliseconds. */
-const READ_PER_COLUMN = 384;
-/** Up to so many, level 0 is read from the index file in one piece: 6 MB over 1600 columns. Above, the levels in memory begin. */
-const LEVEL_0_PER_COLUMN = 6144;
+/** Up to so many samples a column they are read themselves: 5 MB over 1600 columns. Where the costs of the two ways meet, measured on noise. */
+const READ_PER_COLUMN = 192;
+/** Up to so many, all of level 0 is read: 1 MB over 1600 columns. Above, the levels in memory begin, and level 0 is read at the columns' bounds. */
+const LEVEL_0_PER_COLUMN = 1024;
+/** Entries of level 0 with up to so many samples between them are read in one piece: stepping over costs more than reading then. */
+const READ_THROUGH_SAMPLES = 8192;
 
-/** Index entries read in one piece, and the longest of them. */
-const MAX_READ_BYTES = 1 << 19;
-const MAX_ENTRY_BYTES = ENTRY_BYTES + MAX_ENTRY_NODES * NODE_BYTES;
+/** Rows at a bound that must be seen themselves, and what the index says of them. */
+export interface NearRows {
+  readonly batch: number;
+  /** the reader goes on up to that one */
+  last: number;
+  readonly firstS: number;
+  readonly lastS: number;
+  readonly lowA: number;
+  readonly highA: number;
+}
 
-/** Reads a batch; `last`: the reader goes on up to that one; `passing`: it is done with each before the next. */
-type RowsOf = (batch: number, last?: number, passing?: boolean) => SampleBlock | null;
+/** Where the rows come from; null for a damaged batch. */
+export interface RowSource {
+  /** a batch, checked; `last`: the reader goes on up to that one; `passing`: it is done with each before the next */
+  rows(batch: number, last?: number, passing?: boolean): SampleBlock | null;
+  near(wanted: NearRows): SampleBlock | null;
+}
 
 /** Columns whose bound cannot change the picture, and a value both hold. */
 interface Join {
@@ -28,24 +40,26 @@ interface Join {
   readonly meanV: number;
 }
 
+/** One window in the making. */
+interface Drawing {
+  readonly pixels: PixelColumns;
+  readonly gapEnds: ReadonlySet<number>;
+  readonly joins: Join[];
+  readonly near: NearRows[];
+}
+
 /** Windows of a trace that has an index: the same picture as from all samples, from as few of them as can be. */
 export class WindowMaker {
   readonly #index: TraceIndex;
-  readonly #rows: RowsOf;
-  readonly #entries = new Uint8Array(MAX_READ_BYTES + MAX_ENTRY_BYTES);
-  readonly #words = new Float64Array(this.#entries.buffer);
-  readonly #halves = new Float32Array(this.#entries.buffer);
-  #fd: number;
+  readonly #source: RowSource;
+  readonly #level0: IndexNodes;
+  readonly #nodes = new Nodes();
 
-  /** `rows` reads a batch, null when it is damaged. Without an index file level 0 is made from the samples. */
-  constructor(index: TraceIndex, indexPath: string | null, rows: RowsOf) {
+  /** Without an index file level 0 is made from the samples. */
+  constructor(index: TraceIndex, indexPath: string | null, source: RowSource) {
     this.#index = index;
-    this.#rows = rows;
-    try {
-      this.#fd = indexPath === null ? -1 : openSync(indexPath, 'r');
-    } catch {
-      this.#fd = -1;
-    }
+    this.#source = source;
+    this.#level0 = new IndexNodes(index.table, indexPath, (batch) => source.rows(batch));
   }
 
   window(fromS: number, toS: number, columns: number, gaps: readonly Gap[]): TraceWindow {
@@ -55,75 +69,98 @@ export class WindowMaker {
     let samples = 0;
     for (let i = startIndex; i < endIndex; i++) samples += table.rows[i]!;
     if (samples <= READ_PER_COLUMN * columns) return this.#fromSamples(startIndex, endIndex, fromS, toS, columns, edgesS, gaps);
-    const pixels = new PixelColumns(edgesS);
-    const raw = new Set<number>();
-    const ends = new Set(gaps.map((gap) => gap.endS));
-    const joins: Join[] = [];
-    const needRaw = (firstS: number, lastS: number): void => {
-      const [from, to] = table.range(firstS, lastS);
-      for (let i = from; i <= to && i < table.length; i++) if (table.firstS[i]! <= lastS) raw.add(i);
-    };
+    const drawing: Drawing = { pixels: new PixelColumns(edgesS), gapEnds: new Set(gaps.map((gap) => gap.endS)), joins: [], near: [] };
+    this.#level0.forget();
     const base = levels.above[0];
-    if (samples <= LEVEL_0_PER_COLUMN * columns || base === undefined) {
-      const nodes = new Nodes();
-      nodes.reserve(Math.ceil(samples / NODE_SAMPLES) + endIndex - startIndex);
-      for (let i = startIndex; i < endIndex; i = this.#readNodes(i, endIndex, nodes));
-      addInside(pixels, [nodes], 0);
-      for (const edgeS of edgesS) this.#look(pixels, nodes, edgeS, ends, joins, needRaw);
-    } else {
-      addInside(pixels, levels.above, scanLevel(levels.above, samples / NODE_SAMPLES / 8, columns));
-      const near = new Nodes();
-      for (const edgeS of edgesS) {
-        this.#look(pixels, base, edgeS, ends, joins, (firstS, lastS) => {
-          // a node of the lowest level in memory reaches over a batch or two
-          const [from] = table.range(firstS, lastS);
-          let to = from;
-          while (to < table.length && table.firstS[to]! <= lastS) to++;
-          near.length = 0;
-          for (let i = from; i < to; i = this.#readNodes(i, to, near));
-          addInside(pixels, [near], 0);
-          this.#look(pixels, near, edgeS, ends, joins, needRaw);
-        });
-      }
-    }
-    for (const [batch, last] of runs(raw)) {
-      const block = this.#rows(batch, last, true);
-      if (block !== null) pixels.addRows(block);
-    }
+    if (samples <= LEVEL_0_PER_COLUMN * columns || base === undefined) this.#fromLevel0(drawing, startIndex, endIndex);
+    else this.#fromLevels(drawing, base, samples / columns);
+    this.#addNear(drawing);
+    const { pixels, joins } = drawing;
     for (const { leftColumn, rightColumn, meanA, meanV } of joins) pixels.join(leftColumn, rightColumn, meanA, meanV);
     return { ...pixels.points(), reduced: true };
   }
 
   close(): void {
-    if (this.#fd >= 0) closeSync(this.#fd);
-    this.#fd = -1;
+    this.#level0.close();
   }
 
-  /** A bound that may show is handed to `finer` with the stretch of time to look into. */
-  #look(pixels: PixelColumns, nodes: Nodes, edgeS: number, ends: ReadonlySet<number>, joins: Join[], finer: (firstS: number, lastS: number) => void): void {
-    const bound = boundAt(pixels, nodes, edgeS, ends);
-    if (bound === null) return;
+  #fromLevel0(drawing: Drawing, startIndex: number, endIndex: number): void {
+    const nodes = this.#nodes;
+    nodes.length = 0;
+    this.#level0.add(startIndex, endIndex, endIndex, nodes);
+    addInside(drawing.pixels, [nodes], 0);
+    let hint = 0;
+    for (const edgeS of drawing.pixels.edgesS) hint = this.#look(drawing, nodes, edgeS, hint, (left, right, firstS, lastS) => this.#want(drawing, nodes, left, right, firstS, lastS));
+  }
+
+  #fromLevels(drawing: Drawing, base: Nodes, perColumn: number): void {
+    const { table, levels } = this.#index;
+    const { pixels } = drawing;
+    addInside(pixels, levels.above, scanLevel(levels.above, perColumn / NODE_SAMPLES));
+    const nodes = this.#nodes;
+    const ahead = perColumn <= READ_THROUGH_SAMPLES ? table.range(pixels.edgesS[0]!, pixels.edgesS[pixels.columns]!)[1] : 0;
+    let hint = 0;
+    for (const edgeS of pixels.edgesS) {
+      hint = this.#look(drawing, base, edgeS, hint, (_left, _right, firstS, lastS) => {
+        // a node of the lowest level in memory reaches over a batch or two
+        const [from] = table.range(firstS, lastS);
+        let to = from;
+        while (to < table.length && table.firstS[to]! <= lastS) to++;
+        nodes.length = 0;
+        this.#level0.add(from, to, ahead, nodes);
+        addInside(pixels, [nodes], 0);
+        this.#look(drawing, nodes, edgeS, 0, (left, right, nearFirstS, nearLastS) => this.#want(drawing, nodes, left, right, nearFirstS, nearLastS));
+      });
+    }
+  }
+
+  /** A bound that may show is handed to `finer` with its nodes and the stretch of time to look into. Returns the node at the bound, where the next search begins. */
+  #look({ pixels, gapEnds, joins }: Drawing, nodes: Nodes, edgeS: number, hint: number, finer: (left: number, right: number, firstS: number, lastS: number) => void): number {
+    const bound = boundAt(pixels, nodes, edgeS, gapEnds, hint);
+    if (bound === null) return hint;
     const { left, right, leftColumn, rightColumn } = bound;
     if (bound.covered) joins.push({ leftColumn, rightColumn, meanA: nodes.meanA[left]!, meanV: nodes.meanV[left]! });
-    else finer(left === right ? nodes.firstS[left]! : nodes.lastS[left]!, left === right ? nodes.lastS[right]! : nodes.firstS[right]!);
+    else finer(left, right, left === right ? nodes.firstS[left]! : nodes.lastS[left]!, left === right ? nodes.lastS[right]! : nodes.firstS[right]!);
+    return left;
+  }
+
+  #want({ near }: Drawing, nodes: Nodes, left: number, right: number, firstS: number, lastS: number): void {
+    const { table } = this.#index;
+    const lowA = Math.min(nodes.lowA[left]!, nodes.lowA[right]!);
+    const highA = Math.max(nodes.highA[left]!, nodes.highA[right]!);
+    const [from] = table.range(firstS, lastS);
+    for (let batch = from; batch < table.length && table.firstS[batch]! <= lastS; batch++) near.push({ batch, last: batch, firstS, lastS, lowA, highA });
+  }
+
+  /** Reads the rows at the bounds; one or two batches between are cheaper read than stepped over. */
+  #addNear({ pixels, near }: Drawing): void {
+    for (let i = near.length - 2; i >= 0; i--) {
+      const step = near[i + 1]!.batch - near[i]!.batch;
+      if (step >= 0 && step <= 3) near[i]!.last = near[i + 1]!.last;
+    }
+    for (const wanted of near) {
+      const rows = this.#source.near(wanted);
+      if (rows !== null) pixels.addRows(rows);
+    }
   }
 
   /** Few samples: all of them, with one more on each side so that the line goes on past the window's edges. */
   #fromSamples(startIndex: number, endIndex: number, fromS: number, toS: number, columns: number, edgesS: Float64Array, gaps: readonly Gap[]): TraceWindow {
     const { table } = this.#index;
+    const source = this.#source;
     let certain = 0;
     for (let i = startIndex + 1; i < endIndex - 1; i++) certain += table.rows[i]!;
     if (certain > 4 * columns) {
       const pixels = new PixelColumns(edgesS);
       for (let i = startIndex; i < endIndex; i++) {
-        const block = this.#rows(i, endIndex - 1, true);
+        const block = source.rows(i, endIndex - 1, true);
         if (block !== null) pixels.addRows(block);
       }
       return { ...pixels.points(), reduced: true };
     }
     const blocks: SampleBlock[] = [];
     for (let i = Math.max(0, startIndex - 1); i < Math.min(table.length, endIndex + 1); i++) {
-      const block = this.#rows(i);
+      const block = source.rows(i);
       if (block !== null) blocks.push(block);
     }
     const inside = blocks.map((block) => clip(block, fromS, toS)).filter((block) => block !== null);
@@ -148,76 +185,9 @@ export class WindowMaker {
     const wide = blocks.map((block) => clip(block, beforeS, afterS > toS ? nextAfter(afterS) : toS)).filter((block) => block !== null);
     return { ...joinBlocks(wide, []), reduced: false };
   }
-
-  /** Adds level-0 nodes from batch `i` on, as many as one read of the index gives; returns the batch after them. */
-  #readNodes(i: number, endIndex: number, nodes: Nodes): number {
-    const { table } = this.#index;
-    const startAt = table.nodesAt[i]! - ENTRY_BYTES;
-    if (this.#fd >= 0 && startAt >= 0) {
-      let to = i;
-      let endAt = startAt;
-      // entries of neighbouring batches lie one after the other, at multiples of 8
-      while (startAt % 8 === 0 && to < endIndex && table.nodesAt[to]! - ENTRY_BYTES === endAt && endAt - startAt < MAX_READ_BYTES) endAt += entryLength(table.rows[to++]!);
-      if (to > i && readSync(this.#fd, this.#entries, 0, endAt - startAt, startAt) === endAt - startAt) {
-        let at = 0;
-        for (let k = i; k < to; k++) {
-          if (!this.#takeNodes(k, at, nodes)) this.#nodesOfRows(k, nodes);
-          at += entryLength(table.rows[k]!);
-        }
-        return to;
-      }
-    }
-    this.#nodesOfRows(i, nodes);
-    return i + 1;
-  }
-
-  /**
-   * Adds the nodes of the index entry that lies at `at` in #entries; false when it is not that of the batch. Its CRC-32 is left to `verify`: thousands of entries a
-   * window would cost as much again.
-   */
-  #takeNodes(batch: number, at: number, nodes: Nodes): boolean {
-    const { table } = this.#index;
-    const rows = table.rows[batch]!;
-    const words = this.#words;
-    const halves = this.#halves;
-    let word = at / 8;
-    if (words[word + 4] !== table.firstS[batch] || words[word + 5] !== table.lastS[batch]) return false;
-    word += ENTRY_BYTES / 8;
-    for (let left = rows; left > 0; left -= NODE_SAMPLES, word += NODE_BYTES / 8) {
-      const node = nodes.grow();
-      const half = 2 * word + 4;
-      nodes.firstS[node] = words[word]!;
-      nodes.lastS[node] = words[word + 1]!;
-      nodes.count[node] = Math.min(NODE_SAMPLES, left);
-      nodes.lowA[node] = halves[half]!;
-      nodes.highA[node] = halves[half + 1]!;
-      nodes.meanA[node] = halves[half + 2]!;
-      nodes.lowV[node] = halves[half + 3]!;
-      nodes.highV[node] = halves[half + 4]!;
-      nodes.meanV[node] = halves[half + 5]!;
-    }
-    return true;
-  }
-
-  #nodesOfRows(batch: number, nodes: Nodes): void {
-    const block = this.#rows(batch);
-    if (block !== null) addBlockNodes(block, nodes);
-  }
-}
-
-/** The batches in order, each with the end of the run of near neighbours it belongs to; one or two batches between are cheaper read than stepped over. */
-function runs(batches: ReadonlySet<number>): [batch: number, last: number][] {
-  const sorted = [...batches].sort((a, b) => a - b);
-  const found: [number, number][] = sorted.map((batch) => [batch, batch]);
-  for (let i = sorted.length - 2; i >= 0; i--) if (sorted[i + 1]! - sorted[i]! <= 3) found[i]![1] = found[i + 1]![1];
-  return found;
-}
-
-function entryLength(rows: number): number {
-  return ENTRY_BYTES + NODE_BYTES * Math.ceil(rows / NODE_SAMPLES);
 }
 
 /** The next larger float64, so that a half-open range takes in its end. */
-function nextAfter(value: number): number {
+export function nextAfter(value: number): number {
   return value + Math.max(Math.abs(value) * Number.EPSILON, Number.MIN_VALUE);
 }
