@@ -158,7 +158,8 @@ function labelPress(press: ScriptedPress, script: Script, sensor: Sensor, clean:
       closeStall(stalls, standsFrom, atS, stood);
       standsFrom = -1;
     }
-    const speedsUp = standsFrom >= 0 || stalls.some((stall) => atS - stall.endS < 5 * drive.mechanicalS + 0.03 && atS >= stall.endS);
+    const againS = 5 * drive.mechanicalS + 0.03;
+    const speedsUp = standsFrom >= 0 || [...stalls, ...dropouts].some((range) => atS - range.endS < againS && atS >= range.endS);
     if (!stands && !open && atS > settleS && !speedsUp) {
       moving.push(amps);
       speeds.push(Math.abs(clean.speedV[k] as number));

@@ -19,9 +19,8 @@ export interface FuseWork {
   readonly endS: number;
 }
 
-/** Circuits that take less than this are normal keep-alive: to say they carry, or not, are both right. */
+/** Circuits that take something, but less than this, are normal keep-alive: to say they carry, or not, are both right. */
 const CERTAIN_A = 0.006;
-const NOTHING_A = 0.0008;
 
 /**
  * A person pulls one fuse after the other from `fromS` on. With `refits` each goes back in before the next; the mark of a refit may
@@ -41,7 +40,7 @@ export function workThroughFuses(chance: Chance, circuits: readonly Circuit[], f
     const slipS = sloppy ? chance.between(-10, 10) : chance.between(-1, 1);
     const outS = refits ? atS + spacingS * chance.between(0.9, 1.2) : Infinity;
     marks.push({ timeS: Math.max(0, atS + slipS), kind: 'pull', label: circuit.label });
-    pulls.push({ label: circuit.label, atS, changeA: -circuit.meanA, carries: circuit.meanA >= CERTAIN_A ? true : circuit.meanA <= NOTHING_A ? false : null });
+    pulls.push({ label: circuit.label, atS, changeA: -circuit.meanA, carries: circuit.meanA >= CERTAIN_A ? true : circuit.meanA === 0 ? false : null });
     loads.push(off(circuit.load, atS, outS));
     if (chance.happens(0.5)) loads.push(blip(chance, atS));
     if (wakesOnPull && chance.happens(0.5)) loads.push(disturbance(chance, atS + chance.between(0.05, 1.5), spacingS * 0.45));

@@ -53,7 +53,7 @@ export function night(seed: number): Night {
   const visits = kind === 'door' ? visit(chance, quietS, endS) : { loads: [], marks: [], spans: [] };
   loads.push(...visits.loads);
 
-  const holes = chooseHoles(chance, endS, logger.rateHz);
+  const holes = chooseHoles(chance, work?.firstTouchS ?? endS, logger.rateHz);
   const trace = record(loads, endS, logger, holes, chance);
   const averageA = levelA + wakes.meanA;
   return {
@@ -76,7 +76,9 @@ export function night(seed: number): Night {
 
 function findingsOf(kind: Kind, levelA: number, averageA: number, durationS: number, heldS: number): NightTruth['findings'] {
   if (kind === 'charger') return [];
-  if (kind === 'never' || kind === 'cut') return durationS >= 2 * TIME_OUT_S ? ['awake'] : durationS < TIME_OUT_S * 0.9 ? ['too-short', 'awake'] : ['awake', 'too-short'];
+  if (kind === 'cut') return ['too-short'];
+  // a module that looks around every few seconds for ever is awake to one person and keeps waking to another
+  if (kind === 'never') return durationS > 2 * TIME_OUT_S ? ['awake', 'waking'] : ['awake', 'waking', 'too-short'];
   const found: DrainFinding[] = [];
   if (levelA > LIMIT_A) found.push('drain');
   else if (averageA > LIMIT_A * 1.08) found.push('waking');
@@ -88,7 +90,9 @@ function findingsOf(kind: Kind, levelA: number, averageA: number, durationS: num
 
 function chooseDuration(chance: Chance, kind: Kind, lastStepS: number): number {
   if (kind === 'short-drain') return chance.between(Math.max(600, lastStepS + 300), 1800);
-  if (kind === 'cut' || kind === 'never') return chance.spread(600, 20_000);
+  // cut before the usual time-out is over: after it, a plateau and a drain are the same thing
+  if (kind === 'cut') return chance.between(300, TIME_OUT_S * 0.8);
+  if (kind === 'never') return chance.spread(600, 20_000);
   if (kind === 'overnight-drain' || kind === 'telematics') return Math.max(lastStepS * 1.5 + 1200, chance.spread(3600, 43_200));
   return Math.max(lastStepS * 1.4 + 700, chance.spread(900, 30_000));
 }
@@ -108,18 +112,18 @@ function chooseCircuits(chance: Chance, kind: Kind): { baseA: number; circuits: 
   return { baseA, circuits };
 }
 
-/** A load that is left on: steady, or switched fast enough that only its mean counts. */
+/** A load that is left on: steady, or switched fast enough that only its mean counts, by a clock that the logger does not share. */
 function trickle(chance: Chance, label: string, meanA: number): Circuit {
   if (chance.happens(0.8)) return { label, meanA, load: steady(meanA) };
   const duty = chance.between(0.3, 0.7);
-  return { label, meanA, load: polling(meanA / duty, 217, duty, 0, Infinity) };
+  return { label, meanA, load: polling(meanA / duty, chance.between(90, 400), duty, 0, Infinity) };
 }
 
 /** The flashing lamp of an alarm: once a second, short. */
 function alarmLamp(chance: Chance, label: string): Circuit {
   const duty = chance.between(0.05, 0.15);
   const amountA = chance.between(0.008, 0.02);
-  return { label, meanA: amountA * duty, load: polling(amountA, 0.97, duty, 0, Infinity) };
+  return { label, meanA: amountA * duty, load: polling(amountA, chance.between(0.8, 1.2), duty, 0, Infinity) };
 }
 
 function chooseRhythm(chance: Chance, kind: Kind): Rhythm {

@@ -1,4 +1,4 @@
-import { quantile, robustSigma } from '../../stats.ts';
+import { quantile } from '../../stats.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../trace.ts';
 import type { LiveAnalysis } from '../live.ts';
 import type { DrainOptions } from '../options.ts';
@@ -25,8 +25,6 @@ import { wakePeriod } from './wake-period.ts';
 import { readNight } from './wake-ups.ts';
 import type { Night } from './wake-ups.ts';
 import { drainVerdict } from './words.ts';
-
-const NO_FUSES = { events: [], stretches: [], pulls: [] };
 
 /**
  * Key-off drain test of a whole recording: did the vehicle sleep, when, what it draws asleep, what woke it and how often, which fuse
@@ -58,7 +56,7 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
   const firstPull = marks.find((mark) => mark.kind === 'pull');
   const rest = findRest(picture, firstPull === undefined ? Infinity : Math.max(picture.firstS + 1, firstPull.timeS - MARK_SLACK_S));
-  const fuses = rest === null ? NO_FUSES : measurePulls(picture, marks, rest.atS);
+  const fuses = measurePulls(picture, marks, rest?.atS ?? picture.firstS);
   const night: Night = rest === null ? { wakeUps: [], rests: [] } : readNight(picture, rest.segment, rest.atS, fuses, marks);
   const pulledS = fuses.events.length === 0 ? Infinity : fuses.events[0].atS;
   const estimate = estimateLevel(picture, night.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
@@ -131,12 +129,9 @@ function makePicture(table: BinTable, ranges: NonNullable<DrainOptions['ranges']
   const means = blocks.meanA.subarray(0, blocks.length);
   const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
   const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10);
-  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2));
-  const differences = new Float64Array(Math.max(0, picked.length - 1));
-  for (let i = 1; i < picked.length; i++) differences[i - 1] = picked[i] - picked[i - 1];
-  const sampleSigmaA = robustSigma(differences) / Math.SQRT2;
+  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2), stepA / samplesPerBlock);
   const segments = makeSegments(table, blocks, levels, varianceA2, table.firstS, table.lastS);
-  return { bins: table, blocks, varianceA2, stepA, sampleSigmaA, segments, firstS: table.firstS, lastS: table.lastS };
+  return { bins: table, blocks, varianceA2, stepA, picked: { timeS: table.pickedS.subarray(0, table.picked), valueA: picked }, segments, firstS: table.firstS, lastS: table.lastS };
 }
 
 function levelsOf(picture: Picture): Level[] {

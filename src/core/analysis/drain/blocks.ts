@@ -55,11 +55,18 @@ export function makeBlocks(bins: Bins, stepA: number): Blocks {
   return { length, widthS, startS, meanA, count, firstBin };
 }
 
+/** A larger share of far readings in a block is part of its current. */
+const MOST_OUTLIERS = 0.3;
+
 function winsorisedMean(values: Float64Array, bins: Bins, startIndex: number, stepA: number): number {
   const middle = median(values);
-  const reach = 3 * Math.max(robustSigma(values), stepA, 1e-9);
+  let reach = 3 * Math.max(robustSigma(values), stepA, 1e-9);
   let sum = 0;
   let samples = 0;
+  let outside = 0;
+  for (let k = 0; k < values.length; k++) if (Math.abs(values[k] - middle) > reach) outside++;
+  // that many are no sparks: a load that is switched on and off, or a step inside the block
+  if (outside > Math.max(1, MOST_OUTLIERS * values.length)) reach = Infinity;
   for (let k = 0; k < values.length; k++) {
     const value = values[k];
     const held = value > middle + reach ? middle + reach : value < middle - reach ? middle - reach : value;

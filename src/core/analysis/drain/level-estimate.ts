@@ -1,6 +1,7 @@
-import { quantile } from '../../stats.ts';
+import { quantile, robustSigma } from '../../stats.ts';
 import type { DrainOptions } from '../options.ts';
 import type { Picture } from './segments.ts';
+import { recurringExtra } from './steady.ts';
 import type { RestStretch } from './wake-ups.ts';
 
 export interface LevelEstimate {
@@ -30,9 +31,12 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
   const values: number[] = [];
   const times: number[] = [];
   let variance = 0;
-  for (const rest of rests) {
+  const ranges = rests.map((rest) => {
     const trim = rest.endBlock - rest.startBlock > 4 * EDGE_BLOCKS ? EDGE_BLOCKS : 0;
-    for (let i = rest.startBlock + trim; i < rest.endBlock - trim; i++) {
+    return { startBlock: rest.startBlock + trim, endBlock: rest.endBlock - trim };
+  });
+  for (const range of ranges) {
+    for (let i = range.startBlock; i < range.endBlock; i++) {
       values.push(picture.blocks.meanA[i]);
       times.push(picture.blocks.startS[i]);
       variance += picture.varianceA2[i];
@@ -46,8 +50,10 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
     used = 0;
     while (used < values.length && times[used] - times[0] < EARLY_S) used++;
   }
-  const levelA = meanOf(values, 0, used);
-  const halfA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), sensorDoubt(options, levelA)) + stepDoubt(picture);
+  const extra = recurringExtra(picture, ranges);
+  const levelA = meanOf(values, 0, used) + extra.extraA;
+  const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
+  const halfA = Math.hypot(noiseA, sensorDoubt(options, levelA)) + stepDoubt(picture, rests);
   const wanderA = driftA === 0 ? 0 : Math.abs(driftA) * sinceZero(times, picture.firstS);
   return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
 }
@@ -79,16 +85,33 @@ function batchDoubt(varianceA2: number, values: readonly number[], used: number)
   return Math.max(floor, student * Math.sqrt(squares / (batches - 1) / batches));
 }
 
+/** Fewer readings at rest than this do not tell their scatter. */
+const FEWEST_READINGS = 20;
+
 /**
  * A reading rounded to steps of q averages to the true value when noise spreads it over the steps; what stays is at most
  * (q / pi) exp(-2 pi^2 (sigma/q)^2) for normal noise (Widrow and Kollar, Quantization Noise, 2008, chapter on dither). Half a step at most.
+ * The scatter before rounding is that of the readings less q^2/12, taken a little low, since it swings with where between two steps the level lies.
  */
-function stepDoubt(picture: Picture): number {
-  const { stepA, sampleSigmaA } = picture;
+export function stepDoubt(picture: Picture, rests: readonly { readonly startS: number; readonly endS: number }[]): number {
+  const { stepA, picked } = picture;
   if (stepA === 0) return 0;
-  const share = sampleSigmaA / stepA;
-  return Math.min(stepA / 2, share < 0.15 ? stepA / 2 : (stepA / Math.PI) * Math.exp(-2 * Math.PI ** 2 * share ** 2));
+  const differences: number[] = [];
+  let rest = 0;
+  for (let i = 1; i < picked.timeS.length; i++) {
+    while (rest < rests.length && rests[rest].endS <= picked.timeS[i]) rest++;
+    if (rest === rests.length) break;
+    if (picked.timeS[i - 1] >= rests[rest].startS) differences.push(picked.valueA[i] - picked.valueA[i - 1]);
+  }
+  if (differences.length < FEWEST_READINGS) return stepA / 2;
+  const reachA = 3 * Math.max(stepA, robustSigma(differences));
+  let squares = 0;
+  for (const difference of differences) squares += Math.min(reachA, Math.abs(difference)) ** 2;
+  const share = (TAKEN_LOW * Math.sqrt(Math.max(0, squares / differences.length / 2 - (stepA * stepA) / 12))) / stepA;
+  return share < 0.15 ? stepA / 2 : (stepA / Math.PI) * Math.exp(-2 * Math.PI ** 2 * share ** 2);
 }
+
+const TAKEN_LOW = 0.85;
 
 function sensorDoubt(options: DrainOptions, levelA: number): number {
   return Math.hypot(options.offsetDoubtA ?? 0, options.zeroDriftA ?? 0, ((options.gainDoubtPercent ?? 0) / 100) * Math.abs(levelA));

@@ -13,10 +13,11 @@ const FEWEST_GROUPS = 24;
 
 /**
  * Variance of single block means, for each block, from the differences of neighbours within its chunk. The low quantile does not see
- * real steps as long as they are rarer than two in three. `floorA2` is the least it can be (half a step of the reading, rounding).
+ * real steps as long as they are rarer than two in three. `floorA2` is the least it can be (half a step of the reading, rounding);
+ * `rasterA` is the step on which block means lie, 0 when they do not.
  */
-export function localVariance(values: Float64Array, floorA2: number): Float64Array {
-  const variance = chunkVariance(values, floorA2);
+export function localVariance(values: Float64Array, floorA2: number, rasterA = 0): Float64Array {
+  const variance = chunkVariance(values, floorA2, rasterA);
   for (let i = 0; i < values.length; i++) {
     const ownA = OWN_SHARE * Math.max(0, Math.abs(values[i]) - STEADY_A);
     variance[i] += ownA * ownA;
@@ -28,7 +29,15 @@ export function localVariance(values: Float64Array, floorA2: number): Float64Arr
 const STEADY_A = 0.15;
 const OWN_SHARE = 0.006;
 
-function chunkVariance(values: Float64Array, floorA2: number): Float64Array {
+/** Steps of the golden ratio fill an interval evenly, in any order and at any length. */
+const GOLDEN = 0.618_033_988_749_895;
+
+/** Spreads a difference evenly over the raster it was rounded to: a quantile of grouped values is taken inside its group, not at its edge. */
+function spread(difference: number, i: number, rasterA: number): number {
+  return difference + rasterA * (((i * GOLDEN) % 1) - 0.5);
+}
+
+function chunkVariance(values: Float64Array, floorA2: number, rasterA: number): Float64Array {
   const count = values.length;
   const variance = new Float64Array(count);
   const chunks = Math.max(1, Math.round(count / CHUNK));
@@ -41,7 +50,7 @@ function chunkVariance(values: Float64Array, floorA2: number): Float64Array {
       continue;
     }
     const differences = new Float64Array(endIndex - startIndex - 1);
-    for (let i = startIndex + 1; i < endIndex; i++) differences[i - startIndex - 1] = Math.abs(values[i] - values[i - 1]);
+    for (let i = startIndex + 1; i < endIndex; i++) differences[i - startIndex - 1] = Math.abs(spread(values[i] - values[i - 1], i, rasterA));
     const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
     perChunk.push(Math.max(floorA2, deviation * deviation));
   }

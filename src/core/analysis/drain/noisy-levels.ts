@@ -21,10 +21,10 @@ export interface RangePart {
   readonly floorA2: number;
 }
 
-/** Levels in a series whose noise is unknown, changes its size and may hang together in time. `widthS`: time of one value; `parts` cover all values. */
-export function noisyLevels(values: Float64Array, widthS: number, parts: readonly RangePart[]): NoisyLevels {
+/** Levels in a series whose noise is unknown, changes its size and may hang together in time. `widthS`: time of one value; `parts` cover all values; `rasterA`: the step on which they lie. */
+export function noisyLevels(values: Float64Array, widthS: number, parts: readonly RangePart[], rasterA = 0): NoisyLevels {
   const varianceA2 = new Float64Array(values.length);
-  for (const part of parts) varianceA2.set(localVariance(values.subarray(part.startIndex, part.endIndex), part.floorA2), part.startIndex);
+  for (const part of parts) varianceA2.set(localVariance(values.subarray(part.startIndex, part.endIndex), part.floorA2, rasterA), part.startIndex);
   let levels: readonly number[] = [0, values.length];
   let factor = Math.max(memoryFactor(values, varianceA2), longRunFactor(values, varianceA2, levels, FIRST_GROUP_S / widthS));
   for (let round = 0; round < MOST_ROUNDS; round++) {

@@ -7,7 +7,9 @@ import type { Picture } from './segments.ts';
 import { changeInsideBinS } from './segments.ts';
 import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
 import type { FuseEvent, Stretch } from './stretches.ts';
+import { unmarkedRefits } from './put-back.ts';
 import { levelBefore, restBetween } from './stretches.ts';
+import { stepDoubt } from './level-estimate.ts';
 
 export interface FuseTest {
   readonly events: readonly FuseEvent[];
@@ -27,10 +29,12 @@ export function measurePulls(picture: Picture, marks: readonly Mark[], restStart
   }
   events.sort((a, b) => a.markS - b.markS);
   if (events.length === 0) return { events, stretches: [], pulls: [] };
+  events.push(...unmarkedRefits(picture, events));
+  events.sort((a, b) => a.markS - b.markS);
   let stretches = restBetween(picture, events, restStartS, MARK_SLACK_S, 0.3);
   for (let k = 0; k < events.length; k++) placeEvent(picture, events, stretches, k);
   stretches = restBetween(picture, events, restStartS, HAND_BLIP_S, 0.2);
-  return { events, stretches, pulls: pullFigures(events, stretches) };
+  return { events, stretches, pulls: pullFigures(events, stretches, Math.SQRT2 * stepDoubt(picture, stretches)) };
 }
 
 function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
@@ -101,7 +105,8 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
 const CARRIES_ERRORS = 3;
 const CARRIES_A = 0.0005;
 
-function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]): Pull[] {
+/** `stepDoubtA`: what rounding of the readings may add to a change. */
+function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[], stepDoubtA: number): Pull[] {
   const pulls: Pull[] = [];
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
@@ -122,18 +127,24 @@ function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]
         clear = true;
       }
     }
-    const doubtA = 1.96 * errorA + 0.0002;
-    const carries = clear && changeA < -CARRIES_A && -changeA > CARRIES_ERRORS * errorA;
+    const doubtA = 1.96 * errorA + stepDoubtA + 0.0002;
+    const carries = clear && changeA < -CARRIES_A && -changeA > CARRIES_ERRORS * errorA + stepDoubtA;
     pulls.push({
       label: event.label,
       at_s: event.atS,
       change_a: changeA,
-      low_a: clear ? changeA - doubtA : Math.min(changeA, 0) - doubtA,
+      // not measured: it may carry nothing, or all of the rest before it
+      low_a: clear ? changeA - doubtA : Math.min(changeA, 0, -(lastRestA(stretches, k) ?? 0)) - doubtA,
       high_a: clear ? changeA + doubtA : Math.max(changeA, 0) + doubtA,
       carries,
     });
   }
   return pulls;
+}
+
+function lastRestA(stretches: readonly Stretch[], k: number): number | null {
+  for (let i = k; i >= 0; i--) if (stretches[i].usable) return stretches[i].levelA;
+  return null;
 }
 
 /** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */

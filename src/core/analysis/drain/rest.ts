@@ -1,6 +1,6 @@
 import type { Blocks } from './blocks.ts';
 import type { Picture, Segment } from './segments.ts';
-import { meanErrorA, meanOf } from './segments.ts';
+import { meanOf } from './segments.ts';
 import { DRIFT_STEP_A, REST_S } from './settings.ts';
 
 /** Where the vehicle first came to rest, as an index into the segments, or null. */
@@ -22,8 +22,8 @@ export function findRest(picture: Picture, endS: number): Rest | null {
   const widthS = blocks.widthS;
   const inside = segmentsUntil(picture, endS);
   if (inside.length === 0) return null;
-  const baseA = lowestLastingLevel(picture, inside, endS);
-  let current = inside.findIndex((segment) => segment.meanA <= baseA + sameLevelA(segment, segment, baseA));
+  const base = lowestLasting(picture, inside, endS);
+  let current = inside.findIndex((segment) => segment.meanA <= base.meanA + sameLevelA(segment, base, base.meanA));
   if (current < 0) return null;
   let levelA = inside[current].meanA;
   let i = current - 1;
@@ -62,22 +62,27 @@ function lengthOf(segment: Segment): number {
   return segment.endBlock - segment.startBlock;
 }
 
-/** Lowest mean at which the stretches up to it add up to a rest: short dips of a loose lead do not make a level. */
-function lowestLastingLevel(picture: Picture, inside: readonly Segment[], endS: number): number {
+/** The lowest stretch with which those up to it add up to a rest: short dips of a loose lead do not make a level. */
+function lowestLasting(picture: Picture, inside: readonly Segment[], endS: number): Segment {
   const spanS = Math.min(endS, picture.lastS) - picture.firstS;
   const neededS = Math.min(0.5 * spanS, Math.max(REST_S, 0.03 * spanS));
   const byMean = [...inside].sort((a, b) => a.meanA - b.meanA);
   let lastedS = 0;
   for (const segment of byMean) {
     lastedS += Math.min(segment.endS, endS) - segment.startS;
-    if (lastedS >= neededS) return segment.meanA;
+    if (lastedS >= neededS) return segment;
   }
-  return byMean[byMean.length - 1].meanA;
+  return byMean[byMean.length - 1];
 }
 
-/** Levels closer than this are the same: doubt of the two means, and a part of the level itself (a module's own draw is never constant). */
+/**
+ * Levels closer than this are the same: doubt of the two means, and a part of the level itself (a module's own draw is never constant).
+ * Both are taken as quiet as the quieter one: a stretch is not at rest for being too restless to tell.
+ */
 export function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
-  return Math.max(0.0015, 0.025 * Math.abs(levelA), 4 * Math.hypot(meanErrorA(segment), meanErrorA(other)));
+  const quietA2 = Math.min(segment.varianceA2, other.varianceA2);
+  const errorA = Math.sqrt(quietA2 / Math.max(1, lengthOf(segment)) + quietA2 / Math.max(1, lengthOf(other)));
+  return Math.max(0.0015, 0.025 * Math.abs(levelA), 4 * errorA);
 }
 
 /** Same level, or a level that the zero may have wandered to in the time between. */

@@ -21,8 +21,8 @@ export interface Picture {
   readonly varianceA2: Float64Array;
   /** smallest step of the reading, A; 0 when none shows */
   readonly stepA: number;
-  /** scatter of single samples, A */
-  readonly sampleSigmaA: number;
+  /** single readings, evenly out of the whole recording */
+  readonly picked: { readonly timeS: Float64Array; readonly valueA: Float32Array };
   readonly segments: readonly Segment[];
   readonly firstS: number;
   readonly lastS: number;

@@ -1,5 +1,7 @@
 import { lowerBound } from '../../trace.ts';
 import type { Picture } from './segments.ts';
+import { recurringExtra } from './steady.ts';
+import type { BlockRange } from './steady.ts';
 
 /** A mark of a fuse taken out or put back, and the moment the current really changed. */
 export interface FuseEvent {
@@ -93,14 +95,14 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
   const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
   const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, usable: false };
   if (endBlock <= startBlock) return none;
-  const parts: { count: number; sumA: number; varianceA2: number }[] = [];
+  const parts: { startBlock: number; endBlock: number; count: number; sumA: number; varianceA2: number }[] = [];
   let segment = 0;
   while (segment < segments.length && segments[segment].endBlock <= startBlock) segment++;
   for (let i = startBlock; i < endBlock; segment++) {
     const stop = Math.min(endBlock, segments[segment].endBlock);
     let sumA = 0;
     for (let j = i; j < stop; j++) sumA += blocks.meanA[j];
-    parts.push({ count: stop - i, sumA, varianceA2: segments[segment].varianceA2 });
+    parts.push({ startBlock: i, endBlock: stop, count: stop - i, sumA, varianceA2: segments[segment].varianceA2 });
     i = stop;
   }
   const longest = parts.reduce((most, part) => Math.max(most, part.count), 0);
@@ -113,11 +115,14 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
   const levelA = lowest.sumA / lowest.count;
   let count = 0;
   let sumA = 0;
+  const equal: BlockRange[] = [];
   for (const part of parts) {
     const nearA = Math.max(0.001, 3 * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
     if (Math.abs(part.sumA / part.count - levelA) > nearA) continue;
     count += part.count;
     sumA += part.sumA;
+    equal.push(part);
   }
-  return { startS, endS, levelA: sumA / count, errorA: Math.sqrt(lowest.varianceA2 / count), usable: true };
+  const extra = recurringExtra(picture, equal);
+  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.sqrt(lowest.varianceA2 / count), extra.errorA), usable: true };
 }

@@ -1,0 +1,57 @@
+import { lowerBound } from '../../trace.ts';
+import type { Picture } from './segments.ts';
+import { MARK_SLACK_S } from './settings.ts';
+import type { FuseEvent } from './stretches.ts';
+import { restLevel } from './stretches.ts';
+
+/** A level must hold this long to count as out, or as in again. */
+const HELD_S = 4;
+/** Falls smaller than this are not followed: they carry no drain, and a return that small cannot be told. */
+const LEAST_FALL_A = 0.003;
+/** Rest this long before a pull is enough to know the level it falls from. */
+const BEFORE_S = 120;
+/** The current is back when no more than this share of the fall is missing or too much. */
+const BACK_SHARE = 0.25;
+
+/**
+ * Fuses put back without a mark: after a pull that took current away, the old level comes back by itself before the next mark and stays.
+ * Returns such moments as events, to be treated like marked refits. A person in a hurry marks the pulls and forgets the rest.
+ */
+export function unmarkedRefits(picture: Picture, events: readonly FuseEvent[]): FuseEvent[] {
+  const found: FuseEvent[] = [];
+  for (let k = 0; k < events.length; k++) {
+    const event = events[k];
+    if (event.kind !== 'pull' || events.some((other, j) => j > k && other.kind === 'refit' && other.label === event.label)) continue;
+    const earliestS = k === 0 ? picture.firstS : events[k - 1].markS;
+    const nextS = k + 1 === events.length ? picture.lastS : events[k + 1].markS;
+    const fromS = Math.max(event.markS - MARK_SLACK_S, (earliestS + event.markS) / 2);
+    const toS = k + 1 === events.length ? nextS : Math.max(nextS - MARK_SLACK_S, (event.markS + nextS) / 2);
+    const before = restLevel(picture, Math.max(earliestS, (earliestS + fromS) / 2, fromS - BEFORE_S), fromS);
+    if (!before.usable) continue;
+    const backS = returnOf(picture, fromS, toS, before.levelA, before.errorA);
+    if (backS !== null) found.push({ kind: 'refit', label: event.label, markS: backS, atS: backS });
+  }
+  return found;
+}
+
+/** When the level that was left at a fall after `fromS` is reached again for good; null when there is no fall, or no return. */
+function returnOf(picture: Picture, fromS: number, toS: number, beforeA: number, errorA: number): number | null {
+  const { segments } = picture;
+  const startS = Float64Array.from(segments, (segment) => segment.startS);
+  let lowA = Infinity;
+  let lowEndS = NaN;
+  for (let i = Math.max(0, lowerBound(startS, fromS) - 1); i < segments.length && segments[i].startS < toS; i++) {
+    const segment = segments[i];
+    const heldS = Math.min(segment.endS, toS) - Math.max(segment.startS, fromS);
+    if (heldS < HELD_S) continue;
+    const fallA = beforeA - Math.min(lowA, segment.meanA);
+    const least = Math.max(LEAST_FALL_A, 6 * errorA);
+    if (segment.meanA < beforeA - Math.max(least, 0.5 * fallA)) {
+      lowA = Math.min(lowA, segment.meanA);
+      lowEndS = segment.endS;
+    } else if (lowA < Infinity && Math.abs(segment.meanA - beforeA) < Math.max(BACK_SHARE * fallA, 4 * errorA)) {
+      return lowEndS;
+    }
+  }
+  return null;
+}
