@@ -14,7 +14,8 @@ export interface Fit {
   readonly covariance: number[][];
 }
 
-export type Model = (parameters: readonly number[], x: number) => number;
+/** The curve for given parameters: what depends on them alone is worked out once, not for every point. */
+export type Model = (parameters: readonly number[]) => (x: number) => number;
 
 /**
  * Least-squares fit of `model` from `start`. Null when it does not come to rest on finite values.
@@ -25,7 +26,7 @@ export type Model = (parameters: readonly number[], x: number) => number;
 export function fitModel(model: Model, x: readonly number[], y: readonly number[], start: readonly number[], near = false): Fit | null {
   if (x.length <= start.length) return null;
   if (near) return polish(model, x, y, [...start], NEAR_STEPS, NEAR_STILL);
-  const coarse = levenbergMarquardt({ x: [...x], y: [...y] }, (parameters: number[]) => (at: number) => model(parameters, at), {
+  const coarse = levenbergMarquardt({ x: [...x], y: [...y] }, (parameters: number[]) => model(parameters), {
     initialValues: [...start],
     damping: 1e-2,
     gradientDifference: start.map((value) => Math.max(1e-9, Math.abs(value) * 1e-6)),
@@ -41,8 +42,8 @@ export function fitModel(model: Model, x: readonly number[], y: readonly number[
 const STEPS = 200;
 /** relative step below which the parameters have come to rest: the last digit of a double, or for measured data far below their doubt */
 const STILL = 1e-13;
-const NEAR_STEPS = 40;
-const NEAR_STILL = 1e-7;
+const NEAR_STEPS = 30;
+const NEAR_STILL = 1e-6;
 
 function polish(model: Model, x: readonly number[], y: readonly number[], from: readonly number[], steps: number, stillAt: number): Fit | null {
   let parameters = [...from];
@@ -76,8 +77,9 @@ function polish(model: Model, x: readonly number[], y: readonly number[], from: 
 }
 
 function squaresOf(model: Model, parameters: readonly number[], x: readonly number[], y: readonly number[]): number {
+  const curve = model(parameters);
   let sum = 0;
-  for (let i = 0; i < x.length; i++) sum += (y[i] - model(parameters, x[i])) ** 2;
+  for (let i = 0; i < x.length; i++) sum += (y[i] - curve(x[i])) ** 2;
   return Number.isNaN(sum) ? Infinity : sum;
 }
 
@@ -85,18 +87,15 @@ function normalEquations(model: Model, parameters: readonly number[], x: readonl
   const count = parameters.length;
   const matrix = Array.from({ length: count }, () => new Array<number>(count).fill(0));
   const gradient = new Array<number>(count).fill(0);
+  const curve = model(parameters);
+  const steps = parameters.map((value) => Math.max(Math.abs(value) * 6e-6, 1e-12));
+  const beside = (p: number, step: number): ((x: number) => number) => model(parameters.map((value, q) => (q === p ? value + step : value)));
+  const up = steps.map((step, p) => beside(p, step));
+  const down = steps.map((step, p) => beside(p, -step));
   const slopes = new Array<number>(count).fill(0);
-  const moved = [...parameters];
   for (let i = 0; i < x.length; i++) {
-    const off = y[i] - model(parameters, x[i]);
-    for (let p = 0; p < count; p++) {
-      const h = Math.max(Math.abs(parameters[p]) * 6e-6, 1e-12);
-      moved[p] = parameters[p] + h;
-      const up = model(moved, x[i]);
-      moved[p] = parameters[p] - h;
-      slopes[p] = (up - model(moved, x[i])) / (2 * h);
-      moved[p] = parameters[p];
-    }
+    const off = y[i] - curve(x[i]);
+    for (let p = 0; p < count; p++) slopes[p] = (up[p](x[i]) - down[p](x[i])) / (2 * steps[p]);
     for (let p = 0; p < count; p++) {
       gradient[p] += slopes[p] * off;
       for (let q = 0; q < count; q++) matrix[p][q] += slopes[p] * slopes[q];

@@ -42,19 +42,20 @@ export interface SwitchOn {
  * Current of a motor switched on at rest under a constant load, A, by the poles of s² + s/te + 1/(te tm) = 0: it starts at zero with the
  * slope V/L and ends at the run. Below tm = 4 te the poles are a pair that swings.
  */
-export function switchOnCurrentA(motor: SwitchOn, atS: number): number {
-  if (atS <= 0) return 0;
+export function switchOnCurve(motor: SwitchOn): (atS: number) => number {
   const { runA, standstillA, electricalS } = motor;
   const half = 1 / (2 * electricalS);
   const square = half * half - 1 / (electricalS * motor.mechanicalS);
   const rate = Math.sqrt(Math.abs(square));
   const slope = standstillA / electricalS - half * runA;
-  if (rate * atS < 1e-6) return runA + Math.exp(-half * atS) * (slope * atS - runA);
-  if (square < 0) return runA + Math.exp(-half * atS) * ((slope / rate) * Math.sin(rate * atS) - runA * Math.cos(rate * atS));
-  // two falling exponentials, written so that neither overflows
-  const slow = Math.exp((rate - half) * atS);
-  const fast = Math.exp((-rate - half) * atS);
-  return runA + (slope / rate - runA) * 0.5 * slow - (slope / rate + runA) * 0.5 * fast;
+  const share = rate > 0 ? slope / rate : 0;
+  return (atS) => {
+    if (atS <= 0) return 0;
+    if (rate * atS < 1e-6) return runA + Math.exp(-half * atS) * (slope * atS - runA);
+    if (square < 0) return runA + Math.exp(-half * atS) * (share * Math.sin(rate * atS) - runA * Math.cos(rate * atS));
+    // two falling exponentials, written so that neither overflows
+    return runA + 0.5 * ((share - runA) * Math.exp((rate - half) * atS) - (share + runA) * Math.exp((-rate - half) * atS));
+  };
 }
 
 export interface SwitchOnPeak {
@@ -63,13 +64,14 @@ export interface SwitchOnPeak {
 }
 
 /**
- * Highest value of switchOnCurrentA. It stays below V/R, the more the closer the two time constants are: a switch-on peak is not the
+ * Highest value of switchOnCurve. It stays below V/R, the more the closer the two time constants are: a switch-on peak is not the
  * stall current. Null where the current rises to the run without a peak.
  */
 export function switchOnPeak(motor: SwitchOn): SwitchOnPeak | null {
   const { electricalS, mechanicalS } = motor;
   // before the peak the current rises, after it falls: halve the stretch until the place is known to a millionth of it
-  const rises = (atS: number): boolean => switchOnCurrentA(motor, atS * 1.000001) > switchOnCurrentA(motor, atS);
+  const curve = switchOnCurve(motor);
+  const rises = (atS: number): boolean => curve(atS * 1.000001) > curve(atS);
   let low = Math.min(electricalS, mechanicalS) * 1e-3;
   let high = 2 * Math.sqrt(electricalS * mechanicalS) + 4 * electricalS;
   if (!rises(low) || rises(high)) return null;
@@ -78,5 +80,5 @@ export function switchOnPeak(motor: SwitchOn): SwitchOnPeak | null {
     if (rises(middle)) low = middle;
     else high = middle;
   }
-  return { peakA: switchOnCurrentA(motor, low), atS: low };
+  return { peakA: curve(low), atS: low };
 }

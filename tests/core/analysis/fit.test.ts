@@ -9,8 +9,8 @@ function load(name: string): { x: number[]; y: number[] } {
   return { y: pairs.map((row) => row[0] as number), x: pairs.map((row) => row[1] as number) };
 }
 
-const rising: Model = ([b1, b2], x) => (b1 as number) * (1 - Math.exp(-(b2 as number) * x));
-const twoFalls: Model = ([b1, b2, b3, b4, b5], x) => (b1 as number) + (b2 as number) * Math.exp(-x * (b4 as number)) + (b3 as number) * Math.exp(-x * (b5 as number));
+const rising: Model = ([b1, b2]) => (x) => (b1 as number) * (1 - Math.exp(-(b2 as number) * x));
+const twoFalls: Model = ([b1, b2, b3, b4, b5]) => (x) => (b1 as number) + (b2 as number) * Math.exp(-x * (b4 as number)) + (b3 as number) * Math.exp(-x * (b5 as number));
 
 describe('fitting a curve', () => {
   // certified values of NIST StRD, in the header of each file

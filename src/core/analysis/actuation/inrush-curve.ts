@@ -8,8 +8,8 @@ import type { Sampling } from './sampling.ts';
 
 /** mechanical time constants of fall that are fitted, beyond which nothing but the load's own waves is left: 5 leave 0.7 % */
 const FALLS = 5;
-/** points are as far apart as this share of the time since the switch-on: every sample at first, means of more later. About 150 in all */
-const SPREAD = 0.04;
+/** points are as far apart as this share of the time since the switch-on: every sample at first, means of more later. About 80 in all */
+const SPREAD = 0.08;
 
 /** Adds the fit of the switch-on, or why there is none, and bounds of the peak where the clamp was too slow for it. */
 export function withFit(inrush: Inrush, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): Inrush {

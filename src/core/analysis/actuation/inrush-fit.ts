@@ -1,5 +1,5 @@
 import type { InrushFit } from '../results.ts';
-import { switchOnCurrentA, type SwitchOn } from '../../reference/motor.ts';
+import { switchOnCurve, type SwitchOn } from '../../reference/motor.ts';
 import { fitModel, type Fit } from '../fit.ts';
 import { propagate } from '../propagate.ts';
 
@@ -19,8 +19,8 @@ export type FitAnswer = { readonly fit: InrushFit; readonly why: null } | { read
 
 /** samples in the fall from peak to run below which no time constant is told: five unknowns need some more points than that. */
 const FEWEST_IN_FALL = 5;
-/** samples up to the peak below which the rise is not seen */
-const FEWEST_IN_RISE = 4;
+/** samples on the way up, below four fifths of the peak, that make a rise seen */
+const FEWEST_IN_RISE = 2;
 /** residual over the height of the peak above the run; more, and the curve is not that of a motor starting under a steady load. Scored */
 const WORST_RESIDUAL = 0.06;
 /** half width over value beyond which a time constant is not told */
@@ -37,7 +37,7 @@ export function fitSwitchOn(curve: SwitchOnCurve): FitAnswer {
   const fallS = fallTime(curve);
   if (fallS === null) return { fit: null, why: 'The current does not fall far enough within the press.' };
   if (fallS < FEWEST_IN_FALL * curve.periodS) return { fit: null, why: `The fall from peak to run takes ${Math.max(1, Math.round(fallS / curve.periodS))} samples: record faster.` };
-  const whole = curve.peakAtS >= FEWEST_IN_RISE * curve.periodS ? fitWhole(curve, fallS) : null;
+  const whole = riseSeen(curve) ? fitWhole(curve, fallS) : null;
   if (whole !== null && residual(whole, curve.timeS.length) < WORST_RESIDUAL * heightA) {
     const told = tellWhole(whole, curve);
     if (told !== null) return { fit: told, why: null };
@@ -54,18 +54,34 @@ function fallTime({ timeS, currentA, peakAtS, peakA, runA }: SwitchOnCurve): num
   return null;
 }
 
+function riseSeen({ timeS, currentA, peakAtS, peakA }: SwitchOnCurve): boolean {
+  let below = 0;
+  for (let i = 0; timeS[i] < peakAtS; i++) if (currentA[i] < 0.8 * peakA) below++;
+  return below >= FEWEST_IN_RISE;
+}
+
 function motorOf(parameters: readonly number[]): SwitchOn {
   return { standstillA: parameters[0], runA: parameters[1], electricalS: Math.exp(parameters[2]), mechanicalS: Math.exp(parameters[3]) };
 }
 
+/** the motor's curve, begun so long after the first sample */
+function delayed(parameters: readonly number[]): (atS: number) => number {
+  const curve = switchOnCurve(motorOf(parameters));
+  return (atS) => curve(atS - parameters[4]);
+}
+
+function falling([restA, stepA, logS]: readonly number[]): (atS: number) => number {
+  const rate = 1 / Math.exp(logS);
+  return (atS) => restA + stepA * Math.exp(-atS * rate);
+}
+
 function fitWhole(curve: SwitchOnCurve, fallS: number): Fit | null {
-  const model = (parameters: readonly number[], atS: number): number => switchOnCurrentA(motorOf(parameters), atS - parameters[4]);
   const { timeS, currentA, peakA, peakAtS, runA, periodS } = curve;
   let best: Fit | null = null;
   // the peak comes some electrical time constants after the switch, the fewer the closer both are
   for (const part of [0.25, 0.6]) {
     const start = [runA + 1.15 * (peakA - runA), runA, Math.log(Math.max(periodS, part * peakAtS)), Math.log(1.1 * fallS), -0.5 * periodS];
-    const fit = fitModel(model, timeS, currentA, start, true);
+    const fit = fitModel(delayed, timeS, currentA, start, true);
     if (fit !== null && Math.abs(fit.parameters[4]) < 3 * periodS + 0.5 * peakAtS && (best === null || fit.squares < best.squares)) best = fit;
     if (best !== null && residual(best, timeS.length) < 0.01 * (peakA - runA)) break;
   }
@@ -78,7 +94,7 @@ function residual(fit: Fit, count: number): number {
 
 function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const motor = motorOf(fit.parameters);
-  const widen = autocorrelationFactor(curve, (atS) => switchOnCurrentA(motor, atS - fit.parameters[4]));
+  const widen = autocorrelationFactor(curve, delayed(fit.parameters));
   const width = (p: number): number => WIDTH_95 * widen * fit.deviations[p];
   const mechanical = width(3);
   if (!(mechanical < WORST_DOUBT) || !(motor.standstillA > curve.peakA * 0.97)) return null;
@@ -113,10 +129,9 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
     timeS.push(curve.timeS[i] - fromS);
     currentA.push(curve.currentA[i]);
   }
-  const model = ([restA, stepA, logS]: readonly number[], atS: number): number => restA + stepA * Math.exp(-atS / Math.exp(logS));
-  const fit = fitModel(model, timeS, currentA, [runA, 0.7 * (peakA - runA), Math.log(fallS)], true);
+  const fit = fitModel(falling, timeS, currentA, [runA, 0.7 * (peakA - runA), Math.log(fallS)], true);
   if (fit === null || residual(fit, timeS.length) > WORST_RESIDUAL * (peakA - runA)) return null;
-  const widen = autocorrelationFactor({ ...curve, timeS, currentA }, (atS) => model(fit.parameters, atS));
+  const widen = autocorrelationFactor({ ...curve, timeS, currentA }, falling(fit.parameters));
   const slowS = Math.exp(fit.parameters[2]);
   const width = WIDTH_95 * widen * fit.deviations[2];
   if (!(width < WORST_DOUBT) || !(fit.parameters[1] > 0)) return null;
