@@ -2,8 +2,6 @@ import type { Inrush } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import type { Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
-import type { Shape } from './shape.ts';
-import { INRUSH } from './settings.ts';
 
 export interface Peak {
   readonly index: number;
@@ -72,18 +70,6 @@ function parabola(values: Float32Array, from: number, to: number, at: number): n
   const c = (count * y2 - s2 * y0) / determinant;
   const x = (at - middle) / scale;
   return a + (y1 / s2) * x + c * x * x;
-}
-
-/** Cell after which the current stays near `runA` for 40 ms; the number of cells when it never does. */
-export function settledCell(shape: Shape, peakA: number, runA: number, noiseA: number): number {
-  const bandA = Math.max(INRUSH.settledShare * (peakA - runA), 0.05 * runA, noiseA);
-  const hold = Math.max(1, Math.round(0.04 / shape.stepS));
-  let near = 0;
-  for (let k = 0; k < shape.cells; k++) {
-    near = Math.abs(shape.levelA[k] - runA) <= bandA ? near + 1 : 0;
-    if (near >= hold) return k - near + 1;
-  }
-  return shape.cells;
 }
 
 /** Charge and I²t from the switch-on to `endIndex` by the trapezoidal rule on the time column; A s and A² s. */

@@ -1,10 +1,11 @@
 import { median } from '../../stats.ts';
 import type { Baseline } from './baseline.ts';
-import { findPeak, settledCell, type Peak } from './inrush.ts';
+import { findPeak, type Peak } from './inrush.ts';
 import { findPlateaus, type Plateau, type Plateaus } from './plateaus.ts';
 import type { IndexRange, Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
-import { shapeOf, type Shape } from './shape.ts';
+import { settledCell } from './settling.ts';
+import { shapeOf, SMOOTH_S, type Shape } from './shape.ts';
 import { INRUSH, STALL } from './settings.ts';
 
 /** One press, looked at by itself. */
@@ -14,6 +15,8 @@ export interface PressView {
   readonly peak: Peak;
   /** cell in which the current had come down to the running level, at the earliest */
   readonly settled: number;
+  /** doubt of one cell's level by the clamp's noise, A */
+  readonly cellNoiseA: number;
   readonly plateaus: Plateaus;
   /** running level by the press alone: what is left outside the plateaus, A; null when nothing is */
   readonly runA: number | null;
@@ -49,11 +52,11 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   const peak = findPeak(press, baseline, sampling);
   const noiseA2 = baseline.noiseA * baseline.noiseA;
   const skip = disturbedCells(press, shape);
-  const first = findPlateaus(shape, 0, noiseA2, skip);
-  const settled = press.startsMidway ? 0 : settledCell(shape, peak.peakA, firstRunLevel(first, shape, skip), baseline.noiseA);
+  const cellNoiseA = baseline.noiseA / Math.sqrt(Math.max(1, SMOOTH_S * sampling.rateHz));
+  const settled = press.startsMidway ? 0 : settledCell(shape, 0, Math.min(shape.cells - 1, cellAt(shape, peak.index) + 1), shape.cells, cellNoiseA);
   const plateaus = findPlateaus(shape, settled, noiseA2, skip);
   const enough = plateaus.restCells * shape.stepS >= 0.04;
-  return { press, shape, peak, settled, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
+  return { press, shape, peak, settled, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 
 /** s; how long a motor that had lost its feed takes to be back at its level. Scored */
@@ -68,16 +71,6 @@ function disturbedCells(press: Press, shape: Shape): Uint8Array {
     skip.fill(1, Math.max(0, from), Math.min(shape.cells, to));
   }
   return skip;
-}
-
-/** A first idea of the running level, to find where the switch-on peak ends. */
-function firstRunLevel(plateaus: Plateaus, shape: Shape, skip: Uint8Array): number {
-  if (plateaus.restFlatA !== null) return plateaus.restFlatA;
-  const used = shape.levelA.filter((_levelA, k) => skip[k] === 0);
-  const sorted = (used.length > 0 ? used : shape.levelA).slice().sort();
-  const lowA = sorted[Math.floor(sorted.length / 6)];
-  const topA = plateaus.top[0]?.levelA;
-  return topA === undefined || lowA < 0.8 * topA ? lowA : topA;
 }
 
 /** Levels that the presses of a trace have in common: a press that shows too little is judged by its neighbours. */
@@ -199,32 +192,39 @@ function dippedBefore(plateau: Plateau, shape: Shape): boolean {
   return false;
 }
 
+/** of the level at which the motor ran before; after a stall less than this is what a tripped cut-out lets through */
+const RUNS_AGAIN = 0.6;
+
+/** What is left of the press between settled switch-on, stalls and lost contacts, each with the rush of current after it taken off. */
 function runningRanges(view: PressView, settled: number, stalls: readonly StallRange[]): IndexRange[] {
   const { press, shape } = view;
-  const recover = Math.round(RECOVER_S / shape.stepS) * shape.step;
-  const lost = press.dropouts.map((range) => ({ startIndex: range.startIndex, endIndex: range.endIndex + recover }));
-  const blocked: IndexRange[] = [...stalls, ...lost].sort((a, b) => a.startIndex - b.startIndex);
+  const blocked = [...stalls, ...press.dropouts].sort((a, b) => a.startIndex - b.startIndex);
   const ranges: IndexRange[] = [];
-  let from = shape.startIndex + settled * shape.step;
   const shortest = Math.max(2, shape.step * 4);
+  let from = shape.startIndex + settled * shape.step;
+  let ranA: number | null = null;
   for (const block of [...blocked, { startIndex: press.endIndex, endIndex: press.endIndex }]) {
-    const startIndex = onceDown(view, from, block.startIndex);
-    if (block.startIndex - startIndex >= shortest) ranges.push({ startIndex, endIndex: block.startIndex });
-    from = Math.max(from, block.endIndex);
+    if (block.startIndex - from >= shortest) {
+      const levelA = median(shape.levelA.subarray(cellAt(shape, from), Math.max(cellAt(shape, from) + 1, cellAt(shape, block.startIndex))));
+      if (ranA === null || levelA > RUNS_AGAIN * ranA) ranges.push({ startIndex: from, endIndex: block.startIndex });
+      ranA ??= levelA;
+    }
+    from = Math.max(from, settledAfter(view, block, press.endIndex));
   }
   return ranges;
 }
 
-/** of the running level; the tail of a switch-on or of a start after a jam is over when the current is this near. Scored */
-const DOWN_TO = 1.03;
-
-/** Where the current has come down to the running level; at the latest half way, so that a heavy stretch is not lost altogether. */
-function onceDown(view: PressView, from: number, to: number): number {
+/** Sample from which the rush after a stall or a lost contact is over. */
+function settledAfter(view: PressView, block: IndexRange, endIndex: number): number {
   const { shape } = view;
-  const runA = view.runA ?? view.plateaus.top[0]?.levelA;
-  if (runA === undefined) return from;
-  let k = Math.max(0, Math.floor((from - shape.startIndex) / shape.step));
-  const last = Math.min(shape.cells, k + Math.floor((to - from) / shape.step / 2));
-  while (k < last && shape.levelA[k] > DOWN_TO * runA) k++;
-  return Math.max(from, shape.startIndex + k * shape.step);
+  const from = Math.min(shape.cells - 1, cellAt(shape, block.endIndex));
+  let top = from;
+  const soon = Math.min(shape.cells, from + Math.ceil(RECOVER_S / shape.stepS));
+  for (let k = from; k < soon; k++) if (shape.levelA[k] > shape.levelA[top]) top = k;
+  const settled = settledCell(shape, from, top, shape.cells, view.cellNoiseA);
+  return Math.min(endIndex, Math.max(block.endIndex, shape.startIndex + settled * shape.step));
+}
+
+function cellAt(shape: Shape, index: number): number {
+  return Math.floor((index - shape.startIndex) / shape.step);
 }

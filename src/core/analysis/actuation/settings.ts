@@ -35,8 +35,8 @@ export const STALL = {
 export const INRUSH = {
   /** peak over running level; resistive loads show 1.03 to 1.07, a cold bulb 1.4 (open data: starts) */
   overRun: 1.2,
-  /** of the step from running level to peak that may be left when the current is called settled. Common practice for settling times, 5 to 10 % */
-  settledShare: 0.08,
+  /** of the fall from the peak that may be left when the current is called settled: 4.8 time constants */
+  settledShare: 0.008,
 } as const;
 
 /** When the feed is too weak to judge the motor. */
