@@ -22,6 +22,7 @@ export type ProblemCode =
   | 'uneven-rate'
   | 'rate-too-low'
   | 'clipped'
+  | 'slow-sensor'
   | 'offset'
   | 'offset-drift'
   | 'reversed-clamp'

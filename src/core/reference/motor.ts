@@ -1,18 +1,8 @@
 /** Brushed DC motor: the textbook relations that a trace is read with. SI units; torque constant = speed constant. */
 
-/** Current of a standing motor, A. */
-export function stallCurrentA(volts: number, ohm: number): number {
-  return volts / ohm;
-}
-
 /** Winding of a standing motor as its terminals show it, ohm: nothing turns, so nothing but resistance opposes the volts. */
 export function standingOhm(volts: number, stallA: number): number {
   return volts / stallA;
-}
-
-/** Time constant with which the current falls from switch-on to run, s. */
-export function mechanicalTimeS(ohm: number, inertiaKgM2: number, torquePerA: number): number {
-  return (ohm * inertiaKgM2) / (torquePerA * torquePerA);
 }
 
 /**

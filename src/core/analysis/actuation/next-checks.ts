@@ -1,4 +1,5 @@
 import type { ActuationVerdictFinding } from '../results.ts';
+import { hiddenByRange } from './evidence.ts';
 import type { VerdictFacts } from './verdict.ts';
 
 /**
@@ -6,9 +7,24 @@ import type { VerdictFacts } from './verdict.ts';
  * motor and no movement point at the motor, no volts point up the circuit to the switch (common practice, no published source).
  */
 export function nextChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
+  return [...commutatorChecks(finding, facts), ...findingChecks(finding, facts)];
+}
+
+/** A low commutation is worth a look at the brushes while the motor still runs; a standing motor or a bad feed comes first. */
+function commutatorChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
+  if (finding !== 'normal' && finding !== 'heavy' && finding !== 'light') return [];
+  if (!facts.actuations.some((actuation) => actuation.bad_commutation !== undefined)) return [];
+  return [
+    'Work the motor some twenty times and record again: a dirty commutator clears itself, a burnt or high segment stays.',
+    'If it stays, look at the brushes and the commutator where they can be reached, and record the same motor of the other side, before a motor is bought.',
+  ];
+}
+
+function findingChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
   const voltage = facts.place === 'motor' ? [] : ['Record once more with the voltage lead at the motor\'s feed: it tells the motor from what feeds it.'];
   switch (finding) {
     case 'normal':
+      if (facts.actuations.some((actuation) => actuation.bad_commutation !== undefined)) return [];
       return facts.options.runLimitsA === undefined
         ? ['Nothing in this trace asks for a part. Type in the usual running current, or compare with a known-good vehicle, to tell a heavy mechanism from a healthy one.']
         : ['Nothing in this trace asks for a part. If the complaint comes and goes, record it while it happens.'];
@@ -49,6 +65,7 @@ export function nextChecks(finding: ActuationVerdictFinding, facts: VerdictFacts
     case 'unpowered':
       return ['Check the fuse, and that the ignition is in the position that feeds this circuit.', 'Go up the circuit from the motor: connector, switch output, switch input, fuse. The last point with volts lies before the fault.'];
     case 'unclear':
+      if (facts.actuations.length > 0 && facts.actuations.every(hiddenByRange)) return ['Record again with a larger range: a clamp or shunt that reads at least twice as far.', ...voltage];
       return facts.actuations.length === 0
         ? ['Check that the clamp is round one wire of this circuit only, and that its range suits the motor.', 'Put the voltage lead on the motor\'s feed and press the switch again: volts without current point at the motor, no volts up the circuit.']
         : ['Record again and start before the switch is pressed, so that the switch-on peak is in the trace.', ...voltage];

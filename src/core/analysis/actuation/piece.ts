@@ -11,6 +11,7 @@ import { inrushFields } from './inrush.ts';
 import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
 import { recordingProblems } from './plausibility.ts';
 import { findPresses, type Presses } from './presses.ts';
+import { readingProblems } from './reading-problems.ts';
 import { readRipple } from './ripple.ts';
 import { runFields } from './run.ts';
 import { describeSampling, type Sampling } from './sampling.ts';
@@ -48,6 +49,7 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
   const motions = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
   const context = extrasContext(trace, baseline, sampling, presses.presses, options);
+  const actuations = views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context));
   const count = trace.timeS.length;
   return {
     samples: count,
@@ -61,9 +63,9 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
     deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, lead.topV, presses, sampling) : 0,
     certain: motions.every((motion) => motion.certain),
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
-    actuations: views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)),
+    actuations,
     flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
-    problems: recordingProblems(trace, baseline, presses, sampling, options, ripples.some((reading) => reading.aliased)),
+    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.some((reading) => reading.aliased)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context)],
   };
 }
 

@@ -1,14 +1,12 @@
 import type { Problem } from '../../problems.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import type { Baseline } from './baseline.ts';
-import { clippedAt } from './full-scale.ts';
 import type { Presses } from './presses.ts';
 import type { Sampling } from './sampling.ts';
 import type { Trace } from '../../trace.ts';
-import type { ActuationOptions } from '../options.ts';
 
 /** What is odd about the recording itself, in words that say what to do. */
-export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, options: ActuationOptions, aliased: boolean): Problem[] {
+export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, aliased: boolean): Problem[] {
   const problems: Problem[] = [];
   const count = trace.timeS.length;
   if (count === 0) return [{ code: 'no-samples', text: 'The trace holds no samples.' }];
@@ -19,26 +17,28 @@ export function recordingProblems(trace: Trace, baseline: Baseline, presses: Pre
   if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', text: `${significant(sampling.rateHz, 3)} samples a second miss the switch-on peak; record at 1000 or more.` });
   if (isConstant(trace.currentA)) problems.push({ code: 'constant', text: `The current reads ${formatCurrent(trace.currentA[0])} throughout, without any noise: check that the sensor is connected and switched on.` });
   if (aliased) problems.push({ code: 'aliasing', text: `A ripple was seen that ${significant(sampling.rateHz, 3)} samples a second may have folded down from a faster one; no frequency is given. Record faster.` });
-  problems.push(...levelProblems(baseline, presses, options, trace));
+  problems.push(...levelProblems(baseline, presses, trace));
   return problems;
 }
 
 /** A; an offset above this is worth zeroing the clamp for: half of what a bad clamp shows (0.15 A, common practice) */
 const OFFSET_A = 0.08;
+/** A; hum of a clamp's usual noise is not worth a remark. Common practice */
+const HUM_A = 0.05;
 
-function levelProblems(baseline: Baseline, presses: Presses, options: ActuationOptions, trace: Trace): Problem[] {
+function levelProblems(baseline: Baseline, presses: Presses, trace: Trace): Problem[] {
   const problems: Problem[] = [];
   if (baseline.found && Math.abs(baseline.currentA) > OFFSET_A) problems.push({ code: 'offset', text: `With nothing flowing the clamp reads ${formatCurrent(baseline.currentA)}; this was subtracted. Zero the clamp with the wire out of it.` });
   if (baseline.found && baseline.driftA > OFFSET_A) problems.push({ code: 'offset-drift', text: `The clamp's zero wandered by ${formatCurrent(baseline.driftA)}; it was followed. Let the clamp warm up and do not move it.` });
   if (!baseline.found && trace.currentA.length > 0) problems.push({ code: 'offset', text: 'The trace holds no moment without current, so the clamp\'s zero could not be checked; zero was assumed.' });
   const peakA = highest(baseline.deviationA);
   if (peakA > 300) problems.push({ code: 'implausible-unit', text: `Readings reach ${significant(peakA, 3)} A: these may be milliamps. Say so with the unit of the current column.` });
+  const { hum } = baseline;
+  if (hum !== null && hum.amplitudeA > HUM_A) problems.push({ code: 'hum', text: `Mains hum of ${formatCurrent(hum.amplitudeA)} at ${significant(hum.frequencyHz, 3)} Hz was taken out. Keep the clamp and its leads away from lamps, chargers and extension leads.` });
   const first = presses.presses[0];
   const last = presses.presses.at(-1);
   if (first?.startsMidway === true) problems.push({ code: 'starts-midway', text: 'The trace begins with the current already flowing: the switch-on of the first press is not in it.' });
   if (last?.endsMidway === true) problems.push({ code: 'ends-midway', text: 'The trace ends with the current still flowing: the last press is not complete.' });
-  const clip = clippedAt(trace.currentA, baseline, options);
-  if (clip !== null) problems.push({ code: 'clipped', text: `Readings stand at ${formatCurrent(clip)}, the end of the sensor's range: peaks are at least that, how much more is not in the trace. Use a larger range.` });
   return problems;
 }
 

@@ -1,7 +1,10 @@
 import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
-import { formatCurrent, formatDuration, significant } from '../../units.ts';
-import { fuseSentence } from './feed-extras.ts';
+import { formatCurrent, significant } from '../../units.ts';
+import {
+  asymmetrySentences, at, brokenSentence, commutationSentence, hiddenByRange, least, lockedSentence, stallSentence, standstillSentence, starvedSentence, travelSentence, windingSentence,
+} from './evidence.ts';
+import { fuseSentence, wireSentence } from './feed-extras.ts';
 import type { LeadPlace } from './feed-voltage.ts';
 import { SUPPLY } from './settings.ts';
 import { nextChecks } from './next-checks.ts';
@@ -35,6 +38,7 @@ function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
     return 'unclear';
   }
   if (actuations.some(isStarved)) return 'starved';
+  if (actuations.every(hiddenByRange)) return 'unclear';
   const has = (word: ActuationVerdictFinding): boolean => actuations.some((actuation) => actuation.finding === word);
   if (has('intermittent')) return 'intermittent';
   if (has('locked') && !onlyAgainstTheStop(actuations)) return facts.certain || has('stalled') ? 'locked' : 'unclear';
@@ -75,6 +79,9 @@ export function isStarved(actuation: Actuation): boolean {
 function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
   const { actuations } = facts;
   const because: string[] = [];
+  const push = (sentence: string | null): void => {
+    if (sentence !== null) because.push(sentence);
+  };
   const count = actuations.length;
   const matching = actuations.filter((actuation) => actuation.finding === finding);
   switch (finding) {
@@ -86,6 +93,7 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
       break;
     case 'unclear':
       if (count === 0) because.push(facts.hasVoltage ? `No current flowed; the voltage stood at ${significant(facts.topV, 3)} V, but the lead does not show whether the switch was made.` : 'No current flowed, and without a voltage channel the trace does not show whether the switch was made.');
+      else if (actuations.every(hiddenByRange)) because.push(`Every press stands at the end of the sensor's range (${formatCurrent(actuations[0].stalls[0].level_a)}) from end to end, so a running motor cannot be told from a standing one.`);
       else because.push('The trace holds no switch-on and no second level, so a running motor cannot be told from a standing one.');
       break;
     case 'starved':
@@ -93,42 +101,31 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
       break;
     case 'stalled':
       for (const actuation of actuations.filter((item) => item.stalls.length > 0).slice(0, 3)) because.push(stallSentence(actuation));
+      push(standstillSentence(actuations));
       break;
     case 'locked':
-      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the current went straight to ${formatCurrent(actuation.stalls[0]?.level_a ?? 0)} and stayed flat for ${formatDuration(actuation.end_s - actuation.start_s)}: no fall to a running level, so the motor never turned.`);
+      for (const actuation of matching.slice(0, 3)) because.push(lockedSentence(actuation));
+      if (facts.place === 'motor') push(windingSentence(matching));
       break;
     case 'intermittent':
-      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the current broke off ${actuation.dropouts.length === 1 ? "once" : `${actuation.dropouts.length} times`} within one press, longest ${formatDuration(longest(actuation))}.`);
+      for (const actuation of matching.slice(0, 3)) because.push(brokenSentence(actuation));
       break;
     case 'heavy':
     case 'light': {
       const limits = facts.options.runLimitsA ?? [0, 0];
-      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the motor ran at ${formatCurrent(actuation.run?.median_a ?? 0)}; usual here is ${limits[0]} to ${limits[1]} A.`);
+      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the motor ran at ${least(actuation.run ?? undefined)}${formatCurrent(actuation.run?.median_a ?? 0)}; usual here is ${limits[0]} to ${limits[1]} A.`);
       break;
     }
     case 'normal':
       because.push(normalSentence(facts));
       break;
   }
-  if (facts.asymmetry !== null && Math.abs(Math.log(facts.asymmetry.run_ratio)) > Math.log(1.25)) because.push(`Forward takes ${significant(facts.asymmetry.run_ratio, 3)} times the current of reverse.`);
-  const fuse = fuseSentence(actuations);
-  if (fuse !== null) because.push(fuse);
+  push(commutationSentence(actuations));
+  because.push(...asymmetrySentences(facts.asymmetry));
+  push(travelSentence(actuations));
+  push(wireSentence(actuations, facts.options.wire));
+  push(fuseSentence(actuations));
   return because;
-}
-
-function stallSentence(actuation: Actuation): string {
-  const stall = actuation.stalls.reduce((longestStall, item) => (item.end_s - item.start_s > longestStall.end_s - longestStall.start_s ? item : longestStall), actuation.stalls[0]);
-  const run = actuation.run === null ? '' : `, against ${formatCurrent(actuation.run.median_a)} while running`;
-  const more = actuation.stalls.length > 1 ? ` (${actuation.stalls.length} such stretches in this press)` : '';
-  return `From ${at(stall.start_s)} the current stood at ${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}${run}${more}: power on, no motion.`;
-}
-
-function starvedSentence(actuation: Actuation): string {
-  const supply = actuation.supply;
-  if (supply === null) return '';
-  const startV = actuation.inrush === null ? supply.run_v : supply.open_v - supply.source_ohm * actuation.inrush.peak_a;
-  const atStart = startV < supply.run_v ? `, at switch-on to ${significant(Math.max(0, startV), 2)} V` : '';
-  return `At ${at(actuation.start_s)} the voltage fell from ${significant(supply.open_v, 3)} V to ${significant(supply.run_v, 3)} V under load${atStart}: the feed has ${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)}).`;
 }
 
 function normalSentence(facts: VerdictFacts): string {
@@ -141,14 +138,6 @@ function normalSentence(facts: VerdictFacts): string {
   return `In ${times(facts.actuations.length)} the motor started, ran at ${level}${limits} and was switched off while turning.`;
 }
 
-function longest(actuation: Actuation): number {
-  return Math.max(...actuation.dropouts.map((range) => range.end_s - range.start_s));
-}
-
 function times(count: number): string {
   return count === 1 ? '1 press' : `${count} presses`;
-}
-
-function at(timeS: number): string {
-  return `${timeS.toFixed(2)} s`;
 }

@@ -1,0 +1,116 @@
+import type { Actuation, Asymmetry } from '../results.ts';
+import { standingOhm } from '../../reference/motor.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
+
+/** Sentences that carry a finding, each with its figures. Moments are seconds of the trace. */
+
+export function at(timeS: number): string {
+  return `${timeS.toFixed(2)} s`;
+}
+
+/** "at least" before a figure that the sensor's range cut off. */
+export function least(flagged: { readonly at_least?: true } | undefined): string {
+  return flagged?.at_least === true ? 'at least ' : '';
+}
+
+export function stallSentence(actuation: Actuation): string {
+  const stall = actuation.stalls.reduce((longestStall, item) => (item.end_s - item.start_s > longestStall.end_s - longestStall.start_s ? item : longestStall), actuation.stalls[0]);
+  const run = actuation.run === null ? '' : `, against ${least(actuation.run)}${formatCurrent(actuation.run.median_a)} while running`;
+  const more = actuation.stalls.length > 1 ? ` (${actuation.stalls.length} such stretches in this press)` : '';
+  return `From ${at(stall.start_s)} the current stood at ${least(stall)}${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}${run}${more}: power on, no motion.`;
+}
+
+/** of the standstill current by the switch-on; a winding warms by some 50 K in a few stalls (-20 %), a battery recovers by some percent */
+const STANDING_BAND = [0.75, 1.15] as const;
+
+/** The switch-on tells what a standing motor would draw: a stall that agrees is a standing rotor, one far off is something else. */
+export function standstillSentence(actuations: readonly Actuation[]): string | null {
+  for (const actuation of actuations) {
+    const fit = actuation.inrush?.fit ?? null;
+    const stall = actuation.stalls.find((item) => item.at === 'travel' && item.at_least !== true);
+    if (fit === null || stall === undefined) continue;
+    const share = stall.level_a / fit.standstill_a;
+    const told = `The switch-on at ${at(actuation.start_s)} says that standing it would draw ${formatCurrentBounds(fit.standstill_a, fit.low_standstill_a, fit.high_standstill_a)}`;
+    if (share > STANDING_BAND[1]) return `${told}; the ${formatCurrent(stall.level_a)} are more: look for a second load on this wire, or a damaged winding.`;
+    if (share < STANDING_BAND[0]) return `${told}; the ${formatCurrent(stall.level_a)} are less: it may still have crept, or the feed or the winding lost something on the way.`;
+    return `${told}: the stall agrees.`;
+  }
+  return null;
+}
+
+/** A standing motor is nothing but resistance: volts over amps, where the lead sits at the motor. */
+export function windingSentence(actuations: readonly Actuation[]): string | null {
+  for (const { stalls, run, supply } of actuations) {
+    const stall = stalls[0];
+    if (supply === null || stall === undefined || run !== null || stall.at_least === true) continue;
+    return `${significant(supply.run_v, 3)} V at the motor drove ${formatCurrent(stall.level_a)}: ${significant(standingOhm(supply.run_v, stall.level_a), 2)} ohm of winding and brushes. Compare with the maker's figure or the same motor on the other side.`;
+  }
+  return null;
+}
+
+export function lockedSentence(actuation: Actuation): string {
+  const stall = actuation.stalls[0];
+  return `At ${at(actuation.start_s)} the current went straight to ${least(stall)}${formatCurrent(stall?.level_a ?? 0)} and stayed flat for ${formatDuration(actuation.end_s - actuation.start_s)}: no fall to a running level, so the motor never turned.`;
+}
+
+/** A press that stands at the end of the range from end to end shows neither a fall nor a ripple: running and standing look the same. */
+export function hiddenByRange(actuation: Actuation): boolean {
+  return actuation.run === null && actuation.stalls.length > 0 && actuation.stalls.every((stall) => stall.at_least === true);
+}
+
+export function starvedSentence(actuation: Actuation): string {
+  const { supply } = actuation;
+  if (supply === null) return '';
+  return `At ${at(actuation.start_s)} the voltage fell from ${significant(supply.open_v, 3)} V to ${significant(supply.run_v, 3)} V under load: the feed has ${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)}).`;
+}
+
+export function brokenSentence(actuation: Actuation): string {
+  const count = actuation.dropouts.length;
+  const longestS = Math.max(...actuation.dropouts.map((range) => range.end_s - range.start_s));
+  return count === 1
+    ? `In the press at ${at(actuation.start_s)} the current broke off once, for ${formatDuration(longestS)}, with the switch held.`
+    : `In the press at ${at(actuation.start_s)} the current broke off ${count} times with the switch held, at the longest for ${formatDuration(longestS)}.`;
+}
+
+/** A difference in current between the directions is worth a sentence from here; a heavier way up is often how it is built. */
+const UNEVEN_CURRENT = 1.25;
+/** and one in travel from here, where its bounds agree: a mechanism ends where it began */
+const UNEVEN_TRAVEL = 1.05;
+
+export function asymmetrySentences(asymmetry: Asymmetry | null): string[] {
+  if (asymmetry === null) return [];
+  const sentences: string[] = [];
+  const { run_ratio: run, travel_ratio: travel } = asymmetry;
+  if (Math.abs(Math.log(run)) > Math.log(UNEVEN_CURRENT)) {
+    const [more, less, ratio] = run > 1 ? ['Forward', 'reverse', run] : ['Reverse', 'forward', 1 / run];
+    sentences.push(`${more} takes ${significant(ratio, 3)} times the current of ${less}.`);
+  }
+  const low = asymmetry.low_travel_ratio;
+  const high = asymmetry.high_travel_ratio;
+  if (typeof travel === 'number' && typeof low === 'number' && typeof high === 'number' && (low > UNEVEN_TRAVEL || high < 1 / UNEVEN_TRAVEL)) {
+    const [more, less, band] = travel > 1 ? ['Forward', 'reverse', [travel, low, high]] : ['Reverse', 'forward', [1 / travel, 1 / high, 1 / low]];
+    sentences.push(`${more} the motor turned ${significant(band[0], 3)} times as far as ${less} (${significant(band[1], 3)} to ${significant(band[2], 3)}), by its ripples: it did not come back to where it began, or it slips one way.`);
+  }
+  return sentences;
+}
+
+export function commutationSentence(actuations: readonly Actuation[]): string | null {
+  const bad = actuations.flatMap(({ bad_commutation: told }) => (told === undefined ? [] : [told]));
+  if (bad.length === 0) return null;
+  const worst = bad.reduce((best, next) => (next.share > best.share ? next : best));
+  return `Laid over each other, ${worst.revolutions} revolutions show one commutation ${formatCurrentBounds(worst.depth_a, worst.low_a, worst.high_a)} lower than its neighbours, ${significant(worst.share * 100, 2)} % of the running current, each time round${bad.length > 1 ? ` (in ${bad.length} presses)` : ''}: a burnt or high segment, or a coil that has come off it.`;
+}
+
+/** How far it turned, where that can be said in turns. */
+export function travelSentence(actuations: readonly Actuation[]): string | null {
+  const told = (direction: Actuation['direction']): string | null => {
+    const counted = actuations.flatMap((actuation) => (actuation.direction === direction && typeof actuation.travel?.revolutions === 'number' ? [actuation.travel] : []));
+    if (counted.length === 0) return null;
+    const low = Math.min(...counted.map((travel) => travel.low_revolutions ?? 0));
+    const high = Math.max(...counted.map((travel) => travel.high_revolutions ?? 0));
+    const mean = counted.reduce((sum, travel) => sum + (travel.revolutions ?? 0), 0) / counted.length;
+    return `${significant(mean, 3)} turns ${direction} (${significant(low, 3)} to ${significant(high, 3)})`;
+  };
+  const parts = [told('forward'), told('reverse')].filter((part) => part !== null);
+  return parts.length === 0 ? null : `Under power the motor made ${parts.join(' and ')} in a press.`;
+}
