@@ -111,7 +111,7 @@ export function stepDoubt(picture: Picture, rests: readonly { readonly startS: n
   return share < 0.15 ? stepA / 2 : (stepA / Math.PI) * Math.exp(-2 * Math.PI ** 2 * share ** 2);
 }
 
-const TAKEN_LOW = 0.85;
+const TAKEN_LOW = 0.75;
 
 function sensorDoubt(options: DrainOptions, levelA: number): number {
   return Math.hypot(options.offsetDoubtA ?? 0, options.zeroDriftA ?? 0, ((options.gainDoubtPercent ?? 0) / 100) * Math.abs(levelA));

@@ -58,8 +58,8 @@ export function restBetween(picture: Picture, events: readonly FuseEvent[], rest
 function isAboveRest(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, stretch: Stretch): boolean {
   const event = events[k - 1];
   const from = event.kind === 'pull' ? k - 1 : pullOf(events, k - 1);
-  const before = from < 0 ? null : lastUsable(stretches, from);
-  if (before === null || !stretch.usable) return false;
+  const before = from < 0 ? null : levelBefore(events, stretches, from);
+  if (before === null || !before.sameFuses || !stretch.usable) return false;
   return stretch.levelA > before.levelA + 4 * Math.hypot(before.errorA, stretch.errorA) + ABOVE_REST_A;
 }
 
@@ -100,9 +100,11 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
   while (segment < segments.length && segments[segment].endBlock <= startBlock) segment++;
   for (let i = startBlock; i < endBlock; segment++) {
     const stop = Math.min(endBlock, segments[segment].endBlock);
+    // the block in which a level begins or ends holds some of its neighbour
+    const edge = stop - i > 4 ? 1 : 0;
     let sumA = 0;
-    for (let j = i; j < stop; j++) sumA += blocks.meanA[j];
-    parts.push({ startBlock: i, endBlock: stop, count: stop - i, sumA, varianceA2: segments[segment].varianceA2 });
+    for (let j = i + edge; j < stop - edge; j++) sumA += blocks.meanA[j];
+    parts.push({ startBlock: i + edge, endBlock: stop - edge, count: stop - i - 2 * edge, sumA, varianceA2: segments[segment].varianceA2 });
     i = stop;
   }
   const longest = parts.reduce((most, part) => Math.max(most, part.count), 0);
