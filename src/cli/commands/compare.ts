@@ -1,88 +1,96 @@
+import { basename } from 'node:path';
 import { Command } from 'commander';
-import { describeMetric } from '../../core/analysis/compare/describe.ts';
+import { compareMany, type ManyResult } from '../../core/analysis/compare/many.ts';
+import { runLimitsOf } from '../../core/analysis/compare/known-good.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
-import type { TestKind } from '../../core/analysis/results.ts';
-import { significant } from '../../core/units.ts';
+import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { compareAnalysed, testOf } from '../../daemon/prove/gather.ts';
-import { openTrace } from '../../daemon/store/trace-reader.ts';
+import { openTrace, type TraceReader } from '../../daemon/store/trace-reader.ts';
 import { analyseOpened } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';
+import { readKnownGood } from '../known-good-file.ts';
+import { presentCompare, presentMany } from '../present-compare.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
-import { bullet, textTable } from '../table.ts';
 
 interface Flags extends ReadFlags {
   test?: TestKind;
   json?: boolean;
   runLimits?: [number, number];
+  knownGood?: string;
+  limit?: number;
   tolerance?: number;
   failOn?: string;
 }
 
 export function compareCommand(io: CliIo, finish: (code: number) => void): Command {
   const command = new Command('compare')
-    .description('what changed between two traces, and whether the change is larger than the doubt')
+    .description('what changed between two traces, and whether the change is larger than the doubt; of three or more, which one stands out')
     .argument('<before>', 'a trace folder, .csv or .arrows')
     .argument('<after>', 'another')
+    .argument('[more...]', 'further ones: all are then set side by side, the one that stands out first')
     .option('--test <kind>', 'actuation or drain; recorded traces know their own', readTest)
     .option('--json', 'one JSON document')
     .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'))
+    .option('--known-good <file>', 'limits learnt by amptrail limits: gives the running range')
+    .option('--limit <a>', 'the drain limit, A (default 0.05)', readNumber('--limit', 0, 1e4))
     .option('--tolerance <share>', 'a change below this share of the value before counts as the same, for example 0.1', readNumber('--tolerance', 0, 1))
-    .option('--fail-on <what>', 'finding: exit 3 unless the second trace is repaired, better or unchanged');
+    .option('--fail-on <what>', 'finding: exit 3 when the second trace is worse, or when one of several stands out');
   return addReadOptions(command)
-    .addHelpText('after', '\nExample:\n  amptrail compare step-before.csv step-after.csv --test actuation\n')
-    .action(async (beforePath: string, afterPath: string, flags: Flags) => {
+    .addHelpText('after', '\nExample:\n  amptrail compare step-before.csv step-after.csv --test actuation\n  amptrail compare left-1.csv left-2.csv right-1.csv right-2.csv --test actuation\n')
+    .action(async (before: string, after: string, more: string[], flags: Flags) => {
       if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(`--fail-on takes the word finding, not "${flags.failOn}"`);
-      const result = await compareFiles(beforePath, afterPath, flags, io);
-      io.out(flags.json === true ? `${JSON.stringify(result)}\n` : present(result));
+      if (more.length > 0 && flags.tolerance !== undefined) throw new UsageError('--tolerance is for two traces; several are set against their own scatter');
+      const results = await analyseAll([before, after, ...more], flags, io);
+      if (results.length > 2) {
+        const result = compareMany(results.map((one, i) => ({ name: shortNames([before, after, ...more])[i] ?? '', result: one })));
+        say(io, flags, result, presentMany);
+        if (flags.failOn === 'finding' && result.verdict.finding === 'one-stands-out') finish(EXIT.found);
+        return;
+      }
+      const result = compareAnalysed(results[0] as AnalysisResult, results[1] as AnalysisResult, flags.tolerance === undefined ? {} : { tolerance: flags.tolerance });
+      say(io, flags, result, presentCompare);
       if (flags.failOn === 'finding' && result.verdict.finding === 'worse') finish(EXIT.found);
     });
 }
 
-async function compareFiles(beforePath: string, afterPath: string, flags: Flags, io: CliIo): Promise<CompareResult> {
+function say<Result extends CompareResult | ManyResult>(io: CliIo, flags: Flags, result: Result, present: (result: Result) => string): void {
+  io.out(flags.json === true ? `${JSON.stringify(result)}\n` : present(result));
+}
+
+/** Opens all, agrees on one test, analyses each. A plain file beside recorded traces is taken as their test. */
+async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Promise<AnalysisResult[]> {
   const read = readOptions(flags);
-  const before = await openTrace(beforePath, read);
+  const runLimitsA = flags.runLimits ?? (flags.knownGood === undefined ? null : runLimitsOf(await readKnownGood(flags.knownGood))) ?? undefined;
+  const readers: TraceReader[] = [];
   try {
-    const after = await openTrace(afterPath, read);
-    try {
-      // a plain file beside a recorded trace is taken as the same test
-      const test = flags.test ?? testOf(before, undefined) ?? testOf(after, undefined) ?? undefined;
-      const other = testOf(after, flags.test);
-      if (test !== undefined && other !== null && other !== test) {
-        throw new InputError(`${beforePath} is a test of kind ${test}, ${afterPath} of kind ${other}: their figures have nothing in common`);
-      }
-      const options = {
+    for (const path of paths) readers.push(await openTrace(path, read));
+    const known = readers.map((reader) => testOf(reader, flags.test));
+    const test = known.find((kind) => kind !== null) ?? undefined;
+    const odd = known.findIndex((kind) => kind !== null && kind !== test);
+    if (odd >= 0) {
+      const first = known.findIndex((kind) => kind === test);
+      throw new InputError(`${paths[first]} is a test of kind ${test}, ${paths[odd]} of kind ${known[odd]}: their figures have nothing in common, so nothing can be compared; choose traces of one test`);
+    }
+    const results: AnalysisResult[] = [];
+    for (const reader of readers) {
+      const { result } = await analyseOpened(reader, {
         io,
         read,
         ...(test === undefined ? {} : { test }),
-        ...(flags.runLimits === undefined ? {} : { actuation: { runLimitsA: flags.runLimits } }),
-      };
-      const first = await analyseOpened(before, options);
-      const second = await analyseOpened(after, options);
-      return compareAnalysed(first.result, second.result, flags.tolerance === undefined ? {} : { tolerance: flags.tolerance });
-    } finally {
-      await after.close();
+        ...(runLimitsA === undefined ? {} : { actuation: { runLimitsA } }),
+        ...(flags.limit === undefined ? {} : { drain: { limitA: flags.limit } }),
+      });
+      results.push(result);
     }
+    return results;
   } finally {
-    await before.close();
+    for (const reader of readers) await reader.close();
   }
 }
 
-function present(result: CompareResult): string {
-  let text = `finding: ${result.verdict.finding}\n`;
-  for (const sentence of result.verdict.because) text += bullet(sentence);
-  text += 'check next:\n';
-  for (const sentence of result.verdict.next) text += bullet(sentence);
-  if (result.pairs.length > 0) {
-    text += `\n${textTable(
-      ['figure', 'way', 'before', 'after', 'change', 'low', 'high', 'judgement'],
-      result.pairs.map((pair) => {
-        const { words, unit } = describeMetric(pair.metric);
-        const figure = (value: number | null): string => (value === null ? '-' : significant(value, 3));
-        return [unit === '' ? words : `${words}, ${unit}`, pair.direction ?? '', figure(pair.before), figure(pair.after), figure(pair.change), figure(pair.low), figure(pair.high), pair.judgement];
-      }),
-    )}`;
-  }
-  for (const problem of result.problems) text += `note: ${problem.text}\n`;
-  return text;
+/** Names for tables and sentences: the file's own name, the whole path where two share it. */
+function shortNames(paths: readonly string[]): string[] {
+  const bases = paths.map((path) => basename(path).replace(/\.(csv|arrows)$/i, ''));
+  return bases.map((base, i) => (bases.indexOf(base) === bases.lastIndexOf(base) ? base : (paths[i] ?? base)));
 }

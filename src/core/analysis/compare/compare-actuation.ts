@@ -1,4 +1,5 @@
 import { RESULT_SCHEMA, type ActuationResult, type Direction } from '../results.ts';
+import { carriedProblems } from './carried.ts';
 import type { Measured } from './change.ts';
 import { actuationProblems, peaksDiffer } from './actuation-problems.ts';
 import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics.ts';
@@ -37,7 +38,7 @@ export function compareActuation(before: ActuationResult, after: ActuationResult
     before_finding: before.verdict.finding,
     after_finding: after.verdict.finding,
     pairs,
-    problems: wrongUnit === null ? problems : [wrongUnit, ...problems],
+    problems: [...(wrongUnit === null ? [] : [wrongUnit]), ...problems, ...carriedProblems(before, after)],
     verdict: wrongUnit === null ? actuationVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
 }

@@ -1,6 +1,7 @@
 import type { Problem } from '../../problems.ts';
 import { formatCurrent } from '../../units.ts';
 import { RESULT_SCHEMA, type DrainResult } from '../results.ts';
+import { carriedProblems } from './carried.ts';
 import type { CompareOptions } from './compare-actuation.ts';
 import { DRAIN_METRICS } from './drain-metrics.ts';
 import { comparedPair } from './pair.ts';
@@ -32,7 +33,7 @@ export function compareDrain(before: DrainResult, after: DrainResult, options: C
     before_finding: before.verdict.finding,
     after_finding: after.verdict.finding,
     pairs,
-    problems: wrongUnit === null ? problems : [wrongUnit, ...problems],
+    problems: [...(wrongUnit === null ? [] : [wrongUnit]), ...problems, ...carriedProblems(before, after)],
     verdict: wrongUnit === null ? drainVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
 }

@@ -2,6 +2,7 @@ import { significant } from '../../units.ts';
 import type { Problem } from '../../problems.ts';
 import { mean } from '../../stats.ts';
 import type { ActuationResult, Direction } from '../results.ts';
+import { meanChange, type Measured } from './change.ts';
 import { ACTUATION_METRICS, actuationsOf } from './metrics.ts';
 import { toleranceInterval, type ToleranceInterval } from './tolerance.ts';
 
@@ -33,17 +34,26 @@ export interface KnownGood {
 export interface Placement {
   readonly direction: Direction;
   readonly metric: string;
+  /** mean over the trace's presses, with its 95 % doubt: Welch's t over them, or the doubt within a single one; null without a basis */
   readonly value: number;
+  readonly low_value: number | null;
+  readonly high_value: number | null;
+  /** the limits */
   readonly low: number;
   readonly high: number;
   readonly place: 'inside' | 'above' | 'below';
+  /** how far outside the nearer limit, in the figure's unit and as a share of that limit; 0 inside */
+  readonly beyond: number;
+  readonly beyond_share: number;
+  /** false: the doubt of the value reaches over a limit, so that it may lie on the other side */
+  readonly certain: boolean;
 }
 
 /** With one trace the limits are its own values +-20 %: a placeholder, marked `single`, said in `problems` (common practice, no published source). */
 const SINGLE_SHARE = 0.2;
 
 /** Which figures make a limit: those that the mechanism decides and not the hand on the switch. */
-const LEARNT = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'stall_a', 'ripple_hz', 'source_ohm']);
+const LEARNT = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'travel_s', 'stall_a', 'ripple_hz', 'source_ohm']);
 
 /**
  * Learns limits from the analyses of known-good traces: per direction and figure a tolerance interval over the traces' own means,
@@ -71,13 +81,23 @@ export function placeAgainst(known: KnownGood, result: ActuationResult): Placeme
   for (const limit of known.limits) {
     const metric = ACTUATION_METRICS.find(({ name }) => name === limit.metric);
     if (metric === undefined) continue;
-    const values = actuationsOf(result, limit.direction).flatMap((actuation) => metric.read(actuation)?.value ?? []);
-    if (values.length === 0) continue;
-    const value = mean(values);
-    const place = value > limit.high ? 'above' : value < limit.low ? 'below' : 'inside';
-    placements.push({ direction: limit.direction, metric: limit.metric, value, low: limit.low, high: limit.high, place });
+    const measured = actuationsOf(result, limit.direction).flatMap((actuation) => metric.read(actuation) ?? []);
+    if (measured.length > 0) placements.push(placed(limit, measured));
   }
-  return placements.sort((a, b) => Number(a.place === 'inside') - Number(b.place === 'inside'));
+  return placements.sort((a, b) => Number(a.place === 'inside') - Number(b.place === 'inside') || b.beyond_share - a.beyond_share);
+}
+
+function placed({ direction, metric, low, high }: KnownGoodLimit, measured: readonly Measured[]): Placement {
+  // the change against an exact zero has the value's own doubt
+  const { change: value, low: lowValue, high: highValue } = meanChange(measured.map(() => ({ value: 0, sigma: 0 })), measured);
+  const place = value > high ? 'above' : value < low ? 'below' : 'inside';
+  const limit = place === 'below' ? low : high;
+  const beyond = place === 'inside' ? 0 : Math.abs(value - limit);
+  const crosses = (at: number): boolean => lowValue !== null && highValue !== null && lowValue <= at && at <= highValue;
+  return {
+    direction, metric, value, low_value: lowValue, high_value: highValue, low, high, place,
+    beyond, beyond_share: limit === 0 ? 0 : beyond / Math.abs(limit), certain: lowValue !== null && !crosses(low) && !crosses(high),
+  };
 }
 
 /** The running range to use as `--run-limits`: the widest over both directions; null when none was learnt. */

@@ -8,7 +8,7 @@ export function nextSteps(test: TestKind, finding: CompareFinding, pairs: readon
 }
 
 function actuationSteps(finding: CompareFinding, pairs: readonly ComparedMetric[]): string[] {
-  const few = pairs.some(({ before_count: before, after_count: after }) => Math.min(before, after) < 3);
+  const few = pairs.some(({ metric, before_count: before, after_count: after }) => metric === 'duration_s' && Math.min(before, after) < 3);
   const again = few ? ['Record at least three actuations each way after the repair, with the same lead and the same sensor, so that chance is ruled out.'] : [];
   switch (finding) {
     case 'repaired':

@@ -32,7 +32,7 @@ export function mixedUnits(before: AnalysisResult, after: AnalysisResult): Probl
 function levelsA(result: AnalysisResult): (number | null)[] {
   if (result.test === 'drain') {
     const means = result.levels.map(({ mean_a: meanA }) => meanA);
-    return [result.asleep?.level_a ?? null, result.average_a, means.length === 0 ? null : Math.max(...means), means.length === 0 ? null : Math.min(...means)];
+    return means.length < 2 ? [] : [Math.min(...means), Math.max(...means)];
   }
   return (['forward', 'reverse'] as const).flatMap((direction) => {
     const own = result.actuations.filter((actuation) => actuation.direction === direction);

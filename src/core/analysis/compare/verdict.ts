@@ -62,7 +62,9 @@ function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pa
   const slipped = onlySlipped(first, second, court, pairs);
   const rank = [court.severity[first] ?? null, court.severity[second] ?? null];
   const byFindings = slipped || rank[0] === null || rank[1] === null ? null : between(rank[0], rank[1]);
-  const finding = byFindings ?? byFigures(better.filter(decides), worse.filter(decides));
+  // slipped over a limit, the presses changed their names and nothing else
+  const deciding = (pair: ComparedMetric): boolean => decides(pair) && !(slipped && pair.metric === FAULTY_SHARE.name);
+  const finding = byFindings ?? byFigures(better.filter(deciding), worse.filter(deciding));
   const because = [findings(first, second)];
   if (slipped) because.push('The two lie on either side of a limit but differ by less than the tolerance: that is no change.');
   if (byFindings === null && rank[0] !== null && rank[0] > 0 && first !== second && !slipped) because.push('One fault went and another one came.');

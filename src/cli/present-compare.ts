@@ -1,0 +1,68 @@
+import { describeMetric } from '../core/analysis/compare/describe.ts';
+import type { ManyResult } from '../core/analysis/compare/many.ts';
+import type { CompareResult } from '../core/analysis/compare/results.ts';
+import { significant } from '../core/units.ts';
+import { bullet, textTable } from './table.ts';
+
+/** Before and after, for people. */
+export function presentCompare(result: CompareResult): string {
+  let text = verdictText(result.verdict);
+  if (result.pairs.length > 0) {
+    text += `\n${textTable(
+      ['figure', 'way', 'before', 'after', 'change', 'low', 'high', 'judgement'],
+      result.pairs.map((pair) => {
+        const { words, unit } = describeMetric(pair.metric);
+        const figure = (value: number | null): string => (value === null ? '-' : significant(value, 3));
+        return [unit === '' ? words : `${words}, ${unit}`, pair.direction ?? '', figure(pair.before), figure(pair.after), figure(pair.change), figure(pair.low), figure(pair.high), pair.judgement];
+      }),
+    )}`;
+  }
+  return text + notes(result.problems);
+}
+
+/** Several traces side by side, outlier first, for people. */
+export function presentMany(result: ManyResult): string {
+  let text = verdictText(result.verdict);
+  const shown = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ metric }) => metric)))].filter((metric) => SHOWN.includes(metric));
+  const ways = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ direction }) => direction)))];
+  text += '\ntraces, the one that stands out most first:\n';
+  text += textTable(
+    ['trace', 'way', 'finding', ...shown.map((metric) => headOf(metric)), 'distance', 'stands out'],
+    result.traces.flatMap((trace) =>
+      ways.map((way, row) => [
+        row === 0 ? trace.name : '', way ?? '', row === 0 ? trace.finding : '',
+        ...shown.map((metric) => {
+          const found = trace.figures.find((figure) => figure.metric === metric && figure.direction === way);
+          return found === undefined ? '-' : significant(found.value, 3);
+        }),
+        row === 0 ? trace.distance.toFixed(1) : '', row === 0 && trace.outlier ? trace.because : '',
+      ]),
+    ),
+  );
+  if (result.actuations.length > 0) {
+    text += '\nactuations, the one that stands out most first:\n';
+    text += textTable(
+      ['trace', 'way', 'number', 'start, s', 'finding', 'distance', 'stands out'],
+      result.actuations.map((one) => [
+        result.traces.find(({ trace }) => trace === one.trace)?.name ?? '', one.direction, String(one.number), one.start_s.toFixed(2), one.finding, one.distance.toFixed(1), one.because,
+      ]),
+    );
+  }
+  return text + notes(result.problems);
+}
+
+/** Figures that stand in the table; the JSON has all. */
+const SHOWN = ['run_a', 'inrush_peak_a', 'moving_s', 'asleep_a', 'last_level_a', 'average_a'];
+
+function headOf(metric: string): string {
+  const { words, unit } = describeMetric(metric);
+  return `${words}, ${unit}`;
+}
+
+function verdictText({ finding, because, next }: { finding: string; because: readonly string[]; next: readonly string[] }): string {
+  return `finding: ${finding}\n${because.map((sentence) => bullet(sentence)).join('')}check next:\n${next.map((sentence) => bullet(sentence)).join('')}`;
+}
+
+function notes(problems: readonly { readonly text: string }[]): string {
+  return problems.map(({ text }) => `note: ${text}\n`).join('');
+}

@@ -1,0 +1,174 @@
+import type { Problem } from '../../problems.ts';
+import { median } from '../../stats.ts';
+import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction, type TestKind } from '../results.ts';
+import { DRAIN_METRICS } from './drain-metrics.ts';
+import { manyVerdict } from './many-verdict.ts';
+import { ACTUATION_METRICS } from './metrics.ts';
+import { OUTLIER_FROM, standingOf, type FigureOf, type Standing } from './outlier.ts';
+import { mixedUnits } from './units-check.ts';
+
+/** Several traces of one test side by side; names are public and never renamed. */
+export interface ManyResult {
+  schema: typeof RESULT_SCHEMA;
+  test: TestKind;
+  /** outlier first */
+  traces: ManyTrace[];
+  /** every actuation of every trace, outlier first; empty for a drain test */
+  actuations: ManyActuation[];
+  problems: Problem[];
+  /** one: something stands out · alike: nothing does · cannot-tell: too few to say */
+  verdict: { finding: 'one-stands-out' | 'alike' | 'cannot-tell'; because: string[]; next: string[] };
+}
+
+interface Placed {
+  /** place in the order the traces were given, from 0 */
+  trace: number;
+  finding: string;
+  /** robust standard deviations from the others (see outlier.ts) */
+  distance: number;
+  outlier: boolean;
+  /** what stands out most, in words; empty when nothing does */
+  because: string;
+}
+
+export interface ManyTrace extends Placed {
+  name: string;
+  /** middle of each figure over the trace's actuations, by direction; null direction for a drain test */
+  figures: { direction: Direction | null; metric: string; value: number }[];
+}
+
+export interface ManyActuation extends Placed {
+  /** within its trace and direction, from 1 */
+  number: number;
+  direction: Direction;
+  start_s: number;
+  end_s: number;
+}
+
+export interface NamedResult {
+  readonly name: string;
+  readonly result: AnalysisResult;
+}
+
+/** The figures by which actuations are told apart: not the times, which the hand at the switch makes as well. */
+const TELLING = new Set(['run_a', 'inrush_peak_a', 'travel_s', 'stall_a', 'ripple_hz', 'source_ohm', 'dropouts']);
+/** Listed beside them, and left to the reader. */
+const LISTED = new Set([...TELLING, 'moving_s', 'duration_s']);
+
+/**
+ * Several traces of one test: both sides, both directions, every actuation. Each is set against its like in the same direction, and
+ * what stands out comes first, with the figure that makes it so. The results must be of one test.
+ */
+export function compareMany(given: readonly NamedResult[]): ManyResult {
+  const actuations = placedActuations(given);
+  const traces = placedTraces(given);
+  const problems = manyProblems(given);
+  return {
+    schema: RESULT_SCHEMA,
+    test: given[0]?.result.test ?? 'actuation',
+    traces,
+    actuations,
+    problems,
+    verdict: manyVerdict(traces, actuations),
+  };
+}
+
+/** Of longer traces the first so many are set side by side: each is measured against all others. */
+export const MOST_ACTUATIONS = 100;
+
+interface Entry {
+  readonly trace: number;
+  readonly number: number;
+  readonly actuation: Actuation;
+}
+
+function placedActuations(given: readonly NamedResult[]): ManyActuation[] {
+  const entries: Entry[] = [];
+  for (const [trace, { result }] of given.entries()) {
+    if (result.test !== 'actuation') continue;
+    const counts = { forward: 0, reverse: 0 };
+    for (const actuation of result.actuations.slice(0, MOST_ACTUATIONS)) entries.push({ trace, number: ++counts[actuation.direction], actuation });
+  }
+  const placed = entries.map((own): ManyActuation => {
+    const { direction, finding, start_s, end_s } = own.actuation;
+    const like = entries.filter((other) => other !== own && other.actuation.direction === direction);
+    const figures = ACTUATION_METRICS.filter(({ name }) => TELLING.has(name)).flatMap((metric): FigureOf[] => {
+      const value = metric.read(own.actuation)?.value;
+      if (value === undefined) return [];
+      return [{ words: metric.words, value, others: like.flatMap(({ actuation }) => metric.read(actuation)?.value ?? []), tolerance: metric.tolerance, floor: metric.floor }];
+    });
+    const standing = withFinding(standingOf(figures), finding, like.map(({ actuation }) => actuation.finding));
+    return { trace: own.trace, number: own.number, direction, start_s, end_s, finding, ...standing, outlier: standing.distance >= OUTLIER_FROM };
+  });
+  return outlierFirst(placed);
+}
+
+function placedTraces(given: readonly NamedResult[]): ManyTrace[] {
+  const figures = given.map(({ result }) => (result.test === 'actuation' ? motorFigures(result) : nightFigures(result)));
+  const placed = given.map(({ name, result }, trace): ManyTrace => {
+    const against = figures[trace].filter(({ metric }) => result.test === 'drain' || TELLING.has(metric.name)).map((own): FigureOf => ({
+      ...own.metric,
+      words: own.direction === null ? own.metric.words : `${own.metric.words} ${own.direction}`,
+      value: own.value,
+      others: figures.flatMap((other, i) => (i === trace ? [] : other.filter(({ metric, direction }) => metric.name === own.metric.name && direction === own.direction).map(({ value }) => value))),
+    }));
+    const { finding } = result.verdict;
+    const standing = withFinding(standingOf(against), finding, given.filter((_, i) => i !== trace).map((other) => other.result.verdict.finding));
+    return {
+      trace, name, finding, ...standing, outlier: standing.distance >= OUTLIER_FROM,
+      figures: figures[trace].map(({ direction, metric, value }) => ({ direction, metric: metric.name, value })),
+    };
+  });
+  return outlierFirst(placed);
+}
+
+interface TraceFigure {
+  readonly direction: Direction | null;
+  readonly metric: { readonly name: string; readonly words: string; readonly tolerance: number; readonly floor: number };
+  readonly value: number;
+}
+
+function motorFigures(result: ActuationResult): TraceFigure[] {
+  return (['forward', 'reverse'] as const).flatMap((direction) =>
+    ACTUATION_METRICS.filter(({ name }) => LISTED.has(name)).flatMap((metric): TraceFigure[] => {
+      const values = result.actuations.filter((actuation) => actuation.direction === direction).flatMap((actuation) => metric.read(actuation)?.value ?? []);
+      return values.length === 0 ? [] : [{ direction, metric, value: median(values) }];
+    }),
+  );
+}
+
+function nightFigures(result: Exclude<AnalysisResult, ActuationResult>): TraceFigure[] {
+  return DRAIN_METRICS.filter(({ decides }) => decides).flatMap((metric): TraceFigure[] => {
+    const values = metric.read(result).map(({ value }) => value);
+    return values.length === 0 ? [] : [{ direction: null, metric, value: median(values) }];
+  });
+}
+
+/** A finding that none of the others has stands out by itself, whatever the figures. */
+function withFinding(standing: Standing, finding: string, others: readonly string[]): { distance: number; because: string } {
+  const alone = others.length >= 2 && !others.includes(finding) && new Set(others).size === 1;
+  if (!alone) return { distance: standing.distance, because: standing.reason };
+  const words = `${finding}, the others ${others[0]}`;
+  return { distance: Math.max(standing.distance, OUTLIER_FROM), because: standing.reason === '' ? words : `${words}; ${standing.reason}` };
+}
+
+function outlierFirst<Item extends Placed>(items: Item[]): Item[] {
+  return items.sort((a, b) => b.distance - a.distance || a.trace - b.trace);
+}
+
+function manyProblems(given: readonly NamedResult[]): Problem[] {
+  const problems: Problem[] = [];
+  const first = given[0];
+  for (const { name, result } of given) {
+    if (result.test === 'actuation' && result.actuations.length === 0) {
+      problems.push({ code: 'no-pairs', text: `${name} holds no actuation (${result.verdict.finding}): only its finding can be set beside the others.` });
+    }
+    if (result.test === 'actuation' && result.actuations.length > MOST_ACTUATIONS) {
+      problems.push({ code: 'too-large', text: `${name} holds ${result.actuations.length} actuations; the first ${MOST_ACTUATIONS} are set side by side.` });
+    }
+    const unit = first === undefined || first.result === result ? null : mixedUnits(first.result, result);
+    if (unit !== null) problems.push({ code: 'mixed-units', text: `${first?.name ?? ''} and ${name}: ${unit.text}` });
+  }
+  if (given.length < 3) problems.push({ code: 'few-traces', text: 'Of two traces none can be called the odd one: their actuations are set against each other, the traces themselves are compared as before and after.' });
+  return problems;
+}

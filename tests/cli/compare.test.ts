@@ -1,0 +1,148 @@
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import type { ManyResult } from '../../src/core/analysis/compare/many.ts';
+import type { CompareResult } from '../../src/core/analysis/compare/results.ts';
+import type { Trace } from '../../src/core/trace.ts';
+import { recordCircuit, SOUND, USUAL, type Circuit, type Recording } from '../score/compare/motor.ts';
+import { cli, scratchFolder } from './run.ts';
+
+const folder = scratchFolder();
+const at = (name: string): string => join(folder, name);
+
+/** A recording as a CSV file of anybody's, with the header of the contract. */
+function csv(name: string, trace: Trace, unit: 'a' | 'ma' = 'a'): string {
+  const factor = unit === 'a' ? 1 : 1000;
+  const volts = trace.voltageV;
+  const rows = Array.from(trace.timeS, (atS, i) => `${atS.toFixed(5)},${(trace.currentA[i]! * factor).toFixed(4)}${volts === null ? '' : `,${volts[i]!.toFixed(3)}`}`);
+  writeFileSync(at(name), `time_s,current_a${volts === null ? '' : ',voltage_v'}\n${rows.join('\n')}\n`);
+  return at(name);
+}
+
+const record = (circuit: Partial<Circuit>, seed: number, recording: Partial<Recording> = {}): Trace => recordCircuit({ ...SOUND, ...circuit }, { ...USUAL, presses: 4, ...recording }, seed).trace;
+
+async function scenario(name: string, file: string): Promise<string> {
+  if (!existsSync(at(file))) expect(await cli(['simulate', name, '--out', at(file), '--seed', '5'])).toMatchObject({ code: 0 });
+  return at(file);
+}
+
+async function compared(before: string, after: string, ...more: string[]): Promise<CompareResult> {
+  const run = await cli(['compare', before, after, '--json', ...more]);
+  expect(run, run.err).toMatchObject({ code: 0 });
+  return JSON.parse(run.out) as CompareResult;
+}
+
+describe('compare --json on pairs of the virtual vehicle', () => {
+  it.each([
+    ['side-step-jam', 'side-step-healthy', 'repaired'],
+    ['side-step-locked', 'side-step-healthy', 'repaired'],
+    ['side-step-dead', 'side-step-healthy', 'repaired'],
+    ['winch-worn-contact', 'winch-healthy', 'repaired'],
+    ['sliding-door-weak-feed', 'sliding-door-healthy', 'repaired'],
+    ['side-step-dragging', 'side-step-healthy', 'better'],
+    ['side-step-locked', 'side-step-jam', 'better'],
+    ['side-step-healthy', 'side-step-dragging', 'worse'],
+    ['side-step-healthy', 'side-step-jam', 'worse'],
+    ['side-step-healthy', 'side-step-dead', 'worse'],
+    ['side-step-jam', 'side-step-jam', 'unchanged'],
+    ['side-step-healthy', 'side-step-healthy', 'unchanged'],
+  ])('%s, then %s: %s', async (before, after, finding) => {
+    const second = before === after ? at(`${after}-again.csv`) : await scenario(after, `${after}.csv`);
+    if (before === after) await cli(['simulate', after, '--out', second, '--seed', '8']);
+    const result = await compared(await scenario(before, `${before}.csv`), second, '--test', 'actuation');
+    expect(result.verdict.finding, result.verdict.because.join(' ')).toBe(finding);
+  });
+
+  it.each([
+    ['side-step-dragging', 'side-step-healthy', 'repaired'],
+    ['side-step-healthy', 'side-step-dragging', 'worse'],
+  ])('with the running range known: %s, then %s: %s', async (before, after, finding) => {
+    const result = await compared(await scenario(before, `${before}.csv`), await scenario(after, `${after}.csv`), '--test', 'actuation', '--run-limits', '3:5');
+    expect(result.verdict.finding).toBe(finding);
+  });
+
+  it.each([
+    ['library-bus-heater', 'minibus-sleeps', 'repaired'],
+    ['van-door-ajar', 'minibus-sleeps', 'repaired'],
+    ['minibus-sleeps', 'library-bus-heater', 'worse'],
+    ['library-bus-heater', 'flatbed-fuse-pulls', 'better'],
+  ])('of nights: %s, then %s: %s', async (before, after, finding) => {
+    const result = await compared(await scenario(before, `${before}.csv`), await scenario(after, `${after}.csv`), '--test', 'drain');
+    expect(result.verdict.finding, result.verdict.because.join(' ')).toBe(finding);
+  });
+
+  it('has the fields of the contract on every pair, and takes the tolerance a person chose', async () => {
+    const files = [await scenario('side-step-dragging', 'side-step-dragging.csv'), await scenario('side-step-healthy', 'side-step-healthy.csv')] as const;
+    const result = await compared(...files, '--test', 'actuation');
+    for (const pair of result.pairs) {
+      expect(Object.keys(pair)).toEqual(expect.arrayContaining(['direction', 'metric', 'before', 'after', 'change', 'low', 'high', 'judgement']));
+      expect(['higher', 'lower', 'same', 'unsure']).toContain(pair.judgement);
+    }
+    const wide = await compared(...files, '--test', 'actuation', '--tolerance', '0.6');
+    expect(wide.pairs.find(({ metric }) => metric === 'run_a')!.judgement).toBe('same');
+  });
+});
+
+describe('compare on files that do not fit together', () => {
+  it('notices that one file is in mA, and reads it right when told its columns', async () => {
+    const amps = csv('amps.csv', record({}, 1));
+    const milli = csv('milli.csv', record({}, 2), 'ma');
+    const result = await compared(amps, milli, '--test', 'actuation');
+    expect(result.problems[0]).toMatchObject({ code: 'mixed-units' });
+    expect(result.verdict.finding).toBe('unchanged');
+    await cli(['convert', milli, at('milli.arrows'), '--columns', 'time=time_s,current=current_a:mA']);
+    const right = await compared(amps, at('milli.arrows'), '--test', 'actuation');
+    expect(right.problems.map(({ code }) => code)).not.toContain('mixed-units');
+    expect(right.pairs.find(({ metric }) => metric === 'run_a')!.judgement).toBe('same');
+  });
+
+  it('says which direction only one trace has', async () => {
+    const both = csv('both.csv', record({}, 1));
+    const one = csv('one-way.csv', record({}, 2, { bothWays: false }));
+    const { out } = await cli(['compare', both, one, '--test', 'actuation']);
+    expect(out).toContain('note: Only the first trace has reverse actuations; that direction is not compared.');
+    const turned = record({}, 3, { bothWays: false });
+    const { out: none } = await cli(['compare', one, csv('turned.csv', { ...turned, currentA: turned.currentA.map((value) => -value) }), '--test', 'actuation']);
+    expect(none).toContain('no direction in common');
+  });
+
+  it('keeps to the findings when the first trace holds no event', async () => {
+    const flat = csv('flat.csv', { timeS: Float64Array.from({ length: 2000 }, (_, i) => i / 1000), currentA: new Float32Array(2000), voltageV: null, gaps: [] });
+    const { out, code } = await cli(['compare', flat, csv('ran.csv', record({}, 2)), '--test', 'actuation']);
+    expect(code).toBe(0);
+    expect(out).toContain('The first trace has no actuation, so only the findings can be set side by side');
+  });
+
+  it('compares what is whole of a damaged recording, and says so', async () => {
+    const before = at('before-folder');
+    await cli(['simulate', 'side-step-healthy', '--out', before, '--seed', '6']);
+    const samples = join(before, 'samples.arrows');
+    const bytes = readFileSync(samples);
+    bytes[Math.floor(bytes.length * 0.9)]! ^= 0x10;
+    writeFileSync(samples, bytes);
+    const result = await compared(before, await scenario('side-step-dragging', 'side-step-dragging.csv'), '--test', 'actuation');
+    expect(result.problems.map(({ text }) => text).join(' ')).toMatch(/First trace: .*What is whole was compared/);
+    expect(result.verdict.finding).toBe('worse');
+  });
+});
+
+describe('compare with three or more traces', () => {
+  it('puts the one that stands out first, for people and for scripts', async () => {
+    const files = [csv('left.csv', record({}, 1)), csv('right.csv', record({ dryNm: SOUND.dryNm * 1.4 }, 2)), csv('spare.csv', record({}, 3))];
+    const people = await cli(['compare', ...files, '--test', 'actuation']);
+    expect(people.out).toMatch(/^finding: one-stands-out\n - right: running current \w+ \d\d % above the others/);
+    const result = JSON.parse((await cli(['compare', ...files, '--test', 'actuation', '--json'])).out) as ManyResult;
+    expect(result.traces.map(({ name }) => name)[0]).toBe('right');
+    expect(result.actuations).toHaveLength(12);
+    expect(await cli(['compare', ...files, '--test', 'actuation', '--fail-on', 'finding'])).toMatchObject({ code: 3 });
+    expect(await cli(['compare', ...files, '--test', 'actuation', '--tolerance', '0.1'])).toMatchObject({ code: 2 });
+  });
+
+  it('refuses a mixture of tests, naming the two that do not fit', async () => {
+    await cli(['simulate', 'side-step-healthy', '--out', at('motor'), '--seed', '1']);
+    await cli(['simulate', 'van-quick-drain', '--out', at('night'), '--seed', '1']);
+    const run = await cli(['compare', at('motor'), await scenario('side-step-healthy', 'side-step-healthy.csv'), at('night')]);
+    expect(run).toMatchObject({ code: 1, out: '' });
+    expect(run.err).toContain('nothing can be compared');
+  });
+});
