@@ -1,4 +1,5 @@
 import type { Actuation, ActuationResult } from '../core/analysis/results.ts';
+import { commutationWords, fuseWords, peakWords } from '../core/present/actuation-words.ts';
 import { formatCurrent, formatDuration, significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';
 
@@ -11,6 +12,7 @@ export function presentActuation(result: ActuationResult): string {
   for (const sentence of verdict.next) text += bullet(sentence);
   if (result.actuations.length > 0) {
     text += `\n${textTable(['start s', 'length', 'way', 'inrush A', 'run A', 'low', 'high', 'stall A', 'ripple Hz', 'source ohm', 'finding'], result.actuations.map(row))}`;
+    text += workedOut(result.actuations);
   }
   for (const flag of result.flags) {
     text += `past ${formatCurrent(flag.limit_a)}: ${flag.start_s.toFixed(3)} s to ${flag.end_s.toFixed(3)} s, peak ${formatCurrent(flag.peak_a)}\n`;
@@ -25,17 +27,57 @@ export function presentActuation(result: ActuationResult): string {
 function row(actuation: Actuation): string[] {
   const { inrush, run, ripple, supply, stalls } = actuation;
   const figure = (value: number | undefined, figures = 3): string => (value === undefined ? '-' : significant(value, figures));
+  const least = (flagged: boolean | undefined, value: string): string => (flagged === true ? `>= ${value}` : value);
+  const bounded = run?.at_least !== true;
   return [
     actuation.start_s.toFixed(3),
     formatDuration(actuation.end_s - actuation.start_s),
     actuation.direction,
-    figure(inrush?.peak_a),
-    figure(run?.median_a),
-    figure(run?.low_a),
-    figure(run?.high_a),
-    stalls.length === 0 ? '-' : stalls.map((stall) => significant(stall.level_a, 3)).join(' '),
+    least(inrush?.low_peak_a !== undefined, figure(inrush?.peak_a)),
+    least(run?.at_least, figure(run?.median_a)),
+    bounded ? figure(run?.low_a) : '-',
+    bounded ? figure(run?.high_a) : '-',
+    stalls.length === 0 ? '-' : stalls.map((stall) => least(stall.at_least, significant(stall.level_a, 3))).join(' '),
     figure(ripple?.frequency_hz, 4),
     figure(supply?.source_ohm),
     actuation.finding,
   ];
+}
+
+interface Column {
+  readonly head: string;
+  readonly cell: (actuation: Actuation) => string | null;
+}
+
+const within = (value: number, low: number | null, high: number | null): string => (low === null || high === null ? significant(value, 3) : `${significant(value, 3)} (${significant(low, 3)}-${significant(high, 3)})`);
+const millis = (value: number | null, low: number | null, high: number | null): string | null => (value === null || low === null || high === null ? null : within(value * 1000, low * 1000, high * 1000));
+
+const COLUMNS: readonly Column[] = [
+  { head: 'standing A', cell: ({ inrush }) => (inrush?.fit == null ? null : within(inrush.fit.standstill_a, inrush.fit.low_standstill_a, inrush.fit.high_standstill_a)) },
+  { head: 'falls ms', cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_mechanical_s, inrush.fit.low_mechanical_s, inrush.fit.high_mechanical_s)) },
+  { head: 'L/R ms', cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_electrical_s, inrush.fit.low_electrical_s, inrush.fit.high_electrical_s)) },
+  { head: 'turns', cell: ({ travel }) => (travel == null || travel.revolutions === null ? null : within(travel.revolutions, travel.low_revolutions, travel.high_revolutions)) },
+  { head: 'ripples', cell: ({ travel }) => (travel == null || travel.revolutions !== null ? null : within(travel.ripples, travel.low_ripples, travel.high_ripples)) },
+  { head: 'fuse', cell: (actuation) => fuseWords(actuation)?.figure ?? null },
+  { head: 'I2t A2s', cell: ({ fuse }) => (fuse === undefined ? null : significant(fuse.i2t_a2s, 2)) },
+  { head: 'wire, % of sag', cell: ({ wire }) => (wire === undefined ? null : within(wire.share * 100, wire.low_share * 100, wire.high_share === null ? null : wire.high_share * 100)) },
+  { head: 'low commutation', cell: (actuation) => commutationWords(actuation)?.figure ?? null },
+];
+
+/** What is worked out from a press, and in words what could not be. */
+function workedOut(actuations: readonly Actuation[]): string {
+  const columns = COLUMNS.filter(({ cell }) => actuations.some((actuation) => cell(actuation) !== null));
+  let text = '';
+  if (columns.length > 0) {
+    const rows = actuations.map((actuation) => [actuation.start_s.toFixed(3), ...columns.map(({ cell }) => cell(actuation) ?? '-')]);
+    text += `\n${textTable(['start s', ...columns.map(({ head }) => head)], rows)}`;
+  }
+  for (const { start_s: startS, inrush } of actuations) {
+    if (inrush?.low_peak_a !== undefined) {
+      const { figure, beside } = peakWords(inrush);
+      text += `switch-on at ${startS.toFixed(3)} s: peak ${figure}, ${beside}\n`;
+    }
+    if (inrush?.fit === null) text += `switch-on at ${startS.toFixed(3)} s, no time constants: ${inrush.no_fit ?? ''}\n`;
+  }
+  return text;
 }

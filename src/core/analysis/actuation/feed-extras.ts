@@ -53,12 +53,18 @@ export function wireSentence(actuations: readonly Actuation[], wire: ActuationOp
   for (const actuation of actuations) if (actuation.wire !== undefined && (best === null || width(actuation) < width(best))) best = actuation;
   const told = best?.wire;
   if (best === null || told === undefined || best.supply === null) return null;
-  const size = `${significant(wire.lengthM, 3)} m of ${significant(wire.areaMm2, 3)} mm² at ${Math.round(wire.temperatureC)} °C`;
-  const band = `${percent(told.low_share)} to ${told.high_share === null ? 'all' : percent(told.high_share)}`;
-  const loss = `${significant(told.wire_ohm * 1000, 2)} of the feed's ${significant(best.supply.source_ohm * 1000, 2)} milliohm (${percent(told.share)}; ${band})`;
+  const size = `${round(wire.lengthM)} m of ${round(wire.areaMm2)} mm² at ${Math.round(wire.temperatureC)} °C`;
+  const [low, high] = [percent(told.low_share), told.high_share === null ? 'all' : percent(told.high_share)];
+  const band = low === high ? '' : `; ${low} to ${high}`;
+  const loss = `${significant(told.wire_ohm * 1000, 2)} of the feed's ${significant(best.supply.source_ohm * 1000, 2)} milliohm (${percent(told.share)}${band})`;
   if (told.low_share > 1.1) return `${size} alone would have more resistance than was measured: ${loss}. The lead sits before part of that wire, or the wire is not as typed in.`;
   const rest = told.sag_v - told.drop_v;
   return `${size} explains ${loss}: ${significant(told.drop_v, 2)} V of the ${significant(told.sag_v, 2)} V lost${rest > 0.05 * told.sag_v ? `; the other ${significant(rest, 2)} V are lost in contacts, the rest of the loop and the battery` : ''}.`;
+}
+
+/** three figures, no zeros behind: 1.5, 6, 0.823 */
+function round(value: number): string {
+  return String(Number(value.toPrecision(3)));
 }
 
 function percent(share: number): string {

@@ -1,4 +1,5 @@
-import type { Inrush, Run } from '../results.ts';
+import type { Actuation, Inrush, Run } from '../results.ts';
+import { median } from '../../stats.ts';
 import { switchOnPeak } from '../../reference/motor.ts';
 import type { Baseline } from './baseline.ts';
 import type { ClampSpeed } from './clamp-speed.ts';
@@ -63,4 +64,22 @@ function peakBounds(inrush: Inrush, clamp: ClampSpeed): Partial<Inrush> {
   const peak = switchOnPeak({ standstillA: fit.standstill_a, runA: 0, electricalS, mechanicalS: fit.tau_mechanical_s });
   const unslowedA = peak === null ? fit.standstill_a : peak.peakA;
   return unslowedA > (1 + WORTH_SAYING) * inrush.peak_a ? { low_peak_a: inrush.peak_a, high_peak_a: fit.high_standstill_a } : {};
+}
+
+/** of the standstill current; batteries recover and windings warm by some percent between presses */
+const SAME_MOTOR = 1.02;
+
+/**
+ * A motor that was still coasting the other way when the switch closed starts with its own EMF added to the feed's: the standstill current
+ * comes out too high, and nothing in that press alone shows it. The other presses of the same motor do.
+ */
+export function withoutTurningStarts(actuations: readonly Actuation[]): Actuation[] {
+  const fits = actuations.flatMap(({ inrush }) => (inrush?.fit == null ? [] : [inrush.fit.high_standstill_a]));
+  if (fits.length < 3) return [...actuations];
+  const usualA = median(fits);
+  return actuations.map((actuation) => {
+    const { inrush } = actuation;
+    if (inrush?.fit == null || inrush.fit.low_standstill_a <= SAME_MOTOR * usualA) return actuation;
+    return { ...actuation, inrush: { ...inrush, fit: null, no_fit: 'The standing current comes out higher than in other presses: the motor was still coasting when the switch closed.' } };
+  });
 }

@@ -8,6 +8,7 @@ import { findingOf } from './finding.ts';
 import { extrasContext, withExtras, type ExtrasContext } from './extras.ts';
 import { findFlags } from './flags.ts';
 import { inrushFields } from './inrush.ts';
+import { withoutTurningStarts } from './inrush-curve.ts';
 import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
 import { recordingProblems } from './plausibility.ts';
 import { findPresses, type Presses } from './presses.ts';
@@ -49,7 +50,7 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
   const motions = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
   const context = extrasContext(trace, baseline, sampling, presses.presses, options);
-  const actuations = views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context));
+  const actuations = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
   const count = trace.timeS.length;
   return {
     samples: count,
