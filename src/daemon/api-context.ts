@@ -3,6 +3,7 @@ import { RequestError } from './errors.ts';
 import type { Request, Response } from './http-kit.ts';
 import type { LongWork } from './long-work.ts';
 import type { Store } from './store/store.ts';
+import type { TraceViews } from './trace-views.ts';
 import type { ToPage } from '../core/wire/messages.ts';
 import type { TraceRef } from '../core/wire/api.ts';
 import { check, type Checked } from './wire-check.ts';
@@ -11,6 +12,7 @@ import { check, type Checked } from './wire-check.ts';
 export interface ApiContext {
   readonly store: Store;
   readonly work: LongWork;
+  readonly views: TraceViews;
   readonly clock: Clock;
   /** for files that a request needs for a while; emptied at start and end */
   readonly scratchDir: string;

@@ -1,10 +1,13 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import type { AnalysisResult, TestKind } from '../core/analysis/results.ts';
+import { learnKnownGood, placeAgainst, type KnownGood } from '../core/analysis/compare/known-good.ts';
+import { compareMany } from '../core/analysis/compare/many.ts';
+import type { ActuationResult, AnalysisResult, TestKind } from '../core/analysis/results.ts';
 import type { ReportAudience } from '../core/report/input.ts';
 import { renderReport } from '../core/report/report.ts';
 import { analyseTrace } from './analyse-trace.ts';
 import { messageOf } from './errors.ts';
-import { compareAnalysed, overlaysOf, type Analysed } from './prove/gather.ts';
+import { compareAnalysed, type Analysed } from './prove/gather.ts';
+import { linesOf, overlaysOf } from './prove/overlays.ts';
 import { gatherReport } from './prove/report.ts';
 import { chargeStored } from './stored-charge.ts';
 import { StoreError } from './store/store-error.ts';
@@ -15,7 +18,10 @@ export type LongOrder =
   | { readonly do: 'analyse'; readonly path: string; readonly test: TestKind }
   | { readonly do: 'charge'; readonly path: string; readonly fromS: number; readonly toS: number }
   | { readonly do: 'convert'; readonly from: string; readonly to: string }
-  | { readonly do: 'compare'; readonly before: string; readonly after: string; readonly test: TestKind }
+  | { readonly do: 'compare'; readonly before: string; readonly after: string; readonly test: TestKind; readonly tolerance?: number }
+  | { readonly do: 'compare-many'; readonly paths: readonly string[]; readonly names: readonly string[]; readonly test: TestKind }
+  | { readonly do: 'learn'; readonly paths: readonly string[]; readonly circuit: string }
+  | { readonly do: 'place'; readonly path: string; readonly known: KnownGood; readonly runLimitsA: readonly [number, number] | null }
   | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string };
 
 export type LongAnswer = { readonly fraction: number } | { readonly value: unknown } | { readonly fault: { readonly code: string; readonly text: string } };
@@ -46,7 +52,21 @@ async function obey(order: LongOrder): Promise<unknown> {
     case 'compare':
       return withTraces([order.before, order.after], async (readers) => {
         const [before, after] = await analyseAll(readers, () => order.test);
-        return { result: compareAnalysed(before!.result, after!.result), overlays: await overlaysOf(before!, after!) };
+        return { result: compareAnalysed(before!.result, after!.result, order.tolerance === undefined ? {} : { tolerance: order.tolerance }), overlays: await overlaysOf(before!, after!) };
+      });
+    case 'compare-many':
+      return withTraces(order.paths, async (readers) => {
+        const analysed = await analyseAll(readers, () => order.test);
+        const result = compareMany(analysed.map((one, i) => ({ name: order.names[i]!, result: one.result })));
+        return { result, lines: await linesOf(result, analysed) };
+      });
+    case 'learn':
+      return withTraces(order.paths, async (readers) => learnKnownGood(order.circuit, (await analyseAll(readers, () => 'actuation')).map(motorResult)));
+    case 'place':
+      return withTraces([order.path], async ([reader]) => {
+        const options = order.runLimitsA === null ? {} : { actuation: { runLimitsA: order.runLimitsA } };
+        const result = motorResult({ reader: reader!, result: await analyseTrace(reader!, { test: 'actuation', ...options }) });
+        return { finding: result.verdict.finding, placements: placeAgainst(order.known, result) };
       });
     case 'report':
       return withTraces(order.paths, async (readers) => {
@@ -74,6 +94,12 @@ async function analyseAll(readers: readonly TraceReader[], testOf: (reader: Trac
     progress(analysed.length / (readers.length + 1));
   }
   return analysed;
+}
+
+/** Throws for a trace from which nothing can be learnt, by name. */
+function motorResult({ reader, result }: Analysed): ActuationResult {
+  if (result.test === 'actuation' && result.actuations.length > 0) return result;
+  throw new StoreError('wrong-format', `The trace "${reader.record.title || reader.record.id}" holds no actuation, so it says nothing of limits: leave it out.`);
 }
 
 function testOfRecord({ record }: TraceReader): TestKind {

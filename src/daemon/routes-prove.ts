@@ -2,11 +2,13 @@ import type { TestKind } from '../core/analysis/results.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
 import type { ReportInput } from '../core/report/input.ts';
 import type { TraceRecord } from '../core/tracefile/record.ts';
-import type { TraceRef } from '../core/wire/api.ts';
+import type { ManyAnswer } from '../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import { RequestError } from './errors.ts';
 import { Router, type Request, type Response } from './http-kit.ts';
+import { rounded } from './prove/overlays.ts';
 import { StoreError } from './store/store-error.ts';
+import { readRefs } from './trace-refs.ts';
 import { check } from './wire-check.ts';
 
 /** A report is about a few traces: before and after, both sides, both directions. */
@@ -17,15 +19,25 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
   const router = Router();
 
   router.post('/compare', async (request: Request, response: Response) => {
-    const { before, after, test: asked } = take(check.comparison(request.body));
-    const test = asked ?? commonTest(await store.record(before), await store.record(after));
-    const order = { do: 'compare', before: await store.path(before), after: await store.path(after), test } as const;
+    const { before, after, test: asked, tolerance } = take(check.comparison(request.body));
+    const test = asked ?? commonTest([await store.record(before), await store.record(after)]);
+    const order = { do: 'compare', before: await store.path(before), after: await store.path(after), test, ...(tolerance === undefined ? {} : { tolerance }) } as const;
     const { result, overlays } = await work.run<{ result: CompareResult; overlays: ReportInput['overlays'] }>(order, { signal: requestSignal(response) });
     response.json({ result, overlays: overlays.map((overlay) => ({ ...overlay, before: plain(overlay.before), after: plain(overlay.after) })) });
   });
 
+  router.post('/compare-many', async (request: Request, response: Response) => {
+    const { traces, test: asked } = take(check.sideBySide(request.body));
+    const records: TraceRecord[] = [];
+    for (const ref of traces) records.push(await store.record(ref));
+    const test = asked ?? commonTest(records);
+    const paths: string[] = [];
+    for (const ref of traces) paths.push(await store.path(ref));
+    response.json(await work.run<ManyAnswer>({ do: 'compare-many', paths, names: namesOf(records), test }, { signal: requestSignal(response) }));
+  });
+
   router.get('/report', async (request: Request, response: Response) => {
-    const refs = readRefs(String(request.query['traces'] ?? ''));
+    const refs = readRefs(String(request.query['traces'] ?? ''), MAX_TRACES);
     const audience = request.query['for'] ?? 'file';
     if (audience !== 'customer' && audience !== 'file') throw new RequestError(400, 'bad-request', 'for: customer or file.');
     const paths: string[] = [];
@@ -38,29 +50,31 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
   return router;
 }
 
-/** The test both traces were recorded for; one that does not say is read like the other. Throws where they cannot be compared. */
-function commonTest(before: TraceRecord, after: TraceRecord): TestKind {
-  if (before.test !== null && after.test !== null && before.test !== after.test) {
-    throw new StoreError('wrong-format', `The first trace is of a ${TEST_WORDS[before.test]}, the second of a ${TEST_WORDS[after.test]}: their figures have nothing in common. Choose two traces of the same test.`);
+/** The test the traces were recorded for; one that does not say is read like the others. Throws where they cannot be compared. */
+function commonTest(records: readonly TraceRecord[]): TestKind {
+  const tests = [...new Set(records.flatMap(({ test }) => test ?? []))];
+  if (tests.length > 1) {
+    const named = tests.map((test) => `"${titleOf(records.find((record) => record.test === test)!)}" is of a ${TEST_WORDS[test]}`);
+    throw new StoreError('wrong-format', `${named.join(', ')}: their figures have nothing in common. Choose traces of the same test.`);
   }
-  const test = before.test ?? after.test;
-  if (test === null) throw new StoreError('wrong-format', 'Neither trace says which test it is of: choose motor or drain for one of them on its own page first.');
+  const [test] = tests;
+  if (test === undefined) throw new StoreError('wrong-format', 'None of the traces says which test it is of: choose motor or drain for one of them on its own page first.');
   return test;
+}
+
+function titleOf({ title, id }: TraceRecord): string {
+  return title || id;
+}
+
+/** By title, and by start where two share one. */
+function namesOf(records: readonly TraceRecord[]): string[] {
+  const titles = records.map(titleOf);
+  return records.map((record, i) => (titles.indexOf(titles[i]!) === titles.lastIndexOf(titles[i]!) ? titles[i]! : `${titles[i]!} (${record.start.slice(0, 10)} ${record.start.slice(11, 16)} UTC)`));
 }
 
 const TEST_WORDS: Readonly<Record<TestKind, string>> = { actuation: 'motor test', drain: 'drain test' };
 
-function readRefs(text: string): TraceRef[] {
-  const refs = text.split(',').filter((part) => part !== '').map((part) => {
-    const [jobId, traceId, ...rest] = part.split('/');
-    if (rest.length > 0) throw new RequestError(400, 'bad-request', 'traces: JOB/TRACE, separated by commas.');
-    return { jobId: take(check.id(jobId)), traceId: take(check.id(traceId)) };
-  });
-  if (refs.length === 0 || refs.length > MAX_TRACES) throw new RequestError(400, 'bad-request', `A report is made of 1 to ${MAX_TRACES} traces.`);
-  return refs;
-}
-
-/** Typed arrays would become objects in JSON. */
+/** Typed arrays would become objects in JSON, and more digits than a picture shows only make it long. */
 function plain({ timeS, currentA }: { readonly timeS: ArrayLike<number>; readonly currentA: ArrayLike<number> }): { timeS: number[]; currentA: number[] } {
-  return { timeS: Array.from(timeS), currentA: Array.from(currentA) };
+  return { timeS: Array.from(timeS, (atS) => rounded(atS, 1e6)), currentA: Array.from(currentA, (value) => rounded(value, 1e4)) };
 }

@@ -8,7 +8,7 @@ import { check } from './wire-check.ts';
 
 /** Jobs and stored traces: lists, changes, windows, analyses, marks, charge. */
 export function traceRoutes(context: ApiContext): Router {
-  const { store, work, clock } = context;
+  const { store, work, views, clock } = context;
   const router = Router();
 
   router.get('/jobs', async (_request: Request, response: Response) => {
@@ -32,14 +32,10 @@ export function traceRoutes(context: ApiContext): Router {
 
   router.get('/traces/:job/:trace', async (request: Request, response: Response) => {
     const ref = traceRef(request);
-    const result = await readResult(await store.path(ref));
-    const reader = await store.openTrace(ref);
-    try {
-      const { record, marks, problems } = reader;
-      response.json({ jobId: ref.jobId, record, finding: result?.verdict.finding ?? null, marks, problems, result } satisfies TraceDetail);
-    } finally {
-      await reader.close();
-    }
+    const path = await store.path(ref);
+    const result = await readResult(path);
+    const { record, marks, problems } = await views.outline(path);
+    response.json({ jobId: ref.jobId, record, finding: result?.verdict.finding ?? null, marks, problems, result } satisfies TraceDetail);
   });
 
   router.put('/traces/:job/:trace', async (request: Request, response: Response) => {
@@ -49,19 +45,17 @@ export function traceRoutes(context: ApiContext): Router {
       await store.updateTrace(ref, changes);
       if (Object.keys(changes).some((name) => name !== 'title')) await dropResult(await store.path(ref));
     }
-    if (jobId !== undefined) ref = await store.moveTrace(ref, jobId);
+    if (jobId !== undefined) {
+      await views.forget(await store.path(ref));
+      ref = await store.moveTrace(ref, jobId);
+    }
     response.json(await store.record(ref));
   });
 
   router.get('/traces/:job/:trace/window', async (request: Request, response: Response) => {
     const { from, to, columns } = take(check.window(request.query));
-    const reader = await store.openTrace(traceRef(request));
-    try {
-      const window = await reader.window(from, to, columns);
-      sendFrameBody(response, encodeSampleFrame({ ...window, sequence: 0, startS: from, endS: to }));
-    } finally {
-      await reader.close();
-    }
+    const window = await views.window(await store.path(traceRef(request)), from, to, columns);
+    sendFrameBody(response, encodeSampleFrame({ ...window, sequence: 0, startS: from, endS: to }));
   });
 
   router.get('/traces/:job/:trace/analysis', async (request: Request, response: Response) => {

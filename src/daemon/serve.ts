@@ -16,6 +16,7 @@ import { Recorder } from './recorder.ts';
 import { keepResult } from './result-cache.ts';
 import { fileRoutes } from './routes-files.ts';
 import { liveRoutes } from './routes-live.ts';
+import { knownGoodRoutes } from './routes-known-good.ts';
 import { proveRoutes } from './routes-prove.ts';
 import { traceRoutes } from './routes-traces.ts';
 import { createGate, makeToken } from './security.ts';
@@ -25,6 +26,7 @@ import type { Source } from './sources/source.ts';
 import { defaultDataFolder, Store } from './store/store.ts';
 import { StoreError } from './store/store-error.ts';
 import { Tickets } from './tickets.ts';
+import { TraceViews } from './trace-views.ts';
 import { VERSION } from './version.ts';
 
 /** Any port does; this one is registered for nothing (IANA service names, from memory). */
@@ -128,6 +130,7 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
   const gate = createGate(options.lan === true ? lanHosts(listening.port) : loopbackHosts(listening.port), makeToken());
   const tickets = new Tickets(clock);
   const work = new LongWork();
+  const views = new TraceViews();
   const recorder = new Recorder({
     clock,
     create: async (facts, startS, limits) => {
@@ -164,14 +167,12 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
     recordedWindow: async (fromS, toS, columns) => {
       const { view } = recorder;
       if (view === null) return null;
-      const reader = await store.openTrace(view).catch(() => null);
-      if (reader === null) return null;
-      return reader.window(fromS, toS, columns).catch(() => null).finally(() => reader.close());
+      return store.path(view).then((path) => views.window(path, fromS, toS, columns)).catch(() => null);
     },
   });
   const pages: Pages = new Pages({ tokenFits: gate.tokenFits, snapshot: () => hub.snapshot(), message: (message) => hub.message(message) });
-  const context: ApiContext = { store, work, clock, scratchDir, send: (message, droppable) => pages.send(message, droppable) };
-  const routes = [liveRoutes(hub, tickets), traceRoutes(context), fileRoutes(context), proveRoutes(context)];
+  const context: ApiContext = { store, work, views, clock, scratchDir, send: (message, droppable) => pages.send(message, droppable) };
+  const routes = [liveRoutes(hub, tickets), traceRoutes(context), fileRoutes(context), proveRoutes(context), knownGoodRoutes(context)];
   const app = createApp({ gate, tickets, webDir: options.webDir ?? builtPages(), routes, log: options.log });
   return {
     hub,
@@ -183,6 +184,7 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
       work.close();
       await hub.stop();
       pages.close();
+      await views.close();
     },
   };
 }

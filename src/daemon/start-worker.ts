@@ -3,7 +3,7 @@ import { pathToFileURL } from 'node:url';
 import { Worker, type WorkerOptions } from 'node:worker_threads';
 
 /** Files of this folder that run as worker threads. */
-export type WorkerName = 'live-worker' | 'long-worker';
+export type WorkerName = 'live-worker' | 'long-worker' | 'view-worker';
 
 /** A thread that computes must not take the whole machine's memory with it (samples lie outside of this limit). */
 const LIMITS: WorkerOptions = { resourceLimits: { maxOldGenerationSizeMb: 512 } };

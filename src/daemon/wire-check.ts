@@ -105,6 +105,10 @@ const traceChanges: z.ZodType<TraceChanges> = z.strictObject({
 
 const newMark = z.strictObject({ time_s: z.number().min(-1).max(MAX_DURATION_S), kind: markKind, label: title });
 const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
+/** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/tolerance.ts). */
+const MAX_KNOWN_GOOD = 200;
+/** As many as can be told apart side by side. */
+const MAX_SIDE_BY_SIDE = 8;
 const windowQuery = z.object({
   from: z.coerce.number().min(-MAX_DURATION_S).max(1e9),
   to: z.coerce.number().min(-MAX_DURATION_S).max(1e9),
@@ -116,7 +120,9 @@ export const check = {
   jobFields: checker(jobFields),
   traceChanges: checker(traceChanges),
   newMark: checker(newMark),
-  comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional() })),
+  comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional(), tolerance: z.number().min(0).max(1).exactOptional() })),
+  sideBySide: checker(z.strictObject({ traces: z.array(traceRef).min(1).max(MAX_SIDE_BY_SIDE), test: testKind.exactOptional() })),
+  knownGood: checker(z.strictObject({ circuit: title.min(1), traces: z.array(traceRef).min(1).max(MAX_KNOWN_GOOD) })),
   ticket: checker(z.strictObject({ path: z.string().startsWith('/api/').max(2000) })),
   window: checker(windowQuery),
   span: checker(z.object({ from: z.coerce.number().min(-1e9).max(1e9), to: z.coerce.number().min(-1e9).max(1e9) }).refine(({ from, to }) => to > from, '`to` must be later than `from`')),

@@ -94,28 +94,35 @@ export class BatchTable {
   }
 }
 
-/** Holes between batches, told by the flag the writer set. */
-export function gapsOfTable(table: BatchTable): Gap[] {
+/** Holes before the batches from `startIndex` on, told by the flag the writer set. */
+export function gapsOfTable(table: BatchTable, startIndex = 0): Gap[] {
   const gaps: Gap[] = [];
-  for (let i = 1; i < table.length; i++) if ((table.flags[i] & 2) !== 0) gaps.push({ startS: table.lastS[i - 1], endS: table.firstS[i] });
+  for (let i = Math.max(1, startIndex); i < table.length; i++) if ((table.flags[i] & 2) !== 0) gaps.push({ startS: table.lastS[i - 1], endS: table.firstS[i] });
   return gaps;
 }
 
-/** Samples a second of the middle batch by rate: half of all samples came at this rate or a slower one. */
+/** Samples a second of the middle batch by rate: half of all samples came at this rate or a slower one. O(n log n) for n batches, without an object for each. */
 export function rateOfTable(table: BatchTable): number | null {
-  const rates: [rateHz: number, rows: number][] = [];
-  let rows = 0;
+  const rates = new Float64Array(table.length);
+  let total = 0;
+  let count = 0;
+  const rateAt = (i: number): number => (table.rows[i] - 1) / (table.lastS[i] - table.firstS[i]);
   for (let i = 0; i < table.length; i++) {
     if (table.rows[i] < 2) continue;
-    rates.push([(table.rows[i] - 1) / (table.lastS[i] - table.firstS[i]), table.rows[i]]);
-    rows += table.rows[i];
+    rates[count++] = rateAt(i);
+    total += table.rows[i];
   }
-  rates.sort((a, b) => a[0] - b[0]);
-  let below = 0;
-  for (const [rateHz, count] of rates) {
-    below += count;
-    // twelve digits: what is beyond is the rounding of times
-    if (below >= rows / 2) return Number(rateHz.toPrecision(12));
+  if (count === 0) return null;
+  const sorted = rates.subarray(0, count).sort();
+  let low = 0;
+  let high = count - 1;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    let below = 0;
+    for (let i = 0; i < table.length; i++) if (table.rows[i] >= 2 && rateAt(i) <= sorted[middle]) below += table.rows[i];
+    if (below >= total / 2) high = middle;
+    else low = middle + 1;
   }
-  return null;
+  // twelve digits: what is beyond is the rounding of times
+  return Number(sorted[low].toPrecision(12));
 }

@@ -3,7 +3,8 @@ import { dirname, join } from 'node:path';
 import type { ReportAudience, ReportInput } from '../../core/report/input.ts';
 import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
 import { VERSION } from '../version.ts';
-import { compareAnalysed, overlaysOf, reportTrace, type Analysed } from './gather.ts';
+import { compareAnalysed, reportTrace, type Analysed } from './gather.ts';
+import { overlaysOf } from './overlays.ts';
 
 /**
  * Gathers what a report is made of. Two traces of one test are compared as before and after; the job is the one that the first

@@ -9,7 +9,7 @@ import type { Gap, Mark, SampleBlock, Trace } from '../../core/trace.ts';
 import { clip, loadBlocks } from './blocks.ts';
 import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
 import { SamplesFile } from './samples-file.ts';
-import { loadIndex, type TraceIndex } from './trace-index.ts';
+import { extendIndex, loadIndex, type TraceIndex } from './trace-index.ts';
 import type { OpenOptions, TraceReader, TraceWindow } from './trace-reader.ts';
 import { nextAfter, WindowMaker, type NearRows } from './window-maker.ts';
 
@@ -29,7 +29,7 @@ export async function openArrowTrace(path: string, kind: 'folder' | 'file', opti
   } else record.end = 'ended';
   const file = SamplesFile.open(kind === 'folder' ? join(path, SAMPLES_FILE) : path);
   try {
-    const index = await loadIndex(file, kind === 'folder' ? join(path, INDEX_FILE) : null, { ...options, mayWrite: known && record.end !== 'running' });
+    const index = await loadIndex(file, kind === 'folder' ? join(path, INDEX_FILE) : null, { ...options, growing: options.growing === true && record.end === 'running', mayWrite: known && record.end !== 'running' });
     problems.push(...index.problems);
     return new ArrowTrace(path, kind === 'folder' ? join(path, INDEX_FILE) : null, file, index, record, known, marks, problems);
   } catch (error) {
@@ -41,45 +41,87 @@ export async function openArrowTrace(path: string, kind: 'folder' | 'file', opti
 /** A trace read through its index: blocks by their place in the file, windows from the levels. */
 class ArrowTrace implements TraceReader {
   readonly path: string;
-  readonly record: TraceRecord;
   readonly marks: readonly Mark[];
-  readonly samples: number;
-  readonly firstS: number;
-  readonly lastS: number;
-  readonly hasVoltage: boolean;
+  readonly #stored: TraceRecord;
+  /** what trace.json says of the samples holds: the capture is closed, and nothing was lost since */
+  readonly #fresh: boolean;
+  readonly #indexPath: string | null;
   readonly #file: SamplesFile;
-  readonly #index: TraceIndex;
   readonly #problems: Problem[];
-  readonly #gaps: readonly Gap[];
   readonly #damage = new Map<number, Gap>();
   readonly #windows: WindowMaker;
-  readonly #checked: Uint8Array;
+  #index: TraceIndex;
+  #gaps: readonly Gap[] = [];
+  #record: TraceRecord | null = null;
+  #hasVoltage = true;
+  /** batches taken into what is above */
+  #seen = 0;
+  #checked = new Uint8Array(0);
   /** the batch looked into last for a bound: the next bound is often in it too */
   #nearBatch = -1;
   #nearBlock: SampleBlock | null = null;
 
   constructor(path: string, indexPath: string | null, file: SamplesFile, index: TraceIndex, record: TraceRecord, known: boolean, marks: readonly Mark[], problems: Problem[]) {
-    const { table } = index;
-    const fresh = known && record.end !== 'running' && record.samples === table.samples;
     this.path = path;
     this.#file = file;
     this.#index = index;
+    this.#indexPath = indexPath;
     this.#problems = problems;
+    this.#stored = record;
+    this.#fresh = known && record.end !== 'running' && record.samples === index.table.samples;
     this.marks = marks;
-    this.samples = table.samples;
-    this.firstS = table.length === 0 ? 0 : table.firstS[0]!;
-    this.lastS = table.length === 0 ? 0 : table.lastS[table.length - 1]!;
-    this.hasVoltage = table.length > 0;
-    for (let i = 0; i < table.length; i++) if ((table.flags[i]! & 1) === 0) this.hasVoltage = false;
-    this.#gaps = fresh ? record.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s })) : gapsOfTable(table);
-    this.record = fresh
-      ? record
-      : { ...record, samples: table.samples, duration_s: this.lastS - this.firstS, rate_hz: rateOfTable(table), gaps: this.#gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })) };
-    if (this.hasVoltage && !this.record.channels.some((channel) => channel.name === 'voltage')) {
-      this.record.channels = [...this.record.channels, { name: 'voltage', unit: 'V', range: null, resolution: null }];
-    }
-    this.#checked = new Uint8Array(table.length);
+    this.#takeIn();
     this.#windows = new WindowMaker(index, indexPath, { rows: (batch, last, passing) => this.#rows(batch, last, passing), near: (wanted) => this.#near(wanted) });
+  }
+
+  get samples(): number {
+    return this.#index.table.samples;
+  }
+
+  get firstS(): number {
+    return this.#index.table.length === 0 ? 0 : this.#index.table.firstS[0]!;
+  }
+
+  get lastS(): number {
+    const { table } = this.#index;
+    return table.length === 0 ? 0 : table.lastS[table.length - 1]!;
+  }
+
+  get hasVoltage(): boolean {
+    return this.#index.table.length > 0 && this.#hasVoltage;
+  }
+
+  get record(): TraceRecord {
+    this.#record ??= this.#describe();
+    return this.#record;
+  }
+
+  async follow(): Promise<boolean> {
+    if (this.#indexPath === null || this.#stored.end !== 'running' || this.#index.indexEnd === 0) return false;
+    this.#index = await extendIndex(this.#file, this.#indexPath, this.#index);
+    this.#takeIn();
+    return true;
+  }
+
+  #takeIn(): void {
+    const { table } = this.#index;
+    for (let i = this.#seen; i < table.length; i++) if ((table.flags[i]! & 1) === 0) this.#hasVoltage = false;
+    this.#gaps = this.#fresh ? this.#stored.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s })) : [...this.#gaps, ...gapsOfTable(table, this.#seen)];
+    this.#seen = table.length;
+    this.#record = null;
+    if (this.#checked.length >= table.length) return;
+    const wider = new Uint8Array(Math.max(table.length, 2 * this.#checked.length));
+    wider.set(this.#checked);
+    this.#checked = wider;
+  }
+
+  #describe(): TraceRecord {
+    const { table } = this.#index;
+    const record = this.#fresh
+      ? { ...this.#stored }
+      : { ...this.#stored, samples: table.samples, duration_s: this.lastS - this.firstS, rate_hz: rateOfTable(table), gaps: this.#gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })) };
+    if (this.hasVoltage && !record.channels.some((channel) => channel.name === 'voltage')) record.channels = [...record.channels, { name: 'voltage', unit: 'V', range: null, resolution: null }];
+    return record;
   }
 
   /** with the stretches that turned out damaged when they were read */

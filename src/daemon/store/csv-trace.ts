@@ -82,6 +82,7 @@ export async function openCsvTrace(path: string, options: OpenOptions): Promise<
     blocks,
     load: (fromS = -Infinity, toS = Infinity) => loadBlocks(reader, fromS, toS),
     window: (fromS, toS, columns) => windowOfBlocks(blocks(fromS, toS), gaps, fromS, toS, columns),
+    follow: async () => false,
     close: async () => {
       kept = null;
     },

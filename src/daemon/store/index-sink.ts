@@ -1,4 +1,6 @@
-import { closeSync, copyFileSync, fsyncSync, openSync, renameSync, rmSync, truncateSync, writeSync } from 'node:fs';
+import { closeSync, fsync, openSync, rmSync, write, writeSync } from 'node:fs';
+import { copyFile, rename, truncate } from 'node:fs/promises';
+import { promisify } from 'node:util';
 import { crc32 } from 'node:zlib';
 import type { BatchEntry } from '../../core/tracefile/batch-table.ts';
 import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../../core/tracefile/index-file.ts';
@@ -25,12 +27,12 @@ export class IndexSink {
   }
 
   /** Begins with the first `validBytes` of the old index, or anew when that is 0. Null when the folder cannot be written. */
-  static open(file: SamplesFile, path: string, validBytes: number): IndexSink | null {
+  static async open(file: SamplesFile, path: string, validBytes: number): Promise<IndexSink | null> {
     const temporary = `${path}.${process.pid}.tmp`;
     try {
       if (validBytes > 0) {
-        copyFileSync(path, temporary);
-        truncateSync(temporary, validBytes);
+        await copyFile(path, temporary);
+        await truncate(temporary, validBytes);
       }
       const sink = new IndexSink(path, temporary, openSync(temporary, validBytes > 0 ? 'a' : 'w'), validBytes);
       if (validBytes === 0) sink.#put(encodeIndexHeader(file.dataAt, file.crcOf(0, file.dataAt), crc32));
@@ -48,14 +50,16 @@ export class IndexSink {
     return this.#failed ? -1 : nodesAt;
   }
 
-  /** Adds the summary and takes the old index's place; false when that failed. */
-  seal(index: TraceIndex): boolean {
-    for (const part of encodeSummary(index.table, index.levels, index.samplesEnd, this.#at, crc32)) this.#put(part);
+  /** Adds the summary and takes the old index's place; false when that failed. Not in one go: for three days there are 45 MB to be written and synced. */
+  async seal(index: TraceIndex): Promise<boolean> {
     try {
+      for (const part of encodeSummary(index.table, index.levels, index.samplesEnd, this.#at, crc32)) {
+        for (let done = 0; done < part.length && !this.#failed; ) done += (await promisify(write)(this.#fd, part, done)).bytesWritten;
+      }
       if (this.#failed) throw new Error('index not written');
-      fsyncSync(this.#fd);
+      await promisify(fsync)(this.#fd);
       closeSync(this.#fd);
-      renameSync(this.#temporary, this.#path);
+      await rename(this.#temporary, this.#path);
       return true;
     } catch {
       this.#failed = true;

@@ -96,11 +96,6 @@ export class SamplesFile {
     this.#passing = passing;
   }
 
-  /** Identity of the file as it stands: changes when anybody writes to it. */
-  modifiedMs(): number {
-    return fstatSync(this.#fd).mtimeMs;
-  }
-
   /** The message at `offset`, which must end before `limit`. */
   messageAt(offset: number, limit: number): NextMessage {
     const fileBytes = this.#reaches(limit) ? limit : this.#knownBytes;

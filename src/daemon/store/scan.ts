@@ -26,8 +26,8 @@ export interface ScanEnd {
   readonly problems: readonly Problem[];
 }
 
-/** Bytes read between two looks at the rest of the world. */
-const YIELD_BYTES = 32 << 20;
+/** Bytes read between two looks at the rest of the world: some ten milliseconds. */
+const YIELD_BYTES = 4 << 20;
 
 /**
  * Walks a samples file from `start` to its end and hands on every batch, or piece of one, as an index entry with its rows. Every row is checked. Needed where there is no

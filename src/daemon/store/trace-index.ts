@@ -1,4 +1,5 @@
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
 import type { Problem } from '../../core/problems.ts';
 import { BatchTable, type BatchEntry } from '../../core/tracefile/batch-table.ts';
@@ -14,17 +15,22 @@ export interface TraceIndex {
   readonly levels: Levels;
   /** end of the last whole batch in the samples file */
   readonly samplesEnd: number;
+  /** the index file has been read up to here */
+  readonly indexEnd: number;
   readonly problems: readonly Problem[];
 }
 
 export interface IndexOptions extends ScanOptions {
   /** put what was found out into the index file; only for captures nobody is writing to */
   readonly mayWrite: boolean;
+  /** a capture that is being written: what its index does not say yet comes later (`extendIndex`) */
+  readonly growing?: boolean;
 }
 
 /** A summary larger than this belongs to a trace of months; its entries are read one by one instead. */
 const MAX_SUMMARY_BYTES = 1 << 30;
-const CHUNK_BYTES = 4 << 20;
+/** Read in one go: some milliseconds of work, and room for the longest entry. */
+const CHUNK_BYTES = Math.max(1 << 20, ENTRY_BYTES + MAX_ENTRY_NODES * NODE_BYTES);
 const STREAM_END_BYTES = 8;
 
 /**
@@ -34,15 +40,15 @@ const STREAM_END_BYTES = 8;
  */
 export async function loadIndex(file: SamplesFile, indexPath: string | null, options: IndexOptions): Promise<TraceIndex> {
   const size = file.size();
-  const read = indexPath === null ? null : readIndexFile(file, indexPath, size);
-  if (read !== null && read.sealed) return { ...read, problems: [] };
+  const read = indexPath === null ? null : await readIndexFile(file, indexPath, size);
+  if (read !== null && (read.sealed || options.growing === true)) return { ...read, indexEnd: read.validBytes, problems: [] };
   const table = read?.table ?? new BatchTable();
   const levels = read?.levels ?? new Levels();
   const known = table.length;
   const last = known - 1;
   const periodS = known > 0 && table.rows[last]! > 1 ? (table.lastS[last]! - table.firstS[last]!) / (table.rows[last]! - 1) : 0;
   const start = { offset: read?.samplesEnd ?? file.dataAt, lastS: known > 0 ? table.lastS[last]! : -Infinity, periodS };
-  const sink = options.mayWrite && indexPath !== null ? IndexSink.open(file, indexPath, read?.validBytes ?? 0) : null;
+  const sink = options.mayWrite && indexPath !== null ? await IndexSink.open(file, indexPath, read?.validBytes ?? 0) : null;
   const nodes = new Nodes();
   try {
     const end = await scanSamples(file, start, options, (entry, block) => {
@@ -51,12 +57,23 @@ export async function loadIndex(file: SamplesFile, indexPath: string | null, opt
       levels.addBase(nodes);
       table.push({ ...entry, nodesAt: sink === null ? -1 : sink.add(entry, nodes) });
     });
-    const index: TraceIndex = { table, levels, samplesEnd: end.wholeBytes, problems: end.problems };
-    if (sink !== null && !sink.seal(index)) table.nodesAt.fill(-1, known, table.length);
+    const index: TraceIndex = { table, levels, samplesEnd: end.wholeBytes, indexEnd: read?.validBytes ?? 0, problems: end.problems };
+    if (sink !== null && !(await sink.seal(index))) table.nodesAt.fill(-1, known, table.length);
     return index;
   } catch (error) {
     sink?.abandon();
     throw error;
+  }
+}
+
+/** Takes in what has been written since to a capture that grows; table and levels of `index` grow with it. */
+export async function extendIndex(file: SamplesFile, indexPath: string, index: TraceIndex): Promise<TraceIndex> {
+  const fd = openSync(indexPath, 'r');
+  try {
+    const read = await readEntries(fd, { table: index.table, levels: index.levels, samplesEnd: index.samplesEnd, validBytes: index.indexEnd, sealed: false }, fstatSync(fd).size, file.size());
+    return { ...index, samplesEnd: read.samplesEnd, indexEnd: read.validBytes };
+  } finally {
+    closeSync(fd);
   }
 }
 
@@ -70,7 +87,7 @@ interface ReadIndex {
   readonly sealed: boolean;
 }
 
-function readIndexFile(file: SamplesFile, indexPath: string, samplesBytes: number): ReadIndex | null {
+async function readIndexFile(file: SamplesFile, indexPath: string, samplesBytes: number): Promise<ReadIndex | null> {
   let fd: number;
   try {
     fd = openSync(indexPath, 'r');
@@ -86,7 +103,7 @@ function readIndexFile(file: SamplesFile, indexPath: string, samplesBytes: numbe
       const summary = decodeSummary(read(fd, trailer.at, trailer.bytes), crc32);
       if (summary !== null && coversAll(summary.samplesEnd, samplesBytes)) return { ...summary, validBytes: size, sealed: true };
     }
-    return readEntries(fd, file, trailer === null ? size : trailer.at, samplesBytes);
+    return await readEntries(fd, { table: new BatchTable(), levels: new Levels(), samplesEnd: file.dataAt, validBytes: INDEX_HEADER_BYTES, sealed: false }, trailer === null ? size : trailer.at, samplesBytes);
   } catch {
     return null;
   } finally {
@@ -100,14 +117,13 @@ function coversAll(samplesEnd: number, samplesBytes: number): boolean {
 }
 
 /** Entry by entry up to the first that is not whole, does not follow on the one before, or lies outside the samples file. */
-function readEntries(fd: number, file: SamplesFile, endAt: number, samplesBytes: number): ReadIndex {
-  const table = new BatchTable();
-  const levels = new Levels();
+async function readEntries(fd: number, known: ReadIndex, endAt: number, samplesBytes: number): Promise<ReadIndex> {
+  const { table, levels } = known;
   const nodes = new Nodes();
-  let fileAt = INDEX_HEADER_BYTES;
-  let samplesEnd = file.dataAt;
+  let fileAt = known.validBytes;
+  let { samplesEnd } = known;
   walking: while (fileAt < endAt) {
-    const chunk = read(fd, fileAt, Math.min(Math.max(CHUNK_BYTES, ENTRY_BYTES + MAX_ENTRY_NODES * NODE_BYTES), endAt - fileAt));
+    const chunk = read(fd, fileAt, Math.min(CHUNK_BYTES, endAt - fileAt));
     let at = 0;
     for (;;) {
       const length = entryBytes(chunk, at);
@@ -128,6 +144,7 @@ function readEntries(fd: number, file: SamplesFile, endAt: number, samplesBytes:
       if (at === chunk.length) break;
     }
     fileAt += at;
+    if (fileAt < endAt) await setImmediate();
   }
   return { table, levels, samplesEnd, validBytes: fileAt, sealed: false };
 }

@@ -29,6 +29,8 @@ export interface TraceReader {
   load(fromS?: number, toS?: number): Promise<Trace>;
   /** What a chart of `columns` pixel columns over `[fromS, toS)` needs: at most 4 points a column that draw what all samples would (core/tracefile/window.ts). */
   window(fromS: number, toS: number, columns: number): Promise<TraceWindow>;
+  /** Takes in what has been written since to a capture opened as `growing`; false when the trace has to be opened anew instead. */
+  follow(): Promise<boolean>;
   close(): Promise<void>;
 }
 
@@ -44,6 +46,8 @@ export interface OpenOptions {
   readonly skipBad?: boolean;
   readonly progress?: Progress;
   readonly signal?: AbortSignal;
+  /** a capture that is being written: only what its index says already, and `follow` for the rest */
+  readonly growing?: boolean;
 }
 
 /**
