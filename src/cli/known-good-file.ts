@@ -1,11 +1,12 @@
 import { readFile } from 'node:fs/promises';
-import { KNOWN_GOOD_SCHEMA, type KnownGood, type KnownGoodLimit } from '../core/analysis/compare/known-good.ts';
+import { checkKnownGood } from '../core/analysis/compare/known-good-check.ts';
+import type { KnownGood } from '../core/analysis/compare/known-good.ts';
 import { InputError } from './io.ts';
 
 /** Limits are a page of text: what is larger is something else. */
 const MAX_LIMITS_BYTES = 1 << 20;
 
-/** Reads a file made by `amptrail limits`. Every field is checked: the file may come from anywhere. */
+/** Reads a file made by `amptrail limits`, or a set that the pages keep in the data folder. */
 export async function readKnownGood(path: string): Promise<KnownGood> {
   let document: unknown;
   try {
@@ -15,16 +16,7 @@ export async function readKnownGood(path: string): Promise<KnownGood> {
   } catch {
     throw new InputError(`${path} cannot be read as limits: make the file with amptrail limits TRACE… --out FILE`);
   }
-  const { schema, circuit, limits } = document as { schema?: unknown; circuit?: unknown; limits?: unknown };
-  if (schema !== KNOWN_GOOD_SCHEMA || !Array.isArray(limits)) {
-    throw new InputError(`${path} holds no limits (its schema is not ${KNOWN_GOOD_SCHEMA}): make the file with amptrail limits TRACE… --out FILE`);
-  }
-  const bad = limits.findIndex((limit) => !isLimit(limit));
-  if (bad >= 0) throw new InputError(`${path}: limit number ${bad + 1} is not whole (direction, metric, low below high): make the file again`);
-  return { schema: KNOWN_GOOD_SCHEMA, circuit: typeof circuit === 'string' ? circuit : '', limits: limits as KnownGoodLimit[], problems: [] };
-}
-
-function isLimit(limit: unknown): boolean {
-  const { direction, metric, low, high } = (limit ?? {}) as Partial<Record<keyof KnownGoodLimit, unknown>>;
-  return (direction === 'forward' || direction === 'reverse') && typeof metric === 'string' && typeof low === 'number' && typeof high === 'number' && low <= high;
+  const known = checkKnownGood(document);
+  if (typeof known === 'string') throw new InputError(`${path}: ${known}: make the file with amptrail limits TRACE… --out FILE`);
+  return known;
 }

@@ -17,6 +17,7 @@ import { keepResult } from './result-cache.ts';
 import { fileRoutes } from './routes-files.ts';
 import { liveRoutes } from './routes-live.ts';
 import { knownGoodRoutes } from './routes-known-good.ts';
+import { knownGoodRoutes } from './routes-known-good.ts';
 import { proveRoutes } from './routes-prove.ts';
 import { traceRoutes } from './routes-traces.ts';
 import { createGate, makeToken } from './security.ts';

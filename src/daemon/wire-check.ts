@@ -47,7 +47,7 @@ const drainOptions: z.ZodType<DrainOptions> = z.strictObject({
 
 const armSettings: z.ZodType<ArmSettings> = z.strictObject({
   startOn: z.discriminatedUnion('kind', [
-    z.strictObject({ kind: z.literal('level'), levelA: z.number().min(-MAX_CURRENT_A).max(MAX_CURRENT_A) }),
+    z.strictObject({ kind: z.literal('level'), levelA: z.number().min(-MAX_CURRENT_A).max(MAX_CURRENT_A), evenIfPassed: z.boolean().optional() }),
     z.strictObject({ kind: z.literal('slope'), slopeAPerS: z.number().min(-1e9).max(1e9) }),
     z.strictObject({ kind: z.literal('mark') }),
     z.strictObject({ kind: z.literal('time'), at: z.iso.datetime({ offset: true }) }),
@@ -59,7 +59,7 @@ const armSettings: z.ZodType<ArmSettings> = z.strictObject({
   stopWhenAsleep: z.boolean(),
 });
 
-const testSettings = z.strictObject({ test: testKind, actuation: actuationOptions, drain: drainOptions, jobId: id.nullable(), title });
+const testSettings = z.strictObject({ test: testKind, actuation: actuationOptions, drain: drainOptions, jobId: id.nullable(), title, thinA: z.number().positive().max(MAX_CURRENT_A).nullable().optional() });
 const type = <Name extends string>(name: Name): z.ZodLiteral<Name> => z.literal(name);
 
 const fromPage: z.ZodType<FromPage> = z.discriminatedUnion('type', [

@@ -28,7 +28,7 @@ async function stand(): Promise<Stand> {
 
 interface Answer {
   readonly result: CompareResult;
-  readonly overlays: readonly { readonly direction: string; readonly before: { timeS: number[]; currentA: number[] }; readonly after: { timeS: number[]; currentA: number[] } }[];
+  readonly overlays: readonly { readonly direction: string; readonly number: number; readonly before: { timeS: number[]; currentA: number[] }; readonly after: { timeS: number[]; currentA: number[] } }[];
 }
 
 async function compare(on: Stand, body: unknown): Promise<{ status: number; answer: Answer; error: { code: string; text: string } }> {
@@ -45,7 +45,8 @@ describe('POST /api/compare', () => {
     expect(answer.result.verdict.finding).toBe('repaired');
     expect(answer.result.before_finding).toBe('stalled');
     expect(answer.result.after_finding).toBe('normal');
-    expect(answer.overlays.map(({ direction }) => direction)).toEqual(['forward', 'reverse']);
+    // every pair of actuations, by direction and order
+    expect(answer.overlays.map(({ direction, number }) => `${direction} ${number}`)).toEqual(['forward 1', 'forward 2', 'forward 3', 'reverse 1', 'reverse 2', 'reverse 3']);
     for (const { before, after } of answer.overlays) {
       for (const line of [before, after]) {
         expect(line.timeS.length).toBe(line.currentA.length);
@@ -54,6 +55,15 @@ describe('POST /api/compare', () => {
         expect(valueAt(line, 0.1)).toBeGreaterThan(1);
       }
     }
+  });
+
+  it('takes the tolerance within which a person calls a change the same', async () => {
+    const on = await stand();
+    const judged = async (tolerance: number): Promise<string | undefined> =>
+      (await compare(on, { before: BEFORE, after: AFTER, tolerance })).answer.result.pairs.find(({ metric, direction }) => metric === 'moving_s' && direction === 'reverse')?.judgement;
+    expect(await judged(0.05)).toBe('higher');
+    expect(await judged(1)).toBe('same');
+    expect((await compare(on, { before: BEFORE, after: AFTER, tolerance: -1 })).status).toBe(400);
   });
 
   it('says the opposite when the traces change places', async () => {

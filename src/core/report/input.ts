@@ -28,5 +28,6 @@ export interface ReportInput {
   /** in the order they were given; with two of them and a comparison, the first is before, the second after */
   readonly traces: readonly ReportTrace[];
   readonly comparison: CompareResult | null;
-  readonly overlays: readonly Omit<OverlayInput, 'title'>[];
+  /** every pair of actuations, by direction and order; `number` counts within a direction, from 1 */
+  readonly overlays: readonly (Omit<OverlayInput, 'title'> & { readonly number: number })[];
 }

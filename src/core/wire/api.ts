@@ -24,8 +24,7 @@ import type { Problem } from '../problems.ts';
  *                                    (for other people's CSV also &columns=…&rate=HZ&skip-bad=1 as on the command line; &job=JOB)
  *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
  *                                                      minute, so that the browser itself can save a long download or open a report
- *   POST   /api/compare              {before: TraceRef, after: TraceRef, test} → {result: CompareResult, overlays: [{direction,
- *                                    before: {timeS, currentA}, after: {timeS, currentA}}]} (core/analysis/compare/results.ts)
+ *   /api/compare, /api/compare-many, /api/known-good…              see prove.ts
  *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file
  */
 export interface JobFields {

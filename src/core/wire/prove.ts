@@ -1,0 +1,79 @@
+import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good.ts';
+import type { ManyResult } from '../analysis/compare/many.ts';
+import type { CompareResult } from '../analysis/compare/results.ts';
+import type { Direction } from '../analysis/results.ts';
+import type { Problem } from '../problems.ts';
+import type { TraceRef } from './api.ts';
+
+/**
+ * Answers of the comparing part of the API:
+ *
+ *   POST   /api/compare       {before: TraceRef, after: TraceRef, test?, tolerance?}   → CompareAnswer
+ *   POST   /api/compare-many  {traces: TraceRef[], test?}                              → ManyAnswer
+ *   GET    /api/known-good                                                             → KnownGoodSet[]   (newest first)
+ *   POST   /api/known-good    {circuit, traces: TraceRef[]}                            → KnownGoodSet
+ *   PUT    /api/known-good/:id  the same                                               → KnownGoodSet
+ *   POST   /api/known-good/:id/remove  {}                                              → {}
+ *   GET    /api/known-good/:id/place?trace=JOB/TRACE                                   → PlaceAnswer
+ */
+export interface Line {
+  /** from the switch edge, s */
+  readonly timeS: readonly number[];
+  /** magnitude, A */
+  readonly currentA: readonly number[];
+}
+
+/** One actuation of each trace, laid on the same switch edge. */
+export interface Overlay {
+  readonly direction: Direction;
+  /** of the pair within its direction, from 1 */
+  readonly number: number;
+  readonly before: Line;
+  readonly after: Line;
+}
+
+export interface CompareAnswer {
+  readonly result: CompareResult;
+  readonly overlays: readonly Overlay[];
+}
+
+/** The current of one actuation; `trace`, `direction` and `number` as in ManyResult. */
+export interface ActuationLine extends Line {
+  readonly trace: number;
+  readonly direction: Direction;
+  readonly number: number;
+}
+
+export interface ManyAnswer {
+  readonly result: ManyResult;
+  /** of the actuations that stand out most, in their order */
+  readonly lines: readonly ActuationLine[];
+}
+
+/** One witness of a set: enough to find the trace again, and to know it by its samples when it has moved. */
+export interface KnownGoodMember extends TraceRef {
+  readonly title: string;
+  readonly vehicle: string;
+  readonly start: string;
+  readonly sha256: string | null;
+}
+
+/** `known-good/ID.json` of the data folder: what `amptrail limits` writes, with where it came from. `analyse --known-good` reads it. */
+export interface KnownGoodSet {
+  readonly schema: 'amptrail-known-good/1';
+  readonly id: string;
+  readonly created: string;
+  readonly circuit: string;
+  readonly members: readonly KnownGoodMember[];
+  readonly limits: readonly KnownGoodLimit[];
+  readonly problems: readonly Problem[];
+  /** to use as `--run-limits`; null when no running current was learnt */
+  readonly run_limits_a: readonly [number, number] | null;
+}
+
+export interface PlaceAnswer {
+  readonly finding: string;
+  readonly placements: readonly Placement[];
+  /** true: the trace is one of the set's own, so that being inside says little */
+  readonly member: boolean;
+}
