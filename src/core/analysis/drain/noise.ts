@@ -125,12 +125,12 @@ function groupMean(values: Float64Array, startIndex: number, count: number): num
 }
 
 /**
- * Smallest step between readings, A: 0 when values do not lie on a raster. Looks at a sorted copy of a few thousand raw values;
- * a raster shows as few distinct values, all a whole number of steps apart.
+ * Smallest step between readings, A: 0 when values do not lie on a raster. Looks at the lower half of a few thousand raw values, for
+ * readings of an awake vehicle spread over thousands of steps; a raster shows as few distinct values, all a whole number of steps apart.
  */
 export function readingStepA(values: Float32Array): number {
   if (values.length < 16) return 0;
-  const sorted = Float32Array.from(values).sort();
+  const sorted = Float32Array.from(values).sort().subarray(0, Math.ceil(values.length / 2));
   let distinct = 1;
   let step = Infinity;
   for (let i = 1; i < sorted.length; i++) {
@@ -139,7 +139,7 @@ export function readingStepA(values: Float32Array): number {
     distinct++;
     if (apart < step) step = apart;
   }
-  if (distinct < 2 || distinct > values.length / 3) return 0;
+  if (distinct < 2 || distinct > sorted.length / 3) return 0;
   let onRaster = 0;
   for (let i = 0; i < sorted.length; i++) {
     const steps = (sorted[i] - sorted[0]) / step;
