@@ -1,6 +1,7 @@
 import { rm, stat } from 'node:fs/promises';
 import type { Gap, SampleBlock } from '../core/trace.ts';
 import type { EndCause } from '../core/tracefile/record.ts';
+import { thinningFor } from '../core/tracefile/thinning.ts';
 import type { ClockReport } from '../core/decode/logger.ts';
 import { captureRecord, clockFacts, damageSince, isOtherRange, noteRange } from './capture-record.ts';
 import { SYSTEM_CLOCK, type Clock } from './clock.ts';
@@ -16,6 +17,8 @@ export interface RecordOptions {
   readonly out: string;
   /** ends by itself after so many seconds of trace time */
   readonly durationS?: number;
+  /** keep the full rate only around changes of more than so many ampere */
+  readonly thinA?: number;
   /** ends the recording cleanly */
   readonly signal: AbortSignal;
   readonly log: (text: string) => void;
@@ -161,13 +164,13 @@ class HeadlessCapture implements SourceSink {
   }
 
   async #make(startS: number): Promise<void> {
-    const { durationS, source, clock = SYSTEM_CLOCK } = this.#options;
+    const { durationS, thinA, source, clock = SYSTEM_CLOCK } = this.#options;
     this.#startS = startS;
     const logger = this.#logger ?? { kind: 'numbers', name: 'unknown', serial: null, firmware: null, rateHz: null, channels: [] };
     const id = this.#folder.split(/[\\/]/).findLast((part) => part !== '') ?? 'trace';
     try {
       const record = captureRecord(id, { start: clock.date(), spec: source, logger, settings: null, zero: null, damage: NO_DAMAGE });
-      this.#writer = await TraceWriter.create(this.#folder, record, { stopAfterS: durationS ?? null, onEnd: (end) => this.end(end) });
+      this.#writer = await TraceWriter.create(this.#folder, record, { stopAfterS: durationS ?? null, thinning: thinA === undefined ? null : thinningFor(thinA), onEnd: (end) => this.end(end) });
       for (const piece of this.#backlog) this.#write(piece);
     } catch (error) {
       this.#failure = new DaemonError('bad-output', messageOf(error));

@@ -2,7 +2,7 @@ import type { AnalysisResult } from '../core/analysis/results.ts';
 import type { EndCause, TraceRecord } from '../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../core/trace.ts';
 import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } from '../core/wire/messages.ts';
-import { armedText, StartWatch } from './arming.ts';
+import { StartWatch } from './arming.ts';
 import type { ClockReport } from '../core/decode/logger.ts';
 import { clockFacts, damageSince, noteRange } from './capture-record.ts';
 import type { Clock } from './clock.ts';
@@ -178,7 +178,7 @@ export class Recorder {
   arm(settings: ArmSettings | null): string | null {
     if (settings !== null && this.busy) return 'A recording is running: stop it before another one is armed.';
     this.#armed = settings === null ? null : { settings, watch: new StartWatch(settings.startOn) };
-    this.#say(settings === null ? 'Not recording.' : armedText(settings.startOn));
+    this.#say(this.#armed?.watch.text ?? 'Not recording.');
     return null;
   }
 
@@ -192,6 +192,8 @@ export class Recorder {
       const atS = this.#armed.watch.samples(block, this.#parts.clock.date());
       // the block itself is among the seconds before
       if (atS !== null) return this.#startArmed(block.timeS[block.timeS.length - 1]! - atS);
+      // what is waited for can change: first that the current falls, then that it passes the level
+      if (this.#armed.watch.text !== this.#text) this.#say(this.#armed.watch.text);
     }
     this.#take(block);
     const atS = block.timeS[block.timeS.length - 1]!;

@@ -1,6 +1,7 @@
 import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Worker } from 'node:worker_threads';
+import { thinningFor } from '../core/tracefile/thinning.ts';
 import { SCENARIOS } from '../simulate/scenarios.ts';
 import { lanAddresses, lanHosts, loopbackHosts, qrForTerminal } from './addresses.ts';
 import type { ApiContext } from './api-context.ts';
@@ -16,7 +17,6 @@ import { Recorder } from './recorder.ts';
 import { keepResult } from './result-cache.ts';
 import { fileRoutes } from './routes-files.ts';
 import { liveRoutes } from './routes-live.ts';
-import { knownGoodRoutes } from './routes-known-good.ts';
 import { knownGoodRoutes } from './routes-known-good.ts';
 import { proveRoutes } from './routes-prove.ts';
 import { traceRoutes } from './routes-traces.ts';
@@ -137,7 +137,8 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
     create: async (facts, startS, limits) => {
       const start = new Date(clock.date().getTime() - (facts.nowS - startS) * 1000);
       const about = captureRecord('', { ...facts, start });
-      const { ref, writer } = await store.startTrace(facts.settings.jobId, about, { ...limits, start });
+      const { thinA } = facts.settings;
+      const { ref, writer } = await store.startTrace(facts.settings.jobId, about, { ...limits, start, thinning: thinA == null ? null : thinningFor(thinA) });
       return { ...ref, writer };
     },
     send: (message) => pages.send(message),

@@ -4,12 +4,12 @@ import { formatCurrent, formatDuration } from '../../src/core/units.ts';
 import { formatBytes, formatDate } from '../reading/format.ts';
 import { NumberField } from '../setup/fields.tsx';
 import { changeSettings, send } from '../state/actions.ts';
-import { armed, hasReading, isDrain, recording, settings } from '../state/live.ts';
+import { armed, hasReading, isDrain, recording, recordingText, settings } from '../state/live.ts';
 
 type StartKind = ArmSettings['startOn']['kind'];
 
 const START_NAMES: Readonly<Record<StartKind, string>> = {
-  now: 'at once', level: 'when the current passes a level', slope: 'when the current rises steeply', mark: 'at a mark', time: 'at a time of day',
+  now: 'at once', level: 'when the current passes a level', slope: 'when the current changes steeply', mark: 'at a mark', time: 'at a time of day',
 };
 
 /** Start and stop without a hand: on a level, a slope, a mark or a time; after a time, a size, or when the vehicle sleeps. */
@@ -22,10 +22,11 @@ export function ArmPanel() {
   const stopMin = useSignal<number | null>(null);
   const stopMB = useSignal<number | null>(null);
   const asleep = useSignal(false);
+  const evenIfPassed = useSignal(false);
   const waiting = armed.value;
 
   const arm = (): void => {
-    const startOn = startOf(kind.value, levelA.value, slope.value, time.value);
+    const startOn = startOf(kind.value, { levelA: levelA.value, evenIfPassed: evenIfPassed.value, slope: slope.value, time: time.value });
     if (startOn === null) return;
     send({
       type: 'arm',
@@ -41,10 +42,11 @@ export function ArmPanel() {
   return (
     <details class="plate arm">
       <summary>Name of the recording, start and stop by itself{waiting !== null && <span class="badge">armed</span>}</summary>
-      <TitleField />
+      <div class="form-grid"><TitleField /><ThinField /></div>
       {waiting !== null ? (
         <div class="arm-waiting">
           <p>{armedWords(waiting)}</p>
+          {recordingText.value.startsWith('Armed') && <p class="fine" role="status">{recordingText.value}</p>}
           <button type="button" class="button button-quiet" onClick={() => send({ type: 'arm', arm: null })}>Disarm</button>
         </div>
       ) : (
@@ -62,6 +64,9 @@ export function ArmPanel() {
             </select>
           </label>
           {kind.value === 'level' && <NumberField name="Level" unit="A" value={levelA.value} set={(value) => (levelA.value = value)} min={0} required />}
+          {kind.value === 'level' && (
+            <label class="check"><input type="checkbox" checked={evenIfPassed} onChange={(event) => (evenIfPassed.value = event.currentTarget.checked)} />At once if it is past that already</label>
+          )}
           {kind.value === 'slope' && <NumberField name="Slope" unit="A/s" value={slope.value} set={(value) => (slope.value = value)} min={0} required />}
           {kind.value === 'time' && (
             <label class="field"><span class="field-name">Time of day</span><input type="time" required value={time} onInput={(event) => (time.value = event.currentTarget.value)} /></label>
@@ -94,10 +99,29 @@ function TitleField() {
   );
 }
 
-function startOf(kind: StartKind, levelA: number | null, slope: number | null, time: string): ArmSettings['startOn'] | null {
+/** Full rate, or only around changes: for nights and weekends. */
+function ThinField() {
+  const now = settings.value;
+  if (now === null) return null;
+  return (
+    <NumberField
+      name="Full rate only around changes of more than" unit="A" value={now.thinA ?? null} min={0.000001} max={100000} placeholder="every sample"
+      set={(thinA) => changeSettings({ thinA })} help="for long recordings; more than the noise. Elsewhere each second keeps its extremes and its mean"
+    />
+  );
+}
+
+interface StartFields {
+  readonly levelA: number | null;
+  readonly evenIfPassed: boolean;
+  readonly slope: number | null;
+  readonly time: string;
+}
+
+function startOf(kind: StartKind, { levelA, evenIfPassed, slope, time }: StartFields): ArmSettings['startOn'] | null {
   switch (kind) {
     case 'level':
-      return levelA === null ? null : { kind, levelA };
+      return levelA === null ? null : { kind, levelA, ...(evenIfPassed ? { evenIfPassed } : {}) };
     case 'slope':
       return slope === null ? null : { kind, slopeAPerS: slope };
     case 'time':
@@ -119,7 +143,7 @@ export function nextTimeOfDay(time: string, now: Date): Date {
 function armedWords({ startOn, beforeS, stopAfterS, stopAfterBytes, stopWhenAsleep }: ArmSettings): string {
   const start =
     startOn.kind === 'level' ? `when the current passes ${formatCurrent(startOn.levelA)}`
-    : startOn.kind === 'slope' ? `when the current rises by ${startOn.slopeAPerS} A/s`
+    : startOn.kind === 'slope' ? `when the current changes by more than ${startOn.slopeAPerS} A/s`
     : startOn.kind === 'time' ? `at ${formatDate(startOn.at)}`
     : START_NAMES[startOn.kind];
   const ends = [

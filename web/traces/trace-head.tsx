@@ -37,6 +37,7 @@ export function TraceHead({ trace }: { trace: OpenedTrace }) {
         </div>
       )}
       <p class="fine"><time dateTime={record.start}>{formatDate(record.start, true)}</time></p>
+      {record.thinning !== null && <p class="fine">{record.thinning.policy}</p>}
       <div class="trace-choices">
         <label class="field">
           <span class="field-name">Job</span>

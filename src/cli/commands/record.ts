@@ -1,13 +1,14 @@
 import { Command } from 'commander';
 import { recordTrace } from '../../daemon/record.ts';
 import { formatDuration } from '../../core/units.ts';
-import { readDuration } from '../arguments.ts';
+import { readDuration, readNumber } from '../arguments.ts';
 import { type CliIo } from '../io.ts';
 import { checkSpec } from './serve.ts';
 
 interface Options {
   source: string;
   for?: number;
+  thin?: number;
 }
 
 export function recordCommand(io: CliIo): Command {
@@ -16,6 +17,7 @@ export function recordCommand(io: CliIo): Command {
     .argument('<out>', 'a trace folder to make, or a file ending in .csv')
     .requiredOption('--source <spec>', 'auto, serial:PATH[?baud=N&columns=…], sim:SCENARIO[?speed=N] or replay:TRACE[?speed=N]')
     .option('--for <duration>', 'stop by itself after, for example, 30s or 12h', readDuration('--for'))
+    .option('--thin <ampere>', 'for nights: keep the full rate only around changes of more than so many A, elsewhere the extremes and the mean of each second', readNumber('--thin', 1e-6, 1e5))
     .addHelpText('after', '\nExample:\n  amptrail record step-left --source serial:/dev/ttyACM0 --for 30s\n')
     .action(async (out: string, options: Options) => {
       checkSpec(options.source);
@@ -25,6 +27,7 @@ export function recordCommand(io: CliIo): Command {
         signal: io.signal,
         log: (text) => io.err(`${text}\n`),
         ...(options.for === undefined ? {} : { durationS: options.for }),
+        ...(options.thin === undefined ? {} : { thinA: options.thin }),
       });
       io.out(`${summary.samples} samples over ${formatDuration(summary.durationS)} written to ${out}\n`);
     });

@@ -14,6 +14,13 @@ export interface ThinningPolicy {
   readonly binS: number;
 }
 
+/**
+ * The policy for changes of more than `changeA`. 10 s around: an actuation of a slow seat and what led to it; 1 s a bin: three samples a second keep a night of sleep at some MB.
+ */
+export function thinningFor(changeA: number): ThinningPolicy {
+  return { changeA, aroundS: 10, binS: 1 };
+}
+
 /** What trace.json says of it. */
 export function thinningText({ changeA, aroundS, binS }: ThinningPolicy): string {
   return `Full rate within ${aroundS} s of any change of more than ${changeA} A; elsewhere, of every ${binS} s, the samples of smallest and largest current and one of the mean.`;

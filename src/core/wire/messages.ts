@@ -25,6 +25,8 @@ export interface TestSettings {
   readonly jobId: string | null;
   /** name for the next recording */
   readonly title: string;
+  /** the next recording keeps the full rate only around changes of more than so many ampere (core/tracefile/thinning.ts); absent or null: every sample */
+  readonly thinA?: number | null | undefined;
 }
 
 export interface LoggerView {
@@ -78,7 +80,8 @@ export type ToPage =
 
 /** Start by itself: on a level passed, a slope passed, or a clock time; stop by itself after a time, a size, or sleep. */
 export interface ArmSettings {
-  readonly startOn: { readonly kind: 'level'; readonly levelA: number } | { readonly kind: 'slope'; readonly slopeAPerS: number } | { readonly kind: 'mark' } | { readonly kind: 'time'; readonly at: string } | { readonly kind: 'now' };
+  /** `evenIfPassed`: a current that is past the level when armed starts at once; else it must have been below it first */
+  readonly startOn: { readonly kind: 'level'; readonly levelA: number; readonly evenIfPassed?: boolean | undefined } | { readonly kind: 'slope'; readonly slopeAPerS: number } | { readonly kind: 'mark' } | { readonly kind: 'time'; readonly at: string } | { readonly kind: 'now' };
   readonly beforeS: number;
   readonly stopAfterS: number | null;
   readonly stopAfterBytes: number | null;
