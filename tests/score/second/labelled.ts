@@ -9,7 +9,7 @@ export function labelledCase(seed: number): LabelledTrace {
     endS: press.endS,
     direction: press.side > 0 ? 'forward' : 'reverse',
     finding: press.finding,
-    peakA: press.peakA !== null && press.run !== null && press.peakA > 1.25 * press.run.medianA ? press.peakA : null,
+    peakA: press.peakA !== null && press.run !== null && press.peakA > 1.25 * (press.run.medianA ?? 0) ? press.peakA : null,
     runA: press.run?.medianA ?? null,
     stalls: press.stalls,
     dropouts: press.dropouts,

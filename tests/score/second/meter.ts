@@ -49,7 +49,7 @@ export function makeMeter(dice: Dice, peakA: number, runA: number, lengthS: numb
   if (kind === 'clamp') {
     const fullScaleA = fitted([10, 20, 60, 100]);
     const rateHz = Math.round(dice.scale(200, fastest));
-    return { ...common, rateHz, noiseA: fullScaleA * dice.scale(0.0002, 0.002), stepA: fullScaleA / dice.pick([1024, 4096, 32768]), fullScaleA, remanence: dice.between(0, 0.0015), humA: hum, cornerHz: dice.scale(60, 20_000), order: dice.chance(0.5) ? 1 : 2 };
+    return { ...common, rateHz, noiseA: fullScaleA * dice.scale(0.0002, 0.002), stepA: fullScaleA / dice.pick([1024, 4096, 32768]), fullScaleA, remanence: dice.between(0, 0.0004), humA: hum, cornerHz: dice.scale(60, 20_000), order: dice.chance(0.5) ? 1 : 2 };
   }
   const ohm = dice.pick([0.0005, 0.001, 0.002].filter((value) => value * peakA < 0.0819).concat(0.0005));
   return { ...common, rateHz: dice.pick([200, 240, 470, 850, 1500, 1700, 3500, 4900, 7000]), noiseA: 3e-6 / ohm, stepA: 2.5e-6 / ohm, fullScaleA: 0.08192 / ohm, offsetA: offsetA * 0.1, driftAPerS: driftAPerS * 0.1, remanence: 0, humA: hum * 0.3, cornerHz: 0, order: -1 };

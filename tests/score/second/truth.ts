@@ -10,7 +10,8 @@ export interface TruePress {
   readonly endS: number;
   readonly side: 1 | -1;
   readonly peakA: number | null;
-  readonly run: { readonly startS: number; readonly endS: number; readonly medianA: number } | null;
+  /** medianA null where it hangs on which part of a wave the losses leave */
+  readonly run: { readonly startS: number; readonly endS: number; readonly medianA: number | null } | null;
   readonly stalls: readonly { readonly startS: number; readonly endS: number; readonly levelA: number; readonly at: 'start' | 'travel' }[];
   readonly dropouts: readonly Span[];
   readonly ripple: { readonly hz: number; readonly seen: 'yes' | 'perhaps' | 'no' } | null;
@@ -63,7 +64,7 @@ function truePress(m: Machine, feed: Feed, story: Story, track: Track, meter: Me
   const losses = feed.losses.filter((loss) => loss.startS >= press.startS && loss.endS <= press.endS).map((loss) => ({ startS: loss.startS - fromS, endS: loss.endS - fromS }));
   const run = turned ? runOf(m, feed, track, press.side, first, standing[0]?.[0] ?? last, wasCut) : null;
   const heard = run === null ? null : rippleOf(m, track, meter, run[0], run[1]);
-  const medianA = run === null ? 0 : press.side * median(track.currentA.subarray(run[0], run[1]));
+  const medianA = run === null ? 0 : press.side * settledMedian(m, feed, track, run[0], run[1], losses, fromS);
   let finding: string | null = 'normal';
   if (losses.length > 0) finding = 'intermittent';
   else if (stalls.some((stall) => stall.at === 'travel')) finding = 'stalled';
@@ -76,7 +77,7 @@ function truePress(m: Machine, feed: Feed, story: Story, track: Track, meter: Me
   return {
     startS: first * STEP_S - fromS, endS: last * STEP_S - fromS, side: press.side,
     peakA: run === null || wasCut ? null : peakOf(reading, meter, press.side, first * STEP_S - fromS, run[0] * STEP_S - fromS),
-    run: run === null ? null : { startS: run[0] * STEP_S - fromS, endS: run[1] * STEP_S - fromS, medianA },
+    run: run === null ? null : { startS: run[0] * STEP_S - fromS, endS: run[1] * STEP_S - fromS, medianA: losses.length > 0 && m.load.kind === 'crank' ? null : medianA },
     stalls, dropouts: losses, ripple: heard, finding,
   };
 }
@@ -107,6 +108,17 @@ function runOf(m: Machine, feed: Feed, track: Track, side: number, first: number
   const from = Math.round(startS / STEP_S);
   const to = end - Math.round(0.03 / STEP_S);
   return (to - from) * STEP_S > 0.15 ? [from, to] : null;
+}
+
+/** Median of the run without lost contacts and the time the motor needs to be back at speed. */
+function settledMedian(m: Machine, feed: Feed, track: Track, from: number, to: number, losses: readonly Span[], fromS: number): number {
+  const slowing = (m.inertia * (m.ohm + feed.batteryOhm + feed.wireOhm)) / (m.k * m.k);
+  const kept: number[] = [];
+  for (let i = from; i < to; i++) {
+    const atS = i * STEP_S - fromS;
+    if (!losses.some((loss) => atS >= loss.startS && atS < loss.endS + 5 * slowing)) kept.push(track.currentA[i]);
+  }
+  return median(Float64Array.from(kept));
 }
 
 function peakOf(reading: Reading, meter: Meter, side: number, fromS: number, toS: number): number | null {

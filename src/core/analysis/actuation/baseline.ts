@@ -1,6 +1,7 @@
 import { median, quantile } from '../../stats.ts';
 import { removeHum, type Hum } from './hum.ts';
 import type { Sampling } from './sampling.ts';
+import { converterStep } from './converter-step.ts';
 
 /** What the clamp reads with nothing flowing. */
 export interface Baseline {
@@ -18,6 +19,11 @@ export interface Baseline {
   readonly found: boolean;
   /** mains hum that was found and taken out */
   readonly hum: Hum | null;
+  /** the resting level where it was read: times, s, and levels, A; lines join them */
+  readonly nodeS: readonly number[];
+  readonly nodeA: readonly number[];
+  /** step of the converter, A; 0 when the readings lie on no raster */
+  readonly stepA: number;
   /** idle stretches as [startIndex, endIndex) pairs, in order */
   readonly idle: Int32Array;
 }
@@ -63,12 +69,15 @@ export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampli
     driftA: Math.max(...nodes.levelA) - Math.min(...nodes.levelA),
     found: true,
     hum,
+    nodeS: nodes.timeS,
+    nodeA: nodes.levelA,
+    stepA: converterStep(currentA),
     idle,
   };
 }
 
 function nothingIdle(currentA: Float32Array): Baseline {
-  return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, hum: null, idle: new Int32Array(0) };
+  return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, hum: null, nodeS: [], nodeA: [], stepA: converterStep(currentA), idle: new Int32Array(0) };
 }
 
 function blockMeans(currentA: Float32Array, blockLength: number, blocks: number): Float64Array {

@@ -4,7 +4,7 @@ import { findPeak, type Peak } from './inrush.ts';
 import { findPlateaus, type Plateau, type Plateaus } from './plateaus.ts';
 import type { IndexRange, Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
-import { settledCell } from './settling.ts';
+import { settle } from './settling.ts';
 import { shapeOf, SMOOTH_S, type Shape } from './shape.ts';
 import { INRUSH, STALL } from './settings.ts';
 
@@ -15,6 +15,8 @@ export interface PressView {
   readonly peak: Peak;
   /** cell in which the current had come down to the running level, at the earliest */
   readonly settled: number;
+  /** cells in which the switch-on peak fell to the half: how slowly this motor gains speed */
+  readonly halfCells: number;
   /** doubt of one cell's level by the clamp's noise, A */
   readonly cellNoiseA: number;
   readonly plateaus: Plateaus;
@@ -53,10 +55,11 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   const noiseA2 = baseline.noiseA * baseline.noiseA;
   const skip = disturbedCells(press, shape);
   const cellNoiseA = baseline.noiseA / Math.sqrt(Math.max(1, SMOOTH_S * sampling.rateHz));
-  const settled = press.startsMidway ? 0 : settledCell(shape, 0, Math.min(shape.cells - 1, cellAt(shape, peak.index) + 1), shape.cells, cellNoiseA);
+  const firstLoss = press.dropouts.length > 0 ? cellAt(shape, press.dropouts[0].startIndex) - smearCells(shape) : shape.cells;
+  const { cell: settled, halfCells } = press.startsMidway ? { cell: 0, halfCells: 0 } : settle(shape, 0, Math.min(shape.cells - 1, cellAt(shape, peak.index) + 1), firstLoss, cellNoiseA);
   const plateaus = findPlateaus(shape, settled, noiseA2, skip);
   const enough = plateaus.restCells * shape.stepS >= 0.04;
-  return { press, shape, peak, settled, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
+  return { press, shape, peak, settled, halfCells, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 
 /** s; how long a motor that had lost its feed takes to be back at its level. Scored */
@@ -203,13 +206,13 @@ function runningRanges(view: PressView, settled: number, stalls: readonly StallR
   const shortest = Math.max(2, shape.step * 4);
   let from = shape.startIndex + settled * shape.step;
   let ranA: number | null = null;
-  for (const block of [...blocked, { startIndex: press.endIndex, endIndex: press.endIndex }]) {
+  for (const [b, block] of [...blocked, { startIndex: press.endIndex, endIndex: press.endIndex }].entries()) {
     if (block.startIndex - from >= shortest) {
       const levelA = median(shape.levelA.subarray(cellAt(shape, from), Math.max(cellAt(shape, from) + 1, cellAt(shape, block.startIndex))));
-      if (ranA === null || levelA > RUNS_AGAIN * ranA) ranges.push({ startIndex: from, endIndex: block.startIndex });
+      if (b === 0 || ranA === null || !('at' in blocked[b - 1]) || levelA > RUNS_AGAIN * ranA) ranges.push({ startIndex: from, endIndex: block.startIndex });
       ranA ??= levelA;
     }
-    from = Math.max(from, settledAfter(view, block, press.endIndex));
+    from = Math.max(from, settledAfter(view, block, blocked[b + 1]?.startIndex ?? press.endIndex));
   }
   return ranges;
 }
@@ -217,14 +220,24 @@ function runningRanges(view: PressView, settled: number, stalls: readonly StallR
 /** Sample from which the rush after a stall or a lost contact is over. */
 function settledAfter(view: PressView, block: IndexRange, endIndex: number): number {
   const { shape } = view;
+  const to = endIndex < view.press.endIndex ? cellAt(shape, endIndex) - smearCells(shape) : shape.cells;
   const from = Math.min(shape.cells - 1, cellAt(shape, block.endIndex));
   let top = from;
-  const soon = Math.min(shape.cells, from + Math.ceil(RECOVER_S / shape.stepS));
+  const soon = Math.min(to, from + Math.ceil(RECOVER_S / shape.stepS));
   for (let k = from; k < soon; k++) if (shape.levelA[k] > shape.levelA[top]) top = k;
-  const settled = settledCell(shape, from, top, shape.cells, view.cellNoiseA);
-  return Math.min(endIndex, Math.max(block.endIndex, shape.startIndex + settled * shape.step));
+  const settled = settle(shape, from, top, to, view.cellNoiseA);
+  const aheadA = median(shape.levelA.subarray(Math.min(settled.cell, shape.cells - 1), Math.max(settled.cell + 1, to)));
+  // the top of a short rush is flat; the motor needs as many of its half-times as the excess takes to fall to a fiftieth of the level
+  const halvings = Math.log2(Math.max(1, (shape.levelA[top] / aheadA - 1) / 0.02));
+  const cell = Math.max(settled.cell, top + Math.ceil(halvings * view.halfCells));
+  return Math.max(block.endIndex, cell < to ? shape.startIndex + cell * shape.step : endIndex);
 }
 
 function cellAt(shape: Shape, index: number): number {
   return Math.floor((index - shape.startIndex) / shape.step);
+}
+
+/** Cells over which the smoothing spreads a break of the current. */
+function smearCells(shape: Shape): number {
+  return Math.ceil(SMOOTH_S / 2 / shape.stepS);
 }
