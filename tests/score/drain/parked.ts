@@ -21,6 +21,8 @@ export type Kind = 'asleep' | 'drain' | 'awake' | 'waking' | 'too-short';
 /** A parked vehicle as a list of draws and outages, with what a perfect reader would say. */
 export interface Parked {
   readonly kind: Kind;
+  /** what a careful person may say: more than one where the vehicle alone does not decide */
+  readonly findings: readonly Kind[];
   readonly lengthS: number;
   readonly draws: readonly Draw[];
   readonly outages: readonly Outage[];
@@ -84,10 +86,13 @@ export function parkedVehicle(dice: Dice, kind: Kind): Parked {
   if (!withPulls && dice.chance(0.12)) personWakes(dice, draft, asleepAtS, lengthS);
   draft.wakes.sort((a, b) => a.startS - b.startS);
   const culprit = faultFuses.length === 1 && draft.pulls.some((pull) => pull.label === faultFuses[0]) ? faultFuses[0] : null;
-  return { ...finish(draft, kind, lengthS), asleepAtS, levelA, periodS, culprit, shared: faultFuses.length > 1 && withPulls };
+  const findings: Kind[] = byWakes ? ['waking'] : [kind];
+  // over the limit, no fuse pulled and the usual time-out of 30 minutes not over: it may still fall
+  if (kind === 'drain' && !byWakes && !withPulls && lengthS < 1800) findings.push('too-short');
+  return { ...finish(draft, kind, lengthS), findings, asleepAtS, levelA, periodS, culprit, shared: faultFuses.length > 1 && withPulls };
 }
 
-function finish(draft: Draft, kind: Kind, lengthS: number): Pick<Parked, 'kind' | 'lengthS' | 'draws' | 'outages' | 'marks' | 'wakes' | 'pulls'> {
+function finish(draft: Draft, kind: Kind, lengthS: number): Pick<Parked, 'kind' | 'findings' | 'lengthS' | 'draws' | 'outages' | 'marks' | 'wakes' | 'pulls'> {
   draft.marks.sort((a, b) => a.timeS - b.timeS);
   draft.wakes.sort((a, b) => a.startS - b.startS);
   const wakes: Draft['wakes'] = [];
@@ -96,7 +101,7 @@ function finish(draft: Draft, kind: Kind, lengthS: number): Pick<Parked, 'kind' 
     if (last !== undefined && wake.startS < last.endS + 1) last.endS = Math.max(last.endS, wake.endS);
     else wakes.push({ ...wake });
   }
-  return { kind, lengthS, ...draft, wakes };
+  return { kind, findings: [kind], lengthS, ...draft, wakes };
 }
 
 function awakeVehicle(dice: Dice, draft: Draft, fuses: readonly string[], levelA: number): Parked {

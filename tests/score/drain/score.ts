@@ -41,8 +41,10 @@ export function figures(cases: readonly Case[]): ScoreRow[] {
   const changeErrors: number[] = [];
   for (const one of cases) {
     const { parked, result } = one;
-    tally.add('finding', result.verdict.finding === parked.kind);
-    tally.add(`finding ${parked.kind}`, result.verdict.finding === parked.kind);
+    const right = parked.findings.includes(result.verdict.finding);
+    tally.add('finding', right);
+    tally.add(`finding ${parked.findings[0]}`, right);
+    if (parked.asleepAtS === null) tally.add('no sleep made up', result.asleep === null);
     if (parked.asleepAtS === null || parked.kind === 'waking') continue;
     tally.add('sleep found', result.asleep !== null);
     const wakes = matchWakes(one);
@@ -62,6 +64,7 @@ export function figures(cases: readonly Case[]): ScoreRow[] {
     tally.row('finding', 'finding right', 0.95),
     ...['asleep', 'drain', 'awake', 'waking', 'too-short'].map((kind) => tally.row(`finding ${kind}`, `finding right, ${kind}`, 0.9)),
     tally.row('sleep found', 'sleep found', 1),
+    tally.row('no sleep made up', 'no sleep made up', 0.85),
     tally.row('sleep within 5 s', 'moment within 5 s', 0.95),
     tally.row('level within 1.5 mA', 'level within 1.5 mA', 0.9),
     tally.row('level inside its bounds', 'level inside its bounds', 0.9),

@@ -23,6 +23,11 @@ export function chatter(amount: number, duty: number, salt: number, offAtS: numb
   };
 }
 
+/** Pulses about 300 times a second by an unsteady clock: on for `duty` of the time. */
+export function dimmedLoad(amount: number, duty: number, salt: number): Load {
+  return (timeS) => (hashed(Math.floor(timeS * 300), salt) < duty ? amount : 0);
+}
+
 /** On between two moments, with the short over-swing of a filament or a supply being filled. */
 export function between(amount: number, onAtS: number, offAtS: number, startFactor = 1, startTauS = 0.05): Load {
   return (timeS) =>

@@ -2,7 +2,7 @@ import type { DrainFinding } from '../../../src/core/analysis/results.ts';
 import type { Gap, Mark } from '../../../src/core/trace.ts';
 import { chanceFrom, type Chance } from './chance.ts';
 import { workThroughFuses, type Circuit, type FuseWork } from './fuses.ts';
-import { between, polling, steady, wake, type Load } from './loads.ts';
+import { between, dimmedLoad, polling, steady, wake, type Load } from './loads.ts';
 import { chooseLogger, driftAt, record, type Logger } from './logger.ts';
 import { shutDown } from './shutdown.ts';
 import type { Night, NightTruth } from './truth.ts';
@@ -15,8 +15,7 @@ const KINDS = [
 type Kind = (typeof KINDS)[number];
 
 const LIMIT_A = 0.05;
-/** Modules can need up to 30 minutes (one maker's manual); a plateau held shorter than this could still be a stage. */
-const COULD_BE_A_STAGE_S = 600;
+/** The usual longest time-out (30 minutes, a maker's manual). Before it a plateau could still be a stage. */
 const TIME_OUT_S = 1800;
 
 /** One parked vehicle, its recording and what is true of it: the same for the same seed. */
@@ -30,7 +29,7 @@ export function night(seed: number): Night {
   const durationS = chooseDuration(chance, kind, lastStepS);
   const logger = chooseLogger(chance, durationS);
 
-  const { baseA, circuits } = chooseCircuits(chance, kind);
+  const { baseA, circuits } = chooseCircuits(chance, kind, logger);
   const levelA = baseA + circuits.reduce((sum, circuit) => sum + circuit.meanA, 0);
   const loads: Load[] = [steady(baseA)];
   let settledS = 0;
@@ -68,13 +67,13 @@ export function night(seed: number): Night {
       wakeUps: [...wakes.spans.map((span) => ({ ...span, byPerson: false })), ...visits.spans.map((span) => ({ ...span, byPerson: true }))].sort((first, second) => first.startS - second.startS),
       wakePeriodS: wakes.periodS,
       pulls: work?.pulls ?? [],
-      findings: findingsOf(kind, levelA, averageA, endS, endS - settledS),
+      findings: findingsOf(kind, levelA, averageA, endS, work !== null),
       negative: kind === 'charger',
     },
   };
 }
 
-function findingsOf(kind: Kind, levelA: number, averageA: number, durationS: number, heldS: number): NightTruth['findings'] {
+function findingsOf(kind: Kind, levelA: number, averageA: number, durationS: number, pulled: boolean): NightTruth['findings'] {
   if (kind === 'charger') return [];
   if (kind === 'cut') return ['too-short'];
   // a module that looks around every few seconds for ever is awake to one person and keeps waking to another
@@ -84,27 +83,27 @@ function findingsOf(kind: Kind, levelA: number, averageA: number, durationS: num
   else if (averageA > LIMIT_A * 1.08) found.push('waking');
   else if (averageA < LIMIT_A * 0.92) found.push('asleep');
   else found.push('asleep', 'waking');
-  if (kind !== 'starts-asleep' && kind !== 'starts-asleep-fuses' && heldS < COULD_BE_A_STAGE_S) found.push('too-short');
+  if (!pulled && levelA > LIMIT_A && durationS < TIME_OUT_S) found.push('too-short');
   return found;
 }
 
 function chooseDuration(chance: Chance, kind: Kind, lastStepS: number): number {
   if (kind === 'short-drain') return chance.between(Math.max(600, lastStepS + 300), 1800);
   // cut before the usual time-out is over: after it, a plateau and a drain are the same thing
-  if (kind === 'cut') return chance.between(300, TIME_OUT_S * 0.8);
+  if (kind === 'cut') return chance.between(300, 0.7 * TIME_OUT_S);
   if (kind === 'never') return chance.spread(600, 20_000);
   if (kind === 'overnight-drain' || kind === 'telematics') return Math.max(lastStepS * 1.5 + 1200, chance.spread(3600, 43_200));
   return Math.max(lastStepS * 1.4 + 700, chance.spread(900, 30_000));
 }
 
-function chooseCircuits(chance: Chance, kind: Kind): { baseA: number; circuits: Circuit[] } {
+function chooseCircuits(chance: Chance, kind: Kind, logger: Logger): { baseA: number; circuits: Circuit[] } {
   const labels = shuffled(chance, Array.from({ length: 24 }, (_, index) => `F${index + 1}`)).slice(0, chance.whole(3, 9));
   const drains = kind === 'one-fuse' || kind === 'short-drain' || kind === 'overnight-drain' ? 1 : kind === 'shared' ? 2 : 0;
   const over = kind === 'heavy-module' || (kind === 'starts-asleep-fuses' && chance.happens(0.6)) || (kind === 'door' && chance.happens(0.3));
-  const baseA = kind === 'empty-fuses' ? chance.between(0.07, 0.25) : over ? chance.spread(0.06, 0.6) : chance.between(0.006, 0.018);
+  const baseA = kind === 'empty-fuses' ? chance.between(0.07, 0.25) : over ? chance.spread(0.06, 0.5) : chance.between(0.006, 0.018);
   const circuits = labels.map((label, index): Circuit => {
-    if (index < drains) return trickle(chance, label, chance.spread(0.07, 0.6));
-    if (kind === 'starts-asleep-fuses' && index === 0) return trickle(chance, label, chance.between(0.008, 0.02));
+    if (index < drains) return trickle(chance, label, chance.spread(0.07, 0.5), logger);
+    if (kind === 'starts-asleep-fuses' && index === 0) return trickle(chance, label, chance.between(0.008, 0.02), logger);
     const small = chance.happens(0.3) ? chance.between(0.0003, 0.003) : 0;
     return { label, meanA: small, load: steady(small) };
   });
@@ -112,11 +111,13 @@ function chooseCircuits(chance: Chance, kind: Kind): { baseA: number; circuits: 
   return { baseA, circuits };
 }
 
-/** A load that is left on: steady, or switched fast enough that only its mean counts, by a clock that the logger does not share. */
-function trickle(chance: Chance, label: string, meanA: number): Circuit {
-  if (chance.happens(0.8)) return { label, meanA, load: steady(meanA) };
+/** A load that is left on: steady, or switched by a clock so unsteady that only its mean counts (a logger that averages sees that mean). */
+function trickle(chance: Chance, label: string, meanA: number, logger: Logger): Circuit {
+  const dimmed = chance.happens(0.2);
   const duty = chance.between(0.3, 0.7);
-  return { label, meanA, load: polling(meanA / duty, chance.between(90, 400), duty, 0, Infinity) };
+  const salt = chance.whole(1, 1e6);
+  if (!dimmed || logger.averages || logger.rateHz < 20) return { label, meanA, load: steady(meanA) };
+  return { label, meanA, load: dimmedLoad(meanA / duty, duty, salt) };
 }
 
 /** The flashing lamp of an alarm: once a second, short. */

@@ -129,7 +129,7 @@ function makePicture(table: BinTable, ranges: NonNullable<DrainOptions['ranges']
   const means = blocks.meanA.subarray(0, blocks.length);
   const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
   const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10);
-  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2), stepA / samplesPerBlock);
+  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2), { stepA, samplesPerBlock });
   const segments = makeSegments(table, blocks, levels, varianceA2, table.firstS, table.lastS);
   return { bins: table, blocks, varianceA2, stepA, picked: { timeS: table.pickedS.subarray(0, table.picked), valueA: picked }, segments, firstS: table.firstS, lastS: table.lastS };
 }

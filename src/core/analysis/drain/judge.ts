@@ -19,11 +19,15 @@ const LONGEST_RESTLESS_S = 150;
 const RESTLESS_SHARE = 0.18;
 /** A steady level above this looks like a module that waits (published: radio 200 mA for 30 minutes): the longer wait is asked for. */
 const HIGH_PLATEAU_A = 0.2;
-/** Rest under the limit needs no long proof; above it the next time-out may still come: published waits start at 20 minutes. */
+/** A level that never fell may be a module that waits: the published table's one takes 20 minutes. */
 const PLATEAU_S = 20 * 60;
-const SETTLED_S = 5 * 60;
-/** Level from the first sample on: the recording began asleep, unless it is shorter than this. */
-const FLAT_S = 8 * 60;
+/**
+ * A level over the limit is a settled floor when it came with a fall to half of what was drawn awake, or less, and has held for four
+ * minutes and for a good part of the recording: stages of going to sleep follow each other, the floor stays.
+ */
+const SETTLED_S = 4 * 60;
+const SETTLED_SHARE = 0.4;
+const BIG_FALL = 2;
 
 /** The figures that the judgement rests on. */
 export interface Figures {
@@ -36,13 +40,26 @@ export interface Figures {
   readonly pulled: boolean;
 }
 
-/** Decides between asleep (or drain), awake, waking and too short. */
+/**
+ * What is said of a night, and when: the one place that decides it.
+ *
+ * - `asleep` is given as soon as there is a settled floor. Under the limit a rest of half a minute is enough. Over the limit it must have
+ *   held for four minutes and two fifths of the recording after a big fall, or outlasted the usual time-outs, or a person must have taken
+ *   it for asleep and pulled fuses. It is null when no level settled: never fell, fell just now, or stays at what awake modules draw.
+ * - `too-short` means that the question cannot be answered yet: nothing settled, or the floor is over the limit and the usual time-outs
+ *   (30 minutes; a level up to 200 mA that was there from the first sample: 20) are not over, so that it may still fall. A floor after a
+ *   big fall is in `asleep` all the same, and the words say how long to wait (30 minutes, at some makers 75).
+ * - `drain`: the floor is over the limit, and the time-outs are over or fuses were pulled.
+ * - `waking`: the floor is within the limit, but the vehicle wakes by itself so often that the average is over it, or hardly rests.
+ * - `awake`: it stays above 0.6 A for 20 minutes and more.
+ * - `asleep`: floor and average are within the limit.
+ */
 export function judge(picture: Picture, rest: Rest | null, night: Night, figures: Figures): Judgement {
   const { levelA, averageA, limitA, zeroDoubtA, pulled } = figures;
   const elapsedS = picture.lastS - picture.firstS;
   const longestRestS = longestRest(night);
   const moreS = (needS: number): number => Math.max(60, Math.ceil(needS - elapsedS));
-  const tooShort = (waitS: number): Judgement => ({ finding: 'too-short', slept: false, waitS, longestRestS });
+  const tooShort = (waitS: number, slept = false): Judgement => ({ finding: 'too-short', slept, waitS, longestRestS });
   if (rest === null || elapsedS < REST_S) return tooShort(USUAL_SETTLING_S);
   const restedS = picture.lastS - rest.atS;
   if (levelA > AWAKE_A && !pulled) {
@@ -53,18 +70,24 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, figures
   const share = awakeShare(woken, restedS);
   const restless = woken.length >= 3 && longestRestS < LONGEST_RESTLESS_S && share > RESTLESS_SHARE;
   if (!pulled && (restless || (woken.length === 2 && longestRestS < LONGEST_RESTLESS_S / 2 && share > 0.5))) {
-    return { finding: 'waking', slept: false, waitS: null, longestRestS };
+    return { finding: 'waking', slept: longestRestS >= 2 * REST_S, waitS: null, longestRestS };
   }
-  const over = Math.max(levelA, averageA) - zeroDoubtA > limitA;
-  if (!over) {
-    if (longestRestS < REST_S) return tooShort(REST_S * 4);
-    return { finding: 'asleep', slept: true, waitS: null, longestRestS };
-  }
-  const plateauS = levelA > HIGH_PLATEAU_A ? USUAL_SETTLING_S : PLATEAU_S;
-  const fromStart = levelA <= HIGH_PLATEAU_A && rest.atS - picture.firstS < 1 && restedS > FLAT_S;
-  if (!pulled && levelA > limitA && (restedS < SETTLED_S || (elapsedS < plateauS && !fromStart))) return tooShort(moreS(USUAL_SETTLING_S));
-  if (!pulled && longestRestS < 2 * REST_S) return tooShort(moreS(Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S)));
-  return { finding: 'drain', slept: true, waitS: null, longestRestS };
+  const levelOver = levelA - zeroDoubtA > limitA;
+  if (!levelOver && longestRestS < REST_S && !pulled) return tooShort(REST_S * 4);
+  if (!levelOver && averageA - zeroDoubtA > limitA && woken.length > 0) return { finding: 'waking', slept: true, waitS: null, longestRestS };
+  if (!levelOver) return { finding: 'asleep', slept: true, waitS: null, longestRestS };
+  const flatFromStart = rest.atS - picture.firstS < 1;
+  const timedOut = elapsedS >= (flatFromStart && levelA <= HIGH_PLATEAU_A ? PLATEAU_S : USUAL_SETTLING_S);
+  const held = restedS >= SETTLED_S && longestRestS >= 2 * REST_S;
+  if (pulled || (timedOut && held)) return { finding: 'drain', slept: true, waitS: null, longestRestS };
+  const settled = held && restedS >= SETTLED_SHARE * elapsedS && fellFar(picture, rest, levelA);
+  return tooShort(moreS(timedOut ? Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S) : USUAL_SETTLING_S), settled);
+}
+
+/** The rest began with a fall from what awake modules draw. */
+function fellFar(picture: Picture, rest: Rest, levelA: number): boolean {
+  const before = picture.segments.filter((segment) => segment.endS <= rest.atS + 0.001);
+  return before.some((segment) => segment.meanA > BIG_FALL * levelA);
 }
 
 function longestRest(night: Night): number {

@@ -19,6 +19,8 @@ const WIDER = 1.2;
 /** rest within this long of a wake-up's edges is left out */
 const EDGE_BLOCKS = 1;
 const MOST_BATCHES = 24;
+/** More than this is no zero that wanders (published: 14 mA for 10 C, Hall sensor of 5 A; a cold night is 30 C) but a current. */
+const MOST_DRIFT_A = 0.06;
 /** a wandering zero is read near the start of the rest, when the zero step is youngest */
 const EARLY_S = 600;
 
@@ -87,34 +89,62 @@ function batchDoubt(varianceA2: number, values: readonly number[], used: number)
 
 /** Fewer readings at rest than this do not tell their scatter. */
 const FEWEST_READINGS = 20;
+/** share of the readings on two neighbouring steps from which on there is nothing more to be seen of the noise than that it is small */
+const TWO_STEPS_SHARE = 0.98;
 
 /**
- * A reading rounded to steps of q averages to the true value when noise spreads it over the steps; what stays is at most
- * (q / pi) exp(-2 pi^2 (sigma/q)^2) for normal noise (Widrow and Kollar, Quantization Noise, 2008, chapter on dither). Half a step at most.
- * The scatter before rounding is that of the readings less q^2/12, taken a little low, since it swings with where between two steps the level lies.
+ * What rounding to steps of q may add to a level, A. Readings that hop between two steps, a share p of them on the upper, come from a
+ * level between the steps' edge (no noise to speak of) and their mean (noise that spreads them evenly): at most |p - 1/2| q from the mean,
+ * half a step when they never hop. Noise over more steps leaves at most (q / pi) exp(-2 pi^2 (sigma/q)^2) (Widrow and Kollar,
+ * Quantization Noise, 2008, chapter on dither); its sigma is the readings' scatter less q^2/12, taken a little low, since it swings with
+ * where between two steps the level lies.
  */
 export function stepDoubt(picture: Picture, rests: readonly { readonly startS: number; readonly endS: number }[]): number {
   const { stepA, picked } = picture;
   if (stepA === 0) return 0;
   const differences: number[] = [];
+  const onStep = new Map<number, number>();
+  let readings = 0;
   let rest = 0;
   for (let i = 1; i < picked.timeS.length; i++) {
     while (rest < rests.length && rests[rest].endS <= picked.timeS[i]) rest++;
     if (rest === rests.length) break;
-    if (picked.timeS[i - 1] >= rests[rest].startS) differences.push(picked.valueA[i] - picked.valueA[i - 1]);
+    if (picked.timeS[i - 1] < rests[rest].startS) continue;
+    differences.push(picked.valueA[i] - picked.valueA[i - 1]);
+    const step = Math.round((picked.valueA[i] - picked.valueA[0]) / stepA);
+    onStep.set(step, (onStep.get(step) ?? 0) + 1);
+    readings++;
   }
-  if (differences.length < FEWEST_READINGS) return stepA / 2;
+  if (readings < FEWEST_READINGS) return stepA / 2;
+  const offEdge = twoStepOffset(onStep, readings);
+  if (offEdge !== null) return offEdge * stepA;
   const reachA = 3 * Math.max(stepA, robustSigma(differences));
   let squares = 0;
   for (const difference of differences) squares += Math.min(reachA, Math.abs(difference)) ** 2;
   const share = (TAKEN_LOW * Math.sqrt(Math.max(0, squares / differences.length / 2 - (stepA * stepA) / 12))) / stepA;
-  return share < 0.15 ? stepA / 2 : (stepA / Math.PI) * Math.exp(-2 * Math.PI ** 2 * share ** 2);
+  return Math.min(0.5, Math.exp(-2 * Math.PI ** 2 * share ** 2) / Math.PI) * stepA;
 }
 
 const TAKEN_LOW = 0.75;
 
+/** How far, in steps, the mean of readings on two neighbouring steps lies from the edge between them; null when they spread further. */
+function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): number | null {
+  let best = 0;
+  let upper = 0;
+  for (const [step, count] of onStep) {
+    const above = onStep.get(step + 1) ?? 0;
+    if (count + above <= best) continue;
+    best = count + above;
+    upper = above;
+  }
+  return best < TWO_STEPS_SHARE * readings ? null : Math.abs(upper / best - 0.5);
+}
+
+/** A zero nobody has stated the doubt of is taken to be good to this: careful zeroing of a milliamp clamp or shunt amplifier (common practice, no published source). */
+const UNKNOWN_ZERO_A = 0.0005;
+
 function sensorDoubt(options: DrainOptions, levelA: number): number {
-  return Math.hypot(options.offsetDoubtA ?? 0, options.zeroDriftA ?? 0, ((options.gainDoubtPercent ?? 0) / 100) * Math.abs(levelA));
+  return Math.hypot(options.offsetDoubtA ?? UNKNOWN_ZERO_A, options.zeroDriftA ?? 0, ((options.gainDoubtPercent ?? 0) / 100) * Math.abs(levelA));
 }
 
 /** Change of level that the noise does not explain: first and last tenth of the rest against each other, and most of it in one direction. */
@@ -129,7 +159,7 @@ function driftOf(varianceA2: number, values: readonly number[], times: readonly 
   const steps: number[] = [];
   for (let k = 1; k < batches; k++) steps.push(means[k] - means[k - 1]);
   const spread = Math.max(...means) - Math.min(...means);
-  if (spread < Math.max(0.002, 6 * errorA)) return 0;
+  if (spread < Math.max(0.002, 6 * errorA) || spread > MOST_DRIFT_A) return 0;
   const change = means[batches - 1] - means[0];
   const middle = quantile(steps, 0.5);
   return Math.sign(middle) === Math.sign(change) ? change : Math.sign(change || 1) * spread;

@@ -14,10 +14,10 @@ const FEWEST_GROUPS = 24;
 /**
  * Variance of single block means, for each block, from the differences of neighbours within its chunk. The low quantile does not see
  * real steps as long as they are rarer than two in three. `floorA2` is the least it can be (half a step of the reading, rounding);
- * `rasterA` is the step on which block means lie, 0 when they do not.
+ * `reading` tells how the readings are rounded.
  */
-export function localVariance(values: Float64Array, floorA2: number, rasterA = 0): Float64Array {
-  const variance = chunkVariance(values, floorA2, rasterA);
+export function localVariance(values: Float64Array, floorA2: number, reading: Rounding = UNROUNDED): Float64Array {
+  const variance = chunkVariance(values, floorA2, reading);
   for (let i = 0; i < values.length; i++) {
     const ownA = OWN_SHARE * Math.max(0, Math.abs(values[i]) - STEADY_A);
     variance[i] += ownA * ownA;
@@ -29,6 +29,37 @@ export function localVariance(values: Float64Array, floorA2: number, rasterA = 0
 const STEADY_A = 0.15;
 const OWN_SHARE = 0.006;
 
+/** How readings are rounded: to whole steps, so many readings in a block mean. */
+export interface Rounding {
+  /** A; 0 when no step shows */
+  readonly stepA: number;
+  readonly samplesPerBlock: number;
+}
+
+const UNROUNDED: Rounding = { stepA: 0, samplesPerBlock: 1 };
+
+/** With so many readings in a block, noise that spreads them over the steps hardly ever leaves all of them on one. */
+const MANY_READINGS = 4;
+/** Share of blocks that stand on one step, and share of neighbours that are equal where blocks hold few readings, past which rounding sticks. */
+const STICKING_SHARE = 0.2;
+const EQUAL_SHARE = 0.75;
+
+/**
+ * True when the noise is too small or too slow to spread the readings over the steps, so that they dwell on one: a hop to the next step
+ * then says little of the current, and half a step is the least deviation of a block, however many readings it holds.
+ */
+function sticks(values: Float64Array, startIndex: number, endIndex: number, reading: Rounding): boolean {
+  const { stepA, samplesPerBlock } = reading;
+  if (stepA === 0) return false;
+  const few = samplesPerBlock < MANY_READINGS;
+  let standing = 0;
+  for (let i = startIndex + 1; i < endIndex; i++) {
+    const steps = few ? (values[i] - values[i - 1]) / stepA : values[i] / stepA - Math.round(values[i] / stepA);
+    if (Math.abs(steps) < 0.01) standing++;
+  }
+  return standing > (few ? EQUAL_SHARE : STICKING_SHARE) * (endIndex - startIndex - 1);
+}
+
 /** Steps of the golden ratio fill an interval evenly, in any order and at any length. */
 const GOLDEN = 0.618_033_988_749_895;
 
@@ -37,7 +68,8 @@ function spread(difference: number, i: number, rasterA: number): number {
   return difference + rasterA * (((i * GOLDEN) % 1) - 0.5);
 }
 
-function chunkVariance(values: Float64Array, floorA2: number, rasterA: number): Float64Array {
+function chunkVariance(values: Float64Array, floorA2: number, reading: Rounding): Float64Array {
+  const rasterA = reading.stepA / reading.samplesPerBlock;
   const count = values.length;
   const variance = new Float64Array(count);
   const chunks = Math.max(1, Math.round(count / CHUNK));
@@ -52,7 +84,8 @@ function chunkVariance(values: Float64Array, floorA2: number, rasterA: number): 
     const differences = new Float64Array(endIndex - startIndex - 1);
     for (let i = startIndex + 1; i < endIndex; i++) differences[i - startIndex - 1] = Math.abs(spread(values[i] - values[i - 1], i, rasterA));
     const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
-    perChunk.push(Math.max(floorA2, deviation * deviation));
+    const leastA2 = sticks(values, startIndex, endIndex, reading) ? (reading.stepA / 2) ** 2 : floorA2;
+    perChunk.push(Math.max(leastA2, deviation * deviation));
   }
   const least = 0.2 * quantile(perChunk, 0.3);
   for (let k = 0; k < chunks; k++) variance.fill(Math.max(least, perChunk[k]), Math.floor((k * count) / chunks), Math.floor(((k + 1) * count) / chunks));
@@ -125,12 +158,17 @@ function groupMean(values: Float64Array, startIndex: number, count: number): num
 }
 
 /**
- * Smallest step between readings, A: 0 when values do not lie on a raster. Looks at the lower half of a few thousand raw values, for
- * readings of an awake vehicle spread over thousands of steps; a raster shows as few distinct values, all a whole number of steps apart.
+ * Smallest step between readings, A: 0 when values do not lie on a raster. Looks at the lower half of a few thousand raw values first,
+ * for readings of an awake vehicle spread over thousands of steps, and at all of them when the vehicle at rest stands on one step.
  */
 export function readingStepA(values: Float32Array): number {
   if (values.length < 16) return 0;
-  const sorted = Float32Array.from(values).sort().subarray(0, Math.ceil(values.length / 2));
+  const sorted = Float32Array.from(values).sort();
+  return rasterA(sorted.subarray(0, Math.ceil(sorted.length / 2))) ?? rasterA(sorted) ?? 0;
+}
+
+/** The raster of sorted values: few distinct ones, all a whole number of steps apart. 0: none; null: all values are equal. */
+function rasterA(sorted: Float32Array): number | null {
   let distinct = 1;
   let step = Infinity;
   for (let i = 1; i < sorted.length; i++) {
@@ -139,7 +177,8 @@ export function readingStepA(values: Float32Array): number {
     distinct++;
     if (apart < step) step = apart;
   }
-  if (distinct < 2 || distinct > sorted.length / 3) return 0;
+  if (distinct < 2) return null;
+  if (distinct > sorted.length / 3) return 0;
   let onRaster = 0;
   for (let i = 0; i < sorted.length; i++) {
     const steps = (sorted[i] - sorted[0]) / step;

@@ -1,6 +1,7 @@
 import { median, robustSigma } from '../../stats.ts';
 import { changePoints } from '../change-points.ts';
 import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor } from './noise.ts';
+import type { Rounding } from './noise.ts';
 import { meanOf } from './segments.ts';
 import { PENALTY_FACTOR } from './settings.ts';
 
@@ -21,10 +22,10 @@ export interface RangePart {
   readonly floorA2: number;
 }
 
-/** Levels in a series whose noise is unknown, changes its size and may hang together in time. `widthS`: time of one value; `parts` cover all values; `rasterA`: the step on which they lie. */
-export function noisyLevels(values: Float64Array, widthS: number, parts: readonly RangePart[], rasterA = 0): NoisyLevels {
+/** Levels in a series whose noise is unknown, changes its size and may hang together in time. `widthS`: time of one value; `parts` cover all values; `reading`: how they are rounded. */
+export function noisyLevels(values: Float64Array, widthS: number, parts: readonly RangePart[], reading?: Rounding): NoisyLevels {
   const varianceA2 = new Float64Array(values.length);
-  for (const part of parts) varianceA2.set(localVariance(values.subarray(part.startIndex, part.endIndex), part.floorA2, rasterA), part.startIndex);
+  for (const part of parts) varianceA2.set(localVariance(values.subarray(part.startIndex, part.endIndex), part.floorA2, reading), part.startIndex);
   let levels: readonly number[] = [0, values.length];
   let factor = Math.max(memoryFactor(values, varianceA2), longRunFactor(values, varianceA2, levels, FIRST_GROUP_S / widthS));
   for (let round = 0; round < MOST_ROUNDS; round++) {

@@ -3,8 +3,8 @@ import { lowerBound } from '../../trace.ts';
 import { robustSigma } from '../../stats.ts';
 import type { Bins } from './bins.ts';
 import type { Pull } from '../results.ts';
-import type { Picture } from './segments.ts';
-import { changeInsideBinS } from './segments.ts';
+import type { Picture, Segment } from './segments.ts';
+import { changeInsideBinS, meanErrorA } from './segments.ts';
 import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
 import type { FuseEvent, Stretch } from './stretches.ts';
 import { unmarkedRefits } from './put-back.ts';
@@ -74,6 +74,8 @@ function likeliestSplit(picture: Picture, event: FuseEvent, beforeA: number, aft
   let best = startBin;
   let lowest = Infinity;
   let cost = 0;
+  const { segments } = picture;
+  let segment = 0;
   for (let i = startBin; i <= endBin; i++) {
     const offS = (i < bins.length ? bins.key[i] * bins.widthS : picture.lastS) - event.markS;
     const total = cost + (offS * offS) / (2 * MARK_SIGMA_S * MARK_SIGMA_S);
@@ -84,11 +86,18 @@ function likeliestSplit(picture: Picture, event: FuseEvent, beforeA: number, aft
     if (i === endBin) break;
     const value = Math.min(highA + reachA, Math.max(lowA - reachA, bins.sumA[i] / bins.count[i]));
     let says = (bins.count[i] * ((value - beforeA) ** 2 - (value - afterA) ** 2)) / unit;
-    if (clear && bins.sumA[i] / bins.count[i] > highA + 2 * reachA) says = 0;
+    while (segment + 1 < segments.length && segments[segment].endS <= bins.key[i] * bins.widthS) segment++;
+    if (isAbove(segments[segment], highA)) says = 0;
+    else if (clear && bins.sumA[i] / bins.count[i] > highA + 2 * reachA) says = 0;
     else if (clear && value > (lowA + highA) / 2) says *= HIGH_READING_SAYS;
     cost += says;
   }
   return best;
+}
+
+/** A level clearly above both sides of a change is a wake-up or the hand's blip: it says nothing of the fuse. */
+function isAbove(segment: Segment, highA: number): boolean {
+  return segment.meanA > highA + Math.max(SMALL_CHANGE_A, 4 * meanErrorA(segment));
 }
 
 /** Scatter of single bins from one to the next, A: steps and blips are too rare to show in it. */

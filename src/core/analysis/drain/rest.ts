@@ -75,14 +75,18 @@ function lowestLasting(picture: Picture, inside: readonly Segment[], endS: numbe
   return byMean[byMean.length - 1];
 }
 
+/** Single readings of a Hall sensor scatter by about this much. */
+const MOST_DOUBT_A = 0.01;
+
 /**
  * Levels closer than this are the same: doubt of the two means, and a part of the level itself (a module's own draw is never constant).
- * Both are taken as quiet as the quieter one: a stretch is not at rest for being too restless to tell.
+ * Both are taken as quiet as the quieter one, and the doubt is held to a part of the level: a stretch is not at rest for being too
+ * restless to tell.
  */
 export function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
   const quietA2 = Math.min(segment.varianceA2, other.varianceA2);
   const errorA = Math.sqrt(quietA2 / Math.max(1, lengthOf(segment)) + quietA2 / Math.max(1, lengthOf(other)));
-  return Math.max(0.0015, 0.025 * Math.abs(levelA), 4 * errorA);
+  return Math.max(0.0015, 0.025 * Math.abs(levelA), Math.min(4 * errorA, MOST_DOUBT_A + 0.25 * Math.abs(levelA)));
 }
 
 /** Same level, or a level that the zero may have wandered to in the time between. */

@@ -24,17 +24,20 @@ export function contributions(pulls: readonly Pull[]): Map<string, number> {
   return new Map([...sums].map(([label, { sumA, count }]) => [label, sumA / count]));
 }
 
+/** or when the second alone takes this much of the limit: no sleeping circuit does */
+const SHARE_OF_LIMIT = 0.5;
 /** Fuses that together explain less than this share of what is over the limit are not the drain. */
 const SHARE_OF_EXCESS = 0.5;
 
 /**
  * Labels of the fuses that share the drain, largest first: more than one, when the largest alone does not bring the level under the
- * limit and others carry a like amount. Empty otherwise, and when all of them together are not what the drain is.
+ * limit, or the second one is no normal draw, and others carry a like amount. Empty otherwise, and when all of them together are not what the drain is.
  */
 export function sharedDrain(pulls: readonly Pull[], levelA: number | null, limitA: number): string[] {
   if (levelA === null || levelA <= limitA) return [];
   const parts = [...contributions(pulls)].sort((a, b) => b[1] - a[1]);
-  if (parts.length < 2 || levelA - parts[0][1] <= limitA) return [];
+  if (parts.length < 2) return [];
+  if (levelA - parts[0][1] <= limitA && parts[1][1] < SHARE_OF_LIMIT * limitA) return [];
   const sharing = parts.filter(([, partA]) => partA >= SHARE_OF_LARGEST * parts[0][1]);
   const togetherA = sharing.reduce((sum, [, partA]) => sum + partA, 0);
   if (togetherA < SHARE_OF_EXCESS * (levelA - limitA)) return [];

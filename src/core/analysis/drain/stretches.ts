@@ -88,7 +88,7 @@ function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null
   return null;
 }
 
-/** Level at rest in `[startS, endS)`: the lowest segment that lasts, and everything in the stretch that equals it within the doubt. */
+/** Level at rest in `[startS, endS)`: the lowest segments that last, the longest of them, and everything in the stretch that equals it within the doubt. */
 export function restLevel(picture: Picture, startS: number, endS: number): Stretch {
   const { blocks, segments } = picture;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
@@ -107,11 +107,14 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
     parts.push({ startBlock: i + edge, endBlock: stop - edge, count: stop - i - 2 * edge, sumA, varianceA2: segments[segment].varianceA2 });
     i = stop;
   }
-  const longest = parts.reduce((most, part) => Math.max(most, part.count), 0);
-  const needed = Math.min(longest, Math.max(SHORTEST_REST_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
+  const total = parts.reduce((sum, part) => sum + part.count, 0);
+  const needed = Math.min(total, Math.max(SHORTEST_REST_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
   let lowest: (typeof parts)[number] | null = null;
-  for (const part of parts) {
-    if (part.count >= needed && (lowest === null || part.sumA / part.count < lowest.sumA / lowest.count)) lowest = part;
+  let lasted = 0;
+  for (const part of parts.filter((one) => one.count > 0).sort((a, b) => a.sumA / a.count - b.sumA / b.count)) {
+    lasted += part.count;
+    if (lowest === null || part.count > lowest.count) lowest = part;
+    if (lasted >= needed) break;
   }
   if (lowest === null) return none;
   const levelA = lowest.sumA / lowest.count;

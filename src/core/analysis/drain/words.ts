@@ -27,7 +27,9 @@ export function drainVerdict(facts: Facts): Verdict<DrainFinding> {
 function because(facts: Facts): string[] {
   const lines: string[] = [];
   const { asleep } = facts;
-  if (asleep !== null) {
+  if (asleep !== null && facts.finding === 'too-short') {
+    lines.push(`It has held ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)} since ${formatDuration(asleep.at_s)} into the recording: over the limit of ${formatCurrent(facts.limitA)}, but the recording is only ${formatDuration(facts.elapsedS)} long and a module may still be waiting for its time-out.`);
+  } else if (asleep !== null) {
     const when = asleep.at_s < 5 ? 'It was at rest from the start of the recording' : `It came to rest ${formatDuration(asleep.at_s)} into the recording`;
     lines.push(`${when}, at ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}.`);
     const side = facts.overLimit === null ? 'too close to call against' : facts.overLimit ? 'over' : 'under';
@@ -35,12 +37,12 @@ function because(facts: Facts): string[] {
   } else if (facts.finding === 'awake') {
     lines.push(`After ${formatDuration(facts.elapsedS)} it still draws ${formatCurrent(facts.lastLevelA)}, as modules do that are awake.`);
   } else if (facts.finding === 'waking') {
-    lines.push(`It was woken ${facts.wakeUps.length} times and never rested longer than ${formatDuration(facts.longestRestS)}.`);
+    lines.push(`It woke ${facts.wakeUps.length} times and never rested longer than ${formatDuration(facts.longestRestS)}; the average is ${formatCurrent(facts.averageA)}.`);
   } else {
     lines.push(`The recording is ${formatDuration(facts.elapsedS)} long and ends at ${formatCurrent(facts.lastLevelA)}: a module may still be waiting for its time-out.`);
   }
   if (facts.reserveLimitA !== null) lines.push(`Reserve capacity over four allows ${formatCurrent(facts.reserveLimitA)} (one maker's rule).`);
-  if (facts.wakeUps.length > 0 && facts.finding !== 'waking') lines.push(wakeLine(facts));
+  if (facts.wakeUps.length > 0 && (facts.finding !== 'waking' || asleep !== null)) lines.push(wakeLine(facts));
   for (const pull of facts.pulls) {
     if (pull.carries) lines.push(`Fuse ${pull.label} carries ${formatCurrentBounds(-pull.change_a, -pull.high_a, -pull.low_a)}.`);
   }

@@ -16,9 +16,30 @@ describe('a key-off drain test', () => {
   it('does not take the 130.2 mA plateau of that table for a drain while it may still time out', () => {
     const result = read(recording(900, 10, 0.003, (atS) => (atS < 35 ? 2.2 : 0.1302)));
     expect(result.verdict.finding).toBe('too-short');
-    expect(result.asleep).toBeNull();
+    expect(result.asleep?.level_a).toBeCloseTo(0.1302, 3);
+    expect(result.verdict.because.join(' ')).toContain('may still be waiting');
     expect(result.wait_s).toBeGreaterThan(0);
     expect(result.verdict.next[0]).toContain('75');
+  });
+
+  it('says nothing of sleep while a level over the limit has stood from the first sample for less than its 20 minutes', () => {
+    const result = read(recording(900, 10, 0.003, () => 0.1302));
+    expect(result.verdict.finding).toBe('too-short');
+    expect(result.asleep).toBeNull();
+    expect(result.wait_s).toBeGreaterThan(0);
+  });
+
+  it('does not call a fall half a minute ago a floor, nor a level that never fell to half', () => {
+    expect(read(recording(600, 10, 0.003, (atS) => (atS < 560 ? 0.9 : 0.2))).asleep).toBeNull();
+    expect(read(recording(900, 10, 0.003, (atS) => (atS < 300 ? 0.3 : 0.2))).asleep).toBeNull();
+  });
+
+  it('calls a vehicle waking whose level is within the limit and whose wake-ups lift the average over it', () => {
+    const result = read(recording(6000, 10, 0.003, (atS) => 0.025 + (atS % 240 >= 120 && atS % 240 < 160 ? 0.3 : 0)));
+    expect(result.verdict.finding).toBe('waking');
+    expect(result.asleep?.level_a).toBeCloseTo(0.025, 3);
+    expect(result.over_limit).toBe(true);
+    expect(result.average_a).toBeCloseTo(0.075, 2);
   });
 
   it('calls regular telematics normal: mean 35.1 mA, median 25 mA (Oldsmobile Aurora 2001, 135 mA more for 45 s each 600 s)', () => {
