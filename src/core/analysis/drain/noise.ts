@@ -114,8 +114,11 @@ export function longRunFactor(values: Float64Array, variance: Float64Array, leve
     const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
     largest = Math.max(largest, deviation * deviation * group);
   }
-  return largest;
+  return Math.min(MOST_FACTOR, largest);
 }
+
+/** Noise of a sensor that hangs together for 16 s; what swings slower and wider than that is a current or a drift, and not to be smoothed over. */
+const MOST_FACTOR = 64;
 
 /**
  * The same factor from the shape of the noise, for swings longer than the levels that a first guess leaves: noise is taken as a part

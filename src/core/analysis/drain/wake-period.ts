@@ -29,6 +29,12 @@ export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   return { period_s: best.periodS, low_s: best.periodS - best.doubtS, high_s: best.periodS + best.doubtS, regular };
 }
 
+/** True when a start lies a whole number of periods from another, within the share that counts as on the beat. */
+export function isOnBeat(startS: number, otherS: number, periodS: number): boolean {
+  const beats = Math.abs(startS - otherS) / periodS;
+  return Math.round(beats) >= 1 && Math.abs(beats - Math.round(beats)) <= ON_BEAT;
+}
+
 const MOST_TRIALS = 60;
 
 interface Beat {

@@ -6,6 +6,7 @@ import type { FuseTest } from './pulls.ts';
 import { isSameRest } from './rest.ts';
 import type { Picture, Segment } from './segments.ts';
 import { meanErrorA } from './segments.ts';
+import { isOnBeat, wakePeriod } from './wake-period.ts';
 import { DRIFT_STEP_A, HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
 
 /** A stretch of time at rest, and the level it rests at. */
@@ -29,6 +30,8 @@ const RISE_SHARE = 0.08;
 const SCATTER_BLOCKS = 64;
 /** Rests shorter than this do not part two wake-ups. */
 const SHORTEST_GAP_S = 2;
+/** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
+const SHORTEST_WAKE_S = 1.5;
 /** Highest stretches are looked at over this long, so that a single noisy sample is no peak. */
 const PEAK_S = 0.05;
 
@@ -58,6 +61,7 @@ export function readNight(picture: Picture, restSegment: number, restStartS: num
   const wakeUps: WakeUp[] = [];
   const wakeMarks = marks.filter((mark) => mark.kind === 'wake').map((mark) => mark.timeS);
   for (const run of joined(runs)) {
+    if (run.endS - run.startS < SHORTEST_WAKE_S) continue;
     const nearFuse = events.some((event) => Math.min(Math.abs(run.startS - event.atS), Math.abs(run.startS - event.markS)) < MARK_SLACK_S);
     if (nearFuse && run.endS - run.startS < HAND_BLIP_S) continue;
     const byPerson = wakeMarks.some((atS) => atS > run.startS - MARK_SLACK_S && atS < run.endS + MARK_SLACK_S);
@@ -65,7 +69,25 @@ export function readNight(picture: Picture, restSegment: number, restStartS: num
     const byFuse = events.some((event) => Math.abs(run.startS - event.atS) < MARK_SLACK_S / 2 || Math.abs(run.startS - event.markS) < MARK_SLACK_S);
     wakeUps.push({ start_s: run.startS, end_s: run.endS, peak_a: peakA, charge_c: chargeC, cause: byPerson ? 'person' : byFuse ? 'fuse' : null });
   }
-  return { wakeUps, rests };
+  return { wakeUps: withFuseWork(wakeUps, events), rests };
+}
+
+/** After the last mark at the fuses a person may still put one back: wake-ups up to this long after it are theirs. */
+const AFTER_WORK_S = 90;
+
+/** While a person works at the fuses, a wake-up that is not on the beat of those before is theirs too: a fuse put back without a mark. */
+function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): WakeUp[] {
+  if (events.length === 0) return [...wakeUps];
+  const fromS = events[0].markS - MARK_SLACK_S;
+  const toS = events[events.length - 1].markS + AFTER_WORK_S;
+  const during = (wake: WakeUp): boolean => wake.start_s >= fromS && wake.start_s < toS;
+  const before = wakeUps.filter((wake) => !during(wake) && wake.cause === null);
+  const beat = wakePeriod(before);
+  return wakeUps.map((wake) => {
+    if (wake.cause !== null || !during(wake)) return wake;
+    if (beat !== null && beat.regular && isOnBeat(wake.start_s, before[before.length - 1].start_s, beat.period_s)) return wake;
+    return { ...wake, cause: 'fuse' };
+  });
 }
 
 /** Walks the segments in `[startS, endS)`; returns the rest level at its end. */
