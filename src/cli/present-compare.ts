@@ -23,7 +23,7 @@ export function presentCompare(result: CompareResult): string {
 /** Several traces side by side, outlier first, for people. */
 export function presentMany(result: ManyResult): string {
   let text = verdictText(result.verdict);
-  const shown = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ metric }) => metric)))].filter((metric) => SHOWN.includes(metric));
+  const shown = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ metric }) => metric)))].filter((metric) => SHOWN.has(metric));
   const ways = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ direction }) => direction)))];
   text += '\ntraces, the one that stands out most first:\n';
   text += textTable(
@@ -52,7 +52,7 @@ export function presentMany(result: ManyResult): string {
 }
 
 /** Figures that stand in the table; the JSON has all. */
-const SHOWN = ['run_a', 'inrush_peak_a', 'moving_s', 'asleep_a', 'last_level_a', 'average_a'];
+const SHOWN = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'asleep_a', 'last_level_a', 'average_a']);
 
 function headOf(metric: string): string {
   const { words, unit } = describeMetric(metric);

@@ -2,7 +2,7 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { learnKnownGood, placeAgainst, type KnownGood } from '../core/analysis/compare/known-good.ts';
 import { compareMany } from '../core/analysis/compare/many.ts';
 import type { ActuationResult, AnalysisResult, TestKind } from '../core/analysis/results.ts';
-import type { ReportAudience } from '../core/report/input.ts';
+import { reportJson, type ReportAudience } from '../core/report/input.ts';
 import { renderReport } from '../core/report/report.ts';
 import { analyseTrace } from './analyse-trace.ts';
 import { messageOf } from './errors.ts';
@@ -22,7 +22,7 @@ export type LongOrder =
   | { readonly do: 'compare-many'; readonly paths: readonly string[]; readonly names: readonly string[]; readonly test: TestKind }
   | { readonly do: 'learn'; readonly paths: readonly string[]; readonly circuit: string }
   | { readonly do: 'place'; readonly path: string; readonly known: KnownGood; readonly runLimitsA: readonly [number, number] | null }
-  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string };
+  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean };
 
 export type LongAnswer = { readonly fraction: number } | { readonly value: unknown } | { readonly fault: { readonly code: string; readonly text: string } };
 
@@ -71,7 +71,8 @@ async function obey(order: LongOrder): Promise<unknown> {
     case 'report':
       return withTraces(order.paths, async (readers) => {
         const analysed = await analyseAll(readers, testOfRecord);
-        return renderReport(await gatherReport(analysed, order.audience, order.madeAt));
+        const input = await gatherReport(analysed, order.audience, order.madeAt);
+        return order.asJson ? reportJson(input) : renderReport(input);
       });
   }
 }

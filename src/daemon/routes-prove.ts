@@ -6,6 +6,7 @@ import type { ManyAnswer } from '../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import { RequestError } from './errors.ts';
 import { Router, type Request, type Response } from './http-kit.ts';
+import { namesOf } from './prove/gather.ts';
 import { rounded } from './prove/overlays.ts';
 import { StoreError } from './store/store-error.ts';
 import { readRefs } from './trace-refs.ts';
@@ -42,10 +43,15 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
     if (audience !== 'customer' && audience !== 'file') throw new RequestError(400, 'bad-request', 'for: customer or file.');
     const paths: string[] = [];
     for (const ref of refs) paths.push(await store.path(ref));
-    const html = await work.run<string>({ do: 'report', paths, audience, madeAt: clock.date().toISOString() }, { signal: requestSignal(response) });
+    const asJson = request.query['as'] === 'json';
+    const page = await work.run<string>({ do: 'report', paths, audience, madeAt: clock.date().toISOString(), asJson }, { signal: requestSignal(response) });
+    if (asJson) {
+      response.type('json').send(page);
+      return;
+    }
     // the report is one file without script: its own styles and pictures are all it may use
     response.set('Content-Security-Policy', `default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'`);
-    response.type('html').send(html);
+    response.type('html').send(page);
   });
   return router;
 }
@@ -64,12 +70,6 @@ function commonTest(records: readonly TraceRecord[]): TestKind {
 
 function titleOf({ title, id }: TraceRecord): string {
   return title || id;
-}
-
-/** By title, and by start where two share one. */
-function namesOf(records: readonly TraceRecord[]): string[] {
-  const titles = records.map(titleOf);
-  return records.map((record, i) => (titles.indexOf(titles[i]!) === titles.lastIndexOf(titles[i]!) ? titles[i]! : `${titles[i]!} (${record.start.slice(0, 10)} ${record.start.slice(11, 16)} UTC)`));
 }
 
 const TEST_WORDS: Readonly<Record<TestKind, string>> = { actuation: 'motor test', drain: 'drain test' };

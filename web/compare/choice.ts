@@ -4,6 +4,13 @@ import type { TraceRef, TraceView } from '../../src/core/wire/api.ts';
 /** The two traces set against each other; kept while one goes on from comparing to the page that proves it. */
 export const beforeKey = signal('');
 export const afterKey = signal('');
+/** Those set side by side; null: nobody has chosen yet. */
+export const manyKeys = signal<readonly string[] | null>(null);
+/** What the page to hand over is made of: the pair, or those side by side. */
+export const proving = signal<'pair' | 'many'>('pair');
+
+/** As many as the daemon sets side by side. */
+export const MOST_SIDE_BY_SIDE = 8;
 
 /** `JOB/TRACE`, as the value of a list entry and as the report's address takes it. */
 export function keyOf({ jobId, record }: TraceView): string {
@@ -29,6 +36,14 @@ export function likelyPair(tracesNewestFirst: readonly TraceView[]): { readonly 
   return null;
 }
 
+/** Those of the newest trace's job and test, the newest first: both sides, both directions of one vehicle. */
+export function likelyGroup(tracesNewestFirst: readonly TraceView[]): readonly string[] {
+  const ended = tracesNewestFirst.filter(({ record }) => record.end !== 'running');
+  const first = ended[0];
+  if (first === undefined) return [];
+  return ended.filter(({ jobId, record }) => jobId === first.jobId && record.test === first.record.test).slice(0, MOST_SIDE_BY_SIDE).map(keyOf);
+}
+
 /** Why two traces cannot be compared, before the daemon is asked; empty when nothing speaks against it. */
 export function pairTrouble(before: TraceView | undefined, after: TraceView | undefined): string {
   if (before === undefined || after === undefined) return '';
@@ -39,4 +54,12 @@ export function pairTrouble(before: TraceView | undefined, after: TraceView | un
     return 'One is a motor test, the other a drain test: their figures have nothing in common. Choose two traces of the same test.';
   }
   return '';
+}
+
+/** The same for several; asked of those that are chosen. */
+export function groupTrouble(chosen: readonly TraceView[]): string {
+  if (chosen.length > MOST_SIDE_BY_SIDE) return `At most ${MOST_SIDE_BY_SIDE} are set side by side. Take some out.`;
+  if (chosen.some(({ record }) => record.end === 'running')) return 'One of them is still being recorded. Stop the recording first.';
+  const tests = new Set(chosen.flatMap(({ record }) => record.test ?? []));
+  return tests.size > 1 ? 'Some are motor tests, some drain tests: their figures have nothing in common. Choose traces of one test.' : '';
 }

@@ -1,10 +1,10 @@
-import type { OverlayLine } from './compare-api.ts';
+import type { Line } from '../../src/core/wire/prove.ts';
 
 /**
  * After minus before at the moments of `before` that `after` covers too; `after` is read between its samples along a straight line, so
  * traces of different rates subtract. Times of both must rise. O(n + m).
  */
-export function differenceOf(before: OverlayLine, after: OverlayLine): { timeS: number[]; currentA: number[] } {
+export function differenceOf(before: Line, after: Line): { timeS: number[]; currentA: number[] } {
   const timeS: number[] = [];
   const currentA: number[] = [];
   const last = after.timeS.length - 1;

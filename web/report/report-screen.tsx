@@ -2,8 +2,8 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
-import { afterKey, beforeKey, findTrace, keyOf, likelyPair } from '../compare/choice.ts';
-import { fetchReport, type ReportOrder } from '../compare/compare-api.ts';
+import { afterKey, beforeKey, findTrace, keyOf, likelyPair, manyKeys, proving } from '../compare/choice.ts';
+import { fetchReport, fetchReportJson, type ReportOrder } from '../compare/compare-api.ts';
 import { TraceSelect } from '../compare/trace-select.tsx';
 import { isAbort } from '../net/api.ts';
 import { saveBlob } from '../net/download.ts';
@@ -30,7 +30,8 @@ export function ReportScreen() {
     beforeKey.value = pair?.before ?? (newest === undefined ? '' : keyOf(newest));
     afterKey.value = pair?.after ?? '';
   }, [all]);
-  const keys = [...new Set([beforeKey.value, afterKey.value])].filter((key) => key !== '' && all !== null && findTrace(all, key) !== undefined);
+  const many = proving.value === 'many' && (manyKeys.value ?? []).length > 0;
+  const keys = [...new Set(many ? (manyKeys.value ?? []) : [beforeKey.value, afterKey.value])].filter((key) => key !== '' && all !== null && findTrace(all, key) !== undefined);
   return (
     <div class="page prove">
       <div class="page-head"><h1>Prove</h1></div>
@@ -40,8 +41,17 @@ export function ReportScreen() {
       ) : (
         <>
           <div class="plate form-row prove-choice">
-            <TraceSelect name="Trace, or the one before the repair" chosen={beforeKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
-            <TraceSelect name="After the repair" chosen={afterKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
+            {many ? (
+              <>
+                <p class="field">{keys.length === 1 ? 'One trace, all its actuations' : `${keys.length} traces side by side`}, as chosen under <a href={hrefOf('compare', 'many')}>Compare</a>.</p>
+                <button type="button" class="tool" onClick={() => (proving.value = 'pair')}>One trace, or before and after</button>
+              </>
+            ) : (
+              <>
+                <TraceSelect name="Trace, or the one before the repair" chosen={beforeKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
+                <TraceSelect name="After the repair" chosen={afterKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
+              </>
+            )}
           </div>
           <fieldset class="choice prove-choice">
             <legend class="unseen">Whom the page is for</legend>
@@ -82,6 +92,13 @@ function Page({ keys, audience }: ReportOrder) {
       });
     return () => stopper.abort();
   }, [wanted, audience]);
+  const saveJson = async (): Promise<void> => {
+    try {
+      saveBlob(new Blob([await fetchReportJson({ keys: wanted.split(','), audience })], { type: 'application/json' }), fileName(wanted, audience, 'json'));
+    } catch (failure) {
+      error.value = wordsOf(failure);
+    }
+  };
   if (wanted === '') return <p class="fine">Choose a trace.</p>;
   if (error.value !== '') return <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} /><span>{error.value}</span></p>;
   if (working.value || page.value === '') return <section class="plate working" role="status"><p>Making the page</p><progress aria-label="Making the page" /></section>;
@@ -89,7 +106,8 @@ function Page({ keys, audience }: ReportOrder) {
     <>
       <div class="tools prove-tools">
         <button type="button" class="button" onClick={() => print()}>Print</button>
-        <button type="button" class="button button-quiet" onClick={() => saveBlob(new Blob([page.value], { type: 'text/html' }), fileName(wanted, audience))}>Save as a file</button>
+        <button type="button" class="button button-quiet" onClick={() => saveBlob(new Blob([page.value], { type: 'text/html' }), fileName(wanted, audience, 'html'))}>Save as a file</button>
+        <button type="button" class="tool" onClick={() => void saveJson()}>Save as JSON</button>
         <span class="fine">One file that opens anywhere, without amptrail and without a network.</span>
       </div>
       <ReportSheet page={page.value} />
@@ -98,6 +116,6 @@ function Page({ keys, audience }: ReportOrder) {
 }
 
 /** Ids are safe as file names; the newer trace names the page. */
-function fileName(wanted: string, audience: Audience): string {
-  return `report-${audience}-${wanted.split('/').at(-1)!}.html`;
+function fileName(wanted: string, audience: Audience, ending: 'html' | 'json'): string {
+  return `report-${audience}-${wanted.split('/').at(-1)!}.${ending}`;
 }

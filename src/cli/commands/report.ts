@@ -1,6 +1,6 @@
 import { writeFile } from 'node:fs/promises';
 import { Command } from 'commander';
-import type { ReportAudience } from '../../core/report/input.ts';
+import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';
 import type { TestKind } from '../../core/analysis/results.ts';
 import { gatherReport } from '../../daemon/prove/report.ts';
@@ -20,7 +20,7 @@ interface Flags extends ReadFlags {
 
 export function reportCommand(io: CliIo): Command {
   const command = new Command('report')
-    .description('a self-contained page with pictures, fit to print; two traces are set side by side as before and after')
+    .description('a self-contained page with pictures, fit to print; two traces are set against each other as before and after, three or more side by side')
     .argument('<trace...>', 'trace folders, .csv or .arrows')
     .requiredOption('--out <file>', 'where to write, ending in .html or .json')
     .option('--for <reader>', 'customer (plain words, one picture) or file (everything)', 'file')
@@ -60,9 +60,7 @@ async function reportOf(paths: readonly string[], flags: Flags, audience: Report
       );
     }
     const input = await gatherReport(analysed, audience, new Date().toISOString());
-    if (!asJson) return renderReport(input);
-    const traces = input.traces.map(({ samples: _samples, ...rest }) => rest);
-    return `${JSON.stringify({ ...input, traces, overlays: undefined }, null, 2)}\n`;
+    return asJson ? reportJson(input) : renderReport(input);
   } finally {
     for (const reader of readers) await reader.close();
   }

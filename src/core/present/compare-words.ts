@@ -1,5 +1,6 @@
 import type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from '../analysis/compare/results.ts';
-import { describeMetric } from '../analysis/compare/describe.ts';
+import { describeMetric, shownIn } from '../analysis/compare/describe.ts';
+import { FAULTY_SHARE } from '../analysis/compare/metrics.ts';
 import type { FindingWords } from './words.ts';
 
 /** What a comparison found, in the words that page and report share. */
@@ -34,18 +35,33 @@ export interface ChangeWords {
 
 /** A compared figure in words. Change and bounds have the decimals that give the figure itself three digits: more would promise too much. */
 export function changeWords(pair: ComparedMetric): ChangeWords {
-  const { words, unit } = describeMetric(pair.metric);
-  const size = Math.max(Math.abs(pair.before ?? 0), Math.abs(pair.after ?? 0));
+  const { words } = describeMetric(pair.metric);
+  if (pair.metric === FAULTY_SHARE.name) return shareWords(pair, words);
+  const { factor, unit } = shownIn(pair);
+  const size = factor * Math.max(Math.abs(pair.before ?? 0), Math.abs(pair.after ?? 0));
   const decimals = size === 0 || Number.isInteger(size) ? 0 : Math.min(6, Math.max(0, 2 - Math.floor(Math.log10(size))));
-  const number = (value: number): string => value.toFixed(decimals).replace(/^-(?=0(\.0*)?$)/, '').replace('-', '\u2212');
+  const number = (value: number): string => (value * factor).toFixed(decimals).replace(/^-(?=0(\.0*)?$)/, '').replace('-', '\u2212');
   const withUnit = (text: string): string => (unit === '' ? text : `${text} ${unit === 'ohm' ? '\u03a9' : unit}`);
   const figure = (value: number | null): string => (value === null ? 'none' : withUnit(number(value)));
-  const sign = (value: number): string => (Number(value.toFixed(decimals)) > 0 ? '+' : '');
+  const sign = (value: number): string => (Number((value * factor).toFixed(decimals)) > 0 ? '+' : '');
   return {
     words: pair.direction === null ? words : `${words}, ${pair.direction}`,
     before: figure(pair.before),
     after: figure(pair.after),
     change: pair.change === null ? '' : `${sign(pair.change)}${figure(pair.change)}`,
     bounds: pair.low === null || pair.high === null ? '' : `${number(pair.low)} to ${number(pair.high)}`,
+  };
+}
+
+/** A share is told by what was counted. */
+function shareWords({ before, after, before_count: beforeCount, after_count: afterCount, change, low, high }: ComparedMetric, words: string): ChangeWords {
+  const counted = (share: number | null, of: number): string => (share === null ? 'none' : `${Math.round(share * of)} of ${of}`);
+  const percent = (value: number): string => `${(value * 100).toFixed(0)} %`.replace(/^-0 /, '0 ').replace('-', '\u2212');
+  return {
+    words,
+    before: counted(before, beforeCount),
+    after: counted(after, afterCount),
+    change: change === null ? '' : `${change > 0 ? '+' : ''}${percent(change)}`,
+    bounds: low === null || high === null ? '' : `${percent(low)} to ${percent(high)}`,
   };
 }

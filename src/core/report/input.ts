@@ -1,9 +1,10 @@
+import type { ManyResult } from '../analysis/compare/many.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
-import type { AnalysisResult } from '../analysis/results.ts';
+import type { AnalysisResult, Direction } from '../analysis/results.ts';
 import type { Problem } from '../problems.ts';
 import type { Gap, Mark, Samples } from '../trace.ts';
 import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
-import type { OverlayInput } from './overlay.ts';
+import type { ActuationLine } from '../wire/prove.ts';
 
 /** customer: plain words, one picture · file: everything */
 export type ReportAudience = 'customer' | 'file';
@@ -18,6 +19,24 @@ export interface ReportTrace {
   readonly samples: Samples;
 }
 
+interface OverlayLine {
+  readonly timeS: Float64Array;
+  readonly currentA: ArrayLike<number>;
+}
+
+/** Two recordings of the same movement, time 0 at the switch edge of both, magnitudes in A. `number` counts within a direction, from 1. */
+export interface ReportOverlay {
+  readonly direction: Direction;
+  readonly number: number;
+  readonly before: OverlayLine;
+  readonly after: OverlayLine;
+}
+
+export interface ReportMany {
+  readonly result: ManyResult;
+  readonly lines: readonly ActuationLine[];
+}
+
 /** Everything a report says, gathered before: making it needs no file, no clock and no browser. */
 export interface ReportInput {
   readonly audience: ReportAudience;
@@ -28,6 +47,14 @@ export interface ReportInput {
   /** in the order they were given; with two of them and a comparison, the first is before, the second after */
   readonly traces: readonly ReportTrace[];
   readonly comparison: CompareResult | null;
-  /** every pair of actuations, by direction and order; `number` counts within a direction, from 1 */
-  readonly overlays: readonly (Omit<OverlayInput, 'title'> & { readonly number: number })[];
+  /** every pair of actuations, by direction and order */
+  readonly overlays: readonly ReportOverlay[];
+  /** three or more traces of one test, side by side */
+  readonly many?: ReportMany | null;
+}
+
+/** The same as JSON: all figures, without the points of the pictures, which are in the traces. */
+export function reportJson(input: ReportInput): string {
+  const traces = input.traces.map(({ samples: _samples, ...rest }) => rest);
+  return `${JSON.stringify({ ...input, traces, overlays: undefined, many: input.many?.result }, null, 2)}\n`;
 }

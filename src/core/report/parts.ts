@@ -1,6 +1,4 @@
-import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
 import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
-import { changeWords, JUDGEMENT_WORDS } from '../present/compare-words.ts';
 import { provingFigures } from '../present/figures.ts';
 import { ribbonSegments } from '../present/ribbon.ts';
 import { findingWords } from '../present/words.ts';
@@ -48,27 +46,26 @@ export function pictureOf(trace: ReportTrace, caption: string): Markup {
   const picture = tracePicture({
     samples, gaps: trace.gaps, startS, endS, limitsA,
     segments: ribbonSegments(result, 0, trace.marks, trace.gaps, endS),
-    title: `${caption}: current over time${samples.voltageV === null ? '' : ', with voltage'}`,
+    title: `${caption === '' ? trace.record.title : caption}: current over time${samples.voltageV === null ? '' : ', with voltage'}`,
   });
-  return html`<figure>${picture}<figcaption>${caption}</figcaption></figure>`;
+  return html`<figure>${picture}${caption === '' ? null : html`<figcaption>${caption}</figcaption>`}</figure>`;
 }
 
-const TABLE_ROWS_MAX = 24;
-
-export function actuationTable(result: ActuationResult): Markup | null {
+/** One row a press, at most `rows` of them. */
+export function actuationTable(result: ActuationResult, rows: number): Markup | null {
   if (result.actuations.length === 0) return null;
-  const shown = result.actuations.slice(0, TABLE_ROWS_MAX);
-  return html`<table><thead><tr><th>Start</th><th>Way</th><th class="number">Under power</th><th class="number">Inrush</th><th class="number">Running, 95 %</th><th class="number">Stall</th><th class="number">Feed</th><th>Finding</th></tr></thead><tbody>
+  const shown = result.actuations.slice(0, rows);
+  return html`<table class="dense"><thead><tr><th>Start</th><th>Way</th><th class="number">Under power</th><th class="number">Inrush</th><th class="number">Running, 95 %</th><th class="number">Stall</th><th class="number">Feed</th><th>Finding</th></tr></thead><tbody>
     ${shown.map((actuation) => {
       const { inrush, run, stalls, supply } = actuation;
       return html`<tr><td>${actuation.start_s.toFixed(2)} s</td><td>${actuation.direction}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
         <td class="number">${inrush === null ? '' : formatCurrent(inrush.peak_a)}</td><td class="number">${run === null ? '' : formatCurrentBounds(run.median_a, run.low_a, run.high_a)}</td>
         <td class="number">${stalls.map(({ level_a: levelA }) => formatCurrent(levelA)).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${actuation.finding}</td></tr>`;
-    })}</tbody></table>${more(result.actuations.length, 'actuations')}`;
+    })}</tbody></table>${more(result.actuations.length, rows, 'actuations')}`;
 }
 
-export function drainTables(result: DrainResult): Markup {
-  const wakes = result.wakeups.slice(0, TABLE_ROWS_MAX);
+export function drainTables(result: DrainResult, rows: number): Markup {
+  const wakes = result.wakeups.slice(0, rows);
   return html`${result.asleep === null ? null : facts([
     ['Asleep after', formatDuration(result.asleep.at_s)],
     ['Level asleep', formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
@@ -79,21 +76,14 @@ export function drainTables(result: DrainResult): Markup {
   ${result.pulls.length === 0 ? null : html`<h3>Fuses</h3><table><thead><tr><th>Fuse</th><th class="number">Change when pulled, 95 %</th><th>Carries the drain</th></tr></thead><tbody>
     ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries ? 'yes' : 'no'}</td></tr>`)}</tbody></table>`}
   ${wakes.length === 0 ? null : html`<h3>Wake-ups</h3><table><thead><tr><th>At</th><th class="number">Length</th><th class="number">Peak</th><th class="number">Charge</th></tr></thead><tbody>
-    ${wakes.map((wake) => html`<tr><td>${formatDuration(wake.start_s)}</td><td class="number">${formatDuration(wake.end_s - wake.start_s)}</td><td class="number">${formatCurrent(wake.peak_a)}</td><td class="number">${significant(wake.charge_c, 3)} C</td></tr>`)}</tbody></table>${more(result.wakeups.length, 'wake-ups')}`}`;
+    ${wakes.map((wake) => html`<tr><td>${formatDuration(wake.start_s)}</td><td class="number">${formatDuration(wake.end_s - wake.start_s)}</td><td class="number">${formatCurrent(wake.peak_a)}</td><td class="number">${significant(wake.charge_c, 3)} C</td></tr>`)}</tbody></table>${more(result.wakeups.length, rows, 'wake-ups')}`}`;
 }
 
-/** All compared figures, or only those whose change is larger than its doubt. */
-export function comparisonTable(comparison: CompareResult, onlyMoved: boolean): Markup | null {
-  const pairs = onlyMoved ? comparison.pairs.filter(({ judgement }) => judgement === 'higher' || judgement === 'lower') : comparison.pairs;
-  if (pairs.length === 0) return null;
-  return html`<table><thead><tr><th>Figure</th><th class="number">Before</th><th class="number">After</th><th class="number">Change, 95 %</th><th>Judgement</th></tr></thead><tbody>${pairs.map(comparisonRow)}</tbody></table>`;
+function more(count: number, rows: number, what: string): Markup | null {
+  return count <= rows ? null : html`<p class="small">${count - rows} more ${what} are in the trace itself.</p>`;
 }
 
-function comparisonRow(pair: ComparedMetric): Markup {
-  const { words, before, after, change, bounds } = changeWords(pair);
-  return html`<tr><td>${words}</td><td class="number">${before}</td><td class="number">${after}</td><td class="number">${change}${bounds === '' ? '' : ` (${bounds})`}</td><td>${JUDGEMENT_WORDS[pair.judgement]}</td></tr>`;
-}
-
-function more(count: number, what: string): Markup | null {
-  return count <= TABLE_ROWS_MAX ? null : html`<p class="small">${count - TABLE_ROWS_MAX} more ${what} are in the trace itself.</p>`;
+/** `2026-11-25 06:30 UTC` of an RFC 3339 time. */
+export function moment(time: string): string {
+  return `${time.slice(0, 10)} ${time.slice(11, 16)} UTC`;
 }

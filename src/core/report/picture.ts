@@ -19,7 +19,7 @@ const WIDTH = 720;
 const LEFT = 52;
 const RIGHT = 52;
 const TOP = 20;
-const PLOT_BOTTOM = 158;
+const PLOT_BOTTOM = 132;
 const LANE_HEIGHT = 18;
 
 /** Paper colours of the Okabe-Ito set (Okabe and Ito 2008); the words in the ribbon carry the meaning, colour only repeats it. */
@@ -36,7 +36,7 @@ export function tracePicture(input: PictureInput): Markup {
   const voltage = samples.voltageV === null ? null : scaleOf(samples.voltageV, []);
   const milli = Math.max(Math.abs(current.low), Math.abs(current.high)) < 1;
   const unit = milli ? 1000 : 1;
-  const ticks = valueTicks(current.low * unit, current.high * unit, 5);
+  const ticks = valueTicks(current.low * unit, current.high * unit, 4);
   const time = timeTicks(startS, endS, 7);
   const voltTicks = voltage === null ? null : valueTicks(voltage.low, voltage.high, 5);
   const lanes = input.segments.some(({ lane }) => lane === 1) ? 2 : input.segments.length > 0 ? 1 : 0;

@@ -25,6 +25,15 @@ td.number, th.number { text-align: right; padding-right: 16px; }
 tr { break-inside: avoid; }
 figure { margin: 8px 0; break-inside: avoid; }
 figcaption { color: #555; font-size: 12px; }
+.halves, .ends { display: grid; grid-template-columns: 1fr 1fr; gap: 0 22px; }
+.ends { grid-template-columns: 1fr 2.2fr; }
+.ends section:last-child ul { columns: 2; column-gap: 26px; }
+.ends li { break-inside: avoid; }
+.grid-2 { display: grid; grid-template-columns: 1fr 1fr; gap: 0 12px; }
+.grid-3 { display: grid; grid-template-columns: 1fr 1fr 1fr; gap: 0 10px; }
+.dense { font-size: 12px; }
+.dense th, .dense td { padding-right: 6px; }
+.dense td.number, .dense th.number { padding-right: 9px; }
 .small { font-size: 11.5px; color: #444; }
 .small li { margin: 2px 0; }
 .hash { font-family: ui-monospace, "Liberation Mono", monospace; font-size: 10.5px; overflow-wrap: anywhere; }
@@ -38,7 +47,13 @@ figcaption { color: #555; font-size: 12px; }
 .picture .voltage { fill: none; stroke: #7a5195; stroke-width: 0.9; stroke-dasharray: 4 3; }
 .picture .before { fill: none; stroke: #d55e00; stroke-width: 1.3; stroke-dasharray: 5 3; }
 .picture .after { fill: none; stroke: #0072b2; stroke-width: 1.3; }
+.picture .usual { fill: none; stroke: #777; stroke-width: 0.9; stroke-dasharray: 4 3; }
 .picture .segment { stroke: #6f6f6f; stroke-width: 0.6; }
+@media (max-width: 620px) {
+  .halves, .ends, .grid-2, .grid-3 { grid-template-columns: 1fr; }
+  .ends section:last-child ul { columns: 1; }
+  main { overflow-x: auto; }
+}
 @media print {
   body { padding: 0; max-width: none; font-size: 11.5px; line-height: 1.34; }
   h1 { font-size: 19px; }
@@ -50,6 +65,16 @@ figcaption { color: #555; font-size: 12px; }
   figure { margin: 5px 0; }
   .small { font-size: 10.5px; }
   .small li { margin: 1px 0; }
-  .hash { font-size: 9.5px; }
+  .hash { font-size: 9px; }
+  .for-file { font-size: 10.5px; line-height: 1.28; }
+  .for-file h2 { font-size: 12.5px; margin: 8px 0 2px; }
+  .for-file .dense { font-size: 9.5px; margin: 3px 0; }
+  .for-file .dense th, .for-file .dense td { padding: 0.8px 6px 0.8px 0; }
+  .for-file .finding { padding: 4px 9px; margin: 4px 0; }
+  .for-file .finding strong { font-size: 14px; }
+  .for-file figure { margin: 2px 0; }
+  .for-file figcaption { font-size: 9.5px; line-height: 1.2; }
+  .for-file .small { font-size: 9.5px; line-height: 1.22; }
+  .for-file li { margin: 0; }
 }
 `;

@@ -3,6 +3,7 @@ import { compareDrain } from '../../core/analysis/compare/compare-drain.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ReportTrace } from '../../core/report/input.ts';
+import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { TraceReader } from '../store/trace-reader.ts';
 import { StoreError } from '../store/store-error.ts';
 
@@ -31,4 +32,10 @@ export async function reportTrace({ reader, result }: Analysed): Promise<ReportT
 /** The test of a trace: the one asked for, else the one it was recorded for. Null when neither says. */
 export function testOf(reader: TraceReader, asked: TestKind | undefined): TestKind | null {
   return asked ?? reader.record.test;
+}
+
+/** Names for several traces: by title, and by start where two share one. */
+export function namesOf(records: readonly TraceRecord[]): string[] {
+  const titles = records.map(({ title, id }) => title || id);
+  return records.map((record, i) => (titles.indexOf(titles[i]!) === titles.lastIndexOf(titles[i]!) ? titles[i]! : `${titles[i]!} (${record.start.slice(0, 10)} ${record.start.slice(11, 16)} UTC)`));
 }

@@ -1,10 +1,11 @@
 import { readFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import type { ReportAudience, ReportInput } from '../../core/report/input.ts';
+import { compareMany } from '../../core/analysis/compare/many.ts';
+import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/input.ts';
 import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
 import { VERSION } from '../version.ts';
-import { compareAnalysed, reportTrace, type Analysed } from './gather.ts';
-import { overlaysOf } from './overlays.ts';
+import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
+import { linesOf, overlaysOf } from './overlays.ts';
 
 /**
  * Gathers what a report is made of. Two traces of one test are compared as before and after; the job is the one that the first
@@ -23,7 +24,16 @@ export async function gatherReport(analysed: readonly Analysed[], audience: Repo
     traces,
     comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result),
     overlays: pair === null ? [] : await overlaysOf(pair.before, pair.after),
+    many: await sideBySide(analysed),
   };
+}
+
+/** Three or more traces of one test: what stands out among them. */
+async function sideBySide(analysed: readonly Analysed[]): Promise<ReportMany | null> {
+  if (analysed.length < 3 || new Set(analysed.map(({ result }) => result.test)).size > 1) return null;
+  const names = namesOf(analysed.map(({ reader }) => reader.record));
+  const result = compareMany(analysed.map(({ result: own }, i) => ({ name: names[i]!, result: own })));
+  return { result, lines: await linesOf(result, analysed) };
 }
 
 /** Largest job.json that is read: a page of text is a few kilobytes. */

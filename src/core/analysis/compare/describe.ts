@@ -18,18 +18,27 @@ export function describeMetric(name: string): Described {
   return ALL.find((metric) => metric.name === name) ?? { name, words: name, unit: '', worse: 0, decides: false };
 }
 
-/** "Running current forward: 7.42 A before, 4.18 A after, change -3.24 A (-3.41 to -3.07)." */
+/** Currents below 1 A on both sides read better in mA: the factor and the unit to show a pair's figures in. */
+export function shownIn({ metric, before, after }: ComparedMetric): { readonly factor: number; readonly unit: string } {
+  const { unit } = describeMetric(metric);
+  const small = unit === 'A' && Math.max(Math.abs(before ?? 0), Math.abs(after ?? 0)) < 1;
+  return small ? { factor: 1000, unit: 'mA' } : { factor: 1, unit };
+}
+
+/** "Running current forward: 7.42 A before, 4.18 A after, change −3.24 A (−3.41 to −3.07)." */
 export function sentence(pair: ComparedMetric): string {
-  const { words, unit } = describeMetric(pair.metric);
+  const { words } = describeMetric(pair.metric);
   if (pair.metric === FAULTY_SHARE.name && pair.before !== null && pair.after !== null) {
     const presses = (share: number, of: number): string => `${Math.round(share * of)} of ${of}`;
     return `Presses with a fault: ${presses(pair.before, pair.before_count)} before, ${presses(pair.after, pair.after_count)} after.`;
   }
-  const figure = (value: number): string => `${significant(value, 3)}${unit === '' ? '' : ` ${unit}`}`;
+  const { factor, unit } = shownIn(pair);
+  const plain = (value: number): string => significant(value * factor, 3).replace('-', '\u2212');
+  const figure = (value: number): string => `${plain(value)}${unit === '' ? '' : ` ${unit === 'ohm' ? '\u03a9' : unit}`}`;
   const name = `${words.charAt(0).toUpperCase()}${words.slice(1)}${pair.direction === null ? '' : ` ${pair.direction}`}`;
   if (pair.before === null || pair.after === null || pair.change === null) {
     return `${name}: ${pair.before === null ? 'not there before' : `${figure(pair.before)} before`}, ${pair.after === null ? 'not there after' : `${figure(pair.after)} after`}.`;
   }
-  const bounds = pair.low === null || pair.high === null ? '' : ` (${significant(pair.low, 3)} to ${significant(pair.high, 3)})`;
+  const bounds = pair.low === null || pair.high === null ? '' : ` (${plain(pair.low)} to ${plain(pair.high)})`;
   return `${name}: ${figure(pair.before)} before, ${figure(pair.after)} after, change ${figure(pair.change)}${bounds}.`;
 }

@@ -1,0 +1,93 @@
+import type { AnalysisResult, TestKind } from '../analysis/results.ts';
+import { COMPARE_WORDS } from '../present/compare-words.ts';
+import { MANY_WORDS } from '../present/many-words.ts';
+import { cautionsFor } from '../reference/cautions.ts';
+import type { TraceRecord } from '../tracefile/record.ts';
+import { formatCurrent, formatDuration, significant } from '../units.ts';
+import { allPairs, comparisonTable, nightsPicture } from './compared.ts';
+import type { ReportInput, ReportTrace } from './input.ts';
+import { html, type Markup } from './markup.ts';
+import { actuationTable, drainTables, facts, findingBox, moment, pictureOf } from './parts.ts';
+import { manyBox, manyPictures, manyTable } from './side-by-side.ts';
+import { notTested } from './untested.ts';
+
+/** Rows of the table of a trace that shares its two pages with another, and of one alone. */
+const ROWS_OF_TWO = 8;
+const ROWS_OF_ONE = 24;
+
+/** For the record: every figure with its doubt, sensor, hashes, cautions, and what was not tested. */
+export function fileBody(input: ReportInput): Markup {
+  const { comparison, many, traces, job } = input;
+  const tests = [...new Set(traces.flatMap(({ result }) => (result === null ? [] : [result.test])))];
+  const roles = traces.map((_, i) => (comparison === null ? '' : i === 0 ? 'Before: ' : 'After: '));
+  return html`${comparison === null ? null : changes(input)}
+    ${many == null ? null : html`<section><h2>Side by side: ${MANY_WORDS[many.result.verdict.finding].title.toLowerCase()}</h2>${manyBox(many, true)}${manyPictures(many, false)}${manyTable(many)}${remarks(many.result.problems)}</section>`}
+    ${many == null ? traces.map((trace, i) => traceSection(trace, roles[i], traces.length > 1 ? ROWS_OF_TWO : ROWS_OF_ONE)) : traces.map(shortSection)}
+    <div class="ends"><section><h2>Not tested</h2><ul class="small">${notTested(traces).map((sentence) => html`<li>${sentence}</li>`)}</ul>
+    ${job === null || job.note === '' ? null : html`<h2>Note</h2><p>${job.note}</p>`}</section>
+    <section><h2>Cautions</h2><ul class="small">${cautionTexts(tests).map((text) => html`<li>${text}</li>`)}</ul></section></div>`;
+}
+
+function changes(input: ReportInput): Markup | null {
+  const { comparison, traces } = input;
+  if (comparison === null) return null;
+  const { finding, because, next } = comparison.verdict;
+  return html`<section><h2>Before and after: ${COMPARE_WORDS[finding].title.toLowerCase()}</h2>
+    <div class="halves"><ul>${because.map((sentence) => html`<li>${sentence}</li>`)}</ul><div><b>Check next</b><ul>${next.map((sentence) => html`<li>${sentence}</li>`)}</ul></div></div>
+    ${allPairs(input) ?? nightsPicture(traces, 720, 170)}${comparisonTable(comparison)}${remarks(comparison.problems)}</section>`;
+}
+
+function traceSection(trace: ReportTrace, role: string, rows: number): Markup {
+  const { record, result, problems } = trace;
+  return html`<section class="trace"><h2>${role}${record.title === '' ? record.id : record.title}</h2>
+    ${result === null ? html`<p>This trace was not analysed.</p>` : findingBox(result, true)}
+    ${pictureOf(trace, '')}
+    ${result === null ? null : figures(result, rows)}
+    ${remarks(problems)}
+    ${facts(sensorFacts(record))}
+    ${hash(record)}</section>`;
+}
+
+/** Of many traces only what no table holds: where each came from. */
+function shortSection({ record, problems }: ReportTrace): Markup {
+  return html`<section class="trace"><h3>${record.title === '' ? record.id : record.title}</h3>${facts(sensorFacts(record))}${remarks(problems)}${hash(record)}</section>`;
+}
+
+function figures(result: AnalysisResult, rows: number): Markup | null {
+  return result.test === 'actuation' ? actuationTable(result, rows) : drainTables(result, rows);
+}
+
+function remarks(problems: readonly { readonly text: string }[]): Markup | null {
+  return problems.length === 0 ? null : html`<ul class="small">${problems.map(({ text }) => html`<li>${text}</li>`)}</ul>`;
+}
+
+function hash({ sha256 }: TraceRecord): Markup {
+  return html`<p class="hash">SHA-256 of the samples: ${sha256 ?? 'not closed yet'}</p>`;
+}
+
+function sensorFacts(record: TraceRecord): [string, string | null][] {
+  const { calibration, logger, channels } = record;
+  const current = channels.find(({ name }) => name === 'current');
+  return [
+    ['Recorded', `${moment(record.start)}, ${formatDuration(record.duration_s)}, ${record.samples} samples`],
+    ['Logger', [logger.name, logger.serial === null ? '' : `serial ${logger.serial}`, logger.firmware === null ? '' : `firmware ${logger.firmware}`].filter((part) => part !== '').join(', ')],
+    ['Rate', record.rate_hz === null ? null : `${significant(record.rate_hz, 4)} samples a second`],
+    ['Range', current?.range == null ? null : `${significant(current.range[0], 3)} to ${significant(current.range[1], 3)} A`],
+    ['Zero', calibration.zero_a === null ? 'not taken' : `${formatCurrent(calibration.zero_a)}${calibration.zeroed_at === null ? '' : `, taken ${moment(calibration.zeroed_at)}`}`],
+    ['Doubt of the sensor', sensorDoubt(record)],
+    ['Gaps', record.gaps.length === 0 ? 'none' : `${record.gaps.length}, ${formatDuration(record.gaps.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0))} in all`],
+    ['Recorded by', record.software === '' ? null : `amptrail ${record.software}`],
+    ['Ended', record.end === 'ended' ? null : record.end === 'cut' ? 'cut short; whole up to there' : 'still running'],
+  ];
+}
+
+function sensorDoubt({ calibration }: TraceRecord): string {
+  const parts: string[] = [];
+  if (calibration.offset_doubt_a !== null) parts.push(`± ${formatCurrent(calibration.offset_doubt_a)}`);
+  if (calibration.gain_doubt_percent !== null) parts.push(`± ${significant(calibration.gain_doubt_percent, 2)} % of the reading`);
+  return parts.length === 0 ? 'not stated' : parts.join(' and ');
+}
+
+function cautionTexts(tests: readonly TestKind[]): string[] {
+  return [...new Set((tests.length === 0 ? (['actuation'] as const) : tests).flatMap((test) => cautionsFor(test).map(({ text }) => text)))];
+}

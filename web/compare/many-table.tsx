@@ -1,0 +1,42 @@
+import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
+import type { ManyResult } from '../../src/core/analysis/compare/many.ts';
+import { findingWords } from '../../src/core/present/words.ts';
+import { significant } from '../../src/core/units.ts';
+
+/** The figures of each trace by direction, the trace that stands out most first. */
+export function ManyTable({ result }: { result: ManyResult }) {
+  const metrics = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ metric }) => metric)))];
+  const ways = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ direction }) => direction)))];
+  return (
+    <section class="plate">
+      <h2>Every trace</h2>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of traces">
+        <table class="figures">
+          <thead><tr><th scope="col">Trace</th><th scope="col">Finding</th><th scope="col">Way</th>{metrics.map((metric) => <th scope="col" key={metric}>{headOf(metric)}</th>)}</tr></thead>
+          <tbody>
+            {result.traces.flatMap((trace) =>
+              (ways.length === 0 ? [null] : ways).map((way, row) => (
+                <tr class={trace.outlier ? 'is-moved' : ''} key={`${trace.trace} ${way}`}>
+                  <th scope="row">{row === 0 ? trace.name : <span class="unseen">{trace.name}</span>}{row === 0 && trace.outlier && <span class="fine why">{trace.because}</span>}</th>
+                  <td>{row === 0 ? findingWords(trace.finding).title : ''}</td>
+                  <td>{way ?? ''}</td>
+                  {metrics.map((metric) => <td key={metric}>{figureOf(trace.figures.find((figure) => figure.metric === metric && figure.direction === way)?.value)}</td>)}
+                </tr>
+              )),
+            )}
+          </tbody>
+        </table>
+      </div>
+      <p class="fine">Middle of each figure over the trace's actuations. One stands out from 3.5 robust standard deviations (modified z score) away from the others of its direction.</p>
+    </section>
+  );
+}
+
+function headOf(metric: string): string {
+  const { words, unit } = describeMetric(metric);
+  return unit === '' ? words : `${words}, ${unit}`;
+}
+
+function figureOf(value: number | undefined): string {
+  return value === undefined ? '–' : significant(value, 3);
+}

@@ -1,0 +1,56 @@
+import { useMemo } from 'preact/hooks';
+import { useSignal } from '@preact/signals';
+import type { Direction } from '../../src/core/analysis/results.ts';
+import type { ActuationLine, ManyAnswer } from '../../src/core/wire/prove.ts';
+import { findingWords } from '../../src/core/present/words.ts';
+import { Plot } from './plot.tsx';
+
+const PLOT_PX = { width: 250, height: 130 };
+/** Shown at once; the rest on demand. */
+const FIRST = 12;
+
+/** Every actuation as a small plot on the same axes as the others of its direction, the one that stands out most first. */
+export function Multiples({ answer: { result, lines } }: { answer: ManyAnswer }) {
+  if (lines.length === 0) return null;
+  return <>{(['forward', 'reverse'] as const).map((direction) => <Direct key={direction} direction={direction} result={result} lines={lines.filter((line) => line.direction === direction)} />)}</>;
+}
+
+function Direct({ direction, result, lines }: { direction: Direction; result: ManyAnswer['result']; lines: readonly ActuationLine[] }) {
+  const all = useSignal(false);
+  const frame = useMemo(() => frameOf(lines), [lines]);
+  if (lines.length === 0) return null;
+  // they come in the order in which they stand out: the last one is the most usual
+  const usual = lines[lines.length - 1]!;
+  const shown = all.value ? lines : lines.slice(0, FIRST);
+  return (
+    <section class="plate">
+      <h2>{direction === 'forward' ? 'Forward' : 'Reverse'}<span class="count">{lines.length}</span></h2>
+      <p class="fine">Seconds from the moment the switch is made, the one that stands out most first. Dashed: the most usual of them.</p>
+      <ul class="multiples">
+        {shown.map((line) => {
+          const one = result.actuations.find((item) => item.trace === line.trace && item.direction === direction && item.number === line.number)!;
+          const name = result.traces.find(({ trace }) => trace === line.trace)?.name ?? '';
+          const lineSet = line === usual ? [{ className: 'line-after', line }] : [{ className: 'line-usual', line: usual }, { className: 'line-after', line }];
+          return (
+            <li class={`multiple ${one.outlier ? 'is-odd' : ''}`} key={`${line.trace} ${line.number}`}>
+              <span><b>{name}</b> <span class="fine">no. {line.number}, {findingWords(one.finding).title.toLowerCase()}</span></span>
+              <Plot widthPx={PLOT_PX.width} heightPx={PLOT_PX.height} {...frame} label={`${name}, ${direction} ${line.number}`} lines={lineSet} withZero small />
+              <span class="multiple-why">{one.because === '' ? 'like the others' : one.because}</span>
+            </li>
+          );
+        })}
+      </ul>
+      {lines.length > FIRST && <button type="button" class="tool" onClick={() => (all.value = !all.value)}>{all.value ? 'Show fewer' : `Show all ${lines.length}`}</button>}
+    </section>
+  );
+}
+
+function frameOf(lines: readonly ActuationLine[]): { startS: number; endS: number; highA: number } {
+  const frame = { startS: 0, endS: 0.1, highA: 0.1 };
+  for (const { timeS, currentA } of lines) {
+    frame.startS = Math.min(frame.startS, timeS[0] ?? 0);
+    frame.endS = Math.max(frame.endS, timeS[timeS.length - 1] ?? 0);
+    for (const valueA of currentA) frame.highA = Math.max(frame.highA, valueA);
+  }
+  return frame;
+}

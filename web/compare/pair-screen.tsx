@@ -1,0 +1,70 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { TraceView } from '../../src/core/wire/api.ts';
+import { hrefOf } from '../app/route.ts';
+import { jobs } from '../state/stored.ts';
+import { askedState, useAsked } from './asked.tsx';
+import { ChangeTable } from './change-table.tsx';
+import { afterKey, beforeKey, findTrace, likelyPair, pairTrouble, proving, refOf } from './choice.ts';
+import { compareTraces } from './compare-api.ts';
+import { OverlayChart } from './overlay-chart.tsx';
+import { TraceSelect } from './trace-select.tsx';
+import { VerdictCard } from './verdict-card.tsx';
+
+/** Shares below which a change may be called the same; null: each figure's own, about what a healthy mechanism shows from press to press. */
+const TOLERANCES: readonly { readonly share: number | null; readonly name: string }[] = [
+  { share: null, name: "each figure's own" },
+  { share: 0.02, name: '2 %' },
+  { share: 0.05, name: '5 %' },
+  { share: 0.1, name: '10 %' },
+  { share: 0.2, name: '20 %' },
+];
+
+/** Two traces laid on the same switch edge: what changed, and whether the change is larger than its doubt. */
+export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
+  const tolerance = useSignal<number | null>(null);
+  useEffect(() => {
+    if (beforeKey.peek() !== '' || afterKey.peek() !== '') return;
+    const pair = likelyPair(traces);
+    beforeKey.value = pair?.before ?? '';
+    afterKey.value = pair?.after ?? '';
+  }, [traces]);
+  const [before, after] = [beforeKey.value, afterKey.value];
+  const trouble = pairTrouble(findTrace(traces, before), findTrace(traces, after));
+  const ready = before !== '' && after !== '' && trouble === '';
+  const asked = useAsked(ready ? `${before} ${after} ${tolerance.value}` : '', (signal) => compareTraces(refOf(before), refOf(after), tolerance.value, signal));
+  const state = askedState(asked, 'Comparing', trouble, 'Choose the trace from before the repair and the one from after it.');
+  const answer = asked.answer.value;
+  return (
+    <>
+      <div class="plate form-row">
+        <TraceSelect name="Before" chosen={beforeKey} traces={traces} jobs={jobs.value ?? []} none="Choose a trace" />
+        <TraceSelect name="After" chosen={afterKey} traces={traces} jobs={jobs.value ?? []} none="Choose a trace" />
+        <label class="field field-short">
+          <span class="field-name">Same within</span>
+          <select value={String(tolerance.value)} onChange={(event) => (tolerance.value = event.currentTarget.value === 'null' ? null : Number(event.currentTarget.value))}>
+            {TOLERANCES.map(({ share, name }) => <option value={String(share)} key={name}>{name}</option>)}
+          </select>
+        </label>
+        <button type="button" class="tool" onClick={() => ([beforeKey.value, afterKey.value] = [afterKey.value, beforeKey.value])}>Change places</button>
+      </div>
+      {state}
+      {state === null && answer !== null && (
+        <div class="compared">
+          <div class="compared-side">
+            <VerdictCard result={answer.result} />
+            <a class="button" href={hrefOf('prove')} onClick={() => (proving.value = 'pair')}>Make the page for this</a>
+          </div>
+          <div class="compared-main">
+            {(['forward', 'reverse'] as const).map((direction) => {
+              const own = answer.overlays.filter((overlay) => overlay.direction === direction);
+              return own.length > 0 && <OverlayChart overlays={own} key={`${before} ${after} ${direction}`} />;
+            })}
+            {answer.overlays.length === 0 && answer.result.test === 'actuation' && <p class="plate empty">No direction is in both traces, so nothing can be laid on each other.</p>}
+            <ChangeTable result={answer.result} />
+          </div>
+        </div>
+      )}
+    </>
+  );
+}

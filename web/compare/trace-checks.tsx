@@ -1,0 +1,52 @@
+import { useSignal } from '@preact/signals';
+import type { JobView, TraceView } from '../../src/core/wire/api.ts';
+import { findingWords } from '../../src/core/present/words.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { formatDate } from '../reading/format.ts';
+import { matchTraces } from '../traces/match.ts';
+import { keyOf } from './choice.ts';
+
+interface Props {
+  /** whose list it is, for the screen reader */
+  readonly name: string;
+  readonly traces: readonly TraceView[];
+  readonly jobs: readonly JobView[];
+  readonly chosen: readonly string[];
+  readonly set: (chosen: readonly string[]) => void;
+}
+
+/** Rows shown at once; words find the others. */
+const MOST_ROWS = 40;
+
+/** Several traces out of the list, chosen ones first; found by any word of a trace or its job. */
+export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
+  const words = useSignal('');
+  const found = matchTraces(traces, jobs, words.value).filter(({ record }) => record.end !== 'running');
+  const picked = traces.filter((trace) => chosen.includes(keyOf(trace)));
+  const rows = [...picked, ...found.filter((trace) => !chosen.includes(keyOf(trace)))];
+  return (
+    <fieldset class="checks-list" aria-label={name}>
+      <label class="field">
+        <span class="field-name">Find</span>
+        <input type="search" placeholder="vehicle, complaint, finding, date" value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
+      </label>
+      <ul class="checks-rows" tabIndex={0} aria-label="Traces to choose from">
+        {rows.slice(0, MOST_ROWS).map((trace) => {
+          const key = keyOf(trace);
+          const job = jobs.find((one) => one.job.id === trace.jobId)?.job;
+          const finding = trace.finding === null ? null : findingWords(trace.finding);
+          return (
+            <li key={key}>
+              <label class="check">
+                <input type="checkbox" checked={chosen.includes(key)} onChange={(event) => set(event.currentTarget.checked ? [...chosen, key] : chosen.filter((one) => one !== key))} />
+                <span class="check-words"><b>{trace.record.title || 'Untitled'}</b><span class="fine">{[job?.vehicle, formatDate(trace.record.start)].filter(Boolean).join(', ')}</span></span>
+                {finding !== null && <span class="check-finding"><Glyph shape={finding.tone} size={16} />{finding.title}</span>}
+              </label>
+            </li>
+          );
+        })}
+      </ul>
+      {rows.length > MOST_ROWS && <p class="fine">{rows.length - MOST_ROWS} more. Add a word to see them.</p>}
+    </fieldset>
+  );
+}
