@@ -46,7 +46,8 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
   }
   if (values.length === 0) return null;
   const varianceA2 = variance / values.length;
-  const driftA = driftOf(varianceA2, values, times);
+  const movedA = movementOf(varianceA2, values, times);
+  const driftA = Math.abs(movedA) < WORTH_SAYING_A ? 0 : movedA;
   let used = values.length;
   if (driftA !== 0) {
     used = 0;
@@ -56,7 +57,7 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
   const levelA = meanOf(values, 0, used) + extra.extraA;
   const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
   const halfA = Math.hypot(noiseA, sensorDoubt(options, levelA)) + stepDoubt(picture, rests);
-  const wanderA = driftA === 0 ? 0 : Math.abs(driftA) * sinceZero(times, picture.firstS);
+  const wanderA = Math.abs(movedA) * sinceZero(times, picture.firstS);
   return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
 }
 
@@ -147,8 +148,12 @@ function sensorDoubt(options: DrainOptions, levelA: number): number {
   return Math.hypot(options.offsetDoubtA ?? UNKNOWN_ZERO_A, options.zeroDriftA ?? 0, ((options.gainDoubtPercent ?? 0) / 100) * Math.abs(levelA));
 }
 
+/** A zero that moves by less is in the bounds, and not worth a sentence. */
+const WORTH_SAYING_A = 0.002;
+const LEAST_MOVEMENT_A = 0.0003;
+
 /** Change of level that the noise does not explain: first and last tenth of the rest against each other, and most of it in one direction. */
-function driftOf(varianceA2: number, values: readonly number[], times: readonly number[]): number {
+function movementOf(varianceA2: number, values: readonly number[], times: readonly number[]): number {
   const count = values.length;
   const batches = 10;
   if (count < 40 || times[count - 1] - times[0] < EARLY_S) return 0;
@@ -159,7 +164,7 @@ function driftOf(varianceA2: number, values: readonly number[], times: readonly 
   const steps: number[] = [];
   for (let k = 1; k < batches; k++) steps.push(means[k] - means[k - 1]);
   const spread = Math.max(...means) - Math.min(...means);
-  if (spread < Math.max(0.002, 6 * errorA) || spread > MOST_DRIFT_A) return 0;
+  if (spread < Math.max(LEAST_MOVEMENT_A, 6 * errorA) || spread > MOST_DRIFT_A) return 0;
   const change = means[batches - 1] - means[0];
   const middle = quantile(steps, 0.5);
   return Math.sign(middle) === Math.sign(change) ? change : Math.sign(change || 1) * spread;
