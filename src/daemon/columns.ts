@@ -14,7 +14,9 @@ export function joinAll(blocks: readonly SampleBlock[]): SampleBlock[] {
 
 /** The same samples with their times moved by `-startS`. */
 export function shifted(block: SampleBlock, startS: number): SampleBlock {
-  return { timeS: block.timeS.map((timeS) => timeS - startS), currentA: block.currentA, voltageV: block.voltageV };
+  const timeS = new Float64Array(block.timeS.length);
+  for (let i = 0; i < timeS.length; i++) timeS[i] = block.timeS[i]! - startS;
+  return { timeS, currentA: block.currentA, voltageV: block.voltageV };
 }
 
 /** Part of a block by index, as views on the same memory. */
@@ -26,14 +28,18 @@ export function part(block: SampleBlock, startIndex: number, endIndex: number): 
   };
 }
 
-/** Samples and gaps in the order they happened: the block is cut at each gap, since no block may have one inside. */
-export function* inOrder(block: SampleBlock, gaps: readonly Gap[]): Generator<SampleBlock | Gap> {
-  let startIndex = 0;
-  for (const gap of gaps) {
-    const endIndex = lowerBound(block.timeS, gap.endS, startIndex);
-    if (endIndex > startIndex) yield part(block, startIndex, endIndex);
-    yield gap;
-    startIndex = endIndex;
+/** Samples and gaps in the order they happened: blocks are cut at each gap, since none may have one inside. */
+export function* inOrder(blocks: readonly SampleBlock[], gaps: readonly Gap[]): Generator<SampleBlock | Gap> {
+  let next = 0;
+  for (const block of blocks) {
+    let startIndex = 0;
+    for (let gap = gaps[next]; gap !== undefined && gap.endS <= block.timeS[block.timeS.length - 1]!; gap = gaps[++next]) {
+      const endIndex = lowerBound(block.timeS, gap.endS, startIndex);
+      if (endIndex > startIndex) yield part(block, startIndex, endIndex);
+      yield gap;
+      startIndex = endIndex;
+    }
+    if (startIndex < block.timeS.length) yield part(block, startIndex, block.timeS.length);
   }
-  if (startIndex < block.timeS.length) yield part(block, startIndex, block.timeS.length);
+  yield* gaps.slice(next);
 }

@@ -1,5 +1,5 @@
 import type { Gap, Mark, MarkKind, SampleBlock } from '../core/trace.ts';
-import { windowOfSamples } from '../core/tracefile/pixel-columns.ts';
+import { windowOfPieces } from '../core/tracefile/pixel-columns.ts';
 import { WIRE_PROTOCOL, type FromPage, type TestSettings, type ToPage } from '../core/wire/messages.ts';
 import type { SampleFrame } from '../core/wire/sample-frame.ts';
 import type { Clock } from './clock.ts';
@@ -127,7 +127,7 @@ export class Hub {
       const window = await this.#parts.recordedWindow(fromS - startS, toS - startS, columns);
       if (window !== null) return { ...window, timeS: window.timeS.map((timeS) => timeS + startS), sequence: 0, startS: fromS, endS: toS };
     }
-    const window = windowOfSamples(this.#ring.slice(fromS, toS), this.#gaps, fromS, toS, columns);
+    const window = windowOfPieces(this.#ring.blocks(fromS, toS), this.#gaps, fromS, toS, columns);
     const whole = wholeFromS === null || fromS >= wholeFromS;
     return { ...window, sequence: 0, reduced: window.reduced || !whole, startS: fromS, endS: toS };
   }
@@ -171,11 +171,11 @@ export class Hub {
   /** what went before a recording that starts now: samples as measured, gaps and marks since `fromS`, of this set-up alone */
   #before(seconds: number): Before {
     const fromS = Math.max(this.feed.lastS - seconds, this.#setUpFromS);
-    const block = this.#ring.rawSlice(fromS, Infinity);
-    const startS = block.timeS.length > 0 ? block.timeS[0]! : this.nowS;
+    const blocks = this.#ring.rawBlocks(fromS, Infinity);
+    const startS = blocks[0]?.timeS[0] ?? this.nowS;
     return {
       startS,
-      block,
+      blocks,
       gaps: this.#gaps.filter((gap) => gap.startS >= startS),
       marks: this.#marks.filter((mark) => mark.timeS >= startS),
     };
@@ -272,9 +272,9 @@ export class Hub {
   /** The analysis looks at the running recording; without one, at everything since the set-up or the settings changed, as far as it is here. */
   #restartAnalysis(): void {
     const fromS = this.#parts.recorder.startS ?? this.#setUpFromS;
-    const block = this.#ring.rawSlice(fromS, Infinity);
-    const startS = this.#parts.recorder.startS ?? block.timeS[0] ?? this.feed.lastS;
-    this.#parts.analysis.restart(this.#settings, startS, block, this.#gaps.filter((gap) => gap.startS >= startS), this.#marks.filter((mark) => mark.timeS >= startS));
+    const blocks = this.#ring.rawBlocks(fromS, Infinity);
+    const startS = this.#parts.recorder.startS ?? blocks[0]?.timeS[0] ?? this.feed.lastS;
+    this.#parts.analysis.restart(this.#settings, startS, blocks, this.#gaps.filter((gap) => gap.startS >= startS), this.#marks.filter((mark) => mark.timeS >= startS));
   }
 
   #currentRange(): readonly [number, number] | null {

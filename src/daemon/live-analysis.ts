@@ -12,6 +12,12 @@ import { startWorker } from './start-worker.ts';
 const RESULT_MS = 500;
 const REST_PER_COST = 4;
 
+/** Samples copied for the thread in one turn of the event loop: 2 MB, a millisecond. */
+const ROWS_AT_ONCE = 131_072;
+
+/** Orders as they are kept: samples are copied and moved to the recording's time when they are handed over. */
+type Order = Exclude<LiveOrder, { do: 'samples' }> | { readonly do: 'samples'; readonly block: SampleBlock; readonly offsetS: number };
+
 export type ResultMessage = Extract<ToPage, { type: 'result' }>;
 
 export interface LiveAnalysisParts {
@@ -28,6 +34,9 @@ export interface LiveAnalysisParts {
 export class LiveAnalysisRunner {
   readonly #parts: LiveAnalysisParts;
   #worker: Worker | null = null;
+  #waitingOrders: Order[] = [];
+  #handedRows = 0;
+  #pump: NodeJS.Immediate | null = null;
   #offsetS = 0;
   #nextId = 1;
   /** answers that somebody waits for */
@@ -48,15 +57,16 @@ export class LiveAnalysisRunner {
   }
 
   /** Forgets everything and begins again at live time `offsetS` with what is already here. */
-  restart(settings: TestSettings, offsetS: number, block: SampleBlock, gaps: readonly Gap[], marks: readonly Mark[]): void {
+  restart(settings: TestSettings, offsetS: number, blocks: readonly SampleBlock[], gaps: readonly Gap[], marks: readonly Mark[]): void {
     this.#offsetS = offsetS;
     this.#firstId = this.#nextId;
     this.#asked = false;
     this.#dirty = false;
     this.#failed = false;
     this.latest = null;
+    this.#waitingOrders = [];
     this.#order({ do: 'restart', test: settings.test, actuation: settings.actuation, drain: settings.drain });
-    for (const piece of inOrder(block, gaps)) {
+    for (const piece of inOrder(blocks, gaps)) {
       if ('timeS' in piece) this.samples(piece);
       else this.gap(piece);
     }
@@ -64,7 +74,7 @@ export class LiveAnalysisRunner {
   }
 
   samples(block: SampleBlock): void {
-    this.#order({ do: 'samples', block: shifted(block, this.#offsetS) });
+    this.#order({ do: 'samples', block, offsetS: this.#offsetS });
     this.#dirty = true;
     this.#schedule();
   }
@@ -136,11 +146,34 @@ export class LiveAnalysisRunner {
     });
   }
 
-  #order(order: LiveOrder): void {
+  /** Orders keep their order. Those of more than some milliseconds' work (an hour of samples after a change of settings) are handed over in turns with everything else. */
+  #order(order: Order): void {
+    if (this.#closed || this.#failed) return;
+    if (this.#waitingOrders.length === 0 && this.#handedRows < ROWS_AT_ONCE) this.#hand(order);
+    else this.#waitingOrders.push(order);
+    this.#pump ??= setImmediate(() => this.#handOn());
+  }
+
+  #handOn(): void {
+    this.#pump = null;
+    this.#handedRows = 0;
+    let done = 0;
+    while (done < this.#waitingOrders.length && this.#handedRows < ROWS_AT_ONCE) this.#hand(this.#waitingOrders[done++]!);
+    this.#waitingOrders.splice(0, done);
+    if (this.#waitingOrders.length > 0) this.#pump = setImmediate(() => this.#handOn());
+  }
+
+  #hand(order: Order): void {
     if (this.#closed || this.#failed) return;
     try {
       this.#worker ??= this.#start();
-      this.#worker.postMessage(order);
+      if (order.do !== 'samples') return this.#worker.postMessage(order);
+      // copies of its own, given away with the message: a view would be sent with all the memory it looks at
+      const timeS = new Float64Array(shifted(order.block, order.offsetS).timeS);
+      const currentA = new Float32Array(order.block.currentA);
+      const voltageV = order.block.voltageV === null ? null : new Float32Array(order.block.voltageV);
+      this.#handedRows += timeS.length;
+      this.#worker.postMessage({ do: 'samples', block: { timeS, currentA, voltageV } } satisfies LiveOrder, [timeS.buffer, currentA.buffer, ...(voltageV === null ? [] : [voltageV.buffer])]);
     } catch (error) {
       this.#fail(messageOf(error));
     }
@@ -172,6 +205,7 @@ export class LiveAnalysisRunner {
   #fail(text: string): void {
     if (this.#failed) return;
     this.#failed = true;
+    this.#waitingOrders = [];
     for (const resolve of this.#waiting.values()) resolve(null);
     this.#waiting.clear();
     this.#parts.onFault(`The live analysis stopped (${text}). Samples go on being shown and recorded; choose the test again to restart it.`);

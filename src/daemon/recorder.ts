@@ -14,13 +14,15 @@ import type { Zero } from './zero.ts';
 
 /** Seconds before the start that a recording begun by hand holds too: the press that made somebody reach for the button. */
 export const BEFORE_S = 5;
+/** A piece of the seconds before that is worth a flush of its own. */
+const FLUSH_ROWS = 16_384;
 /** The size on the page is told anew about once a second. */
 const SAY_AFTER_S = 1;
 
 /** What went before: samples as measured, gaps and marks, in live time. */
 export interface Before {
   readonly startS: number;
-  readonly block: SampleBlock;
+  readonly blocks: readonly SampleBlock[];
   readonly gaps: readonly Gap[];
   readonly marks: readonly Mark[];
 }
@@ -132,9 +134,14 @@ export class Recorder {
         stopAfterBytes: stop.stopAfterBytes,
         onEnd: ({ cause, text }) => void this.stop(cause, text),
       });
-      this.#running = { capture, startS: before.startS, title: facts.settings.title, damage: facts.damage, stopWhenAsleep: stop.stopWhenAsleep };
-      for (const piece of inOrder(before.block, before.gaps)) this.#write(piece);
-      for (const mark of before.marks) this.#write(mark);
+      const running: Running = { capture, startS: before.startS, title: facts.settings.title, damage: facts.damage, stopWhenAsleep: stop.stopWhenAsleep };
+      for (const piece of inOrder(before.blocks, before.gaps)) {
+        this.#put(running, piece);
+        // the seconds before can be more than the writer keeps waiting at once; what comes meanwhile is kept here
+        if ('timeS' in piece && piece.timeS.length >= FLUSH_ROWS) await capture.writer.flush();
+      }
+      for (const mark of before.marks) this.#put(running, mark);
+      this.#running = running;
       for (const piece of this.#backlog) this.#write(piece);
     } catch (error) {
       return `The recording cannot be started. ${messageOf(error)}`;
@@ -144,6 +151,8 @@ export class Recorder {
     }
     this.#say('Recording.');
     this.#parts.onStart();
+    const ended = this.#running.capture.writer.ended;
+    if (ended !== null) void this.stop(ended.cause, ended.text);
     return null;
   }
 
@@ -229,8 +238,10 @@ export class Recorder {
   }
 
   #write(piece: SampleBlock | Gap | Mark): void {
-    if (this.#running === null) return;
-    const { capture, startS } = this.#running;
+    if (this.#running !== null) this.#put(this.#running, piece);
+  }
+
+  #put({ capture, startS }: Running, piece: SampleBlock | Gap | Mark): void {
     if ('endS' in piece) capture.writer.gap({ startS: piece.startS - startS, endS: piece.endS - startS });
     else if ('kind' in piece) capture.writer.mark({ ...piece, timeS: piece.timeS - startS }).catch((error: unknown) => void this.stop('disk-error', messageOf(error)));
     else capture.writer.append(shifted(piece, startS));

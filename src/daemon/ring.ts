@@ -1,10 +1,13 @@
-import { lowerBound, type SampleBlock } from '../core/trace.ts';
+import { joinBlocks, lowerBound, type SampleBlock } from '../core/trace.ts';
+import { part } from './columns.ts';
 import { reduceToColumns } from './reduce.ts';
 
+/** Samples of one piece of memory: 1 MB. Pieces come and go whole, so nothing is ever copied to make room. */
+const CHUNK_SAMPLES = 65_536;
 // 16 bytes a sample: 64 MiB at most, which is 70 minutes at 1 kHz and 84 s at 50 kHz
-const RAW_SAMPLES = 4 * 1024 * 1024;
+const RAW_CHUNKS = 64;
 // The same number of bytes again for older time in reduced form: at most 6 points of 64 samples, so at least 12 minutes at 50 kHz.
-const REDUCED_SAMPLES = 4 * 1024 * 1024;
+const REDUCED_CHUNKS = 64;
 const SAMPLES_PER_COLUMN = 64;
 
 /**
@@ -13,8 +16,8 @@ const SAMPLES_PER_COLUMN = 64;
  * recording, come from here.
  */
 export class SampleRing {
-  readonly #raw = new ColumnRing(RAW_SAMPLES);
-  readonly #reduced = new ColumnRing(REDUCED_SAMPLES);
+  readonly #raw = new ChunkRing(RAW_CHUNKS);
+  readonly #reduced = new ChunkRing(REDUCED_CHUNKS);
 
   push(block: SampleBlock): void {
     if (block.timeS.length === 0) return;
@@ -38,119 +41,90 @@ export class SampleRing {
     return this.#raw.firstS;
   }
 
-  /** what is known of `[fromS, toS)`: as measured where still here, reduced before that */
-  slice(fromS: number, toS: number): SampleBlock {
-    const raw = this.#raw.slice(fromS, toS);
+  /** What is known of `[fromS, toS)`, in pieces: as measured where still here, reduced before that. Views that stay as they are while more samples come. */
+  blocks(fromS: number, toS: number): SampleBlock[] {
     const rawFromS = this.#raw.firstS ?? Infinity;
-    if (fromS >= rawFromS) return raw;
-    const older = this.#reduced.slice(fromS, Math.min(toS, rawFromS));
-    return older.timeS.length === 0 ? raw : concat(older, raw);
+    const raw = this.#raw.blocks(fromS, toS);
+    return fromS >= rawFromS ? raw : [...this.#reduced.blocks(fromS, Math.min(toS, rawFromS)), ...raw];
   }
 
-  /** only samples as measured, for recordings and figures */
+  /** the same in one piece; for short stretches and tests */
+  slice(fromS: number, toS: number): SampleBlock {
+    return this.#raw.joined(this.blocks(fromS, toS));
+  }
+
+  /** only samples as measured, in pieces, for recordings and the analysis */
+  rawBlocks(fromS: number, toS: number): SampleBlock[] {
+    return this.#raw.blocks(fromS, toS);
+  }
+
+  /** the same in one piece, for figures over seconds */
   rawSlice(fromS: number, toS: number): SampleBlock {
-    return this.#raw.slice(fromS, toS);
+    return this.#raw.joined(this.#raw.blocks(fromS, toS));
   }
 }
 
-/** Columns of equal length used in a circle; they grow by doubling up to their bound, then the oldest sample makes room. */
-class ColumnRing {
-  readonly #bound: number;
-  #timeS = new Float64Array(1024);
-  #currentA = new Float32Array(1024);
-  #voltageV: Float32Array | null = null;
-  #start = 0;
-  #length = 0;
+interface Chunk {
+  readonly timeS: Float64Array;
+  readonly currentA: Float32Array;
+  readonly voltageV: Float32Array | null;
+  length: number;
+}
 
-  constructor(bound: number) {
-    this.#bound = bound;
+/** Columns in pieces of equal length; when there are too many, the oldest piece goes. */
+class ChunkRing {
+  readonly #most: number;
+  #chunks: Chunk[] = [];
+
+  constructor(most: number) {
+    this.#most = most;
   }
 
   get firstS(): number | null {
-    return this.#length === 0 ? null : this.#timeS[this.#start]!;
+    return this.#chunks[0]?.timeS[0] ?? null;
   }
 
   get lastS(): number | null {
-    return this.#length === 0 ? null : this.#timeS[(this.#start + this.#length - 1) % this.#timeS.length]!;
+    const last = this.#chunks.at(-1);
+    return last === undefined ? null : last.timeS[last.length - 1]!;
   }
 
   clear(): void {
-    this.#start = 0;
-    this.#length = 0;
-    this.#voltageV = null;
+    this.#chunks = [];
   }
 
   push(block: SampleBlock): void {
+    const withVoltage = block.voltageV !== null;
     // a source keeps its channels; should they change, what went before belongs to another set-up
-    if (this.#length > 0 && (block.voltageV === null) !== (this.#voltageV === null)) this.clear();
-    if (block.voltageV !== null && this.#voltageV === null) this.#voltageV = new Float32Array(this.#timeS.length);
-    const skip = Math.max(0, block.timeS.length - this.#bound);
-    const count = block.timeS.length - skip;
-    this.#reserve(this.#length + count);
-    const capacity = this.#timeS.length;
-    const surplus = Math.max(0, this.#length + count - capacity);
-    this.#start = (this.#start + surplus) % capacity;
-    this.#length -= surplus;
-    const at = (this.#start + this.#length) % capacity;
-    const head = Math.min(count, capacity - at);
-    place(this.#timeS, block.timeS, skip, head, count, at);
-    place(this.#currentA, block.currentA, skip, head, count, at);
-    if (this.#voltageV !== null && block.voltageV !== null) place(this.#voltageV, block.voltageV, skip, head, count, at);
-    this.#length += count;
+    if (this.#chunks.length > 0 && (this.#chunks[0]!.voltageV !== null) !== withVoltage) this.clear();
+    for (let from = 0; from < block.timeS.length; ) {
+      let last = this.#chunks.at(-1);
+      if (last === undefined || last.length === CHUNK_SAMPLES) {
+        last = { timeS: new Float64Array(CHUNK_SAMPLES), currentA: new Float32Array(CHUNK_SAMPLES), voltageV: withVoltage ? new Float32Array(CHUNK_SAMPLES) : null, length: 0 };
+        if (this.#chunks.push(last) > this.#most) this.#chunks.shift();
+      }
+      const count = Math.min(block.timeS.length - from, CHUNK_SAMPLES - last.length);
+      last.timeS.set(block.timeS.subarray(from, from + count), last.length);
+      last.currentA.set(block.currentA.subarray(from, from + count), last.length);
+      if (block.voltageV !== null) last.voltageV?.set(block.voltageV.subarray(from, from + count), last.length);
+      last.length += count;
+      from += count;
+    }
   }
 
-  slice(fromS: number, toS: number): SampleBlock {
-    const capacity = this.#timeS.length;
-    const end = this.#start + this.#length;
-    const first = { startIndex: this.#start, endIndex: Math.min(end, capacity) };
-    const second = { startIndex: 0, endIndex: Math.max(0, end - capacity) };
-    const parts = [first, second].map(({ startIndex, endIndex }) => {
-      const low = lowerBound(this.#timeS, fromS, startIndex, endIndex);
-      return { low, high: lowerBound(this.#timeS, toS, low, endIndex) };
-    });
-    const part = (index: number): SampleBlock => ({
-      timeS: this.#timeS.slice(parts[index]!.low, parts[index]!.high),
-      currentA: this.#currentA.slice(parts[index]!.low, parts[index]!.high),
-      voltageV: this.#voltageV === null ? null : this.#voltageV.slice(parts[index]!.low, parts[index]!.high),
-    });
-    const [a, b] = [part(0), part(1)];
-    return b.timeS.length === 0 ? a : a.timeS.length === 0 ? b : concat(a, b);
+  blocks(fromS: number, toS: number): SampleBlock[] {
+    const found: SampleBlock[] = [];
+    for (const chunk of this.#chunks) {
+      const low = lowerBound(chunk.timeS, fromS, 0, chunk.length);
+      const high = lowerBound(chunk.timeS, toS, low, chunk.length);
+      if (high > low) found.push(part(chunk, low, high));
+    }
+    return found;
   }
 
-  #reserve(wanted: number): void {
-    let capacity = this.#timeS.length;
-    if (wanted <= capacity || capacity >= this.#bound) return;
-    while (capacity < wanted && capacity < this.#bound) capacity = Math.min(capacity * 2, this.#bound);
-    const kept = this.slice(-Infinity, Infinity);
-    this.#timeS = grown(new Float64Array(capacity), kept.timeS);
-    this.#currentA = grown(new Float32Array(capacity), kept.currentA);
-    this.#voltageV = kept.voltageV === null ? null : grown(new Float32Array(capacity), kept.voltageV);
-    this.#start = 0;
+  joined(blocks: readonly SampleBlock[]): SampleBlock {
+    if (blocks.length === 0) return { timeS: new Float64Array(0), currentA: new Float32Array(0), voltageV: this.#chunks[0]?.voltageV == null ? null : new Float32Array(0) };
+    const { timeS, currentA, voltageV } = joinBlocks(blocks, []);
+    return { timeS, currentA, voltageV };
   }
-}
-
-type Column = Float64Array | Float32Array;
-
-function place(target: Column, source: Column, skip: number, head: number, count: number, at: number): void {
-  target.set(source.subarray(skip, skip + head), at);
-  if (head < count) target.set(source.subarray(skip + head, skip + count), 0);
-}
-
-function grown<C extends Column>(target: C, kept: Column): C {
-  target.set(kept);
-  return target;
-}
-
-function concat(a: SampleBlock, b: SampleBlock): SampleBlock {
-  return {
-    timeS: joined(new Float64Array(a.timeS.length + b.timeS.length), a.timeS, b.timeS),
-    currentA: joined(new Float32Array(a.timeS.length + b.timeS.length), a.currentA, b.currentA),
-    voltageV: a.voltageV === null || b.voltageV === null ? null : joined(new Float32Array(a.timeS.length + b.timeS.length), a.voltageV, b.voltageV),
-  };
-}
-
-function joined<C extends Column>(target: C, a: Column, b: Column): C {
-  target.set(a);
-  target.set(b, a.length);
-  return target;
 }

@@ -1,4 +1,4 @@
-import { lowerBound, type Gap, type SampleBlock } from '../trace.ts';
+import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../trace.ts';
 
 /**
  * First, last, minimum and maximum of every pixel column: the points that draw, as lines without anti-aliasing, exactly what all samples would
@@ -192,15 +192,25 @@ function equalEdges(fromS: number, toS: number, columns: number): Float64Array {
 
 /** The window of samples already in memory: the ring of the live view, a loaded trace. All samples when they are no more than four a column. */
 export function windowOfSamples(samples: SampleBlock, gaps: readonly Gap[], fromS: number, toS: number, columns: number): SampleBlock & { reduced: boolean } {
-  const startIndex = lowerBound(samples.timeS, fromS);
-  const endIndex = lowerBound(samples.timeS, toS, startIndex);
-  const part = {
-    timeS: samples.timeS.subarray(startIndex, endIndex),
-    currentA: samples.currentA.subarray(startIndex, endIndex),
-    voltageV: samples.voltageV === null ? null : samples.voltageV.subarray(startIndex, endIndex),
-  };
-  if (endIndex - startIndex <= 4 * columns) return { ...part, reduced: false };
+  return windowOfPieces([samples], gaps, fromS, toS, columns);
+}
+
+/** The same of samples in pieces that follow each other. */
+export function windowOfPieces(pieces: readonly SampleBlock[], gaps: readonly Gap[], fromS: number, toS: number, columns: number): SampleBlock & { reduced: boolean } {
+  const parts: SampleBlock[] = [];
+  let count = 0;
+  for (const { timeS, currentA, voltageV } of pieces) {
+    const startIndex = lowerBound(timeS, fromS);
+    const endIndex = lowerBound(timeS, toS, startIndex);
+    parts.push({ timeS: timeS.subarray(startIndex, endIndex), currentA: currentA.subarray(startIndex, endIndex), voltageV: voltageV?.subarray(startIndex, endIndex) ?? null });
+    count += endIndex - startIndex;
+  }
+  if (count <= 4 * columns) {
+    if (parts.length === 1) return { ...parts[0], reduced: false };
+    const { timeS, currentA, voltageV } = joinBlocks(parts, []);
+    return { timeS, currentA, voltageV, reduced: false };
+  }
   const pixels = new PixelColumns(columnEdges(fromS, toS, columns, gaps));
-  pixels.addRows(part);
+  for (const part of parts) pixels.addRows(part);
   return { ...pixels.points(), reduced: true };
 }

@@ -1,0 +1,133 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { monitorEventLoopDelay, type IntervalHistogram } from 'node:perf_hooks';
+import { WebSocket } from 'ws';
+import { WIRE_PROTOCOL, type FromPage } from '../../src/core/wire/messages.ts';
+import { findScenario } from '../../src/simulate/scenarios.ts';
+import { startDaemon, type RunningDaemon } from '../../src/daemon/serve.ts';
+import { capture, recording } from './long-capture.ts';
+import type { Source, SourceSink } from '../../src/daemon/sources/source.ts';
+import type { BenchRow } from './row.ts';
+
+/**
+ * How long the daemon's main thread is busy in one piece, at worst: the reader of the serial port waits for just so long. A page is open and draws, a recording runs with its live analysis,
+ * a stored trace of hours is opened, windowed, analysed and exported meanwhile.
+ */
+export async function bench(quick: boolean): Promise<BenchRow[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'amptrail-bench-'));
+  mkdirSync(join(folder, 'pages'));
+  writeFileSync(join(folder, 'pages', 'index.html'), '<!doctype html><title>amptrail</title>');
+  const seconds = quick ? 15 : 45;
+  // what the machine does to a process that does nothing
+  const idle = monitorEventLoopDelay({ resolution: 1 });
+  idle.enable();
+  await new Promise((resolve) => setTimeout(resolve, 5000));
+  idle.disable();
+  const rows: BenchRow[] = [];
+  try {
+    await capture(join(folder, 'data', 'jobs', 'unfiled', 'night'), recording(quick ? 4_000_000 : 20_000_000));
+    for (const rateHz of [1000, 50_000]) {
+      const daemon = await startDaemon({ source: 'hand:1', port: 0, dataDir: join(folder, 'data'), webDir: join(folder, 'pages'), log: () => undefined, openSource: () => new Paced(rateHz) });
+      try {
+        rows.push(rowOf(await busy(daemon, seconds), rateHz, idle));
+      } finally {
+        await daemon.close();
+      }
+    }
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+  return rows;
+}
+
+function rowOf(delay: IntervalHistogram, rateHz: number, idle: IntervalHistogram): BenchRow {
+  const worstMs = delay.max / 1e6;
+  return {
+    name: `longest piece of work of the daemon's main thread, ${rateHz / 1000} kS/s recorded, drawn and analysed (p99.9 ${(delay.percentile(99.9) / 1e6).toFixed(1)} ms)`,
+    value: worstMs,
+    unit: 'ms',
+    anchor: `a process that does nothing: ${(idle.max / 1e6).toFixed(1)} ms`,
+    goal: '<= 50',
+    met: worstMs <= 50,
+  };
+}
+
+async function busy(daemon: RunningDaemon, seconds: number): Promise<IntervalHistogram> {
+  const origin = `http://127.0.0.1:${daemon.port}`;
+  const socket = new WebSocket(`ws://127.0.0.1:${daemon.port}/live`, { origin });
+  await new Promise((resolve) => socket.once('open', resolve));
+  const send = (message: FromPage): void => socket.send(JSON.stringify(message));
+  send({ type: 'join', protocol: WIRE_PROTOCOL, token: daemon.token });
+  await new Promise((resolve) => socket.once('message', resolve));
+  const get = (path: string): Promise<void> => fetch(`${origin}/api${path}`, { headers: { Authorization: `Bearer ${daemon.token}` } }).then(async (response) => {
+      // read and let go: the page is not what is measured
+      for await (const chunk of response.body as unknown as AsyncIterable<Uint8Array>) if (chunk.length === 0) return;
+    });
+  await get('/traces/unfiled/night/window?from=0&to=10&columns=100');
+  await new Promise((resolve) => setTimeout(resolve, 2000));
+  const delay = monitorEventLoopDelay({ resolution: 1 });
+  delay.enable();
+  const endMs = performance.now() + seconds * 1000;
+  send({ type: 'record', do: 'start' });
+  const long = Promise.all([get('/traces/unfiled/night/analysis?test=drain'), get('/traces/unfiled/night/export.zip')]);
+  for (let k = 0; performance.now() < endMs; k++) {
+    const spanS = 4000 * 0.5 ** (k % 12);
+    await get(`/traces/unfiled/night/window?from=${100 + k}&to=${100 + k + spanS}&columns=1600`);
+    await get(`/live/window?from=0&to=${seconds}&columns=1600`);
+    await get('/traces/unfiled/night');
+    await get('/traces');
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  send({ type: 'test', settings: { test: 'drain', actuation: {}, drain: {}, jobId: null, title: '' } });
+  send({ type: 'record', do: 'stop' });
+  await get('/traces');
+  await long;
+  delay.disable();
+  socket.close();
+  return delay;
+}
+
+/** Hands on samples as a serial port would: what has come, every 10 ms. */
+class Paced implements Source {
+  readonly spec = 'hand:1';
+  readonly #rateHz: number;
+  #timer: NodeJS.Timeout | null = null;
+
+  constructor(rateHz: number) {
+    this.#rateHz = rateHz;
+  }
+
+  start(sink: SourceSink): void {
+    sink.logger({ kind: 'logger', name: 'hand', serial: 'H1', firmware: '1', rateHz: this.#rateHz, channels: [{ name: 'current', unit: 'A', scale: 0.001, zero: 0, range: [-60, 60] }, { name: 'voltage', unit: 'V', scale: 0.001, zero: 0, range: [0, 32] }] });
+    sink.state({ state: 'live', text: 'Sending.' });
+    // one trace of presses, played again and again
+    const vehicle = findScenario('side-step-jam')!.start(1).next(20_000);
+    const startMs = performance.now();
+    let sent = 0;
+    this.#timer = setInterval(() => {
+      const due = Math.floor(((performance.now() - startMs) / 1000) * this.#rateHz);
+      const count = due - sent;
+      if (count <= 0) return;
+      const timeS = new Float64Array(count);
+      const currentA = new Float32Array(count);
+      const voltageV = new Float32Array(count);
+      for (let i = 0; i < count; i++) {
+        const at = Math.floor(((sent + i) / this.#rateHz) * 1000) % vehicle.timeS.length;
+        timeS[i] = (sent + i) / this.#rateHz;
+        currentA[i] = vehicle.currentA[at]!;
+        voltageV[i] = vehicle.voltageV?.[at] ?? 12.5;
+      }
+      sent = due;
+      sink.samples({ timeS, currentA, voltageV });
+    }, 10);
+  }
+
+  async stop(): Promise<void> {
+    if (this.#timer !== null) clearInterval(this.#timer);
+  }
+
+  control(): { ok: false; text: string } {
+    return { ok: false, text: 'no' };
+  }
+}
