@@ -141,6 +141,8 @@ export interface Travel {
 /** One commutation per revolution that carries less than the others, found by folding the run at the revolution rate. */
 export interface Commutation {
   revolutions_per_s: number;
+  /** ripples in a revolution: typed in, or told by the comb of lines */
+  ripples_per_revolution: number;
   /** how far the low commutation lies below its neighbours, A */
   depth_a: number;
   low_a: number;

@@ -1,4 +1,4 @@
-import type { Actuation } from '../results.ts';
+import type { Actuation, Commutation, Ripple } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { Trace } from '../../trace.ts';
 import type { Baseline } from './baseline.ts';
@@ -33,15 +33,33 @@ export function withExtras(plain: Actuation, view: PressView, motion: Motion, co
   const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
   const marked = context.clipA === null ? plain : markClipped(plain, inrushRange, motion.running, motion.stalls, context.trace.currentA, context.clipA);
   const fitted = marked.inrush === null ? marked : { ...marked, inrush: withFit(marked.inrush, marked.run, view, motion, baseline, sampling, context.clamp) };
-  const travel = travelOf(fitted, options.commutationsPerRevolution);
-  const bad = fitted.ripple === null ? null : badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
-  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(fitted, options.fuseRatingA);
-  const wire = options.wire === undefined ? null : wireShare(fitted, options.wire);
+  const bad = badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
+  const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
+  const travel = travelOf(turned, options.commutationsPerRevolution);
+  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA);
+  const wire = options.wire === undefined ? null : wireShare(turned, options.wire);
   return {
-    ...fitted,
+    ...turned,
     travel,
     ...(bad === null ? {} : { bad_commutation: bad }),
     ...(fuse === null ? {} : { fuse }),
     ...(wire === null ? {} : { wire }),
+  };
+}
+
+/** of the frequency; nearer than this the ripple was read right */
+const SAME_RIPPLE = 0.03;
+
+/** A bad segment makes a comb of lines once a turn that can pass for the ripple: with the turns followed, the ripple is told by them. */
+function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
+  if (ripple === null) return null;
+  const times = (bad.revolutions_per_s * bad.ripples_per_revolution) / ripple.frequency_hz;
+  if (Math.abs(times - 1) < SAME_RIPPLE) return ripple;
+  return {
+    frequency_hz: ripple.frequency_hz * times,
+    low_hz: ripple.low_hz * times,
+    high_hz: ripple.high_hz * times,
+    revolutions_per_s: ripple.revolutions_per_s === null ? null : bad.revolutions_per_s,
+    count: Math.round(ripple.count * times),
   };
 }

@@ -74,7 +74,7 @@ const SAME_MOTOR = 1.02;
  * comes out too high, and nothing in that press alone shows it. The other presses of the same motor do.
  */
 export function withoutTurningStarts(actuations: readonly Actuation[]): Actuation[] {
-  const fits = actuations.flatMap(({ inrush }) => (inrush?.fit == null ? [] : [inrush.fit.high_standstill_a]));
+  const fits = actuations.flatMap(({ inrush }) => (inrush?.fit == null ? [] : [inrush.fit.standstill_a]));
   if (fits.length < 3) return [...actuations];
   const usualA = median(fits);
   return actuations.map((actuation) => {
