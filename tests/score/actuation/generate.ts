@@ -144,7 +144,7 @@ function labelPress(press: ScriptedPress, script: Script, sensor: Sensor, clean:
     if (atS < Math.max(0, startS) || atS >= endS) continue;
     const amps = (clean.currentA[k] as number) * press.sign;
     const open = dropouts.some((range) => atS >= range.startS && atS < range.endS + 0.03);
-    if (atS < startS + 0.3) peakA = Math.max(peakA, amps);
+    if (atS < startS + 0.3 && stalls.length === 0 && (standsFrom < 0 || standsFrom < startS + 0.01)) peakA = Math.max(peakA, amps);
     const stands = Math.abs(clean.speedV[k] as number) < 2e-3 && !open;
     if (!stands && !open) turned = true;
     if (stands) {

@@ -104,7 +104,7 @@ export function roll(m: Machine, feed: Feed, course: Course): Track {
     if (feed.protector !== null) {
       const { kind, ohm, tripS } = feed.protector;
       heat += h * ((share * share * (1 + tripOhm / ohm)) / tripS - heat / 40);
-      if (kind === 'polymer') tripOhm = (ohm * 600) / (1 + Math.exp((1 - heat) / 0.025));
+      if (kind === 'polymer') tripOhm += (h / 0.05) * (Math.min((ohm * 600) / (1 + Math.exp((1 - heat) / 0.025)), 30 * m.ohm) - tripOhm);
       else if (heat > 1) isOpen = true;
       if (kind === 'bimetal' && isOpen && side === 0) [isOpen, heat] = [false, 0.75];
     }

@@ -54,10 +54,12 @@ function truePress(m: Machine, feed: Feed, story: Story, track: Track, meter: Me
   const amps = (i: number): number => press.side * track.currentA[i];
   const standing = standingSpans(m, track, first, last, meter, (i) => amps(i) > 0.3 * m.stallA * (m.ohm / (m.ohm + feed.batteryOhm + feed.wireOhm)));
   const startAngle = track.angleRad[first];
+  const isAtStart = (from: number): boolean => Math.abs(track.angleRad[from] - startAngle) < 6 + m.load.playRad;
+  // play taken up and a stop pressed in are no turning: such a motor stood from the start
   const stalls = standing.map(([from, to]) => ({
-    startS: from * STEP_S - fromS, endS: to * STEP_S - fromS,
+    startS: (isAtStart(from) ? first : from) * STEP_S - fromS, endS: to * STEP_S - fromS,
     levelA: median(track.currentA.subarray(from, to)) * press.side,
-    at: Math.abs(track.angleRad[from] - startAngle) < 6 + m.load.playRad ? ('start' as const) : ('travel' as const),
+    at: isAtStart(from) ? ('start' as const) : ('travel' as const),
   })).filter((stall) => stall.endS - stall.startS > 0.1 + 12 / meter.rateHz);
   const wasCut = press.startS < fromS;
   const turned = stalls.every((stall) => stall.at === 'travel') || wasCut;
@@ -132,7 +134,9 @@ function peakOf(reading: Reading, meter: Meter, side: number, fromS: number, toS
 
 /** Ripple rate over the run, and whether the recorded column could show it: power of the line over the noise in one coherent stretch. */
 function rippleOf(m: Machine, track: Track, meter: Meter, from: number, to: number): TruePress['ripple'] {
-  const speed = median(Float64Array.from(track.speedRad.subarray(from, to), Math.abs));
+  const speeds = Float64Array.from(track.speedRad.subarray(from, to), Math.abs);
+  const speed = median(speeds);
+  const meanSpeed = speeds.reduce((sum, value) => sum + value, 0) / speeds.length;
   const hz = (m.ripplesPerTurn * speed) / (2 * Math.PI);
   const reactance = 2 * Math.PI * hz * m.henry;
   let amp = (m.rippleShare * m.k * speed) / Math.hypot(m.ohm, reactance);
@@ -142,6 +146,8 @@ function rippleOf(m: Machine, track: Track, meter: Meter, from: number, to: numb
   const snr = (amp * amp * Math.min(0.4, (to - from) * STEP_S) * meter.rateHz) / (noise * noise);
   if (hz > 0.5 * meter.rateHz || snr < 2) return { hz, seen: 'no' };
   const nearHum = meter.humA > 0 && Math.abs(hz / meter.humHz - Math.round(hz / meter.humHz)) < 0.1;
+  // mean and usual rate apart: either would be right
+  if (Math.abs(meanSpeed / speed - 1) > 0.004) return { hz, seen: 'perhaps' };
   return { hz, seen: hz < 0.4 * meter.rateHz && snr > 200 && amp > 0.15 * meter.stepA && !nearHum ? 'yes' : 'perhaps' };
 }
 

@@ -122,6 +122,9 @@ export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: re
   };
 }
 
+/** of the level; so much restlessness that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
+const ALIVE_SHARE = 0.015;
+
 /** Only one level in the whole press: either it ran throughout or it never turned. */
 function judgeSingleLevel(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): 'ran' | 'locked' | 'unclear' {
   const top = view.plateaus.top[0];
@@ -129,10 +132,11 @@ function judgeSingleLevel(view: PressView, common: TraceLevels, runLimitsA: read
   const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
   const peaked = !view.press.startsMidway && view.peak.peakA > INRUSH.overRun * levelA;
   if (peaked) return 'ran';
+  const rippleA2 = top.restlessA2 - common.idleRestlessA2;
+  if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
-  const rippleA2 = top.restlessA2 - common.idleRestlessA2;
   if (rippleA2 > Math.max(2 * common.idleRestlessA2, (0.01 * levelA) ** 2)) return 'ran';
   if (runLimitsA !== undefined) return levelA > 1.3 * runLimitsA[1] ? 'locked' : 'ran';
   return view.press.startsMidway ? 'unclear' : 'locked';
@@ -171,28 +175,37 @@ function rippleWeight(plateau: Plateau, view: PressView, idleA2: number, runA: n
 
 /** A press that begins on a plateau and stays there never turned; a dip before the first plateau is a motor that got going. */
 function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
-  if (standing.length === 0) return true;
-  if (standing.length > 1) return true;
+  if (standing.length !== 1) return true;
+  if (!stoodFromStart(standing[0], view)) return true;
   const lowA = 0.8 * standing[0].levelA;
-  for (let k = 4; k < standing[0].from; k++) if (view.shape.levelA[k] < lowA) return true;
   for (let k = standing[0].to; k < view.shape.cells - 4; k++) if (view.shape.levelA[k] < lowA) return true;
   return false;
 }
 
-/** s; a stall that is there this soon began with the switch */
-const AT_START_S = 0.08;
+/**
+ * s at full speed; less travel before a stall is play taken up and a stop pressed in, one to three turns of a motor at 3000 to 6000 rpm.
+ * Common practice, no published source
+ */
+const NO_TRAVEL_S = 0.03;
+
+/**
+ * Whether the motor has hardly moved before it stood. Its speed is as far from full as its current from the standing current
+ * (e = V - R i), so the area between the two, over the standing current, is travel in seconds of full speed.
+ */
+function stoodFromStart(plateau: Plateau, view: PressView): boolean {
+  const { shape, press, peak } = view;
+  const from = press.startsMidway ? 0 : Math.min(plateau.from, cellAt(shape, peak.index));
+  let travelS = 0;
+  for (let k = from; k < plateau.from; k++) travelS += Math.max(0, 1 - shape.levelA[k] / plateau.levelA) * shape.stepS;
+  return travelS < NO_TRAVEL_S;
+}
 
 function toStall(plateau: Plateau, view: PressView): StallRange {
   const { shape, press } = view;
-  const atStart = !press.startsMidway && plateau.from * shape.stepS < AT_START_S && !dippedBefore(plateau, shape);
+  const atStart = !press.startsMidway && stoodFromStart(plateau, view);
   const startIndex = atStart ? press.startIndex : shape.startIndex + plateau.from * shape.step;
   const endIndex = plateau.to >= shape.cells ? press.endIndex : shape.startIndex + plateau.to * shape.step;
   return { startIndex, endIndex, levelA: plateau.levelA, at: atStart ? 'start' : 'travel' };
-}
-
-function dippedBefore(plateau: Plateau, shape: Shape): boolean {
-  for (let k = 3; k < plateau.from; k++) if (shape.levelA[k] < 0.8 * plateau.levelA) return true;
-  return false;
 }
 
 /** of the level at which the motor ran before; after a stall less than this is what a tripped cut-out lets through */
@@ -227,9 +240,9 @@ function settledAfter(view: PressView, block: IndexRange, endIndex: number): num
   for (let k = from; k < soon; k++) if (shape.levelA[k] > shape.levelA[top]) top = k;
   const settled = settle(shape, from, top, to, view.cellNoiseA);
   const aheadA = median(shape.levelA.subarray(Math.min(settled.cell, shape.cells - 1), Math.max(settled.cell + 1, to)));
-  // the top of a short rush is flat; the motor needs as many of its half-times as the excess takes to fall to a fiftieth of the level
+  // the top of a short rush after a lost contact is flat; the motor needs as many of its half-times as the excess takes to fall to a fiftieth of the level
   const halvings = Math.log2(Math.max(1, (shape.levelA[top] / aheadA - 1) / 0.02));
-  const cell = Math.max(settled.cell, top + Math.ceil(halvings * view.halfCells));
+  const cell = 'at' in block ? settled.cell : Math.max(settled.cell, top + Math.ceil(halvings * view.halfCells));
   return Math.max(block.endIndex, cell < to ? shape.startIndex + cell * shape.step : endIndex);
 }
 

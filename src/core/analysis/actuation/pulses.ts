@@ -104,6 +104,11 @@ function refineEdges(pulse: Pulse, deviationA: Float32Array, thresholdA: number,
   pulse.tailIndex = end;
   pulse.endIndex = end;
   if (end >= deviationA.length) return;
+  const cut = rebound(deviationA, start, end, sign, sampling);
+  if (cut !== null) {
+    pulse.endIndex = cut;
+    return;
+  }
   // a slow clamp, or a diode across the motor, draws the end out: the switch opened where the fall began
   const before = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
   let fall = end;
@@ -126,4 +131,35 @@ function isFall(deviationA: Float32Array, fall: number, end: number, sign: numbe
   const third = fall + Math.ceil((end - fall) / 3);
   const topA = deviationA[fall - 1] * sign;
   return third >= end || deviationA[third] * sign < 0.6 * topA;
+}
+
+/** s; a released mechanism that springs back is at rest within this (common practice, no published source) */
+const REBOUND_S = 0.4;
+/** of the level before; more than this a motor that springs back does not drive through the shorted leads. Scored */
+const REBOUND_SHARE = 0.4;
+/** s; a contact takes the current away this fast, a motor that is freed does not (its mechanical time constant) */
+const CUT_S = 0.004;
+
+/**
+ * A mechanism pressed into its stop springs back when the switch lets go, and the shorted motor then drives a small current of the same
+ * sign: the switch opened at the sharp cut before that hump. Null when the pulse ends otherwise.
+ */
+function rebound(deviationA: Float32Array, start: number, end: number, sign: number, sampling: Sampling): number | null {
+  const cutSamples = Math.max(2, Math.round(CUT_S * sampling.rateHz));
+  const first = Math.max(start + 1, end - Math.round(REBOUND_S * sampling.rateHz));
+  let humpA = 0;
+  for (let i = end - 1; i >= first; i--) {
+    const valueA = deviationA[i] * sign;
+    const beforeA = deviationA[Math.max(start, i - cutSamples)] * sign;
+    if (valueA > humpA) humpA = valueA;
+    if (humpA > REBOUND_SHARE * beforeA) continue;
+    const wide = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
+    const levelA = median(deviationA.subarray(Math.max(start, i - cutSamples - wide), Math.max(start + 1, i - cutSamples + 1))) * sign;
+    if (beforeA < OPEN_SHARE * levelA) continue;
+    let cut = i;
+    while (cut > start + 1 && deviationA[cut - 1] * sign < OPEN_SHARE * levelA) cut--;
+    const lastA = deviationA[Math.max(i, end - Math.max(2, (end - i) >> 3))] * sign;
+    return end - cut > 2 * cutSamples && lastA < 0.5 * humpA ? cut : null;
+  }
+  return null;
 }
