@@ -118,12 +118,17 @@ function combOf(spectrum: Spectrum, known: number | undefined): Found | null {
     for (const order of [1, 2, 3]) {
       const rateHz = hz / order;
       if (rateHz < SLOWEST_HZ) continue;
-      if (!isComb(spectrum, rateHz)) continue;
+      if (!isComb(spectrum, rateHz) || hasBetween(spectrum, rateHz)) continue;
       const perRevolution = standingOrder(spectrum, rateHz);
       if (perRevolution !== null && (known === undefined || perRevolution === known)) return { rateHz, perRevolution };
     }
   }
   return null;
+}
+
+/** Lines half way between the orders: the comb of a slower turn, of which these are every second line. */
+function hasBetween(spectrum: Spectrum, rateHz: number): boolean {
+  return [0.5, 1.5].some((part) => part * rateHz > 3 * spectrum.binHz && lineAt(spectrum, part * rateHz, 0.02) !== null);
 }
 
 function isComb(spectrum: Spectrum, rateHz: number): boolean {
