@@ -1,5 +1,6 @@
 import type { DrainFinding, WakeUp } from '../results.ts';
 import type { Rest } from './rest.ts';
+import { meanOf } from './segments.ts';
 import type { Picture } from './segments.ts';
 import { AWAKE_A, LONGEST_SETTLING_S, REST_S, USUAL_SETTLING_S } from './settings.ts';
 import type { Night } from './wake-ups.ts';
@@ -22,12 +23,12 @@ const HIGH_PLATEAU_A = 0.2;
 /** A level that never fell may be a module that waits: the published table's one takes 20 minutes. */
 const PLATEAU_S = 20 * 60;
 /**
- * A level over the limit is a settled floor when it came with a fall to half of what was drawn awake, or less, and has held for four
+ * A level over the limit is a settled floor when it came with a fall from 1.6 times the level or more, and has held for four
  * minutes and for a good part of the recording: stages of going to sleep follow each other, the floor stays.
  */
 const SETTLED_S = 4 * 60;
 const SETTLED_SHARE = 0.4;
-const BIG_FALL = 2;
+const BIG_FALL = 1.6;
 
 /** The figures that the judgement rests on. */
 export interface Figures {
@@ -51,7 +52,8 @@ export interface Figures {
  *   big fall is in `asleep` all the same, and the words say how long to wait (30 minutes, at some makers 75).
  * - `drain`: the floor is over the limit, and the time-outs are over or fuses were pulled.
  * - `waking`: the floor is within the limit, but the vehicle wakes by itself so often that the average is over it, or hardly rests.
- * - `awake`: it stays above 0.6 A for 20 minutes and more.
+ * - `awake`: it stays above 0.6 A for 20 minutes and more, or its floor never keeps still, as of a module that looks around every few
+ *   seconds for half an hour and more.
  * - `asleep`: floor and average are within the limit.
  */
 export function judge(picture: Picture, rest: Rest | null, night: Night, figures: Figures): Judgement {
@@ -63,8 +65,12 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, figures
   if (rest === null || elapsedS < REST_S) return tooShort(USUAL_SETTLING_S);
   const restedS = picture.lastS - rest.atS;
   if (levelA > AWAKE_A && !pulled) {
-    if (restedS >= PLATEAU_S) return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
+    if (restedS >= PLATEAU_S || elapsedS >= LONGEST_SETTLING_S) return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
     return tooShort(elapsedS < USUAL_SETTLING_S ? moreS(USUAL_SETTLING_S) : moreS(LONGEST_SETTLING_S));
+  }
+  if (!pulled && floorScatterA(picture, night) > Math.max(RESTLESS_A, RESTLESS_PART * levelA)) {
+    if (elapsedS < USUAL_SETTLING_S) return tooShort(moreS(USUAL_SETTLING_S));
+    return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
   }
   const woken = night.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
   const share = awakeShare(woken, restedS);
@@ -88,6 +94,31 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, figures
 function fellFar(picture: Picture, rest: Rest, levelA: number): boolean {
   const before = picture.segments.filter((segment) => segment.endS <= rest.atS + 0.001);
   return before.some((segment) => segment.meanA > BIG_FALL * levelA);
+}
+
+/** Groups of blocks this long keep the beat of a module that looks around, and even out sensor noise and dimmed loads. */
+const GROUP_S = 4;
+/** A floor that scatters by more than this, and by more than this part of itself, from group to group is no rest. */
+const RESTLESS_A = 0.05;
+const RESTLESS_PART = 0.15;
+
+/** Standard deviation of the floor between wake-ups, over groups of blocks, A. */
+function floorScatterA(picture: Picture, night: Night): number {
+  const { meanA, widthS } = picture.blocks;
+  const perGroup = Math.max(1, Math.round(GROUP_S / widthS));
+  let count = 0;
+  let mean = 0;
+  let squares = 0;
+  for (const { startBlock, endBlock } of night.rests) {
+    for (let i = startBlock; i + perGroup <= endBlock; i += perGroup) {
+      const groupA = meanOf(meanA, i, i + perGroup);
+      count++;
+      const apart = groupA - mean;
+      mean += apart / count;
+      squares += apart * (groupA - mean);
+    }
+  }
+  return count < 2 ? 0 : Math.sqrt(squares / (count - 1));
 }
 
 function longestRest(night: Night): number {

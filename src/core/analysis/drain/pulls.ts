@@ -136,6 +136,8 @@ function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]
         clear = true;
       }
     }
+    // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
+    if (!clear) changeA = Math.min(0, changeA);
     const doubtA = 1.96 * errorA + stepDoubtA + 0.0002;
     const carries = clear && changeA < -CARRIES_A && -changeA > CARRIES_ERRORS * errorA + stepDoubtA;
     pulls.push({

@@ -9,7 +9,7 @@ const HELD_S = 4;
 /** Falls smaller than this are not followed: they carry no drain, and a return that small cannot be told. */
 const LEAST_FALL_A = 0.003;
 /** Rest this long before a pull is enough to know the level it falls from. */
-const BEFORE_S = 120;
+const BEFORE_S = 30;
 /** The current is back when no more than this share of the fall is missing or too much. */
 const BACK_SHARE = 0.25;
 
@@ -26,7 +26,7 @@ export function unmarkedRefits(picture: Picture, events: readonly FuseEvent[]): 
     const nextS = k + 1 === events.length ? picture.lastS : events[k + 1].markS;
     const fromS = Math.max(event.markS - MARK_SLACK_S, (earliestS + event.markS) / 2);
     const toS = k + 1 === events.length ? nextS : Math.max(nextS - MARK_SLACK_S, (event.markS + nextS) / 2);
-    const before = restLevel(picture, Math.max(earliestS, (earliestS + fromS) / 2, fromS - BEFORE_S), fromS);
+    const before = restLevel(picture, Math.max(earliestS, fromS - BEFORE_S), fromS);
     if (!before.usable) continue;
     const backS = returnOf(picture, fromS, toS, before.levelA, before.errorA);
     if (backS !== null) found.push({ kind: 'refit', label: event.label, markS: backS, atS: backS });
