@@ -32,6 +32,8 @@ export interface Baseline {
 const BLOCK_S = 0.02;
 /** A; no clamp that was zeroed is further off: 0.15 A is a bad one (common practice), the rest is margin */
 const FURTHEST_A = 0.6;
+/** of the highest block; blocks further from each other than this are no idle clamp. Common practice: noise of a clamp below 5 % of its range */
+const WIDEST_SHARE = 0.05;
 /** s; one node of the drifting level spans at most this */
 const NODE_S = 1;
 const RESIDUALS = 20_001;
@@ -102,7 +104,10 @@ function idleCluster(means: Float64Array): Cluster | null {
   for (let b = 1; b < means.length; b++) steps[b - 1] = Math.abs(means[b] - means[b - 1]);
   // the lower quarter of the steps: most of a test may be spent with the motor running
   const noiseA = quantile(steps, 0.25) / (0.3186 * Math.SQRT2);
-  const halfWidthA = Math.max(5 * noiseA, 0.03);
+  let topA = 0;
+  for (const mean of means) topA = Math.max(topA, Math.abs(mean));
+  // a motor that runs through most of the trace with large waves would pass for noise, and its run for the zero
+  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(FURTHEST_A, WIDEST_SHARE * topA));
   const sorted = Float64Array.from(means).sort();
   const needed = Math.max(3, Math.min(8, Math.ceil(means.length * 0.02)));
   const from = Float64Array.from(sorted).sort((a, b) => Math.abs(a) - Math.abs(b));
