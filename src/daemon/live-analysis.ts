@@ -101,6 +101,7 @@ export class LiveAnalysisRunner {
   async close(): Promise<void> {
     this.#closed = true;
     if (this.#timer !== null) clearTimeout(this.#timer);
+    if (this.#pump !== null) clearImmediate(this.#pump);
     for (const resolve of this.#waiting.values()) resolve(null);
     this.#waiting.clear();
     await this.#worker?.terminate();
@@ -151,7 +152,7 @@ export class LiveAnalysisRunner {
     if (this.#closed || this.#failed) return;
     if (this.#waitingOrders.length === 0 && this.#handedRows < ROWS_AT_ONCE) this.#hand(order);
     else this.#waitingOrders.push(order);
-    this.#pump ??= setImmediate(() => this.#handOn());
+    if (this.#pump === null) this.#pump = setImmediate(() => this.#handOn());
   }
 
   #handOn(): void {

@@ -1,6 +1,8 @@
-import { constants } from 'node:fs';
-import { access, open, rename, rm } from 'node:fs/promises';
-import { basename, extname } from 'node:path';
+import { constants, createWriteStream } from 'node:fs';
+import { access, open, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { basename, extname, join, resolve } from 'node:path';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
 import { csvHeader, csvRows } from '../../core/tracefile/csv.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
@@ -9,9 +11,18 @@ import type { SampleBlock } from '../../core/trace.ts';
 import { copyTrace } from './copy-trace.ts';
 import { exportFleet, fleetKind } from './fleet.ts';
 import { ParquetFile, type ParquetFacts } from './parquet.ts';
+import { pictureOf, type PictureEnding, type Stretch } from './picture.ts';
 import { checkCancelled, explainError, StoreError, type Progress } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
 import { TraceWriter } from './trace-writer.ts';
+import { jobFiles, traceFiles, zipFiles } from './zip.ts';
+
+const ENDINGS = ['', '.csv', '.arrows', '.parquet', '.svg', '.png', '.zip'];
+
+export interface ConvertOptions extends OpenOptions {
+  /** for pictures: the part to draw */
+  readonly stretch?: Stretch;
+}
 
 export interface ConvertSummary {
   readonly samples: number;
@@ -19,20 +30,25 @@ export interface ConvertSummary {
 }
 
 /**
- * Writes a trace in another form, told by the ending of `out`: `.csv`, `.arrows`, `.parquet`, or none for a trace folder. The file is made under another name and renamed
+ * Writes a trace in another form, told by the ending of `out`: `.csv`, `.arrows`, `.parquet`, a picture (`.svg`, `.png`), `.zip`, or none for a trace folder. The file is made under another name and renamed
  * at the end, so that a cancelled or failed conversion leaves nothing that looks whole. Never writes over something. Throws StoreError.
  *
  * A whole data folder, or the folder of a job, becomes partitioned Parquet in the folder `out` (fleet.ts).
  */
-export async function convertTrace(from: string, out: string, options: OpenOptions = {}, progress?: Progress, signal?: AbortSignal): Promise<ConvertSummary> {
+export async function convertTrace(from: string, out: string, options: ConvertOptions = {}, progress?: Progress, signal?: AbortSignal): Promise<ConvertSummary> {
   const steps = { ...(progress === undefined ? {} : { progress }), ...(signal === undefined ? {} : { signal }) };
   const ending = extname(out).toLowerCase();
-  if (ending === '' && fleetKind(from) !== null) return exportFleet(from, out, steps);
-  if (!['', '.csv', '.arrows', '.parquet'].includes(ending)) throw new StoreError('wrong-format', `${out}: a trace is written as .csv, .arrows or .parquet, or as a folder (no ending).`);
+  const fleet = fleetKind(from);
+  if (ending === '' && fleet !== null) return exportFleet(from, out, steps);
+  if (!ENDINGS.includes(ending)) throw new StoreError('wrong-format', `${out}: a trace is written as ${ENDINGS.slice(1, -1).join(', ')} or ${ENDINGS.at(-1)}, or as a folder (no ending).`);
   if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', `${out} is there already. Choose another name; nothing is written over.`);
+  if (ending === '.zip') return exportZip(from, fleet, out, steps);
   const reader = await openTrace(from, { ...options, ...steps });
   try {
-    if (ending === '') {
+    if (ending === '.svg' || ending === '.png') {
+      const bytes = await pictureOf(reader, ending as PictureEnding, options.stretch ?? { fromS: null, toS: null });
+      await appearing(out, (temporary) => writeFile(temporary, bytes, { flag: 'wx' }));
+    } else if (ending === '') {
       const record = { ...emptyTraceRecord(basename(out), reader.record.start, reader.record.software), ...reader.record, id: basename(out), end: 'running' as const, sha256: null };
       const writer = await TraceWriter.create(out, record, { durable: false });
       try {
@@ -51,26 +67,47 @@ export async function convertTrace(from: string, out: string, options: OpenOptio
   }
 }
 
-export type ExportEnding = '.csv' | '.arrows' | '.parquet';
+/** The folder of a trace, or of a job with all its traces, as it is. */
+async function exportZip(from: string, fleet: 'data' | 'job' | null, out: string, steps: { progress?: Progress; signal?: AbortSignal }): Promise<ConvertSummary> {
+  if (fleet === 'data') throw new StoreError('wrong-format', `${from} is a whole data folder: a zip holds one trace or one job. Give the folder of one below ${join(from, 'jobs')}.`);
+  try {
+    const reader = fleet === null ? await openTrace(from) : null;
+    await reader?.close();
+    const name = basename(resolve(from));
+    if (reader !== null && !(await stat(from)).isDirectory()) throw new StoreError('wrong-format', `${from} is a single file: a zip holds the folder of a trace or of a job.`);
+    const sources = fleet === 'job' ? await jobFiles(from, name) : await traceFiles(from, name);
+    await appearing(out, async (temporary) => pipeline(Readable.from(zipFiles(sources, steps), { objectMode: false }), createWriteStream(temporary, { flags: 'wx' })));
+    return { samples: reader?.samples ?? 0, problems: reader?.problems ?? [] };
+  } catch (error) {
+    throw explainError(error, `write ${out}`);
+  }
+}
 
-/** Writes an opened trace as one file; `out` appears whole or not at all. */
-export async function exportTrace(reader: TraceReader, out: string, ending: ExportEnding, steps: { progress?: Progress; signal?: AbortSignal }, facts: ParquetFacts = {}): Promise<void> {
+/** Writes a file under another name and renames it at the end: `out` appears whole or not at all. */
+async function appearing(out: string, write: (temporary: string) => Promise<void>): Promise<void> {
   const temporary = `${out}.${process.pid}.part`;
   try {
-    if (ending === '.parquet') await exportParquet(reader, temporary, steps, facts);
-    else {
-      const file = await open(temporary, 'wx');
-      try {
-        for await (const bytes of exportBytes(reader, ending, steps)) await file.writeFile(bytes);
-      } finally {
-        await file.close();
-      }
-    }
+    await write(temporary);
     await rename(temporary, out);
   } catch (error) {
     await rm(temporary, { force: true });
     throw error;
   }
+}
+
+export type ExportEnding = '.csv' | '.arrows' | '.parquet';
+
+/** Writes an opened trace as one file; `out` appears whole or not at all. */
+export async function exportTrace(reader: TraceReader, out: string, ending: ExportEnding, steps: { progress?: Progress; signal?: AbortSignal }, facts: ParquetFacts = {}): Promise<void> {
+  await appearing(out, async (temporary) => {
+    if (ending === '.parquet') return exportParquet(reader, temporary, steps, facts);
+    const file = await open(temporary, 'wx');
+    try {
+      for await (const bytes of exportBytes(reader, ending, steps)) await file.writeFile(bytes);
+    } finally {
+      await file.close();
+    }
+  });
 }
 
 /** A trace as the bytes of a CSV or Arrow file, piece by piece; also what a page downloads. */

@@ -62,11 +62,6 @@ export class Jobs {
     return this.create(given as unknown as JobFields, Number.isFinite(created.getTime()) ? created : now);
   }
 
-  /** Path of a job's file. */
-  file(jobId: string): string {
-    return join(this.path(jobId), JOB_FILE);
-  }
-
   async create(fields: JobFields, at: Date): Promise<JobRecord> {
     const clean = cleanFields(fields as unknown as Record<string, unknown>);
     const id = await withFreeName(timedName(at, `${clean.vehicle} ${clean.circuit}`), (name) => makeFolder(join(this.folder, name)));

@@ -9,7 +9,7 @@ import type { TraceRef } from '../../core/wire/api.ts';
 import { Jobs, makeFolders } from './jobs.ts';
 import { lockFolder } from './lock.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
-import { JOB_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
+import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
 import { recoverTrace } from './recover.ts';
 import { checkCancelled, explainError, StoreError } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
@@ -17,7 +17,7 @@ import { TraceWriter, type WriterOptions } from './trace-writer.ts';
 import { openAppend } from './append-file.ts';
 import { copyTrace } from './copy-trace.ts';
 import { unpackTraces } from './unzip.ts';
-import { traceFiles, zipFiles, type ZipOptions } from './zip.ts';
+import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './zip.ts';
 
 export interface StoreOptions {
   readonly software: string;
@@ -256,9 +256,7 @@ export class Store {
   /** A job with all its traces as a zip, to be handed over. */
   async exportJobZip(jobId: string, options: ZipOptions = {}): Promise<AsyncIterable<Uint8Array>> {
     await this.jobs.check(jobId);
-    const sources = jobId === UNFILED ? [] : [{ path: this.jobs.file(jobId), name: `${jobId}/${JOB_FILE}` }];
-    for (const traceId of await this.jobs.traceIds(jobId)) sources.push(...(await traceFiles(await this.path({ jobId, traceId }), `${jobId}/${traceId}`)));
-    return zipFiles(sources, options);
+    return zipFiles(await jobFiles(this.jobs.path(jobId), jobId), options);
   }
 
   #refuseRunning(ref: TraceRef, what: string): void {

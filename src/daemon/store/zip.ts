@@ -3,7 +3,8 @@ import { readdir, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream';
 import { crc32, createDeflateRaw } from 'node:zlib';
-import { INDEX_FILE } from './record-file.ts';
+import { isSafeName } from './names.ts';
+import { INDEX_FILE, JOB_FILE } from './record-file.ts';
 import { checkCancelled, type Progress } from './store-error.ts';
 import { dataDescriptor, DEFLATED, localHeader, STREAMED_UTF8, zipEnd, type ZipEntry } from './zip-format.ts';
 
@@ -28,6 +29,15 @@ export interface ZipOptions {
 export async function traceFiles(folder: string, name: string): Promise<ZipSource[]> {
   const entries = await readdir(folder, { withFileTypes: true });
   return entries.filter((entry) => entry.isFile() && !entry.name.startsWith('.') && entry.name !== INDEX_FILE).map((entry) => ({ path: join(folder, entry.name), name: `${name}/${entry.name}` }));
+}
+
+/** The files of a job's folder: job.json and those of its traces, under `name/`. */
+export async function jobFiles(folder: string, name: string): Promise<ZipSource[]> {
+  const sources: ZipSource[] = [];
+  const entries = await readdir(folder, { withFileTypes: true });
+  if (entries.some((entry) => entry.isFile() && entry.name === JOB_FILE)) sources.push({ path: join(folder, JOB_FILE), name: `${name}/${JOB_FILE}` });
+  for (const entry of entries) if (entry.isDirectory() && isSafeName(entry.name)) sources.push(...(await traceFiles(join(folder, entry.name), `${name}/${entry.name}`)));
+  return sources;
 }
 
 /** A zip of files, piece by piece; compressed in the thread pool, so that the logger's reader never waits. */
