@@ -25,6 +25,38 @@ export function mean(values: Numbers): number {
   return ssMean(asArray(values));
 }
 
+/**
+ * Standard deviation, denominator n - 1, in two passes with the mean's own rounding taken back out (Chan, Golub, LeVeque 1983). 0 for fewer
+ * than two values.
+ */
+export function sampleDeviation(values: Numbers): number {
+  const count = values.length;
+  if (count < 2) return 0;
+  const middle = mean(values);
+  let squares = 0;
+  let left = 0;
+  for (let i = 0; i < count; i++) {
+    const off = values[i] - middle;
+    squares += off * off;
+    left += off;
+  }
+  return Math.sqrt((squares - (left * left) / count) / (count - 1));
+}
+
+/** Autocorrelation at a lag of one value, as in NIST StRD: products of neighbours over the sum of squares. 0 where nothing varies. */
+export function lagOne(values: Numbers): number {
+  if (values.length < 2) return 0;
+  const middle = mean(values);
+  let squares = 0;
+  let products = 0;
+  for (let i = 0; i < values.length; i++) {
+    const off = values[i] - middle;
+    squares += off * off;
+    if (i > 0) products += off * (values[i - 1] - middle);
+  }
+  return squares > 0 ? products / squares : 0;
+}
+
 /** Median absolute deviation to standard deviation for normal noise: 1 / Phi^-1(3/4), a constant of the normal distribution. */
 export const MAD_TO_SIGMA = 1.482602218505602;
 

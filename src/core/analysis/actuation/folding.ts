@@ -1,3 +1,4 @@
+import { mean, sampleDeviation } from '../../stats.ts';
 import type { Commutation, Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import type { IndexRange, Press } from './presses.ts';
@@ -43,9 +44,8 @@ export function badCommutation(press: Press, running: readonly IndexRange[], rip
     const { profile } = foldPart(press, baseline, range, revolutions, (used * part) / PARTS, (used * (part + 1)) / PARTS);
     return depthAt(profile, notch.bin);
   });
-  const meanA = depths.reduce((sum, value) => sum + value, 0) / PARTS;
-  const scatterA = Math.sqrt(depths.reduce((sum, value) => sum + (value - meanA) ** 2, 0) / (PARTS - 1) / PARTS);
-  const doubtA = student95(PARTS) * scatterA;
+  const meanA = mean(depths);
+  const doubtA = (student95(PARTS) * sampleDeviation(depths)) / Math.sqrt(PARTS);
   if (!(meanA > 1.5 * doubtA) || depths.some((value) => value < 0.25 * meanA)) return null;
   return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - doubtA, high_a: meanA + doubtA, share: meanA / whole.levelA, revolutions: Math.min(total, MOST_TURNS) };
 }

@@ -2,6 +2,7 @@ import type { InrushFit } from '../results.ts';
 import { switchOnCurve, type SwitchOn } from '../../reference/motor.ts';
 import { fitModel, type Fit } from '../fit.ts';
 import { propagate } from '../propagate.ts';
+import { lagOne } from '../../stats.ts';
 
 /** A switch-on as the fit sees it: time from the first sample, magnitude of the current. */
 export interface SwitchOnCurve {
@@ -157,15 +158,7 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
 
 /** Residuals that follow each other are worth fewer points (effective sample size of a first-order process). */
 function autocorrelationFactor(curve: Pick<SwitchOnCurve, 'timeS' | 'currentA'>, fitted: (atS: number) => number): number {
-  let squares = 0;
-  let lagged = 0;
-  let last = 0;
-  for (let i = 0; i < curve.timeS.length; i++) {
-    const off = curve.currentA[i] - fitted(curve.timeS[i]);
-    squares += off * off;
-    lagged += off * last;
-    last = off;
-  }
-  const r1 = squares > 0 ? Math.min(0.9, Math.max(0, lagged / squares)) : 0;
+  const off = curve.timeS.map((atS, i) => curve.currentA[i] - fitted(atS));
+  const r1 = Math.min(0.9, Math.max(0, lagOne(off)));
   return Math.sqrt((1 + r1) / (1 - r1));
 }

@@ -1,4 +1,5 @@
 import type { Actuation, Asymmetry, Travel } from '../results.ts';
+import { mean, median, sampleDeviation } from '../../stats.ts';
 import { propagateIndependent } from '../propagate.ts';
 import { student95 } from './run.ts';
 
@@ -50,10 +51,10 @@ interface Sized {
 function combined(readings: readonly { value: number; low: number; high: number }[]): Sized | null {
   const count = readings.length;
   if (count === 0) return null;
-  const value = readings.reduce((sum, reading) => sum + reading.value, 0) / count;
+  const value = mean(readings.map((reading) => reading.value));
   const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * WIDTH_95)) ** 2, 0)) / count;
   if (count < 2) return { value, doubt: within };
-  const scatter = Math.sqrt(readings.reduce((sum, reading) => sum + (reading.value - value) ** 2, 0) / (count - 1) / count);
+  const scatter = sampleDeviation(readings.map((reading) => reading.value)) / Math.sqrt(count);
   return { value, doubt: Math.max(within, (scatter * student95(count)) / WIDTH_95) };
 }
 
@@ -76,8 +77,8 @@ export function asymmetryOf(actuations: readonly Actuation[]): Asymmetry | null 
   const run = ratioOf(current(forward), current(reverse));
   if (run === null) return null;
   const far = ratioOf(travel(forward), travel(reverse));
-  const lastsS = (list: readonly Actuation[]): number => middle(list.map((actuation) => actuation.end_s - actuation.start_s));
-  const levelA = (list: readonly Actuation[]): number => middle(list.map((actuation) => actuation.run?.median_a ?? 0));
+  const lastsS = (list: readonly Actuation[]): number => median(list.map((actuation) => actuation.end_s - actuation.start_s));
+  const levelA = (list: readonly Actuation[]): number => median(list.map((actuation) => actuation.run?.median_a ?? 0));
   const ratio = levelA(forward) / levelA(reverse);
   return {
     run_ratio: ratio,
@@ -88,10 +89,4 @@ export function asymmetryOf(actuations: readonly Actuation[]): Asymmetry | null 
     low_travel_ratio: far === null ? null : far.low,
     high_travel_ratio: far === null ? null : far.high,
   };
-}
-
-function middle(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
 }
