@@ -1,5 +1,7 @@
-import { analyseDrain } from '../../src/core/analysis/drain/analyse.ts';
+import { analyseDrain, createLiveDrain } from '../../src/core/analysis/drain/analyse.ts';
 import { Dice } from '../score/drain/dice.ts';
+import { heldBytes } from './held-memory.ts';
+import { nightBlocks } from './night-blocks.ts';
 import type { BenchRow } from './row.ts';
 import { bestTimeS } from './row.ts';
 
@@ -25,6 +27,7 @@ export async function bench(quick: boolean): Promise<BenchRow[]> {
   });
   if (!Number.isFinite(kept)) throw new Error('the pass over the columns gave no number');
   const ratio = analysisS / passS;
+  const heldMB = streamedMB(count);
   return [
     {
       name: `drain analysis of ${count / 1e6} M samples`,
@@ -34,7 +37,30 @@ export async function bench(quick: boolean): Promise<BenchRow[]> {
       goal: '<= 3',
       met: ratio <= 3,
     },
+    {
+      name: `memory held while ${count / 1e6} M samples stream into the drain analysis`,
+      value: heldMB,
+      unit: 'MB',
+      anchor: 'heap and array buffers after collecting garbage, looked at every million samples, less those before the first',
+      goal: '<= 16',
+      met: heldMB <= 16,
+    },
   ];
+}
+
+/** Most memory held while a night streams in as blocks, MB. */
+function streamedMB(count: number): number {
+  const live = createLiveDrain({});
+  const before = heldBytes();
+  let most = 0;
+  let samples = 0;
+  for (const block of nightBlocks(count, 1000)) {
+    live.push(block);
+    samples += block.timeS.length;
+    if (samples % 1_000_000 === 0) most = Math.max(most, heldBytes() - before);
+  }
+  if (live.result().trace.samples !== count) throw new Error('the streamed night is not whole');
+  return most / 1e6;
 }
 
 function noiseOf(dice: Dice): () => number {

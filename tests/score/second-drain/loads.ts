@@ -28,6 +28,15 @@ export function dimmedLoad(amount: number, duty: number, salt: number): Load {
   return (timeS) => (hashed(Math.floor(timeS * 300), salt) < duty ? amount : 0);
 }
 
+/** One flash in every second, for `duty` of it, at a moment that no logger's clock can fall in step with. */
+export function flashes(amount: number, duty: number, salt: number): Load {
+  return (timeS) => {
+    const second = Math.floor(timeS);
+    const apart = timeS - second - hashed(second, salt) * (1 - duty);
+    return apart >= 0 && apart < duty ? amount : 0;
+  };
+}
+
 /** On between two moments, with the short over-swing of a filament or a supply being filled. */
 export function between(amount: number, onAtS: number, offAtS: number, startFactor = 1, startTauS = 0.05): Load {
   return (timeS) =>

@@ -2,7 +2,7 @@ import type { DrainFinding } from '../../../src/core/analysis/results.ts';
 import type { Gap, Mark } from '../../../src/core/trace.ts';
 import { chanceFrom, type Chance } from './chance.ts';
 import { workThroughFuses, type Circuit, type FuseWork } from './fuses.ts';
-import { between, dimmedLoad, polling, steady, wake, type Load } from './loads.ts';
+import { between, dimmedLoad, flashes, polling, steady, wake, type Load } from './loads.ts';
 import { chooseLogger, driftAt, record, type Logger } from './logger.ts';
 import { shutDown } from './shutdown.ts';
 import type { Night, NightTruth } from './truth.ts';
@@ -120,11 +120,11 @@ function trickle(chance: Chance, label: string, meanA: number, logger: Logger): 
   return { label, meanA, load: dimmedLoad(meanA / duty, duty, salt) };
 }
 
-/** The flashing lamp of an alarm: once a second, short. */
+/** The flashing lamp of an alarm: short, about once a second. */
 function alarmLamp(chance: Chance, label: string): Circuit {
   const duty = chance.between(0.05, 0.15);
   const amountA = chance.between(0.008, 0.02);
-  return { label, meanA: amountA * duty, load: polling(amountA, chance.between(0.8, 1.2), duty, 0, Infinity) };
+  return { label, meanA: amountA * duty, load: flashes(amountA, duty, chance.whole(1, 1e6)) };
 }
 
 function chooseRhythm(chance: Chance, kind: Kind): Rhythm {
