@@ -5,6 +5,7 @@ import { JOB, writeJob, writeTrace } from '../daemon/prove-stand.ts';
 import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
 
 const MOTOR = [`${JOB}/2026-11-25T07-05-00Z-before`, `${JOB}/2026-11-25T09-05-00Z-after`];
+const GOOD = [1, 2, 3].map((number) => `${JOB}/2026-11-20T0${number}-05-00Z-good`);
 const NIGHT = [`${JOB}/2026-11-24T07-05-00Z-parked`, `${JOB}/2026-11-24T09-05-00Z-parked`];
 
 describe('comparing and proving, in a real browser on a real daemon', () => {
@@ -19,6 +20,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await writeTrace(dataDir, name(MOTOR[1]!), 'side-step-healthy', { title: 'After the repair' });
     await writeTrace(dataDir, name(NIGHT[0]!), 'library-bus-heater', { title: 'Parked, before' });
     await writeTrace(dataDir, name(NIGHT[1]!), 'minibus-sleeps', { title: 'Parked, after' });
+    for (const [i, key] of GOOD.entries()) await writeTrace(dataDir, name(key), 'side-step-healthy', { title: `Good ${i + 1}` }, undefined, 40 + i);
     [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy', { dataDir })]);
   });
   afterAll(async () => {
@@ -31,17 +33,71 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     const { page, context, faults } = await visit(browser, daemon.url);
     await goTo(page, 'compare');
     await page.locator('[data-finding="repaired"]').waitFor();
-    expect(await page.locator('.overlay-plot').count()).toBe(4);
+    // two directions, each large with its difference, and three pairs small
+    expect(await page.locator('.overlay > .overlay-plot').count()).toBe(4);
+    expect(await page.locator('.multiple .overlay-plot').count()).toBe(6);
+    const third = page.getByRole('group', { name: 'All pairs, forward' }).getByRole('button', { name: 'Pair 3' });
+    await third.focus();
+    await page.keyboard.press('Enter');
+    await page.getByRole('img', { name: 'Forward 3: current before and after, laid on the switch edge' }).waitFor();
     expect(await page.locator('table.figures .is-moved').count()).toBeGreaterThan(0);
     expect(await axeFaults(page)).toEqual([]);
     await page.setViewportSize({ width: 390, height: 844 });
     await page.waitForFunction(() => document.querySelector('.overlay-plot')!.clientWidth < 390);
     expect(await overflow(page)).toBe(0);
 
+    const judged = (): Promise<string | null> => page.getByRole('row', { name: /^time moving, reverse/ }).getByRole('cell').last().textContent();
+    expect(await judged()).toBe('higher');
+    await page.getByRole('combobox', { name: 'Same within' }).selectOption('0.2');
+    await page.locator('.compared').waitFor({ state: 'detached' });
+    await page.locator('[data-finding="repaired"]').waitFor();
+    expect(await judged()).toBe('higher');
+
     await page.getByRole('combobox', { name: 'After', exact: true }).selectOption(NIGHT[1]!);
     expect(await page.getByRole('alert').textContent()).toContain('two traces of the same test');
     await page.getByRole('combobox', { name: 'Before', exact: true }).selectOption(NIGHT[0]!);
     await page.locator('[data-finding="repaired"]').waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('set all traces of a job side by side, the one that stands out first, and make a page of them', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await goTo(page, 'compare/many');
+    await page.locator('[data-finding]').waitFor();
+    // the newest trace's job and test are offered; another test among them is named before the daemon is asked
+    await page.getByRole('checkbox', { name: 'Parked, after' }).check();
+    expect(await page.getByRole('alert').textContent()).toContain('Choose traces of one test');
+    await page.getByRole('checkbox', { name: 'Parked, after' }).uncheck();
+    await page.locator('[data-finding="one-stands-out"]').waitFor();
+    expect(await page.locator('li.multiple.is-odd').first().textContent()).toContain('Before the repair');
+    expect(await axeFaults(page)).toEqual([]);
+    await page.setViewportSize({ width: 390, height: 844 });
+    expect(await overflow(page)).toBe(0);
+    await page.getByRole('link', { name: 'Make the page for these' }).click();
+    await page.locator('.report-sheet').getByText('One stands out', { exact: true }).waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('learn limits from known-good traces, place another against them, and take them over for the next set-up', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await goTo(page, 'compare/known-good');
+    for (const number of [1, 2, 3]) await page.getByRole('checkbox', { name: `Good ${number}` }).check();
+    await page.getByText('with few, little is known of how good vehicles differ').waitFor();
+    await page.getByRole('button', { name: 'Learn limits' }).click();
+    await page.locator('[data-place]').waitFor();
+    await page.getByRole('combobox', { name: 'Trace to place' }).selectOption(MOTOR[1]!);
+    await page.locator('[data-place="good"]').waitFor();
+    await page.getByRole('button', { name: 'Use for the next set-up' }).click();
+    expect(await axeFaults(page)).toEqual([]);
+    await page.setViewportSize({ width: 390, height: 844 });
+    expect(await overflow(page)).toBe(0);
+    const range = /runs (\S+) A to (\S+) A/.exec((await page.locator('.set-list').textContent())!)!;
+    await page.getByRole('link', { name: 'To set-up' }).click();
+    await page.waitForFunction(() => document.querySelector<HTMLInputElement>('input[inputmode="decimal"]')?.value !== '');
+    const fields = await Promise.all(['Usually runs from', 'up to'].map((label) => page.getByLabel(label).first().inputValue()));
+    fields.forEach((field, i) => expect(Number(field)).toBeCloseTo(Number(range[i + 1]), 1));
     expect(faults).toEqual([]);
     await context.close();
   });
@@ -59,20 +115,25 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     const saved = readFileSync(await (await saving).path(), 'utf8');
     expect(saved).toMatch(/^<!doctype html>/);
     expect(saved).not.toMatch(/<script|https?:/i);
+    const savingJson = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Save as JSON' }).click();
+    const json = JSON.parse(readFileSync(await (await savingJson).path(), 'utf8')) as { audience: string; traces: { record: { sha256: string } }[] };
+    expect(json.audience).toBe('file');
+    expect(json.traces.map(({ record }) => record.sha256)).toEqual([expect.stringMatching(/^[0-9a-f]{64}$/), expect.stringMatching(/^[0-9a-f]{64}$/)]);
     expect(faults).toEqual([]);
     await context.close();
   });
 
-  it('print on one or two pages for the customer and at most three for the file, on A4 and on Letter', async () => {
+  it('print on one page for the customer and at most two for the file, on A4 and on Letter', async () => {
     const page = await browser.newPage();
-    for (const traces of [MOTOR, NIGHT]) {
-      for (const [audience, most] of [['customer', 2], ['file', 3]] as const) {
+    for (const traces of [MOTOR, NIGHT, MOTOR.slice(0, 1), NIGHT.slice(0, 1), [...GOOD, MOTOR[0]!]]) {
+      for (const [audience, most] of [['customer', 1], ['file', 2]] as const) {
         const answer = await fetch(`http://127.0.0.1:${daemon.port}/api/report?traces=${traces.join(',')}&for=${audience}`, { headers: { Authorization: `Bearer ${daemon.token}` } });
         await page.setContent(await answer.text());
         for (const format of ['A4', 'Letter']) {
           const pages = pagesOf(await page.pdf({ format }));
-          expect(pages, `${traces[0]} ${audience} ${format}`).toBeGreaterThanOrEqual(1);
-          expect(pages, `${traces[0]} ${audience} ${format}`).toBeLessThanOrEqual(most);
+          expect(pages, `${traces.join()} ${audience} ${format}`).toBeGreaterThanOrEqual(1);
+          expect(pages, `${traces.join()} ${audience} ${format}`).toBeLessThanOrEqual(most);
         }
       }
     }

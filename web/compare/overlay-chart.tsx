@@ -5,7 +5,8 @@ import { differenceOf } from './difference.ts';
 import { Plot } from './plot.tsx';
 import { useWidth } from './use-width.ts';
 
-const THUMB_PX = { width: 168, height: 96 };
+/** two fit beside each other on a phone */
+const THUMB_PX = { width: 140, height: 90 };
 
 /**
  * Every pair of actuations of one direction: one large, before and after on the same switch edge and below it what is left when one is

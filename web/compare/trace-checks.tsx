@@ -18,12 +18,13 @@ interface Props {
 /** Rows shown at once; words find the others. */
 const MOST_ROWS = 40;
 
-/** Several traces out of the list, chosen ones first; found by any word of a trace or its job. */
+/** Several traces out of the list, found by any word of a trace or its job. */
 export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
   const words = useSignal('');
   const found = matchTraces(traces, jobs, words.value).filter(({ record }) => record.end !== 'running');
-  const picked = traces.filter((trace) => chosen.includes(keyOf(trace)));
-  const rows = [...picked, ...found.filter((trace) => !chosen.includes(keyOf(trace)))];
+  // a row stays where it is when it is chosen; what is chosen and not in view stands above
+  const shown = found.slice(0, MOST_ROWS);
+  const rows = [...traces.filter((trace) => chosen.includes(keyOf(trace)) && !shown.includes(trace)), ...shown];
   return (
     <fieldset class="checks-list" aria-label={name}>
       <label class="field">
@@ -31,7 +32,7 @@ export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
         <input type="search" placeholder="vehicle, complaint, finding, date" value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
       </label>
       <ul class="checks-rows" tabIndex={0} aria-label="Traces to choose from">
-        {rows.slice(0, MOST_ROWS).map((trace) => {
+        {rows.map((trace) => {
           const key = keyOf(trace);
           const job = jobs.find((one) => one.job.id === trace.jobId)?.job;
           const finding = trace.finding === null ? null : findingWords(trace.finding);
@@ -46,7 +47,7 @@ export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
           );
         })}
       </ul>
-      {rows.length > MOST_ROWS && <p class="fine">{rows.length - MOST_ROWS} more. Add a word to see them.</p>}
+      {found.length > MOST_ROWS && <p class="fine">{found.length - MOST_ROWS} more. Add a word to see them.</p>}
     </fieldset>
   );
 }

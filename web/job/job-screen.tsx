@@ -4,6 +4,7 @@ import type { JobFields, JobView } from '../../src/core/wire/api.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { go, hrefOf } from '../app/route.ts';
 import { createJob, updateJob } from '../net/api.ts';
+import { downloadFile } from '../net/download.ts';
 import { changeSettings } from '../state/actions.ts';
 import { settings } from '../state/live.ts';
 import { jobs, refreshStored, storedError, wordsOf } from '../state/stored.ts';
@@ -72,6 +73,14 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       error.value = wordsOf(failure);
     }
   };
+  const handOver = async (): Promise<void> => {
+    error.value = '';
+    try {
+      await downloadFile(`/api/jobs/${encodeURIComponent(jobId!)}/export.zip`, `${jobId}.zip`);
+    } catch (failure) {
+      error.value = wordsOf(failure);
+    }
+  };
   const { depot, vehicle, complaint, circuit, fuse_rating_a: rating, technician, note } = fields.value;
   return (
     <form
@@ -96,6 +105,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
         <button type="submit" class="button">Keep, then set up</button>
         <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Keep</button>
         {jobId !== null && !current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId })}>Record to this job</button>}
+        {jobId !== null && <button type="button" class="button button-quiet" title="The job with all its traces, for another amptrail or for any program that opens zip files" onClick={() => void handOver()}>Hand over as one zip</button>}
         {current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId: null })}>Record to no job</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>

@@ -17,7 +17,7 @@ import { Problems } from '../reading/reading-card.tsx';
 import { changeSettings } from '../state/actions.ts';
 import { settings } from '../state/live.ts';
 import { jobs, refreshStored, wordsOf } from '../state/stored.ts';
-import { RangeBar } from './range-bar.tsx';
+import { LimitsBar } from './limits-bar.tsx';
 
 const placedKey = signal('');
 
@@ -78,7 +78,7 @@ function Placed({ answer: { placements, finding, member }, set }: { answer: Plac
       <h2 class="card-finding" data-place={words.tone}><Glyph shape={words.tone} size={26} />{words.title}</h2>
       <p class="card-sentence">{words.sentence} Read against these limits: {findingWords(finding).title.toLowerCase()}.</p>
       {member && <p class="fine">This trace is one of the set's own, so that it lies inside says little.</p>}
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="Figures against the limits">
+      <div class="table-wrap placed" tabIndex={0} role="region" aria-label="Figures against the limits">
         <table class="figures">
           <thead><tr><th scope="col">Figure</th><th scope="col">Here, 95 %</th><th scope="col">Limits</th><th scope="col">Place</th><th scope="col"><span class="unseen">Picture</span></th></tr></thead>
           <tbody>{placements.map((place) => <Row place={place} key={`${place.metric} ${place.direction}`} />)}</tbody>
@@ -98,7 +98,7 @@ function Row({ place }: { place: Placement }) {
       <td>{here}</td>
       <td class="tight">{limits}</td>
       <td>{where}</td>
-      <td><RangeBar place={place} /></td>
+      <td><LimitsBar place={place} /></td>
     </tr>
   );
 }

@@ -23,7 +23,9 @@ function repair(input: ReportInput, comparison: CompareResult): Markup {
   const after = findingWords(comparison.after_finding);
   const picture = onePair(input) ?? nightsPicture(traces, 720, 230);
   return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
-      <ul><li><b>Before: ${before.title.toLowerCase()}.</b> ${before.sentence}</li><li><b>After: ${after.title.toLowerCase()}.</b> ${after.sentence}</li>${plainFigures(comparison).map((line) => html`<li>${line}</li>`)}</ul></div>
+      <ul>${comparison.before_finding === comparison.after_finding
+        ? html`<li>Each recording by itself: ${before.title.toLowerCase()}. ${before.sentence}</li>`
+        : html`<li><b>Before: ${before.title.toLowerCase()}.</b> ${before.sentence}</li><li><b>After: ${after.title.toLowerCase()}.</b> ${after.sentence}</li>`}${plainFigures(comparison).map((line) => html`<li>${line}</li>`)}</ul></div>
     ${picture ?? traces.map((trace, i) => pictureOf(currentAlone(trace), i === 0 ? 'Before' : 'After'))}
     ${movedTable(comparison)}
     <p>${traces.map((trace, i) => `${i === 0 ? 'Before' : 'After'}: ${captionOf(trace)}`).join('. ')}.</p>

@@ -39,13 +39,19 @@ function changes(input: ReportInput): Markup | null {
 
 function traceSection(trace: ReportTrace, role: string, rows: number): Markup {
   const { record, result, problems } = trace;
-  return html`<section class="trace"><h2>${role}${record.title === '' ? record.id : record.title}</h2>
+  return html`<section class="trace"><h2>${nameWithRole(record, role)}</h2>
     ${result === null ? html`<p>This trace was not analysed.</p>` : findingBox(result, true)}
-    ${pictureOf(trace, '')}
+    ${pictureOf(trace, '', role !== '')}
     ${result === null ? null : figures(result, rows)}
     ${remarks(problems)}
     ${facts(sensorFacts(record))}
     ${hash(record)}</section>`;
+}
+
+/** A title such as "before the repair" needs no second word for it. */
+function nameWithRole({ title, id }: TraceRecord, role: string): string {
+  const said = title.toLowerCase().startsWith(role.slice(0, -2).toLowerCase());
+  return `${said ? '' : role}${title === '' ? id : title}`;
 }
 
 /** Of many traces only what no table holds: where each came from. */

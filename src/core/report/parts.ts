@@ -8,6 +8,10 @@ import type { ReportTrace } from './input.ts';
 import { html, type Markup } from './markup.ts';
 import { tracePicture } from './picture.ts';
 
+/** Heights of a trace's plot, in units of its drawing, 720 wide. */
+const PLOT = 130;
+const LOW_PLOT = 92;
+
 /** The parts both kinds of report are put together from. */
 
 export function facts(rows: readonly (readonly [string, string | null])[]): Markup {
@@ -29,22 +33,28 @@ export function jobFacts(job: JobRecord | null): Markup | null {
 export function findingBox(result: AnalysisResult, withNext: boolean): Markup {
   const words = findingWords(result.verdict.finding);
   return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
-    <ul>${(withNext ? result.verdict.because : result.verdict.because.slice(0, 2)).map((sentence) => html`<li>${sentence}</li>`)}</ul>
-    ${withNext && result.verdict.next.length > 0 ? html`<p><b>Check next</b></p><ul>${result.verdict.next.map((sentence) => html`<li>${sentence}</li>`)}</ul>` : null}
+    ${withNext && result.verdict.next.length > 0
+      ? html`<div class="halves">${list(result.verdict.because)}<div><b>Check next</b>${list(result.verdict.next)}</div></div>`
+      : list(result.verdict.because.slice(0, 2))}
   </div>`;
+}
+
+function list(sentences: readonly string[]): Markup {
+  return html`<ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>`;
 }
 
 export function figureTable(result: AnalysisResult): Markup {
   return html`<table><tbody>${provingFigures(result).map((figure) => html`<tr><th>${figure.label}</th><td class="number">${figure.value}</td><td>${figure.beside}</td></tr>`)}</tbody></table>`;
 }
 
-export function pictureOf(trace: ReportTrace, caption: string): Markup {
+/** `low`: of a trace that shares its two pages with another. */
+export function pictureOf(trace: ReportTrace, caption: string, low = false): Markup {
   const { samples, result } = trace;
   const startS = samples.timeS[0] ?? 0;
   const endS = samples.timeS[samples.timeS.length - 1] ?? startS + 1;
   const limitsA = result === null ? [] : result.test === 'drain' ? [result.limit_a] : [...new Set(result.flags.map(({ limit_a: limitA }) => limitA))];
   const picture = tracePicture({
-    samples, gaps: trace.gaps, startS, endS, limitsA,
+    samples, gaps: trace.gaps, startS, endS, limitsA, plotHeight: low ? LOW_PLOT : PLOT,
     segments: ribbonSegments(result, 0, trace.marks, trace.gaps, endS),
     title: `${caption === '' ? trace.record.title : caption}: current over time${samples.voltageV === null ? '' : ', with voltage'}`,
   });

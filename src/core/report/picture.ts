@@ -13,13 +13,14 @@ export interface PictureInput {
   /** drawn across, A */
   readonly limitsA: readonly number[];
   readonly title: string;
+  /** of the plot itself, without ribbon and axis; the drawing is 720 units wide */
+  readonly plotHeight: number;
 }
 
 const WIDTH = 720;
 const LEFT = 52;
 const RIGHT = 52;
 const TOP = 20;
-const PLOT_BOTTOM = 132;
 const LANE_HEIGHT = 18;
 
 /** Paper colours of the Okabe-Ito set (Okabe and Ito 2008); the words in the ribbon carry the meaning, colour only repeats it. */
@@ -31,18 +32,19 @@ const COLOURS: Readonly<Record<Segment['kind'], string>> = {
 /** One trace as a self-contained SVG: current as a solid line, voltage dashed on its own scale, gaps left open, the ribbon below. */
 export function tracePicture(input: PictureInput): Markup {
   const { samples, startS, endS } = input;
+  const bottom = TOP + input.plotHeight;
   const x = (atS: number): number => LEFT + ((atS - startS) / (endS - startS || 1)) * (WIDTH - LEFT - RIGHT);
-  const current = scaleOf(samples.currentA, input.limitsA);
-  const voltage = samples.voltageV === null ? null : scaleOf(samples.voltageV, []);
+  const current = scaleOf(samples.currentA, input.limitsA, bottom);
+  const voltage = samples.voltageV === null ? null : scaleOf(samples.voltageV, [], bottom);
   const milli = Math.max(Math.abs(current.low), Math.abs(current.high)) < 1;
   const unit = milli ? 1000 : 1;
   const ticks = valueTicks(current.low * unit, current.high * unit, 4);
   const time = timeTicks(startS, endS, 7);
   const voltTicks = voltage === null ? null : valueTicks(voltage.low, voltage.high, 5);
   const lanes = input.segments.some(({ lane }) => lane === 1) ? 2 : input.segments.length > 0 ? 1 : 0;
-  const height = PLOT_BOTTOM + 22 + lanes * (LANE_HEIGHT + 3);
+  const height = bottom + 22 + lanes * (LANE_HEIGHT + 3);
   return html`<svg class="picture" viewBox="0 0 ${WIDTH} ${height}" role="img" aria-label="${input.title}">
-    <rect x="${LEFT}" y="${TOP}" width="${WIDTH - LEFT - RIGHT}" height="${PLOT_BOTTOM - TOP}" class="plot" />
+    <rect x="${LEFT}" y="${TOP}" width="${WIDTH - LEFT - RIGHT}" height="${bottom - TOP}" class="plot" />
     ${ticks.values.map((value) => {
       const y = yOf(current, value / unit);
       return html`<line class="grid" x1="${LEFT}" x2="${WIDTH - RIGHT}" y1="${y}" y2="${y}" /><text x="${LEFT - 6}" y="${round(y + 3.5)}" text-anchor="end">${valueLabel(value, ticks.step)}</text>`;
@@ -50,7 +52,7 @@ export function tracePicture(input: PictureInput): Markup {
     <text class="unit" x="${LEFT - 6}" y="${TOP - 8}" text-anchor="end">${milli ? 'mA' : 'A'}</text>
     ${voltage === null || voltTicks === null ? null : voltTicks.values.map((value) => html`<text x="${WIDTH - RIGHT + 6}" y="${round(yOf(voltage, value) + 3.5)}">${valueLabel(value, voltTicks.step)}</text>`)}
     ${voltage === null ? null : html`<text class="unit" x="${WIDTH}" y="${TOP - 8}" text-anchor="end">V (dashed)</text>`}
-    ${time.values.map((atS) => html`<line class="tick" x1="${round(x(atS))}" x2="${round(x(atS))}" y1="${PLOT_BOTTOM}" y2="${PLOT_BOTTOM + 4}" /><text x="${round(x(atS))}" y="${PLOT_BOTTOM + 14}" text-anchor="middle">${timeLabel(atS, time.step)}</text>`)}
+    ${time.values.map((atS) => html`<line class="tick" x1="${round(x(atS))}" x2="${round(x(atS))}" y1="${bottom}" y2="${bottom + 4}" /><text x="${round(x(atS))}" y="${bottom + 14}" text-anchor="middle">${timeLabel(atS, time.step)}</text>`)}
     ${input.limitsA.map((limitA) => html`<line class="limit" x1="${LEFT}" x2="${WIDTH - RIGHT}" y1="${yOf(current, limitA)}" y2="${yOf(current, limitA)}" />`)}
     ${voltage === null || samples.voltageV === null ? null : html`<path class="voltage" d="${linePath(samples.timeS, samples.voltageV, input.gaps, x, (value) => yOf(voltage, value))}" />`}
     <path class="current" d="${linePath(samples.timeS, samples.currentA, input.gaps, x, (value) => yOf(current, value))}" />
@@ -74,11 +76,11 @@ export function linePath(timeS: Float64Array, values: ArrayLike<number>, gaps: r
   return path;
 }
 
-function ribbonBox(segment: Segment, { startS, endS }: PictureInput, x: (atS: number) => number): Markup | null {
+function ribbonBox(segment: Segment, { startS, endS, plotHeight }: PictureInput, x: (atS: number) => number): Markup | null {
   if (segment.endS < startS || segment.startS > endS) return null;
   const left = x(Math.max(segment.startS, startS));
   const width = Math.max(x(Math.min(segment.endS, endS)) - left, 1.5);
-  const top = PLOT_BOTTOM + 22 + segment.lane * (LANE_HEIGHT + 3);
+  const top = TOP + plotHeight + 22 + segment.lane * (LANE_HEIGHT + 3);
   const room = Math.floor((width - 6) / 5.4);
   const label = segment.word.length <= room ? segment.word : '';
   return html`<g><title>${segment.word}: ${segment.detail}</title><rect x="${round(left)}" y="${top}" width="${round(width)}" height="${LANE_HEIGHT}" fill="${COLOURS[segment.kind]}" class="segment" />${label === '' ? null : html`<text x="${round(left + width / 2)}" y="${top + 12.5}" text-anchor="middle">${label}</text>`}</g>`;
@@ -87,9 +89,11 @@ function ribbonBox(segment: Segment, { startS, endS }: PictureInput, x: (atS: nu
 interface Scale {
   readonly low: number;
   readonly high: number;
+  /** of the drawing, where `low` lies */
+  readonly bottom: number;
 }
 
-function scaleOf(values: Float32Array, alsoShow: readonly number[]): Scale {
+function scaleOf(values: Float32Array, alsoShow: readonly number[], bottom: number): Scale {
   let low = Infinity;
   let high = -Infinity;
   for (let i = 0; i < values.length; i++) {
@@ -98,11 +102,11 @@ function scaleOf(values: Float32Array, alsoShow: readonly number[]): Scale {
   }
   // a limit far above all readings would only flatten them
   for (const value of alsoShow) if (value < 2 * high) high = Math.max(high, value);
-  return low > high ? { low: 0, high: 1 } : axisSpan(low, high);
+  return { ...(low > high ? { low: 0, high: 1 } : axisSpan(low, high)), bottom };
 }
 
-function yOf({ low, high }: Scale, value: number): number {
-  return round(PLOT_BOTTOM - ((value - low) / (high - low)) * (PLOT_BOTTOM - TOP));
+function yOf({ low, high, bottom }: Scale, value: number): number {
+  return round(bottom - ((value - low) / (high - low)) * (bottom - TOP));
 }
 
 function round(value: number): number {

@@ -34,7 +34,7 @@ export function manyPictures({ result, lines }: ReportMany, forCustomer: boolean
       lines: usual === line ? [{ kind: 'after', ...line }] : [{ kind: 'usual', ...usual }, { kind: 'after', ...line }],
       title: `${name}, ${line.direction} ${line.number}: current over time`,
       words: `${line.direction} ${line.number}`,
-    })}<figcaption><b>${name}</b>, ${one === undefined ? '' : findingWords(one.finding).title.toLowerCase()}: ${one === undefined || one.because === '' ? 'like the others' : one.because}</figcaption></figure>`;
+    })}<figcaption><b>${name}</b>${one === undefined ? '' : `, ${whyOf(one.finding, one.because)}`}</figcaption></figure>`;
   })}</div>
   <p class="small">Dashed: the most usual of its direction. ${drawn.length < lines.length ? `${lines.length - drawn.length} more that stand out less are not drawn.` : ''}</p>`;
 }
@@ -50,6 +50,13 @@ export function manyTable({ result }: ReportMany): Markup {
     ${result.traces.flatMap((trace) =>
       ways.map((way, row) => html`<tr><td>${row === 0 ? trace.name : ''}</td><td>${row === 0 ? findingWords(trace.finding).title : ''}</td><td>${way ?? ''}</td>${metrics.map((metric) => html`<td class="number">${value(trace, metric, way)}</td>`)}<td class="number">${row === 0 ? trace.distance.toFixed(1) : ''}</td></tr>`),
     )}</tbody></table><p class="small">Middle of each figure over the trace's actuations. Distance: robust standard deviations from the others of the same direction (modified z score); from 3.5 a trace stands out.</p>`;
+}
+
+/** "stalled, most others normal", "normal: running current 31 % above the others" */
+function whyOf(finding: string, because: string): string {
+  const word = findingWords(finding).title.toLowerCase();
+  if (because === '') return `${word}: like the others`;
+  return because.startsWith(finding) ? because : `${word}: ${because}`;
 }
 
 function nameOf(result: ManyResult, trace: number): string {

@@ -16,7 +16,7 @@ p { margin: 4px 0; }
 .finding { display: grid; grid-template-columns: minmax(150px, max-content) 1fr; gap: 4px 18px; border: 1.5px solid #1b1b1b; border-left-width: 8px; padding: 9px 13px; margin: 8px 0; break-inside: avoid; }
 .finding strong { font-size: 19px; line-height: 1.2; }
 .finding p { margin: 0; }
-.finding ul { grid-column: 1 / -1; }
+.finding > ul, .finding > .halves { grid-column: 1 / -1; }
 ul, ol { margin: 4px 0; padding-left: 20px; }
 table { border-collapse: collapse; width: 100%; margin: 6px 0; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; padding: 3px 8px 3px 0; border-bottom: 1px solid #cfcfcf; vertical-align: top; }

@@ -68,9 +68,12 @@ function averageSigma(result: DrainResult): number | null {
   return Math.hypot(levelSigma, countSigma);
 }
 
+/** Shorter sleep tells nothing of modules that wake every ten minutes (outside-numbers: telematics every 9 to 10 minutes). */
+const LEAST_ASLEEP_S = 900;
+
 function wakeUpsPerHour(result: DrainResult): Measured[] {
   const asleepS = asleepForS(result);
-  if (asleepS < SECONDS_PER_HOUR / 2) return [];
+  if (asleepS < LEAST_ASLEEP_S) return [];
   const count = result.wakeups.length;
   return [{ value: (count * SECONDS_PER_HOUR) / asleepS, sigma: (Math.sqrt(Math.max(count, 1)) * SECONDS_PER_HOUR) / asleepS }];
 }

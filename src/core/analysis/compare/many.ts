@@ -76,6 +76,10 @@ export function compareMany(given: readonly NamedResult[]): ManyResult {
 /** Of longer traces the first so many are set side by side: each is measured against all others. */
 export const MOST_ACTUATIONS = 100;
 
+/** A finding stands out when less than this share of the others has it and more than that share has another one. */
+const FEW = 1 / 3;
+const MOST = 1 / 2;
+
 interface Entry {
   readonly trace: number;
   readonly number: number;
@@ -144,11 +148,15 @@ function nightFigures(result: Exclude<AnalysisResult, ActuationResult>): TraceFi
   });
 }
 
-/** A finding that none of the others has stands out by itself, whatever the figures. */
+/** A finding that few of the others have, while most of them share another one, stands out by itself, whatever the figures. */
 function withFinding(standing: Standing, finding: string, others: readonly string[]): { distance: number; because: string } {
-  const alone = others.length >= 2 && !others.includes(finding) && new Set(others).size === 1;
-  if (!alone) return { distance: standing.distance, because: standing.reason };
-  const words = `${finding}, the others ${others[0]}`;
+  const counts = new Map<string, number>();
+  for (const other of others) counts.set(other, (counts.get(other) ?? 0) + 1);
+  const [usual, count] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? ['', 0];
+  const alike = counts.get(finding) ?? 0;
+  const stands = others.length >= 2 && usual !== finding && alike < others.length * FEW && count > others.length * MOST;
+  if (!stands) return { distance: standing.distance, because: standing.reason };
+  const words = `${finding}, ${count === others.length ? 'the' : 'most'} others ${usual}`;
   return { distance: Math.max(standing.distance, OUTLIER_FROM), because: standing.reason === '' ? words : `${words}; ${standing.reason}` };
 }
 

@@ -27,6 +27,9 @@ describe('one among several traces', () => {
     const result = compareMany([named('left', {}, 1), named('right', { jamAt: 100 }, 2), named('spare', {}, 3)]);
     expect(result.traces[0]).toMatchObject({ name: 'right', outlier: true });
     expect(result.traces[0]!.because).toContain('stalled, the others normal');
+    // every jammed press, though another of its own trace jammed as well
+    expect(result.actuations.filter(({ outlier }) => outlier).map(({ trace, direction }) => `${trace} ${direction}`)).toEqual(['1 forward', '1 forward']);
+    expect(result.actuations[0]!.because).toContain('stalled, most others normal');
   });
 
   it('is none when all are alike, whatever their noise, rate and the hand on the switch', () => {
