@@ -20,6 +20,10 @@ export function waitingFor(result: DrainResult | null): Waiting {
   if (result.asleep !== null) {
     const last = result.wakeups[result.wakeups.length - 1];
     if (last !== undefined && nowS - last.end_s < 1 && last.end_s > result.asleep.at_s) return { title: 'Awake for a moment', text: 'It woke and should settle again.', sinceS: last.start_s, share: null };
+    const moreS = result.wait_s ?? null;
+    if (result.verdict.finding === 'too-short' && moreS !== null) {
+      return { title: 'Settled since', text: `Over the limit, but a module may still time out: about ${formatDuration(moreS)} more to be sure.`, sinceS: result.asleep.at_s, share: Math.min(1, nowS / (nowS + moreS)) };
+    }
     return { title: 'Asleep since', text: `It took ${formatDuration(result.asleep.at_s)} to settle.`, sinceS: result.asleep.at_s, share: null };
   }
   const waitS = result.wait_s ?? null;

@@ -1,0 +1,82 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+
+const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
+
+/** A library bus whose heater controller (F7) never sleeps, a minute of its night in a second. */
+describe('the guide through a key-off drain test, in a real browser', () => {
+  let browser: Browser;
+  let daemon: RunningDaemon;
+
+  beforeAll(async () => {
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:library-bus-heater?speed=60')]);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await daemon.close();
+    removeFolders();
+  });
+
+  it('warns, waits, says since when the vehicle rests, names the next fuse, and fills its table as fuses are pulled', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await goTo(page, 'setup');
+    await page.getByLabel('Key-off drain').check();
+    const cautions = page.getByRole('region', { name: 'Cautions' });
+    for (const words of ['bypass closed while the vehicle is awake', 'Never crank', 'Close the bypass before a fuse is pulled', 'Do not open a door with a milliamp range', 'latch faked closed', 'Key out of range', 'accessories and chargers unplugged', 'Put a fuse in series']) {
+      await cautions.getByText(words).first().waitFor();
+    }
+    await page.getByRole('link', { name: 'Start the test' }).click();
+    const guide = page.getByRole('region', { name: 'Drain guide' });
+    await guide.getByRole('heading', { name: 'Waiting for it to sleep' }).waitFor();
+    await guide.getByText('Leave it alone until it sleeps').waitFor();
+    const clock = await guide.locator('.clock').textContent();
+    await page.waitForFunction((before) => document.querySelector('.guide .clock')?.textContent !== before, clock);
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+
+    await guide.getByRole('heading', { name: /^(Settled|Asleep) since$/ }).waitFor();
+    await guide.getByText('Average so far').locator('xpath=following-sibling::dd').getByText(/A$/).waitFor();
+    const big = page.locator('#mark-button');
+    const first = (await big.textContent())!.match(/^(\S+) pulled/)![1]!;
+    await guide.getByText(`Pull ${first} and mark it`).waitFor();
+    await big.click();
+    await guide.getByText(`Put ${first} back`).waitFor();
+    const table = guide.getByRole('region', { name: 'Table of pulled fuses' });
+    await table.getByRole('row', { name: new RegExp(`^${first} `) }).waitFor();
+    await big.click();
+
+    await page.getByRole('button', { name: 'F7 fitted' }).click();
+    await table.getByRole('row', { name: /^F7 .*yes, 38\d mA$/ }).waitFor();
+    expect(await table.locator('tbody tr').count()).toBe(2);
+    await table.getByText('Left over').waitFor();
+    await page.locator('[data-finding="drain"]').waitFor();
+    await page.getByText(/circuit of fuse F7/).first().waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    expect(faults).toEqual([]);
+    await context.close();
+  }, 60_000);
+
+  it('is clean to axe with its table, in light and dark, and fits a tablet and a phone', async () => {
+    const { page, context } = await visit(browser, daemon.url);
+    await goTo(page, 'test');
+    await page.getByRole('region', { name: 'Table of pulled fuses' }).waitFor();
+    const found: string[] = [];
+    for (const theme of ['light', 'dark'] as const) {
+      await changeTo(page, theme);
+      for (const fault of await axeFaults(page)) found.push(`${theme}: ${fault}`);
+    }
+    for (const size of SIZES) {
+      await page.setViewportSize(size);
+      await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+      const wider = await overflow(page);
+      if (wider > 0) found.push(`${size.width} px: ${wider} px too wide`);
+    }
+    expect(found).toEqual([]);
+    await context.close();
+  }, 60_000);
+});
+
+async function changeTo(page: Page, theme: 'light' | 'dark'): Promise<void> {
+  if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+}
