@@ -146,14 +146,15 @@ const CUT_S = 0.004;
  */
 function rebound(deviationA: Float32Array, start: number, end: number, sign: number, sampling: Sampling): number | null {
   const cutSamples = Math.max(2, Math.round(CUT_S * sampling.rateHz));
-  const first = Math.max(start + 1, end - Math.round(REBOUND_S * sampling.rateHz));
+  // a quick motor's fall from its switch-on peak is as sharp: what is cut off must have been a level
+  const wide = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
+  const first = Math.max(start + wide + 1, end - Math.round(REBOUND_S * sampling.rateHz));
   let humpA = 0;
   for (let i = end - 1; i >= first; i--) {
     const valueA = deviationA[i] * sign;
     const beforeA = deviationA[Math.max(start, i - cutSamples)] * sign;
     if (valueA > humpA) humpA = valueA;
     if (humpA > REBOUND_SHARE * beforeA) continue;
-    const wide = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
     const levelA = median(deviationA.subarray(Math.max(start, i - cutSamples - wide), Math.max(start + 1, i - cutSamples + 1))) * sign;
     if (beforeA < OPEN_SHARE * levelA) continue;
     let cut = i;

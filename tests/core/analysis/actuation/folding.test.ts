@@ -8,10 +8,13 @@ import { turningMotor } from './turning.ts';
  * figures. The motors are drawn by another rule than the virtual vehicle's equations; figures are for these fixed seeds.
  */
 const SEEDS = Array.from({ length: 40 }, (_value, i) => 1001 + i);
+/** of the running current that is missing in one commutation */
+const SHARES = [0, 0.15] as const;
 
-function tellings(low: number, known: boolean): { told: Commutation | undefined; revolutionsHz: number }[] {
-  return SEEDS.map((seed) => {
-    const motor = turningMotor(seed, low);
+const motorsBy = new Map(SHARES.map((low) => [low, SEEDS.map((seed) => turningMotor(seed, low))]));
+
+function tellings(low: (typeof SHARES)[number], known: boolean): { told: Commutation | undefined; revolutionsHz: number }[] {
+  return (motorsBy.get(low) ?? []).map((motor) => {
     const result = analyseActuation(motor.trace, known ? { commutationsPerRevolution: motor.perRevolution } : {});
     return { told: result.actuations[0]?.bad_commutation, revolutionsHz: motor.revolutionsHz };
   });

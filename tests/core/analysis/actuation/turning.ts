@@ -31,7 +31,7 @@ export function turningMotor(seed: number, low: number): TurningMotor {
   const perRevolution = [8, 10, 12, 14, 16, 20, 24][Math.floor(random() * 7)] as number;
   const revolutionsHz = between(18, 60);
   const runA = between(2, 30);
-  const rateHz = Math.max(2000, Math.ceil((revolutionsHz * perRevolution * between(5, 14)) / 1000) * 1000);
+  const rateHz = Math.max(2000, Math.ceil((revolutionsHz * perRevolution * between(4, 9)) / 1000) * 1000);
   const rippleShare = between(0.02, 0.09);
   const bars = Array.from({ length: perRevolution }, () => between(-0.3, 0.3) * rippleShare);
   const waves = [between(0.003, 0.12), between(0, 0.05), between(0, 0.03), between(0, 0.006)];
@@ -45,7 +45,7 @@ export function turningMotor(seed: number, low: number): TurningMotor {
   let turns = 0;
   let lost = 0;
   let slowA = 0;
-  const durationS = between(1.5, 3);
+  const durationS = between(1.4, 2.4);
   const trace = draw(rateHz, durationS + 1, (atS) => {
     const on = atS >= 0.5 && atS < 0.5 + durationS;
     if (!on) {
