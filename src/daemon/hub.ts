@@ -1,13 +1,15 @@
 import type { Gap, Mark, MarkKind, SampleBlock } from '../core/trace.ts';
-import { windowOfPieces } from '../core/tracefile/pixel-columns.ts';
 import { WIRE_PROTOCOL, type FromPage, type TestSettings, type ToPage } from '../core/wire/messages.ts';
+import type { ChargeView } from '../core/wire/api.ts';
 import type { SampleFrame } from '../core/wire/sample-frame.ts';
 import type { Clock } from './clock.ts';
 import { messageOf } from './errors.ts';
 import { Feed } from './feed.ts';
 import { finiteRange, loggerView } from './logger-view.ts';
 import type { LiveAnalysisRunner } from './live-analysis.ts';
+import { liveCharge } from './live-charge.ts';
 import { LiveFrames } from './live-frames.ts';
+import { liveWindow } from './live-window.ts';
 import type { Before, Recorder } from './recorder.ts';
 import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerNotice, Source } from './sources/source.ts';
@@ -30,6 +32,7 @@ export interface HubParts {
   readonly sendFrame: (bytes: Uint8Array) => void;
   /** a window of the running recording in its own time, as far as it is on the disk; null when it cannot be read */
   readonly recordedWindow: (fromS: number, toS: number, columns: number) => Promise<TraceWindow | null>;
+  readonly recordedCharge: (fromS: number, toS: number) => Promise<ChargeView>;
 }
 
 /** Less than a tenth of a sample period at any rate, more than the spacing of float64 after a year. */
@@ -119,17 +122,14 @@ export class Hub {
     return messages;
   }
 
-  /** `[fromS, toS)` of live time for a chart of so many columns; what the ring no longer holds comes from the running recording. */
-  async window(fromS: number, toS: number, columns: number): Promise<SampleFrame> {
-    const { startS } = this.#parts.recorder;
-    const wholeFromS = this.#ring.rawFromS;
-    if (startS !== null && wholeFromS !== null && fromS < wholeFromS && toS > startS) {
-      const window = await this.#parts.recordedWindow(fromS - startS, toS - startS, columns);
-      if (window !== null) return { ...window, timeS: window.timeS.map((timeS) => timeS + startS), sequence: 0, startS: fromS, endS: toS };
-    }
-    const window = windowOfPieces(this.#ring.blocks(fromS, toS), this.#gaps, fromS, toS, columns);
-    const whole = wholeFromS === null || fromS >= wholeFromS;
-    return { ...window, sequence: 0, reduced: window.reduced || !whole, startS: fromS, endS: toS };
+  /** `[fromS, toS)` of live time for a chart of so many columns. */
+  window(fromS: number, toS: number, columns: number): Promise<SampleFrame> {
+    return liveWindow({ ring: this.#ring, gaps: this.#gaps, recordedFromS: this.#parts.recorder.startS, recordedWindow: this.#parts.recordedWindow }, fromS, toS, columns);
+  }
+
+  /** Charge between two moments of live time. */
+  charge(fromS: number, toS: number): Promise<ChargeView> {
+    return liveCharge({ ring: this.#ring, gaps: this.#gaps, recordedFromS: this.#parts.recorder.startS, recordedCharge: this.#parts.recordedCharge }, fromS, toS);
   }
 
   /** Does what a page asks; the answer is null, or a sentence why not. */

@@ -2,13 +2,14 @@ import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Worker } from 'node:worker_threads';
 import { thinningFor } from '../core/tracefile/thinning.ts';
+import type { ChargeView } from '../core/wire/api.ts';
 import { SCENARIOS } from '../simulate/scenarios.ts';
 import { lanAddresses, lanHosts, loopbackHosts, qrForTerminal } from './addresses.ts';
 import type { ApiContext } from './api-context.ts';
 import { builtPages, checkPages, createApp } from './app.ts';
 import { captureRecord } from './capture-record.ts';
 import { SYSTEM_CLOCK, type Clock } from './clock.ts';
-import { DaemonError, messageOf } from './errors.ts';
+import { DaemonError, messageOf, RequestError } from './errors.ts';
 import { Hub } from './hub.ts';
 import { LiveAnalysisRunner } from './live-analysis.ts';
 import { LongWork } from './long-work.ts';
@@ -170,6 +171,11 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
       const { view } = recorder;
       if (view === null) return null;
       return store.path(view).then((path) => views.window(path, fromS, toS, columns)).catch(() => null);
+    },
+    recordedCharge: async (fromS, toS) => {
+      const { view } = recorder;
+      if (view === null) throw new RequestError(409, 'bad-request', 'The recording has just ended: measure the stretch in it.');
+      return work.run<ChargeView>({ do: 'charge', path: await store.path(view), fromS, toS });
     },
   });
   const pages: Pages = new Pages({ tokenFits: gate.tokenFits, snapshot: () => hub.snapshot(), message: (message) => hub.message(message) });

@@ -1,4 +1,5 @@
 import { chargeBetween } from '../core/analysis/charge.ts';
+import type { Gap, SampleBlock } from '../core/trace.ts';
 import type { ChargeView } from '../core/wire/api.ts';
 import { RequestError } from './errors.ts';
 import type { TraceReader } from './store/trace-reader.ts';
@@ -7,22 +8,28 @@ import type { TraceReader } from './store/trace-reader.ts';
 const SAMPLES_BEFORE = 10;
 
 /** Charge between two moments of a stored trace, by the trapezoid rule; missing time counts nothing and is told. */
-export async function chargeStored(reader: TraceReader, fromS: number, toS: number, signal?: AbortSignal): Promise<ChargeView> {
+export async function chargeStored(reader: TraceReader, fromS: number, toS: number): Promise<ChargeView> {
   const startS = Math.max(fromS, reader.firstS);
   const endS = Math.min(toS, reader.lastS);
   if (!(endS > startS)) throw new RequestError(400, 'bad-request', `The selection holds no samples: the trace runs from ${reader.firstS} s to ${reader.lastS} s.`);
-  let chargeC = 0;
-  let measuredS = 0;
   // the stretch from the last sample before the selection counts too, so reading begins some samples earlier
   const spacingS = (reader.lastS - reader.firstS) / Math.max(1, reader.samples - 1);
+  return chargeOfBlocks(reader.blocks(startS - SAMPLES_BEFORE * spacingS, Infinity), reader.gaps, startS, endS);
+}
+
+/** The same over blocks in order, none with a gap inside; they may begin before `startS` and are read no further than `endS`. */
+export async function chargeOfBlocks(blocks: AsyncIterable<SampleBlock> | Iterable<SampleBlock>, gaps: readonly Gap[], startS: number, endS: number): Promise<ChargeView> {
+  let chargeC = 0;
+  let measuredS = 0;
+  let gap = 0;
   // the trapezoid between the last sample of one block and the first of the next belongs to neither, so that sample is carried along
   let lastTimeS = Number.NaN;
   let lastA = 0;
-  for await (const block of reader.blocks(startS - SAMPLES_BEFORE * spacingS, Infinity)) {
-    signal?.throwIfAborted();
+  for await (const block of blocks) {
     const count = block.timeS.length;
     if (count === 0) continue;
-    const joint = reader.gaps.some((gap) => gap.startS < block.timeS[0]! && gap.endS > lastTimeS);
+    while (gap < gaps.length && gaps[gap]!.endS <= lastTimeS) gap++;
+    const joint = gap < gaps.length && gaps[gap]!.startS < block.timeS[0]!;
     const head = Number.isNaN(lastTimeS) || joint ? 0 : 1;
     const timeS = new Float64Array(count + head);
     const currentA = new Float32Array(count + head);

@@ -40,6 +40,8 @@ export const analyseTrace = (ref: TraceRef, test: TestKind, signal: AbortSignal)
   json('GET', `${tracePath(ref)}/analysis?test=${test}`, undefined, signal);
 export const chargeOfTrace = (ref: TraceRef, fromS: number, toS: number): Promise<ChargeAnswer> => json('GET', `${tracePath(ref)}/charge?from=${fromS}&to=${toS}`);
 
+export const chargeOfLive = (fromS: number, toS: number, signal: AbortSignal): Promise<ChargeAnswer> => json('GET', `/api/live/charge?from=${fromS}&to=${toS}`, undefined, signal);
+
 /** A window of a stored trace (`/api/traces/JOB/TRACE`) or of the live time (`/api/live`), reduced by the daemon when it holds more than `columns` need. */
 export async function getWindow(path: string, fromS: number, toS: number, columns: number, signal: AbortSignal): Promise<SampleFrame> {
   const response = await request('GET', `${path}/window?from=${fromS}&to=${toS}&columns=${columns}`, undefined, signal);

@@ -20,6 +20,7 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/traces/:job/:trace/export.csv | .arrows | .parquet | .zip    file download
  *   GET    /api/traces/:job/:trace/charge?from=S&to=S                ChargeView
  *   GET    /api/live/window?from=S&to=S&columns=N                    binary sample frame in live time (the ring, and the running recording)
+ *   GET    /api/live/charge?from=S&to=S                              ChargeView, in live time
  *   POST   /api/import?name=FILE     body: the file (.csv, .arrows, .zip), Content-Type application/octet-stream → TraceRecord of the first
  *                                    (for other people's CSV also &columns=…&rate=HZ&skip-bad=1 as on the command line; &job=JOB)
  *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
