@@ -1,31 +1,81 @@
+import type { CompareResult } from '../../../src/core/analysis/compare/results.ts';
+import { DRAWN_PAIRS, judgeDrawn } from './drawn.ts';
+import { judgeNight, NIGHT_KINDS } from './night.ts';
 import { judgePair, PAIR_KINDS } from './pairs.ts';
 
-/** How often the verdict of a comparison is right, and how often its bounds hold. Run: node --import tsx tests/score/compare/main.ts [seeds] */
+/**
+ * How often the verdict of a comparison is right, and how often its 95 % bounds hold, over pairs whose difference is known.
+ * Run: node --import tsx tests/score/compare/main.ts [seeds] [motor|night|drawn]
+ */
 const seeds = Number(process.argv[2] ?? 10);
-let right = 0;
-let all = 0;
-let held = 0;
-let bounds = 0;
-let populationHeld = 0;
-let population = 0;
-for (const kind of PAIR_KINDS) {
+const part = process.argv[3] ?? '';
+
+/** One kind of pair over all seeds: how many were right, and the reasons of one that was not. */
+function count(name: string, expected: string, judge: (seed: number) => CompareResult | null): { right: number; all: number } {
   const found = new Map<string, number>();
   let why = '';
   for (let seed = 1; seed <= seeds; seed++) {
-    const { result, run } = judgePair(kind, seed);
-    const { finding } = result.verdict;
+    const result = judge(seed);
+    if (result === null) continue;
+    const { finding, because } = result.verdict;
     found.set(finding, (found.get(finding) ?? 0) + 1);
-    all++;
-    if (finding === kind.expected) right++;
-    else why = `seed ${seed}: ${result.verdict.because.join(' ')}`;
-    for (const { trueA, populationA, low, high } of run) {
-      bounds++;
-      if (low <= trueA && trueA <= high) held++;
-      if (populationA === null) continue;
-      population++;
-      if (low <= populationA && populationA <= high) populationHeld++;
-    }
+    if (finding !== expected) why = `seed ${seed}: ${because.join(' ')}`;
   }
-  console.log(`${kind.name}: ${kind.expected} expected, found ${[...found].map(([finding, count]) => `${finding} ${count}`).join(', ')}${why === '' ? '' : `\n    ${why}`}`);
+  console.log(`${name}: ${expected} expected, found ${[...found].map(([finding, times]) => `${finding} ${times}`).join(', ')}${why === '' ? '' : `\n    ${why}`}`);
+  return { right: found.get(expected) ?? 0, all: [...found.values()].reduce((sum, times) => sum + times, 0) };
 }
-console.log(`right ${right} of ${all}; bounds of the running current hold for the presses made in ${held} of ${bounds}, for all it could make in ${populationHeld} of ${population}`);
+
+class Held {
+  held = 0;
+  all = 0;
+  see(trueValue: number, low: number, high: number): void {
+    this.all++;
+    if (low <= trueValue && trueValue <= high) this.held++;
+  }
+}
+
+function total(counts: readonly { right: number; all: number }[]): string {
+  return `right ${counts.reduce((sum, { right }) => sum + right, 0)} of ${counts.reduce((sum, { all }) => sum + all, 0)}`;
+}
+
+if (part === '' || part === 'motor') {
+  const made = new Held();
+  const could = new Held();
+  const counts = PAIR_KINDS.map((kind) =>
+    count(kind.name, kind.expected, (seed) => {
+      const { result, run } = judgePair(kind, seed);
+      for (const { trueA, populationA, low, high } of run) {
+        made.see(trueA, low, high);
+        if (populationA !== null) could.see(populationA, low, high);
+      }
+      return result;
+    }),
+  );
+  console.log(`motors: ${total(counts)}; bounds of the running current hold for the presses made in ${made.held} of ${made.all}, for all the circuit could make in ${could.held} of ${could.all}`);
+}
+if (part === '' || part === 'night') {
+  const asleep = new Held();
+  const counts = NIGHT_KINDS.map((kind) =>
+    count(kind.name, kind.expected, (seed) => {
+      const { result, trueA } = judgeNight(kind, seed);
+      const pair = result.pairs.find(({ metric }) => metric === 'asleep_a');
+      if (pair !== undefined && pair.low !== null && pair.high !== null) asleep.see(trueA, pair.low, pair.high);
+      return result;
+    }),
+  );
+  console.log(`nights: ${total(counts)}; bounds of the change asleep hold in ${asleep.held} of ${asleep.all}`);
+}
+if (part === '' || part === 'drawn') {
+  const run = new Held();
+  let misread = 0;
+  const counts = DRAWN_PAIRS.map(({ before, after, expected }) =>
+    count(`${before}, then ${after}`, expected, (seed) => {
+      const judged = judgeDrawn(before, after, seed);
+      for (const { trueA, low, high } of judged.run) run.see(trueA, low, high);
+      if (judged.readRight) return judged.result;
+      misread++;
+      return null;
+    }),
+  );
+  console.log(`drawn motors: ${total(counts)} pairs that were read right by themselves (${misread} were not); bounds of the running current hold in ${run.held} of ${run.all}`);
+}
