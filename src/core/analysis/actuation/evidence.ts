@@ -17,7 +17,7 @@ export function stallSentence(actuation: Actuation): string {
   const stall = actuation.stalls.reduce((longestStall, item) => (item.end_s - item.start_s > longestStall.end_s - longestStall.start_s ? item : longestStall), actuation.stalls[0]);
   const run = actuation.run === null ? '' : `, against ${least(actuation.run)}${formatCurrent(actuation.run.median_a)} while running`;
   const more = actuation.stalls.length > 1 ? ` (${actuation.stalls.length} such stretches in this press)` : '';
-  return `From ${at(stall.start_s)} the current stood at ${least(stall)}${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}${run}${more}: power on, no motion.`;
+  return `From ${at(stall.start_s)} the current stood at ${stall.at_least === true ? 'or above ' : ''}${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}${run}${more}: power on, no motion.`;
 }
 
 /** of the standstill current by the switch-on; a winding warms by some 50 K in a few stalls (-20 %), a battery recovers by some percent */
@@ -50,7 +50,7 @@ export function windingSentence(actuations: readonly Actuation[]): string | null
 
 export function lockedSentence(actuation: Actuation): string {
   const stall = actuation.stalls[0];
-  return `At ${at(actuation.start_s)} the current went straight to ${least(stall)}${formatCurrent(stall?.level_a ?? 0)} and stayed flat for ${formatDuration(actuation.end_s - actuation.start_s)}: no fall to a running level, so the motor never turned.`;
+  return `At ${at(actuation.start_s)} the current went straight to ${stall?.at_least === true ? 'or beyond ' : ''}${formatCurrent(stall?.level_a ?? 0)} and stayed flat for ${formatDuration(actuation.end_s - actuation.start_s)}: no fall to a running level, so the motor never turned.`;
 }
 
 /** A press that stands at the end of the range from end to end shows neither a fall nor a ripple: running and standing look the same. */

@@ -1,6 +1,7 @@
 import type { ActuationOptions } from '../options.ts';
 import type { Actuation } from '../results.ts';
 import type { Baseline } from './baseline.ts';
+import type { Motion } from './motion.ts';
 import type { IndexRange } from './presses.ts';
 
 /** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
@@ -62,4 +63,18 @@ export function markClipped(actuation: Actuation, inrush: IndexRange | null, run
     run: actuation.run !== null && share(running) > MOST_AT_END ? { ...actuation.run, at_least: true } : actuation.run,
     stalls: actuation.stalls.map((stall, s) => (share([stalls[s]]) > MOST_AT_END ? { ...stall, at_least: true } : stall)),
   };
+}
+
+/**
+ * A switch-on that passes the end of the range reads as a level there, which is no standing motor: where the motor then ran, a clipped
+ * level at the start is the peak.
+ */
+export function withoutClippedStarts(motion: Motion, currentA: Float32Array, clipA: number): Motion {
+  const first = motion.stalls[0];
+  const running = motion.running[0];
+  if (first === undefined || running === undefined || first.at !== 'start' || running.startIndex < first.endIndex) return motion;
+  let atEnd = 0;
+  for (let i = first.startIndex; i < first.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) atEnd++;
+  if (atEnd < 0.5 * (first.endIndex - first.startIndex)) return motion;
+  return { ...motion, stalls: motion.stalls.slice(1), inrushEnd: running.startIndex };
 }

@@ -98,22 +98,36 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const widen = autocorrelationFactor(curve, delayed(fit.parameters));
   const width = (p: number): number => WIDTH_95 * widen * fit.deviations[p];
   const mechanical = width(3);
-  if (!(mechanical < WORST_DOUBT) || !(motor.standstillA > curve.peakA * 0.97)) return null;
   const electrical = width(2);
-  // a slow clamp adds its own lag to the rise: what is fitted is then no L/R
-  const clear = electrical < WORST_DOUBT && motor.electricalS > 0.7 * curve.periodS && motor.electricalS > 2.5 * curve.clampS;
-  const standstill = width(0);
+  const clear = electrical < WORST_DOUBT && motor.electricalS > 0.7 * curve.periodS && motor.electricalS > CLAMP_FASTER * curve.clampS;
+  // a slow clamp adds its own lag to the rise: the fast pole is then the clamp's, and the motor's own figures follow from the poles
+  const lag = clear || curve.clampS === 0 ? 1 : lagFactor(motor);
+  const standstillA = motor.standstillA * lag;
+  if (!(mechanical < WORST_DOUBT) || !(standstillA > curve.peakA * 0.97)) return null;
+  const standstill = width(0) * lag;
   return {
-    tau_mechanical_s: motor.mechanicalS,
-    low_mechanical_s: motor.mechanicalS * Math.exp(-mechanical),
+    tau_mechanical_s: motor.mechanicalS / lag,
+    low_mechanical_s: (motor.mechanicalS * Math.exp(-mechanical)) / lag,
     high_mechanical_s: motor.mechanicalS * Math.exp(mechanical),
     tau_electrical_s: clear ? motor.electricalS : null,
     low_electrical_s: clear ? Math.max(0, motor.electricalS * Math.exp(-electrical) - curve.clampS) : null,
     high_electrical_s: clear ? motor.electricalS * Math.exp(electrical) : null,
-    standstill_a: Math.max(curve.peakA, motor.standstillA),
+    standstill_a: Math.max(curve.peakA, standstillA),
     low_standstill_a: Math.max(curve.peakA, motor.standstillA - standstill),
-    high_standstill_a: Math.max(curve.peakA, motor.standstillA) + standstill,
+    high_standstill_a: Math.max(curve.peakA, standstillA) + standstill,
   };
+}
+
+/** L/R must be this many times the clamp's lag to be told from it */
+const CLAMP_FASTER = 2.5;
+
+/**
+ * With poles p < q, L/R and the load make the initial slope V/L = standstill (p + q), a clamp's lag makes it standstill q: the same curve
+ * means a standstill current higher by (p + q)/q, and a mechanical time constant shorter by that.
+ */
+function lagFactor({ electricalS, mechanicalS }: SwitchOn): number {
+  const root = 1 - (4 * electricalS) / mechanicalS;
+  return root > 0 ? 2 / (1 + Math.sqrt(root)) : 1;
 }
 
 /**
