@@ -28,10 +28,10 @@ describe('a blade fuse', () => {
     expect(band?.shortestS).toBeCloseTo(shortestS, 9);
     expect(band?.longestS).toBeCloseTo(longestS, 9);
   });
-  it('need not open at 110 %, and is not judged outside 3 to 30 A', () => {
+  it('need not open at 110 %, and is not judged outside 3 to 80 A', () => {
     expect(openingBand(11, 10)?.longestS).toBe(Infinity);
     expect(openingBand(5, 2)).toBeNull();
-    expect(openingBand(50, 40)).toBeNull();
+    expect(openingBand(150, 100)).toBeNull();
   });
   it('never takes longer at a larger current', () => {
     let last = openingBand(11.5, 10);

@@ -3,7 +3,7 @@ import type { ActuationOptions } from '../options.ts';
 import type { Trace } from '../../trace.ts';
 import type { Baseline } from './baseline.ts';
 import { clampSpeed, type ClampSpeed } from './clamp-speed.ts';
-import { fuseLoad, wireShare } from './feed-extras.ts';
+import { fuseLoad, pressI2t, wireShare } from './feed-extras.ts';
 import { badCommutation } from './folding.ts';
 import { clippedAt, markClipped } from './full-scale.ts';
 import { withFit } from './inrush-curve.ts';
@@ -36,7 +36,7 @@ export function withExtras(plain: Actuation, view: PressView, motion: Motion, co
   const bad = badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
   const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
   const travel = travelOf(turned, options.commutationsPerRevolution);
-  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA);
+  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA, pressI2t(view.press, context.trace.timeS, baseline));
   const wire = options.wire === undefined ? null : wireShare(turned, options.wire);
   return {
     ...turned,

@@ -1,24 +1,24 @@
 import type { Actuation, FuseLoad, WireShare } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
+import type { Baseline } from './baseline.ts';
+import type { Press } from './presses.ts';
 import { openingBand } from '../../reference/fuse-opening.ts';
 import { wireOhm } from '../../reference/wire.ts';
 import { formatDuration, significant } from '../../units.ts';
 
 /**
  * What one press asked of the circuit's fuse, at its highest lasting level: a stall if there was one, else the run. The switch-on peak is
- * too short for the opening table and counts in the I²t only, which is the run's and the stalls' squared levels by their time plus the
- * inrush's own integral.
+ * too short for the opening table and counts in `i2tA2s` only, which is that of the whole press.
  */
-export function fuseLoad(actuation: Omit<Actuation, 'fuse' | 'wire'>, ratingA: number): FuseLoad | null {
+export function fuseLoad(actuation: Omit<Actuation, 'fuse' | 'wire'>, ratingA: number, i2tA2s: number): FuseLoad | null {
   const levels: { levelA: number; lastedS: number }[] = actuation.stalls.map((stall) => ({ levelA: stall.level_a, lastedS: stall.end_s - stall.start_s }));
   if (actuation.run !== null) {
-    const standingS = levels.reduce((sum, level) => sum + level.lastedS, 0);
-    levels.push({ levelA: actuation.run.median_a, lastedS: Math.max(0, actuation.run.end_s - actuation.run.start_s - standingS) });
+    const otherwise = [...actuation.stalls, ...actuation.dropouts].reduce((sum, range) => sum + range.end_s - range.start_s, actuation.inrush?.settle_s ?? 0);
+    levels.push({ levelA: actuation.run.median_a, lastedS: Math.max(0, actuation.end_s - actuation.start_s - otherwise) });
   }
   if (levels.length === 0) return null;
   const top = levels.reduce((best, level) => (level.levelA > best.levelA ? level : best));
   const band = openingBand(top.levelA, ratingA);
-  const i2tA2s = levels.reduce((sum, level) => sum + level.levelA * level.levelA * level.lastedS, actuation.inrush?.i2t_a2s ?? 0);
   return {
     rating_a: ratingA,
     share: top.levelA / ratingA,
@@ -27,6 +27,18 @@ export function fuseLoad(actuation: Omit<Actuation, 'fuse' | 'wire'>, ratingA: n
     holds_s: band === null ? null : band.shortestS,
     opens_s: band === null || !Number.isFinite(band.longestS) ? null : band.longestS,
   };
+}
+
+/** I²t of a whole press, A² s, by the trapezoidal rule; the clamp's own noise would add its variance to every square. O(n). */
+export function pressI2t(press: Press, timeS: Float64Array, baseline: Baseline): number {
+  const { deviationA, noiseA } = baseline;
+  let sum = 0;
+  for (let i = press.startIndex + 1; i < press.endIndex; i++) {
+    const before = deviationA[i - 1];
+    const now = deviationA[i];
+    sum += (timeS[i] - timeS[i - 1]) * ((before * before + now * now) / 2 - noiseA * noiseA);
+  }
+  return Math.max(0, sum);
 }
 
 /** Share of the feed's resistance, and so of its sag, that the typed-in wire explains, with the bounds that the resistance has. */

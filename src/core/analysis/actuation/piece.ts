@@ -7,6 +7,7 @@ import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './feed-voltage
 import { findingOf } from './finding.ts';
 import { extrasContext, withExtras, type ExtrasContext } from './extras.ts';
 import { findFlags } from './flags.ts';
+import { withoutClippedStarts } from './full-scale.ts';
 import { inrushFields } from './inrush.ts';
 import { withoutTurningStarts } from './inrush-curve.ts';
 import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } from './motion.ts';
@@ -47,9 +48,10 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
   const presses = findPresses(trace.timeS, baseline, sampling, feed);
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRestless(baseline, sampling));
-  const motions = views.map((view) => judgeMotion(view, common, options.runLimitsA));
-  const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
   const context = extrasContext(trace, baseline, sampling, presses.presses, options);
+  const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
+  const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
+  const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
   const actuations = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
   const count = trace.timeS.length;
   return {
