@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { parseColumns, type ColumnSpec } from '../core/decode/columns.ts';
+import type { TraceRef } from '../core/wire/api.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from './errors.ts';
 import { Router, type Request, type Response } from './http-kit.ts';
@@ -17,24 +18,36 @@ const MAX_IMPORT_BYTES = 16 * 2 ** 30;
 export function fileRoutes(context: ApiContext): Router {
   const { store, work, scratchDir } = context;
   const router = Router();
+  const exports = new RunningExports();
 
   for (const ending of ['csv', 'arrows', 'parquet'] as const) {
     router.get(`/traces/:job/:trace/export.${ending}`, async (request: Request, response: Response) => {
       const ref = traceRef(request);
       const from = await store.path(ref);
-      await withScratch(scratchDir, async (folder) => {
-        const to = join(folder, `trace.${ending}`);
-        await work.run({ do: 'convert', from, to }, { progress: progressOf(context, ref, 'export'), signal: requestSignal(response) });
-        await download(response, to, `${ref.traceId}.${ending}`);
-      });
+      const progress = progressOf(context, ref, 'export');
+      await exports.run(ref, requestSignal(response), (signal) =>
+        withScratch(scratchDir, async (folder) => {
+          const to = join(folder, `trace.${ending}`);
+          await work.run({ do: 'convert', from, to }, { progress, signal });
+          await download(response, to, `${ref.traceId}.${ending}`);
+        }),
+      ).finally(() => progress(1));
     });
   }
 
   router.get('/traces/:job/:trace/export.zip', async (request: Request, response: Response) => {
     const ref = traceRef(request);
-    const parts = await store.exportZip(ref, { signal: requestSignal(response), progress: progressOf(context, ref, 'export') });
-    response.attachment(`${ref.traceId}.zip`);
-    await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
+    const progress = progressOf(context, ref, 'export');
+    await exports.run(ref, requestSignal(response), async (signal) => {
+      const parts = await store.exportZip(ref, { signal, progress });
+      response.attachment(`${ref.traceId}.zip`);
+      await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
+    }).finally(() => progress(1));
+  });
+
+  // the browser itself saves a file and cannot be told to give up one that has not begun: the page asks here
+  router.post('/traces/:job/:trace/export/cancel', (request: Request, response: Response) => {
+    response.json({ cancelled: exports.cancel(traceRef(request)) });
   });
 
   router.get('/jobs/:job/export.zip', async (request: Request, response: Response) => {
@@ -60,6 +73,31 @@ export function fileRoutes(context: ApiContext): Router {
     response.json(record);
   });
   return router;
+}
+
+/** Exports that run, by trace. */
+class RunningExports {
+  readonly #running = new Map<string, Set<AbortController>>();
+
+  async run<T>({ jobId, traceId }: TraceRef, signal: AbortSignal, work: (signal: AbortSignal) => Promise<T>): Promise<T> {
+    const key = `${jobId}/${traceId}`;
+    const stopper = new AbortController();
+    const those = this.#running.get(key) ?? new Set();
+    this.#running.set(key, those.add(stopper));
+    try {
+      return await work(AbortSignal.any([signal, stopper.signal]));
+    } finally {
+      those.delete(stopper);
+      if (those.size === 0) this.#running.delete(key);
+    }
+  }
+
+  /** how many were cancelled */
+  cancel({ jobId, traceId }: TraceRef): number {
+    const those = [...(this.#running.get(`${jobId}/${traceId}`) ?? [])];
+    for (const stopper of those) stopper.abort();
+    return those.length;
+  }
 }
 
 /** How to read other people's CSV: `columns`, `rate`, `skip-bad` as on the command line, and the job it belongs to. */

@@ -1,4 +1,5 @@
 import type { AnalysisResult } from '../core/analysis/results.ts';
+import type { Mark } from '../core/trace.ts';
 import type { ChargeView, TraceDetail, TraceView } from '../core/wire/api.ts';
 import { encodeSampleFrame } from '../core/wire/sample-frame.ts';
 import { progressOf, requestSignal, sendFrameBody, take, traceRef, type ApiContext } from './api-context.ts';
@@ -75,10 +76,22 @@ export function traceRoutes(context: ApiContext): Router {
     response.json(marks);
   });
 
+  router.put('/traces/:job/:trace/marks', async (request: Request, response: Response) => {
+    const ref = traceRef(request);
+    const { mark, change } = take(check.markChange(request.body));
+    const marks = await store.changeMark(ref, markOf(mark), change === null ? null : markOf(change));
+    await dropResult(await store.path(ref));
+    response.json(marks);
+  });
+
   router.get('/traces/:job/:trace/charge', async (request: Request, response: Response) => {
     const { from, to } = take(check.span(request.query));
     const path = await store.path(traceRef(request));
     response.json(await work.run<ChargeView>({ do: 'charge', path, fromS: from, toS: to }, { signal: requestSignal(response) }));
   });
   return router;
+}
+
+function markOf({ time_s: timeS, kind, label }: { time_s: number; kind: Mark['kind']; label: string }): Mark {
+  return { timeS, kind, label };
 }

@@ -120,6 +120,7 @@ export const check = {
   jobFields: checker(jobFields),
   traceChanges: checker(traceChanges),
   newMark: checker(newMark),
+  markChange: checker(z.strictObject({ mark: newMark, change: newMark.nullable() })),
   comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional(), tolerance: z.number().min(0).max(1).exactOptional() })),
   sideBySide: checker(z.strictObject({ traces: z.array(traceRef).min(1).max(MAX_SIDE_BY_SIDE), test: testKind.exactOptional() })),
   knownGood: checker(z.strictObject({ circuit: title.min(1), traces: z.array(traceRef).min(1).max(MAX_KNOWN_GOOD) })),

@@ -36,6 +36,10 @@ export const getTrace = (ref: TraceRef): Promise<TraceDetail> => json('GET', tra
 export const updateTrace = (ref: TraceRef, change: Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>> & { jobId?: string }): Promise<TraceRecord> =>
   json('PUT', tracePath(ref), change);
 export const addMark = (ref: TraceRef, mark: { time_s: number; kind: Mark['kind']; label: string }): Promise<Mark[]> => json('POST', `${tracePath(ref)}/marks`, mark);
+export const changeMark = (ref: TraceRef, mark: Mark, change: Mark | null): Promise<Mark[]> =>
+  json('PUT', `${tracePath(ref)}/marks`, { mark: markFields(mark), change: change === null ? null : markFields(change) });
+const markFields = ({ timeS, kind, label }: Mark): { time_s: number; kind: Mark['kind']; label: string } => ({ time_s: timeS, kind, label });
+export const cancelExports = (ref: TraceRef): Promise<{ cancelled: number }> => json('POST', `${tracePath(ref)}/export/cancel`, {});
 export const analyseTrace = (ref: TraceRef, test: TestKind, signal: AbortSignal): Promise<AnalysisResult> =>
   json('GET', `${tracePath(ref)}/analysis?test=${test}`, undefined, signal);
 export const chargeOfTrace = (ref: TraceRef, fromS: number, toS: number): Promise<ChargeAnswer> => json('GET', `${tracePath(ref)}/charge?from=${fromS}&to=${toS}`);

@@ -1,4 +1,5 @@
 import { Glyph } from '../app/glyph.tsx';
+import { cancelExports } from '../net/api.ts';
 import { progress } from '../state/live.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
@@ -18,6 +19,19 @@ export function AnalysisWork({ trace }: { trace: OpenedTrace }) {
       <p>Reading the trace{fraction === null ? '' : `, ${Math.round(fraction * 100)} %`}</p>
       {fraction === null ? <progress aria-label="Reading" /> : <progress max={1} value={fraction} aria-label="Reading" />}
       <button type="button" class="tool" onClick={() => work.abort()}>Cancel</button>
+    </section>
+  );
+}
+
+/** A file that is being made of the trace. */
+export function ExportWork({ trace }: { trace: OpenedTrace }) {
+  const at = progress.value[`${trace.ref.jobId}/${trace.ref.traceId}`];
+  if (at?.what !== 'export' || at.fraction >= 1) return null;
+  return (
+    <section class="plate working" role="status" aria-label="Making the file">
+      <p>Making the file, {Math.round(at.fraction * 100)} %</p>
+      <progress max={1} value={at.fraction} aria-label="Export" />
+      <button type="button" class="tool" onClick={() => void cancelExports(trace.ref)}>Cancel</button>
     </section>
   );
 }

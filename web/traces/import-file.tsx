@@ -4,6 +4,7 @@ import { go } from '../app/route.ts';
 import type { ImportOptions } from '../net/api.ts';
 import { importFile, isAbort } from '../net/api.ts';
 import { NumberField, TextField } from '../setup/fields.tsx';
+import { progress } from '../state/live.ts';
 import { refreshStored, traces, wordsOf } from '../state/stored.ts';
 
 /** A trace from elsewhere: CSV, Arrow, or a zip that another amptrail made. A CSV that cannot be read as it is asks how to read it. */
@@ -12,6 +13,8 @@ export function ImportFile() {
   const running = useSignal<AbortController | null>(null);
   const error = useSignal('');
   const refused = useSignal<File | null>(null);
+  const at = progress.value['/'];
+  const share = at?.what === 'import' && at.fraction < 1 ? at.fraction : null;
   const take = async (file: File, options: ImportOptions | null): Promise<void> => {
     const stopper = new AbortController();
     running.value = stopper;
@@ -43,7 +46,7 @@ export function ImportFile() {
       {running.value === null ? (
         <button type="button" class="button button-quiet" onClick={() => input.current?.click()}>Import a file</button>
       ) : (
-        <span class="working" role="status"><progress aria-label="Importing" />Reading the file <button type="button" class="tool" onClick={() => running.value?.abort()}>Cancel</button></span>
+        <span class="working" role="status">{share === null ? <progress aria-label="Importing" /> : <progress max={1} value={share} aria-label="Importing" />}Reading the file{share === null ? '' : `, ${Math.round(share * 100)} %`} <button type="button" class="tool" onClick={() => running.value?.abort()}>Cancel</button></span>
       )}
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       {refused.value !== null && <CsvQuestions file={refused.value} take={(options) => void take(refused.value!, options)} give={() => (refused.value = null)} />}

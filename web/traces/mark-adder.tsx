@@ -1,19 +1,33 @@
 import { useSignal } from '@preact/signals';
-import type { MarkKind } from '../../src/core/trace.ts';
+import type { Mark, MarkKind } from '../../src/core/trace.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { formatMoment } from '../reading/format.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
 const KINDS: Readonly<Record<MarkKind, string>> = { note: 'note', pull: 'fuse pulled', refit: 'fuse put back', switch: 'switch worked', wake: 'woken by a person' };
 
-/** Marks made afterwards: at the chart's cursor, or at a typed moment. */
+/** Marks of a stored trace: made afterwards at the chart's cursor or at a typed moment; one that was a slip of the hand is moved, renamed or removed. */
 export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
   const kind = useSignal<MarkKind>('note');
   const label = useSignal('');
   const at = useSignal<number | null>(null);
+  const chosen = useSignal<Mark | null>(null);
   const cursor = state.cursorS.value;
   const marks = trace.marks.value;
   const needsLabel = kind.value === 'pull' || kind.value === 'refit';
+  const leave = (): void => {
+    chosen.value = null;
+    label.value = '';
+    at.value = null;
+  };
+  const choose = (mark: Mark): void => {
+    const span = Math.min(state.view.value.toS - state.view.value.fromS, 60);
+    state.show(mark.timeS - span / 2, mark.timeS + span / 2);
+    chosen.value = mark;
+    kind.value = mark.kind;
+    label.value = mark.label;
+    at.value = mark.timeS;
+  };
   return (
     <section class="plate marks" aria-label="Marks">
       <h2>Marks <span class="count">{marks.length}</span></h2>
@@ -21,10 +35,7 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
         <ol class="mark-list">
           {marks.map((mark) => (
             <li key={`${mark.timeS} ${mark.label}`}>
-              <button type="button" class="chip" onClick={() => {
-                const span = Math.min(state.view.value.toS - state.view.value.fromS, 60);
-                state.show(mark.timeS - span / 2, mark.timeS + span / 2);
-              }}>{formatMoment(mark.timeS, 30)} <b>{mark.label || KINDS[mark.kind]}</b>{mark.kind === 'pull' ? ' pulled' : mark.kind === 'refit' ? ' put back' : ''}</button>
+              <button type="button" class="chip" aria-pressed={chosen.value === mark} onClick={() => (chosen.value === mark ? leave() : choose(mark))}>{formatMoment(mark.timeS, 30)} <b>{mark.label || KINDS[mark.kind]}</b>{mark.kind === 'pull' ? ' pulled' : mark.kind === 'refit' ? ' put back' : ''}</button>
             </li>
           ))}
         </ol>
@@ -35,9 +46,9 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
           event.preventDefault();
           const timeS = at.value ?? cursor;
           if (timeS === null) return;
-          void trace.mark(timeS, kind.value, label.value.trim());
-          label.value = '';
-          at.value = null;
+          if (chosen.value === null) void trace.mark(timeS, kind.value, label.value.trim());
+          else void trace.changeMark(chosen.value, { timeS, kind: kind.value, label: label.value.trim() });
+          leave();
         }}
       >
         <label class="field"><span class="field-name">What</span>
@@ -54,7 +65,16 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
             onInput={(event) => (at.value = event.currentTarget.value === '' ? null : event.currentTarget.valueAsNumber)}
           />
         </label>
-        <button type="submit" class="button button-quiet">Add mark</button>
+        {chosen.value === null ? <button type="submit" class="button button-quiet">Add mark</button> : (
+          <>
+            <button type="submit" class="button button-quiet">Change mark</button>
+            <button type="button" class="button button-quiet" onClick={() => {
+              void trace.changeMark(chosen.value!, null);
+              leave();
+            }}>Remove mark</button>
+            <button type="button" class="tool" onClick={leave}>Leave it</button>
+          </>
+        )}
       </form>
     </section>
   );

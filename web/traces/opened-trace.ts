@@ -4,7 +4,7 @@ import type { Mark } from '../../src/core/trace.ts';
 import type { TraceDetail, TraceRef } from '../../src/core/wire/api.ts';
 import { ChartState } from '../chart/chart-state.ts';
 import { StoredSource } from '../chart/chart-source.ts';
-import { addMark, analyseTrace, getTrace, isAbort, tracePath, updateTrace } from '../net/api.ts';
+import { addMark, analyseTrace, changeMark, getTrace, isAbort, tracePath, updateTrace } from '../net/api.ts';
 import { refreshStored, wordsOf } from '../state/stored.ts';
 
 /** One stored trace on the screen: its record, marks, chart and reading, and what is being done with it. */
@@ -62,6 +62,15 @@ export class OpenedTrace {
   async mark(timeS: number, kind: Mark['kind'], label: string): Promise<void> {
     await this.attempt(async () => {
       this.marks.value = await addMark(this.ref, { time_s: timeS, kind, label });
+      const test = this.result.value?.test;
+      if (test === 'drain') await this.analyse(test);
+    });
+  }
+
+  /** Moves or renames a mark, or removes it (null). */
+  async changeMark(before: Mark, after: Mark | null): Promise<void> {
+    await this.attempt(async () => {
+      this.marks.value = await changeMark(this.ref, before, after);
       const test = this.result.value?.test;
       if (test === 'drain') await this.analyse(test);
     });

@@ -13,7 +13,7 @@ import { DrainFacts, PullTable, WakeUpTable } from '../reading/drain-tables.tsx'
 import { formatCount } from '../reading/format.ts';
 import { Problems, ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
-import { AnalysisWork } from './analysis-work.tsx';
+import { AnalysisWork, ExportWork } from './analysis-work.tsx';
 import { ExportMenu } from './export-menu.tsx';
 import { MarkAdder } from './mark-adder.tsx';
 import { OpenedTrace } from './opened-trace.ts';
@@ -64,6 +64,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         <StoredSelection trace={trace} state={state} />
       </div>
       <div class="test-side">
+        <ExportWork trace={trace} />
         <AnalysisWork trace={trace} />
         {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? 'This trace holds no reading.' : 'It has not been read yet.'} />}
         <section class="plate">

@@ -17,7 +17,9 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/traces/:job/:trace/window?from=S&to=S&columns=N      binary sample frame (reduced when more than 4N samples)
  *   GET    /api/traces/:job/:trace/analysis?test=actuation|drain     AnalysisResult (options are those of the trace record)
  *   POST   /api/traces/:job/:trace/marks  {time_s, kind, label}   →  Mark[]
+ *   PUT    /api/traces/:job/:trace/marks  {mark: {time_s, kind, label}, change: {…} | null}  →  Mark[]   (null removes it)
  *   GET    /api/traces/:job/:trace/export.csv | .arrows | .parquet | .zip    file download
+ *   POST   /api/traces/:job/:trace/export/cancel  {}  →  {cancelled}      gives up exports of this trace that are being made
  *   GET    /api/traces/:job/:trace/charge?from=S&to=S                ChargeView
  *   GET    /api/live/window?from=S&to=S&columns=N                    binary sample frame in live time (the ring, and the running recording)
  *   GET    /api/live/charge?from=S&to=S                              ChargeView, in live time

@@ -11,6 +11,8 @@ export const INDEX_FILE = 'samples.index';
 export const RECORD_FILE = 'trace.json';
 export const MARKS_FILE = 'marks.jsonl';
 export const JOB_FILE = 'job.json';
+/** Marks that a person has changed or removed, as they were: evidence is not thrown away. */
+export const OLD_MARKS_FILE = 'marks-before.jsonl';
 
 /** trace.json of three days with ten thousand gaps has 600 kB; more than this is no record of ours. */
 const MAX_JSON_BYTES = 16 << 20;
@@ -18,6 +20,11 @@ const MAX_JSON_BYTES = 16 << 20;
 /** Replaces a small JSON file so that a crash leaves either the old or the new one, never half of it. */
 export async function writeJson(path: string, value: unknown): Promise<void> {
   await writeFileAtomic(path, `${JSON.stringify(value, null, 2)}\n`, { fsync: true });
+}
+
+/** Replaces a small text file in the same way. */
+export async function writeText(path: string, text: string): Promise<void> {
+  await writeFileAtomic(path, text, { fsync: true });
 }
 
 /** Text of a small file; null when there is none. Throws on files too large to be small. */

@@ -10,6 +10,7 @@ import { Jobs, makeFolders } from './jobs.ts';
 import { lockFolder } from './lock.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
 import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
+import { changeMark } from './mark-changes.ts';
 import { recoverTrace } from './recover.ts';
 import { checkCancelled, explainError, StoreError } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
@@ -199,6 +200,13 @@ export class Store {
       throw explainError(error, 'write the mark');
     }
     return (await readMarksFile(path)).marks;
+  }
+
+  /** Moves, renames or (with `after` null) removes a mark of an ended trace. What it was stays in a file beside the marks. */
+  async changeMark(ref: TraceRef, before: Mark, after: Mark | null): Promise<readonly Mark[]> {
+    const path = await this.path(ref);
+    this.#refuseRunning(ref, 'given other marks');
+    return changeMark(path, before, after);
   }
 
   /**

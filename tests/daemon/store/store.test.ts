@@ -102,3 +102,28 @@ describe('the store', () => {
     expect([...(await readAll(await store.path(ref!))).currentA]).toEqual([1.5, 1.6, 1.7].map(Math.fround));
   });
 });
+
+describe('a mark set by a slip of the hand', () => {
+  const folder = scratch();
+
+  it('is moved, renamed and removed; the file holds one valid mark a line, and what it was is kept beside', async () => {
+    const store = await Store.open(join(folder, 'marks'), { software: 'test 1' });
+    const { ref, writer } = await store.startTrace(null, {}, { durable: false });
+    writer.append(recording(3000, 1000, 1));
+    const pull = { timeS: 1, kind: 'pull', label: 'F1' } as const;
+    const note = { timeS: 2, kind: 'note', label: 'door' } as const;
+    await writer.mark(pull);
+    await writer.mark(note);
+    await expect(store.changeMark(ref, pull, null)).rejects.toThrow(/being recorded/);
+    await writer.finish('stopped');
+    const moved = { timeS: 2.5, kind: 'pull', label: 'F12' } as const;
+    expect(await store.changeMark(ref, pull, moved)).toEqual([note, moved]);
+    const path = await store.path(ref);
+    expect(readFileSync(join(path, 'marks.jsonl'), 'utf8')).toBe('{"time_s":2.5,"kind":"pull","label":"F12"}\n{"time_s":2,"kind":"note","label":"door"}\n');
+    expect(await store.changeMark(ref, note, null)).toEqual([moved]);
+    await expect(store.changeMark(ref, note, null)).rejects.toThrow(/no longer there/);
+    expect(readFileSync(join(path, 'marks-before.jsonl'), 'utf8')).toBe('{"time_s":1,"kind":"pull","label":"F1"}\n{"time_s":2,"kind":"note","label":"door"}\n');
+    expect(await store.addMark(ref, note)).toEqual([note, moved]);
+    await store.close();
+  });
+});
