@@ -35,6 +35,7 @@ const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
     .strictObject({ areaMm2: z.number().positive().max(1000), lengthM: z.number().positive().max(1000), temperatureC: z.number().min(-60).max(200) })
     .exactOptional(),
   fullScaleA: z.number().positive().max(MAX_CURRENT_A).exactOptional(),
+  sensorBandwidthHz: z.number().positive().max(1e7).exactOptional(),
 });
 
 const drainOptions: z.ZodType<DrainOptions> = z.strictObject({

@@ -1,3 +1,5 @@
+import { ripplesPerRevolution } from '../core/reference/motor.ts';
+
 /**
  * A brushed DC motor by its differential equations (any text on electrical drives):
  *   L di/dt = v - R i - k w        J dw/dt = k i - b w - friction
@@ -37,17 +39,6 @@ export interface MotorDrive {
   loadNm: number;
   /** torque needed to start turning */
   breakawayNm: number;
-}
-
-/**
- * Ripples in the current for one revolution: the least common multiple of brush count and commutator segments (text of a public driver
- * for a ripple-counting motor driver of the TI DRV821x family; identical to 2pc/gcd(2p, c) in papers on sensing speed from ripple).
- */
-export function ripplesPerRevolution(brushes: number, segments: number): number {
-  let a = brushes;
-  let b = segments;
-  while (b !== 0) [a, b] = [b, a % b];
-  return (brushes * segments) / a;
 }
 
 /** Longest step for which the rule is stable and accurate here: a small part of the electrical time constant, and at most 50 us. */

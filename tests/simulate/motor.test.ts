@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type MotorDrive, type MotorParameters, type MotorState, ripplesPerRevolution, stepMotor } from '../../src/simulate/motor.ts';
+import { ripplesPerRevolution } from '../../src/core/reference/motor.ts';
+import { type MotorDrive, type MotorParameters, type MotorState, stepMotor } from '../../src/simulate/motor.ts';
 
 const PLAIN = { viscousNmSPerRad: 0, dryFrictionNm: 0, brushes: 2, segments: 10, rippleDepth: 0, badSegmentOhm: 0 };
 

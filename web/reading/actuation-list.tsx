@@ -1,6 +1,7 @@
 import type { Actuation, ActuationResult } from '../../src/core/analysis/results.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
+import { formatCurrent, formatDuration, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
+import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type Told } from '../../src/core/present/actuation-words.ts';
 import { ohms } from '../../src/core/present/figures.ts';
 import { formatMoment } from './format.ts';
 import { findingWords } from '../../src/core/present/words.ts';
@@ -40,11 +41,12 @@ export function ActuationList({ result, offsetS, show }: ListProps) {
 /** Every actuation with all its figures. */
 export function ActuationTable({ result, offsetS, show }: ListProps) {
   if (result.actuations.length === 0) return null;
+  const columns = WORKED_OUT.filter(({ words }) => result.actuations.some((one) => words(one) !== null));
   return (
     <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of actuations">
       <table class="figures">
         <thead>
-          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Standing still</th><th scope="col">Ripple</th><th scope="col">Feed</th></tr>
+          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Standing still</th><th scope="col">Ripple</th><th scope="col">Feed</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
         </thead>
         <tbody>
           {result.actuations.map((one, index) => (
@@ -54,11 +56,12 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
               <td>{one.direction}</td>
               <td class="tight">{formatMoment(one.start_s, 19)}</td>
               <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
-              <td>{one.inrush === null ? '–' : parts(formatCurrent(one.inrush.peak_a), `over after ${formatDuration(one.inrush.settle_s)}`)}</td>
-              <td>{one.run === null ? '–' : parts(...splitBounds(formatCurrentBounds(one.run.median_a, one.run.low_a, one.run.high_a)))}</td>
-              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{parts(formatCurrent(stall.level_a), `for ${formatDuration(stall.end_s - stall.start_s)}`)}</div>)}</td>
+              <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}</td>
+              <td>{one.run === null ? '–' : told(runWords(one.run))}</td>
+              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}</div>)}</td>
               <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : `${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`)}</td>
               <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}</td>
+              {columns.map(({ head, words }) => <td key={head}>{told(words(one))}</td>)}
             </tr>
           ))}
         </tbody>
@@ -72,16 +75,25 @@ function parts(figure: string, beside: string) {
   return <><span class="tight">{figure}</span>{beside !== '' && <> <span class="tight beside">{beside}</span></>}</>;
 }
 
-function splitBounds(text: string): [string, string] {
-  const at = text.indexOf(' (');
-  return at < 0 ? [text, ''] : [text.slice(0, at), text.slice(at + 1)];
+function told(words: Told | null) {
+  return words === null ? <>–</> : parts(words.figure, words.beside);
 }
+
+/** Worked out from the figures before; a column appears where any actuation has something in it. */
+const WORKED_OUT: readonly { readonly head: string; readonly words: (one: Actuation) => Told | null }[] = [
+  { head: 'By the switch-on', words: ({ inrush }) => fitWords(inrush) },
+  { head: 'Turned', words: travelWords },
+  { head: 'Fuse', words: fuseWords },
+  { head: 'Wire', words: wireWords },
+  { head: 'Commutation', words: commutationWords },
+];
 
 function mainFigure(one: Actuation): string {
   const stall = one.stalls.reduce((most, next) => Math.max(most, next.level_a), 0);
-  if (stall > 0) return formatCurrent(stall);
-  if (one.run !== null) return formatCurrent(one.run.median_a);
-  return one.inrush === null ? '' : formatCurrent(one.inrush.peak_a);
+  const least = one.stalls.some((each) => each.at_least === true && each.level_a === stall);
+  if (stall > 0) return `${least ? 'at least ' : ''}${formatCurrent(stall)}`;
+  if (one.run !== null) return runWords(one.run).figure;
+  return one.inrush === null ? '' : peakWords(one.inrush).figure;
 }
 
 function showActuation(one: Actuation, offsetS: number, show: ListProps['show']): void {

@@ -1,5 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { ActuationOptions } from '../../src/core/analysis/options.ts';
+import { ripplesPerRevolution } from '../../src/core/reference/motor.ts';
+import { awgAreaMm2 } from '../../src/core/reference/wire.ts';
 import { changeSettings } from '../state/actions.ts';
 import { NumberField } from './fields.tsx';
 
@@ -23,8 +25,9 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
       <div class="form-grid">
         <NumberField name="Flag readings above" unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined })} min={0} max={10000} help="drawn as a line, listed, and sounded if wanted" />
         <NumberField name="Fuse rating" unit="A" value={options.fuseRatingA ?? null} set={(value) => set({ fuseRatingA: value ?? undefined })} min={0.5} max={1000} />
-        <NumberField name="Ripples per revolution" unit="" value={options.commutationsPerRevolution ?? null} set={(value) => set({ commutationsPerRevolution: value === null ? undefined : Math.max(1, Math.round(value)) })} min={1} max={1000} help="of the motor's commutator; gives its speed" />
+        <NumberField name="Sensor bandwidth" unit="Hz" value={options.sensorBandwidthHz ?? null} set={(value) => set({ sensorBandwidthHz: value ?? undefined })} min={0.1} max={1e7} help="from its datasheet; else read off the switch-off" />
       </div>
+      <Commutator key={options.commutationsPerRevolution ?? ''} ripples={options.commutationsPerRevolution ?? null} set={(ripples) => set({ commutationsPerRevolution: ripples ?? undefined })} />
       <WireFields key={options.wire === undefined ? '' : 'wire'} wire={options.wire ?? null} set={(wire) => set({ wire: wire ?? undefined })} />
     </section>
   );
@@ -45,18 +48,38 @@ function RunRange({ range, set }: { range: readonly [number, number] | null; set
   );
 }
 
+/** Ripples per revolution, typed in or worked out from brushes and segments. */
+function Commutator({ ripples, set }: { ripples: number | null; set: (ripples: number | null) => void }) {
+  const brushes = useSignal<number | null>(null);
+  const segments = useSignal<number | null>(null);
+  const take = (): void => {
+    if (brushes.value !== null && segments.value !== null) set(ripplesPerRevolution(Math.round(brushes.value), Math.round(segments.value)));
+  };
+  return (
+    <div class="form-grid">
+      <NumberField name="Ripples per revolution" unit="" value={ripples} set={(value) => set(value === null ? null : Math.max(1, Math.round(value)))} min={1} max={1000} help="gives speed, turns and a bad segment" />
+      <NumberField name="or brushes" unit="" value={brushes.value} set={(value) => { brushes.value = value; take(); }} min={2} max={24} />
+      <NumberField name="and commutator segments" unit="" value={segments.value} set={(value) => { segments.value = value; take(); }} min={3} max={500} />
+    </div>
+  );
+}
+
 /** The feed's wire: tells how much of the voltage drop it explains. */
 function WireFields({ wire, set }: { wire: Wire | null; set: (wire: Wire | null) => void }) {
   const area = useSignal(wire?.areaMm2 ?? null);
+  const gauge = useSignal<number | null>(null);
   const length = useSignal(wire?.lengthM ?? null);
+  const temperature = useSignal(wire?.temperatureC ?? null);
   const take = (): void => {
-    if (area.value !== null && length.value !== null) set({ areaMm2: area.value, lengthM: length.value, temperatureC: wire?.temperatureC ?? 20 });
+    if (area.value !== null && length.value !== null) set({ areaMm2: area.value, lengthM: length.value, temperatureC: temperature.value ?? 20 });
     else if (area.value === null && length.value === null && wire !== null) set(null);
   };
   return (
     <div class="form-grid">
       <NumberField name="Wire section" unit="mm²" value={area.value} set={(value) => { area.value = value; take(); }} min={0.05} max={500} />
+      <NumberField name="or gauge" unit="AWG" value={gauge.value} set={(value) => { gauge.value = value; area.value = value === null ? null : awgAreaMm2(value); take(); }} min={-3} max={40} />
       <NumberField name="Wire length, there and back" unit="m" value={length.value} set={(value) => { length.value = value; take(); }} min={0.05} max={500} />
+      <NumberField name="Wire temperature" unit="°C" value={temperature.value} set={(value) => { temperature.value = value; take(); }} placeholder="20" min={-60} max={200} help="tells how much of the voltage drop the wire explains" />
     </div>
   );
 }

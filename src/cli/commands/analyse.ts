@@ -3,6 +3,7 @@ import { Command } from 'commander';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { placeAgainst, runLimitsOf } from '../../core/analysis/compare/known-good.ts';
 import { readMarksCsv } from '../../core/tracefile/marks.ts';
+import { ripplesPerRevolution } from '../../core/reference/motor.ts';
 import { awgAreaMm2 } from '../../core/reference/wire.ts';
 import type { Mark } from '../../core/trace.ts';
 import { analyseFile } from '../analyse-file.ts';
@@ -26,6 +27,9 @@ interface Flags extends ReadFlags {
   restedVolts?: number;
   temperature?: number;
   commutations?: number;
+  brushes?: number;
+  segments?: number;
+  bandwidth?: number;
   fuse?: number;
   wire?: string;
   fullScale?: number;
@@ -49,9 +53,12 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--rested-volts <v>', 'voltage of the rested battery, V', readNumber('--rested-volts', 0, 60))
     .option('--temperature <c>', 'of the battery, degrees Celsius', readNumber('--temperature', -60, 90))
     .option('--commutations <n>', 'ripples per revolution: least common multiple of brushes and commutator segments', readInteger('--commutations', 1, 1000))
+    .option('--brushes <n>', 'brushes of the motor, with --segments instead of --commutations', readInteger('--brushes', 2, 24))
+    .option('--segments <n>', 'segments of its commutator', readInteger('--segments', 3, 500))
     .option('--fuse <a>', 'rating of the circuit\'s blade fuse, A', readNumber('--fuse', 0.5, 500))
     .option('--wire <size:m[:c]>', 'the feed: 1.5mm2:6 or 16awg:6:40 (cross-section, length in m, temperature)')
     .option('--full-scale <a>', 'full scale of the sensor, A', readNumber('--full-scale', 1e-3, 1e5))
+    .option('--bandwidth <hz>', 'bandwidth of the sensor, Hz, from its datasheet', readNumber('--bandwidth', 0.1, 1e7))
     .option('--from <s>', 'analyse from this time of the trace', readNumber('--from', -1e12, 1e12))
     .option('--to <s>', 'analyse up to this time of the trace', readNumber('--to', -1e12, 1e12))
     .option('--fail-on <what>', 'finding: exit 3 unless the verdict is normal or asleep and no limit was passed');
@@ -62,6 +69,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
       if (flags.from !== undefined && flags.to !== undefined && !(flags.from < flags.to)) throw new UsageError('--from must be before --to');
       const known = flags.knownGood === undefined ? null : await readKnownGood(flags.knownGood);
       const runLimitsA = flags.runLimits ?? (known === null ? null : runLimitsOf(known)) ?? undefined;
+      const commutations = commutationsOf(flags);
       const wire = flags.wire === undefined ? undefined : readWire(flags.wire, awgAreaMm2);
       const result = await analyseFile(path, {
         io,
@@ -73,10 +81,11 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
         actuation: {
           ...(runLimitsA === undefined ? {} : { runLimitsA }),
           ...(flags.limit === undefined ? {} : { flagLimitA: flags.limit }),
-          ...(flags.commutations === undefined ? {} : { commutationsPerRevolution: flags.commutations }),
+          ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }),
           ...(flags.fuse === undefined ? {} : { fuseRatingA: flags.fuse }),
           ...(wire === undefined ? {} : { wire }),
           ...(flags.fullScale === undefined ? {} : { fullScaleA: flags.fullScale }),
+          ...(flags.bandwidth === undefined ? {} : { sensorBandwidthHz: flags.bandwidth }),
         },
         drain: {
           ...(flags.limit === undefined ? {} : { limitA: flags.limit }),
@@ -91,6 +100,14 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
       else io.out((result.test === 'actuation' ? presentActuation(result) : presentDrain(result)) + (places === null ? '' : presentPlacements(places)));
       if (flags.failOn === 'finding' && hasFinding(result)) finish(EXIT.found);
     });
+}
+
+/** Ripples per revolution, typed in or from brushes and segments. */
+function commutationsOf({ commutations, brushes, segments }: Flags): number | undefined {
+  if ((brushes === undefined) !== (segments === undefined)) throw new UsageError('--brushes and --segments go together');
+  if (brushes === undefined || segments === undefined) return commutations;
+  if (commutations !== undefined) throw new UsageError('give --commutations, or --brushes with --segments, not both');
+  return ripplesPerRevolution(brushes, segments);
 }
 
 /** "Cannot tell" counts as a finding here: a script that wants proof that all is well has none. */

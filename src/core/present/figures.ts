@@ -1,5 +1,6 @@
 import type { Actuation, ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
+import { commutationWords, peakWords, runWords, stallWords, type Told } from './actuation-words.ts';
 
 /** One figure that proves the finding. */
 export interface Figure {
@@ -36,18 +37,24 @@ function actuationFigures(result: ActuationResult): Figure[] {
     return [{ label: 'At rest', value: formatCurrent(result.baseline.current_a), beside: `noise ${formatCurrent(result.baseline.noise_a)}` }];
   }
   const stall = one.stalls.reduce<Actuation['stalls'][number] | null>((worst, next) => (worst === null || next.level_a > worst.level_a ? next : worst), null);
-  if (stall !== null) figures.push({ label: 'Standing still', value: formatCurrent(stall.level_a), beside: `for ${formatDuration(stall.end_s - stall.start_s)}` });
-  if (one.run !== null) figures.push({ label: 'Running', value: formatCurrent(one.run.median_a), beside: boundsOf(one.run.median_a, one.run.low_a, one.run.high_a) });
+  if (stall !== null) figures.push({ label: 'Standing still', ...labelled(stallWords(stall)) });
+  if (one.run !== null) figures.push({ label: 'Running', ...(one.run.at_least === true ? labelled(runWords(one.run)) : { value: formatCurrent(one.run.median_a), beside: boundsOf(one.run.median_a, one.run.low_a, one.run.high_a) }) });
   if (one.dropouts.length > 0) {
     const lostS = one.dropouts.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0);
     figures.push({ label: 'Contact lost', value: `${one.dropouts.length} ×`, beside: `${formatDuration(lostS)} in all` });
   }
+  const bad = commutationWords(one);
+  if (bad !== null) figures.push({ label: 'One commutation', ...labelled(bad) });
   if (one.supply !== null && (result.verdict.finding === 'starved' || figures.length < 2)) {
     const { source_ohm, low_ohm, high_ohm } = one.supply;
     figures.push({ label: 'Feed', value: ohms(source_ohm), beside: `${ohms(low_ohm)} to ${ohms(high_ohm)}` });
   }
-  if (one.inrush !== null && figures.length < 3) figures.push({ label: 'Inrush peak', value: formatCurrent(one.inrush.peak_a), beside: `over after ${formatDuration(one.inrush.settle_s)}` });
+  if (one.inrush !== null && figures.length < 3) figures.push({ label: 'Inrush peak', ...labelled(peakWords(one.inrush)) });
   return figures.slice(0, 3);
+}
+
+function labelled({ figure, beside }: Told): Pick<Figure, 'value' | 'beside'> {
+  return { value: figure, beside };
 }
 
 function drainFigures(result: DrainResult): Figure[] {

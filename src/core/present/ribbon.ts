@@ -1,6 +1,7 @@
 import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
 import type { Gap, Mark } from '../trace.ts';
 import { formatCurrent, formatDuration } from '../units.ts';
+import { peakWords, stallWords } from './actuation-words.ts';
 
 export type SegmentKind = 'inrush' | 'run' | 'stall' | 'dropout' | 'flag' | 'awake' | 'asleep' | 'wake-up' | 'pulled' | 'gap' | 'note' | 'recorded';
 
@@ -35,11 +36,11 @@ function addActuations(segments: Segment[], result: ActuationResult, offsetS: nu
       segments.push({ startS: startS + offsetS, endS: endS + offsetS, kind, word: kind === 'dropout' ? 'contact lost' : kind, detail, lane: 0 });
     };
     if (inrush !== null) {
-      push('inrush', start_s, start_s + inrush.settle_s, `${direction}: peak ${formatCurrent(inrush.peak_a)}, over after ${formatDuration(inrush.settle_s)}`);
+      push('inrush', start_s, start_s + inrush.settle_s, `${direction}: peak ${peakWords(inrush).figure}, over after ${formatDuration(inrush.settle_s)}`);
     }
-    if (run !== null) push('run', run.start_s, run.end_s, `${direction}: ${formatCurrent(run.median_a)} for ${formatDuration(run.end_s - run.start_s)}`);
+    if (run !== null) push('run', run.start_s, run.end_s, `${direction}: ${run.at_least === true ? 'at least ' : ''}${formatCurrent(run.median_a)} for ${formatDuration(run.end_s - run.start_s)}`);
     for (const stall of stalls) {
-      push('stall', stall.start_s, stall.end_s, `${direction}: ${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}, ${stall.at === 'start' ? 'from the start' : 'after running'}`);
+      push('stall', stall.start_s, stall.end_s, `${direction}: ${stallWords(stall).figure} for ${formatDuration(stall.end_s - stall.start_s)}, ${stall.at === 'start' ? 'from the start' : 'after running'}`);
     }
     for (const lost of dropouts) push('dropout', lost.start_s, lost.end_s, `no current for ${formatDuration(lost.end_s - lost.start_s)} while the switch was held`);
   }

@@ -1,4 +1,5 @@
 import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
+import { peakWords, runWords, stallWords } from '../present/actuation-words.ts';
 import { provingFigures } from '../present/figures.ts';
 import { ribbonSegments } from '../present/ribbon.ts';
 import { findingWords } from '../present/words.ts';
@@ -69,8 +70,8 @@ export function actuationTable(result: ActuationResult, rows: number): Markup | 
     ${shown.map((actuation) => {
       const { inrush, run, stalls, supply } = actuation;
       return html`<tr><td>${actuation.start_s.toFixed(2)} s</td><td>${actuation.direction}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
-        <td class="number">${inrush === null ? '' : formatCurrent(inrush.peak_a)}</td><td class="number">${run === null ? '' : formatCurrentBounds(run.median_a, run.low_a, run.high_a)}</td>
-        <td class="number">${stalls.map(({ level_a: levelA }) => formatCurrent(levelA)).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${actuation.finding}</td></tr>`;
+        <td class="number">${inrush === null ? '' : peakWords(inrush).figure}</td><td class="number">${run === null ? '' : run.at_least === true ? runWords(run).figure : formatCurrentBounds(run.median_a, run.low_a, run.high_a)}</td>
+        <td class="number">${stalls.map((stall) => stallWords(stall).figure).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${actuation.finding}</td></tr>`;
     })}</tbody></table>${more(result.actuations.length, rows, 'actuations')}`;
 }
 
