@@ -1,4 +1,5 @@
-import type { DrainResult } from '../core/analysis/results.ts';
+import { isMeasured } from '../core/analysis/drain/pulls.ts';
+import type { BatteryOutlook, DrainResult } from '../core/analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';
 
@@ -11,19 +12,23 @@ export function presentDrain(result: DrainResult): string {
   for (const sentence of verdict.next) text += bullet(sentence);
   text += '\n';
   if (result.asleep !== null) {
-    text += `asleep since ${formatDuration(result.asleep.at_s)}: ${formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)}\n`;
+    const held = verdict.finding === 'too-short' ? 'held so far, since' : 'asleep since';
+    text += `${held} ${formatDuration(result.asleep.at_s)}: ${formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)}\n`;
   }
   text += `average ${formatCurrent(result.average_a)}, ${significant(result.charge_ah_per_day, 3)} Ah a day; limit ${formatCurrent(result.limit_a)}\n`;
   if (result.battery !== null) {
     const { capacity_ah: capacityAh, days_to_half: half, days_to_empty: empty } = result.battery;
     text += `a ${significant(capacityAh, 3)} Ah battery: half in ${significant(half, 2)} days, empty in ${significant(empty, 2)} days\n`;
+    text += batteryLines(result.battery);
   }
   if (result.wakeups.length > 0) {
-    const period = result.wake_period_s === null ? '' : `, every ${formatDuration(result.wake_period_s)}`;
+    const rhythm = result.wake_rhythm ?? null;
+    const doubt = rhythm === null ? '' : ` (${rhythm.low_s.toFixed(1)} to ${rhythm.high_s.toFixed(1)} s)`;
+    const period = result.wake_period_s === null ? '' : `, by itself every ${formatDuration(result.wake_period_s)}${doubt}`;
     text += `\n${result.wakeups.length} wake-up${result.wakeups.length === 1 ? '' : 's'}${period}\n`;
     text += textTable(
-      ['start s', 'length', 'peak A', 'charge C'],
-      result.wakeups.map((wake) => [wake.start_s.toFixed(1), formatDuration(wake.end_s - wake.start_s), significant(wake.peak_a, 3), significant(wake.charge_c, 3)]),
+      ['start s', 'length', 'peak A', 'charge C', 'woken by'],
+      result.wakeups.map((wake) => [wake.start_s.toFixed(1), formatDuration(wake.end_s - wake.start_s), significant(wake.peak_a, 3), significant(wake.charge_c, 3), wake.cause === 'person' ? 'a person' : wake.cause === 'fuse' ? 'a fuse' : 'itself']),
     );
   }
   if (result.pulls.length > 0) {
@@ -35,12 +40,24 @@ export function presentDrain(result: DrainResult): string {
         (pull.change_a * 1000).toFixed(1),
         (pull.low_a * 1000).toFixed(1),
         (pull.high_a * 1000).toFixed(1),
-        pull.carries ? 'yes' : 'no',
+        pull.carries ? 'yes' : isMeasured(pull) ? 'no' : 'not measured',
       ]),
     )}`;
     if (result.unexplained_a !== null) text += `left unexplained: ${formatCurrent(result.unexplained_a)}\n`;
   }
   text += `\n${result.trace.samples} samples over ${formatDuration(result.trace.duration_s)} at ${significant(result.trace.rate_hz, 4)} Hz\n`;
   for (const problem of result.problems) text += `note: ${problem.text}\n`;
+  return text;
+}
+
+/** What the days rest on, and what the battery does without any drain. */
+function batteryLines(battery: BatteryOutlook): string {
+  let text = battery.capacity_basis === undefined ? '' : `  reckoned from ${battery.capacity_basis}\n`;
+  if (battery.soc != null && battery.days_from_now != null) {
+    const { soc, days_from_now: days } = battery;
+    text += `  charged now, by its rested voltage: ${soc.low_percent.toFixed(0)} to ${soc.high_percent.toFixed(0)} %; half in ${significant(days.low, 2)} to ${significant(days.high, 2)} days\n`;
+  }
+  const self = battery.self_discharge_percent_per_month;
+  if (self !== undefined) text += `  loses ${significant(self.low, 2)} to ${significant(self.high, 2)} % a month by itself\n`;
   return text;
 }

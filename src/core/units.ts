@@ -56,7 +56,7 @@ export function formatCurrentBounds(currentA: number, lowA: number, highA: numbe
   const milli = Math.max(Math.abs(lowA), Math.abs(highA)) < 0.9995;
   const factor = milli ? 1000 : 1;
   const digits = decimalsFor((highA - lowA) * factor);
-  const word = (valueA: number): string => (valueA * factor).toFixed(digits);
+  const word = (valueA: number): string => (valueA * factor).toFixed(digits).replace(/^-(?=[0.]+$)/, '');
   return `${word(currentA)} ${milli ? 'mA' : 'A'} (${word(lowA)} to ${word(highA)})`;
 }
 

@@ -14,6 +14,9 @@ export interface Waiting {
 /** Longest settling published for a vehicle: 75 min (outside-numbers, Ford 2023 Edge, "rest of at least 75 min"). */
 export const LONGEST_SETTLING_S = 75 * 60;
 
+/** Rest found this early began before the recording. */
+const FROM_START_S = 5;
+
 export function waitingFor(result: DrainResult | null): Waiting {
   if (result === null) return { title: 'Waiting for the first reading', text: 'The clock starts with the recording.', sinceS: 0, share: null };
   const nowS = result.trace.duration_s;
@@ -24,7 +27,7 @@ export function waitingFor(result: DrainResult | null): Waiting {
     if (result.verdict.finding === 'too-short' && moreS !== null) {
       return { title: 'Settled since', text: `Over the limit, but a module may still time out: about ${formatDuration(moreS)} more to be sure.`, sinceS: result.asleep.at_s, share: Math.min(1, nowS / (nowS + moreS)) };
     }
-    return { title: 'Asleep since', text: `It took ${formatDuration(result.asleep.at_s)} to settle.`, sinceS: result.asleep.at_s, share: null };
+    return { title: 'Asleep since', text: result.asleep.at_s < FROM_START_S ? 'It was at rest when the recording began.' : `It took ${formatDuration(result.asleep.at_s)} to settle.`, sinceS: result.asleep.at_s, share: null };
   }
   const waitS = result.wait_s ?? null;
   const wholeS = waitS === null || !Number.isFinite(waitS) ? LONGEST_SETTLING_S : nowS + waitS;

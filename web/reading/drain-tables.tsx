@@ -1,3 +1,4 @@
+import { isMeasured } from '../../src/core/analysis/drain/pulls.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
 
@@ -13,7 +14,7 @@ export function PullTable({ result }: { result: DrainResult }) {
             <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
               <th scope="row">{pull.label}</th>
               <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td>
-              <td>{pull.carries ? `yes, ${formatCurrent(-pull.change_a)}` : 'not seen'}</td>
+              <td>{pull.carries ? `yes, ${formatCurrent(-pull.change_a)}` : isMeasured(pull) ? 'not seen' : 'not measured, pull it again'}</td>
             </tr>
           ))}
         </tbody>
@@ -28,15 +29,20 @@ export function PullTable({ result }: { result: DrainResult }) {
 /** What the night looked like, in figures. */
 export function DrainFacts({ result }: { result: DrainResult }) {
   const { asleep, wakeups, battery } = result;
+  const settling = result.verdict.finding === 'too-short';
   return (
     <dl class="facts">
-      <div><dt>Asleep since</dt><dd>{asleep === null ? 'not yet' : `${formatDuration(asleep.at_s)} after the start`}</dd></div>
-      <div><dt>Asleep, without wake-ups</dt><dd>{asleep === null ? '–' : formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}</dd></div>
+      <div><dt>{settling ? 'Held so far, since' : 'Asleep since'}</dt><dd>{asleep === null ? 'not yet' : asleep.at_s < 5 ? 'the start of the recording' : `${formatDuration(asleep.at_s)} after the start`}</dd></div>
+      <div><dt>{settling ? 'Level held' : 'Asleep, without wake-ups'}</dt><dd>{asleep === null ? '–' : formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}</dd></div>
       <div><dt>Average, wake-ups included</dt><dd>{formatCurrent(result.average_a)}</dd></div>
       <div><dt>Limit</dt><dd>{formatCurrent(result.limit_a)}{result.over_limit === null ? '' : result.over_limit ? ', passed' : ', kept'}</dd></div>
+      {result.reserve_limit_a != null && <div><dt>Reserve capacity over four</dt><dd>{formatCurrent(result.reserve_limit_a)}, one maker's rule</dd></div>}
       <div><dt>Charge</dt><dd>{significant(result.charge_ah_per_day, 3)} Ah a day</dd></div>
       <div><dt>Wake-ups</dt><dd>{wakeups.length === 0 ? 'none seen' : `${wakeups.length}${result.wake_period_s === null ? ', no steady period' : `, every ${formatDuration(result.wake_period_s)}`}`}</dd></div>
       {battery !== null && <div><dt>Battery, {significant(battery.capacity_ah, 3)} Ah</dt><dd>{significant(battery.days_to_half, 2)} days to half, {significant(battery.days_to_empty, 2)} to empty</dd></div>}
+      {battery?.soc != null && battery.days_from_now != null && <div><dt>Charged now, by its rested voltage</dt><dd>{battery.soc.low_percent.toFixed(0)} to {battery.soc.high_percent.toFixed(0)} %, {significant(battery.days_from_now.low, 2)} to {significant(battery.days_from_now.high, 2)} days to half</dd></div>}
+      {battery?.self_discharge_percent_per_month !== undefined && <div><dt>By itself it loses</dt><dd>{significant(battery.self_discharge_percent_per_month.low, 2)} to {significant(battery.self_discharge_percent_per_month.high, 2)} % a month</dd></div>}
+      {battery?.capacity_basis !== undefined && <div><dt>Days reckoned from</dt><dd>{battery.capacity_basis}</dd></div>}
     </dl>
   );
 }
@@ -47,12 +53,12 @@ export function WakeUpTable({ result, show }: { result: DrainResult; show: (from
   return (
     <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of wake-ups">
       <table class="figures">
-        <thead><tr><th scope="col">Wake-up</th><th scope="col">At</th><th scope="col">Length</th><th scope="col">Peak</th><th scope="col">Charge</th></tr></thead>
+        <thead><tr><th scope="col">Wake-up</th><th scope="col">At</th><th scope="col">Length</th><th scope="col">Peak</th><th scope="col">Charge</th><th scope="col">Woken by</th></tr></thead>
         <tbody>
           {listed.map((wake, index) => (
             <tr key={wake.start_s}>
               <th scope="row"><button type="button" class="link" aria-label={`Show wake-up ${index + 1} on the chart`} onClick={() => show(wake.start_s - 10, wake.end_s + 10)}>{index + 1}</button></th>
-              <td>{formatDuration(wake.start_s)}</td><td>{formatDuration(wake.end_s - wake.start_s)}</td><td>{formatCurrent(wake.peak_a)}</td><td>{significant(wake.charge_c, 3)} C</td>
+              <td>{formatDuration(wake.start_s)}</td><td>{formatDuration(wake.end_s - wake.start_s)}</td><td>{formatCurrent(wake.peak_a)}</td><td>{significant(wake.charge_c, 3)} C</td><td>{wake.cause === 'person' ? 'a person' : wake.cause === 'fuse' ? 'a fuse' : 'itself'}</td>
             </tr>
           ))}
         </tbody>

@@ -114,6 +114,15 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
 const CARRIES_ERRORS = 3;
 const CARRIES_A = 0.0005;
 
+/** Bounds this wide, and wider than the change itself, are those of a pull without rest beside it. */
+const UNMEASURED_A = 0.01;
+
+/** False when nothing at rest was recorded beside the pull, so that its bounds hold all that it may have carried. */
+export function isMeasured(pull: Pull): boolean {
+  const width = pull.high_a - pull.low_a;
+  return pull.carries || width < Math.max(UNMEASURED_A, Math.abs(pull.change_a));
+}
+
 /** `stepDoubtA`: what rounding of the readings may add to a change. */
 function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[], stepDoubtA: number): Pull[] {
   const pulls: Pull[] = [];

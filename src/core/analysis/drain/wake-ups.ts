@@ -75,19 +75,22 @@ export function readNight(picture: Picture, restSegment: number, restStartS: num
 /** After the last mark at the fuses a person may still put one back: wake-ups up to this long after it are theirs. */
 const AFTER_WORK_S = 90;
 
-/** While a person works at the fuses, a wake-up that is not on the beat of those before is theirs too: a fuse put back without a mark. */
+/** Wake-ups outside the work that must keep a beat before others may keep it too: a person at the fuses has a rhythm as well. */
+const BEAT_BEFORE = 2;
+
+/** While a person works at the fuses, a wake-up that is not on the beat of those at other times is theirs: a fuse put back without a mark. */
 function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): WakeUp[] {
   if (events.length === 0) return [...wakeUps];
   const fromS = events[0].markS - MARK_SLACK_S;
   const toS = events[events.length - 1].markS + AFTER_WORK_S;
   const during = (wake: WakeUp): boolean => wake.start_s >= fromS && wake.start_s < toS;
-  const before = wakeUps.filter((wake) => !during(wake) && wake.cause === null);
-  const beat = wakePeriod(before);
-  return wakeUps.map((wake) => {
-    if (wake.cause !== null || !during(wake)) return wake;
-    if (beat !== null && beat.regular && isOnBeat(wake.start_s, before[before.length - 1].start_s, beat.period_s)) return wake;
-    return { ...wake, cause: 'fuse' };
-  });
+  const own = wakeUps.filter((wake) => wake.cause === null);
+  const before = own.filter((wake) => !during(wake));
+  const alone = before.length >= 3 ? wakePeriod(before) : wakePeriod(own);
+  const beat = alone !== null && alone.regular && before.length >= BEAT_BEFORE ? alone.period_s : null;
+  const last = before[before.length - 1];
+  const isOurs = (wake: WakeUp): boolean => beat !== null && (wake === last || isOnBeat(wake.start_s, last.start_s, beat));
+  return wakeUps.map((wake) => (wake.cause !== null || !during(wake) || isOurs(wake) ? wake : { ...wake, cause: 'fuse' }));
 }
 
 /** Walks the segments in `[startS, endS)`; returns the rest level at its end. */

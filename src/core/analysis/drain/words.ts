@@ -1,3 +1,4 @@
+import { isMeasured } from './pulls.ts';
 import type { DrainFinding, Pull, Verdict, WakeRhythm, WakeUp } from '../results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration } from '../../units.ts';
 
@@ -33,15 +34,18 @@ function because(facts: Facts): string[] {
     const when = asleep.at_s < 5 ? 'It was at rest from the start of the recording' : `It came to rest ${formatDuration(asleep.at_s)} into the recording`;
     lines.push(`${when}, at ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}.`);
     const side = facts.overLimit === null ? 'too close to call against' : facts.overLimit ? 'over' : 'under';
-    lines.push(`The average since then, wake-ups included, is ${formatCurrent(facts.averageA)}: ${side} the limit of ${formatCurrent(facts.limitA)}.`);
+    lines.push(`The average since it came to rest, wake-ups included, is ${formatCurrent(facts.averageA)}: ${side} the limit of ${formatCurrent(facts.limitA)}.`);
   } else if (facts.finding === 'awake') {
     lines.push(`After ${formatDuration(facts.elapsedS)} it still draws ${formatCurrent(facts.lastLevelA)}, as modules do that are awake.`);
   } else if (facts.finding === 'waking') {
-    lines.push(`It woke ${facts.wakeUps.length} times and never rested longer than ${formatDuration(facts.longestRestS)}; the average is ${formatCurrent(facts.averageA)}.`);
+    lines.push(`It woke ${times(facts.wakeUps.length)} and never rested longer than ${formatDuration(facts.longestRestS)}; the average is ${formatCurrent(facts.averageA)}.`);
   } else {
     lines.push(`The recording is ${formatDuration(facts.elapsedS)} long and ends at ${formatCurrent(facts.lastLevelA)}: a module may still be waiting for its time-out.`);
   }
-  if (facts.reserveLimitA !== null) lines.push(`Reserve capacity over four allows ${formatCurrent(facts.reserveLimitA)} (one maker's rule).`);
+  if (facts.reserveLimitA !== null) {
+    const side = asleep === null ? '' : facts.averageA > facts.reserveLimitA ? ': the average is over it' : ': the average is under it';
+    lines.push(`Reserve capacity over four allows ${formatCurrent(facts.reserveLimitA)} (one maker's rule)${side}.`);
+  }
   if (facts.wakeUps.length > 0 && (facts.finding !== 'waking' || asleep !== null)) lines.push(wakeLine(facts));
   for (const pull of facts.pulls) {
     if (pull.carries) lines.push(`Fuse ${pull.label} carries ${formatCurrentBounds(-pull.change_a, -pull.high_a, -pull.low_a)}.`);
@@ -51,14 +55,29 @@ function because(facts: Facts): string[] {
 
 function wakeLine(facts: Facts): string {
   const own = facts.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined).length;
-  const caused = facts.wakeUps.length - own;
-  const rest = caused > 0 ? ` ${caused} more were caused by a person or a fuse.` : '';
-  if (facts.rhythm !== null && facts.rhythm.regular) return `It wakes by itself every ${formatDuration(facts.rhythm.period_s)}, ${own} times seen.${rest}`;
-  return own === 0 ? `It woke ${caused} times, each time caused by a person or a fuse.` : `It woke ${own} times by itself, without a beat.${rest}`;
+  const byPerson = facts.wakeUps.filter((wake) => wake.cause === 'person').length;
+  const byFuse = facts.wakeUps.length - own - byPerson;
+  const parts: string[] = [];
+  if (own > 0) {
+    const beat = facts.rhythm !== null && facts.rhythm.regular ? `every ${formatDuration(facts.rhythm.period_s)}, ` : '';
+    parts.push(beat !== '' ? `by itself ${beat}${own} times seen` : `${times(own)} by itself${own > 2 ? ', without a beat' : ''}`);
+  }
+  if (byPerson > 0) parts.push(`${times(byPerson)} beside a mark that says a person woke it`);
+  if (byFuse > 0) parts.push(`${times(byFuse)} because of a fuse pulled or put back`);
+  return `It woke ${parts.join('; ')}.`;
+}
+
+function times(count: number): string {
+  return count === 1 ? 'once' : `${count} times`;
+}
+
+function minutes(waitS: number): string {
+  const whole = Math.max(1, Math.ceil((waitS - 2) / 60));
+  return whole === 1 ? 'minute' : `${whole} minutes`;
 }
 
 function next(facts: Facts): string[] {
-  const wait = facts.waitS === null ? '' : formatDuration(facts.waitS);
+  const wait = facts.waitS === null ? '' : minutes(facts.waitS);
   switch (facts.finding) {
     case 'too-short':
       return [`Keep recording for another ${wait}: modules can need up to 30 minutes to time out, at some makers 75. Keep doors shut and the key out of range.`];
@@ -87,9 +106,11 @@ function nextForDrain(facts: Facts): string[] {
     return [first, 'Then pull fuses one by one, mark each pull, or read the millivolts across each fuse without pulling it.'];
   }
   if (facts.sharing.length > 1) return [`Fuses ${facts.sharing.join(' and ')} share the drain: pull them together, then look for what both circuits have in common.`, 'Check each of these circuits for itself.'];
-  if (carrying.length === 0) return ['No pulled fuse carries the drain: go on with the fuses not yet pulled, then what is wired to the battery without a fuse there (starter, alternator).', 'If two fuses feed one module, neither pull alone shows it: pull them together.'];
+  const again = facts.pulls.filter((pull) => !isMeasured(pull)).map((pull) => pull.label);
+  const repeat = again.length === 0 ? [] : [`Pull ${again.length === 1 ? 'fuse' : 'fuses'} ${again.join(', ')} again: nothing at rest was recorded beside ${again.length === 1 ? 'that pull' : 'those pulls'}, so what ${again.length === 1 ? 'it carries' : 'they carry'} is not known.`];
+  if (carrying.length === 0) return [...repeat, 'No pulled fuse carries the drain: go on with the fuses not yet pulled, then what is wired to the battery without a fuse there (starter, alternator).', 'If two fuses feed one module, neither pull alone shows it: pull them together.'];
   const worst = carrying[0];
-  const lines = [`Go on with the circuit of fuse ${worst.label}: unplug its modules one by one and watch for the same step.`];
+  const lines = [...repeat, `Go on with the circuit of fuse ${worst.label}: unplug its modules one by one and watch for the same step.`];
   if (facts.unexplainedA !== null && facts.unexplainedA > facts.limitA) lines.push(`${formatCurrent(facts.unexplainedA)} are not explained by the fuses pulled: pull the others too.`);
   return lines;
 }
