@@ -177,6 +177,7 @@ function labelPress(press: ScriptedPress, script: Script, sensor: Sensor, clean:
     runA,
     stalls,
     dropouts,
+    commutationHz: runA === null || speeds.length === 0 ? null : middle(speeds) * drive.rippleHzPerV,
     rippleHz: rippleSeen(script, sensor, runA, speeds),
   };
 }

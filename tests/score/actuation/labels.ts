@@ -15,6 +15,8 @@ export interface TruePress {
   readonly dropouts: readonly { readonly startS: number; readonly endS: number }[];
   /** usual frequency over the run; null when the logger cannot see it; 'borderline' asks for nothing */
   readonly rippleHz: number | null | 'borderline';
+  /** rate of the commutations, seen or not; null without a run */
+  readonly commutationHz: number | null;
 }
 
 export interface LabelledTrace {

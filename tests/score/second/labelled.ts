@@ -13,6 +13,7 @@ export function labelledCase(seed: number): LabelledTrace {
     runA: press.run?.medianA ?? null,
     stalls: press.stalls,
     dropouts: press.dropouts,
+    commutationHz: press.ripple?.hz ?? null,
     rippleHz: press.ripple === null || press.ripple.seen === 'perhaps' ? 'borderline' : press.ripple.seen === 'yes' ? press.ripple.hz : null,
   }));
   return {

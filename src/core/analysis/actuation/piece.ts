@@ -14,7 +14,7 @@ import { commonLevels, judgeMotion, viewPress, type Motion, type PressView } fro
 import { recordingProblems } from './plausibility.ts';
 import { findPresses, type Presses } from './presses.ts';
 import { readingProblems } from './reading-problems.ts';
-import { readRipple } from './ripple.ts';
+import { readRipples } from './ripple.ts';
 import { runFields } from './run.ts';
 import { describeSampling, type Sampling } from './sampling.ts';
 import { shapeBetween } from './shape.ts';
@@ -51,7 +51,7 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
   const context = extrasContext(trace, baseline, sampling, presses.presses, options);
   const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
-  const ripples = views.map((view, v) => readRipple(view.press, motions[v].running, baseline, sampling, options.commutationsPerRevolution));
+  const ripples = readRipples(presses.presses, motions.map((motion) => motion.running), baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution);
   const actuations = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
   const count = trace.timeS.length;
   return {
@@ -92,6 +92,16 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, options),
   };
   return withExtras(actuation, view, motion, context);
+}
+
+/** The highest current at a switch-on from rest or while standing, A: a little less than the motor's standing current. */
+function highestOf(views: readonly PressView[], motions: readonly Motion[]): number {
+  let highestA = 0;
+  for (const [v, view] of views.entries()) {
+    if (view.press.fromRest && !view.press.startsMidway) highestA = Math.max(highestA, view.peak.peakA);
+    for (const stall of motions[v].stalls) highestA = Math.max(highestA, stall.levelA);
+  }
+  return highestA;
 }
 
 /** The power about the smoothed level of the idle clamp, made the same way as that of a press. */

@@ -45,7 +45,8 @@ export function chooseRipple(lines: readonly Line[], perRevolution: number | und
   if (perRevolution !== undefined) {
     let known: Line | null = null;
     for (const order of [1, 2, 3]) {
-      const line = lineNear(lines, (strongest.at * perRevolution) / order, 0.03);
+      // a line is placed to some tenths of a bin, and so its multiple to as many times that
+      const line = lineNear(lines, (strongest.at * perRevolution) / order, 0.03, (0.4 * perRevolution) / order);
       if (line !== null && standsOut(line, strongest) && (known === null || line.power > known.power)) known = line;
     }
     return known ?? strongest;
@@ -70,10 +71,10 @@ function fading(times: number): number {
   return 3 / (4 * times * times - 1);
 }
 
-function lineNear(lines: readonly Line[], at: number, within: number): Line | null {
+function lineNear(lines: readonly Line[], at: number, within: number, bins: number): Line | null {
   let best: Line | null = null;
   for (const line of lines) {
-    if (Math.abs(line.at - at) > Math.max(1.5, within * at)) continue;
+    if (Math.abs(line.at - at) > Math.max(1.5, within * at, bins)) continue;
     if (best === null || line.power > best.power) best = line;
   }
   return best;

@@ -1,7 +1,10 @@
+import { mean } from '../../stats.ts';
 import type { Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import type { IndexRange, Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
+import { idleSpectrum, isInIdle } from './idle-lines.ts';
+import { holdAgainstLaw, type LinePoint } from './ripple-law.ts';
 import { chooseRipple, findLines } from './ripple-line.ts';
 import { student95 } from './run.ts';
 import { peakBetweenBins, SpectrumMaker } from './spectrum.ts';
@@ -12,7 +15,11 @@ export interface RippleReading {
   readonly aliased: boolean;
 }
 
-const NOTHING: RippleReading = { ripple: null, aliased: false };
+/** A followed line of one press, before it is decided whether it is told. */
+interface Candidate {
+  readonly ripple: Ripple;
+  readonly points: readonly LinePoint[];
+}
 
 /** s; one spectrum covers about this: long enough for a narrow line, short enough that the speed hardly drifts. Scored */
 const WINDOW_S = 0.2;
@@ -24,20 +31,45 @@ const LOWEST_HZ = 20;
 /** of the rate; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple (outside numbers 3.3) */
 const HIGHEST_SHARE = 0.4;
 
+/** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (outside numbers 3.3) */
+const SLOW_LOGGER_HZ = 900;
+/** revolutions per second; small motors under load turn at 900 rpm and more (common practice); a quarter of that leaves margin */
+const SLOWEST_TURN_HZ = 4;
+/** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
+const FEWEST_PER_TURN = 6;
+/** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself */
+const FASTEST_TURN_HZ = 110;
+
 /**
- * Frequency of the commutator's ripple over the run. Spectra of short windows are averaged to find the line, then the line is followed
+ * Frequency of the commutator's ripple in every press. Spectra of short windows are averaged to find the line, then the line is followed
  * from window to window, since the motor's speed drifts with its load. `frequency_hz` is the mean over the run; the bounds are 95 % for
- * that mean by the scatter of the windows with half of them counted as independent (they overlap by half). Null when no line stands
- * clear of the noise or the rate does not allow it.
+ * that mean by the scatter of the windows with half of them counted as independent (they overlap by half).
+ *
+ * Null when no line stands clear of the noise, when the idle clamp shows it too, when it would make the motor turn slower than such motors
+ * do, when the logger is too slow to tell it from the rotation, or when it moves against the motor's law (a folded line); a slow
+ * logger's line must show by that law that it is none.
+ *
+ * @param peakA highest current of the trace at switch-on or standing, A
  */
-export function readRipple(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): RippleReading {
+export function readRipples(presses: readonly Press[], running: readonly (readonly IndexRange[])[], baseline: Baseline, sampling: Sampling, peakA: number, perRevolution: number | undefined): RippleReading[] {
+  const candidates = presses.map((press, p) => findCandidate(press, running[p], baseline, sampling, perRevolution));
+  const points = candidates.flatMap((candidate) => (candidate === null || candidate === 'folded' ? [] : candidate.points));
+  const law = holdAgainstLaw(points, peakA);
+  const isTold = law === 'agrees' || (law === 'silent' && sampling.rateHz >= SLOW_LOGGER_HZ);
+  return candidates.map((candidate) => {
+    if (candidate === null) return { ripple: null, aliased: false };
+    return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, aliased: false } : { ripple: null, aliased: true };
+  });
+}
+
+function findCandidate(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Candidate | 'folded' | null {
   const range = longestWhole(running, sampling);
-  if (range === null || sampling.rateHz < 60) return NOTHING;
+  if (range === null || sampling.rateHz < 60) return null;
   const samples = range.endIndex - range.startIndex;
   const wanted = 2 ** Math.round(Math.log2(sampling.rateHz * WINDOW_S));
   const length = Math.min(Math.max(64, wanted), 2 ** Math.floor(Math.log2(samples)));
-  if (length < 32) return NOTHING;
-  const maker = new SpectrumMaker(length);
+  if (length < 32) return null;
+  const maker = spectrumMaker(length);
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const binHz = sampling.rateHz / length;
   const lowestBin = Math.max(3, Math.ceil(LOWEST_HZ / binHz));
@@ -52,16 +84,18 @@ export function readRipple(press: Press, running: readonly IndexRange[], baselin
     spectra.push(power);
     starts.push(startIndex);
   }
-  const lines = findLines(total, windows, lowestBin).filter((line) => !isMains(line.at * binHz, binHz, baseline));
+  const idle = idleSpectrum(baseline, maker);
+  const lines = findLines(total, windows, lowestBin).filter((line) => !isMains(line.at * binHz, binHz, baseline) && !isInIdle(idle, line.bin, line.power / windows));
   const chosen = chooseRipple(lines, perRevolution);
-  if (chosen === null) return NOTHING;
-  const track = follow(spectra, chosen.bin, binHz);
+  if (chosen === null) return null;
+  const placed = follow(spectra, chosen.bin, binHz);
+  const track = withoutStrays(placed);
   const meanHz = average(track);
-  if (meanHz > HIGHEST_SHARE * sampling.rateHz) return { ripple: null, aliased: true };
+  if (meanHz > HIGHEST_SHARE * sampling.rateHz) return 'folded';
+  if (couldBeRotation(meanHz, sampling.rateHz, perRevolution)) return null;
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
-  if (meanHz * runS < FEWEST_RIPPLES) return NOTHING;
-  if (movesWithLoad(track, starts, length, press, baseline, binHz)) return { ripple: null, aliased: true };
+  if (meanHz * runS < FEWEST_RIPPLES) return null;
   const errorHz = boundOf(track, meanHz, binHz);
   return {
     ripple: {
@@ -71,8 +105,37 @@ export function readRipple(press: Press, running: readonly IndexRange[], baselin
       revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : meanHz / perRevolution,
       count: Math.round(meanHz * runS),
     },
-    aliased: false,
+    points: linePoints(placed, track, starts, length, press, baseline),
   };
+}
+
+/**
+ * Whether the line may as well be the rotation, with its ripple too fast for this logger to show: then only a rate that would make the
+ * motor turn slower than motors do, were the line its ripple, tells nothing, and an unknown number of ripples nothing below the rate of rotation.
+ */
+function couldBeRotation(hz: number, rateHz: number, perRevolution: number | undefined): boolean {
+  const perTurn = perRevolution ?? FEWEST_PER_TURN;
+  if (hz * perTurn <= HIGHEST_SHARE * rateHz) return false;
+  return perRevolution === undefined ? hz < FASTEST_TURN_HZ : hz < SLOWEST_TURN_HZ * perTurn;
+}
+
+/** The windows for the motor's law: without those that lost the line and, where there are enough, the first and last, which touch an edge. */
+function linePoints(placed: readonly number[], track: readonly number[], starts: readonly number[], length: number, press: Press, baseline: Baseline): LinePoint[] {
+  const points: LinePoint[] = [];
+  const edge = starts.length > 4 ? 1 : 0;
+  for (let w = edge; w < starts.length - edge; w++) {
+    if (placed[w] !== track[w]) continue;
+    points.push({ hz: placed[w], levelA: mean(baseline.deviationA.subarray(starts[w], starts[w] + length)) * press.sign });
+  }
+  return points;
+}
+
+/** Tables of the last length asked for: the presses of a trace mostly share one. */
+let lastMaker: SpectrumMaker | null = null;
+
+function spectrumMaker(length: number): SpectrumMaker {
+  if (lastMaker?.length !== length) lastMaker = new SpectrumMaker(length);
+  return lastMaker;
 }
 
 /** The longest running stretch without a hole in time. */
@@ -108,7 +171,7 @@ function follow(spectra: readonly Float64Array[], bin: number, binHz: number): n
     for (let k = Math.max(2, bin - reach); k <= Math.min(power.length - 2, bin + reach); k++) if (power[k] > power[best]) best = k;
     track.push(peakBetweenBins(power, best) * binHz);
   }
-  return withoutStrays(track);
+  return track;
 }
 
 /** A window whose line was lost in noise takes the middle of the track instead of a noise bin's place. */
@@ -134,29 +197,4 @@ function boundOf(track: readonly number[], meanHz: number, binHz: number): numbe
   for (const hz of track) squares += (hz - meanHz) ** 2;
   const independent = Math.max(2, track.length / 2);
   return Math.hypot(student95(Math.round(independent)) * Math.sqrt(squares / (track.length - 1) / independent), placeHz);
-}
-
-/**
- * A motor slows down when its load, and so its current, rises. A line that rises with the current is therefore a folded one.
- * Only told when both have moved enough.
- */
-function movesWithLoad(track: readonly number[], starts: readonly number[], length: number, press: Press, baseline: Baseline, binHz: number): boolean {
-  if (track.length < 8) return false;
-  const levels = starts.map((startIndex) => {
-    let sum = 0;
-    for (let i = startIndex; i < startIndex + length; i++) sum += baseline.deviationA[i];
-    return (sum / length) * press.sign;
-  });
-  const meanHz = average(track);
-  const meanA = average(levels);
-  let across = 0;
-  let alongHz = 0;
-  let alongA = 0;
-  for (let k = 0; k < track.length; k++) {
-    across += (track[k] - meanHz) * (levels[k] - meanA);
-    alongHz += (track[k] - meanHz) ** 2;
-    alongA += (levels[k] - meanA) ** 2;
-  }
-  if (Math.sqrt(alongHz / track.length) < 0.3 * binHz || Math.sqrt(alongA / track.length) < 0.01 * Math.abs(meanA)) return false;
-  return across / Math.sqrt(alongHz * alongA) > 0.75;
 }

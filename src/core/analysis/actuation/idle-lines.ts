@@ -1,0 +1,40 @@
+import type { Baseline } from './baseline.ts';
+import { SpectrumMaker } from './spectrum.ts';
+
+const MOST_WINDOWS = 16;
+
+/**
+ * Mean power spectrum of the idle clamp, windows as long as those of the run; null when no idle stretch is long enough. What the clamp
+ * shows with nothing flowing (hum and its harmonics, a converter's own patterns) is no ripple.
+ */
+export function idleSpectrum(baseline: Baseline, maker: SpectrumMaker): Float64Array | null {
+  const { idle, deviationA } = baseline;
+  const { length } = maker;
+  let windows = 0;
+  for (let r = 0; r < idle.length; r += 2) windows += Math.floor((idle[r + 1] - idle[r]) / length);
+  if (windows === 0) return null;
+  const stride = Math.max(1, Math.ceil(windows / MOST_WINDOWS));
+  const power = new Float64Array(length / 2 + 1);
+  let seen = 0;
+  let used = 0;
+  for (let r = 0; r < idle.length; r += 2) {
+    for (let from = idle[r]; from + length <= idle[r + 1]; from += length) {
+      if (seen++ % stride !== 0) continue;
+      maker.addPower(deviationA, from, power);
+      used++;
+    }
+  }
+  for (let k = 0; k < power.length; k++) power[k] /= used;
+  return power;
+}
+
+/** share of the run's line that may stand in the idle clamp too. Scored */
+const IDLE_SHARE = 0.2;
+
+/** Whether the idle clamp has much of this line itself. */
+export function isInIdle(idlePower: Float64Array | null, bin: number, meanPower: number): boolean {
+  if (idlePower === null) return false;
+  let most = 0;
+  for (let k = Math.max(0, bin - 1); k <= Math.min(idlePower.length - 1, bin + 1); k++) most = Math.max(most, idlePower[k]);
+  return most > IDLE_SHARE * meanPower;
+}
