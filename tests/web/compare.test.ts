@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ComparedMetric } from '../../src/core/analysis/compare/results.ts';
+import type { Placement } from '../../src/core/analysis/compare/known-good.ts';
 import { changeWords } from '../../src/core/present/compare-words.ts';
+import { placeWords } from '../../src/core/present/place-words.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
-import { likelyPair, pairTrouble, refOf } from '../../web/compare/choice.ts';
+import { groupTrouble, likelyGroup, likelyPair, MOST_SIDE_BY_SIDE, pairTrouble, refOf } from '../../web/compare/choice.ts';
 import { differenceOf } from '../../web/compare/difference.ts';
 
 function view(jobId: string, id: string, test: 'actuation' | 'drain' | null, end: 'ended' | 'running' = 'ended'): TraceView {
@@ -58,6 +60,38 @@ describe('two traces that cannot be compared', () => {
   });
 });
 
+describe('several traces side by side', () => {
+  it('are offered as those of the newest trace\'s job and test, as many as can be told apart', () => {
+    expect(likelyGroup([view('a', '4', 'drain', 'running'), view('a', '3', 'actuation'), view('b', '2', 'actuation'), view('a', '1', 'actuation'), view('a', '0', 'drain')])).toEqual(['a/3', 'a/1']);
+    expect(likelyGroup(Array.from({ length: 20 }, (_, i) => view('a', String(i), 'drain')))).toHaveLength(MOST_SIDE_BY_SIDE);
+    expect(likelyGroup([])).toEqual([]);
+  });
+
+  it('are refused in words when they do not fit together', () => {
+    expect(groupTrouble([view('a', '1', 'actuation'), view('a', '2', 'drain')])).toContain('Choose traces of one test');
+    expect(groupTrouble([view('a', '1', 'actuation', 'running')])).toContain('Stop the recording');
+    expect(groupTrouble(Array.from({ length: 9 }, (_, i) => view('a', String(i), 'drain')))).toContain('At most 8');
+    expect(groupTrouble([view('a', '1', 'actuation'), view('b', '2', null)])).toBe('');
+  });
+});
+
+describe('a place against known-good limits in words', () => {
+  const place: Placement = { direction: 'forward', metric: 'run_a', value: 6.5, low_value: 6.4, high_value: 6.6, low: 3, high: 5, place: 'above', beyond: 1.5, beyond_share: 0.3, certain: true };
+
+  it('says inside or outside of which limit, by how much, and with what doubt', () => {
+    expect(placeWords([place])).toMatchObject({ title: 'Outside', tone: 'fault', rows: [{ here: '6.50 A (6.40 to 6.60)', limits: '3.00 to 5.00 A', where: '30 % (1.50 A) above' }] });
+    expect(placeWords([place]).sentence).toBe('One figure lies outside the limits, furthest running current forward 30 % (1.50 A) above.');
+    expect(placeWords([{ ...place, value: 4, low_value: 3.9, high_value: 4.1, place: 'inside', beyond: 0, beyond_share: 0 }])).toMatchObject({ title: 'Inside', tone: 'good' });
+  });
+
+  it('calls no figure outside that may as well lie inside', () => {
+    const edge = placeWords([{ ...place, value: 5.1, low_value: 4.8, high_value: 5.4, beyond: 0.1, beyond_share: 0.02, certain: false }]);
+    expect(edge).toMatchObject({ title: 'On the edge', tone: 'open' });
+    expect(edge.rows[0]!.where).toBe('2.0 % (0.100 A) above, within its doubt');
+    expect(placeWords([])).toMatchObject({ title: 'Nothing to place', tone: 'open' });
+  });
+});
+
 describe('a change in words', () => {
   const pair: ComparedMetric = {
     direction: 'forward', metric: 'inrush_peak_a', before: 13.34, after: 13.31, change: -0.00000636, low: -0.167, high: 0.167, judgement: 'same', method: 'welch',
@@ -68,6 +102,15 @@ describe('a change in words', () => {
     expect(changeWords(pair)).toEqual({ words: 'inrush peak, forward', before: '13.3 A', after: '13.3 A', change: '0.0 A', bounds: '−0.2 to 0.2' });
     expect(changeWords({ ...pair, metric: 'source_ohm', before: 0.1, after: 0.0753, change: -0.0247, low: -0.03, high: -0.02 }).change).toBe('−0.025 Ω');
     expect(changeWords({ ...pair, before: 4, after: 8.25, change: 4.25, low: null, high: null })).toMatchObject({ change: '+4.25 A', bounds: '' });
+  });
+
+  it('has currents below 1 A in mA, and a share as what was counted', () => {
+    expect(changeWords({ ...pair, direction: null, metric: 'asleep_a', before: 0.405, after: 0.0113, change: -0.3937, low: -0.395, high: -0.393 })).toEqual({
+      words: 'current asleep', before: '405 mA', after: '11 mA', change: '−394 mA', bounds: '−395 to −393',
+    });
+    expect(changeWords({ ...pair, direction: null, metric: 'faulty_share', before: 0.5, after: 0, change: -0.5, low: -0.812, high: -0.0001, before_count: 6, after_count: 4 })).toEqual({
+      words: 'share of presses with a fault', before: '3 of 6', after: '0 of 4', change: '−50 %', bounds: '−81 % to 0 %',
+    });
   });
 
   it('says none where a side has no such figure', () => {

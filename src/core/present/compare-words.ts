@@ -1,5 +1,5 @@
 import type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from '../analysis/compare/results.ts';
-import { describeMetric, shownIn } from '../analysis/compare/describe.ts';
+import { boundsWords, describeMetric, shownIn } from '../analysis/compare/describe.ts';
 import { FAULTY_SHARE } from '../analysis/compare/metrics.ts';
 import type { FindingWords } from './words.ts';
 
@@ -49,7 +49,7 @@ export function changeWords(pair: ComparedMetric): ChangeWords {
     before: figure(pair.before),
     after: figure(pair.after),
     change: pair.change === null ? '' : `${sign(pair.change)}${figure(pair.change)}`,
-    bounds: pair.low === null || pair.high === null ? '' : `${number(pair.low)} to ${number(pair.high)}`,
+    bounds: boundsWords(pair, number),
   };
 }
 

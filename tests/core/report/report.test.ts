@@ -1,10 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { axisSpan, timeTicks, valueTicks } from '../../../src/core/report/axis.ts';
-import type { ReportAudience, ReportInput } from '../../../src/core/report/input.ts';
+import { compareActuation } from '../../../src/core/analysis/compare/compare-actuation.ts';
+import { compareDrain } from '../../../src/core/analysis/compare/compare-drain.ts';
+import { compareMany } from '../../../src/core/analysis/compare/many.ts';
+import { reportJson, type ReportAudience, type ReportInput } from '../../../src/core/report/input.ts';
 import { html } from '../../../src/core/report/markup.ts';
 import { renderReport } from '../../../src/core/report/report.ts';
-import { actuationResult, drainResult, jobRecord, reportTrace } from './examples.ts';
+import { actuation, actuationResult, drainResult, jobRecord, reportTrace } from './examples.ts';
 
 function input(audience: ReportAudience, more: Partial<ReportInput> = {}): ReportInput {
   return {
@@ -63,6 +66,57 @@ describe('the report', () => {
     const moves = (text: string): number => /class="current" d="([^"]*)"/.exec(text)![1]!.match(/M/g)!.length;
     expect(moves(whole)).toBe(1);
     expect(moves(broken)).toBe(2);
+  });
+});
+
+describe('the report of a comparison', () => {
+  const line = (level: number) => ({ timeS: Float64Array.of(-0.1, 0, 0.01, 0.2, 2), currentA: Float32Array.of(0, 0, 13, level, level) });
+  const overlays = (['forward', 'reverse'] as const).flatMap((direction) => [1, 2, 3, 4, 5].map((number) => ({ direction, number, before: line(7), after: line(4) })));
+  const motors = [actuationResult(), actuationResult([actuation(), actuation()], 'normal')] as const;
+  const motor = (audience: ReportAudience) => renderReport(input(audience, { traces: motors.map(reportTrace), comparison: compareActuation(...motors), overlays }));
+
+  it('for the customer says before and after in plain words, with one picture of the two on one edge', () => {
+    const text = motor('customer');
+    expect(text.match(/<svg/g)).toHaveLength(1);
+    expect(text).toContain('<b>Before: stalled.</b> It ran, then stood still under power.');
+    expect(text).toContain('<b>After: normal.</b>');
+    expect(text).not.toMatch(/time under power|Welch|SHA-256/);
+  });
+
+  it('for the file draws the pairs of both directions on the same axes and says how many are not drawn', () => {
+    const text = motor('file');
+    expect(text.match(/class="before" d=/g)).toHaveLength(6);
+    expect(text).toContain('4 further pairs are not drawn');
+    // the same axes: every picture has the same labels
+    const labels = [...text.matchAll(/<svg class="picture" viewBox="0 0 240 120"[^]*?<\/svg>/g)].map(([picture]) => [...picture.matchAll(/text-anchor="(?:end|middle)">([\d. s]+)<\/text>/g)].map(([, label]) => label).join());
+    expect(new Set(labels).size).toBe(1);
+    for (const words of ['Change, 95 %', 'Presses with a fault', 'Check next', 'Not tested', 'Cautions', 'abc123']) expect(text).toContain(words);
+  });
+
+  it('of two nights is one picture for the customer, cut off where the level asleep would be lost', () => {
+    const nights = [drainResult(), drainResult({ verdict: { finding: 'asleep', because: [], next: [] }, asleep: { at_s: 900, level_a: 0.02, low_a: 0.019, high_a: 0.021 }, average_a: 0.02 })] as const;
+    const text = renderReport(input('customer', { traces: nights.map(reportTrace), comparison: compareDrain(...nights) }));
+    expect(text.match(/<svg/g)).toHaveLength(1);
+    expect(text).toContain('Readings above the picture are cut off');
+    expect(text).toContain('Current asleep: 180 mA before, 20 mA after.');
+  });
+
+  it('of several traces puts the one that stands out first, with its reason beside its picture', () => {
+    const results = [7, 4, 4.1].map((level) => actuationResult([1, 2, 3].map((at) => actuation({ start_s: at, end_s: at + 0.5, run: { start_s: at, end_s: at + 0.5, median_a: level, low_a: level - 0.1, high_a: level + 0.1, spread_a: 0.2, slope_a_per_s: 0 } })), 'normal'));
+    const result = compareMany(results.map((one, i) => ({ name: `trace ${i + 1}`, result: one })));
+    const lines = result.actuations.map(({ trace, direction, number }) => ({ trace, direction, number, timeS: [0, 1], currentA: [0, 4] }));
+    const text = renderReport(input('file', { traces: results.map(reportTrace), many: { result, lines } }));
+    expect(text).toContain('Side by side: one stands out');
+    expect(text.indexOf('<b>trace 1</b>, normal: running current 7')).toBeGreaterThan(0);
+    expect(text.indexOf('<b>trace 1</b>')).toBeLessThan(text.indexOf('<b>trace 2</b>'));
+    expect(text).not.toMatch(ACTIVE);
+  });
+
+  it('is JSON too: every figure, no points of pictures', () => {
+    const json = JSON.parse(reportJson(input('file', { traces: motors.map(reportTrace), comparison: compareActuation(...motors), overlays }))) as { comparison: { pairs: unknown[] }; overlays?: unknown; traces: { samples?: unknown }[] };
+    expect(json.comparison.pairs.length).toBeGreaterThan(3);
+    expect(json.overlays).toBeUndefined();
+    expect(json.traces.every(({ samples }) => samples === undefined)).toBe(true);
   });
 });
 

@@ -7,6 +7,8 @@ import type { BoundsMethod, Judgement } from './results.ts';
 export interface Measured {
   readonly value: number;
   readonly sigma: number | null;
+  /** the reading stood at the end of the sensor's range: the true value is at least this */
+  readonly atLeast?: boolean;
 }
 
 export interface Change {

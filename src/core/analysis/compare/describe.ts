@@ -25,6 +25,13 @@ export function shownIn({ metric, before, after }: ComparedMetric): { readonly f
   return small ? { factor: 1000, unit: 'mA' } : { factor: 1, unit };
 }
 
+/** "−3.41 to −3.07", or one of them where a reading at the end of the sensor's range leaves the other side open; empty without any. */
+export function boundsWords({ low, high }: ComparedMetric, number: (value: number) => string): string {
+  if (low !== null && high !== null) return `${number(low)} to ${number(high)}`;
+  if (low !== null) return `at least ${number(low)}`;
+  return high === null ? '' : `at most ${number(high)}`;
+}
+
 /** "Running current forward: 7.42 A before, 4.18 A after, change −3.24 A (−3.41 to −3.07)." */
 export function sentence(pair: ComparedMetric): string {
   const { words } = describeMetric(pair.metric);
@@ -39,6 +46,6 @@ export function sentence(pair: ComparedMetric): string {
   if (pair.before === null || pair.after === null || pair.change === null) {
     return `${name}: ${pair.before === null ? 'not there before' : `${figure(pair.before)} before`}, ${pair.after === null ? 'not there after' : `${figure(pair.after)} after`}.`;
   }
-  const bounds = pair.low === null || pair.high === null ? '' : ` (${plain(pair.low)} to ${plain(pair.high)})`;
-  return `${name}: ${figure(pair.before)} before, ${figure(pair.after)} after, change ${figure(pair.change)}${bounds}.`;
+  const bounds = boundsWords(pair, plain);
+  return `${name}: ${figure(pair.before)} before, ${figure(pair.after)} after, change ${figure(pair.change)}${bounds === '' ? '' : ` (${bounds})`}.`;
 }

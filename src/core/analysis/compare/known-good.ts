@@ -87,16 +87,19 @@ export function placeAgainst(known: KnownGood, result: ActuationResult): Placeme
   return placements.sort((a, b) => Number(a.place === 'inside') - Number(b.place === 'inside') || b.beyond_share - a.beyond_share);
 }
 
-function placed({ direction, metric, low, high }: KnownGoodLimit, measured: readonly Measured[]): Placement {
+function placed({ direction, metric, low, high: highLimit }: KnownGoodLimit, measured: readonly Measured[]): Placement {
   // the change against an exact zero has the value's own doubt
-  const { change: value, low: lowValue, high: highValue } = meanChange(measured.map(() => ({ value: 0, sigma: 0 })), measured);
-  const place = value > high ? 'above' : value < low ? 'below' : 'inside';
-  const limit = place === 'below' ? low : high;
+  const { change: value, low: lowValue, high } = meanChange(measured.map(() => ({ value: 0, sigma: 0 })), measured);
+  // a reading at the end of the sensor's range may be of any size above it
+  const open = measured.some(({ atLeast }) => atLeast === true);
+  const highValue = open ? null : high;
+  const place = value > highLimit ? 'above' : value < low ? 'below' : 'inside';
+  const limit = place === 'below' ? low : highLimit;
   const beyond = place === 'inside' ? 0 : Math.abs(value - limit);
-  const crosses = (at: number): boolean => lowValue !== null && highValue !== null && lowValue <= at && at <= highValue;
+  const crosses = (at: number): boolean => lowValue !== null && lowValue <= at && at <= (highValue ?? (open ? Infinity : -Infinity));
   return {
-    direction, metric, value, low_value: lowValue, high_value: highValue, low, high, place,
-    beyond, beyond_share: limit === 0 ? 0 : beyond / Math.abs(limit), certain: lowValue !== null && !crosses(low) && !crosses(high),
+    direction, metric, value, low_value: lowValue, high_value: highValue, low, high: highLimit, place,
+    beyond, beyond_share: limit === 0 ? 0 : beyond / Math.abs(limit), certain: lowValue !== null && !crosses(low) && !crosses(highLimit),
   };
 }
 

@@ -35,11 +35,11 @@ function bounded(value: number, low: number, high: number): Measured {
 export const ACTUATION_METRICS: readonly Metric[] = [
   {
     name: 'run_a', words: 'running current', unit: 'A', tolerance: 0.05, floor: 0.05, worse: 1, decides: true, follows: 'none',
-    read: ({ run }) => (run === null ? null : bounded(run.median_a, run.low_a, run.high_a)),
+    read: ({ run }) => (run === null ? null : { ...bounded(run.median_a, run.low_a, run.high_a), atLeast: run.at_least === true }),
   },
   {
     name: 'inrush_peak_a', words: 'inrush peak', unit: 'A', tolerance: 0.1, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
-    read: ({ inrush }) => (inrush === null ? null : { value: inrush.peak_a, sigma: null }),
+    read: ({ inrush }) => (inrush === null ? null : { value: inrush.peak_a, sigma: null, atLeast: inrush.peak_at_least === true }),
   },
   {
     name: 'duration_s', words: 'time under power', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
@@ -59,7 +59,7 @@ export const ACTUATION_METRICS: readonly Metric[] = [
   },
   {
     name: 'stall_a', words: 'stall current', unit: 'A', tolerance: 0.05, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
-    read: ({ stalls }) => (stalls.length === 0 ? null : { value: stalls.reduce((sum, stall) => sum + stall.level_a, 0) / stalls.length, sigma: null }),
+    read: ({ stalls }) => (stalls.length === 0 ? null : { value: stalls.reduce((sum, stall) => sum + stall.level_a, 0) / stalls.length, sigma: null, atLeast: stalls.some((stall) => stall.at_least === true) }),
   },
   {
     name: 'ripple_hz', words: 'ripple (speed)', unit: 'Hz', tolerance: 0.05, floor: 0.5, worse: -1, decides: false, follows: 'speed',

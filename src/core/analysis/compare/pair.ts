@@ -1,7 +1,7 @@
 import type { Direction } from '../results.ts';
 import { judge, meanChange, type Change, type Measured } from './change.ts';
 import { shareChange, type Share } from './proportion.ts';
-import type { ComparedMetric } from './results.ts';
+import type { ComparedMetric, Judgement } from './results.ts';
 
 /** What makes one row of the comparison: a named figure, its values on both sides, and what counts as no change. */
 export interface PairInput {
@@ -26,7 +26,7 @@ export function comparedPair({ direction, metric, before, after, tolerance: shar
   if (before.length === 0 || after.length === 0) {
     return { ...common, before: meanOrNull(before), after: meanOrNull(after), change: null, low: null, high: null, judgement: 'unsure', method: 'none', tolerance: floor };
   }
-  const change = widened(meanChange(before, after), modelDoubt);
+  const change = openEnded(widened(meanChange(before, after), modelDoubt), before.some(({ atLeast }) => atLeast === true), after.some(({ atLeast }) => atLeast === true));
   const tolerance = Math.max(floor, Math.abs(change.before) * share);
   return {
     ...common,
@@ -35,7 +35,7 @@ export function comparedPair({ direction, metric, before, after, tolerance: shar
     change: change.change,
     low: change.low,
     high: change.high,
-    judgement: unjudged ? 'unsure' : judge(change, tolerance),
+    judgement: unjudged ? 'unsure' : judgeOpen(change, tolerance),
     method: change.method,
     tolerance,
   };
@@ -47,6 +47,18 @@ export function comparedShare(direction: Direction | null, metric: string, befor
   const change = shareChange(before, after);
   const { low, high, method } = change;
   return { direction, metric, before: change.before, after: change.after, change: change.change, low, high, judgement: judge(change, tolerance), method, tolerance, before_count: before.of, after_count: after.of };
+}
+
+/** A reading at the end of the sensor's range leaves its change open to one side: before it, downwards; after it, upwards; both: no bounds. */
+function openEnded(change: Change, before: boolean, after: boolean): Change {
+  return { ...change, ...(before ? { low: null, low90: null } : {}), ...(after ? { high: null, high90: null } : {}) };
+}
+
+/** A bound on one side alone still tells a change that lies beyond zero on that side. */
+function judgeOpen(change: Change, tolerance: number): Judgement {
+  if (change.low !== null && change.high === null) return change.low > 0 ? 'higher' : 'unsure';
+  if (change.high !== null && change.low === null) return change.high < 0 ? 'lower' : 'unsure';
+  return judge(change, tolerance);
 }
 
 function widened(change: Change, doubt: PairInput['modelDoubt']): Change {

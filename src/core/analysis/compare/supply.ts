@@ -41,7 +41,7 @@ export function leadsDiffer(before: ActuationResult, after: ActuationResult): bo
 export function scaled(measured: Measured, metric: Metric, scale: SupplyScale | null): Measured {
   if (scale === null || metric.follows === 'none') return measured;
   const factor = metric.follows === 'voltage' ? scale.voltageFactor : metric.follows === 'speed' ? scale.speedFactor : 1 / scale.speedFactor;
-  return { value: measured.value * factor, sigma: measured.sigma === null ? null : measured.sigma * factor };
+  return { ...measured, value: measured.value * factor, sigma: measured.sigma === null ? null : measured.sigma * factor };
 }
 
 /**

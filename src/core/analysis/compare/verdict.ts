@@ -106,15 +106,17 @@ function signOf(pair: ComparedMetric, first: string, second: string): number {
 
 function decides(pair: ComparedMetric): boolean {
   if (!describeMetric(pair.metric).decides) return false;
-  const least = pair.method === 'within' && pair.direction !== null ? SINGLE_TOLERANCES : 1;
+  const few = pair.direction !== null && Math.min(pair.before_count, pair.after_count) < FEW_PRESSES;
+  const least = few ? FEW_TOLERANCES : 1;
   return Math.abs(pair.change ?? 0) > least * pair.tolerance;
 }
 
 /**
- * Bounds from single actuations do not hold how much actuations differ by themselves, which is about the tolerance (see metrics.ts):
- * the change must be twice that to decide. Drain levels are means over hours and need no such allowance.
+ * With fewer presses than three on a side the bounds hold little or nothing of how much presses differ by themselves, which is about
+ * the tolerance (see metrics.ts): the change must be twice that to decide. Drain levels are means over hours and need no such allowance.
  */
-const SINGLE_TOLERANCES = 2;
+const FEW_PRESSES = 3;
+const FEW_TOLERANCES = 2;
 
 function moved(pair: ComparedMetric): number {
   return pair.judgement === 'higher' ? 1 : pair.judgement === 'lower' ? -1 : 0;

@@ -5,6 +5,8 @@ import { compareActuation } from '../../../../src/core/analysis/compare/compare-
 import { compareDrain } from '../../../../src/core/analysis/compare/compare-drain.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
 import { compareAnalysed } from '../../../../src/daemon/prove/gather.ts';
+import { learnKnownGood, placeAgainst } from '../../../../src/core/analysis/compare/known-good.ts';
+import { changeWords } from '../../../../src/core/present/compare-words.ts';
 import { shareChange } from '../../../../src/core/analysis/compare/proportion.ts';
 import { meanChange } from '../../../../src/core/analysis/compare/change.ts';
 import { QUIET, recordNight } from '../../../score/compare/night.ts';
@@ -91,6 +93,30 @@ describe('two traces that do not fit together', () => {
     const result = compareActuation(actuationResult(at(5.05), 'heavy'), actuationResult(at(4.95), 'normal'));
     expect(result.verdict.finding).toBe('unchanged');
     expect(result.verdict.because.join(' ')).toContain('either side of a limit');
+  });
+});
+
+describe('a trace whose readings stood at the end of the sensor\'s range', () => {
+  const at = (amps: number, clipped: boolean) => [0, 1, 2].map((i) => actuation({ run: { start_s: 1, end_s: 3, median_a: amps + 0.01 * i, low_a: amps - 0.05, high_a: amps + 0.05, spread_a: 0.1, slope_a_per_s: 0, ...(clipped ? { at_least: true as const } : {}) } }));
+  const run = (before: ReturnType<typeof at>, after: ReturnType<typeof at>) => compareActuation(actuationResult(before, 'normal'), actuationResult(after, 'normal')).pairs.find(({ metric }) => metric === 'run_a')!;
+
+  it('bounds a change on one side alone: it fell by at least so much, or rose by at least so much', () => {
+    expect(run(at(30, true), at(20, false))).toMatchObject({ low: null, judgement: 'lower' });
+    expect(run(at(20, false), at(30, true))).toMatchObject({ high: null, judgement: 'higher' });
+    expect(changeWords(run(at(30, true), at(20, false))).bounds).toMatch(/^at most −9\.\d$/);
+  });
+
+  it('is outside a known-good limit for certain only when it is above it', () => {
+    const known = learnKnownGood('winch', [24, 25, 26, 25].map((amps) => actuationResult(at(amps, false), 'normal')));
+    const placeOf = (amps: number) => placeAgainst(known, actuationResult(at(amps, true), 'normal')).find(({ metric }) => metric === 'run_a')!;
+    expect(placeOf(60)).toMatchObject({ place: 'above', certain: true, high_value: null });
+    expect(placeOf(10)).toMatchObject({ place: 'below', certain: false });
+    expect(placeOf(25)).toMatchObject({ place: 'inside', certain: false });
+  });
+
+  it('tells nothing where the other side lies beyond, and nothing when both stood there', () => {
+    expect(run(at(30, true), at(32, false))).toMatchObject({ low: null, judgement: 'unsure' });
+    expect(run(at(30, true), at(30, true))).toMatchObject({ low: null, high: null, judgement: 'unsure' });
   });
 });
 
