@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { ManyResult } from '../../src/core/analysis/compare/many.ts';
 import type { CompareResult } from '../../src/core/analysis/compare/results.ts';
 import type { Trace } from '../../src/core/trace.ts';
+import { QUIET, recordNight } from '../score/compare/night.ts';
 import { recordCircuit, SOUND, USUAL, type Circuit, type Recording } from '../score/compare/motor.ts';
 import { cli, scratchFolder } from './run.ts';
 
@@ -65,10 +66,23 @@ describe('compare --json on pairs of the virtual vehicle', () => {
     ['library-bus-heater', 'minibus-sleeps', 'repaired'],
     ['van-door-ajar', 'minibus-sleeps', 'repaired'],
     ['minibus-sleeps', 'library-bus-heater', 'worse'],
-    ['library-bus-heater', 'flatbed-fuse-pulls', 'better'],
   ])('of nights: %s, then %s: %s', async (before, after, finding) => {
     const result = await compared(await scenario(before, `${before}.csv`), await scenario(after, `${after}.csv`), '--test', 'drain');
     expect(result.verdict.finding, result.verdict.because.join(' ')).toBe(finding);
+  });
+
+  it.each([
+    ['repaired', 0.4, 0.02],
+    ['better', 0.4, 0.12],
+    ['unchanged', 0.2, 0.2],
+    ['worse', 0.2, 0.3],
+  ])('of nights from a plain file: %s from %d A to %d A', async (finding, beforeA, afterA) => {
+    const files = [beforeA, afterA].map((asleepA, i) => csv(`night-${asleepA}-${i}.csv`, recordNight({ ...QUIET, asleepA }, i + 1)));
+    const result = await compared(files[0]!, files[1]!, '--test', 'drain');
+    expect(result.verdict.finding, result.verdict.because.join(' ')).toBe(finding);
+    const asleep = result.pairs.find(({ metric }) => metric === 'asleep_a')!;
+    expect(asleep.low!).toBeLessThanOrEqual(afterA - beforeA);
+    expect(asleep.high!).toBeGreaterThanOrEqual(afterA - beforeA);
   });
 
   it('has the fields of the contract on every pair, and takes the tolerance a person chose', async () => {

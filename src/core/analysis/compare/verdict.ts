@@ -67,15 +67,19 @@ function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pa
   const finding = byFindings ?? byFigures(better.filter(deciding), worse.filter(deciding));
   const because = [findings(first, second)];
   if (slipped) because.push('The two lie on either side of a limit but differ by less than the tolerance: that is no change.');
-  if (byFindings === null && rank[0] !== null && rank[0] > 0 && first !== second && !slipped) because.push('One fault went and another one came.');
+  const open = rank[0] === null || rank[1] === null;
+  if (open) because.push(`${rank[0] !== null ? 'The second trace does not carry' : rank[1] !== null ? 'The first trace does not carry' : 'Neither trace carries'} an answer by itself, so only figures were compared.`);
+  else if (byFindings === null && (rank[0] ?? 0) > 0 && first !== second && !slipped) because.push('One fault went and another one came.');
   const telling = finding === 'worse' ? [...worse, ...better] : [...better, ...worse];
   const shown = telling.sort((a, b) => Number(decides(b)) - Number(decides(a))).slice(0, 4);
   for (const pair of shown) because.push(sentence(pair));
   const share = pairs.find(({ metric }) => metric === FAULTY_SHARE.name);
   if (share !== undefined && !shown.includes(share) && first !== second) because.push(sentence(share));
   if (shown.length === 0 && finding === 'unchanged') because.push(noneMoved(pairs));
-  return { finding, because, next: nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
+  return { finding, because, next: open && finding === 'unchanged' ? [AGAIN] : nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
 }
+
+const AGAIN = 'Record again, until each trace tells its own finding: this comparison claims nothing so far.';
 
 function between(before: number, after: number): CompareFinding | null {
   if (before > 0 && after === 0) return 'repaired';
