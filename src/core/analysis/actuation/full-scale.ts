@@ -3,6 +3,7 @@ import type { Actuation } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import type { Motion } from './motion.ts';
 import type { IndexRange } from './presses.ts';
+import { median } from '../../stats.ts';
 
 /** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
 const MOST_AT_END = 0.1;
@@ -67,7 +68,8 @@ export function markClipped(actuation: Actuation, inrush: IndexRange | null, run
 
 /**
  * A switch-on that passes the end of the range reads as a level there, which is no standing motor: where the motor then ran, a clipped
- * level at the start is the peak.
+ * level at the start is the peak. Unless it lasts too long for that: the fall from the peak halves what is above the run again and again,
+ * so the time of the last halving tells how high the peak would have been.
  */
 export function withoutClippedStarts(motion: Motion, currentA: Float32Array, clipA: number): Motion {
   const first = motion.stalls[0];
@@ -76,5 +78,13 @@ export function withoutClippedStarts(motion: Motion, currentA: Float32Array, cli
   let atEnd = 0;
   for (let i = first.startIndex; i < first.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) atEnd++;
   if (atEnd < 0.5 * (first.endIndex - first.startIndex)) return motion;
+  const runA = Math.abs(median(currentA.subarray(running.startIndex, running.endIndex)));
+  let halfIndex = first.endIndex;
+  while (halfIndex < running.startIndex && Math.abs(currentA[halfIndex]) > (clipA + runA) / 2) halfIndex++;
+  const halvings = (first.endIndex - first.startIndex) / Math.max(1, halfIndex - first.endIndex);
+  if (halvings > MOST_HALVINGS) return motion;
   return { ...motion, stalls: motion.stalls.slice(1), inrushEnd: running.startIndex };
 }
+
+/** A peak this many halvings above the end of the range is 30 times as far from the run: more than the ratio of stall to running current of any motor in the outside numbers (131 to 6.8 A). */
+const MOST_HALVINGS = 5;

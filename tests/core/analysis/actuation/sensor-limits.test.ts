@@ -42,6 +42,15 @@ describe('a sensor that ends before the current does', () => {
     expect(result.verdict.next[0]).toMatch(/larger range/);
   });
 
+  it('keeps a stall a stall where a peak would have to be absurd to stand at the end for so long', () => {
+    // 0.6 s at the end, then a fall of 20 ms: a peak would have been 30 time constants above it
+    const wobble = noise(0.02);
+    const level = (atS: number): number => (atS < 1.6 ? press(atS, 1, 4, 14, 14) : press(atS, 1.6, 4, 14, 6, 0.02));
+    const result = analyseActuation(draw(1000, 5, (atS) => Math.min(13, level(atS) + wobble())), {});
+    expect(result.verdict.finding).toBe('stalled');
+    expect(result.actuations[0]?.stalls[0]).toMatchObject({ at: 'start', at_least: true });
+  });
+
   it('keeps quiet below the end', () => {
     const result = clipped(9, 3, null, 10, true);
     expect(result.problems.map(({ code }) => code)).not.toContain('clipped');
