@@ -102,6 +102,8 @@ export interface Stall {
   end_s: number;
   level_a: number;
   at: 'start' | 'travel';
+  /** the current went while volts stayed at the motor: its own cut-out opened, not the switch */
+  cut_out?: true;
   /** the readings stood at the end of the sensor's range: the level is at least this */
   at_least?: true;
 }

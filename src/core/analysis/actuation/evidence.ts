@@ -1,5 +1,6 @@
 import type { Actuation, Asymmetry } from '../results.ts';
 import { standingOhm } from '../../reference/motor.ts';
+import type { LeadPlace } from './feed-voltage.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
 
 /** Sentences that carry a finding, each with its figures. Moments are seconds of the trace. */
@@ -20,6 +21,15 @@ export function stallSentence(actuation: Actuation): string {
   return `From ${at(stall.start_s)} the current stood at ${stall.at_least === true ? 'or above ' : ''}${formatCurrent(stall.level_a)} for ${formatDuration(stall.end_s - stall.start_s)}${run}${more}: power on, no motion.`;
 }
 
+/** A cut-out that opened protects the motor; the trace shows it where the lead sits at the motor. */
+export function cutOutSentence(actuations: readonly Actuation[]): string | null {
+  const opened = actuations.flatMap(({ stalls }) => stalls.filter((stall) => stall.cut_out === true));
+  if (opened.length === 0) return null;
+  const lengths = opened.map((stall) => stall.end_s - stall.start_s);
+  const [short, long] = [Math.min(...lengths), Math.max(...lengths)].map(formatDuration);
+  return `At ${at(opened[0].end_s)}${opened.length > 1 ? `, and ${opened.length - 1} more times,` : ''} the current went although volts stayed at the motor: its own cut-out opened, after standing for ${short === long ? short : `${short} to ${long}`}.`;
+}
+
 /** of the standstill current by the switch-on; a winding warms by some 50 K in a few stalls (-20 %), a battery recovers by some percent */
 const STANDING_BAND = [0.75, 1.15] as const;
 
@@ -30,7 +40,7 @@ export function standstillSentence(actuations: readonly Actuation[]): string | n
     const stall = actuation.stalls.find((item) => item.at === 'travel' && item.at_least !== true);
     if (fit === null || stall === undefined) continue;
     const share = stall.level_a / fit.standstill_a;
-    const told = `The switch-on at ${at(actuation.start_s)} says that standing it would draw ${formatCurrentBounds(fit.standstill_a, fit.low_standstill_a, fit.high_standstill_a)}`;
+    const told = `The switch-on at ${at(actuation.start_s)} says that standing it would draw ${significant(fit.standstill_a, 3)} A (${significant(fit.low_standstill_a, 3)} to ${significant(fit.high_standstill_a, 3)})`;
     if (share > STANDING_BAND[1]) return `${told}; the ${formatCurrent(stall.level_a)} are more: look for a second load on this wire, or a damaged winding.`;
     if (share < STANDING_BAND[0]) return `${told}; the ${formatCurrent(stall.level_a)} are less: it may still have crept, or the feed or the winding lost something on the way.`;
     return `${told}: the stall agrees.`;
@@ -58,10 +68,16 @@ export function hiddenByRange(actuation: Actuation): boolean {
   return actuation.run === null && actuation.stalls.length > 0 && actuation.stalls.every((stall) => stall.at_least === true);
 }
 
-export function starvedSentence(actuation: Actuation): string {
-  const { supply } = actuation;
+/** Volts lost where they tell most: while running, or at the switch-on where the run itself draws little. */
+export function starvedSentence(actuation: Actuation, place: LeadPlace): string {
+  const { supply, inrush } = actuation;
   if (supply === null) return '';
-  return `At ${at(actuation.start_s)} the voltage fell from ${significant(supply.open_v, 3)} V to ${significant(supply.run_v, 3)} V under load: the feed has ${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)}).`;
+  const band = `${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)})`;
+  const what = place === 'battery' ? 'battery and posts have' : 'the feed has';
+  const peakV = inrush === null ? supply.run_v : supply.open_v - supply.source_ohm * inrush.peak_a;
+  const ran = `to ${significant(supply.run_v, 3)} V under load`;
+  const started = supply.run_v - peakV > 0.1 * supply.open_v ? `, to ${significant(peakV, 3)} V at the switch-on` : '';
+  return `At ${at(actuation.start_s)} the voltage fell from ${significant(supply.open_v, 3)} V ${ran}${started}: ${what} ${band}.`;
 }
 
 export function brokenSentence(actuation: Actuation): string {

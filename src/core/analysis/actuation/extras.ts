@@ -4,6 +4,7 @@ import type { Trace } from '../../trace.ts';
 import type { Baseline } from './baseline.ts';
 import { clampSpeed, type ClampSpeed } from './clamp-speed.ts';
 import { fuseLoad, pressI2t, wireShare } from './feed-extras.ts';
+import { cutOutAfter, type LeadPlace } from './feed-voltage.ts';
 import { badCommutation } from './folding.ts';
 import { clippedAt, markClipped } from './full-scale.ts';
 import { withFit } from './inrush-curve.ts';
@@ -19,12 +20,13 @@ export interface ExtrasContext {
   readonly sampling: Sampling;
   readonly options: ActuationOptions;
   readonly clamp: ClampSpeed;
+  readonly place: LeadPlace;
   /** the reading at which the sensor clips, A; null when it does not */
   readonly clipA: number | null;
 }
 
-export function extrasContext(trace: Trace, baseline: Baseline, sampling: Sampling, presses: readonly Press[], options: ActuationOptions): ExtrasContext {
-  return { trace, baseline, sampling, options, clamp: clampSpeed(presses, baseline, sampling, options), clipA: clippedAt(trace.currentA, baseline, options) };
+export function extrasContext(trace: Trace, baseline: Baseline, sampling: Sampling, presses: readonly Press[], place: LeadPlace, options: ActuationOptions): ExtrasContext {
+  return { trace, baseline, sampling, options, place, clamp: clampSpeed(presses, baseline, sampling, options), clipA: clippedAt(trace.currentA, baseline, options) };
 }
 
 /** Adds to a press what is worked out from its figures: bounds of a clipped or slowed peak, the fit, travel, fuse, wire. */
@@ -32,12 +34,14 @@ export function withExtras(plain: Actuation, view: PressView, motion: Motion, co
   const { options, baseline, sampling } = context;
   const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
   const marked = context.clipA === null ? plain : markClipped(plain, inrushRange, motion.running, motion.stalls, context.trace.currentA, context.clipA);
-  const fitted = marked.inrush === null ? marked : { ...marked, inrush: withFit(marked.inrush, marked.run, view, motion, baseline, sampling, context.clamp) };
+  const opened = context.place !== 'motor' || context.trace.voltageV === null ? marked : markCutOuts(marked, motion, context.trace.voltageV, context);
+  const fitted = opened.inrush === null ? opened : { ...opened, inrush: withFit(opened.inrush, opened.run, view, motion, baseline, sampling, context.clamp) };
   const bad = badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
   const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
   const travel = travelOf(turned, options.commutationsPerRevolution);
   const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA, pressI2t(view.press, context.trace.timeS, baseline));
-  const wire = options.wire === undefined ? null : wireShare(turned, options.wire);
+  // at the battery the lead sees nothing of the wire
+  const wire = options.wire === undefined || context.place !== 'motor' ? null : wireShare(turned, options.wire);
   return {
     ...turned,
     travel,
@@ -45,6 +49,12 @@ export function withExtras(plain: Actuation, view: PressView, motion: Motion, co
     ...(fuse === null ? {} : { fuse }),
     ...(wire === null ? {} : { wire }),
   };
+}
+
+/** Stalls that the motor's own cut-out ended, as the voltage at the motor shows. */
+function markCutOuts(actuation: Actuation, motion: Motion, voltageV: Float32Array, { baseline, sampling }: ExtrasContext): Actuation {
+  const stalls = actuation.stalls.map((stall, s) => (cutOutAfter(motion.stalls[s], voltageV, baseline.deviationA, sampling.rateHz) ? { ...stall, cut_out: true as const } : stall));
+  return { ...actuation, stalls };
 }
 
 /** of the frequency; nearer than this the ripple was read right */

@@ -1,6 +1,7 @@
 import type { Actuation, FuseLoad, WireShare } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { Baseline } from './baseline.ts';
+import type { LeadPlace } from './feed-voltage.ts';
 import type { Press } from './presses.ts';
 import { openingBand } from '../../reference/fuse-opening.ts';
 import { wireOhm } from '../../reference/wire.ts';
@@ -58,8 +59,9 @@ export function wireShare(actuation: Omit<Actuation, 'fuse' | 'wire'>, wire: Non
 }
 
 /** What the typed-in wire explains of the feed's loss, for the press with the surest resistance; null without one. */
-export function wireSentence(actuations: readonly Actuation[], wire: ActuationOptions['wire']): string | null {
+export function wireSentence(actuations: readonly Actuation[], wire: ActuationOptions['wire'], place: LeadPlace): string | null {
   if (wire === undefined) return null;
+  if (place === 'battery') return 'The voltage lead sits at the battery, so the typed-in wire lies behind it and is not judged: put the lead at the motor\'s feed.';
   let best: Actuation | null = null;
   const width = ({ supply }: Actuation): number => (supply === null ? Infinity : (supply.high_ohm - supply.low_ohm) / supply.source_ohm);
   for (const actuation of actuations) if (actuation.wire !== undefined && (best === null || width(actuation) < width(best))) best = actuation;

@@ -31,6 +31,7 @@ function findingChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): s
     case 'stalled':
       return [
         'Look where the mechanism stood at that moment: at its end of travel this is an operator holding on, anywhere else something jams it.',
+        ...(facts.actuations.some(({ stalls }) => stalls.some((stall) => stall.cut_out === true)) ? ['Leave it switched off for a minute or two: a cut-out that has opened needs about that long to close, and until then a good motor is dead.'] : []),
         'Clear and look along the slide or linkage for grit, a bent part or a trapped object, and move it by hand with the power off.',
         'Drive it the other way and compare. If it stalls there too, uncouple the mechanism and test the motor alone before any part is bought.',
       ];

@@ -48,7 +48,7 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
   const presses = findPresses(trace.timeS, baseline, sampling, feed);
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRestless(baseline, sampling));
-  const context = extrasContext(trace, baseline, sampling, presses.presses, options);
+  const context = extrasContext(trace, baseline, sampling, presses.presses, lead.place, options);
   const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
   const ripples = readRipples(presses.presses, motions.map((motion) => motion.running), baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution);

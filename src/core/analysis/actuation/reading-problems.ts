@@ -16,7 +16,8 @@ export function readingProblems(actuations: readonly Actuation[], presses: reado
   add(clipped(actuations, context.clipA));
   add(slow(actuations, context));
   add(reversed(presses, place, context));
-  add(oddVoltage(topV));
+  // at the motor the feed shows itself only under load: what it would be without counts
+  add(oddVoltage(actuations.reduce((most, { supply }) => Math.max(most, supply?.open_v ?? 0), topV)));
   add(noisy(actuations, context));
   return problems;
 }

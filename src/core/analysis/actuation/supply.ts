@@ -136,6 +136,6 @@ function fitLine(cells: Cells): Line | null {
   const r1 = squares > 0 ? Math.min(0.95, Math.max(0, lagged / squares)) : 0;
   const free = Math.max(2, (count * (1 - r1)) / (1 + r1));
   const error = student95(Math.round(free) - 1) * Math.sqrt(squares / count / along) * Math.sqrt(count / Math.max(1, free - 2));
-  if (!Number.isFinite(error) || error > 2 * Math.abs(slope)) return null;
+  if (!Number.isFinite(error) || error > Math.abs(slope)) return null;
   return { slope, intercept: meanV - slope * meanA, error };
 }

@@ -2,7 +2,7 @@ import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../
 import type { ActuationOptions } from '../options.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import {
-  asymmetrySentences, at, brokenSentence, commutationSentence, hiddenByRange, least, lockedSentence, stallSentence, standstillSentence, starvedSentence, travelSentence, windingSentence,
+  asymmetrySentences, at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, lockedSentence, stallSentence, standstillSentence, starvedSentence, travelSentence, windingSentence,
 } from './evidence.ts';
 import { fuseSentence, wireSentence } from './feed-extras.ts';
 import type { LeadPlace } from './feed-voltage.ts';
@@ -97,10 +97,11 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
       else because.push('The trace holds no switch-on and no second level, so a running motor cannot be told from a standing one.');
       break;
     case 'starved':
-      for (const actuation of actuations.filter(isStarved).slice(0, 2)) because.push(starvedSentence(actuation));
+      for (const actuation of actuations.filter(isStarved).slice(0, 2)) because.push(starvedSentence(actuation, facts.place));
       break;
     case 'stalled':
       for (const actuation of actuations.filter((item) => item.stalls.length > 0).slice(0, 3)) because.push(stallSentence(actuation));
+      push(cutOutSentence(actuations));
       push(standstillSentence(actuations));
       break;
     case 'locked':
@@ -123,7 +124,7 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
   push(commutationSentence(actuations));
   because.push(...asymmetrySentences(facts.asymmetry));
   push(travelSentence(actuations));
-  push(wireSentence(actuations, facts.options.wire));
+  push(wireSentence(actuations, facts.options.wire, facts.place));
   push(fuseSentence(actuations));
   return because;
 }

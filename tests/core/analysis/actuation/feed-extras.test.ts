@@ -10,7 +10,7 @@ function fed(sourceOhm: number, runA: number, stallA: number | null, options: Ac
   const amps = (atS: number): number => (stallA !== null && atS >= 3 && atS < 5 ? stallA : press(atS, 1, stallA === null ? 5 : 3, 18, runA));
   const wobble = noise(0.02);
   const wobbleV = noise(0.01, 3);
-  return analyseActuation(draw(1000, 6, (atS) => amps(atS) + wobble(), (atS) => 12.6 - sourceOhm * amps(atS) + wobbleV()), options);
+  return analyseActuation(draw(1000, 6, (atS) => amps(atS) + wobble(), (atS) => (amps(atS) > 0 ? 12.6 - sourceOhm * amps(atS) : 0) + wobbleV()), options);
 }
 
 describe('the share of the sag that a wire explains', () => {
