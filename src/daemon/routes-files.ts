@@ -3,6 +3,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { fileNameOf } from '../core/tracefile/file-name.ts';
 import { parseColumns, type ColumnSpec } from '../core/decode/columns.ts';
 import type { TraceRef } from '../core/wire/api.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
@@ -29,7 +30,7 @@ export function fileRoutes(context: ApiContext): Router {
         withScratch(scratchDir, async (folder) => {
           const to = join(folder, `trace.${ending}`);
           await work.run({ do: 'convert', from, to }, { progress, signal });
-          await download(response, to, `${ref.traceId}.${ending}`);
+          await download(response, to, `${fileNameOf(await store.record(ref))}.${ending}`);
         }),
       ).finally(() => progress(1));
     });
@@ -40,7 +41,7 @@ export function fileRoutes(context: ApiContext): Router {
     const progress = progressOf(context, ref, 'export');
     await exports.run(ref, requestSignal(response), async (signal) => {
       const parts = await store.exportZip(ref, { signal, progress });
-      response.attachment(`${ref.traceId}.zip`);
+      response.attachment(`${fileNameOf(await store.record(ref))}.zip`);
       await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
     }).finally(() => progress(1));
   });

@@ -66,6 +66,8 @@ export function TraceChart({ state, limits, flags, marks, name }: Props) {
       chart.showCursor(state.cursorS.value);
       element.dataset['points'] = String(data.x.length);
       element.dataset['columns'] = String(state.columns);
+      element.dataset['from'] = String(view.fromS);
+      element.dataset['to'] = String(view.toS);
       showCursorText(samples, view);
       if (performance.now() - summaryAtMs > SUMMARY_MS) {
         summaryAtMs = performance.now();

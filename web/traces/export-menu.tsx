@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
+import { fileNameOf } from '../../src/core/tracefile/file-name.ts';
 import type { Segment } from '../../src/core/present/ribbon.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { chartColours } from '../chart/colours.ts';
@@ -29,7 +30,7 @@ const FILES = [
 export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: () => Picture }) {
   const menu = useRef<HTMLDetailsElement>(null);
   const error = useSignal('');
-  const name = fileName(trace);
+  const name = fileNameOf(trace.detail.value!.record);
   useEffect(() => {
     const close = (event: Event): void => {
       const open = menu.current;
@@ -74,11 +75,4 @@ export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: ()
 function drawn({ state, limits, segments, title }: Picture): ReturnType<typeof pictureOfChart> {
   const view = state.view.peek();
   return pictureOfChart({ title, view, samples: state.source.samples(view, 1600), gaps: state.source.gaps(), limits, segments, colours: chartColours() });
-}
-
-/** A name that every file system takes. */
-function fileName(trace: OpenedTrace): string {
-  const record = trace.detail.value!.record;
-  const title = record.title.normalize('NFKD').replace(/[^\w -]+/g, '').trim().replace(/\s+/g, '-').slice(0, 60);
-  return `${record.start.slice(0, 10)}-${title || record.id}`;
 }
