@@ -80,7 +80,7 @@ function Placed({ answer: { placements, finding, member }, set }: { answer: Plac
       {member && <p class="fine">This trace is one of the set's own, so that it lies inside says little.</p>}
       <div class="table-wrap placed" tabIndex={0} role="region" aria-label="Figures against the limits">
         <table class="figures">
-          <thead><tr><th scope="col">Figure</th><th scope="col">Here, 95 %</th><th scope="col">Limits</th><th scope="col">Place</th><th scope="col"><span class="unseen">Picture</span></th></tr></thead>
+          <thead><tr><th scope="col">Figure</th><th scope="col">Place</th><th scope="col">Here, 95 %</th><th scope="col">Limits</th><th scope="col"><span class="unseen">Picture</span></th></tr></thead>
           <tbody>{placements.map((place) => <Row place={place} key={`${place.metric} ${place.direction}`} />)}</tbody>
         </table>
       </div>
@@ -95,9 +95,9 @@ function Row({ place }: { place: Placement }) {
   return (
     <tr class={place.place === 'inside' ? '' : 'is-moved'}>
       <th scope="row">{words}, {place.direction}</th>
+      <td>{where}</td>
       <td>{here}</td>
       <td class="tight">{limits}</td>
-      <td>{where}</td>
       <td><LimitsBar place={place} /></td>
     </tr>
   );
