@@ -38,7 +38,7 @@ export function chooseLogger(chance: Chance, durationS: number): Logger {
       ...base,
       noiseA: stepA * chance.between(0.3, 2),
       stepA,
-      ranges: switched ? { coarseAboveA: chance.between(0.3, 0.8), coarseStepA: 0.02, coarseZeroA: chance.between(-0.015, 0.015) } : null,
+      ranges: switched ? { coarseAboveA: chance.between(0.9, 1.5), coarseStepA: 0.02, coarseZeroA: chance.between(-0.015, 0.015) } : null,
     };
   }
   if (kind === 'milliamp clamp') {

@@ -31,6 +31,9 @@ export function makeBlocks(bins: Bins, stepA: number): Blocks {
   const count = new Float64Array(capacity);
   const firstBin = new Int32Array(capacity + 1);
   const values = new Float64Array(Math.min(bins.length, binsPerBlock));
+  const plain = new Float64Array(capacity);
+  const outside = new Float64Array(capacity);
+  const held = new Winsorised();
   let length = 0;
   let i = 0;
   while (i < bins.length) {
@@ -48,32 +51,56 @@ export function makeBlocks(bins: Bins, stepA: number): Blocks {
     }
     startS[length] = blockKey * widthS;
     count[length] = samples;
-    meanA[length] = inside < 5 ? sum / samples : winsorisedMean(values.subarray(0, inside), bins, startIndex, stepA);
+    plain[length] = sum / samples;
+    meanA[length] = plain[length];
+    if (inside >= 5) {
+      held.take(values.subarray(0, inside), bins, startIndex, stepA);
+      meanA[length] = held.meanA;
+      outside[length] = held.outsideShare;
+    }
     length++;
   }
   firstBin[length] = bins.length;
+  leaveSwitchedLoads(meanA, plain, outside, length);
   return { length, widthS, startS, meanA, count, firstBin };
 }
 
-/** A larger share of far readings in a block is part of its current. */
-const MOST_OUTLIERS = 0.3;
+/** A block's mean with far readings held back, and how many there were. */
+class Winsorised {
+  meanA = 0;
+  outsideShare = 0;
 
-function winsorisedMean(values: Float64Array, bins: Bins, startIndex: number, stepA: number): number {
-  const middle = median(values);
-  let reach = 3 * Math.max(robustSigma(values), stepA, 1e-9);
-  let sum = 0;
-  let samples = 0;
-  let outside = 0;
-  for (let k = 0; k < values.length; k++) if (Math.abs(values[k] - middle) > reach) outside++;
-  // that many are no sparks: a load that is switched on and off, or a step inside the block
-  if (outside > Math.max(1, MOST_OUTLIERS * values.length)) reach = Infinity;
-  for (let k = 0; k < values.length; k++) {
-    const value = values[k];
-    const held = value > middle + reach ? middle + reach : value < middle - reach ? middle - reach : value;
-    sum += held * bins.count[startIndex + k];
-    samples += bins.count[startIndex + k];
+  take(values: Float64Array, bins: Bins, startIndex: number, stepA: number): void {
+    const middle = median(values);
+    const reach = 3 * Math.max(robustSigma(values), stepA, 1e-9);
+    let sum = 0;
+    let samples = 0;
+    let outside = 0;
+    for (let k = 0; k < values.length; k++) {
+      const apart = values[k] - middle;
+      if (Math.abs(apart) > reach) outside++;
+      const count = bins.count[startIndex + k];
+      sum += (middle + Math.max(-reach, Math.min(reach, apart))) * count;
+      samples += count;
+    }
+    this.meanA = sum / samples;
+    this.outsideShare = outside / values.length;
   }
-  return sum / samples;
+}
+
+/** A larger share of far readings, in one block or over its neighbours, is no sparks but current: a step inside, or a load switched on and off. */
+const MOST_IN_BLOCK = 0.3;
+const MOST_AROUND = 0.15;
+const AROUND = 64;
+
+function leaveSwitchedLoads(meanA: Float64Array, plain: Float64Array, outside: Float64Array, length: number): void {
+  for (let startIndex = 0; startIndex < length; startIndex += AROUND) {
+    const endIndex = Math.min(length, startIndex + AROUND);
+    let around = 0;
+    for (let i = startIndex; i < endIndex; i++) around += outside[i];
+    const isSwitched = around > MOST_AROUND * (endIndex - startIndex);
+    for (let i = startIndex; i < endIndex; i++) if (isSwitched || outside[i] > MOST_IN_BLOCK) meanA[i] = plain[i];
+  }
 }
 
 /** End of block `i`: the next block's start, or its own width after it where time is missing. */

@@ -28,6 +28,8 @@ const PLATEAU_S = 20 * 60;
  */
 const SETTLED_S = 4 * 60;
 const SETTLED_SHARE = 0.4;
+/** a recording set to thirty minutes ends a sample or a few seconds before them */
+const NEARLY = 0.98;
 const BIG_FALL = 1.6;
 
 /** The figures that the judgement rests on. */
@@ -45,8 +47,9 @@ export interface Figures {
  * What is said of a night, and when: the one place that decides it.
  *
  * - `asleep` is given as soon as there is a settled floor. Under the limit a rest of half a minute is enough. Over the limit it must have
- *   held for four minutes and two fifths of the recording after a big fall, or outlasted the usual time-outs, or a person must have taken
- *   it for asleep and pulled fuses. It is null when no level settled: never fell, fell just now, or stays at what awake modules draw.
+ *   held for four minutes and two fifths of the recording after a big fall; or from the first sample for 20 minutes, or until it came back
+ *   after a wake-up; or have outlasted the usual time-outs; or a person must have taken it for asleep and pulled fuses. It is null when no
+ *   level settled: never fell, fell just now, or stays at what awake modules draw.
  * - `too-short` means that the question cannot be answered yet: nothing settled, or the floor is over the limit and the usual time-outs
  *   (30 minutes; a level up to 200 mA that was there from the first sample: 20) are not over, so that it may still fall. A floor after a
  *   big fall is in `asleep` all the same, and the words say how long to wait (30 minutes, at some makers 75).
@@ -83,10 +86,11 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, figures
   if (!levelOver && averageA - zeroDoubtA > limitA && woken.length > 0) return { finding: 'waking', slept: true, waitS: null, longestRestS };
   if (!levelOver) return { finding: 'asleep', slept: true, waitS: null, longestRestS };
   const flatFromStart = rest.atS - picture.firstS < 1;
-  const timedOut = elapsedS >= (flatFromStart && levelA <= HIGH_PLATEAU_A ? PLATEAU_S : USUAL_SETTLING_S);
+  const timedOut = elapsedS >= NEARLY * (flatFromStart && levelA <= HIGH_PLATEAU_A ? PLATEAU_S : USUAL_SETTLING_S);
   const held = restedS >= SETTLED_S && longestRestS >= 2 * REST_S;
   if (pulled || (timedOut && held)) return { finding: 'drain', slept: true, waitS: null, longestRestS };
-  const settled = held && restedS >= SETTLED_SHARE * elapsedS && fellFar(picture, rest, levelA);
+  const shown = flatFromStart ? restedS >= PLATEAU_S || woken.length > 0 : restedS >= SETTLED_SHARE * elapsedS && fellFar(picture, rest, levelA);
+  const settled = held && shown;
   return tooShort(moreS(timedOut ? Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S) : USUAL_SETTLING_S), settled);
 }
 

@@ -34,12 +34,14 @@ export function makeSegments(bins: Bins, blocks: Blocks, levels: readonly number
   for (let k = 0; k + 1 < levels.length; k++) {
     const startBlock = levels[k];
     const endBlock = levels[k + 1];
+    // the block in which a level begins or ends holds some of its neighbour
+    const edge = endBlock - startBlock > 4 ? 1 : 0;
     segments.push({
       startBlock,
       endBlock,
       startS: blocks.startS[startBlock],
       endS: blockEndS(blocks, endBlock - 1),
-      meanA: meanOf(blocks.meanA, startBlock, endBlock),
+      meanA: meanOf(blocks.meanA, startBlock + edge, endBlock - edge),
       varianceA2: meanOf(varianceA2, startBlock, endBlock),
     });
   }
