@@ -69,7 +69,9 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
     verdict.slept && estimate !== null && rest !== null ? { at_s: rest.atS, level_a: levelA, low_a: estimate.lowA, high_a: estimate.highA } : null;
   const shownA = asleep === null ? averageAsleep(picture, picture.firstS, Infinity, []) : averageA;
   const overLimit = asleep === null ? null : overOrUnder(Math.max(averageA, levelA), (asleep.high_a - asleep.low_a) / 2, limitA);
-  const rhythm = wakePeriod(night.wakeUps);
+  // what never slept cannot wake
+  const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : night.wakeUps;
+  const rhythm = wakePeriod(wakeUps);
   const startA = asleep?.level_a ?? fuses.stretches[0]?.levelA ?? null;
   const unexplainedA = unexplainedCurrent(startA, fuses.pulls);
   const sharing = sharedDrain(fuses.pulls, startA, limitA);
@@ -95,7 +97,7 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
       limitA,
       reserveLimitA,
       overLimit,
-      wakeUps: night.wakeUps,
+      wakeUps,
       rhythm,
       longestRestS: verdict.longestRestS,
       lastLevelA: segments.length === 0 ? 0 : segments[segments.length - 1].meanA,
@@ -106,7 +108,7 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
     }),
     levels: levelsOf(picture),
     asleep,
-    wakeups: [...night.wakeUps],
+    wakeups: [...wakeUps],
     wake_period_s: rhythm !== null && rhythm.regular ? rhythm.period_s : null,
     average_a: shownA,
     charge_ah_per_day: shownA * 24,
