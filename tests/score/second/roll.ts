@@ -54,6 +54,8 @@ export function roll(m: Machine, feed: Feed, course: Course): Track {
   let di = 0;
   let dw = 0;
   const damping = 0.6 * Math.sqrt(m.load.stopNmPerRad * m.inertia);
+  // a resistance the step still follows
+  const steadyOhm = Math.min(30 * m.ohm, (1.6 * m.henry) / STEP_S - m.ohm);
   const seriesOhm = m.ohm + feed.batteryOhm + feed.wireOhm;
   const derive = (current: number, speed: number, angle: number): void => {
     const slot = angle * perRad;
@@ -104,7 +106,7 @@ export function roll(m: Machine, feed: Feed, course: Course): Track {
     if (feed.protector !== null) {
       const { kind, ohm, tripS } = feed.protector;
       heat += h * ((share * share * (1 + tripOhm / ohm)) / tripS - heat / 40);
-      if (kind === 'polymer') tripOhm += (h / 0.05) * (Math.min((ohm * 600) / (1 + Math.exp((1 - heat) / 0.025)), 30 * m.ohm) - tripOhm);
+      if (kind === 'polymer') tripOhm += (h / 0.05) * (Math.min((ohm * 600) / (1 + Math.exp((1 - heat) / 0.025)), steadyOhm) - tripOhm);
       else if (heat > 1) isOpen = true;
       if (kind === 'bimetal' && isOpen && side === 0) [isOpen, heat] = [false, 0.75];
     }

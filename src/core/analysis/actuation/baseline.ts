@@ -1,5 +1,6 @@
 import { median, quantile } from '../../stats.ts';
 import { removeHum, type Hum } from './hum.ts';
+import { blockMeans, findIdle } from './idle.ts';
 import type { Sampling } from './sampling.ts';
 import { converterStep } from './converter-step.ts';
 
@@ -30,10 +31,6 @@ export interface Baseline {
 
 /** s; one period of 50 Hz mains, so that hum drops out of a block's mean */
 const BLOCK_S = 0.02;
-/** A; no clamp that was zeroed is further off: 0.15 A is a bad one (common practice), the rest is margin */
-const FURTHEST_A = 0.6;
-/** of the highest block; blocks further from each other than this are no idle clamp. Common practice: noise of a clamp below 5 % of its range */
-const WIDEST_SHARE = 0.05;
 /** s; one node of the drifting level spans at most this */
 const NODE_S = 1;
 const RESIDUALS = 20_001;
@@ -50,11 +47,7 @@ export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampli
   const blockLength = Math.max(1, Math.round(BLOCK_S * sampling.rateHz));
   const blocks = Math.floor(count / blockLength);
   const means = blockMeans(currentA, blockLength, blocks);
-  const cluster = idleCluster(means);
-  if (cluster === null) {
-    return nothingIdle(currentA);
-  }
-  const idle = idleStretches(means, cluster, blockLength);
+  const idle = findIdle(means, blockLength);
   const nodes = levelNodes(timeS, means, idle, blockLength);
   if (nodes.timeS.length === 0) {
     return nothingIdle(currentA);
@@ -80,127 +73,6 @@ export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampli
 
 function nothingIdle(currentA: Float32Array): Baseline {
   return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, hum: null, nodeS: [], nodeA: [], stepA: converterStep(currentA), idle: new Int32Array(0) };
-}
-
-function blockMeans(currentA: Float32Array, blockLength: number, blocks: number): Float64Array {
-  const means = new Float64Array(blocks);
-  for (let b = 0; b < blocks; b++) {
-    let sum = 0;
-    const endIndex = (b + 1) * blockLength;
-    for (let i = b * blockLength; i < endIndex; i++) sum += currentA[i];
-    means[b] = sum / blockLength;
-  }
-  return means;
-}
-
-interface Cluster {
-  readonly levelA: number;
-  readonly halfWidthA: number;
-}
-
-function idleCluster(means: Float64Array): Cluster | null {
-  if (means.length < 3) return null;
-  const steps = new Float64Array(means.length - 1);
-  for (let b = 1; b < means.length; b++) steps[b - 1] = Math.abs(means[b] - means[b - 1]);
-  // the lower quarter of the steps: most of a test may be spent with the motor running
-  const noiseA = quantile(steps, 0.25) / (0.3186 * Math.SQRT2);
-  let topA = 0;
-  for (const mean of means) topA = Math.max(topA, Math.abs(mean));
-  // a motor that runs through most of the trace with large waves would pass for noise, and its run for the zero
-  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(FURTHEST_A, WIDEST_SHARE * topA));
-  const sorted = Float64Array.from(means).sort();
-  const needed = Math.max(3, Math.min(8, Math.ceil(means.length * 0.02)));
-  const from = Float64Array.from(sorted).sort((a, b) => Math.abs(a) - Math.abs(b));
-  for (const startA of from) {
-    if (Math.abs(startA) > FURTHEST_A) return null;
-    if (countWithin(sorted, startA, halfWidthA) < needed) continue;
-    return { levelA: centreOf(sorted, startA, halfWidthA), halfWidthA };
-  }
-  return null;
-}
-
-/** Follows the middle of the window uphill to where the values are densest (mean shift). */
-function centreOf(sorted: Float64Array, startA: number, halfWidthA: number): number {
-  let centreA = startA;
-  for (let round = 0; round < 8; round++) {
-    const low = firstNotBelow(sorted, centreA - halfWidthA);
-    const high = firstNotBelow(sorted, centreA + halfWidthA);
-    const middle = sorted[(low + high - 1) >>> 1];
-    if (Math.abs(middle - centreA) < halfWidthA * 0.01) break;
-    centreA = middle;
-  }
-  return centreA;
-}
-
-function countWithin(sorted: Float64Array, centreA: number, halfWidthA: number): number {
-  return firstNotBelow(sorted, centreA + halfWidthA) - firstNotBelow(sorted, centreA - halfWidthA);
-}
-
-function firstNotBelow(sorted: Float64Array, value: number): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (sorted[middle] < value) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
-/** Blocks that follow the level, without the ones that touch a press; as sample ranges. */
-function idleStretches(means: Float64Array, cluster: Cluster, blockLength: number): Int32Array {
-  const blocks = means.length;
-  const isIdle = new Uint8Array(blocks);
-  const nearest = nearestBlock(means, cluster.levelA);
-  const widestA = widestIdle(means, cluster);
-  for (const direction of [1, -1]) {
-    let levelA = cluster.levelA;
-    for (let b = nearest; b >= 0 && b < blocks; b += direction) {
-      if (Math.abs(means[b] - levelA) > widestA || !isSteady(means, b, cluster.halfWidthA)) continue;
-      isIdle[b] = 1;
-      levelA += 0.3 * (means[b] - levelA);
-    }
-  }
-  const ranges: number[] = [];
-  for (let b = 0; b < blocks; ) {
-    if (isIdle[b] === 0) {
-      b++;
-      continue;
-    }
-    let end = b;
-    while (end < blocks && isIdle[end] === 1) end++;
-    const from = b === 0 ? 0 : b + 1;
-    const to = end === blocks ? end : end - 1;
-    if (to - from >= 1) ranges.push(from * blockLength, to * blockLength);
-    b = end;
-  }
-  return Int32Array.from(ranges);
-}
-
-/** A; a clamp may wander this far behind a long press (0.15 A each way, common practice) */
-const WANDERS_A = 0.35;
-
-/**
- * How far from the level a steady block may lie and still be idle: a clamp may have wandered while the motor ran. Far below the usual
- * current of this trace, or within the noise.
- */
-function widestIdle(means: Float64Array, cluster: Cluster): number {
-  const active: number[] = [];
-  for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(WANDERS_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
-  if (active.length < 3) return cluster.halfWidthA;
-  return Math.max(cluster.halfWidthA, Math.min(WANDERS_A, 0.3 * quantile(active, 0.2)));
-}
-
-function isSteady(means: Float64Array, b: number, halfWidthA: number): boolean {
-  const before = b > 0 && Math.abs(means[b] - means[b - 1]) <= halfWidthA;
-  const after = b + 1 < means.length && Math.abs(means[b] - means[b + 1]) <= halfWidthA;
-  return before || after;
-}
-
-function nearestBlock(means: Float64Array, levelA: number): number {
-  let best = 0;
-  for (let b = 1; b < means.length; b++) if (Math.abs(means[b] - levelA) < Math.abs(means[best] - levelA)) best = b;
-  return best;
 }
 
 interface Nodes {

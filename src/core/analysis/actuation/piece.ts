@@ -17,7 +17,7 @@ import { readingProblems } from './reading-problems.ts';
 import { readRipples } from './ripple.ts';
 import { runFields } from './run.ts';
 import { describeSampling, type Sampling } from './sampling.ts';
-import { shapeBetween } from './shape.ts';
+import { shapeBetween, SMOOTH_S } from './shape.ts';
 import { supplyFields } from './supply.ts';
 import { median } from '../../stats.ts';
 
@@ -78,7 +78,9 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   const { timeS } = trace;
   const run = runFields(press, motion.running, timeS, baseline);
   const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
-  const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + 2 * view.shape.step);
+  // a break that ends a stall, as a cut-out does, is none in a running motor
+  const atOnce = Math.max(2 * view.shape.step, Math.round(SMOOTH_S * sampling.rateHz));
+  const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
   const actuation: Actuation = {
     start_s: timeS[press.startIndex],
     end_s: timeS[Math.min(press.endIndex, timeS.length - 1)],
