@@ -1,8 +1,8 @@
 import { existsSync } from 'node:fs';
 
-/** `npm run score`: how well the analyses do on generated traces they were not tuned to. Options: --test actuation|drain, --tuning, --verbose, --seed N, --count N, --generator second. */
+/** `npm run score`: how well the analyses do on generated traces they were not tuned to. Options: --test actuation|drain|compare, --tuning, --verbose, --seed N, --count N, --generator second. */
 const only = process.argv.includes('--test') ? process.argv[process.argv.indexOf('--test') + 1] : undefined;
-for (const test of ['actuation', 'drain']) {
+for (const test of ['actuation', 'drain', 'compare']) {
   if (only !== undefined && only !== test) continue;
   const file = new URL(`./${test}/main.ts`, import.meta.url);
   if (!existsSync(file)) continue;
