@@ -1,6 +1,6 @@
-import type { Actuation, ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
+import type { Actuation, ActuationResult, AnalysisResult, DrainResult, Inrush } from '../analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
-import { commutationWords, peakWords, runWords, stallWords, type Told } from './actuation-words.ts';
+import { peakWords, runWords, stallWords, type Told } from './actuation-words.ts';
 
 /** One figure that proves the finding. */
 export interface Figure {
@@ -43,14 +43,21 @@ function actuationFigures(result: ActuationResult): Figure[] {
     const lostS = one.dropouts.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0);
     figures.push({ label: 'Contact lost', value: `${one.dropouts.length} ×`, beside: `${formatDuration(lostS)} in all` });
   }
-  const bad = commutationWords(one);
-  if (bad !== null) figures.push({ label: 'One commutation', ...labelled(bad) });
+  const { bad_commutation: bad } = one;
+  if (bad !== undefined) figures.push({ label: 'Low commutation', value: formatCurrent(bad.depth_a), beside: `${significant(bad.share * 100, 2)} % of the run` });
   if (one.supply !== null && (result.verdict.finding === 'starved' || figures.length < 2)) {
     const { source_ohm, low_ohm, high_ohm } = one.supply;
     figures.push({ label: 'Feed', value: ohms(source_ohm), beside: `${ohms(low_ohm)} to ${ohms(high_ohm)}` });
   }
-  if (one.inrush !== null && figures.length < 3) figures.push({ label: 'Inrush peak', ...labelled(peakWords(one.inrush)) });
+  if (one.inrush !== null && figures.length < 3) figures.push({ label: 'Inrush peak', ...peakFigure(one.inrush) });
   return figures.slice(0, 3);
+}
+
+/** The card is narrow: beside a bound stands the other one, or nothing. */
+function peakFigure(inrush: Inrush): Pick<Figure, 'value' | 'beside'> {
+  const { figure, beside } = peakWords(inrush);
+  if (inrush.low_peak_a === undefined) return { value: figure, beside };
+  return { value: figure, beside: typeof inrush.high_peak_a === 'number' ? `at most ${formatCurrent(inrush.high_peak_a)}` : '' };
 }
 
 function labelled({ figure, beside }: Told): Pick<Figure, 'value' | 'beside'> {

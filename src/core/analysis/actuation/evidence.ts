@@ -1,4 +1,5 @@
 import type { Actuation, Asymmetry } from '../results.ts';
+import { median } from '../../stats.ts';
 import { standingOhm } from '../../reference/motor.ts';
 import type { LeadPlace } from './feed-voltage.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
@@ -46,6 +47,20 @@ export function standstillSentence(actuations: readonly Actuation[]): string | n
     return `${told}: the stall agrees.`;
   }
   return null;
+}
+
+/** run over standstill current between which a motor is loaded as usual (common practice, no published source; a window lift: 0.5, wikilec.com) */
+const USUAL_LOAD = [0.1, 0.6] as const;
+
+/** Without the usual running current the switch-on still tells how hard the motor works, as a share of what it would draw standing. */
+export function loadSentence(actuations: readonly Actuation[]): string | null {
+  const shares: number[] = [];
+  for (const { run, inrush } of actuations) if (run !== null && run.at_least !== true && inrush?.fit != null) shares.push(run.median_a / inrush.fit.standstill_a);
+  if (shares.length === 0) return null;
+  const share = median(shares);
+  const told = `By its switch-on it runs at ${Math.round(share * 100)} % of what it would draw standing`;
+  if (share < USUAL_LOAD[0]) return `${told}, which is hardly any load: if it should move something, watch whether it does.`;
+  return share > USUAL_LOAD[1] ? `${told}, which is hard work: a tight mechanism, or a motor made for it.` : null;
 }
 
 /** A standing motor is nothing but resistance: volts over amps, where the lead sits at the motor. */

@@ -2,7 +2,7 @@ import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../
 import type { ActuationOptions } from '../options.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import {
-  asymmetrySentences, at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, lockedSentence, stallSentence, standstillSentence, starvedSentence, travelSentence, windingSentence,
+  asymmetrySentences, at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, loadSentence, lockedSentence, stallSentence, standstillSentence, starvedSentence, travelSentence, windingSentence,
 } from './evidence.ts';
 import { fuseSentence, wireSentence } from './feed-extras.ts';
 import type { LeadPlace } from './feed-voltage.ts';
@@ -119,6 +119,7 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
     }
     case 'normal':
       because.push(normalSentence(facts));
+      if (facts.options.runLimitsA === undefined) push(loadSentence(actuations));
       break;
   }
   push(commutationSentence(actuations));

@@ -180,6 +180,8 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.verdict.finding).toBe('stalled');
     expect(result.actuations.map(({ finding }) => finding)).toEqual(['stalled']);
     expect(result.actuations[0]?.end_s).toBeGreaterThan(9.4);
+    expect(result.actuations[0]?.stalls.map(({ cut_out: opened }) => opened)).toEqual([true, true]);
+    expect(result.verdict.because.join(' ')).toMatch(/its own cut-out opened, after standing for 2\.0 s/);
     expect(result.actuations.flatMap(({ stalls }) => stalls).map(({ level_a: levelA }) => Math.round(levelA))).toEqual([15, 15]);
   });
 
