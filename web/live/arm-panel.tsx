@@ -42,47 +42,49 @@ export function ArmPanel() {
   return (
     <details class="plate arm">
       <summary>Name of the recording, start and stop by itself{waiting !== null && <span class="badge">armed</span>}</summary>
-      <div class="form-grid"><TitleField /><ThinField /></div>
-      {waiting !== null ? (
-        <div class="arm-waiting">
-          <p>{armedWords(waiting)}</p>
-          {recordingText.value.startsWith('Armed') && <p class="fine" role="status">{recordingText.value}</p>}
-          <button type="button" class="button button-quiet" onClick={() => send({ type: 'arm', arm: null })}>Disarm</button>
-        </div>
-      ) : (
-        <form
-          class="form-grid"
-          onSubmit={(event) => {
-            event.preventDefault();
-            arm();
-          }}
-        >
-          <label class="field">
-            <span class="field-name">Start recording</span>
-            <select value={kind} onChange={(event) => (kind.value = event.currentTarget.value as StartKind)}>
-              {(Object.keys(START_NAMES) as StartKind[]).map((one) => <option value={one} key={one}>{START_NAMES[one]}</option>)}
-            </select>
-          </label>
-          {kind.value === 'level' && <NumberField name="Level" unit="A" value={levelA.value} set={(value) => (levelA.value = value)} min={0} required />}
-          {kind.value === 'level' && (
-            <label class="check"><input type="checkbox" checked={evenIfPassed} onChange={(event) => (evenIfPassed.value = event.currentTarget.checked)} />At once if it is past that already</label>
-          )}
-          {kind.value === 'slope' && <NumberField name="Slope" unit="A/s" value={slope.value} set={(value) => (slope.value = value)} min={0} required />}
-          {kind.value === 'time' && (
-            <label class="field"><span class="field-name">Time of day</span><input type="time" required value={time} onInput={(event) => (time.value = event.currentTarget.value)} /></label>
-          )}
-          <NumberField name="Keep from before" unit="s" value={beforeS.value} set={(value) => (beforeS.value = value)} min={0} max={600} required />
-          <NumberField name="Stop after" unit="min" value={stopMin.value} set={(value) => (stopMin.value = value)} min={0.1} placeholder="no end" />
-          <NumberField name="Stop at" unit="MB" value={stopMB.value} set={(value) => (stopMB.value = value)} min={0.1} placeholder="no limit" />
-          {isDrain.value && (
-            <label class="check"><input type="checkbox" checked={asleep} onChange={(event) => (asleep.value = event.currentTarget.checked)} />Stop once it sleeps</label>
-          )}
-          <div class="form-end">
-            <button type="submit" class="button button-quiet" aria-disabled={!hasReading.value || recording.value !== null} disabled={!hasReading.value || recording.value !== null}>Arm</button>
-            {!hasReading.value && <span class="fine">Not before there is a live reading.</span>}
+      <div class="stack">
+        <div class="form-grid"><TitleField /><ThinField /></div>
+        {waiting !== null ? (
+          <div class="arm-waiting">
+            <p>{armedWords(waiting)}</p>
+            {recordingText.value.startsWith('Armed') && <p class="fine" role="status">{recordingText.value}</p>}
+            <button type="button" class="button button-quiet" onClick={() => send({ type: 'arm', arm: null })}>Disarm</button>
           </div>
-        </form>
-      )}
+        ) : (
+          <form
+            class="form-grid"
+            onSubmit={(event) => {
+              event.preventDefault();
+              arm();
+            }}
+          >
+            <label class="field">
+              <span class="field-name">Start recording</span>
+              <select value={kind} onChange={(event) => (kind.value = event.currentTarget.value as StartKind)}>
+                {(Object.keys(START_NAMES) as StartKind[]).map((one) => <option value={one} key={one}>{START_NAMES[one]}</option>)}
+              </select>
+            </label>
+            {kind.value === 'level' && <NumberField name="Level" unit="A" value={levelA.value} set={(value) => (levelA.value = value)} min={0} required />}
+            {kind.value === 'level' && (
+              <label class="check"><input type="checkbox" checked={evenIfPassed} onChange={(event) => (evenIfPassed.value = event.currentTarget.checked)} />At once if it is past that already</label>
+            )}
+            {kind.value === 'slope' && <NumberField name="Slope" unit="A/s" value={slope.value} set={(value) => (slope.value = value)} min={0} required />}
+            {kind.value === 'time' && (
+              <label class="field"><span class="field-name">Time of day</span><input type="time" required value={time} onInput={(event) => (time.value = event.currentTarget.value)} /></label>
+            )}
+            <NumberField name="Keep from before" unit="s" value={beforeS.value} set={(value) => (beforeS.value = value)} min={0} max={600} required />
+            <NumberField name="Stop after" unit="min" value={stopMin.value} set={(value) => (stopMin.value = value)} min={0.1} placeholder="no end" />
+            <NumberField name="Stop at" unit="MB" value={stopMB.value} set={(value) => (stopMB.value = value)} min={0.1} placeholder="no limit" />
+            {isDrain.value && (
+              <label class="check"><input type="checkbox" checked={asleep} onChange={(event) => (asleep.value = event.currentTarget.checked)} />Stop once it sleeps</label>
+            )}
+            <div class="form-end">
+              <button type="submit" class="button button-quiet" aria-disabled={!hasReading.value || recording.value !== null} disabled={!hasReading.value || recording.value !== null}>Arm</button>
+              {!hasReading.value && <span class="fine">Not before there is a live reading.</span>}
+            </div>
+          </form>
+        )}
+      </div>
     </details>
   );
 }
@@ -92,7 +94,7 @@ function TitleField() {
   const now = settings.value;
   if (now === null) return null;
   return (
-    <label class="field arm-title">
+    <label class="field">
       <span class="field-name">Name of the next recording</span>
       <input type="text" maxLength={200} autocomplete="off" placeholder="before, left side" value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
     </label>
@@ -106,7 +108,7 @@ function ThinField() {
   return (
     <NumberField
       name="Full rate only around changes of more than" unit="A" value={now.thinA ?? null} min={0.000001} max={100000} placeholder="every sample"
-      set={(thinA) => changeSettings({ thinA })} help="for long recordings; more than the noise. Elsewhere each second keeps its extremes and its mean"
+      set={(thinA) => changeSettings({ thinA })} help="For long recordings; more than the noise. Elsewhere each second keeps its extremes and its mean."
     />
   );
 }

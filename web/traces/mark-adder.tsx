@@ -26,7 +26,7 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
     chosen.value = mark;
     kind.value = mark.kind;
     label.value = mark.label;
-    at.value = mark.timeS;
+    at.value = shortened(mark.timeS);
   };
   return (
     <section class="plate marks" aria-label="Marks">
@@ -44,10 +44,12 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
         class="form-row"
         onSubmit={(event) => {
           event.preventDefault();
-          const timeS = at.value ?? cursor;
+          const before = chosen.value;
+          // a moment that was not touched stays what it was to the last digit
+          const timeS = before !== null && at.value === shortened(before.timeS) ? before.timeS : (at.value ?? cursor);
           if (timeS === null) return;
-          if (chosen.value === null) void trace.mark(timeS, kind.value, label.value.trim());
-          else void trace.changeMark(chosen.value, { timeS, kind: kind.value, label: label.value.trim() });
+          if (before === null) void trace.mark(timeS, kind.value, label.value.trim());
+          else void trace.changeMark(before, { timeS, kind: kind.value, label: label.value.trim() });
           leave();
         }}
       >
@@ -61,7 +63,7 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
         </label>
         <label class="field field-short"><span class="field-name">At, s</span>
           <input
-            type="number" step="any" min={0} required placeholder="chart cursor" value={at.value ?? ''} onFocus={() => at.value ??= cursor === null ? null : Number(cursor.toFixed(4))}
+            type="number" step="any" min={0} required placeholder="chart cursor" value={at.value ?? ''} onFocus={() => at.value ??= cursor === null ? null : shortened(cursor)}
             onInput={(event) => (at.value = event.currentTarget.value === '' ? null : event.currentTarget.valueAsNumber)}
           />
         </label>
@@ -78,4 +80,9 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
       </form>
     </section>
   );
+}
+
+/** A moment to a tenth of a millisecond, for a field that a person reads. */
+function shortened(atS: number): number {
+  return Number(atS.toFixed(4));
 }
