@@ -64,11 +64,11 @@ export function ArmPanel() {
                 {(Object.keys(START_NAMES) as StartKind[]).map((one) => <option value={one} key={one}>{START_NAMES[one]}</option>)}
               </select>
             </label>
-            {kind.value === 'level' && <NumberField name="Level" unit="A" value={levelA.value} set={(value) => (levelA.value = value)} min={0} required />}
+            {kind.value === 'level' && <NumberField name="Level" unit="A" value={levelA.value} set={(value) => (levelA.value = value)} min={0.0001} required />}
             {kind.value === 'level' && (
               <label class="check"><input type="checkbox" checked={evenIfPassed} onChange={(event) => (evenIfPassed.value = event.currentTarget.checked)} />At once if it is past that already</label>
             )}
-            {kind.value === 'slope' && <NumberField name="Slope" unit="A/s" value={slope.value} set={(value) => (slope.value = value)} min={0} required />}
+            {kind.value === 'slope' && <NumberField name="Slope" unit="A/s" value={slope.value} set={(value) => (slope.value = value)} min={0.001} required />}
             {kind.value === 'time' && (
               <label class="field"><span class="field-name">Time of day</span><input type="time" required value={time} onInput={(event) => (time.value = event.currentTarget.value)} /></label>
             )}
