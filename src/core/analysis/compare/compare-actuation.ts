@@ -5,7 +5,7 @@ import { actuationProblems, peaksDiffer } from './actuation-problems.ts';
 import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics.ts';
 import { comparedPair, comparedShare } from './pair.ts';
 import type { ComparedMetric, CompareResult } from './results.ts';
-import { leadsDiffer, loadModelDoubt, scaled, supplyScale, type SupplyScale } from './supply.ts';
+import { leadsDiffer, modelDoubt, scaled, supplyScale, type SupplyScale } from './supply.ts';
 import { mixedUnits } from './units-check.ts';
 import { actuationVerdict, unitVerdict } from './verdict.ts';
 
@@ -58,7 +58,7 @@ function comparedMetric(
     });
   const first = read(before);
   const second = read(after).map((measured) => scaled(measured, metric, scale));
-  const modelDoubt = metric.name === 'run_a' ? loadModelDoubt(second, scale) : undefined;
+  const doubt = modelDoubt(metric, second, scale);
   return comparedPair({
     direction,
     metric: metric.name,
@@ -67,7 +67,7 @@ function comparedMetric(
     tolerance: options.tolerance ?? metric.tolerance,
     floor: metric.floor,
     unjudged: (metric.name === 'source_ohm' && leadsDiffer(before, after)) || (metric.name === 'inrush_peak_a' && peaksDiffer(before, after)),
-    ...(modelDoubt === undefined ? {} : { modelDoubt }),
+    ...(doubt === undefined ? {} : { modelDoubt: doubt }),
   });
 }
 

@@ -1,5 +1,5 @@
 import { normalQuantile } from '../../distributions.ts';
-import type { Actuation, ActuationResult, Direction } from '../results.ts';
+import type { Actuation, ActuationResult, Direction, Inrush } from '../results.ts';
 import type { Measured } from './change.ts';
 
 /** One figure that is compared between actuations of two traces. */
@@ -39,7 +39,7 @@ export const ACTUATION_METRICS: readonly Metric[] = [
   },
   {
     name: 'inrush_peak_a', words: 'inrush peak', unit: 'A', tolerance: 0.1, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
-    read: ({ inrush }) => (inrush === null ? null : { value: inrush.peak_a, sigma: null, atLeast: inrush.peak_at_least === true }),
+    read: ({ inrush }) => (inrush === null ? null : peak(inrush)),
   },
   {
     name: 'duration_s', words: 'time under power', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
@@ -80,6 +80,12 @@ export const FAULTY_SHARE = { name: 'faulty_share', words: 'share of presses wit
 
 export function actuationsOf(result: ActuationResult, direction: Direction): Actuation[] {
   return result.actuations.filter((actuation) => actuation.direction === direction);
+}
+
+/** A peak that a clipped or slow sensor read too low has bounds of its own, open upwards where the trace holds none. */
+function peak({ peak_a: value, peak_at_least: clipped, low_peak_a: low, high_peak_a: high }: Inrush): Measured {
+  if (clipped === true || high === null) return { value, sigma: null, atLeast: true };
+  return low === undefined || high === undefined ? { value, sigma: null } : bounded(value, low, high);
 }
 
 /** From switch made to the stall that lasts until the switch is broken: the mechanism's own time, whoever holds the switch. */

@@ -1,4 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
+import { compareActuation } from '../../../../src/core/analysis/compare/compare-actuation.ts';
+import { recordCircuit, SOUND, USUAL } from '../../../score/compare/motor.ts';
 import { judgePair, PAIR_KINDS, type JudgedPair } from '../../../score/compare/pairs.ts';
 import { judgeNight, NIGHT_KINDS } from '../../../score/compare/night.ts';
 
@@ -31,6 +34,21 @@ describe('the verdict on two motor tests of which is known what was done between
     // the load here grows a little with speed: more current at more volts, and nothing broken
     expect(run.change!).toBeGreaterThan(0);
     expect(run.low!).toBeLessThan(0.05);
+  });
+
+  it('scales the speed to the common supply by what the switch-on tells of the motor\'s resistance, and its range holds the truth', () => {
+    const at = (batteryV: number, seed: number) =>
+      analyseActuation(recordCircuit({ ...SOUND, batteryV, ripplesPerTurn: 8, rippleShare: 0.06 }, { ...USUAL, rateHz: 2000, noiseA: 0.02, lead: 'motor' }, seed).trace, {});
+    const result = compareActuation(at(12.2, 3), at(14, 4));
+    const speeds = result.pairs.filter(({ metric }) => metric === 'ripple_hz');
+    expect(speeds.length).toBeGreaterThan(0);
+    for (const { before, change, low, high } of speeds) {
+      // the same motor under the same load, but for what of the load grows with speed (about one part in fifteen here)
+      expect(low!).toBeLessThanOrEqual(0.02 * before!);
+      expect(high!).toBeGreaterThanOrEqual(-0.02 * before!);
+      expect(Math.abs(change! / before!)).toBeLessThan(0.05);
+    }
+    expect(result.verdict.finding).toBe('unchanged');
   });
 
   it('does not judge the peak that a slow logger missed, and says so', () => {
