@@ -61,7 +61,7 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
               <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}</div>)}</td>
               <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : `${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`)}</td>
               <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}</td>
-              {columns.map(({ head, words }) => <td key={head}>{told(words(one))}</td>)}
+              {columns.map(({ head, words }) => <td key={head}>{worked(words(one))}</td>)}
             </tr>
           ))}
         </tbody>
@@ -77,6 +77,11 @@ function parts(figure: string, beside: string) {
 
 function told(words: Told | null) {
   return words === null ? <>–</> : parts(words.figure, words.beside);
+}
+
+/** As told, but what stands beside the figure may break. */
+function worked(words: Told | null) {
+  return words === null ? <>–</> : <><span class="tight">{words.figure}</span> <span class="beside">{words.beside}</span></>;
 }
 
 /** Worked out from the figures before; a column appears where any actuation has something in it. */

@@ -5,6 +5,7 @@ import { provingFigures } from '../../src/core/present/figures.ts';
 import { findingWords } from '../../src/core/present/words.ts';
 
 const BECAUSE_SHOWN = 3;
+const MOTOR_BECAUSE_SHOWN = 5;
 
 /** Finding, the two or three figures that prove it, and what to check next. `waiting` is said while there is nothing to read yet. */
 export function ReadingCard({ result, waiting, live = false }: { result: AnalysisResult | null; waiting: string; live?: boolean }) {
@@ -34,7 +35,7 @@ export function ReadingCard({ result, waiting, live = false }: { result: Analysi
           </div>
         ))}
       </dl>
-      {because.length > 0 && <><h3>Because</h3><Because lines={because} /></>}
+      {because.length > 0 && <><h3>Because</h3>{result.test === 'actuation' ? <Because lines={because} shown={MOTOR_BECAUSE_SHOWN} first /> : <Because lines={because} shown={BECAUSE_SHOWN} />}</>}
       {next.length > 0 && <><h3>Check next</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
       <Problems problems={problems} />
       <p class="fine">A reading of this trace, not a promise. Ranges beside figures hold in 95 of 100 cases.</p>
@@ -42,14 +43,17 @@ export function ReadingCard({ result, waiting, live = false }: { result: Analysi
   );
 }
 
-/** Each press of a long test adds its line: the newest are read, the others are one touch away. */
-function Because({ lines }: { lines: readonly string[] }) {
+/**
+ * The lines that are read at once, the others one touch away. In a drain test the newest say most; in a motor test the first carry the
+ * finding, and figures for a closer look follow.
+ */
+function Because({ lines, shown, first = false }: { lines: readonly string[]; shown: number; first?: boolean }) {
   const item = (line: string) => <li key={line}>{line}</li>;
-  const older = lines.slice(0, -BECAUSE_SHOWN);
+  const [read, others] = first ? [lines.slice(0, shown), lines.slice(shown)] : [lines.slice(-shown), lines.slice(0, -shown)];
   return (
     <>
-      <ul class="card-because">{lines.slice(-BECAUSE_SHOWN).map(item)}</ul>
-      {older.length > 0 && <details class="problems"><summary>{older.length} more like this</summary><ul>{older.map(item)}</ul></details>}
+      <ul class="card-because">{read.map(item)}</ul>
+      {others.length > 0 && <details class="problems"><summary>{others.length} more like this</summary><ul>{others.map(item)}</ul></details>}
     </>
   );
 }

@@ -77,7 +77,7 @@ function WireFields({ wire, set }: { wire: Wire | null; set: (wire: Wire | null)
   return (
     <div class="form-grid">
       <NumberField name="Wire section" unit="mm²" value={area.value} set={(value) => { area.value = value; take(); }} min={0.05} max={500} />
-      <NumberField name="or gauge" unit="AWG" value={gauge.value} set={(value) => { gauge.value = value; area.value = value === null ? null : awgAreaMm2(value); take(); }} min={-3} max={40} />
+      <NumberField name="or gauge" unit="AWG" value={gauge.value} set={(value) => { gauge.value = value; area.value = value === null ? null : Number(awgAreaMm2(value).toPrecision(4)); take(); }} min={-3} max={40} />
       <NumberField name="Wire length, there and back" unit="m" value={length.value} set={(value) => { length.value = value; take(); }} min={0.05} max={500} />
       <NumberField name="Wire temperature" unit="°C" value={temperature.value} set={(value) => { temperature.value = value; take(); }} placeholder="20" min={-60} max={200} help="tells how much of the voltage drop the wire explains" />
     </div>

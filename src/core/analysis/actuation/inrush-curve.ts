@@ -16,7 +16,8 @@ const SPREAD = 0.08;
 export function withFit(inrush: Inrush, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): Inrush {
   const answer = fitOf(inrush, run, view, motion, baseline, sampling, clamp);
   const fitted: Inrush = answer.fit === null ? { ...inrush, fit: null, no_fit: answer.why } : { ...inrush, fit: answer.fit };
-  return inrush.peak_at_least === true ? fitted : { ...fitted, ...peakBounds(fitted, clamp) };
+  const delayS = (view.peak.index - view.press.startIndex) * sampling.periodS;
+  return inrush.peak_at_least === true ? fitted : { ...fitted, ...peakBounds(fitted, clamp, delayS) };
 }
 
 function fitOf(inrush: Inrush, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): FitAnswer {
@@ -50,14 +51,16 @@ function curveOf(runA: number, view: PressView, motion: Motion, baseline: Baseli
 
 /** of the peak; what the clamp takes off it is worth saying from here (the goal for a peak read right is 5 %) */
 const WORTH_SAYING = 0.05;
+/** of the time from switch to peak; a sensor that follows within this has seen the peak nearly whole (a tenth of the peak's own width) */
+const FAST_SHARE = 0.1;
 
 /**
  * A clamp that follows slowly rounds the peak off. What flowed lies between what was read and the standstill current of the fit, which
  * no switch-on can pass. The clamp's lag and L/R add up to the rise that was fitted, so the part that is not the clamp's gives the peak
  * that a fast sensor would have shown: bounds are given when that differs.
  */
-function peakBounds(inrush: Inrush, clamp: ClampSpeed): Partial<Inrush> {
-  if (!(clamp.followS > 0)) return {};
+function peakBounds(inrush: Inrush, clamp: ClampSpeed, delayS: number): Partial<Inrush> {
+  if (!(clamp.followS > FAST_SHARE * delayS)) return {};
   const fit = inrush.fit ?? null;
   if (fit === null) return { low_peak_a: inrush.peak_a, high_peak_a: null };
   const electricalS = Math.max(1e-5, (fit.tau_electrical_s ?? clamp.followS) - clamp.followS);
