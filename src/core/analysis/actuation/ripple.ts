@@ -23,7 +23,7 @@ interface Candidate {
 
 /** s; one spectrum covers about this: long enough for a narrow line, short enough that the speed hardly drifts. Scored */
 const WINDOW_S = 0.2;
-const MOST_WINDOWS = 40;
+const MOST_WINDOWS = 24;
 /** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
 const FEWEST_RIPPLES = 20;
 /** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
@@ -52,7 +52,15 @@ const FASTEST_TURN_HZ = 110;
  * @param peakA highest current of the trace at switch-on or standing, A
  */
 export function readRipples(presses: readonly Press[], running: readonly (readonly IndexRange[])[], baseline: Baseline, sampling: Sampling, peakA: number, perRevolution: number | undefined): RippleReading[] {
-  const candidates = presses.map((press, p) => findCandidate(press, running[p], baseline, sampling, perRevolution));
+  const idle = new Map<number, Float64Array | null>();
+  const idleOf = (maker: SpectrumMaker): Float64Array | null => {
+    const known = idle.get(maker.length);
+    if (known !== undefined) return known;
+    const made = idleSpectrum(baseline, maker);
+    idle.set(maker.length, made);
+    return made;
+  };
+  const candidates = presses.map((press, p) => findCandidate(press, running[p], baseline, sampling, perRevolution, idleOf));
   const points = candidates.flatMap((candidate) => (candidate === null || candidate === 'folded' ? [] : candidate.points));
   const law = holdAgainstLaw(points, peakA);
   const isTold = law === 'agrees' || (law === 'silent' && sampling.rateHz >= SLOW_LOGGER_HZ);
@@ -62,7 +70,7 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   });
 }
 
-function findCandidate(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Candidate | 'folded' | null {
+function findCandidate(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, perRevolution: number | undefined, idleOf: (maker: SpectrumMaker) => Float64Array | null): Candidate | 'folded' | null {
   const range = longestWhole(running, sampling);
   if (range === null || sampling.rateHz < 60) return null;
   const samples = range.endIndex - range.startIndex;
@@ -73,18 +81,13 @@ function findCandidate(press: Press, running: readonly IndexRange[], baseline: B
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const binHz = sampling.rateHz / length;
   const lowestBin = Math.max(3, Math.ceil(LOWEST_HZ / binHz));
-  const spectra: Float64Array[] = [];
+  const starts = Array.from({ length: windows }, (_start, w) => range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))));
+  const spectra = starts.map(() => new Float64Array(length / 2 + 1));
+  for (let w = 0; w + 1 < windows; w += 2) maker.addPowers(baseline.deviationA, starts[w], starts[w + 1], spectra[w], spectra[w + 1]);
+  if (windows % 2 === 1) maker.addPower(baseline.deviationA, starts[windows - 1], spectra[windows - 1]);
   const total = new Float64Array(length / 2 + 1);
-  const starts: number[] = [];
-  for (let w = 0; w < windows; w++) {
-    const startIndex = range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1)));
-    const power = new Float64Array(length / 2 + 1);
-    maker.addPower(baseline.deviationA, startIndex, power);
-    for (let k = 0; k < power.length; k++) total[k] += power[k];
-    spectra.push(power);
-    starts.push(startIndex);
-  }
-  const idle = idleSpectrum(baseline, maker);
+  for (const power of spectra) for (let k = 0; k < power.length; k++) total[k] += power[k];
+  const idle = idleOf(maker);
   const lines = findLines(total, windows, lowestBin).filter((line) => !isMains(line.at * binHz, binHz, baseline) && !isInIdle(idle, line.bin, line.power / windows));
   const chosen = chooseRipple(lines, perRevolution);
   if (chosen === null) return null;

@@ -11,7 +11,7 @@ const MOST_BATCHES = 24;
 const STUDENT_95 = [
   12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179, 2.16, 2.145, 2.131, 2.12, 2.11, 2.101, 2.093, 2.086, 2.08, 2.074, 2.069,
 ];
-const MOST_SAMPLES = 60_000;
+const MOST_SAMPLES = 24_000;
 
 /** Two-sided 95 % factor for a mean of `count` independent values. */
 export function student95(count: number): number {
@@ -27,7 +27,7 @@ export function student95(count: number): number {
  *
  * The 95 % bounds join, as root of squares: the run's own scatter, by batch medians, since neighbouring samples are not independent
  * (ripple, hum, the mechanism's waves); the lopsidedness of the ripple, which noise hides; how far the clamp's zero may have moved under
- * the press; and what the converter's steps leave open in both. O(n) selection on at most 60,000 samples.
+ * the press; and what the converter's steps leave open in both. O(n) selection on at most 24,000 samples.
  */
 export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Float64Array, baseline: Baseline): Run | null {
   let total = 0;
