@@ -22,7 +22,7 @@ export type LongOrder =
   | { readonly do: 'compare-many'; readonly paths: readonly string[]; readonly names: readonly string[]; readonly test: TestKind }
   | { readonly do: 'learn'; readonly paths: readonly string[]; readonly circuit: string }
   | { readonly do: 'place'; readonly path: string; readonly known: KnownGood; readonly runLimitsA: readonly [number, number] | null }
-  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean };
+  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean; readonly tolerance?: number };
 
 export type LongAnswer = { readonly fraction: number } | { readonly value: unknown } | { readonly fault: { readonly code: string; readonly text: string } };
 
@@ -71,7 +71,7 @@ async function obey(order: LongOrder): Promise<unknown> {
     case 'report':
       return withTraces(order.paths, async (readers) => {
         const analysed = await analyseAll(readers, testOfRecord);
-        const input = await gatherReport(analysed, order.audience, order.madeAt);
+        const input = await gatherReport(analysed, order.audience, order.madeAt, order.tolerance === undefined ? {} : { tolerance: order.tolerance });
         return order.asJson ? reportJson(input) : renderReport(input);
       });
   }

@@ -44,7 +44,8 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
     const paths: string[] = [];
     for (const ref of refs) paths.push(await store.path(ref));
     const asJson = request.query['as'] === 'json';
-    const page = await work.run<string>({ do: 'report', paths, audience, madeAt: clock.date().toISOString(), asJson }, { signal: requestSignal(response) });
+    const tolerance = request.query['tolerance'] === undefined ? undefined : take(check.tolerance(request.query['tolerance']));
+    const page = await work.run<string>({ do: 'report', paths, audience, madeAt: clock.date().toISOString(), asJson, ...(tolerance === undefined ? {} : { tolerance }) }, { signal: requestSignal(response) });
     if (asJson) {
       response.type('json').send(page);
       return;

@@ -123,6 +123,7 @@ export const check = {
   newMark: checker(newMark),
   markChange: checker(z.strictObject({ mark: newMark, change: newMark.nullable() })),
   comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional(), tolerance: z.number().min(0).max(1).exactOptional() })),
+  tolerance: checker(z.coerce.number().min(0).max(1)),
   sideBySide: checker(z.strictObject({ traces: z.array(traceRef).min(1).max(MAX_SIDE_BY_SIDE), test: testKind.exactOptional() })),
   knownGood: checker(z.strictObject({ circuit: title.min(1), traces: z.array(traceRef).min(1).max(MAX_KNOWN_GOOD) })),
   ticket: checker(z.strictObject({ path: z.string().startsWith('/api/').max(2000) })),

@@ -158,6 +158,7 @@ describe('GET /api/report', () => {
     }
     expect((await on.api(`/api/report?traces=${JOB}/gone`)).status).toBe(404);
     expect((await on.api(`/api/report?traces=${JOB}/before&for=everybody`)).status).toBe(400);
+    expect((await on.api(`/api/report?traces=${JOB}/before&tolerance=much`)).status).toBe(400);
     expect((await on.api(`/api/report?traces=${JOB}/before&for=customer&for=file`)).status).toBe(400);
   });
 });

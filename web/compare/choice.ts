@@ -4,6 +4,8 @@ import type { TraceRef, TraceView } from '../../src/core/wire/api.ts';
 /** The two traces set against each other; kept while one goes on from comparing to the page that proves it. */
 export const beforeKey = signal('');
 export const afterKey = signal('');
+/** Share below which a change of the pair counts as the same; null: each figure's own. */
+export const tolerance = signal<number | null>(null);
 /** Those set side by side; null: nobody has chosen yet. */
 export const manyKeys = signal<readonly string[] | null>(null);
 /** What the page to hand over is made of: the pair, or those side by side. */

@@ -20,10 +20,11 @@ export const placeTrace = (id: string, { jobId, traceId }: TraceRef, signal: Abo
 export interface ReportOrder {
   readonly keys: readonly string[];
   readonly audience: 'customer' | 'file';
+  readonly tolerance: number | null;
 }
 
-export function reportPath({ keys, audience }: ReportOrder): string {
-  return `/api/report?traces=${keys.join(',')}&for=${audience}`;
+export function reportPath({ keys, audience, tolerance }: ReportOrder): string {
+  return `/api/report?traces=${keys.join(',')}&for=${audience}${tolerance === null ? '' : `&tolerance=${tolerance}`}`;
 }
 
 /** The finished page as HTML. */

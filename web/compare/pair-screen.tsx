@@ -1,11 +1,10 @@
-import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import { hrefOf } from '../app/route.ts';
 import { jobs } from '../state/stored.ts';
 import { askedState, useAsked } from './asked.tsx';
 import { ChangeTable } from './change-table.tsx';
-import { afterKey, beforeKey, findTrace, likelyPair, pairTrouble, proving, refOf } from './choice.ts';
+import { afterKey, beforeKey, findTrace, likelyPair, pairTrouble, proving, refOf, tolerance } from './choice.ts';
 import { compareTraces } from './compare-api.ts';
 import { OverlayChart } from './overlay-chart.tsx';
 import { TraceSelect } from './trace-select.tsx';
@@ -22,7 +21,6 @@ const TOLERANCES: readonly { readonly share: number | null; readonly name: strin
 
 /** Two traces laid on the same switch edge: what changed, and whether the change is larger than its doubt. */
 export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
-  const tolerance = useSignal<number | null>(null);
   useEffect(() => {
     if (beforeKey.peek() !== '' || afterKey.peek() !== '') return;
     const pair = likelyPair(traces);

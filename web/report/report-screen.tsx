@@ -2,7 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
-import { afterKey, beforeKey, findTrace, keyOf, likelyPair, manyKeys, proving } from '../compare/choice.ts';
+import { afterKey, beforeKey, findTrace, keyOf, likelyPair, manyKeys, proving, tolerance } from '../compare/choice.ts';
 import { fetchReport, fetchReportJson, type ReportOrder } from '../compare/compare-api.ts';
 import { TraceSelect } from '../compare/trace-select.tsx';
 import { isAbort } from '../net/api.ts';
@@ -62,14 +62,14 @@ export function ReportScreen() {
               </label>
             ))}
           </fieldset>
-          {all !== null && <Page keys={keys} audience={audience.value} />}
+          {all !== null && <Page keys={keys} audience={audience.value} tolerance={tolerance.value} />}
         </>
       )}
     </div>
   );
 }
 
-function Page({ keys, audience }: ReportOrder) {
+function Page({ keys, audience, tolerance: share }: ReportOrder) {
   const page = useSignal('');
   const error = useSignal('');
   const working = useSignal(false);
@@ -80,7 +80,7 @@ function Page({ keys, audience }: ReportOrder) {
     if (wanted === '') return undefined;
     const stopper = new AbortController();
     working.value = true;
-    fetchReport({ keys: wanted.split(','), audience }, stopper.signal)
+    fetchReport({ keys: wanted.split(','), audience, tolerance: share }, stopper.signal)
       .then((html) => {
         page.value = html;
         working.value = false;
@@ -91,10 +91,10 @@ function Page({ keys, audience }: ReportOrder) {
         working.value = false;
       });
     return () => stopper.abort();
-  }, [wanted, audience]);
+  }, [wanted, audience, share]);
   const saveJson = async (): Promise<void> => {
     try {
-      saveBlob(new Blob([await fetchReportJson({ keys: wanted.split(','), audience })], { type: 'application/json' }), fileName(wanted, audience, 'json'));
+      saveBlob(new Blob([await fetchReportJson({ keys: wanted.split(','), audience, tolerance: share })], { type: 'application/json' }), fileName(wanted, audience, 'json'));
     } catch (failure) {
       error.value = wordsOf(failure);
     }

@@ -6,7 +6,7 @@ import type { TestKind } from '../../core/analysis/results.ts';
 import { gatherReport } from '../../daemon/prove/report.ts';
 import { openTrace, type TraceReader } from '../../daemon/store/trace-reader.ts';
 import { analyseOpened } from '../analyse-file.ts';
-import { readRange, readTest } from '../arguments.ts';
+import { readNumber, readRange, readTest } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 
@@ -16,6 +16,7 @@ interface Flags extends ReadFlags {
   test?: TestKind;
   json?: boolean;
   runLimits?: [number, number];
+  tolerance?: number;
 }
 
 export function reportCommand(io: CliIo): Command {
@@ -25,7 +26,8 @@ export function reportCommand(io: CliIo): Command {
     .requiredOption('--out <file>', 'where to write, ending in .html or .json')
     .option('--for <reader>', 'customer (plain words, one picture) or file (everything)', 'file')
     .option('--test <kind>', 'actuation or drain; recorded traces know their own', readTest)
-    .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'));
+    .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'))
+    .option('--tolerance <share>', 'of two traces: a change below this share of the value before counts as the same', readNumber('--tolerance', 0, 1));
   return addReadOptions(command)
     .addHelpText('after', '\nExample:\n  amptrail report step-before.csv step-after.csv --test actuation --out step.html --for customer\n')
     .action(async (paths: string[], flags: Flags) => {
@@ -59,7 +61,7 @@ async function reportOf(paths: readonly string[], flags: Flags, audience: Report
         }),
       );
     }
-    const input = await gatherReport(analysed, audience, new Date().toISOString());
+    const input = await gatherReport(analysed, audience, new Date().toISOString(), flags.tolerance === undefined ? {} : { tolerance: flags.tolerance });
     return asJson ? reportJson(input) : renderReport(input);
   } finally {
     for (const reader of readers) await reader.close();

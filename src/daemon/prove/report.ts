@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
 import { compareMany } from '../../core/analysis/compare/many.ts';
 import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/input.ts';
 import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
@@ -11,7 +12,7 @@ import { linesOf, overlaysOf } from './overlays.ts';
  * Gathers what a report is made of. Two traces of one test are compared as before and after; the job is the one that the first
  * trace's folder lies in, if it lies in one.
  */
-export async function gatherReport(analysed: readonly Analysed[], audience: ReportAudience, madeAt: string): Promise<ReportInput> {
+export async function gatherReport(analysed: readonly Analysed[], audience: ReportAudience, madeAt: string, options: CompareOptions = {}): Promise<ReportInput> {
   const [before, after] = analysed;
   const pair = analysed.length === 2 && before !== undefined && after !== undefined && before.result.test === after.result.test ? { before, after } : null;
   const traces = [];
@@ -22,7 +23,7 @@ export async function gatherReport(analysed: readonly Analysed[], audience: Repo
     software: VERSION,
     job: before === undefined ? null : await jobAbove(before.reader.path),
     traces,
-    comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result),
+    comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result, options),
     overlays: pair === null ? [] : await overlaysOf(pair.before, pair.after),
     many: await sideBySide(analysed),
   };
