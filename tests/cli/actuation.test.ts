@@ -60,6 +60,22 @@ describe('a motor test on the command line', () => {
   });
 });
 
+describe('the virtual vehicle\'s side step', () => {
+  // 100 turns of the motor from one limit switch to the other (src/simulate/motor-parts.ts); what it coasts on is run back under power
+  it('is found to make its 100 turns each way, and no further one way than the other', async () => {
+    const path = join(folder, 'healthy.csv');
+    await cli(['simulate', 'side-step-healthy', '--out', path, '--seed', '5']);
+    const { actuations, asymmetry } = await analysed(path, '--commutations', '8');
+    for (const { travel } of actuations) {
+      expect(Math.abs((travel?.revolutions as number) - 100)).toBeLessThan(3);
+      expect(travel?.low_revolutions).toBeLessThan(101);
+      expect(travel?.high_revolutions).toBeGreaterThan(99);
+    }
+    expect(asymmetry?.low_travel_ratio).toBeLessThan(1);
+    expect(asymmetry?.high_travel_ratio).toBeGreaterThan(1);
+  });
+});
+
 describe('the virtual vehicle\'s burnt segment', () => {
   it.each([[[]], [['--commutations', '10']]])('is found in every press, and in none of the sound motor (%j)', async (more) => {
     const path = (scenario: string): string => join(folder, `${scenario}.csv`);

@@ -9,6 +9,7 @@ import { verdictOf } from './verdict.ts';
 export function composeResult(pieces: readonly Piece[], options: ActuationOptions): ActuationResult {
   const actuations = pieces.flatMap((piece) => [...piece.actuations]);
   const asymmetry = asymmetryOf(actuations);
+  const problems = uniqueProblems(pieces);
   const first = pieces[0];
   const last = pieces[pieces.length - 1];
   const longest = pieces.reduce((best, piece) => (piece.samples > best.samples ? piece : best), first);
@@ -23,7 +24,7 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
       gaps: pieces.flatMap((piece) => [...piece.gaps]),
       voltage_at: place,
     },
-    problems: uniqueProblems(pieces),
+    problems,
     verdict: verdictOf({
       actuations,
       asymmetry,
@@ -33,6 +34,7 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
       deadPresses: pieces.reduce((sum, piece) => sum + piece.deadPresses, 0),
       certain: pieces.every((piece) => piece.certain),
       options,
+      problems,
     }),
     baseline: { ...longest.baseline },
     actuations,

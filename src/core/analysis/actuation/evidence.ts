@@ -1,4 +1,4 @@
-import type { Actuation, Asymmetry } from '../results.ts';
+import type { Actuation } from '../results.ts';
 import { median } from '../../stats.ts';
 import { standingOhm } from '../../reference/motor.ts';
 import type { LeadPlace } from './feed-voltage.ts';
@@ -103,45 +103,9 @@ export function brokenSentence(actuation: Actuation): string {
     : `In the press at ${at(actuation.start_s)} the current broke off ${count} times with the switch held, at the longest for ${formatDuration(longestS)}.`;
 }
 
-/** A difference in current between the directions is worth a sentence from here; a heavier way up is often how it is built. */
-const UNEVEN_CURRENT = 1.25;
-/** and one in travel from here, where its bounds agree: a mechanism ends where it began */
-const UNEVEN_TRAVEL = 1.05;
-
-export function asymmetrySentences(asymmetry: Asymmetry | null): string[] {
-  if (asymmetry === null) return [];
-  const sentences: string[] = [];
-  const { run_ratio: run, travel_ratio: travel } = asymmetry;
-  if (Math.abs(Math.log(run)) > Math.log(UNEVEN_CURRENT)) {
-    const [more, less, ratio] = run > 1 ? ['Forward', 'reverse', run] : ['Reverse', 'forward', 1 / run];
-    sentences.push(`${more} takes ${significant(ratio, 3)} times the current of ${less}.`);
-  }
-  const low = asymmetry.low_travel_ratio;
-  const high = asymmetry.high_travel_ratio;
-  if (typeof travel === 'number' && typeof low === 'number' && typeof high === 'number' && (low > UNEVEN_TRAVEL || high < 1 / UNEVEN_TRAVEL)) {
-    const [more, less, band] = travel > 1 ? ['Forward', 'reverse', [travel, low, high]] : ['Reverse', 'forward', [1 / travel, 1 / high, 1 / low]];
-    sentences.push(`${more} the motor turned ${significant(band[0], 3)} times as far as ${less} (${significant(band[1], 3)} to ${significant(band[2], 3)}), by its ripples: it did not come back to where it began, or it slips one way.`);
-  }
-  return sentences;
-}
-
 export function commutationSentence(actuations: readonly Actuation[]): string | null {
   const bad = actuations.flatMap(({ bad_commutation: told }) => (told === undefined ? [] : [told]));
   if (bad.length === 0) return null;
   const worst = bad.reduce((best, next) => (next.share > best.share ? next : best));
   return `Laid over each other, ${worst.revolutions} revolutions show one commutation ${formatCurrentBounds(worst.depth_a, worst.low_a, worst.high_a)} lower than its neighbours, ${significant(worst.share * 100, 2)} % of the running current, each time round${bad.length > 1 ? ` (in ${bad.length} presses)` : ''}: a burnt or high segment, or a coil that has come off it.`;
-}
-
-/** How far it turned, where that can be said in turns. */
-export function travelSentence(actuations: readonly Actuation[]): string | null {
-  const told = (direction: Actuation['direction']): string | null => {
-    const counted = actuations.flatMap((actuation) => (actuation.direction === direction && typeof actuation.travel?.revolutions === 'number' ? [actuation.travel] : []));
-    if (counted.length === 0) return null;
-    const low = Math.min(...counted.map((travel) => travel.low_revolutions ?? 0));
-    const high = Math.max(...counted.map((travel) => travel.high_revolutions ?? 0));
-    const mean = counted.reduce((sum, travel) => sum + (travel.revolutions ?? 0), 0) / counted.length;
-    return `${significant(mean, 3)} turns ${direction} (${significant(low, 3)} to ${significant(high, 3)})`;
-  };
-  const parts = [told('forward'), told('reverse')].filter((part) => part !== null);
-  return parts.length === 0 ? null : `Under power the motor made ${parts.join(' and ')} in a press.`;
 }

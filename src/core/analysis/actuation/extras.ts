@@ -11,7 +11,7 @@ import { withFit } from './inrush-curve.ts';
 import type { Motion, PressView } from './motion.ts';
 import type { Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
-import { travelOf } from './travel.ts';
+import { timeAtSpeed, travelOf } from './travel.ts';
 
 /** What the trace as a whole says about its sensor, for the figures of single presses. */
 export interface ExtrasContext {
@@ -38,7 +38,7 @@ export function withExtras(plain: Actuation, view: PressView, motion: Motion, co
   const fitted = opened.inrush === null ? opened : { ...opened, inrush: withFit(opened.inrush, opened.run, view, motion, baseline, sampling, context.clamp) };
   const bad = badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
   const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
-  const travel = travelOf(turned, options.commutationsPerRevolution);
+  const travel = travelOf(turned, options.commutationsPerRevolution, atSpeed(turned, view.press, context));
   const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA, pressI2t(view.press, context.trace.timeS, baseline));
   // at the battery the lead sees nothing of the wire
   const wire = options.wire === undefined || context.place !== 'motor' ? null : wireShare(turned, options.wire);
@@ -55,6 +55,14 @@ export function withExtras(plain: Actuation, view: PressView, motion: Motion, co
 function markCutOuts(actuation: Actuation, motion: Motion, voltageV: Float32Array, { baseline, sampling }: ExtrasContext): Actuation {
   const stalls = actuation.stalls.map((stall, s) => (cutOutAfter(motion.stalls[s], voltageV, baseline.deviationA, sampling.rateHz) ? { ...stall, cut_out: true as const } : stall));
   return { ...actuation, stalls };
+}
+
+/** By the standing current of the press itself: its stall, or what the switch-on says. */
+function atSpeed({ run, stalls, inrush }: Actuation, press: Press, { trace, baseline }: ExtrasContext): number | null {
+  if (run === null || run.at_least === true || inrush?.peak_at_least === true) return null;
+  const stall = stalls.find((one) => one.at_least !== true);
+  const standingA = stall?.level_a ?? inrush?.fit?.standstill_a;
+  return standingA === undefined ? null : timeAtSpeed(press, run.median_a, standingA, trace.timeS, baseline.deviationA);
 }
 
 /** of the frequency; nearer than this the ripple was read right */

@@ -1,3 +1,4 @@
+import type { Problem } from '../../problems.ts';
 import type { ActuationVerdictFinding } from '../results.ts';
 import { hiddenByRange } from './evidence.ts';
 import type { VerdictFacts } from './verdict.ts';
@@ -7,7 +8,16 @@ import type { VerdictFacts } from './verdict.ts';
  * motor and no movement point at the motor, no volts point up the circuit to the switch (common practice, no published source).
  */
 export function nextChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
-  return [...commutatorChecks(finding, facts), ...findingChecks(finding, facts)];
+  return [...unitChecks(facts), ...commutatorChecks(finding, facts), ...findingChecks(finding, facts)];
+}
+
+/** Figures in the wrong unit make every other check idle. */
+function unitChecks({ problems }: VerdictFacts): string[] {
+  const has = (code: Problem['code']): boolean => problems.some((problem) => problem.code === code);
+  return [
+    ...(has('implausible-unit') ? ['Settle the unit of the current column first: what stands here holds only if these are amperes.'] : []),
+    ...(has('implausible-voltage') ? ['Settle the voltage channel first: what is said of the feed holds only if these are volts at the right place.'] : []),
+  ];
 }
 
 /** A low commutation is worth a look at the brushes while the motor still runs; a standing motor or a bad feed comes first. */
@@ -24,6 +34,7 @@ function findingChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): s
   const voltage = facts.place === 'motor' ? [] : ['Record once more with the voltage lead at the motor\'s feed: it tells the motor from what feeds it.'];
   switch (finding) {
     case 'normal':
+      if (facts.actuations.every(({ run }) => run === null)) return ['Hold the switch for a second or more and record again: so short a press shows that the motor starts, and no more.'];
       if (facts.actuations.some((actuation) => actuation.bad_commutation !== undefined)) return [];
       return facts.options.runLimitsA === undefined
         ? ['Nothing in this trace asks for a part. Type in the usual running current, or compare with a known-good vehicle, to tell a heavy mechanism from a healthy one.']

@@ -1,6 +1,7 @@
 import type { Actuation, Asymmetry, Travel } from '../results.ts';
 import { mean, median, sampleDeviation } from '../../stats.ts';
 import { propagateIndependent } from '../propagate.ts';
+import type { Press } from './presses.ts';
 import { student95 } from './run.ts';
 
 /** normal, two-sided 95 % */
@@ -8,26 +9,27 @@ const WIDTH_95 = 1.96;
 /** share of the time under power in which no ripple was followed, from which on the count says too little */
 const MOST_UNSEEN = 0.5;
 
+/** of the time in which no ripple was followed: how far the speed by the current may be off there (load met on the way, sagging feed). Common practice */
+const UNSEEN_DOUBT = 0.15;
+
 /**
- * How far the motor turned in one press: the ripples of the run, and what it turned while it got up to speed, which no ripple count
- * shows. By the motor's equations the speed grows as 1 - exp(-t/tm), which costs tm at full speed; without a fit anything from none to
- * all of that time is possible. Time standing still counts for nothing.
+ * How far the motor turned in one press: the ripples of the run, and what it turned while it got up to speed or came to a stop, which no
+ * ripple count shows. `atSpeedS` is the time at running speed that comes to the same way (see timeAtSpeed); null where it is not known, and
+ * then anything from none to all of the unseen time is possible. Time standing still counts for nothing.
  */
-export function travelOf(actuation: Actuation, perRevolution: number | undefined): Travel | null {
-  const { ripple, run, inrush } = actuation;
+export function travelOf(actuation: Actuation, perRevolution: number | undefined, atSpeedS: number | null): Travel | null {
+  const { ripple, run } = actuation;
   if (ripple === null || run === null || actuation.dropouts.length > 0) return null;
   const stoodS = actuation.stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0);
   const followedS = ripple.count / ripple.frequency_hz;
   const poweredS = actuation.end_s - actuation.start_s - stoodS;
   const unseenS = Math.max(0, poweredS - followedS);
   if (unseenS > MOST_UNSEEN * poweredS) return null;
-  const fit = inrush?.fit ?? null;
-  const lostS = fit === null ? unseenS / 2 : Math.min(unseenS, fit.tau_mechanical_s);
-  // what is left open: without a fit all of the unseen time; with it the fit's doubt and the load met on the way
-  const openS = fit === null ? unseenS / 2 : Math.min(unseenS, 0.5 * (fit.high_mechanical_s - fit.low_mechanical_s) + 0.1 * unseenS);
+  const lastsS = atSpeedS ?? followedS + unseenS / 2;
+  const openS = atSpeedS === null ? unseenS / 2 : UNSEEN_DOUBT * unseenS;
   const rate = ripple.frequency_hz;
-  const ripples = rate * (followedS + unseenS - lostS);
-  const doubt = propagateIndependent(([hz, s]) => hz * s, [rate, followedS + unseenS - lostS], [(ripple.high_hz - ripple.low_hz) / (2 * WIDTH_95), openS / WIDTH_95]);
+  const ripples = rate * lastsS;
+  const doubt = propagateIndependent(([hz, s]) => hz * s, [rate, lastsS], [(ripple.high_hz - ripple.low_hz) / (2 * WIDTH_95), openS / WIDTH_95]);
   const low = Math.max(0, ripples - WIDTH_95 * doubt);
   const high = ripples + WIDTH_95 * doubt;
   const known = perRevolution !== undefined && perRevolution > 0;
@@ -39,6 +41,23 @@ export function travelOf(actuation: Actuation, perRevolution: number | undefined
     low_revolutions: known ? low / perRevolution : null,
     high_revolutions: known ? high / perRevolution : null,
   };
+}
+
+/**
+ * Time at running speed that makes the same way as the whole press: at a constant voltage the speed of a brushed motor falls in a straight
+ * line from the run to nothing at the standstill current, w/w_run = (I_stand - i)/(I_stand - I_run) (v = R i + k w). O(n).
+ */
+export function timeAtSpeed(press: Press, runA: number, standingA: number, timeS: Float64Array, deviationA: Float32Array): number | null {
+  if (!(standingA > 1.2 * runA)) return null;
+  let sum = 0;
+  let last = 0;
+  for (let i = press.startIndex; i < press.endIndex; i++) {
+    // the rise of the current itself, before the rotor moves, would read as speed
+    const share = i - press.startIndex < 1 ? 0 : Math.max(0, (standingA - deviationA[i] * press.sign) / (standingA - runA));
+    if (i > press.startIndex) sum += ((timeS[i] - timeS[i - 1]) * (share + last)) / 2;
+    last = share;
+  }
+  return sum;
 }
 
 interface Sized {

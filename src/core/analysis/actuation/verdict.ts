@@ -1,13 +1,15 @@
+import type { Problem } from '../../problems.ts';
 import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import {
-  asymmetrySentences, at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, loadSentence, lockedSentence, stallSentence, standstillSentence, starvedSentence, travelSentence, windingSentence,
+  at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, loadSentence, lockedSentence, stallSentence, standstillSentence, starvedSentence, windingSentence,
 } from './evidence.ts';
 import { fuseSentence, wireSentence } from './feed-extras.ts';
 import type { LeadPlace } from './feed-voltage.ts';
 import { SUPPLY } from './settings.ts';
 import { nextChecks } from './next-checks.ts';
+import { asymmetrySentences, placeSentence, travelSentence } from './travel-evidence.ts';
 
 /** What the verdict is drawn from, besides the presses themselves. */
 export interface VerdictFacts {
@@ -22,6 +24,8 @@ export interface VerdictFacts {
   /** false: for some press the trace does not tell whether the motor turned */
   readonly certain: boolean;
   readonly options: ActuationOptions;
+  /** what is odd about the recording */
+  readonly problems: readonly Problem[];
 }
 
 /** The finding for the whole test with its evidence in figures and the next check. */
@@ -101,6 +105,7 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
       break;
     case 'stalled':
       for (const actuation of actuations.filter((item) => item.stalls.length > 0).slice(0, 3)) because.push(stallSentence(actuation));
+      push(placeSentence(actuations));
       push(cutOutSentence(actuations));
       push(standstillSentence(actuations));
       break;

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
+import { placeSentence } from '../../../../src/core/analysis/actuation/travel-evidence.ts';
+import { actuation } from '../../report/examples.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
 import { draw, noise } from './traces.ts';
 
@@ -59,5 +61,30 @@ describe('travel', () => {
     const wobble = noise(0.02);
     const smooth = draw(1000, 4, (atS) => (atS > 1 && atS < 3 ? 4 + 10 * Math.exp(-(atS - 1) / 0.05) : 0) + wobble());
     expect(analyseActuation(smooth, { commutationsPerRevolution: 8 }).actuations[0]?.travel).toBeNull();
+  });
+});
+
+describe('where it stood still', () => {
+  const press = (turns: number, direction: 'forward' | 'reverse' = 'forward') =>
+    actuation({
+      direction,
+      stalls: [{ start_s: 3, end_s: 4, level_a: 13, at: 'travel' }],
+      travel: { ripples: turns * 8, low_ripples: turns * 7.8, high_ripples: turns * 8.2, revolutions: turns, low_revolutions: turns * 0.98, high_revolutions: turns * 1.02 },
+      finding: 'stalled',
+    });
+
+  // an end stop holds at the same place each time, grit or a loose object does not: common practice, no published source
+  it('is one fixed place when the motor made the same way each time', () => {
+    expect(placeSentence([press(64), press(65), press(64.5)])).toMatch(/3 presses forward after the same way each time \(64\.5 turns\): one fixed place/);
+  });
+
+  it('is no end of travel when the ways differ', () => {
+    expect(placeSentence([press(30), press(64), press(85)])).toMatch(/at different places \(after 30\.0 turns to 85\.0 turns\): no end of travel/);
+  });
+
+  it('is not said of one press, nor where the ways are neither alike nor apart', () => {
+    expect(placeSentence([press(64)])).toBeNull();
+    expect(placeSentence([press(60), press(66)])).toBeNull();
+    expect(placeSentence([press(60), press(60, 'reverse')])).toBeNull();
   });
 });
