@@ -30,7 +30,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('lay the two newest traces of a job on each other, and say what changed', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await patient(browser, daemon.url);
     await goTo(page, 'compare');
     await page.locator('[data-finding="repaired"]').waitFor();
     // two directions, each large with its difference, and three pairs small
@@ -63,7 +63,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('set all traces of a job side by side, the one that stands out first, and make a page of them', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await patient(browser, daemon.url);
     await goTo(page, 'compare/many');
     await page.locator('[data-finding]').waitFor();
     // the newest trace's job and test are offered; another test among them is named before the daemon is asked
@@ -82,7 +82,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('learn limits from known-good traces, place another against them, and take them over for the next set-up', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await patient(browser, daemon.url);
     await goTo(page, 'compare/known-good');
     for (const number of [1, 2, 3]) await page.getByRole('checkbox', { name: `Good ${number}` }).check();
     await page.getByText('with few, little is known of how good vehicles differ').waitFor();
@@ -104,7 +104,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('show the page to hand over, and save it as one file that opens by itself', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url, { width: 390, height: 844 });
+    const { page, context, faults } = await patient(browser, daemon.url, { width: 390, height: 844 });
     await goTo(page, 'prove');
     await page.locator('.report-sheet').getByText('Repaired', { exact: true }).waitFor();
     expect(await overflow(page)).toBe(0);
@@ -141,6 +141,13 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.close();
   });
 });
+
+/** Comparing is long work done one piece after the other: on a busy machine it takes its time. */
+async function patient(...args: Parameters<typeof visit>): ReturnType<typeof visit> {
+  const visited = await visit(...args);
+  visited.page.setDefaultTimeout(60_000);
+  return visited;
+}
 
 /** Page objects of a PDF (ISO 32000-1, 7.7.3.3: /Type /Page; the tree's own nodes are /Pages). Chromium writes them uncompressed. */
 function pagesOf(pdf: Buffer): number {
