@@ -1,4 +1,4 @@
-import { rmSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
@@ -139,5 +139,34 @@ describe('a window of a stored trace', () => {
     expect(window.reduced).toBe(false);
     expect([...window.timeS]).toEqual(Array.from({ length: 12 }, (_, i) => (2000 + i) / 1000));
     await reader.close();
+  });
+
+  it('never draws a reading that the disk has changed, though it does not check every byte', async () => {
+    const path = join(folder, 'flipped');
+    const all = recording(60_000, 1000, 6);
+    const highest = Math.max(...all.currentA);
+    await capture(path, { pieces: [all], flushEvery: 700 });
+    const samplesPath = join(path, 'samples.arrows');
+    const whole = readFileSync(samplesPath);
+    const random = seeded(9);
+    let told = 0;
+    for (let round = 0; round < 40; round++) {
+      const bytes = Buffer.from(whole);
+      const value = Buffer.alloc(4);
+      value.writeFloatLE(all.currentA[Math.floor(random() * 60_000)]!);
+      const at = bytes.indexOf(value);
+      // the highest bit of the exponent: a few ampere become 10^38, or nothing
+      bytes[at + 3]! ^= 0x40;
+      writeFileSync(samplesPath, bytes);
+      const reader = await openTrace(path);
+      for (const columns of [20, 60, 250]) {
+        const window = await reader.window(0, 60, columns);
+        expect(Math.max(...window.currentA), `round ${round}, ${columns} columns`).toBeLessThanOrEqual(highest);
+      }
+      if (reader.problems.length > 0) told++;
+      await reader.close();
+    }
+    // where all rows are read, or the bound of a column is there, the damage is seen and told
+    expect(told).toBeGreaterThan(5);
   });
 });
