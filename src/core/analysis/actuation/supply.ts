@@ -25,17 +25,17 @@ const MOST_CELLS = 2000;
 export function supplyFields(press: Press, motion: Motion, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling, followS = 0): Supply | null {
   if (place === null) return null;
   let line: Line | null = null;
-  let lastV = 0;
   for (const part of followS > 0.5 * CELL_S ? [0, 0.5, 1] : [0]) {
     const cells = pairCells(press, baseline, voltageV, place, sampling, part * followS);
     if (cells.count < 6) return null;
     const tried = fitRobust(cells);
     if (tried !== null && tried.slope < 0 && (line === null || tried.error < line.error)) line = tried;
-    lastV = cells.lastV;
   }
   if (line === null) return null;
-  const running = motion.running;
-  const runV = running.length > 0 ? Math.abs(median(voltageV.subarray(running[0].startIndex, running[0].endIndex))) : lastV;
+  // a motor that did not run stood at one level: its middle half, clear of the switch's edges however slow the clamp
+  const quarter = (press.endIndex - press.startIndex) >> 2;
+  const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
+  const runV = Math.abs(median(voltageV.subarray(steady.startIndex, steady.endIndex)));
   return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.error), high_ohm: -line.slope + line.error };
 }
 
@@ -43,7 +43,6 @@ interface Cells {
   readonly count: number;
   readonly currentA: Float64Array;
   readonly voltageV: Float64Array;
-  readonly lastV: number;
 }
 
 function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, place: LeadPlace, sampling: Sampling, lagS: number): Cells {
@@ -56,11 +55,17 @@ function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, pla
   const volts = new Float64Array(most);
   let count = 0;
   const blocked = press.dropouts;
+  // while the current rises, a clamp that lags pairs a voltage that has sagged already with a current that is still to come
+  const risen = risenIndex(press, baseline, sampling);
   const follow = lagS > 0 ? 1 - Math.exp(-sampling.periodS / lagS) : 1;
   // no current flows yet in the first sample, so it is the open-circuit voltage that the slowed channel starts from
   let slowV = voltageV[from] ?? 0;
   for (let i = from; i + step <= press.endIndex - 1; i += step) {
     if (blocked.some((range) => i < range.endIndex + step && i + step > range.startIndex - step)) continue;
+    if (i + step > press.startIndex && i < risen) {
+      for (let j = i; j < i + step; j++) slowV += follow * (voltageV[j] - slowV);
+      continue;
+    }
     let amps = 0;
     let sum = 0;
     for (let j = i; j < i + step; j++) {
@@ -71,8 +76,22 @@ function pairCells(press: Press, baseline: Baseline, voltageV: Float32Array, pla
     currentA[count] = (amps / step) * press.sign;
     volts[count++] = Math.abs(sum / step);
   }
-  return { count, currentA, voltageV: volts, lastV: count > 0 ? volts[count - 1] : 0 };
+  return { count, currentA, voltageV: volts };
 }
+
+/** Where the current has come up to nearly its highest of the switch-on. */
+function risenIndex(press: Press, baseline: Baseline, sampling: Sampling): number {
+  const endIndex = Math.min(press.endIndex, press.startIndex + Math.ceil(SWITCH_ON_S * sampling.rateHz));
+  let topA = 0;
+  for (let i = press.startIndex; i < endIndex; i++) topA = Math.max(topA, baseline.deviationA[i] * press.sign);
+  let i = press.startIndex;
+  while (i < endIndex && baseline.deviationA[i] * press.sign < RISEN_SHARE * topA) i++;
+  return i;
+}
+
+/** s; winding and clamp together have come up by then (outside numbers: window, at least 5 A in the first 22 ms; slow clamps some 5 ms) */
+const SWITCH_ON_S = 0.1;
+const RISEN_SHARE = 0.97;
 
 interface Line {
   readonly slope: number;
@@ -99,11 +118,24 @@ function fitRobust(cells: Cells): Line | null {
       currentA[count] = used.currentA[i];
       voltageV[count++] = used.voltageV[i];
     }
-    if (count < 6) return line;
-    used = { count, currentA, voltageV, lastV: cells.lastV };
+    if (count < 6) break;
+    used = { count, currentA, voltageV };
     line = fitLine(used);
   }
-  return line;
+  return hasSecondLevel(used) ? line : null;
+}
+
+/** this many cells, this far (of the usual current) from it, make a second level; without one the slope rests on noise, hum and edges */
+const FEWEST_AWAY = 3;
+const AWAY_SHARE = 0.1;
+
+/** A motor that stood at one level all the while says nothing of the feed's slope, however many cells it fills. */
+function hasSecondLevel(cells: Cells): boolean {
+  const amps = cells.currentA.subarray(0, cells.count);
+  const usualA = median(amps);
+  let away = 0;
+  for (let i = 0; i < amps.length; i++) if (Math.abs(amps[i] - usualA) > AWAY_SHARE * Math.abs(usualA)) away++;
+  return away >= FEWEST_AWAY;
 }
 
 function fitLine(cells: Cells): Line | null {

@@ -28,3 +28,16 @@ describe('a feed too weak to judge the motor', () => {
     expect(behind(0.1).verdict.finding).toBe('normal');
   });
 });
+
+describe('a locked motor behind a slow clamp', () => {
+  it('says nothing of the feed: all there is besides one level is a clamp that lags', () => {
+    // the voltage sags at once, the clamp (12 ms) comes up after it: a line through that has no slope and would blame a weak battery
+    const level = (atS: number): number => (atS < 1 || atS >= 4 ? 0 : 19.4);
+    const seenA = (atS: number): number => (atS < 1 ? 0 : atS < 4 ? 19.4 * (1 - Math.exp(-(atS - 1) / 0.012)) : 19.4 * Math.exp(-(atS - 4) / 0.012));
+    const wobbleA = noise(0.05);
+    const wobbleV = noise(0.02, 3);
+    const result = analyseActuation(draw(200, 6, (atS) => seenA(atS) + wobbleA(), (atS) => (level(atS) > 0 ? 12.6 - 0.1 * level(atS) : 0) + wobbleV()), {});
+    expect(result.verdict.finding).toBe('locked');
+    expect(result.actuations[0].supply).toBeNull();
+  });
+});
