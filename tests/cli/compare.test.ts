@@ -140,6 +140,22 @@ describe('compare on files that do not fit together', () => {
   });
 });
 
+describe('compare --overlay', () => {
+  it('writes every pair on one switch edge with the difference, whatever the rates and starts', async () => {
+    const files = [csv('slow.csv', record({}, 1, { rateHz: 1000, noiseA: 0.01 })), csv('fast.csv', record({}, 2, { rateHz: 2500, noiseA: 0.01 }))];
+    expect(await cli(['compare', ...files, '--test', 'actuation', '--json', '--overlay', at('overlay.csv')])).toMatchObject({ code: 0 });
+    const [head, ...rows] = readFileSync(at('overlay.csv'), 'utf8').trimEnd().split('\n');
+    expect(head).toBe('direction,number,time_s,before_a,after_a,difference_a');
+    const cells = rows.map((row) => row.split(','));
+    expect([...new Set(cells.map(([direction, number]) => `${direction} ${number}`))]).toEqual(['forward 1', 'forward 2', 'reverse 1', 'reverse 2']);
+    for (const [, , , beforeA, afterA, differenceA] of cells) expect(Number(differenceA)).toBeCloseTo(Number(afterA) - Number(beforeA), 3);
+    // the same motor twice: on one edge even the steep rise leaves little, some per cent of its 14 A
+    const rise = cells.filter(([, , atS]) => Number(atS) > -0.005 && Number(atS) < 0.05).map(([, , , , , differenceA]) => Math.abs(Number(differenceA)));
+    expect(rise.reduce((sum, value) => sum + value, 0) / rise.length).toBeLessThan(0.6);
+    expect(await cli(['compare', at('night-0.4-0.csv'), at('night-0.02-1.csv'), '--test', 'drain', '--overlay', at('none.csv')])).toMatchObject({ code: 1 });
+  });
+});
+
 describe('compare with three or more traces', () => {
   it('puts the one that stands out first, for people and for scripts', async () => {
     const files = [csv('left.csv', record({}, 1)), csv('right.csv', record({ dryNm: SOUND.dryNm * 1.4 }, 2)), csv('spare.csv', record({}, 3))];

@@ -1,13 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ComparedMetric } from '../../src/core/analysis/compare/results.ts';
+import { differenceOf } from '../../src/core/analysis/compare/difference.ts';
 import type { Placement } from '../../src/core/analysis/compare/known-good.ts';
 import { changeWords } from '../../src/core/present/compare-words.ts';
 import { placeWords } from '../../src/core/present/place-words.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import { groupTrouble, likelyGroup, likelyPair, MOST_SIDE_BY_SIDE, pairTrouble, refOf } from '../../web/compare/choice.ts';
-import { differenceOf } from '../../web/compare/difference.ts';
 
 function view(jobId: string, id: string, test: 'actuation' | 'drain' | null, end: 'ended' | 'running' = 'ended'): TraceView {
   return { jobId, record: { ...emptyTraceRecord(id, '2026-11-25T07:00:00.000Z', 'test'), test, end }, finding: null };

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
+import { differenceOf } from '../../src/core/analysis/compare/difference.ts';
 import type { Line, Overlay } from '../../src/core/wire/prove.ts';
-import { differenceOf } from './difference.ts';
 import { Plot } from './plot.tsx';
 import { useWidth } from './use-width.ts';
 

@@ -4,7 +4,8 @@ import { compareMany, type ManyResult } from '../../core/analysis/compare/many.t
 import { runLimitsOf } from '../../core/analysis/compare/known-good.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
-import { compareAnalysed, testOf } from '../../daemon/prove/gather.ts';
+import { compareAnalysed, testOf, type Analysed } from '../../daemon/prove/gather.ts';
+import { writeOverlays } from '../overlay-file.ts';
 import { openTrace, type TraceReader } from '../../daemon/store/trace-reader.ts';
 import { analyseOpened } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
@@ -20,6 +21,7 @@ interface Flags extends ReadFlags {
   knownGood?: string;
   limit?: number;
   tolerance?: number;
+  overlay?: string;
   failOn?: string;
 }
 
@@ -35,12 +37,14 @@ export function compareCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--known-good <file>', 'limits learnt by amptrail limits: gives the running range')
     .option('--limit <a>', 'the drain limit, A (default 0.05)', readNumber('--limit', 0, 1e4))
     .option('--tolerance <share>', 'a change below this share of the value before counts as the same, for example 0.1', readNumber('--tolerance', 0, 1))
+    .option('--overlay <file>', 'of two motor tests: every pair laid on the switch edge, with the difference, as CSV')
     .option('--fail-on <what>', 'finding: exit 3 when the second trace is worse, or when one of several stands out');
   return addReadOptions(command)
     .addHelpText('after', '\nExample:\n  amptrail compare step-before.csv step-after.csv --test actuation\n  amptrail compare left-1.csv left-2.csv right-1.csv right-2.csv --test actuation\n')
     .action(async (before: string, after: string, more: string[], flags: Flags) => {
       if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(`--fail-on takes the word finding, not "${flags.failOn}"`);
       if (more.length > 0 && flags.tolerance !== undefined) throw new UsageError('--tolerance is for two traces; several are set against their own scatter');
+      if (more.length > 0 && flags.overlay !== undefined) throw new UsageError('--overlay is for two traces');
       const results = await analyseAll([before, after, ...more], flags, io);
       if (results.length > 2) {
         const result = compareMany(results.map((one, i) => ({ name: shortNames([before, after, ...more])[i] ?? '', result: one })));
@@ -72,18 +76,19 @@ async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Pr
       const first = known.findIndex((kind) => kind === test);
       throw new InputError(`${paths[first]} is a test of kind ${test}, ${paths[odd]} of kind ${known[odd]}: their figures have nothing in common, so nothing can be compared; choose traces of one test`);
     }
-    const results: AnalysisResult[] = [];
+    const analysed: Analysed[] = [];
     for (const reader of readers) {
-      const { result } = await analyseOpened(reader, {
+      const one = await analyseOpened(reader, {
         io,
         read,
         ...(test === undefined ? {} : { test }),
         ...(runLimitsA === undefined ? {} : { actuation: { runLimitsA } }),
         ...(flags.limit === undefined ? {} : { drain: { limitA: flags.limit } }),
       });
-      results.push(result);
+      analysed.push(one);
     }
-    return results;
+    if (flags.overlay !== undefined) await writeOverlays(flags.overlay, analysed);
+    return analysed.map(({ result }) => result);
   } finally {
     for (const reader of readers) await reader.close();
   }
