@@ -9,10 +9,11 @@ import { formatDate } from '../reading/format.ts';
 import { wordsOf } from '../state/stored.ts';
 import './known-good.css';
 import { PlacePanel } from './place-panel.tsx';
-import { SetForm } from './set-form.tsx';
+import { circuitOf, SetForm } from './set-form.tsx';
 
 /** Limits learnt from traces that a person called good, and traces placed against them. */
 export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
+  const motor = traces.filter(({ record }) => record.test !== 'drain');
   const sets = useSignal<readonly KnownGoodSet[] | null>(null);
   const chosenId = useSignal('');
   const changing = useSignal<KnownGoodSet | 'new' | null>(null);
@@ -20,7 +21,7 @@ export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
   const load = async (show?: string): Promise<void> => {
     try {
       sets.value = await listKnownGood();
-      chosenId.value = show ?? (sets.value.some(({ id }) => id === chosenId.value) ? chosenId.value : (sets.value[0]?.id ?? ''));
+      chosenId.value = show ?? (sets.value.some(({ id }) => id === chosenId.value) ? chosenId.value : ((sets.value.find(({ circuit }) => circuit !== '' && circuit === circuitOf(motor)) ?? sets.value[0])?.id ?? ''));
       if (sets.value.length === 0) changing.value = 'new';
       error.value = '';
     } catch (failure) {
@@ -28,7 +29,6 @@ export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
     }
   };
   useEffect(() => void load(), []);
-  const motor = traces.filter(({ record }) => record.test !== 'drain');
   const chosen = sets.value?.find(({ id }) => id === chosenId.value) ?? null;
   const remove = async ({ id }: KnownGoodSet): Promise<void> => {
     try {

@@ -67,7 +67,8 @@ function countWords(count: number): string {
   return `${count} traces: the range they span holds 95 % of good vehicles with 95 % confidence, whatever the distribution.`;
 }
 
-function circuitOf(traces: readonly TraceView[]): string {
+/** Of the newest trace's job; empty when it has none. */
+export function circuitOf(traces: readonly TraceView[]): string {
   const newest = traces[0];
   return jobs.value?.find(({ job }) => job.id === newest?.jobId)?.job.circuit ?? '';
 }
