@@ -32,8 +32,7 @@ export function dimmedLoad(amount: number, duty: number, salt: number): Load {
 export function flashes(amount: number, duty: number, salt: number): Load {
   return (timeS) => {
     const second = Math.floor(timeS);
-    const apart = timeS - second - hashed(second, salt) * (1 - duty);
-    return apart >= 0 && apart < duty ? amount : 0;
+    return (timeS - second + hashed(second, salt)) % 1 < duty ? amount : 0;
   };
 }
 

@@ -39,7 +39,7 @@ export function night(seed: number): Night {
     settledS = ending.settledS;
   }
   if (kind === 'never') loads.push(polling(chance.between(0.2, 0.9), chance.between(0.02, 0.2), chance.between(0.2, 0.6), 0, Infinity));
-  if (kind === 'charger') loads.push(steady(-chance.spread(0.5, 8)));
+  if (kind === 'charger') loads.push(steady(-chance.spread(3, 12)));
 
   const quietS = settledS + chance.between(60, 240);
   const work: FuseWork | null = fuses ? workThroughFuses(chance, shuffled(chance, circuits), Math.max(quietS + 120, durationS * chance.between(0.45, 0.6)), chance.happens(0.6)) : null;

@@ -88,7 +88,7 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
       gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
       voltage_at: null,
     },
-    problems: drainProblems({ picture, table, gaps, marks, options, estimate, asleep, sharing, fuses, limitA }),
+    problems: drainProblems({ picture, table, gaps, marks, options, estimate, asleep, sharing, fuses, limitA, averageA: shownA }),
     verdict: drainVerdict({
       finding: verdict.finding,
       elapsedS,

@@ -18,7 +18,12 @@ interface Findings {
   readonly sharing: readonly string[];
   readonly fuses: FuseTest;
   readonly limitA: number;
+  /** over the whole recording when nothing slept */
+  readonly averageA: number;
 }
+
+/** Less than this on average is no zero that is a little off. */
+const BACKWARDS_A = -0.05;
 
 /** What the reader must know about the recording before trusting the figures. */
 export function drainProblems(found: Findings): Problem[] {
@@ -37,6 +42,9 @@ export function drainProblems(found: Findings): Problem[] {
   }
   if (asleep !== null && asleep.high_a < -0.001) {
     problems.push({ code: 'negative-drain', text: `The level asleep is ${formatCurrent(asleep.level_a)}: a charger is connected, or the clamp or shunt is the wrong way round.` });
+  }
+  if (asleep === null && found.averageA < BACKWARDS_A) {
+    problems.push({ code: 'negative-drain', text: `The current runs backwards, ${formatCurrent(found.averageA)} on average: a charger is connected, or the clamp or shunt is the wrong way round.` });
   }
   const driftA = options.zeroDriftA ?? 0;
   if (Math.abs(driftA) >= 0.002) {

@@ -34,14 +34,12 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
     if (better <= 1.1 * factor) break;
     factor = better;
   }
-  if (factor > SLOW_NOISE) levels = withStandouts(values, varianceA2, levels);
+  levels = withStandouts(values, varianceA2, levels);
   for (let i = 0; i < varianceA2.length; i++) varianceA2[i] *= factor;
   return { levels, varianceA2 };
 }
 
-/** With a long-run factor above this, the price of a change is so high that short wake-ups far above the noise would drown. */
-const SLOW_NOISE = 4;
-/** Values this many robust deviations above their level, at least so many in a row, are no noise however long it hangs together. */
+/** The price of a change is high, and where noise hangs together higher still: short wake-ups far above it would drown. Values this many robust deviations above their level, at least so many in a row, are no noise however long it hangs together. */
 const STANDOUT_SIGMAS = 5;
 const STANDOUT_LENGTH = 3;
 /** Shorter levels do not tell their own scatter. */
@@ -58,7 +56,7 @@ function withStandouts(values: Float64Array, varianceA2: Float64Array, levels: r
       const sigma = robustSigma(inside);
       let startIndex = -1;
       for (let i = levels[k] + 1; i < endIndex; i++) {
-        const stands = values[i] - middle > STANDOUT_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]));
+        const stands = values[i] - middle > STANDOUT_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]) / 2);
         if (stands && startIndex < 0) startIndex = i;
         if (stands || startIndex < 0) continue;
         if (i - startIndex >= STANDOUT_LENGTH) out.push(startIndex, i);

@@ -9,7 +9,6 @@ import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
 import type { FuseEvent, Stretch } from './stretches.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { levelBefore, restBetween } from './stretches.ts';
-import { stepDoubt } from './level-estimate.ts';
 
 export interface FuseTest {
   readonly events: readonly FuseEvent[];
@@ -34,7 +33,7 @@ export function measurePulls(picture: Picture, marks: readonly Mark[], restStart
   let stretches = restBetween(picture, events, restStartS, MARK_SLACK_S, 0.3);
   for (let k = 0; k < events.length; k++) placeEvent(picture, events, stretches, k);
   stretches = restBetween(picture, events, restStartS, HAND_BLIP_S, 0.2);
-  return { events, stretches, pulls: pullFigures(events, stretches, Math.SQRT2 * stepDoubt(picture, stretches)) };
+  return { events, stretches, pulls: pullFigures(events, stretches) };
 }
 
 function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
@@ -100,14 +99,18 @@ function isAbove(segment: Segment, highA: number): boolean {
   return segment.meanA > highA + Math.max(SMALL_CHANGE_A, 4 * meanErrorA(segment));
 }
 
-/** Scatter of single bins from one to the next, A: steps and blips are too rare to show in it. */
+/**
+ * Scatter of single bins, A: from one to the next, where steps and blips are too rare to show, and about the middle of the quieter end
+ * of the stretch, where hum and noise that hangs together do show.
+ */
 function binScatterA(bins: Bins, startBin: number, endBin: number): number {
-  const differences = new Float64Array(Math.max(0, endBin - startBin - 1));
-  for (let i = 0; i < differences.length; i++) {
-    const at = startBin + i;
-    differences[i] = bins.sumA[at + 1] / bins.count[at + 1] - bins.sumA[at] / bins.count[at];
-  }
-  return robustSigma(differences) / Math.SQRT2;
+  const count = Math.max(0, endBin - startBin);
+  const values = new Float64Array(count);
+  for (let i = 0; i < count; i++) values[i] = bins.sumA[startBin + i] / bins.count[startBin + i];
+  const differences = new Float64Array(Math.max(0, count - 1));
+  for (let i = 0; i < differences.length; i++) differences[i] = values[i + 1] - values[i];
+  const third = Math.floor(count / 3);
+  return Math.max(robustSigma(differences) / Math.SQRT2, Math.min(robustSigma(values.subarray(0, third)), robustSigma(values.subarray(count - third))));
 }
 
 /** A change must be this many standard errors, and this large, before a fuse is said to carry current. */
@@ -123,15 +126,14 @@ export function isMeasured(pull: Pull): boolean {
   return pull.carries || width < Math.max(UNMEASURED_A, Math.abs(pull.change_a));
 }
 
-/** `stepDoubtA`: what rounding of the readings may add to a change. */
-function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[], stepDoubtA: number): Pull[] {
+function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]): Pull[] {
   const pulls: Pull[] = [];
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
     if (event.kind !== 'pull') continue;
     const own = changeAt(events, stretches, k);
     const refit = events.findIndex((other, j) => j > k && other.label === event.label);
-    let { changeA, errorA, clear } = own;
+    let { changeA, errorA, roundingA, clear } = own;
     if (refit > 0 && events[refit].kind === 'refit') {
       const back = changeAt(events, stretches, refit);
       const agrees = Math.abs(changeA + back.changeA) < 4 * Math.hypot(errorA, back.errorA);
@@ -142,13 +144,14 @@ function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]
       } else if (back.clear && !clear) {
         changeA = -back.changeA;
         errorA = back.errorA;
+        roundingA = back.roundingA;
         clear = true;
       }
     }
     // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
     if (!clear) changeA = Math.min(0, changeA);
-    const doubtA = 1.96 * errorA + stepDoubtA + 0.0002;
-    const carries = clear && changeA < -CARRIES_A && -changeA > CARRIES_ERRORS * errorA + stepDoubtA;
+    const doubtA = 1.96 * errorA + roundingA + 0.0002;
+    const carries = clear && changeA < -CARRIES_A && -changeA > CARRIES_ERRORS * errorA + roundingA;
     pulls.push({
       label: event.label,
       at_s: event.atS,
@@ -168,11 +171,11 @@ function lastRestA(stretches: readonly Stretch[], k: number): number | null {
 }
 
 /** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */
-function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number): { changeA: number; errorA: number; clear: boolean } {
+function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number): { changeA: number; errorA: number; roundingA: number; clear: boolean } {
   const before = levelBefore(events, stretches, k);
   let next = k + 1;
   while (next < stretches.length && !stretches[next].usable) next++;
   const after = next < stretches.length ? stretches[next] : null;
-  if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, clear: false };
-  return { changeA: after.levelA - before.levelA, errorA: Math.hypot(before.errorA, after.errorA), clear: before.sameFuses && next === k + 1 };
+  if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, roundingA: 0, clear: false };
+  return { changeA: after.levelA - before.levelA, errorA: Math.hypot(before.errorA, after.errorA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 };
 }

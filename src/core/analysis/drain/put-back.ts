@@ -6,8 +6,8 @@ import { restLevel } from './stretches.ts';
 
 /** A level must hold this long to count as out, or as in again. */
 const HELD_S = 4;
-/** Falls smaller than this are not followed: they carry no drain, and a return that small cannot be told. */
-const LEAST_FALL_A = 0.003;
+/** Falls smaller than this are not followed: a return that small cannot be told. */
+const LEAST_FALL_A = 0.0012;
 /** Rest this long before a pull is enough to know the level it falls from. */
 const BEFORE_S = 30;
 /** The current is back when no more than this share of the fall is missing or too much. */

@@ -1,4 +1,5 @@
 import { lowerBound } from '../../trace.ts';
+import { stepDoubt } from './level-estimate.ts';
 import type { Picture } from './segments.ts';
 import { recurringExtra } from './steady.ts';
 import type { BlockRange } from './steady.ts';
@@ -19,6 +20,8 @@ export interface Stretch {
   levelA: number;
   /** standard error, A */
   errorA: number;
+  /** what rounding of the readings may hide in the level, A */
+  roundingA: number;
   /** false: nothing at rest in it, for example a wake-up that fills it */
   usable: boolean;
 }
@@ -93,7 +96,7 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
   const { blocks, segments } = picture;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
   const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
-  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, usable: false };
+  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, roundingA: 0, usable: false };
   if (endBlock <= startBlock) return none;
   const parts: { startBlock: number; endBlock: number; count: number; sumA: number; varianceA2: number }[] = [];
   let segment = 0;
@@ -129,5 +132,5 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
     equal.push(part);
   }
   const extra = recurringExtra(picture, equal);
-  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.sqrt(lowest.varianceA2 / count), extra.errorA), usable: true };
+  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.sqrt(lowest.varianceA2 / count), extra.errorA), roundingA: stepDoubt(picture, [{ startS, endS }]), usable: true };
 }

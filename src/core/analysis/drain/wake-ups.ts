@@ -2,6 +2,8 @@ import type { Mark } from '../../trace.ts';
 import { robustSigma } from '../../stats.ts';
 import type { WakeUp } from '../results.ts';
 import type { Bins } from './bins.ts';
+import { blocksOf, findFlashes, isFlashing, SHORTEST_WAKE_S } from './flashes.ts';
+import type { Run } from './flashes.ts';
 import type { FuseTest } from './pulls.ts';
 import { isSameRest } from './rest.ts';
 import type { Picture, Segment } from './segments.ts';
@@ -26,19 +28,15 @@ export interface Night {
 /** A wake-up must rise this far above the rest, A, and by this share of it: published ones add 80 mA and more. */
 const RISE_A = 0.003;
 const RISE_SHARE = 0.08;
+/** Stretches this short that are up by one step of the reading are rounding, and belong to the rest. */
+const SHORT_S = 3;
+const HOP_STEPS = 1.6;
 /** A rest of at least so many blocks tells the scatter of single ones. */
 const SCATTER_BLOCKS = 64;
 /** Rests shorter than this do not part two wake-ups. */
 const SHORTEST_GAP_S = 2;
-/** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
-const SHORTEST_WAKE_S = 1.5;
 /** Highest stretches are looked at over this long, so that a single noisy sample is no peak. */
 const PEAK_S = 0.05;
-
-interface Run {
-  startS: number;
-  endS: number;
-}
 
 /**
  * From the moment of rest on, tells rest from wake-ups: everything clearly above the local rest level is a wake-up, whose start and end
@@ -60,15 +58,21 @@ export function readNight(picture: Picture, restSegment: number, restStartS: num
   }
   const wakeUps: WakeUp[] = [];
   const wakeMarks = marks.filter((mark) => mark.kind === 'wake').map((mark) => mark.timeS);
+  const flashes = findFlashes(runs, (run) => peakAndCharge(picture.bins, run.startS, run.endS).peakA);
   for (const run of joined(runs)) {
+    const { peakA, chargeC } = peakAndCharge(picture.bins, run.startS, run.endS);
+    if (isFlashing(flashes, peakA)) {
+      rests.push({ ...run, ...blocksOf(picture, run), levelA });
+      continue;
+    }
     if (run.endS - run.startS < SHORTEST_WAKE_S) continue;
     const nearFuse = events.some((event) => Math.min(Math.abs(run.startS - event.atS), Math.abs(run.startS - event.markS)) < MARK_SLACK_S);
     if (nearFuse && run.endS - run.startS < HAND_BLIP_S) continue;
     const byPerson = wakeMarks.some((atS) => atS > run.startS - MARK_SLACK_S && atS < run.endS + MARK_SLACK_S);
-    const { peakA, chargeC } = peakAndCharge(picture.bins, run.startS, run.endS);
     const byFuse = events.some((event) => Math.abs(run.startS - event.atS) < MARK_SLACK_S / 2 || Math.abs(run.startS - event.markS) < MARK_SLACK_S);
     wakeUps.push({ start_s: run.startS, end_s: run.endS, peak_a: peakA, charge_c: chargeC, cause: byPerson ? 'person' : byFuse ? 'fuse' : null });
   }
+  rests.sort((a, b) => a.startS - b.startS);
   return { wakeUps: withFuseWork(wakeUps, events), rests };
 }
 
@@ -110,7 +114,8 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
     const meanA = clippedMean(picture, segment, fromS, toS);
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));
-    const riseA = Math.max(RISE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA);
+    const hopA = toS - fromS < SHORT_S ? HOP_STEPS * picture.stepA : 0;
+    const riseA = Math.max(RISE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
     const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + DRIFT_STEP_A && isSameRest(picture, segment, lastRest, levelA);
     if (meanA > levelA + riseA && !drifts) {
       if (run === null) run = { startS: fromS, endS: toS };

@@ -1,0 +1,40 @@
+import { lowerBound } from '../../trace.ts';
+import type { Picture } from './segments.ts';
+
+/** A stretch above the rest. */
+export interface Run {
+  startS: number;
+  endS: number;
+}
+
+/** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
+export const SHORTEST_WAKE_S = 1.5;
+/** So many short excursions of one height are a lamp that flashes, not sparks. */
+const MANY = 20;
+/** Heights this near to each other are of the same lamp, as a share. */
+const ALIKE = 0.15;
+
+/** What the many short excursions of a recording have in common. */
+export interface Flashes {
+  /** highest readings of the short excursions, sorted, A; empty when there are few */
+  readonly peakASorted: readonly number[];
+}
+
+/** Short excursions, when there are many: `peakOf` gives the highest reading of a stretch. */
+export function findFlashes(runs: readonly Run[], peakOf: (run: Run) => number): Flashes {
+  const short = runs.filter((run) => run.endS - run.startS < SHORTEST_WAKE_S);
+  return { peakASorted: short.length < MANY ? [] : short.map(peakOf).sort((a, b) => a - b) };
+}
+
+/** True when as many flashes as make a lamp are as high as this stretch: several of them run together, as slow readings catch them. */
+export function isFlashing(flashes: Flashes, peakA: number): boolean {
+  const peaks = Float64Array.from(flashes.peakASorted);
+  return lowerBound(peaks, peakA * (1 + ALIKE)) - lowerBound(peaks, peakA * (1 - ALIKE)) >= MANY;
+}
+
+/** The blocks of a stretch. */
+export function blocksOf(picture: Picture, run: Run): { startBlock: number; endBlock: number } {
+  const { blocks } = picture;
+  const startBlock = lowerBound(blocks.startS, run.startS - blocks.widthS / 2, 0, blocks.length);
+  return { startBlock, endBlock: Math.max(startBlock, lowerBound(blocks.startS, run.endS - blocks.widthS / 2, startBlock, blocks.length)) };
+}
