@@ -59,8 +59,8 @@ function headOf(metric: string): string {
   return `${words}, ${unit}`;
 }
 
-function verdictText({ finding, because, next }: { finding: string; because: readonly string[]; next: readonly string[] }): string {
-  return `finding: ${finding}\n${because.map((sentence) => bullet(sentence)).join('')}check next:\n${next.map((sentence) => bullet(sentence)).join('')}`;
+function verdictText({ finding, claims, because, next }: { finding: string; claims?: false; because: readonly string[]; next: readonly string[] }): string {
+  return `finding: ${finding}${claims === false ? ' (nothing can be claimed)' : ''}\n${because.map((sentence) => bullet(sentence)).join('')}check next:\n${next.map((sentence) => bullet(sentence)).join('')}`;
 }
 
 function notes(problems: readonly { readonly text: string }[]): string {

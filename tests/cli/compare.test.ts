@@ -124,6 +124,7 @@ describe('compare on files that do not fit together', () => {
     const flat = csv('flat.csv', { timeS: Float64Array.from({ length: 2000 }, (_, i) => i / 1000), currentA: new Float32Array(2000), voltageV: null, gaps: [] });
     const { out, code } = await cli(['compare', flat, csv('ran.csv', record({}, 2)), '--test', 'actuation']);
     expect(code).toBe(0);
+    expect(out).toMatch(/^finding: unchanged \(nothing can be claimed\)\n/);
     expect(out).toContain('The first trace has no actuation, so only the findings can be set side by side');
   });
 

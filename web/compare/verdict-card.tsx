@@ -1,12 +1,12 @@
 import type { CompareResult } from '../../src/core/analysis/compare/results.ts';
-import { COMPARE_WORDS } from '../../src/core/present/compare-words.ts';
+import { verdictWords } from '../../src/core/present/compare-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { Problems } from '../reading/reading-card.tsx';
 
 /** What the two traces prove, why, and what to check next. */
 export function VerdictCard({ result }: { result: CompareResult }) {
   const { finding, because, next } = result.verdict;
-  const words = COMPARE_WORDS[finding];
+  const words = verdictWords(result.verdict);
   return (
     <section class={`plate card card-${words.tone}`} aria-label="Verdict">
       <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>

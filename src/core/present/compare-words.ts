@@ -1,15 +1,20 @@
-import type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from '../analysis/compare/results.ts';
+import type { BoundsMethod, ComparedMetric, CompareFinding, CompareResult, Judgement } from '../analysis/compare/results.ts';
 import { boundsWords, describeMetric, shownIn } from '../analysis/compare/describe.ts';
 import { FAULTY_SHARE } from '../analysis/compare/metrics.ts';
 import type { FindingWords } from './words.ts';
 
-/** What a comparison found, in the words that page and report share. */
-export const COMPARE_WORDS: Readonly<Record<CompareFinding, FindingWords>> = {
+const COMPARE_WORDS: Readonly<Record<CompareFinding, FindingWords>> = {
   repaired: { title: 'Repaired', sentence: 'The fault that the first recording shows is not in the second one.', tone: 'good' },
   better: { title: 'Better', sentence: 'The second recording is better than the first; something may be left.', tone: 'open' },
   unchanged: { title: 'No change', sentence: 'The two recordings show no change larger than the doubt of the measurement.', tone: 'open' },
   worse: { title: 'Worse', sentence: 'The second recording is worse than the first.', tone: 'fault' },
 };
+
+/** The words for a verdict; of one that claims nothing, that it cannot tell. */
+export function verdictWords({ finding, claims }: CompareResult['verdict']): FindingWords {
+  if (claims === false) return { title: 'Cannot tell', sentence: 'The two recordings do not carry a comparison.', tone: 'open' };
+  return COMPARE_WORDS[finding];
+}
 
 export const JUDGEMENT_WORDS: Readonly<Record<Judgement, string>> = { higher: 'higher', lower: 'lower', same: 'same', unsure: 'cannot tell' };
 

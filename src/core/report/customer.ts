@@ -1,6 +1,6 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
-import { changeWords, COMPARE_WORDS } from '../present/compare-words.ts';
+import { changeWords, verdictWords } from '../present/compare-words.ts';
 import { findingWords } from '../present/words.ts';
 import { movedTable, nightsPicture, onePair } from './compared.ts';
 import type { ReportInput, ReportTrace } from './input.ts';
@@ -18,7 +18,7 @@ export function customerBody(input: ReportInput): Markup {
 
 function repair(input: ReportInput, comparison: CompareResult): Markup {
   const { traces } = input;
-  const words = COMPARE_WORDS[comparison.verdict.finding];
+  const words = verdictWords(comparison.verdict);
   const before = findingWords(comparison.before_finding);
   const after = findingWords(comparison.after_finding);
   const picture = onePair(input) ?? nightsPicture(traces, 720, 230);

@@ -1,5 +1,5 @@
 import type { AnalysisResult, TestKind } from '../analysis/results.ts';
-import { COMPARE_WORDS } from '../present/compare-words.ts';
+import { verdictWords } from '../present/compare-words.ts';
 import { MANY_WORDS } from '../present/many-words.ts';
 import { cautionsFor } from '../reference/cautions.ts';
 import type { TraceRecord } from '../tracefile/record.ts';
@@ -31,8 +31,8 @@ export function fileBody(input: ReportInput): Markup {
 function changes(input: ReportInput): Markup | null {
   const { comparison, traces } = input;
   if (comparison === null) return null;
-  const { finding, because, next } = comparison.verdict;
-  return html`<section><h2>Before and after: ${COMPARE_WORDS[finding].title.toLowerCase()}</h2>
+  const { because, next } = comparison.verdict;
+  return html`<section><h2>Before and after: ${verdictWords(comparison.verdict).title.toLowerCase()}</h2>
     <div class="halves"><ul>${because.map((sentence) => html`<li>${sentence}</li>`)}</ul><div><b>Check next</b><ul>${next.map((sentence) => html`<li>${sentence}</li>`)}</ul></div></div>
     ${allPairs(input) ?? nightsPicture(traces, 720, 170)}${comparisonTable(comparison)}${remarks(comparison.problems)}</section>`;
 }

@@ -38,5 +38,6 @@ export interface CompareResult {
   after_finding: string;
   pairs: ComparedMetric[];
   problems: Problem[];
-  verdict: { finding: CompareFinding; because: string[]; next: string[] };
+  /** `claims: false`: the traces do not carry a comparison (a finding or a unit in doubt); `unchanged` then only means that nothing is claimed */
+  verdict: { finding: CompareFinding; claims?: false; because: string[]; next: string[] };
 }

@@ -51,7 +51,7 @@ export function drainVerdict(before: DrainResult, after: DrainResult, pairs: rea
 
 /** With a unit in doubt nothing is claimed. */
 export function unitVerdict(before: AnalysisResult, after: AnalysisResult, problem: Problem): CompareVerdict {
-  return { finding: 'unchanged', because: [findings(before.verdict.finding, after.verdict.finding), problem.text], next: ['Read the file in the right unit, then compare again: this comparison claims nothing.'] };
+  return { finding: 'unchanged', claims: false, because: [findings(before.verdict.finding, after.verdict.finding), problem.text], next: ['Read the file in the right unit, then compare again: this comparison claims nothing.'] };
 }
 
 function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pairs: readonly ComparedMetric[]): CompareVerdict {
@@ -76,7 +76,10 @@ function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pa
   const share = pairs.find(({ metric }) => metric === FAULTY_SHARE.name);
   if (share !== undefined && !shown.includes(share) && first !== second) because.push(sentence(share));
   if (shown.length === 0 && finding === 'unchanged') because.push(noneMoved(pairs));
-  return { finding, because, next: open && finding === 'unchanged' ? [AGAIN] : nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
+  // presses on both sides, and none of a direction that the other side has
+  const apart = pairs.some(({ metric }) => metric === FAULTY_SHARE.name) && !pairs.some(({ metric, change }) => metric !== FAULTY_SHARE.name && change !== null);
+  if ((open || apart) && finding === 'unchanged') return { finding, claims: false, because, next: [AGAIN] };
+  return { finding, because, next: nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
 }
 
 const AGAIN = 'Record again, until each trace tells its own finding: this comparison claims nothing so far.';

@@ -6,7 +6,7 @@ import { compareDrain } from '../../../../src/core/analysis/compare/compare-drai
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
 import { compareAnalysed } from '../../../../src/daemon/prove/gather.ts';
 import { learnKnownGood, placeAgainst } from '../../../../src/core/analysis/compare/known-good.ts';
-import { changeWords } from '../../../../src/core/present/compare-words.ts';
+import { changeWords, verdictWords } from '../../../../src/core/present/compare-words.ts';
 import { shareChange } from '../../../../src/core/analysis/compare/proportion.ts';
 import { meanChange } from '../../../../src/core/analysis/compare/change.ts';
 import { QUIET, recordNight } from '../../../score/compare/night.ts';
@@ -28,7 +28,7 @@ describe('two traces that do not fit together', () => {
     expect(words(result)).toContain('no direction in common');
     expect(words(result)).toContain('If the clamp was turned round');
     expect(result.pairs.filter(({ direction, change }) => direction !== null && change !== null)).toEqual([]);
-    expect(result.verdict.finding).toBe('unchanged');
+    expect(result.verdict).toMatchObject({ finding: 'unchanged', claims: false });
   });
 
   it('where the first holds no event, only findings are set side by side, and that is said', () => {
@@ -36,7 +36,8 @@ describe('two traces that do not fit together', () => {
     const result = compareActuation(analyseActuation(silent, {}), analyseActuation(record({}, 3), {}));
     expect(result.before_finding).toBe('unclear');
     expect(words(result)).toContain('The first trace has no actuation, so only the findings can be set side by side');
-    expect(result.verdict.finding).toBe('unchanged');
+    expect(result.verdict).toMatchObject({ finding: 'unchanged', claims: false });
+    expect(verdictWords(result.verdict).title).toBe('Cannot tell');
   });
 
   it('in mA and in A are noticed: currents are not judged, times still are', () => {
