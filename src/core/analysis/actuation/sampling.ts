@@ -63,3 +63,15 @@ function joinGaps(timeS: Float64Array, holes: readonly number[], told: readonly 
   }
   return joined;
 }
+
+/** Whether time is missing just before this sample. Binary search. */
+export function isHole(sampling: Sampling, index: number): boolean {
+  let low = 0;
+  let high = sampling.holes.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (sampling.holes[middle] < index) low = middle + 1;
+    else high = middle;
+  }
+  return sampling.holes[low] === index;
+}
