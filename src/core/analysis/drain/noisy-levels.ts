@@ -42,6 +42,7 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
 /** The price of a change is high, and where noise hangs together higher still: short wake-ups far above it would drown. Values this many robust deviations above their level, at least so many in a row, are no noise however long it hangs together. */
 const STANDOUT_SIGMAS = 5;
 const STANDOUT_LENGTH = 3;
+const FLASHES_PER_STANDOUT = 2;
 /** Shorter levels do not tell their own scatter. */
 const SHORTEST_SCATTER = 64;
 
@@ -55,13 +56,18 @@ function withStandouts(values: Float64Array, varianceA2: Float64Array, levels: r
       const middle = median(inside);
       const sigma = robustSigma(inside);
       let startIndex = -1;
+      let short = 0;
+      const long: number[] = [];
       for (let i = levels[k] + 1; i < endIndex; i++) {
         const stands = values[i] - middle > STANDOUT_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]) / 2);
         if (stands && startIndex < 0) startIndex = i;
         if (stands || startIndex < 0) continue;
-        if (i - startIndex >= STANDOUT_LENGTH) out.push(startIndex, i);
+        if (i - startIndex >= STANDOUT_LENGTH) long.push(startIndex, i);
+        else short++;
         startIndex = -1;
       }
+      // most are shorter: the flashes of a lamp, some of them in a row
+      if (short <= FLASHES_PER_STANDOUT * long.length) out.push(...long);
     }
     out.push(endIndex);
   }

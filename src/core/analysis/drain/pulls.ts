@@ -67,7 +67,7 @@ function likeliestSplit(picture: Picture, event: FuseEvent, beforeA: number, aft
   const unit = 2 * picture.varianceA2[atBlock] * samplesPerBlock;
   const lowA = Math.min(beforeA, afterA);
   const highA = Math.max(beforeA, afterA);
-  const scatterA = binScatterA(bins, startBin, endBin);
+  const scatterA = Math.max(picture.stepA / 2, binScatterA(bins, startBin, endBin));
   const clear = highA - lowA > CLEAR_STEP * scatterA;
   const reachA = 3 * scatterA;
   let best = startBin;
