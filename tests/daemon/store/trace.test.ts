@@ -206,7 +206,7 @@ describe('converting', () => {
 
   it('refuses to write over something, an unknown ending, and a file that is not there, in words', async () => {
     await expect(convertTrace(trace, join(folder, 'a.csv'))).rejects.toThrow(/is there already/);
-    await expect(convertTrace(trace, join(folder, 'a.xlsx'))).rejects.toThrow(/\.csv, \.arrows or \.parquet/);
+    await expect(convertTrace(trace, join(folder, 'a.xlsx'))).rejects.toThrow(/.csv, .arrows, .parquet, .svg, .png or .zip/);
     await expect(convertTrace(join(folder, 'nothing.csv'), join(folder, 'c.csv'))).rejects.toThrow(/it is not there/);
     await expect(convertTrace(trace, join(folder, 'no', 'such', 'c.csv'))).rejects.toThrow(/Cannot write/);
     await expect(openTrace(join(folder, 'a.parquet'))).rejects.toThrow(/it is not there/);
