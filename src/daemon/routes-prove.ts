@@ -2,7 +2,7 @@ import type { TestKind } from '../core/analysis/results.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
 import type { ReportInput } from '../core/report/input.ts';
 import type { TraceRecord } from '../core/tracefile/record.ts';
-import type { ManyAnswer } from '../core/wire/prove.ts';
+import type { CompareAnswer, ManyAnswer } from '../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import { RequestError } from './errors.ts';
 import { Router, type Request, type Response } from './http-kit.ts';
@@ -23,8 +23,8 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
     const { before, after, test: asked, tolerance } = take(check.comparison(request.body));
     const test = asked ?? commonTest([await store.record(before), await store.record(after)]);
     const order = { do: 'compare', before: await store.path(before), after: await store.path(after), test, ...(tolerance === undefined ? {} : { tolerance }) } as const;
-    const { result, overlays } = await work.run<{ result: CompareResult; overlays: ReportInput['overlays'] }>(order, { signal: requestSignal(response) });
-    response.json({ result, overlays: overlays.map((overlay) => ({ ...overlay, before: plain(overlay.before), after: plain(overlay.after) })) });
+    const { result, overlays, nights } = await work.run<{ result: CompareResult; overlays: ReportInput['overlays']; nights: CompareAnswer['nights'] }>(order, { signal: requestSignal(response) });
+    response.json({ result, nights, overlays: overlays.map((overlay) => ({ ...overlay, before: plain(overlay.before), after: plain(overlay.after) })) });
   });
 
   router.post('/compare-many', async (request: Request, response: Response) => {

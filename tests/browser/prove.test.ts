@@ -58,6 +58,8 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     expect(await page.getByRole('alert').textContent()).toContain('two traces of the same test');
     await page.getByRole('combobox', { name: 'Before', exact: true }).selectOption(NIGHT[0]!);
     await page.locator('[data-finding="repaired"]').waitFor();
+    await page.getByRole('img', { name: 'Current of both nights, from the start of each recording' }).waitFor();
+    expect(await overflow(page)).toBe(0);
     expect(faults).toEqual([]);
     await context.close();
   });

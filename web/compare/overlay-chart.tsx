@@ -56,7 +56,7 @@ function frameOf(overlays: readonly Overlay[]): { startS: number; endS: number; 
   return frame;
 }
 
-function Key() {
+export function Key() {
   return (
     <span class="overlay-key">
       <span><svg width="34" height="8" aria-hidden="true"><line class="line-before" x1="1" x2="33" y1="4" y2="4" /></svg>before</span>

@@ -6,6 +6,7 @@ import { askedState, useAsked } from './asked.tsx';
 import { ChangeTable } from './change-table.tsx';
 import { afterKey, beforeKey, findTrace, likelyPair, pairTrouble, proving, refOf, tolerance } from './choice.ts';
 import { compareTraces } from './compare-api.ts';
+import { NightChart } from './night-chart.tsx';
 import { OverlayChart } from './overlay-chart.tsx';
 import { TraceSelect } from './trace-select.tsx';
 import { VerdictCard } from './verdict-card.tsx';
@@ -58,6 +59,7 @@ export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
               const own = answer.overlays.filter((overlay) => overlay.direction === direction);
               return own.length > 0 && <OverlayChart overlays={own} key={`${before} ${after} ${direction}`} />;
             })}
+            {answer.nights !== null && <NightChart nights={answer.nights} />}
             {answer.overlays.length === 0 && answer.result.test === 'actuation' && <p class="plate empty">No direction is in both traces, so nothing can be laid on each other.</p>}
             <ChangeTable result={answer.result} />
           </div>

@@ -20,12 +20,16 @@ interface PlotProps {
   readonly withZero?: boolean;
   /** the same height of the axis for several plots, A */
   readonly highA?: number;
+  /** readings above are cut off there, A */
+  readonly cutA?: number;
+  /** drawn across, A */
+  readonly limitA?: number;
   /** small: few ticks, narrow margins */
   readonly small?: boolean;
 }
 
 /** Lines over time on one pair of axes, as SVG: the words beside it say what they are. */
-export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero = false, highA: wantedHighA, small = false }: PlotProps) {
+export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero = false, highA: wantedHighA, cutA, limitA, small = false }: PlotProps) {
   if (widthPx < 80) return <svg width="100%" height={heightPx} aria-hidden="true" />;
   let lowA = withZero ? 0 : Infinity;
   let highA = wantedHighA ?? (withZero ? 0.1 : -Infinity);
@@ -35,6 +39,7 @@ export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero =
       highA = Math.max(highA, valueA);
     }
   }
+  if (cutA !== undefined) highA = Math.min(highA, cutA);
   if (lowA > highA) return <p class="fine">The two do not overlap in time.</p>;
   const leftPx = small ? 34 : 46;
   const axisPx = small ? 18 : 22;
@@ -42,7 +47,7 @@ export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero =
   const bottom = heightPx - axisPx;
   const right = widthPx - RIGHT_PX;
   const x = (atS: number): number => leftPx + ((atS - startS) / (endS - startS || 1)) * (right - leftPx);
-  const y = (valueA: number): number => bottom - ((valueA - span.low) / (span.high - span.low)) * (bottom - TOP_PX);
+  const y = (valueA: number): number => bottom - ((Math.min(valueA, span.high) - span.low) / (span.high - span.low)) * (bottom - TOP_PX);
   const value = valueTicks(span.low, span.high, heightPx > 160 ? 5 : small ? 2 : 3);
   const time = timeTicks(startS, endS, Math.max(3, Math.floor(widthPx / 90)));
   return (
@@ -60,6 +65,7 @@ export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero =
           {x(at) < right - 14 && x(at) > leftPx + 4 && <text x={x(at)} y={bottom + axisPx - 5} text-anchor="middle">{timeLabel(at, time.step).replace('-', '−')}</text>}
         </g>
       ))}
+      {limitA !== undefined && <line class="overlay-limit" x1={leftPx} x2={right} y1={y(limitA)} y2={y(limitA)} />}
       {lines.map(({ className, line }) => <path key={className} class={className} d={linePath(Float64Array.from(line.timeS), line.currentA, [], x, y)} />)}
     </svg>
   );

@@ -49,10 +49,15 @@ export function nightsPicture(traces: readonly ReportTrace[], width: number, hei
   const nights = traces.flatMap(({ result, samples }) => (result?.test === 'drain' ? [{ result, samples }] : []));
   if (nights.length !== 2) return null;
   const limitA = nights[1].result.limit_a;
-  const cutA = 1.6 * Math.max(limitA, ...nights.map(({ result }) => levelOf(result)));
+  const cutA = nightCutA(nights.map(({ result }) => result));
   const lines = nights.map(({ samples }, i) => ({ kind: i === 0 ? ('before' as const) : ('after' as const), timeS: samples.timeS.map((atS) => atS - (samples.timeS[0] ?? 0)), currentA: samples.currentA }));
   return html`<figure>${linePicture({ width, height, lines, cutA, limitA, title: 'Before and after: current over time from the start of each recording', words: 'from the start of each recording' })}
     <figcaption>Dotted: the limit. Readings above the picture are cut off, so that the level asleep can be seen.</figcaption></figure>`;
+}
+
+/** Where a picture of nights is cut off, A: above what matters, the levels at rest and the limit. */
+export function nightCutA(results: readonly DrainResult[]): number {
+  return 1.6 * Math.max(...results.flatMap((result) => [result.limit_a, levelOf(result)]));
 }
 
 function levelOf({ asleep, levels }: DrainResult): number {

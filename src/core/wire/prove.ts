@@ -35,6 +35,17 @@ export interface Overlay {
 export interface CompareAnswer {
   readonly result: CompareResult;
   readonly overlays: readonly Overlay[];
+  /** of two drain tests: both from the start of their recording; null for motor tests */
+  readonly nights: Nights | null;
+}
+
+export interface Nights {
+  readonly before: Line;
+  readonly after: Line;
+  /** of the second trace, A */
+  readonly limitA: number;
+  /** above this nothing of the levels asleep could be seen: a picture is cut off here, A */
+  readonly cutA: number;
 }
 
 /** The current of one actuation; `trace`, `direction` and `number` as in ManyResult. */

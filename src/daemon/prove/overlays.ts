@@ -2,7 +2,8 @@ import { alignEdges } from '../../core/analysis/compare/align.ts';
 import type { ManyResult } from '../../core/analysis/compare/many.ts';
 import type { Actuation, ActuationResult, Direction } from '../../core/analysis/results.ts';
 import type { ReportInput } from '../../core/report/input.ts';
-import type { ActuationLine } from '../../core/wire/prove.ts';
+import { nightCutA } from '../../core/report/compared.ts';
+import type { ActuationLine, Line, Nights } from '../../core/wire/prove.ts';
 import type { TraceReader } from '../store/trace-reader.ts';
 import type { Analysed } from './gather.ts';
 
@@ -41,6 +42,21 @@ export async function overlaysOf(before: Analysed, after: Analysed): Promise<Rep
     }
   }
   return overlays;
+}
+
+/** Columns of a night on the page. */
+const NIGHT_COLUMNS = 480;
+
+/** Two nights, each from the start of its recording; null unless both are drain tests. */
+export async function nightsOf(before: Analysed, after: Analysed): Promise<Nights | null> {
+  if (before.result.test !== 'drain' || after.result.test !== 'drain') return null;
+  const lines: Line[] = [];
+  for (const { reader } of [before, after]) {
+    const { timeS, currentA } = await reader.window(reader.firstS, reader.lastS, NIGHT_COLUMNS);
+    lines.push({ timeS: Array.from(timeS, (atS) => rounded(atS - reader.firstS, 1e3)), currentA: Array.from(currentA, (value) => rounded(value, 1e5)) });
+  }
+  const limitA = after.result.limit_a;
+  return { before: lines[0]!, after: lines[1]!, limitA, cutA: nightCutA([before.result, after.result]) };
 }
 
 /** The lines of small multiples, in the order in which the actuations stand out. */

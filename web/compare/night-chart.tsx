@@ -1,0 +1,21 @@
+import { formatCurrent } from '../../src/core/units.ts';
+import type { Nights } from '../../src/core/wire/prove.ts';
+import { Key } from './overlay-chart.tsx';
+import { Plot } from './plot.tsx';
+import { useWidth } from './use-width.ts';
+
+/** Two nights from the start of each recording, cut off above what matters: the levels asleep and the limit. */
+export function NightChart({ nights: { before, after, limitA, cutA } }: { nights: Nights }) {
+  const { host, widthPx } = useWidth<HTMLElement>();
+  const endS = Math.max(before.timeS[before.timeS.length - 1] ?? 1, after.timeS[after.timeS.length - 1] ?? 1);
+  return (
+    <figure class="plate overlay" ref={host}>
+      <figcaption><h2>Both nights</h2><Key /></figcaption>
+      <Plot
+        widthPx={widthPx} heightPx={230} startS={0} endS={endS} cutA={cutA} limitA={limitA} withZero label="Current of both nights, from the start of each recording"
+        lines={[{ className: 'line-before', line: before }, { className: 'line-after', line: after }]}
+      />
+      <p class="fine">From the start of each recording. Dotted: the limit, {formatCurrent(limitA)}. Readings above the picture are cut off, so that the levels asleep can be seen.</p>
+    </figure>
+  );
+}
