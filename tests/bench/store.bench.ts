@@ -77,6 +77,8 @@ async function longTraceRows(folder: string, samples: number): Promise<BenchRow[
   const reader = await openTrace(path);
   const openedMs = performance.now() - openMs;
   const times: number[] = [];
+  // processor time of the same windows: what is left of the clock's on a machine that does other things too
+  const busy: number[] = [];
   const lengthS = samples / RATE_HZ;
   let state = 12345;
   const random = (): number => (state = (Math.imul(state, 1103515245) + 12345) >>> 0) / 2 ** 32;
@@ -86,12 +88,18 @@ async function longTraceRows(folder: string, samples: number): Promise<BenchRow[
     // zooms spread evenly over the orders of magnitude, from all of it to two seconds
     const spanS = lengthS * (2 / lengthS) ** random();
     const fromS = (lengthS - spanS) * random();
+    const before = process.cpuUsage();
     const startMs = performance.now();
     await reader.window(fromS, fromS + spanS, COLUMNS);
-    if (k >= warmUp) times.push(performance.now() - startMs);
+    const tookMs = performance.now() - startMs;
+    const used = process.cpuUsage(before);
     peak = Math.max(peak, process.memoryUsage().rss);
+    if (k < warmUp) continue;
+    times.push(tookMs);
+    busy.push((used.user + used.system) / 1000);
   }
   times.sort((a, b) => a - b);
+  busy.sort((a, b) => a - b);
   const p99 = times[Math.floor(times.length * 0.99)]!;
   let read = 0;
   const scanMs = performance.now();
@@ -104,7 +112,7 @@ async function longTraceRows(folder: string, samples: number): Promise<BenchRow[
   const name = `${Math.round(samples / 1e6)} M samples`;
   return [
     { name: `memory over ${Math.round(hours * 10) / 10} h recorded at high speed`, value: growth * 100, unit: '% growth', anchor: 'the third tenth of the same recording', goal: '< 10', met: growth < 0.1 },
-    { name: `window of ${COLUMNS} columns on ${name}, p99 (median ${times[200]!.toFixed(1)} ms)`, value: p99, unit: 'ms', anchor: 'clock', goal: '<= 10', met: p99 <= 10 },
+    { name: `window of ${COLUMNS} columns on ${name}, p99 (median ${times[200]!.toFixed(1)} ms; of processor time p99 ${busy[Math.floor(busy.length * 0.99)]!.toFixed(1)} ms)`, value: p99, unit: 'ms', anchor: 'clock', goal: '<= 10', met: p99 <= 10 },
     { name: `window of ${COLUMNS} columns on ${name}, p99 in reads of the whole`, value: p99 / scannedMs, unit: '×', anchor: `reading all ${name}`, goal: '<= 0.05', met: p99 / scannedMs <= 0.05 },
     { name: `opening ${name}`, value: openedMs / scannedMs, unit: '×', anchor: `reading all ${name}`, goal: '<= 0.1', met: openedMs / scannedMs <= 0.1 },
     { name: `most memory while ${name} are recorded, opened, drawn and read`, value: peak / 1e6, unit: 'MB', anchor: 'resident set of the whole process', goal: '< 300', met: peak < 300e6 },
