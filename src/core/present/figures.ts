@@ -68,7 +68,8 @@ function drainFigures(result: DrainResult): Figure[] {
   const figures: Figure[] = [];
   if (result.asleep !== null) {
     const { level_a, low_a, high_a } = result.asleep;
-    figures.push({ label: 'Asleep', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a) });
+    // over the limit, and it may still fall
+    figures.push({ label: result.verdict.finding === 'too-short' ? 'Held so far' : 'Asleep', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a) });
     figures.push({ label: 'Average', value: formatCurrent(result.average_a), beside: `${significant(result.charge_ah_per_day, 3)} Ah a day` });
   } else {
     const last = result.levels[result.levels.length - 1];

@@ -54,24 +54,25 @@ function addActuations(segments: Segment[], result: ActuationResult, offsetS: nu
 
 function addDrain(segments: Segment[], result: DrainResult, offsetS: number, endS: number): void {
   const { asleep, wakeups } = result;
+  const word = result.verdict.finding === 'too-short' ? 'settled' : 'asleep';
   const startS = offsetS;
   const asleepAtS = asleep === null ? endS : asleep.at_s + offsetS;
   if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: 'awake', detail: `not settled for ${formatDuration(asleepAtS - startS)}`, lane: 0 });
   let fromS = asleepAtS;
   for (const wake of wakeups) {
     const wakeStartS = wake.start_s + offsetS;
-    if (asleep !== null && wakeStartS > fromS) segments.push(sleeping(fromS, wakeStartS, asleep.level_a));
+    if (asleep !== null && wakeStartS > fromS) segments.push(sleeping(fromS, wakeStartS, asleep.level_a, word));
     segments.push({
       startS: wakeStartS, endS: wake.end_s + offsetS, kind: 'wake-up', word: 'wake-up',
       detail: `peak ${formatCurrent(wake.peak_a)} for ${formatDuration(wake.end_s - wake.start_s)}`, lane: 0,
     });
     fromS = Math.max(fromS, wake.end_s + offsetS);
   }
-  if (asleep !== null && endS > fromS) segments.push(sleeping(fromS, endS, asleep.level_a));
+  if (asleep !== null && endS > fromS) segments.push(sleeping(fromS, endS, asleep.level_a, word));
 }
 
-function sleeping(startS: number, endS: number, levelA: number): Segment {
-  return { startS, endS, kind: 'asleep', word: 'asleep', detail: `${formatCurrent(levelA)}`, lane: 0 };
+function sleeping(startS: number, endS: number, levelA: number, word: string): Segment {
+  return { startS, endS, kind: 'asleep', word, detail: `${formatCurrent(levelA)}`, lane: 0 };
 }
 
 /** A pull lasts until the same fuse is put back, or to the end; everything else is a moment. */
