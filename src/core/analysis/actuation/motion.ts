@@ -239,7 +239,8 @@ function settledAfter(view: PressView, block: IndexRange, endIndex: number): num
   const soon = Math.min(to, from + Math.ceil(RECOVER_S / shape.stepS));
   for (let k = from; k < soon; k++) if (shape.levelA[k] > shape.levelA[top]) top = k;
   const settled = settle(shape, from, top, to, view.cellNoiseA);
-  const aheadA = median(shape.levelA.subarray(Math.min(settled.cell, shape.cells - 1), Math.max(settled.cell + 1, to)));
+  const ahead = Math.min(settled.cell, shape.cells - 1);
+  const aheadA = median(shape.levelA.subarray(ahead, Math.max(ahead + 1, to)));
   // the top of a short rush after a lost contact is flat; the motor needs as many of its half-times as the excess takes to fall to a fiftieth of the level
   const halvings = Math.log2(Math.max(1, (shape.levelA[top] / aheadA - 1) / 0.02));
   const cell = 'at' in block ? settled.cell : Math.max(settled.cell, top + Math.ceil(halvings * view.halfCells));

@@ -29,7 +29,7 @@ export interface Settled {
  */
 export function settle(shape: Shape, from: number, top: number, to: number, noiseA: number): Settled {
   const { levelA } = shape;
-  const last = Math.min(to, shape.cells);
+  const last = Math.min(Math.max(to, top), shape.cells);
   let summit = top;
   const highest = Math.min(last - 2, top + Math.round(RISE_S / shape.stepS));
   while (summit < highest && Math.max(levelA[summit + 1], levelA[summit + 2]) > levelA[summit]) summit++;
