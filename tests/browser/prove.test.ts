@@ -105,6 +105,27 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await context.close();
   });
 
+  it('hand a whole job over as one zip, which another amptrail takes in with all its traces', async () => {
+    const { page, context, faults } = await patient(browser, daemon.url);
+    await goTo(page, `job/${JOB}`);
+    const saving = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Hand over as one zip' }).click();
+    const zip = await (await saving).path();
+    expect(readFileSync(zip).subarray(0, 2).toString()).toBe('PK');
+    const second = await startBuilt('sim:side-step-healthy', { dataDir: newFolder() });
+    const there = await patient(browser, second.url);
+    await goTo(there.page, 'traces');
+    await there.page.getByLabel('File to import').setInputFiles({ name: 'job.zip', mimeType: 'application/zip', buffer: readFileSync(zip) });
+    await there.page.waitForFunction(() => location.hash.startsWith('#/trace/'));
+    await goTo(there.page, 'traces');
+    await there.page.locator('.trace-list').getByText('Before the repair').waitFor();
+    expect(await there.page.locator('.trace-list > li').count()).toBe(7);
+    expect([...faults, ...there.faults]).toEqual([]);
+    await there.context.close();
+    await second.close();
+    await context.close();
+  });
+
   it('show the page to hand over, and save it as one file that opens by itself', async () => {
     const { page, context, faults } = await patient(browser, daemon.url, { width: 390, height: 844 });
     await goTo(page, 'prove');

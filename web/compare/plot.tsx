@@ -48,17 +48,19 @@ export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero =
   const right = widthPx - RIGHT_PX;
   const x = (atS: number): number => leftPx + ((atS - startS) / (endS - startS || 1)) * (right - leftPx);
   const y = (valueA: number): number => bottom - ((Math.min(valueA, span.high) - span.low) / (span.high - span.low)) * (bottom - TOP_PX);
-  const value = valueTicks(span.low, span.high, heightPx > 160 ? 5 : small ? 2 : 3);
+  // levels beside a limit are parked currents: below 1 A they read better in mA
+  const unit = limitA !== undefined && span.high < 1 ? { factor: 1000, name: 'mA' } : { factor: 1, name: 'A' };
+  const value = valueTicks(span.low * unit.factor, span.high * unit.factor, heightPx > 160 ? 5 : small ? 2 : 3);
   const time = timeTicks(startS, endS, Math.max(3, Math.floor(widthPx / 90)));
   return (
     <svg class="overlay-plot" width={widthPx} height={heightPx} role="img" aria-label={label}>
       {value.values.map((at) => (
         <g key={at}>
-          <line class={Math.abs(at) < value.step / 2 ? 'overlay-zero' : 'overlay-grid'} x1={leftPx} x2={right} y1={y(at)} y2={y(at)} />
-          <text x={leftPx - 6} y={y(at) + 4} text-anchor="end">{valueLabel(at, value.step).replace('-', '−')}</text>
+          <line class={Math.abs(at) < value.step / 2 ? 'overlay-zero' : 'overlay-grid'} x1={leftPx} x2={right} y1={y(at / unit.factor)} y2={y(at / unit.factor)} />
+          <text x={leftPx - 6} y={y(at / unit.factor) + 4} text-anchor="end">{valueLabel(at, value.step).replace('-', '−')}</text>
         </g>
       ))}
-      <text class="overlay-unit" x={leftPx - 6} y={bottom + axisPx - 5} text-anchor="end">A</text>
+      <text class="overlay-unit" x={leftPx - 6} y={bottom + axisPx - 5} text-anchor="end">{unit.name}</text>
       {time.values.map((at) => (
         <g key={at}>
           <line class="overlay-grid" x1={x(at)} x2={x(at)} y1={bottom} y2={bottom + 4} />
