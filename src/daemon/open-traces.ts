@@ -47,6 +47,11 @@ export class OpenTraces {
     await known?.reader.close();
   }
 
+  /** Lets go of all of them: a removable disk can then be taken out. */
+  async forgetAll(): Promise<void> {
+    for (const { path } of this.#opened) await this.forget(path);
+  }
+
   #used(opened: Opened): TraceReader {
     this.#opened = [...this.#opened.filter((other) => other !== opened), opened];
     return opened.reader;

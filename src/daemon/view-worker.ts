@@ -17,7 +17,11 @@ export interface TraceOutline {
 
 export type ViewAnswer = { readonly id: number; readonly value: TraceOutline | TraceWindow | null } | { readonly id: number; readonly fault: { readonly code: string; readonly text: string } };
 
+/** Nobody has looked for so long: the files are closed. */
+const IDLE_MS = 60_000;
+
 const traces = new OpenTraces();
+let idle: NodeJS.Timeout | undefined;
 
 async function obey(order: ViewOrder): Promise<TraceOutline | TraceWindow | null> {
   if (order.do === 'forget') {
@@ -33,11 +37,13 @@ async function obey(order: ViewOrder): Promise<TraceOutline | TraceWindow | null
 let before: Promise<void> = Promise.resolve();
 parentPort?.on('message', (order: ViewOrder) => {
   before = before.then(async () => {
+    clearTimeout(idle);
     try {
       parentPort?.postMessage({ id: order.id, value: await obey(order) } satisfies ViewAnswer);
     } catch (error) {
       const { code } = error as { code?: unknown };
       parentPort?.postMessage({ id: order.id, fault: { code: typeof code === 'string' ? code : 'internal', text: messageOf(error) } } satisfies ViewAnswer);
     }
+    idle = setTimeout(() => void (before = before.then(() => traces.forgetAll())), IDLE_MS);
   });
 });

@@ -196,8 +196,8 @@ describe('a recording on a disk that is full', () => {
   let url = '';
 
   beforeAll(async () => {
-    // the kernel refuses what makes a file larger than 512 kB (EFBIG), as it does beyond a quota
-    const serve = `ulimit -f 1024; exec "${process.execPath}" --import 'data:text/javascript,process.on("SIGXFSZ",()=>undefined)' dist/cli/main.js serve --source 'sim:side-step-jam?speed=20' --port 0 --data "${newFolder()}"`;
+    // the kernel refuses what makes a file larger than 256 kB (EFBIG), as it does beyond a quota
+    const serve = `ulimit -f 512; exec "${process.execPath}" --import 'data:text/javascript,process.on("SIGXFSZ",()=>undefined)' dist/cli/main.js serve --source 'sim:side-step-jam?speed=20' --port 0 --data "${newFolder()}"`;
     child = spawn('sh', ['-c', serve], { cwd: ROOT, stdio: ['ignore', 'pipe', 'pipe'] });
     const found = (async () => {
       for await (const line of createInterface({ input: child.stdout! })) {
