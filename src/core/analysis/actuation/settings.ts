@@ -1,33 +1,34 @@
 /**
- * The figures that steer the detectors of a motor test, each with its origin. "Scored" means: chosen on the tuning seeds of
- * tests/score/actuation, where a third more or less makes the score worse.
+ * The figures that steer the detectors of a motor test, each with its origin. "Scored" means: chosen on the tuning seeds 1 to 400 of
+ * `npm run score -- --test actuation --tuning`, where a third more or less makes the named figure worse, and left alone by the second
+ * generator (`--generator second`), whose mechanics and sensors differ.
  */
 
 /** Telling a press of the switch from a quiet clamp. */
 export const PRESS = {
   /** A; no current below this is taken for a press: cheap clamps resolve 10 to 60 mA (reference: Hall IC noise, ACS712 datasheet, 0.11 A p-p) */
   floorA: 0.04,
-  /** of the usual current while pressed; the switch-off tail of a slow clamp ends here. Scored */
+  /** of the usual current while pressed; the switch-off tail of a slow clamp ends here. Scored: actuations F1 with clamps of 20 to 100 Hz */
   floorShare: 0.012,
   /** s; contacts settle within a few milliseconds, hardly a hand opens and closes a switch faster than this (common practice, no published source) */
   handS: 0.15,
   /** s; a shorter pulse is a disturbance, no press (common practice, no published source) */
   shortestS: 0.012,
-  /** s; at most this long a break can still be a lost contact when the motor comes back at speed. Scored */
+  /** s; at most this long a break can still be a lost contact when the motor comes back at speed. Scored: lost contacts found, against taps told apart */
   coastS: 0.4,
 } as const;
 
 /** Telling a motor that stands under power from one that turns. */
 export const STALL = {
-  /** s; shorter plateaus cannot be told from a load peak. Scored */
+  /** s; shorter plateaus cannot be told from a load peak. Scored: stalls F1 of repeated stalls, against heavy patches */
   shortestS: 0.06,
   /** stall current over running current, at least; an owners' wiki gives 15/8 for a window lift (outside numbers, section 6) */
   overRun: 1.3,
   /** stall current over switch-on peak, at least: the peak stays below V/R (RE 65 datasheet vector: 105.8 of 131.5 A), windings warm up by some 50 K (-20 %) */
   overPeak: 0.72,
-  /** of the level; how far a plateau may wander. Scored */
+  /** of the level; how far a plateau may wander. Scored: stalls F1 with windings that warm up, against heavy patches */
   flatShare: 0.05,
-  /** share of the running ripple that must have died. Scored */
+  /** share of the running ripple that must have died. Scored: stalls F1 against heavy patches that keep turning */
   rippleLeft: 0.5,
 } as const;
 
@@ -43,7 +44,7 @@ export const INRUSH = {
 export const SUPPLY = {
   /** of the open-circuit volts lost while running; 12 V equipment must work down to 10.5 V or 9 V (ISO 16750-2 table 1, codes D and C: 16 to 28 % below 12.5 V) */
   starvedRun: 0.22,
-  /** the same while standing, where a good feed too loses more. Scored */
+  /** the same while standing, where a good feed too loses more. Scored: verdicts of starved feeds against stalls on sound ones */
   starvedStall: 0.42,
   /** V; less than this between presses, with more while pressed, puts the lead at the motor */
   deadV: 3,
