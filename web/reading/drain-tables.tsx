@@ -1,5 +1,6 @@
 import { isMeasured } from '../../src/core/analysis/drain/pulls.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';
+import { formatClock } from './format.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
 
 /** Fuses pulled, with what each carried and its doubt; fills as they are pulled. */
@@ -58,7 +59,7 @@ export function WakeUpTable({ result, show }: { result: DrainResult; show: (from
           {listed.map((wake, index) => (
             <tr key={wake.start_s}>
               <th scope="row"><button type="button" class="link" aria-label={`Show wake-up ${index + 1} on the chart`} onClick={() => show(wake.start_s - 10, wake.end_s + 10)}>{index + 1}</button></th>
-              <td>{formatDuration(wake.start_s)}</td><td>{formatDuration(wake.end_s - wake.start_s)}</td><td>{formatCurrent(wake.peak_a)}</td><td>{significant(wake.charge_c, 3)} C</td><td>{wake.cause === 'person' ? 'a person' : wake.cause === 'fuse' ? 'a fuse' : 'itself'}</td>
+              <td>{formatClock(wake.start_s)}</td><td>{formatDuration(wake.end_s - wake.start_s)}</td><td>{formatCurrent(wake.peak_a)}</td><td>{significant(wake.charge_c, 3)} C</td><td>{wake.cause === 'person' ? 'a person' : wake.cause === 'fuse' ? 'a fuse' : 'itself'}</td>
             </tr>
           ))}
         </tbody>

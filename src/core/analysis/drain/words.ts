@@ -29,7 +29,7 @@ function because(facts: Facts): string[] {
   const lines: string[] = [];
   const { asleep } = facts;
   if (asleep !== null && facts.finding === 'too-short') {
-    lines.push(`It has held ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)} since ${formatDuration(asleep.at_s)} into the recording: over the limit of ${formatCurrent(facts.limitA)}, but the recording is only ${formatDuration(facts.elapsedS)} long and a module may still be waiting for its time-out.`);
+    lines.push(`It has held ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)} ${asleep.at_s < 5 ? 'from the start of the recording' : `since ${formatDuration(asleep.at_s)} into the recording`}: over the limit of ${formatCurrent(facts.limitA)}, but the recording is only ${formatDuration(facts.elapsedS)} long and a module may still be waiting for its time-out.`);
   } else if (asleep !== null) {
     const when = asleep.at_s < 5 ? 'It was at rest from the start of the recording' : `It came to rest ${formatDuration(asleep.at_s)} into the recording`;
     lines.push(`${when}, at ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}.`);
