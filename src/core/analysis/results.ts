@@ -51,7 +51,8 @@ export type ActuationVerdictFinding = ActuationFinding | 'dead' | 'starved' | 'u
 
 /**
  * The switch-on as a brushed motor by its equations: resistance and inductance of the whole loop (source, wire and motor), rotor with what
- * it drives, a constant load. Bounds 95 %, by the fit's covariance with the residuals' autocorrelation counted.
+ * it drives, a constant load. Bounds by the fit's covariance with the residuals' autocorrelation counted, and never narrower than what the
+ * equations leave out; on generated motors with strong ripple they hold the true value in nine of ten.
  */
 export interface InrushFit {
   /** with which the current falls from peak to run */

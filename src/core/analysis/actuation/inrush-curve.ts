@@ -46,7 +46,7 @@ function curveOf(runA: number, view: PressView, motion: Motion, baseline: Baseli
     currentA.push(sum / width);
     i += width;
   }
-  return { timeS, currentA, periodS: sampling.periodS, peakA: peak.peakA, peakAtS: (peak.index - press.startIndex) * sampling.periodS, runA, clampS: clamp.followS };
+  return { timeS, currentA, periodS: sampling.periodS, peakA: peak.peakA, peakAtS: (peak.index - press.startIndex) * sampling.periodS, runA, clampS: clamp.followS, clampAtMostS: clamp.atMostS };
 }
 
 /** of the peak; what the clamp takes off it is worth saying from here (the goal for a peak read right is 5 %) */

@@ -12,8 +12,10 @@ export interface SwitchOnCurve {
   readonly peakA: number;
   readonly peakAtS: number;
   readonly runA: number;
-  /** the clamp's own time constant, s; 0 when it is fast or not known */
+  /** the clamp's own time constant, s; 0 when it follows within a sample */
   readonly clampS: number;
+  /** the slowest that the clamp can be, s; null where the trace does not show it: then L/R is not told from it */
+  readonly clampAtMostS: number | null;
 }
 
 export type FitAnswer = { readonly fit: InrushFit; readonly why: null } | { readonly fit: null; readonly why: string };
@@ -28,6 +30,11 @@ const WORST_RESIDUAL = 0.06;
 const WORST_DOUBT = 0.5;
 /** normal, two-sided 95 % */
 const WIDTH_95 = 1.96;
+/**
+ * Half widths that the bounds have at least, as shares: what the equations leave out (a load that is not steady, dry friction that holds the
+ * rotor for a moment, ripple, a winding that warms). Scored, so that the bounds hold the true values of generated motors
+ */
+const LEAST_DOUBT = { mechanical: 0.1, electrical: 0.15, standstill: 0.04, standstillByFall: 0.08 } as const;
 
 /**
  * Fits the motor's own equations to a switch-on (reference/motor.ts): standstill current, run, L/R and mechanical time constant, and when
@@ -97,24 +104,25 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const motor = motorOf(fit.parameters);
   const widen = autocorrelationFactor(curve, delayed(fit.parameters));
   const width = (p: number): number => WIDTH_95 * widen * fit.deviations[p];
-  const mechanical = width(3);
-  const electrical = width(2);
-  const clear = electrical < WORST_DOUBT && motor.electricalS > 0.7 * curve.periodS && motor.electricalS > CLAMP_FASTER * curve.clampS;
+  const mechanical = Math.hypot(width(3), LEAST_DOUBT.mechanical);
+  const electrical = Math.hypot(width(2), LEAST_DOUBT.electrical);
+  const { clampAtMostS } = curve;
+  const clear = electrical < WORST_DOUBT && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > CLAMP_FASTER * clampAtMostS;
   // a slow clamp adds its own lag to the rise: the fast pole is then the clamp's, and the motor's own figures follow from the poles
   const lag = clear || curve.clampS === 0 ? 1 : lagFactor(motor);
   const standstillA = motor.standstillA * lag;
-  if (!(mechanical < WORST_DOUBT) || !(standstillA > curve.peakA * 0.97)) return null;
-  const standstill = width(0) * lag;
+  if (!(mechanical < WORST_DOUBT) || !(standstillA > 0.95 * curve.peakA)) return null;
+  const standstill = Math.hypot(width(0) * lag, LEAST_DOUBT.standstill * standstillA);
   return {
     tau_mechanical_s: motor.mechanicalS / lag,
     low_mechanical_s: (motor.mechanicalS * Math.exp(-mechanical)) / lag,
     high_mechanical_s: motor.mechanicalS * Math.exp(mechanical),
     tau_electrical_s: clear ? motor.electricalS : null,
-    low_electrical_s: clear ? Math.max(0, motor.electricalS * Math.exp(-electrical) - curve.clampS) : null,
+    low_electrical_s: clear ? Math.max(0, motor.electricalS * Math.exp(-electrical) - (clampAtMostS ?? 0)) : null,
     high_electrical_s: clear ? motor.electricalS * Math.exp(electrical) : null,
-    standstill_a: Math.max(curve.peakA, standstillA),
-    low_standstill_a: Math.max(curve.peakA, motor.standstillA - standstill),
-    high_standstill_a: Math.max(curve.peakA, standstillA) + standstill,
+    standstill_a: standstillA,
+    low_standstill_a: motor.standstillA - standstill,
+    high_standstill_a: standstillA + standstill,
   };
 }
 
@@ -132,7 +140,8 @@ function lagFactor({ electricalS, mechanicalS }: SwitchOn): number {
 
 /**
  * One exponential through the fall alone. The rise that was not seen lies between nothing and the peak's own delay, and with it both the
- * mechanical time constant (slow pole: 1/p = tm (1 - te p)) and the standstill current: the bounds hold both ends.
+ * mechanical time constant (slow pole: 1/p = tm (1 - te p)) and the standstill current, which lies between the peak and the fall followed
+ * back to the switch: the bounds hold both ends.
  */
 function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
   const { periodS, peakAtS, runA, peakA } = curve;
@@ -156,17 +165,19 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
   const standstillA = worked.values[0];
   const doubtA = WIDTH_95 * widen * Math.sqrt(worked.covariance[0][0]) + (standstillA - runA) * (Math.exp(periodS / slowS) - 1) * 0.5;
   if (!(doubtA < WORST_DOUBT * standstillA)) return null;
-  const lowA = Math.max(peakA, runA + (standstillA - runA) * (1 - 2 * most) - doubtA);
+  const lowA = Math.min(peakA, standstillA) * (1 - LEAST_DOUBT.standstillByFall);
+  const highA = Math.max(peakA, standstillA) + Math.hypot(doubtA, LEAST_DOUBT.standstillByFall * standstillA);
+  const factor = Math.exp(Math.hypot(width, LEAST_DOUBT.mechanical));
   return {
     tau_mechanical_s: slowS * (1 + most / 2),
-    low_mechanical_s: slowS * Math.exp(-width),
-    high_mechanical_s: (slowS * Math.exp(width)) / (1 - most),
+    low_mechanical_s: slowS / factor,
+    high_mechanical_s: (slowS * factor) / (1 - most),
     tau_electrical_s: null,
     low_electrical_s: null,
     high_electrical_s: null,
-    standstill_a: Math.max(lowA, standstillA),
+    standstill_a: (peakA + Math.max(peakA, standstillA)) / 2,
     low_standstill_a: lowA,
-    high_standstill_a: Math.max(lowA, standstillA) + doubtA,
+    high_standstill_a: highA,
   };
 }
 
