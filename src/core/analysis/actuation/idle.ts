@@ -156,8 +156,33 @@ interface Group {
  * Takes out what only looks idle: a small motor that runs, or the little that a tripped cut-out lets through. Such a level is flat,
  * and the levels before and after it are the same, away from it.
  */
-function withoutSteadyCurrents(ranges: readonly number[], means: Float64Array, halfWidthA: number): number[] {
+function withoutSteadyCurrents(all: readonly number[], means: Float64Array, halfWidthA: number): number[] {
   const jumpA = Math.max(JUMP_A, halfWidthA);
+  const groups = groupByLevel(splitAtJumps(all, means, jumpA), means, jumpA);
+  const kept: number[] = [];
+  for (let g = 0; g < groups.length; g++) {
+    kept.push(...groups[g].ranges);
+    g += steadyCurrentsAfter(groups, g);
+  }
+  return kept;
+}
+
+/** Cuts a stretch where its level jumps within two blocks, as it does when a small current ends with nothing before or after it. */
+function splitAtJumps(ranges: readonly number[], means: Float64Array, jumpA: number): number[] {
+  const parts: number[] = [];
+  for (let r = 0; r < ranges.length; r += 2) {
+    let from = ranges[r];
+    for (let b = from + 2; b < ranges[r + 1]; b++) {
+      if (Math.abs(means[b] - means[b - 2]) <= jumpA) continue;
+      if (b - 1 > from) parts.push(from, b - 1);
+      from = b;
+    }
+    if (ranges[r + 1] > from) parts.push(from, ranges[r + 1]);
+  }
+  return parts;
+}
+
+function groupByLevel(ranges: readonly number[], means: Float64Array, jumpA: number): Group[] {
   const groups: Group[] = [];
   for (let r = 0; r < ranges.length; r += 2) {
     const levelA = median(means.subarray(ranges[r], ranges[r + 1]));
@@ -171,17 +196,20 @@ function withoutSteadyCurrents(ranges: readonly number[], means: Float64Array, h
     group.lowA = Math.min(group.lowA, levelA);
     group.highA = Math.max(group.highA, levelA);
   }
-  const kept: number[] = [];
-  for (const [g, group] of groups.entries()) {
-    const before = groups.at(g - 1);
-    const after = groups.at(g + 1);
-    if (g > 0 && before !== undefined && after !== undefined && isSteadyCurrent(before.lastA, group, after.firstA)) continue;
-    kept.push(...group.ranges);
-  }
-  return kept;
+  return groups;
 }
 
-function isSteadyCurrent(beforeA: number, group: Group, afterA: number): boolean {
-  const awayA = Math.min(Math.abs(group.firstA - beforeA), Math.abs(group.lastA - afterA));
-  return Math.abs(beforeA - afterA) < 0.3 * awayA && group.highA - group.lowA < 0.3 * awayA;
+/** run, stall, tripped cut-out: no press holds more small steady levels one after another */
+const MOST_LEVELS = 4;
+
+/** How many groups after `g` are currents: each is flat and away from the level to which the clamp comes back after them. */
+function steadyCurrentsAfter(groups: readonly Group[], g: number): number {
+  const restA = groups[g].lastA;
+  for (let count = 1; count <= MOST_LEVELS && g + count + 1 < groups.length; count++) {
+    const backA = groups[g + count + 1].firstA;
+    const between = groups.slice(g + 1, g + count + 1);
+    const awayA = Math.min(...between.map((group) => Math.min(Math.abs(group.firstA - restA), Math.abs(group.lastA - backA))));
+    if (Math.abs(restA - backA) < 0.3 * awayA && between.every((group) => group.highA - group.lowA < 0.3 * awayA)) return count;
+  }
+  return 0;
 }

@@ -27,6 +27,8 @@ export interface PressView {
 /** What the presses of one trace say together; null where they do not tell. */
 export interface TraceLevels {
   readonly runA: number | null;
+  /** the lowest of them */
+  readonly lowestRunA: number | null;
   readonly peakA: number | null;
   /** mean square of the restless part of the idle clamp, A² */
   readonly idleRestlessA2: number;
@@ -86,7 +88,7 @@ export function commonLevels(views: readonly PressView[], idleRestlessA2: number
     if (peaked) peaks.push(view.peak.peakA);
     if (top !== undefined && (peaked || view.runA !== null)) runs.push(lowestOf(view));
   }
-  return { runA: runs.length > 0 ? median(runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, idleRestlessA2 };
+  return { runA: runs.length > 0 ? median(runs) : null, lowestRunA: runs.length > 0 ? Math.min(...runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, idleRestlessA2 };
 }
 
 function lowestOf(view: PressView): number {
@@ -131,7 +133,9 @@ function judgeSingleLevel(view: PressView, common: TraceLevels, runLimitsA: read
   if (top === undefined) return 'ran';
   const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
   const peaked = !view.press.startsMidway && view.peak.peakA > INRUSH.overRun * levelA;
-  if (peaked) return 'ran';
+  // a motor thrown back by its stop overshoots too, but stands far above the level at which it runs elsewhere
+  const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;
+  if (peaked && !standsHigh) return 'ran';
   const rippleA2 = top.restlessA2 - common.idleRestlessA2;
   if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
