@@ -25,7 +25,7 @@ export function waitingFor(result: DrainResult | null): Waiting {
     if (last !== undefined && nowS - last.end_s < 1 && last.end_s > result.asleep.at_s) return { title: 'Awake for a moment', text: 'It woke and should settle again.', sinceS: last.start_s, share: null };
     const moreS = result.wait_s ?? null;
     if (result.verdict.finding === 'too-short' && moreS !== null) {
-      return { title: 'Settled since', text: `Over the limit, but a module may still time out: about ${formatDuration(moreS)} more to be sure.`, sinceS: result.asleep.at_s, share: Math.min(1, nowS / (nowS + moreS)) };
+      return { title: 'Settled since', text: `${result.asleep.level_a > result.limit_a ? 'Over the limit, but a module may still time out' : 'It woke once; how often it does is not seen yet'}: about ${formatDuration(moreS)} more to be sure.`, sinceS: result.asleep.at_s, share: Math.min(1, nowS / (nowS + moreS)) };
     }
     return { title: 'Asleep since', text: result.asleep.at_s < FROM_START_S ? 'It was at rest when the recording began.' : `It took ${formatDuration(result.asleep.at_s)} to settle.`, sinceS: result.asleep.at_s, share: null };
   }

@@ -52,7 +52,8 @@ export interface Figures {
  *   level settled: never fell, fell just now, or stays at what awake modules draw.
  * - `too-short` means that the question cannot be answered yet: nothing settled, or the floor is over the limit and the usual time-outs
  *   (30 minutes; a level up to 200 mA that was there from the first sample: 20) are not over, so that it may still fall. A floor after a
- *   big fall is in `asleep` all the same, and the words say how long to wait (30 minutes, at some makers 75).
+ *   big fall is in `asleep` all the same, and the words say how long to wait (30 minutes, at some makers 75). Also when a single wake-up
+ *   within half an hour lifts the average over the limit: how often it wakes has not been seen.
  * - `drain`: the floor is over the limit, and the time-outs are over or fuses were pulled.
  * - `waking`: the floor is within the limit, but the vehicle wakes by itself so often that the average is over it, or hardly rests.
  * - `awake`: it stays above 0.6 A for 20 minutes and more, or its floor never keeps still, as of a module that looks around every few
@@ -83,7 +84,10 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, figures
   }
   const levelOver = levelA - zeroDoubtA > limitA;
   if (!levelOver && longestRestS < REST_S && !pulled) return tooShort(REST_S * 4);
-  if (!levelOver && averageA - zeroDoubtA > limitA && woken.length > 0) return { finding: 'waking', slept: true, waitS: null, longestRestS };
+  if (!levelOver && averageA - zeroDoubtA > limitA && woken.length > 0) {
+    if (woken.length === 1 && restedS < USUAL_SETTLING_S) return tooShort(Math.max(60, Math.ceil(USUAL_SETTLING_S - restedS)), true);
+    return { finding: 'waking', slept: true, waitS: null, longestRestS };
+  }
   if (!levelOver) return { finding: 'asleep', slept: true, waitS: null, longestRestS };
   const flatFromStart = rest.atS - picture.firstS < 1;
   const timedOut = elapsedS >= NEARLY * (flatFromStart && levelA <= HIGH_PLATEAU_A ? PLATEAU_S : USUAL_SETTLING_S);

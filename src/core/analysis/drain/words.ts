@@ -28,7 +28,9 @@ export function drainVerdict(facts: Facts): Verdict<DrainFinding> {
 function because(facts: Facts): string[] {
   const lines: string[] = [];
   const { asleep } = facts;
-  if (asleep !== null && facts.finding === 'too-short') {
+  if (asleep !== null && facts.finding === 'too-short' && asleep.level_a <= facts.limitA) {
+    lines.push(`It rests at ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}, within the limit of ${formatCurrent(facts.limitA)}; one wake-up lifts the average to ${formatCurrent(facts.averageA)}, and how often it wakes has not been seen yet.`);
+  } else if (asleep !== null && facts.finding === 'too-short') {
     lines.push(`It has held ${formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)} ${asleep.at_s < 5 ? 'from the start of the recording' : `since ${formatDuration(asleep.at_s)} into the recording`}: over the limit of ${formatCurrent(facts.limitA)}, but the recording is only ${formatDuration(facts.elapsedS)} long and a module may still be waiting for its time-out.`);
   } else if (asleep !== null) {
     const when = asleep.at_s < 5 ? 'It was at rest from the start of the recording' : `It came to rest ${formatDuration(asleep.at_s)} into the recording`;
@@ -80,6 +82,7 @@ function next(facts: Facts): string[] {
   const wait = facts.waitS === null ? '' : minutes(facts.waitS);
   switch (facts.finding) {
     case 'too-short':
+      if (facts.asleep !== null && facts.asleep.level_a <= facts.limitA) return [`Keep recording for another ${wait} to see how often it wakes. Keep doors shut and the key out of range.`];
       return [`Keep recording for another ${wait}: modules can need up to 30 minutes to time out, at some makers 75. Keep doors shut and the key out of range.`];
     case 'awake':
       return [

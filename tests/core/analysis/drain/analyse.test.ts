@@ -77,6 +77,14 @@ describe('a key-off drain test', () => {
     expect(read(trace, marks).problems.map((problem) => problem.code)).toContain('shared-drain');
   });
 
+  it('waits for a second wake-up before it calls a vehicle waking: one in three minutes of rest says nothing of how often', () => {
+    const result = read(recording(600, 10, 0.003, (atS) => (atS < 420 ? 0.9 : atS >= 480 && atS < 525 ? 0.16 : 0.025)));
+    expect(result.verdict.finding).toBe('too-short');
+    expect(result.asleep?.level_a).toBeCloseTo(0.025, 3);
+    expect(result.wakeups).toHaveLength(1);
+    expect(result.verdict.next[0]).toContain('how often it wakes');
+  });
+
   it('calls a vehicle that stays at 1.7 A awake, one woken again and again waking', () => {
     expect(read(recording(2400, 5, 0.01, () => 1.7)).verdict.finding).toBe('awake');
     expect(read(recording(2400, 5, 0.004, (atS) => (atS < 200 || atS % 90 < 40 ? 0.8 : 0.02))).verdict.finding).toBe('waking');
