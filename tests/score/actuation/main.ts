@@ -9,7 +9,7 @@ const COUNT = 400;
 
 export function scoreAll(args: readonly string[]): void {
   const second = args.includes('--generator') && args[args.indexOf('--generator') + 1] === 'second';
-  const from = args.includes('--from') ? Number(args[args.indexOf('--from') + 1]) : args.includes('--tuning') ? TUNING_FROM : REPORT_FROM;
+  const from = args.includes('--seed') ? Number(args[args.indexOf('--seed') + 1]) : args.includes('--tuning') ? TUNING_FROM : REPORT_FROM;
   const count = args.includes('--count') ? Number(args[args.indexOf('--count') + 1]) : COUNT;
   const kind = args.includes('--kind') ? args[args.indexOf('--kind') + 1] : undefined;
   const tally = emptyTally();

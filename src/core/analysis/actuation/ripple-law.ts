@@ -12,6 +12,8 @@ export type LawVerdict = 'agrees' | 'contradicts' | 'silent';
 const FEWEST_SPREAD = 0.012;
 const FEWEST_POINTS = 6;
 const MOST_POINTS = 80;
+/** of the usual frequency; windows further off follow another line and tell nothing about this one. Scored: ripple told falsely */
+const OTHER_LINE = 0.4;
 /** relative slope of a true line over 1/(peak - current): standing current is 0.9 to 3 times a peak (slow clamps lower it), with margin */
 const LEAST_SLOPE = 0.15;
 const MOST_SLOPE = 1.7;
@@ -25,7 +27,9 @@ const MOST_SLOPE = 1.7;
  * (windows overlap). 'silent' when the current hardly changed, or the line lies too scattered to tell.
  */
 export function holdAgainstLaw(all: readonly LinePoint[], peakA: number): LawVerdict {
-  const points = thinned(all);
+  if (all.length < FEWEST_POINTS) return 'silent';
+  const usualHz = median(all.map((point) => point.hz));
+  const points = thinned(all.filter((point) => Math.abs(point.hz / usualHz - 1) < OTHER_LINE));
   if (points.length < FEWEST_POINTS) return 'silent';
   const middleA = median(points.map((point) => point.levelA));
   const middleHz = median(points.map((point) => point.hz));

@@ -1,4 +1,4 @@
-import { mean } from '../../stats.ts';
+import { mean, median } from '../../stats.ts';
 import type { Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import type { IndexRange, Press } from './presses.ts';
@@ -42,8 +42,8 @@ const FASTEST_TURN_HZ = 110;
 
 /**
  * Frequency of the commutator's ripple in every press. Spectra of short windows are averaged to find the line, then the line is followed
- * from window to window, since the motor's speed drifts with its load. `frequency_hz` is the mean over the run; the bounds are 95 % for
- * that mean by the scatter of the windows with half of them counted as independent (they overlap by half).
+ * from window to window, since the motor's speed drifts with its load. `frequency_hz` is the median of the windows, as the level is
+ * that of the readings, and the count goes by their mean; the bounds are 95 % by the scatter of the windows with half of them counted as independent (they overlap by half).
  *
  * Null when no line stands clear of the noise, when the idle clamp shows it too, when it would make the motor turn slower than such motors
  * do, when the logger is too slow to tell it from the rotation, or when it moves against the motor's law (a folded line); a slow
@@ -99,13 +99,14 @@ function findCandidate(press: Press, running: readonly IndexRange[], baseline: B
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
   if (meanHz * runS < FEWEST_RIPPLES) return null;
+  const usualHz = median(track);
   const errorHz = boundOf(track, meanHz, binHz);
   return {
     ripple: {
-      frequency_hz: meanHz,
-      low_hz: meanHz - errorHz,
-      high_hz: meanHz + errorHz,
-      revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : meanHz / perRevolution,
+      frequency_hz: usualHz,
+      low_hz: usualHz - errorHz,
+      high_hz: usualHz + errorHz,
+      revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : usualHz / perRevolution,
       count: Math.round(meanHz * runS),
     },
     points: linePoints(placed, track, starts, length, press, baseline),
