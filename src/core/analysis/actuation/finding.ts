@@ -4,10 +4,10 @@ import type { Motion } from './motion.ts';
 
 /**
  * What one press showed, most telling first: a motor that never turned cannot have run, a broken feed spoils what follows it, a
- * standing motor outweighs how it ran before.
+ * standing motor outweighs how it ran before. Whoever does not see the switch made cannot say that the motor never turned, only that it stood.
  */
-export function findingOf(motion: Motion, run: Run | null, dropoutsWhileRunning: number, options: ActuationOptions): ActuationFinding {
-  if (!motion.turned) return 'locked';
+export function findingOf(motion: Motion, run: Run | null, dropoutsWhileRunning: number, startSeen: boolean, options: ActuationOptions): ActuationFinding {
+  if (!motion.turned) return startSeen ? 'locked' : 'stalled';
   if (dropoutsWhileRunning > 0) return 'intermittent';
   if (motion.stalls.length > 0) return 'stalled';
   const limits = options.runLimitsA;

@@ -91,7 +91,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
     ripple,
     supply: trace.voltageV === null ? null : supplyFields(press, motion, baseline, trace.voltageV, place, sampling, context.clamp.followS),
-    finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, options),
+    finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
   return withExtras(actuation, view, motion, context);
 }

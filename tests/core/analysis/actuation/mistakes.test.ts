@@ -133,6 +133,14 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations[0]?.inrush).toBeNull();
   });
 
+  it('does not say of a motor that it never turned when the recording began in mid-press', () => {
+    const wobble = noise(0.02);
+    const result = analyseActuation(draw(1000, 8, (atS) => (atS < 2 ? 14 : press(atS, 4, 6, 12, 4)) + wobble()), {});
+    expect(codes(result)).toContain('starts-midway');
+    expect(result.actuations[0].finding).toBe('stalled');
+    expect(result.verdict.finding).toBe('stalled');
+  });
+
   it('says that a clipped reading is a bound', () => {
     const n = noise(0.02);
     const result = analyseActuation(draw(1000, 4, (t) => Math.min(10, press(t, 1, 3, 40, 4) + n())), { fullScaleA: 10 });
