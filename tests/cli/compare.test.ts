@@ -85,6 +85,16 @@ describe('compare --json on pairs of the virtual vehicle', () => {
     expect(asleep.high!).toBeGreaterThanOrEqual(afterA - beforeA);
   });
 
+  it('calls it repaired too when the night before ended before a late time-out could be ruled out', async () => {
+    const files = [
+      csv('short-before.csv', recordNight({ ...QUIET, asleepA: 0.4, lengthS: 1200 }, 1)),
+      csv('short-after.csv', recordNight({ ...QUIET, asleepA: 0.02, lengthS: 1200 }, 2)),
+    ] as const;
+    const result = await compared(...files, '--test', 'drain');
+    expect(result.verdict.because[0]).toMatch(/before: too-short.*after: asleep/);
+    expect(result.verdict.finding).toBe('repaired');
+  });
+
   it('has the fields of the contract on every pair, and takes the tolerance a person chose', async () => {
     const files = [await scenario('side-step-dragging', 'side-step-dragging.csv'), await scenario('side-step-healthy', 'side-step-healthy.csv')] as const;
     const result = await compared(...files, '--test', 'actuation');

@@ -78,7 +78,7 @@ export function actuationTable(result: ActuationResult, rows: number): Markup | 
 export function drainTables(result: DrainResult, rows: number): Markup {
   const wakes = result.wakeups.slice(0, rows);
   return html`${result.asleep === null ? null : facts([
-    ['Asleep after', formatDuration(result.asleep.at_s)],
+    [result.verdict.finding === 'too-short' ? 'Settled after' : 'Asleep after', formatDuration(result.asleep.at_s)],
     ['Level asleep', formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
     ['Average', `${formatCurrent(result.average_a)} (${significant(result.charge_ah_per_day, 3)} Ah a day)`],
     ['Limit', formatCurrent(result.limit_a)],

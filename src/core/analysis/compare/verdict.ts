@@ -61,6 +61,7 @@ function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pa
   const better = pairs.filter((pair) => moved(pair) * sign(pair) < 0);
   const slipped = onlySlipped(first, second, court, pairs);
   const rank = [court.severity[first] ?? null, court.severity[second] ?? null];
+  if (rank[0] === null && rank[1] === 0 && heldOverLimit(before)) rank[0] = court.severity.drain ?? null;
   const byFindings = slipped || rank[0] === null || rank[1] === null ? null : between(rank[0], rank[1]);
   // slipped over a limit, the presses changed their names and nothing else
   const deciding = (pair: ComparedMetric): boolean => decides(pair) && !(slipped && pair.metric === FAULTY_SHARE.name);
@@ -80,6 +81,11 @@ function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pa
   const apart = pairs.some(({ metric }) => metric === FAULTY_SHARE.name) && !pairs.some(({ metric, change }) => metric !== FAULTY_SHARE.name && change !== null);
   if ((open || apart) && finding === 'unchanged') return { finding, claims: false, because, next: [AGAIN] };
   return { finding, because, next: nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
+}
+
+/** A night too short to rule out a late time-out, whose floor had settled over the limit all the same: beside one asleep it was the drain. */
+function heldOverLimit(result: AnalysisResult): boolean {
+  return result.test === 'drain' && result.asleep !== null && result.over_limit === true;
 }
 
 const AGAIN = 'Record again, until each trace tells its own finding: this comparison claims nothing so far.';
