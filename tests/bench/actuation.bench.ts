@@ -17,8 +17,8 @@ function minute(rateHz: number, durationS: number): Parameters<typeof analyseAct
 }
 
 /** The cost of the motor test: as a time for the size a technician records, and as growth from a quarter of it. */
-export const bench: Bench = async (quick) => {
-  const repeats = quick ? 3 : 7;
+export const bench: Bench = async () => {
+  const repeats = 7;
   const whole = minute(10_000, 60);
   const quarter = minute(10_000, 15);
   const anchorS = bestTimeS(repeats, () => whole.currentA.slice().sort());
