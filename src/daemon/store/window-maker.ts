@@ -7,8 +7,8 @@ import { IndexNodes } from './index-nodes.ts';
 import type { TraceIndex } from './trace-index.ts';
 import type { TraceWindow } from './trace-reader.ts';
 
-/** Up to so many samples a column they are read themselves: 5 MB over 1600 columns. Where the costs of the two ways meet, measured on noise. */
-const READ_PER_COLUMN = 192;
+/** Up to so many samples a column they are read themselves: 7 MB over 1600 columns. Where the costs of the two ways meet, measured on noise. */
+const READ_PER_COLUMN = 288;
 /** Up to so many, all of level 0 is read: 1 MB over 1600 columns. Above, the levels in memory begin, and level 0 is read at the columns' bounds. */
 const LEVEL_0_PER_COLUMN = 1024;
 /** Entries of level 0 with up to so many samples between them are read in one piece: stepping over costs more than reading then. */
