@@ -49,7 +49,8 @@ export function holdAgainstLaw(all: readonly LinePoint[], peakA: number): LawVer
   const spreadA = robustSigma(points.map((point) => point.levelA));
   const steepness = (-slope * roomA) / middleHz;
   const doubt = (2 * roomA * offHz) / (middleHz * Math.max(leastA, spreadA) * Math.sqrt(points.length / 2));
-  if (steepness - doubt > MOST_SLOPE || steepness + doubt < LEAST_SLOPE) return 'contradicts';
+  // a current that hardly wandered convicts no line: what moved it may be the clamp
+  if (spreadA > leastA && (steepness - doubt > MOST_SLOPE || steepness + doubt < LEAST_SLOPE)) return 'contradicts';
   return doubt < 0.5 && steepness > LEAST_SLOPE && steepness < MOST_SLOPE ? 'agrees' : 'silent';
 }
 

@@ -5,7 +5,7 @@ import type { IndexRange, Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
 import { idleSpectrum, isInIdle } from './idle-lines.ts';
 import { holdAgainstLaw, type LinePoint } from './ripple-law.ts';
-import { chooseRipple, findLines } from './ripple-line.ts';
+import { chooseRipple, findLines, type Line } from './ripple-line.ts';
 import { student95 } from './run.ts';
 import { peakBetweenBins, SpectrumMaker } from './spectrum.ts';
 
@@ -33,6 +33,8 @@ const HIGHEST_SHARE = 0.4;
 
 /** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (outside numbers 3.3) */
 const SLOW_LOGGER_HZ = 900;
+/** samples per second from which on no ripple is fast enough to fold into what is looked at: 52 a turn (outside numbers 3.1) at 6600 rpm is 5.7 kHz */
+const NO_FOLD_HZ = 12_000;
 /** revolutions per second; small motors under load turn at 900 rpm and more (common practice); a quarter of that leaves margin */
 const SLOWEST_TURN_HZ = 4;
 /** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
@@ -63,7 +65,7 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const candidates = presses.map((press, p) => findCandidate(press, running[p], baseline, sampling, perRevolution, idleOf));
   const points = candidates.flatMap((candidate) => (candidate === null || candidate === 'folded' ? [] : candidate.points));
   const law = holdAgainstLaw(points, peakA);
-  const isTold = law === 'agrees' || (law === 'silent' && sampling.rateHz >= SLOW_LOGGER_HZ);
+  const isTold = law === 'agrees' || sampling.rateHz >= NO_FOLD_HZ || (law === 'silent' && sampling.rateHz >= SLOW_LOGGER_HZ);
   return candidates.map((candidate) => {
     if (candidate === null) return { ripple: null, aliased: false };
     return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, aliased: false } : { ripple: null, aliased: true };
@@ -88,8 +90,10 @@ function findCandidate(press: Press, running: readonly IndexRange[], baseline: B
   const total = new Float64Array(length / 2 + 1);
   for (const power of spectra) for (let k = 0; k < power.length; k++) total[k] += power[k];
   const idle = idleOf(maker);
-  const lines = findLines(total, windows, lowestBin).filter((line) => !isMains(line.at * binHz, binHz, baseline) && !isInIdle(idle, line.bin, line.power / windows));
-  const chosen = chooseRipple(lines, perRevolution);
+  const found = findLines(total, windows, lowestBin);
+  const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / windows), baseline) && !isInIdle(idle, line.bin, line.power / windows));
+  const picked = chooseRipple(lines, perRevolution);
+  const chosen = picked === null ? null : firstOf(found, picked);
   if (chosen === null) return null;
   const placed = follow(spectra, chosen.bin, binHz);
   const track = withoutStrays(placed);
@@ -160,10 +164,20 @@ function longestWhole(running: readonly IndexRange[], sampling: Sampling): Index
   return best;
 }
 
-/** What is left of a mains hum after it was taken out is no ripple. */
-function isMains(hz: number, binHz: number, baseline: Baseline): boolean {
-  if (baseline.hum === null) return false;
-  return Math.abs(hz - baseline.hum.frequencyHz) < Math.max(1, binHz) || Math.abs(hz - 2 * baseline.hum.frequencyHz) < Math.max(0.5, binHz / 2);
+/**
+ * What is left of a mains hum after it was taken out is no ripple. A motor may turn at that rate too: a line stronger than the hum ever
+ * was is not what is left of it.
+ */
+function isMains(hz: number, binHz: number, amplitudeA: number, baseline: Baseline): boolean {
+  const { hum } = baseline;
+  if (hum === null || amplitudeA > hum.amplitudeA) return false;
+  return Math.abs(hz - hum.frequencyHz) < Math.max(1, binHz) || Math.abs(hz - 2 * hum.frequencyHz) < Math.max(0.5, binHz / 2);
+}
+
+/** The line itself where only its second harmonic stood clear of the hum beside it: the idle clamp, which lacks the harmonic, does not make its first. */
+function firstOf(found: readonly Line[], picked: Line): Line {
+  const first = found.find((line) => Math.abs(2 * line.at - picked.at) < Math.max(1, 0.01 * picked.at) && line.power > picked.power);
+  return first ?? picked;
 }
 
 /** Where the line lies in each window, Hz: the strongest bin near where it was in the window before. */
