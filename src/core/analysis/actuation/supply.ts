@@ -105,7 +105,8 @@ interface Line {
  */
 function fitRobust(cells: Cells): Line | null {
   let used = cells;
-  let line = fitLine(used);
+  const share = noiseShare(cells);
+  let line = fitLine(used, share);
   for (let round = 0; round < 2 && line !== null; round++) {
     const { slope, intercept } = line;
     const off = Float64Array.from({ length: used.count }, (_value, i) => used.voltageV[i] - intercept - slope * used.currentA[i]);
@@ -120,7 +121,7 @@ function fitRobust(cells: Cells): Line | null {
     }
     if (count < 6) break;
     used = { count, currentA, voltageV };
-    line = fitLine(used);
+    line = fitLine(used, share);
   }
   return hasSecondLevel(used) ? line : null;
 }
@@ -138,7 +139,25 @@ function hasSecondLevel(cells: Cells): boolean {
   return away >= FEWEST_AWAY;
 }
 
-function fitLine(cells: Cells): Line | null {
+/**
+ * Noise of the voltage cells over that of the current cells, as a ratio of variances; Infinity when the current has none. By second
+ * differences, in which level and slope drop out. A slow logger folds the ripple down into noise of the current, which would flatten a line
+ * fitted as if only the voltage were uncertain.
+ */
+function noiseShare(cells: Cells): number {
+  const wobbleA = wobble(cells.currentA, cells.count);
+  const wobbleV = wobble(cells.voltageV, cells.count);
+  return wobbleA > 0 ? (wobbleV / wobbleA) ** 2 : Infinity;
+}
+
+function wobble(values: Float64Array, count: number): number {
+  const bends = new Float64Array(Math.max(0, count - 2));
+  for (let i = 0; i < bends.length; i++) bends[i] = values[i] - 2 * values[i + 1] + values[i + 2];
+  return robustSigma(bends);
+}
+
+/** Straight line with both axes uncertain (Deming 1943), `share` the ratio of their noise variances; least squares in volts when it is infinite. */
+function fitLine(cells: Cells, share: number): Line | null {
   const { count, currentA, voltageV } = cells;
   let meanA = 0;
   let meanV = 0;
@@ -150,12 +169,15 @@ function fitLine(cells: Cells): Line | null {
   meanV /= count;
   let along = 0;
   let across = 0;
+  let upright = 0;
   for (let i = 0; i < count; i++) {
     along += (currentA[i] - meanA) ** 2;
+    upright += (voltageV[i] - meanV) ** 2;
     across += (currentA[i] - meanA) * (voltageV[i] - meanV);
   }
   if (!(along > 0)) return null;
-  const slope = across / along;
+  const tilt = upright - share * along;
+  const slope = share === Infinity || across === 0 ? across / along : (tilt + Math.hypot(tilt, 2 * Math.sqrt(share) * across)) / (2 * across);
   let squares = 0;
   let lagged = 0;
   let lastOff = 0;
