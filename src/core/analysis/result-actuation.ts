@@ -1,0 +1,189 @@
+import type { GapFields, ResultCommon } from './result-common.ts';
+
+export type Direction = 'forward' | 'reverse';
+
+/** what one actuation showed */
+export type ActuationFinding = 'normal' | 'stalled' | 'locked' | 'heavy' | 'light' | 'intermittent';
+
+/** what the whole test showed; `unclear` when the trace does not carry the answer */
+export type ActuationVerdictFinding = ActuationFinding | 'dead' | 'starved' | 'unpowered' | 'unclear';
+
+/**
+ * The switch-on as a brushed motor by its equations: resistance and inductance of the whole loop (source, wire and motor), rotor with what
+ * it drives, a constant load. Bounds by the fit's covariance with the residuals' autocorrelation counted, and never narrower than what the
+ * equations leave out; on generated motors with strong ripple they hold the true value in nine of ten.
+ */
+export interface InrushFit {
+  /** with which the current falls from peak to run */
+  tau_mechanical_s: number;
+  low_mechanical_s: number;
+  high_mechanical_s: number;
+  /** L/R; null when the rate or the clamp does not show the rise */
+  tau_electrical_s: number | null;
+  low_electrical_s: number | null;
+  high_electrical_s: number | null;
+  /** what would flow if the motor stood: above the peak, which is never the stall current */
+  standstill_a: number;
+  low_standstill_a: number;
+  high_standstill_a: number;
+}
+
+export interface Inrush {
+  peak_a: number;
+  at_s: number;
+  /** from the switch-on until the current stays near the running level */
+  settle_s: number;
+  charge_c: number;
+  i2t_a2s: number;
+  /** the readings stood at the end of the sensor's range: peak, charge and I²t are at least these */
+  peak_at_least?: true;
+  /** only where the peak read is not the peak that flowed (clipped, or a clamp too slow to follow it); high null: no upper bound is in the trace */
+  low_peak_a?: number;
+  high_peak_a?: number | null;
+  /** null: the trace does not carry it, and `no_fit` says why */
+  fit?: InrushFit | null;
+  no_fit?: string;
+}
+
+export interface Run {
+  start_s: number;
+  end_s: number;
+  median_a: number;
+  low_a: number;
+  high_a: number;
+  spread_a: number;
+  slope_a_per_s: number;
+  /** the readings stood at the end of the sensor's range: the level is at least this */
+  at_least?: true;
+}
+
+export interface Stall {
+  start_s: number;
+  end_s: number;
+  level_a: number;
+  at: 'start' | 'travel';
+  /** the current went while volts stayed at the motor: its own cut-out opened, not the switch */
+  cut_out?: true;
+  /** the readings stood at the end of the sensor's range: the level is at least this */
+  at_least?: true;
+}
+
+export interface Ripple {
+  frequency_hz: number;
+  low_hz: number;
+  high_hz: number;
+  /** null unless the ripples per revolution are known */
+  revolutions_per_s: number | null;
+  /** ripples counted over the run */
+  count: number;
+}
+
+export interface Supply {
+  open_v: number;
+  run_v: number;
+  source_ohm: number;
+  low_ohm: number;
+  high_ohm: number;
+}
+
+/**
+ * How far the motor turned under power, counted in ripples: the coasting after the switch opened draws no current and is not in it.
+ * Bounds 95 %: the ripple's own doubt, and the stretches in which the motor turned but no ripple was followed (getting up to speed).
+ */
+export interface Travel {
+  ripples: number;
+  low_ripples: number;
+  high_ripples: number;
+  /** null unless the ripples per revolution are known */
+  revolutions: number | null;
+  low_revolutions: number | null;
+  high_revolutions: number | null;
+}
+
+/** One commutation per revolution that carries less than the others, found by folding the run at the revolution rate. */
+export interface Commutation {
+  revolutions_per_s: number;
+  /** ripples in a revolution: typed in, or told by the comb of lines */
+  ripples_per_revolution: number;
+  /** how far the low commutation lies below its neighbours, A */
+  depth_a: number;
+  low_a: number;
+  high_a: number;
+  /** depth over the running level */
+  share: number;
+  /** revolutions laid over each other */
+  revolutions: number;
+}
+
+/** What the press asked of its blade fuse: a band of the fuse's opening table, never a promise that it opens or holds. */
+export interface FuseLoad {
+  rating_a: number;
+  /** the highest lasting level (run or stall) over the rating */
+  share: number;
+  lasted_s: number;
+  i2t_a2s: number;
+  /** the fuse holds at least this long at that level; null where the table does not say */
+  holds_s: number | null;
+  /** and has opened at the latest after this; null where it need not open */
+  opens_s: number | null;
+}
+
+export interface WireShare {
+  wire_ohm: number;
+  /** what the wire loses at the running current (standing, where it never ran), V, and what the whole feed loses there */
+  drop_v: number;
+  sag_v: number;
+  /** of the feed's resistance that this wire explains; above 1 the lead sits before part of the wire, or the wire is shorter than typed in */
+  share: number;
+  low_share: number;
+  high_share: number | null;
+}
+
+/** Magnitudes are positive for either direction: the sign is told once, by `direction`. */
+export interface Actuation {
+  start_s: number;
+  end_s: number;
+  direction: Direction;
+  inrush: Inrush | null;
+  run: Run | null;
+  stalls: Stall[];
+  dropouts: GapFields[];
+  ripple: Ripple | null;
+  supply: Supply | null;
+  /** null when no ripple was told, or its count has holes (contact lost) */
+  travel?: Travel | null;
+  /** only when one commutation of the revolution stands out as low */
+  bad_commutation?: Commutation;
+  /** only when the circuit's fuse was typed in */
+  fuse?: FuseLoad;
+  /** only when the feed's wire was typed in and a voltage channel shows the feed */
+  wire?: WireShare;
+  finding: ActuationFinding;
+}
+
+export interface LimitFlag {
+  limit_a: number;
+  start_s: number;
+  end_s: number;
+  peak_a: number;
+}
+
+export interface Asymmetry {
+  /** forward over reverse */
+  run_ratio: number;
+  low_run_ratio?: number;
+  high_run_ratio?: number;
+  duration_ratio: number;
+  /** travel, in ripples; null when not counted in both directions */
+  travel_ratio?: number | null;
+  low_travel_ratio?: number | null;
+  high_travel_ratio?: number | null;
+}
+
+export interface ActuationResult extends ResultCommon<'actuation', ActuationVerdictFinding> {
+  baseline: { current_a: number; noise_a: number };
+  actuations: Actuation[];
+  flags: LimitFlag[];
+  asymmetry: Asymmetry | null;
+}
+
