@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, readdirSync } from 'node:fs';
+import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import { beforeAll, describe, expect, it } from 'vitest';
@@ -66,6 +66,20 @@ describe('convert', () => {
     const refused = await cli(['convert', at('short'), at('part.csv'), '--from', '1']);
     expect([refused.code, refused.err]).toEqual([2, expect.stringContaining('--from and --to are for pictures')]);
     expect(existsSync(at('part.csv'))).toBe(false);
+  });
+
+  it('unpacks a zip that was handed over into the folder it was made of, and refuses what is none', async () => {
+    expect((await cli(['convert', at('short'), at('over.zip')])).code).toBe(0);
+    expect((await cli(['convert', at('over.zip'), at('over')])).code).toBe(0);
+    expect(readFileSync(join(at('over'), 'samples.arrows')).equals(readFileSync(join(at('short'), 'samples.arrows')))).toBe(true);
+    expect((await cli(['verify', at('over')])).code).toBe(0);
+    expect((await cli(['convert', at('over.zip'), at('over')])).err).toMatch(/there already/);
+    expect((await cli(['convert', at('over.zip'), at('over.csv')])).err).toMatch(/without an ending/);
+    writeFileSync(at('cut.zip'), readFileSync(at('over.zip')).subarray(0, 2000));
+    const cut = await cli(['convert', at('cut.zip'), at('cut')]);
+    expect(cut.code).toBe(1);
+    expect(cut.err).toMatch(/no zip|end is missing/);
+    expect(existsSync(at('cut'))).toBe(false);
   });
 
   it('packs a trace as a zip that any program opens', async () => {

@@ -8,7 +8,7 @@ import { UsageError, type CliIo } from '../io.ts';
 export function convertCommand(io: CliIo): Command {
   const command = new Command('convert')
     .description('by extension: .csv, .arrows, .parquet (write only), a picture (.svg, .png), .zip, or a trace folder')
-    .argument('<in>', 'a trace folder, .csv or .arrows; for .zip also the folder of a job; for Parquet of everything, a data folder')
+    .argument('<in>', 'a trace folder, .csv or .arrows; for .zip also the folder of a job; for Parquet of everything, a data folder; or a .zip to unpack into a folder')
     .argument('<out>', 'a file ending in .csv, .arrows, .parquet, .svg, .png or .zip, or a folder to make')
     .option('--from <s>', 'for pictures: draw from this second of the trace', readNumber('--from', 0, 1e9))
     .option('--to <s>', 'for pictures: draw up to this second of the trace', readNumber('--to', 0, 1e9));

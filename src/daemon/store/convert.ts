@@ -15,6 +15,7 @@ import { pictureOf, type PictureEnding, type Stretch } from './picture.ts';
 import { checkCancelled, explainError, StoreError, type Progress } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
 import { TraceWriter } from './trace-writer.ts';
+import { unpackZip } from './unpack-zip.ts';
 import { jobFiles, traceFiles, zipFiles } from './zip.ts';
 
 const ENDINGS = ['', '.csv', '.arrows', '.parquet', '.svg', '.png', '.zip'];
@@ -33,7 +34,7 @@ export interface ConvertSummary {
  * Writes a trace in another form, told by the ending of `out`: `.csv`, `.arrows`, `.parquet`, a picture (`.svg`, `.png`), `.zip`, or none for a trace folder. The file is made under another name and renamed
  * at the end, so that a cancelled or failed conversion leaves nothing that looks whole. Never writes over something. Throws StoreError.
  *
- * A whole data folder, or the folder of a job, becomes partitioned Parquet in the folder `out` (fleet.ts).
+ * A whole data folder, or the folder of a job, becomes partitioned Parquet in the folder `out` (fleet.ts); a `.zip` that was handed over becomes the folder it was made of (unpack-zip.ts).
  */
 export async function convertTrace(from: string, out: string, options: ConvertOptions = {}, progress?: Progress, signal?: AbortSignal): Promise<ConvertSummary> {
   const steps = { ...(progress === undefined ? {} : { progress }), ...(signal === undefined ? {} : { signal }) };
@@ -42,6 +43,7 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
   if (ending === '' && fleet !== null) return exportFleet(from, out, steps);
   if (!ENDINGS.includes(ending)) throw new StoreError('wrong-format', `${out}: a trace is written as ${ENDINGS.slice(1, -1).join(', ')} or ${ENDINGS.at(-1)}, or as a folder (no ending).`);
   if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', `${out} is there already. Choose another name; nothing is written over.`);
+  if (extname(from).toLowerCase() === '.zip') return unpackZip(from, out, steps);
   if (ending === '.zip') return exportZip(from, fleet, out, steps);
   const reader = await openTrace(from, { ...options, ...steps });
   try {
