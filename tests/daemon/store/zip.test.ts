@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { crc32, deflateRawSync } from 'node:zlib';
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { afterEach, describe, expect, it } from 'vitest';
+import { convertTrace } from '../../../src/daemon/store/convert.ts';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { zipFiles, type ZipOptions } from '../../../src/daemon/store/zip.ts';
 import { dataDescriptor, DEFLATED, localHeader, readDirectory, readEnd, readWideEnd, STREAMED_UTF8, zipEnd, type ZipEntry } from '../../../src/daemon/store/zip-format.ts';
@@ -66,6 +67,9 @@ describe('zips', () => {
     expect(reader.record).toMatchObject({ title: 'before', sha256: (await here.record(before)).sha256 });
     await reader.close();
     // once more: nothing is written over
+    // without a data folder the same zip becomes the job's folder again
+    expect((await convertTrace(join(folder, 'job.zip'), join(folder, 'job'))).samples).toBeGreaterThan(0);
+    expect(readdirSync(join(folder, 'job')).sort()).toEqual(['job.json', before.traceId, after.traceId].sort());
     const again = await there.importFile(join(folder, 'job.zip'), 'job.zip');
     expect(again[0]!.jobId).toBe(`${job.id}-2`);
     // into a job that the person names, no other is made
