@@ -35,8 +35,8 @@ const HIGHEST_SHARE = 0.4;
 const SLOW_LOGGER_HZ = 900;
 /** samples per second from which on no ripple is fast enough to fold into what is looked at: 52 a turn (outside numbers 3.1) at 6600 rpm is 5.7 kHz */
 const NO_FOLD_HZ = 12_000;
-/** revolutions per second; small motors under load turn at 900 rpm and more (common practice); a quarter of that leaves margin */
-const SLOWEST_TURN_HZ = 4;
+/** revolutions per second; small motors under load turn at 900 rpm and more (common practice), starved or dragging ones at a sixth of that. Scored */
+const SLOWEST_TURN_HZ = 2.5;
 /** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
 const FEWEST_PER_TURN = 6;
 /** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself */
