@@ -77,6 +77,7 @@ function findingChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): s
     case 'unpowered':
       return ['Check the fuse, and that the ignition is in the position that feeds this circuit.', 'Go up the circuit from the motor: connector, switch output, switch input, fuse. The last point with volts lies before the fault.'];
     case 'unclear':
+      if (facts.actuations.length === 0 && facts.problems.some(({ code }) => code === 'too-short' || code === 'no-samples')) return ['Record from before the switch is pressed until after it is let go.'];
       if (facts.actuations.length > 0 && facts.actuations.every(hiddenByRange)) return ['Record again with a larger range: a clamp or shunt that reads at least twice as far.', ...voltage];
       return facts.actuations.length === 0
         ? ['Check that the clamp is round one wire of this circuit only, and that its range suits the motor.', 'Put the voltage lead on the motor\'s feed and press the switch again: volts without current point at the motor, no volts up the circuit.']

@@ -11,7 +11,7 @@ export function recordingProblems(trace: Trace, baseline: Baseline, presses: Pre
   const count = trace.timeS.length;
   if (count === 0) return [{ code: 'no-samples', text: 'The trace holds no samples.' }];
   const durationS = trace.timeS[count - 1] - trace.timeS[0];
-  if (count < 10 || durationS < 0.1) problems.push({ code: 'too-short', text: `The trace holds ${count} samples in ${significant(durationS, 2)} s: too little to judge. Record from before the switch is pressed until after it is let go.` });
+  if (count < 10 || durationS < 0.1) problems.push({ code: 'too-short', text: `The trace holds ${count} samples in ${significant(durationS, 2)} s: too little to judge.` });
   if (sampling.gaps.length > 0) problems.push({ code: 'gaps', text: `Time is missing in ${sampling.gaps.length} places, first at ${sampling.gaps[0].startS.toFixed(2)} s; what happened there is not judged.` });
   if (sampling.jitterShare > 0.3) problems.push({ code: 'uneven-rate', text: 'Samples come at uneven times: times of edges are less sure, and ripple is not.' });
   if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', text: `${significant(sampling.rateHz, 3)} samples a second miss the switch-on peak; record at 1000 or more.` });

@@ -71,7 +71,7 @@ function reachedTheEnd(actuation: Actuation): boolean {
 }
 
 /** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */
-export function isStarved(actuation: Actuation): boolean {
+function isStarved(actuation: Actuation): boolean {
   const { supply } = actuation;
   if (supply === null || !(supply.open_v > 0)) return false;
   const standing = actuation.run === null;
@@ -95,11 +95,14 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
     case 'unpowered':
       because.push('Neither voltage nor current was seen: the feed never came up.');
       break;
-    case 'unclear':
-      if (count === 0) because.push(facts.hasVoltage ? `No current flowed; the voltage stood at ${significant(facts.topV, 3)} V, but the lead does not show whether the switch was made.` : 'No current flowed, and without a voltage channel the trace does not show whether the switch was made.');
+    case 'unclear': {
+      const short = facts.problems.find(({ code }) => code === 'too-short' || code === 'no-samples');
+      if (count === 0 && short !== undefined) because.push(short.text);
+      else if (count === 0) because.push(facts.hasVoltage ? `No current flowed; the voltage stood at ${significant(facts.topV, 3)} V, but the lead does not show whether the switch was made.` : 'No current flowed, and without a voltage channel the trace does not show whether the switch was made.');
       else if (actuations.every(hiddenByRange)) because.push(`Every press stands at the end of the sensor's range (${formatCurrent(actuations[0].stalls[0].level_a)}) from end to end, so a running motor cannot be told from a standing one.`);
       else because.push('The trace holds no switch-on and no second level, so a running motor cannot be told from a standing one.');
       break;
+    }
     case 'starved':
       for (const actuation of actuations.filter(isStarved).slice(0, 2)) because.push(starvedSentence(actuation, facts.place));
       break;

@@ -133,6 +133,14 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations[0]?.inrush).toBeNull();
   });
 
+  it('does not take three samples for a circuit without current', () => {
+    const result = analyseActuation({ timeS: Float64Array.of(0, 0.01, 0.03), currentA: Float32Array.of(0.01, 0.02, 4.1), voltageV: Float32Array.of(12.6, 12.6, 12.4), gaps: [] }, {});
+    expect(result.verdict.finding).toBe('unclear');
+    expect(result.verdict.because.join(' ')).toMatch(/3 samples.*too little to judge/);
+    expect(result.verdict.because.join(' ')).not.toMatch(/No current flowed/);
+    expect(result.verdict.next).toEqual(['Record from before the switch is pressed until after it is let go.']);
+  });
+
   it('does not say of a motor that it never turned when the recording began in mid-press', () => {
     const wobble = noise(0.02);
     const result = analyseActuation(draw(1000, 8, (atS) => (atS < 2 ? 14 : press(atS, 4, 6, 12, 4)) + wobble()), {});
