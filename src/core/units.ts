@@ -4,7 +4,7 @@
  */
 
 export const SECONDS_PER_HOUR = 3600;
-export const SECONDS_PER_DAY = 86_400;
+const SECONDS_PER_DAY = 86_400;
 
 /** Factors to SI for the unit words accepted in `--columns` and `columns=`; null for an unknown word. */
 export function unitFactor(unit: string): number | null {

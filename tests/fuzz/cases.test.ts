@@ -1,7 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { mutate, seeded } from './mutate.ts';
+import { seededRandom } from '../../src/core/random.ts';
+import { mutate } from './mutate.ts';
 import { makeTargets } from './targets.ts';
 
 const { targets, close } = await makeTargets();
@@ -20,7 +21,7 @@ describe.each(targets)('the reader of $name', (target) => {
   });
 
   it('keeps its word for 150 changed inputs', async () => {
-    const random = seeded(20_260_302);
+    const random = seededRandom(20_260_302);
     const seed = (): Uint8Array => target.seeds[Math.floor(random() * target.seeds.length)]!;
     let changed = 0;
     for (let round = 0; round < 150; round++) {

@@ -3,7 +3,8 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { Coverage } from './coverage.ts';
-import { mutate, seeded } from './mutate.ts';
+import { seededRandom } from '../../src/core/random.ts';
+import { mutate } from './mutate.ts';
 import { makeTargets, type Target } from './targets.ts';
 
 /**
@@ -17,7 +18,7 @@ const MAX_INPUT_BYTES = 60_000;
 /** Inputs run between two looks at the coverage, which costs milliseconds. */
 const BATCH = 16;
 
-const random = seeded(Number(values.seed));
+const random = seededRandom(Number(values.seed));
 const coverage = new Coverage();
 const { targets, close } = await makeTargets();
 const chosen = targets.filter(({ name }) => values.only === undefined || values.only === name);

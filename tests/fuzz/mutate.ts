@@ -55,13 +55,3 @@ export function mutate(input: Uint8Array, other: Uint8Array, words: readonly str
   return bytes.subarray(0, most);
 }
 
-/** mulberry32 */
-export function seeded(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = Math.imul(state ^ (state >>> 15), state | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}

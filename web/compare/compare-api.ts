@@ -23,7 +23,7 @@ export interface ReportOrder {
   readonly tolerance: number | null;
 }
 
-export function reportPath({ keys, audience, tolerance }: ReportOrder): string {
+function reportPath({ keys, audience, tolerance }: ReportOrder): string {
   return `/api/report?traces=${keys.join(',')}&for=${audience}${tolerance === null ? '' : `&tolerance=${tolerance}`}`;
 }
 

@@ -3,6 +3,7 @@ import { useSignal } from '@preact/signals';
 import type { Direction } from '../../src/core/analysis/results.ts';
 import type { ActuationLine, ManyAnswer } from '../../src/core/wire/prove.ts';
 import { findingWords } from '../../src/core/present/words.ts';
+import { frameOf } from './frame.ts';
 import { Plot } from './plot.tsx';
 
 const PLOT_PX = { width: 250, height: 130 };
@@ -43,14 +44,4 @@ function Direct({ direction, result, lines }: { direction: Direction; result: Ma
       {lines.length > FIRST && <button type="button" class="tool" onClick={() => (all.value = !all.value)}>{all.value ? 'Show fewer' : `Show all ${lines.length}`}</button>}
     </section>
   );
-}
-
-function frameOf(lines: readonly ActuationLine[]): { startS: number; endS: number; highA: number } {
-  const frame = { startS: 0, endS: 0.1, highA: 0.1 };
-  for (const { timeS, currentA } of lines) {
-    frame.startS = Math.min(frame.startS, timeS[0] ?? 0);
-    frame.endS = Math.max(frame.endS, timeS[timeS.length - 1] ?? 0);
-    for (const valueA of currentA) frame.highA = Math.max(frame.highA, valueA);
-  }
-  return frame;
 }

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import { differenceOf } from '../../src/core/analysis/compare/difference.ts';
 import type { Line, Overlay } from '../../src/core/wire/prove.ts';
+import { frameOf } from './frame.ts';
 import { Plot } from './plot.tsx';
 import { useWidth } from './use-width.ts';
 
@@ -17,7 +18,7 @@ export function OverlayChart({ overlays }: { overlays: readonly Overlay[] }) {
   const { host, widthPx } = useWidth<HTMLElement>();
   const { direction, before, after, number } = overlays[shown.value] ?? overlays[0]!;
   const difference = useMemo(() => differenceOf(before, after), [before, after]);
-  const frame = useMemo(() => frameOf(overlays), [overlays]);
+  const frame = useMemo(() => frameOf(overlays.flatMap(({ before, after }) => [before, after])), [overlays]);
   const name = direction === 'forward' ? 'Forward' : 'Reverse';
   return (
     <figure class="plate overlay" ref={host}>
@@ -42,18 +43,6 @@ export function OverlayChart({ overlays }: { overlays: readonly Overlay[] }) {
 
 function linesOf(before: Line, after: Line) {
   return [{ className: 'line-before', line: before }, { className: 'line-after', line: after }];
-}
-
-/** One time span and one height for all pairs, so that they compare at a glance. */
-function frameOf(overlays: readonly Overlay[]): { startS: number; endS: number; highA: number } {
-  const lines = overlays.flatMap(({ before, after }) => [before, after]);
-  const frame = { startS: 0, endS: 0.1, highA: 0.1 };
-  for (const { timeS, currentA } of lines) {
-    frame.startS = Math.min(frame.startS, timeS[0] ?? 0);
-    frame.endS = Math.max(frame.endS, timeS[timeS.length - 1] ?? 0);
-    for (const valueA of currentA) frame.highA = Math.max(frame.highA, valueA);
-  }
-  return frame;
 }
 
 export function Key() {

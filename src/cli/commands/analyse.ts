@@ -111,7 +111,7 @@ function commutationsOf({ commutations, brushes, segments }: Flags): number | un
 }
 
 /** "Cannot tell" counts as a finding here: a script that wants proof that all is well has none. */
-export function hasFinding(result: AnalysisResult): boolean {
+function hasFinding(result: AnalysisResult): boolean {
   if (result.test === 'actuation') return result.verdict.finding !== 'normal' || result.flags.length > 0;
   return result.verdict.finding !== 'asleep' || result.over_limit === true;
 }

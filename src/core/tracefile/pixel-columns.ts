@@ -190,12 +190,7 @@ function equalEdges(fromS: number, toS: number, columns: number): Float64Array {
   return edges;
 }
 
-/** The window of samples already in memory: the ring of the live view, a loaded trace. All samples when they are no more than four a column. */
-export function windowOfSamples(samples: SampleBlock, gaps: readonly Gap[], fromS: number, toS: number, columns: number): SampleBlock & { reduced: boolean } {
-  return windowOfPieces([samples], gaps, fromS, toS, columns);
-}
-
-/** The same of samples in pieces that follow each other. */
+/** The window of samples, in pieces that follow each other already in memory: the ring of the live view, a loaded trace. All samples when they are no more than four a column. */
 export function windowOfPieces(pieces: readonly SampleBlock[], gaps: readonly Gap[], fromS: number, toS: number, columns: number): SampleBlock & { reduced: boolean } {
   const parts: SampleBlock[] = [];
   let count = 0;

@@ -14,7 +14,7 @@ const OVERLAY_AFTER_S = 0.5;
 const FIRST_COLUMNS = 1440;
 const FURTHER_COLUMNS = 480;
 /** Pairs of one direction; a test of a mechanism cycles it some three to ten times. */
-export const MOST_PAIRS = 12;
+const MOST_PAIRS = 12;
 /** Of small multiples, and points across one: it is some 300 pixels wide. */
 const MOST_LINES = 64;
 const LINE_COLUMNS = 160;

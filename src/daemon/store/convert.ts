@@ -113,7 +113,7 @@ export async function exportTrace(reader: TraceReader, out: string, ending: Expo
 }
 
 /** A trace as the bytes of a CSV or Arrow file, piece by piece; also what a page downloads. */
-export async function* exportBytes(reader: TraceReader, ending: '.csv' | '.arrows', steps: { progress?: Progress; signal?: AbortSignal }): AsyncGenerator<Uint8Array> {
+async function* exportBytes(reader: TraceReader, ending: '.csv' | '.arrows', steps: { progress?: Progress; signal?: AbortSignal }): AsyncGenerator<Uint8Array> {
   const { hasVoltage } = reader;
   const encoder = new TextEncoder();
   yield ending === '.csv' ? encoder.encode(csvHeader(hasVoltage)) : arrowSchemaBytes();

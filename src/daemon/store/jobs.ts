@@ -124,7 +124,7 @@ export async function makeFolders(path: string): Promise<void> {
 }
 
 /** Makes a folder; false when something of that name is there. */
-export async function makeFolder(path: string): Promise<boolean> {
+async function makeFolder(path: string): Promise<boolean> {
   try {
     await mkdir(path);
     return true;

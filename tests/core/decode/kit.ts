@@ -1,3 +1,4 @@
+export { seededRandom as seeded } from '../../../src/core/random.ts';
 import { encodeInt16 } from '../../../src/core/decode/base64.ts';
 import { LineDecoder } from '../../../src/core/decode/decoder.ts';
 import { frameLine } from '../../../src/core/decode/framed-line.ts';
@@ -115,13 +116,3 @@ export function virtualLogger(options: { rateHz?: number; blockSamples?: number;
   };
 }
 
-/** Small seeded generator (mulberry32) for lateness that is the same on every run. */
-export function seeded(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-  };
-}

@@ -1,3 +1,5 @@
+import { seededRandom } from '../../../src/core/random.ts';
+export { seededRandom as seeded } from '../../../src/core/random.ts';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
@@ -14,20 +16,10 @@ export function scratch(): string {
   return folder;
 }
 
-/** mulberry32: a small generator with a seed, so that a failure can be repeated. */
-export function seeded(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = Math.imul(state ^ (state >>> 15), state | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
 
 /** A noisy motor-like recording: steps, ramps, noise, single spikes. */
 export function recording(samples: number, rateHz: number, seed: number, startS = 0, withVoltage = true): SampleBlock {
-  const random = seeded(seed);
+  const random = seededRandom(seed);
   const timeS = new Float64Array(samples);
   const currentA = new Float32Array(samples);
   const voltageV = new Float32Array(samples);

@@ -2,7 +2,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { columnEdges, PixelColumns, windowOfSamples } from '../../../src/core/tracefile/pixel-columns.ts';
+import { columnEdges, PixelColumns, windowOfPieces } from '../../../src/core/tracefile/pixel-columns.ts';
 import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../../src/core/trace.ts';
 import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
 import { capture, recording, scratch, seeded } from './kit.ts';
@@ -76,7 +76,7 @@ describe('a window of samples in memory', () => {
         const lengthS = all.timeS[all.timeS.length - 1]! + 0.001;
         const fromS = from * lengthS;
         const toS = fromS + width * lengthS;
-        const window = windowOfSamples(all, gaps, fromS, toS, columns);
+        const window = windowOfPieces([all], gaps, fromS, toS, columns);
         expect(window.timeS.length).toBeLessThanOrEqual(4 * columns + 4 * gaps.length);
         expectSameRaster(all, window, gaps, fromS, toS, columns);
       }),

@@ -74,7 +74,7 @@ export function compareMany(given: readonly NamedResult[]): ManyResult {
 }
 
 /** Of longer traces the first so many are set side by side: each is measured against all others. */
-export const MOST_ACTUATIONS = 100;
+const MOST_ACTUATIONS = 100;
 
 /** A finding stands out when less than this share of the others has it and more than that share has another one. */
 const FEW = 1 / 3;

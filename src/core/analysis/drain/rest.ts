@@ -83,7 +83,7 @@ const MOST_DOUBT_A = 0.01;
  * Both are taken as quiet as the quieter one, and the doubt is held to a part of the level: a stretch is not at rest for being too
  * restless to tell.
  */
-export function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
+function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
   const quietA2 = Math.min(segment.varianceA2, other.varianceA2);
   const errorA = Math.sqrt(quietA2 / Math.max(1, lengthOf(segment)) + quietA2 / Math.max(1, lengthOf(other)));
   return Math.max(0.0015, 0.025 * Math.abs(levelA), Math.min(4 * errorA, MOST_DOUBT_A + 0.25 * Math.abs(levelA)));

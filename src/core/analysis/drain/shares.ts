@@ -12,7 +12,7 @@ export function unexplainedCurrent(levelA: number | null, pulls: readonly Pull[]
 }
 
 /** Current carried by each fuse that carries any, A. */
-export function contributions(pulls: readonly Pull[]): Map<string, number> {
+function contributions(pulls: readonly Pull[]): Map<string, number> {
   const sums = new Map<string, { sumA: number; count: number }>();
   for (const pull of pulls) {
     if (!pull.carries) continue;

@@ -1,16 +1,8 @@
+import { seededRandom } from '../../../../src/core/random.ts';
+export { seededRandom as dice } from '../../../../src/core/random.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
 import { draw } from './traces.ts';
 
-/** A repeatable source of numbers in 0..1 (mulberry32, public domain). */
-export function dice(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-  };
-}
 
 export interface TurningMotor {
   readonly trace: Trace;
@@ -26,7 +18,7 @@ export interface TurningMotor {
  * current that is missing in one commutation of each turn, with the current's own delay (L/R) on both flanks; 0 for a sound one.
  */
 export function turningMotor(seed: number, low: number): TurningMotor {
-  const random = dice(seed);
+  const random = seededRandom(seed);
   const between = (from: number, to: number): number => from + (to - from) * random();
   const perRevolution = [8, 10, 12, 14, 16, 20, 24][Math.floor(random() * 7)] as number;
   const revolutionsHz = between(18, 60);
