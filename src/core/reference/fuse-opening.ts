@@ -20,7 +20,7 @@ const SMALL: readonly OpeningRow[] = [
   { share: 6, shortestS: 0.02, longestS: 0.1 },
 ];
 
-/** 35 and 40 A are made in both sizes: the band holds both */
+/** 35 and 40 A are made in both sizes: the band holds both. At six times the smaller one is published without a shortest time; 1 ms stands for none, since the table is read in logarithms */
 const EITHER: readonly OpeningRow[] = [
   { share: 1.1, shortestS: HOURS_100_S, longestS: Infinity },
   { share: 1.35, shortestS: 0.75, longestS: 1800 },
