@@ -51,6 +51,10 @@ export interface Meets {
   readonly loadFactor: number;
 }
 
+/** revolutions per second at the running level: 600 to 6600 rpm (outside numbers 3.1 and 3.2 have 900 to 6600; a load drags a motor below that) */
+const SLOWEST_TURN_HZ = 10;
+const FASTEST_TURN_HZ = 110;
+
 export function randomDrive(random: Random): Drive {
   const runA = random.scale(1, 45);
   const openV = random.between(11.8, 14.4);
@@ -59,6 +63,7 @@ export function randomDrive(random: Random): Drive {
   const sourceShare = random.between(0.04, 0.16);
   const mechanicalS = random.scale(0.012, 0.22);
   const runV = openV * (1 - 1 / overRun);
+  const commutations = random.pick([8, 10, 12, 14, 16, 20, 24, 26]);
   return {
     openV,
     sourceOhm: totalOhm * sourceShare,
@@ -70,8 +75,8 @@ export function randomDrive(random: Random): Drive {
     waveTravel: runV * random.between(0.15, 1.2),
     travel: runV * random.between(1.2, 5),
     rippleShare: random.between(0.01, 0.09),
-    rippleHzPerV: random.scale(60, 900) / runV,
-    commutations: random.pick([8, 10, 12, 14, 16, 20, 24, 26]),
+    rippleHzPerV: (commutations * random.scale(SLOWEST_TURN_HZ, FASTEST_TURN_HZ)) / runV,
+    commutations,
     rotationShare: random.chance(0.35) ? random.between(0.01, 0.12) : 0.004,
     warming: random.chance(0.5) ? random.between(0, 0.03) / (runA * overRun) ** 2 : 0,
     brakes: random.chance(0.45),

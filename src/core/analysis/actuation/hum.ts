@@ -57,23 +57,44 @@ function demodulate(timeS: Float64Array, deviationA: Float32Array, idle: Int32Ar
   return pieces;
 }
 
-function bestOffset(pieces: readonly number[]): { offsetHz: number; amplitudeA: number; cosA: number; sinA: number; coherence: number } {
+interface Wave {
+  readonly offsetHz: number;
+  readonly amplitudeA: number;
+  readonly cosA: number;
+  readonly sinA: number;
+  readonly coherence: number;
+}
+
+/** The pieces added up in the phase of a wave of the shifted frequency. */
+function waveAt(pieces: readonly number[], offsetHz: number, total: number): Wave {
+  let cosA = 0;
+  let sinA = 0;
+  for (let k = 0; k < pieces.length; k += 3) {
+    const angle = 2 * Math.PI * offsetHz * pieces[k];
+    cosA += pieces[k + 1] * Math.cos(angle) - pieces[k + 2] * Math.sin(angle);
+    sinA += pieces[k + 2] * Math.cos(angle) + pieces[k + 1] * Math.sin(angle);
+  }
+  const size = Math.hypot(cosA, sinA);
+  return { offsetHz, amplitudeA: size, cosA, sinA, coherence: size / total };
+}
+
+function bestOffset(pieces: readonly number[]): Wave {
   let total = 0;
   for (let k = 0; k < pieces.length; k += 3) total += Math.hypot(pieces[k + 1], pieces[k + 2]);
   const spanS = pieces[pieces.length - 3] - pieces[0];
   const step = Math.min(0.05, 0.1 / Math.max(spanS, 0.1));
-  let best = { offsetHz: 0, amplitudeA: 0, cosA: 0, sinA: 0, coherence: 0 };
+  const at = (offsetHz: number): Wave => waveAt(pieces, offsetHz, total);
+  let best = at(0);
   for (let offsetHz = -PULL_HZ; offsetHz <= PULL_HZ; offsetHz += step) {
-    let cosA = 0;
-    let sinA = 0;
-    for (let k = 0; k < pieces.length; k += 3) {
-      // the piece's phase against a wave of the shifted frequency
-      const angle = 2 * Math.PI * offsetHz * pieces[k];
-      cosA += pieces[k + 1] * Math.cos(angle) + pieces[k + 2] * Math.sin(angle);
-      sinA += pieces[k + 2] * Math.cos(angle) - pieces[k + 1] * Math.sin(angle);
-    }
-    const size = Math.hypot(cosA, sinA);
-    if (size > best.amplitudeA) best = { offsetHz, amplitudeA: size, cosA, sinA, coherence: size / total };
+    const tried = at(offsetHz);
+    if (tried.amplitudeA > best.amplitudeA) best = tried;
+  }
+  // the top is round: a parabola through three places near it gives it to a hundredth of a step
+  const [before, after] = [at(best.offsetHz - step), at(best.offsetHz + step)];
+  const bend = before.amplitudeA - 2 * best.amplitudeA + after.amplitudeA;
+  if (bend < 0) {
+    const refined = at(best.offsetHz + (step * 0.5 * (before.amplitudeA - after.amplitudeA)) / bend);
+    if (refined.amplitudeA > best.amplitudeA) best = refined;
   }
   const count = pieces.length / 3;
   return { ...best, amplitudeA: best.amplitudeA / count, cosA: best.cosA / count, sinA: best.sinA / count };

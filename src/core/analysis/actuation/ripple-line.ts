@@ -17,16 +17,20 @@ const AROUND = 24;
  * for more: noise passes about once in a thousand spectra (exponential distribution of single bins; scored).
  */
 export function findLines(power: Float64Array, averaged: number, lowestBin: number): Line[] {
-  const factor = 3 + 14 / Math.sqrt(averaged);
   const lines: Line[] = [];
   const last = power.length - 2;
   for (let k = Math.max(2, lowestBin); k <= last; k++) {
     if (power[k] < power[k - 1] || power[k] < power[k + 1]) continue;
-    const from = Math.max(1, k - AROUND);
-    const floor = median(power.subarray(from, Math.min(power.length, k + AROUND + 1)));
-    if (power[k] > factor * floor && power[k] > 0) lines.push({ bin: k, at: peakBetweenBins(power, k), power: power[k] });
+    if (power[k] > 0 && power[k] > neededAt(power, k, averaged)) lines.push({ bin: k, at: peakBetweenBins(power, k), power: power[k] });
   }
   return lines;
+}
+
+/** Power from which on a line at this bin would stand clear. */
+export function neededAt(power: Float64Array, bin: number, averaged: number): number {
+  const middle = Math.round(bin);
+  const from = Math.max(1, Math.min(power.length - 2, middle - AROUND));
+  return (3 + 14 / Math.sqrt(averaged)) * median(power.subarray(from, Math.min(power.length, middle + AROUND + 1)));
 }
 
 /** amplitude over the strongest line's; the 8th harmonic of a rectified wave has 0.012 of its first (1/(4k²-1)) */

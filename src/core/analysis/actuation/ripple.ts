@@ -1,13 +1,17 @@
-import { mean, median } from '../../stats.ts';
+import { median } from '../../stats.ts';
 import type { Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import type { IndexRange, Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
 import { idleSpectrum, isInIdle } from './idle-lines.ts';
-import { holdAgainstLaw, type LinePoint } from './ripple-law.ts';
-import { chooseRipple, findLines, type Line } from './ripple-line.ts';
+import { couldFold, foldVerdict, type FollowedLine } from './fold-test.ts';
+import { chooseRipple, findLines, neededAt, type Line } from './ripple-line.ts';
+import { rippleWindows, spectrumMaker, type RippleWindows } from './ripple-windows.ts';
 import { student95 } from './run.ts';
-import { peakBetweenBins, SpectrumMaker } from './spectrum.ts';
+import { comesOnceATurn, couldBeRotation } from './rotation-line.ts';
+import { peakBetweenBins } from './spectrum.ts';
+import { atEvenSpeed, meanShare, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
+import { commonSteepness, concentrationOf, floorsOf } from './steepness.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
@@ -16,14 +20,14 @@ export interface RippleReading {
 }
 
 /** A followed line of one press, before it is decided whether it is told. */
-interface Candidate {
+interface Candidate extends FollowedLine {
   readonly ripple: Ripple;
-  readonly points: readonly LinePoint[];
+  /** it may be the rotation, with its ripple out of sight */
+  readonly lone: boolean;
+  /** something comes once a turn, were it the ripple */
+  readonly turning: boolean;
 }
 
-/** s; one spectrum covers about this: long enough for a narrow line, short enough that the speed hardly drifts. Scored */
-const WINDOW_S = 0.2;
-const MOST_WINDOWS = 24;
 /** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
 const FEWEST_RIPPLES = 20;
 /** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
@@ -33,14 +37,6 @@ const HIGHEST_SHARE = 0.4;
 
 /** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (outside numbers 3.3) */
 const SLOW_LOGGER_HZ = 900;
-/** samples per second from which on no ripple is fast enough to fold into what is looked at: 52 a turn (outside numbers 3.1) at 6600 rpm is 5.7 kHz */
-const NO_FOLD_HZ = 12_000;
-/** revolutions per second; small motors under load turn at 900 rpm and more (common practice), starved or dragging ones at a sixth of that. Scored */
-const SLOWEST_TURN_HZ = 2.5;
-/** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
-const FEWEST_PER_TURN = 6;
-/** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself */
-const FASTEST_TURN_HZ = 110;
 
 /**
  * Frequency of the commutator's ripple in every press. Spectra of short windows are averaged to find the line, then the line is followed
@@ -53,58 +49,114 @@ const FASTEST_TURN_HZ = 110;
  *
  * @param peakA highest current of the trace at switch-on or standing, A
  */
-export function readRipples(presses: readonly Press[], running: readonly (readonly IndexRange[])[], baseline: Baseline, sampling: Sampling, peakA: number, perRevolution: number | undefined): RippleReading[] {
+export function readRipples(presses: readonly Press[], running: readonly (readonly IndexRange[])[], baseline: Baseline, sampling: Sampling, peakA: number, perRevolution: number | undefined, cornerHz: number): RippleReading[] {
   const idle = new Map<number, Float64Array | null>();
-  const idleOf = (maker: SpectrumMaker): Float64Array | null => {
-    const known = idle.get(maker.length);
+  const idleOf = (length: number): Float64Array | null => {
+    const known = idle.get(length);
     if (known !== undefined) return known;
-    const made = idleSpectrum(baseline, maker);
-    idle.set(maker.length, made);
+    const made = idleSpectrum(baseline, spectrumMaker(length));
+    idle.set(length, made);
     return made;
   };
-  const candidates = presses.map((press, p) => findCandidate(press, running[p], baseline, sampling, perRevolution, idleOf));
-  const points = candidates.flatMap((candidate) => (candidate === null || candidate === 'folded' ? [] : candidate.points));
-  const law = holdAgainstLaw(points, peakA);
-  const isTold = law === 'agrees' || sampling.rateHz >= NO_FOLD_HZ || (law === 'silent' && sampling.rateHz >= SLOW_LOGGER_HZ);
+  const views = presses.map((press, p) => viewRipple(press, running[p], baseline, sampling, idleOf)).filter((view) => view !== null);
+  const evened = evenedViews(views, peakA, baseline, sampling);
+  const candidates = presses.map((press) => {
+    const view = evened.find((each) => each.press === press);
+    return view === undefined ? null : findCandidate(view, baseline, sampling, perRevolution, cornerHz, idleOf);
+  });
+  const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
+  const verdict = followed.some((line) => couldFold(sampling.rateHz, line.usualHz)) ? foldVerdict(followed, peakA, baseline, sampling) : 'genuine';
+  const isTold = verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ);
+  const turning = followed.some((line) => line.turning);
   return candidates.map((candidate) => {
-    if (candidate === null) return { ripple: null, aliased: false };
+    if (candidate === null || (candidate !== 'folded' && candidate.lone && !turning)) return { ripple: null, aliased: false };
     return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, aliased: false } : { ripple: null, aliased: true };
   });
 }
 
-function findCandidate(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, perRevolution: number | undefined, idleOf: (maker: SpectrumMaker) => Float64Array | null): Candidate | 'folded' | null {
+/** The longest running stretch of a press, with its spectra as recorded. */
+interface RippleView {
+  readonly press: Press;
+  readonly running: readonly IndexRange[];
+  readonly range: IndexRange;
+  readonly usualA: number;
+  readonly windows: RippleWindows;
+  readonly idleBins: Uint8Array | null;
+  readonly lowestBin: number;
+  readonly floors: Float64Array;
+}
+
+function viewRipple(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, idleOf: (length: number) => Float64Array | null): RippleView | null {
   const range = longestWhole(running, sampling);
-  if (range === null || sampling.rateHz < 60) return null;
-  const samples = range.endIndex - range.startIndex;
-  const wanted = 2 ** Math.round(Math.log2(sampling.rateHz * WINDOW_S));
-  const length = Math.min(Math.max(64, wanted), 2 ** Math.floor(Math.log2(samples)));
-  if (length < 32) return null;
-  const maker = spectrumMaker(length);
-  const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
-  const binHz = sampling.rateHz / length;
-  const lowestBin = Math.max(3, Math.ceil(LOWEST_HZ / binHz));
-  const starts = Array.from({ length: windows }, (_start, w) => range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))));
-  const spectra = starts.map(() => new Float64Array(length / 2 + 1));
-  for (let w = 0; w + 1 < windows; w += 2) maker.addPowers(baseline.deviationA, starts[w], starts[w + 1], spectra[w], spectra[w + 1]);
-  if (windows % 2 === 1) maker.addPower(baseline.deviationA, starts[windows - 1], spectra[windows - 1]);
-  const total = new Float64Array(length / 2 + 1);
-  for (const power of spectra) for (let k = 0; k < power.length; k++) total[k] += power[k];
-  const idle = idleOf(maker);
-  const found = findLines(total, windows, lowestBin);
-  const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / windows), baseline) && !isInIdle(idle, line.bin, line.power / windows));
+  const usualA = usualCurrent(press, running, baseline, sampling);
+  if (range === null || usualA === null || sampling.rateHz < 60) return null;
+  const windows = rippleWindows(baseline.deviationA, range.startIndex, range.endIndex, sampling.rateHz);
+  if (windows === null) return null;
+  const idle = idleOf(windows.length);
+  const count = windows.starts.length;
+  const idleBins = idle === null ? null : Uint8Array.from(windows.total, (power, k) => (isInIdle(idle, k, power / count) ? 1 : 0));
+  return { press, running, range, usualA, windows, idleBins, lowestBin: lowestBinOf(windows), floors: floorsOf(windows) };
+}
+
+/** The same, with the spectra at the usual speed. */
+interface EvenView extends RippleView {
+  readonly course: SpeedCourse | null;
+  readonly steepness: number;
+  readonly even: RippleWindows;
+  /** readings at the usual speed: part of an array */
+  readonly values: Float32Array;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** s; currents averaged over these tell the speed. The longer lets pass what comes once a turn, which moves the current more than the speed. Scored */
+const COURSE_S = [0.03, 0.1];
+/** how many times narrower the lines must be as recorded, or with the longer means, before that is believed. Scored */
+const LIKELIER = [1, 1.1, 1.05];
+
+function evenedViews(views: readonly RippleView[], peakA: number, baseline: Baseline, sampling: Sampling): EvenView[] {
+  const ways = [views.map((view) => evenView(view, null, 0, baseline, sampling))];
+  for (const blockS of COURSE_S) {
+    const courses = views.map((view) => speedCourse(view.press, view.range, view.usualA, peakA, blockS, baseline, sampling));
+    const steepness = commonSteepness(views.map((view, v) => ({ ...view, course: courses[v] })));
+    ways.push(views.map((view, v) => evenView(view, courses[v], steepness, baseline, sampling)));
+  }
+  const narrow = ways.map((way) => way.reduce((sum, view) => sum + Math.log(concentrationOf(view.even, view.floors, view.lowestBin)), 0));
+  const judged = narrow.map((value, w) => value + Math.log(LIKELIER[w]) * views.length);
+  return ways[judged.indexOf(Math.max(...judged))];
+}
+
+function evenView(view: RippleView, course: SpeedCourse | null, steepness: number, baseline: Baseline, sampling: Sampling): EvenView {
+  const even = course === null ? null : atEvenSpeed(baseline.deviationA, course, steepness);
+  const windows = even === null ? null : rippleWindows(even, 0, even.length, sampling.rateHz);
+  if (even === null || windows === null) return { ...view, course, steepness, even: view.windows, values: baseline.deviationA, from: view.range.startIndex, to: view.range.endIndex };
+  return { ...view, course, steepness, even: windows, values: even, from: 0, to: even.length };
+}
+
+function lowestBinOf({ binHz }: RippleWindows): number {
+  return Math.max(3, Math.ceil(LOWEST_HZ / binHz));
+}
+
+function findCandidate(view: EvenView, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined, cornerHz: number, idleOf: (length: number) => Float64Array | null): Candidate | 'folded' | null {
+  const { range, running, course, steepness } = view;
+  const { length, spectra, total, binHz } = view.even;
+  const count = spectra.length;
+  const idle = idleOf(length);
+  const found = findLines(total, count, lowestBinOf(view.even));
+  const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
   const picked = chooseRipple(lines, perRevolution);
   const chosen = picked === null ? null : firstOf(found, picked);
   if (chosen === null) return null;
-  const placed = follow(spectra, chosen.bin, binHz);
-  const track = withoutStrays(placed);
-  const meanHz = average(track);
-  if (meanHz > HIGHEST_SHARE * sampling.rateHz) return 'folded';
-  if (couldBeRotation(meanHz, sampling.rateHz, perRevolution)) return null;
+  const track = withoutStrays(follow(spectra, chosen.bin, binHz));
+  const usualHz = median(track);
+  if (usualHz > HIGHEST_SHARE * sampling.rateHz) return 'folded';
+  const line = { hz: usualHz, power: chosen.power / count, floorAt: (hz: number) => neededAt(total, hz / binHz, count) / count };
+  const lone = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
+  const meanHz = average(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
   if (meanHz * runS < FEWEST_RIPPLES) return null;
-  const usualHz = median(track);
-  const errorHz = boundOf(track, meanHz, binHz);
+  const errorHz = boundOf(track, average(track), binHz);
   return {
     ripple: {
       frequency_hz: usualHz,
@@ -113,37 +165,12 @@ function findCandidate(press: Press, running: readonly IndexRange[], baseline: B
       revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : usualHz / perRevolution,
       count: Math.round(meanHz * runS),
     },
-    points: linePoints(placed, track, starts, length, press, baseline),
+    lone,
+    turning: perRevolution !== undefined && lone && comesOnceATurn(view.values, view.from, view.to, sampling.rateHz, usualHz / perRevolution),
+    press: view.press,
+    usualA: view.usualA,
+    usualHz,
   };
-}
-
-/**
- * Whether the line may as well be the rotation, with its ripple too fast for this logger to show: then only a rate that would make the
- * motor turn slower than motors do, were the line its ripple, tells nothing, and an unknown number of ripples nothing below the rate of rotation.
- */
-function couldBeRotation(hz: number, rateHz: number, perRevolution: number | undefined): boolean {
-  const perTurn = perRevolution ?? FEWEST_PER_TURN;
-  if (hz * perTurn <= HIGHEST_SHARE * rateHz) return false;
-  return perRevolution === undefined ? hz < FASTEST_TURN_HZ : hz < SLOWEST_TURN_HZ * perTurn;
-}
-
-/** The windows for the motor's law: without those that lost the line and, where there are enough, the first and last, which touch an edge. */
-function linePoints(placed: readonly number[], track: readonly number[], starts: readonly number[], length: number, press: Press, baseline: Baseline): LinePoint[] {
-  const points: LinePoint[] = [];
-  const edge = starts.length > 4 ? 1 : 0;
-  for (let w = edge; w < starts.length - edge; w++) {
-    if (placed[w] !== track[w]) continue;
-    points.push({ hz: placed[w], levelA: mean(baseline.deviationA.subarray(starts[w], starts[w] + length)) * press.sign });
-  }
-  return points;
-}
-
-/** Tables of the last length asked for: the presses of a trace mostly share one. */
-let lastMaker: SpectrumMaker | null = null;
-
-function spectrumMaker(length: number): SpectrumMaker {
-  if (lastMaker?.length !== length) lastMaker = new SpectrumMaker(length);
-  return lastMaker;
 }
 
 /** The longest running stretch without a hole in time. */
@@ -164,14 +191,15 @@ function longestWhole(running: readonly IndexRange[], sampling: Sampling): Index
   return best;
 }
 
-/**
- * What is left of a mains hum after it was taken out is no ripple. A motor may turn at that rate too: a line stronger than the hum ever
- * was is not what is left of it.
- */
+/** share of a hum that may be left once it was taken out: grids wander, so its phase does. Scored */
+const HUM_LEFT = 0.3;
+
+/** What is left of a mains hum after it was taken out is no ripple, nor its second harmonic. A motor may turn at that rate too: a stronger line is its own. */
 function isMains(hz: number, binHz: number, amplitudeA: number, baseline: Baseline): boolean {
   const { hum } = baseline;
-  if (hum === null || amplitudeA > hum.amplitudeA) return false;
-  return Math.abs(hz - hum.frequencyHz) < Math.max(1, binHz) || Math.abs(hz - 2 * hum.frequencyHz) < Math.max(0.5, binHz / 2);
+  if (hum === null) return false;
+  if (Math.abs(hz - hum.frequencyHz) < Math.max(1, binHz)) return amplitudeA < HUM_LEFT * hum.amplitudeA;
+  return Math.abs(hz - 2 * hum.frequencyHz) < Math.max(0.5, binHz / 2) && amplitudeA < hum.amplitudeA;
 }
 
 /** The line itself where only its second harmonic stood clear of the hum beside it: the idle clamp, which lacks the harmonic, does not make its first. */
@@ -180,16 +208,18 @@ function firstOf(found: readonly Line[], picked: Line): Line {
   return first ?? picked;
 }
 
-/** Where the line lies in each window, Hz: the strongest bin near where it was in the window before. */
+/** Where the line lies in each window, Hz: the strongest bin near where all windows together have it. */
 function follow(spectra: readonly Float64Array[], bin: number, binHz: number): number[] {
-  const track: number[] = [];
-  const reach = Math.max(2, Math.round(0.06 * bin));
-  for (const power of spectra) {
-    let best = bin;
-    for (let k = Math.max(2, bin - reach); k <= Math.min(power.length - 2, bin + reach); k++) if (power[k] > power[best]) best = k;
-    track.push(peakBetweenBins(power, best) * binHz);
-  }
-  return track;
+  return spectra.map((power) => placeNear(power, bin, Math.max(2, Math.round(0.06 * bin))) * binHz);
+}
+
+/** Position of the strongest bin within `reach` bins of a place. */
+function placeNear(power: Float64Array, bin: number, reach: number): number {
+  const first = Math.max(2, Math.round(bin - reach));
+  const last = Math.min(power.length - 2, Math.round(bin + reach));
+  let best = Math.max(first, Math.min(last, Math.round(bin)));
+  for (let k = first; k <= last; k++) if (power[k] > power[best]) best = k;
+  return peakBetweenBins(power, best);
 }
 
 /** A window whose line was lost in noise takes the middle of the track instead of a noise bin's place. */

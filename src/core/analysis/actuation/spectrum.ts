@@ -31,7 +31,7 @@ export class SpectrumMaker {
   }
 
   /**
-   * Power in each bin 0..length/2 of the windowed stretch that starts at `startIndex`, added to `power`. The mean is taken out first.
+   * Power in each bin 0..length/2 of the windowed stretch that starts at `startIndex`, added to `power`. Mean and slope are taken out first.
    * A sine of amplitude a on a bin adds (a * length / 4)².
    */
   addPower(values: Float32Array | Float64Array, startIndex: number, power: Float64Array): void {
@@ -59,13 +59,17 @@ export class SpectrumMaker {
     }
   }
 
-  /** The stretch without its mean, windowed, in the transform's order of indices. */
+  /** The stretch without its mean and its slope, windowed, in the transform's order of indices. */
   private load(values: Float32Array | Float64Array, startIndex: number, into: Float64Array): void {
     const { length, window, reversed } = this;
-    let sum = 0;
-    for (let i = 0; i < length; i++) sum += values[startIndex + i];
-    const meanValue = sum / length;
-    for (let i = 0; i < length; i++) into[reversed[i]] = (values[startIndex + i] - meanValue) * window[i];
+    const half = length >> 1;
+    let early = 0;
+    let late = 0;
+    for (let i = 0; i < half; i++) early += values[startIndex + i];
+    for (let i = half; i < length; i++) late += values[startIndex + i];
+    const slope = (late - early) / (half * half);
+    const first = (early + late) / length - (slope * (length - 1)) / 2;
+    for (let i = 0; i < length; i++) into[reversed[i]] = (values[startIndex + i] - first - slope * i) * window[i];
   }
 
   private transform(): void {

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
-import { holdAgainstLaw, type LinePoint } from '../../../../src/core/analysis/actuation/ripple-law.ts';
 import { settle } from '../../../../src/core/analysis/actuation/settling.ts';
 import type { Shape } from '../../../../src/core/analysis/actuation/shape.ts';
 import { SpectrumMaker } from '../../../../src/core/analysis/actuation/spectrum.ts';
@@ -30,28 +29,6 @@ describe('where a switch-on is over', () => {
   it('does not move with a stall that follows', () => {
     const { cell } = settle(shapeFrom((t) => (t < 0.6 ? 4 + 12 * Math.exp(-t / 0.06) : 18), 3), 0, 0, 600, 0);
     expect(cell * 0.005).toBeLessThan(0.4);
-  });
-});
-
-describe('a line held against the motor\'s law', () => {
-  // e = V - R i: 300 Hz at 4 A with 20 A standing current
-  const lawHz = (amps: number): number => (300 * (20 - amps)) / 16;
-  const windows = (hzAt: (amps: number) => number): LinePoint[] => Array.from({ length: 24 }, (_point, w) => {
-    const levelA = 4 + 0.8 * Math.sin(w);
-    return { levelA, hz: hzAt(levelA) };
-  });
-
-  it('agrees when it falls as the current nears the standing current', () => {
-    expect(holdAgainstLaw(windows(lawHz), 18)).toBe('agrees');
-  });
-
-  it.each([[500, 'from above half the rate: it rises with the current'], [280, 'from above the rate: it falls, but too far']])('contradicts when it is folded by %i samples a second, %s', (rateHz) => {
-    const folded = (amps: number): number => Math.abs(lawHz(amps) - rateHz * Math.round(lawHz(amps) / rateHz));
-    expect(holdAgainstLaw(windows(folded), 18)).toBe('contradicts');
-  });
-
-  it('is silent about a current that hardly changes', () => {
-    expect(holdAgainstLaw(Array.from({ length: 24 }, (_point, w) => ({ levelA: 4 + 0.001 * (w % 3), hz: 300 + 0.2 * (w % 2) })), 18)).toBe('silent');
   });
 });
 
