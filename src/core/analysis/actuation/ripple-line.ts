@@ -1,4 +1,5 @@
 import { median } from '../../stats.ts';
+import { FASTEST_TURN_HZ } from './rotation-line.ts';
 import { peakBetweenBins } from './spectrum.ts';
 
 /** One line of a spectrum. */
@@ -33,6 +34,8 @@ export function neededAt(power: Float64Array, bin: number, averaged: number): nu
   return (3 + 14 / Math.sqrt(averaged)) * median(power.subarray(from, Math.min(power.length, middle + AROUND + 1)));
 }
 
+/** orders in which an uneven rotor or what it drives is strongest */
+const HIGHEST_ROTOR_ORDER = 4;
 /** amplitude over the strongest line's; the 8th harmonic of a rectified wave has 0.012 of its first (1/(4k²-1)) */
 const WEAKEST_RIPPLE = 0.025;
 /** fewer ripples per revolution than this are not built: three segments and two brushes give six (precisionmicrodrives, outside numbers 3.3) */
@@ -41,11 +44,12 @@ const FEWEST = 6;
 /**
  * Picks the commutation ripple among the lines. What is uneven in the rotor or the gear makes a line at the rotation rate and its low
  * multiples, which can be the strongest of all; the commutation stands out again at a high multiple of it. A line whose multiples only
- * fade is the commutation itself.
+ * fade is the commutation itself, and so is one that is too fast for the rotor.
  */
-export function chooseRipple(lines: readonly Line[], perRevolution: number | undefined): Line | null {
+export function chooseRipple(lines: readonly Line[], perRevolution: number | undefined, binHz: number): Line | null {
   if (lines.length === 0) return null;
   const strongest = lines.reduce((best, line) => (line.power > best.power ? line : best));
+  if (strongest.at * binHz > HIGHEST_ROTOR_ORDER * FASTEST_TURN_HZ) return strongest;
   if (perRevolution !== undefined) {
     let known: Line | null = null;
     for (const order of [1, 2, 3]) {

@@ -1,4 +1,4 @@
-import { median } from '../../stats.ts';
+import { median, robustSigma } from '../../stats.ts';
 import type { Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import type { IndexRange, Press } from './presses.ts';
@@ -10,6 +10,7 @@ import { rippleWindows, spectrumMaker, type RippleWindows } from './ripple-windo
 import { student95 } from './run.ts';
 import { comesOnceATurn, couldBeRotation } from './rotation-line.ts';
 import { peakBetweenBins } from './spectrum.ts';
+import { findTurn, isSure, orderOf, type Turn } from './turn.ts';
 import { atEvenSpeed, meanShare, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
 import { commonSteepness, concentrationOf, floorsOf } from './steepness.ts';
 
@@ -144,19 +145,21 @@ function findCandidate(view: EvenView, baseline: Baseline, sampling: Sampling, p
   const idle = idleOf(length);
   const found = findLines(total, count, lowestBinOf(view.even));
   const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
-  const picked = chooseRipple(lines, perRevolution);
-  const chosen = picked === null ? null : firstOf(found, picked);
-  if (chosen === null) return null;
+  const picked = chooseRipple(lines, perRevolution, binHz);
+  const first = picked === null ? null : firstOf(found, picked);
+  if (first === null) return null;
+  const turn = findTurn(view.values, view.from, view.to, sampling.rateHz);
+  const chosen = turn === null ? first : byOrder(first, lines, turn, binHz, perRevolution);
   const track = withoutStrays(follow(spectra, chosen.bin, binHz));
   const usualHz = median(track);
-  if (usualHz > HIGHEST_SHARE * sampling.rateHz) return 'folded';
+  if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
   const line = { hz: usualHz, power: chosen.power / count, floorAt: (hz: number) => neededAt(total, hz / binHz, count) / count };
   const lone = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
   const meanHz = average(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
   if (meanHz * runS < FEWEST_RIPPLES) return null;
-  const errorHz = boundOf(track, average(track), binHz);
+  const errorHz = Math.hypot(boundOf(track, average(track), binHz), usualHz * LAW_DOUBT, course === null ? 0 : usualHz * EDGE_DOUBT * steepness * robustSigma(course.load));
   return {
     ripple: {
       frequency_hz: usualHz,
@@ -202,6 +205,26 @@ function isMains(hz: number, binHz: number, amplitudeA: number, baseline: Baseli
   return Math.abs(hz - 2 * hum.frequencyHz) < Math.max(0.5, binHz / 2) && amplitudeA < hum.amplitudeA;
 }
 
+/** power of the line at twice the rate, over the line's own, at which it is more than a harmonic: a rectified wave has 0.04 */
+const TWICE_SEEN = 0.1;
+
+/**
+ * The line at twice the rate where this one comes once a segment and not once a commutation: commutations per revolution are the least common
+ * multiple of brushes and segments (outside numbers 3.3), and so an even number, as brushes come in pairs. Unlike segments make the lower line the stronger.
+ */
+function byOrder(line: Line, lines: readonly Line[], turn: Turn, binHz: number, perRevolution: number | undefined): Line {
+  const order = orderOf(line.at * binHz, turn);
+  if (order === null || order < 5 || !(order % 2 === 1 || 2 * order === perRevolution) || order === perRevolution) return line;
+  return lines.find((other) => Math.abs(other.at - 2 * line.at) < Math.max(1.5, 0.01 * line.at) && other.power > TWICE_SEEN * line.power) ?? line;
+}
+
+/** Whether the line comes no whole number of times a turn, but the faster line does that would be folded to this place. */
+function isFoldedByOrder(hz: number, turn: Turn, rateHz: number): boolean {
+  if (!couldFold(rateHz, hz) || !isSure(hz, turn) || orderOf(hz, turn) !== null) return false;
+  const faster = orderOf(rateHz - hz, turn);
+  return faster !== null && faster % 2 === 0;
+}
+
 /** The line itself where only its second harmonic stood clear of the hum beside it: the idle clamp, which lacks the harmonic, does not make its first. */
 function firstOf(found: readonly Line[], picked: Line): Line {
   const first = found.find((line) => Math.abs(2 * line.at - picked.at) < Math.max(1, 0.01 * picked.at) && line.power > picked.power);
@@ -236,6 +259,11 @@ function average(values: readonly number[]): number {
   for (const value of values) sum += value;
   return sum / values.length;
 }
+
+/** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
+const LAW_DOUBT = 0.0015;
+/** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
+const EDGE_DOUBT = 0.2;
 
 function boundOf(track: readonly number[], meanHz: number, binHz: number): number {
   // the parabola's own error is a few hundredths of a bin (Hann window)

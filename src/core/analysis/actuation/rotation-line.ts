@@ -9,14 +9,14 @@ export interface ChosenLine {
   readonly floorAt: (hz: number) => number;
 }
 
-/** revolutions per second; small motors of vehicles turn at 900 rpm and more under load. Common practice */
-const USUAL_TURN_HZ = 15;
+/** revolutions per second; small motors of vehicles turn at 900 rpm and more under load, starved or dragging ones at two thirds of that. Common practice */
+const USUAL_TURN_HZ = 10;
 /** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
 const FEWEST_PER_TURN = 6;
 /** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself (outside numbers 3.1) */
-const FASTEST_TURN_HZ = 110;
+export const FASTEST_TURN_HZ = 110;
 /** ripple over what comes once a turn, in amplitude, before the clamp; most motors have more */
-const LEAST_RIPPLE = 0.1;
+const LEAST_RIPPLE = 0.03;
 
 /**
  * Whether the line may as well be the rotation. It is not when, were it the rotation, its ripple would have shown: fast enough for the
@@ -27,7 +27,8 @@ const LEAST_RIPPLE = 0.1;
  */
 export function couldBeRotation(line: ChosenLine, perRevolution: number | undefined, cornerHz: number, seenHz: number): boolean {
   const perTurn = perRevolution ?? FEWEST_PER_TURN;
-  if (perRevolution === undefined ? line.hz >= FASTEST_TURN_HZ : line.hz >= USUAL_TURN_HZ * perTurn) return false;
+  if (perRevolution !== undefined) return line.hz < USUAL_TURN_HZ * perRevolution;
+  if (line.hz >= FASTEST_TURN_HZ) return false;
   const rippleHz = line.hz * perTurn;
   if (rippleHz > seenHz) return true;
   const passed = (1 + (line.hz / cornerHz) ** 2) / (1 + (rippleHz / cornerHz) ** 2);
