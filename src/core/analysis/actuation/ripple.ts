@@ -206,7 +206,7 @@ function isMains(hz: number, binHz: number, amplitudeA: number, baseline: Baseli
 }
 
 /** power of the line at twice the rate, over the line's own, at which it is more than a harmonic: a rectified wave has 0.04 */
-const TWICE_SEEN = 0.1;
+const TWICE_SEEN = 0.06;
 
 /**
  * The line at twice the rate where this one comes once a segment and not once a commutation: commutations per revolution are the least common
@@ -261,9 +261,9 @@ function average(values: readonly number[]): number {
 }
 
 /** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
-const LAW_DOUBT = 0.0015;
+const LAW_DOUBT = 0.0025;
 /** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
-const EDGE_DOUBT = 0.2;
+const EDGE_DOUBT = 0.3;
 
 function boundOf(track: readonly number[], meanHz: number, binHz: number): number {
   // the parabola's own error is a few hundredths of a bin (Hann window)
