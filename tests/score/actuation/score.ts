@@ -23,6 +23,7 @@ export interface Tally {
   rippleFalse: number;
   rippleUnseen: number;
   readonly sourceErrors: number[];
+  readonly sourceCovered: boolean[];
   leadHit: number;
   leadTold: number;
   dropoutHit: number;
@@ -32,7 +33,7 @@ export interface Tally {
 export function emptyTally(): Tally {
   return {
     traces: 0, pressHit: 0, pressMissed: 0, pressExtra: 0, stallHit: 0, stallMissed: 0, stallExtra: 0, findingHit: 0, findingTold: 0, pressFindingHit: 0,
-    pressFindingTold: 0, peakErrors: [], runErrors: [], runCovered: [], stallErrors: [], rippleErrors: [], rippleFalse: 0, rippleUnseen: 0, sourceErrors: [], leadHit: 0, leadTold: 0, dropoutHit: 0, dropoutTold: 0,
+    pressFindingTold: 0, peakErrors: [], runErrors: [], runCovered: [], stallErrors: [], rippleErrors: [], rippleFalse: 0, rippleUnseen: 0, sourceErrors: [], sourceCovered: [], leadHit: 0, leadTold: 0, dropoutHit: 0, dropoutTold: 0,
   };
 }
 
@@ -102,7 +103,10 @@ function scorePress(truth: TruePress, found: Actuation, labelled: LabelledTrace,
       wrong.push(`${where}ripple ${found.ripple.frequency_hz.toFixed(2)} where ${truth.commutationHz.toFixed(2)} cannot be seen`);
     }
   }
-  if (labelled.sourceOhm !== null && found.supply !== null) tally.sourceErrors.push(Math.abs(found.supply.source_ohm / labelled.sourceOhm - 1));
+  if (labelled.sourceOhm !== null && found.supply !== null) {
+    tally.sourceErrors.push(Math.abs(found.supply.source_ohm / labelled.sourceOhm - 1));
+    tally.sourceCovered.push(found.supply.low_ohm <= labelled.sourceOhm && labelled.sourceOhm <= found.supply.high_ohm);
+  }
   if (labelled.sourceOhm !== null && found.supply === null && truth.peakA !== null) {
     tally.sourceErrors.push(1);
     wrong.push(`${where}source not told`);
@@ -170,6 +174,7 @@ export function figures(tally: Tally): Figure[] {
     atLeast('place of the voltage lead right', tally.leadHit / tally.leadTold, 0.95),
     atLeast('lost contacts found', tally.dropoutHit / tally.dropoutTold, 0.95),
     atLeast('running level inside its 95 % bounds', tally.runCovered.filter(Boolean).length / tally.runCovered.length, 0.93),
+    atLeast('source resistance inside its bounds', tally.sourceCovered.filter(Boolean).length / tally.sourceCovered.length, 0.93),
   ];
 }
 

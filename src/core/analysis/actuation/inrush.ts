@@ -11,9 +11,13 @@ export interface Peak {
 /** s; the peak of a brushed motor comes a few electrical time constants after the switch; a slow clamp and chatter delay it. Scored */
 const PEAK_WITHIN_S = 0.15;
 
+/** readings on either side that a parabola needs: with fewer it is a mean, which a sharp peak stands out of */
+const FEWEST_BESIDE = 2;
+
 /**
  * The highest reading shortly after the switch-on. Where the clamp is noisy the highest of many readings is too high, so each reading is
- * averaged with its neighbours by a parabola (Savitzky and Golay 1964), over as many as the peak is wide.
+ * averaged with its neighbours by a parabola (Savitzky and Golay 1964), over as many as the peak is wide and none of the
+ * rise or the bounce before it.
  */
 export function findPeak(press: Press, baseline: Baseline, sampling: Sampling): Peak {
   const { sign, startIndex } = press;
@@ -29,17 +33,19 @@ export function findPeak(press: Press, baseline: Baseline, sampling: Sampling): 
   let to = index + 1;
   while (to < endIndex && deviationA[to] * sign > limitA) to++;
   const half = Math.min(Math.floor((to - from) / 2), Math.ceil((12 * baseline.noiseA) / rawA) * 40);
-  if (half < 1) return { index, peakA: rawA };
+  if (half < FEWEST_BESIDE) return { index, peakA: rawA };
   let peakA = -Infinity;
   let at = index;
   for (let i = from; i < to; i++) {
-    const smoothA = parabola(deviationA, Math.max(startIndex, i - half), Math.min(endIndex, i + half + 1), i) * sign;
+    const smoothA = parabola(deviationA, Math.max(from, i - half), Math.min(to, i + half + 1), i) * sign;
     if (smoothA > peakA) {
       peakA = smoothA;
       at = i;
     }
   }
-  return { index: at, peakA };
+  // the highest of n readings is too high by some sqrt(2 ln n) deviations of the noise, hardly ever by one more, and never too low
+  const leastA = rawA - (Math.sqrt(2 * Math.log(to - from)) + 1) * baseline.noiseA;
+  return { index: at, peakA: Math.min(rawA, Math.max(leastA, peakA)) };
 }
 
 /** Value at `at` of the least-squares parabola through `[from, to)`. */

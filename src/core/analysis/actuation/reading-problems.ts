@@ -13,7 +13,7 @@ export function readingProblems(actuations: readonly Actuation[], presses: reado
   const add = (problem: Problem | null): void => {
     if (problem !== null) problems.push(problem);
   };
-  add(clipped(actuations, context.clipA));
+  add(clipped(actuations, context.clipA, place));
   add(slow(actuations, context));
   add(reversed(presses, place, context));
   // at the motor the feed shows itself only under load: what it would be without counts
@@ -22,14 +22,16 @@ export function readingProblems(actuations: readonly Actuation[], presses: reado
   return problems;
 }
 
-function clipped(actuations: readonly Actuation[], clipA: number | null): Problem | null {
+function clipped(actuations: readonly Actuation[], clipA: number | null, place: LeadPlace): Problem | null {
   if (clipA === null) return null;
   const peaks = actuations.filter(({ inrush }) => inrush?.peak_at_least === true).length;
   const runs = actuations.filter(({ run }) => run?.at_least === true).length;
   const stalls = actuations.filter((actuation) => actuation.stalls.some((stall) => stall.at_least === true)).length;
   const parts = [peaks > 0 ? `${peaks} switch-on ${peaks === 1 ? 'peak' : 'peaks'}` : '', runs > 0 ? 'running levels' : '', stalls > 0 ? 'stall levels' : ''].filter((part) => part !== '');
   const what = parts.length === 0 ? 'single readings' : parts.length === 1 ? parts[0] : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
-  return { code: 'clipped', text: `Readings stand at ${formatCurrent(clipA)}, the end of the sensor's range: ${what} are at least that, and how much more is not in the trace. Use a larger range.` };
+  const feedless = place !== null && actuations.some(({ supply, inrush, stalls }) => supply === null && (inrush?.peak_at_least === true || stalls.some((stall) => stall.at_least === true)));
+  const feed = feedless ? ' What is left below it does not show the feed\'s resistance.' : '';
+  return { code: 'clipped', text: `Readings stand at ${formatCurrent(clipA)}, the end of the sensor's range: ${what} are at least that, and how much more is not in the trace.${feed} Use a larger range.` };
 }
 
 function slow(actuations: readonly Actuation[], context: ExtrasContext): Problem | null {
