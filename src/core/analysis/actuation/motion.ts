@@ -47,6 +47,8 @@ export interface Motion {
 }
 
 export interface StallRange extends IndexRange {
+  /** sample from which the current climbed to it: no longer running, not yet standing */
+  readonly approachIndex: number;
   readonly levelA: number;
   readonly at: 'start' | 'travel';
 }
@@ -114,7 +116,7 @@ export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: re
   }
   const stalls = standing.map((plateau) => toStall(plateau, view));
   const inrushSeen = !press.startsMidway && turned && !stalls.some((stall) => stall.at === 'start');
-  const settled = Math.min(view.settled, standing[0]?.from ?? shape.cells);
+  const settled = Math.min(view.settled, standing[0]?.approach ?? shape.cells);
   return {
     stalls,
     running: turned ? runningRanges(view, settled, stalls) : [],
@@ -160,19 +162,24 @@ function isStall(plateau: Plateau, view: PressView, common: TraceLevels): boolea
   else if (plateau.levelA > 0.97 * peakA) weight += 2;
   else if (plateau.levelA > 0.85 * peakA) weight += 1;
   if (runA !== null && plateau.levelA > 2 * runA) weight += 0.5;
-  weight += rippleWeight(plateau, view, common.idleRestlessA2, runA ?? 0);
+  const ripple = rippleWeight(plateau, view, common.idleRestlessA2, runA ?? 0);
+  // no turning motor draws more than at its switch-on from rest; what ripples there are the last bars of a rotor pressed into its stop
+  weight += peakA !== null && plateau.levelA > peakA ? Math.max(ripple, -RIPPLE_HINT) : ripple;
   const noiseShare = Math.sqrt(common.idleRestlessA2 / 16) / plateau.levelA;
   if (plateau.wander < 0.01 + noiseShare) weight += 1;
   else if (plateau.wander > 0.025 + noiseShare) weight -= 1.5;
   return weight >= 1.5;
 }
 
+/** weight of a ripple that hardly stands out of the clamp's noise, or that a high current speaks against. Scored */
+const RIPPLE_HINT = 0.75;
+
 /** The ripple of a turning motor, gone or still there; says little when it hardly stands out of the clamp's noise. */
 function rippleWeight(plateau: Plateau, view: PressView, idleA2: number, runA: number): number {
   const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - idleA2;
   if (aliveA2 < (0.003 * runA) ** 2 || aliveA2 < idleA2) return 0;
   const left = (plateau.restlessA2 - idleA2) / aliveA2;
-  const strength = aliveA2 > 4 * idleA2 ? 2 : 0.75;
+  const strength = aliveA2 > 4 * idleA2 ? 2 : RIPPLE_HINT;
   if (left < STALL.rippleLeft ** 2) return strength;
   return left > 0.6 ? -strength : 0;
 }
@@ -208,8 +215,9 @@ function toStall(plateau: Plateau, view: PressView): StallRange {
   const { shape, press } = view;
   const atStart = !press.startsMidway && stoodFromStart(plateau, view);
   const startIndex = atStart ? press.startIndex : shape.startIndex + plateau.from * shape.step;
+  const approachIndex = Math.min(startIndex, shape.startIndex + plateau.approach * shape.step);
   const endIndex = plateau.to >= shape.cells ? press.endIndex : shape.startIndex + plateau.to * shape.step;
-  return { startIndex, endIndex, levelA: plateau.levelA, at: atStart ? 'start' : 'travel' };
+  return { startIndex, approachIndex, endIndex, levelA: plateau.levelA, at: atStart ? 'start' : 'travel' };
 }
 
 /** of the level at which the motor ran before; after a stall less than this is what a tripped cut-out lets through */
@@ -218,7 +226,7 @@ const RUNS_AGAIN = 0.6;
 /** What is left of the press between settled switch-on, stalls and lost contacts, each with the rush of current after it taken off. */
 function runningRanges(view: PressView, settled: number, stalls: readonly StallRange[]): IndexRange[] {
   const { press, shape } = view;
-  const blocked = [...stalls, ...press.dropouts].sort((a, b) => a.startIndex - b.startIndex);
+  const blocked = [...stalls.map((stall) => ({ ...stall, startIndex: stall.approachIndex })), ...press.dropouts].sort((a, b) => a.startIndex - b.startIndex);
   const ranges: IndexRange[] = [];
   const shortest = Math.max(2, shape.step * 4);
   let from = shape.startIndex + settled * shape.step;
