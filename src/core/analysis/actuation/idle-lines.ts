@@ -1,13 +1,29 @@
 import type { Baseline } from './baseline.ts';
-import { SpectrumMaker } from './spectrum.ts';
+import { spectrumMaker } from './ripple-windows.ts';
+import type { SpectrumMaker } from './spectrum.ts';
 
 const MOST_WINDOWS = 16;
+
+/** Mean power spectrum of the idle clamp in windows of so many readings; null when no idle stretch is long enough. */
+export type IdleSpectra = (length: number) => Float64Array | null;
+
+/** Makes each length once. */
+export function idleSpectra(baseline: Baseline): IdleSpectra {
+  const made = new Map<number, Float64Array | null>();
+  return (length) => {
+    const known = made.get(length);
+    if (known !== undefined) return known;
+    const power = idleSpectrum(baseline, spectrumMaker(length));
+    made.set(length, power);
+    return power;
+  };
+}
 
 /**
  * Mean power spectrum of the idle clamp, windows as long as those of the run; null when no idle stretch is long enough. What the clamp
  * shows with nothing flowing (hum and its harmonics, a converter's own patterns) is no ripple.
  */
-export function idleSpectrum(baseline: Baseline, maker: SpectrumMaker): Float64Array | null {
+function idleSpectrum(baseline: Baseline, maker: SpectrumMaker): Float64Array | null {
   const { idle, deviationA } = baseline;
   const { length } = maker;
   let windows = 0;
@@ -37,4 +53,15 @@ export function isInIdle(idlePower: Float64Array | null, bin: number, meanPower:
   let most = 0;
   for (let k = Math.max(0, bin - 1); k <= Math.min(idlePower.length - 1, bin + 1); k++) most = Math.max(most, idlePower[k]);
   return most > IDLE_SHARE * meanPower;
+}
+
+/** share of a hum that may be left once it was taken out: grids wander, so its phase does. Scored */
+const HUM_LEFT = 0.3;
+
+/** What is left of a mains hum after it was taken out is no ripple, nor its second harmonic. A motor may turn at that rate too: a stronger line is its own. */
+export function isMains(hz: number, binHz: number, amplitudeA: number, baseline: Baseline): boolean {
+  const { hum } = baseline;
+  if (hum === null) return false;
+  if (Math.abs(hz - hum.frequencyHz) < Math.max(1, binHz)) return amplitudeA < HUM_LEFT * hum.amplitudeA;
+  return Math.abs(hz - 2 * hum.frequencyHz) < Math.max(0.5, binHz / 2) && amplitudeA < hum.amplitudeA;
 }

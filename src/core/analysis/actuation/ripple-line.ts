@@ -87,3 +87,9 @@ function lineNear(lines: readonly Line[], at: number, within: number, bins: numb
   }
   return best;
 }
+
+/** The line itself where only its second harmonic stood clear of the hum beside it: the idle clamp, which lacks the harmonic, does not make its first. */
+export function firstOf(found: readonly Line[], picked: Line): Line {
+  const first = found.find((line) => Math.abs(2 * line.at - picked.at) < Math.max(1, 0.01 * picked.at) && line.power > picked.power);
+  return first ?? picked;
+}

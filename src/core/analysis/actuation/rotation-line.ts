@@ -16,7 +16,7 @@ const FEWEST_PER_TURN = 6;
 /** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself (outside numbers 3.1) */
 export const FASTEST_TURN_HZ = 110;
 /** ripple over what comes once a turn, in amplitude, before the clamp; motors with bent shafts have as little. Scored */
-const LEAST_RIPPLE = 0.01;
+const LEAST_RIPPLE = 0.03;
 
 /**
  * Whether the line may as well be the rotation. It is not when, were it the rotation, its ripple would have shown: fast enough for the

@@ -93,6 +93,40 @@ describe('a line held against the motor\'s law', () => {
   });
 });
 
+describe('a motor of 13 unlike segments and two brushes', () => {
+  // LCM(2, 13) = 26 ripples a turn (outside numbers 3.3); the line once a segment is the stronger one
+  const trace = (): Parameters<typeof analyseActuation>[0] => {
+    const n = noise(0.01, 4);
+    return draw(8000, 4, (t) => {
+      if (t < 0.5 || t >= 3.5) return n();
+      const turns = 47 * (t - 0.5);
+      const wave = (order: number): number => Math.cos(2 * Math.PI * order * turns + order);
+      return (5 + 11 * Math.exp(-(t - 0.5) / 0.04)) * (1 + 0.03 * wave(1) + 0.02 * wave(13) + 0.012 * wave(26)) + n();
+    });
+  };
+
+  it('has its ripple told by commutations, not by segments', () => {
+    expect(Math.abs((analyseActuation(trace(), {}).actuations[0]?.ripple?.frequency_hz as number) / (26 * 47) - 1)).toBeLessThan(0.005);
+  });
+
+  it('has its revolutions told right with the commutations typed in', () => {
+    expect(analyseActuation(trace(), { commutationsPerRevolution: 26 }).actuations[0]?.ripple?.revolutions_per_s).toBeCloseTo(47, 0);
+  });
+});
+
+describe('a folded line that comes no whole number of times a turn', () => {
+  it('is refused though the current hardly changes', () => {
+    const n = noise(0.01, 5);
+    const trace = draw(2000, 5, (t) => {
+      if (t < 1 || t >= 4) return n();
+      const turns = 60.4 * (t - 1);
+      return 5 * (1 + 0.03 * Math.cos(2 * Math.PI * turns) + 0.02 * Math.cos(2 * Math.PI * 20 * turns)) + n();
+    });
+    expect(analyseActuation(trace, {}).actuations[0]?.ripple).toBeNull();
+    expect(codes(trace)).toContain('aliasing');
+  });
+});
+
 describe('what comes once a turn', () => {
   it('is not told as the ripple when the clamp is too slow to show the ripple', () => {
     const trace = byLaw({ rateHz: 5000, rippleHz: 800, rippleShare: 0.03, turnHz: 50, turnShare: 0.05, cornerHz: 25, noiseA: 0.04 });
