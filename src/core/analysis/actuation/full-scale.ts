@@ -1,9 +1,12 @@
 import type { ActuationOptions } from '../options.ts';
 import type { Actuation } from '../results.ts';
 import type { Baseline } from './baseline.ts';
-import type { Motion } from './motion.ts';
+import type { Motion, StallRange } from './motion.ts';
+import type { Plateau } from './plateaus.ts';
 import type { IndexRange } from './presses.ts';
+import type { Shape } from './shape.ts';
 import { median } from '../../stats.ts';
+import { SMOOTH_S } from './shape.ts';
 
 /** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
 const MOST_AT_END = 0.1;
@@ -41,6 +44,21 @@ function distinctBelow(currentA: Float32Array, topA: number): boolean {
   return atTop > 2 * below;
 }
 
+/** s; longer at the end of the range, until the switch is let go, is no load peak (common practice, no published source) */
+const STANDS_S = 0.2;
+/** of the idle clamp's power; what is left of it where every reading is the same. Rounding alone leaves 1e-12 */
+const STILL_SHARE = 1e-4;
+
+/**
+ * Whether a high level is the end of the sensor's range rather than a current: readings that do not move beneath a clamp that is never
+ * quite still, none above them, until the switch was let go. How far it stands above the running level then says nothing; it is a bound.
+ */
+export function standsAtEnd(plateau: Plateau, shape: Shape, peakA: number, idleRestlessA2: number): boolean {
+  if (plateau.restlessA2 >= STILL_SHARE * idleRestlessA2 || plateau.levelA < NEAR * peakA) return false;
+  const toTheEnd = (shape.cells - plateau.to) * shape.stepS < SMOOTH_S;
+  return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STANDS_S;
+}
+
 /** What of a press is only a lower bound because readings stood at `clipA`. */
 export function markClipped(actuation: Actuation, inrush: IndexRange | null, running: readonly IndexRange[], stalls: readonly IndexRange[], currentA: Float32Array, clipA: number): Actuation {
   const atEnd = (range: IndexRange): number => {
@@ -71,7 +89,8 @@ export function markClipped(actuation: Actuation, inrush: IndexRange | null, run
  * level at the start is the peak. Unless it lasts too long for that: the fall from the peak halves what is above the run again and again,
  * so the time of the last halving tells how high the peak would have been.
  */
-export function withoutClippedStarts(motion: Motion, currentA: Float32Array, clipA: number): Motion {
+export function withoutClippedStarts(judged: Motion, currentA: Float32Array, clipA: number): Motion {
+  const motion = { ...judged, stalls: judged.stalls.map((stall) => fromTheEnd(stall, currentA, clipA)) };
   const first = motion.stalls[0];
   const running = motion.running[0];
   if (first === undefined || running === undefined || first.at !== 'start' || running.startIndex < first.endIndex) return motion;
@@ -88,3 +107,14 @@ export function withoutClippedStarts(motion: Motion, currentA: Float32Array, cli
 
 /** A peak this many halvings above the end of the range is 30 times as far from the run: more than the ratio of stall to running current of any motor in the outside numbers (131 to 6.8 A). */
 const MOST_HALVINGS = 5;
+
+/** A stall that stands at the end of the range did not stand before the current had got there: until then it climbed as the motor slowed down. */
+function fromTheEnd(stall: StallRange, currentA: Float32Array, clipA: number): StallRange {
+  const { startIndex, endIndex } = stall;
+  const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= NEAR * clipA;
+  const middle = (startIndex + endIndex) >> 1;
+  if (stall.at !== 'travel' || !atEnd(middle)) return stall;
+  let from = middle;
+  while (from > startIndex && atEnd(from - 1)) from--;
+  return { ...stall, startIndex: from };
+}

@@ -1,7 +1,8 @@
 import { median } from '../../stats.ts';
 import type { Baseline } from './baseline.ts';
+import { standsAtEnd } from './full-scale.ts';
 import { findPeak, type Peak } from './inrush.ts';
-import { findPlateaus, type Plateau, type Plateaus } from './plateaus.ts';
+import { findPlateaus, NEAR_TOP, type Plateau, type Plateaus } from './plateaus.ts';
 import type { IndexRange, Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
 import { settle } from './settling.ts';
@@ -101,7 +102,7 @@ function lowestOf(view: PressView): number {
 /** Decides which plateaus of a press are stalls, and what is left as running. */
 export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {
   const { press, shape, plateaus } = view;
-  const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : plateaus.top[0].levelA < STALL.overRun * view.runA);
+  const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : !plateaus.top.some((plateau) => plateau.levelA >= overRun(plateau, view, common) * (view.runA ?? 0)));
   let standing: Plateau[] = [];
   let turned = true;
   let certain = true;
@@ -148,13 +149,19 @@ function judgeSingleLevel(view: PressView, common: TraceLevels, runLimitsA: read
   return view.press.startsMidway ? 'unclear' : 'locked';
 }
 
+/** How far over the running level a plateau must stand to be a stall; one at the end of the sensor's range need only be told from the run. */
+function overRun(plateau: Plateau, view: PressView, common: TraceLevels): number {
+  const atEnd = plateau.from > view.settled && standsAtEnd(plateau, view.shape, view.peak.peakA, common.idleRestlessA2);
+  return atEnd ? 1 / NEAR_TOP : STALL.overRun;
+}
+
 /**
  * Whether a high plateau is a standing motor. Every cue adds or takes weight; no single one decides, because each fails somewhere: a slow
  * clamp lowers the switch-on peak, a noisy one hides the ripple, a mechanism can be heavy and even.
  */
 function isStall(plateau: Plateau, view: PressView, common: TraceLevels): boolean {
   const runA = view.runA ?? common.runA;
-  if (runA !== null && plateau.levelA < STALL.overRun * runA) return false;
+  if (runA !== null && plateau.levelA < overRun(plateau, view, common) * runA) return false;
   const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
   if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
   let weight = 0;

@@ -30,7 +30,7 @@ export interface Plateaus {
 /** s; half of the stretch over which the level must stay within its tolerance to count as flat */
 const HALF_S = 0.03;
 /** a plateau near the top one belongs to it down to this share of its level: windings warm up, supplies sag */
-const NEAR_TOP = 0.85;
+export const NEAR_TOP = 0.85;
 /** a plateau ends where the level falls below this share of what it just was */
 const FALLS_TO = 0.92;
 
