@@ -50,15 +50,8 @@ export function chooseRipple(lines: readonly Line[], perRevolution: number | und
   if (lines.length === 0) return null;
   const strongest = lines.reduce((best, line) => (line.power > best.power ? line : best));
   if (strongest.at * binHz > HIGHEST_ROTOR_ORDER * FASTEST_TURN_HZ) return strongest;
-  if (perRevolution !== undefined) {
-    let known: Line | null = null;
-    for (const order of [1, 2, 3]) {
-      // a line is placed to some tenths of a bin, and so its multiple to as many times that
-      const line = lineNear(lines, (strongest.at * perRevolution) / order, 0.03, (0.4 * perRevolution) / order);
-      if (line !== null && standsOut(line, strongest) && (known === null || line.power > known.power)) known = line;
-    }
-    return known ?? strongest;
-  }
+  const known = perRevolution === undefined ? null : ofKnownTurn(lines, perRevolution, binHz);
+  if (perRevolution !== undefined) return known ?? strongest;
   let best: Line | null = null;
   for (const line of lines) {
     if (!standsOut(line, strongest)) continue;
@@ -67,11 +60,28 @@ export function chooseRipple(lines: readonly Line[], perRevolution: number | und
   return best ?? strongest;
 }
 
+/** The strongest line that lies at the typed in multiple of a line of the rotor's: first, second or third order. */
+function ofKnownTurn(lines: readonly Line[], perRevolution: number, binHz: number): Line | null {
+  let known: Line | null = null;
+  for (const low of lines) {
+    if (low.at * binHz > HIGHEST_ROTOR_ORDER * FASTEST_TURN_HZ) break;
+    for (const order of [1, 2, 3]) {
+      // a line is placed to some tenths of a bin, and so its multiple to as many times that
+      const line = lineNear(lines, (low.at * perRevolution) / order, 0.03, (0.4 * perRevolution) / order);
+      if (line !== null && isMoreThanHarmonic(line, low) && (known === null || line.power > known.power)) known = line;
+    }
+  }
+  return known;
+}
+
 /** Whether a line far above the strongest one is more than a harmonic of it. */
 function standsOut(line: Line, strongest: Line): boolean {
-  const times = line.at / strongest.at;
-  if (times < FEWEST / 2 - 0.2 || line.power < WEAKEST_RIPPLE ** 2 * strongest.power) return false;
-  return line.power > 4 * fading(times) ** 2 * strongest.power;
+  return line.power >= WEAKEST_RIPPLE ** 2 * strongest.power && isMoreThanHarmonic(line, strongest);
+}
+
+function isMoreThanHarmonic(line: Line, low: Line): boolean {
+  const times = line.at / low.at;
+  return times >= FEWEST / 2 - 0.2 && line.power > 4 * fading(times) ** 2 * low.power;
 }
 
 /** Amplitude of the harmonic of a rectified wave at this multiple of its first. */

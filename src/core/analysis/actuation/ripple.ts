@@ -8,7 +8,7 @@ import { average, boundOf, follow, withoutStrays } from './line-track.ts';
 import type { IndexRange, Press } from './presses.ts';
 import { chooseRipple, findLines, firstOf, neededAt } from './ripple-line.ts';
 import { byOrder, isFoldedByOrder } from './ripple-order.ts';
-import { comesOnceATurn, couldBeRotation } from './rotation-line.ts';
+import { couldBeRotation } from './rotation-line.ts';
 import type { Sampling } from './sampling.ts';
 import { meanShare } from './speed-course.ts';
 import { findTurn } from './turn.ts';
@@ -24,8 +24,6 @@ interface Candidate extends FollowedLine {
   readonly ripple: Ripple;
   /** it may be the rotation, with its ripple out of sight */
   readonly lone: boolean;
-  /** something comes once a turn, were it the ripple */
-  readonly turning: boolean;
 }
 
 /** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
@@ -62,9 +60,8 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
   const verdict = followed.some((line) => couldFold(sampling.rateHz, line.usualHz)) ? foldVerdict(followed, highestA, baseline, sampling) : 'genuine';
   const isTold = verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ);
-  const turning = followed.some((line) => line.turning);
   return candidates.map((candidate) => {
-    if (candidate === null || (candidate !== 'folded' && candidate.lone && !turning)) return { ripple: null, aliased: false };
+    if (candidate === null || (candidate !== 'folded' && candidate.lone)) return { ripple: null, aliased: false };
     return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, aliased: false } : { ripple: null, aliased: true };
   });
 }
@@ -100,7 +97,6 @@ function findCandidate(view: EvenView, baseline: Baseline, sampling: Sampling, p
       count: Math.round(meanHz * runS),
     },
     lone,
-    turning: perRevolution !== undefined && lone && comesOnceATurn(view.values, view.from, view.to, sampling.rateHz, usualHz / perRevolution),
     press: view.press,
     usualA: view.usualA,
     usualHz,

@@ -133,11 +133,9 @@ describe('what comes once a turn', () => {
     expect(analyseActuation(trace, { commutationsPerRevolution: 16 }).actuations[0]?.ripple).toBeNull();
   });
 
-  it('confirms the ripple of a slow motor that a slow clamp shows', () => {
-    const trace = byLaw({ rateHz: 5000, rippleHz: 120, rippleShare: 0.05, turnHz: 7.5, turnShare: 0.03, cornerHz: 30 });
-    const ripple = analyseActuation(trace, { commutationsPerRevolution: 16 }).actuations[0]?.ripple;
-    expect(Math.abs((ripple?.frequency_hz as number) / 120 - 1)).toBeLessThan(0.01);
-    expect(ripple?.revolutions_per_s).toBeCloseTo(7.5, 1);
+  it('is not told as the ripple when the ripple is a hundred times weaker, but the commutations are typed in', () => {
+    const ripple = analyseActuation(byLaw({ rateHz: 10_000, rippleHz: 860, rippleShare: 0.0015, turnHz: 43, turnShare: 0.1, noiseA: 0.003 }), { commutationsPerRevolution: 20 }).actuations[0]?.ripple;
+    expect(Math.abs((ripple?.frequency_hz as number) / 860 - 1)).toBeLessThan(0.01);
   });
 });
 
