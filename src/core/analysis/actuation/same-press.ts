@@ -1,23 +1,47 @@
 import { median, quantile } from '../../stats.ts';
 import { lowerBound } from '../../trace.ts';
+import { BOUNCE_S } from './dips.ts';
 import type { FeedVoltage } from './feed-voltage.ts';
 import { meanOf, topOf } from './levels.ts';
 import type { IndexRange } from './presses.ts';
 import type { Pulse } from './pulses.ts';
 import { PRESS } from './settings.ts';
 
-/** Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held. */
+/** s; where a contact is known to be bad, a break of this length is likelier its next one than a hand that lets go and presses on the same way. Scored */
+const BAD_CONTACT_S = 0.25;
+
+/**
+ * Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held.
+ * A break too short for a hand proves a bad contact, and then longer ones in the same trace are judged by that.
+ */
 export function groupPulses(pulses: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): Pulse[][] {
+  const groups = groupUpTo(PRESS.handS, pulses, timeS, deviationA, braking, feed);
+  return groups.some((group) => losesContact(group, timeS, deviationA)) ? groupUpTo(BAD_CONTACT_S, pulses, timeS, deviationA, braking, feed) : groups;
+}
+
+function groupUpTo(longestS: number, pulses: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): Pulse[][] {
   const groups: Pulse[][] = [];
   for (const pulse of pulses) {
     const group = groups.at(-1);
-    if (group !== undefined && belongs(pulse, group, timeS, deviationA, braking, feed)) group.push(pulse);
+    if (group !== undefined && belongs(longestS, pulse, group, timeS, deviationA, braking, feed)) group.push(pulse);
     else groups.push([pulse]);
   }
   return groups;
 }
 
-function belongs(pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): boolean {
+/** Whether a press holds a break too short for a hand, other than the chatter of its contacts as they close and open. */
+function losesContact(group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array): boolean {
+  const startS = timeS[group[0].startIndex];
+  const endS = timeS[group[group.length - 1].endIndex - 1];
+  return group.some((pulse, p) => {
+    if (p === 0) return false;
+    const before = group[p - 1];
+    const [lostS, backS] = [timeS[before.endIndex - 1], timeS[pulse.startIndex]];
+    return lostS - startS > BOUNCE_S && endS - backS > BOUNCE_S && backS - lostS <= PRESS.handS && !isNoBreak(before, pulse, deviationA);
+  });
+}
+
+function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): boolean {
   const last = group[group.length - 1];
   if (pulse.sign !== last.sign) return false;
   const fromIndex = last.endIndex;
@@ -26,6 +50,7 @@ function belongs(pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, dev
   if (breakS <= PRESS.handS) return true;
   // the switch was let go if the motor was braked, or if its feed went dead
   if (braking.some((range) => range.startIndex >= fromIndex - 1 && range.endIndex <= pulse.startIndex + 1)) return false;
+  if (breakS <= longestS) return true;
   if (feed !== null) {
     const held = feed.heldThrough(last.tailIndex, pulse.startIndex);
     if (held !== null && held) return true;
@@ -58,7 +83,7 @@ function isCutOut(group: readonly Pulse[], after: Pulse, timeS: Float64Array, br
   const lastA = levelOf(before.endIndex - quarter, before.endIndex);
   for (let from = flatFrom; from + quarter <= before.endIndex; from += quarter) if (Math.abs(levelOf(from, from + quarter) / lastA - 1) > 0.06) return false;
   // it must have stood: clearly above the lower level at which it ran before
-  if (group.length === 1 && !ranBelow(before, flatFrom, lastA, deviationA)) return false;
+  if (!group.some((pulse) => ranBelow(pulse, pulse === before ? flatFrom : pulse.endIndex, lastA, deviationA))) return false;
   const early = after.startIndex + Math.max(1, Math.min((after.endIndex - after.startIndex) >> 2, lowerBound(timeS, timeS[after.startIndex] + 0.1) - after.startIndex));
   const backA = levelOf(after.startIndex + ((early - after.startIndex) >> 1), early);
   return backA > 0.85 * lastA && backA < 1.3 * lastA;
