@@ -4,7 +4,7 @@ import type { IndexRange, Press } from './presses.ts';
 import { rippleWindows, type RippleWindows } from './ripple-windows.ts';
 import type { Sampling } from './sampling.ts';
 import { atEvenSpeed, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
-import { commonSteepness, concentrationOf, floorsOf } from './steepness.ts';
+import { commonSteepness, concentrationOf, floorsOf, isUneven } from './steepness.ts';
 
 /** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
 const LOWEST_HZ = 20;
@@ -33,7 +33,7 @@ export function viewRipple(press: Press, running: readonly IndexRange[], baselin
   const idle = idleOf(windows.length);
   const count = windows.starts.length;
   const idleBins = idle === null ? null : Uint8Array.from(windows.total, (power, k) => (isInIdle(idle, k, power / count) ? 1 : 0));
-  return { press, running, range, usualA, windows, idleBins, lowestBin: lowestBinOf(windows), floors: floorsOf(windows) };
+  return { press, running, range, usualA, windows, idleBins, lowestBin: lowestBinOf(windows), floors: floorsOf(windows.total) };
 }
 
 /** The same, with the spectra at the usual speed. */
@@ -61,6 +61,7 @@ export function evenedViews(views: readonly RippleView[], highestA: number, base
   const ways = [views.map((view) => evenView(view, null, 0, baseline, sampling))];
   for (const blockS of COURSE_S) {
     const courses = views.map((view) => speedCourse(view.press, view.range, view.usualA, highestA, blockS, baseline, sampling));
+    if (!views.some((view, v) => isUneven({ windows: view.windows, course: courses[v] }))) return ways[0];
     const steepness = commonSteepness(views.map((view, v) => ({ ...view, course: courses[v] })));
     ways.push(views.map((view, v) => evenView(view, courses[v], steepness, baseline, sampling)));
   }

@@ -12,6 +12,7 @@ const MAINS_HZ = [50, 60];
 const PULL_HZ = 0.5;
 /** s; stretches of idle time over which one phase is read */
 const PIECE_S = 0.1;
+const MOST_PIECES = 240;
 /** share of the pieces' amplitudes that must add up in one phase; noise alone reaches 1/sqrt(pieces) */
 const COHERENT = 0.75;
 
@@ -40,7 +41,7 @@ function demodulate(timeS: Float64Array, deviationA: Float32Array, idle: Int32Ar
   const stride = Math.max(1, Math.floor(pieceSamples / (1000 * PIECE_S)));
   for (let r = 0; r < idle.length; r += 2) {
     const whole = Math.floor((idle[r + 1] - idle[r]) / pieceSamples);
-    for (let p = 0; p < whole && pieces.length < 3 * 400; p++) {
+    for (let p = 0; p < whole && pieces.length < 3 * MOST_PIECES; p++) {
       const from = idle[r] + p * pieceSamples;
       let real = 0;
       let imaginary = 0;

@@ -1,4 +1,3 @@
-import { median } from '../../stats.ts';
 import { FASTEST_TURN_HZ } from './rotation-line.ts';
 import { peakBetweenBins } from './spectrum.ts';
 
@@ -10,28 +9,21 @@ export interface Line {
   readonly power: number;
 }
 
-/** bins on either side over which a line is compared with its surroundings */
-const AROUND = 24;
+/** Factor over the surroundings from which on a line stands clear, for spectra averaged so many times: noise passes about once in a thousand spectra (exponential distribution of single bins; scored). */
+export function clearFactor(averaged: number): number {
+  return 3 + 14 / Math.sqrt(averaged);
+}
 
-/**
- * Lines that stand clear of their surroundings. With `averaged` spectra the noise scatters by 1/sqrt(averaged), so fewer averages ask
- * for more: noise passes about once in a thousand spectra (exponential distribution of single bins; scored).
- */
-export function findLines(power: Float64Array, averaged: number, lowestBin: number): Line[] {
+/** Lines that stand clear of their surroundings, `floors`, in the sum of `averaged` spectra. */
+export function findLines(power: Float64Array, floors: Float64Array, averaged: number, lowestBin: number): Line[] {
+  const factor = clearFactor(averaged);
   const lines: Line[] = [];
   const last = power.length - 2;
   for (let k = Math.max(2, lowestBin); k <= last; k++) {
     if (power[k] < power[k - 1] || power[k] < power[k + 1]) continue;
-    if (power[k] > 0 && power[k] > neededAt(power, k, averaged)) lines.push({ bin: k, at: peakBetweenBins(power, k), power: power[k] });
+    if (power[k] > factor * floors[k] && power[k] > 0) lines.push({ bin: k, at: peakBetweenBins(power, k), power: power[k] });
   }
   return lines;
-}
-
-/** Power from which on a line at this bin would stand clear. */
-export function neededAt(power: Float64Array, bin: number, averaged: number): number {
-  const middle = Math.round(bin);
-  const from = Math.max(1, Math.min(power.length - 2, middle - AROUND));
-  return (3 + 14 / Math.sqrt(averaged)) * median(power.subarray(from, Math.min(power.length, middle + AROUND + 1)));
 }
 
 /** orders in which an uneven rotor or what it drives is strongest */

@@ -6,11 +6,12 @@ import { couldFold, foldVerdict, type FollowedLine } from './fold-test.ts';
 import { idleSpectra, isInIdle, isMains, type IdleSpectra } from './idle-lines.ts';
 import { average, boundOf, follow, withoutStrays } from './line-track.ts';
 import type { IndexRange, Press } from './presses.ts';
-import { chooseRipple, findLines, firstOf, neededAt } from './ripple-line.ts';
+import { chooseRipple, clearFactor, findLines, firstOf } from './ripple-line.ts';
 import { byOrder, isFoldedByOrder } from './ripple-order.ts';
 import { couldBeRotation } from './rotation-line.ts';
 import type { Sampling } from './sampling.ts';
 import { meanShare } from './speed-course.ts';
+import { floorsOf } from './steepness.ts';
 import { findTurn } from './turn.ts';
 
 export interface RippleReading {
@@ -71,7 +72,8 @@ function findCandidate(view: EvenView, baseline: Baseline, sampling: Sampling, p
   const { length, spectra, total, binHz } = view.even;
   const count = spectra.length;
   const idle = idleOf(length);
-  const found = findLines(total, count, lowestBinOf(view.even));
+  const floors = floorsOf(total);
+  const found = findLines(total, floors, count, lowestBinOf(view.even));
   const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
   const picked = chooseRipple(lines, perRevolution, binHz);
   const first = picked === null ? null : firstOf(found, picked);
@@ -81,7 +83,7 @@ function findCandidate(view: EvenView, baseline: Baseline, sampling: Sampling, p
   const track = withoutStrays(follow(spectra, chosen.bin, binHz));
   const usualHz = median(track);
   if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
-  const line = { hz: usualHz, power: chosen.power / count, floorAt: (hz: number) => neededAt(total, hz / binHz, count) / count };
+  const line = { hz: usualHz, power: chosen.power / count, floorAt: (hz: number) => (clearFactor(count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
   const lone = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;

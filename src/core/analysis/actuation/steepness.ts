@@ -40,7 +40,8 @@ export function commonSteepness(presses: readonly Aligned[]): number {
   return best;
 }
 
-function isUneven({ windows, course }: Aligned): boolean {
+/** Whether the current changed enough to move the speed of a motor. */
+export function isUneven({ windows, course }: Pick<Aligned, 'windows' | 'course'>): boolean {
   if (course === null) return false;
   const shares = windows.starts.map((start) => meanShare(course, 1, start, start + windows.length));
   return Math.max(...shares) - Math.min(...shares) > EVEN_SPEED;
@@ -79,8 +80,8 @@ export function concentrationOf(windows: RippleWindows, floors: Float64Array, lo
   return narrowness(windows.total, floors, lowestBin, Math.floor(0.4 * windows.length));
 }
 
-/** Median of the bins about each bin, at least a trifle of the whole. */
-export function floorsOf({ total }: RippleWindows): Float64Array {
+/** Median of the bins about each bin, every eighth reckoned anew, at least a trifle of the whole. */
+export function floorsOf(total: Float64Array): Float64Array {
   const least = 1e-9 * total.reduce((most, power) => Math.max(most, power), 1e-300);
   const floors = new Float64Array(total.length);
   const step = 8;
