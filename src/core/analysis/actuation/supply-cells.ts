@@ -41,53 +41,60 @@ export interface Pairing extends FeedTrace {
   readonly channelS: number;
   /** V; below this the contact is open */
   readonly contactV: number;
-}
-
-export function pairingOf(feed: FeedTrace): Pairing {
-  const contactV = contactVolts(feed.press, feed.voltageV);
-  const risenIndex = risen(feed);
-  return { ...feed, contactV, risenIndex, channelS: feed.place === 'motor' ? channelLag(feed.press, feed.voltageV, contactV, risenIndex, feed.sampling) : 0 };
+  /** first sample that is looked at, samples a cell, first sample of each cell, and its amps */
+  readonly fromIndex: number;
+  readonly step: number;
+  readonly starts: readonly number[];
+  readonly currentA: Float64Array;
 }
 
 /**
- * Pairs of amps and volts, the voltage slowed down by `lagS` as the clamp slows the current. Left out are cells in which the current or a
- * slow voltage channel still rises, in which the contact is open, and those with or beside a reading at the end of the sensor's range: they
- * show less current than flowed. O(n).
+ * Finds the cells of a press. Left out are those in which the current or a slow voltage channel still rises, in which the contact is open,
+ * and those with or beside a reading at the end of the sensor's range: they show less current than flowed. O(n).
  */
-export function pairCells(pairing: Pairing, lagS: number, openV: number | null): Cells {
-  const { press, baseline, sampling, place } = pairing;
+export function pairingOf(feed: FeedTrace): Pairing {
+  const { press, baseline, sampling, place, voltageV } = feed;
+  const contactV = contactVolts(press, voltageV);
+  const risenIndex = risen(feed);
+  const channelS = place === 'motor' ? channelLag(press, voltageV, contactV, risenIndex, sampling) : 0;
   const step = Math.max(1, Math.round(CELL_S * sampling.rateHz), Math.ceil((press.endIndex - press.startIndex) / MOST_CELLS));
   // at the battery the resting voltage just before belongs to the line; at the motor the feed was dead then
-  const from = place === 'motor' ? press.startIndex + 1 : Math.max(0, press.startIndex - Math.round(0.1 * sampling.rateHz));
-  const most = Math.max(1, Math.ceil((press.endIndex - from) / step));
-  const currentA = new Float64Array(most);
-  const volts = new Float64Array(most);
-  let count = 0;
+  const fromIndex = place === 'motor' ? press.startIndex + 1 : Math.max(0, press.startIndex - Math.round(0.1 * sampling.rateHz));
   // while the current rises, a clamp that lags pairs a voltage that has sagged already with a current that is still to come
-  const steadyFrom = Math.max(pairing.risenIndex, press.startIndex + Math.ceil(SETTLED_AFTER * pairing.channelS * sampling.rateHz));
-  const slowed = slowedVoltage(pairing, from, press.endIndex, lagS, openV);
-  for (let i = from; i + step <= press.endIndex - 1; i += step) {
+  const steadyFrom = Math.max(risenIndex, press.startIndex + Math.ceil(SETTLED_AFTER * channelS * sampling.rateHz));
+  const starts: number[] = [];
+  const amps: number[] = [];
+  for (let i = fromIndex; i + step <= press.endIndex - 1; i += step) {
     if (i + step > press.startIndex && i < steadyFrom) continue;
     if (press.dropouts.some((range) => i < range.endIndex + step && i + step > range.startIndex - step)) continue;
-    if (reachesEnd(pairing, Math.max(from, i - step), Math.min(press.endIndex, i + 2 * step)) || contactOpens(pairing, i, i + step)) continue;
-    let amps = 0;
+    if (reachesEnd(feed, Math.max(fromIndex, i - step), Math.min(press.endIndex, i + 2 * step)) || contactOpens(voltageV, contactV, i, i + step)) continue;
     let sum = 0;
-    for (let j = i; j < i + step; j++) {
-      amps += baseline.deviationA[j];
-      sum += slowed[j - from];
-    }
-    currentA[count] = (amps / step) * press.sign;
-    volts[count++] = sum / step;
+    for (let j = i; j < i + step; j++) sum += baseline.deviationA[j];
+    starts.push(i);
+    amps.push((sum / step) * press.sign);
   }
-  return { count, currentA: currentA.subarray(0, count), voltageV: volts.subarray(0, count) };
+  return { ...feed, contactV, risenIndex, channelS, fromIndex, step, starts, currentA: Float64Array.from(amps) };
 }
 
-function contactOpens({ voltageV, contactV }: Pairing, from: number, to: number): boolean {
+/** Pairs of amps and volts, the voltage slowed down by `lagS` as the clamp slows the current. O(n). */
+export function pairCells(pairing: Pairing, lagS: number, openV: number | null): Cells {
+  const { press, fromIndex, step, starts, currentA } = pairing;
+  const slowed = slowedVoltage(pairing, fromIndex, press.endIndex, lagS, openV);
+  const voltageV = new Float64Array(starts.length);
+  for (let c = 0; c < starts.length; c++) {
+    let sum = 0;
+    for (let j = starts[c] - fromIndex; j < starts[c] - fromIndex + step; j++) sum += slowed[j];
+    voltageV[c] = sum / step;
+  }
+  return { count: starts.length, currentA, voltageV };
+}
+
+function contactOpens(voltageV: Float32Array, contactV: number, from: number, to: number): boolean {
   for (let j = from; j < to; j++) if (Math.abs(voltageV[j]) < contactV) return true;
   return false;
 }
 
-function reachesEnd({ readA, clipA }: Pairing, from: number, to: number): boolean {
+function reachesEnd({ readA, clipA }: FeedTrace, from: number, to: number): boolean {
   if (clipA === null) return false;
   for (let j = from; j < to; j++) if (Math.abs(readA[j]) >= NEAR_END * clipA) return true;
   return false;

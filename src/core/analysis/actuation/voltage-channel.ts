@@ -1,6 +1,6 @@
 import { median } from '../../stats.ts';
 import type { Press } from './presses.ts';
-import { isHole, type Sampling } from './sampling.ts';
+import type { Sampling } from './sampling.ts';
 
 /** of the usual volts of the press; below it the contact is open and the source carries nothing */
 const OPEN_SHARE = 0.5;
@@ -52,10 +52,14 @@ export function slowedVoltage({ press, voltageV, sampling, contactV }: Volts, fr
   // no current flows yet at the switch, so it is the open-circuit voltage that the slowed channel starts from
   let lastV = openV ?? Math.abs(voltageV[from] ?? 0);
   let slowV = lastV;
+  let hole = sampling.holes.findIndex((index) => index >= from);
+  if (hole < 0) hole = sampling.holes.length;
   for (let j = from; j < to; j++) {
     const sizeV = Math.abs(voltageV[j]);
     const nowV = openV !== null && j >= press.startIndex && sizeV < contactV ? openV : sizeV;
-    slowV = isHole(sampling, j) ? nowV : nowV - (nowV - lastV) * behind + (slowV - lastV) * keep;
+    const isAfterHole = sampling.holes[hole] === j;
+    if (isAfterHole) hole++;
+    slowV = isAfterHole ? nowV : nowV - (nowV - lastV) * behind + (slowV - lastV) * keep;
     slowed[j - from] = slowV;
     lastV = nowV;
   }
