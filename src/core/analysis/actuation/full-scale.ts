@@ -114,7 +114,7 @@ function fromTheEnd(stall: StallRange, currentA: Float32Array, clipA: number): S
   const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= NEAR * clipA;
   const middle = (startIndex + endIndex) >> 1;
   if (stall.at !== 'travel' || !atEnd(middle)) return stall;
-  let from = middle;
-  while (from > startIndex && atEnd(from - 1)) from--;
+  let from = startIndex;
+  while (from < middle && !atEnd(from)) from++;
   return { ...stall, startIndex: from };
 }
