@@ -69,7 +69,7 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
     actuations,
     flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
-    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.some((reading) => reading.aliased)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context)],
+    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.folding)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context)],
   };
 }
 

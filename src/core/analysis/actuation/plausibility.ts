@@ -2,11 +2,12 @@ import type { Problem } from '../../problems.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import type { Baseline } from './baseline.ts';
 import type { Presses } from './presses.ts';
+import { SURE_LOGGER_HZ, type RippleReading } from './ripple.ts';
 import type { Sampling } from './sampling.ts';
 import type { Trace } from '../../trace.ts';
 
 /** What is odd about the recording itself, in words that say what to do. */
-export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, aliased: boolean): Problem[] {
+export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, foldings: readonly RippleReading['folding'][]): Problem[] {
   const problems: Problem[] = [];
   const count = trace.timeS.length;
   if (count === 0) return [{ code: 'no-samples', text: 'The trace holds no samples.' }];
@@ -16,7 +17,9 @@ export function recordingProblems(trace: Trace, baseline: Baseline, presses: Pre
   if (sampling.jitterShare > 0.3) problems.push({ code: 'uneven-rate', text: 'Samples come at uneven times: times of edges are less sure, and ripple is not.' });
   if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', text: `${significant(sampling.rateHz, 3)} samples a second miss the switch-on peak; record at 1000 or more.` });
   if (isConstant(trace.currentA)) problems.push({ code: 'constant', text: `The current reads ${formatCurrent(trace.currentA[0])} throughout, without any noise: check that the sensor is connected and switched on.` });
-  if (aliased) problems.push({ code: 'aliasing', text: `A ripple was seen that ${significant(sampling.rateHz, 3)} samples a second may have folded down from a faster one; no frequency is given. Record faster.` });
+  const rate = significant(sampling.rateHz, 3);
+  if (foldings.includes('refused')) problems.push({ code: 'aliasing', text: `A ripple was seen that ${rate} samples a second may have folded down from a faster one; no frequency is given. Record faster.` });
+  else if (foldings.includes('open')) problems.push({ code: 'aliasing', text: `At ${rate} samples a second a faster ripple could show at the frequency that is given, and the current changed too little to rule it out. Record at ${SURE_LOGGER_HZ} or more to be sure.` });
   problems.push(...levelProblems(baseline, presses, trace));
   return problems;
 }

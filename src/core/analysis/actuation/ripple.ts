@@ -16,8 +16,8 @@ import { findTurn } from './turn.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
-  /** a line was seen that is, or may be, an alias of a faster one */
-  readonly aliased: boolean;
+  /** refused: a line was seen that is, or may be, a faster one folded down; open: told, but that could not be ruled out */
+  readonly folding: 'none' | 'open' | 'refused';
 }
 
 /** A followed line of one press, before it is decided whether it is told. */
@@ -32,6 +32,8 @@ const FEWEST_RIPPLES = 20;
 /** of the rate; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple (outside numbers 3.3) */
 const HIGHEST_SHARE = 0.4;
 
+/** samples per second from which on ripple of the usual 100 Hz to 1 kHz (outside numbers 3.3) is not folded: 2.5 a ripple */
+export const SURE_LOGGER_HZ = 2500;
 /** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
 const LAW_DOUBT = 0.0025;
 /** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
@@ -61,9 +63,10 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
   const verdict = followed.some((line) => couldFold(sampling.rateHz, line.usualHz)) ? foldVerdict(followed, highestA, baseline, sampling) : 'genuine';
   const isTold = verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ);
+  const folding = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
   return candidates.map((candidate) => {
-    if (candidate === null || (candidate !== 'folded' && candidate.lone)) return { ripple: null, aliased: false };
-    return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, aliased: false } : { ripple: null, aliased: true };
+    if (candidate === null || (candidate !== 'folded' && candidate.lone)) return { ripple: null, folding: 'none' };
+    return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, folding } : { ripple: null, folding: 'refused' };
   });
 }
 
