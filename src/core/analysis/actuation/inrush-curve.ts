@@ -4,7 +4,8 @@ import { switchOnPeak } from '../../reference/motor.ts';
 import type { Baseline } from './baseline.ts';
 import type { ClampSpeed } from './clamp-speed.ts';
 import { fitSwitchOn, type FitAnswer, type SwitchOnCurve } from './inrush-fit.ts';
-import type { Motion, PressView } from './motion.ts';
+import type { Motion } from './motion.ts';
+import type { PressView } from './press-view.ts';
 import type { Sampling } from './sampling.ts';
 
 /** mechanical time constants of fall that are fitted, beyond which nothing but the load's own waves is left: 5 leave 0.7 % */
