@@ -1,4 +1,4 @@
-import { FASTEST_TURN_HZ } from './rotation-line.ts';
+import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from './rotation-line.ts';
 import { peakBetweenBins } from './spectrum.ts';
 
 /** One line of a spectrum. */
@@ -43,7 +43,7 @@ export function chooseRipple(lines: readonly Line[], perRevolution: number | und
   const strongest = lines.reduce((best, line) => (line.power > best.power ? line : best));
   if (strongest.at * binHz > HIGHEST_ROTOR_ORDER * FASTEST_TURN_HZ) return strongest;
   const known = perRevolution === undefined ? null : ofKnownTurn(lines, perRevolution, binHz);
-  if (perRevolution !== undefined) return known ?? strongest;
+  if (perRevolution !== undefined) return known ?? fastEnough(lines, perRevolution, binHz);
   let best: Line | null = null;
   for (const line of lines) {
     if (!standsOut(line, strongest)) continue;
@@ -64,6 +64,17 @@ function ofKnownTurn(lines: readonly Line[], perRevolution: number, binHz: numbe
     }
   }
   return known;
+}
+
+/** The strongest line that a motor of a usual speed makes, unless it is a low multiple of a stronger one: then it is the rotor's. */
+function fastEnough(lines: readonly Line[], perRevolution: number, binHz: number): Line | null {
+  let best: Line | null = null;
+  for (const line of lines) {
+    if (line.at * binHz < SLOWEST_TURN_HZ * perRevolution || (best !== null && line.power <= best.power)) continue;
+    const isRotors = lines.some((low) => low.power > line.power && [2, 3, 4].some((order) => Math.abs(order * low.at - line.at) < Math.max(1, 0.02 * line.at)));
+    if (!isRotors) best = line;
+  }
+  return best;
 }
 
 /** Whether a line far above the strongest one is more than a harmonic of it. */

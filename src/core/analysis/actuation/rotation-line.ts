@@ -7,8 +7,8 @@ export interface ChosenLine {
   readonly floorAt: (hz: number) => number;
 }
 
-/** revolutions per second; small motors of vehicles turn at 900 rpm and more under load, starved or dragging ones at two thirds of that. Common practice */
-const USUAL_TURN_HZ = 10;
+/** revolutions per second, 480 rpm; small motors of vehicles turn at 900 rpm and more under load, starved or dragging ones at half of that. Common practice */
+export const SLOWEST_TURN_HZ = 8;
 /** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
 const FEWEST_PER_TURN = 6;
 /** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself (outside numbers 3.1) */
@@ -17,18 +17,15 @@ export const FASTEST_TURN_HZ = 110;
 const LEAST_RIPPLE = 0.03;
 
 /**
- * Whether the line may as well be the rotation. It is not when, were it the rotation, its ripple would have shown: fast enough for the
- * logger to see, passed by the clamp, and above the noise. With the ripples per revolution known, a line that would be the ripple of a motor slower than
- * motors turn is the rotation.
+ * Whether a line, with the ripples per revolution unknown, may as well be the rotation. It is not when, were it the rotation, its ripple would
+ * have shown: fast enough for the logger to see, passed by the clamp, and above the noise.
  *
  * @param cornerHz low-pass corner of the clamp; Infinity where it is not slow
  * @param seenHz highest frequency that the logger shows
  */
-export function couldBeRotation(line: ChosenLine, perRevolution: number | undefined, cornerHz: number, seenHz: number): boolean {
-  const perTurn = perRevolution ?? FEWEST_PER_TURN;
-  if (perRevolution !== undefined) return line.hz < USUAL_TURN_HZ * perRevolution;
+export function couldBeRotation(line: ChosenLine, cornerHz: number, seenHz: number): boolean {
   if (line.hz >= FASTEST_TURN_HZ) return false;
-  const rippleHz = line.hz * perTurn;
+  const rippleHz = line.hz * FEWEST_PER_TURN;
   if (rippleHz > seenHz) return true;
   const passed = (1 + (line.hz / cornerHz) ** 2) / (1 + (rippleHz / cornerHz) ** 2);
   return line.power * LEAST_RIPPLE ** 2 * passed < line.floorAt(rippleHz);

@@ -1,6 +1,6 @@
 import { mean, median } from '../../stats.ts';
 import { peakBetweenBins, SpectrumMaker } from './spectrum.ts';
-import { FASTEST_TURN_HZ } from './rotation-line.ts';
+import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from './rotation-line.ts';
 
 /** The rate of rotation, by a strong line once a turn. */
 export interface Turn {
@@ -8,8 +8,6 @@ export interface Turn {
   readonly doubtHz: number;
 }
 
-/** Hz; 480 rpm, slower than any small motor under load (common practice) */
-const SLOWEST_TURN_HZ = 8;
 /** readings a second that are enough for lines up to the fastest turn */
 const READINGS_HZ = 500;
 const FEWEST_TURNS = 10;
