@@ -26,6 +26,22 @@ export function findLines(power: Float64Array, floors: Float64Array, averaged: n
   return lines;
 }
 
+/** share of a place within which an expected line is looked for */
+const NEAR = 0.06;
+/** factor over the surroundings for a line whose place is known, in place of that of `clearFactor`: a tenth of the bins are looked at */
+const NEAR_FACTOR = [3, 11];
+
+/** The strongest bin near an expected place, where it stands out of the surroundings; null where it does not. */
+export function lineAt(power: Float64Array, floors: Float64Array, averaged: number, at: number): Line | null {
+  const first = Math.max(2, Math.floor(at * (1 - NEAR)));
+  const last = Math.min(power.length - 2, Math.ceil(at * (1 + NEAR)));
+  if (last < first) return null;
+  let best = first;
+  for (let k = first; k <= last; k++) if (power[k] > power[best]) best = k;
+  if (best === first || best === last || power[best] < (NEAR_FACTOR[0] + NEAR_FACTOR[1] / Math.sqrt(averaged)) * floors[best]) return null;
+  return { bin: best, at: peakBetweenBins(power, best), power: power[best] };
+}
+
 /** orders in which an uneven rotor or what it drives is strongest */
 const HIGHEST_ROTOR_ORDER = 4;
 /** amplitude over the strongest line's; the 8th harmonic of a rectified wave has 0.012 of its first (1/(4k²-1)) */

@@ -1,18 +1,12 @@
-import { median, robustSigma } from '../../stats.ts';
+import { median } from '../../stats.ts';
 import type { Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
-import { evenedViews, lowestBinOf, viewRipple, type EvenView } from './even-speed.ts';
-import { couldFold, foldVerdict, type FollowedLine } from './fold-test.ts';
-import { idleSpectra, isInIdle, isMains, type IdleSpectra } from './idle-lines.ts';
-import { average, boundOf, follow, withoutStrays } from './line-track.ts';
+import { evenedViews, viewRipple, type EvenView } from './even-speed.ts';
+import { couldFold, foldVerdict } from './fold-test.ts';
+import { idleSpectra } from './idle-lines.ts';
 import type { IndexRange, Press } from './presses.ts';
-import { chooseRipple, clearFactor, findLines, firstOf } from './ripple-line.ts';
-import { byOrder, isFoldedByOrder } from './ripple-order.ts';
-import { couldBeRotation } from './rotation-line.ts';
+import { findCandidate, type Candidate, type RippleContext } from './ripple-candidate.ts';
 import type { Sampling } from './sampling.ts';
-import { meanShare } from './speed-course.ts';
-import { floorsOf } from './steepness.ts';
-import { findTurn } from './turn.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
@@ -20,24 +14,8 @@ export interface RippleReading {
   readonly folding: 'none' | 'open' | 'refused';
 }
 
-/** A followed line of one press, before it is decided whether it is told. */
-interface Candidate extends FollowedLine {
-  readonly ripple: Ripple;
-  /** it may be the rotation, with its ripple out of sight */
-  readonly lone: boolean;
-}
-
-/** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
-const FEWEST_RIPPLES = 20;
-/** of the rate; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple (outside numbers 3.3) */
-const HIGHEST_SHARE = 0.4;
-
 /** samples per second from which on ripple of the usual 100 Hz to 1 kHz (outside numbers 3.3) is not folded: 2.5 a ripple */
 export const SURE_LOGGER_HZ = 2500;
-/** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
-const LAW_DOUBT = 0.0025;
-/** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
-const EDGE_DOUBT = 0.3;
 /** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (outside numbers 3.3) */
 const SLOW_LOGGER_HZ = 900;
 
@@ -56,13 +34,14 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const idleOf = idleSpectra(baseline);
   const views = presses.map((press, p) => viewRipple(press, running[p], baseline, sampling, idleOf)).filter((view) => view !== null);
   const evened = evenedViews(views, highestA, baseline, sampling);
-  const candidates = presses.map((press) => {
-    const view = evened.find((each) => each.press === press);
-    return view === undefined ? null : findCandidate(view, baseline, sampling, perRevolution, cornerHz, idleOf);
-  });
+  const context = { baseline, sampling, perRevolution, cornerHz, idleOf };
+  const first = evened.map((view) => findCandidate(view, context));
+  const found = evened.map((view, v) => lookAgain(view, first, v, evened, highestA, context));
+  const candidates = presses.map((press) => found[evened.findIndex((view) => view.press === press)] ?? null);
   const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
   const verdict = followed.some((line) => couldFold(sampling.rateHz, line.usualHz)) ? foldVerdict(followed, highestA, baseline, sampling) : 'genuine';
-  const isTold = verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ);
+  const mostFolded = candidates.filter((candidate) => candidate === 'folded').length > followed.length;
+  const isTold = !mostFolded && (verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ));
   const folding = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
   return candidates.map((candidate) => {
     if (candidate === null || (candidate !== 'folded' && candidate.lone)) return { ripple: null, folding: 'none' };
@@ -70,41 +49,28 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   });
 }
 
-function findCandidate(view: EvenView, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined, cornerHz: number, idleOf: IdleSpectra): Candidate | 'folded' | null {
-  const { range, running, course, steepness } = view;
-  const { length, spectra, total, binHz } = view.even;
-  const count = spectra.length;
-  const idle = idleOf(length);
-  const floors = floorsOf(total);
-  const found = findLines(total, floors, count, lowestBinOf(view.even));
-  const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
-  const picked = chooseRipple(lines, perRevolution, binHz);
-  const first = picked === null ? null : firstOf(found, picked);
-  if (first === null) return null;
-  const turn = findTurn(view.values, view.from, view.to, sampling.rateHz);
-  const chosen = turn === null ? first : byOrder(first, lines, turn, binHz, perRevolution);
-  const track = withoutStrays(follow(spectra, chosen.bin, binHz));
-  const usualHz = median(track);
-  if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
-  const line = { hz: usualHz, power: chosen.power / count, floorAt: (hz: number) => (clearFactor(count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
-  const lone = perRevolution === undefined && couldBeRotation(line, cornerHz, HIGHEST_SHARE * sampling.rateHz);
-  let runS = 0;
-  for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
-  const meanHz = average(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
-  if (meanHz * runS < FEWEST_RIPPLES) return null;
-  const errorHz = Math.hypot(boundOf(track, average(track), binHz), usualHz * LAW_DOUBT, course === null ? 0 : usualHz * EDGE_DOUBT * steepness * robustSigma(course.load));
-  return {
-    ripple: {
-      frequency_hz: usualHz,
-      low_hz: usualHz - errorHz,
-      high_hz: usualHz + errorHz,
-      revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : usualHz / perRevolution,
-      count: Math.round(meanHz * runS),
-    },
-    lone,
-    press: view.press,
-    usualA: view.usualA,
-    usualHz,
-  };
+/** share of a frequency within which the presses of one motor agree once the current is allowed for: directions differ by some percent. Scored */
+const AGREES = 0.1;
+
+/**
+ * One motor made all presses: where two others or more agree and this one has no line or another, the line is looked for where their
+ * motor would have it at this press's current (v = R i + k w).
+ */
+function lookAgain(view: EvenView, first: readonly (Candidate | 'folded' | null)[], own: number, evened: readonly EvenView[], highestA: number, context: RippleContext): Candidate | 'folded' | null {
+  const places: number[] = [];
+  for (const [v, candidate] of first.entries()) {
+    if (v === own || candidate === null || candidate === 'folded' || candidate.lone) continue;
+    places.push((candidate.usualHz * roomOf(view, highestA)) / roomOf(evened[v], highestA));
+  }
+  if (places.length < 2) return first[own];
+  const expectedHz = median(places);
+  const agreeing = places.filter((hz) => Math.abs(hz / expectedHz - 1) < AGREES).length;
+  const seen = first[own];
+  if (agreeing < 2 || agreeing < 0.6 * places.length || (seen !== null && seen !== 'folded' && Math.abs(seen.usualHz / expectedHz - 1) < AGREES)) return seen;
+  return findCandidate(view, context, expectedHz) ?? seen;
 }
 
+/** From the usual current to a little over the highest, A: speed goes as this. */
+function roomOf(view: EvenView, highestA: number): number {
+  return Math.max(0.05 * highestA, highestA - view.usualA);
+}

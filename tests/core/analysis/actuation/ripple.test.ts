@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
 import '../../../property-seed.ts';
-import { draw, noise } from './traces.ts';
+import { draw, noise, press } from './traces.ts';
 
 /**
  * A motor by its law alone: e = V - R i, so speed falls in a straight line from 1 at the running current to 0 at the standstill current
@@ -134,6 +134,20 @@ describe('a folded line that comes no whole number of times a turn', () => {
     });
     expect(analyseActuation(trace, {}).actuations[0]?.ripple).toBeNull();
     expect(codes(trace)).toContain('aliasing');
+  });
+});
+
+describe('one motor in all presses', () => {
+  it('keeps its ripple in a press in which something else rattles louder', () => {
+    const n = noise(0.02, 8);
+    const trace = draw(5000, 10, (t) => {
+      const u = t % 2.5;
+      const amps = press(u, 0.5, 2, 18, 5);
+      return amps === 0 ? n() : amps + 0.1 * Math.cos(2 * Math.PI * 300 * u) + (t > 7.5 ? 0.15 * Math.cos(2 * Math.PI * 171 * u) : 0) + n();
+    });
+    const told = analyseActuation(trace, {}).actuations.map(({ ripple }) => ripple?.frequency_hz as number);
+    expect(told).toHaveLength(4);
+    for (const hz of told) expect(Math.abs(hz / 300 - 1)).toBeLessThan(0.01);
   });
 });
 

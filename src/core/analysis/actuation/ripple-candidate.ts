@@ -1,0 +1,89 @@
+import { median, robustSigma } from '../../stats.ts';
+import type { Ripple } from '../results.ts';
+import type { Baseline } from './baseline.ts';
+import { lowestBinOf, type EvenView } from './even-speed.ts';
+import type { FollowedLine } from './fold-test.ts';
+import { isInIdle, isMains, type IdleSpectra } from './idle-lines.ts';
+import { average, boundOf, follow, withoutStrays } from './line-track.ts';
+import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from './ripple-line.ts';
+import { byOrder, isFoldedByOrder } from './ripple-order.ts';
+import { couldBeRotation } from './rotation-line.ts';
+import type { Sampling } from './sampling.ts';
+import { meanShare } from './speed-course.ts';
+import { floorsOf } from './steepness.ts';
+import { findTurn, type Turn } from './turn.ts';
+
+/** A followed line of one press, before it is decided whether it is told. */
+export interface Candidate extends FollowedLine {
+  readonly ripple: Ripple;
+  /** it may be the rotation, with its ripple out of sight */
+  readonly lone: boolean;
+}
+
+/** What the presses of a trace have in common. */
+export interface RippleContext {
+  readonly baseline: Baseline;
+  readonly sampling: Sampling;
+  readonly perRevolution: number | undefined;
+  readonly cornerHz: number;
+  readonly idleOf: IdleSpectra;
+}
+
+/** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
+const FEWEST_RIPPLES = 20;
+/** of the rate; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple (outside numbers 3.3) */
+const HIGHEST_SHARE = 0.4;
+
+/** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
+const LAW_DOUBT = 0.0025;
+/** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
+const EDGE_DOUBT = 0.3;
+
+/**
+ * The ripple of one press; null when no line stands clear, 'folded' when what stands clear is a faster line.
+ *
+ * @param expectedHz where the other presses of the trace have it: there a fainter line is enough, and any other line is none
+ */
+export function findCandidate(view: EvenView, { baseline, sampling, perRevolution, cornerHz, idleOf }: RippleContext, expectedHz?: number): Candidate | 'folded' | null {
+  const { range, running, course, steepness } = view;
+  const { length, spectra, total, binHz } = view.even;
+  const count = spectra.length;
+  const idle = idleOf(length);
+  const floors = floorsOf(total);
+  const found = findLines(total, floors, count, lowestBinOf(view.even));
+  const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
+  const turn = findTurn(view.values, view.from, view.to, sampling.rateHz);
+  const picked = expectedHz === undefined ? pickLine(found, lines, turn, binHz, perRevolution) : lineAt(total, floors, count, expectedHz / binHz);
+  if (picked === null) return null;
+  const track = withoutStrays(follow(spectra, picked.bin, binHz));
+  const usualHz = median(track);
+  if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
+  const line = { hz: usualHz, power: picked.power / count, floorAt: (hz: number) => (clearFactor(count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
+  const lone = perRevolution === undefined && couldBeRotation(line, cornerHz, HIGHEST_SHARE * sampling.rateHz);
+  let runS = 0;
+  for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
+  const meanHz = average(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
+  if (meanHz * runS < FEWEST_RIPPLES) return null;
+  const errorHz = Math.hypot(boundOf(track, average(track), binHz), usualHz * LAW_DOUBT, course === null ? 0 : usualHz * EDGE_DOUBT * steepness * robustSigma(course.load));
+  return {
+    ripple: {
+      frequency_hz: usualHz,
+      low_hz: usualHz - errorHz,
+      high_hz: usualHz + errorHz,
+      revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : usualHz / perRevolution,
+      count: Math.round(meanHz * runS),
+    },
+    lone,
+    press: view.press,
+    usualA: view.usualA,
+    usualHz,
+  };
+}
+
+
+function pickLine(found: readonly Line[], lines: readonly Line[], turn: Turn | null, binHz: number, perRevolution: number | undefined): Line | null {
+  const chosen = chooseRipple(lines, perRevolution, binHz);
+  if (chosen === null) return null;
+  const first = firstOf(found, chosen);
+  return turn === null ? first : byOrder(first, lines, turn, binHz, perRevolution);
+}
