@@ -83,17 +83,18 @@ function bestOffset(pieces: readonly number[]): Wave {
   let total = 0;
   for (let k = 0; k < pieces.length; k += 3) total += Math.hypot(pieces[k + 1], pieces[k + 2]);
   const spanS = pieces[pieces.length - 3] - pieces[0];
-  const step = Math.min(0.05, 0.1 / Math.max(spanS, 0.1));
+  let step = Math.min(0.05, 0.2 / Math.max(spanS, 0.1));
   const at = (offsetHz: number): Wave => waveAt(pieces, offsetHz, total);
   let best = at(0);
   for (let offsetHz = -PULL_HZ; offsetHz <= PULL_HZ; offsetHz += step) {
     const tried = at(offsetHz);
     if (tried.amplitudeA > best.amplitudeA) best = tried;
   }
-  // the top is round: a parabola through three places near it gives it to a hundredth of a step
-  const [before, after] = [at(best.offsetHz - step), at(best.offsetHz + step)];
-  const bend = before.amplitudeA - 2 * best.amplitudeA + after.amplitudeA;
-  if (bend < 0) {
+  // the top is round: parabolas through three places, ever nearer, give it to a thousandth of the first step
+  for (; step > 1e-5; step /= 8) {
+    const [before, after] = [at(best.offsetHz - step), at(best.offsetHz + step)];
+    const bend = before.amplitudeA - 2 * best.amplitudeA + after.amplitudeA;
+    if (!(bend < 0)) break;
     const refined = at(best.offsetHz + (step * 0.5 * (before.amplitudeA - after.amplitudeA)) / bend);
     if (refined.amplitudeA > best.amplitudeA) best = refined;
   }

@@ -1,9 +1,8 @@
 import type { Supply } from '../results.ts';
-import { median } from '../../stats.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import type { Motion } from './motion.ts';
 import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
-import { slowedVoltage } from './voltage-channel.ts';
+import { slowedVoltage, usualVolts } from './voltage-channel.ts';
 
 /**
  * The feed as the motor sees it: a source of `open_v` behind `source_ohm`, by regression of volts on amps over the press.
@@ -23,7 +22,7 @@ export function supplyFields(feed: FeedTrace, motion: Motion): Supply | null {
   // a motor that did not run stood at one level: its middle half, clear of the switch's edges however slow the clamp
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
-  const runV = Math.abs(median(voltageV.subarray(steady.startIndex, steady.endIndex)));
+  const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
   return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high };
 }
 
@@ -41,7 +40,7 @@ interface Attempt {
 }
 
 /** s; lags below this hardly move a cell of 5 ms */
-const LEAST_LAG_S = 0.0001;
+const LEAST_LAG_S = 0.0003;
 /** s; a clamp of 5 Hz, slower than any for motors */
 const MOST_LAG_S = 0.032;
 /** from one lag to the next tried */
@@ -80,7 +79,7 @@ function lineOf(pairing: Pairing): Bounded | null {
 function lagsOf({ press, sampling, clamp, risenIndex, channelS }: Pairing): number[] {
   const lags = [0];
   if (channelS > 0) return lags;
-  const shownS = clamp.atMostS === null ? Infinity : LAG_DOUBT * Math.max(clamp.atMostS, LEAST_LAG_S);
+  const shownS = clamp.atMostS === null ? Infinity : LAG_DOUBT * clamp.atMostS;
   const latest = Math.min(MOST_LAG_S, shownS, (risenIndex - press.startIndex + 1) * sampling.periodS);
   for (let lagS = LEAST_LAG_S; lagS <= latest; lagS *= LAG_RATIO) lags.push(lagS);
   return lags;
