@@ -10,7 +10,7 @@ import { commonSteepness, concentrationOf, floorsOf, isUneven } from './steepnes
 const LOWEST_HZ = 20;
 
 /** The longest running stretch of a press, with its spectra as recorded. */
-export interface RippleView {
+interface RippleView {
   readonly press: Press;
   readonly running: readonly IndexRange[];
   readonly range: IndexRange;

@@ -12,13 +12,15 @@ export interface FollowedLine {
 }
 
 /** genuine: what is seen is what is there; folded: it is a faster line that sampling put here; open: the trace does not tell */
-export type FoldVerdict = 'genuine' | 'folded' | 'open';
+type FoldVerdict = 'genuine' | 'folded' | 'open';
 
 /** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
 const WINDOW_S = 0.4;
+/** s; currents are averaged over this: the run-up of a small motor lasts only some of these. Scored */
 const BLOCK_S = 0.02;
 /** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
 const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
+/** windows; those in which the speed changes most tell most, and more cost time. One alone tells nothing sure. Scored */
 const MOST_WINDOWS = 32;
 const FEWEST_WINDOWS = 2;
 /** share of the usual speed by which it may change within a window, and the slowest and fastest that are used. Steps of the current are no ripple. Scored */

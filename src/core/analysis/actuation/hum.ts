@@ -12,6 +12,7 @@ const MAINS_HZ = [50, 60];
 const PULL_HZ = 0.5;
 /** s; stretches of idle time over which one phase is read */
 const PIECE_S = 0.1;
+/** pieces; 24 s of idle time tell a frequency to a thousandth of a hertz */
 const MOST_PIECES = 240;
 /** share of the pieces' amplitudes that must add up in one phase; noise alone reaches 1/sqrt(pieces) */
 const COHERENT = 0.75;

@@ -2,6 +2,7 @@ import type { Baseline } from './baseline.ts';
 import { spectrumMaker } from './ripple-windows.ts';
 import type { SpectrumMaker } from './spectrum.ts';
 
+/** windows; their mean scatters by a quarter, well within the share that is asked for */
 const MOST_WINDOWS = 16;
 
 /** Mean power spectrum of the idle clamp in windows of so many readings; null when no idle stretch is long enough. */

@@ -80,7 +80,7 @@ export function findCandidate(view: EvenView, { baseline, sampling, perRevolutio
   };
 }
 
-
+/** The line that the spectrum of this press alone makes the ripple. */
 function pickLine(found: readonly Line[], lines: readonly Line[], turn: Turn | null, binHz: number, perRevolution: number | undefined): Line | null {
   const chosen = chooseRipple(lines, perRevolution, binHz);
   if (chosen === null) return null;

@@ -26,9 +26,9 @@ export function findLines(power: Float64Array, floors: Float64Array, averaged: n
   return lines;
 }
 
-/** share of a place within which an expected line is looked for */
+/** share of a place within which an expected line is looked for: the presses of one motor differ by some percent. Scored */
 const NEAR = 0.06;
-/** factor over the surroundings for a line whose place is known, in place of that of `clearFactor`: a tenth of the bins are looked at */
+/** factor over the surroundings for a line whose place is known, in place of that of `clearFactor`: a tenth of the bins are looked at. Scored */
 const NEAR_FACTOR = [3, 11];
 
 /** The strongest bin near an expected place, where it stands out of the surroundings; null where it does not. */
@@ -42,7 +42,7 @@ export function lineAt(power: Float64Array, floors: Float64Array, averaged: numb
   return { bin: best, at: peakBetweenBins(power, best), power: power[best] };
 }
 
-/** orders in which an uneven rotor or what it drives is strongest */
+/** orders in which an uneven rotor or what it drives is strongest. Common practice, no published source */
 const HIGHEST_ROTOR_ORDER = 4;
 /** amplitude over the strongest line's; the 8th harmonic of a rectified wave has 0.012 of its first (1/(4k²-1)) */
 const WEAKEST_RIPPLE = 0.025;

@@ -1,5 +1,5 @@
 /** A line that was chosen as the ripple, and what could be seen beside it. */
-export interface ChosenLine {
+interface ChosenLine {
   readonly hz: number;
   /** in one spectrum, mean of the windows */
   readonly power: number;

@@ -20,7 +20,7 @@ export interface SpeedCourse {
 
 /** s; the usual current is told from means over this: longer than a ripple, shorter than what a mechanism does to its motor. Scored */
 const BLOCK_S = 0.03;
-/** least share of the usual speed a run is followed down to; slower is on the way to a stop */
+/** least share of the usual speed a run is followed down to; slower is on the way to a stop. Common practice, no published source */
 const LEAST_SHARE = 0.2;
 
 /** The course over one stretch; null where the highest current is no more than the usual one. O(n). */

@@ -4,15 +4,17 @@ import { meanShare, type SpeedCourse } from './speed-course.ts';
 
 /** tried steepnesses: the standstill current is 0.9 to 5 times the highest seen (a slow clamp or a late switch-on lowers it) */
 const STEEPNESSES = [0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.05, 1.2];
-/** a rotor that stood shows its standstill current; a switch-on through the clamp and the coil a little less */
+/** a rotor that stood shows its standstill current (1); a switch-on through the clamp and the coil a little less, 0.6 to 0.9. Scored */
 const EXPECTED = 0.9;
-/** of the usual speed, robust spread over the windows; a speed that keeps within this needs no straightening */
+/** of the usual speed, robust spread over the windows; a speed that keeps within this needs no straightening: a fifth of what a line may be off (1 %) */
 const EVEN_SPEED = 0.002;
+/** of the samples a window, as bins: 2.5 samples a ripple (outside numbers 3.3) */
+const LOOKED_AT = 0.4;
 /** weight of what is expected against what concentrates the lines. Scored */
 const EXPECTED_WEIGHT = 3;
 
 /** One press as far as the search for the steepness is concerned. */
-export interface Aligned {
+interface Aligned {
   readonly windows: RippleWindows;
   readonly course: SpeedCourse | null;
   /** bins that the idle clamp shows too */
@@ -24,8 +26,8 @@ export interface Aligned {
 
 /**
  * How steeply the speed of this motor falls with its current: the steepness that gathers the power of the windows' spectra into the
- * narrowest lines once each is stretched to the usual speed. All presses of a trace count together, since they show one motor. 0 where the
- * current hardly changes or nothing is gained.
+ * narrowest lines once each is stretched to the usual speed. All presses of a trace count together, since they show one motor; what is expected counts
+ * as well, and alone where the current hardly changes.
  */
 export function commonSteepness(presses: readonly Aligned[]): number {
   const used = presses.filter((press) => press.course !== null && press.windows.starts.length > 2 && isUneven(press));
@@ -50,7 +52,7 @@ export function isUneven({ windows, course }: Pick<Aligned, 'windows' | 'course'
 /** How narrow the lines are: sum of squares over squared sum of the power, each bin against its surroundings, by frequency at the usual speed. */
 function concentration({ windows, course, idleBins, lowestBin, floors }: Aligned, steepness: number): number {
   const { length, starts, spectra } = windows;
-  const last = Math.floor(0.4 * length);
+  const last = Math.floor(LOOKED_AT * length);
   const total = new Float64Array(last + 1);
   for (const [w, power] of spectra.entries()) {
     const share = course === null ? 1 : meanShare(course, steepness, starts[w], starts[w] + length);
@@ -77,7 +79,7 @@ function narrowness(total: Float64Array, floors: Float64Array, lowestBin: number
 
 /** The same for windows that stand at the usual speed already. */
 export function concentrationOf(windows: RippleWindows, floors: Float64Array, lowestBin: number): number {
-  return narrowness(windows.total, floors, lowestBin, Math.floor(0.4 * windows.length));
+  return narrowness(windows.total, floors, lowestBin, Math.floor(LOOKED_AT * windows.length));
 }
 
 /** Median of the bins about each bin, every eighth reckoned anew, at least a trifle of the whole. */

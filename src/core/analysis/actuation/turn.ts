@@ -8,12 +8,13 @@ export interface Turn {
   readonly doubtHz: number;
 }
 
-/** readings a second that are enough for lines up to the fastest turn */
+/** readings a second that are enough for lines up to the fastest turn: four a turn */
 const READINGS_HZ = 500;
+/** turns; fewer do not tell neighbouring orders apart. Scored */
 const FEWEST_TURNS = 10;
-/** power over the surroundings of a line that is sure to be one */
+/** power over the surroundings of a line that is sure to be one; noise passes in about one of ten million spectra (exponential distribution) */
 const STRONG = 30;
-/** power over the surroundings of half the rate that makes the strongest line a second order */
+/** power over the surroundings of half the rate that makes the strongest line a second order; noise passes in about one of twenty (exponential distribution, three bins) */
 const HALF_SEEN = 6;
 /** of a bin; how well a line of this strength is placed (parabola, Hann window) */
 const PLACED = 0.07;
@@ -49,9 +50,9 @@ function floorAt(power: Float64Array, bin: number): number {
   return median(power.subarray(Math.max(1, bin - 16), Math.min(power.length, bin + 17)));
 }
 
-/** lines nearer to a whole number of turns than this are one, given that the turn is known as well */
+/** lines nearer to a whole number of turns than this are one. Scored */
 const WHOLE = 0.06;
-/** worse than this the order says nothing */
+/** an order known no better than this says nothing: half way to the next is 0.5 */
 const LEAST_SURE = 0.25;
 
 /** The order of a line: how many times a turn it comes; null when that is no whole number or not to be told. */
