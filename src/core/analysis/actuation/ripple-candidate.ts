@@ -59,7 +59,7 @@ export function findCandidate(view: EvenView, { baseline, sampling, perRevolutio
   const usualHz = median(track);
   if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
   const line = { hz: usualHz, power: picked.power / count, floorAt: (hz: number) => (clearFactor(count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
-  const lone = perRevolution === undefined && couldBeRotation(line, cornerHz, HIGHEST_SHARE * sampling.rateHz);
+  const lone = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
   const meanHz = average(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));

@@ -1,4 +1,4 @@
-import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from './rotation-line.ts';
+import { DRAGGING_TURN_HZ, FASTEST_TURN_HZ } from './rotation-line.ts';
 import { peakBetweenBins } from './spectrum.ts';
 
 /** One line of a spectrum. */
@@ -86,8 +86,8 @@ function ofKnownTurn(lines: readonly Line[], perRevolution: number, binHz: numbe
 function fastEnough(lines: readonly Line[], perRevolution: number, binHz: number): Line | null {
   let best: Line | null = null;
   for (const line of lines) {
-    if (line.at * binHz < SLOWEST_TURN_HZ * perRevolution || (best !== null && line.power <= best.power)) continue;
-    const isRotors = lines.some((low) => low.power > line.power && [2, 3, 4].some((order) => Math.abs(order * low.at - line.at) < Math.max(1, 0.02 * line.at)));
+    if (line.at * binHz < DRAGGING_TURN_HZ * perRevolution || (best !== null && line.power <= best.power)) continue;
+    const isRotors = lines.some((low) => low.power > line.power && [2, 3, 4, 5, 6].some((order) => Math.abs(order * low.at - line.at) < Math.max(1, 0.02 * line.at)));
     if (!isRotors) best = line;
   }
   return best;

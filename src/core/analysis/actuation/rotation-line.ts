@@ -9,6 +9,8 @@ interface ChosenLine {
 
 /** revolutions per second, 480 rpm; small motors of vehicles turn at 900 rpm and more under load, starved or dragging ones at half of that. Common practice */
 export const SLOWEST_TURN_HZ = 8;
+/** the same, 300 rpm; down to this a line is the ripple of a known motor only where it cannot be the rotation. Common practice */
+export const DRAGGING_TURN_HZ = 5;
 /** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
 const FEWEST_PER_TURN = 6;
 /** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself (outside numbers 3.1) */
@@ -17,15 +19,15 @@ export const FASTEST_TURN_HZ = 110;
 const LEAST_RIPPLE = 0.03;
 
 /**
- * Whether a line, with the ripples per revolution unknown, may as well be the rotation. It is not when, were it the rotation, its ripple would
- * have shown: fast enough for the logger to see, passed by the clamp, and above the noise.
+ * Whether a line may as well be the rotation. It is not when, were it the rotation, its ripple would have shown: fast enough for the logger to see,
+ * passed by the clamp, and above the noise. Nor when, with the ripples per revolution known, it would be the ripple of a motor of usual speed.
  *
  * @param cornerHz low-pass corner of the clamp; Infinity where it is not slow
  * @param seenHz highest frequency that the logger shows
  */
-export function couldBeRotation(line: ChosenLine, cornerHz: number, seenHz: number): boolean {
-  if (line.hz >= FASTEST_TURN_HZ) return false;
-  const rippleHz = line.hz * FEWEST_PER_TURN;
+export function couldBeRotation(line: ChosenLine, perRevolution: number | undefined, cornerHz: number, seenHz: number): boolean {
+  if (line.hz >= FASTEST_TURN_HZ || (perRevolution !== undefined && line.hz >= SLOWEST_TURN_HZ * perRevolution)) return false;
+  const rippleHz = line.hz * (perRevolution ?? FEWEST_PER_TURN);
   if (rippleHz > seenHz) return true;
   const passed = (1 + (line.hz / cornerHz) ** 2) / (1 + (rippleHz / cornerHz) ** 2);
   return line.power * LEAST_RIPPLE ** 2 * passed < line.floorAt(rippleHz);
