@@ -51,7 +51,7 @@ export interface Meets {
   readonly loadFactor: number;
 }
 
-/** revolutions per second at the running level: 600 to 6600 rpm (outside numbers 3.1 and 3.2 have 900 to 6600; a load drags a motor below that) */
+/** revolutions per second at the running level: 600 to 6600 rpm. Common practice, no published source (the motor of outside numbers 3.1 turns at 3420 under load) */
 const SLOWEST_TURN_HZ = 10;
 const FASTEST_TURN_HZ = 110;
 

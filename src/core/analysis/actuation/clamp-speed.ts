@@ -14,6 +14,11 @@ export interface ClampSpeed {
   readonly known: boolean;
 }
 
+/** Low-pass corner of the sensor, Hz; Infinity where it follows within a sample. */
+export function bandwidthOf({ followS }: ClampSpeed): number {
+  return followS > 0 ? 1 / (2 * Math.PI * followS) : Infinity;
+}
+
 /** s after the switch opened in which the fall is looked for: a 5 Hz sensor, slower than any clamp for motors, needs 0.16 s to a 150th */
 const FALL_WITHIN_S = 0.16;
 

@@ -1,13 +1,10 @@
 import type { Baseline } from './baseline.ts';
 import { isInIdle, type IdleSpectra } from './idle-lines.ts';
-import type { IndexRange, Press } from './presses.ts';
+import { longestWhole, type IndexRange, type Press } from './presses.ts';
 import { rippleWindows, type RippleWindows } from './ripple-windows.ts';
 import type { Sampling } from './sampling.ts';
 import { atEvenSpeed, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
 import { commonSteepness, concentrationOf, floorsOf, isUneven } from './steepness.ts';
-
-/** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
-const LOWEST_HZ = 20;
 
 /** The longest running stretch of a press, with its spectra as recorded. */
 interface RippleView {
@@ -18,7 +15,6 @@ interface RippleView {
   readonly windows: RippleWindows;
   /** bins that the idle clamp shows too */
   readonly idleBins: Uint8Array | null;
-  readonly lowestBin: number;
   /** power of the surroundings of each bin */
   readonly floors: Float64Array;
 }
@@ -33,7 +29,7 @@ export function viewRipple(press: Press, running: readonly IndexRange[], baselin
   const idle = idleOf(windows.length);
   const count = windows.starts.length;
   const idleBins = idle === null ? null : Uint8Array.from(windows.total, (power, k) => (isInIdle(idle, k, power / count) ? 1 : 0));
-  return { press, running, range, usualA, windows, idleBins, lowestBin: lowestBinOf(windows), floors: floorsOf(windows.total) };
+  return { press, running, range, usualA, windows, idleBins, floors: floorsOf(windows.total) };
 }
 
 /** The same, with the spectra at the usual speed. */
@@ -65,7 +61,7 @@ export function evenedViews(views: readonly RippleView[], highestA: number, base
     const steepness = commonSteepness(views.map((view, v) => ({ ...view, course: courses[v] })));
     ways.push(views.map((view, v) => evenView(view, courses[v], steepness, baseline, sampling)));
   }
-  const narrow = ways.map((way) => way.reduce((sum, view) => sum + Math.log(concentrationOf(view.even, view.floors, view.lowestBin)), 0));
+  const narrow = ways.map((way) => way.reduce((sum, view) => sum + Math.log(concentrationOf(view.even, view.floors)), 0));
   const judged = narrow.map((value, w) => value + Math.log(LIKELIER[w]) * views.length);
   return ways[judged.indexOf(Math.max(...judged))];
 }
@@ -75,26 +71,4 @@ function evenView(view: RippleView, course: SpeedCourse | null, steepness: numbe
   const windows = even === null ? null : rippleWindows(even, 0, even.length, sampling.rateHz);
   if (even === null || windows === null) return { ...view, course, steepness, even: view.windows, values: baseline.deviationA, from: view.range.startIndex, to: view.range.endIndex };
   return { ...view, course, steepness, even: windows, values: even, from: 0, to: even.length };
-}
-
-export function lowestBinOf({ binHz }: RippleWindows): number {
-  return Math.max(3, Math.ceil(LOWEST_HZ / binHz));
-}
-
-/** The longest running stretch without a hole in time. */
-function longestWhole(running: readonly IndexRange[], sampling: Sampling): IndexRange | null {
-  let best: IndexRange | null = null;
-  const consider = (startIndex: number, endIndex: number): void => {
-    if (endIndex - startIndex >= 32 && (best === null || endIndex - startIndex > best.endIndex - best.startIndex)) best = { startIndex, endIndex };
-  };
-  for (const range of running) {
-    let from = range.startIndex;
-    for (const hole of sampling.holes) {
-      if (hole <= from || hole >= range.endIndex) continue;
-      consider(from, hole);
-      from = hole;
-    }
-    consider(from, range.endIndex);
-  }
-  return best;
 }

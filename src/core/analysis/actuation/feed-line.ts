@@ -15,7 +15,7 @@ export interface Line {
 
 /** cells; fewer do not carry a standard error of their own, and the scatter of all, which is its floor, rests on many more */
 const FEWEST_CARRYING = 6;
-/** Below this many cells no line is drawn. */
+/** cells; below this many no line is drawn. Three times what a line needs */
 const FEWEST_CELLS = 6;
 /** robust deviations; cells farther off the line lie on an edge or in a chattering contact */
 const MOST_OFF = 5;
@@ -25,8 +25,8 @@ const LAG_SHARE = 0.1;
 /** The line without the cells that a chattering contact or an edge has spoilt, which are dropped twice; null when what is left does not carry one. */
 export function fitRobust(cells: Cells): Line | null {
   const share = noiseShare(cells);
-  const kept = new Uint8Array(cells.count).fill(1);
-  if (cells.count < FEWEST_CELLS) return null;
+  const kept = new Uint8Array(cells.currentA.length).fill(1);
+  if (cells.currentA.length < FEWEST_CELLS) return null;
   let line = fitLine(cells, kept, share);
   const spreadA = quantile(cells.currentA, 0.99) - quantile(cells.currentA, 0.01);
   for (let round = 0; round < 2 && line !== null; round++) {
@@ -87,7 +87,8 @@ const MOST_LEVERAGE = 0.9;
  * their correlation with the cells before (Newey and West 1987, with their usual number of lags), Student's t the number of cells that carry
  * the slope. The scatter of all cells, with their autocorrelation counted, is its floor.
  */
-function fitLine({ count, currentA, voltageV }: Cells, kept: Uint8Array, share: number): Line | null {
+function fitLine({ currentA, voltageV }: Cells, kept: Uint8Array, share: number): Line | null {
+  const count = currentA.length;
   let used = 0;
   let meanA = 0;
   let meanV = 0;

@@ -1,16 +1,15 @@
 import { mean, sampleDeviation } from '../../stats.ts';
 import type { Commutation, Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
-import type { IndexRange, Press } from './presses.ts';
+import { longestWhole, type IndexRange, type Press } from './presses.ts';
 import { findRevolutions, type Revolutions } from './revolution.ts';
+import { HIGHEST_SHARE } from './ripple-windows.ts';
 import { student95 } from './run.ts';
 import type { Sampling } from './sampling.ts';
 
 /** turns that are laid over each other at most, and at least: fewer do not tell a low commutation from a passing load */
 const MOST_TURNS = 150;
 const FEWEST_TURNS = 12;
-/** samples a ripple below which its shape is not seen (2.5, outside numbers 3.3) */
-const SAMPLES_A_RIPPLE = 2.5;
 /** places in a ripple at which the fold is looked at */
 const BINS_A_RIPPLE = 6;
 /** parts of the run that must each show it */
@@ -29,13 +28,13 @@ const OVER_RIPPLE = 0.85;
  * scatter of the other places, and is there in every part of the run.
  */
 export function badCommutation(press: Press, running: readonly IndexRange[], ripple: Ripple | null, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Commutation | null {
-  const range = longestStretch(running, sampling);
+  const range = longestWhole(running, sampling);
   if (range === null) return null;
   const revolutions = findRevolutions(baseline.deviationA, range, sampling, ripple?.frequency_hz ?? null, perRevolution);
   if (revolutions === null) return null;
   const { rateHz, turns } = revolutions;
   const total = Math.floor(turns[turns.length - 1]);
-  if (total < FEWEST_TURNS || sampling.rateHz < SAMPLES_A_RIPPLE * rateHz * revolutions.perRevolution || revolutions.perRevolution < 4) return null;
+  if (total < FEWEST_TURNS || rateHz * revolutions.perRevolution > HIGHEST_SHARE * sampling.rateHz || revolutions.perRevolution < 4) return null;
   const whole = foldPart(press, baseline, range, revolutions, 0, Math.min(total, MOST_TURNS));
   const notch = deepestNotch(whole.profile);
   if (notch === null || notch.depthA < OVER_OTHERS * notch.othersA || notch.depthA < Math.max(LEAST_SHARE * whole.levelA, OVER_RIPPLE * notch.rippleA)) return null;
@@ -48,20 +47,6 @@ export function badCommutation(press: Press, running: readonly IndexRange[], rip
   const doubtA = (student95(PARTS) * sampleDeviation(depths)) / Math.sqrt(PARTS);
   if (!(meanA > 1.5 * doubtA) || depths.some((value) => value < 0.25 * meanA)) return null;
   return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - doubtA, high_a: meanA + doubtA, share: meanA / whole.levelA, revolutions: Math.min(total, MOST_TURNS) };
-}
-
-function longestStretch(running: readonly IndexRange[], sampling: Sampling): IndexRange | null {
-  let best: IndexRange | null = null;
-  for (const { startIndex, endIndex } of running) {
-    let from = startIndex;
-    for (const hole of [...sampling.holes, endIndex]) {
-      if (hole <= from) continue;
-      const to = Math.min(hole, endIndex);
-      if (best === null || to - from > best.endIndex - best.startIndex) best = { startIndex: from, endIndex: to };
-      from = to;
-    }
-  }
-  return best;
 }
 
 /** Mean current by place in the turn, averaged over the width of one ripple, its level, and the height of the ripple that was averaged out. */

@@ -4,9 +4,8 @@ import type { Baseline } from './baseline.ts';
 import type { Motion, StallRange } from './motion.ts';
 import type { Plateau } from './plateaus.ts';
 import type { IndexRange } from './presses.ts';
-import type { Shape } from './shape.ts';
+import { SMOOTH_S, type Shape } from './shape.ts';
 import { median } from '../../stats.ts';
-import { SMOOTH_S } from './shape.ts';
 
 /** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
 const MOST_AT_END = 0.1;

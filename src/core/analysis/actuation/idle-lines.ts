@@ -1,6 +1,5 @@
 import type { Baseline } from './baseline.ts';
-import { spectrumMaker } from './ripple-windows.ts';
-import type { SpectrumMaker } from './spectrum.ts';
+import { spectrumMaker } from './spectrum.ts';
 
 /** windows; their mean scatters by a quarter, well within the share that is asked for */
 const MOST_WINDOWS = 16;
@@ -14,7 +13,7 @@ export function idleSpectra(baseline: Baseline): IdleSpectra {
   return (length) => {
     const known = made.get(length);
     if (known !== undefined) return known;
-    const power = idleSpectrum(baseline, spectrumMaker(length));
+    const power = idleSpectrum(baseline, length);
     made.set(length, power);
     return power;
   };
@@ -24,9 +23,9 @@ export function idleSpectra(baseline: Baseline): IdleSpectra {
  * Mean power spectrum of the idle clamp, windows as long as those of the run; null when no idle stretch is long enough. What the clamp
  * shows with nothing flowing (hum and its harmonics, a converter's own patterns) is no ripple.
  */
-function idleSpectrum(baseline: Baseline, maker: SpectrumMaker): Float64Array | null {
+function idleSpectrum(baseline: Baseline, length: number): Float64Array | null {
   const { idle, deviationA } = baseline;
-  const { length } = maker;
+  const maker = spectrumMaker(length);
   let windows = 0;
   for (let r = 0; r < idle.length; r += 2) windows += Math.floor((idle[r + 1] - idle[r]) / length);
   if (windows === 0) return null;

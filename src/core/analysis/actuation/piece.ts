@@ -2,8 +2,8 @@ import type { Trace } from '../../trace.ts';
 import type { Problem } from '../../problems.ts';
 import type { Actuation, GapFields, LimitFlag, Ripple } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
-import type { ClampSpeed } from './clamp-speed.ts';
 import { findBaseline, type Baseline } from './baseline.ts';
+import { bandwidthOf } from './clamp-speed.ts';
 import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './feed-voltage.ts';
 import { findingOf } from './finding.ts';
 import { extrasContext, withExtras, type ExtrasContext } from './extras.ts';
@@ -53,7 +53,7 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
   const context = extrasContext(trace, baseline, sampling, presses.presses, lead.place, options);
   const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
-  const ripples = readRipples(presses.presses, motions.map((motion) => motion.running), baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, cornerOf(context.clamp));
+  const ripples = readRipples(presses.presses, motions.map((motion) => motion.running), baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, bandwidthOf(context.clamp));
   const actuations = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
   const count = trace.timeS.length;
   return {
@@ -96,11 +96,6 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
   return withExtras(actuation, view, motion, context);
-}
-
-/** Low-pass corner of the clamp, Hz; Infinity where it follows within a sample. */
-function cornerOf({ followS }: ClampSpeed): number {
-  return followS > 0 ? 1 / (2 * Math.PI * followS) : Infinity;
 }
 
 /** The highest current at a switch-on from rest or while standing, A: a little less than the motor's standing current. */

@@ -13,6 +13,21 @@ export interface IndexRange {
   readonly endIndex: number;
 }
 
+/** The longest part of some stretches without a hole in time; null when there is none. */
+export function longestWhole(ranges: readonly IndexRange[], sampling: Sampling): IndexRange | null {
+  let best: IndexRange | null = null;
+  for (const { startIndex, endIndex } of ranges) {
+    let from = startIndex;
+    for (const hole of [...sampling.holes, endIndex]) {
+      if (hole <= from) continue;
+      const to = Math.min(hole, endIndex);
+      if (best === null || to - from > best.endIndex - best.startIndex) best = { startIndex: from, endIndex: to };
+      from = to;
+    }
+  }
+  return best;
+}
+
 /** One press of the switch, from made to broken, as samples. */
 export interface Press extends IndexRange {
   readonly sign: 1 | -1;

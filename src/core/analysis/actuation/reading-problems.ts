@@ -2,6 +2,7 @@ import type { Problem } from '../../problems.ts';
 import { median } from '../../stats.ts';
 import { formatCurrent, formatDuration, significant } from '../../units.ts';
 import type { Actuation } from '../results.ts';
+import { bandwidthOf } from './clamp-speed.ts';
 import type { ExtrasContext } from './extras.ts';
 import type { LeadPlace } from './feed-voltage.ts';
 import type { Press } from './presses.ts';
@@ -38,7 +39,7 @@ function slow(actuations: readonly Actuation[], context: ExtrasContext): Problem
   const bounded = actuations.filter(({ inrush }) => inrush?.low_peak_a !== undefined && inrush.peak_at_least !== true);
   if (bounded.length === 0) return null;
   const { followS, known } = context.clamp;
-  const bandwidth = `${significant(1 / (2 * Math.PI * followS), 2)} Hz`;
+  const bandwidth = `${significant(bandwidthOf(context.clamp), 2)} Hz`;
   const first = bounded[0].inrush;
   const band = typeof first?.high_peak_a === 'number' ? `between ${formatCurrent(first.low_peak_a ?? 0)} and ${formatCurrent(first.high_peak_a)}` : `at least ${formatCurrent(first?.low_peak_a ?? 0)}`;
   const why = known ? `A sensor of ${bandwidth} takes` : 'At the switch-off the reading takes';

@@ -1,7 +1,8 @@
 import { median } from '../../stats.ts';
 import type { IndexRange } from './presses.ts';
 import type { Sampling } from './sampling.ts';
-import { peakBetweenBins, SpectrumMaker } from './spectrum.ts';
+import { FEWEST_PER_TURN } from './rotation-line.ts';
+import { peakBetweenBins, spectrumMaker, strongestBin } from './spectrum.ts';
 
 /** The revolutions of a stretch: how fast, and where in its turn the rotor is at each sample. */
 export interface Revolutions {
@@ -52,7 +53,7 @@ function spectrumOf(values: Float32Array, range: IndexRange, sampling: Sampling,
   const wanted = 2 ** Math.round(Math.log2((TURNS_IN_WINDOW * sampling.rateHz) / slowestHz));
   const length = Math.min(wanted, 2 ** Math.floor(Math.log2(samples)));
   if (length < 64) return null;
-  const maker = new SpectrumMaker(length);
+  const maker = spectrumMaker(length);
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const power = new Float64Array(length / 2 + 1);
   for (let w = 0; w < windows; w++) maker.addPower(values, range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))), power);
@@ -63,8 +64,7 @@ function spectrumOf(values: Float32Array, range: IndexRange, sampling: Sampling,
 function lineAt({ power, binHz }: Spectrum, hz: number, within: number): { power: number; hz: number } | null {
   const from = Math.max(2, Math.floor((hz * (1 - within)) / binHz - 1));
   const to = Math.min(power.length - 2, Math.ceil((hz * (1 + within)) / binHz + 1));
-  let best = from;
-  for (let k = from; k <= to; k++) if (power[k] > power[best]) best = k;
+  const best = strongestBin(power, from, to);
   if (best > power.length - 2) return null;
   const floor = median(power.subarray(Math.max(1, best - 24), Math.min(power.length, best + 25)));
   return power[best] > STANDS_OUT * floor ? { power: power[best], hz: peakBetweenBins(power, best) * binHz } : null;
@@ -102,7 +102,6 @@ function nearGuess(spectrum: Spectrum, guessHz: number, perRevolution: number): 
 
 const FEWEST_ORDERS = 5;
 const MOST_ORDERS = 60;
-const FEWEST_RIPPLES = 6;
 
 /** A comb of lines without knowing where: each low line may be the first, second or third order. */
 function combOf(spectrum: Spectrum, known: number | undefined): Found | null {
@@ -142,7 +141,7 @@ function standingOrder(spectrum: Spectrum, rateHz: number): number | null {
   const sizes = new Float64Array(most + 2);
   for (let order = 1; order <= most + 1; order++) sizes[order] = lineAt(spectrum, order * rateHz, 0.3 / order)?.power ?? 0;
   let best: number | null = null;
-  for (let order = FEWEST_RIPPLES; order <= most; order++) {
+  for (let order = FEWEST_PER_TURN; order <= most; order++) {
     if (sizes[order] > 4 * Math.max(sizes[order - 1], sizes[order + 1]) && (best === null || sizes[order] > sizes[best])) best = order;
   }
   return best;

@@ -1,12 +1,13 @@
-import { median, robustSigma } from '../../stats.ts';
+import { mean, median, robustSigma } from '../../stats.ts';
 import type { Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
-import { lowestBinOf, type EvenView } from './even-speed.ts';
+import type { EvenView } from './even-speed.ts';
 import type { FollowedLine } from './fold-test.ts';
 import { isInIdle, isMains, type IdleSpectra } from './idle-lines.ts';
-import { average, boundOf, follow, withoutStrays } from './line-track.ts';
+import { boundOf, follow, withoutStrays } from './line-track.ts';
 import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from './ripple-line.ts';
 import { byOrder, isFoldedByOrder } from './ripple-order.ts';
+import { HIGHEST_SHARE } from './ripple-windows.ts';
 import { couldBeRotation } from './rotation-line.ts';
 import type { Sampling } from './sampling.ts';
 import { meanShare } from './speed-course.ts';
@@ -31,30 +32,52 @@ export interface RippleContext {
 
 /** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
 const FEWEST_RIPPLES = 20;
-/** of the rate; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple (outside numbers 3.3) */
-const HIGHEST_SHARE = 0.4;
 
 /** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
 const LAW_DOUBT = 0.0025;
 /** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
 const EDGE_DOUBT = 0.3;
 
-/**
- * The ripple of one press; null when no line stands clear, 'folded' when what stands clear is a faster line.
- *
- * @param expectedHz where the other presses of the trace have it: there a fainter line is enough, and any other line is none
- */
-export function findCandidate(view: EvenView, { baseline, sampling, perRevolution, cornerHz, idleOf }: RippleContext, expectedHz?: number): Candidate | 'folded' | null {
-  const { range, running, course, steepness } = view;
-  const { length, spectra, total, binHz } = view.even;
+/** The lines of one press, before one of them is chosen. */
+export interface Survey {
+  readonly view: EvenView;
+  readonly floors: Float64Array;
+  /** all that stand clear, and those that are the motor's */
+  readonly found: readonly Line[];
+  readonly lines: readonly Line[];
+  readonly turn: Turn | null;
+}
+
+export function surveyLines(view: EvenView, { baseline, sampling, idleOf }: RippleContext): Survey {
+  const { length, spectra, total, binHz, lowestBin } = view.even;
   const count = spectra.length;
   const idle = idleOf(length);
   const floors = floorsOf(total);
-  const found = findLines(total, floors, count, lowestBinOf(view.even));
+  const found = findLines(total, floors, count, lowestBin);
   const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
-  const turn = findTurn(view.values, view.from, view.to, sampling.rateHz);
-  const picked = expectedHz === undefined ? pickLine(found, lines, turn, binHz, perRevolution) : lineAt(total, floors, count, expectedHz / binHz);
-  if (picked === null) return null;
+  return { view, floors, found, lines, turn: findTurn(view.values, view.from, view.to, sampling.rateHz) };
+}
+
+/** The ripple of one press by its own spectrum; null when no line stands clear, 'folded' when what stands clear is a faster line. */
+export function findCandidate(survey: Survey, context: RippleContext): Candidate | 'folded' | null {
+  const { view, found, lines, turn } = survey;
+  const chosen = chooseRipple(lines, context.perRevolution, view.even.binHz);
+  if (chosen === null) return null;
+  const first = firstOf(found, chosen);
+  return candidateAt(survey, turn === null ? first : byOrder(first, lines, turn, view.even.binHz, context.perRevolution), context);
+}
+
+/** The same where the other presses of the trace have it: there a fainter line is enough, and any other line is none. */
+export function findExpected(survey: Survey, expectedHz: number, context: RippleContext): Candidate | 'folded' | null {
+  const { total, spectra, binHz } = survey.view.even;
+  const line = lineAt(total, survey.floors, spectra.length, expectedHz / binHz);
+  return line === null ? null : candidateAt(survey, line, context);
+}
+
+function candidateAt({ view, floors, turn }: Survey, picked: Line, { sampling, perRevolution, cornerHz }: RippleContext): Candidate | 'folded' | null {
+  const { range, running, course, steepness } = view;
+  const { spectra, binHz } = view.even;
+  const count = spectra.length;
   const track = withoutStrays(follow(spectra, picked.bin, binHz));
   const usualHz = median(track);
   if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
@@ -62,9 +85,9 @@ export function findCandidate(view: EvenView, { baseline, sampling, perRevolutio
   const lone = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
-  const meanHz = average(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
+  const meanHz = mean(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
   if (meanHz * runS < FEWEST_RIPPLES) return null;
-  const errorHz = Math.hypot(boundOf(track, average(track), binHz), usualHz * LAW_DOUBT, course === null ? 0 : usualHz * EDGE_DOUBT * steepness * robustSigma(course.load));
+  const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_DOUBT, course === null ? 0 : usualHz * EDGE_DOUBT * steepness * robustSigma(course.load));
   return {
     ripple: {
       frequency_hz: usualHz,
@@ -78,12 +101,4 @@ export function findCandidate(view: EvenView, { baseline, sampling, perRevolutio
     usualA: view.usualA,
     usualHz,
   };
-}
-
-/** The line that the spectrum of this press alone makes the ripple. */
-function pickLine(found: readonly Line[], lines: readonly Line[], turn: Turn | null, binHz: number, perRevolution: number | undefined): Line | null {
-  const chosen = chooseRipple(lines, perRevolution, binHz);
-  if (chosen === null) return null;
-  const first = firstOf(found, chosen);
-  return turn === null ? first : byOrder(first, lines, turn, binHz, perRevolution);
 }

@@ -1,5 +1,5 @@
-import { DRAGGING_TURN_HZ, FASTEST_TURN_HZ } from './rotation-line.ts';
-import { peakBetweenBins } from './spectrum.ts';
+import { DRAGGING_TURN_HZ, FASTEST_TURN_HZ, FEWEST_PER_TURN, WEAKEST_RIPPLE } from './rotation-line.ts';
+import { peakBetweenBins, strongestBin } from './spectrum.ts';
 
 /** One line of a spectrum. */
 export interface Line {
@@ -36,19 +36,13 @@ export function lineAt(power: Float64Array, floors: Float64Array, averaged: numb
   const first = Math.max(2, Math.floor(at * (1 - NEAR)));
   const last = Math.min(power.length - 2, Math.ceil(at * (1 + NEAR)));
   if (last < first) return null;
-  let best = first;
-  for (let k = first; k <= last; k++) if (power[k] > power[best]) best = k;
+  const best = strongestBin(power, first, last);
   if (best === first || best === last || power[best] < (NEAR_FACTOR[0] + NEAR_FACTOR[1] / Math.sqrt(averaged)) * floors[best]) return null;
   return { bin: best, at: peakBetweenBins(power, best), power: power[best] };
 }
 
 /** orders in which an uneven rotor or what it drives is strongest. Common practice, no published source */
 const HIGHEST_ROTOR_ORDER = 4;
-/** amplitude over the strongest line's; the 8th harmonic of a rectified wave has 0.012 of its first (1/(4k²-1)) */
-const WEAKEST_RIPPLE = 0.025;
-/** fewer ripples per revolution than this are not built: three segments and two brushes give six (precisionmicrodrives, outside numbers 3.3) */
-const FEWEST = 6;
-
 /**
  * Picks the commutation ripple among the lines. What is uneven in the rotor or the gear makes a line at the rotation rate and its low
  * multiples, which can be the strongest of all; the commutation stands out again at a high multiple of it. A line whose multiples only
@@ -58,8 +52,7 @@ export function chooseRipple(lines: readonly Line[], perRevolution: number | und
   if (lines.length === 0) return null;
   const strongest = lines.reduce((best, line) => (line.power > best.power ? line : best));
   if (strongest.at * binHz > HIGHEST_ROTOR_ORDER * FASTEST_TURN_HZ) return strongest;
-  const known = perRevolution === undefined ? null : ofKnownTurn(lines, perRevolution, binHz);
-  if (perRevolution !== undefined) return known ?? fastEnough(lines, perRevolution, binHz);
+  if (perRevolution !== undefined) return ofKnownTurn(lines, perRevolution, binHz) ?? fastEnough(lines, perRevolution, binHz);
   let best: Line | null = null;
   for (const line of lines) {
     if (!standsOut(line, strongest)) continue;
@@ -100,7 +93,7 @@ function standsOut(line: Line, strongest: Line): boolean {
 
 function isMoreThanHarmonic(line: Line, low: Line): boolean {
   const times = line.at / low.at;
-  return times >= FEWEST / 2 - 0.2 && line.power > 4 * fading(times) ** 2 * low.power;
+  return times >= FEWEST_PER_TURN / 2 - 0.2 && line.power > 4 * fading(times) ** 2 * low.power;
 }
 
 /** Amplitude of the harmonic of a rectified wave at this multiple of its first. */

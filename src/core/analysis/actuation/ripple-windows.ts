@@ -1,4 +1,4 @@
-import { SpectrumMaker } from './spectrum.ts';
+import { spectrumMaker } from './spectrum.ts';
 
 /** Spectra of a stretch, window by window. */
 export interface RippleWindows {
@@ -10,8 +10,14 @@ export interface RippleWindows {
   /** sum of the spectra */
   readonly total: Float64Array;
   readonly binHz: number;
+  /** first bin that is looked at */
+  readonly lowestBin: number;
 }
 
+/** of the rate, or of the samples a window as bins; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple (outside numbers 3.3) */
+export const HIGHEST_SHARE = 0.4;
+/** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
+const LOWEST_HZ = 20;
 /** s; one spectrum covers about this: long enough for a narrow line, short enough that the speed hardly drifts. Scored */
 const WINDOW_S = 0.2;
 const MOST_WINDOWS = 24;
@@ -31,13 +37,6 @@ export function rippleWindows(values: Float32Array, startIndex: number, endIndex
   if (windows % 2 === 1) maker.addPower(values, startIndex + starts[windows - 1], spectra[windows - 1]);
   const total = new Float64Array(length / 2 + 1);
   for (const power of spectra) for (let k = 0; k < power.length; k++) total[k] += power[k];
-  return { length, starts, spectra, total, binHz: rateHz / length };
-}
-
-/** Tables of the last length asked for: the presses of a trace mostly share one. */
-let lastMaker: SpectrumMaker | null = null;
-
-export function spectrumMaker(length: number): SpectrumMaker {
-  if (lastMaker?.length !== length) lastMaker = new SpectrumMaker(length);
-  return lastMaker;
+  const binHz = rateHz / length;
+  return { length, starts, spectra, total, binHz, lowestBin: Math.max(3, Math.ceil(LOWEST_HZ / binHz)) };
 }

@@ -2,10 +2,11 @@ import { median } from '../../stats.ts';
 import type { Ripple } from '../results.ts';
 import type { Baseline } from './baseline.ts';
 import { evenedViews, viewRipple, type EvenView } from './even-speed.ts';
-import { couldFold, foldVerdict } from './fold-test.ts';
+import { foldVerdict } from './fold-test.ts';
 import { idleSpectra } from './idle-lines.ts';
 import type { IndexRange, Press } from './presses.ts';
-import { findCandidate, type Candidate, type RippleContext } from './ripple-candidate.ts';
+import { findCandidate, findExpected, surveyLines, type Candidate, type RippleContext, type Survey } from './ripple-candidate.ts';
+import { HIGHEST_SHARE } from './ripple-windows.ts';
 import type { Sampling } from './sampling.ts';
 
 export interface RippleReading {
@@ -15,7 +16,7 @@ export interface RippleReading {
 }
 
 /** samples per second from which on ripple of the usual 100 Hz to 1 kHz (outside numbers 3.3) is not folded: 2.5 a ripple */
-export const SURE_LOGGER_HZ = 2500;
+export const SURE_LOGGER_HZ = 1000 / HIGHEST_SHARE;
 /** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (outside numbers 3.3) */
 const SLOW_LOGGER_HZ = 900;
 
@@ -35,11 +36,12 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const views = presses.map((press, p) => viewRipple(press, running[p], baseline, sampling, idleOf)).filter((view) => view !== null);
   const evened = evenedViews(views, highestA, baseline, sampling);
   const context = { baseline, sampling, perRevolution, cornerHz, idleOf };
-  const first = evened.map((view) => findCandidate(view, context));
-  const found = evened.map((view, v) => lookAgain(view, first, v, evened, highestA, context));
-  const candidates = presses.map((press) => found[evened.findIndex((view) => view.press === press)] ?? null);
+  const surveys = evened.map((view) => surveyLines(view, context));
+  const first = surveys.map((survey) => findCandidate(survey, context));
+  const found = new Map(surveys.map((survey, s) => [survey.view.press, lookAgain(s, surveys, first, highestA, context)]));
+  const candidates = presses.map((press) => found.get(press) ?? null);
   const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
-  const verdict = followed.some((line) => couldFold(sampling.rateHz, line.usualHz)) ? foldVerdict(followed, highestA, baseline, sampling) : 'genuine';
+  const verdict = foldVerdict(followed, highestA, baseline, sampling);
   const mostFolded = candidates.filter((candidate) => candidate === 'folded').length > followed.length;
   const isTold = !mostFolded && (verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ));
   const folding = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
@@ -51,23 +53,26 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
 
 /** share of a frequency within which the presses of one motor agree once the current is allowed for: directions differ by some percent. Scored */
 const AGREES = 0.1;
+/** of the other presses that must agree. Scored */
+const MOST_AGREE = 0.6;
 
 /**
  * One motor made all presses: where two others or more agree and this one has no line or another, the line is looked for where their
  * motor would have it at this press's current (v = R i + k w).
  */
-function lookAgain(view: EvenView, first: readonly (Candidate | 'folded' | null)[], own: number, evened: readonly EvenView[], highestA: number, context: RippleContext): Candidate | 'folded' | null {
+function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Candidate | 'folded' | null)[], highestA: number, context: RippleContext): Candidate | 'folded' | null {
+  const seen = first[own];
   const places: number[] = [];
   for (const [v, candidate] of first.entries()) {
     if (v === own || candidate === null || candidate === 'folded' || candidate.lone) continue;
-    places.push((candidate.usualHz * roomOf(view, highestA)) / roomOf(evened[v], highestA));
+    places.push((candidate.usualHz * roomOf(surveys[own].view, highestA)) / roomOf(surveys[v].view, highestA));
   }
-  if (places.length < 2) return first[own];
+  if (places.length < 2) return seen;
   const expectedHz = median(places);
-  const agreeing = places.filter((hz) => Math.abs(hz / expectedHz - 1) < AGREES).length;
-  const seen = first[own];
-  if (agreeing < 2 || agreeing < 0.6 * places.length || (seen !== null && seen !== 'folded' && Math.abs(seen.usualHz / expectedHz - 1) < AGREES)) return seen;
-  return findCandidate(view, context, expectedHz) ?? seen;
+  const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < AGREES;
+  const agreeing = places.filter(agreesWith).length;
+  if (agreeing < Math.max(2, MOST_AGREE * places.length) || (seen !== null && seen !== 'folded' && agreesWith(seen.usualHz))) return seen;
+  return findExpected(surveys[own], expectedHz, context) ?? seen;
 }
 
 /** From the usual current to a little over the highest, A: speed goes as this. */

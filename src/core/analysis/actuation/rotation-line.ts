@@ -12,11 +12,11 @@ export const SLOWEST_TURN_HZ = 8;
 /** the same, 300 rpm; down to this a line is the ripple of a known motor only where it cannot be the rotation. Common practice */
 export const DRAGGING_TURN_HZ = 5;
 /** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
-const FEWEST_PER_TURN = 6;
-/** Hz; the fastest such motors, 6600 rpm: below this a lone line may be the rotation itself (outside numbers 3.1) */
+export const FEWEST_PER_TURN = 6;
+/** Hz; 6600 rpm, as fast as such motors turn under load: below this a lone line may be the rotation itself. Common practice, no published source */
 export const FASTEST_TURN_HZ = 110;
 /** ripple over what comes once a turn, in amplitude, before the clamp; motors with bent shafts have as little. Scored */
-const LEAST_RIPPLE = 0.03;
+export const WEAKEST_RIPPLE = 0.025;
 
 /**
  * Whether a line may as well be the rotation. It is not when, were it the rotation, its ripple would have shown: fast enough for the logger to see,
@@ -30,5 +30,5 @@ export function couldBeRotation(line: ChosenLine, perRevolution: number | undefi
   const rippleHz = line.hz * (perRevolution ?? FEWEST_PER_TURN);
   if (rippleHz > seenHz) return true;
   const passed = (1 + (line.hz / cornerHz) ** 2) / (1 + (rippleHz / cornerHz) ** 2);
-  return line.power * LEAST_RIPPLE ** 2 * passed < line.floorAt(rippleHz);
+  return line.power * WEAKEST_RIPPLE ** 2 * passed < line.floorAt(rippleHz);
 }

@@ -95,6 +95,25 @@ export class SpectrumMaker {
   }
 }
 
+/** Tables by length: a trace asks for a few powers of two again and again. */
+const makers = new Map<number, SpectrumMaker>();
+
+/** The spectrum maker for windows of `length` samples, a power of two. */
+export function spectrumMaker(length: number): SpectrumMaker {
+  const known = makers.get(length);
+  if (known !== undefined) return known;
+  const made = new SpectrumMaker(length);
+  makers.set(length, made);
+  return made;
+}
+
+/** The bin of the highest power from `first` to `last`, both included; `first` when they hold none. */
+export function strongestBin(power: Float64Array, first: number, last: number): number {
+  let best = first;
+  for (let k = first; k <= last; k++) if (power[k] > power[best]) best = k;
+  return best;
+}
+
 /** Position of a peak between bins, by a parabola through the logarithms of its bin and the two beside it. */
 export function peakBetweenBins(power: Float64Array, k: number): number {
   const before = Math.log(power[k - 1] + 1e-300);

@@ -1,5 +1,6 @@
 import { median } from '../../stats.ts';
 import type { Baseline } from './baseline.ts';
+import { meanOf } from './levels.ts';
 import type { IndexRange, Press } from './presses.ts';
 import type { Sampling } from './sampling.ts';
 
@@ -33,9 +34,7 @@ export function speedCourse(press: Press, range: IndexRange, usualA: number, hig
   for (let b = 0; b < blocks; b++) {
     const from = range.startIndex + b * blockSamples;
     const to = b === blocks - 1 ? range.endIndex : from + blockSamples;
-    let sum = 0;
-    for (let i = from; i < to; i++) sum += baseline.deviationA[i];
-    load[b] = ((sum / (to - from)) * press.sign - usualA) / roomA;
+    load[b] = (meanOf(baseline.deviationA, from, to) * press.sign - usualA) / roomA;
   }
   return { range, blockSamples, usualA, roomA, load };
 }
@@ -49,9 +48,7 @@ export function usualCurrent(press: Press, running: readonly IndexRange[], basel
   const values: number[] = [];
   for (const range of running) {
     for (let from = range.startIndex; from + blockSamples <= range.endIndex; from += blockSamples) {
-      let sum = 0;
-      for (let i = from; i < from + blockSamples; i++) sum += baseline.deviationA[i];
-      values.push((sum / blockSamples) * press.sign);
+      values.push(meanOf(baseline.deviationA, from, from + blockSamples) * press.sign);
     }
   }
   return values.length === 0 ? null : median(values);

@@ -1,5 +1,5 @@
 import { median } from '../../stats.ts';
-import type { RippleWindows } from './ripple-windows.ts';
+import { HIGHEST_SHARE, type RippleWindows } from './ripple-windows.ts';
 import { meanShare, type SpeedCourse } from './speed-course.ts';
 
 /** tried steepnesses: the standstill current is 0.9 to 5 times the highest seen (a slow clamp or a late switch-on lowers it) */
@@ -8,8 +8,6 @@ const STEEPNESSES = [0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.05, 1.2];
 const EXPECTED = 0.9;
 /** of the usual speed, robust spread over the windows; a speed that keeps within this needs no straightening: a fifth of what a line may be off (1 %) */
 const EVEN_SPEED = 0.002;
-/** of the samples a window, as bins: 2.5 samples a ripple (outside numbers 3.3) */
-const LOOKED_AT = 0.4;
 /** weight of what is expected against what concentrates the lines. Scored */
 const EXPECTED_WEIGHT = 3;
 
@@ -19,7 +17,6 @@ interface Aligned {
   readonly course: SpeedCourse | null;
   /** bins that the idle clamp shows too */
   readonly idleBins: Uint8Array | null;
-  readonly lowestBin: number;
   /** power of the surroundings of each bin, of all windows as recorded */
   readonly floors: Float64Array;
 }
@@ -50,9 +47,9 @@ export function isUneven({ windows, course }: Pick<Aligned, 'windows' | 'course'
 }
 
 /** How narrow the lines are: sum of squares over squared sum of the power, each bin against its surroundings, by frequency at the usual speed. */
-function concentration({ windows, course, idleBins, lowestBin, floors }: Aligned, steepness: number): number {
-  const { length, starts, spectra } = windows;
-  const last = Math.floor(LOOKED_AT * length);
+function concentration({ windows, course, idleBins, floors }: Aligned, steepness: number): number {
+  const { length, starts, spectra, lowestBin } = windows;
+  const last = Math.floor(HIGHEST_SHARE * length);
   const total = new Float64Array(last + 1);
   for (const [w, power] of spectra.entries()) {
     const share = course === null ? 1 : meanShare(course, steepness, starts[w], starts[w] + length);
@@ -78,8 +75,8 @@ function narrowness(total: Float64Array, floors: Float64Array, lowestBin: number
 }
 
 /** The same for windows that stand at the usual speed already. */
-export function concentrationOf(windows: RippleWindows, floors: Float64Array, lowestBin: number): number {
-  return narrowness(windows.total, floors, lowestBin, Math.floor(LOOKED_AT * windows.length));
+export function concentrationOf({ total, lowestBin, length }: RippleWindows, floors: Float64Array): number {
+  return narrowness(total, floors, lowestBin, Math.floor(HIGHEST_SHARE * length));
 }
 
 /** Median of the bins about each bin, every eighth reckoned anew, at least a trifle of the whole. */

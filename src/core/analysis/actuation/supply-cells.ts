@@ -15,7 +15,6 @@ const SETTLED_AFTER = 7;
 
 /** Amps and volts of one press, cell by cell. */
 export interface Cells {
-  readonly count: number;
   readonly currentA: Float64Array;
   readonly voltageV: Float64Array;
 }
@@ -86,7 +85,7 @@ export function pairCells(pairing: Pairing, lagS: number, openV: number | null):
     for (let j = starts[c] - fromIndex; j < starts[c] - fromIndex + step; j++) sum += slowed[j];
     voltageV[c] = sum / step;
   }
-  return { count: starts.length, currentA, voltageV };
+  return { currentA, voltageV };
 }
 
 function contactOpens(voltageV: Float32Array, contactV: number, from: number, to: number): boolean {

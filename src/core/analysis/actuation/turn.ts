@@ -1,6 +1,7 @@
-import { mean, median } from '../../stats.ts';
-import { peakBetweenBins, SpectrumMaker } from './spectrum.ts';
+import { median } from '../../stats.ts';
+import { meanOf } from './levels.ts';
 import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from './rotation-line.ts';
+import { peakBetweenBins, spectrumMaker, strongestBin } from './spectrum.ts';
 
 /** The rate of rotation, by a strong line once a turn. */
 export interface Turn {
@@ -22,23 +23,23 @@ const PLACED = 0.07;
 /**
  * The rate of rotation of a run, from readings at even speed: the strongest line in the range of such motors, or half of it where a line stands
  * there too. Null when none is strong or the run is short. What meshes in a gear can make such a line as well, so an order told by it needs a second sign.
+ * (revolution.ts follows the angle itself, for which a comb of lines must show.)
  */
 export function findTurn(values: Float32Array, from: number, to: number, rateHz: number): Turn | null {
   const block = Math.max(1, Math.floor(rateHz / READINGS_HZ));
   const count = Math.floor((to - from) / block);
   const length = 2 ** Math.floor(Math.log2(count));
   if (count < 64) return null;
-  const readings = Float64Array.from({ length: count }, (_value, b) => mean(values.subarray(from + b * block, from + (b + 1) * block)));
+  const readings = Float64Array.from({ length: count }, (_value, b) => meanOf(values, from + b * block, from + (b + 1) * block));
   const power = new Float64Array(length / 2 + 1);
-  const maker = new SpectrumMaker(length);
+  const maker = spectrumMaker(length);
   maker.addPower(readings, 0, power);
   if (count > length) maker.addPower(readings, count - length, power);
   const binHz = rateHz / block / length;
   const first = Math.ceil(SLOWEST_TURN_HZ / binHz);
   const last = Math.min(power.length - 2, Math.floor(FASTEST_TURN_HZ / binHz));
   if (first < 4 || last <= first) return null;
-  let best = first;
-  for (let k = first; k <= last; k++) if (power[k] > power[best]) best = k;
+  const best = strongestBin(power, first, last);
   if (best === first || best * binHz * (length * block) / rateHz < FEWEST_TURNS || power[best] < STRONG * floorAt(power, best)) return null;
   const hz = peakBetweenBins(power, best) * binHz;
   const half = Math.round(hz / 2 / binHz);

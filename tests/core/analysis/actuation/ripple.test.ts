@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
-import '../../../property-seed.ts';
 import { draw, noise, press } from './traces.ts';
 
 /**
@@ -42,13 +41,11 @@ function byLaw(law: Law): Parameters<typeof analyseActuation>[0] {
       return slow + hum + n();
     }
     // the angle in steps of 20 us, so that a ripple above the rate is folded as sampling folds it
-    let amps = meanA(t);
     for (; last < t; last += 2e-5) {
       turned += ((STAND_A - meanA(last)) / (STAND_A - RUN_A)) * 2e-5;
       if (law.cornerHz !== undefined) slow += (wave(law, meanA(last), turned) - slow) * (1 - Math.exp(-2 * Math.PI * law.cornerHz * 2e-5));
     }
-    amps = law.cornerHz === undefined ? wave(law, amps, turned) : slow;
-    return amps + hum + n();
+    return (law.cornerHz === undefined ? wave(law, meanA(t), turned) : slow) + hum + n();
   });
 }
 
