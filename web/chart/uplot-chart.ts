@@ -4,6 +4,7 @@ import { formatMoment } from '../reading/format.ts';
 import type { Range } from './axis-range.ts';
 import type { PlotData } from './plot-data.ts';
 import type { View } from './view.ts';
+import { axisLabels } from './axis-labels.ts';
 
 /** The only door to uPlot: two lines on two scales over one time axis, limits and flagged stretches drawn with them. */
 export interface ChartColours {
@@ -104,7 +105,7 @@ export class UplotChart {
       scale, side, stroke: ink, font: FONT, size: AXIS_PX, gap: 4, space: 40,
       grid: { show: side === 3, stroke: () => this.colours.rule, width: 1 },
       ticks: { show: true, stroke: () => this.colours.rule, size: 5 },
-      values: (_, splits) => labels(splits, unit),
+      values: (_, splits) => axisLabels(splits, unit),
     });
     const series: uPlot.Series[] = [
       {},
@@ -193,15 +194,4 @@ function clip(ctx: CanvasRenderingContext2D, box: uPlot.BBox): void {
   ctx.beginPath();
   ctx.rect(box.left, box.top, box.width, box.height);
   ctx.clip();
-}
-
-/** Axis numbers with just the decimals their step needs. */
-function labels(splits: readonly number[], unit: string): string[] {
-  const step = splits.length > 1 ? Math.abs(splits[1]! - splits[0]!) : 1;
-  const decimals = Math.min(4, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
-  const milli = unit === 'A' && splits.every((value) => Math.abs(value) < 1);
-  return splits.map((value) => {
-    const text = milli ? (value * 1000).toFixed(Math.max(0, decimals - 3)) : value.toFixed(decimals);
-    return `${text.replace(/^-(?=0\.?0*$)/, '').replace('-', '−')} ${milli ? 'mA' : unit}`;
-  });
 }

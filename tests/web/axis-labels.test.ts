@@ -1,0 +1,28 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { axisLabels } from '../../web/chart/axis-labels.ts';
+
+describe('axis numbers', () => {
+  it('show half steps as what they are', () => {
+    expect(axisLabels([0, 2.5, 5, 7.5], 'A')).toEqual(['0.0 A', '2.5 A', '5.0 A', '7.5 A']);
+    expect(axisLabels([-0.25, 0, 0.25, 0.5], 'V')).toEqual(['−0.25 V', '0.00 V', '0.25 V', '0.50 V']);
+  });
+
+  it('carry no decimals that the step does not need', () => {
+    expect(axisLabels([-10, -5, 0, 5], 'A')).toEqual(['−10 A', '−5 A', '0 A', '5 A']);
+  });
+
+  it('go to milliamps when all are below an ampere', () => {
+    expect(axisLabels([0, 0.0025, 0.005], 'A')).toEqual(['0.0 mA', '2.5 mA', '5.0 mA']);
+  });
+
+  it('stand for the value they are written at, whatever the step', () => {
+    fc.assert(
+      fc.property(fc.constantFrom(1, 2, 2.5, 5), fc.integer({ min: -4, max: 3 }), fc.integer({ min: -8, max: 4 }), (mantissa, power, first) => {
+        const splits = Array.from({ length: 6 }, (_value, i) => (first + i) * mantissa * 10 ** power);
+        const read = axisLabels(splits, 'V').map((label) => Number(label.replace('−', '-').replace(' V', '')));
+        read.forEach((value, i) => expect(value).toBeCloseTo(splits[i]!, 8));
+      }),
+    );
+  });
+});
