@@ -1,7 +1,7 @@
 import type { ActuationOptions, DrainOptions } from '../core/analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../core/analysis/results.ts';
 import type { Mark } from '../core/trace.ts';
-import { analyseTrace } from '../daemon/analyse-trace.ts';
+import { analyseTrace } from '../daemon/threads/analyse-trace.ts';
 import { testOf, type Analysed } from '../daemon/prove/gather.ts';
 import { openTrace, type OpenOptions, type TraceReader } from '../daemon/store/trace-reader.ts';
 import { UsageError, type CliIo } from './io.ts';

@@ -1,5 +1,5 @@
-import { analyseActuation } from '../../src/core/analysis/actuation/analyse.ts';
-import { draw, noise, press } from '../core/analysis/actuation/traces.ts';
+import { analyseActuation } from '../../src/core/analysis/motor/analyse.ts';
+import { draw, noise, press } from '../core/analysis/motor/traces.ts';
 import { bestTimeS, type Bench } from './row.ts';
 
 /** A minute of a motor worked every ten seconds, with ripple and noise. */

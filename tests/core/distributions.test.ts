@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chiSquaredCdf, normalCdf, normalQuantile, tQuantile } from '../../src/core/distributions.ts';
+import { chiSquaredCdf, normalCdf, normalQuantile, tQuantile } from '../../src/core/analysis/uncertainty/distributions.ts';
 import golden from '../golden/golden.json';
 
 // reference values: SciPy, by tests/golden/make_golden.py

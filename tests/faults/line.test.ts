@@ -1,7 +1,7 @@
 import { once } from 'node:events';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { recordTrace } from '../../src/daemon/record.ts';
+import { recordTrace } from '../../src/daemon/recording/record.ts';
 import { openSource } from '../../src/daemon/sources/open-source.ts';
 import { openTrace } from '../../src/daemon/store/trace-reader.ts';
 import { verifyTrace } from '../../src/daemon/store/verify.ts';

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../src/core/analysis/actuation/analyse.ts';
+import { analyseActuation } from '../../src/core/analysis/motor/analyse.ts';
 import { standingOhm, switchOnCurve } from '../../src/core/reference/motor.ts';
-import { draw, noise } from '../core/analysis/actuation/traces.ts';
+import { draw, noise } from '../core/analysis/motor/traces.ts';
 
 /**
  * Speed, torque and current of four 12 V brushed motors as their makers publish them, collected in github.com/karagenit/frc-motors, commit

@@ -3,9 +3,9 @@ import type { Segment } from '../../src/core/present/ribbon.ts';
 import { bigCurrent, bigVoltage, formatBytes, formatClock, formatCount, formatDate, formatMoment } from '../../web/reading/format.ts';
 import { formatCharge } from '../../web/reading/measured-stretch.tsx';
 import { layoutRibbon } from '../../web/ribbon/layout.ts';
-import { nextTimeOfDay } from '../../web/live/arm-panel.tsx';
-import { FlagWatch } from '../../web/live/flag-watch.ts';
-import { readNumber } from '../../web/setup/fields.tsx';
+import { nextTimeOfDay } from '../../web/test/arm-panel.tsx';
+import { FlagWatch } from '../../web/test/flag-watch.ts';
+import { readNumber } from '../../web/set-up/fields.tsx';
 import { matchTraces } from '../../web/traces/match.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 

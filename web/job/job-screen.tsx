@@ -8,7 +8,7 @@ import { downloadFile } from '../net/download.ts';
 import { changeSettings } from '../state/actions.ts';
 import { settings } from '../state/live.ts';
 import { jobs, refreshStored, storedError, wordsOf } from '../state/stored.ts';
-import { NumberField, TextField } from '../setup/fields.tsx';
+import { NumberField, TextField } from '../set-up/fields.tsx';
 
 const EMPTY: JobFields = { depot: '', vehicle: '', complaint: '', circuit: '', fuse_rating_a: null, technician: '', note: '' };
 

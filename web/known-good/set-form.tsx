@@ -4,7 +4,7 @@ import type { KnownGoodSet } from '../../src/core/wire/prove.ts';
 import { findTrace, refOf } from '../compare/choice.ts';
 import { learnKnownGood } from '../compare/compare-api.ts';
 import { TraceChecks } from '../compare/trace-checks.tsx';
-import { TextField } from '../setup/fields.tsx';
+import { TextField } from '../set-up/fields.tsx';
 import { jobs, wordsOf } from '../state/stored.ts';
 
 interface Props {

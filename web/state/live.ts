@@ -5,7 +5,7 @@ import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } fro
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { LiveBuffer } from '../chart/live-buffer.ts';
 import type { LinkState } from '../net/link.ts';
-import { FlagWatch } from '../live/flag-watch.ts';
+import { FlagWatch } from '../test/flag-watch.ts';
 
 /**
  * Everything the daemon has told this page, as signals. Only `handleMessage`, `handleFrame` and `handleLink` write here; screens read.

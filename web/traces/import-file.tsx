@@ -3,7 +3,7 @@ import { useRef } from 'preact/hooks';
 import { go } from '../app/route.ts';
 import type { ImportOptions } from '../net/api.ts';
 import { importFile, isAbort } from '../net/api.ts';
-import { NumberField, TextField } from '../setup/fields.tsx';
+import { NumberField, TextField } from '../set-up/fields.tsx';
 import { progress } from '../state/live.ts';
 import { refreshStored, traces, wordsOf } from '../state/stored.ts';
 

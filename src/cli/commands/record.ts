@@ -1,5 +1,5 @@
 import { Command } from 'commander';
-import { recordTrace } from '../../daemon/record.ts';
+import { recordTrace } from '../../daemon/recording/record.ts';
 import { formatDuration } from '../../core/units.ts';
 import { readDuration, readNumber } from '../arguments.ts';
 import { type CliIo } from '../io.ts';

@@ -5,7 +5,7 @@ import type { Mark, MarkKind } from '../trace.ts';
 /**
  * Control messages between the daemon and its pages: JSON text frames on the WebSocket, each one object with a `type`. Sample frames
  * are binary (sample-frame.ts). Both ends ship together, so these types are shared, and a page whose protocol number differs is told to
- * reload. The daemon still checks every message from a page field by field (src/daemon/wire-check.ts): a page is a stranger.
+ * reload. The daemon still checks every message from a page field by field (src/daemon/http/wire-check.ts): a page is a stranger.
  *
  * The first message of a page must be `join` with the token; until then the daemon sends nothing.
  */

@@ -1,4 +1,4 @@
-import { recordTrace } from '../../../src/daemon/record.ts';
+import { recordTrace } from '../../../src/daemon/recording/record.ts';
 
 /** Records from a serial port until it is asked to end; prints what the source says. */
 const [port, folder] = process.argv.slice(2);

@@ -1,4 +1,4 @@
-import { analyseDrain } from '../../../src/core/analysis/drain/analyse.ts';
+import { analyseDrain } from '../../../src/core/analysis/night/analyse.ts';
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import { Dice } from './dice.ts';
 import { anyLogger, measure } from './measure.ts';

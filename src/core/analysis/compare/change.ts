@@ -1,4 +1,4 @@
-import { normalCdf, normalQuantile, tQuantile } from '../../distributions.ts';
+import { normalCdf, normalQuantile, tQuantile } from '../uncertainty/distributions.ts';
 import { seededRandom } from '../../random.ts';
 import { mean } from '../../stats.ts';
 import type { BoundsMethod, Judgement } from './results.ts';

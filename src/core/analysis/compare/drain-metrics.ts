@@ -1,4 +1,4 @@
-import { normalQuantile } from '../../distributions.ts';
+import { normalQuantile } from '../uncertainty/distributions.ts';
 import { SECONDS_PER_HOUR } from '../../units.ts';
 import type { DrainResult } from '../results.ts';
 import type { Measured } from './change.ts';

@@ -1,4 +1,4 @@
-import { normalQuantile } from '../../distributions.ts';
+import { normalQuantile } from '../uncertainty/distributions.ts';
 import type { Actuation, ActuationResult, Direction, Inrush } from '../results.ts';
 import type { Measured } from './change.ts';
 

@@ -1,4 +1,4 @@
-import { normalQuantile } from '../../distributions.ts';
+import { normalQuantile } from '../uncertainty/distributions.ts';
 import type { Change } from './change.ts';
 
 /** So many of so many. */

@@ -1,5 +1,5 @@
 import { median } from '../../stats.ts';
-import { STALL } from '../actuation/settings.ts';
+import { STALL } from '../motor/settings.ts';
 import type { Actuation, ActuationResult, Supply } from '../results.ts';
 import type { Measured } from './change.ts';
 import type { Metric } from './metrics.ts';

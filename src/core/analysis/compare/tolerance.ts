@@ -1,4 +1,4 @@
-import { chiSquaredCdf, normalCdf, normalQuantile } from '../../distributions.ts';
+import { chiSquaredCdf, normalCdf, normalQuantile } from '../uncertainty/distributions.ts';
 import { mean } from '../../stats.ts';
 
 /**

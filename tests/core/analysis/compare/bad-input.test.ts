@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
-import { analyseDrain } from '../../../../src/core/analysis/drain/analyse.ts';
+import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseDrain } from '../../../../src/core/analysis/night/analyse.ts';
 import { compareActuation } from '../../../../src/core/analysis/compare/compare-actuation.ts';
 import { compareDrain } from '../../../../src/core/analysis/compare/compare-drain.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/actuation/analyse.ts';
+import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
 import { compareActuation } from '../../../../src/core/analysis/compare/compare-actuation.ts';
 import { recordCircuit, SOUND, USUAL } from '../../../score/compare/motor.ts';
 import { judgePair, PAIR_KINDS, type JudgedPair } from '../../../score/compare/pairs.ts';

@@ -1,0 +1,193 @@
+import { median } from '../../../stats.ts';
+import type { IndexRange } from '../presses/presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { FEWEST_PER_TURN } from '../ripple/rotation-line.ts';
+import { peakBetweenBins, spectrumMaker, strongestBin } from '../ripple/spectrum.ts';
+
+/** The revolutions of a stretch: how fast, and where in its turn the rotor is at each sample. */
+export interface Revolutions {
+  readonly rateHz: number;
+  /** ripples in a revolution */
+  readonly perRevolution: number;
+  /** turns since the first sample of the stretch, rising, one per sample */
+  readonly turns: Float64Array;
+}
+
+/** turns in one spectrum: lines of neighbouring orders then lie 8 bins apart, and a speed that drifts by some percent keeps the low ones sharp */
+const TURNS_IN_WINDOW = 8;
+const MOST_WINDOWS = 3;
+/** power of a line over the median of its surroundings; noise passes this in one of ten thousand lines with three windows averaged (exponential distribution) */
+const STANDS_OUT = 6;
+/** turns over which the phase is averaged (Hann) while it is followed */
+const TURNS_FOLLOWED = 4;
+
+/**
+ * Finds the revolution rate and follows the rotor's angle by what comes once a turn. With the ripples per revolution known the place to look
+ * is known; without, the lines of a spectrum must form a comb of at least five orders with the commutation standing out among the higher
+ * ones. Null when nothing comes once a turn: then no commutation differs from the others.
+ */
+export function findRevolutions(values: Float32Array, range: IndexRange, sampling: Sampling, rippleHz: number | null, perRevolution: number | undefined): Revolutions | null {
+  const guessHz = perRevolution !== undefined && rippleHz !== null ? rippleHz / perRevolution : null;
+  const slowestHz = guessHz === null ? SLOWEST_HZ : Math.min(guessHz, SLOWEST_HZ);
+  const power = spectrumOf(values, range, sampling, slowestHz);
+  if (power === null) return null;
+  const guess = guessHz === null || perRevolution === undefined ? null : nearGuess(power, guessHz, perRevolution);
+  const comb = combOf(power, perRevolution);
+  const found = guess !== null && (comb === null || isMultiple(comb.rateHz, guess.rateHz)) ? guess : comb;
+  if (found === null) return null;
+  const turns = follow(values, range, found.rateHz / sampling.rateHz, clearestOrder(power, found.rateHz));
+  return { rateHz: (turns[turns.length - 1] / (turns.length - 1)) * sampling.rateHz, perRevolution: found.perRevolution, turns };
+}
+
+/** Hz; small motors of vehicles turn at 900 to 9000 rpm, a wiper's or winch's armature not below that either (common practice) */
+const SLOWEST_HZ = 15;
+const FASTEST_HZ = 150;
+
+interface Spectrum {
+  readonly power: Float64Array;
+  readonly binHz: number;
+}
+
+function spectrumOf(values: Float32Array, range: IndexRange, sampling: Sampling, slowestHz: number): Spectrum | null {
+  const samples = range.endIndex - range.startIndex;
+  const wanted = 2 ** Math.round(Math.log2((TURNS_IN_WINDOW * sampling.rateHz) / slowestHz));
+  const length = Math.min(wanted, 2 ** Math.floor(Math.log2(samples)));
+  if (length < 64) return null;
+  const maker = spectrumMaker(length);
+  const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
+  const power = new Float64Array(length / 2 + 1);
+  for (let w = 0; w < windows; w++) maker.addPower(values, range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))), power);
+  return { power, binHz: sampling.rateHz / length };
+}
+
+/** Highest power within a tolerance of a frequency, over the median of its surroundings; 0 when nothing stands out. */
+function lineAt({ power, binHz }: Spectrum, hz: number, within: number): { power: number; hz: number } | null {
+  const from = Math.max(2, Math.floor((hz * (1 - within)) / binHz - 1));
+  const to = Math.min(power.length - 2, Math.ceil((hz * (1 + within)) / binHz + 1));
+  const best = strongestBin(power, from, to);
+  if (best > power.length - 2) return null;
+  const floor = median(power.subarray(Math.max(1, best - 24), Math.min(power.length, best + 25)));
+  return power[best] > STANDS_OUT * floor ? { power: power[best], hz: peakBetweenBins(power, best) * binHz } : null;
+}
+
+interface Found {
+  readonly rateHz: number;
+  readonly perRevolution: number;
+}
+
+/** Twice the revolution rate has a comb too, of every second line. */
+function isMultiple(hz: number, ofHz: number): boolean {
+  const times = hz / ofHz;
+  return Math.abs(times - Math.round(times)) < 0.05 && times > 0.9;
+}
+
+/** The low order that is seen best: the angle is followed by it. */
+function clearestOrder(spectrum: Spectrum, rateHz: number): number {
+  let best = 1;
+  let most = 0;
+  for (const order of [1, 2, 3]) {
+    const power = lineAt(spectrum, order * rateHz, 0.02)?.power ?? 0;
+    if (power > most) {
+      most = power;
+      best = order;
+    }
+  }
+  return best;
+}
+
+function nearGuess(spectrum: Spectrum, guessHz: number, perRevolution: number): Found | null {
+  const line = lineAt(spectrum, guessHz, 0.03);
+  return line === null ? null : { rateHz: line.hz, perRevolution };
+}
+
+const FEWEST_ORDERS = 5;
+const MOST_ORDERS = 60;
+
+/** A comb of lines without knowing where: each low line may be the first, second or third order. */
+function combOf(spectrum: Spectrum, known: number | undefined): Found | null {
+  const { power, binHz } = spectrum;
+  const last = Math.min(power.length - 2, Math.floor(FASTEST_HZ / binHz));
+  let strongest = 0;
+  for (let k = 2; k <= last; k++) strongest = Math.max(strongest, power[k]);
+  const tried: number[] = [];
+  for (let k = Math.max(2, Math.floor(SLOWEST_HZ / binHz)); k <= last && tried.length < 12; k++) {
+    if (power[k] >= power[k - 1] && power[k] >= power[k + 1] && power[k] > 0.1 * strongest) tried.push(peakBetweenBins(power, k) * binHz);
+  }
+  for (const hz of tried) {
+    for (const order of [1, 2, 3]) {
+      const rateHz = hz / order;
+      if (rateHz < SLOWEST_HZ) continue;
+      if (!isComb(spectrum, rateHz) || hasBetween(spectrum, rateHz)) continue;
+      const perRevolution = standingOrder(spectrum, rateHz);
+      if (perRevolution !== null && (known === undefined || perRevolution === known)) return { rateHz, perRevolution };
+    }
+  }
+  return null;
+}
+
+/** Lines half way between the orders: the comb of a slower turn, of which these are every second line. */
+function hasBetween(spectrum: Spectrum, rateHz: number): boolean {
+  return [0.5, 1.5].some((part) => part * rateHz > 3 * spectrum.binHz && lineAt(spectrum, part * rateHz, 0.02) !== null);
+}
+
+function isComb(spectrum: Spectrum, rateHz: number): boolean {
+  for (let order = 1; order <= FEWEST_ORDERS; order++) if (lineAt(spectrum, order * rateHz, 0.02) === null) return false;
+  return true;
+}
+
+/** The order that stands clear of those beside it: the commutation. */
+function standingOrder(spectrum: Spectrum, rateHz: number): number | null {
+  const most = Math.min(MOST_ORDERS, Math.floor(((spectrum.power.length - 2) * spectrum.binHz) / rateHz) - 1);
+  const sizes = new Float64Array(most + 2);
+  for (let order = 1; order <= most + 1; order++) sizes[order] = lineAt(spectrum, order * rateHz, 0.3 / order)?.power ?? 0;
+  let best: number | null = null;
+  for (let order = FEWEST_PER_TURN; order <= most; order++) {
+    if (sizes[order] > 4 * Math.max(sizes[order - 1], sizes[order + 1]) && (best === null || sizes[order] > sizes[best])) best = order;
+  }
+  return best;
+}
+
+/** Turns since the start, by complex demodulation at one order and the phase of what is left. */
+function follow(values: Float32Array, range: IndexRange, turnsPerSample: number, order: number): Float64Array {
+  const count = range.endIndex - range.startIndex;
+  const half = Math.max(2, Math.round((TURNS_FOLLOWED / 2) / turnsPerSample));
+  const level = smoothed(Float64Array.from({ length: count }, (_value, i) => values[range.startIndex + i]), Math.round(1 / turnsPerSample));
+  const real = new Float64Array(count);
+  const imaginary = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    const angle = -2 * Math.PI * ((i * turnsPerSample * order) % 1);
+    const value = values[range.startIndex + i] - level[i];
+    real[i] = value * Math.cos(angle);
+    imaginary[i] = value * Math.sin(angle);
+  }
+  // twice a moving mean is a triangle: close enough to a Hann window, and one pass each
+  const slowReal = smoothed(smoothed(real, half), half);
+  const slowImaginary = smoothed(smoothed(imaginary, half), half);
+  const turns = new Float64Array(count);
+  let whole = 0;
+  let before = 0;
+  for (let i = 0; i < count; i++) {
+    const phase = Math.atan2(slowImaginary[i], slowReal[i]) / (2 * Math.PI);
+    if (i > 0) whole -= Math.round(phase - before);
+    before = phase;
+    turns[i] = i * turnsPerSample + (phase + whole) / order;
+  }
+  const first = turns[0];
+  for (let i = 0; i < count; i++) turns[i] -= first;
+  return turns;
+}
+
+/** Mean of the `width` values about each, fewer at the ends. */
+function smoothed(values: Float64Array, width: number): Float64Array {
+  const count = values.length;
+  const sums = new Float64Array(count + 1);
+  for (let i = 0; i < count; i++) sums[i + 1] = sums[i] + values[i];
+  const half = width >> 1;
+  const result = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    const from = Math.max(0, i - half);
+    const to = Math.min(count, i - half + width);
+    result[i] = (sums[to] - sums[from]) / (to - from);
+  }
+  return result;
+}

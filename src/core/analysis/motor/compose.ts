@@ -1,0 +1,57 @@
+import type { Problem } from '../../problems.ts';
+import { RESULT_SCHEMA, type ActuationResult } from '../results.ts';
+import type { ActuationOptions } from '../options.ts';
+import type { Piece } from './piece.ts';
+import { asymmetryOf } from './quantities/travel.ts';
+import { verdictOf } from './finding/verdict.ts';
+
+/** Puts the pieces of a recording, in order, into one result. */
+export function composeResult(pieces: readonly Piece[], options: ActuationOptions): ActuationResult {
+  const actuations = pieces.flatMap((piece) => [...piece.actuations]);
+  const asymmetry = asymmetryOf(actuations);
+  const problems = uniqueProblems(pieces);
+  const first = pieces[0];
+  const last = pieces[pieces.length - 1];
+  const longest = pieces.reduce((best, piece) => (piece.samples > best.samples ? piece : best), first);
+  const place = pieces.find((piece) => piece.place === 'motor')?.place ?? pieces.find((piece) => piece.place !== null)?.place ?? null;
+  return {
+    schema: RESULT_SCHEMA,
+    test: 'actuation',
+    trace: {
+      samples: pieces.reduce((sum, piece) => sum + piece.samples, 0),
+      duration_s: last.endS - first.startS,
+      rate_hz: longest.rateHz,
+      gaps: pieces.flatMap((piece) => [...piece.gaps]),
+      voltage_at: place,
+    },
+    problems,
+    verdict: verdictOf({
+      actuations,
+      asymmetry,
+      hasVoltage: pieces.some((piece) => piece.hasVoltage),
+      place,
+      topV: Math.max(...pieces.map((piece) => piece.topV)),
+      deadPresses: pieces.reduce((sum, piece) => sum + piece.deadPresses, 0),
+      certain: pieces.every((piece) => piece.certain),
+      options,
+      problems,
+    }),
+    baseline: { ...longest.baseline },
+    actuations,
+    flags: pieces.flatMap((piece) => [...piece.flags]),
+    asymmetry,
+  };
+}
+
+/** The first of each kind; only the first piece can begin, and only the last one end, in mid-press. */
+function uniqueProblems(pieces: readonly Piece[]): Problem[] {
+  const problems: Problem[] = [];
+  for (const [p, piece] of pieces.entries()) {
+    for (const problem of piece.problems) {
+      if (problem.code === 'starts-midway' && p > 0) continue;
+      if ((problem.code === 'ends-midway' || problem.code === 'too-short') && p < pieces.length - 1) continue;
+      if (!problems.some((known) => known.code === problem.code)) problems.push(problem);
+    }
+  }
+  return problems;
+}

@@ -1,0 +1,84 @@
+import type { Actuation, Commutation, Ripple } from '../../results.ts';
+import type { ActuationOptions } from '../../options.ts';
+import type { Trace } from '../../../trace.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import { clampSpeed, type ClampSpeed } from '../sensor/clamp-speed.ts';
+import { fuseLoad, pressI2t, wireShare } from '../quantities/feed-extras.ts';
+import { cutOutAfter, type LeadPlace } from '../wire/feed-voltage.ts';
+import { badCommutation } from '../commutator/folding.ts';
+import { clippedAt, markClipped } from '../sensor/full-scale.ts';
+import { withFit } from '../quantities/inrush/inrush-curve.ts';
+import type { Motion } from '../motion/motion.ts';
+import type { PressView } from '../presses/press-view.ts';
+import type { Press } from '../presses/presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { timeAtSpeed, travelOf } from '../quantities/travel.ts';
+
+/** What the trace as a whole says about its sensor, for the figures of single presses. */
+export interface ExtrasContext {
+  readonly trace: Trace;
+  readonly baseline: Baseline;
+  readonly sampling: Sampling;
+  readonly options: ActuationOptions;
+  readonly clamp: ClampSpeed;
+  readonly place: LeadPlace;
+  /** the reading at which the sensor clips, A; null when it does not */
+  readonly clipA: number | null;
+}
+
+export function extrasContext(trace: Trace, baseline: Baseline, sampling: Sampling, presses: readonly Press[], place: LeadPlace, options: ActuationOptions): ExtrasContext {
+  return { trace, baseline, sampling, options, place, clamp: clampSpeed(presses, baseline, sampling, options), clipA: clippedAt(trace.currentA, baseline, options) };
+}
+
+/** Adds to a press what is worked out from its figures: bounds of a clipped or slowed peak, the fit, travel, fuse, wire. */
+export function withExtras(plain: Actuation, view: PressView, motion: Motion, context: ExtrasContext): Actuation {
+  const { options, baseline, sampling } = context;
+  const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
+  const marked = context.clipA === null ? plain : markClipped(plain, inrushRange, motion.running, motion.stalls, context.trace.currentA, context.clipA);
+  const opened = context.place !== 'motor' || context.trace.voltageV === null ? marked : markCutOuts(marked, motion, context.trace.voltageV, context);
+  const fitted = opened.inrush === null ? opened : { ...opened, inrush: withFit(opened.inrush, opened.run, view, motion, baseline, sampling, context.clamp) };
+  const bad = badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
+  const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
+  const travel = travelOf(turned, options.commutationsPerRevolution, atSpeed(turned, view.press, context));
+  const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA, pressI2t(view.press, context.trace.timeS, baseline));
+  // at the battery the lead sees nothing of the wire
+  const wire = options.wire === undefined || context.place !== 'motor' ? null : wireShare(turned, options.wire);
+  return {
+    ...turned,
+    travel,
+    ...(bad === null ? {} : { bad_commutation: bad }),
+    ...(fuse === null ? {} : { fuse }),
+    ...(wire === null ? {} : { wire }),
+  };
+}
+
+/** Stalls that the motor's own cut-out ended, as the voltage at the motor shows. */
+function markCutOuts(actuation: Actuation, motion: Motion, voltageV: Float32Array, { baseline, sampling }: ExtrasContext): Actuation {
+  const stalls = actuation.stalls.map((stall, s) => (cutOutAfter(motion.stalls[s], voltageV, baseline.deviationA, sampling.rateHz) ? { ...stall, cut_out: true as const } : stall));
+  return { ...actuation, stalls };
+}
+
+/** By the standing current of the press itself: its stall, or what the switch-on says. */
+function atSpeed({ run, stalls, inrush }: Actuation, press: Press, { trace, baseline }: ExtrasContext): number | null {
+  if (run === null || run.at_least === true || inrush?.peak_at_least === true) return null;
+  const stall = stalls.find((one) => one.at_least !== true);
+  const standingA = stall?.level_a ?? inrush?.fit?.standstill_a;
+  return standingA === undefined ? null : timeAtSpeed(press, run.median_a, standingA, trace.timeS, baseline.deviationA);
+}
+
+/** of the frequency; nearer than this the ripple was read right */
+const SAME_RIPPLE = 0.03;
+
+/** A bad segment makes a comb of lines once a turn that can pass for the ripple: with the turns followed, the ripple is told by them. */
+function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
+  if (ripple === null) return null;
+  const times = (bad.revolutions_per_s * bad.ripples_per_revolution) / ripple.frequency_hz;
+  if (Math.abs(times - 1) < SAME_RIPPLE) return ripple;
+  return {
+    frequency_hz: ripple.frequency_hz * times,
+    low_hz: ripple.low_hz * times,
+    high_hz: ripple.high_hz * times,
+    revolutions_per_s: ripple.revolutions_per_s === null ? null : bad.revolutions_per_s,
+    count: Math.round(ripple.count * times),
+  };
+}

@@ -1,0 +1,153 @@
+import type { Problem } from '../../../problems.ts';
+import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../../results.ts';
+import type { ActuationOptions } from '../../options.ts';
+import { formatCurrent, significant } from '../../../units.ts';
+import {
+  at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, loadSentence, lockedSentence, stallSentence, standstillSentence, starvedSentence, windingSentence,
+} from './evidence.ts';
+import { fuseSentence, wireSentence } from '../quantities/feed-extras.ts';
+import type { LeadPlace } from '../wire/feed-voltage.ts';
+import { SUPPLY } from '../settings.ts';
+import { nextChecks } from './next-checks.ts';
+import { asymmetrySentences, placeSentence, travelSentence } from '../quantities/travel-evidence.ts';
+
+/** What the verdict is drawn from, besides the presses themselves. */
+export interface VerdictFacts {
+  readonly actuations: readonly Actuation[];
+  readonly asymmetry: Asymmetry | null;
+  readonly hasVoltage: boolean;
+  readonly place: LeadPlace;
+  /** highest voltage seen, V; 0 without a channel */
+  readonly topV: number;
+  /** presses the voltage shows without any current */
+  readonly deadPresses: number;
+  /** false: for some press the trace does not tell whether the motor turned */
+  readonly certain: boolean;
+  readonly options: ActuationOptions;
+  /** what is odd about the recording */
+  readonly problems: readonly Problem[];
+}
+
+/** The finding for the whole test with its evidence in figures and the next check. */
+export function verdictOf(facts: VerdictFacts): Verdict<ActuationVerdictFinding> {
+  const finding = chooseFinding(facts);
+  return { finding, because: evidence(finding, facts), next: nextChecks(finding, facts) };
+}
+
+function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
+  const { actuations } = facts;
+  if (facts.deadPresses > 0 && facts.deadPresses >= actuations.length) return 'dead';
+  if (actuations.length === 0) {
+    if (facts.hasVoltage && facts.topV < SUPPLY.deadV) return 'unpowered';
+    return 'unclear';
+  }
+  if (actuations.some(isStarved)) return 'starved';
+  if (actuations.every(hiddenByRange)) return 'unclear';
+  const has = (word: ActuationVerdictFinding): boolean => actuations.some((actuation) => actuation.finding === word);
+  if (has('intermittent')) return 'intermittent';
+  if (has('locked') && !onlyAgainstTheStop(actuations)) return facts.certain || has('stalled') ? 'locked' : 'unclear';
+  if (has('stalled') || has('locked')) return 'stalled';
+  if (has('heavy')) return 'heavy';
+  if (has('light')) return 'light';
+  return facts.certain ? 'normal' : 'unclear';
+}
+
+/** Pressing on in the direction in which the motor has just stalled shows a standing motor, not a locked one. */
+function onlyAgainstTheStop(actuations: readonly Actuation[]): boolean {
+  let stalledIn: string | null = null;
+  for (const actuation of actuations) {
+    if (actuation.finding === 'locked') {
+      if (stalledIn !== actuation.direction) return false;
+    } else {
+      stalledIn = actuation.finding === 'stalled' && reachedTheEnd(actuation) ? actuation.direction : null;
+    }
+  }
+  return true;
+}
+
+function reachedTheEnd(actuation: Actuation): boolean {
+  const last = actuation.stalls.at(-1);
+  return last !== undefined && actuation.end_s - last.end_s < 0.1;
+}
+
+/** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */
+function isStarved(actuation: Actuation): boolean {
+  const { supply } = actuation;
+  if (supply === null || !(supply.open_v > 0)) return false;
+  const standing = actuation.run === null;
+  if (1 - supply.run_v / supply.open_v > (standing ? SUPPLY.starvedStall : SUPPLY.starvedRun)) return true;
+  // at the instant of switch-on every motor stands
+  return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
+}
+
+function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
+  const { actuations } = facts;
+  const because: string[] = [];
+  const push = (sentence: string | null): void => {
+    if (sentence !== null) because.push(sentence);
+  };
+  const count = actuations.length;
+  const matching = actuations.filter((actuation) => actuation.finding === finding);
+  switch (finding) {
+    case 'dead':
+      because.push(`In ${times(facts.deadPresses)} the feed came up to ${significant(facts.topV, 3)} V and no current flowed.`);
+      break;
+    case 'unpowered':
+      because.push('Neither voltage nor current was seen: the feed never came up.');
+      break;
+    case 'unclear': {
+      const short = facts.problems.find(({ code }) => code === 'too-short' || code === 'no-samples');
+      if (count === 0 && short !== undefined) because.push(short.text);
+      else if (count === 0) because.push(facts.hasVoltage ? `No current flowed; the voltage stood at ${significant(facts.topV, 3)} V, but the lead does not show whether the switch was made.` : 'No current flowed, and without a voltage channel the trace does not show whether the switch was made.');
+      else if (actuations.every(hiddenByRange)) because.push(`Every press stands at the end of the sensor's range (${formatCurrent(actuations[0].stalls[0].level_a)}) from end to end, so a running motor cannot be told from a standing one.`);
+      else because.push('The trace holds no switch-on and no second level, so a running motor cannot be told from a standing one.');
+      break;
+    }
+    case 'starved':
+      for (const actuation of actuations.filter(isStarved).slice(0, 2)) because.push(starvedSentence(actuation, facts.place));
+      break;
+    case 'stalled':
+      for (const actuation of actuations.filter((item) => item.stalls.length > 0).slice(0, 3)) because.push(stallSentence(actuation));
+      push(placeSentence(actuations));
+      push(cutOutSentence(actuations));
+      push(standstillSentence(actuations));
+      break;
+    case 'locked':
+      for (const actuation of matching.slice(0, 3)) because.push(lockedSentence(actuation));
+      if (facts.place === 'motor') push(windingSentence(matching));
+      break;
+    case 'intermittent':
+      for (const actuation of matching.slice(0, 3)) because.push(brokenSentence(actuation));
+      break;
+    case 'heavy':
+    case 'light': {
+      const limits = facts.options.runLimitsA ?? [0, 0];
+      for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the motor ran at ${least(actuation.run ?? undefined)}${formatCurrent(actuation.run?.median_a ?? 0)}; usual here is ${limits[0]} to ${limits[1]} A.`);
+      break;
+    }
+    case 'normal':
+      because.push(normalSentence(facts));
+      if (facts.options.runLimitsA === undefined) push(loadSentence(actuations));
+      break;
+  }
+  push(commutationSentence(actuations));
+  because.push(...asymmetrySentences(facts.asymmetry));
+  push(travelSentence(actuations));
+  push(wireSentence(actuations, facts.options.wire, facts.place));
+  push(fuseSentence(actuations));
+  return because;
+}
+
+function normalSentence(facts: VerdictFacts): string {
+  const runs = facts.actuations.flatMap((actuation) => (actuation.run === null ? [] : [actuation.run.median_a]));
+  if (runs.length === 0) return `The motor started in ${times(facts.actuations.length)}, but no press lasted long enough to read its running current.`;
+  const low = Math.min(...runs);
+  const high = Math.max(...runs);
+  const level = high - low < 0.05 * high ? formatCurrent(high) : `${formatCurrent(low)} to ${formatCurrent(high)}`;
+  const limits = facts.options.runLimitsA === undefined ? '' : ` (usual ${facts.options.runLimitsA[0]} to ${facts.options.runLimitsA[1]} A)`;
+  return `In ${times(facts.actuations.length)} the motor started, ran at ${level}${limits} and was switched off while turning.`;
+}
+
+function times(count: number): string {
+  return count === 1 ? '1 press' : `${count} presses`;
+}

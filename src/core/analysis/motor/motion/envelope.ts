@@ -1,0 +1,60 @@
+import type { Baseline } from '../sensor/baseline.ts';
+import type { Press } from '../presses/presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+
+/**
+ * One press on a coarse grid, for the detectors that look at levels: the current averaged over one mains period (so that hum and
+ * ripple are gone) and, beside it, the power of what was averaged away (so that ripple can be seen to die).
+ */
+export interface Shape {
+  /** samples per cell */
+  readonly step: number;
+  readonly stepS: number;
+  /** number of cells; cell k covers samples startIndex + k*step up to the next */
+  readonly cells: number;
+  readonly startIndex: number;
+  /** smoothed magnitude at the middle of the cell, A */
+  readonly levelA: Float64Array;
+  /** mean square of reading minus smoothed reading in the cell, A² */
+  readonly restlessA2: Float64Array;
+}
+
+const STEP_S = 0.005;
+/** s; one period of 50 Hz mains */
+export const SMOOTH_S = 0.02;
+
+export function shapeOf(press: Press, baseline: Baseline, sampling: Sampling): Shape {
+  return shapeBetween(press.startIndex, press.endIndex, press.sign, baseline.deviationA, sampling);
+}
+
+export function shapeBetween(startIndex: number, endIndex: number, sign: number, deviationA: Float32Array, sampling: Sampling): Shape {
+  const length = endIndex - startIndex;
+  const step = Math.max(1, Math.round(STEP_S * sampling.rateHz));
+  const half = Math.max(1, Math.round((SMOOTH_S * sampling.rateHz) / 2));
+  const cells = Math.max(1, Math.floor(length / step));
+  const sums = new Float64Array(length + 1);
+  for (let i = 0; i < length; i++) sums[i + 1] = sums[i] + deviationA[startIndex + i] * sign;
+  const levelA = new Float64Array(cells);
+  const restlessA2 = new Float64Array(cells);
+  for (let k = 0; k < cells; k++) {
+    const from = k * step;
+    const to = k === cells - 1 ? length : from + step;
+    const middle = (from + to) >> 1;
+    levelA[k] = average(sums, middle - half, middle + half, length);
+    let squares = 0;
+    for (let i = from; i < to; i++) {
+      const off = deviationA[startIndex + i] * sign - average(sums, i - half, i + half, length);
+      squares += off * off;
+    }
+    restlessA2[k] = squares / (to - from);
+  }
+  return { step, stepS: step * sampling.periodS, cells, startIndex, levelA, restlessA2 };
+}
+
+/** Mean of `[from, to]`, shortened at an edge by the same on both sides so that a slope does not shift it. */
+function average(sums: Float64Array, from: number, to: number, length: number): number {
+  const cut = Math.max(0, -from, to - (length - 1));
+  const low = Math.min(from + cut, length - 1);
+  const high = Math.max(low, Math.min(length - 1, to - cut));
+  return (sums[high + 1] - sums[low]) / (high + 1 - low);
+}

@@ -1,0 +1,88 @@
+import type { Plateau } from './plateaus.ts';
+import { cellAt, type PressView, type TraceLevels } from '../presses/press-view.ts';
+import type { IndexRange } from '../presses/presses.ts';
+import { runningRanges } from './running.ts';
+import { isStall, judgeSingleLevel, overRun } from './standing.ts';
+
+/** What the motor did during one press. */
+export interface Motion {
+  readonly stalls: readonly StallRange[];
+  /** settled and turning */
+  readonly running: readonly IndexRange[];
+  /** samples up to which the switch-on reaches; null when there was none to see */
+  readonly inrushEnd: number | null;
+  readonly turned: boolean;
+  /** false: the trace does not tell whether the motor turned */
+  readonly certain: boolean;
+}
+
+export interface StallRange extends IndexRange {
+  /** sample from which the current climbed to it: no longer running, not yet standing */
+  readonly approachIndex: number;
+  readonly levelA: number;
+  readonly at: 'start' | 'travel';
+}
+
+/** Decides which plateaus of a press are stalls, and what is left as running. */
+export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {
+  const { press, shape, plateaus } = view;
+  const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : !plateaus.top.some((plateau) => plateau.levelA >= overRun(plateau, view, common) * (view.runA ?? 0)));
+  let standing: Plateau[] = [];
+  let turned = true;
+  let certain = true;
+  if (single) {
+    const judged = judgeSingleLevel(view, common, runLimitsA);
+    turned = judged !== 'locked';
+    certain = judged !== 'unclear';
+    if (!turned) standing = [...plateaus.top];
+  } else {
+    standing = plateaus.top.filter((plateau) => isStall(plateau, view, common));
+    turned = standing.length < plateaus.top.length || didTurn(view, standing);
+  }
+  const stalls = standing.map((plateau) => toStall(plateau, view));
+  const inrushSeen = !press.startsMidway && turned && !stalls.some((stall) => stall.at === 'start');
+  const settled = Math.min(view.settled, standing[0]?.approach ?? shape.cells);
+  return {
+    stalls,
+    running: turned ? runningRanges(view, settled, stalls) : [],
+    inrushEnd: inrushSeen ? Math.min(press.endIndex, Math.max(shape.startIndex + settled * shape.step, view.peak.index + 1)) : null,
+    turned,
+    certain,
+  };
+}
+
+/** A press that begins on a plateau and stays there never turned; a dip before the first plateau is a motor that got going. */
+function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
+  if (standing.length !== 1) return true;
+  if (!stoodFromStart(standing[0], view)) return true;
+  const lowA = 0.8 * standing[0].levelA;
+  for (let k = standing[0].to; k < view.shape.cells - 4; k++) if (view.shape.levelA[k] < lowA) return true;
+  return false;
+}
+
+/**
+ * s at full speed; less travel before a stall is play taken up and a stop pressed in, one to three turns of a motor at 3000 to 6000 rpm.
+ * Common practice, no published source
+ */
+const NO_TRAVEL_S = 0.03;
+
+/**
+ * Whether the motor has hardly moved before it stood. Its speed is as far from full as its current from the standing current
+ * (e = V - R i), so the area between the two, over the standing current, is travel in seconds of full speed.
+ */
+function stoodFromStart(plateau: Plateau, view: PressView): boolean {
+  const { shape, press, peak } = view;
+  const from = press.startsMidway ? 0 : Math.min(plateau.from, cellAt(shape, peak.index));
+  let travelS = 0;
+  for (let k = from; k < plateau.from; k++) travelS += Math.max(0, 1 - shape.levelA[k] / plateau.levelA) * shape.stepS;
+  return travelS < NO_TRAVEL_S;
+}
+
+function toStall(plateau: Plateau, view: PressView): StallRange {
+  const { shape, press } = view;
+  const atStart = !press.startsMidway && stoodFromStart(plateau, view);
+  const startIndex = atStart ? press.startIndex : shape.startIndex + plateau.from * shape.step;
+  const approachIndex = Math.min(startIndex, shape.startIndex + plateau.approach * shape.step);
+  const endIndex = plateau.to >= shape.cells ? press.endIndex : shape.startIndex + plateau.to * shape.step;
+  return { startIndex, approachIndex, endIndex, levelA: plateau.levelA, at: atStart ? 'start' : 'travel' };
+}

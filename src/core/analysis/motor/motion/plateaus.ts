@@ -1,0 +1,147 @@
+import { median, quantile } from '../../../stats.ts';
+import type { Shape } from './envelope.ts';
+import { STALL } from '../settings.ts';
+
+/** A high, flat stretch of one press in cells of its shape, `[from, to)`. */
+export interface Plateau {
+  readonly from: number;
+  /** cell in which the current began to climb to it: from here to `from` the motor was slowed down, but turned */
+  readonly approach: number;
+  readonly to: number;
+  readonly levelA: number;
+  /** mean square of the restless part, A²: of its later half, since a motor pressed into a soft stop turns its last bars slowly */
+  readonly restlessA2: number;
+  /** standard deviation of the smoothed level in its middle, over the level */
+  readonly wander: number;
+}
+
+export interface Plateaus {
+  /** all plateaus near the highest flat level of the press */
+  readonly top: Plateau[];
+  /** median of the smoothed level outside them and after `settledCell`, A; null when nothing is left */
+  readonly restA: number | null;
+  /** the same over the cells that are flat; null when there are fewer than four */
+  readonly restFlatA: number | null;
+  readonly restRestlessA2: number | null;
+  /** share of the cells in question that lie outside the plateaus */
+  readonly restCells: number;
+}
+
+/** s; half of the stretch over which the level must stay within its tolerance to count as flat */
+const HALF_S = 0.03;
+/** a plateau near the top one belongs to it down to this share of its level: windings warm up, supplies sag */
+export const NEAR_TOP = 0.85;
+/** a plateau ends where the level falls below this share of what it just was */
+const FALLS_TO = 0.92;
+
+/** Finds where the current of a press stands highest and flat. `noiseA2` is the idle clamp's variance, cells
+ * marked in `skip` (lost contacts and what follows them) count for nothing. O(cells). */
+export function findPlateaus(shape: Shape, settledCell: number, noiseA2: number, skip: Uint8Array): Plateaus {
+  const flat = flatCells(shape, noiseA2);
+  let topA = 0;
+  for (let k = 0; k < shape.cells; k++) if (flat[k] === 1 && shape.levelA[k] > topA) topA = shape.levelA[k];
+  const top: Plateau[] = [];
+  const inside = new Uint8Array(shape.cells);
+  if (topA > 0) {
+    let past = 0;
+    for (let k = 0; k < shape.cells; k++) {
+      if (k < past || flat[k] === 0 || shape.levelA[k] < NEAR_TOP * topA) continue;
+      const plateau = growPlateau(shape, k, past);
+      inside.fill(1, plateau.approach, plateau.to);
+      past = plateau.to;
+      if ((plateau.to - plateau.from) * shape.stepS < STALL.shortestS) continue;
+      const step = top.at(-1);
+      if (step !== undefined && isStepUp(step, plateau)) top[top.length - 1] = { ...plateau, approach: step.approach };
+      else top.push(plateau);
+    }
+  }
+  const rest: number[] = [];
+  const restless: number[] = [];
+  const restFlat: number[] = [];
+  for (let k = settledCell; k < shape.cells; k++) {
+    if (inside[k] === 1 || skip[k] === 1) continue;
+    rest.push(shape.levelA[k]);
+    if (flat[k] === 1) restFlat.push(shape.levelA[k]);
+    restless.push(shape.restlessA2[k]);
+  }
+  return { top, restA: rest.length > 0 ? median(rest) : null, restFlatA: restFlat.length >= 4 ? median(restFlat) : null, restRestlessA2: restless.length > 0 ? median(restless) : null, restCells: rest.length };
+}
+
+function flatCells(shape: Shape, noiseA2: number): Uint8Array {
+  const { cells, levelA } = shape;
+  const half = Math.max(1, Math.round(HALF_S / shape.stepS));
+  const flat = new Uint8Array(cells);
+  // the smoothed level carries the noise of 20 ms of samples; a range over a dozen of them spans some 3.3 deviations
+  const noiseA = 4 * Math.sqrt((noiseA2 * shape.stepS) / (shape.step * 0.02));
+  for (let k = half; k < cells - half; k++) {
+    let low = Infinity;
+    let high = -Infinity;
+    for (let j = k - half; j <= k + half; j++) {
+      if (levelA[j] < low) low = levelA[j];
+      if (levelA[j] > high) high = levelA[j];
+    }
+    if (high - low <= STALL.flatShare * levelA[k] + noiseA) flat[k] = 1;
+  }
+  return flat;
+}
+
+/** A level that goes up to the next one with no break between was no standstill: the current had still some way to climb as the speed fell. */
+function isStepUp(before: Plateau, after: Plateau): boolean {
+  return after.from - before.to <= 1 && before.levelA < FALLS_TO * after.levelA;
+}
+
+function growPlateau(shape: Shape, seed: number, past: number): Plateau {
+  const { levelA, cells } = shape;
+  const walk = (direction: 1 | -1): number => {
+    let level = levelA[seed];
+    let k = seed;
+    while (k + direction >= past && k + direction < cells) {
+      const next = levelA[k + direction];
+      if (next < FALLS_TO * level || next > level / 0.9) break;
+      level += 0.1 * (next - level);
+      k += direction;
+    }
+    return k;
+  };
+  const first = walk(-1);
+  const to = walk(1) + 1;
+  const from = arrival(levelA, first, to);
+  const quarter = (to - from) >> 2;
+  const core = levelA.subarray(from + quarter, Math.max(from + quarter + 1, to - quarter));
+  const middleA = median(core);
+  let squares = 0;
+  for (const value of core) squares += (value - middleA) ** 2;
+  const late = Math.min(to - 1, from + 2 * quarter);
+  return {
+    from,
+    approach: climbStart(shape, first, from),
+    to,
+    levelA: middleA,
+    restlessA2: median(shape.restlessA2.subarray(late, Math.max(late + 1, to - (quarter >> 1)))),
+    wander: Math.sqrt(squares / core.length) / middleA,
+  };
+}
+
+/**
+ * Cell in which the current has come up to its level. A soft stop takes the speed away little by little, and the current climbs as the
+ * speed falls (i = (V - k w)/R): what lies more than `FALLS_TO` below the level it ends on is a motor that still turns.
+ */
+function arrival(levelA: Float64Array, first: number, to: number): number {
+  const reachedA = FALLS_TO * quantile(levelA.subarray(first, to), 0.75);
+  let from = first;
+  while (from < to - 1 && levelA[from] < reachedA) from++;
+  return from;
+}
+
+/** s; a climb is looked for over this, some turns of a rotor about to stand, whose last bars make the current wave */
+const CLIMB_S = 0.12;
+/** of the level in that time; less is how a running level wanders. Scored: running level errors before soft stops */
+const CLIMBS = 0.03;
+
+/** Cell, not before `first`, in which the climb that ends at `from` began. */
+function climbStart({ levelA, stepS }: Shape, first: number, from: number): number {
+  const lag = Math.max(1, Math.round(CLIMB_S / stepS));
+  let k = from;
+  while (k > first && levelA[Math.max(0, k - lag)] < (1 - CLIMBS) * levelA[k]) k--;
+  return k;
+}

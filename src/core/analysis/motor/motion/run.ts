@@ -1,0 +1,116 @@
+import type { Run } from '../../results.ts';
+import { mean, median, robustSigma } from '../../../stats.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
+import type { IndexRange, Press } from '../presses/presses.ts';
+import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
+
+/** Fewer batches than this give no bounds worth the name; more would be shorter than the load's own waves. */
+const MOST_BATCHES = 24;
+/** two-sided 95 % points of Student's t for 1 to 23 degrees of freedom (any statistics handbook; checked in the tests against its density) */
+const STUDENT_95 = [
+  12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179, 2.16, 2.145, 2.131, 2.12, 2.11, 2.101, 2.093, 2.086, 2.08, 2.074, 2.069,
+];
+const MOST_SAMPLES = 24_000;
+
+/** Two-sided 95 % factor for a mean of `count` independent values. */
+export function student95(count: number): number {
+  if (count < 2) return Infinity;
+  return STUDENT_95[count - 2] ?? 1.96;
+}
+
+/**
+ * The running current: median over the stretches in which the motor turned and had settled.
+ *
+ * A median of readings that lie on the converter's steps is itself one of the steps; so each reading is spread evenly over its step
+ * first (the grouped median of the statistics handbooks, by the golden-ratio sequence).
+ *
+ * The 95 % bounds join, as root of squares: the run's own scatter, by batch medians, since neighbouring samples are not independent
+ * (ripple, hum, the mechanism's waves); the lopsidedness of the ripple, which noise hides; how far the clamp's zero may have moved under
+ * the press; and what the converter's steps leave open in both. O(n) selection on at most 24,000 samples.
+ */
+export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Float64Array, baseline: Baseline): Run | null {
+  let total = 0;
+  for (const range of ranges) total += range.endIndex - range.startIndex;
+  if (total < 3) return null;
+  const stride = Math.max(1, Math.ceil(total / MOST_SAMPLES));
+  const values = new Float64Array(Math.ceil(total / stride) + ranges.length);
+  const times = new Float64Array(values.length);
+  let count = 0;
+  for (const range of ranges) {
+    for (let i = range.startIndex; i < range.endIndex; i += stride) {
+      values[count] = (baseline.deviationA[i] + baseline.stepA * (((count * GOLDEN) % 1) - 0.5)) * press.sign;
+      times[count++] = timeS[i];
+    }
+  }
+  const used = values.subarray(0, count);
+  const medianA = median(used);
+  const first = timeS[ranges[0].startIndex];
+  const last = timeS[ranges[ranges.length - 1].endIndex - 1];
+  const idleScatterA = baseline.hum === null ? baseline.noiseA : Math.hypot(baseline.noiseA, baseline.hum.amplitudeA / Math.SQRT2);
+  const scatterA = shortScatter(used);
+  const skewA = SKEW * Math.sqrt(Math.max(0, scatterA * scatterA - idleScatterA * idleScatterA));
+  const errorA = Math.hypot(batchError(used), skewA, zeroDoubt(baseline, first, last), stepDoubt(baseline.stepA, scatterA), stepDoubt(baseline.stepA, idleScatterA));
+  return {
+    start_s: first,
+    end_s: last,
+    median_a: medianA,
+    low_a: medianA - errorA,
+    high_a: medianA + errorA,
+    spread_a: robustSigma(used),
+    slope_a_per_s: slopeOf(times.subarray(0, count), used),
+  };
+}
+
+/** of a rectified wave's standard deviation: how far its median, 1/sqrt 2, lies from its mean, 2/pi. Noise moves the one to the other */
+const SKEW = (Math.SQRT1_2 - 2 / Math.PI) / Math.sqrt(0.5 - 4 / (Math.PI * Math.PI));
+
+/** fractional part of the golden ratio: its multiples fill the unit interval as evenly as any sequence */
+const GOLDEN = 0.618_033_988_749_894_9;
+
+/** Autocorrelation of the batches above this cannot be told from a trend. */
+const MOST_LAGGED = 0.5;
+
+/**
+ * Half width of the 95 % interval of the median by the method of batch means: the run is cut into equal batches, the scatter of their
+ * medians gives the standard error, and what neighbouring batches have in common makes them count as fewer,
+ * n (1 - r)/(1 + r) of them (first-order autocorrelation; any handbook on time series).
+ */
+function batchError(values: Float64Array): number {
+  const batches = Math.max(2, Math.min(MOST_BATCHES, Math.floor(values.length / 8)));
+  const medians = new Float64Array(batches);
+  for (let b = 0; b < batches; b++) {
+    const from = Math.floor((values.length * b) / batches);
+    medians[b] = median(values.subarray(from, Math.max(from + 1, Math.floor((values.length * (b + 1)) / batches))));
+  }
+  const meanA = mean(medians);
+  let squares = 0;
+  let lagged = 0;
+  for (let b = 0; b < batches; b++) {
+    squares += (medians[b] - meanA) ** 2;
+    if (b > 0) lagged += (medians[b] - meanA) * (medians[b - 1] - meanA);
+  }
+  if (!(squares > 0)) return 0;
+  // the estimate of r from n values is low by about 1/n
+  const r = Math.max(0, Math.min(MOST_LAGGED, lagged / squares + 1 / batches));
+  const independent = Math.max(2, (batches * (1 - r)) / (1 + r));
+  return student95(Math.round(independent)) * Math.sqrt(squares / (batches - 1) / independent);
+}
+
+function slopeOf(timeS: Float64Array, values: Float64Array): number {
+  let meanT = 0;
+  let meanV = 0;
+  for (let i = 0; i < values.length; i++) {
+    meanT += timeS[i];
+    meanV += values[i];
+  }
+  meanT /= values.length;
+  meanV /= values.length;
+  let across = 0;
+  let along = 0;
+  for (let i = 0; i < values.length; i++) {
+    across += (timeS[i] - meanT) * (values[i] - meanV);
+    along += (timeS[i] - meanT) ** 2;
+  }
+  return along > 0 ? across / along : 0;
+}

@@ -1,0 +1,62 @@
+import { median } from '../../../stats.ts';
+import type { Shape } from './envelope.ts';
+import { INRUSH } from '../settings.ts';
+
+/** cells; a level is read over at least this many (40 ms) */
+const FEWEST_CELLS = 8;
+/** s; a slow clamp shows the top of a rush at most this much later than it was. Common practice for clamps of 20 Hz (3 time constants: 24 ms) */
+const RISE_S = 0.05;
+/** of the top; the rounded top itself, which a slow clamp draws out, is no settled level */
+const FALLEN_TO = 0.92;
+
+export interface Settled {
+  /** where the rush is over; the end of what was looked at when it never is */
+  readonly cell: number;
+  /** cells in which it fell to the half; 0 when it is not known */
+  readonly halfCells: number;
+}
+
+/**
+ * Cell before `to` from which a rush of current that began at cell `from` and was highest at cell `top` is over.
+ *
+ * The excess of a motor that speeds up dies away as exp(-t/tau) with a tau that is not known beforehand. So each moment is compared with
+ * the median of the stretch as long again that follows it: what is left to fall there must be a small share of the whole fall, or as many
+ * half-times of the fall must have passed as that share takes. Nothing later counts, so waves of the load, a heavy stretch or a stall
+ * further on do not move the answer.
+ *
+ * @param to cell up to which the current may be looked at: the next lost contact, or the end
+ * @param noiseA doubt of one cell's level, A
+ */
+export function settle(shape: Shape, from: number, top: number, to: number, noiseA: number): Settled {
+  const { levelA } = shape;
+  const last = Math.min(Math.max(to, top), shape.cells);
+  let summit = top;
+  const highest = Math.min(last - 2, top + Math.round(RISE_S / shape.stepS));
+  while (summit < highest && Math.max(levelA[summit + 1], levelA[summit + 2]) > levelA[summit]) summit++;
+  const topA = levelA[summit];
+  let fallen = summit;
+  while (fallen < last && levelA[fallen] > FALLEN_TO * topA) fallen++;
+  for (let k = fallen < last ? fallen : summit; k < last; k = nextCell(k, from)) {
+    const end = Math.min(last, k + Math.max(FEWEST_CELLS, k - from));
+    const aheadA = median(levelA.subarray(k, end));
+    const bandA = Math.max(INRUSH.settledShare * (topA - aheadA), 0.005 * aheadA, 2 * noiseA);
+    const halfCells = halfTime(levelA, summit, k, (topA + aheadA) / 2);
+    if (levelA[k] - aheadA <= bandA || k - summit >= HALF_TIMES * halfCells) return { cell: k, halfCells };
+  }
+  return { cell: last, halfCells: 0 };
+}
+
+/** Cells from the summit until the level is below `halfA`. */
+function halfTime(levelA: Float64Array, summit: number, before: number, halfA: number): number {
+  let k = summit;
+  while (k < before && levelA[k] > halfA) k++;
+  return k - summit;
+}
+
+/** an exponential is down to `INRUSH.settledShare` after this many of its half-times */
+const HALF_TIMES = -Math.log2(INRUSH.settledShare);
+
+/** Every cell at first, later every twentieth of the time passed: the answer need not be finer, and the work stays linear. */
+function nextCell(k: number, from: number): number {
+  return k + Math.max(1, Math.floor((k - from) / 20));
+}

@@ -1,0 +1,68 @@
+import { standsAtEnd } from '../sensor/full-scale.ts';
+import { NEAR_TOP, type Plateau } from './plateaus.ts';
+import type { PressView, TraceLevels } from '../presses/press-view.ts';
+import { INRUSH, STALL } from '../settings.ts';
+
+/** of the level; so much restlessness that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
+const ALIVE_SHARE = 0.015;
+
+/** Only one level in the whole press: either it ran throughout or it never turned. */
+export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): 'ran' | 'locked' | 'unclear' {
+  const top = view.plateaus.top[0];
+  if (top === undefined) return 'ran';
+  const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
+  const peaked = !view.press.startsMidway && view.peak.peakA > INRUSH.overRun * levelA;
+  // a motor thrown back by its stop overshoots too, but stands far above the level at which it runs elsewhere
+  const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;
+  if (peaked && !standsHigh) return 'ran';
+  const rippleA2 = top.restlessA2 - common.idleRestlessA2;
+  if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
+  if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
+  if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
+  if (common.runA !== null) return 'ran';
+  if (rippleA2 > Math.max(2 * common.idleRestlessA2, (0.01 * levelA) ** 2)) return 'ran';
+  if (runLimitsA !== undefined) return levelA > 1.3 * runLimitsA[1] ? 'locked' : 'ran';
+  return view.press.startsMidway ? 'unclear' : 'locked';
+}
+
+/** How far over the running level a plateau must stand to be a stall; one at the end of the sensor's range need only be told from the run. */
+export function overRun(plateau: Plateau, view: PressView, common: TraceLevels): number {
+  const atEnd = plateau.from > view.settled && standsAtEnd(plateau, view.shape, view.peak.peakA, common.idleRestlessA2);
+  return atEnd ? 1 / NEAR_TOP : STALL.overRun;
+}
+
+/**
+ * Whether a high plateau is a standing motor. Every cue adds or takes weight; no single one decides, because each fails somewhere: a slow
+ * clamp lowers the switch-on peak, a noisy one hides the ripple, a mechanism can be heavy and even.
+ */
+export function isStall(plateau: Plateau, view: PressView, common: TraceLevels): boolean {
+  const runA = view.runA ?? common.runA;
+  if (runA !== null && plateau.levelA < overRun(plateau, view, common) * runA) return false;
+  const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
+  if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
+  let weight = 0;
+  if (peakA === null) weight += 0.5;
+  else if (plateau.levelA > 0.97 * peakA) weight += 2;
+  else if (plateau.levelA > 0.85 * peakA) weight += 1;
+  if (runA !== null && plateau.levelA > 2 * runA) weight += 0.5;
+  const ripple = rippleWeight(plateau, view, common.idleRestlessA2, runA ?? 0);
+  // no turning motor draws more than at its switch-on from rest; what ripples there are the last bars of a rotor pressed into its stop
+  weight += peakA !== null && plateau.levelA > peakA ? Math.max(ripple, -RIPPLE_HINT) : ripple;
+  const noiseShare = Math.sqrt(common.idleRestlessA2 / 16) / plateau.levelA;
+  if (plateau.wander < 0.01 + noiseShare) weight += 1;
+  else if (plateau.wander > 0.025 + noiseShare) weight -= 1.5;
+  return weight >= 1.5;
+}
+
+/** weight of a ripple that hardly stands out of the clamp's noise, or that a high current speaks against. Scored */
+const RIPPLE_HINT = 0.75;
+
+/** The ripple of a turning motor, gone or still there; says little when it hardly stands out of the clamp's noise. */
+function rippleWeight(plateau: Plateau, view: PressView, idleA2: number, runA: number): number {
+  const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - idleA2;
+  if (aliveA2 < (0.003 * runA) ** 2 || aliveA2 < idleA2) return 0;
+  const left = (plateau.restlessA2 - idleA2) / aliveA2;
+  const strength = aliveA2 > 4 * idleA2 ? 2 : RIPPLE_HINT;
+  if (left < STALL.rippleLeft ** 2) return strength;
+  return left > 0.6 ? -strength : 0;
+}

@@ -1,0 +1,92 @@
+import { median } from '../../../stats.ts';
+import { HIGHEST_SHARE, type RippleWindows } from '../ripple/ripple-windows.ts';
+import { meanShare, type SpeedCourse } from '../ripple/speed-course.ts';
+
+/** tried steepnesses: the standstill current is 0.9 to 5 times the highest seen (a slow clamp or a late switch-on lowers it) */
+const STEEPNESSES = [0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.05, 1.2];
+/** a rotor that stood shows its standstill current (1); a switch-on through the clamp and the coil a little less, 0.6 to 0.9. Scored */
+const EXPECTED = 0.9;
+/** of the usual speed, robust spread over the windows; a speed that keeps within this needs no straightening: a fifth of what a line may be off (1 %) */
+const EVEN_SPEED = 0.002;
+/** weight of what is expected against what concentrates the lines. Scored */
+const EXPECTED_WEIGHT = 3;
+
+/** One press as far as the search for the steepness is concerned. */
+interface Aligned {
+  readonly windows: RippleWindows;
+  readonly course: SpeedCourse | null;
+  /** bins that the idle clamp shows too */
+  readonly idleBins: Uint8Array | null;
+  /** power of the surroundings of each bin, of all windows as recorded */
+  readonly floors: Float64Array;
+}
+
+/**
+ * How steeply the speed of this motor falls with its current: the steepness that gathers the power of the windows' spectra into the
+ * narrowest lines once each is stretched to the usual speed. All presses of a trace count together, since they show one motor; what is expected counts
+ * as well, and alone where the current hardly changes.
+ */
+export function commonSteepness(presses: readonly Aligned[]): number {
+  const used = presses.filter((press) => press.course !== null && press.windows.starts.length > 2 && isUneven(press));
+  if (used.length === 0) return EXPECTED;
+  let best = 0;
+  let most = -Infinity;
+  for (const steepness of STEEPNESSES) {
+    let sum = -(used.length ** 0.5) * EXPECTED_WEIGHT * (steepness - EXPECTED) ** 2;
+    for (const press of used) sum += Math.log(concentration(press, steepness));
+    if (sum > most) [most, best] = [sum, steepness];
+  }
+  return best;
+}
+
+/** Whether the current changed enough to move the speed of a motor. */
+export function isUneven({ windows, course }: Pick<Aligned, 'windows' | 'course'>): boolean {
+  if (course === null) return false;
+  const shares = windows.starts.map((start) => meanShare(course, 1, start, start + windows.length));
+  return Math.max(...shares) - Math.min(...shares) > EVEN_SPEED;
+}
+
+/** How narrow the lines are: sum of squares over squared sum of the power, each bin against its surroundings, by frequency at the usual speed. */
+function concentration({ windows, course, idleBins, floors }: Aligned, steepness: number): number {
+  const { length, starts, spectra, lowestBin } = windows;
+  const last = Math.floor(HIGHEST_SHARE * length);
+  const total = new Float64Array(last + 1);
+  for (const [w, power] of spectra.entries()) {
+    const share = course === null ? 1 : meanShare(course, steepness, starts[w], starts[w] + length);
+    for (let k = lowestBin; k <= last; k++) {
+      const at = k * share;
+      const bin = Math.floor(at);
+      if (bin + 1 >= power.length || (idleBins !== null && (idleBins[bin] === 1 || idleBins[bin + 1] === 1))) continue;
+      total[k] += power[bin] + (power[bin + 1] - power[bin]) * (at - bin);
+    }
+  }
+  return narrowness(total, floors, lowestBin, last);
+}
+
+function narrowness(total: Float64Array, floors: Float64Array, lowestBin: number, last: number): number {
+  let sum = 0;
+  let squares = 0;
+  for (let k = lowestBin; k <= last; k++) {
+    const over = total[k] / floors[k];
+    sum += over;
+    squares += over * over;
+  }
+  return sum > 0 ? squares / (sum * sum) : 1;
+}
+
+/** The same for windows that stand at the usual speed already. */
+export function concentrationOf({ total, lowestBin, length }: RippleWindows, floors: Float64Array): number {
+  return narrowness(total, floors, lowestBin, Math.floor(HIGHEST_SHARE * length));
+}
+
+/** Median of the bins about each bin, every eighth reckoned anew, at least a trifle of the whole. */
+export function floorsOf(total: Float64Array): Float64Array {
+  const least = 1e-9 * total.reduce((most, power) => Math.max(most, power), 1e-300);
+  const floors = new Float64Array(total.length);
+  const step = 8;
+  for (let k = 0; k < total.length; k += step) {
+    const floor = Math.max(least, median(total.subarray(Math.max(1, k - 24), Math.min(total.length, k + 25))));
+    floors.fill(floor, k, k + step);
+  }
+  return floors;
+}

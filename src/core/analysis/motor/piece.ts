@@ -1,0 +1,124 @@
+import type { Trace } from '../../trace.ts';
+import type { Problem } from '../../problems.ts';
+import type { Actuation, GapFields, LimitFlag, Ripple } from '../results.ts';
+import type { ActuationOptions } from '../options.ts';
+import { findBaseline, type Baseline } from './sensor/baseline.ts';
+import { bandwidthOf } from './sensor/clamp-speed.ts';
+import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './wire/feed-voltage.ts';
+import { findingOf } from './finding/finding.ts';
+import { extrasContext, withExtras, type ExtrasContext } from './finding/press-details.ts';
+import { findFlags } from './quantities/limit-crossings.ts';
+import { withoutClippedStarts } from './sensor/full-scale.ts';
+import { inrushFields } from './quantities/inrush/inrush.ts';
+import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
+import { judgeMotion, type Motion } from './motion/motion.ts';
+import { commonLevels, viewPress, type PressView } from './presses/press-view.ts';
+import { recordingProblems } from './sensor/plausibility.ts';
+import { findPresses, type Presses } from './presses/presses.ts';
+import { readingProblems } from './finding/reading-problems.ts';
+import { readRipples } from './ripple/ripple.ts';
+import { runFields } from './motion/run.ts';
+import { describeSampling, type Sampling } from './sensor/sampling.ts';
+import { shapeBetween, SMOOTH_S } from './motion/envelope.ts';
+import { supplyFields } from './quantities/supply/supply.ts';
+import { median } from '../../stats.ts';
+
+/** Everything one stretch of a recording shows. */
+export interface Piece {
+  readonly samples: number;
+  readonly startS: number;
+  readonly endS: number;
+  readonly rateHz: number;
+  readonly gaps: readonly GapFields[];
+  readonly place: LeadPlace;
+  readonly hasVoltage: boolean;
+  readonly topV: number;
+  readonly deadPresses: number;
+  readonly certain: boolean;
+  readonly baseline: { readonly current_a: number; readonly noise_a: number };
+  readonly actuations: readonly Actuation[];
+  readonly flags: readonly LimitFlag[];
+  readonly problems: readonly Problem[];
+}
+
+/** Reads one stretch that fits in memory. Linear in the number of samples. */
+export function readPiece(trace: Trace, options: ActuationOptions): Piece {
+  const sampling = describeSampling(trace.timeS, trace.gaps);
+  const baseline = findBaseline(trace.timeS, trace.currentA, sampling);
+  const lead = placeOfLead(trace.voltageV, baseline.idle);
+  const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
+  const presses = findPresses(trace.timeS, baseline, sampling, feed);
+  const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
+  const common = commonLevels(views, idleRestless(baseline, sampling));
+  const context = extrasContext(trace, baseline, sampling, presses.presses, lead.place, options);
+  const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
+  const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
+  const ripples = readRipples(presses.presses, motions.map((motion) => motion.running), baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, bandwidthOf(context.clamp));
+  const actuations = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
+  const count = trace.timeS.length;
+  return {
+    samples: count,
+    startS: count > 0 ? trace.timeS[0] : 0,
+    endS: count > 0 ? trace.timeS[count - 1] : 0,
+    rateHz: sampling.rateHz,
+    gaps: sampling.gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
+    place: lead.place,
+    hasVoltage: trace.voltageV !== null,
+    topV: lead.topV,
+    deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, lead.topV, presses, sampling) : 0,
+    certain: motions.every((motion) => motion.certain),
+    baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
+    actuations,
+    flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
+    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.folding)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context)],
+  };
+}
+
+function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, place: LeadPlace, context: ExtrasContext): Actuation {
+  const { press } = view;
+  const { trace, baseline, sampling, options } = context;
+  const { timeS } = trace;
+  const run = runFields(press, motion.running, timeS, baseline);
+  const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
+  // a break that ends a stall, as a cut-out does, is none in a running motor
+  const atOnce = Math.max(2 * view.shape.step, Math.round(SMOOTH_S * sampling.rateHz));
+  const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
+  const actuation: Actuation = {
+    start_s: timeS[press.startIndex],
+    end_s: timeS[Math.min(press.endIndex, timeS.length - 1)],
+    direction: press.sign > 0 ? 'forward' : 'reverse',
+    inrush: peaked && motion.inrushEnd !== null ? inrushFields(press, view.peak, motion.inrushEnd, timeS, baseline) : null,
+    run,
+    stalls: motion.stalls.map((stall) => ({ start_s: timeS[stall.startIndex], end_s: timeS[Math.min(stall.endIndex, timeS.length - 1)], level_a: stall.levelA, at: stall.at })),
+    dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
+    ripple,
+    supply: trace.voltageV === null ? null : supplyFields({ press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp }, motion),
+    finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
+  };
+  return withExtras(actuation, view, motion, context);
+}
+
+/** The highest current at a switch-on from rest or while standing, A: a little less than the motor's standing current. */
+function highestOf(views: readonly PressView[], motions: readonly Motion[]): number {
+  let highestA = 0;
+  for (const [v, view] of views.entries()) {
+    if (view.press.fromRest && !view.press.startsMidway) highestA = Math.max(highestA, view.peak.peakA);
+    for (const stall of motions[v].stalls) highestA = Math.max(highestA, stall.levelA);
+  }
+  return highestA;
+}
+
+/** The power about the smoothed level of the idle clamp, made the same way as that of a press. */
+function idleRestless(baseline: Baseline, sampling: Sampling): number {
+  const { idle } = baseline;
+  let best = 0;
+  for (let r = 0; r < idle.length; r += 2) if (idle[r + 1] - idle[r] > idle[best + 1] - idle[best]) best = r;
+  if (idle.length === 0 || idle[best + 1] - idle[best] < 4) return 0;
+  return median(shapeBetween(idle[best], Math.min(idle[best + 1], idle[best] + 100_000), 1, baseline.deviationA, sampling).restlessA2);
+}
+
+/** Presses the feed's voltage shows during which no current flowed. */
+function countDead(voltageV: Float32Array, onV: number, presses: Presses, sampling: Sampling): number {
+  const shortest = Math.max(2, Math.round(0.05 * sampling.rateHz));
+  return feedUp(voltageV, onV, shortest).filter((up) => !presses.presses.some((press) => press.startIndex < up.endIndex && press.endIndex > up.startIndex)).length;
+}

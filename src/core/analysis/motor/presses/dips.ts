@@ -1,0 +1,69 @@
+import { median, quantile } from '../../../stats.ts';
+import { topOf } from '../motion/levels.ts';
+import { PRESS } from '../settings.ts';
+import type { IndexRange } from './presses.ts';
+import type { Pulse } from './pulses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+
+/** s; contact bounce at make is over within some 10 ms (common practice, no published source) */
+export const BOUNCE_S = 0.03;
+
+/** of the level; a slow clamp shows a short break as a dip that does not reach zero. Scored */
+const DIP_SHARE = 0.4;
+
+/** time constants for which a first-order clamp shows a break as a dip that stays above 5 %: 3 of the fall, half of one of the rise */
+const DIP_LASTS = 3.5;
+
+/**
+ * Samples that a break can last and still be a dip: after some time constants of this clamp, as its fall at the switch-offs shows them,
+ * a lost contact shows as nothing at all. What dips longer and stays above is a mechanism that runs free through its play.
+ * No bound where no switch-off is seen.
+ */
+export function longestDipOf(groups: readonly (readonly Pulse[])[], deviationA: Float32Array): number {
+  const falls: number[] = [];
+  for (const group of groups) {
+    const last = group[group.length - 1];
+    const levelA = median(deviationA.subarray(Math.max(last.startIndex, last.endIndex - 20), last.endIndex)) * last.sign;
+    let to = last.endIndex - 1;
+    while (to < deviationA.length && deviationA[to] * last.sign > 0.4 * levelA) to++;
+    let from = to;
+    while (from > last.startIndex && deviationA[from - 1] * last.sign < 0.8 * levelA) from--;
+    // a braking current pulls the clamp on past zero, and so faster through the same fall
+    const brakingA = topOf(deviationA, to, Math.min(deviationA.length, to + 4 * (to - from + 1)), -last.sign);
+    if (to < deviationA.length) falls.push((to - from + 1) / Math.log((0.8 * levelA + brakingA) / (0.4 * levelA + brakingA)));
+  }
+  return falls.length > 0 ? DIP_LASTS * median(falls) : Infinity;
+}
+
+/** Breaks that a slow clamp shows as dips only: far below every other level of the press, for at least 4 ms. */
+export function partialBreaks(startIndex: number, endIndex: number, sign: number, known: readonly IndexRange[], timeS: Float64Array, deviationA: Float32Array, thresholdA: number, sampling: Sampling, longestDip: number): IndexRange[] {
+  const stride = Math.max(1, (endIndex - startIndex) >> 12);
+  const levels: number[] = [];
+  for (let i = startIndex; i < endIndex; i += stride) levels.push(deviationA[i] * sign);
+  if (levels.length < 20) return [];
+  const limitA = DIP_SHARE * quantile(levels, 0.2);
+  if (limitA < thresholdA) return [];
+  const shortest = Math.max(2, Math.round(0.004 * sampling.rateHz));
+  const guard = Math.round(0.04 * sampling.rateHz);
+  const found: IndexRange[] = [];
+  let from = -1;
+  for (let i = startIndex; i < endIndex - guard; i++) {
+    const low = deviationA[i] * sign < limitA;
+    if (low && from < 0) from = i;
+    if (low || from < 0) continue;
+    const range = { startIndex: from, endIndex: i };
+    from = -1;
+    if (range.endIndex - range.startIndex < shortest || range.endIndex - range.startIndex > longestDip || timeS[range.startIndex] - timeS[startIndex] < BOUNCE_S) continue;
+    if (timeS[range.endIndex] - timeS[range.startIndex] > PRESS.handS || !isDip(range, startIndex, endIndex, guard, sign, deviationA)) continue;
+    if (!known.some((other) => other.startIndex < range.endIndex + guard && other.endIndex > range.startIndex - guard)) found.push(range);
+  }
+  return found;
+}
+
+/** Whether the current was clearly higher on both sides. */
+function isDip(range: IndexRange, startIndex: number, endIndex: number, guard: number, sign: number, deviationA: Float32Array): boolean {
+  const before = median(deviationA.subarray(Math.max(startIndex, range.startIndex - guard), range.startIndex)) * sign;
+  const after = median(deviationA.subarray(range.endIndex, Math.min(endIndex, range.endIndex + guard))) * sign;
+  const lowest = Math.min(...deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * sign));
+  return lowest < 0.3 * Math.min(before, after);
+}

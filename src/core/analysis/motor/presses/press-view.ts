@@ -1,0 +1,89 @@
+import { median } from '../../../stats.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import { findPeak, type Peak } from '../quantities/inrush/inrush.ts';
+import { findPlateaus, type Plateaus } from '../motion/plateaus.ts';
+import type { Press } from './presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { INRUSH } from '../settings.ts';
+import { settle } from '../motion/settling.ts';
+import { shapeOf, SMOOTH_S, type Shape } from '../motion/envelope.ts';
+
+/** One press, looked at by itself. */
+export interface PressView {
+  readonly press: Press;
+  readonly shape: Shape;
+  readonly peak: Peak;
+  /** cell in which the current had come down to the running level, at the earliest */
+  readonly settled: number;
+  /** cells in which the switch-on peak fell to the half: how slowly this motor gains speed */
+  readonly halfCells: number;
+  /** doubt of one cell's level by the clamp's noise, A */
+  readonly cellNoiseA: number;
+  readonly plateaus: Plateaus;
+  /** running level by the press alone: what is left outside the plateaus, A; null when nothing is */
+  readonly runA: number | null;
+}
+
+/** What the presses of one trace say together; null where they do not tell. */
+export interface TraceLevels {
+  readonly runA: number | null;
+  /** the lowest of them */
+  readonly lowestRunA: number | null;
+  readonly peakA: number | null;
+  /** mean square of the restless part of the idle clamp, A² */
+  readonly idleRestlessA2: number;
+}
+
+export function viewPress(press: Press, baseline: Baseline, sampling: Sampling): PressView {
+  const shape = shapeOf(press, baseline, sampling);
+  const peak = findPeak(press, baseline, sampling);
+  const noiseA2 = baseline.noiseA * baseline.noiseA;
+  const skip = disturbedCells(press, shape);
+  const cellNoiseA = baseline.noiseA / Math.sqrt(Math.max(1, SMOOTH_S * sampling.rateHz));
+  const firstLoss = press.dropouts.length > 0 ? cellAt(shape, press.dropouts[0].startIndex) - smearCells(shape) : shape.cells;
+  const { cell: settled, halfCells } = press.startsMidway ? { cell: 0, halfCells: 0 } : settle(shape, 0, Math.min(shape.cells - 1, cellAt(shape, peak.index) + 1), firstLoss, cellNoiseA);
+  const plateaus = findPlateaus(shape, settled, noiseA2, skip);
+  const enough = plateaus.restCells * shape.stepS >= 0.04;
+  return { press, shape, peak, settled, halfCells, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
+}
+
+/** s; how long a motor that had lost its feed takes to be back at its level. Scored */
+export const RECOVER_S = 0.1;
+
+/** Cells in which a lost contact, or the rush of current after it, hides the level. */
+function disturbedCells(press: Press, shape: Shape): Uint8Array {
+  const skip = new Uint8Array(shape.cells);
+  for (const range of press.dropouts) {
+    const from = Math.floor((range.startIndex - shape.startIndex) / shape.step) - 2;
+    const to = Math.ceil((range.endIndex - shape.startIndex) / shape.step + RECOVER_S / shape.stepS);
+    skip.fill(1, Math.max(0, from), Math.min(shape.cells, to));
+  }
+  return skip;
+}
+
+/** Levels that the presses of a trace have in common: a press that shows too little is judged by its neighbours. */
+export function commonLevels(views: readonly PressView[], idleRestlessA2: number): TraceLevels {
+  const runs: number[] = [];
+  const peaks: number[] = [];
+  for (const view of views) {
+    const top = view.plateaus.top[0];
+    const peaked = !view.press.startsMidway && view.press.fromRest && top !== undefined && view.peak.peakA > INRUSH.overRun * lowestOf(view);
+    if (peaked) peaks.push(view.peak.peakA);
+    if (top !== undefined && (peaked || view.runA !== null)) runs.push(lowestOf(view));
+  }
+  return { runA: runs.length > 0 ? median(runs) : null, lowestRunA: runs.length > 0 ? Math.min(...runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, idleRestlessA2 };
+}
+
+function lowestOf(view: PressView): number {
+  const topA = view.plateaus.top[0]?.levelA ?? Infinity;
+  return view.runA === null ? topA : Math.min(topA, view.runA);
+}
+
+export function cellAt(shape: Shape, index: number): number {
+  return Math.floor((index - shape.startIndex) / shape.step);
+}
+
+/** Cells over which the smoothing spreads a break of the current. */
+export function smearCells(shape: Shape): number {
+  return Math.ceil(SMOOTH_S / 2 / shape.stepS);
+}

@@ -1,0 +1,111 @@
+import { median } from '../../../stats.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import { isBraking, splitAfterBraking } from './braking.ts';
+import { BOUNCE_S, longestDipOf, partialBreaks } from './dips.ts';
+import { findPulses, type Pulse } from './pulses.ts';
+import { groupPulses, isNoBreak } from './same-press.ts';
+import { isHole, type Sampling } from '../sensor/sampling.ts';
+import { PRESS } from '../settings.ts';
+import type { FeedVoltage } from '../wire/feed-voltage.ts';
+
+export interface IndexRange {
+  readonly startIndex: number;
+  readonly endIndex: number;
+}
+
+/** The longest part of some stretches without a hole in time; null when there is none. */
+export function longestWhole(ranges: readonly IndexRange[], sampling: Sampling): IndexRange | null {
+  let best: IndexRange | null = null;
+  for (const { startIndex, endIndex } of ranges) {
+    let from = startIndex;
+    for (const hole of [...sampling.holes, endIndex]) {
+      if (hole <= from) continue;
+      const to = Math.min(hole, endIndex);
+      if (best === null || to - from > best.endIndex - best.startIndex) best = { startIndex: from, endIndex: to };
+      from = to;
+    }
+  }
+  return best;
+}
+
+/** One press of the switch, from made to broken, as samples. */
+export interface Press extends IndexRange {
+  readonly sign: 1 | -1;
+  /** the trace began (or came out of a hole) with the current already flowing */
+  readonly startsMidway: boolean;
+  readonly endsMidway: boolean;
+  /** the motor was still turning the other way, or on, when this press began: its peak is no measure of the motor at rest */
+  readonly fromRest: boolean;
+  /** breaks of the current while the switch was held */
+  readonly dropouts: readonly IndexRange[];
+}
+
+export interface Presses {
+  readonly presses: Press[];
+  /** braking currents after the switch opened; part of no press */
+  readonly braking: IndexRange[];
+  readonly thresholdA: number;
+}
+
+/**
+ * Joins pulses of current into presses of the switch. Contact chatter and short losses of contact stay within one press; current of the
+ * other sign that dies away after the switch has opened is braking, not a press; a change of sign that holds a level is a reversal.
+ */
+export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null): Presses {
+  const scan = findPulses(baseline, sampling);
+  const pulses = scan.pulses.filter((pulse) => isReal(pulse, timeS, baseline.deviationA, scan.thresholdA)).flatMap((pulse, p, all) => splitAfterBraking(pulse, all[p - 1], timeS, baseline.deviationA, sampling));
+  const braking: IndexRange[] = [];
+  const driven: Pulse[] = [];
+  for (const [p, pulse] of pulses.entries()) {
+    const last = driven.at(-1);
+    // the first part of a split pulse runs straight into the press
+    const next = pulses.at(p + 1);
+    const runsInto = next !== undefined && next.startIndex === pulse.endIndex && next.sign === pulse.sign;
+    if (last !== undefined && (isBraking(pulse, last, timeS, baseline.deviationA, sampling, scan.thresholdA, feed) || runsInto)) braking.push(pulse);
+    else driven.push(pulse);
+  }
+  const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
+  const presses: Press[] = [];
+  const longestDip = longestDipOf(groups, baseline.deviationA);
+  for (const group of groups) presses.push(toPress(group, presses.at(-1), timeS, baseline.deviationA, scan.thresholdA, sampling, longestDip));
+  return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
+}
+
+function spanS(range: IndexRange, timeS: Float64Array, sampling: Sampling): number {
+  return timeS[range.endIndex - 1] - timeS[range.startIndex] + sampling.periodS;
+}
+
+/** A pulse must pass the threshold clearly, or last: a lone spike is a disturbance. */
+function isReal(pulse: Pulse, timeS: Float64Array, deviationA: Float32Array, thresholdA: number): boolean {
+  const samples = pulse.tailIndex - pulse.startIndex;
+  if (samples < 2) return false;
+  if (timeS[pulse.tailIndex - 1] - timeS[pulse.startIndex] > 0.05) return true;
+  const levelA = median(deviationA.subarray(pulse.startIndex, pulse.tailIndex)) * pulse.sign;
+  return levelA > thresholdA * 1.1;
+}
+
+function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Float64Array, deviationA: Float32Array, thresholdA: number, sampling: Sampling, longestDip: number): Press {
+  const first = group[0];
+  const last = group[group.length - 1];
+  const dropouts: IndexRange[] = [];
+  for (let g = 1; g < group.length; g++) {
+    const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
+    // chatter in the first moments is the contact being made, not lost
+    if (timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group[g - 1], group[g], deviationA)) dropouts.push(range);
+  }
+  const count = timeS.length;
+  const startsMidway = first.startIndex <= 1 || isHole(sampling, first.startIndex);
+  const endsMidway = last.tailIndex >= count - 1 || isHole(sampling, last.tailIndex);
+  dropouts.push(...partialBreaks(first.startIndex, last.endIndex, first.sign, dropouts, timeS, deviationA, thresholdA, sampling, longestDip));
+  dropouts.sort((a, b) => a.startIndex - b.startIndex);
+  const restS = before === undefined ? Infinity : timeS[first.startIndex] - timeS[before.endIndex - 1];
+  return {
+    startIndex: first.startIndex,
+    endIndex: Math.max(last.endIndex, first.startIndex + 1),
+    sign: first.sign,
+    startsMidway,
+    endsMidway,
+    fromRest: restS > PRESS.coastS,
+    dropouts,
+  };
+}

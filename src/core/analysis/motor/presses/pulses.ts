@@ -1,0 +1,166 @@
+import { median } from '../../../stats.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import { PRESS } from '../settings.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+
+/** A stretch of current of one sign, `[startIndex, endIndex)`. */
+export interface Pulse {
+  startIndex: number;
+  endIndex: number;
+  sign: 1 | -1;
+  /** end of the tail a slow clamp draws after the switch has opened; not before endIndex */
+  tailIndex: number;
+}
+
+export interface Scan {
+  readonly pulses: Pulse[];
+  /** A; readings below are taken for no current */
+  readonly thresholdA: number;
+}
+
+/** s; the reading is averaged over this before it is compared with the threshold, which a fast logger needs and a slow one does not notice */
+const SMOOTH_S = 0.001;
+/** s; the current must be gone this long to end a pulse: less is the chatter of one contact */
+const QUIET_S = 0.002;
+/** how far above the idle reading's 99.5 % reach the threshold lies: normal noise then passes it about once in 10^8 samples (2.58 x 2.2 = 5.7 sigma) */
+const REACH_FACTOR = 2.2;
+
+/**
+ * Cuts the trace into pulses of current. The threshold follows the noise of this clamp in this trace and, for large motors, their
+ * usual current; hysteresis keeps hum from splitting a pulse. Start and end are then walked to the sample where the current left and
+ * began to leave its level. O(n).
+ */
+export function findPulses(baseline: Baseline, sampling: Sampling): Scan {
+  const deviationA = baseline.deviationA;
+  const smooth = Math.max(1, Math.round(SMOOTH_S * sampling.rateHz));
+  const noiseA = baseline.reachA * REACH_FACTOR;
+  const firstA = Math.max(PRESS.floorA, noiseA);
+  const usualA = usualCurrent(deviationA, firstA);
+  const thresholdA = Math.max(firstA, PRESS.floorShare * usualA);
+  const pulses = scan(deviationA, smooth, thresholdA, Math.max(2, Math.round(QUIET_S * sampling.rateHz)));
+  for (const pulse of pulses) refineEdges(pulse, deviationA, thresholdA, noiseA, sampling);
+  return { pulses, thresholdA };
+}
+
+function usualCurrent(deviationA: Float32Array, thresholdA: number): number {
+  const stride = Math.max(1, Math.floor(deviationA.length / 20_000));
+  const active: number[] = [];
+  for (let i = 0; i < deviationA.length; i += stride) if (Math.abs(deviationA[i]) > thresholdA) active.push(Math.abs(deviationA[i]));
+  return active.length > 0 ? median(active) : 0;
+}
+
+function scan(deviationA: Float32Array, smooth: number, thresholdA: number, quietSamples: number): Pulse[] {
+  const count = deviationA.length;
+  const lowSum = thresholdA * 0.6 * smooth;
+  const highSum = thresholdA * smooth;
+  const pulses: Pulse[] = [];
+  let sum = 0;
+  let sign = 0;
+  let startIndex = 0;
+  let quiet = 0;
+  for (let i = 0; i < count; i++) {
+    sum += deviationA[i];
+    if (i >= smooth) sum -= deviationA[i - smooth];
+    if (sign === 0) {
+      if (sum > highSum || sum < -highSum) {
+        sign = sum > 0 ? 1 : -1;
+        startIndex = Math.max(0, i - smooth + 1);
+        quiet = 0;
+      }
+      continue;
+    }
+    const along = sum * sign;
+    if (along >= lowSum) {
+      quiet = 0;
+      continue;
+    }
+    quiet++;
+    const reversed = along < -highSum;
+    if (quiet < quietSamples && !reversed) continue;
+    pulses.push({ startIndex, endIndex: i - quiet + 1, sign: sign as 1 | -1, tailIndex: i - quiet + 1 });
+    sign = reversed ? -sign : 0;
+    startIndex = Math.max(0, i - smooth + 1);
+    quiet = 0;
+  }
+  if (sign !== 0) pulses.push({ startIndex, endIndex: count, sign: sign as 1 | -1, tailIndex: count });
+  return pulses;
+}
+
+/** The level must fall below this share of what it was just before for the switch to count as open. */
+const OPEN_SHARE = 0.8;
+/** s; how long before the end the level is read */
+const BEFORE_S = 0.04;
+
+function refineEdges(pulse: Pulse, deviationA: Float32Array, thresholdA: number, noiseA: number, sampling: Sampling): void {
+  const { sign } = pulse;
+  const onA = Math.max(noiseA, thresholdA * 0.5);
+  let start = pulse.startIndex;
+  const limit = Math.max(0, start - 3 - Math.round(0.003 * sampling.rateHz));
+  while (start < pulse.endIndex - 1 && deviationA[start] * sign < onA) start++;
+  while (start > limit && deviationA[start - 1] * sign >= onA) start--;
+  pulse.startIndex = start;
+  let end = pulse.endIndex;
+  while (end > start + 1 && deviationA[end - 1] * sign < thresholdA * 0.6) end--;
+  pulse.tailIndex = end;
+  pulse.endIndex = end;
+  if (end >= deviationA.length) return;
+  const cut = rebound(deviationA, start, end, sign, sampling);
+  if (cut !== null) {
+    pulse.endIndex = cut;
+    return;
+  }
+  // a slow clamp, or a diode across the motor, draws the end out: the switch opened where the fall began
+  const before = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
+  let fall = end;
+  for (let round = 0; round < 3; round++) {
+    const from = Math.max(start, fall - before);
+    if (fall - from < 3) break;
+    const levelA = median(deviationA.subarray(from, fall)) * sign;
+    let at = fall;
+    const stop = Math.max(start + 1, end - 2 * before);
+    while (at > stop && deviationA[at - 1] * sign < Math.min(levelA * OPEN_SHARE, levelA - noiseA)) at--;
+    if (at === fall) break;
+    fall = at;
+  }
+  if (isFall(deviationA, fall, end, sign)) pulse.endIndex = fall;
+}
+
+/** Whether the current only goes down from `fall` to `end`, and is down by half within the first third. */
+function isFall(deviationA: Float32Array, fall: number, end: number, sign: number): boolean {
+  if (end - fall < 1) return false;
+  const third = fall + Math.ceil((end - fall) / 3);
+  const topA = deviationA[fall - 1] * sign;
+  return third >= end || deviationA[third] * sign < 0.6 * topA;
+}
+
+/** s; a released mechanism that springs back is at rest within this (common practice, no published source) */
+const REBOUND_S = 0.4;
+/** of the level before; more than this a motor that springs back does not drive through the shorted leads. Scored */
+const REBOUND_SHARE = 0.4;
+/** s; a contact takes the current away this fast, a motor that is freed does not (its mechanical time constant) */
+const CUT_S = 0.004;
+
+/**
+ * A mechanism pressed into its stop springs back when the switch lets go, and the shorted motor then drives a small current of the same
+ * sign: the switch opened at the sharp cut before that hump. Null when the pulse ends otherwise.
+ */
+function rebound(deviationA: Float32Array, start: number, end: number, sign: number, sampling: Sampling): number | null {
+  const cutSamples = Math.max(2, Math.round(CUT_S * sampling.rateHz));
+  // a quick motor's fall from its switch-on peak is as sharp: what is cut off must have been a level
+  const wide = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
+  const first = Math.max(start + wide + 1, end - Math.round(REBOUND_S * sampling.rateHz));
+  let humpA = 0;
+  for (let i = end - 1; i >= first; i--) {
+    const valueA = deviationA[i] * sign;
+    const beforeA = deviationA[Math.max(start, i - cutSamples)] * sign;
+    if (valueA > humpA) humpA = valueA;
+    if (humpA > REBOUND_SHARE * beforeA) continue;
+    const levelA = median(deviationA.subarray(Math.max(start, i - cutSamples - wide), Math.max(start + 1, i - cutSamples + 1))) * sign;
+    if (beforeA < OPEN_SHARE * levelA) continue;
+    let cut = i;
+    while (cut > start + 1 && deviationA[cut - 1] * sign < OPEN_SHARE * levelA) cut--;
+    const lastA = deviationA[Math.max(i, end - Math.max(2, (end - i) >> 3))] * sign;
+    return end - cut > 2 * cutSamples && lastA < 0.5 * humpA ? cut : null;
+  }
+  return null;
+}

@@ -1,0 +1,111 @@
+import { median, quantile } from '../../../stats.ts';
+import { lowerBound } from '../../../trace.ts';
+import { BOUNCE_S } from './dips.ts';
+import type { FeedVoltage } from '../wire/feed-voltage.ts';
+import { meanOf, topOf } from '../motion/levels.ts';
+import type { IndexRange } from './presses.ts';
+import type { Pulse } from './pulses.ts';
+import { PRESS } from '../settings.ts';
+
+/** s; where a contact is known to be bad, a break of this length is likelier its next one than a hand that lets go and presses on the same way. Scored */
+const BAD_CONTACT_S = 0.25;
+
+/**
+ * Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held.
+ * A break too short for a hand proves a bad contact, and then longer ones in the same trace are judged by that.
+ */
+export function groupPulses(pulses: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): Pulse[][] {
+  const groups = groupUpTo(PRESS.handS, pulses, timeS, deviationA, braking, feed);
+  return groups.some((group) => losesContact(group, timeS, deviationA)) ? groupUpTo(BAD_CONTACT_S, pulses, timeS, deviationA, braking, feed) : groups;
+}
+
+function groupUpTo(longestS: number, pulses: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): Pulse[][] {
+  const groups: Pulse[][] = [];
+  for (const pulse of pulses) {
+    const group = groups.at(-1);
+    if (group !== undefined && belongs(longestS, pulse, group, timeS, deviationA, braking, feed)) group.push(pulse);
+    else groups.push([pulse]);
+  }
+  return groups;
+}
+
+/** Whether a press holds a break too short for a hand, other than the chatter of its contacts as they close and open. */
+function losesContact(group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array): boolean {
+  const startS = timeS[group[0].startIndex];
+  const endS = timeS[group[group.length - 1].endIndex - 1];
+  return group.some((pulse, p) => {
+    if (p === 0) return false;
+    const before = group[p - 1];
+    const [lostS, backS] = [timeS[before.endIndex - 1], timeS[pulse.startIndex]];
+    return lostS - startS > BOUNCE_S && endS - backS > BOUNCE_S && backS - lostS <= PRESS.handS && !isNoBreak(before, pulse, deviationA);
+  });
+}
+
+function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): boolean {
+  const last = group[group.length - 1];
+  if (pulse.sign !== last.sign) return false;
+  const fromIndex = last.endIndex;
+  const breakS = timeS[pulse.startIndex] - timeS[fromIndex - 1];
+  if (isNoBreak(last, pulse, deviationA)) return true;
+  if (breakS <= PRESS.handS) return true;
+  // the switch was let go if the motor was braked, or if its feed went dead
+  if (braking.some((range) => range.startIndex >= fromIndex - 1 && range.endIndex <= pulse.startIndex + 1)) return false;
+  if (breakS <= longestS) return true;
+  if (feed !== null) {
+    const held = feed.heldThrough(last.tailIndex, pulse.startIndex);
+    if (held !== null && held) return true;
+  }
+  if (feed === null && isCutOut(group, pulse, timeS, breakS, deviationA)) return true;
+  if (breakS > PRESS.coastS) return false;
+  // a motor that was let go for a moment only comes back at speed: its new peak is well below the one from rest
+  const firstA = topOf(deviationA, group[0].startIndex, Math.min(group[0].endIndex, group[0].startIndex + peakSpan(group[0])), pulse.sign);
+  const againA = topOf(deviationA, pulse.startIndex, Math.min(pulse.endIndex, pulse.startIndex + peakSpan(pulse)), pulse.sign);
+  return againA < 0.8 * firstA;
+}
+
+/** s; a thermal cut-out at an end stop opens after 4 to 90 s (car makers' manuals, outside numbers 3.4); margin for a hot one */
+const CUT_OUT_AFTER_S = 2.5;
+/** s; and closes again within this, as long as the switch is held. Common practice, no published source */
+const CUT_OUT_OPEN_S = 30;
+
+/**
+ * A thermal cut-out: a long flat current that broke off and comes back at the same level, without a switch-on peak and without having
+ * run. A hand that lets go and presses on against the stop looks the same when there is no voltage to tell; the rarer case after so long.
+ */
+function isCutOut(group: readonly Pulse[], after: Pulse, timeS: Float64Array, breakS: number, deviationA: Float32Array): boolean {
+  const before = group[group.length - 1];
+  const { sign } = before;
+  if (breakS > CUT_OUT_OPEN_S) return false;
+  const flatFrom = lowerBound(timeS, timeS[before.endIndex - 1] - CUT_OUT_AFTER_S, before.startIndex, before.endIndex);
+  if (timeS[before.endIndex - 1] - timeS[before.startIndex] < CUT_OUT_AFTER_S + 0.1 && group.length === 1) return false;
+  const levelOf = (from: number, to: number): number => median(deviationA.subarray(from, Math.max(from + 1, to))) * sign;
+  const quarter = Math.max(1, (before.endIndex - flatFrom) >> 2);
+  const lastA = levelOf(before.endIndex - quarter, before.endIndex);
+  for (let from = flatFrom; from + quarter <= before.endIndex; from += quarter) if (Math.abs(levelOf(from, from + quarter) / lastA - 1) > 0.06) return false;
+  // it must have stood: clearly above the lower level at which it ran before
+  if (!group.some((pulse) => ranBelow(pulse, pulse === before ? flatFrom : pulse.endIndex, lastA, deviationA))) return false;
+  const early = after.startIndex + Math.max(1, Math.min((after.endIndex - after.startIndex) >> 2, lowerBound(timeS, timeS[after.startIndex] + 0.1) - after.startIndex));
+  const backA = levelOf(after.startIndex + ((early - after.startIndex) >> 1), early);
+  return backA > 0.85 * lastA && backA < 1.3 * lastA;
+}
+
+function ranBelow(pulse: Pulse, endIndex: number, levelA: number, deviationA: Float32Array): boolean {
+  const levels: number[] = [];
+  const stride = Math.max(1, (endIndex - pulse.startIndex) >> 10);
+  for (let i = pulse.startIndex; i < endIndex; i += stride) levels.push(deviationA[i] * pulse.sign);
+  return levels.length > 10 && quantile(levels, 0.1) < levelA / 1.3;
+}
+
+/** Noise on a small current can dip below the threshold: a break is one only when the current is nearer to nothing than to its level. */
+export function isNoBreak(before: Pulse, after: Pulse, deviationA: Float32Array): boolean {
+  const { sign } = before;
+  const aroundA = Math.min(
+    median(deviationA.subarray(Math.max(before.startIndex, before.endIndex - 20), before.endIndex)) * sign,
+    median(deviationA.subarray(after.startIndex, Math.min(after.endIndex, after.startIndex + 20))) * sign,
+  );
+  return meanOf(deviationA, before.endIndex, after.startIndex) * sign > 0.35 * aroundA;
+}
+
+function peakSpan(pulse: Pulse): number {
+  return Math.max(3, Math.round((pulse.endIndex - pulse.startIndex) * 0.5));
+}

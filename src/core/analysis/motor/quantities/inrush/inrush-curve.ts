@@ -1,0 +1,89 @@
+import type { Actuation, Inrush, Run } from '../../../results.ts';
+import { median } from '../../../../stats.ts';
+import { switchOnPeak } from '../../../../reference/motor.ts';
+import type { Baseline } from '../../sensor/baseline.ts';
+import type { ClampSpeed } from '../../sensor/clamp-speed.ts';
+import { fitSwitchOn, type FitAnswer, type SwitchOnCurve } from './inrush-fit.ts';
+import type { Motion } from '../../motion/motion.ts';
+import type { PressView } from '../../presses/press-view.ts';
+import type { Sampling } from '../../sensor/sampling.ts';
+
+/** mechanical time constants of fall that are fitted, beyond which nothing but the load's own waves is left: 5 leave 0.7 % */
+const FALLS = 5;
+/** points are as far apart as this share of the time since the switch-on: every sample at first, means of more later. About 80 in all */
+const SPREAD = 0.08;
+
+/** Adds the fit of the switch-on, or why there is none, and bounds of the peak where the clamp was too slow for it. */
+export function withFit(inrush: Inrush, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): Inrush {
+  const answer = fitOf(inrush, run, view, motion, baseline, sampling, clamp);
+  const fitted: Inrush = answer.fit === null ? { ...inrush, fit: null, no_fit: answer.why } : { ...inrush, fit: answer.fit };
+  const delayS = (view.peak.index - view.press.startIndex) * sampling.periodS;
+  return inrush.peak_at_least === true ? fitted : { ...fitted, ...peakBounds(fitted, clamp, delayS) };
+}
+
+function fitOf(inrush: Inrush, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): FitAnswer {
+  if (inrush.peak_at_least === true) return { fit: null, why: 'The peak is beyond the end of the sensor\'s range.' };
+  if (!view.press.fromRest) return { fit: null, why: 'The motor was still turning when the switch closed.' };
+  if (run === null) return { fit: null, why: 'The press was too short to show the running level.' };
+  const curve = curveOf(run.median_a, view, motion, baseline, sampling, clamp);
+  return curve === null ? { fit: null, why: 'Samples are missing in the switch-on.' } : fitSwitchOn(curve);
+}
+
+/** The switch-on on a grid that widens with time. */
+function curveOf(runA: number, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): SwitchOnCurve | null {
+  const { press, peak } = view;
+  const { deviationA } = baseline;
+  const fallEnd = (motion.inrushEnd ?? peak.index + 1) - peak.index;
+  let endIndex = Math.min(press.endIndex, peak.index + Math.max(12, Math.round(FALLS * 0.4 * fallEnd)));
+  for (const range of [...press.dropouts, ...motion.stalls]) if (range.startIndex > press.startIndex) endIndex = Math.min(endIndex, range.startIndex);
+  if (sampling.holes.some((hole) => hole > press.startIndex && hole < endIndex)) return null;
+  const timeS: number[] = [];
+  const currentA: number[] = [];
+  for (let i = press.startIndex; i < endIndex; ) {
+    const width = Math.min(endIndex - i, Math.max(1, Math.floor((i - press.startIndex) * SPREAD)));
+    let sum = 0;
+    for (let j = i; j < i + width; j++) sum += deviationA[j] * press.sign;
+    timeS.push((i + (width - 1) / 2 - press.startIndex) * sampling.periodS);
+    currentA.push(sum / width);
+    i += width;
+  }
+  return { timeS, currentA, periodS: sampling.periodS, peakA: peak.peakA, peakAtS: (peak.index - press.startIndex) * sampling.periodS, runA, clampS: clamp.followS, clampAtMostS: clamp.atMostS };
+}
+
+/** of the peak; what the clamp takes off it is worth saying from here (the goal for a peak read right is 5 %) */
+const WORTH_SAYING = 0.05;
+/** of the time from switch to peak; a sensor that follows within this has seen the peak nearly whole (a tenth of the peak's own width) */
+const FAST_SHARE = 0.1;
+
+/**
+ * A clamp that follows slowly rounds the peak off. What flowed lies between what was read and the standstill current of the fit, which
+ * no switch-on can pass. The clamp's lag and L/R add up to the rise that was fitted, so the part that is not the clamp's gives the peak
+ * that a fast sensor would have shown: bounds are given when that differs.
+ */
+function peakBounds(inrush: Inrush, clamp: ClampSpeed, delayS: number): Partial<Inrush> {
+  if (!(clamp.followS > FAST_SHARE * delayS)) return {};
+  const fit = inrush.fit ?? null;
+  if (fit === null) return { low_peak_a: inrush.peak_a, high_peak_a: null };
+  const electricalS = Math.max(1e-5, (fit.tau_electrical_s ?? clamp.followS) - clamp.followS);
+  const peak = switchOnPeak({ standstillA: fit.standstill_a, runA: 0, electricalS, mechanicalS: fit.tau_mechanical_s });
+  const unslowedA = peak === null ? fit.standstill_a : peak.peakA;
+  return unslowedA > (1 + WORTH_SAYING) * inrush.peak_a ? { low_peak_a: inrush.peak_a, high_peak_a: fit.high_standstill_a } : {};
+}
+
+/** of the standstill current; batteries recover and windings warm by some percent between presses */
+const SAME_MOTOR = 1.02;
+
+/**
+ * A motor that was still coasting the other way when the switch closed starts with its own EMF added to the feed's: the standstill current
+ * comes out too high, and nothing in that press alone shows it. The other presses of the same motor do.
+ */
+export function withoutTurningStarts(actuations: readonly Actuation[]): Actuation[] {
+  const fits = actuations.flatMap(({ inrush }) => (inrush?.fit == null ? [] : [inrush.fit.standstill_a]));
+  if (fits.length < 3) return [...actuations];
+  const usualA = median(fits);
+  return actuations.map((actuation) => {
+    const { inrush } = actuation;
+    if (inrush?.fit == null || inrush.fit.low_standstill_a <= SAME_MOTOR * usualA) return actuation;
+    return { ...actuation, inrush: { ...inrush, fit: null, no_fit: 'The standing current comes out higher than in other presses: the motor was still coasting when the switch closed.' } };
+  });
+}

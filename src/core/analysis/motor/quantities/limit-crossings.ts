@@ -1,0 +1,25 @@
+import type { LimitFlag } from '../../results.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+
+/** s; stretches past the limit that lie closer than this are one flag: ripple and hum about the limit are not many events */
+const JOIN_S = 0.05;
+
+/** Stretches in which the reading passed the limit, by magnitude. O(n). */
+export function findFlags(timeS: Float64Array, baseline: Baseline, limitA: number): LimitFlag[] {
+  const flags: LimitFlag[] = [];
+  const deviationA = baseline.deviationA;
+  let last: LimitFlag | null = null;
+  for (let i = 0; i < deviationA.length; i++) {
+    const sizeA = Math.abs(deviationA[i]);
+    if (sizeA <= limitA) continue;
+    const endS = timeS[Math.min(i + 1, timeS.length - 1)];
+    if (last === null || timeS[i] - last.end_s > JOIN_S) {
+      last = { limit_a: limitA, start_s: timeS[i], end_s: endS, peak_a: sizeA };
+      flags.push(last);
+    } else {
+      last.end_s = endS;
+      last.peak_a = Math.max(last.peak_a, sizeA);
+    }
+  }
+  return flags;
+}

@@ -1,0 +1,147 @@
+import { median, quantile, robustSigma } from '../../../../stats.ts';
+import { student95 } from '../../motion/run.ts';
+import type { Cells } from './supply-cells.ts';
+
+/** Volts over amps of one press. */
+export interface Line {
+  /** ohm; negative for a source */
+  readonly slope: number;
+  readonly intercept: number;
+  /** half width of the slope's 95 % bounds, ohm */
+  readonly error: number;
+  /** of the volts about the line, V */
+  readonly scatterV: number;
+}
+
+/** cells; fewer do not carry a standard error of their own, and the scatter of all, which is its floor, rests on many more */
+const FEWEST_CARRYING = 6;
+/** cells; below this many no line is drawn. Three times what a line needs */
+const FEWEST_CELLS = 6;
+/** robust deviations; cells farther off the line lie on an edge or in a chattering contact */
+const MOST_OFF = 5;
+/** of the volts lost at the switch-on; a clamp's lag alone puts its cells so far off, and they are the ones that carry the slope */
+const LAG_SHARE = 0.1;
+
+/** The line without the cells that a chattering contact or an edge has spoilt, which are dropped twice; null when what is left does not carry one. */
+export function fitRobust(cells: Cells): Line | null {
+  const share = noiseShare(cells);
+  const kept = new Uint8Array(cells.currentA.length).fill(1);
+  if (cells.currentA.length < FEWEST_CELLS) return null;
+  let line = fitLine(cells, kept, share);
+  const spreadA = quantile(cells.currentA, 0.99) - quantile(cells.currentA, 0.01);
+  for (let round = 0; round < 2 && line !== null; round++) {
+    const off = offLine(cells, line);
+    const limit = Math.max(MOST_OFF * robustSigma(off.filter((_value, i) => kept[i] === 1)), LAG_SHARE * Math.abs(line.slope) * spreadA, 1e-4);
+    const next = Uint8Array.from(off, (value) => (Math.abs(value) > limit ? 0 : 1));
+    if (next.reduce((sum, one) => sum + one, 0) < FEWEST_CELLS) break;
+    kept.set(next);
+    line = fitLine(cells, kept, share);
+  }
+  return line !== null && hasSecondLevel(cells, kept) ? line : null;
+}
+
+function offLine({ currentA, voltageV }: Cells, { slope, intercept }: Line): Float64Array {
+  return Float64Array.from(voltageV, (volts, i) => volts - intercept - slope * currentA[i]);
+}
+
+/** this many cells, this far (of the usual current) from it and clear of the noise from cell to cell, make a second level; without one the slope rests on noise, hum, ripple and edges */
+const FEWEST_AWAY = 3;
+const AWAY_SHARE = 0.1;
+
+/** A motor that stood at one level all the while says nothing of the feed's slope, however many cells it fills. */
+function hasSecondLevel(cells: Cells, kept: Uint8Array): boolean {
+  const amps = cells.currentA.filter((_value, i) => kept[i] === 1);
+  const usualA = median(amps);
+  let away = 0;
+  const leastA = Math.max(AWAY_SHARE * Math.abs(usualA), (MOST_OFF * wobble(amps)) / Math.sqrt(6));
+  for (let i = 0; i < amps.length; i++) if (Math.abs(amps[i] - usualA) > leastA) away++;
+  return away >= FEWEST_AWAY;
+}
+
+/**
+ * Noise of the voltage cells over that of the current cells, as a ratio of variances; Infinity when the current has none. By second
+ * differences, in which level and slope drop out. A slow logger folds the ripple down into noise of the current, which would flatten a line
+ * fitted as if only the voltage were uncertain.
+ */
+function noiseShare(cells: Cells): number {
+  const wobbleA = wobble(cells.currentA);
+  return wobbleA > 0 ? (wobble(cells.voltageV) / wobbleA) ** 2 : Infinity;
+}
+
+/** Robust deviation of the second differences; of noise that each value has for itself it is the square root of six times. */
+function wobble(values: Float64Array): number {
+  const bends = new Float64Array(Math.max(0, values.length - 2));
+  for (let i = 0; i < bends.length; i++) bends[i] = values[i] - 2 * values[i + 1] + values[i + 2];
+  return robustSigma(bends);
+}
+
+/** of a cell's weight in its own fit; beyond it the residual says nothing of the cell's error */
+const MOST_LEVERAGE = 0.9;
+
+/**
+ * Straight line with both axes uncertain (Deming 1943), `share` the ratio of their noise variances; least squares in volts when it is
+ * infinite.
+ *
+ * The slope rests on the few cells of the switch-on, which are also those that the clamp's lag and an edge put off the line: the standard
+ * error takes each cell's own residual (heteroskedasticity-consistent, with the leverage taken out: MacKinnon and White 1985, HC3) and
+ * their correlation with the cells before (Newey and West 1987, with their usual number of lags), Student's t the number of cells that carry
+ * the slope. The scatter of all cells, with their autocorrelation counted, is its floor.
+ */
+function fitLine({ currentA, voltageV }: Cells, kept: Uint8Array, share: number): Line | null {
+  const count = currentA.length;
+  let used = 0;
+  let meanA = 0;
+  let meanV = 0;
+  for (let i = 0; i < count; i++) {
+    if (kept[i] === 0) continue;
+    used++;
+    meanA += currentA[i];
+    meanV += voltageV[i];
+  }
+  meanA /= used;
+  meanV /= used;
+  let along = 0;
+  let across = 0;
+  let upright = 0;
+  for (let i = 0; i < count; i++) {
+    if (kept[i] === 0) continue;
+    const amps = currentA[i] - meanA;
+    along += amps ** 2;
+    upright += (voltageV[i] - meanV) ** 2;
+    across += amps * (voltageV[i] - meanV);
+  }
+  if (!(along > 0)) return null;
+  const tilt = upright - share * along;
+  const slope = share === Infinity || across === 0 ? across / along : (tilt + Math.hypot(tilt, 2 * Math.sqrt(share) * across)) / (2 * across);
+  const lags = Math.ceil(4 * (used / 100) ** (2 / 9));
+  const pulls = new Float64Array(used);
+  let at = 0;
+  let squares = 0;
+  let lagged = 0;
+  let lastOff = 0;
+  let fourths = 0;
+  for (let i = 0; i < count; i++) {
+    if (kept[i] === 0) continue;
+    const amps = currentA[i] - meanA;
+    const off = voltageV[i] - meanV - slope * amps;
+    const leverage = 1 / used + (amps * amps) / along;
+    pulls[at++] = (amps * off) / (1 - Math.min(MOST_LEVERAGE, leverage));
+    fourths += amps ** 4;
+    squares += off * off;
+    lagged += off * lastOff;
+    lastOff = off;
+  }
+  let variance = 0;
+  for (let lag = 0; lag <= lags && lag < used; lag++) {
+    let sum = 0;
+    for (let i = lag; i < used; i++) sum += pulls[i] * pulls[i - lag];
+    variance += (lag === 0 ? 1 : 2 * (1 - lag / (lags + 1))) * sum;
+  }
+  const r1 = squares > 0 ? Math.min(0.95, Math.max(0, lagged / squares)) : 0;
+  const free = Math.max(2, (used * (1 - r1)) / (1 + r1));
+  const even = (squares / used) * along * (used / Math.max(1, free - 2));
+  const carrying = along ** 2 / fourths;
+  const error = (student95(Math.max(1, Math.round(Math.min(free, Math.max(FEWEST_CARRYING, carrying))) - 1)) * Math.sqrt(Math.max(variance, even))) / along;
+  if (!Number.isFinite(error)) return null;
+  return { slope, intercept: meanV - slope * meanA, error, scatterV: Math.sqrt(squares / used) };
+}

@@ -1,0 +1,112 @@
+import type { Supply } from '../../../results.ts';
+import { fitRobust, type Line } from './feed-line.ts';
+import type { Motion } from '../../motion/motion.ts';
+import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
+import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
+
+/**
+ * The feed as the motor sees it: a source of `open_v` behind `source_ohm`, by regression of volts on amps over the press.
+ *
+ * The switch-on peak, the run and a stall give the spread of amps that the slope needs; null where they do not, as when all of it is one
+ * level or what stands out of it is beyond the end of the sensor's range. Bounds are 95 %.
+ *
+ * The voltage channel is fast, a clamp may not be: against a current that lags, the points of a switch-on bend away from the line. So the
+ * voltage is slowed down by the same time constant, the one that leaves the rise nearest to the line, and what is not known of it counts in
+ * the bounds. Where the voltage itself comes up slowly, both channels are taken to be alike.
+ */
+export function supplyFields(feed: FeedTrace, motion: Motion): Supply | null {
+  if (feed.place === null) return null;
+  const line = lineOf(pairingOf(feed));
+  if (line === null || line.low > -line.slope) return null;
+  const { press, voltageV } = feed;
+  // a motor that did not run stood at one level: its middle half, clear of the switch's edges however slow the clamp
+  const quarter = (press.endIndex - press.startIndex) >> 2;
+  const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
+  const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
+  return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high };
+}
+
+interface Bounded extends Line {
+  /** from the source's resistance to the ends of its 95 % bounds, ohm */
+  readonly low: number;
+  readonly high: number;
+}
+
+/** The line with its slope at one lag, and how far off it the switch-on lies. */
+interface Attempt {
+  readonly line: Line;
+  readonly offV2: number;
+  readonly pieces: number;
+}
+
+/** s; lags below this hardly move a cell of 5 ms */
+const LEAST_LAG_S = 0.0003;
+/** s; a clamp of 5 Hz, slower than any for motors */
+const MOST_LAG_S = 0.032;
+/** from one lag to the next tried */
+const LAG_RATIO = 1.3;
+/** the switch-off shows the lag to half of it or so */
+const LAG_DOUBT = 1.5;
+/** 95 % of chi squared with one degree of freedom, 3.84: lags that leave no more than this off are as likely */
+const AS_LIKELY = 4;
+/** of the resistance; a kelvin of copper, 0.39 %: the current itself warms the wires, and no press knows the feed better than that */
+const WARMED = 0.004;
+
+/** The line at the lag that fits best; the lines at the other lags that the rise allows widen its bounds. */
+function lineOf(pairing: Pairing): Bounded | null {
+  const openV = fitRobust(pairCells(pairing, 0, null))?.intercept ?? null;
+  const tried: Attempt[] = [];
+  for (const lagS of lagsOf(pairing)) {
+    const line = fitRobust(pairCells(pairing, lagS, openV));
+    if (line === null || line.error > -line.slope) continue;
+    tried.push({ line, ...offInRise(pairing, lagS, openV, line) });
+  }
+  if (tried.length === 0) return null;
+  const best = tried.reduce((least, one) => (one.offV2 < least.offV2 ? one : least));
+  const mostV2 = best.offV2 * (1 + AS_LIKELY / best.pieces) + AS_LIKELY * best.line.scatterV ** 2;
+  let low = 0;
+  let high = 0;
+  for (const { line, offV2 } of tried) {
+    if (offV2 > mostV2) continue;
+    low = Math.max(low, line.slope - best.line.slope);
+    high = Math.max(high, best.line.slope - line.slope);
+  }
+  const warmed = WARMED * best.line.slope;
+  return { ...best.line, low: Math.hypot(low, best.line.error, warmed), high: Math.hypot(high, best.line.error, warmed) };
+}
+
+/** Lags that the clamp can have, s: none, and up to the slowest that the switch-off shows; a peak comes later than the clamp's time constant. */
+function lagsOf({ press, sampling, clamp, risenIndex, channelS }: Pairing): number[] {
+  const lags = [0];
+  if (channelS > 0) return lags;
+  const shownS = clamp.atMostS === null ? Infinity : LAG_DOUBT * clamp.atMostS;
+  const latest = Math.min(MOST_LAG_S, shownS, (risenIndex - press.startIndex + 1) * sampling.periodS);
+  for (let lagS = LEAST_LAG_S; lagS <= latest; lagS *= LAG_RATIO) lags.push(lagS);
+  return lags;
+}
+
+/** of the volts lost at the peak; farther off the line it is not the lag that puts a piece there */
+const CAP_SHARE = 0.25;
+/** pieces of the rise that are compared with the line, and how many times its length */
+const RISE_PIECES = 8;
+const RISES = 3;
+
+/** How far off the line the switch-on lies while the current rises and twice as long after it, in up to some 24 pieces: there a lag shows. */
+function offInRise(pairing: Pairing, lagS: number, openV: number | null, line: Line): Omit<Attempt, 'line'> {
+  const { press, baseline, place, risenIndex } = pairing;
+  const from = press.startIndex + (place === 'motor' ? 1 : 0);
+  const rise = Math.max(1, risenIndex - press.startIndex);
+  const width = Math.max(1, Math.floor(rise / RISE_PIECES));
+  const to = Math.min(press.endIndex, from + RISES * (rise + 1));
+  const slowed = slowedVoltage(pairing, from, to, lagS, openV);
+  const capV2 = (CAP_SHARE * line.slope * baseline.deviationA[Math.min(risenIndex, press.endIndex - 1)]) ** 2;
+  let offV2 = 0;
+  let pieces = 0;
+  for (let i = from; i + width <= to; i += width) {
+    let sum = 0;
+    for (let j = i; j < i + width; j++) sum += slowed[j - from] - line.intercept - line.slope * baseline.deviationA[j] * press.sign;
+    offV2 += Math.min((sum / width) ** 2, capV2);
+    pieces++;
+  }
+  return { offV2, pieces: Math.max(1, pieces) };
+}

@@ -1,0 +1,111 @@
+import type { Actuation, Asymmetry, Travel } from '../../results.ts';
+import { mean, median, sampleDeviation } from '../../../stats.ts';
+import { propagateIndependent } from '../../uncertainty/propagate.ts';
+import type { Press } from '../presses/presses.ts';
+import { student95 } from '../motion/run.ts';
+
+/** normal, two-sided 95 % */
+const WIDTH_95 = 1.96;
+/** share of the time under power in which no ripple was followed, from which on the count says too little */
+const MOST_UNSEEN = 0.5;
+
+/** of the time in which no ripple was followed: how far the speed by the current may be off there (load met on the way, sagging feed). Common practice */
+const UNSEEN_DOUBT = 0.15;
+
+/**
+ * How far the motor turned in one press: the ripples of the run, and what it turned while it got up to speed or came to a stop, which no
+ * ripple count shows. `atSpeedS` is the time at running speed that comes to the same way (see timeAtSpeed); null where it is not known, and
+ * then anything from none to all of the unseen time is possible. Time standing still counts for nothing.
+ */
+export function travelOf(actuation: Actuation, perRevolution: number | undefined, atSpeedS: number | null): Travel | null {
+  const { ripple, run } = actuation;
+  if (ripple === null || run === null || actuation.dropouts.length > 0) return null;
+  const stoodS = actuation.stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0);
+  const followedS = ripple.count / ripple.frequency_hz;
+  const poweredS = actuation.end_s - actuation.start_s - stoodS;
+  const unseenS = Math.max(0, poweredS - followedS);
+  if (unseenS > MOST_UNSEEN * poweredS) return null;
+  const lastsS = atSpeedS ?? followedS + unseenS / 2;
+  const openS = atSpeedS === null ? unseenS / 2 : UNSEEN_DOUBT * unseenS;
+  const rate = ripple.frequency_hz;
+  const ripples = rate * lastsS;
+  const doubt = propagateIndependent(([hz, s]) => hz * s, [rate, lastsS], [(ripple.high_hz - ripple.low_hz) / (2 * WIDTH_95), openS / WIDTH_95]);
+  const low = Math.max(0, ripples - WIDTH_95 * doubt);
+  const high = ripples + WIDTH_95 * doubt;
+  const known = perRevolution !== undefined && perRevolution > 0;
+  return {
+    ripples,
+    low_ripples: low,
+    high_ripples: high,
+    revolutions: known ? ripples / perRevolution : null,
+    low_revolutions: known ? low / perRevolution : null,
+    high_revolutions: known ? high / perRevolution : null,
+  };
+}
+
+/**
+ * Time at running speed that makes the same way as the whole press: at a constant voltage the speed of a brushed motor falls in a straight
+ * line from the run to nothing at the standstill current, w/w_run = (I_stand - i)/(I_stand - I_run) (v = R i + k w). O(n).
+ */
+export function timeAtSpeed(press: Press, runA: number, standingA: number, timeS: Float64Array, deviationA: Float32Array): number | null {
+  if (!(standingA > 1.2 * runA)) return null;
+  let sum = 0;
+  let last = 0;
+  for (let i = press.startIndex; i < press.endIndex; i++) {
+    // the rise of the current itself, before the rotor moves, would read as speed
+    const share = i - press.startIndex < 1 ? 0 : Math.max(0, (standingA - deviationA[i] * press.sign) / (standingA - runA));
+    if (i > press.startIndex) sum += ((timeS[i] - timeS[i - 1]) * (share + last)) / 2;
+    last = share;
+  }
+  return sum;
+}
+
+interface Sized {
+  readonly value: number;
+  /** standard uncertainty of the mean */
+  readonly doubt: number;
+}
+
+/** Mean of readings that each carry a doubt; the scatter between presses counts where it is the larger. */
+function combined(readings: readonly { value: number; low: number; high: number }[]): Sized | null {
+  const count = readings.length;
+  if (count === 0) return null;
+  const value = mean(readings.map((reading) => reading.value));
+  const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * WIDTH_95)) ** 2, 0)) / count;
+  if (count < 2) return { value, doubt: within };
+  const scatter = sampleDeviation(readings.map((reading) => reading.value)) / Math.sqrt(count);
+  return { value, doubt: Math.max(within, (scatter * student95(count)) / WIDTH_95) };
+}
+
+/** Forward over reverse with its 95 % bounds; null unless both were read. The two are independent recordings of different presses. */
+function ratioOf(forward: Sized | null, reverse: Sized | null): { ratio: number; low: number; high: number } | null {
+  if (forward === null || reverse === null || !(reverse.value > 0)) return null;
+  const doubt = propagateIndependent(([over, under]) => over / under, [forward.value, reverse.value], [forward.doubt, reverse.doubt]);
+  const ratio = forward.value / reverse.value;
+  return { ratio, low: Math.max(0, ratio - WIDTH_95 * doubt), high: ratio + WIDTH_95 * doubt };
+}
+
+/** Forward against reverse: current, time under power and travel; null unless the motor ran in both directions. */
+export function asymmetryOf(actuations: readonly Actuation[]): Asymmetry | null {
+  const ran = (direction: Actuation['direction']): Actuation[] => actuations.filter((actuation) => actuation.direction === direction && actuation.run !== null);
+  const forward = ran('forward');
+  const reverse = ran('reverse');
+  const current = (list: readonly Actuation[]): Sized | null => combined(list.flatMap(({ run }) => (run === null ? [] : [{ value: run.median_a, low: run.low_a, high: run.high_a }])));
+  const travel = (list: readonly Actuation[]): Sized | null =>
+    combined(list.flatMap(({ travel: counted }) => (counted === null || counted === undefined ? [] : [{ value: counted.ripples, low: counted.low_ripples, high: counted.high_ripples }])));
+  const run = ratioOf(current(forward), current(reverse));
+  if (run === null) return null;
+  const far = ratioOf(travel(forward), travel(reverse));
+  const lastsS = (list: readonly Actuation[]): number => median(list.map((actuation) => actuation.end_s - actuation.start_s));
+  const levelA = (list: readonly Actuation[]): number => median(list.map((actuation) => actuation.run?.median_a ?? 0));
+  const ratio = levelA(forward) / levelA(reverse);
+  return {
+    run_ratio: ratio,
+    low_run_ratio: Math.min(ratio, run.low),
+    high_run_ratio: Math.max(ratio, run.high),
+    duration_ratio: lastsS(forward) / lastsS(reverse),
+    travel_ratio: far === null ? null : far.ratio,
+    low_travel_ratio: far === null ? null : far.low,
+    high_travel_ratio: far === null ? null : far.high,
+  };
+}

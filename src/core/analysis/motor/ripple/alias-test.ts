@@ -1,0 +1,131 @@
+import type { Baseline } from '../sensor/baseline.ts';
+import type { Press } from '../presses/presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
+
+/** A line that was followed in one press. */
+export interface FollowedLine {
+  readonly press: Press;
+  /** usual current of the run, A, and where the line lies then, Hz */
+  readonly usualA: number;
+  readonly usualHz: number;
+}
+
+/** genuine: what is seen is what is there; folded: it is a faster line that sampling put here; open: the trace does not tell */
+type FoldVerdict = 'genuine' | 'folded' | 'open';
+
+/** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
+const WINDOW_S = 0.4;
+/** s; currents are averaged over this: the run-up of a small motor lasts only some of these. Scored */
+const BLOCK_S = 0.02;
+/** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
+const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
+/** windows; those in which the speed changes most tell most, and more cost time. One alone tells nothing sure. Scored */
+const MOST_WINDOWS = 32;
+const FEWEST_WINDOWS = 2;
+/** share of the usual speed by which it may change within a window, and the slowest and fastest that are used. Steps of the current are no ripple. Scored */
+const MOST_SWING = 0.2;
+const SLOWEST = 0.4;
+const FASTEST = 1.3;
+/** Hz; ripple that is faster is not looked for: 26 a turn at 6600 rpm is 2.9 kHz, 52 at 3670 rpm (outside numbers 3.1) 3.2 kHz. Common practice */
+const FASTEST_HZ = 4000;
+/** of the genuine reading's power; of 41 generated lines of loggers below 2.5 kS/s 36 lie outside and on their own side, 2 within (tests/score) */
+const CLEARLY_LESS = 0.85;
+const CLEARLY_MORE = 1.15;
+/** Hz; how far the line of a window may lie from the usual place */
+const REACH_HZ = [-4, -2, 0, 2, 4];
+
+interface Window {
+  readonly line: FollowedLine;
+  readonly course: SpeedCourse;
+  /** first sample, and the place of the line's sum */
+  readonly from: number;
+  readonly sum: number;
+}
+
+/** Whether a ripple fast enough to be folded down to this place may be there at all. */
+export function couldFold(rateHz: number, usualHz: number): boolean {
+  return rateHz - usualHz <= FASTEST_HZ;
+}
+
+/**
+ * Whether a line is what it seems, or a faster one folded down by sampling.
+ *
+ * The speed of a brushed motor follows its current (see SpeedCourse), so each reading of the line - at its own frequency, at the rate minus it,
+ * at the rate plus it and so on - says how its phase must run through a stretch in which the current changed: getting up to speed, waves of the
+ * load, slowing to a stop. Taken along the true one the stretch adds up, along the others it does not (a Fourier sum over the angle turned instead
+ * of the time). The windows in which the speed changes most are used, of all presses of the trace.
+ *
+ * @param highestA highest current of the trace at switch-on or standing, A
+ */
+export function foldVerdict(lines: readonly FollowedLine[], highestA: number, baseline: Baseline, sampling: Sampling): FoldVerdict {
+  if (!lines.some((line) => couldFold(sampling.rateHz, line.usualHz))) return 'genuine';
+  const windows = chooseWindows(lines, highestA, baseline, sampling);
+  if (windows.length < FEWEST_WINDOWS) return 'open';
+  const genuine = powerAlong(windows, 0, 1, lines.length, baseline, sampling);
+  let most = 0;
+  for (let times = 1; times * sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_HZ; times++) {
+    for (const sign of [-1, 1]) most = Math.max(most, powerAlong(windows, times, sign, lines.length, baseline, sampling));
+  }
+  if (most > CLEARLY_MORE * genuine) return 'folded';
+  return most < CLEARLY_LESS * genuine ? 'genuine' : 'open';
+}
+
+function chooseWindows(lines: readonly FollowedLine[], highestA: number, baseline: Baseline, sampling: Sampling): Window[] {
+  const length = Math.round(WINDOW_S * sampling.rateHz);
+  const all: { window: Window; swing: number }[] = [];
+  for (const [sum, line] of lines.entries()) {
+    const { startIndex, endIndex } = line.press;
+    const course = speedCourse(line.press, line.press, line.usualA, highestA, BLOCK_S, baseline, sampling);
+    if (course === null) continue;
+    for (let from = startIndex; from + length <= endIndex; from += Math.max(1, length >> 1)) {
+      if (sampling.holes.some((hole) => hole > from && hole < from + length)) continue;
+      let low = Infinity;
+      let high = -Infinity;
+      for (let i = 0; i < length; i += Math.max(1, length >> 3)) {
+        const share = shareAt(course, 1, from + i - startIndex);
+        low = Math.min(low, share);
+        high = Math.max(high, share);
+      }
+      if (low < SLOWEST || high > FASTEST || high - low > MOST_SWING) continue;
+      all.push({ window: { line, course, from, sum }, swing: Math.max(1 - low, high - 1) });
+    }
+  }
+  return all.sort((a, b) => b.swing - a.swing).slice(0, MOST_WINDOWS).map(({ window }) => window);
+}
+
+/** Power of the windows along one reading of the lines, with the steepness that gives most. */
+function powerAlong(windows: readonly Window[], times: number, sign: number, lines: number, baseline: Baseline, sampling: Sampling): number {
+  let most = 0;
+  for (const steepness of STEEPNESSES) {
+    const sums = Array.from({ length: lines }, () => new Float64Array(REACH_HZ.length));
+    for (const window of windows) addWindow(window, steepness, times * sampling.rateHz + sign * window.line.usualHz, baseline, sampling, sums[window.sum]);
+    most = Math.max(most, sums.reduce((total, sum) => total + Math.max(...sum), 0));
+  }
+  return most;
+}
+
+function addWindow({ line, course, from }: Window, steepness: number, hz: number, baseline: Baseline, sampling: Sampling, sums: Float64Array): void {
+  const length = Math.round(WINDOW_S * sampling.rateHz);
+  const reach = REACH_HZ.length;
+  const real = new Float64Array(reach);
+  const imaginary = new Float64Array(reach);
+  let turnedS = -WINDOW_S / 2;
+  for (let i = 0; i < length; i++) {
+    const place = from + i - course.range.startIndex;
+    turnedS += shareAt(course, steepness, place) * sampling.periodS;
+    const weight = 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length);
+    const value = (baseline.deviationA[from + i] * line.press.sign - levelAt(course, place)) * weight;
+    // from one place of the reach to the next the angle grows by the same amount
+    const step = 2 * Math.PI * (REACH_HZ[1] - REACH_HZ[0]) * turnedS;
+    const [turnReal, turnImaginary] = [Math.cos(step), Math.sin(step)];
+    const angle = 2 * Math.PI * (hz + REACH_HZ[0]) * turnedS;
+    let [cosine, sine] = [Math.cos(angle), Math.sin(angle)];
+    for (let r = 0; r < reach; r++) {
+      real[r] += value * cosine;
+      imaginary[r] += value * sine;
+      [cosine, sine] = [cosine * turnReal - sine * turnImaginary, sine * turnReal + cosine * turnImaginary];
+    }
+  }
+  for (let r = 0; r < reach; r++) sums[r] += real[r] * real[r] + imaginary[r] * imaginary[r];
+}

@@ -1,0 +1,74 @@
+import type { Baseline } from '../sensor/baseline.ts';
+import { isInIdle, type IdleSpectra } from '../sensor/idle-lines.ts';
+import { longestWhole, type IndexRange, type Press } from '../presses/presses.ts';
+import { rippleWindows, type RippleWindows } from './ripple-windows.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { atEvenSpeed, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
+import { commonSteepness, concentrationOf, floorsOf, isUneven } from '../motion/steepness.ts';
+
+/** The longest running stretch of a press, with its spectra as recorded. */
+interface RippleView {
+  readonly press: Press;
+  readonly running: readonly IndexRange[];
+  readonly range: IndexRange;
+  readonly usualA: number;
+  readonly windows: RippleWindows;
+  /** bins that the idle clamp shows too */
+  readonly idleBins: Uint8Array | null;
+  /** power of the surroundings of each bin */
+  readonly floors: Float64Array;
+}
+
+/** Null where the press has no running stretch of 32 readings without a hole, or fewer than 60 readings a second. */
+export function viewRipple(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, idleOf: IdleSpectra): RippleView | null {
+  const range = longestWhole(running, sampling);
+  const usualA = usualCurrent(press, running, baseline, sampling);
+  if (range === null || usualA === null || sampling.rateHz < 60) return null;
+  const windows = rippleWindows(baseline.deviationA, range.startIndex, range.endIndex, sampling.rateHz);
+  if (windows === null) return null;
+  const idle = idleOf(windows.length);
+  const count = windows.starts.length;
+  const idleBins = idle === null ? null : Uint8Array.from(windows.total, (power, k) => (isInIdle(idle, k, power / count) ? 1 : 0));
+  return { press, running, range, usualA, windows, idleBins, floors: floorsOf(windows.total) };
+}
+
+/** The same, with the spectra at the usual speed. */
+export interface EvenView extends RippleView {
+  readonly course: SpeedCourse | null;
+  readonly steepness: number;
+  readonly even: RippleWindows;
+  /** readings at the usual speed: part of an array */
+  readonly values: Float32Array;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** s; currents averaged over these tell the speed. The longer lets pass what comes once a turn, which moves the current more than the speed. Scored */
+const COURSE_S = [0.03, 0.1];
+/** how many times narrower the lines must be as recorded, or with the longer means, before that is believed. Scored */
+const LIKELIER = [1, 1.1, 1.05];
+
+/**
+ * All presses of a trace at their usual speed: as recorded, or straightened by the current in one of two ways, whichever makes the lines narrowest.
+ *
+ * @param highestA highest current of the trace at switch-on or standing, A
+ */
+export function evenedViews(views: readonly RippleView[], highestA: number, baseline: Baseline, sampling: Sampling): EvenView[] {
+  const ways = [views.map((view) => evenView(view, null, 0, baseline, sampling))];
+  for (const blockS of COURSE_S) {
+    const courses = views.map((view) => speedCourse(view.press, view.range, view.usualA, highestA, blockS, baseline, sampling));
+    if (!views.some((view, v) => isUneven({ windows: view.windows, course: courses[v] }))) return ways[0];
+    const steepness = commonSteepness(views.map((view, v) => ({ ...view, course: courses[v] })));
+    ways.push(views.map((view, v) => evenView(view, courses[v], steepness, baseline, sampling)));
+  }
+  const narrow = ways.map((way) => way.reduce((sum, view) => sum + Math.log(concentrationOf(view.even, view.floors)), 0));
+  const judged = narrow.map((value, w) => value + Math.log(LIKELIER[w]) * views.length);
+  return ways[judged.indexOf(Math.max(...judged))];
+}
+
+function evenView(view: RippleView, course: SpeedCourse | null, steepness: number, baseline: Baseline, sampling: Sampling): EvenView {
+  const even = course === null ? null : atEvenSpeed(baseline.deviationA, course, steepness);
+  const windows = even === null ? null : rippleWindows(even, 0, even.length, sampling.rateHz);
+  if (even === null || windows === null) return { ...view, course, steepness, even: view.windows, values: baseline.deviationA, from: view.range.startIndex, to: view.range.endIndex };
+  return { ...view, course, steepness, even: windows, values: even, from: 0, to: even.length };
+}

@@ -1,0 +1,104 @@
+import { mean, median, robustSigma } from '../../../stats.ts';
+import type { Ripple } from '../../results.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { EvenView } from './angle-resampling.ts';
+import type { FollowedLine } from './alias-test.ts';
+import { isInIdle, isMains, type IdleSpectra } from '../sensor/idle-lines.ts';
+import { boundOf, follow, withoutStrays } from './line-track.ts';
+import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from './ripple-line.ts';
+import { byOrder, isFoldedByOrder } from './ripple-order.ts';
+import { HIGHEST_SHARE } from './ripple-windows.ts';
+import { couldBeRotation } from './rotation-line.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { meanShare } from './speed-course.ts';
+import { floorsOf } from '../motion/steepness.ts';
+import { findTurn, type Turn } from './rotation-rate.ts';
+
+/** A followed line of one press, before it is decided whether it is told. */
+export interface Candidate extends FollowedLine {
+  readonly ripple: Ripple;
+  /** it may be the rotation, with its ripple out of sight */
+  readonly lone: boolean;
+}
+
+/** What the presses of a trace have in common. */
+export interface RippleContext {
+  readonly baseline: Baseline;
+  readonly sampling: Sampling;
+  readonly perRevolution: number | undefined;
+  readonly cornerHz: number;
+  readonly idleOf: IdleSpectra;
+}
+
+/** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
+const FEWEST_RIPPLES = 20;
+
+/** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
+const LAW_DOUBT = 0.0025;
+/** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
+const EDGE_DOUBT = 0.3;
+
+/** The lines of one press, before one of them is chosen. */
+export interface Survey {
+  readonly view: EvenView;
+  readonly floors: Float64Array;
+  /** all that stand clear, and those that are the motor's */
+  readonly found: readonly Line[];
+  readonly lines: readonly Line[];
+  readonly turn: Turn | null;
+}
+
+export function surveyLines(view: EvenView, { baseline, sampling, idleOf }: RippleContext): Survey {
+  const { length, spectra, total, binHz, lowestBin } = view.even;
+  const count = spectra.length;
+  const idle = idleOf(length);
+  const floors = floorsOf(total);
+  const found = findLines(total, floors, count, lowestBin);
+  const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
+  return { view, floors, found, lines, turn: findTurn(view.values, view.from, view.to, sampling.rateHz) };
+}
+
+/** The ripple of one press by its own spectrum; null when no line stands clear, 'folded' when what stands clear is a faster line. */
+export function findCandidate(survey: Survey, context: RippleContext): Candidate | 'folded' | null {
+  const { view, found, lines, turn } = survey;
+  const chosen = chooseRipple(lines, context.perRevolution, view.even.binHz);
+  if (chosen === null) return null;
+  const first = firstOf(found, chosen);
+  return candidateAt(survey, turn === null ? first : byOrder(first, lines, turn, view.even.binHz, context.perRevolution), context);
+}
+
+/** The same where the other presses of the trace have it: there a fainter line is enough, and any other line is none. */
+export function findExpected(survey: Survey, expectedHz: number, context: RippleContext): Candidate | 'folded' | null {
+  const { total, spectra, binHz } = survey.view.even;
+  const line = lineAt(total, survey.floors, spectra.length, expectedHz / binHz);
+  return line === null ? null : candidateAt(survey, line, context);
+}
+
+function candidateAt({ view, floors, turn }: Survey, picked: Line, { sampling, perRevolution, cornerHz }: RippleContext): Candidate | 'folded' | null {
+  const { range, running, course, steepness } = view;
+  const { spectra, binHz } = view.even;
+  const count = spectra.length;
+  const track = withoutStrays(follow(spectra, picked.bin, binHz));
+  const usualHz = median(track);
+  if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
+  const line = { hz: usualHz, power: picked.power / count, floorAt: (hz: number) => (clearFactor(count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
+  const lone = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
+  let runS = 0;
+  for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
+  const meanHz = mean(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
+  if (meanHz * runS < FEWEST_RIPPLES) return null;
+  const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_DOUBT, course === null ? 0 : usualHz * EDGE_DOUBT * steepness * robustSigma(course.load));
+  return {
+    ripple: {
+      frequency_hz: usualHz,
+      low_hz: usualHz - errorHz,
+      high_hz: usualHz + errorHz,
+      revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : usualHz / perRevolution,
+      count: Math.round(meanHz * runS),
+    },
+    lone,
+    press: view.press,
+    usualA: view.usualA,
+    usualHz,
+  };
+}

@@ -1,0 +1,23 @@
+import { couldFold } from './alias-test.ts';
+import type { Line } from './ripple-line.ts';
+import { isSure, orderOf, type Turn } from './rotation-rate.ts';
+
+/** power of the line at twice the rate, over the line's own, at which it is more than a harmonic: a rectified wave has 0.04 */
+const TWICE_SEEN = 0.06;
+
+/**
+ * The line at twice the rate where this one comes once a segment and not once a commutation: commutations per revolution are the least common
+ * multiple of brushes and segments (outside numbers 3.3), and so an even number, as brushes come in pairs. Unlike segments make the lower line the stronger.
+ */
+export function byOrder(line: Line, lines: readonly Line[], turn: Turn, binHz: number, perRevolution: number | undefined): Line {
+  const order = orderOf(line.at * binHz, turn);
+  if (order === null || order < 5 || !(order % 2 === 1 || 2 * order === perRevolution) || order === perRevolution) return line;
+  return lines.find((other) => Math.abs(other.at - 2 * line.at) < Math.max(1.5, 0.01 * line.at) && other.power > TWICE_SEEN * line.power) ?? line;
+}
+
+/** Whether the line comes no whole number of times a turn, but the faster line does that would be folded to this place. */
+export function isFoldedByOrder(hz: number, turn: Turn, rateHz: number): boolean {
+  if (!couldFold(rateHz, hz) || !isSure(hz, turn) || orderOf(hz, turn) !== null) return false;
+  const faster = orderOf(rateHz - hz, turn);
+  return faster !== null && faster % 2 === 0;
+}

@@ -1,0 +1,81 @@
+import { median } from '../../../stats.ts';
+import type { Ripple } from '../../results.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import { evenedViews, viewRipple, type EvenView } from './angle-resampling.ts';
+import { foldVerdict } from './alias-test.ts';
+import { idleSpectra } from '../sensor/idle-lines.ts';
+import type { IndexRange, Press } from '../presses/presses.ts';
+import { findCandidate, findExpected, surveyLines, type Candidate, type RippleContext, type Survey } from './ripple-candidate.ts';
+import { HIGHEST_SHARE } from './ripple-windows.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+
+export interface RippleReading {
+  readonly ripple: Ripple | null;
+  /** refused: a line was seen that is, or may be, a faster one folded down; open: told, but that could not be ruled out */
+  readonly folding: 'none' | 'open' | 'refused';
+}
+
+/** samples per second from which on ripple of the usual 100 Hz to 1 kHz (outside numbers 3.3) is not folded: 2.5 a ripple */
+export const SURE_LOGGER_HZ = 1000 / HIGHEST_SHARE;
+/** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (outside numbers 3.3) */
+const SLOW_LOGGER_HZ = 900;
+
+/**
+ * Frequency of the commutator's ripple in every press, at the usual speed of its run. The run is read again at even speed, as the current tells it
+ * (even-speed.ts), spectra of short windows are averaged to find the line, and the line is followed from window to window. The bounds are 95 % by the
+ * scatter of the windows, joined with what the motor's law and the ends of the run leave open.
+ *
+ * Null when no line stands clear of the noise, when the idle clamp shows it too, when it may as well be the rotation with its ripple out of
+ * sight (rotation-line.ts), or when it is, or with a slow logger may be, a faster one folded down by sampling (fold-test.ts, ripple-order.ts).
+ *
+ * @param highestA highest current of the trace at switch-on or standing, A
+ * @param cornerHz low-pass corner of the clamp, Infinity where it is not slow
+ */
+export function readRipples(presses: readonly Press[], running: readonly (readonly IndexRange[])[], baseline: Baseline, sampling: Sampling, highestA: number, perRevolution: number | undefined, cornerHz: number): RippleReading[] {
+  const idleOf = idleSpectra(baseline);
+  const views = presses.map((press, p) => viewRipple(press, running[p], baseline, sampling, idleOf)).filter((view) => view !== null);
+  const evened = evenedViews(views, highestA, baseline, sampling);
+  const context = { baseline, sampling, perRevolution, cornerHz, idleOf };
+  const surveys = evened.map((view) => surveyLines(view, context));
+  const first = surveys.map((survey) => findCandidate(survey, context));
+  const found = new Map(surveys.map((survey, s) => [survey.view.press, lookAgain(s, surveys, first, highestA, context)]));
+  const candidates = presses.map((press) => found.get(press) ?? null);
+  const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
+  const verdict = foldVerdict(followed, highestA, baseline, sampling);
+  const mostFolded = candidates.filter((candidate) => candidate === 'folded').length > followed.length;
+  const isTold = !mostFolded && (verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ));
+  const folding = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
+  return candidates.map((candidate) => {
+    if (candidate === null || (candidate !== 'folded' && candidate.lone)) return { ripple: null, folding: 'none' };
+    return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, folding } : { ripple: null, folding: 'refused' };
+  });
+}
+
+/** share of a frequency within which the presses of one motor agree once the current is allowed for: directions differ by some percent. Scored */
+const AGREES = 0.1;
+/** of the other presses that must agree. Scored */
+const MOST_AGREE = 0.6;
+
+/**
+ * One motor made all presses: where two others or more agree and this one has no line or another, the line is looked for where their
+ * motor would have it at this press's current (v = R i + k w).
+ */
+function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Candidate | 'folded' | null)[], highestA: number, context: RippleContext): Candidate | 'folded' | null {
+  const seen = first[own];
+  const places: number[] = [];
+  for (const [v, candidate] of first.entries()) {
+    if (v === own || candidate === null || candidate === 'folded' || candidate.lone) continue;
+    places.push((candidate.usualHz * roomOf(surveys[own].view, highestA)) / roomOf(surveys[v].view, highestA));
+  }
+  if (places.length < 2) return seen;
+  const expectedHz = median(places);
+  const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < AGREES;
+  const agreeing = places.filter(agreesWith).length;
+  if (agreeing < Math.max(2, MOST_AGREE * places.length) || (seen !== null && seen !== 'folded' && agreesWith(seen.usualHz))) return seen;
+  return findExpected(surveys[own], expectedHz, context) ?? seen;
+}
+
+/** From the usual current to a little over the highest, A: speed goes as this. */
+function roomOf(view: EvenView, highestA: number): number {
+  return Math.max(0.05 * highestA, highestA - view.usualA);
+}

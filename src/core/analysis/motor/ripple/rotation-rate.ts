@@ -1,0 +1,70 @@
+import { median } from '../../../stats.ts';
+import { meanOf } from '../motion/levels.ts';
+import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from './rotation-line.ts';
+import { peakBetweenBins, spectrumMaker, strongestBin } from './spectrum.ts';
+
+/** The rate of rotation, by a strong line once a turn. */
+export interface Turn {
+  readonly hz: number;
+  readonly doubtHz: number;
+}
+
+/** readings a second that are enough for lines up to the fastest turn: four a turn */
+const READINGS_HZ = 500;
+/** turns; fewer do not tell neighbouring orders apart. Scored */
+const FEWEST_TURNS = 10;
+/** power over the surroundings of a line that is sure to be one; noise passes in about one of ten million spectra (exponential distribution) */
+const STRONG = 30;
+/** power over the surroundings of half the rate that makes the strongest line a second order; noise passes in about one of twenty (exponential distribution, three bins) */
+const HALF_SEEN = 6;
+/** of a bin; how well a line of this strength is placed (parabola, Hann window) */
+const PLACED = 0.07;
+
+/**
+ * The rate of rotation of a run, from readings at even speed: the strongest line in the range of such motors, or half of it where a line stands
+ * there too. Null when none is strong or the run is short. What meshes in a gear can make such a line as well, so an order told by it needs a second sign.
+ * (revolution.ts follows the angle itself, for which a comb of lines must show.)
+ */
+export function findTurn(values: Float32Array, from: number, to: number, rateHz: number): Turn | null {
+  const block = Math.max(1, Math.floor(rateHz / READINGS_HZ));
+  const count = Math.floor((to - from) / block);
+  const length = 2 ** Math.floor(Math.log2(count));
+  if (count < 64) return null;
+  const readings = Float64Array.from({ length: count }, (_value, b) => meanOf(values, from + b * block, from + (b + 1) * block));
+  const power = new Float64Array(length / 2 + 1);
+  const maker = spectrumMaker(length);
+  maker.addPower(readings, 0, power);
+  if (count > length) maker.addPower(readings, count - length, power);
+  const binHz = rateHz / block / length;
+  const first = Math.ceil(SLOWEST_TURN_HZ / binHz);
+  const last = Math.min(power.length - 2, Math.floor(FASTEST_TURN_HZ / binHz));
+  if (first < 4 || last <= first) return null;
+  const best = strongestBin(power, first, last);
+  if (best === first || best * binHz * (length * block) / rateHz < FEWEST_TURNS || power[best] < STRONG * floorAt(power, best)) return null;
+  const hz = peakBetweenBins(power, best) * binHz;
+  const half = Math.round(hz / 2 / binHz);
+  const isSecond = half >= 4 && Math.max(power[half - 1], power[half], power[half + 1]) > HALF_SEEN * floorAt(power, half);
+  return { hz: isSecond ? hz / 2 : hz, doubtHz: (PLACED * binHz) / (isSecond ? 2 : 1) };
+}
+
+function floorAt(power: Float64Array, bin: number): number {
+  return median(power.subarray(Math.max(1, bin - 16), Math.min(power.length, bin + 17)));
+}
+
+/** lines nearer to a whole number of turns than this are one. Scored */
+const WHOLE = 0.06;
+/** an order known no better than this says nothing: half way to the next is 0.5 */
+const LEAST_SURE = 0.25;
+
+/** The order of a line: how many times a turn it comes; null when that is no whole number or not to be told. */
+export function orderOf(hz: number, turn: Turn): number | null {
+  const order = hz / turn.hz;
+  const tolerance = Math.max(WHOLE, (2 * order * turn.doubtHz) / turn.hz);
+  if (tolerance > LEAST_SURE) return null;
+  return Math.abs(order - Math.round(order)) < tolerance ? Math.round(order) : null;
+}
+
+/** Whether the order can be told at all. */
+export function isSure(hz: number, turn: Turn): boolean {
+  return (2 * hz * turn.doubtHz) / turn.hz ** 2 <= LEAST_SURE;
+}

@@ -1,0 +1,108 @@
+import { median } from '../../../stats.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import { meanOf } from '../motion/levels.ts';
+import type { IndexRange, Press } from '../presses/presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+
+/**
+ * How the speed of a running motor goes with its current: at a constant voltage speed falls in a straight line with current and is nothing
+ * at the standstill current (v = R i + k w). Told as a share of the speed at the usual current, for a steepness of 1 at a standstill
+ * current equal to the highest seen.
+ */
+export interface SpeedCourse {
+  readonly range: IndexRange;
+  readonly blockSamples: number;
+  readonly usualA: number;
+  /** highest less usual current, A */
+  readonly roomA: number;
+  /** (current - usual) over the room in each block of the range */
+  readonly load: Float64Array;
+}
+
+/** s; the usual current is told from means over this: longer than a ripple, shorter than what a mechanism does to its motor. Scored */
+const BLOCK_S = 0.03;
+/** least share of the usual speed a run is followed down to; slower is on the way to a stop. Common practice, no published source */
+const LEAST_SHARE = 0.2;
+
+/** The course over one stretch; null where the highest current is no more than the usual one. O(n). */
+export function speedCourse(press: Press, range: IndexRange, usualA: number, highestA: number, blockS: number, baseline: Baseline, sampling: Sampling): SpeedCourse | null {
+  const roomA = highestA - usualA;
+  if (!(roomA > 0.05 * highestA)) return null;
+  const blockSamples = Math.max(1, Math.round(blockS * sampling.rateHz));
+  const blocks = Math.max(1, Math.floor((range.endIndex - range.startIndex) / blockSamples));
+  const load = new Float64Array(blocks);
+  for (let b = 0; b < blocks; b++) {
+    const from = range.startIndex + b * blockSamples;
+    const to = b === blocks - 1 ? range.endIndex : from + blockSamples;
+    load[b] = (meanOf(baseline.deviationA, from, to) * press.sign - usualA) / roomA;
+  }
+  return { range, blockSamples, usualA, roomA, load };
+}
+
+/**
+ * Usual current of a press over its running stretches, A: the median of short means, since a lopsided ripple sets the median of the readings
+ * themselves off from what turns the motor. Null when there is none.
+ */
+export function usualCurrent(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling): number | null {
+  const blockSamples = Math.max(1, Math.round(BLOCK_S * sampling.rateHz));
+  const values: number[] = [];
+  for (const range of running) {
+    for (let from = range.startIndex; from + blockSamples <= range.endIndex; from += blockSamples) {
+      values.push(meanOf(baseline.deviationA, from, from + blockSamples) * press.sign);
+    }
+  }
+  return values.length === 0 ? null : median(values);
+}
+
+/** Load at a place of the range, in samples from its start: straight lines between the middles of the blocks. */
+function loadAt({ load, blockSamples }: SpeedCourse, place: number): number {
+  const at = Math.max(0, Math.min(load.length - 1, place / blockSamples - 0.5));
+  const block = Math.min(load.length - 2, Math.floor(at));
+  return load.length < 2 ? load[0] : load[block] + (load[block + 1] - load[block]) * (at - block);
+}
+
+/** Smoothed current at a place of the range, A, in the direction of the press. */
+export function levelAt(course: SpeedCourse, place: number): number {
+  return course.usualA + course.roomA * loadAt(course, place);
+}
+
+/** Share of the usual speed at a place of the range, in samples from its start. */
+export function shareAt(course: SpeedCourse, steepness: number, place: number): number {
+  return Math.max(LEAST_SHARE, 1 - steepness * loadAt(course, place));
+}
+
+/** Mean share of the usual speed over part of the range, in samples from its start. */
+export function meanShare(course: SpeedCourse, steepness: number, from: number, to: number): number {
+  const step = Math.max(1, course.blockSamples / 2);
+  let sum = 0;
+  let count = 0;
+  for (let place = from + step / 2; place < to; place += step) {
+    sum += shareAt(course, steepness, place);
+    count++;
+  }
+  return count === 0 ? shareAt(course, steepness, (from + to) / 2) : sum / count;
+}
+
+/**
+ * The stretch as it would have been recorded had the motor turned at its usual speed all along: read again at equal angles instead of
+ * equal times (order tracking), between samples by a cubic through four (Catmull and Rom 1974). O(n).
+ */
+export function atEvenSpeed(values: Float32Array, course: SpeedCourse, steepness: number): Float32Array {
+  const { range } = course;
+  const count = range.endIndex - range.startIndex;
+  const out: Float32Array = new Float32Array(Math.ceil(count * (1 + Math.abs(steepness))) + 8);
+  let made = 0;
+  let place = 0;
+  while (place < count - 1 && made < out.length) {
+    const whole = Math.floor(place);
+    const part = place - whole;
+    const i = range.startIndex + whole;
+    const b = values[i];
+    const c = values[i + 1];
+    const a = whole > 0 ? values[i - 1] : b;
+    const d = whole + 2 < count ? values[i + 2] : c;
+    out[made++] = b + 0.5 * part * (c - a + part * (2 * a - 5 * b + 4 * c - d + part * (3 * (b - c) + d - a)));
+    place += 1 / shareAt(course, steepness, place);
+  }
+  return out.subarray(0, made);
+}

@@ -1,0 +1,34 @@
+import { quantile } from '../../../stats.ts';
+import { readingStepA } from '../../night/noise.ts';
+
+/** 95 % of an even spread of width 1 lie this close to its middle */
+const EVEN_95 = 0.475;
+
+/**
+ * What the converter's steps leave open in the average of readings that scatter by `sigmaA` about their level, A (95 %). Scatter of half
+ * a step washes the steps out; without any the level may be anywhere within its step (first term of the Fourier series of a rounded
+ * normal variable: exp(-2 pi² sigma²/step²); B. Widrow, "Statistical theory of quantization", IEEE Trans. Instrum. Meas. 45(2), 1996).
+ */
+export function stepDoubt(stepA: number, sigmaA: number): number {
+  if (!(stepA > 0)) return 0;
+  const scatter = sigmaA / stepA;
+  return EVEN_95 * stepA * Math.exp(-2 * Math.PI * Math.PI * Math.max(0, scatter * scatter - 1 / 12));
+}
+
+/** Step of the converter, A: read off a few thousand raw values; 0 when they lie on no raster. */
+export function converterStep(currentA: Float32Array): number {
+  const most = 4000;
+  if (currentA.length <= most) return readingStepA(currentA);
+  const picked = new Float32Array(most);
+  for (let i = 0; i < most; i++) picked[i] = currentA[Math.floor((i * currentA.length) / most)];
+  return readingStepA(picked);
+}
+
+/** Scatter of readings within short stretches, without what moves slowly: from differences of neighbours some way apart. */
+export function shortScatter(values: Float64Array): number {
+  if (values.length < 8) return 0;
+  const off: number[] = [];
+  const stride = Math.max(1, values.length >> 11);
+  for (let i = 7; i < values.length; i += stride) off.push(Math.abs(values[i] - values[i - 7]));
+  return quantile(off, 0.6827) / Math.SQRT2;
+}

@@ -1,0 +1,119 @@
+import type { ActuationOptions } from '../../options.ts';
+import type { Actuation } from '../../results.ts';
+import type { Baseline } from './baseline.ts';
+import type { Motion, StallRange } from '../motion/motion.ts';
+import type { Plateau } from '../motion/plateaus.ts';
+import type { IndexRange } from '../presses/presses.ts';
+import { SMOOTH_S, type Shape } from '../motion/envelope.ts';
+import { median } from '../../../stats.ts';
+
+/** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
+const MOST_AT_END = 0.1;
+/** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
+const NEAR = 0.995;
+
+/**
+ * The reading at which the sensor clips, A (magnitude), or null. Told by the full scale typed in, or by the highest reading standing
+ * still, exactly the same, several samples in a row, which a noisy reading below full scale does not do. Readings, not deviations: the
+ * converter knows nothing of the zero. O(n).
+ */
+export function clippedAt(currentA: Float32Array, baseline: Baseline, options: ActuationOptions): number | null {
+  let topA = 0;
+  for (let i = 0; i < currentA.length; i++) topA = Math.max(topA, Math.abs(currentA[i]));
+  if (options.fullScaleA !== undefined) return topA >= NEAR * options.fullScaleA ? options.fullScaleA : null;
+  if (baseline.noiseA === 0) return null;
+  let row = 0;
+  let longestRow = 0;
+  for (let i = 0; i < currentA.length; i++) {
+    row = Math.abs(currentA[i]) === topA ? row + 1 : 0;
+    longestRow = Math.max(longestRow, row);
+  }
+  return longestRow >= 5 && distinctBelow(currentA, topA) ? topA : null;
+}
+
+/** Steps of a coarse converter repeat too: only a top that is hit far more often than the readings just below it is a clip. */
+function distinctBelow(currentA: Float32Array, topA: number): boolean {
+  let atTop = 0;
+  let below = 0;
+  for (let i = 0; i < currentA.length; i++) {
+    const sizeA = Math.abs(currentA[i]);
+    if (sizeA === topA) atTop++;
+    else if (sizeA > 0.97 * topA) below++;
+  }
+  return atTop > 2 * below;
+}
+
+/** s; longer at the end of the range, until the switch is let go, is no load peak (common practice, no published source) */
+const STANDS_S = 0.2;
+/** of the idle clamp's power; what is left of it where every reading is the same. Rounding alone leaves 1e-12 */
+const STILL_SHARE = 1e-4;
+
+/**
+ * Whether a high level is the end of the sensor's range rather than a current: readings that do not move beneath a clamp that is never
+ * quite still, none above them, until the switch was let go. How far it stands above the running level then says nothing; it is a bound.
+ */
+export function standsAtEnd(plateau: Plateau, shape: Shape, peakA: number, idleRestlessA2: number): boolean {
+  if (plateau.restlessA2 >= STILL_SHARE * idleRestlessA2 || plateau.levelA < NEAR * peakA) return false;
+  const toTheEnd = (shape.cells - plateau.to) * shape.stepS < SMOOTH_S;
+  return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STANDS_S;
+}
+
+/** What of a press is only a lower bound because readings stood at `clipA`. */
+export function markClipped(actuation: Actuation, inrush: IndexRange | null, running: readonly IndexRange[], stalls: readonly IndexRange[], currentA: Float32Array, clipA: number): Actuation {
+  const atEnd = (range: IndexRange): number => {
+    let count = 0;
+    for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) count++;
+    return count;
+  };
+  const share = (ranges: readonly IndexRange[]): number => {
+    let length = 0;
+    let count = 0;
+    for (const range of ranges) {
+      length += range.endIndex - range.startIndex;
+      count += atEnd(range);
+    }
+    return length > 0 ? count / length : 0;
+  };
+  const peaked = actuation.inrush !== null && inrush !== null && atEnd(inrush) > 0;
+  return {
+    ...actuation,
+    inrush: peaked && actuation.inrush !== null ? { ...actuation.inrush, peak_at_least: true, low_peak_a: actuation.inrush.peak_a, high_peak_a: null } : actuation.inrush,
+    run: actuation.run !== null && share(running) > MOST_AT_END ? { ...actuation.run, at_least: true } : actuation.run,
+    stalls: actuation.stalls.map((stall, s) => (share([stalls[s]]) > MOST_AT_END ? { ...stall, at_least: true } : stall)),
+  };
+}
+
+/**
+ * A switch-on that passes the end of the range reads as a level there, which is no standing motor: where the motor then ran, a clipped
+ * level at the start is the peak. Unless it lasts too long for that: the fall from the peak halves what is above the run again and again,
+ * so the time of the last halving tells how high the peak would have been.
+ */
+export function withoutClippedStarts(judged: Motion, currentA: Float32Array, clipA: number): Motion {
+  const motion = { ...judged, stalls: judged.stalls.map((stall) => fromTheEnd(stall, currentA, clipA)) };
+  const first = motion.stalls[0];
+  const running = motion.running[0];
+  if (first === undefined || running === undefined || first.at !== 'start' || running.startIndex < first.endIndex) return motion;
+  let atEnd = 0;
+  for (let i = first.startIndex; i < first.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) atEnd++;
+  if (atEnd < 0.5 * (first.endIndex - first.startIndex)) return motion;
+  const runA = Math.abs(median(currentA.subarray(running.startIndex, running.endIndex)));
+  let halfIndex = first.endIndex;
+  while (halfIndex < running.startIndex && Math.abs(currentA[halfIndex]) > (clipA + runA) / 2) halfIndex++;
+  const halvings = (first.endIndex - first.startIndex) / Math.max(1, halfIndex - first.endIndex);
+  if (halvings > MOST_HALVINGS) return motion;
+  return { ...motion, stalls: motion.stalls.slice(1), inrushEnd: running.startIndex };
+}
+
+/** A peak this many halvings above the end of the range is 30 times as far from the run: more than the ratio of stall to running current of any motor in the outside numbers (131 to 6.8 A). */
+const MOST_HALVINGS = 5;
+
+/** A stall that stands at the end of the range did not stand before the current had got there: until then it climbed as the motor slowed down. */
+function fromTheEnd(stall: StallRange, currentA: Float32Array, clipA: number): StallRange {
+  const { startIndex, endIndex } = stall;
+  const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= NEAR * clipA;
+  const middle = (startIndex + endIndex) >> 1;
+  if (stall.at !== 'travel' || !atEnd(middle)) return stall;
+  let from = startIndex;
+  while (from < middle && !atEnd(from)) from++;
+  return { ...stall, startIndex: from };
+}

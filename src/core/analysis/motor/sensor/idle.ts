@@ -1,0 +1,215 @@
+import { median, quantile } from '../../../stats.ts';
+
+/** A; no clamp that was zeroed is further off: 0.15 A is a bad one (common practice), the rest is margin */
+const FURTHEST_A = 0.6;
+/** of the highest block; blocks further from each other than this are no idle clamp. Common practice: noise of a clamp below 5 % of its range */
+const WIDEST_SHARE = 0.05;
+
+/**
+ * Idle stretches of a trace as [startIndex, endIndex) pairs, in order; empty when nothing is idle.
+ *
+ * The trace is looked at in blocks of one mains period. The idle level is the densest cluster of block means near zero; from the first
+ * block in it the level is followed forward and back, so a clamp that drifts stays found. A small steady current is told from drift by its
+ * edges: a level that is jumped to and jumped back from is a current. O(n log n) in the number of blocks.
+ */
+export function findIdle(means: Float64Array, blockLength: number): Int32Array {
+  const cluster = idleCluster(means);
+  if (cluster === null) return new Int32Array(0);
+  const ranges = withoutSteadyCurrents(idleStretches(means, cluster), means, cluster.halfWidthA);
+  return Int32Array.from(ranges, (block) => block * blockLength);
+}
+
+export function blockMeans(currentA: Float32Array, blockLength: number, blocks: number): Float64Array {
+  const means = new Float64Array(blocks);
+  for (let b = 0; b < blocks; b++) {
+    let sum = 0;
+    const endIndex = (b + 1) * blockLength;
+    for (let i = b * blockLength; i < endIndex; i++) sum += currentA[i];
+    means[b] = sum / blockLength;
+  }
+  return means;
+}
+
+interface Cluster {
+  readonly levelA: number;
+  readonly halfWidthA: number;
+}
+
+function idleCluster(means: Float64Array): Cluster | null {
+  if (means.length < 3) return null;
+  const steps = new Float64Array(means.length - 1);
+  for (let b = 1; b < means.length; b++) steps[b - 1] = Math.abs(means[b] - means[b - 1]);
+  // the lower quarter of the steps: most of a test may be spent with the motor running
+  const noiseA = quantile(steps, 0.25) / (0.3186 * Math.SQRT2);
+  let topA = 0;
+  for (const mean of means) topA = Math.max(topA, Math.abs(mean));
+  // a motor that runs through most of the trace with large waves would pass for noise, and its run for the zero
+  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(FURTHEST_A, WIDEST_SHARE * topA));
+  const sorted = Float64Array.from(means).sort();
+  const needed = Math.max(3, Math.min(8, Math.ceil(means.length * 0.02)));
+  const from = Float64Array.from(sorted).sort((a, b) => Math.abs(a) - Math.abs(b));
+  for (const startA of from) {
+    if (Math.abs(startA) > FURTHEST_A) return null;
+    if (countWithin(sorted, startA, halfWidthA) < needed) continue;
+    return { levelA: centreOf(sorted, startA, halfWidthA), halfWidthA };
+  }
+  return null;
+}
+
+/** Follows the middle of the window uphill to where the values are densest (mean shift). */
+function centreOf(sorted: Float64Array, startA: number, halfWidthA: number): number {
+  let centreA = startA;
+  for (let round = 0; round < 8; round++) {
+    const low = firstNotBelow(sorted, centreA - halfWidthA);
+    const high = firstNotBelow(sorted, centreA + halfWidthA);
+    const middle = sorted[(low + high - 1) >>> 1];
+    if (Math.abs(middle - centreA) < halfWidthA * 0.01) break;
+    centreA = middle;
+  }
+  return centreA;
+}
+
+function countWithin(sorted: Float64Array, centreA: number, halfWidthA: number): number {
+  return firstNotBelow(sorted, centreA + halfWidthA) - firstNotBelow(sorted, centreA - halfWidthA);
+}
+
+function firstNotBelow(sorted: Float64Array, value: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (sorted[middle] < value) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Blocks that follow the level, without the ones that touch a press; as pairs of blocks. */
+function idleStretches(means: Float64Array, cluster: Cluster): number[] {
+  const blocks = means.length;
+  const isIdle = new Uint8Array(blocks);
+  const nearest = nearestBlock(means, cluster.levelA);
+  const widestA = widestIdle(means, cluster);
+  for (const direction of [1, -1]) {
+    let levelA = cluster.levelA;
+    for (let b = nearest; b >= 0 && b < blocks; b += direction) {
+      if (Math.abs(means[b] - levelA) > widestA || !isSteady(means, b, cluster.halfWidthA)) continue;
+      isIdle[b] = 1;
+      levelA += 0.3 * (means[b] - levelA);
+    }
+  }
+  const ranges: number[] = [];
+  for (let b = 0; b < blocks; ) {
+    if (isIdle[b] === 0) {
+      b++;
+      continue;
+    }
+    let end = b;
+    while (end < blocks && isIdle[end] === 1) end++;
+    const from = b === 0 ? 0 : b + 1;
+    const to = end === blocks ? end : end - 1;
+    if (to - from >= 1) ranges.push(from, to);
+    b = end;
+  }
+  return ranges;
+}
+
+/** A; a clamp may wander this far behind a long press (0.15 A each way, common practice) */
+const WANDERS_A = 0.35;
+
+/**
+ * How far from the level a steady block may lie and still be idle: a clamp may have wandered while the motor ran. Far below the usual
+ * current of this trace, or within the noise.
+ */
+function widestIdle(means: Float64Array, cluster: Cluster): number {
+  const active: number[] = [];
+  for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(WANDERS_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
+  if (active.length < 3) return cluster.halfWidthA;
+  return Math.max(cluster.halfWidthA, Math.min(WANDERS_A, 0.3 * quantile(active, 0.2)));
+}
+
+function isSteady(means: Float64Array, b: number, halfWidthA: number): boolean {
+  const before = b > 0 && Math.abs(means[b] - means[b - 1]) <= halfWidthA;
+  const after = b + 1 < means.length && Math.abs(means[b] - means[b + 1]) <= halfWidthA;
+  return before || after;
+}
+
+function nearestBlock(means: Float64Array, levelA: number): number {
+  let best = 0;
+  for (let b = 1; b < means.length; b++) if (Math.abs(means[b] - levelA) < Math.abs(means[best] - levelA)) best = b;
+  return best;
+}
+
+/** A; a level this far from the one before and the one after it, which agree, is no drift. Clamps keep less remanence (common practice) */
+const JUMP_A = 0.06;
+
+/** Stretches at one level after another, as pairs of blocks. */
+interface Group {
+  readonly ranges: number[];
+  readonly firstA: number;
+  lastA: number;
+  lowA: number;
+  highA: number;
+}
+
+/**
+ * Takes out what only looks idle: a small motor that runs, or the little that a tripped cut-out lets through. Such a level is flat,
+ * and the levels before and after it are the same, away from it.
+ */
+function withoutSteadyCurrents(all: readonly number[], means: Float64Array, halfWidthA: number): number[] {
+  const jumpA = Math.max(JUMP_A, halfWidthA);
+  const groups = groupByLevel(splitAtJumps(all, means, jumpA), means, jumpA);
+  const kept: number[] = [];
+  for (let g = 0; g < groups.length; g++) {
+    kept.push(...groups[g].ranges);
+    g += steadyCurrentsAfter(groups, g);
+  }
+  return kept;
+}
+
+/** Cuts a stretch where its level jumps within two blocks, as it does when a small current ends with nothing before or after it. */
+function splitAtJumps(ranges: readonly number[], means: Float64Array, jumpA: number): number[] {
+  const parts: number[] = [];
+  for (let r = 0; r < ranges.length; r += 2) {
+    let from = ranges[r];
+    for (let b = from + 2; b < ranges[r + 1]; b++) {
+      if (Math.abs(means[b] - means[b - 2]) <= jumpA) continue;
+      if (b - 1 > from) parts.push(from, b - 1);
+      from = b;
+    }
+    if (ranges[r + 1] > from) parts.push(from, ranges[r + 1]);
+  }
+  return parts;
+}
+
+function groupByLevel(ranges: readonly number[], means: Float64Array, jumpA: number): Group[] {
+  const groups: Group[] = [];
+  for (let r = 0; r < ranges.length; r += 2) {
+    const levelA = median(means.subarray(ranges[r], ranges[r + 1]));
+    const group = groups.at(-1);
+    if (group === undefined || Math.abs(levelA - group.lastA) > jumpA) {
+      groups.push({ ranges: [ranges[r], ranges[r + 1]], firstA: levelA, lastA: levelA, lowA: levelA, highA: levelA });
+      continue;
+    }
+    group.ranges.push(ranges[r], ranges[r + 1]);
+    group.lastA = levelA;
+    group.lowA = Math.min(group.lowA, levelA);
+    group.highA = Math.max(group.highA, levelA);
+  }
+  return groups;
+}
+
+/** run, stall, tripped cut-out: no press holds more small steady levels one after another */
+const MOST_LEVELS = 4;
+
+/** How many groups after `g` are currents: each is flat and away from the level to which the clamp comes back after them. */
+function steadyCurrentsAfter(groups: readonly Group[], g: number): number {
+  const restA = groups[g].lastA;
+  for (let count = 1; count <= MOST_LEVELS && g + count + 1 < groups.length; count++) {
+    const backA = groups[g + count + 1].firstA;
+    const between = groups.slice(g + 1, g + count + 1);
+    const awayA = Math.min(...between.map((group) => Math.min(Math.abs(group.firstA - restA), Math.abs(group.lastA - backA))));
+    if (Math.abs(restA - backA) < 0.3 * awayA && between.every((group) => group.highA - group.lowA < 0.3 * awayA)) return count;
+  }
+  return 0;
+}

@@ -1,0 +1,77 @@
+import type { Gap } from '../../../trace.ts';
+import { median } from '../../../stats.ts';
+
+/** How the trace was sampled. */
+export interface Sampling {
+  /** samples per second between the holes; 0 for fewer than two samples */
+  readonly rateHz: number;
+  readonly periodS: number;
+  /** share of the intervals that are off the usual one by more than a fifth */
+  readonly jitterShare: number;
+  /** indices of samples before which time is missing, rising */
+  readonly holes: Int32Array;
+  readonly gaps: readonly Gap[];
+}
+
+/** An interval longer than this many periods is a hole in time. A logger that drops a whole block leaves tens; jitter stays below 2. */
+const HOLE_PERIODS = 4.5;
+const SAMPLED_INTERVALS = 4001;
+
+/**
+ * Rate and holes of a trace. The rate is the mean of the intervals that are none of the holes (found by their median), so that neither
+ * jitter nor missing time shifts it. Holes are where the recording says so and where the time column jumps. O(n).
+ */
+export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sampling {
+  const count = timeS.length;
+  if (count < 2) return { rateHz: 0, periodS: 0, jitterShare: 0, holes: new Int32Array(0), gaps };
+  const usualS = usualInterval(timeS);
+  const holes: number[] = [];
+  let usedS = 0;
+  let used = 0;
+  let uneven = 0;
+  for (let i = 1; i < count; i++) {
+    const stepS = timeS[i] - timeS[i - 1];
+    if (stepS > HOLE_PERIODS * usualS) {
+      holes.push(i);
+    } else {
+      usedS += stepS;
+      used++;
+      if (Math.abs(stepS - usualS) > 0.2 * usualS) uneven++;
+    }
+  }
+  const periodS = used > 0 ? usedS / used : usualS;
+  return { rateHz: 1 / periodS, periodS, jitterShare: used > 0 ? uneven / used : 0, holes: Int32Array.from(holes), gaps: joinGaps(timeS, holes, gaps) };
+}
+
+function usualInterval(timeS: Float64Array): number {
+  const stride = Math.max(1, Math.floor((timeS.length - 1) / SAMPLED_INTERVALS));
+  const steps: number[] = [];
+  for (let i = 1; i < timeS.length; i += stride) steps.push(timeS[i] - timeS[i - 1]);
+  return median(steps);
+}
+
+/** The gaps that were told and those seen in the time column, in order, each once. */
+function joinGaps(timeS: Float64Array, holes: readonly number[], told: readonly Gap[]): Gap[] {
+  const all: Gap[] = [...told];
+  for (const hole of holes) all.push({ startS: timeS[hole - 1], endS: timeS[hole] });
+  all.sort((a, b) => a.startS - b.startS);
+  const joined: Gap[] = [];
+  for (const gap of all) {
+    const last = joined.at(-1);
+    if (last !== undefined && gap.startS < last.endS) joined[joined.length - 1] = { startS: last.startS, endS: Math.max(last.endS, gap.endS) };
+    else joined.push(gap);
+  }
+  return joined;
+}
+
+/** Whether time is missing just before this sample. Binary search. */
+export function isHole(sampling: Sampling, index: number): boolean {
+  let low = 0;
+  let high = sampling.holes.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (sampling.holes[middle] < index) low = middle + 1;
+    else high = middle;
+  }
+  return sampling.holes[low] === index;
+}

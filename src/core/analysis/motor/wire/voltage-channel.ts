@@ -1,0 +1,76 @@
+import { median } from '../../../stats.ts';
+import type { Press } from '../presses/presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+
+/** of the usual volts of the press; below it the contact is open and the source carries nothing */
+const OPEN_SHARE = 0.5;
+
+/** readings that are enough for a median of volts; more are thinned evenly */
+const MOST_READINGS = 4000;
+
+/** Median of the volts of `[from, to)`, V. */
+export function usualVolts(voltageV: Float32Array, from: number, to: number): number {
+  const stride = Math.max(1, Math.ceil((to - from) / MOST_READINGS));
+  return median(Float64Array.from({ length: Math.ceil((to - from) / stride) }, (_value, r) => voltageV[from + r * stride]));
+}
+
+/** The volts below which the contact is open, V. */
+export function contactVolts(press: Press, voltageV: Float32Array): number {
+  return OPEN_SHARE * Math.abs(usualVolts(voltageV, press.startIndex, press.endIndex));
+}
+
+/** of the volts at their lowest under load; between these a slow channel takes about a time constant, a fast one no sample */
+const FROM_SHARE = 0.2;
+const TO_SHARE = 0.86;
+
+/**
+ * Time constant of the voltage channel, s, by how the volts come up at the motor, where the switch makes a step of them; 0 where no sample
+ * shows them on the way. A contact that bounces makes it longer.
+ */
+export function channelLag(press: Press, voltageV: Float32Array, contactV: number, risenIndex: number, sampling: Sampling): number {
+  let lowestV = Infinity;
+  for (let i = risenIndex; i < press.endIndex; i++) {
+    const sizeV = Math.abs(voltageV[i]);
+    if (sizeV > contactV && sizeV < lowestV) lowestV = sizeV;
+  }
+  // the current, and with it the press, may be seen some samples after the volts
+  let from = Math.max(0, press.startIndex - 3);
+  while (from < press.endIndex && Math.abs(voltageV[from]) < FROM_SHARE * lowestV) from++;
+  let to = from;
+  while (to < press.endIndex && Math.abs(voltageV[to]) < TO_SHARE * lowestV) to++;
+  return (to - from) * sampling.periodS;
+}
+
+interface Volts {
+  readonly press: Press;
+  readonly voltageV: Float32Array;
+  readonly sampling: Sampling;
+  readonly contactV: number;
+}
+
+/**
+ * Volts of `[from, to)` without their sign, behind a first-order low-pass of `lagS`, by that filter's exact answer to a straight line between
+ * two samples. A contact that bounces takes the volts off the motor but not off the source, and no current flows: for those samples
+ * `openV`, the source's own voltage, counts where it is known.
+ */
+export function slowedVoltage({ press, voltageV, sampling, contactV }: Volts, from: number, to: number, lagS: number, openV: number | null): Float64Array {
+  const slowed = new Float64Array(Math.max(0, to - from));
+  const ratio = sampling.periodS / lagS;
+  const keep = lagS > 0 ? Math.exp(-ratio) : 0;
+  const behind = lagS > 0 ? (1 - keep) / ratio : 0;
+  // no current flows yet at the switch, so it is the open-circuit voltage that the slowed channel starts from
+  let lastV = openV ?? Math.abs(voltageV[from] ?? 0);
+  let slowV = lastV;
+  let hole = sampling.holes.findIndex((index) => index >= from);
+  if (hole < 0) hole = sampling.holes.length;
+  for (let j = from; j < to; j++) {
+    const sizeV = Math.abs(voltageV[j]);
+    const nowV = openV !== null && j >= press.startIndex && sizeV < contactV ? openV : sizeV;
+    const isAfterHole = sampling.holes[hole] === j;
+    if (isAfterHole) hole++;
+    slowV = isAfterHole ? nowV : nowV - (nowV - lastV) * behind + (slowV - lastV) * keep;
+    slowed[j - from] = slowV;
+    lastV = nowV;
+  }
+  return slowed;
+}

@@ -1,0 +1,183 @@
+import type { IncomingMessage } from 'node:http';
+import type { Duplex } from 'node:stream';
+import { WebSocketServer, type WebSocket } from 'ws';
+import { MAX_PAGE_MESSAGE_BYTES, WIRE_PROTOCOL, type FromPage, type ToPage } from '../../core/wire/messages.ts';
+import { messageOf } from '../errors.ts';
+import { parsePageMessage } from './wire-check.ts';
+
+/** A page that has more than this waiting in memory gets nothing new until it has read it: 101 of 105 MB piled up without the bound. */
+const MAX_WAITING_BYTES = 1024 * 1024;
+/** Pages at once: a workshop has a few; the bound keeps a faulty one that reconnects for ever from filling memory. */
+const MAX_PAGES = 32;
+const JOIN_WITHIN_MS = 10_000;
+const HEARTBEAT_MS = 20_000;
+/** A page that has not answered for a minute is gone, or stuck so long that it had better start anew. */
+const MAX_MISSED_BEATS = 3;
+/** A person's hand and a page's own messages stay far below this. */
+const MAX_MESSAGES_PER_HEARTBEAT = 4000;
+
+/** Close codes of this program (4000-4999 are free for applications, RFC 6455 section 7.4.2). */
+export const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, joinTooLate: 4009, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
+
+export interface PageDesk {
+  tokenFits(token: string): boolean;
+  /** everything a page needs to know at its start, and again after it was too slow to be told of a change */
+  snapshot(): ToPage[];
+  /** a checked message of a joined page; a refusal goes back to that page alone */
+  message(message: Exclude<FromPage, { type: 'join' }>): Promise<string | null> | string | null;
+}
+
+interface Page {
+  readonly socket: WebSocket;
+  joined: boolean;
+  /** heartbeats in a row without an answer */
+  missedBeats: number;
+  messages: number;
+  skippedFrames: number;
+  /** missed a message about the state, so needs the snapshot */
+  stale: boolean;
+}
+
+/** The WebSocket side of the daemon: pages come and go, each gets the same frames, and none can make memory grow by reading slowly. */
+export class Pages {
+  readonly #server = new WebSocketServer({ noServer: true, perMessageDeflate: false, maxPayload: MAX_PAGE_MESSAGE_BYTES, clientTracking: false });
+  readonly #pages = new Set<Page>();
+  readonly #desk: PageDesk;
+  readonly #heartbeat: NodeJS.Timeout;
+
+  constructor(desk: PageDesk) {
+    this.#desk = desk;
+    this.#heartbeat = setInterval(() => this.#beat(), HEARTBEAT_MS);
+    this.#heartbeat.unref();
+  }
+
+  /** joined pages */
+  get count(): number {
+    let count = 0;
+    for (const page of this.#pages) if (page.joined) count++;
+    return count;
+  }
+
+  /** most bytes that wait in memory for any one page */
+  get waitingBytes(): number {
+    let most = 0;
+    for (const page of this.#pages) most = Math.max(most, page.socket.bufferedAmount);
+    return most;
+  }
+
+  /** Takes over a connection whose request was let in by the gate. */
+  upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): void {
+    this.#server.handleUpgrade(request, socket, head, (webSocket) => this.#welcome(webSocket));
+  }
+
+  /** `droppable` messages are those that the next one of their kind replaces; the others make a page that missed them stale. */
+  send(message: ToPage, droppable = false): void {
+    const text = JSON.stringify(message);
+    for (const page of this.#pages) {
+      if (!page.joined) continue;
+      if (this.#ready(page)) page.socket.send(text);
+      else if (!droppable) page.stale = true;
+    }
+  }
+
+  sendFrame(bytes: Uint8Array): void {
+    for (const page of this.#pages) {
+      if (!page.joined) continue;
+      if (this.#ready(page)) page.socket.send(bytes);
+      else page.skippedFrames++;
+    }
+  }
+
+  close(): void {
+    clearInterval(this.#heartbeat);
+    for (const page of this.#pages) {
+      page.socket.close(CLOSE.shutdown, 'the daemon is closing');
+      // a page that does not answer the closing handshake must not hold up the end
+      setTimeout(() => page.socket.terminate(), 500).unref();
+    }
+    this.#server.close();
+  }
+
+  #welcome(socket: WebSocket): void {
+    socket.on('error', () => socket.terminate());
+    if (this.#pages.size >= MAX_PAGES) {
+      socket.close(CLOSE.tooMany, `more than ${MAX_PAGES} pages are open`);
+      return;
+    }
+    const page: Page = { socket, joined: false, missedBeats: 0, messages: 0, skippedFrames: 0, stale: false };
+    this.#pages.add(page);
+    const late = setTimeout(() => socket.close(CLOSE.joinTooLate, 'the first message must be join'), JOIN_WITHIN_MS);
+    late.unref();
+    socket.on('pong', () => (page.missedBeats = 0));
+    socket.on('close', () => {
+      clearTimeout(late);
+      this.#pages.delete(page);
+    });
+    socket.on('message', (data, binary) => {
+      if (binary) return socket.close(CLOSE.unsupported, 'pages send text');
+      if (++page.messages > MAX_MESSAGES_PER_HEARTBEAT) return socket.close(CLOSE.policy, 'too many messages');
+      const checked = parsePageMessage(String(data));
+      if (!page.joined) {
+        clearTimeout(late);
+        return this.#join(page, checked.ok ? checked.value : null);
+      }
+      if (!checked.ok) return this.#refuse(page, 'message', checked.text);
+      if (checked.value.type === 'join') return this.#refuse(page, 'join', 'This page has joined already.');
+      void this.#pass(page, checked.value);
+    });
+  }
+
+  #join(page: Page, message: FromPage | null): void {
+    if (message?.type !== 'join') return page.socket.close(CLOSE.badJoin, 'the first message must be join');
+    if (!this.#desk.tokenFits(message.token)) return page.socket.close(CLOSE.badToken, 'wrong token: open the address the daemon printed');
+    if (message.protocol !== WIRE_PROTOCOL) {
+      this.#refuse(page, 'protocol', 'The page is of another version than the daemon. Reload it.');
+      return page.socket.close(CLOSE.badJoin, 'other protocol version');
+    }
+    page.joined = true;
+    this.#tell(page, this.#desk.snapshot());
+  }
+
+  async #pass(page: Page, message: Exclude<FromPage, { type: 'join' }>): Promise<void> {
+    try {
+      const refusal = await this.#desk.message(message);
+      if (refusal !== null) this.#refuse(page, message.type, refusal);
+    } catch (error) {
+      this.#refuse(page, message.type, messageOf(error));
+    }
+  }
+
+  #refuse(page: Page, what: string, text: string): void {
+    if (page.socket.bufferedAmount <= MAX_WAITING_BYTES) this.#tell(page, [{ type: 'refused', what, text }]);
+  }
+
+  #tell(page: Page, messages: readonly ToPage[]): void {
+    for (const message of messages) page.socket.send(JSON.stringify(message));
+  }
+
+  /** Whether a page may be sent to; when it has caught up, tells it first what it missed. */
+  #ready(page: Page): boolean {
+    if (page.socket.readyState !== page.socket.OPEN || page.socket.bufferedAmount > MAX_WAITING_BYTES) return false;
+    if (page.skippedFrames > 0) {
+      this.#tell(page, [{ type: 'skipped', frames: page.skippedFrames }]);
+      page.skippedFrames = 0;
+    }
+    if (page.stale) {
+      page.stale = false;
+      this.#tell(page, this.#desk.snapshot());
+    }
+    return true;
+  }
+
+  #beat(): void {
+    for (const page of this.#pages) {
+      page.messages = 0;
+      if (++page.missedBeats > MAX_MISSED_BEATS) {
+        page.socket.terminate();
+        continue;
+      }
+      page.socket.ping();
+      if (page.joined) this.#ready(page);
+    }
+  }
+}

@@ -1,0 +1,160 @@
+import { createWriteStream } from 'node:fs';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Readable, Transform } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { fileNameOf } from '../../core/tracefile/file-name.ts';
+import { parseColumns, type ColumnSpec } from '../../core/decode/columns.ts';
+import type { TraceRef } from '../../core/wire/api.ts';
+import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
+import { RequestError } from '../errors.ts';
+import { Router, type Request, type Response } from './http-kit.ts';
+import { StoreError } from '../store/store-error.ts';
+import { check } from './wire-check.ts';
+
+/** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
+const MAX_IMPORT_BYTES = 16 * 2 ** 30;
+
+/** Traces as files: out as CSV, Arrow, Parquet or zip, in as CSV, Arrow or zip. */
+export function fileRoutes(context: ApiContext): Router {
+  const { store, work, scratchDir } = context;
+  const router = Router();
+  const exports = new RunningExports();
+
+  for (const ending of ['csv', 'arrows', 'parquet'] as const) {
+    router.get(`/traces/:job/:trace/export.${ending}`, async (request: Request, response: Response) => {
+      const ref = traceRef(request);
+      const from = await store.path(ref);
+      const progress = progressOf(context, ref, 'export');
+      await exports.run(ref, requestSignal(response), (signal) =>
+        withScratch(scratchDir, async (folder) => {
+          const to = join(folder, `trace.${ending}`);
+          await work.run({ do: 'convert', from, to }, { progress, signal });
+          await download(response, to, `${fileNameOf(await store.record(ref))}.${ending}`);
+        }),
+      ).finally(() => progress(1));
+    });
+  }
+
+  router.get('/traces/:job/:trace/export.zip', async (request: Request, response: Response) => {
+    const ref = traceRef(request);
+    const progress = progressOf(context, ref, 'export');
+    await exports.run(ref, requestSignal(response), async (signal) => {
+      const parts = await store.exportZip(ref, { signal, progress });
+      response.attachment(`${fileNameOf(await store.record(ref))}.zip`);
+      await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
+    }).finally(() => progress(1));
+  });
+
+  // the browser itself saves a file and cannot be told to give up one that has not begun: the page asks here
+  router.post('/traces/:job/:trace/export/cancel', (request: Request, response: Response) => {
+    response.json({ cancelled: exports.cancel(traceRef(request)) });
+  });
+
+  router.get('/jobs/:job/export.zip', async (request: Request, response: Response) => {
+    const jobId = take(check.id(request.params['job']));
+    const parts = await store.exportJobZip(jobId, { signal: requestSignal(response), progress: progressOf(context, { jobId, traceId: '' }, 'export') });
+    response.attachment(`${jobId}.zip`);
+    await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
+  });
+
+  router.post('/import', async (request: Request, response: Response) => {
+    const name = String(request.query['name'] ?? '').slice(0, 200);
+    const ending = /\.(csv|txt|tsv|arrows|zip)$/i.exec(name)?.[0];
+    if (ending === undefined) throw new RequestError(415, 'wrong-format', 'A file to import ends in .csv, .arrows or .zip.');
+    const options = importOptions(request);
+    const signal = requestSignal(response);
+    const record = await withScratch(scratchDir, async (folder) => {
+      const path = join(folder, `upload${ending.toLowerCase()}`);
+      await pipeline(request, limitBytes(MAX_IMPORT_BYTES), createWriteStream(path));
+      const progress = (fraction: number): void => context.send({ type: 'progress', jobId: '', traceId: '', what: 'import', fraction }, true);
+      const refs = await store.importFile(path, name, { ...options, signal, progress }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
+      return store.record(refs[0]!);
+    });
+    response.json(record);
+  });
+  return router;
+}
+
+/** Exports that run, by trace. */
+class RunningExports {
+  readonly #running = new Map<string, Set<AbortController>>();
+
+  async run<T>({ jobId, traceId }: TraceRef, signal: AbortSignal, work: (signal: AbortSignal) => Promise<T>): Promise<T> {
+    const key = `${jobId}/${traceId}`;
+    const stopper = new AbortController();
+    const those = this.#running.get(key) ?? new Set();
+    this.#running.set(key, those.add(stopper));
+    try {
+      return await work(AbortSignal.any([signal, stopper.signal]));
+    } finally {
+      those.delete(stopper);
+      if (those.size === 0) this.#running.delete(key);
+    }
+  }
+
+  /** how many were cancelled */
+  cancel({ jobId, traceId }: TraceRef): number {
+    const those = [...(this.#running.get(`${jobId}/${traceId}`) ?? [])];
+    for (const stopper of those) stopper.abort();
+    return those.length;
+  }
+}
+
+/** How to read other people's CSV: `columns`, `rate`, `skip-bad` as on the command line, and the job it belongs to. */
+function importOptions({ query }: Request): { columns?: readonly ColumnSpec[]; rateHz?: number; skipBad?: boolean; jobId?: string } {
+  const options: ReturnType<typeof importOptions> = {};
+  if (typeof query['columns'] === 'string') {
+    const columns = parseColumns(query['columns']);
+    if (!columns.ok) throw new RequestError(400, 'bad-request', columns.text);
+    options.columns = columns.columns;
+  }
+  if (query['rate'] !== undefined) {
+    const rateHz = Number(query['rate']);
+    if (!(rateHz > 0 && rateHz <= 1e7)) throw new RequestError(400, 'bad-request', 'rate: a number of samples per second above zero.');
+    options.rateHz = rateHz;
+  }
+  if (query['skip-bad'] !== undefined) options.skipBad = true;
+  if (query['job'] !== undefined) options.jobId = take(check.id(query['job']));
+  return options;
+}
+
+/** The person knows the file by its own name, not by where it lay while it was read. */
+function namedByPerson(error: unknown, path: string, name: string): unknown {
+  return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(path, name)) : error;
+}
+
+async function withScratch<T>(scratchDir: string, work: (folder: string) => Promise<T>): Promise<T> {
+  const folder = await mkdtemp(join(scratchDir, 'file-'));
+  try {
+    return await work(folder);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+function download(response: Response, path: string, name: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    response.download(path, name, { dotfiles: 'allow' }, (error) => {
+      if (error === undefined || error === null || response.destroyed) resolve();
+      else reject(error);
+    });
+  });
+}
+
+/** A page that gives up a download is no fault. */
+function closedEarly(error: unknown): void {
+  const { code } = error as { code?: string };
+  if (code !== 'ERR_STREAM_PREMATURE_CLOSE' && code !== 'cancelled') throw error;
+}
+
+function limitBytes(most: number): Transform {
+  let seen = 0;
+  return new Transform({
+    transform(chunk: Buffer, _encoding, done) {
+      seen += chunk.length;
+      if (seen > most) done(new RequestError(413, 'too-large', `A file to import has at most ${most} bytes.`));
+      else done(null, chunk);
+    },
+  });
+}

@@ -1,0 +1,97 @@
+import type { AnalysisResult } from '../../core/analysis/results.ts';
+import type { Mark } from '../../core/trace.ts';
+import type { ChargeView, TraceDetail, TraceView } from '../../core/wire/api.ts';
+import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
+import { progressOf, requestSignal, sendFrameBody, take, traceRef, type ApiContext } from './api-context.ts';
+import { Router, type Request, type Response } from './http-kit.ts';
+import { dropResult, keepResult, readResult } from '../threads/result-cache.ts';
+import { check } from './wire-check.ts';
+
+/** Jobs and stored traces: lists, changes, windows, analyses, marks, charge. */
+export function traceRoutes(context: ApiContext): Router {
+  const { store, work, views, clock } = context;
+  const router = Router();
+
+  router.get('/jobs', async (_request: Request, response: Response) => {
+    response.json(await store.jobs.list());
+  });
+  router.post('/jobs', async (request: Request, response: Response) => {
+    response.json(await store.jobs.create(take(check.jobFields(request.body)), clock.date()));
+  });
+  router.put('/jobs/:job', async (request: Request, response: Response) => {
+    response.json(await store.jobs.update(take(check.id(request.params['job'])), take(check.jobFields(request.body))));
+  });
+
+  router.get('/traces', async (_request: Request, response: Response) => {
+    const views: TraceView[] = [];
+    for (const { jobId, record } of await store.traces()) {
+      const result = await readResult(await store.path({ jobId, traceId: record.id }));
+      views.push({ jobId, record, finding: result?.verdict.finding ?? null });
+    }
+    response.json(views);
+  });
+
+  router.get('/traces/:job/:trace', async (request: Request, response: Response) => {
+    const ref = traceRef(request);
+    const path = await store.path(ref);
+    const result = await readResult(path);
+    const { record, marks, problems } = await views.outline(path);
+    response.json({ jobId: ref.jobId, record, finding: result?.verdict.finding ?? null, marks, problems, result } satisfies TraceDetail);
+  });
+
+  router.put('/traces/:job/:trace', async (request: Request, response: Response) => {
+    let ref = traceRef(request);
+    const { jobId, ...changes } = take(check.traceChanges(request.body));
+    if (Object.keys(changes).length > 0) {
+      await store.updateTrace(ref, changes);
+      if (Object.keys(changes).some((name) => name !== 'title')) await dropResult(await store.path(ref));
+    }
+    if (jobId !== undefined) {
+      await views.forget(await store.path(ref));
+      ref = await store.moveTrace(ref, jobId);
+    }
+    response.json(await store.record(ref));
+  });
+
+  router.get('/traces/:job/:trace/window', async (request: Request, response: Response) => {
+    const { from, to, columns } = take(check.window(request.query));
+    const window = await views.window(await store.path(traceRef(request)), from, to, columns);
+    sendFrameBody(response, encodeSampleFrame({ ...window, sequence: 0, startS: from, endS: to }));
+  });
+
+  router.get('/traces/:job/:trace/analysis', async (request: Request, response: Response) => {
+    const ref = traceRef(request);
+    const test = take(check.test(request.query['test']));
+    const path = await store.path(ref);
+    const result = await work.run<AnalysisResult>({ do: 'analyse', path, test }, { progress: progressOf(context, ref, 'analysis'), signal: requestSignal(response) });
+    await keepResult(path, result);
+    response.json(result);
+  });
+
+  router.post('/traces/:job/:trace/marks', async (request: Request, response: Response) => {
+    const ref = traceRef(request);
+    const { time_s: timeS, kind, label } = take(check.newMark(request.body));
+    const marks = await store.addMark(ref, { timeS, kind, label });
+    await dropResult(await store.path(ref));
+    response.json(marks);
+  });
+
+  router.put('/traces/:job/:trace/marks', async (request: Request, response: Response) => {
+    const ref = traceRef(request);
+    const { mark, change } = take(check.markChange(request.body));
+    const marks = await store.changeMark(ref, markOf(mark), change === null ? null : markOf(change));
+    await dropResult(await store.path(ref));
+    response.json(marks);
+  });
+
+  router.get('/traces/:job/:trace/charge', async (request: Request, response: Response) => {
+    const { from, to } = take(check.span(request.query));
+    const path = await store.path(traceRef(request));
+    response.json(await work.run<ChargeView>({ do: 'charge', path, fromS: from, toS: to }, { signal: requestSignal(response) }));
+  });
+  return router;
+}
+
+function markOf({ time_s: timeS, kind, label }: { time_s: number; kind: Mark['kind']; label: string }): Mark {
+  return { timeS, kind, label };
+}

@@ -1,0 +1,120 @@
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import type { Duplex } from 'node:stream';
+import { LIVE_PATH } from '../../core/wire/messages.ts';
+import { DaemonError, messageOf, systemCode } from '../errors.ts';
+import type { Gate, Refusal } from './security.ts';
+
+/** Connections at once over all pages and downloads; the rest wait in the operating system. */
+const MAX_CONNECTIONS = 256;
+
+export interface Listening {
+  readonly port: number;
+  /** from now on requests are answered; before, connections are dropped */
+  serve(handlers: Handlers): void;
+  close(): Promise<void>;
+}
+
+export interface Handlers {
+  readonly gate: Gate;
+  /** for requests the gate let in (it also sees to the token of /api requests) */
+  readonly request: (request: IncomingMessage, response: ServerResponse) => void;
+  readonly upgrade: (request: IncomingMessage, socket: Duplex, head: Buffer) => void;
+}
+
+/**
+ * Opens the port. Without `lan` on the two loopback addresses alone (the IPv6 one where there is one, since `localhost` may mean
+ * either); with it on all addresses. Throws DaemonError when the port cannot be had.
+ */
+export async function listen(port: number, lan: boolean): Promise<Listening> {
+  const servers: Server[] = [];
+  if (lan) {
+    servers.push(await open(port, '::').catch((error: unknown) => (noIpv6(error) ? open(port, '0.0.0.0') : Promise.reject(asDaemonError(error, port)))));
+  } else {
+    const first = await open(port, '127.0.0.1').catch((error: unknown) => Promise.reject(asDaemonError(error, port)));
+    servers.push(first);
+    // a machine without IPv6, or with another program on that port there, is served on 127.0.0.1 alone
+    const second = await open(portOf(first), '::1').catch(() => null);
+    if (second !== null) servers.push(second);
+  }
+  let handlers: Handlers | null = null;
+  for (const server of servers) {
+    server.on('request', (request, response) => {
+      if (handlers === null) request.destroy();
+      else handlers.request(request, response);
+    });
+    server.on('upgrade', (request, socket, head) => {
+      socket.on('error', () => socket.destroy());
+      if (handlers === null) socket.destroy();
+      else upgrade(handlers, request, socket, head);
+    });
+    server.on('clientError', (_error, socket) => {
+      if (socket.writable) socket.end('HTTP/1.1 400 Bad Request\r\nConnection: close\r\n\r\n');
+      else socket.destroy();
+    });
+    // a port that works once keeps working; what still comes (out of file handles) concerns one connection
+    server.on('error', () => {});
+  }
+  return {
+    port: portOf(servers[0]!),
+    serve: (given) => {
+      handlers = given;
+    },
+    close: async () => {
+      await Promise.all(
+        servers.map(
+          (server) =>
+            new Promise<void>((resolve) => {
+              server.close(() => resolve());
+              server.closeAllConnections();
+            }),
+        ),
+      );
+    },
+  };
+}
+
+function upgrade(handlers: Handlers, request: IncomingMessage, socket: Duplex, head: Buffer): void {
+  const refusal = request.url === LIVE_PATH ? handlers.gate.upgrade(request) : { status: 404, code: 'not-found', text: `There is no WebSocket at this path, only at ${LIVE_PATH}.` };
+  if (refusal === null) handlers.upgrade(request, socket, head);
+  else refuseUpgrade(socket, refusal);
+}
+
+function refuseUpgrade(socket: Duplex, { status, code, text }: Refusal): void {
+  const body = JSON.stringify({ error: { code, text } });
+  socket.end(
+    `HTTP/1.1 ${status} Refused\r\nContent-Type: application/json\r\nContent-Length: ${Buffer.byteLength(body)}\r\n` +
+      `X-Content-Type-Options: nosniff\r\nConnection: close\r\n\r\n${body}`,
+  );
+}
+
+function open(port: number, host: string): Promise<Server> {
+  const server = createServer({ maxHeaderSize: 16 * 1024, headersTimeout: 20_000, requestTimeout: 0 });
+  server.maxConnections = MAX_CONNECTIONS;
+  return new Promise((resolve, reject) => {
+    server.once('error', reject);
+    server.listen({ port, host, exclusive: true }, () => {
+      server.off('error', reject);
+      resolve(server);
+    });
+  });
+}
+
+function portOf(server: Server): number {
+  const address = server.address();
+  return typeof address === 'object' && address !== null ? address.port : 0;
+}
+
+function noIpv6(error: unknown): boolean {
+  return systemCode(error) === 'EAFNOSUPPORT' || systemCode(error) === 'EADDRNOTAVAIL';
+}
+
+function asDaemonError(error: unknown, port: number): DaemonError {
+  switch (systemCode(error)) {
+    case 'EADDRINUSE':
+      return new DaemonError('port-in-use', `Port ${port} is in use, perhaps by an amptrail that runs already: open its page, end it, or choose another port with --port (0 takes any free one).`);
+    case 'EACCES':
+      return new DaemonError('port-refused', `Port ${port} may not be opened by this account: choose one above 1023 with --port.`);
+    default:
+      return new DaemonError('port-refused', `Port ${port} cannot be opened: ${messageOf(error)}`);
+  }
+}

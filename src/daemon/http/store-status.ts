@@ -1,0 +1,33 @@
+import { RequestError } from '../errors.ts';
+import type { StoreError } from '../store/store-error.ts';
+
+/** The HTTP status that fits what the store could not do. 422: the trace is there, but cannot be used so. */
+export function statusOf(code: string): number {
+  switch (code) {
+    case 'bad-request':
+    case 'bad-name':
+      return 400;
+    case 'not-found':
+      return 404;
+    case 'exists':
+    case 'in-use':
+    case 'running':
+      return 409;
+    case 'too-large':
+      return 413;
+    case 'cancelled':
+      return 499;
+    case 'internal':
+      return 500;
+    case 'read-only':
+    case 'disk-full':
+    case 'disk-error':
+      return 507;
+    default:
+      return 422;
+  }
+}
+
+export function asRequestErrorOfStore(error: StoreError): RequestError {
+  return new RequestError(statusOf(error.code), error.code, error.message);
+}

@@ -1,0 +1,39 @@
+import { randomBytes } from 'node:crypto';
+import type { Clock } from '../clock.ts';
+
+const VALID_MS = 60_000;
+const MAX_OPEN = 100;
+
+/**
+ * A browser saves a file of any length to disk by itself, but then sends no Authorization header. So a page asks for a ticket (with
+ * its token) and opens the address it gets: good for one GET of exactly that path, within a minute, once.
+ */
+export class Tickets {
+  readonly #clock: Clock;
+  readonly #open = new Map<string, { readonly path: string; readonly untilMs: number }>();
+
+  constructor(clock: Clock) {
+    this.#clock = clock;
+  }
+
+  /** The path with its ticket, for the address bar or a link. */
+  issue(path: string): string {
+    const nowMs = this.#clock.nowMs();
+    for (const [ticket, { untilMs }] of this.#open) if (untilMs <= nowMs) this.#open.delete(ticket);
+    // the oldest goes first: a page that asks without end only hurts itself
+    if (this.#open.size >= MAX_OPEN) this.#open.delete(this.#open.keys().next().value!);
+    const ticket = randomBytes(24).toString('base64url');
+    this.#open.set(ticket, { path, untilMs: nowMs + VALID_MS });
+    return `${path}${path.includes('?') ? '&' : '?'}ticket=${ticket}`;
+  }
+
+  /** Whether the address carries a good ticket, which is used up by this. */
+  redeem(method: string | undefined, url: string): boolean {
+    const match = /^(.*)[?&]ticket=([\w-]+)$/.exec(url);
+    if (match === null || method !== 'GET') return false;
+    const entry = this.#open.get(match[2]!);
+    if (entry === undefined || entry.path !== match[1] || entry.untilMs <= this.#clock.nowMs()) return false;
+    this.#open.delete(match[2]!);
+    return true;
+  }
+}

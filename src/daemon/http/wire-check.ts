@@ -1,0 +1,164 @@
+import { z } from 'zod';
+import type { DrainOptions, ActuationOptions } from '../../core/analysis/options.ts';
+import type { TestKind } from '../../core/analysis/results.ts';
+import { MARK_KINDS, type MarkKind } from '../../core/trace.ts';
+import type { JobFields, TraceRef } from '../../core/wire/api.ts';
+import type { ArmSettings, FromPage } from '../../core/wire/messages.ts';
+import { messageOf } from '../errors.ts';
+
+/**
+ * Every message and every request body of a page, checked field by field before anything acts on it: unknown fields, wrong types,
+ * numbers out of range and over-long texts are refused with the name of the field. The only door to zod.
+ */
+export type Checked<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly text: string };
+
+// Bounds of what can be meant at all; they keep hostile numbers out of the arithmetic and are no statement about circuits.
+const MAX_CURRENT_A = 10_000;
+const MAX_DURATION_S = 31 * 86_400;
+const MAX_BYTES = 2 ** 40;
+
+const ampere = z.number().min(0).max(MAX_CURRENT_A);
+const seconds = z.number().min(0).max(MAX_DURATION_S);
+const title = z.string().max(200);
+const longText = z.string().max(2000);
+/** ids are folder names made by the store: letters, digits, dash, underscore; no dot, no slash */
+const id = z.string().regex(/^[\w-]{1,120}$/, 'not an id');
+const markKind = z.enum(MARK_KINDS as readonly [MarkKind, ...MarkKind[]]);
+const testKind: z.ZodType<TestKind> = z.enum(['actuation', 'drain']);
+
+const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
+  runLimitsA: z.tuple([ampere, ampere]).refine(([low, high]) => low < high, 'the lower limit comes first').exactOptional(),
+  flagLimitA: ampere.exactOptional(),
+  commutationsPerRevolution: z.number().int().min(1).max(1000).exactOptional(),
+  fuseRatingA: ampere.exactOptional(),
+  wire: z
+    .strictObject({ areaMm2: z.number().positive().max(1000), lengthM: z.number().positive().max(1000), temperatureC: z.number().min(-60).max(200) })
+    .exactOptional(),
+  fullScaleA: z.number().positive().max(MAX_CURRENT_A).exactOptional(),
+  sensorBandwidthHz: z.number().positive().max(1e7).exactOptional(),
+});
+
+const drainOptions: z.ZodType<DrainOptions> = z.strictObject({
+  limitA: ampere.exactOptional(),
+  batteryAh: z.number().positive().max(10_000).exactOptional(),
+  reserveCapacityMin: z.number().positive().max(10_000).exactOptional(),
+  restedV: z.number().min(0).max(100).exactOptional(),
+  temperatureC: z.number().min(-60).max(100).exactOptional(),
+});
+
+const armSettings: z.ZodType<ArmSettings> = z.strictObject({
+  startOn: z.discriminatedUnion('kind', [
+    z.strictObject({ kind: z.literal('level'), levelA: z.number().min(-MAX_CURRENT_A).max(MAX_CURRENT_A), evenIfPassed: z.boolean().optional() }),
+    z.strictObject({ kind: z.literal('slope'), slopeAPerS: z.number().min(-1e9).max(1e9) }),
+    z.strictObject({ kind: z.literal('mark') }),
+    z.strictObject({ kind: z.literal('time'), at: z.iso.datetime({ offset: true }) }),
+    z.strictObject({ kind: z.literal('now') }),
+  ]),
+  beforeS: z.number().min(0).max(600),
+  stopAfterS: seconds.positive().nullable(),
+  stopAfterBytes: z.number().int().positive().max(MAX_BYTES).nullable(),
+  stopWhenAsleep: z.boolean(),
+});
+
+const testSettings = z.strictObject({ test: testKind, actuation: actuationOptions, drain: drainOptions, jobId: id.nullable(), title, thinA: z.number().positive().max(MAX_CURRENT_A).nullable().optional() });
+const type = <Name extends string>(name: Name): z.ZodLiteral<Name> => z.literal(name);
+
+const fromPage: z.ZodType<FromPage> = z.discriminatedUnion('type', [
+  z.strictObject({ type: type('join'), protocol: z.number().int(), token: z.string().max(200) }),
+  z.strictObject({ type: type('test'), settings: testSettings }),
+  z.strictObject({ type: type('record'), do: z.enum(['start', 'stop']) }),
+  z.strictObject({ type: type('arm'), arm: armSettings.nullable() }),
+  z.strictObject({ type: type('mark'), kind: markKind, label: title }),
+  z.strictObject({ type: type('zero'), do: z.enum(['take', 'clear']) }),
+  z.discriminatedUnion('do', [
+    z.strictObject({ type: type('source'), do: z.literal('switch'), position: z.enum(['forward', 'off', 'reverse']) }),
+    z.strictObject({ type: type('source'), do: z.literal('fuse'), label: title, fitted: z.boolean() }),
+    z.strictObject({ type: type('source'), do: z.literal('choose'), spec: z.string().min(1).max(1000) }),
+  ]),
+]);
+
+const jobFields: z.ZodType<JobFields> = z.strictObject({
+  depot: title,
+  vehicle: title,
+  complaint: longText,
+  circuit: title,
+  fuse_rating_a: ampere.nullable(),
+  technician: title,
+  note: longText,
+});
+
+/** What may be changed of a stored trace. */
+export interface TraceChanges {
+  readonly title?: string;
+  readonly jobId?: string;
+  readonly test?: TestKind | null;
+  readonly actuation_options?: ActuationOptions | null;
+  readonly drain_options?: DrainOptions | null;
+}
+
+const traceChanges: z.ZodType<TraceChanges> = z.strictObject({
+  title: title.exactOptional(),
+  jobId: id.exactOptional(),
+  test: testKind.nullable().exactOptional(),
+  actuation_options: actuationOptions.nullable().exactOptional(),
+  drain_options: drainOptions.nullable().exactOptional(),
+});
+
+const newMark = z.strictObject({ time_s: z.number().min(-1).max(MAX_DURATION_S), kind: markKind, label: title });
+const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
+/** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/tolerance.ts). */
+const MAX_KNOWN_GOOD = 200;
+/** As many as can be told apart side by side. */
+const MAX_SIDE_BY_SIDE = 8;
+const windowQuery = z.object({
+  from: z.coerce.number().min(-MAX_DURATION_S).max(1e9),
+  to: z.coerce.number().min(-MAX_DURATION_S).max(1e9),
+  columns: z.coerce.number().int().min(1).max(16_384),
+}).refine(({ from, to }) => to > from, '`to` must be later than `from`');
+
+/** Checkers by name; each returns the typed value or one sentence that names the field. */
+export const check = {
+  jobFields: checker(jobFields),
+  traceChanges: checker(traceChanges),
+  newMark: checker(newMark),
+  markChange: checker(z.strictObject({ mark: newMark, change: newMark.nullable() })),
+  comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional(), tolerance: z.number().min(0).max(1).exactOptional() })),
+  tolerance: checker(z.coerce.number().min(0).max(1)),
+  sideBySide: checker(z.strictObject({ traces: z.array(traceRef).min(1).max(MAX_SIDE_BY_SIDE), test: testKind.exactOptional() })),
+  knownGood: checker(z.strictObject({ circuit: title.min(1), traces: z.array(traceRef).min(1).max(MAX_KNOWN_GOOD) })),
+  ticket: checker(z.strictObject({ path: z.string().startsWith('/api/').max(2000) })),
+  window: checker(windowQuery),
+  span: checker(z.object({ from: z.coerce.number().min(-1e9).max(1e9), to: z.coerce.number().min(-1e9).max(1e9) }).refine(({ from, to }) => to > from, '`to` must be later than `from`')),
+  test: checker(testKind),
+  id: checker(id),
+  options: { actuation: checker(actuationOptions), drain: checker(drainOptions) },
+};
+
+/** One text message of a page. */
+export function parsePageMessage(text: string): Checked<FromPage> {
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch (error) {
+    return { ok: false, text: `not JSON: ${messageOf(error)}` };
+  }
+  const known = (value as { type?: unknown } | null)?.type;
+  const result = fromPage.safeParse(value);
+  if (result.success) return { ok: true, value: result.data };
+  return { ok: false, text: `the message${typeof known === 'string' ? ` "${known.slice(0, 40)}"` : ''} is not one this daemon knows: ${sentence(result.error)}` };
+}
+
+function checker<T>(schema: z.ZodType<T>): (value: unknown) => Checked<T> {
+  return (value) => {
+    const result = schema.safeParse(value);
+    return result.success ? { ok: true, value: result.data } : { ok: false, text: sentence(result.error) };
+  };
+}
+
+/** The first thing wrong, with the way to it: `settings.drain.limitA: expected number`. */
+function sentence(error: z.ZodError): string {
+  const [issue] = error.issues;
+  if (issue === undefined) return 'not valid';
+  const path = issue.path.map(String).join('.');
+  return `${path === '' ? '' : `${path}: `}${issue.message}`.slice(0, 300);
+}

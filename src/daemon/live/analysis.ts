@@ -1,0 +1,214 @@
+import type { Worker } from 'node:worker_threads';
+import type { AnalysisResult } from '../../core/analysis/results.ts';
+import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
+import type { TestSettings, ToPage } from '../../core/wire/messages.ts';
+import type { Clock } from '../clock.ts';
+import { inOrder, shifted } from './columns.ts';
+import { messageOf } from '../errors.ts';
+import type { LiveAnswer, LiveOrder } from '../threads/live-worker.ts';
+import { startWorker } from '../threads/start-worker.ts';
+
+/** At most two results a second, and the computing takes at most a fifth of one core. */
+const RESULT_MS = 500;
+const REST_PER_COST = 4;
+
+/** Samples copied for the thread in one turn of the event loop: 2 MB, a millisecond. */
+const ROWS_AT_ONCE = 131_072;
+
+/** Orders as they are kept: samples are copied and moved to the recording's time when they are handed over. */
+type Order = Exclude<LiveOrder, { do: 'samples' }> | { readonly do: 'samples'; readonly block: SampleBlock; readonly offsetS: number };
+
+export type ResultMessage = Extract<ToPage, { type: 'result' }>;
+
+export interface LiveAnalysisParts {
+  readonly clock: Clock;
+  readonly onResult: (message: ResultMessage) => void;
+  readonly onFault: (text: string) => void;
+  readonly startWorker?: () => Worker;
+}
+
+/**
+ * Runs the live analysis in its thread: hands it the samples with times relative to `offsetS` (as they stand in the recording), asks
+ * for results now and then, and starts the thread anew when it died. A fault in the analysis never touches the recording.
+ */
+export class LiveAnalysisRunner {
+  readonly #parts: LiveAnalysisParts;
+  #worker: Worker | null = null;
+  #waitingOrders: Order[] = [];
+  #handedRows = 0;
+  #pump: NodeJS.Immediate | null = null;
+  #offsetS = 0;
+  #nextId = 1;
+  /** answers that somebody waits for */
+  #waiting = new Map<number, (answer: LiveAnswer | null) => void>();
+  /** ids before this one belong to an analysis that has been replaced */
+  #firstId = 1;
+  #asked = false;
+  #dirty = false;
+  /** an analysis that failed gets nothing more until it is restarted */
+  #failed = false;
+  #timer: NodeJS.Timeout | null = null;
+  #nextAtMs = 0;
+  #closed = false;
+  latest: ResultMessage | null = null;
+
+  constructor(parts: LiveAnalysisParts) {
+    this.#parts = parts;
+  }
+
+  /** Forgets everything and begins again at live time `offsetS` with what is already here. */
+  restart(settings: TestSettings, offsetS: number, blocks: readonly SampleBlock[], gaps: readonly Gap[], marks: readonly Mark[]): void {
+    this.#offsetS = offsetS;
+    this.#firstId = this.#nextId;
+    this.#asked = false;
+    this.#dirty = false;
+    this.#failed = false;
+    this.latest = null;
+    this.#waitingOrders = [];
+    this.#order({ do: 'restart', test: settings.test, actuation: settings.actuation, drain: settings.drain });
+    for (const piece of inOrder(blocks, gaps)) {
+      if ('timeS' in piece) this.samples(piece);
+      else this.gap(piece);
+    }
+    for (const mark of marks) this.mark(mark);
+  }
+
+  samples(block: SampleBlock): void {
+    this.#order({ do: 'samples', block, offsetS: this.#offsetS });
+    this.#dirty = true;
+    this.#schedule();
+  }
+
+  gap(gap: Gap): void {
+    this.#order({ do: 'gap', gap: { startS: gap.startS - this.#offsetS, endS: gap.endS - this.#offsetS } });
+  }
+
+  mark(mark: Mark): void {
+    this.#order({ do: 'mark', mark: { ...mark, timeS: mark.timeS - this.#offsetS } });
+    this.#dirty = true;
+    this.#schedule();
+  }
+
+  /** What is to be said of all samples handed over up to this call; null when the analysis failed. */
+  async resultNow(): Promise<AnalysisResult | null> {
+    const offsetS = this.#offsetS;
+    const answer = await this.#ask();
+    if (answer === null || 'fault' in answer) return null;
+    this.#publish(answer, offsetS);
+    return answer.result;
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    if (this.#timer !== null) clearTimeout(this.#timer);
+    if (this.#pump !== null) clearImmediate(this.#pump);
+    for (const resolve of this.#waiting.values()) resolve(null);
+    this.#waiting.clear();
+    await this.#worker?.terminate();
+  }
+
+  #schedule(): void {
+    if (this.#timer !== null || this.#asked || this.#failed || this.#closed) return;
+    const waitMs = Math.max(0, this.#nextAtMs - this.#parts.clock.nowMs());
+    this.#timer = setTimeout(() => void this.#askInTurn(), waitMs);
+    this.#timer.unref();
+  }
+
+  async #askInTurn(): Promise<void> {
+    this.#timer = null;
+    if (!this.#dirty || this.#asked) return;
+    this.#dirty = false;
+    this.#asked = true;
+    const id = this.#nextId;
+    const offsetS = this.#offsetS;
+    this.#nextAtMs = this.#parts.clock.nowMs() + RESULT_MS;
+    const answer = await this.#ask();
+    if (id < this.#firstId) return;
+    this.#asked = false;
+    if (answer !== null && 'costMs' in answer) {
+      this.#nextAtMs = Math.max(this.#nextAtMs, this.#parts.clock.nowMs() + REST_PER_COST * answer.costMs);
+      this.#publish(answer, offsetS);
+    } else if (answer !== null && 'fault' in answer) return this.#fail(answer.fault);
+    if (this.#dirty) this.#schedule();
+  }
+
+  #publish(answer: Extract<LiveAnswer, { costMs: number }>, offsetS: number): void {
+    if (this.#closed || answer.id < this.#firstId) return;
+    this.latest = { type: 'result', offsetS, result: answer.result };
+    this.#parts.onResult(this.latest);
+  }
+
+  #ask(): Promise<LiveAnswer | null> {
+    if (this.#closed || this.#failed) return Promise.resolve(null);
+    const id = this.#nextId++;
+    return new Promise((resolve) => {
+      this.#waiting.set(id, resolve);
+      this.#order({ do: 'result', id });
+    });
+  }
+
+  /** Orders keep their order. Those of more than some milliseconds' work (an hour of samples after a change of settings) are handed over in turns with everything else. */
+  #order(order: Order): void {
+    if (this.#closed || this.#failed) return;
+    if (this.#waitingOrders.length === 0 && this.#handedRows < ROWS_AT_ONCE) this.#hand(order);
+    else this.#waitingOrders.push(order);
+    if (this.#pump === null) this.#pump = setImmediate(() => this.#handOn());
+  }
+
+  #handOn(): void {
+    this.#pump = null;
+    this.#handedRows = 0;
+    let done = 0;
+    while (done < this.#waitingOrders.length && this.#handedRows < ROWS_AT_ONCE) this.#hand(this.#waitingOrders[done++]!);
+    this.#waitingOrders.splice(0, done);
+    if (this.#waitingOrders.length > 0) this.#pump = setImmediate(() => this.#handOn());
+  }
+
+  #hand(order: Order): void {
+    if (this.#closed || this.#failed) return;
+    try {
+      this.#worker ??= this.#start();
+      if (order.do !== 'samples') return this.#worker.postMessage(order);
+      // copies of its own, given away with the message: a view would be sent with all the memory it looks at
+      const timeS = new Float64Array(shifted(order.block, order.offsetS).timeS);
+      const currentA = new Float32Array(order.block.currentA);
+      const voltageV = order.block.voltageV === null ? null : new Float32Array(order.block.voltageV);
+      this.#handedRows += timeS.length;
+      this.#worker.postMessage({ do: 'samples', block: { timeS, currentA, voltageV } } satisfies LiveOrder, [timeS.buffer, currentA.buffer, ...(voltageV === null ? [] : [voltageV.buffer])]);
+    } catch (error) {
+      this.#fail(messageOf(error));
+    }
+  }
+
+  #start(): Worker {
+    const worker = (this.#parts.startWorker ?? (() => startWorker('live-worker')))();
+    worker.unref();
+    worker.on('message', (answer: LiveAnswer) => this.#settle(answer));
+    worker.on('error', (error) => this.#lost(worker, error.message));
+    worker.on('exit', () => this.#lost(worker, 'its thread ended'));
+    return worker;
+  }
+
+  #settle(answer: LiveAnswer): void {
+    const resolve = this.#waiting.get(answer.id);
+    this.#waiting.delete(answer.id);
+    resolve?.(answer);
+  }
+
+  /** The thread died, for example for want of memory; the next restart starts a new one. */
+  #lost(worker: Worker, text: string): void {
+    if (this.#worker !== worker || this.#closed) return;
+    this.#worker = null;
+    this.#fail(text);
+  }
+
+  /** Told once; nothing more is handed over until the next restart. */
+  #fail(text: string): void {
+    if (this.#failed) return;
+    this.#failed = true;
+    this.#waitingOrders = [];
+    for (const resolve of this.#waiting.values()) resolve(null);
+    this.#waiting.clear();
+    this.#parts.onFault(`The live analysis stopped (${text}). Samples go on being shown and recorded; choose the test again to restart it.`);
+  }
+}

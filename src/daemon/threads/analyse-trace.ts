@@ -1,0 +1,84 @@
+import { analyseActuation } from '../../core/analysis/motor/analyse.ts';
+import { createLiveDrain } from '../../core/analysis/night/analyse.ts';
+import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';
+import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
+import type { Mark } from '../../core/trace.ts';
+import { checkCancelled } from '../store/store-error.ts';
+import type { TraceReader } from '../store/trace-reader.ts';
+
+export interface AnalyseRequest {
+  readonly test: TestKind;
+  /** instead of the marks that lie with the trace */
+  readonly marks?: readonly Mark[];
+  readonly fromS?: number;
+  readonly toS?: number;
+  /** what the technician typed in; what is absent is taken from the trace's own record */
+  readonly actuation?: ActuationOptions;
+  readonly drain?: DrainOptions;
+  readonly progress?: (fraction: number) => void;
+  readonly signal?: AbortSignal;
+}
+
+/**
+ * Analyses an opened trace. A motor test is loaded whole (minutes, not days); a drain test streams through in blocks, so a night of any
+ * length needs no more memory than an hour. Problems of the reading (cut short, damaged, rows left out) are put before the analysis's
+ * own. Throws StoreError `cancelled` when the signal is aborted, `too-large` when a motor test does not fit.
+ */
+export async function analyseTrace(reader: TraceReader, request: AnalyseRequest): Promise<AnalysisResult> {
+  const fromS = request.fromS ?? -Infinity;
+  const toS = request.toS ?? Infinity;
+  const result = request.test === 'actuation' ? await analyseMotor(reader, request, fromS, toS) : await analyseNight(reader, request, fromS, toS);
+  result.problems.unshift(...reader.problems);
+  return result;
+}
+
+async function analyseMotor(reader: TraceReader, request: AnalyseRequest, fromS: number, toS: number): Promise<AnalysisResult> {
+  const trace = await reader.load(fromS, toS);
+  checkCancelled(request.signal);
+  request.progress?.(0.5);
+  const current = reader.record.channels.find(({ name }) => name === 'current');
+  const fullScaleA = current?.range == null ? undefined : Math.max(Math.abs(current.range[0]), Math.abs(current.range[1]));
+  const options = { ...(fullScaleA === undefined ? {} : { fullScaleA }), ...reader.record.actuation_options, ...request.actuation };
+  const result = analyseActuation(trace, options);
+  request.progress?.(1);
+  return result;
+}
+
+/** Longest stretch between two looks at the progress and the signal, in samples. */
+const CHUNK_SAMPLES = 1 << 18;
+
+async function analyseNight(reader: TraceReader, request: AnalyseRequest, fromS: number, toS: number): Promise<AnalysisResult> {
+  const live = createLiveDrain({ ...sensorFacts(reader), ...reader.record.drain_options, ...request.drain });
+  const gaps = reader.gaps.filter((gap) => gap.endS > fromS && gap.startS < toS);
+  let nextGap = 0;
+  let seen = 0;
+  let sinceLook = 0;
+  for await (const block of reader.blocks(fromS, toS)) {
+    const firstS = block.timeS[0];
+    while (firstS !== undefined && nextGap < gaps.length && (gaps[nextGap]?.endS ?? Infinity) <= firstS) {
+      const gap = gaps[nextGap++];
+      if (gap !== undefined) live.gap(gap);
+    }
+    live.push(block);
+    seen += block.timeS.length;
+    sinceLook += block.timeS.length;
+    if (sinceLook >= CHUNK_SAMPLES) {
+      sinceLook = 0;
+      checkCancelled(request.signal);
+      request.progress?.(seen / Math.max(reader.samples, 1));
+    }
+  }
+  for (const mark of request.marks ?? reader.marks) live.mark(mark);
+  request.progress?.(1);
+  return live.result();
+}
+
+/** What trace.json knows of the sensor's doubt and of its ranges, in the words of the drain test. */
+function sensorFacts({ record }: TraceReader): DrainOptions {
+  const { offset_doubt_a: offsetDoubtA, gain_doubt_percent: gainDoubtPercent } = record.calibration;
+  return {
+    ...(offsetDoubtA === null ? {} : { offsetDoubtA }),
+    ...(gainDoubtPercent === null ? {} : { gainDoubtPercent }),
+    ranges: record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution })),
+  };
+}

@@ -1,0 +1,116 @@
+import { parentPort, workerData } from 'node:worker_threads';
+import { learnKnownGood, placeAgainst, type KnownGood } from '../../core/analysis/compare/known-good.ts';
+import { compareMany } from '../../core/analysis/compare/many.ts';
+import type { ActuationResult, AnalysisResult, TestKind } from '../../core/analysis/results.ts';
+import { reportJson, type ReportAudience } from '../../core/report/input.ts';
+import { renderReport } from '../../core/report/report.ts';
+import { analyseTrace } from './analyse-trace.ts';
+import { messageOf } from '../errors.ts';
+import { compareAnalysed, type Analysed } from '../prove/gather.ts';
+import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
+import { gatherReport } from '../prove/report.ts';
+import { chargeStored } from './stored-charge.ts';
+import { StoreError } from '../store/store-error.ts';
+import { openTrace, type TraceReader } from '../store/trace-reader.ts';
+
+/** One piece of long work on stored traces, in a thread of its own; ending the thread cancels it. */
+export type LongOrder =
+  | { readonly do: 'analyse'; readonly path: string; readonly test: TestKind }
+  | { readonly do: 'charge'; readonly path: string; readonly fromS: number; readonly toS: number }
+  | { readonly do: 'convert'; readonly from: string; readonly to: string }
+  | { readonly do: 'compare'; readonly before: string; readonly after: string; readonly test: TestKind; readonly tolerance?: number }
+  | { readonly do: 'compare-many'; readonly paths: readonly string[]; readonly names: readonly string[]; readonly test: TestKind }
+  | { readonly do: 'learn'; readonly paths: readonly string[]; readonly circuit: string }
+  | { readonly do: 'place'; readonly path: string; readonly known: KnownGood; readonly runLimitsA: readonly [number, number] | null }
+  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean; readonly tolerance?: number };
+
+export type LongAnswer = { readonly fraction: number } | { readonly value: unknown } | { readonly fault: { readonly code: string; readonly text: string } };
+
+/** Fractions are told in steps of one percent. */
+let told = 0;
+function progress(fraction: number): void {
+  if (fraction < told + 0.01) return;
+  told = fraction;
+  answer({ fraction });
+}
+
+function answer(message: LongAnswer): void {
+  parentPort?.postMessage(message);
+}
+
+async function obey(order: LongOrder): Promise<unknown> {
+  switch (order.do) {
+    case 'analyse':
+      return withTraces([order.path], async ([reader]) => analyseTrace(reader!, { test: order.test, progress }));
+    case 'charge':
+      return withTraces([order.path], async ([reader]) => chargeStored(reader!, order.fromS, order.toS));
+    case 'convert': {
+      // loads the writers of the export formats only when one is wanted
+      const { convertTrace } = await import('../store/convert.ts');
+      return convertTrace(order.from, order.to, {}, progress);
+    }
+    case 'compare':
+      return withTraces([order.before, order.after], async (readers) => {
+        const [before, after] = await analyseAll(readers, () => order.test);
+        return { result: compareAnalysed(before!.result, after!.result, order.tolerance === undefined ? {} : { tolerance: order.tolerance }), overlays: await overlaysOf(before!, after!), nights: await nightsOf(before!, after!) };
+      });
+    case 'compare-many':
+      return withTraces(order.paths, async (readers) => {
+        const analysed = await analyseAll(readers, () => order.test);
+        const result = compareMany(analysed.map((one, i) => ({ name: order.names[i]!, result: one.result })));
+        return { result, lines: await linesOf(result, analysed) };
+      });
+    case 'learn':
+      return withTraces(order.paths, async (readers) => learnKnownGood(order.circuit, (await analyseAll(readers, () => 'actuation')).map(motorResult)));
+    case 'place':
+      return withTraces([order.path], async ([reader]) => {
+        const options = order.runLimitsA === null ? {} : { actuation: { runLimitsA: order.runLimitsA } };
+        const result = motorResult({ reader: reader!, result: await analyseTrace(reader!, { test: 'actuation', ...options }) });
+        return { finding: result.verdict.finding, placements: placeAgainst(order.known, result) };
+      });
+    case 'report':
+      return withTraces(order.paths, async (readers) => {
+        const analysed = await analyseAll(readers, testOfRecord);
+        const input = await gatherReport(analysed, order.audience, order.madeAt, order.tolerance === undefined ? {} : { tolerance: order.tolerance });
+        return order.asJson ? reportJson(input) : renderReport(input);
+      });
+  }
+}
+
+async function withTraces<T>(paths: readonly string[], work: (readers: readonly TraceReader[]) => Promise<T>): Promise<T> {
+  const readers: TraceReader[] = [];
+  try {
+    for (const path of paths) readers.push(await openTrace(path));
+    return await work(readers);
+  } finally {
+    for (const reader of readers) await reader.close();
+  }
+}
+
+async function analyseAll(readers: readonly TraceReader[], testOf: (reader: TraceReader) => TestKind): Promise<Analysed[]> {
+  const analysed: Analysed[] = [];
+  for (const reader of readers) {
+    const result: AnalysisResult = await analyseTrace(reader, { test: testOf(reader) });
+    analysed.push({ reader, result });
+    progress(analysed.length / (readers.length + 1));
+  }
+  return analysed;
+}
+
+/** Throws for a trace from which nothing can be learnt, by name. */
+function motorResult({ reader, result }: Analysed): ActuationResult {
+  if (result.test === 'actuation' && result.actuations.length > 0) return result;
+  throw new StoreError('wrong-format', `The trace "${reader.record.title || reader.record.id}" holds no actuation, so it says nothing of limits: leave it out.`);
+}
+
+function testOfRecord({ record }: TraceReader): TestKind {
+  if (record.test !== null) return record.test;
+  throw new StoreError('wrong-format', `It is not known which test the trace "${record.title || record.id}" is of: choose actuation or drain on its page first.`);
+}
+
+try {
+  answer({ value: await obey(workerData as LongOrder) });
+} catch (error) {
+  const { code } = error as { code?: unknown };
+  answer({ fault: { code: typeof code === 'string' ? code : 'internal', text: messageOf(error) } });
+}

@@ -1,0 +1,36 @@
+import { describe, expect, it } from 'vitest';
+import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { draw, noise, press } from './traces.ts';
+
+/** One hold of the switch from 1 to 4 s in which the current is gone in the ranges, and the motor, stopped by then, starts anew after each. */
+function broken(ranges: readonly (readonly [number, number])[]): (t: number) => number {
+  return (t) => {
+    if (ranges.some(([from, to]) => t >= from && t < to)) return 0;
+    const startS = ranges.reduce((latest, [, to]) => (t >= to ? to : latest), 1);
+    return press(t, startS, 4, 15, 4, 0.02);
+  };
+}
+
+describe('a contact that is known to be bad', () => {
+  it('is not taken for a switch let go when one of its breaks lasts 0.2 s', () => {
+    const n = noise(0.02);
+    const amps = broken([[1.6, 1.8], [2.5, 2.53], [3.1, 3.2]]);
+    const result = analyseActuation(draw(2000, 5, (t) => amps(t) + n()), {});
+    expect(result.actuations).toHaveLength(1);
+    expect(result.actuations[0]?.dropouts).toHaveLength(3);
+  });
+
+  it('does not swallow a switch let go for 0.2 s where no break is too short for a hand', () => {
+    const n = noise(0.02);
+    const amps = broken([[2.3, 2.5]]);
+    expect(analyseActuation(draw(2000, 5, (t) => amps(t) + n()), {}).actuations).toHaveLength(2);
+  });
+
+  it('does not join two presses 0.7 s apart as if a cut-out had opened in between, when the motor never stood', () => {
+    const n = noise(0.02);
+    const amps = (t: number): number => (t >= 2 && t < 2.08 ? 0 : press(t, 1, 5, 3.4, 0.95, 0.012)) + press(t, 5.73, 7, 3.4, 0.95, 0.012);
+    const result = analyseActuation(draw(2000, 8, (t) => amps(t) + n()), {});
+    expect(result.actuations).toHaveLength(2);
+    expect(result.actuations[1]?.start_s).toBeCloseTo(5.73, 2);
+  });
+});

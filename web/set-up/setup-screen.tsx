@@ -1,0 +1,68 @@
+import { Glyph } from '../app/glyph.tsx';
+import { hrefOf } from '../app/route.ts';
+import type { TestKind } from '../../src/core/analysis/results.ts';
+import { cautionsFor, COMES_FIRST } from '../../src/core/reference/cautions.ts';
+import { BigFigures } from '../test/figures.tsx';
+import { Notices } from '../test/notices.tsx';
+import { changeSettings } from '../state/actions.ts';
+import { hasReading, settings } from '../state/live.ts';
+import { ActuationOptionsForm } from './actuation-options.tsx';
+import { DrainOptionsForm } from './drain-options.tsx';
+import { FuseDropCard } from './fuse-drop-card.tsx';
+import { SensorCheck } from './sensor-check.tsx';
+import { SourceCard } from './source-card.tsx';
+
+const TESTS: readonly { test: TestKind; name: string; text: string }[] = [
+  { test: 'actuation', name: 'Motor or mechanism', text: 'It hardly moves, stops, or does not move at all.' },
+  { test: 'drain', name: 'Key-off drain', text: 'The battery is flat after standing.' },
+];
+
+/** Before anything is switched: the test, its cautions, the sensor checked, what is known of the circuit. */
+export function SetupScreen() {
+  const now = settings.value;
+  const ready = hasReading.value;
+  return (
+    <div class="page">
+      <div class="page-head"><h1>Set up</h1></div>
+      <Notices />
+      {now !== null && (
+        <>
+          <fieldset class="choice" aria-label="Which test">
+            {TESTS.map(({ test, name, text }) => (
+              <label class="plate choice-card" key={test}>
+                <input type="radio" name="test" checked={now.test === test} onChange={() => changeSettings({ test })} />
+                <span><b>{name}</b><span>{text}</span></span>
+              </label>
+            ))}
+          </fieldset>
+          <div class="two">
+            <div class="stack">
+              <Cautions test={now.test} />
+              {now.test === 'actuation' ? <ActuationOptionsForm options={now.actuation} /> : <DrainOptionsForm options={now.drain} />}
+              {now.test === 'drain' && <FuseDropCard />}
+            </div>
+            <div class="stack">
+              <BigFigures />
+              <SensorCheck />
+              <SourceCard />
+              <section class="plate start" aria-label="Start">
+                {ready ? <a class="button" href={hrefOf('test')}>Start the test</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">Start the test</button>}
+                <p id="start-why" class="fine" role="status">{ready ? 'The reading is live.' : 'Not before there is a live reading: a test must not start blind. Connect the logger, or choose the virtual vehicle.'}</p>
+              </section>
+            </div>
+          </div>
+        </>
+      )}
+    </div>
+  );
+}
+
+function Cautions({ test }: { test: TestKind }) {
+  return (
+    <section class="plate cautions" aria-label="Cautions">
+      <h2><Glyph shape="fault" size={20} />Before you connect</h2>
+      <p><strong>{COMES_FIRST}</strong></p>
+      <ul>{cautionsFor(test).map((caution) => <li key={caution.text} title={caution.source}>{caution.text}</li>)}</ul>
+    </section>
+  );
+}

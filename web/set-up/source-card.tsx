@@ -1,0 +1,39 @@
+import { useSignal } from '@preact/signals';
+import { ScenarioChoice } from '../test/virtual-vehicle.tsx';
+import { send } from '../state/actions.ts';
+import { hello, recording, source } from '../state/live.ts';
+
+/** Where the readings come from, and how to choose another source. */
+export function SourceCard() {
+  const path = useSignal('');
+  const now = source.value;
+  const busy = recording.value !== null;
+  const scenarios = hello.value?.scenarios ?? [];
+  return (
+    <section class="plate" aria-label="Logger">
+      <h2>Logger</h2>
+      <p role="status">{now === null ? 'Waiting for word of the source.' : now.logger === null ? `None yet. ${now.text}` : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
+      <ScenarioChoice />
+      <div class="form-end">
+        <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: 'auto' })}>Look for a logger</button>
+        {now?.logger?.kind !== 'virtual' && scenarios.length > 0 && (
+          <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: `sim:${scenarios[0]!.name}` })}>Use the virtual vehicle</button>
+        )}
+      </div>
+      <form
+        class="form-row"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const typed = path.value.trim();
+          if (typed !== '') send({ type: 'source', do: 'choose', spec: typed.startsWith('serial:') ? typed : `serial:${typed}` });
+        }}
+      >
+        <label class="field field-wide"><span class="field-name">Serial port</span>
+          <input type="text" placeholder="/dev/ttyACM0 or COM5" autocomplete="off" spellcheck={false} value={path} onInput={(event) => (path.value = event.currentTarget.value)} />
+        </label>
+        <button type="submit" class="button button-quiet" disabled={busy}>Connect</button>
+      </form>
+      {busy && <p class="fine">Stop the recording to choose another source.</p>}
+    </section>
+  );
+}

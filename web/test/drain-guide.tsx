@@ -1,0 +1,38 @@
+import { formatCurrent } from '../../src/core/units.ts';
+import { formatClock } from '../reading/format.ts';
+import { PullTable } from '../reading/drain-tables.tsx';
+import { marks, reading, result } from '../state/live.ts';
+import { offeredFuses } from './marking.tsx';
+import { nextFuse } from './next-fuse.ts';
+import { waitingFor } from './waiting.ts';
+
+/** The guided night: what is being waited for, the live average, which fuse comes next, and the table that fills. */
+export function DrainGuide() {
+  const latest = result.value;
+  const drain = latest?.result.test === 'drain' ? latest.result : null;
+  const waiting = waitingFor(drain);
+  const nowS = (reading.value?.atS ?? latest?.offsetS ?? 0) - (latest?.offsetS ?? reading.value?.atS ?? 0);
+  const next = nextFuse(offeredFuses(), marks.value);
+  return (
+    <section class="plate guide" aria-label="Drain guide">
+      <div class="guide-clock">
+        <h2>{waiting.title}</h2>
+        <p class="clock">{formatClock(nowS - waiting.sinceS)}</p>
+        {waiting.share !== null && <progress max={1} value={waiting.share} aria-label="Share of the wait" />}
+        <p class="fine">{waiting.text}</p>
+      </div>
+      <dl class="facts">
+        <div><dt>Average so far</dt><dd>{drain === null ? '–' : formatCurrent(drain.average_a)}</dd></div>
+        <div><dt>Next</dt><dd>{nextWords(drain !== null && drain.asleep !== null, next, offeredFuses().length > 0)}</dd></div>
+      </dl>
+      {drain !== null && <PullTable result={drain} />}
+    </section>
+  );
+}
+
+function nextWords(asleep: boolean, next: { label: string; pull: boolean } | null, listed: boolean): string {
+  if (!asleep) return 'Leave it alone until it sleeps: no door, no key, no fuse.';
+  if (!listed) return 'List the fuses at Set up, in the order of the fuse box.';
+  if (next === null) return 'Every listed fuse was pulled.';
+  return next.pull ? `Pull ${next.label} and mark it; let the reading settle before the next.` : `Put ${next.label} back, wait until it sleeps again.`;
+}

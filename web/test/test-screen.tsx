@@ -1,0 +1,80 @@
+import { useComputed } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
+import { ChartState } from '../chart/chart-state.ts';
+import { LiveSource } from '../chart/chart-source.ts';
+import { ChartTools } from '../chart/chart-tools.tsx';
+import { limitLines } from '../chart/limit-lines.ts';
+import { TraceChart } from '../chart/trace-chart.tsx';
+import { DrainGuide } from './drain-guide.tsx';
+import { nextFuseAction } from './next-fuse.ts';
+import { ActuationList } from '../reading/actuation-list.tsx';
+import { ReadingCard } from '../reading/reading-card.tsx';
+import { Ribbon } from '../ribbon/ribbon.tsx';
+import { ribbonSegments } from '../../src/core/present/ribbon.ts';
+import { flagCount, flagWatch, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, result, settings } from '../state/live.ts';
+import { ArmPanel } from './arm-panel.tsx';
+import { BigFigures } from './figures.tsx';
+import { FlagList, SoundSwitch } from './flags.tsx';
+import { Marking } from './marking.tsx';
+import { Notices } from './notices.tsx';
+import { RecordPlate } from './record-plate.tsx';
+import { LiveSelection } from './selection.tsx';
+import { VirtualVehicle } from './virtual-vehicle.tsx';
+
+let kept: ChartState | null = null;
+
+/** The live chart's state outlives a visit to another screen. */
+function liveChart(): ChartState {
+  kept ??= new ChartState(new LiveSource(), true, 10);
+  return kept;
+}
+
+/** Live: figures, chart, ribbon, reading card; everything a hand needs beside the vehicle. */
+export function TestScreen() {
+  const state = useMemo(liveChart, []);
+  const latest = result.value;
+  const limits = useMemo(() => limitLines(settings.value), [settings.value]);
+  const segments = useComputed(() => {
+    const seen = result.value;
+    const endS = Number.isNaN(liveBuffer.endS) ? 0 : liveBuffer.endS;
+    return ribbonSegments(seen?.result ?? null, seen?.offsetS ?? 0, marks.value, gaps.value, endS);
+  });
+  const flags = useMemo(() => flagWatch.flags.map((flag) => ({ fromS: flag.startS, toS: flag.endS })), [flagCount.value, latest]);
+  const moments = useMemo(() => marks.value.map((mark) => mark.timeS), [marks.value]);
+  const show = (fromS: number, toS: number): void => state.show(fromS, toS);
+  const waiting = !hasReading.value ? 'The card fills as soon as there is a live reading.'
+    : isDrain.value ? 'The night has just begun. Shut the vehicle, lock it, and wait.'
+    : isVirtual.value ? 'The virtual vehicle works its switch by itself; or hold it yourself below.' : 'Work the switch: each press is read as it ends.';
+  return (
+    <>
+      <h1 class="unseen">Test</h1>
+      <Notices />
+      <div class="test" onClick={leaveToSpace}>
+        <div class="test-main">
+          <div class="test-top"><BigFigures /><RecordPlate /></div>
+          <div class="plate stage">
+            <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
+            <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" />
+            <Ribbon state={state} segments={segments.value} />
+          </div>
+          <LiveSelection state={state} />
+        </div>
+        <div class="test-below">
+          <div class="hands"><Marking primary={isDrain.value ? nextFuseAction() : null} /><VirtualVehicle /></div>
+          <ArmPanel />
+        </div>
+        <div class="test-side">
+          {isDrain.value && <DrainGuide />}
+          <ReadingCard result={latest?.result ?? null} waiting={waiting} live />
+          {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} />}
+          <FlagList show={show} />
+        </div>
+      </div>
+    </>
+  );
+}
+
+/** A button pressed by hand gives the keyboard back, so that space marks and does not press it again; keys keep their place. */
+function leaveToSpace(event: MouseEvent): void {
+  if (event.detail > 0 && event.target instanceof Element) event.target.closest<HTMLElement>('button, summary')?.blur();
+}
