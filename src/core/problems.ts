@@ -40,6 +40,14 @@ export type ProblemCode =
   | 'range-switched'
   | 'shared-drain'
   | 'mark-unmatched'
+  // millivolts across fuses
+  | 'fuse-unknown'
+  | 'fuse-reckoned'
+  | 'fuse-warm'
+  | 'fuse-near-zero'
+  | 'fuse-open'
+  | 'fuse-sum'
+  | 'fuse-twice'
   // comparing
   | 'different-test'
   | 'no-pairs'

@@ -1,17 +1,19 @@
 import { useSignal } from '@preact/signals';
-import type { FuseType } from '../../src/core/reference/fuse-drop.ts';
-import { FUSE_ROWS, fuseDropCurrent } from '../../src/core/reference/fuse-drop.ts';
+import { surveyFuses } from '../../src/core/analysis/readings/fuse-survey.ts';
+import { FUSE_CAUTIONS, FUSE_TYPE_NAMES, fuseProblems } from '../../src/core/present/en/fuse-survey.ts';
+import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../src/core/reference/blade-fuses.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import { NumberField } from './fields.tsx';
 
-const TYPE_NAMES: Readonly<Record<FuseType, string>> = { ato: 'blade, regular', mini: 'blade, mini', maxi: 'blade, large' };
+const KNOWN = FUSE_TYPES.flatMap((type) => FUSE_RATINGS_A[type].filter((ratingA) => fuseOhm(type, ratingA) !== null).map((ratingA) => ({ type, ratingA })));
 
 /** The other way to find the circuit: millivolts across a fuse that stays in. */
 export function FuseDropCard() {
-  const chosen = useSignal(`${FUSE_ROWS[0]!.type} ${FUSE_ROWS[0]!.ratingA}`);
+  const chosen = useSignal('ato 10');
   const millivolts = useSignal<number | null>(null);
-  const row = FUSE_ROWS.find((one) => `${one.type} ${one.ratingA}` === chosen.value) ?? FUSE_ROWS[0]!;
-  const answer = millivolts.value === null ? null : fuseDropCurrent(row.type, row.ratingA, millivolts.value / 1000);
+  const { type, ratingA } = KNOWN.find((one) => `${one.type} ${one.ratingA}` === chosen.value) ?? KNOWN[0]!;
+  const survey = millivolts.value === null ? null : surveyFuses([{ label: 'This fuse', type, typeWord: type, ratingA, dropV: millivolts.value / 1000, ownOhm: null }], null);
+  const fuse = survey?.fuses[0];
   return (
     <section class="plate form" aria-label="Millivolts across a fuse">
       <h2>Without pulling: millivolts across a fuse</h2>
@@ -20,18 +22,17 @@ export function FuseDropCard() {
         <label class="field">
           <span class="field-name">Fuse</span>
           <select value={chosen} onChange={(event) => (chosen.value = event.currentTarget.value)}>
-            {FUSE_ROWS.map((one) => <option value={`${one.type} ${one.ratingA}`} key={`${one.type} ${one.ratingA}`}>{TYPE_NAMES[one.type]}, {one.ratingA} A</option>)}
+            {KNOWN.map((one) => <option value={`${one.type} ${one.ratingA}`} key={`${one.type} ${one.ratingA}`}>{FUSE_TYPE_NAMES[one.type]}, {one.ratingA} A</option>)}
           </select>
         </label>
         <NumberField name="Across it" unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-5000} max={5000} />
       </div>
       <div role="status">
-        {typeof answer === 'string' && <p class="error">{answer}</p>}
-        {answer !== null && typeof answer === 'object' && (
+        {survey !== null && fuse !== undefined && (
           <>
-            <p class="fuse-answer"><strong>{formatCurrent(answer.currentA)}</strong> {formatCurrent(answer.lowA)} to {formatCurrent(answer.highA)}</p>
-            <ul class="card-because">{answer.warnings.map((line) => <li key={line}>{line}</li>)}</ul>
-            <p class="fine">Resistance: {answer.source}.</p>
+            {fuse.current_a !== null && <p class="fuse-answer"><strong>{formatCurrent(fuse.current_a)}</strong> {formatCurrent(fuse.low_a ?? 0)} to {formatCurrent(fuse.high_a ?? 0)}</p>}
+            <ul class="card-because">{[...fuseProblems(survey.notes).map(({ text }) => text), ...FUSE_CAUTIONS].map((line) => <li key={line}>{line}</li>)}</ul>
+            {fuse.source !== null && <p class="fine">Resistance: {fuse.source}.</p>}
           </>
         )}
       </div>

@@ -1,43 +1,78 @@
+import { readFile } from 'node:fs/promises';
 import { Command } from 'commander';
-import { fuseDropCurrent, FUSE_ROWS, type FuseType } from '../../core/reference/fuse-drop.ts';
-import { formatCurrent, formatCurrentBounds } from '../../core/units.ts';
+import { readFuseList } from '../../core/analysis/readings/fuse-list.ts';
+import { surveyFuses } from '../../core/analysis/readings/fuse-survey.ts';
+import type { FuseSurvey } from '../../core/analysis/readings/types.ts';
+import { FUSE_CAUTIONS, fuseProblems } from '../../core/present/en/fuse-survey.ts';
+import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../core/reference/blade-fuses.ts';
+import { formatCurrent, formatCurrentBounds, significant } from '../../core/units.ts';
 import { readNumber } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { bullet, textTable } from '../table.ts';
 
 interface Flags {
-  type?: string;
-  rating?: number;
-  millivolts?: number;
+  batteryA?: number;
   json?: boolean;
   list?: boolean;
 }
 
+/** A list of a few dozen fuses is a few kilobytes. */
+const MAX_LIST_BYTES = 1_000_000;
+
 export function fuseDropCommand(io: CliIo): Command {
   return new Command('fuse-drop')
-    .description('the current through a blade fuse from the millivolts across it, no fuse pulled')
-    .option('--type <kind>', 'ato, mini or maxi')
-    .option('--rating <a>', 'the number on the fuse, A', readNumber('--rating', 0.5, 500))
-    .option('--millivolts <mv>', 'what the meter shows across the fuse', readNumber('--millivolts', -1e5, 1e5))
+    .description('the current through each fuse of a list, from the millivolts across it; no fuse is pulled and nothing wakes')
+    .argument('[file]', 'CSV with the header label,type,rating_a,mv and optionally ohm (your own resistance of that fuse)')
+    .option('--battery-a <a>', 'what the clamp at the battery shows meanwhile, A: tells what no fuse explains', readNumber('--battery-a', -1e4, 1e4))
     .option('--json', 'one JSON document')
     .option('--list', 'the fuses whose resistance is known, with the source of each')
-    .addHelpText('after', '\nExample:\n  amptrail fuse-drop --type ato --rating 10 --millivolts 0.3\n')
-    .action((flags: Flags) => {
+    .addHelpText('after', '\nExample:\n  amptrail fuse-drop fuses.csv --battery-a 0.405\n')
+    .action(async (file: string | undefined, flags: Flags) => {
       if (flags.list === true) {
-        io.out(textTable(['type', 'rating A', 'cold mohm', 'source'], FUSE_ROWS.map((row) => [row.type, String(row.ratingA), (row.coldOhm * 1000).toFixed(2), row.source])));
+        io.out(knownFuses());
         return;
       }
-      const { type, rating, millivolts } = flags;
-      if (type !== 'ato' && type !== 'mini' && type !== 'maxi') throw new UsageError(`--type is ato, mini or maxi${type === undefined ? '' : `, not "${type}"`}`);
-      if (rating === undefined || millivolts === undefined) throw new UsageError('fuse-drop needs --rating and --millivolts');
-      const drop = fuseDropCurrent(type satisfies FuseType, rating, millivolts / 1000);
-      if (typeof drop === 'string') throw new InputError(drop);
-      if (flags.json === true) {
-        io.out(`${JSON.stringify({ current_a: drop.currentA, low_a: drop.lowA, high_a: drop.highA, source: drop.source, warnings: drop.warnings })}\n`);
-        return;
-      }
-      io.out(`${formatCurrent(drop.currentA)}, between ${formatCurrentBounds(drop.currentA, drop.lowA, drop.highA).replace(/^[^(]*\(|\)$/g, '')} ${Math.max(Math.abs(drop.lowA), Math.abs(drop.highA)) < 0.9995 ? 'mA' : 'A'}\n`);
-      for (const warning of drop.warnings) io.out(bullet(warning));
-      io.out(`resistance: ${drop.source}\n`);
+      if (file === undefined) throw new UsageError('fuse-drop needs a file: CSV with the header label,type,rating_a,mv (--list shows the known fuses)');
+      const survey = surveyFuses(await readReadings(file), flags.batteryA ?? null);
+      const { notes, ...numbers } = survey;
+      const problems = fuseProblems(notes);
+      if (flags.json === true) io.out(`${JSON.stringify({ ...numbers, problems })}\n`);
+      else io.out(surveyTable(survey) + [...problems.map(({ text }) => text), ...FUSE_CAUTIONS].map((text) => bullet(text)).join(''));
     });
+}
+
+async function readReadings(file: string): Promise<ReturnType<typeof readFuseList>['readings']> {
+  const bytes = await readFile(file).catch((error: NodeJS.ErrnoException) => {
+    throw new InputError(`${file} cannot be read (${error.code ?? 'error'}): check the name`);
+  });
+  if (bytes.length > MAX_LIST_BYTES) throw new InputError(`${file} is larger than 1 MB: this is not a list of fuses`);
+  const { readings, error } = readFuseList(bytes, bytes.toString('utf8'));
+  if (error !== null) throw new InputError(`${file}: ${error}`);
+  return readings;
+}
+
+function surveyTable({ fuses, sum_a, low_a, high_a, left_over_a, low_left_over_a, high_left_over_a }: FuseSurvey): string {
+  const rows = fuses.map((fuse) => [
+    fuse.label,
+    fuse.type,
+    String(fuse.rating_a),
+    significant(fuse.mv, 3),
+    fuse.current_a === null ? 'not told' : `${fuse.reads_high ? 'below ' : ''}${formatCurrent(fuse.current_a)}`,
+    fuse.low_a === null || fuse.high_a === null ? '' : `${formatCurrent(fuse.low_a)} to ${formatCurrent(fuse.high_a)}`,
+  ]);
+  const sum = `sum ${formatCurrentBounds(sum_a, low_a, high_a)}\n`;
+  const left = left_over_a === null ? '' : `left over ${formatCurrentBounds(left_over_a, low_left_over_a ?? left_over_a, high_left_over_a ?? left_over_a)}\n`;
+  return textTable(['fuse', 'type', 'rating A', 'mV', 'current', 'bounds'], rows) + sum + left;
+}
+
+function knownFuses(): string {
+  const rows = FUSE_TYPES.flatMap((type) =>
+    FUSE_RATINGS_A[type].map((ratingA) => {
+      const known = fuseOhm(type, ratingA);
+      return known === null
+        ? [type, String(ratingA), '-', '-', 'no source: needs your own ohm']
+        : [type, String(ratingA), significant(known.ohm * 1000, 3), `±${Math.round(known.spread * 100)} %`, known.source];
+    }),
+  );
+  return textTable(['type', 'rating A', 'cold mohm', 'spread', 'source'], rows);
 }

@@ -1,5 +1,6 @@
 import { MARK_KINDS, type Mark, type MarkKind } from '../trace.ts';
 import type { Problem } from '../problems.ts';
+import { csvCells, csvDelimiter } from './csv-cells.ts';
 
 /** Marks kept of one trace; a person makes dozens, a stranger's file may claim millions. */
 export const MAX_MARKS = 10_000;
@@ -31,8 +32,8 @@ export function readMarksCsv(text: string): MarksRead {
   const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
   let headerAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
   if (headerAt < 0) headerAt = 0;
-  const delimiter = /[;\t]/.exec(lines[headerAt] ?? '')?.[0] ?? ',';
-  const header = cells(lines[headerAt] ?? '', delimiter).map((cell) => cell.toLowerCase());
+  const delimiter = csvDelimiter(lines[headerAt] ?? '');
+  const header = csvCells(lines[headerAt] ?? '', delimiter).map((cell) => cell.toLowerCase());
   const timeAt = header.indexOf('time_s');
   const labelAt = header.indexOf('label');
   const kindAt = header.indexOf('kind');
@@ -40,7 +41,7 @@ export function readMarksCsv(text: string): MarksRead {
     return { marks: [], problems: [{ code: 'bad-mark', text: 'The marks file must begin with the line time_s,label or time_s,label,kind.' }] };
   }
   return collect(lines.slice(headerAt + 1), headerAt + 1, (line) => {
-    const row = cells(line, delimiter);
+    const row = csvCells(line, delimiter);
     const time = delimiter === ',' ? row[timeAt] : row[timeAt]?.replace(',', '.');
     const kind = kindAt < 0 ? '' : (row[kindAt] ?? '');
     return makeMark(time === undefined || time === '' ? Number.NaN : Number(time), kind === '' ? 'pull' : kind, row[labelAt] ?? '');
@@ -75,12 +76,4 @@ function collect(lines: readonly string[], before: number, read: (line: string) 
   }
   marks.sort((a, b) => a.timeS - b.timeS);
   return { marks, problems };
-}
-
-function cells(line: string, delimiter: string): string[] {
-  const found: string[] = [];
-  for (const match of line.matchAll(new RegExp(`(?:^|${delimiter})(?:\\s*"((?:[^"]|"")*)"\\s*|([^${delimiter}]*))`, 'g'))) {
-    found.push((match[1]?.replaceAll('""', '"') ?? match[2] ?? '').trim());
-  }
-  return found;
 }
