@@ -42,4 +42,24 @@ describe('a drain test on the command line', () => {
     expect(out).toMatch(/loses .* % a month by itself/);
     expect(out).toContain('Reserve capacity over four allows 25.0 mA');
   });
+
+  it('carries the uncertainty of the sensor in the level: from the call, else from the record of its calibration', async () => {
+    const path = join(folder, 'sensor');
+    expect(await cli(['simulate', 'minibus-sleeps', '--out', path, '--seed', '3'])).toMatchObject({ code: 0 });
+    const halfWidthA = async (...more: string[]): Promise<number> => {
+      const { asleep } = JSON.parse((await cli(['analyse', path, '--test', 'drain', '--json', ...more])).out) as DrainResult;
+      return asleep === null ? NaN : (asleep.high_a - asleep.low_a) / 2;
+    };
+    expect(await halfWidthA('--zero-doubt', '0')).toBeLessThan(0.0005);
+    // two standard uncertainties, JCGM 100:2008 6.3.3
+    expect(await halfWidthA('--zero-doubt', '0.01')).toBeCloseTo(0.0196, 3);
+    expect(await halfWidthA('--zero-doubt', '0', '--drift-per-hour', '0.1')).toBeGreaterThan(0.03);
+    const file = join(path, 'trace.json');
+    const record = JSON.parse(readFileSync(file, 'utf8')) as { calibration: { offset_doubt_a: number | null } };
+    record.calibration.offset_doubt_a = 0.03;
+    writeFileSync(file, JSON.stringify(record));
+    expect(await halfWidthA()).toBeCloseTo(0.03, 3);
+    expect(await halfWidthA('--zero-doubt', '0.01')).toBeCloseTo(0.0196, 3);
+    expect((await cli(['analyse', path, '--test', 'drain', '--gain-doubt', '-1'])).code).toBe(2);
+  });
 });

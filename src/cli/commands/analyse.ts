@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { Command } from 'commander';
+import type { SensorUncertainty } from '../../core/analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { placeAgainst, runLimitsOf } from '../../core/analysis/compare/known-good.ts';
 import { readMarksCsv } from '../../core/tracefile/marks.ts';
@@ -30,6 +31,9 @@ interface Flags extends ReadFlags {
   brushes?: number;
   segments?: number;
   bandwidth?: number;
+  zeroDoubt?: number;
+  gainDoubt?: number;
+  driftPerHour?: number;
   fuse?: number;
   wire?: string;
   fullScale?: number;
@@ -59,6 +63,9 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--wire <size:m[:c]>', 'the feed: 1.5mm2:6 or 16awg:6:40 (cross-section, length in m, temperature)')
     .option('--full-scale <a>', 'full scale of the sensor, A', readNumber('--full-scale', 1e-3, 1e5))
     .option('--bandwidth <hz>', 'bandwidth of the sensor, Hz, from its datasheet', readNumber('--bandwidth', 0.1, 1e7))
+    .option('--zero-doubt <a>', 'standard uncertainty (k = 1) of the sensor\'s zero, A; the logger\'s calibration serves where it is not given', readNumber('--zero-doubt', 0, 1e4))
+    .option('--gain-doubt <percent>', 'standard uncertainty of its scale, percent of the reading', readNumber('--gain-doubt', 0, 100))
+    .option('--drift-per-hour <a>', 'standard uncertainty of its zero after an hour, A', readNumber('--drift-per-hour', 0, 1e4))
     .option('--from <s>', 'analyse from this time of the trace', readNumber('--from', -1e12, 1e12))
     .option('--to <s>', 'analyse up to this time of the trace', readNumber('--to', -1e12, 1e12))
     .option('--fail-on <what>', 'finding: exit 3 unless the verdict is normal or asleep and no limit was passed');
@@ -71,6 +78,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
       const runLimitsA = flags.runLimits ?? (known === null ? null : runLimitsOf(known)) ?? undefined;
       const commutations = commutationsOf(flags);
       const wire = flags.wire === undefined ? undefined : readWire(flags.wire, awgAreaMm2);
+      const sensor = sensorUncertainty(flags);
       const result = await analyseFile(path, {
         io,
         read: readOptions(flags),
@@ -79,6 +87,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
         ...(flags.from === undefined ? {} : { fromS: flags.from }),
         ...(flags.to === undefined ? {} : { toS: flags.to }),
         actuation: {
+          ...sensor,
           ...(runLimitsA === undefined ? {} : { runLimitsA }),
           ...(flags.limit === undefined ? {} : { flagLimitA: flags.limit }),
           ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }),
@@ -88,6 +97,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
           ...(flags.bandwidth === undefined ? {} : { sensorBandwidthHz: flags.bandwidth }),
         },
         drain: {
+          ...sensor,
           ...(flags.limit === undefined ? {} : { limitA: flags.limit }),
           ...(flags.batteryAh === undefined ? {} : { batteryAh: flags.batteryAh }),
           ...(flags.reserveCapacity === undefined ? {} : { reserveCapacityMin: flags.reserveCapacity }),
@@ -100,6 +110,15 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
       else io.out((result.test === 'actuation' ? presentActuation(result) : presentDrain(result)) + (places === null ? '' : presentPlacements(places)));
       if (flags.failOn === 'finding' && hasFinding(result)) finish(EXIT.found);
     });
+}
+
+/** What the call says of the sensor; it goes before the logger's own record. */
+function sensorUncertainty({ zeroDoubt, gainDoubt, driftPerHour }: Flags): SensorUncertainty {
+  return {
+    ...(zeroDoubt === undefined ? {} : { zeroUncertaintyA: zeroDoubt }),
+    ...(gainDoubt === undefined ? {} : { gainUncertaintyPercent: gainDoubt }),
+    ...(driftPerHour === undefined ? {} : { zeroDriftAPerHour: driftPerHour }),
+  };
 }
 
 /** Ripples per revolution, typed in or from brushes and segments. */

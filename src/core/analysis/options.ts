@@ -1,5 +1,18 @@
+/**
+ * What is known of the sensor, as standard uncertainties (k = 1, JCGM 100:2008): typed in, or kept in the logger's record of its
+ * calibration. Absent means not known. They do not average out over a recording, so every level carries them.
+ */
+export interface SensorUncertainty {
+  /** of the zero at its last setting, A */
+  readonly zeroUncertaintyA?: number;
+  /** of the scale, percent of the reading */
+  readonly gainUncertaintyPercent?: number;
+  /** how far the zero moves in an hour, A */
+  readonly zeroDriftAPerHour?: number;
+}
+
 /** What the technician knows about the circuit and typed in. All optional; absent means unknown, and nothing is guessed in its place. */
-export interface ActuationOptions {
+export interface ActuationOptions extends SensorUncertainty {
   /** the usual running range of this circuit, A; without it a trace is never called heavy or light */
   readonly runLimitsA?: readonly [lowA: number, highA: number];
   /** readings past this are flagged, A (magnitude) */
@@ -16,7 +29,7 @@ export interface ActuationOptions {
   readonly sensorBandwidthHz?: number;
 }
 
-export interface DrainOptions {
+export interface DrainOptions extends SensorUncertainty {
   /** A; default 0.05, the common limit (common practice, no published source) */
   readonly limitA?: number;
   readonly batteryAh?: number;
@@ -25,9 +38,6 @@ export interface DrainOptions {
   /** rested open-circuit voltage, V, for a band of the state of charge */
   readonly restedV?: number;
   readonly temperatureC?: number;
-  /** what is known of the sensor: 95 % half-widths, from the zero step and the calibration */
-  readonly offsetDoubtA?: number;
-  readonly gainDoubtPercent?: number;
   /** how far the zero was found to have moved at a second zero step after the test, A, signed */
   readonly zeroDriftA?: number;
   /** changes of range or resolution by the logger, in order (`ranges` of trace.json) */

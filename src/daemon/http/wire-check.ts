@@ -26,7 +26,14 @@ const id = z.string().regex(/^[\w-]{1,120}$/, 'not an id');
 const markKind = z.enum(MARK_KINDS as readonly [MarkKind, ...MarkKind[]]);
 const testKind: z.ZodType<TestKind> = z.enum(['actuation', 'drain']);
 
+const sensorUncertainty = {
+  zeroUncertaintyA: ampere.exactOptional(),
+  gainUncertaintyPercent: z.number().min(0).max(100).exactOptional(),
+  zeroDriftAPerHour: ampere.exactOptional(),
+};
+
 const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
+  ...sensorUncertainty,
   runLimitsA: z.tuple([ampere, ampere]).refine(([low, high]) => low < high, 'the lower limit comes first').exactOptional(),
   flagLimitA: ampere.exactOptional(),
   commutationsPerRevolution: z.number().int().min(1).max(1000).exactOptional(),
@@ -39,6 +46,7 @@ const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
 });
 
 const drainOptions: z.ZodType<DrainOptions> = z.strictObject({
+  ...sensorUncertainty,
   limitA: ampere.exactOptional(),
   batteryAh: z.number().positive().max(10_000).exactOptional(),
   reserveCapacityMin: z.number().positive().max(10_000).exactOptional(),

@@ -1,6 +1,6 @@
 import { analyseActuation } from '../../core/analysis/motor/analyse.ts';
 import { createLiveDrain } from '../../core/analysis/night/analyse.ts';
-import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';
+import type { ActuationOptions, DrainOptions, SensorUncertainty } from '../../core/analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { Mark } from '../../core/trace.ts';
 import { checkCancelled } from '../store/store-error.ts';
@@ -38,7 +38,7 @@ async function analyseMotor(reader: TraceReader, request: AnalyseRequest, fromS:
   request.progress?.(0.5);
   const current = reader.record.channels.find(({ name }) => name === 'current');
   const fullScaleA = current?.range == null ? undefined : Math.max(Math.abs(current.range[0]), Math.abs(current.range[1]));
-  const options = { ...(fullScaleA === undefined ? {} : { fullScaleA }), ...reader.record.actuation_options, ...request.actuation };
+  const options = { ...(fullScaleA === undefined ? {} : { fullScaleA }), ...sensorUncertainty(reader), ...reader.record.actuation_options, ...request.actuation };
   const result = analyseActuation(trace, options);
   request.progress?.(1);
   return result;
@@ -48,7 +48,8 @@ async function analyseMotor(reader: TraceReader, request: AnalyseRequest, fromS:
 const CHUNK_SAMPLES = 1 << 18;
 
 async function analyseNight(reader: TraceReader, request: AnalyseRequest, fromS: number, toS: number): Promise<AnalysisResult> {
-  const live = createLiveDrain({ ...sensorFacts(reader), ...reader.record.drain_options, ...request.drain });
+  const ranges = reader.record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution }));
+  const live = createLiveDrain({ ranges, ...sensorUncertainty(reader), ...reader.record.drain_options, ...request.drain });
   const gaps = reader.gaps.filter((gap) => gap.endS > fromS && gap.startS < toS);
   let nextGap = 0;
   let seen = 0;
@@ -73,12 +74,14 @@ async function analyseNight(reader: TraceReader, request: AnalyseRequest, fromS:
   return live.result();
 }
 
-/** What trace.json knows of the sensor's doubt and of its ranges, in the words of the drain test. */
-function sensorFacts({ record }: TraceReader): DrainOptions {
-  const { offset_doubt_a: offsetDoubtA, gain_doubt_percent: gainDoubtPercent } = record.calibration;
+/** Half-width of a 95 % interval in standard deviations, as trace.json's figures were made. */
+const Z95 = 1.96;
+
+/** The sensor's uncertainty as trace.json keeps it, 95 % half-widths there and k = 1 here. */
+function sensorUncertainty({ record }: TraceReader): SensorUncertainty {
+  const { offset_doubt_a: offsetA, gain_doubt_percent: gainPercent } = record.calibration;
   return {
-    ...(offsetDoubtA === null ? {} : { offsetDoubtA }),
-    ...(gainDoubtPercent === null ? {} : { gainDoubtPercent }),
-    ranges: record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution })),
+    ...(offsetA === null ? {} : { zeroUncertaintyA: offsetA / Z95 }),
+    ...(gainPercent === null ? {} : { gainUncertaintyPercent: gainPercent / Z95 }),
   };
 }

@@ -53,10 +53,11 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
     used = 0;
     while (used < values.length && times[used] - times[0] < EARLY_S) used++;
   }
+  const hours = (times[used - 1] - picture.firstS) / 3600;
   const extra = recurringExtra(picture, ranges);
   const levelA = meanOf(values, 0, used) + extra.extraA;
   const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
-  const halfA = Math.hypot(noiseA, sensorDoubt(options, levelA)) + stepDoubt(picture, rests);
+  const halfA = Math.hypot(noiseA, sensorDoubt(options, levelA, hours)) + stepDoubt(picture, rests);
   const wanderA = Math.abs(movedA) * sinceZero(times, picture.firstS);
   return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
 }
@@ -144,8 +145,10 @@ function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): n
 /** A zero nobody has stated the doubt of is taken to be good to this: careful zeroing of a milliamp clamp or shunt amplifier (common practice, no published source). */
 const UNKNOWN_ZERO_A = 0.0005;
 
-function sensorDoubt(options: DrainOptions, levelA: number): number {
-  return Math.hypot(options.offsetDoubtA ?? UNKNOWN_ZERO_A, options.zeroDriftA ?? 0, ((options.gainDoubtPercent ?? 0) / 100) * Math.abs(levelA));
+/** 95 % half-width of what the sensor may add: its zero as set, what that may have moved by since, and its scale. */
+function sensorDoubt(options: DrainOptions, levelA: number, hoursSinceZero: number): number {
+  const zeroA = options.zeroUncertaintyA === undefined ? UNKNOWN_ZERO_A : 1.96 * options.zeroUncertaintyA;
+  return Math.hypot(zeroA, options.zeroDriftA ?? 0, 1.96 * (options.zeroDriftAPerHour ?? 0) * hoursSinceZero, ((1.96 * (options.gainUncertaintyPercent ?? 0)) / 100) * Math.abs(levelA));
 }
 
 /** A zero that moves by less is in the bounds, and not worth a sentence. */

@@ -29,7 +29,7 @@ describe('the bounds of a level read in coarse steps', () => {
     for (let part = 0; part < 10; part++) {
       const levelA = (9 + part / 10) * stepA;
       const trace = recording(1500, 2, sigma * stepA, (atS) => (atS < 200 ? 0.9 + 0.2 * Math.sin(atS) : levelA), part + 1);
-      const asleep = read({ ...trace, currentA: trace.currentA.map((value) => Math.round(value / stepA) * stepA) }, [], { offsetDoubtA: 0 }).asleep;
+      const asleep = read({ ...trace, currentA: trace.currentA.map((value) => Math.round(value / stepA) * stepA) }, [], { zeroUncertaintyA: 0 }).asleep;
       expect(asleep?.low_a).toBeLessThanOrEqual(levelA + 2e-5);
       expect(asleep?.high_a).toBeGreaterThanOrEqual(levelA - 2e-5);
       // half a step is the most that rounding can hide
