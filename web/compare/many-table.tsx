@@ -1,6 +1,6 @@
 import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
 import type { ManyResult } from '../../src/core/analysis/compare/many.ts';
-import { findingWords } from '../../src/core/present/words.ts';
+import { findingWords } from '../../src/core/present/finding-words.ts';
 import { significant } from '../../src/core/units.ts';
 
 /** The figures of each trace by direction, the trace that stands out most first. */

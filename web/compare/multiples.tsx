@@ -2,7 +2,7 @@ import { useMemo } from 'preact/hooks';
 import { useSignal } from '@preact/signals';
 import type { Direction } from '../../src/core/analysis/results.ts';
 import type { ActuationLine, ManyAnswer } from '../../src/core/wire/prove.ts';
-import { findingWords } from '../../src/core/present/words.ts';
+import { findingWords } from '../../src/core/present/finding-words.ts';
 import { frameOf } from './frame.ts';
 import { Plot } from './plot.tsx';
 

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
-import { findingWords } from '../../src/core/present/words.ts';
+import { findingWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { formatDate } from '../reading/format.ts';
 import { matchTraces } from '../traces/match.ts';

@@ -1,6 +1,6 @@
 import type { Signal } from '@preact/signals';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
-import { findingWords } from '../../src/core/present/words.ts';
+import { findingWords } from '../../src/core/present/finding-words.ts';
 import { formatDate } from '../reading/format.ts';
 import { keyOf } from './choice.ts';
 

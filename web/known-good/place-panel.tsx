@@ -2,7 +2,7 @@ import { signal, useSignal } from '@preact/signals';
 import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
 import type { Placement } from '../../src/core/analysis/compare/known-good.ts';
 import { placeWords, PLACE_METHOD_WORDS } from '../../src/core/present/place-words.ts';
-import { findingWords } from '../../src/core/present/words.ts';
+import { findingWords } from '../../src/core/present/finding-words.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { KnownGoodSet, PlaceAnswer } from '../../src/core/wire/prove.ts';

@@ -4,7 +4,7 @@ import { Glyph } from '../app/glyph.tsx';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type Told } from '../../src/core/present/actuation-words.ts';
 import { ohms } from '../../src/core/present/figures.ts';
 import { formatMoment } from './format.ts';
-import { findingWords } from '../../src/core/present/words.ts';
+import { findingWords } from '../../src/core/present/finding-words.ts';
 
 interface ListProps {
   readonly result: ActuationResult;

@@ -2,7 +2,7 @@ import type { AnalysisResult } from '../../src/core/analysis/results.ts';
 import type { Problem } from '../../src/core/problems.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { provingFigures } from '../../src/core/present/figures.ts';
-import { findingWords } from '../../src/core/present/words.ts';
+import { findingWords } from '../../src/core/present/finding-words.ts';
 
 const BECAUSE_SHOWN = 3;
 const MOTOR_BECAUSE_SHOWN = 5;

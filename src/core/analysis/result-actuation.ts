@@ -1,12 +1,7 @@
+import type { ActuationFinding, ActuationVerdictFinding } from './findings.ts';
 import type { GapFields, ResultCommon } from './result-common.ts';
 
 export type Direction = 'forward' | 'reverse';
-
-/** what one actuation showed */
-export type ActuationFinding = 'normal' | 'stalled' | 'locked' | 'heavy' | 'light' | 'intermittent';
-
-/** what the whole test showed; `unclear` when the trace does not carry the answer */
-export type ActuationVerdictFinding = ActuationFinding | 'dead' | 'starved' | 'unpowered' | 'unclear';
 
 /**
  * The switch-on as a brushed motor by its equations: resistance and inductance of the whole loop (source, wire and motor), rotor with what

@@ -1,6 +1,5 @@
+import type { DrainFinding } from './findings.ts';
 import type { ResultCommon } from './result-common.ts';
-
-export type DrainFinding = 'asleep' | 'drain' | 'awake' | 'waking' | 'too-short';
 
 export interface Level {
   start_s: number;

@@ -1,7 +1,7 @@
 import type { BoundsMethod, ComparedMetric, CompareFinding, CompareResult, Judgement } from '../analysis/compare/results.ts';
 import { boundsWords, describeMetric, shownIn } from '../analysis/compare/describe.ts';
 import { FAULTY_SHARE } from '../analysis/compare/metrics.ts';
-import type { FindingWords } from './words.ts';
+import type { FindingWords } from './finding-words.ts';
 
 const COMPARE_WORDS: Readonly<Record<CompareFinding, FindingWords>> = {
   repaired: { title: 'Repaired', sentence: 'The fault that the first recording shows is not in the second one.', tone: 'good' },

@@ -1,5 +1,5 @@
 import type { ManyResult } from '../analysis/compare/many.ts';
-import type { FindingWords } from './words.ts';
+import type { FindingWords } from './finding-words.ts';
 
 /** What several traces side by side show, in the words that page and report share. */
 export const MANY_WORDS: Readonly<Record<ManyResult['verdict']['finding'], FindingWords>> = {

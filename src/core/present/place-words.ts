@@ -1,7 +1,7 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good.ts';
 import { significant } from '../units.ts';
-import type { FindingWords } from './words.ts';
+import type { FindingWords } from './finding-words.ts';
 
 /** How limits were learnt, in the words that page, report and command line share. */
 export const PLACE_METHOD_WORDS: Readonly<Record<KnownGoodLimit['method'], string>> = {

@@ -1,7 +1,7 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
 import { changeWords, verdictWords } from '../present/compare-words.ts';
-import { findingWords } from '../present/words.ts';
+import { findingWords } from '../present/finding-words.ts';
 import { movedTable, nightsPicture, onePair } from './compared.ts';
 import type { ReportInput, ReportTrace } from './input.ts';
 import { html, type Markup } from './markup.ts';

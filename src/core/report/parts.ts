@@ -2,7 +2,7 @@ import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/r
 import { peakWords, runWords, stallWords } from '../present/actuation-words.ts';
 import { provingFigures } from '../present/figures.ts';
 import { ribbonSegments } from '../present/ribbon.ts';
-import { findingWords } from '../present/words.ts';
+import { findingWords } from '../present/finding-words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import type { ReportTrace } from './input.ts';

@@ -1,7 +1,7 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { ManyResult } from '../analysis/compare/many.ts';
 import { MANY_WORDS } from '../present/many-words.ts';
-import { findingWords } from '../present/words.ts';
+import { findingWords } from '../present/finding-words.ts';
 import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
 import { linePicture } from './line-picture.ts';

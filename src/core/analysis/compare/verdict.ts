@@ -1,5 +1,6 @@
 import type { Problem } from '../../problems.ts';
 import type { ActuationResult, AnalysisResult, DrainResult } from '../results.ts';
+import { severityOf } from '../findings.ts';
 import { describeMetric, sentence } from './describe.ts';
 import { FAULTY_SHARE } from './metrics.ts';
 import { nextSteps } from './next-steps.ts';
@@ -7,32 +8,15 @@ import type { ComparedMetric, CompareFinding, CompareResult } from './results.ts
 
 type CompareVerdict = CompareResult['verdict'];
 
-/** How bad a finding is, for "better" and "worse" between findings; null where it tells nothing of the circuit's health. */
-const ACTUATION_SEVERITY: Readonly<Record<string, number | null>> = {
-  normal: 0,
-  light: 2,
-  heavy: 2,
-  intermittent: 3,
-  stalled: 3,
-  starved: 3,
-  locked: 4,
-  dead: 4,
-  unpowered: 4,
-  unclear: null,
-};
-
-const DRAIN_SEVERITY: Readonly<Record<string, number | null>> = { asleep: 0, waking: 2, drain: 3, awake: 4, 'too-short': null };
-
 /** What decides between two findings of one test. */
-interface Court {
-  readonly severity: Readonly<Record<string, number | null>>;
+interface TestRules {
   /** findings that differ only by the side of a limit on which a figure lies, and that figure */
   readonly byLimit: readonly string[];
   readonly limitMetric: string;
 }
 
-const MOTOR: Court = { severity: ACTUATION_SEVERITY, byLimit: ['normal', 'heavy', 'light'], limitMetric: 'run_a' };
-const NIGHT: Court = { severity: DRAIN_SEVERITY, byLimit: ['asleep', 'drain'], limitMetric: 'asleep_a' };
+const MOTOR: TestRules = { byLimit: ['normal', 'heavy', 'light'], limitMetric: 'run_a' };
+const KEY_OFF: TestRules = { byLimit: ['asleep', 'drain'], limitMetric: 'asleep_a' };
 
 /**
  * repaired: a fault before, none after · better/worse: the finding or a deciding figure moved, by more than its doubt and its
@@ -46,7 +30,7 @@ export function actuationVerdict(before: ActuationResult, after: ActuationResult
 export function drainVerdict(before: DrainResult, after: DrainResult, pairs: readonly ComparedMetric[]): CompareVerdict {
   const bothSlept = before.asleep !== null && after.asleep !== null;
   // an average of a trace that did not settle tells how long one recorded
-  return verdict(before, after, NIGHT, bothSlept ? pairs : pairs.filter(({ metric }) => metric !== 'average_a'));
+  return verdict(before, after, KEY_OFF, bothSlept ? pairs : pairs.filter(({ metric }) => metric !== 'average_a'));
 }
 
 /** With a unit in doubt nothing is claimed. */
@@ -54,14 +38,14 @@ export function unitVerdict(before: AnalysisResult, after: AnalysisResult, probl
   return { finding: 'unchanged', claims: false, because: [findings(before.verdict.finding, after.verdict.finding), problem.text], next: ['Read the file in the right unit, then compare again: this comparison claims nothing.'] };
 }
 
-function verdict(before: AnalysisResult, after: AnalysisResult, court: Court, pairs: readonly ComparedMetric[]): CompareVerdict {
+function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules, pairs: readonly ComparedMetric[]): CompareVerdict {
   const [first, second] = [before.verdict.finding, after.verdict.finding];
   const sign = (pair: ComparedMetric): number => signOf(pair, first, second);
   const worse = pairs.filter((pair) => moved(pair) * sign(pair) > 0);
   const better = pairs.filter((pair) => moved(pair) * sign(pair) < 0);
-  const slipped = onlySlipped(first, second, court, pairs);
-  const rank = [court.severity[first] ?? null, court.severity[second] ?? null];
-  if (rank[0] === null && rank[1] === 0 && heldOverLimit(before)) rank[0] = court.severity.drain ?? null;
+  const slipped = onlySlipped(first, second, rules, pairs);
+  const rank = [severityOf(first), severityOf(second)];
+  if (rank[0] === null && rank[1] === 0 && heldOverLimit(before)) rank[0] = severityOf('drain');
   const byFindings = slipped || rank[0] === null || rank[1] === null ? null : between(rank[0], rank[1]);
   // slipped over a limit, the presses changed their names and nothing else
   const deciding = (pair: ComparedMetric): boolean => decides(pair) && !(slipped && pair.metric === FAULTY_SHARE.name);
@@ -102,7 +86,7 @@ function byFigures(better: readonly ComparedMetric[], worse: readonly ComparedMe
 }
 
 /** heavy to normal, drain to asleep and their like, while the figure itself stayed within its tolerance in every direction. */
-function onlySlipped(first: string, second: string, { byLimit, limitMetric }: Court, pairs: readonly ComparedMetric[]): boolean {
+function onlySlipped(first: string, second: string, { byLimit, limitMetric }: TestRules, pairs: readonly ComparedMetric[]): boolean {
   if (first === second || !byLimit.includes(first) || !byLimit.includes(second)) return false;
   const own = pairs.filter(({ metric, change }) => metric === limitMetric && change !== null);
   return own.length > 0 && own.every(({ change, tolerance }) => Math.abs(change ?? 0) < tolerance);
