@@ -41,7 +41,7 @@ export function figures(cases: readonly Case[]): ScoreRow[] {
   const changeErrors: number[] = [];
   for (const one of cases) {
     const { parked, result } = one;
-    const right = parked.findings.includes(result.verdict.finding);
+    const right = parked.findings.some((finding) => finding === result.verdict.finding);
     tally.add('finding', right);
     tally.add(`finding ${parked.findings[0]}`, right);
     if (parked.asleepAtS === null) tally.add('no sleep made up', result.asleep === null);

@@ -96,6 +96,8 @@ function next(facts: Facts): string[] {
       ];
     case 'asleep':
       return facts.overLimit === null ? ['Zero the sensor again and repeat the reading: the level is within its doubt of the limit.'] : ['No drain to look for at this limit. If the battery still goes flat, test battery and charging.'];
+    case 'unclear':
+      return ['Check that charger and solar panel are off and that the arrow on the clamp points the way the current flows, then record again.'];
     case 'drain':
       return nextForDrain(facts);
   }

@@ -39,6 +39,8 @@ function findingChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): s
       return facts.options.runLimitsA === undefined
         ? ['Nothing in this trace asks for a part. Type in the usual running current, or compare with a known-good vehicle, to tell a heavy mechanism from a healthy one.']
         : ['Nothing in this trace asks for a part. If the complaint comes and goes, record it while it happens.'];
+    case 'suspect':
+      return ['Compare with the same motor of the other side, or with a known-good trace.', 'Uncouple the mechanism and record the motor alone: if it still looks like this, it is the motor.'];
     case 'stalled':
       return [
         'Look where the mechanism stood at that moment: at its end of travel this is an operator holding on, anywhere else something jams it.',
