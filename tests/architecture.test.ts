@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync, mkdirSync, cpSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join, relative } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import { describe, expect, it } from 'vitest';
 
 const ROOT = join(import.meta.dirname, '..');
@@ -35,6 +35,13 @@ describe('the pure parts', () => {
       for (const name of outsideImports(text)) if (!allowed.has(name)) offenders.push(`${path} imports ${name}`);
     }
     expect(offenders).toEqual([]);
+  });
+});
+
+describe('imports', () => {
+  it('run in no circle: no file needs, through others, itself', () => {
+    const rebuilt = /^src\/(core\/analysis\/(motor|night)|daemon\/store)\//;
+    expect(importCircles().filter((circle) => !circle.every((path) => rebuilt.test(path)))).toEqual([]);
   });
 });
 
@@ -134,6 +141,34 @@ function outsideImports(text: string): string[] {
     names.push(name.startsWith('node:') ? name : name.split('/').slice(0, name.startsWith('@') ? 2 : 1).join('/'));
   }
   return names;
+}
+
+/** Groups of files of src and web that reach each other by their imports (strongly connected components; Tarjan, SIAM J. Comput. 1(2), 1972). */
+function importCircles(): string[][] {
+  const known = new Set(SOURCE.map(({ path }) => path));
+  const needs = new Map(SOURCE.map(({ path, text }) => [path, insideImports(path, text).filter((file) => known.has(file))]));
+  const order = new Map<string, number>();
+  const lowest = new Map<string, number>();
+  const open: string[] = [];
+  const circles: string[][] = [];
+  const visit = (file: string): void => {
+    order.set(file, order.size);
+    lowest.set(file, order.get(file)!);
+    open.push(file);
+    for (const next of needs.get(file)!) {
+      if (!order.has(next)) visit(next);
+      if (open.includes(next)) lowest.set(file, Math.min(lowest.get(file)!, lowest.get(next)!));
+    }
+    if (lowest.get(file) !== order.get(file)) return;
+    const circle = open.splice(open.indexOf(file));
+    if (circle.length > 1) circles.push(circle.sort());
+  };
+  for (const { path } of SOURCE) if (!order.has(path)) visit(path);
+  return circles;
+}
+
+function insideImports(path: string, text: string): string[] {
+  return [...withoutComments(text).matchAll(/^\s*(?:import|export)\b[^'"`;]*?\sfrom\s+'(\.[^']+)'/gm)].map((match) => join(dirname(path), match[1]!));
 }
 
 /** What the compiler says of one project, '' when it is content. */

@@ -1,5 +1,5 @@
 import { describeMetric } from '../core/analysis/compare/describe.ts';
-import type { ManyResult } from '../core/analysis/compare/many.ts';
+import type { ManyResult } from '../core/analysis/compare/many-result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
 import { significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';

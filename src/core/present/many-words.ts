@@ -1,4 +1,4 @@
-import type { ManyResult } from '../analysis/compare/many.ts';
+import type { ManyResult } from '../analysis/compare/many-result.ts';
 import type { FindingWords } from './finding-words.ts';
 
 /** What several traces side by side show, in the words that page and report share. */

@@ -1,5 +1,5 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
-import type { ManyResult } from '../analysis/compare/many.ts';
+import type { ManyResult } from '../analysis/compare/many-result.ts';
 import { MANY_WORDS } from '../present/many-words.ts';
 import { findingWords } from '../present/finding-words.ts';
 import { significant } from '../units.ts';

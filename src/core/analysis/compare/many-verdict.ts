@@ -1,4 +1,4 @@
-import type { ManyActuation, ManyResult, ManyTrace } from './many.ts';
+import type { ManyActuation, ManyResult, ManyTrace } from './many-result.ts';
 
 /** At most so many are named; the table holds the rest. */
 const MOST_NAMED = 4;

@@ -1,54 +1,12 @@
 import type { Problem } from '../../problems.ts';
 import { median } from '../../stats.ts';
-import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction, type TestKind } from '../results.ts';
+import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction } from '../results.ts';
 import { DRAIN_METRICS } from './drain-metrics.ts';
+import type { ManyActuation, ManyResult, ManyTrace, NamedResult, Placed } from './many-result.ts';
 import { manyVerdict } from './many-verdict.ts';
 import { ACTUATION_METRICS } from './metrics.ts';
 import { OUTLIER_FROM, standingOf, type FigureOf, type Standing } from './outlier.ts';
 import { mixedUnits } from './units-check.ts';
-
-/** Several traces of one test side by side; names are public and never renamed. */
-export interface ManyResult {
-  schema: typeof RESULT_SCHEMA;
-  test: TestKind;
-  /** outlier first */
-  traces: ManyTrace[];
-  /** every actuation of every trace, outlier first; empty for a drain test */
-  actuations: ManyActuation[];
-  problems: Problem[];
-  /** one: something stands out · alike: nothing does · cannot-tell: too few to say */
-  verdict: { finding: 'one-stands-out' | 'alike' | 'cannot-tell'; because: string[]; next: string[] };
-}
-
-interface Placed {
-  /** place in the order the traces were given, from 0 */
-  trace: number;
-  finding: string;
-  /** robust standard deviations from the others (see outlier.ts) */
-  distance: number;
-  outlier: boolean;
-  /** what stands out most, in words; empty when nothing does */
-  because: string;
-}
-
-export interface ManyTrace extends Placed {
-  name: string;
-  /** middle of each figure over the trace's actuations, by direction; null direction for a drain test */
-  figures: { direction: Direction | null; metric: string; value: number }[];
-}
-
-export interface ManyActuation extends Placed {
-  /** within its trace and direction, from 1 */
-  number: number;
-  direction: Direction;
-  start_s: number;
-  end_s: number;
-}
-
-export interface NamedResult {
-  readonly name: string;
-  readonly result: AnalysisResult;
-}
 
 /** The figures by which actuations are told apart: not the times, which the hand at the switch makes as well. */
 const TELLING = new Set(['run_a', 'inrush_peak_a', 'travel_s', 'stall_a', 'ripple_hz', 'source_ohm', 'dropouts']);

@@ -1,0 +1,45 @@
+import type { Problem } from '../../problems.ts';
+import type { AnalysisResult, Direction, RESULT_SCHEMA, TestKind } from '../results.ts';
+
+/** Several traces of one test side by side; names are public and never renamed. */
+export interface ManyResult {
+  schema: typeof RESULT_SCHEMA;
+  test: TestKind;
+  /** outlier first */
+  traces: ManyTrace[];
+  /** every actuation of every trace, outlier first; empty for a drain test */
+  actuations: ManyActuation[];
+  problems: Problem[];
+  /** one: something stands out · alike: nothing does · cannot-tell: too few to say */
+  verdict: { finding: 'one-stands-out' | 'alike' | 'cannot-tell'; because: string[]; next: string[] };
+}
+
+export interface Placed {
+  /** place in the order the traces were given, from 0 */
+  trace: number;
+  finding: string;
+  /** robust standard deviations from the others (see outlier.ts) */
+  distance: number;
+  outlier: boolean;
+  /** what stands out most, in words; empty when nothing does */
+  because: string;
+}
+
+export interface ManyTrace extends Placed {
+  name: string;
+  /** middle of each figure over the trace's actuations, by direction; null direction for a drain test */
+  figures: { direction: Direction | null; metric: string; value: number }[];
+}
+
+export interface ManyActuation extends Placed {
+  /** within its trace and direction, from 1 */
+  number: number;
+  direction: Direction;
+  start_s: number;
+  end_s: number;
+}
+
+export interface NamedResult {
+  readonly name: string;
+  readonly result: AnalysisResult;
+}
