@@ -1,4 +1,4 @@
-import { isMeasured } from '../core/analysis/night/pulls.ts';
+import { isMeasured } from '../core/analysis/night/pulls/pulls.ts';
 import type { BatteryOutlook, DrainResult } from '../core/analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';

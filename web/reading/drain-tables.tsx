@@ -1,4 +1,4 @@
-import { isMeasured } from '../../src/core/analysis/night/pulls.ts';
+import { isMeasured } from '../../src/core/analysis/night/pulls/pulls.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { formatClock } from './format.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';

@@ -47,7 +47,7 @@ function grow(pieces: Pieces, capacity: number): void {
 /**
  * Indices at which a new level starts, rising, the first value's 0 left out.
  * `penalty` is in squared units of the values: `c * variance * ln(n)` with c of 2 to 4 is usual; for noise that hangs together in time
- * take its long-run variance (see drain/noise.ts), or every slow swing becomes a level. With `weights` (positive, one a value; one over
+ * take its long-run variance (see night/levels/noise.ts), or every slow swing becomes a level. With `weights` (positive, one a value; one over
  * the local variance is the use of them) each squared distance counts that many times. Values must be finite.
  */
 export function changePoints(values: ArrayLike<number>, penalty: number, weights: ArrayLike<number> | null = null): number[] {

@@ -6,25 +6,24 @@ import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
 import type { DrainResult, Level, WakeUp } from '../results.ts';
 import { RESULT_SCHEMA } from '../results.ts';
 import { reserveCapacityLimitA } from '../../reference/drain-limits.ts';
-import { BinTable } from './bins.ts';
-import { makeBlocks } from './blocks.ts';
-import { estimateLevel } from './level-estimate.ts';
-import { judge } from './judge.ts';
-import { readingStepA } from './noise.ts';
-import { noisyLevels } from './noisy-levels.ts';
-import { batteryOutlook } from './outlook.ts';
-import { drainProblems } from './drain-problems.ts';
-import { measurePulls } from './pulls.ts';
-import { rangeParts } from './range-parts.ts';
-import { findRest } from './rest.ts';
-import { makeSegments, meanErrorA } from './segments.ts';
-import type { Picture } from './segments.ts';
+import { BinTable } from './levels/bins.ts';
+import { makeBlocks } from './levels/blocks.ts';
+import { estimateLevel } from './rest/level-estimate.ts';
+import { judge } from './finding/judge.ts';
+import { readingStepA } from './levels/noise.ts';
+import { noisyLevels } from './levels/noisy-levels.ts';
+import { batteryOutlook } from './outlook/outlook.ts';
+import { drainProblems } from './finding/problems.ts';
+import { measurePulls } from './pulls/pulls.ts';
+import { rangeParts } from './levels/range-parts.ts';
+import { findRest } from './rest/rest.ts';
+import { makeSegments, meanErrorA } from './levels/segments.ts';
 import { MARK_SLACK_S } from './settings.ts';
-import { sharedDrain, unexplainedCurrent } from './shares.ts';
-import { wakePeriod } from './wake-period.ts';
-import { readNight } from './wake-ups.ts';
-import type { Night } from './wake-ups.ts';
-import { drainVerdict } from './words.ts';
+import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
+import { wakePeriod } from './wake-ups/wake-period.ts';
+import { readNight } from './wake-ups/wake-ups.ts';
+import { drainVerdict } from './finding/words.ts';
+import type { Readings, SleepTimeline } from './types.ts';
 
 /**
  * Key-off drain test of a whole recording: did the vehicle sleep, when, what it draws asleep, what woke it and how often, which fuse
@@ -52,22 +51,22 @@ export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult
 }
 
 function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): DrainResult {
-  const picture = makePicture(table, options.ranges ?? []);
+  const readings = makeReadings(table, options.ranges ?? []);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
   const firstPull = marks.find((mark) => mark.kind === 'pull');
-  const rest = findRest(picture, firstPull === undefined ? Infinity : Math.max(picture.firstS + 1, firstPull.timeS - MARK_SLACK_S));
-  const fuses = measurePulls(picture, marks, rest?.atS ?? picture.firstS);
-  const night: Night = rest === null ? { wakeUps: [], rests: [] } : readNight(picture, rest.segment, rest.atS, fuses, marks);
+  const rest = findRest(readings, firstPull === undefined ? Infinity : Math.max(readings.firstS + 1, firstPull.timeS - MARK_SLACK_S));
+  const fuses = measurePulls(readings, marks, rest?.atS ?? readings.firstS);
+  const night: SleepTimeline = rest === null ? { wakeUps: [], rests: [] } : readNight(readings, rest.segment, rest.atS, fuses, marks);
   const pulledS = fuses.events.length === 0 ? Infinity : fuses.events[0].atS;
-  const estimate = estimateLevel(picture, night.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
+  const estimate = estimateLevel(readings, night.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
   const levelA = estimate?.levelA ?? NaN;
-  const averageA = averageAsleep(picture, rest?.atS ?? picture.firstS, pulledS, night.wakeUps);
+  const averageA = averageAsleep(readings, rest?.atS ?? readings.firstS, pulledS, night.wakeUps);
   const zeroDrifts = estimate !== null && (estimate.driftA !== 0 || (options.zeroDriftA ?? 0) !== 0);
   const zeroDoubtA = zeroDrifts ? (estimate.highA - estimate.lowA) / 2 : 0;
-  const verdict = judge(picture, estimate === null ? null : rest, night, { levelA, averageA, limitA, zeroDoubtA, pulled: fuses.events.length > 0 });
+  const verdict = judge(readings, estimate === null ? null : rest, night, { levelA, averageA, limitA, zeroDoubtA, pulled: fuses.events.length > 0 });
   const asleep =
     verdict.slept && estimate !== null && rest !== null ? { at_s: rest.atS, level_a: levelA, low_a: estimate.lowA, high_a: estimate.highA } : null;
-  const shownA = asleep === null ? averageAsleep(picture, picture.firstS, Infinity, []) : averageA;
+  const shownA = asleep === null ? averageAsleep(readings, readings.firstS, Infinity, []) : averageA;
   const overLimit = asleep === null ? null : overOrUnder(Math.max(averageA, levelA), (asleep.high_a - asleep.low_a) / 2, limitA);
   // what never slept cannot wake
   const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : night.wakeUps;
@@ -76,8 +75,8 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
   const unexplainedA = unexplainedCurrent(startA, fuses.pulls);
   const sharing = sharedDrain(fuses.pulls, startA, limitA);
   const reserveLimitA = options.reserveCapacityMin === undefined ? null : reserveCapacityLimitA(options.reserveCapacityMin);
-  const elapsedS = Math.max(0, picture.lastS - picture.firstS);
-  const { segments } = picture;
+  const elapsedS = Math.max(0, readings.lastS - readings.firstS);
+  const { segments } = readings;
   return {
     schema: RESULT_SCHEMA,
     test: 'drain',
@@ -88,7 +87,7 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
       gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
       voltage_at: null,
     },
-    problems: drainProblems({ picture, table, gaps, marks, options, estimate, asleep, sharing, fuses, limitA, averageA: shownA }),
+    problems: drainProblems({ readings, table, gaps, marks, options, estimate, asleep, sharing, fuses, limitA, averageA: shownA }),
     verdict: drainVerdict({
       finding: verdict.finding,
       elapsedS,
@@ -106,7 +105,7 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
       sharing,
       waitS: verdict.waitS,
     }),
-    levels: levelsOf(picture),
+    levels: levelsOf(readings),
     asleep,
     wakeups: [...wakeUps],
     wake_period_s: rhythm !== null && rhythm.regular ? rhythm.period_s : null,
@@ -119,12 +118,12 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
     battery: batteryOutlook(options, shownA),
     wake_rhythm: rhythm,
     reserve_limit_a: reserveLimitA,
-    median_a: medianAsleep(picture, rest?.atS ?? picture.firstS, pulledS),
+    median_a: medianAsleep(readings, rest?.atS ?? readings.firstS, pulledS),
     wait_s: verdict.waitS,
   };
 }
 
-function makePicture(table: BinTable, ranges: NonNullable<DrainOptions['ranges']>): Picture {
+function makeReadings(table: BinTable, ranges: NonNullable<DrainOptions['ranges']>): Readings {
   const picked = table.pickedA.subarray(0, table.picked);
   const stepA = readingStepA(picked);
   const blocks = makeBlocks(table, stepA);
@@ -136,16 +135,16 @@ function makePicture(table: BinTable, ranges: NonNullable<DrainOptions['ranges']
   return { bins: table, blocks, varianceA2, stepA, picked: { timeS: table.pickedS.subarray(0, table.picked), valueA: picked }, segments, firstS: table.firstS, lastS: table.lastS };
 }
 
-function levelsOf(picture: Picture): Level[] {
-  return picture.segments.map((segment) => {
+function levelsOf(readings: Readings): Level[] {
+  return readings.segments.map((segment) => {
     const doubtA = 1.96 * meanErrorA(segment);
     return { start_s: segment.startS, end_s: segment.endS, mean_a: segment.meanA, low_a: segment.meanA - doubtA, high_a: segment.meanA + doubtA };
   });
 }
 
 /** Mean current over `[startS, endS)`, each block of time the same weight, a person's wake-ups left out. */
-function averageAsleep(picture: Picture, startS: number, endS: number, wakeUps: readonly WakeUp[]): number {
-  const { blocks } = picture;
+function averageAsleep(readings: Readings, startS: number, endS: number, wakeUps: readonly WakeUp[]): number {
+  const { blocks } = readings;
   const byPerson = wakeUps.filter((wake) => wake.cause === 'person');
   let sumA = 0;
   let count = 0;
@@ -155,7 +154,7 @@ function averageAsleep(picture: Picture, startS: number, endS: number, wakeUps: 
     if (atS < startS || atS + blocks.widthS > endS) continue;
     while (wake < byPerson.length && byPerson[wake].end_s <= atS) wake++;
     if (wake < byPerson.length && byPerson[wake].start_s < atS + blocks.widthS) continue;
-    sumA += plainMean(picture, i);
+    sumA += plainMean(readings, i);
     count++;
   }
   if (count > 0) return sumA / count;
@@ -163,15 +162,15 @@ function averageAsleep(picture: Picture, startS: number, endS: number, wakeUps: 
 }
 
 /** Block mean without winsorising: for charge every sample counts. */
-function plainMean(picture: Picture, block: number): number {
-  const { bins, blocks } = picture;
+function plainMean(readings: Readings, block: number): number {
+  const { bins, blocks } = readings;
   let sumA = 0;
   for (let i = blocks.firstBin[block]; i < blocks.firstBin[block + 1]; i++) sumA += bins.sumA[i];
   return sumA / blocks.count[block];
 }
 
-function medianAsleep(picture: Picture, startS: number, endS: number): number | null {
-  const { blocks } = picture;
+function medianAsleep(readings: Readings, startS: number, endS: number): number | null {
+  const { blocks } = readings;
   let from = 0;
   while (from < blocks.length && blocks.startS[from] < startS) from++;
   let to = from;

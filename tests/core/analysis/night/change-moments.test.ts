@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { BinTable } from '../../../../src/core/analysis/night/bins.ts';
+import { BinTable } from '../../../../src/core/analysis/night/levels/bins.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
 import { Dice } from '../../../score/drain/dice.ts';
 import { read, recording } from './recording.ts';

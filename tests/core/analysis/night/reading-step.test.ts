@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readingStepA } from '../../../../src/core/analysis/night/noise.ts';
+import { readingStepA } from '../../../../src/core/analysis/night/levels/noise.ts';
 import { noise } from '../motor/traces.ts';
 import { read, recording } from './recording.ts';
 

@@ -1,5 +1,5 @@
 import { quantile } from '../../../stats.ts';
-import { readingStepA } from '../../night/noise.ts';
+import { readingStepA } from '../../night/levels/noise.ts';
 
 /** 95 % of an even spread of width 1 lie this close to its middle */
 const EVEN_95 = 0.475;

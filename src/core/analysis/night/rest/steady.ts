@@ -1,11 +1,5 @@
-import { median, quantile, robustSigma } from '../../stats.ts';
-import type { Picture } from './segments.ts';
-
-/** Blocks `[startBlock, endBlock)`. */
-export interface BlockRange {
-  readonly startBlock: number;
-  readonly endBlock: number;
-}
+import { median, quantile, robustSigma } from '../../../stats.ts';
+import type { Readings, BlockRange } from '../types.ts';
 
 /** What single readings far from the rest add to a level, A. */
 export interface Recurring {
@@ -25,8 +19,8 @@ const REACH_SIGMAS = 4;
  * dimmed load: current that flows over and over and does count. This is the mean of what was held back, over groups of a few seconds,
  * groups that stand out left aside: 0 for sparks, the lamp's share for a lamp.
  */
-export function recurringExtra(picture: Picture, ranges: readonly BlockRange[]): Recurring {
-  const { bins, blocks } = picture;
+export function recurringExtra(readings: Readings, ranges: readonly BlockRange[]): Recurring {
+  const { bins, blocks } = readings;
   let total = 0;
   for (const range of ranges) total += Math.max(0, range.endBlock - range.startBlock);
   if (total === 0) return { extraA: 0, errorA: 0 };

@@ -1,29 +1,12 @@
-import type { Mark } from '../../trace.ts';
-import { robustSigma } from '../../stats.ts';
-import type { WakeUp } from '../results.ts';
-import type { Bins } from './bins.ts';
+import type { Mark } from '../../../trace.ts';
+import { robustSigma } from '../../../stats.ts';
+import type { WakeUp } from '../../results.ts';
 import { blocksOf, findFlashes, isFlashing, SHORTEST_WAKE_S } from './flashes.ts';
-import type { Run } from './flashes.ts';
-import type { FuseTest } from './pulls.ts';
-import { isSameRest } from './rest.ts';
-import type { Picture, Segment } from './segments.ts';
-import { meanErrorA } from './segments.ts';
+import { isSameRest } from '../rest/rest.ts';
+import { meanErrorA } from '../levels/segments.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
-import { DRIFT_STEP_A, HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
-
-/** A stretch of time at rest, and the level it rests at. */
-export interface RestStretch {
-  readonly startS: number;
-  readonly endS: number;
-  readonly startBlock: number;
-  readonly endBlock: number;
-  readonly levelA: number;
-}
-
-export interface Night {
-  readonly wakeUps: readonly WakeUp[];
-  readonly rests: readonly RestStretch[];
-}
+import { DRIFT_STEP_A, HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
+import type { Bins, Segment, Readings, Excursion, RestStretch, SleepTimeline, FuseTest } from '../types.ts';
 
 /** A wake-up must rise this far above the rest, A, and by this share of it: published ones add 80 mA and more. */
 const RISE_A = 0.003;
@@ -43,26 +26,26 @@ const PEAK_S = 0.05;
  * are the refined edges of its levels. The rest level follows a wandering zero, and starts anew after every fuse pulled or put back.
  * Short excursions beside such a mark are the hand at the fuse and count as neither.
  */
-export function readNight(picture: Picture, restSegment: number, restStartS: number, fuses: FuseTest, marks: readonly Mark[]): Night {
-  const runs: Run[] = [];
+export function readNight(readings: Readings, restSegment: number, restStartS: number, fuses: FuseTest, marks: readonly Mark[]): SleepTimeline {
+  const runs: Excursion[] = [];
   const rests: RestStretch[] = [];
   const { events, stretches } = fuses;
-  let levelA = picture.segments[restSegment].meanA;
+  let levelA = readings.segments[restSegment].meanA;
   for (let k = 0; k <= events.length; k++) {
     const startS = k === 0 ? restStartS : Math.max(restStartS, events[k - 1].atS);
-    const endS = k === events.length ? picture.lastS : events[k].atS;
+    const endS = k === events.length ? readings.lastS : events[k].atS;
     if (endS <= startS) continue;
     const stretch = stretches[k];
     if (k > 0 && stretch !== undefined && stretch.usable) levelA = stretch.levelA;
-    levelA = walk(picture, startS, endS, levelA, runs, rests);
+    levelA = walk(readings, startS, endS, levelA, runs, rests);
   }
   const wakeUps: WakeUp[] = [];
   const wakeMarks = marks.filter((mark) => mark.kind === 'wake').map((mark) => mark.timeS);
-  const flashes = findFlashes(runs, (run) => peakAndCharge(picture.bins, run.startS, run.endS).peakA);
+  const flashes = findFlashes(runs, (run) => peakAndCharge(readings.bins, run.startS, run.endS).peakA);
   for (const run of joined(runs)) {
-    const { peakA, chargeC } = peakAndCharge(picture.bins, run.startS, run.endS);
+    const { peakA, chargeC } = peakAndCharge(readings.bins, run.startS, run.endS);
     if (isFlashing(flashes, peakA)) {
-      rests.push({ ...run, ...blocksOf(picture, run), levelA });
+      rests.push({ ...run, ...blocksOf(readings, run), levelA });
       continue;
     }
     if (run.endS - run.startS < SHORTEST_WAKE_S) continue;
@@ -98,10 +81,10 @@ function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): W
 }
 
 /** Walks the segments in `[startS, endS)`; returns the rest level at its end. */
-function walk(picture: Picture, startS: number, endS: number, restA: number, runs: Run[], rests: RestStretch[]): number {
-  const { segments, blocks } = picture;
+function walk(readings: Readings, startS: number, endS: number, restA: number, runs: Excursion[], rests: RestStretch[]): number {
+  const { segments, blocks } = readings;
   let levelA = restA;
-  let run: Run | null = null;
+  let run: Excursion | null = null;
   let lastRest: Segment | null = null;
   let scatterA = Infinity;
   let k = 0;
@@ -111,12 +94,12 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
     const fromS = Math.max(startS, segment.startS);
     const toS = Math.min(endS, segment.endS);
     if (toS <= fromS) continue;
-    const meanA = clippedMean(picture, segment, fromS, toS);
+    const meanA = clippedMean(readings, segment, fromS, toS);
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));
-    const hopA = toS - fromS < SHORT_S ? HOP_STEPS * picture.stepA : 0;
+    const hopA = toS - fromS < SHORT_S ? HOP_STEPS * readings.stepA : 0;
     const riseA = Math.max(RISE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
-    const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + DRIFT_STEP_A && isSameRest(picture, segment, lastRest, levelA);
+    const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + DRIFT_STEP_A && isSameRest(readings, segment, lastRest, levelA);
     if (meanA > levelA + riseA && !drifts) {
       if (run === null) run = { startS: fromS, endS: toS };
       else run.endS = toS;
@@ -129,15 +112,15 @@ function walk(picture: Picture, startS: number, endS: number, restA: number, run
     lastRest = segment;
     if (segment.endBlock - segment.startBlock >= SCATTER_BLOCKS) scatterA = robustSigma(blocks.meanA.subarray(segment.startBlock, segment.endBlock));
     const startBlock = Math.max(segment.startBlock, Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock);
-    rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(picture, segment, toS), levelA: meanA });
+    rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(readings, segment, toS), levelA: meanA });
     if (toS - fromS > 20 || meanA < levelA - riseA) levelA = meanA;
   }
   if (run !== null) runs.push(run);
   return levelA;
 }
 
-function clippedMean(picture: Picture, segment: Segment, fromS: number, toS: number): number {
-  const { blocks } = picture;
+function clippedMean(readings: Readings, segment: Segment, fromS: number, toS: number): number {
+  const { blocks } = readings;
   let sumA = 0;
   let count = 0;
   for (let i = segment.startBlock; i < segment.endBlock; i++) {
@@ -148,14 +131,14 @@ function clippedMean(picture: Picture, segment: Segment, fromS: number, toS: num
   return count === 0 ? segment.meanA : sumA / count;
 }
 
-function blockBefore(picture: Picture, segment: Segment, toS: number): number {
+function blockBefore(readings: Readings, segment: Segment, toS: number): number {
   let endBlock = segment.endBlock;
-  while (endBlock > segment.startBlock && picture.blocks.startS[endBlock - 1] + picture.blocks.widthS > toS) endBlock--;
+  while (endBlock > segment.startBlock && readings.blocks.startS[endBlock - 1] + readings.blocks.widthS > toS) endBlock--;
   return endBlock;
 }
 
-function joined(runs: readonly Run[]): Run[] {
-  const out: Run[] = [];
+function joined(runs: readonly Excursion[]): Excursion[] {
+  const out: Excursion[] = [];
   for (const run of runs) {
     const last = out[out.length - 1];
     if (last !== undefined && run.startS - last.endS < SHORTEST_GAP_S) last.endS = run.endS;

@@ -1,8 +1,7 @@
-import { quantile, robustSigma } from '../../stats.ts';
-import type { DrainOptions } from '../options.ts';
-import type { Picture } from './segments.ts';
+import { quantile, robustSigma } from '../../../stats.ts';
+import type { DrainOptions } from '../../options.ts';
 import { recurringExtra } from './steady.ts';
-import type { RestStretch } from './wake-ups.ts';
+import type { Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
   readonly levelA: number;
@@ -29,7 +28,7 @@ const EARLY_S = 600;
  * hangs together in time; the long-run variance is the floor. Added in: half a step of the reading when the noise is too small to
  * average over the steps, the drift of the zero when the level wanders, and the sensor's own doubt where it is known.
  */
-export function estimateLevel(picture: Picture, rests: readonly RestStretch[], options: DrainOptions): LevelEstimate | null {
+export function estimateLevel(readings: Readings, rests: readonly RestStretch[], options: DrainOptions): LevelEstimate | null {
   const values: number[] = [];
   const times: number[] = [];
   let variance = 0;
@@ -39,9 +38,9 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
   });
   for (const range of ranges) {
     for (let i = range.startBlock; i < range.endBlock; i++) {
-      values.push(picture.blocks.meanA[i]);
-      times.push(picture.blocks.startS[i]);
-      variance += picture.varianceA2[i];
+      values.push(readings.blocks.meanA[i]);
+      times.push(readings.blocks.startS[i]);
+      variance += readings.varianceA2[i];
     }
   }
   if (values.length === 0) return null;
@@ -53,12 +52,12 @@ export function estimateLevel(picture: Picture, rests: readonly RestStretch[], o
     used = 0;
     while (used < values.length && times[used] - times[0] < EARLY_S) used++;
   }
-  const hours = (times[used - 1] - picture.firstS) / 3600;
-  const extra = recurringExtra(picture, ranges);
+  const hours = (times[used - 1] - readings.firstS) / 3600;
+  const extra = recurringExtra(readings, ranges);
   const levelA = meanOf(values, 0, used) + extra.extraA;
   const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
-  const halfA = Math.hypot(noiseA, sensorDoubt(options, levelA, hours)) + stepDoubt(picture, rests);
-  const wanderA = Math.abs(movedA) * sinceZero(times, picture.firstS);
+  const halfA = Math.hypot(noiseA, sensorDoubt(options, levelA, hours)) + stepDoubt(readings, rests);
+  const wanderA = Math.abs(movedA) * sinceZero(times, readings.firstS);
   return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
 }
 
@@ -101,12 +100,12 @@ const TWO_STEPS_SHARE = 0.98;
  * Quantization Noise, 2008, chapter on dither); its sigma is the readings' scatter less q^2/12, taken a little low, since it swings with
  * where between two steps the level lies.
  */
-export function stepDoubt(picture: Picture, rests: readonly { readonly startS: number; readonly endS: number }[]): number {
-  const { stepA, picked } = picture;
+export function stepDoubt(readings: Readings, rests: readonly { readonly startS: number; readonly endS: number }[]): number {
+  const { stepA, picked } = readings;
   if (stepA === 0) return 0;
   const differences: number[] = [];
   const onStep = new Map<number, number>();
-  let readings = 0;
+  let counted = 0;
   let rest = 0;
   for (let i = 1; i < picked.timeS.length; i++) {
     while (rest < rests.length && rests[rest].endS <= picked.timeS[i]) rest++;
@@ -115,10 +114,10 @@ export function stepDoubt(picture: Picture, rests: readonly { readonly startS: n
     differences.push(picked.valueA[i] - picked.valueA[i - 1]);
     const step = Math.round((picked.valueA[i] - picked.valueA[0]) / stepA);
     onStep.set(step, (onStep.get(step) ?? 0) + 1);
-    readings++;
+    counted++;
   }
-  if (readings < FEWEST_READINGS) return stepA / 2;
-  const offEdge = twoStepOffset(onStep, readings);
+  if (counted < FEWEST_READINGS) return stepA / 2;
+  const offEdge = twoStepOffset(onStep, counted);
   if (offEdge !== null) return offEdge * stepA;
   const reachA = 3 * Math.max(stepA, robustSigma(differences));
   let squares = 0;

@@ -1,7 +1,7 @@
-import { lowerBound } from '../../trace.ts';
-import type { DrainOptions } from '../options.ts';
-import type { Blocks } from './blocks.ts';
+import { lowerBound } from '../../../trace.ts';
+import type { DrainOptions } from '../../options.ts';
 import type { RangePart } from './noisy-levels.ts';
+import type { Blocks } from '../types.ts';
 
 /** A step of the reading this many times the finest one hides the level: noise there is too small to average over the steps. */
 const COARSE = 4;

@@ -1,55 +1,46 @@
-import type { Mark } from '../../trace.ts';
-import { lowerBound } from '../../trace.ts';
-import { robustSigma } from '../../stats.ts';
-import type { Bins } from './bins.ts';
-import type { Pull } from '../results.ts';
-import type { Picture, Segment } from './segments.ts';
-import { changeInsideBinS, meanErrorA } from './segments.ts';
-import { HAND_BLIP_S, MARK_SLACK_S } from './settings.ts';
-import type { FuseEvent, Stretch } from './stretches.ts';
+import type { Mark } from '../../../trace.ts';
+import { lowerBound } from '../../../trace.ts';
+import { robustSigma } from '../../../stats.ts';
+import type { Pull } from '../../results.ts';
+import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
+import { HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { levelBefore, restBetween } from './stretches.ts';
-
-export interface FuseTest {
-  readonly events: readonly FuseEvent[];
-  /** one more than events: before the first, between each two, after the last */
-  readonly stretches: readonly Stretch[];
-  readonly pulls: readonly Pull[];
-}
+import type { Bins, Segment, Readings, FuseEvent, Stretch, FuseTest } from '../types.ts';
 
 /** Changes below this are left at the moment of the mark: the hand's blips beside it are larger. */
 const SMALL_CHANGE_A = 0.003;
 
 /** Measures every pull: robust rest levels on both sides, the change placed where the readings put it, refits used as a second witness. */
-export function measurePulls(picture: Picture, marks: readonly Mark[], restStartS: number): FuseTest {
+export function measurePulls(readings: Readings, marks: readonly Mark[], restStartS: number): FuseTest {
   const events: FuseEvent[] = [];
   for (const mark of marks) {
     if (mark.kind === 'pull' || mark.kind === 'refit') events.push({ kind: mark.kind, label: mark.label, markS: mark.timeS, atS: mark.timeS });
   }
   events.sort((a, b) => a.markS - b.markS);
   if (events.length === 0) return { events, stretches: [], pulls: [] };
-  events.push(...unmarkedRefits(picture, events));
+  events.push(...unmarkedRefits(readings, events));
   events.sort((a, b) => a.markS - b.markS);
-  let stretches = restBetween(picture, events, restStartS, MARK_SLACK_S, 0.3);
-  for (let k = 0; k < events.length; k++) placeEvent(picture, events, stretches, k);
-  stretches = restBetween(picture, events, restStartS, HAND_BLIP_S, 0.2);
+  let stretches = restBetween(readings, events, restStartS, MARK_SLACK_S, 0.3);
+  for (let k = 0; k < events.length; k++) placeEvent(readings, events, stretches, k);
+  stretches = restBetween(readings, events, restStartS, HAND_BLIP_S, 0.2);
   return { events, stretches, pulls: pullFigures(events, stretches) };
 }
 
-function placeEvent(picture: Picture, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
+function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
   const event = events[k];
   const before = stretches[k];
   const after = stretches[k + 1];
   if (!before.usable || !after.usable) return;
   const changeA = Math.abs(after.levelA - before.levelA);
   if (changeA < Math.max(SMALL_CHANGE_A, 4 * Math.hypot(before.errorA, after.errorA))) return;
-  const { bins } = picture;
-  const fromS = Math.max(event.markS - MARK_SLACK_S, k === 0 ? picture.firstS : (events[k - 1].markS + event.markS) / 2);
-  const toS = Math.min(event.markS + MARK_SLACK_S, k + 1 === events.length ? picture.lastS : (event.markS + events[k + 1].markS) / 2);
+  const { bins } = readings;
+  const fromS = Math.max(event.markS - MARK_SLACK_S, k === 0 ? readings.firstS : (events[k - 1].markS + event.markS) / 2);
+  const toS = Math.min(event.markS + MARK_SLACK_S, k + 1 === events.length ? readings.lastS : (event.markS + events[k + 1].markS) / 2);
   const startBin = lowerBound(bins.key, Math.floor(fromS / bins.widthS), 0, bins.length);
   const endBin = lowerBound(bins.key, Math.ceil(toS / bins.widthS), startBin, bins.length);
   if (endBin <= startBin) return;
-  const split = likeliestSplit(picture, event, before.levelA, after.levelA, startBin, endBin);
+  const split = likeliestSplit(readings, event, before.levelA, after.levelA, startBin, endBin);
   event.atS = Math.min(toS, Math.max(fromS, changeInsideBinS(bins, split, before.levelA, after.levelA)));
 }
 
@@ -60,23 +51,23 @@ const CLEAR_STEP = 6;
 const HIGH_READING_SAYS = 0.1;
 
 /** The bin from which the later level holds: least squares in units of the noise, readings past a level held to it, plus the mark's own word. */
-function likeliestSplit(picture: Picture, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number {
-  const { bins, blocks } = picture;
+function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number {
+  const { bins, blocks } = readings;
   const atBlock = Math.min(blocks.length - 1, lowerBound(blocks.startS, event.markS, 0, blocks.length));
   const samplesPerBlock = Math.max(1, blocks.count[atBlock]);
-  const unit = 2 * picture.varianceA2[atBlock] * samplesPerBlock;
+  const unit = 2 * readings.varianceA2[atBlock] * samplesPerBlock;
   const lowA = Math.min(beforeA, afterA);
   const highA = Math.max(beforeA, afterA);
-  const scatterA = Math.max(picture.stepA / 2, binScatterA(bins, startBin, endBin));
+  const scatterA = Math.max(readings.stepA / 2, binScatterA(bins, startBin, endBin));
   const clear = highA - lowA > CLEAR_STEP * scatterA;
   const reachA = 3 * scatterA;
   let best = startBin;
   let lowest = Infinity;
   let cost = 0;
-  const { segments } = picture;
+  const { segments } = readings;
   let segment = 0;
   for (let i = startBin; i <= endBin; i++) {
-    const offS = (i < bins.length ? bins.key[i] * bins.widthS : picture.lastS) - event.markS;
+    const offS = (i < bins.length ? bins.key[i] * bins.widthS : readings.lastS) - event.markS;
     const total = cost + (offS * offS) / (2 * MARK_SIGMA_S * MARK_SIGMA_S);
     if (total < lowest) {
       lowest = total;

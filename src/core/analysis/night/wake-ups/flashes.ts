@@ -1,11 +1,5 @@
-import { lowerBound } from '../../trace.ts';
-import type { Picture } from './segments.ts';
-
-/** A stretch above the rest. */
-export interface Run {
-  startS: number;
-  endS: number;
-}
+import { lowerBound } from '../../../trace.ts';
+import type { Readings, Excursion } from '../types.ts';
 
 /** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
 export const SHORTEST_WAKE_S = 1.5;
@@ -21,7 +15,7 @@ export interface Flashes {
 }
 
 /** Short excursions, when there are many: `peakOf` gives the highest reading of a stretch. */
-export function findFlashes(runs: readonly Run[], peakOf: (run: Run) => number): Flashes {
+export function findFlashes(runs: readonly Excursion[], peakOf: (run: Excursion) => number): Flashes {
   const short = runs.filter((run) => run.endS - run.startS < SHORTEST_WAKE_S);
   return { peakASorted: short.length < MANY ? [] : short.map(peakOf).sort((a, b) => a - b) };
 }
@@ -33,8 +27,8 @@ export function isFlashing(flashes: Flashes, peakA: number): boolean {
 }
 
 /** The blocks of a stretch. */
-export function blocksOf(picture: Picture, run: Run): { startBlock: number; endBlock: number } {
-  const { blocks } = picture;
+export function blocksOf(readings: Readings, run: Excursion): { startBlock: number; endBlock: number } {
+  const { blocks } = readings;
   const startBlock = lowerBound(blocks.startS, run.startS - blocks.widthS / 2, 0, blocks.length);
   return { startBlock, endBlock: Math.max(startBlock, lowerBound(blocks.startS, run.endS - blocks.widthS / 2, startBlock, blocks.length)) };
 }

@@ -1,4 +1,4 @@
-import { quantile } from '../../stats.ts';
+import { quantile } from '../../../stats.ts';
 
 /** |difference| of two equal normal values: its 35 % point over the standard deviation of one value, sqrt(2) * Phi^-1(0.675). */
 const LOW_POINT = 0.35;

@@ -1,8 +1,7 @@
-import { lowerBound } from '../../trace.ts';
-import type { Picture } from './segments.ts';
-import { MARK_SLACK_S } from './settings.ts';
-import type { FuseEvent } from './stretches.ts';
+import { lowerBound } from '../../../trace.ts';
+import { MARK_SLACK_S } from '../settings.ts';
 import { restLevel } from './stretches.ts';
+import type { Readings, FuseEvent } from '../types.ts';
 
 /** A level must hold this long to count as out, or as in again. */
 const HELD_S = 4;
@@ -17,26 +16,26 @@ const BACK_SHARE = 0.25;
  * Fuses put back without a mark: after a pull that took current away, the old level comes back by itself before the next mark and stays.
  * Returns such moments as events, to be treated like marked refits. A person in a hurry marks the pulls and forgets the rest.
  */
-export function unmarkedRefits(picture: Picture, events: readonly FuseEvent[]): FuseEvent[] {
+export function unmarkedRefits(readings: Readings, events: readonly FuseEvent[]): FuseEvent[] {
   const found: FuseEvent[] = [];
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
     if (event.kind !== 'pull' || events.some((other, j) => j > k && other.kind === 'refit' && other.label === event.label)) continue;
-    const earliestS = k === 0 ? picture.firstS : events[k - 1].markS;
-    const nextS = k + 1 === events.length ? picture.lastS : events[k + 1].markS;
+    const earliestS = k === 0 ? readings.firstS : events[k - 1].markS;
+    const nextS = k + 1 === events.length ? readings.lastS : events[k + 1].markS;
     const fromS = Math.max(event.markS - MARK_SLACK_S, (earliestS + event.markS) / 2);
     const toS = k + 1 === events.length ? nextS : Math.max(nextS - MARK_SLACK_S, (event.markS + nextS) / 2);
-    const before = restLevel(picture, Math.max(earliestS, fromS - BEFORE_S), fromS);
+    const before = restLevel(readings, Math.max(earliestS, fromS - BEFORE_S), fromS);
     if (!before.usable) continue;
-    const backS = returnOf(picture, fromS, toS, before.levelA, before.errorA);
+    const backS = returnOf(readings, fromS, toS, before.levelA, before.errorA);
     if (backS !== null) found.push({ kind: 'refit', label: event.label, markS: backS, atS: backS });
   }
   return found;
 }
 
 /** When the level that was left at a fall after `fromS` is reached again for good; null when there is no fall, or no return. */
-function returnOf(picture: Picture, fromS: number, toS: number, beforeA: number, errorA: number): number | null {
-  const { segments } = picture;
+function returnOf(readings: Readings, fromS: number, toS: number, beforeA: number, errorA: number): number | null {
+  const { segments } = readings;
   const startS = Float64Array.from(segments, (segment) => segment.startS);
   let lowA = Infinity;
   let lowEndS = NaN;

@@ -1,6 +1,6 @@
-import { daysToDraw, reserveCapacityAh, selfDischargePercentPerMonth, socBand } from '../../reference/battery.ts';
-import type { DrainOptions } from '../options.ts';
-import type { BatteryOutlook } from '../results.ts';
+import { daysToDraw, reserveCapacityAh, selfDischargePercentPerMonth, socBand } from '../../../reference/battery.ts';
+import type { DrainOptions } from '../../options.ts';
+import type { BatteryOutlook } from '../../results.ts';
 
 /** What the drain means for the battery; null when neither capacity nor reserve capacity is known. Days are capped so that JSON stays finite. */
 export function batteryOutlook(options: DrainOptions, averageA: number): BatteryOutlook | null {

@@ -1,13 +1,6 @@
-import type { Blocks } from './blocks.ts';
-import type { Picture, Segment } from './segments.ts';
-import { meanOf } from './segments.ts';
-import { DRIFT_STEP_A, REST_S } from './settings.ts';
-
-/** Where the vehicle first came to rest, as an index into the segments, or null. */
-export interface Rest {
-  readonly segment: number;
-  readonly atS: number;
-}
+import { meanOf } from '../levels/segments.ts';
+import { DRIFT_STEP_A, REST_S } from '../settings.ts';
+import type { Blocks, Segment, Readings, Rest } from '../types.ts';
 
 /** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
 const LONGEST_EXCURSION_S = 45 * 60;
@@ -17,26 +10,26 @@ const LONGEST_EXCURSION_S = 45 * 60;
  * level that lasts is looked up, then the walk goes backwards from its earliest stretch as long as the level is the same, or only
  * drifts; a higher stretch between two equal rests is a wake-up.
  */
-export function findRest(picture: Picture, endS: number): Rest | null {
-  const { blocks } = picture;
+export function findRest(readings: Readings, endS: number): Rest | null {
+  const { blocks } = readings;
   const widthS = blocks.widthS;
-  const inside = segmentsUntil(picture, endS);
+  const inside = segmentsUntil(readings, endS);
   if (inside.length === 0) return null;
-  const base = lowestLasting(picture, inside, endS);
+  const base = lowestLasting(readings, inside, endS);
   let current = inside.findIndex((segment) => segment.meanA <= base.meanA + sameLevelA(segment, base, base.meanA));
   if (current < 0) return null;
   let levelA = inside[current].meanA;
   let i = current - 1;
   while (i >= 0) {
     const segment = inside[i];
-    if (isSameRest(picture, segment, inside[current], levelA)) {
+    if (isSameRest(readings, segment, inside[current], levelA)) {
       current = i;
       if (lengthOf(segment) * widthS >= REST_S) levelA = segment.meanA;
       i--;
       continue;
     }
     let back = i - 1;
-    while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_EXCURSION_S && !isSameRest(picture, inside[back], inside[current], levelA)) back--;
+    while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_EXCURSION_S && !isSameRest(readings, inside[back], inside[current], levelA)) back--;
     if (back < 0 || inside[i].endS - inside[back].endS >= LONGEST_EXCURSION_S) break;
     current = back;
     if (lengthOf(inside[back]) * widthS >= REST_S) levelA = inside[back].meanA;
@@ -46,8 +39,8 @@ export function findRest(picture: Picture, endS: number): Rest | null {
 }
 
 /** Segments before `endS`; the one that reaches past it with the mean of what lies before. */
-function segmentsUntil(picture: Picture, endS: number): Segment[] {
-  const { segments, blocks } = picture;
+function segmentsUntil(readings: Readings, endS: number): Segment[] {
+  const { segments, blocks } = readings;
   const inside: Segment[] = [];
   for (const segment of segments) {
     let endBlock = segment.endBlock;
@@ -63,8 +56,8 @@ function lengthOf(segment: Segment): number {
 }
 
 /** The lowest stretch with which those up to it add up to a rest: short dips of a loose lead do not make a level. */
-function lowestLasting(picture: Picture, inside: readonly Segment[], endS: number): Segment {
-  const spanS = Math.min(endS, picture.lastS) - picture.firstS;
+function lowestLasting(readings: Readings, inside: readonly Segment[], endS: number): Segment {
+  const spanS = Math.min(endS, readings.lastS) - readings.firstS;
   const neededS = Math.min(0.5 * spanS, Math.max(REST_S, 0.03 * spanS));
   const byMean = [...inside].sort((a, b) => a.meanA - b.meanA);
   let lastedS = 0;
@@ -90,14 +83,14 @@ function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
 }
 
 /** Same level, or a level that the zero may have wandered to in the time between. */
-export function isSameRest(picture: Picture, segment: Segment, next: Segment, levelA: number): boolean {
+export function isSameRest(readings: Readings, segment: Segment, next: Segment, levelA: number): boolean {
   const apart = Math.abs(segment.meanA - levelA);
   const betweenS = (next.startS + next.endS - segment.startS - segment.endS) / 2;
   const wanderA = Math.min(DRIFT_STEP_A, (WANDER_A_PER_H * Math.abs(betweenS)) / 3600);
   if (apart <= sameLevelA(segment, next, levelA) + wanderA) return true;
-  if (segment.meanA < levelA && lengthOf(segment) * picture.blocks.widthS < REST_S) return true;
+  if (segment.meanA < levelA && lengthOf(segment) * readings.blocks.widthS < REST_S) return true;
   if (apart > DRIFT_STEP_A) return false;
-  return segment.startBlock < next.startBlock ? isDrift(picture.blocks, segment, next) : isDrift(picture.blocks, next, segment);
+  return segment.startBlock < next.startBlock ? isDrift(readings.blocks, segment, next) : isDrift(readings.blocks, next, segment);
 }
 
 /** A clamp's zero may wander this much between two rests; published figures of a Hall sensor, 14 mA for 10 C, allow more. */

@@ -1,22 +1,5 @@
-import type { SampleBlock } from '../../trace.ts';
-
-/**
- * The recording summed up in bins of equal time, fine enough for every question of a drain test and never more than a fixed number of
- * them, however long the night. Bins start 1/1024 s wide, so that each sample has its own at usual rates; when the table is full, the
- * width doubles and neighbours are joined. The state depends only on the samples seen, never on how they were cut into blocks.
- */
-export interface Bins {
-  readonly length: number;
-  /** s, a power of two */
-  readonly widthS: number;
-  /** bin `key` covers `[key * widthS, (key + 1) * widthS)`; rising, bins without samples are absent */
-  readonly key: Float64Array;
-  readonly count: Float64Array;
-  /** sums of the samples, A */
-  readonly sumA: Float64Array;
-  readonly minA: Float32Array;
-  readonly maxA: Float32Array;
-}
+import type { SampleBlock } from '../../../trace.ts';
+import type { Bins } from '../types.ts';
 
 /** Full table: 131,072 to 262,144 bins; a night of 12 h ends at 1/4 s a bin, three days at 1 s. About 9 MB. */
 const MOST_BINS = 1 << 18;

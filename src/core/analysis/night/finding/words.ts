@@ -1,6 +1,6 @@
-import { isMeasured } from './pulls.ts';
-import type { DrainFinding, Pull, Verdict, WakeRhythm, WakeUp } from '../results.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration } from '../../units.ts';
+import { isMeasured } from '../pulls/pulls.ts';
+import type { DrainFinding, Pull, Verdict, WakeRhythm, WakeUp } from '../../results.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration } from '../../../units.ts';
 
 export interface Facts {
   readonly finding: DrainFinding;

@@ -1,30 +1,7 @@
-import { lowerBound } from '../../trace.ts';
-import { stepDoubt } from './level-estimate.ts';
-import type { Picture } from './segments.ts';
-import { recurringExtra } from './steady.ts';
-import type { BlockRange } from './steady.ts';
-
-/** A mark of a fuse taken out or put back, and the moment the current really changed. */
-export interface FuseEvent {
-  readonly kind: 'pull' | 'refit';
-  readonly label: string;
-  readonly markS: number;
-  /** the change as measured; the mark's own time when no change shows */
-  atS: number;
-}
-
-/** The level at rest between two fuse events. */
-export interface Stretch {
-  readonly startS: number;
-  readonly endS: number;
-  levelA: number;
-  /** standard error, A */
-  errorA: number;
-  /** what rounding of the readings may hide in the level, A */
-  roundingA: number;
-  /** false: nothing at rest in it, for example a wake-up that fills it */
-  usable: boolean;
-}
+import { lowerBound } from '../../../trace.ts';
+import { stepDoubt } from '../rest/level-estimate.ts';
+import { recurringExtra } from '../rest/steady.ts';
+import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
 
 /** Rest further away than this from a fuse event does not count for it: the zero of a clamp wanders. */
 const NEAR_S = 600;
@@ -35,14 +12,14 @@ const TIGHTER_GUARDS_S = [4, 1.5];
 const ABOVE_REST_A = 0.003;
 
 /** Rest levels between the events, `guardS` (at most `share` of the stretch) away from each; what lies above the rest it can have is not usable. */
-export function restBetween(picture: Picture, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
+export function restBetween(readings: Readings, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
   const stretches: Stretch[] = [];
   for (let k = 0; k <= events.length; k++) {
-    const fromS = k === 0 ? Math.max(picture.firstS, Math.min(restStartS, events[0].atS - 60), events[0].atS - NEAR_S) : events[k - 1].atS;
-    const toS = k === events.length ? Math.min(picture.lastS, events[k - 1].atS + NEAR_S) : events[k].atS;
+    const fromS = k === 0 ? Math.max(readings.firstS, Math.min(restStartS, events[0].atS - 60), events[0].atS - NEAR_S) : events[k - 1].atS;
+    const toS = k === events.length ? Math.min(readings.lastS, events[k - 1].atS + NEAR_S) : events[k].atS;
     const guarded = (widthS: number): Stretch => {
       const guard = Math.min(widthS, share * Math.max(0, toS - fromS));
-      return restLevel(picture, k === 0 ? fromS : fromS + guard, k === events.length ? toS : toS - guard);
+      return restLevel(readings, k === 0 ? fromS : fromS + guard, k === events.length ? toS : toS - guard);
     };
     let stretch = guarded(guardS);
     if (k > 0) {
@@ -92,8 +69,8 @@ function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null
 }
 
 /** Level at rest in `[startS, endS)`: the lowest segments that last, the longest of them, and everything in the stretch that equals it within the doubt. */
-export function restLevel(picture: Picture, startS: number, endS: number): Stretch {
-  const { blocks, segments } = picture;
+export function restLevel(readings: Readings, startS: number, endS: number): Stretch {
+  const { blocks, segments } = readings;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
   const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
   const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, roundingA: 0, usable: false };
@@ -131,6 +108,6 @@ export function restLevel(picture: Picture, startS: number, endS: number): Stret
     sumA += part.sumA;
     equal.push(part);
   }
-  const extra = recurringExtra(picture, equal);
-  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.sqrt(lowest.varianceA2 / count), extra.errorA), roundingA: stepDoubt(picture, [{ startS, endS }]), usable: true };
+  const extra = recurringExtra(readings, equal);
+  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.sqrt(lowest.varianceA2 / count), extra.errorA), roundingA: stepDoubt(readings, [{ startS, endS }]), usable: true };
 }

@@ -1,4 +1,4 @@
-import type { Pull } from '../results.ts';
+import type { Pull } from '../../results.ts';
 
 /** A second fuse with at least this share of the largest contribution shares the drain. */
 const SHARE_OF_LARGEST = 0.35;

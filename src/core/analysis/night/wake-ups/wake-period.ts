@@ -1,5 +1,5 @@
-import type { WakeRhythm, WakeUp } from '../results.ts';
-import { median } from '../../stats.ts';
+import type { WakeRhythm, WakeUp } from '../../results.ts';
+import { median } from '../../../stats.ts';
 
 /** A start this near to the beat, as a share of the period, is on it. */
 const ON_BEAT = 0.12;

@@ -1,9 +1,9 @@
-import { median, robustSigma } from '../../stats.ts';
-import { changePoints } from '../change-points.ts';
+import { median, robustSigma } from '../../../stats.ts';
+import { changePoints } from '../../change-points.ts';
 import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor } from './noise.ts';
 import type { Rounding } from './noise.ts';
 import { meanOf } from './segments.ts';
-import { PENALTY_FACTOR } from './settings.ts';
+import { PENALTY_FACTOR } from '../settings.ts';
 
 export interface NoisyLevels {
   /** start of each level, 0 first, the number of values last */

@@ -1,19 +1,6 @@
-import { median, robustSigma } from '../../stats.ts';
-import type { Bins } from './bins.ts';
-import { BLOCK_S, MOST_BLOCKS } from './settings.ts';
-
-/** Robust means over equal stretches of time; stretches without samples are absent. */
-export interface Blocks {
-  readonly length: number;
-  /** s, a power of two */
-  readonly widthS: number;
-  readonly startS: Float64Array;
-  readonly meanA: Float64Array;
-  /** samples inside */
-  readonly count: Float64Array;
-  /** first bin of each block, with one entry more than blocks */
-  readonly firstBin: Int32Array;
-}
+import { median, robustSigma } from '../../../stats.ts';
+import { BLOCK_S, MOST_BLOCKS } from '../settings.ts';
+import type { Bins, Blocks } from '../types.ts';
 
 /**
  * Block means from bins. Values further than three robust deviations from the block's median are drawn in to that bound (winsorised),

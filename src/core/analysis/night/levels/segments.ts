@@ -1,32 +1,5 @@
-import type { Bins } from './bins.ts';
-import type { Blocks } from './blocks.ts';
 import { blockEndS } from './blocks.ts';
-
-/** One level of the recording: blocks `[startBlock, endBlock)`, and the moments of its edges as the finest bins show them. */
-export interface Segment {
-  startBlock: number;
-  endBlock: number;
-  startS: number;
-  endS: number;
-  meanA: number;
-  /** long-run variance of one block mean inside, A^2: the mean of n blocks is good to the root of it over n */
-  varianceA2: number;
-}
-
-/** The recording as what every later step reads. */
-export interface Picture {
-  readonly bins: Bins;
-  readonly blocks: Blocks;
-  /** long-run variance of each block's mean, A^2 */
-  readonly varianceA2: Float64Array;
-  /** smallest step of the reading, A; 0 when none shows */
-  readonly stepA: number;
-  /** single readings, evenly out of the whole recording */
-  readonly picked: { readonly timeS: Float64Array; readonly valueA: Float32Array };
-  readonly segments: readonly Segment[];
-  readonly firstS: number;
-  readonly lastS: number;
-}
+import type { Bins, Blocks, Segment } from '../types.ts';
 
 /** Levels with their figures, each change refined on the finest bins that are kept. */
 export function makeSegments(bins: Bins, blocks: Blocks, levels: readonly number[], varianceA2: Float64Array, firstS: number, lastS: number): Segment[] {

@@ -1,14 +1,13 @@
-import type { Problem } from '../../problems.ts';
-import type { Gap, Mark } from '../../trace.ts';
-import { formatCurrent, formatDuration } from '../../units.ts';
-import type { DrainOptions } from '../options.ts';
-import type { BinTable } from './bins.ts';
-import type { LevelEstimate } from './level-estimate.ts';
-import type { FuseTest } from './pulls.ts';
-import type { Picture } from './segments.ts';
+import type { Problem } from '../../../problems.ts';
+import type { Gap, Mark } from '../../../trace.ts';
+import { formatCurrent, formatDuration } from '../../../units.ts';
+import type { DrainOptions } from '../../options.ts';
+import type { BinTable } from '../levels/bins.ts';
+import type { LevelEstimate } from '../rest/level-estimate.ts';
+import type { Readings, FuseTest } from '../types.ts';
 
 interface Findings {
-  readonly picture: Picture;
+  readonly readings: Readings;
   readonly table: BinTable;
   readonly gaps: readonly Gap[];
   readonly marks: readonly Mark[];
@@ -28,7 +27,7 @@ const BACKWARDS_A = -0.05;
 /** What the reader must know about the recording before trusting the figures. */
 export function drainProblems(found: Findings): Problem[] {
   const problems: Problem[] = [];
-  const { picture, table, gaps, options, estimate, asleep, limitA } = found;
+  const { readings, table, gaps, options, estimate, asleep, limitA } = found;
   if (table.samples === 0) return [{ code: 'no-samples', text: 'The recording holds no samples.' }];
   if (gaps.length > 0) {
     const lostS = gaps.reduce((sum, gap) => sum + gap.endS - gap.startS, 0);
@@ -58,7 +57,7 @@ export function drainProblems(found: Findings): Problem[] {
   if (asleep !== null && driftA === 0 && (estimate === null || estimate.driftA === 0) && (asleep.high_a - asleep.low_a) / 2 > limitA / 2) {
     problems.push({ code: 'noise', text: `The level is only known to within ${formatCurrent((asleep.high_a - asleep.low_a) / 2)}: too coarse for a limit of ${formatCurrent(limitA)}.` });
   }
-  if (picture.stepA > 0.01) problems.push({ code: 'noise', text: `One step of the reading is ${formatCurrent(picture.stepA)}: small drains are averages over few steps.` });
+  if (readings.stepA > 0.01) problems.push({ code: 'noise', text: `One step of the reading is ${formatCurrent(readings.stepA)}: small drains are averages over few steps.` });
   if (found.sharing.length > 1) {
     problems.push({ code: 'shared-drain', text: `Fuses ${found.sharing.join(' and ')} share the drain: pulling one alone does not bring it under the limit. Pull them together and mark both.` });
   }

@@ -1,9 +1,7 @@
-import type { DrainFinding, WakeUp } from '../results.ts';
-import type { Rest } from './rest.ts';
-import { meanOf } from './segments.ts';
-import type { Picture } from './segments.ts';
-import { AWAKE_A, LONGEST_SETTLING_S, REST_S, USUAL_SETTLING_S } from './settings.ts';
-import type { Night } from './wake-ups.ts';
+import type { DrainFinding, WakeUp } from '../../results.ts';
+import { meanOf } from '../levels/segments.ts';
+import { AWAKE_A, LONGEST_SETTLING_S, REST_S, USUAL_SETTLING_S } from '../settings.ts';
+import type { Readings, Rest, SleepTimeline } from '../types.ts';
 
 export interface Judgement {
   readonly finding: DrainFinding;
@@ -60,19 +58,19 @@ export interface Figures {
  *   seconds for half an hour and more.
  * - `asleep`: floor and average are within the limit.
  */
-export function judge(picture: Picture, rest: Rest | null, night: Night, figures: Figures): Judgement {
+export function judge(readings: Readings, rest: Rest | null, night: SleepTimeline, figures: Figures): Judgement {
   const { levelA, averageA, limitA, zeroDoubtA, pulled } = figures;
-  const elapsedS = picture.lastS - picture.firstS;
+  const elapsedS = readings.lastS - readings.firstS;
   const longestRestS = longestRest(night);
   const moreS = (needS: number): number => Math.max(60, Math.ceil(needS - elapsedS));
   const tooShort = (waitS: number, slept = false): Judgement => ({ finding: 'too-short', slept, waitS, longestRestS });
   if (rest === null || elapsedS < REST_S) return tooShort(USUAL_SETTLING_S);
-  const restedS = picture.lastS - rest.atS;
+  const restedS = readings.lastS - rest.atS;
   if (levelA > AWAKE_A && !pulled) {
     if (restedS >= PLATEAU_S || elapsedS >= LONGEST_SETTLING_S) return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
     return tooShort(elapsedS < USUAL_SETTLING_S ? moreS(USUAL_SETTLING_S) : moreS(LONGEST_SETTLING_S));
   }
-  if (!pulled && floorScatterA(picture, night) > Math.max(RESTLESS_A, RESTLESS_PART * levelA)) {
+  if (!pulled && floorScatterA(readings, night) > Math.max(RESTLESS_A, RESTLESS_PART * levelA)) {
     if (elapsedS < USUAL_SETTLING_S) return tooShort(moreS(USUAL_SETTLING_S));
     return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
   }
@@ -89,18 +87,18 @@ export function judge(picture: Picture, rest: Rest | null, night: Night, figures
     return { finding: 'waking', slept: true, waitS: null, longestRestS };
   }
   if (!levelOver) return { finding: 'asleep', slept: true, waitS: null, longestRestS };
-  const flatFromStart = rest.atS - picture.firstS < 1;
+  const flatFromStart = rest.atS - readings.firstS < 1;
   const timedOut = elapsedS >= NEARLY * (flatFromStart && levelA <= HIGH_PLATEAU_A ? PLATEAU_S : USUAL_SETTLING_S);
   const held = restedS >= SETTLED_S && longestRestS >= 2 * REST_S;
   if (pulled || (timedOut && held)) return { finding: 'drain', slept: true, waitS: null, longestRestS };
-  const shown = flatFromStart ? restedS >= PLATEAU_S || woken.length > 0 : restedS >= SETTLED_SHARE * elapsedS && fellFar(picture, rest, levelA);
+  const shown = flatFromStart ? restedS >= PLATEAU_S || woken.length > 0 : restedS >= SETTLED_SHARE * elapsedS && fellFar(readings, rest, levelA);
   const settled = held && shown;
   return tooShort(moreS(timedOut ? Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S) : USUAL_SETTLING_S), settled);
 }
 
 /** The rest began with a fall from what awake modules draw. */
-function fellFar(picture: Picture, rest: Rest, levelA: number): boolean {
-  const before = picture.segments.filter((segment) => segment.endS <= rest.atS + 0.001);
+function fellFar(readings: Readings, rest: Rest, levelA: number): boolean {
+  const before = readings.segments.filter((segment) => segment.endS <= rest.atS + 0.001);
   return before.some((segment) => segment.meanA > BIG_FALL * levelA);
 }
 
@@ -111,8 +109,8 @@ const RESTLESS_A = 0.05;
 const RESTLESS_PART = 0.15;
 
 /** Standard deviation of the floor between wake-ups, over groups of blocks, A. */
-function floorScatterA(picture: Picture, night: Night): number {
-  const { meanA, widthS } = picture.blocks;
+function floorScatterA(readings: Readings, night: SleepTimeline): number {
+  const { meanA, widthS } = readings.blocks;
   const perGroup = Math.max(1, Math.round(GROUP_S / widthS));
   let count = 0;
   let mean = 0;
@@ -129,7 +127,7 @@ function floorScatterA(picture: Picture, night: Night): number {
   return count < 2 ? 0 : Math.sqrt(squares / (count - 1));
 }
 
-function longestRest(night: Night): number {
+function longestRest(night: SleepTimeline): number {
   let longestS = 0;
   let startS = NaN;
   let endS = NaN;
