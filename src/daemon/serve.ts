@@ -10,18 +10,16 @@ import { builtPages, checkPages, createApp } from './http/app.ts';
 import { captureRecord } from './recording/capture-record.ts';
 import { SYSTEM_CLOCK, type Clock } from './clock.ts';
 import { DaemonError, messageOf, RequestError } from './errors.ts';
+import { apiRoutes } from './http/api.ts';
+import { Keys, makeKey } from './http/keys.ts';
+import type { Access } from './http/access.ts';
 import { Hub } from './live/hub.ts';
 import { LiveAnalysisRunner } from './live/analysis.ts';
 import { LongWork } from './threads/long-work.ts';
 import { Pages } from './http/pages.ts';
 import { Recorder } from './recording/recorder.ts';
 import { keepResult } from './threads/result-cache.ts';
-import { fileRoutes } from './http/routes-files.ts';
-import { liveRoutes } from './http/routes-live.ts';
-import { knownGoodRoutes } from './http/routes-known-good.ts';
-import { proveRoutes } from './http/routes-prove.ts';
-import { traceRoutes } from './http/routes-traces.ts';
-import { createGate, makeToken } from './http/security.ts';
+import { createGate } from './http/security.ts';
 import { listen, type Listening } from './http/server.ts';
 import { openSource } from './sources/open-source.ts';
 import type { Source } from './sources/source.ts';
@@ -56,7 +54,10 @@ export interface RunningDaemon {
   /** what to open, with the token in the fragment, which browsers never send anywhere */
   readonly url: string;
   readonly port: number;
+  /** the key that may look and change */
   readonly token: string;
+  /** the key that may look */
+  readonly viewToken: string;
   readonly dataDir: string;
   /** pages that have joined, and the most bytes that wait in memory for one of them */
   connections(): { readonly pages: number; readonly waitingBytes: number };
@@ -92,12 +93,13 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     endRecording = (text) => void daemon.recorder.stop('disk-error', text);
     await daemon.hub.start(options.source).catch((error: unknown) => Promise.reject(new DaemonError('bad-source', messageOf(error))));
     daemon.serve();
-    announce(options, listening.port, daemon.token);
-    const { pages, token } = daemon;
+    const { pages, keys } = daemon;
+    announce(options, listening.port, keys.operate);
     return {
-      url: `http://127.0.0.1:${listening.port}/#${token}`,
+      url: `http://127.0.0.1:${listening.port}/#${keys.operate}`,
       port: listening.port,
-      token,
+      token: keys.operate,
+      viewToken: keys.view,
       dataDir: store.dataFolder,
       connections: () => ({ pages: pages.count, waitingBytes: pages.waitingBytes }),
       close,
@@ -121,7 +123,7 @@ interface Assembled {
   readonly hub: Hub;
   readonly pages: Pages;
   readonly recorder: Recorder;
-  readonly token: string;
+  readonly keys: Readonly<Record<Access, string>>;
   /** begins to answer requests */
   serve(): void;
   close(): Promise<void>;
@@ -129,7 +131,8 @@ interface Assembled {
 
 /** Puts the parts together; nothing runs yet. */
 function assemble(options: DaemonOptions, clock: Clock, store: Store, listening: Listening, scratchDir: string): Assembled {
-  const gate = createGate(options.lan === true ? lanHosts(listening.port) : loopbackHosts(listening.port), makeToken());
+  const keys = { operate: makeKey(), view: makeKey() };
+  const gate = createGate(options.lan === true ? lanHosts(listening.port) : loopbackHosts(listening.port), new Keys(keys));
   const tickets = new Tickets(clock);
   const work = new LongWork();
   const views = new TraceViews();
@@ -178,15 +181,14 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
       return work.run<ChargeView>({ do: 'charge', path: await store.path(view), fromS, toS });
     },
   });
-  const pages: Pages = new Pages({ tokenFits: gate.tokenFits, snapshot: () => hub.snapshot(), message: (message) => hub.message(message) });
+  const pages: Pages = new Pages({ accessOf: gate.accessOf, snapshot: () => hub.snapshot(), message: (message) => hub.message(message) });
   const context: ApiContext = { store, work, views, clock, scratchDir, send: (message, droppable) => pages.send(message, droppable) };
-  const routes = [liveRoutes(hub, tickets), traceRoutes(context), fileRoutes(context), proveRoutes(context), knownGoodRoutes(context)];
-  const app = createApp({ gate, tickets, webDir: options.webDir ?? builtPages(), routes, log: options.log });
+  const app = createApp({ gate, tickets, webDir: options.webDir ?? builtPages(), routes: apiRoutes(context, hub, tickets), log: options.log });
   return {
     hub,
     pages,
     recorder,
-    token: gate.token,
+    keys,
     serve: () => listening.serve({ gate, request: app, upgrade: (request, socket, head) => pages.upgrade(request, socket, head) }),
     close: async () => {
       work.close();

@@ -205,13 +205,13 @@ export function openSocket(daemon: RunningDaemon): TestPage {
   return new TestPage(socket);
 }
 
-export async function joinPage(daemon: RunningDaemon): Promise<TestPage> {
+export async function joinPage(daemon: RunningDaemon, token = daemon.token): Promise<TestPage> {
   const page = openSocket(daemon);
   await new Promise<void>((resolve, reject) => {
     page.socket.once('open', () => resolve());
     page.socket.once('error', reject);
   });
-  page.send({ type: 'join', protocol: WIRE_PROTOCOL, token: daemon.token });
+  page.send({ type: 'join', protocol: WIRE_PROTOCOL, token });
   await page.until(() => page.last('marks'));
   onTestFinished(() => page.socket.terminate());
   return page;

@@ -2,45 +2,41 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { DaemonError, messageOf, RequestError } from '../errors.ts';
-import { express, type Express, type NextFunction, type Request, type Response, type Router } from './http-kit.ts';
-import { securityHeaders, type Gate } from './security.ts';
+import { apiRouter, checkAllDeclared, MAX_BODY_BYTES } from './api-router.ts';
+import type { Route } from './route-list.ts';
+import { express, type Express, type NextFunction, type Request, type Response } from './http-kit.ts';
+import { securityHeaders, type Gate, type Refusal, type RequestFacts } from './security.ts';
 import { asRequestErrorOfStore } from './store-status.ts';
 import { StoreError } from '../store/store-error.ts';
 import type { Tickets } from './tickets.ts';
-
-/** JSON bodies are small: a job, a mark, the options of a test. */
-export const MAX_BODY_BYTES = 64 * 1024;
 
 export interface AppParts {
   readonly gate: Gate;
   readonly tickets: Tickets;
   readonly webDir: string;
-  /** mounted at /api, in order */
-  readonly routes: readonly Router[];
+  /** below /api */
+  readonly routes: readonly Route[];
   readonly log: (text: string) => void;
 }
 
-/** The HTTP side: gate and headers before everything, then the API, then the built pages. */
+/** The HTTP side: the checks of the door before everything, then the API behind its guard, then the built pages, which need nothing. */
 export function createApp({ gate, tickets, webDir, routes, log }: AppParts): Express {
   const app = express();
   app.disable('x-powered-by');
+  app.enable('case sensitive routing');
+  app.enable('strict routing');
   app.use((request: Request, response: Response, next: NextFunction) => {
-    const refusal = gate.request({ method: request.method, url: request.url, headers: request.headers }, tickets.redeem(request.method, request.url));
+    const refusal = gate.request(factsOf(request));
     response.set(securityHeaders(refusal === null ? String(request.headers.host).toLowerCase() : ''));
-    if (refusal === null) return next();
-    // the body, if any, is not read: the connection closes behind the answer
-    response.set('Connection', 'close');
-    sendError(response, new RequestError(refusal.status, refusal.code, refusal.text));
-  });
-  app.use('/api', (_request: Request, response: Response, next: NextFunction) => {
-    response.set('Cache-Control', 'no-store');
+    refuse(response, refusal);
     next();
   });
-  app.use('/api', requireJson, express.json({ limit: MAX_BODY_BYTES, strict: true, type: 'application/json', inflate: false }));
-  for (const router of routes) app.use('/api', router);
-  app.use('/api', () => {
-    throw new RequestError(404, 'not-found', 'There is nothing at this address.');
-  });
+  app.use(
+    '/api',
+    apiRouter(routes, (needs, request, response) => {
+      refuse(response, gate.api(needs, factsOf(request), tickets.redeem(request.method, request.originalUrl)));
+    }),
+  );
   app.use(express.static(webDir, { index: 'index.html', dotfiles: 'ignore', redirect: false, setHeaders: cacheHeaders }));
   app.use(() => {
     throw new RequestError(404, 'not-found', 'There is no such page.');
@@ -51,7 +47,19 @@ export function createApp({ gate, tickets, webDir, routes, log }: AppParts): Exp
     if (response.headersSent) response.destroy();
     else sendError(response, known);
   });
+  checkAllDeclared(app, routes);
   return app;
+}
+
+function factsOf({ method, originalUrl, headers }: Request): RequestFacts {
+  return { method, url: originalUrl, headers };
+}
+
+function refuse(response: Response, refusal: Refusal | null): void {
+  if (refusal === null) return;
+  // the body, if any, is not read: the connection closes behind the answer
+  response.set('Connection', 'close');
+  throw new RequestError(refusal.status, refusal.code, refusal.text);
 }
 
 /** Where the built pages are: beside the built daemon, or in dist/ when the daemon runs from its sources. */
@@ -62,16 +70,6 @@ export function builtPages(): string {
 
 export function checkPages(webDir: string): void {
   if (!existsSync(join(webDir, 'index.html'))) throw new DaemonError('pages-missing', `The pages are not built (${webDir} has no index.html): run npm run build.`);
-}
-
-/** Changing requests carry JSON; only the import takes a file as it is. A form of another site can send neither. */
-function requireJson(request: Request, _response: Response, next: NextFunction): void {
-  if (request.method !== 'GET' && request.method !== 'HEAD') {
-    const type = (request.headers['content-type'] ?? '').split(';')[0]!.trim().toLowerCase();
-    const wanted = request.path === '/import' ? 'application/octet-stream' : 'application/json';
-    if (type !== wanted) throw new RequestError(415, 'content-type', `This request needs Content-Type: ${wanted}.`);
-  }
-  next();
 }
 
 /** Names of built files carry a digest of their content; the page itself does not. */

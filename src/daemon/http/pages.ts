@@ -3,6 +3,8 @@ import type { Duplex } from 'node:stream';
 import { WebSocketServer, type WebSocket } from 'ws';
 import { MAX_PAGE_MESSAGE_BYTES, WIRE_PROTOCOL, type FromPage, type ToPage } from '../../core/wire/messages.ts';
 import { messageOf } from '../errors.ts';
+import type { Access } from './access.ts';
+import { maySend } from './message-needs.ts';
 import { parsePageMessage } from './wire-check.ts';
 
 /** A page that has more than this waiting in memory gets nothing new until it has read it: 101 of 105 MB piled up without the bound. */
@@ -19,8 +21,11 @@ const MAX_MESSAGES_PER_HEARTBEAT = 4000;
 /** Close codes of this program (4000-4999 are free for applications, RFC 6455 section 7.4.2). */
 export const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, joinTooLate: 4009, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
 
+const VIEW_ONLY = 'This page may look and not change anything. Open the address with the key of the workshop.';
+
 export interface PageDesk {
-  tokenFits(token: string): boolean;
+  /** what a key allows; null = it is none */
+  accessOf(key: string): Access | null;
   /** everything a page needs to know at its start, and again after it was too slow to be told of a change */
   snapshot(): ToPage[];
   /** a checked message of a joined page; a refusal goes back to that page alone */
@@ -29,7 +34,8 @@ export interface PageDesk {
 
 interface Page {
   readonly socket: WebSocket;
-  joined: boolean;
+  /** what the key of its join allows; null until it has joined */
+  access: Access | null;
   /** heartbeats in a row without an answer */
   missedBeats: number;
   messages: number;
@@ -54,7 +60,7 @@ export class Pages {
   /** joined pages */
   get count(): number {
     let count = 0;
-    for (const page of this.#pages) if (page.joined) count++;
+    for (const page of this.#pages) if (page.access !== null) count++;
     return count;
   }
 
@@ -74,7 +80,7 @@ export class Pages {
   send(message: ToPage, droppable = false): void {
     const text = JSON.stringify(message);
     for (const page of this.#pages) {
-      if (!page.joined) continue;
+      if (page.access === null) continue;
       if (this.#ready(page)) page.socket.send(text);
       else if (!droppable) page.stale = true;
     }
@@ -82,7 +88,7 @@ export class Pages {
 
   sendFrame(bytes: Uint8Array): void {
     for (const page of this.#pages) {
-      if (!page.joined) continue;
+      if (page.access === null) continue;
       if (this.#ready(page)) page.socket.send(bytes);
       else page.skippedFrames++;
     }
@@ -104,7 +110,7 @@ export class Pages {
       socket.close(CLOSE.tooMany, `more than ${MAX_PAGES} pages are open`);
       return;
     }
-    const page: Page = { socket, joined: false, missedBeats: 0, messages: 0, skippedFrames: 0, stale: false };
+    const page: Page = { socket, access: null, missedBeats: 0, messages: 0, skippedFrames: 0, stale: false };
     this.#pages.add(page);
     const late = setTimeout(() => socket.close(CLOSE.joinTooLate, 'the first message must be join'), JOIN_WITHIN_MS);
     late.unref();
@@ -117,24 +123,26 @@ export class Pages {
       if (binary) return socket.close(CLOSE.unsupported, 'pages send text');
       if (++page.messages > MAX_MESSAGES_PER_HEARTBEAT) return socket.close(CLOSE.policy, 'too many messages');
       const checked = parsePageMessage(String(data));
-      if (!page.joined) {
+      if (page.access === null) {
         clearTimeout(late);
         return this.#join(page, checked.ok ? checked.value : null);
       }
       if (!checked.ok) return this.#refuse(page, 'message', checked.text);
       if (checked.value.type === 'join') return this.#refuse(page, 'join', 'This page has joined already.');
+      if (!maySend(page.access, checked.value.type)) return this.#refuse(page, checked.value.type, VIEW_ONLY);
       void this.#pass(page, checked.value);
     });
   }
 
   #join(page: Page, message: FromPage | null): void {
     if (message?.type !== 'join') return page.socket.close(CLOSE.badJoin, 'the first message must be join');
-    if (!this.#desk.tokenFits(message.token)) return page.socket.close(CLOSE.badToken, 'wrong token: open the address the daemon printed');
+    const access = this.#desk.accessOf(message.token);
+    if (access === null) return page.socket.close(CLOSE.badToken, 'wrong key: open the address the daemon printed');
     if (message.protocol !== WIRE_PROTOCOL) {
       this.#refuse(page, 'protocol', 'The page is of another version than the daemon. Reload it.');
       return page.socket.close(CLOSE.badJoin, 'other protocol version');
     }
-    page.joined = true;
+    page.access = access;
     this.#tell(page, this.#desk.snapshot());
   }
 
@@ -177,7 +185,7 @@ export class Pages {
         continue;
       }
       page.socket.ping();
-      if (page.joined) this.#ready(page);
+      if (page.access !== null) this.#ready(page);
     }
   }
 }

@@ -8,7 +8,8 @@ import { parseColumns, type ColumnSpec } from '../../core/decode/columns.ts';
 import type { TraceRef } from '../../core/wire/api.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from '../errors.ts';
-import { Router, type Request, type Response } from './http-kit.ts';
+import type { Request, Response } from './http-kit.ts';
+import { RouteList, type Route } from './route-list.ts';
 import { StoreError } from '../store/store-error.ts';
 import { check } from './wire-check.ts';
 
@@ -16,13 +17,13 @@ import { check } from './wire-check.ts';
 const MAX_IMPORT_BYTES = 16 * 2 ** 30;
 
 /** Traces as files: out as CSV, Arrow, Parquet or zip, in as CSV, Arrow or zip. */
-export function fileRoutes(context: ApiContext): Router {
+export function fileRoutes(context: ApiContext): readonly Route[] {
   const { store, work, scratchDir } = context;
-  const router = Router();
+  const routes = new RouteList();
   const exports = new RunningExports();
 
   for (const ending of ['csv', 'arrows', 'parquet'] as const) {
-    router.get(`/traces/:job/:trace/export.${ending}`, async (request: Request, response: Response) => {
+    routes.get(`/traces/:job/:trace/export.${ending}`, 'view', async (request: Request, response: Response) => {
       const ref = traceRef(request);
       const from = await store.path(ref);
       const progress = progressOf(context, ref, 'export');
@@ -36,7 +37,7 @@ export function fileRoutes(context: ApiContext): Router {
     });
   }
 
-  router.get('/traces/:job/:trace/export.zip', async (request: Request, response: Response) => {
+  routes.get('/traces/:job/:trace/export.zip', 'view', async (request: Request, response: Response) => {
     const ref = traceRef(request);
     const progress = progressOf(context, ref, 'export');
     await exports.run(ref, requestSignal(response), async (signal) => {
@@ -47,18 +48,18 @@ export function fileRoutes(context: ApiContext): Router {
   });
 
   // the browser itself saves a file and cannot be told to give up one that has not begun: the page asks here
-  router.post('/traces/:job/:trace/export/cancel', (request: Request, response: Response) => {
+  routes.post('/traces/:job/:trace/export/cancel', 'view', (request: Request, response: Response) => {
     response.json({ cancelled: exports.cancel(traceRef(request)) });
   });
 
-  router.get('/jobs/:job/export.zip', async (request: Request, response: Response) => {
+  routes.get('/jobs/:job/export.zip', 'view', async (request: Request, response: Response) => {
     const jobId = take(check.id(request.params['job']));
     const parts = await store.exportJobZip(jobId, { signal: requestSignal(response), progress: progressOf(context, { jobId, traceId: '' }, 'export') });
     response.attachment(`${jobId}.zip`);
     await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
   });
 
-  router.post('/import', async (request: Request, response: Response) => {
+  routes.post('/import', 'operate', async (request: Request, response: Response) => {
     const name = String(request.query['name'] ?? '').slice(0, 200);
     const ending = /\.(csv|txt|tsv|arrows|zip)$/i.exec(name)?.[0];
     if (ending === undefined) throw new RequestError(415, 'wrong-format', 'A file to import ends in .csv, .arrows or .zip.');
@@ -72,8 +73,8 @@ export function fileRoutes(context: ApiContext): Router {
       return store.record(refs[0]!);
     });
     response.json(record);
-  });
-  return router;
+  }, 'file');
+  return routes.all;
 }
 
 /** Exports that run, by trace. */

@@ -2,27 +2,28 @@ import type { KnownGood, Placement } from '../../core/analysis/compare/known-goo
 import type { TraceRef } from '../../core/wire/api.ts';
 import type { KnownGoodMember, PlaceAnswer } from '../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
-import { Router, type Request, type Response } from './http-kit.ts';
+import type { Request, Response } from './http-kit.ts';
+import { RouteList, type Route } from './route-list.ts';
 import { KnownGoodStore } from '../prove/known-good-store.ts';
 import { readRefs } from './trace-refs.ts';
 import { check } from './wire-check.ts';
 
 /** Reference sets of known-good traces: learnt, kept, changed, and traces placed against them. */
-export function knownGoodRoutes({ store, work, clock }: ApiContext): Router {
-  const router = Router();
+export function knownGoodRoutes({ store, work, clock }: ApiContext): readonly Route[] {
+  const routes = new RouteList();
   const sets = new KnownGoodStore(store.dataFolder);
 
-  router.get('/known-good', async (_request: Request, response: Response) => {
+  routes.get('/known-good', 'view', async (_request: Request, response: Response) => {
     response.json(await sets.list());
   });
 
-  router.post('/known-good', async (request: Request, response: Response) => {
+  routes.post('/known-good', 'operate', async (request: Request, response: Response) => {
     const { circuit, traces } = take(check.knownGood(request.body));
     const known = await learn(circuit, traces, requestSignal(response));
     response.json(await sets.create(known, await membersOf(traces), clock.date()));
   });
 
-  router.put('/known-good/:id', async (request: Request, response: Response) => {
+  routes.put('/known-good/:id', 'operate', async (request: Request, response: Response) => {
     const id = take(check.id(request.params['id']));
     const { circuit, traces } = take(check.knownGood(request.body));
     await sets.get(id);
@@ -30,12 +31,12 @@ export function knownGoodRoutes({ store, work, clock }: ApiContext): Router {
     response.json(await sets.replace(id, known, await membersOf(traces)));
   });
 
-  router.post('/known-good/:id/remove', async (request: Request, response: Response) => {
+  routes.post('/known-good/:id/remove', 'operate', async (request: Request, response: Response) => {
     await sets.remove(take(check.id(request.params['id'])));
     response.json({});
   });
 
-  router.get('/known-good/:id/place', async (request: Request, response: Response) => {
+  routes.get('/known-good/:id/place', 'view', async (request: Request, response: Response) => {
     const set = await sets.get(take(check.id(request.params['id'])));
     const [ref] = readRefs(String(request.query['trace'] ?? ''), 1);
     const path = await store.path(ref!);
@@ -44,7 +45,7 @@ export function knownGoodRoutes({ store, work, clock }: ApiContext): Router {
     const member = set.members.some((one) => (sha256 !== null && one.sha256 === sha256) || (one.jobId === ref!.jobId && one.traceId === ref!.traceId));
     response.json({ ...found, member } satisfies PlaceAnswer);
   });
-  return router;
+  return routes.all;
 
   async function learn(circuit: string, traces: readonly TraceRef[], signal: AbortSignal): Promise<KnownGood> {
     const paths: string[] = [];

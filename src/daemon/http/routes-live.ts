@@ -1,23 +1,28 @@
 import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
 import { sendFrameBody, take } from './api-context.ts';
-import { Router, type Request, type Response } from './http-kit.ts';
+import { RequestError } from '../errors.ts';
+import type { Request, Response } from './http-kit.ts';
+import { RouteList, type Route } from './route-list.ts';
+import { parseTarget } from './target.ts';
 import type { Hub } from '../live/hub.ts';
 import type { Tickets } from './tickets.ts';
 import { check } from './wire-check.ts';
 
 /** `/api/live/window`, `/api/live/charge` and the tickets for downloads. */
-export function liveRoutes(hub: Hub, tickets: Tickets): Router {
-  const router = Router();
-  router.get('/live/window', async (request: Request, response: Response) => {
+export function liveRoutes(hub: Hub, tickets: Tickets): readonly Route[] {
+  const routes = new RouteList();
+  routes.get('/live/window', 'view', async (request: Request, response: Response) => {
     const { from, to, columns } = take(check.window(request.query));
     sendFrameBody(response, encodeSampleFrame(await hub.window(from, to, columns)));
   });
-  router.get('/live/charge', async (request: Request, response: Response) => {
+  routes.get('/live/charge', 'view', async (request: Request, response: Response) => {
     const { from, to } = take(check.span(request.query));
     response.json(await hub.charge(from, to));
   });
-  router.post('/tickets', (request: Request, response: Response) => {
-    response.json({ url: tickets.issue(take(check.ticket(request.body)).path) });
+  routes.post('/tickets', 'view', (request: Request, response: Response) => {
+    const { path } = take(check.ticket(request.body));
+    if (parseTarget(path) === null) throw new RequestError(400, 'bad-request', 'path: not an address of the API.');
+    response.json({ url: tickets.issue(path) });
   });
-  return router;
+  return routes.all;
 }

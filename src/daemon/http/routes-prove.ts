@@ -5,7 +5,8 @@ import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { CompareAnswer, ManyAnswer } from '../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import { RequestError } from '../errors.ts';
-import { Router, type Request, type Response } from './http-kit.ts';
+import type { Request, Response } from './http-kit.ts';
+import { RouteList, type Route } from './route-list.ts';
 import { namesOf } from '../prove/gather.ts';
 import { rounded } from '../prove/overlays.ts';
 import { StoreError } from '../store/store-error.ts';
@@ -16,10 +17,10 @@ import { check } from './wire-check.ts';
 const MAX_TRACES = 8;
 
 /** Two traces against each other, and the page that proves a repair. */
-export function proveRoutes({ store, work, clock }: ApiContext): Router {
-  const router = Router();
+export function proveRoutes({ store, work, clock }: ApiContext): readonly Route[] {
+  const routes = new RouteList();
 
-  router.post('/compare', async (request: Request, response: Response) => {
+  routes.post('/compare', 'view', async (request: Request, response: Response) => {
     const { before, after, test: asked, tolerance } = take(check.comparison(request.body));
     const test = asked ?? commonTest([await store.record(before), await store.record(after)]);
     const order = { do: 'compare', before: await store.path(before), after: await store.path(after), test, ...(tolerance === undefined ? {} : { tolerance }) } as const;
@@ -27,7 +28,7 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
     response.json({ result, nights, overlays: overlays.map((overlay) => ({ ...overlay, before: plain(overlay.before), after: plain(overlay.after) })) });
   });
 
-  router.post('/compare-many', async (request: Request, response: Response) => {
+  routes.post('/compare-many', 'view', async (request: Request, response: Response) => {
     const { traces, test: asked } = take(check.sideBySide(request.body));
     const records: TraceRecord[] = [];
     for (const ref of traces) records.push(await store.record(ref));
@@ -37,7 +38,7 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
     response.json(await work.run<ManyAnswer>({ do: 'compare-many', paths, names: namesOf(records), test }, { signal: requestSignal(response) }));
   });
 
-  router.get('/report', async (request: Request, response: Response) => {
+  routes.get('/report', 'view', async (request: Request, response: Response) => {
     const refs = readRefs(String(request.query['traces'] ?? ''), MAX_TRACES);
     const audience = request.query['for'] ?? 'file';
     if (audience !== 'customer' && audience !== 'file') throw new RequestError(400, 'bad-request', 'for: customer or file.');
@@ -54,7 +55,7 @@ export function proveRoutes({ store, work, clock }: ApiContext): Router {
     response.set('Content-Security-Policy', `default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'`);
     response.type('html').send(page);
   });
-  return router;
+  return routes.all;
 }
 
 /** The test the traces were recorded for; one that does not say is read like the others. Throws where they cannot be compared. */

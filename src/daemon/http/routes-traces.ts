@@ -3,26 +3,27 @@ import type { Mark } from '../../core/trace.ts';
 import type { ChargeView, TraceDetail, TraceView } from '../../core/wire/api.ts';
 import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
 import { progressOf, requestSignal, sendFrameBody, take, traceRef, type ApiContext } from './api-context.ts';
-import { Router, type Request, type Response } from './http-kit.ts';
+import type { Request, Response } from './http-kit.ts';
+import { RouteList, type Route } from './route-list.ts';
 import { dropResult, keepResult, readResult } from '../threads/result-cache.ts';
 import { check } from './wire-check.ts';
 
 /** Jobs and stored traces: lists, changes, windows, analyses, marks, charge. */
-export function traceRoutes(context: ApiContext): Router {
+export function traceRoutes(context: ApiContext): readonly Route[] {
   const { store, work, views, clock } = context;
-  const router = Router();
+  const routes = new RouteList();
 
-  router.get('/jobs', async (_request: Request, response: Response) => {
+  routes.get('/jobs', 'view', async (_request: Request, response: Response) => {
     response.json(await store.jobs.list());
   });
-  router.post('/jobs', async (request: Request, response: Response) => {
+  routes.post('/jobs', 'operate', async (request: Request, response: Response) => {
     response.json(await store.jobs.create(take(check.jobFields(request.body)), clock.date()));
   });
-  router.put('/jobs/:job', async (request: Request, response: Response) => {
+  routes.put('/jobs/:job', 'operate', async (request: Request, response: Response) => {
     response.json(await store.jobs.update(take(check.id(request.params['job'])), take(check.jobFields(request.body))));
   });
 
-  router.get('/traces', async (_request: Request, response: Response) => {
+  routes.get('/traces', 'view', async (_request: Request, response: Response) => {
     const views: TraceView[] = [];
     for (const { jobId, record } of await store.traces()) {
       const result = await readResult(await store.path({ jobId, traceId: record.id }));
@@ -31,7 +32,7 @@ export function traceRoutes(context: ApiContext): Router {
     response.json(views);
   });
 
-  router.get('/traces/:job/:trace', async (request: Request, response: Response) => {
+  routes.get('/traces/:job/:trace', 'view', async (request: Request, response: Response) => {
     const ref = traceRef(request);
     const path = await store.path(ref);
     const result = await readResult(path);
@@ -39,7 +40,7 @@ export function traceRoutes(context: ApiContext): Router {
     response.json({ jobId: ref.jobId, record, finding: result?.verdict.finding ?? null, marks, problems, result } satisfies TraceDetail);
   });
 
-  router.put('/traces/:job/:trace', async (request: Request, response: Response) => {
+  routes.put('/traces/:job/:trace', 'operate', async (request: Request, response: Response) => {
     let ref = traceRef(request);
     const { jobId, ...changes } = take(check.traceChanges(request.body));
     if (Object.keys(changes).length > 0) {
@@ -53,13 +54,13 @@ export function traceRoutes(context: ApiContext): Router {
     response.json(await store.record(ref));
   });
 
-  router.get('/traces/:job/:trace/window', async (request: Request, response: Response) => {
+  routes.get('/traces/:job/:trace/window', 'view', async (request: Request, response: Response) => {
     const { from, to, columns } = take(check.window(request.query));
     const window = await views.window(await store.path(traceRef(request)), from, to, columns);
     sendFrameBody(response, encodeSampleFrame({ ...window, sequence: 0, startS: from, endS: to }));
   });
 
-  router.get('/traces/:job/:trace/analysis', async (request: Request, response: Response) => {
+  routes.get('/traces/:job/:trace/analysis', 'view', async (request: Request, response: Response) => {
     const ref = traceRef(request);
     const test = take(check.test(request.query['test']));
     const path = await store.path(ref);
@@ -68,7 +69,7 @@ export function traceRoutes(context: ApiContext): Router {
     response.json(result);
   });
 
-  router.post('/traces/:job/:trace/marks', async (request: Request, response: Response) => {
+  routes.post('/traces/:job/:trace/marks', 'operate', async (request: Request, response: Response) => {
     const ref = traceRef(request);
     const { time_s: timeS, kind, label } = take(check.newMark(request.body));
     const marks = await store.addMark(ref, { timeS, kind, label });
@@ -76,7 +77,7 @@ export function traceRoutes(context: ApiContext): Router {
     response.json(marks);
   });
 
-  router.put('/traces/:job/:trace/marks', async (request: Request, response: Response) => {
+  routes.put('/traces/:job/:trace/marks', 'operate', async (request: Request, response: Response) => {
     const ref = traceRef(request);
     const { mark, change } = take(check.markChange(request.body));
     const marks = await store.changeMark(ref, markOf(mark), change === null ? null : markOf(change));
@@ -84,12 +85,12 @@ export function traceRoutes(context: ApiContext): Router {
     response.json(marks);
   });
 
-  router.get('/traces/:job/:trace/charge', async (request: Request, response: Response) => {
+  routes.get('/traces/:job/:trace/charge', 'view', async (request: Request, response: Response) => {
     const { from, to } = take(check.span(request.query));
     const path = await store.path(traceRef(request));
     response.json(await work.run<ChargeView>({ do: 'charge', path, fromS: from, toS: to }, { signal: requestSignal(response) }));
   });
-  return router;
+  return routes.all;
 }
 
 function markOf({ time_s: timeS, kind, label }: { time_s: number; kind: Mark['kind']; label: string }): Mark {

@@ -1,21 +1,26 @@
-import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { IncomingHttpHeaders } from 'node:http';
+import { suffices, type Access, type Needs } from './access.ts';
+import type { Keys } from './keys.ts';
+import { parseTarget } from './target.ts';
 
 /**
  * Who may talk to the daemon. Any web page a person visits can send requests to 127.0.0.1, so the loopback address alone protects
- * nothing. Four checks do, each against something another one lets through:
+ * nothing. Five checks do, each against something another one lets through:
+ * - one spelling of every address: a target that could be read in two ways (http/target.ts);
  * - exact Host: a foreign name that was made to point at this machine (DNS rebinding);
  * - exact Origin: pages of other origins, among them other ports of this machine, which browsers count as the same site;
  * - Sec-Fetch-Site: requests that carry no Origin, such as a `<script src>` of a foreign page;
- * - the token: other programs and other people's accounts on this machine, and everybody on the network with `lan`.
+ * - the key: other programs and other people's accounts on this machine, and everybody on the network with `lan`.
  */
 export interface Gate {
-  readonly token: string;
-  /** what is wrong with an HTTP request; null = let it in. Requests below /api need the token too, unless `ticket` stands for it */
-  request(request: RequestFacts, ticket?: boolean): Refusal | null;
-  /** what is wrong with a WebSocket upgrade (the token follows in its first message) */
+  /** what is wrong with an HTTP request, whatever it asks for; null = let it in */
+  request(request: RequestFacts): Refusal | null;
+  /** what is wrong with a request of the API that needs this; `ticket` is what a ticket in its address allows */
+  api(needs: Needs, request: RequestFacts, ticket?: Access | null): Refusal | null;
+  /** what is wrong with a WebSocket upgrade (the key follows in its first message) */
   upgrade(request: RequestFacts): Refusal | null;
-  tokenFits(token: string): boolean;
+  /** what this key allows; null = it is none of this daemon */
+  accessOf(key: string): Access | null;
 }
 
 export interface RequestFacts {
@@ -30,17 +35,9 @@ export interface Refusal {
   readonly text: string;
 }
 
-/** 192 random bits in 32 characters that need no escaping in a URL fragment. */
-export function makeToken(): string {
-  return randomBytes(24).toString('base64url');
-}
-
 /** `hosts` are the exact values the Host header may have, port included; lower case. */
-export function createGate(hosts: readonly string[], token: string): Gate {
+export function createGate(hosts: readonly string[], keys: Keys): Gate {
   const allowedHosts = new Set(hosts);
-  const tokenDigest = digest(token);
-
-  const tokenFits = (candidate: string): boolean => timingSafeEqual(digest(candidate), tokenDigest);
 
   function hostRefusal(headers: IncomingHttpHeaders): Refusal | null {
     if (headers.host !== undefined && allowedHosts.has(headers.host.toLowerCase())) return null;
@@ -54,25 +51,32 @@ export function createGate(hosts: readonly string[], token: string): Gate {
   }
 
   return {
-    token,
-    tokenFits,
-    request(facts, ticket = false) {
-      const { method, url = '/', headers } = facts;
+    accessOf: (key) => keys.accessOf(key),
+    request({ method, url, headers }) {
       const reading = method === 'GET' || method === 'HEAD';
       if (!reading && method !== 'POST' && method !== 'PUT') return { status: 405, code: 'method', text: `${method} is not a method this daemon knows.` };
-      const api = url === '/api' || url.startsWith('/api/') || url.startsWith('/api?');
-      const refusal = hostRefusal(headers) ?? originRefusal(headers, !reading) ?? siteRefusal(headers, reading && !api);
-      if (refusal !== null) return refusal;
-      if (!api || ticket) return null;
-      const match = /^Bearer ([\w-]+)$/.exec(headers.authorization ?? '');
-      if (match !== null && tokenFits(match[1]!)) return null;
-      return { status: 401, code: 'no-token', text: 'The token is missing or old. Open the address the daemon printed at its start.' };
+      return hostRefusal(headers) ?? targetRefusal(url) ?? originRefusal(headers, !reading) ?? siteRefusal(headers, reading);
     },
-    upgrade({ method, headers }) {
+    api(needs, { headers }, ticket = null) {
+      const key = /^Bearer ([\w-]+)$/.exec(headers.authorization ?? '')?.[1];
+      const access = key === undefined ? ticket : keys.accessOf(key);
+      return siteRefusal(headers, false) ?? accessRefusal(access, needs);
+    },
+    upgrade({ method, url, headers }) {
       if (method !== 'GET') return { status: 405, code: 'method', text: 'A WebSocket starts with GET.' };
-      return hostRefusal(headers) ?? originRefusal(headers, true) ?? siteRefusal(headers, false);
+      return hostRefusal(headers) ?? targetRefusal(url) ?? originRefusal(headers, true) ?? siteRefusal(headers, false);
     },
   };
+}
+
+function targetRefusal(url: string | undefined): Refusal | null {
+  return parseTarget(url) === null ? { status: 400, code: 'bad-address', text: 'This address is not written the way the pages write it, and is refused.' } : null;
+}
+
+function accessRefusal(access: Access | null, needs: Needs): Refusal | null {
+  if (suffices(access, needs)) return null;
+  if (access === null) return { status: 401, code: 'no-token', text: 'The key is missing or old. Open the address the daemon printed at its start.' };
+  return { status: 403, code: 'view-only', text: 'This key shows everything and changes nothing. Open the address with the key of the workshop to change something.' };
 }
 
 /** A link on another page may open our page at the top of a tab: it carries nothing and reads nothing. Every other use of ours by others is refused. */
@@ -81,11 +85,6 @@ function siteRefusal(headers: IncomingHttpHeaders, mayNavigate: boolean): Refusa
   if (site === undefined || site === 'same-origin' || site === 'none') return null;
   if (mayNavigate && headers['sec-fetch-mode'] === 'navigate' && headers['sec-fetch-dest'] === 'document') return null;
   return { status: 403, code: 'cross-site', text: 'This request was started by another site and is refused.' };
-}
-
-/** Digests of equal length, so that the comparison tells nothing about the length of the token either. */
-function digest(text: string): Buffer {
-  return createHash('sha256').update(text).digest();
 }
 
 /** Headers of every answer. `host` is already checked; naming its WebSocket address serves browsers whose 'self' leaves ws: out. */

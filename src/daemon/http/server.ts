@@ -2,6 +2,7 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { Duplex } from 'node:stream';
 import { LIVE_PATH } from '../../core/wire/messages.ts';
 import { DaemonError, messageOf, systemCode } from '../errors.ts';
+import { parseTarget } from './target.ts';
 import type { Gate, Refusal } from './security.ts';
 
 /** Connections at once over all pages and downloads; the rest wait in the operating system. */
@@ -16,7 +17,7 @@ export interface Listening {
 
 export interface Handlers {
   readonly gate: Gate;
-  /** for requests the gate let in (it also sees to the token of /api requests) */
+  /** asks the gate itself, for each request and each route */
   readonly request: (request: IncomingMessage, response: ServerResponse) => void;
   readonly upgrade: (request: IncomingMessage, socket: Duplex, head: Buffer) => void;
 }
@@ -74,7 +75,8 @@ export async function listen(port: number, lan: boolean): Promise<Listening> {
 }
 
 function upgrade(handlers: Handlers, request: IncomingMessage, socket: Duplex, head: Buffer): void {
-  const refusal = request.url === LIVE_PATH ? handlers.gate.upgrade(request) : { status: 404, code: 'not-found', text: `There is no WebSocket at this path, only at ${LIVE_PATH}.` };
+  const target = parseTarget(request.url);
+  const refusal = target?.path === LIVE_PATH && target.query === '' ? handlers.gate.upgrade(request) : { status: 404, code: 'not-found', text: `There is no WebSocket at this path, only at ${LIVE_PATH}.` };
   if (refusal === null) handlers.upgrade(request, socket, head);
   else refuseUpgrade(socket, refusal);
 }

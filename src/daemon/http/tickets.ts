@@ -6,7 +6,8 @@ const MAX_OPEN = 100;
 
 /**
  * A browser saves a file of any length to disk by itself, but then sends no Authorization header. So a page asks for a ticket (with
- * its token) and opens the address it gets: good for one GET of exactly that path, within a minute, once.
+ * its key) and opens the address it gets: good for one GET of exactly that path, within a minute, once. A ticket lets its holder look,
+ * whatever the key it was asked with allows.
  */
 export class Tickets {
   readonly #clock: Clock;
@@ -27,13 +28,13 @@ export class Tickets {
     return `${path}${path.includes('?') ? '&' : '?'}ticket=${ticket}`;
   }
 
-  /** Whether the address carries a good ticket, which is used up by this. */
-  redeem(method: string | undefined, url: string): boolean {
+  /** What the ticket in the address allows, if there is a good one; it is used up by this. */
+  redeem(method: string | undefined, url: string): 'view' | null {
     const match = /^(.*)[?&]ticket=([\w-]+)$/.exec(url);
-    if (match === null || method !== 'GET') return false;
+    if (match === null || method !== 'GET') return null;
     const entry = this.#open.get(match[2]!);
-    if (entry === undefined || entry.path !== match[1] || entry.untilMs <= this.#clock.nowMs()) return false;
+    if (entry === undefined || entry.path !== match[1] || entry.untilMs <= this.#clock.nowMs()) return null;
     this.#open.delete(match[2]!);
-    return true;
+    return 'view';
   }
 }

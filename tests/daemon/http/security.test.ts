@@ -1,11 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import { lanHosts, loopbackHosts, qrForTerminal } from '../../../src/daemon/http/addresses.ts';
-import { createGate, makeToken, securityHeaders } from '../../../src/daemon/http/security.ts';
+import { Keys, makeKey } from '../../../src/daemon/http/keys.ts';
+import { parseTarget } from '../../../src/daemon/http/target.ts';
+import { createGate, securityHeaders, type RequestFacts } from '../../../src/daemon/http/security.ts';
 import { Tickets } from '../../../src/daemon/http/tickets.ts';
 
-const TOKEN = makeToken();
+const TOKEN = makeKey();
+const VIEW = makeKey();
+const keys = new Keys({ operate: TOKEN, view: VIEW });
 const HOST = '127.0.0.1:4680';
-const gate = createGate(loopbackHosts(4680), TOKEN);
+const gate = createGate(loopbackHosts(4680), keys);
+/** what the API answers: the door, then the guard of a route that reads or changes */
+const refusal = (facts: RequestFacts, ticket: 'view' | null = null) =>
+  gate.request(facts) ?? (facts.url!.startsWith('/api/') ? gate.api(facts.method === 'GET' ? 'view' : 'operate', facts, ticket) : null);
 const bearer = { authorization: `Bearer ${TOKEN}` };
 
 type Headers = Record<string, string>;
@@ -14,12 +21,12 @@ describe('the token', () => {
   it('has at least 128 random bits and needs no escaping in a URL', () => {
     expect(TOKEN).toMatch(/^[\w-]{32}$/);
     expect(Buffer.from(TOKEN, 'base64url').length * 8).toBeGreaterThanOrEqual(128);
-    expect(new Set(Array.from({ length: 200 }, makeToken)).size).toBe(200);
+    expect(new Set(Array.from({ length: 200 }, makeKey)).size).toBe(200);
   });
 
   it('fits only itself', () => {
-    expect(gate.tokenFits(TOKEN)).toBe(true);
-    for (const other of ['', TOKEN.slice(1), `${TOKEN}x`, TOKEN.toUpperCase(), makeToken()]) expect(gate.tokenFits(other)).toBe(false);
+    expect([gate.accessOf(TOKEN), gate.accessOf(VIEW)]).toEqual(['operate', 'view']);
+    for (const other of ['', TOKEN.slice(1), `${TOKEN}x`, TOKEN.toUpperCase(), makeKey()]) expect(gate.accessOf(other)).toBeNull();
   });
 });
 
@@ -42,7 +49,7 @@ describe('requests', () => {
     ['an API request with the token', 'GET', '/api/jobs', { host: HOST, ...bearer, 'sec-fetch-site': 'same-origin' }, null],
     ['an API request of a script without a browser', 'GET', '/api/jobs', { host: HOST, ...bearer }, null],
     ['an API request without a token', 'GET', '/api/jobs', { host: HOST }, 'no-token'],
-    ['an API request with an old token', 'GET', '/api/jobs', { host: HOST, authorization: `Bearer ${makeToken()}` }, 'no-token'],
+    ['an API request with an old token', 'GET', '/api/jobs', { host: HOST, authorization: `Bearer ${makeKey()}` }, 'no-token'],
     ['the token in the wrong scheme', 'GET', '/api/jobs', { host: HOST, authorization: `Basic ${TOKEN}` }, 'no-token'],
     ['the token in the query', 'GET', `/api/jobs?token=${TOKEN}`, { host: HOST }, 'no-token'],
     ['an API request with token and rebound Host', 'GET', '/api/jobs', { host: 'evil.example:4680', ...bearer }, 'wrong-host'],
@@ -58,16 +65,35 @@ describe('requests', () => {
     ['a change from https', 'POST', '/api/jobs', { host: HOST, ...bearer, origin: `https://${HOST}` }, 'wrong-origin'],
     ['a change by any IP address as origin', 'POST', '/api/jobs', { host: HOST, ...bearer, origin: 'http://192.0.2.7:4680' }, 'wrong-origin'],
     ['a change without a token', 'POST', '/api/jobs', { host: HOST, origin: `http://${HOST}` }, 'no-token'],
+    ['a look with the key that may look', 'GET', '/api/jobs', { host: HOST, authorization: `Bearer ${VIEW}` }, null],
+    ['a change with the key that may look', 'POST', '/api/jobs', { host: HOST, authorization: `Bearer ${VIEW}`, origin: `http://${HOST}` }, 'view-only'],
     ['a CORS preflight', 'OPTIONS', '/api/jobs', { host: HOST, origin: 'http://evil.example' }, 'method'],
     ['DELETE', 'DELETE', '/api/jobs', { host: HOST, ...bearer, origin: `http://${HOST}` }, 'method'],
   ];
 
   it.each(rows)('%s: %s %s', (_name, method, url, headers, code) => {
-    expect(gate.request({ method, url, headers })?.code ?? null).toBe(code);
+    expect(refusal({ method, url, headers })?.code ?? null).toBe(code);
   });
 
   it('on port 80 the Host has no port', () => {
-    expect(createGate(loopbackHosts(80), TOKEN).request({ method: 'GET', url: '/', headers: { host: 'localhost' } })).toBeNull();
+    expect(createGate(loopbackHosts(80), keys).request({ method: 'GET', url: '/', headers: { host: 'localhost' } })).toBeNull();
+  });
+});
+
+describe('the target of a request', () => {
+  it('has one spelling: everything else is refused, so nothing can be read in two ways', () => {
+    for (const good of ['/', '/api/jobs', '/api/traces/unfiled/a-b_c/export.csv?x=%20&y=1', '/assets/page-1234.js', '/live', '/api/report?traces=a/b,c/d']) {
+      const { path, query } = parseTarget(good)!;
+      expect(path + (query === '' ? '' : `?${query}`)).toBe(good);
+    }
+    const bad = [
+      // RFC 9112 section 3.2: absolute, authority and asterisk form
+      'http://127.0.0.1:4680/api/jobs', 'HTTP://127.0.0.1/api/jobs', '127.0.0.1:4680', '*', '', 'api/jobs',
+      '//api/jobs', '/api//jobs', '/./api/jobs', '/api/./jobs', '/api/../api/jobs', '/api/jobs/', '/api/jobs.', '/api/jobs/.', '/.git/config',
+      '/%61pi/jobs', '/api%2fjobs', '/api/%6Aobs', '/api/jobs;x', '/api;x/jobs', '/api\\jobs', '\\api\\jobs', '/api/jobs#x', '/api/jobs?x#y', '/api/jobs?\\',
+      '/api/jobs ', '/api/jobs\t', '/api/j\u00f6bs', `/api/${'x'.repeat(5000)}`,
+    ];
+    for (const text of bad) expect(parseTarget(text), text).toBeNull();
   });
 });
 
@@ -104,7 +130,7 @@ describe('addresses', () => {
     const hosts = lanHosts(4680);
     expect(hosts).toEqual(expect.arrayContaining(loopbackHosts(4680)));
     for (const host of hosts) expect(host).toMatch(/^(\[[0-9a-f:]+\]|[a-z0-9.-]+):4680$/);
-    expect(createGate(hosts, TOKEN).request({ method: 'GET', url: '/', headers: { host: 'evil.example:4680' } })?.code).toBe('wrong-host');
+    expect(createGate(hosts, keys).request({ method: 'GET', url: '/', headers: { host: 'evil.example:4680' } })?.code).toBe('wrong-host');
   });
 
   it('fit into a picture for the camera, a square of block characters', () => {
@@ -122,12 +148,12 @@ describe('a ticket', () => {
     const tickets = new Tickets(clock);
     const path = '/api/traces/unfiled/a/export.csv';
     const url = tickets.issue(path);
-    expect(tickets.redeem('POST', url)).toBe(false);
-    expect(tickets.redeem('GET', url.replace('export.csv', 'export.zip'))).toBe(false);
-    expect(tickets.redeem('GET', `${url}x`)).toBe(false);
-    expect(tickets.redeem('GET', path)).toBe(false);
-    expect(tickets.redeem('GET', url)).toBe(true);
-    expect(tickets.redeem('GET', url)).toBe(false);
+    expect(tickets.redeem('POST', url)).toBeNull();
+    expect(tickets.redeem('GET', url.replace('export.csv', 'export.zip'))).toBeNull();
+    expect(tickets.redeem('GET', `${url}x`)).toBeNull();
+    expect(tickets.redeem('GET', path)).toBeNull();
+    expect(tickets.redeem('GET', url)).toBe('view');
+    expect(tickets.redeem('GET', url)).toBeNull();
   });
 
   it('ends after a minute, also behind a query', () => {
@@ -135,15 +161,15 @@ describe('a ticket', () => {
     const url = tickets.issue('/api/report?traces=a/b');
     const late = tickets.issue('/api/report?traces=a/b');
     nowMs = 59_999;
-    expect(tickets.redeem('GET', url)).toBe(true);
+    expect(tickets.redeem('GET', url)).toBe('view');
     nowMs = 60_000;
-    expect(tickets.redeem('GET', late)).toBe(false);
+    expect(tickets.redeem('GET', late)).toBeNull();
   });
 
   it('does not pile up without bound', () => {
     const tickets = new Tickets(clock);
     const first = tickets.issue('/api/first');
     for (let i = 0; i < 1000; i++) tickets.issue('/api/next');
-    expect(tickets.redeem('GET', first)).toBe(false);
+    expect(tickets.redeem('GET', first)).toBeNull();
   });
 });

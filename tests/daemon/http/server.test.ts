@@ -3,19 +3,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { lanAddresses } from '../../../src/daemon/http/addresses.ts';
 import { DaemonError } from '../../../src/daemon/errors.ts';
+import { rawRequest } from './raw-request.ts';
 import { blockAt, joinPage, openSocket, pagesFolder, startStand, type Stand } from '../stand.ts';
-
-/** Sends bytes as they are and returns the whole answer. */
-function rawRequest(port: number, text: string): Promise<string> {
-  return new Promise((resolve, reject) => {
-    const socket = connect(port, '127.0.0.1', () => socket.write(text));
-    let answer = '';
-    socket.on('data', (chunk) => (answer += String(chunk)));
-    socket.on('end', () => resolve(answer));
-    socket.on('close', () => resolve(answer));
-    socket.on('error', reject);
-  });
-}
 
 function upgradeText(stand: Stand, key: string, changes: Record<string, string | null> = {}, path = '/live'): string {
   const headers: Record<string, string | null> = {
@@ -66,6 +55,8 @@ describe('the server', () => {
       [`GET /api/jobs HTTP/1.1\r\nHost: ${host}\r\nConnection: close\r\n\r\n`, 401],
       [`GET /api/jobs HTTP/1.1\r\nHost: ${host}\r\nAuthorization: Bearer ${stand.daemon.token}\r\nSec-Fetch-Site: cross-site\r\nConnection: close\r\n\r\n`, 403],
       [`POST /api/jobs HTTP/1.1\r\nHost: ${host}\r\nAuthorization: Bearer ${stand.daemon.token}\r\nOrigin: http://127.0.0.1:${port + 1}\r\nContent-Type: application/json\r\nContent-Length: 2\r\nConnection: close\r\n\r\n{}`, 403],
+      [`GET /API/traces HTTP/1.1\r\nHost: ${host}\r\nConnection: close\r\n\r\n`, 404],
+      [`GET http://${host}/api/traces HTTP/1.1\r\nHost: ${host}\r\nConnection: close\r\n\r\n`, 400],
       [`OPTIONS /api/jobs HTTP/1.1\r\nHost: ${host}\r\nOrigin: http://evil.example\r\nAccess-Control-Request-Method: POST\r\nConnection: close\r\n\r\n`, 405],
     ];
     for (const [text, status] of rows) {
@@ -109,6 +100,10 @@ describe('the server', () => {
       [{ 'Sec-Fetch-Site': 'same-site' }, 403],
       [{}, 404, '/'],
       [{}, 404, '/live/../live'],
+      [{}, 404, '/LIVE'],
+      [{}, 404, '/live/'],
+      [{}, 404, '/live?x'],
+      [{}, 404, `http://127.0.0.1:${stand.daemon.port}/live`],
     ];
     for (const [changes, status, path] of rows) {
       const answer = await rawRequest(stand.daemon.port, upgradeText(stand, key, changes, path));
