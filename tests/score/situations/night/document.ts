@@ -69,10 +69,11 @@ function pullOf(one: Record<string, unknown>): SaidPull {
   };
 }
 
-/** The bounds of the period stand beside it; the contract says `low_…`/`high_…` and leaves the rest of the name open. */
+/** The bounds of the period stand in the answer's rhythm, or beside the period. */
 function periodBounds(from: Record<string, unknown>): NightDocument['periodBoundsS'] {
-  const lowS = number(from.low_wake_period_s) ?? number(from.wake_period_low_s) ?? number(from.low_period_s);
-  const highS = number(from.high_wake_period_s) ?? number(from.wake_period_high_s) ?? number(from.high_period_s);
+  const rhythm = record(from.wake_rhythm);
+  const lowS = number(rhythm?.low_s) ?? number(from.low_wake_period_s);
+  const highS = number(rhythm?.high_s) ?? number(from.high_wake_period_s);
   return lowS === null || highS === null ? null : { lowS, highS };
 }
 
