@@ -5,8 +5,8 @@ import { knownGoodRoutes } from './routes-known-good.ts';
 import { liveRoutes } from './routes-live.ts';
 import { proveRoutes } from './routes-prove.ts';
 import { traceRoutes } from './routes-traces.ts';
-import type { Tickets } from './tickets.ts';
-import type { Route } from './route-list.ts';
+import type { Tickets } from './door/tickets.ts';
+import type { Route } from './door/route-list.ts';
 
 /** Every address of the API. The tests of the door take theirs from here, so a new route is tested by being in the list. */
 export function apiRoutes(context: ApiContext, hub: Hub, tickets: Tickets): readonly Route[] {

@@ -2,13 +2,13 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { DaemonError, messageOf, RequestError } from '../errors.ts';
-import { apiRouter, checkAllDeclared, MAX_BODY_BYTES } from './api-router.ts';
-import type { Route } from './route-list.ts';
+import { apiRouter, checkAllDeclared, MAX_BODY_BYTES } from './door/api-router.ts';
+import type { Route } from './door/route-list.ts';
 import { express, type Express, type NextFunction, type Request, type Response } from './http-kit.ts';
-import { securityHeaders, type Gate, type Refusal, type RequestFacts } from './security.ts';
+import { securityHeaders, type Gate, type Refusal, type RequestFacts } from './door/gate.ts';
 import { asRequestErrorOfStore } from './store-status.ts';
 import { StoreError } from '../store/store-error.ts';
-import type { Tickets } from './tickets.ts';
+import type { Tickets } from './door/tickets.ts';
 
 export interface AppParts {
   readonly gate: Gate;

@@ -3,8 +3,8 @@ import type { Duplex } from 'node:stream';
 import { WebSocketServer, type WebSocket } from 'ws';
 import { MAX_PAGE_MESSAGE_BYTES, WIRE_PROTOCOL, type FromPage, type ToPage } from '../../core/wire/messages.ts';
 import { messageOf } from '../errors.ts';
-import type { Access } from './access.ts';
-import { maySend } from './message-needs.ts';
+import type { Access } from './door/access.ts';
+import { maySend } from './door/message-needs.ts';
 import { parsePageMessage } from './wire-check.ts';
 
 /** A page that has more than this waiting in memory gets nothing new until it has read it: 101 of 105 MB piled up without the bound. */

@@ -9,7 +9,7 @@ import type { TraceRef } from '../../core/wire/api.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from '../errors.ts';
 import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './route-list.ts';
+import { RouteList, type Route } from './door/route-list.ts';
 import { StoreError } from '../store/store-error.ts';
 import { check } from './wire-check.ts';
 

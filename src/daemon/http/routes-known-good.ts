@@ -3,7 +3,7 @@ import type { TraceRef } from '../../core/wire/api.ts';
 import type { KnownGoodMember, PlaceAnswer } from '../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './route-list.ts';
+import { RouteList, type Route } from './door/route-list.ts';
 import { KnownGoodStore } from '../prove/known-good-store.ts';
 import { readRefs } from './trace-refs.ts';
 import { check } from './wire-check.ts';

@@ -2,10 +2,10 @@ import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
 import { sendFrameBody, take } from './api-context.ts';
 import { RequestError } from '../errors.ts';
 import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './route-list.ts';
-import { parseTarget } from './target.ts';
+import { RouteList, type Route } from './door/route-list.ts';
+import { parseTarget } from './door/target.ts';
 import type { Hub } from '../live/hub.ts';
-import type { Tickets } from './tickets.ts';
+import type { Tickets } from './door/tickets.ts';
 import { check } from './wire-check.ts';
 
 /** `/api/live/window`, `/api/live/charge` and the tickets for downloads. */

@@ -6,7 +6,7 @@ import type { CompareAnswer, ManyAnswer } from '../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import { RequestError } from '../errors.ts';
 import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './route-list.ts';
+import { RouteList, type Route } from './door/route-list.ts';
 import { namesOf } from '../prove/gather.ts';
 import { rounded } from '../prove/overlays.ts';
 import { StoreError } from '../store/store-error.ts';

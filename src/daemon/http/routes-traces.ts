@@ -4,7 +4,7 @@ import type { ChargeView, TraceDetail, TraceView } from '../../core/wire/api.ts'
 import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
 import { progressOf, requestSignal, sendFrameBody, take, traceRef, type ApiContext } from './api-context.ts';
 import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './route-list.ts';
+import { RouteList, type Route } from './door/route-list.ts';
 import { dropResult, keepResult, readResult } from '../threads/result-cache.ts';
 import { check } from './wire-check.ts';
 

@@ -2,8 +2,8 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { Duplex } from 'node:stream';
 import { LIVE_PATH } from '../../core/wire/messages.ts';
 import { DaemonError, messageOf, systemCode } from '../errors.ts';
-import { parseTarget } from './target.ts';
-import type { Gate, Refusal } from './security.ts';
+import { parseTarget } from './door/target.ts';
+import type { Gate, Refusal } from './door/gate.ts';
 
 /** Connections at once over all pages and downloads; the rest wait in the operating system. */
 const MAX_CONNECTIONS = 256;

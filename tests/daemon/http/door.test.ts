@@ -4,18 +4,18 @@ import { WIRE_PROTOCOL, type FromPage } from '../../../src/core/wire/messages.ts
 import type { ApiContext } from '../../../src/daemon/http/api-context.ts';
 import { createApp } from '../../../src/daemon/http/app.ts';
 import { loopbackHosts } from '../../../src/daemon/http/addresses.ts';
-import type { Needs } from '../../../src/daemon/http/access.ts';
+import type { Needs } from '../../../src/daemon/http/door/access.ts';
 import { apiRoutes } from '../../../src/daemon/http/api.ts';
-import { checkAllDeclared } from '../../../src/daemon/http/api-router.ts';
-import { Keys, makeKey } from '../../../src/daemon/http/keys.ts';
-import { MESSAGE_NEEDS, maySend } from '../../../src/daemon/http/message-needs.ts';
-import { RouteList, type Route } from '../../../src/daemon/http/route-list.ts';
+import { checkAllDeclared } from '../../../src/daemon/http/door/api-router.ts';
+import { Keys, makeKey } from '../../../src/daemon/http/door/keys.ts';
+import { MESSAGE_NEEDS, maySend } from '../../../src/daemon/http/door/message-needs.ts';
+import { RouteList, type Route } from '../../../src/daemon/http/door/route-list.ts';
 import { express } from '../../../src/daemon/http/http-kit.ts';
 import type { Hub } from '../../../src/daemon/live/hub.ts';
-import { createGate } from '../../../src/daemon/http/security.ts';
+import { createGate } from '../../../src/daemon/http/door/gate.ts';
 import { listen } from '../../../src/daemon/http/server.ts';
 import { SYSTEM_CLOCK } from '../../../src/daemon/clock.ts';
-import { Tickets } from '../../../src/daemon/http/tickets.ts';
+import { Tickets } from '../../../src/daemon/http/door/tickets.ts';
 import { rawRequest, statusOf } from './raw-request.ts';
 import { blockAt, joinPage, openSocket, pagesFolder, startStand } from '../stand.ts';
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { lanHosts, loopbackHosts, qrForTerminal } from '../../../src/daemon/http/addresses.ts';
-import { Keys, makeKey } from '../../../src/daemon/http/keys.ts';
-import { parseTarget } from '../../../src/daemon/http/target.ts';
-import { createGate, securityHeaders, type RequestFacts } from '../../../src/daemon/http/security.ts';
-import { Tickets } from '../../../src/daemon/http/tickets.ts';
+import { Keys, makeKey } from '../../../src/daemon/http/door/keys.ts';
+import { parseTarget } from '../../../src/daemon/http/door/target.ts';
+import { createGate, securityHeaders, type RequestFacts } from '../../../src/daemon/http/door/gate.ts';
+import { Tickets } from '../../../src/daemon/http/door/tickets.ts';
 
 const TOKEN = makeKey();
 const VIEW = makeKey();

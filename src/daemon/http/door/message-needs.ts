@@ -1,4 +1,4 @@
-import type { FromPage } from '../../core/wire/messages.ts';
+import type { FromPage } from '../../../core/wire/messages.ts';
 import { suffices, type Access, type Needs } from './access.ts';
 
 /** What each message of a page needs. A message type that is not here does not compile, and is refused. */

@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import type { Clock } from '../clock.ts';
+import type { Clock } from '../../clock.ts';
 
 const VALID_MS = 60_000;
 const MAX_OPEN = 100;

@@ -1,5 +1,5 @@
-import { RequestError } from '../errors.ts';
-import { express, Router, type Express, type NextFunction, type Request, type Response } from './http-kit.ts';
+import { RequestError } from '../../errors.ts';
+import { express, Router, type Express, type NextFunction, type Request, type Response } from '../http-kit.ts';
 import type { Needs } from './access.ts';
 import { checkDeclared, type Route } from './route-list.ts';
 

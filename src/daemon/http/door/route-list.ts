@@ -1,4 +1,4 @@
-import type { Request, Response } from './http-kit.ts';
+import type { Request, Response } from '../http-kit.ts';
 import { isNeeds, type Needs } from './access.ts';
 
 export type Handler = (request: Request, response: Response) => unknown;
