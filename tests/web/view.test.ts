@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { clampView, followView, MIN_SPAN_S, panBy, pinch, zoomAt } from '../../web/chart/view.ts';
-import { currentRange, niceStep, voltageRange } from '../../web/chart/axis-range.ts';
+import { currentRange, voltageRange } from '../../web/chart/axis-range.ts';
+import { roundStep } from '../../src/core/picture/axis.ts';
 
 const extent = { startS: 0, endS: 259_200 };
 
@@ -79,6 +80,6 @@ describe('vertical scales', () => {
   });
 
   it('step in 1, 2 and 5', () => {
-    expect([0.3, 1, 1.2, 2.1, 6, 11].map(niceStep)).toEqual([0.5, 1, 2, 5, 10, 20]);
+    expect([0.3, 1, 1.2, 2.1, 6, 11].map(roundStep)).toEqual([0.5, 1, 2, 5, 10, 20]);
   });
 });

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Segment } from '../../src/core/present/ribbon.ts';
 import { bigCurrent, bigVoltage, formatBytes, formatClock, formatCount, formatDate, formatMoment } from '../../web/reading/format.ts';
 import { formatCharge } from '../../web/reading/measured-stretch.tsx';
-import { layoutRibbon } from '../../web/ribbon/layout.ts';
+import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import { nextTimeOfDay } from '../../web/test/arm-panel.tsx';
 import { FlagWatch } from '../../web/test/flag-watch.ts';
 import { readNumber } from '../../web/set-up/fields.tsx';

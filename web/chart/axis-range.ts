@@ -1,3 +1,5 @@
+import { roundStep } from '../../src/core/picture/axis.ts';
+
 /**
  * Bounds of the two vertical scales. They hold still as long as they can: a scale grows at once when the data need it, and shrinks only
  * when the data use less than half of it, so that the eye can compare one moment with the next.
@@ -51,13 +53,6 @@ function settle(wanted: Range, previous: Range | null, dataSpan: number): Range 
     const wantedSpan = wanted[1] - wanted[0];
     if (fits && wantedSpan > 0.5 * (previous[1] - previous[0])) return previous;
   }
-  const step = niceStep(Math.max(wanted[1] - wanted[0], dataSpan) / 20);
+  const step = roundStep(Math.max(wanted[1] - wanted[0], dataSpan) / 20);
   return [Math.floor(wanted[0] / step) * step, Math.ceil(wanted[1] / step) * step];
-}
-
-/** 1, 2 or 5 times a power of ten, at least `raw`. */
-export function niceStep(raw: number): number {
-  const power = 10 ** Math.floor(Math.log10(raw));
-  const share = raw / power;
-  return (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10) * power;
 }

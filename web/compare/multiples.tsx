@@ -4,7 +4,7 @@ import type { Direction } from '../../src/core/analysis/results.ts';
 import type { ActuationLine, ManyAnswer } from '../../src/core/wire/prove.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { frameOf } from './frame.ts';
-import { Plot } from './plot.tsx';
+import { Plot, type DrawnLine } from './plot.tsx';
 
 const PLOT_PX = { width: 250, height: 130 };
 /** Shown at once; the rest on demand. */
@@ -31,7 +31,7 @@ function Direct({ direction, result, lines }: { direction: Direction; result: Ma
         {shown.map((line) => {
           const one = result.actuations.find((item) => item.trace === line.trace && item.direction === direction && item.number === line.number)!;
           const name = result.traces.find(({ trace }) => trace === line.trace)?.name ?? '';
-          const lineSet = line === usual ? [{ className: 'line-after', line }] : [{ className: 'line-usual', line: usual }, { className: 'line-after', line }];
+          const lineSet: DrawnLine[] = line === usual ? [{ ink: 'after', line }] : [{ ink: 'usual', line: usual }, { ink: 'after', line }];
           return (
             <li class={`multiple ${one.outlier ? 'is-odd' : ''}`} key={`${line.trace} ${line.number}`}>
               <span><b>{name}</b> <span class="fine">no. {line.number}, {findingWords(one.finding).title.toLowerCase()}</span></span>

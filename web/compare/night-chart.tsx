@@ -13,7 +13,7 @@ export function NightChart({ nights: { before, after, limitA, cutA } }: { nights
       <figcaption><h2>Both nights</h2><Key /></figcaption>
       <Plot
         widthPx={widthPx} heightPx={230} startS={0} endS={endS} cutA={cutA} limitA={limitA} withZero label="Current of both nights, from the start of each recording"
-        lines={[{ className: 'line-before', line: before }, { className: 'line-after', line: after }]}
+        lines={[{ ink: 'before', line: before }, { ink: 'after', line: after }]}
       />
       <p class="fine">From the start of each recording. Dotted: the limit, {formatCurrent(limitA)}. Readings above the picture are cut off, so that the levels asleep can be seen.</p>
     </figure>

@@ -3,7 +3,7 @@ import { useMemo } from 'preact/hooks';
 import { differenceOf } from '../../src/core/analysis/compare/difference.ts';
 import type { Line, Overlay } from '../../src/core/wire/prove.ts';
 import { frameOf } from './frame.ts';
-import { Plot } from './plot.tsx';
+import { Plot, type DrawnLine } from './plot.tsx';
 import { useWidth } from './use-width.ts';
 
 /** two fit beside each other on a phone */
@@ -25,7 +25,7 @@ export function OverlayChart({ overlays }: { overlays: readonly Overlay[] }) {
       <figcaption><h2>{name}{overlays.length > 1 && <span class="count">pair {number} of {overlays.length}</span>}</h2><Key /></figcaption>
       <Plot widthPx={widthPx} {...frame} heightPx={230} label={`${name} ${number}: current before and after, laid on the switch edge`} lines={linesOf(before, after)} withZero />
       <p class="fine">Difference: after less before, A</p>
-      <Plot widthPx={widthPx} startS={frame.startS} endS={frame.endS} heightPx={130} label={`${name} ${number}: after less before`} lines={[{ className: 'line-difference', line: difference }]} />
+      <Plot widthPx={widthPx} startS={frame.startS} endS={frame.endS} heightPx={130} label={`${name} ${number}: after less before`} lines={[{ ink: 'difference', line: difference }]} />
       {overlays.length > 1 && (
         <div class="multiples" role="group" aria-label={`All pairs, ${direction}`}>
           {overlays.map((overlay, i) => (
@@ -41,15 +41,15 @@ export function OverlayChart({ overlays }: { overlays: readonly Overlay[] }) {
   );
 }
 
-function linesOf(before: Line, after: Line) {
-  return [{ className: 'line-before', line: before }, { className: 'line-after', line: after }];
+function linesOf(before: Line, after: Line): DrawnLine[] {
+  return [{ ink: 'before', line: before }, { ink: 'after', line: after }];
 }
 
 export function Key() {
   return (
     <span class="overlay-key">
-      <span><svg width="34" height="8" aria-hidden="true"><line class="line-before" x1="1" x2="33" y1="4" y2="4" /></svg>before</span>
-      <span><svg width="34" height="8" aria-hidden="true"><line class="line-after" x1="1" x2="33" y1="4" y2="4" /></svg>after</span>
+      <span><svg width="34" height="8" aria-hidden="true"><line class="ink-before" x1="1" x2="33" y1="4" y2="4" /></svg>before</span>
+      <span><svg width="34" height="8" aria-hidden="true"><line class="ink-after" x1="1" x2="33" y1="4" y2="4" /></svg>after</span>
     </span>
   );
 }

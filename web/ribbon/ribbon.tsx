@@ -1,7 +1,7 @@
 import type { ChartState } from '../chart/chart-state.ts';
 import { Glyph } from '../app/glyph.tsx';
-import { layoutRibbon } from './layout.ts';
-import type { PlacedSegment } from './layout.ts';
+import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
+import type { PlacedSegment } from '../../src/core/picture/ribbon-layout.ts';
 import type { Segment } from '../../src/core/present/ribbon.ts';
 
 /** The strip under the chart, on the chart's own time axis: what the analysis saw, and below it what a person did. */

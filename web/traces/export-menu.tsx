@@ -3,9 +3,9 @@ import { useEffect, useRef } from 'preact/hooks';
 import { fileNameOf } from '../../src/core/tracefile/file-name.ts';
 import type { Segment } from '../../src/core/present/ribbon.ts';
 import type { ChartState } from '../chart/chart-state.ts';
-import { chartColours } from '../chart/colours.ts';
 import { pictureOfChart } from '../chart/picture.ts';
-import { toCanvas, toSvg } from '../chart/picture-render.ts';
+import { toCanvas } from '../chart/picture-render.ts';
+import { svgOf } from '../../src/core/picture/svg.ts';
 import type { LimitLine } from '../chart/uplot-chart.ts';
 import { downloadFile, saveBlob } from '../net/download.ts';
 import { tracePath } from '../net/api.ts';
@@ -65,7 +65,7 @@ export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: ()
           </button>
         ))}
         <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(await toCanvas(drawn(picture()), 2), `${name}.png`))}>Picture (PNG)<span>the part in view</span></button>
-        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(new Blob([toSvg(drawn(picture()))], { type: 'image/svg+xml' }), `${name}.svg`))}>Drawing (SVG)<span>the part in view</span></button>
+        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(new Blob([svgOf(drawn(picture()))], { type: 'image/svg+xml' }), `${name}.svg`))}>Drawing (SVG)<span>the part in view</span></button>
         {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       </div>
     </details>
@@ -74,5 +74,5 @@ export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: ()
 
 function drawn({ state, limits, segments, title }: Picture): ReturnType<typeof pictureOfChart> {
   const view = state.view.peek();
-  return pictureOfChart({ title, view, samples: state.source.samples(view, 1600), gaps: state.source.gaps(), limits, segments, colours: chartColours() });
+  return pictureOfChart({ title, view, samples: state.source.samples(view, 1600), gaps: state.source.gaps(), limits, segments });
 }

@@ -1,4 +1,4 @@
-import { INKS, type Drawing, type Ink, type Piece } from './drawing.ts';
+import { INKS, type Drawing, type Ink, type Piece } from './pieces.ts';
 import { glyphRows, GLYPH_HEIGHT, GLYPH_STEP } from './glyphs.ts';
 
 /** Pixels as indices into a palette: what a PNG of drawings is smallest as. */
@@ -30,7 +30,8 @@ function draw(raster: Raster, piece: Piece): void {
       for (let y = Math.floor(piece.y); y < piece.y + piece.height; y++) for (let x = Math.floor(piece.x); x < piece.x + piece.width; x++) set(raster, x, y, piece.ink);
       return;
     case 'text':
-      return write(raster, piece.text, piece.x, piece.y, piece.anchor);
+      // the dots have axis letters only: the title is in the file's own words
+      return piece.bold === true && piece.text.length > 2 ? undefined : write(raster, piece.text, piece.x, piece.y, piece.anchor);
     case 'line':
       for (const run of piece.runs) {
         if (run.length === 2) set(raster, Math.floor(run[0]), Math.floor(run[1]), piece.ink);

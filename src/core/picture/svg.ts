@@ -1,30 +1,43 @@
-import { html, type Markup } from '../report/markup.ts';
-import { INKS, type Drawing, type Piece } from './drawing.ts';
+import { html, type Markup } from '../markup.ts';
+import { DASHES, INKS, strokeWidth, type Drawing, type Piece } from './pieces.ts';
 
 /** A drawing as one SVG file that needs nothing beside it: sharp at any size, its words still words. */
 export function svgOf({ width, height, title, pieces }: Drawing): string {
-  return html`<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${height}" viewBox="0 0 ${width} ${height}" role="img" font-family="sans-serif" font-size="18">
+  return html`<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${height}" viewBox="0 0 ${width} ${height}" role="img" font-family="system-ui, sans-serif">
 <title>${title}</title>
-${pieces.map(pieceOf)}<text x="${width / 2}" y="24" text-anchor="middle" font-weight="bold">${title}</text>
-</svg>
+${pieces.map(pieceOf)}</svg>
 `.text;
+}
+
+/** A drawing inside a page, as wide as what it stands in. */
+export function inlineSvg({ width, height, title, pieces }: Drawing): Markup {
+  return html`<svg class="picture" viewBox="0 0 ${width} ${height}" role="img" aria-label="${title}">${pieces.map(pieceOf)}</svg>`;
 }
 
 function pieceOf(piece: Piece): Markup {
   switch (piece.kind) {
     case 'box':
-      return html`<rect x="${round(piece.x)}" y="${round(piece.y)}" width="${round(piece.width)}" height="${round(piece.height)}" fill="${INKS[piece.ink]}"/>\n`;
+      return html`<rect x="${round(piece.x)}" y="${round(piece.y)}" width="${round(piece.width)}" height="${round(piece.height)}" fill="${INKS[piece.ink]}">${piece.hint === undefined ? null : html`<title>${piece.hint}</title>`}</rect>\n`;
     case 'text':
-      return html`<text x="${round(piece.x)}" y="${round(piece.y + 6)}" text-anchor="${piece.anchor}">${piece.text}</text>\n`;
-    case 'line':
+      return html`<text x="${round(piece.x)}" y="${round(baselineOf(piece))}" font-size="${piece.size}" text-anchor="${piece.anchor}" fill="${INKS.frame}"${piece.bold === true ? html` font-weight="600"` : null}>${piece.text}</text>\n`;
+    case 'line': {
       // told apart by line style too, not by colour alone
-      return html`<path d="${piece.runs.map(pathOf).join('')}" fill="none" stroke="${INKS[piece.ink]}" stroke-width="${piece.ink === 'grid' ? 1 : 1.5}"${piece.ink === 'voltage' ? html` stroke-dasharray="7 4"` : null}/>\n`;
+      const dash = DASHES[piece.ink];
+      return html`<path d="${pathOf(piece.runs)}" fill="none" stroke="${INKS[piece.ink]}" stroke-width="${strokeWidth(piece.ink)}"${dash === undefined ? null : html` stroke-dasharray="${dash.join(' ')}"`}/>\n`;
+    }
   }
 }
 
-function pathOf(run: Float64Array): string {
+/** Letters hang this far below the middle of a line, in sizes of the font: about a third for every common face. */
+const BASELINE = 0.35;
+
+export function baselineOf({ y, size }: Extract<Piece, { kind: 'text' }>): number {
+  return y + BASELINE * size;
+}
+
+export function pathOf(runs: readonly Float64Array[]): string {
   let path = '';
-  for (let i = 0; i < run.length; i += 2) path += `${i === 0 ? 'M' : 'L'}${round(run[i])} ${round(run[i + 1])}`;
+  for (const run of runs) for (let i = 0; i < run.length; i += 2) path += `${i === 0 ? 'M' : 'L'}${round(run[i])} ${round(run[i + 1])}`;
   return path;
 }
 

@@ -4,7 +4,7 @@ import type { DrainResult } from '../analysis/results.ts';
 import { changeWords, JUDGEMENT_WORDS, METHOD_WORDS } from '../present/compare-words.ts';
 import type { ReportInput, ReportOverlay, ReportTrace } from './input.ts';
 import { linePicture } from './line-picture.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../markup.ts';
 
 /** Pictures and tables of a before and an after. */
 

@@ -4,7 +4,7 @@ import { changeWords, verdictWords } from '../present/compare-words.ts';
 import { findingWords } from '../present/finding-words.ts';
 import { movedTable, nightsPicture, onePair } from './compared.ts';
 import type { ReportInput, ReportTrace } from './input.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../markup.ts';
 import { figureTable, findingBox, moment, pictureOf } from './parts.ts';
 import { manyBox, manyPictures } from './side-by-side.ts';
 

@@ -6,7 +6,7 @@ import type { TraceRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatDuration, significant } from '../units.ts';
 import { allPairs, comparisonTable, nightsPicture } from './compared.ts';
 import type { ReportInput, ReportTrace } from './input.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../markup.ts';
 import { actuationTable, drainTables, facts, findingBox, moment, pictureOf } from './parts.ts';
 import { manyBox, manyPictures, manyTable } from './side-by-side.ts';
 import { notTested } from './untested.ts';

@@ -1,11 +1,12 @@
-import { axisSpan, timeLabel, timeTicks, valueLabel, valueTicks } from './axis.ts';
-import { html, type Markup } from './markup.ts';
-import { linePath } from './picture.ts';
+import type { Markup } from '../markup.ts';
+import { axisSpan } from '../picture/axis.ts';
+import { stroke, type Piece } from '../picture/pieces.ts';
+import { plotPieces } from '../picture/plot.ts';
+import { inlineSvg } from '../picture/svg.ts';
 
 export interface PaperLine {
   readonly timeS: Float64Array | readonly number[];
   readonly currentA: ArrayLike<number>;
-  /** before: dashed · after: solid · usual: thin, dashed */
   readonly kind: 'before' | 'after' | 'usual';
 }
 
@@ -29,32 +30,29 @@ const LEFT = 40;
 const RIGHT = 6;
 const TOP = 22;
 const AXIS = 18;
+const FONT_SIZE = 10;
 /** Below this height only a few ticks find room. */
 const TALL = 150;
+/** px of width that a time label needs */
+const TIME_LABEL = 75;
 
 /** Currents over time on one pair of axes; time 0 is the switch edge, or the start of each recording. */
 export function linePicture(input: LinePicture): Markup {
-  const { width, height, lines, title, words } = input;
+  const { width, height, lines, title, words, limitA } = input;
   const { startS, endS, highA } = extent(input);
-  const span = axisSpan(0, highA);
-  const bottom = height - AXIS;
-  const right = width - RIGHT;
-  const milli = span.high < 1;
-  const unit = milli ? 1000 : 1;
-  const x = (atS: number): number => LEFT + ((atS - startS) / (endS - startS || 1)) * (right - LEFT);
-  const y = (valueA: number): number => bottom - ((Math.min(valueA, span.high) - span.low) / (span.high - span.low)) * (bottom - TOP);
-  const ticks = valueTicks(span.low * unit, span.high * unit, height > TALL ? 4 : 3);
-  const time = timeTicks(startS, endS, Math.max(3, Math.floor(width / 75)));
-  const kinds = new Set(lines.map(({ kind }) => kind));
-  return html`<svg class="picture" viewBox="0 0 ${width} ${height}" role="img" aria-label="${title}">
-    <rect x="${LEFT}" y="${TOP}" width="${right - LEFT}" height="${bottom - TOP}" class="plot" />
-    ${ticks.values.map((value) => html`<line class="grid" x1="${LEFT}" x2="${right}" y1="${y(value / unit).toFixed(1)}" y2="${y(value / unit).toFixed(1)}" /><text x="${LEFT - 5}" y="${(y(value / unit) + 3.5).toFixed(1)}" text-anchor="end">${valueLabel(value, ticks.step)}</text>`)}
-    ${time.values.map((atS) => html`<text x="${x(atS).toFixed(1)}" y="${bottom + 13}" text-anchor="${x(atS) > right - 12 ? 'end' : 'middle'}">${timeLabel(atS, time.step)}</text>`)}
-    ${input.limitA === undefined ? null : html`<line class="limit" x1="${LEFT}" x2="${right}" y1="${y(input.limitA).toFixed(1)}" y2="${y(input.limitA).toFixed(1)}" />`}
-    ${lines.map(({ kind, timeS, currentA }) => html`<path class="${kind}" d="${linePath(Float64Array.from(timeS), currentA, [], x, y)}" />`)}
-    ${kinds.has('before') ? html`<line class="before" x1="${LEFT}" x2="${LEFT + 24}" y1="11" y2="11" /><text x="${LEFT + 28}" y="14.5">before</text><line class="after" x1="${LEFT + 70}" x2="${LEFT + 94}" y1="11" y2="11" /><text x="${LEFT + 98}" y="14.5">after</text>` : null}
-    <text x="${right}" y="14.5" text-anchor="end">${words}${words === '' ? '' : ', '}${milli ? 'mA' : 'A'}</text>
-  </svg>`;
+  const plot = plotPieces({
+    area: { x: LEFT, y: TOP, width: width - LEFT - RIGHT, height: height - TOP - AXIS }, startS, endS, current: axisSpan(0, highA), fontSize: FONT_SIZE,
+    ticks: { time: Math.max(3, Math.floor(width / TIME_LABEL)), current: height > TALL ? 4 : 3 },
+    limits: limitA === undefined ? [] : [{ atA: limitA }],
+    lines: lines.map(({ kind, timeS, currentA }) => ({ ink: kind, timeS, values: currentA })),
+  });
+  const heading: Piece = { kind: 'text', x: width - RIGHT, y: TOP / 2, text: words, anchor: 'end', size: FONT_SIZE };
+  return inlineSvg({ width, height, title, pieces: [...plot, ...(lines.some(({ kind }) => kind === 'before') ? legend() : []), heading] });
+}
+
+function legend(): Piece[] {
+  const word = (x: number, text: string): Piece => ({ kind: 'text', x, y: TOP / 2, text, anchor: 'start', size: FONT_SIZE });
+  return [stroke('before', LEFT, TOP / 2, LEFT + 24, TOP / 2), word(LEFT + 28, 'before'), stroke('after', LEFT + 70, TOP / 2, LEFT + 94, TOP / 2), word(LEFT + 98, 'after')];
 }
 
 function extent({ lines, endS: wantedEndS, highA: wantedHighA, cutA }: LinePicture): { startS: number; endS: number; highA: number } {

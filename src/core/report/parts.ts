@@ -6,7 +6,7 @@ import { findingWords } from '../present/finding-words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import type { ReportTrace } from './input.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../markup.ts';
 import { tracePicture } from './picture.ts';
 
 /** Heights of a trace's plot, in units of its drawing, 720 wide. */

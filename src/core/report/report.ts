@@ -2,7 +2,7 @@ import { COMES_FIRST } from '../reference/cautions.ts';
 import { customerBody } from './customer.ts';
 import { fileBody } from './file.ts';
 import type { ReportInput } from './input.ts';
-import { html } from './markup.ts';
+import { html } from '../markup.ts';
 import { jobFacts } from './parts.ts';
 import { REPORT_STYLE } from './style.ts';
 

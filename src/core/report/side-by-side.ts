@@ -5,7 +5,7 @@ import { findingWords } from '../present/finding-words.ts';
 import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
 import { linePicture } from './line-picture.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../markup.ts';
 
 /** Drawn for the file; the customer sees the few that stand out most. */
 const MOST_PICTURES = 12;

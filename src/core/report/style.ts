@@ -37,18 +37,8 @@ figcaption { color: #555; font-size: 12px; }
 .small { font-size: 11.5px; color: #444; }
 .small li { margin: 2px 0; }
 .hash { font-family: ui-monospace, "Liberation Mono", monospace; font-size: 10.5px; overflow-wrap: anywhere; }
-.picture { width: 100%; height: auto; display: block; font-size: 10px; }
-.picture text { fill: #1b1b1b; font-family: system-ui, "Segoe UI", "Liberation Sans", Arial, sans-serif; }
-.picture .plot { fill: #fff; stroke: #8a8a8a; stroke-width: 0.8; }
-.picture .grid { stroke: #dedede; stroke-width: 0.7; }
-.picture .tick { stroke: #8a8a8a; stroke-width: 0.8; }
-.picture .limit { stroke: #d55e00; stroke-width: 1; stroke-dasharray: 2 3; }
-.picture .current { fill: none; stroke: #0072b2; stroke-width: 1.1; stroke-linejoin: round; }
-.picture .voltage { fill: none; stroke: #7a5195; stroke-width: 0.9; stroke-dasharray: 4 3; }
-.picture .before { fill: none; stroke: #d55e00; stroke-width: 1.3; stroke-dasharray: 5 3; }
-.picture .after { fill: none; stroke: #0072b2; stroke-width: 1.3; }
-.picture .usual { fill: none; stroke: #777; stroke-width: 0.9; stroke-dasharray: 4 3; }
-.picture .segment { stroke: #6f6f6f; stroke-width: 0.6; }
+.picture { width: 100%; height: auto; display: block; }
+.picture text { font-family: system-ui, "Segoe UI", "Liberation Sans", Arial, sans-serif; }
 @media (max-width: 620px) {
   .halves, .ends, .grid-2, .grid-3 { grid-template-columns: 1fr; }
   .ends section:last-child ul { columns: 1; }

@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { axisSpan, timeTicks, valueTicks } from '../../../src/core/report/axis.ts';
+import { axisSpan, timeTicks, valueTicks } from '../../../src/core/picture/axis.ts';
 import { compareActuation } from '../../../src/core/analysis/compare/compare-actuation.ts';
 import { compareDrain } from '../../../src/core/analysis/compare/compare-drain.ts';
 import { compareMany } from '../../../src/core/analysis/compare/many.ts';
 import { reportJson, type ReportAudience, type ReportInput } from '../../../src/core/report/input.ts';
-import { html } from '../../../src/core/report/markup.ts';
+import { html } from '../../../src/core/markup.ts';
 import { renderReport } from '../../../src/core/report/report.ts';
 import { actuation, actuationResult, drainResult, jobRecord, reportTrace } from './examples.ts';
 
@@ -63,7 +63,7 @@ describe('the report', () => {
     const whole = renderReport(input('file'));
     const trace = reportTrace(actuationResult());
     const broken = renderReport(input('file', { traces: [{ ...trace, gaps: [{ startS: 2, endS: 3 }] }] }));
-    const moves = (text: string): number => /class="current" d="([^"]*)"/.exec(text)![1]!.match(/M/g)!.length;
+    const moves = (text: string): number => /<path d="([^"]*)" fill="none" stroke="#0072b2"/.exec(text)![1]!.match(/M/g)!.length;
     expect(moves(whole)).toBe(1);
     expect(moves(broken)).toBe(2);
   });
@@ -85,10 +85,13 @@ describe('the report of a comparison', () => {
 
   it('for the file draws the pairs of both directions on the same axes and says how many are not drawn', () => {
     const text = motor('file');
-    expect(text.match(/class="before" d=/g)).toHaveLength(6);
+    const pictures = [...text.matchAll(/<svg class="picture" viewBox="0 0 240 120"[^]*?<\/svg>/g)].map(([picture]) => picture);
+    // the line and its sample in the legend
+    expect(pictures.filter((picture) => picture.match(/stroke="#d55e00"/g)?.length === 2)).toHaveLength(6);
     expect(text).toContain('4 further pairs are not drawn');
     // the same axes: every picture has the same labels
-    const labels = [...text.matchAll(/<svg class="picture" viewBox="0 0 240 120"[^]*?<\/svg>/g)].map(([picture]) => [...picture.matchAll(/text-anchor="(?:end|middle)">([\d. s]+)<\/text>/g)].map(([, label]) => label).join());
+    const labels = pictures.map((picture) => [...picture.matchAll(/text-anchor="(?:end|middle)"[^>]*>([\d. s]+)<\/text>/g)].map(([, label]) => label).join());
+    expect(labels[0]!.length).toBeGreaterThan(8);
     expect(new Set(labels).size).toBe(1);
     for (const words of ['Change, 95 %', 'Presses with a fault', 'Check next', 'Not tested', 'Cautions', 'abc123']) expect(text).toContain(words);
   });

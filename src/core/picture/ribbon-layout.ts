@@ -1,5 +1,10 @@
-import type { Segment } from '../../src/core/present/ribbon.ts';
-import type { View } from '../chart/view.ts';
+import type { Segment } from '../present/ribbon.ts';
+
+/** A stretch of time, `[fromS, toS)`. */
+export interface View {
+  readonly fromS: number;
+  readonly toS: number;
+}
 
 /** A segment as it lies on the strip, in CSS pixels from the left edge of the chart's plot. */
 export interface PlacedSegment {
@@ -29,7 +34,7 @@ export function layoutRibbon(segments: readonly Segment[], view: View, widthPx: 
     const leftPx = Math.max(0, (segment.startS - view.fromS) * perS);
     const rightPx = Math.min(widthPx, (segment.endS - view.fromS) * perS);
     const wide = Math.max(segment.kind === 'note' ? PIN_PX : 2, rightPx - leftPx);
-    const last = placed[placed.length - 1];
+    const last = placed.at(-1);
     const close = last !== undefined && leftPx - (last.leftPx + last.widthPx) < 2;
     if (last !== undefined && close && last.segment.kind === segment.kind && (last.widthPx < MERGE_BELOW_PX || wide < MERGE_BELOW_PX || segment.kind === 'note')) {
       last.widthPx = Math.max(last.widthPx, leftPx + wide - last.leftPx);
@@ -39,7 +44,7 @@ export function layoutRibbon(segments: readonly Segment[], view: View, widthPx: 
     }
   }
   return placed.map((one, index) => {
-    const nextPx = placed[index + 1]?.leftPx ?? widthPx;
+    const nextPx = index + 1 < placed.length ? placed[index + 1].leftPx : widthPx;
     const roomPx = one.segment.kind === 'note' ? nextPx - one.leftPx - PIN_PX : one.widthPx - 8;
     const letters = one.segment.word.length + (one.count > 1 ? 3 : 0);
     return { ...one, worded: roomPx >= letters * charPx };

@@ -15,9 +15,15 @@ export interface Ticks {
 export function valueTicks(low: number, high: number, wanted: number): Ticks {
   const rough = (high - low) / Math.max(wanted, 1);
   if (!(rough > 0)) return { values: [low], step: 1 };
-  const power = 10 ** Math.floor(Math.log10(rough));
-  const step = power * (rough / power > 5 ? 10 : rough / power > 2 ? 5 : rough / power > 1 ? 2 : 1);
+  const step = roundStep(rough);
   return { values: multiples(low, high, step), step };
+}
+
+/** 1, 2 or 5 times a power of ten, at least `rough`. */
+export function roundStep(rough: number): number {
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const share = rough / power;
+  return power * (share > 5 ? 10 : share > 2 ? 5 : share > 1 ? 2 : 1);
 }
 
 export function timeTicks(startS: number, endS: number, wanted: number): Ticks {
@@ -52,7 +58,7 @@ export function axisSpan(low: number, high: number): { low: number; high: number
 function multiples(low: number, high: number, step: number): number[] {
   const values: number[] = [];
   const first = Math.ceil(low / step - 1e-9);
-  for (let i = first; i * step <= high + step * 1e-9 && values.length < 50; i++) values.push(i * step);
+  for (let i = first; i * step <= high + step * 1e-9 && values.length < 50; i++) values.push(i * step + 0); // + 0: no minus zero on an axis
   return values;
 }
 

@@ -1,0 +1,40 @@
+import type { Segment } from '../present/ribbon.ts';
+import type { Piece } from './pieces.ts';
+import { layoutRibbon } from './ribbon-layout.ts';
+
+export interface RibbonPlace {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly laneHeight: number;
+  readonly fontSize: number;
+}
+
+/** Width of a letter, in sizes of the font (mean of common sans-serif faces). */
+const LETTER = 0.55;
+const LANE_GAP = 3;
+
+export function laneCount(segments: readonly Segment[]): number {
+  return segments.some(({ lane }) => lane === 1) ? 2 : segments.length > 0 ? 1 : 0;
+}
+
+/** Height of so many lanes, px. */
+export function ribbonHeight(lanes: number, laneHeight: number): number {
+  return lanes * (laneHeight + LANE_GAP);
+}
+
+/** The ribbon under a plot: its words where they fit, all of them with their figures for the pointer. */
+export function ribbonPieces(segments: readonly Segment[], startS: number, endS: number, place: RibbonPlace): Piece[] {
+  const view = { fromS: startS, toS: endS };
+  return ([0, 1] as const).flatMap((lane) =>
+    layoutRibbon(segments, view, place.width, lane, LETTER * place.fontSize).flatMap(({ segment, leftPx, widthPx, worded, count }): Piece[] => {
+      const y = place.y + ribbonHeight(lane, place.laneHeight);
+      const box: Piece = {
+        kind: 'box', ink: segment.kind, x: place.x + leftPx, y, width: Math.max(1.5, widthPx - 1), height: place.laneHeight,
+        hint: `${segment.word}${count > 1 ? `, ${count} of them` : ''}: ${segment.detail}`,
+      };
+      if (!worded) return [box];
+      return [box, { kind: 'text', x: place.x + leftPx + place.fontSize / 3, y: y + place.laneHeight / 2, text: segment.word, anchor: 'start', size: place.fontSize }];
+    }),
+  );
+}
