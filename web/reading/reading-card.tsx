@@ -2,7 +2,7 @@ import type { AnalysisResult } from '../../src/core/analysis/results.ts';
 import type { Problem } from '../../src/core/problems.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { provingFigures } from '../../src/core/present/figures.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
+import { resultWords } from '../../src/core/present/finding-words.ts';
 
 const BECAUSE_SHOWN = 3;
 const MOTOR_BECAUSE_SHOWN = 5;
@@ -22,7 +22,7 @@ export function ReadingCard({ result, waiting, live = false }: { result: Analysi
     );
   }
   const { finding, because, next } = result.verdict;
-  const words = findingWords(finding);
+  const words = resultWords(result);
   return (
     <section class={`plate card card-${words.tone}`} aria-label="Reading">
       <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>

@@ -88,7 +88,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
         ...(flags.to === undefined ? {} : { toS: flags.to }),
         actuation: {
           ...sensor,
-          ...(runLimitsA === undefined ? {} : { runLimitsA }),
+          ...(runLimitsA === undefined ? {} : { runLimitsA, runLimitsFrom: flags.runLimits === undefined ? ('known-good' as const) : ('limits' as const) }),
           ...(flags.limit === undefined ? {} : { flagLimitA: flags.limit }),
           ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }),
           ...(flags.fuse === undefined ? {} : { fuseRatingA: flags.fuse }),

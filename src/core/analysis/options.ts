@@ -15,6 +15,8 @@ export interface SensorUncertainty {
 export interface ActuationOptions extends SensorUncertainty {
   /** the usual running range of this circuit, A; without it a trace is never called heavy or light */
   readonly runLimitsA?: readonly [lowA: number, highA: number];
+  /** where they come from, which the verdict says; typed in unless told otherwise */
+  readonly runLimitsFrom?: 'limits' | 'known-good';
   /** readings past this are flagged, A (magnitude) */
   readonly flagLimitA?: number;
   /** commutation ripples per revolution: least common multiple of brushes and commutator segments */

@@ -1,5 +1,5 @@
 import type { ActuationFinding, ActuationVerdictFinding } from './findings.ts';
-import type { GapFields, ResultCommon } from './result-common.ts';
+import type { GapFields, ResultCommon, Verdict } from './result-common.ts';
 
 export type Direction = 'forward' | 'reverse';
 
@@ -134,6 +134,42 @@ export interface WireShare {
   high_share: number | null;
 }
 
+/** A supply that is switched on and off at a steady rate (a control module's output), seen in the current or in the volts. */
+export interface Chopped {
+  /** null where the logger is too slow to show it: folded down, or only seen as volts that are either full or none */
+  frequency_hz: number | null;
+  /** share of the time it is on */
+  duty: number;
+  mean_a: number;
+}
+
+/** A change of level within one press that came at once: something on this wire was switched, stopped or joined in. */
+export interface LevelStep {
+  at_s: number;
+  /** after less before; bounds 95 % by the scatter of both sides */
+  change_a: number;
+  low_a: number;
+  high_a: number;
+}
+
+export type EventCode = 'reversal' | 'slip' | 'cut-out' | 'plunger' | 'step' | 'spike';
+
+/** Something that happened in a press at one moment. */
+export interface PressEvent {
+  at_s: number;
+  code: EventCode;
+  text: string;
+}
+
+/** A load that comes and goes at a steady period, slower than the commutator: a tight spot once a turn of the shaft or the gear. */
+export interface Beat {
+  period_s: number;
+  /** from the lowest to the highest of the averaged period; bounds 95 % by the scatter from one period to the next */
+  depth_a: number;
+  low_a: number;
+  high_a: number;
+}
+
 /** Magnitudes are positive for either direction: the sign is told once, by `direction`. */
 export interface Actuation {
   start_s: number;
@@ -153,8 +189,29 @@ export interface Actuation {
   fuse?: FuseLoad;
   /** only when the feed's wire was typed in and a voltage channel shows the feed */
   wire?: WireShare;
+  /** each only where it was found */
+  chopped?: Chopped;
+  steps?: LevelStep[];
+  events?: PressEvent[];
+  beat?: Beat;
+  /** the recording began or ended inside this press: shown, never used as evidence */
+  cut?: 'start' | 'end' | 'both';
   finding: ActuationFinding;
 }
+
+/** What the current flows through, as the trace shows it. */
+export type LoadKind = 'motor' | 'heater' | 'lamp' | 'solenoid' | 'latch' | 'starter' | 'unknown';
+
+export interface Load {
+  kind: LoadKind;
+  because: string;
+}
+
+/**
+ * What `normal` was judged by: typed limits, limits learnt from known-good traces, the trace itself (nothing in it speaks against the
+ * circuit, and it carries enough to say so), or nothing. Beside any other finding: what that finding rests on.
+ */
+export type VerdictBasis = 'limits' | 'known-good' | 'itself' | 'none';
 
 export interface LimitFlag {
   limit_a: number;
@@ -176,6 +233,10 @@ export interface Asymmetry {
 }
 
 export interface ActuationResult extends ResultCommon<'actuation', ActuationVerdictFinding> {
+  verdict: Verdict<ActuationVerdictFinding> & { basis: VerdictBasis };
+  load: Load;
+  /** a level that is there before and after every press (another load on this wire), A; it was subtracted. 0 where there is none */
+  background_a: number;
   baseline: { current_a: number; noise_a: number };
   actuations: Actuation[];
   flags: LimitFlag[];

@@ -8,6 +8,8 @@ export interface Words {
   /** BCP 47; numbers and dates follow it */
   readonly locale: string;
   readonly findings: FindingTexts;
+  /** ran and stopped, with nothing to judge it by */
+  readonly unjudged: FindingTexts['normal'];
 }
 
 export type FindingTexts = Readonly<Record<Finding, { readonly title: string; readonly sentence: string }>>;

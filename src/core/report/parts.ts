@@ -2,7 +2,7 @@ import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/r
 import { peakWords, runWords, stallWords } from '../present/actuation-words.ts';
 import { provingFigures } from '../present/figures.ts';
 import { ribbonSegments } from '../present/ribbon.ts';
-import { findingWords } from '../present/finding-words.ts';
+import { resultWords } from '../present/finding-words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import type { ReportTrace } from './input.ts';
@@ -32,7 +32,7 @@ export function jobFacts(job: JobRecord | null): Markup | null {
 
 /** Finding in one word and one sentence, the figures that prove it, and for the file what to check next. */
 export function findingBox(result: AnalysisResult, withNext: boolean): Markup {
-  const words = findingWords(result.verdict.finding);
+  const words = resultWords(result);
   return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
     ${withNext && result.verdict.next.length > 0
       ? html`<div class="halves">${list(result.verdict.because)}<div><b>Check next</b>${list(result.verdict.next)}</div></div>`

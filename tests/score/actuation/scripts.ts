@@ -85,7 +85,8 @@ export function scriptOf(kind: string, base: Drive, random: Random): Script {
     toS: kind === 'ends-midway' ? last.onS + cutIn + (last.offS - last.onS - cutIn) * 0.6 : durationS,
     startX: drive.travel === ENDLESS ? ENDLESS / 2 : 0,
     limitsA: kind === 'heavy' || kind === 'light' || random.chance(0.3) ? [base.loadA * random.between(0.7, 0.8), base.loadA * random.between(1.2, 1.35)] : null,
-    finding: findingOfKind(kind),
+    // with its only press cut by the recording a trace carries no finding
+    finding: presses.length === 1 && kind.endsWith('-midway') ? 'unclear' : findingOfKind(kind),
     supply: kind === 'dead' ? 'dead-motor' : kind === 'unpowered' ? 'none' : 'up',
     needsVoltage: kind === 'starved' || kind === 'dead' || kind === 'unpowered',
   };

@@ -1,14 +1,16 @@
 import type { Problem } from '../../problems.ts';
-import { RESULT_SCHEMA, type ActuationResult } from '../results.ts';
+import { RESULT_SCHEMA, type Actuation, type ActuationResult, type Asymmetry } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { Piece } from './piece.ts';
 import { asymmetryOf } from './quantities/travel.ts';
+import { suspicionsOf } from './finding/suspicion.ts';
 import { verdictOf } from './finding/verdict.ts';
 
 /** Puts the pieces of a recording, in order, into one result. */
 export function composeResult(pieces: readonly Piece[], options: ActuationOptions): ActuationResult {
-  const actuations = pieces.flatMap((piece) => [...piece.actuations]);
-  const asymmetry = asymmetryOf(actuations);
+  const read = pieces.flatMap((piece) => [...piece.actuations]);
+  const asymmetry = asymmetryOf(read.filter(({ cut }) => cut === undefined));
+  const actuations = withSuspicion(read, asymmetry, options.runLimitsA !== undefined);
   const problems = uniqueProblems(pieces);
   const first = pieces[0];
   const last = pieces[pieces.length - 1];
@@ -38,6 +40,8 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
     }),
     baseline: { ...longest.baseline },
     actuations,
+    load: { kind: 'unknown', because: '' },
+    background_a: 0,
     flags: pieces.flatMap((piece) => [...piece.flags]),
     asymmetry,
   };
@@ -54,4 +58,10 @@ function uniqueProblems(pieces: readonly Piece[]): Problem[] {
     }
   }
   return problems;
+}
+
+/** A press that ran and stopped is suspect where its own trace speaks against it, alone or beside the others. */
+function withSuspicion(actuations: readonly Actuation[], asymmetry: Asymmetry | null, hasLimits: boolean): Actuation[] {
+  const suspects = new Set(suspicionsOf(actuations, asymmetry, hasLimits).flatMap(({ presses }) => [...presses]));
+  return actuations.map((actuation) => (actuation.finding === 'normal' && suspects.has(actuation) ? { ...actuation, finding: 'suspect' } : actuation));
 }

@@ -92,6 +92,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     stalls: motion.stalls.map((stall) => ({ start_s: timeS[stall.startIndex], end_s: timeS[Math.min(stall.endIndex, timeS.length - 1)], level_a: stall.levelA, at: stall.at })),
     dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
     ripple,
+    ...(press.cut === null ? {} : { cut: press.cut }),
     supply: trace.voltageV === null ? null : supplyFields({ press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp }, motion),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };

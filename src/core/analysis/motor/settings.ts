@@ -49,3 +49,16 @@ export const SUPPLY = {
   /** V; less than this between presses, with more while pressed, puts the lead at the motor */
   deadV: 3,
 } as const;
+
+/** What speaks against a motor that ran and stopped. */
+export const SUSPECT = {
+  /** run over standing current; a motor works at 0.1 to 0.6 of it (common practice, no published source; a window lift: 0.5, wikilec.com) */
+  hardShare: 0.6,
+  freeShare: 0.1,
+  /** of a limit; bounds that reach further back than this leave it open */
+  sureShare: 0.85,
+  /** one way over the other; weight and springs make up to half as much again (common practice, no published source) */
+  oneWay: 1.6,
+  /** depth of a beat over the running level; less is how gears and seals run (common practice, no published source) */
+  beatShare: 0.2,
+} as const;

@@ -18,3 +18,5 @@ export const findings: FindingTexts = {
   waking: { title: 'Keeps waking', sentence: 'It goes to sleep and wakes again.' },
   'too-short': { title: 'Too short to tell', sentence: 'Modules can need up to 75 minutes to go to sleep.' },
 };
+
+export const unjudged: FindingTexts['normal'] = { title: 'Ran and stopped', sentence: 'Nothing here to judge it by.' };

@@ -45,7 +45,7 @@ describe('folding the run at the revolution rate', () => {
   it('names it in the verdict with its doubt, and asks for brushes and a second look before a motor', () => {
     const motor = turningMotor(1003, 0.2);
     const { verdict } = analyseActuation(motor.trace, { commutationsPerRevolution: motor.perRevolution });
-    expect(verdict.finding).toBe('normal');
+    expect(verdict.finding).toBe('suspect');
     expect(verdict.because.join(' ')).toMatch(/one commutation .* \(.* to .*\) lower than its neighbours/);
     expect(verdict.next.join(' ')).toMatch(/record again.*before a motor is bought/s);
   });

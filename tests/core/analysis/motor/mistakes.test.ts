@@ -146,7 +146,9 @@ describe('typical mistakes in reading a motor trace', () => {
     const result = analyseActuation(draw(1000, 8, (atS) => (atS < 2 ? 14 : press(atS, 4, 6, 12, 4)) + wobble()), {});
     expect(codes(result)).toContain('starts-midway');
     expect(result.actuations[0].finding).toBe('stalled');
-    expect(result.verdict.finding).toBe('stalled');
+    expect(result.actuations[0].cut).toBe('start');
+    expect(result.verdict.finding).toBe('normal');
+    expect(result.verdict.because.join(' ')).toMatch(/cut by the start .* does not count/);
   });
 
   it('says that a clipped reading is a bound', () => {
@@ -285,7 +287,8 @@ describe('typical mistakes in reading a motor trace', () => {
   it('does not call a press that the recording cuts off stalled or locked', () => {
     const n = noise(0.02);
     const result = analyseActuation(draw(1000, 1.4, (t) => press(t, 1, 9, 13, 4) + n()), {});
-    expect(result.verdict.finding).toBe('normal');
+    expect(result.actuations.map(({ finding, cut }) => [finding, cut])).toEqual([['normal', 'end']]);
+    expect(result.verdict).toMatchObject({ finding: 'unclear', basis: 'none' });
     expect(codes(result)).toContain('ends-midway');
   });
 

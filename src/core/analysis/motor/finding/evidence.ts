@@ -1,6 +1,9 @@
-import type { Actuation } from '../../results.ts';
+import type { Actuation, Asymmetry } from '../../results.ts';
 import { median } from '../../../stats.ts';
 import { standingOhm } from '../../../reference/motor.ts';
+import { asymmetrySentences } from '../quantities/travel-evidence.ts';
+import { SUSPECT } from '../settings.ts';
+import { loadShare, type Suspicion } from './suspicion.ts';
 import type { LeadPlace } from '../wire/feed-voltage.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../../units.ts';
 
@@ -49,18 +52,33 @@ export function standstillSentence(actuations: readonly Actuation[]): string | n
   return null;
 }
 
-/** run over standstill current between which a motor is loaded as usual (common practice, no published source; a window lift: 0.5, wikilec.com) */
-const USUAL_LOAD = [0.1, 0.6] as const;
-
-/** Without the usual running current the switch-on still tells how hard the motor works, as a share of what it would draw standing. */
+/** Without the usual running current the switch-on still tells how hard the motor works, as a share of its stall current. */
 export function loadSentence(actuations: readonly Actuation[]): string | null {
-  const shares: number[] = [];
-  for (const { run, inrush } of actuations) if (run !== null && run.at_least !== true && inrush?.fit != null) shares.push(run.median_a / inrush.fit.standstill_a);
+  const shares = actuations.flatMap((actuation) => loadShare(actuation)?.share ?? []);
   if (shares.length === 0) return null;
   const share = median(shares);
-  const told = `By its switch-on it runs at ${Math.round(share * 100)} % of what it would draw standing`;
-  if (share < USUAL_LOAD[0]) return `${told}, which is hardly any load: if it should move something, watch whether it does.`;
-  return share > USUAL_LOAD[1] ? `${told}, which is hard work: a tight mechanism, or a motor made for it.` : null;
+  const told = `It runs at ${Math.round(share * 100)} % of its estimated stall current`;
+  if (share < SUSPECT.freeShare) return `${told}, which is hardly any load: if it should move something, watch whether it does.`;
+  return share > SUSPECT.hardShare ? `${told}, which is hard work: a tight mechanism, a dragging brake or a motor that is too small.` : `${told}, a usual load.`;
+}
+
+/** What speaks against a motor that ran and stopped, one sentence each. */
+export function suspicionSentence({ code, presses }: Suspicion, asymmetry: Asymmetry | null): string | null {
+  switch (code) {
+    case 'bad-segment':
+      return commutationSentence(presses);
+    case 'hard-work':
+    case 'hardly-any-load':
+      return loadSentence(presses);
+    case 'one-way':
+      return asymmetrySentences(asymmetry)[0] ?? null;
+    case 'beat': {
+      const worst = presses.reduce((best, next) => ((next.beat?.depth_a ?? 0) > (best.beat?.depth_a ?? 0) ? next : best));
+      if (worst.beat === undefined) return null;
+      const { period_s: periodS, depth_a: depthA, low_a: lowA, high_a: highA } = worst.beat;
+      return `Every ${formatDuration(periodS)} the current rises and falls by ${formatCurrentBounds(depthA, lowA, highA)}: a tight spot once a turn of the shaft or a gear.`;
+    }
+  }
 }
 
 /** A standing motor is nothing but resistance: volts over amps, where the lead sits at the motor. */

@@ -1,5 +1,5 @@
 import type { Problem } from '../../../problems.ts';
-import type { ActuationVerdictFinding } from '../../results.ts';
+import type { ActuationVerdictFinding, VerdictBasis } from '../../results.ts';
 import { hiddenByRange } from './evidence.ts';
 import type { VerdictFacts } from './verdict.ts';
 
@@ -7,22 +7,22 @@ import type { VerdictFacts } from './verdict.ts';
  * What to check next, in the trade's order: easy before hard, cheap before dear, and no part bought on one clue. Volts present at the
  * motor and no movement point at the motor, no volts point up the circuit to the switch (common practice, no published source).
  */
-export function nextChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
-  return [...unitChecks(facts), ...commutatorChecks(finding, facts), ...findingChecks(finding, facts)];
+export function nextChecks(finding: ActuationVerdictFinding, basis: VerdictBasis, facts: VerdictFacts): string[] {
+  return [...unitChecks(facts), ...commutatorChecks(finding, facts), ...findingChecks(finding, basis, facts)];
 }
 
 /** Figures in the wrong unit make every other check idle. */
 function unitChecks({ problems }: VerdictFacts): string[] {
   const has = (code: Problem['code']): boolean => problems.some((problem) => problem.code === code);
   return [
-    ...(has('implausible-unit') ? ['Settle the unit of the current column first: what stands here holds only if these are amperes.'] : []),
-    ...(has('implausible-voltage') ? ['Settle the voltage channel first: what is said of the feed holds only if these are volts at the right place.'] : []),
+    ...(has('implausible-unit') ? ['Check the unit of the current column first: all of this holds only if these are amperes.'] : []),
+    ...(has('implausible-voltage') ? ['Check the voltage channel first: what is said of the feed holds only if these are volts at the right place.'] : []),
   ];
 }
 
 /** A low commutation is worth a look at the brushes while the motor still runs; a standing motor or a bad feed comes first. */
 function commutatorChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
-  if (finding !== 'normal' && finding !== 'heavy' && finding !== 'light') return [];
+  if (finding !== 'suspect' && finding !== 'heavy' && finding !== 'light') return [];
   if (!facts.actuations.some((actuation) => actuation.bad_commutation !== undefined)) return [];
   return [
     'Work the motor some twenty times and record again: a dirty commutator clears itself, a burnt or high segment stays.',
@@ -30,15 +30,14 @@ function commutatorChecks(finding: ActuationVerdictFinding, facts: VerdictFacts)
   ];
 }
 
-function findingChecks(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
+function findingChecks(finding: ActuationVerdictFinding, basis: VerdictBasis, facts: VerdictFacts): string[] {
   const voltage = facts.place === 'motor' ? [] : ['Record once more with the voltage lead at the motor\'s feed: it tells the motor from what feeds it.'];
   switch (finding) {
     case 'normal':
       if (facts.actuations.every(({ run }) => run === null)) return ['Hold the switch for a second or more and record again: so short a press shows that the motor starts, and no more.'];
-      if (facts.actuations.some((actuation) => actuation.bad_commutation !== undefined)) return [];
-      return facts.options.runLimitsA === undefined
-        ? ['Nothing in this trace asks for a part. Type in the usual running current, or compare with a known-good vehicle, to tell a heavy mechanism from a healthy one.']
-        : ['Nothing in this trace asks for a part. If the complaint comes and goes, record it while it happens.'];
+      if (basis === 'none') return ['Type in the usual running current, or compare with a known-good vehicle, to tell a heavy mechanism from a healthy one.', 'Record at 1000 readings a second or more, with the switch-on in the trace: it shows the motor\'s stall current.'];
+      if (basis === 'itself') return ['Nothing here points to a bad part. Type in the usual running current, or compare with a known-good vehicle, to be sure of the load.'];
+      return ['Nothing here points to a bad part. If the complaint comes and goes, record it while it happens.'];
     case 'suspect':
       return ['Compare with the same motor of the other side, or with a known-good trace.', 'Uncouple the mechanism and record the motor alone: if it still looks like this, it is the motor.'];
     case 'stalled':

@@ -1,18 +1,20 @@
 import type { Problem } from '../../../problems.ts';
-import type { Actuation, ActuationVerdictFinding, Asymmetry, Verdict } from '../../results.ts';
+import type { Actuation, ActuationResult, ActuationVerdictFinding, Asymmetry, VerdictBasis } from '../../results.ts';
 import type { ActuationOptions } from '../../options.ts';
 import { formatCurrent, significant } from '../../../units.ts';
 import {
-  at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, loadSentence, lockedSentence, stallSentence, standstillSentence, starvedSentence, windingSentence,
+  at, brokenSentence, commutationSentence, cutOutSentence, hiddenByRange, least, loadSentence, lockedSentence, stallSentence, standstillSentence, starvedSentence, suspicionSentence, windingSentence,
 } from './evidence.ts';
 import { fuseSentence, wireSentence } from '../quantities/feed-extras.ts';
 import type { LeadPlace } from '../wire/feed-voltage.ts';
 import { SUPPLY } from '../settings.ts';
 import { nextChecks } from './next-checks.ts';
+import { judgesItself, suspicionsOf, type Suspicion } from './suspicion.ts';
 import { asymmetrySentences, placeSentence, travelSentence } from '../quantities/travel-evidence.ts';
 
 /** What the verdict is drawn from, besides the presses themselves. */
 export interface VerdictFacts {
+  /** verdictOf: all, with those that the recording cuts; the rest of this file: whole ones */
   readonly actuations: readonly Actuation[];
   readonly asymmetry: Asymmetry | null;
   readonly hasVoltage: boolean;
@@ -29,9 +31,32 @@ export interface VerdictFacts {
 }
 
 /** The finding for the whole test with its evidence in figures and the next check. */
-export function verdictOf(facts: VerdictFacts): Verdict<ActuationVerdictFinding> {
-  const finding = chooseFinding(facts);
-  return { finding, because: evidence(finding, facts), next: nextChecks(finding, facts) };
+export function verdictOf(recorded: VerdictFacts): ActuationResult['verdict'] {
+  // a press that the recording cuts is shown and is no evidence
+  const whole = recorded.actuations.filter(({ cut }) => cut === undefined);
+  const facts = { ...recorded, actuations: whole };
+  const suspicions = suspicionsOf(whole, facts.asymmetry, facts.options.runLimitsA !== undefined);
+  const chosen = whole.length === 0 && recorded.actuations.length > 0 ? 'unclear' : chooseFinding(facts);
+  const finding = chosen === 'normal' && suspicions.length > 0 ? 'suspect' : chosen;
+  const basis = basisOf(finding, facts);
+  const cut = recorded.actuations.filter((actuation) => actuation.cut !== undefined);
+  const because = cut.length > 0 && whole.length === 0 ? [] : evidence(finding, basis, facts, suspicions);
+  if (cut.length > 0) because.push(cutSentence(cut, whole.length === 0));
+  return { finding, basis, because, next: nextChecks(finding, basis, facts) };
+}
+
+/** What the finding rests on. */
+function basisOf(finding: ActuationVerdictFinding, { actuations, options }: VerdictFacts): VerdictBasis {
+  if (finding === 'unclear') return 'none';
+  const judged = options.runLimitsA !== undefined && actuations.some(({ run }) => run !== null);
+  if (finding === 'heavy' || finding === 'light' || (finding === 'normal' && judged)) return options.runLimitsFrom ?? 'limits';
+  return finding !== 'normal' || judgesItself(actuations) ? 'itself' : 'none';
+}
+
+function cutSentence(cut: readonly Actuation[], all: boolean): string {
+  if (all) return `${cut.length === 1 ? 'The only press' : 'Every press'} is cut by the start or the end of the recording, so what came before or after it is not known.`;
+  const first = cut[0]?.cut === 'start' ? 'start' : 'end';
+  return cut.length > 1 ? 'The first and the last press are cut by the recording and do not count.' : `The press at ${at(cut[0]?.start_s ?? 0)} is cut by the ${first} of the recording and does not count.`;
 }
 
 function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
@@ -80,7 +105,7 @@ function isStarved(actuation: Actuation): boolean {
   return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
 }
 
-function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string[] {
+function evidence(finding: ActuationVerdictFinding, basis: VerdictBasis, facts: VerdictFacts, suspicions: readonly Suspicion[]): string[] {
   const { actuations } = facts;
   const because: string[] = [];
   const push = (sentence: string | null): void => {
@@ -125,20 +150,27 @@ function evidence(finding: ActuationVerdictFinding, facts: VerdictFacts): string
       for (const actuation of matching.slice(0, 3)) because.push(`At ${at(actuation.start_s)} the motor ran at ${least(actuation.run ?? undefined)}${formatCurrent(actuation.run?.median_a ?? 0)}; usual here is ${limits[0]} to ${limits[1]} A.`);
       break;
     }
+    case 'suspect':
+      because.push(ranSentence(facts));
+      for (const suspicion of suspicions) push(suspicionSentence(suspicion, facts.asymmetry));
+      break;
     case 'normal':
-      because.push(normalSentence(facts));
-      if (facts.options.runLimitsA === undefined) push(loadSentence(actuations));
+      because.push(ranSentence(facts));
+      if (basis === 'itself') push(loadSentence(actuations));
+      else if (basis === 'none') because.push('Nothing here to judge it by: no usual running current was typed in, and the switch-on does not show the motor\'s stall current.');
       break;
   }
-  push(commutationSentence(actuations));
-  because.push(...asymmetrySentences(facts.asymmetry));
+  if (finding !== 'suspect') {
+    push(commutationSentence(actuations));
+    because.push(...asymmetrySentences(facts.asymmetry));
+  }
   push(travelSentence(actuations));
   push(wireSentence(actuations, facts.options.wire, facts.place));
   push(fuseSentence(actuations));
   return because;
 }
 
-function normalSentence(facts: VerdictFacts): string {
+function ranSentence(facts: VerdictFacts): string {
   const runs = facts.actuations.flatMap((actuation) => (actuation.run === null ? [] : [actuation.run.median_a]));
   if (runs.length === 0) return `The motor started in ${times(facts.actuations.length)}, but no press lasted long enough to read its running current.`;
   const low = Math.min(...runs);

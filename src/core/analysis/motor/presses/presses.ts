@@ -34,6 +34,8 @@ export interface Press extends IndexRange {
   /** the trace began (or came out of a hole) with the current already flowing */
   readonly startsMidway: boolean;
   readonly endsMidway: boolean;
+  /** where the recording itself begins or ends inside the press; a hole in its middle is a gap */
+  readonly cut: 'start' | 'end' | 'both' | null;
   /** the motor was still turning the other way, or on, when this press began: its peak is no measure of the motor at rest */
   readonly fromRest: boolean;
   /** breaks of the current while the switch was held */
@@ -94,8 +96,9 @@ function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Floa
     if (timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group[g - 1], group[g], deviationA)) dropouts.push(range);
   }
   const count = timeS.length;
-  const startsMidway = first.startIndex <= 1 || isHole(sampling, first.startIndex);
-  const endsMidway = last.tailIndex >= count - 1 || isHole(sampling, last.tailIndex);
+  const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];
+  const startsMidway = cutStart || isHole(sampling, first.startIndex);
+  const endsMidway = cutEnd || isHole(sampling, last.tailIndex);
   dropouts.push(...partialBreaks(first.startIndex, last.endIndex, first.sign, dropouts, timeS, deviationA, thresholdA, sampling, longestDip));
   dropouts.sort((a, b) => a.startIndex - b.startIndex);
   const restS = before === undefined ? Infinity : timeS[first.startIndex] - timeS[before.endIndex - 1];
@@ -105,6 +108,7 @@ function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Floa
     sign: first.sign,
     startsMidway,
     endsMidway,
+    cut: cutStart && cutEnd ? 'both' : cutStart ? 'start' : cutEnd ? 'end' : null,
     fromRest: restS > PRESS.coastS,
     dropouts,
   };

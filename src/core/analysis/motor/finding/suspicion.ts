@@ -1,0 +1,60 @@
+import { median } from '../../../stats.ts';
+import type { Actuation, Asymmetry } from '../../results.ts';
+import { SUSPECT } from '../settings.ts';
+
+/** What in a trace speaks against a motor that ran and stopped. */
+export type SuspicionCode = 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
+
+export interface Suspicion {
+  readonly code: SuspicionCode;
+  /** the presses that show it */
+  readonly presses: readonly Actuation[];
+}
+
+/** Running current as a share of what this motor would draw standing, with its bounds; null where the switch-on does not carry it. */
+export function loadShare({ run, inrush, stalls }: Actuation): { share: number; low: number; high: number } | null {
+  if (run === null || run.at_least === true || inrush?.fit == null || inrush.peak_at_least === true || stalls.length > 0) return null;
+  const { standstill_a: standingA, low_standstill_a: lowA, high_standstill_a: highA } = inrush.fit;
+  return { share: run.median_a / standingA, low: run.low_a / highA, high: lowA > 0 ? run.high_a / lowA : Infinity };
+}
+
+/** What one press shows by itself. A range that was typed in or learnt judges the load better than the motor's own standing current. */
+export function pressSuspicions(actuation: Actuation, hasLimits: boolean): SuspicionCode[] {
+  const found: SuspicionCode[] = [];
+  if (actuation.cut !== undefined) return found;
+  if (actuation.bad_commutation !== undefined) found.push('bad-segment');
+  if (actuation.beat !== undefined && actuation.run !== null && actuation.beat.depth_a > SUSPECT.beatShare * actuation.run.median_a) found.push('beat');
+  const load = hasLimits ? null : loadShare(actuation);
+  if (load !== null && load.share > SUSPECT.hardShare && load.low > SUSPECT.hardShare * SUSPECT.sureShare) found.push('hard-work');
+  if (load !== null && load.share < SUSPECT.freeShare && load.high < SUSPECT.freeShare / SUSPECT.sureShare) found.push('hardly-any-load');
+  return found;
+}
+
+/** Everything that speaks against the headline, by what it is. */
+export function suspicionsOf(actuations: readonly Actuation[], asymmetry: Asymmetry | null, hasLimits: boolean): Suspicion[] {
+  const byCode = new Map<SuspicionCode, Actuation[]>();
+  for (const actuation of actuations) {
+    for (const code of pressSuspicions(actuation, hasLimits)) byCode.set(code, [...(byCode.get(code) ?? []), actuation]);
+  }
+  const found: Suspicion[] = [...byCode].map(([code, presses]) => ({ code, presses }));
+  const harder = hasLimits ? null : harderWay(asymmetry);
+  if (harder !== null) found.push({ code: 'one-way', presses: actuations.filter(({ direction, run, cut }) => direction === harder && run !== null && cut === undefined) });
+  // one press of several may have met something by chance; what most show is the motor's
+  return found.filter(({ code, presses }) => code === 'bad-segment' || code === 'one-way' || presses.length * 2 > actuations.filter(({ cut, run }) => cut === undefined && run !== null).length);
+}
+
+/** The direction that is much harder than the other, beyond what weight and springs explain; null where neither is. */
+function harderWay(asymmetry: Asymmetry | null): Actuation['direction'] | null {
+  if (asymmetry === null) return null;
+  const { run_ratio: ratio, low_run_ratio: low = ratio, high_run_ratio: high = ratio } = asymmetry;
+  if (ratio > SUSPECT.oneWay && low > SUSPECT.oneWay * SUSPECT.sureShare) return 'forward';
+  return ratio < 1 / SUSPECT.oneWay && high < 1 / (SUSPECT.oneWay * SUSPECT.sureShare) ? 'reverse' : null;
+}
+
+/** Whether the trace carries enough for `normal` to be said of it by itself: a load that is known as a share of the standing current. */
+export function judgesItself(actuations: readonly Actuation[]): boolean {
+  const shares = actuations.flatMap((actuation) => (actuation.cut === undefined ? (loadShare(actuation)?.share ?? []) : []));
+  if (shares.length === 0) return false;
+  const share = median(shares);
+  return share >= SUSPECT.freeShare && share <= SUSPECT.hardShare;
+}
