@@ -57,8 +57,10 @@ export const SUSPECT = {
   freeShare: 0.1,
   /** of a limit; bounds that reach further back than this leave it open */
   sureShare: 0.85,
-  /** one way over the other; weight and springs make up to half as much again (common practice, no published source) */
-  oneWay: 1.6,
+  /** up to here a load is usual; at half of the stall current a motor gives the most power it has (v = R i + k w), and nothing is left for a heavier day */
+  usualShare: 0.4,
+  /** one way over the other; a weight that is lifted one way and lowered the other makes up to two of it (common practice, no published source) */
+  oneWay: 2.5,
   /** depth of a beat over the running level; less is how gears and seals run (common practice, no published source) */
   beatShare: 0.2,
 } as const;

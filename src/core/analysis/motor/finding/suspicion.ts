@@ -56,5 +56,5 @@ export function judgesItself(actuations: readonly Actuation[]): boolean {
   const shares = actuations.flatMap((actuation) => (actuation.cut === undefined ? (loadShare(actuation)?.share ?? []) : []));
   if (shares.length === 0) return false;
   const share = median(shares);
-  return share >= SUSPECT.freeShare && share <= SUSPECT.hardShare;
+  return share >= SUSPECT.freeShare && share <= SUSPECT.usualShare;
 }
