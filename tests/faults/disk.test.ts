@@ -147,8 +147,8 @@ describe('the data folder', () => {
     writer.append(slice(whole, 100, 200));
     await writer.flush();
     await writer.closed;
-    expect(ends.map((end) => end.cause)).toEqual(['disk-error']);
-    expect(ends[0]!.text).toMatch(/it is not there.*removable or network disk/);
+    expect(ends.map((end) => end.cause)).toEqual(['lock-lost']);
+    expect(ends[0]!.text).toMatch(/has been taken away: it was removed/);
     await expect(store.traces()).rejects.toThrow(/it is not there/);
     await store.close();
   });

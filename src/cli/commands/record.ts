@@ -2,7 +2,7 @@ import { Command } from 'commander';
 import { recordTrace } from '../../daemon/recording/record.ts';
 import { formatDuration } from '../../core/units.ts';
 import { readDuration, readNumber } from '../arguments.ts';
-import { type CliIo } from '../io.ts';
+import { InputError, type CliIo } from '../io.ts';
 import { checkSpec } from './serve.ts';
 
 interface Options {
@@ -30,5 +30,6 @@ export function recordCommand(io: CliIo): Command {
         ...(options.thin === undefined ? {} : { thinA: options.thin }),
       });
       io.out(`${summary.samples} samples over ${formatDuration(summary.durationS)} written to ${out}\n`);
+      if (summary.trouble !== null) throw new InputError(summary.trouble);
     });
 }

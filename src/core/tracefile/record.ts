@@ -1,5 +1,6 @@
 import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
 import type { GapFields, TestKind } from '../analysis/results.ts';
+import type { ProblemCode } from '../problems.ts';
 
 /**
  * `trace.json` and `job.json`: small files people can read, copy and back up. Written by the daemon with temp file and rename; read by
@@ -32,7 +33,7 @@ export interface Calibration {
 export type EndState = 'running' | 'ended' | 'cut';
 
 /** why a capture ended, where it did not end by the person's wish */
-export type EndCause = 'stopped' | 'duration' | 'size' | 'asleep' | 'source-ended' | 'disk-full' | 'disk-error' | 'shutdown' | 'recovered';
+export type EndCause = 'stopped' | 'duration' | 'size' | 'asleep' | 'source-ended' | 'source-failed' | 'disk-full' | 'disk-error' | 'lock-lost' | 'shutdown' | 'recovered';
 
 export interface TraceRecord {
   schema: typeof TRACE_SCHEMA;
@@ -42,6 +43,8 @@ export interface TraceRecord {
   /** RFC 3339 UTC time of trace time 0 */
   start: string;
   software: string;
+  /** made by the virtual vehicle: no real circuit was measured */
+  simulated: boolean;
   logger: { name: string; serial: string | null; firmware: string | null; source: string };
   channels: RecordedChannel[];
   calibration: Calibration;
@@ -52,7 +55,11 @@ export interface TraceRecord {
   rate_hz: number | null;
   samples: number;
   duration_s: number;
+  /** all of them, or the longest thousand in order of time: then `gap_count` says how many there are and gaps.csv lists them */
   gaps: GapFields[];
+  gap_count: number;
+  /** length of all gaps together */
+  gap_s: number;
   /** changes of range or resolution by the logger in the course of the trace */
   ranges: { at_s: number; range: [number, number]; resolution: number | null }[];
   /** null = every sample as measured */
@@ -63,6 +70,15 @@ export interface TraceRecord {
   end_cause: EndCause | null;
   /** of samples.arrows, hex, once ended */
   sha256: string | null;
+  /** digest of the start and of every sample, whatever file they lie in: two traces with the same one are the same recording; null until ended */
+  trace_uid: string | null;
+  /** what was wrong with the file this trace was taken in from */
+  import_problems: ImportProblem[];
+}
+
+export interface ImportProblem {
+  code: ProblemCode;
+  text: string;
 }
 
 export interface JobRecord {

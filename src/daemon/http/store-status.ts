@@ -19,6 +19,7 @@ export function statusOf(code: string): number {
       return 499;
     case 'internal':
       return 500;
+    case 'lock-lost':
     case 'read-only':
     case 'disk-full':
     case 'disk-error':

@@ -31,7 +31,12 @@ export interface RecordSummary {
   readonly durationS: number;
   readonly gaps: number;
   readonly endCause: EndCause | null;
+  /** a sentence when the recording ended before it was to, null otherwise */
+  readonly trouble: string | null;
 }
+
+/** Ends that nobody asked for. */
+const TROUBLE: ReadonlySet<EndCause> = new Set(['disk-full', 'disk-error', 'lock-lost', 'source-failed']);
 
 const NO_DAMAGE: DamageCounts = { badCrc: 0, malformed: 0, tooLong: 0, lostBlocks: 0, restarts: 0 };
 
@@ -118,7 +123,8 @@ class HeadlessCapture implements SourceSink {
     if (state === 'failed' && this.#making === null) {
       this.#failure = new DaemonError('source-failed', text);
       this.end({ cause: 'source-ended', text });
-    } else if (state === 'ended' || state === 'failed') this.end({ cause: 'source-ended', text });
+    } else if (state === 'failed') this.end({ cause: 'source-failed', text: `The recording has ended early. ${text}` });
+    else if (state === 'ended') this.end({ cause: 'source-ended', text });
   }
 
   logger(info: LoggerInfo): void {
@@ -158,9 +164,8 @@ class HeadlessCapture implements SourceSink {
     this.#writer.record.damage = damageSince(NO_DAMAGE, this.#damage);
     this.#writer.record.clock = clockFacts(this.#clock);
     for (const { before, now, atS } of this.#rangeChanges) noteRange(this.#writer.record, before, now, atS);
-    if (cause === 'disk-full' || cause === 'disk-error') this.#options.log(text);
     const record = await this.#writer.finish(cause, text);
-    return { samples: record.samples, durationS: record.duration_s, gaps: record.gaps.length, endCause: record.end_cause };
+    return { samples: record.samples, durationS: record.duration_s, gaps: record.gaps.length, endCause: record.end_cause, trouble: TROUBLE.has(cause) ? text : null };
   }
 
   async #make(startS: number): Promise<void> {

@@ -261,6 +261,8 @@ const ENDED: Record<EndCause, string> = {
   'source-ended': 'Stopped: the source ended.',
   'disk-full': 'Stopped: the disk is full. What was written is whole; make room, then record again.',
   'disk-error': 'Stopped: the data folder cannot be written. What was written is whole; check the disk.',
+  'source-failed': 'Stopped: the source failed.',
+  'lock-lost': 'Stopped: the data folder is no longer ours. What was written until then is kept.',
   shutdown: 'Stopped: the daemon was closed.',
   recovered: 'Closed after a crash.',
 };

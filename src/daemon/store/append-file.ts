@@ -1,7 +1,9 @@
+import { constants } from 'node:fs';
 import { open, stat } from 'node:fs/promises';
 
 /** A file that only grows. An interface, so that a test can be a disk that is full. */
 export interface AppendFile {
+  /** rejects with the code TAKEN_OVER, and writes nothing, when somebody else has written to the file meanwhile */
   append(bytes: Uint8Array): Promise<void>;
   /** to the disk, not only to the operating system; rejects when the file is no longer in its folder */
   sync(): Promise<void>;
@@ -10,20 +12,37 @@ export interface AppendFile {
   close(): Promise<void>;
 }
 
+/** The file is no longer as it was left: another program has closed or mended it. */
+export const TAKEN_OVER = 'ETAKEN';
+
+/** As 'a', but a named pipe is refused by the system instead of waited for. */
+const APPEND = constants.O_APPEND | constants.O_CREAT | constants.O_WRONLY | (constants.O_NONBLOCK ?? 0);
+
 /** The real file. */
 export async function openAppend(path: string): Promise<AppendFile> {
-  const file = await open(path, 'a');
-  const { ino } = await file.stat();
+  const file = await open(path, APPEND);
+  const found = await file.stat();
+  let size = found.size;
   return {
     async append(bytes) {
-      for (let at = 0; at < bytes.length; ) at += (await file.write(bytes, at)).bytesWritten;
+      if ((await file.stat()).size !== size) throw Object.assign(new Error(`${path} was changed by another program`), { code: TAKEN_OVER });
+      try {
+        for (let at = 0; at < bytes.length; ) at += (await file.write(bytes, at)).bytesWritten;
+        size += bytes.length;
+      } catch (error) {
+        size = (await file.stat()).size;
+        throw error;
+      }
     },
     async sync() {
       await file.datasync();
       // an open file takes bytes without complaint after its folder was deleted; they would be lost when it is closed
-      if ((await stat(path)).ino !== ino) throw Object.assign(new Error('another file has taken its place'), { code: 'ENOENT' });
+      if ((await stat(path)).ino !== found.ino) throw Object.assign(new Error('another file has taken its place'), { code: 'ENOENT' });
     },
-    truncate: (bytes) => file.truncate(bytes),
+    async truncate(bytes) {
+      await file.truncate(bytes);
+      size = bytes;
+    },
     close: () => file.close(),
   };
 }

@@ -2,11 +2,12 @@ import { basename, extname, join } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import type { Problem } from '../../core/problems.ts';
 import { blockFault } from '../../core/tracefile/arrow-message.ts';
-import { gapsOfTable, rateOfTable } from '../../core/tracefile/batch-table.ts';
+import { gapsOfTable } from '../../core/tracefile/batch-table.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../core/trace.ts';
 import { clip, loadBlocks } from './blocks.ts';
+import { factsOfTable } from './describe-samples.ts';
 import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
 import { SamplesFile } from './samples-file.ts';
 import { extendIndex, loadIndex, type TraceIndex } from './trace-index.ts';
@@ -24,7 +25,7 @@ export async function openArrowTrace(path: string, kind: 'folder' | 'file', opti
     const marksRead = await readMarksFile(join(path, MARKS_FILE));
     ({ record, known } = read);
     marks = marksRead.marks;
-    problems.push(...read.problems, ...marksRead.problems);
+    problems.push(...read.problems, ...marksRead.problems, ...record.import_problems);
     if (known && record.end === 'running') problems.push({ code: 'cut-short', text: 'The recording was not ended: it is still running, or it was cut off. What is on the disk is read.' });
   } else record.end = 'ended';
   const file = SamplesFile.open(kind === 'folder' ? join(path, SAMPLES_FILE) : path);
@@ -106,7 +107,7 @@ class ArrowTrace implements TraceReader {
   #takeIn(): void {
     const { table } = this.#index;
     for (let i = this.#seen; i < table.length; i++) if ((table.flags[i]! & 1) === 0) this.#hasVoltage = false;
-    this.#gaps = this.#fresh ? this.#stored.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s })) : [...this.#gaps, ...gapsOfTable(table, this.#seen)];
+    this.#gaps = this.#fresh && this.#stored.gap_count === this.#stored.gaps.length ? this.#stored.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s })) : [...(this.#fresh ? [] : this.#gaps), ...gapsOfTable(table, this.#seen)];
     this.#seen = table.length;
     this.#record = null;
     if (this.#checked.length >= table.length) return;
@@ -119,7 +120,7 @@ class ArrowTrace implements TraceReader {
     const { table } = this.#index;
     const record = this.#fresh
       ? { ...this.#stored }
-      : { ...this.#stored, samples: table.samples, duration_s: this.lastS - this.firstS, rate_hz: rateOfTable(table), gaps: this.#gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })) };
+      : { ...this.#stored, ...factsOfTable(table, this.#gaps) };
     if (this.hasVoltage && !record.channels.some((channel) => channel.name === 'voltage')) record.channels = [...record.channels, { name: 'voltage', unit: 'V', range: null, resolution: null }];
     return record;
   }

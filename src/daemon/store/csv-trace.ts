@@ -1,10 +1,11 @@
-import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { basename, extname } from 'node:path';
+import { listGaps } from '../../core/tracefile/gap-list.ts';
 import { CsvReader, type CsvSummary } from '../../core/tracefile/csv.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import { clip, loadBlocks } from './blocks.ts';
+import { openPlain } from './plain-file.ts';
 import { checkCancelled, explainError, StoreError } from './store-error.ts';
 import type { OpenOptions, TraceReader } from './trace-reader.ts';
 import { measuredRateHz } from './rate.ts';
@@ -46,7 +47,7 @@ export async function openCsvTrace(path: string, options: OpenOptions): Promise<
   record.samples = samples;
   record.duration_s = lastS - firstS;
   record.rate_hz = rate.rateHz();
-  record.gaps = gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS }));
+  Object.assign(record, listGaps(gaps));
   record.end = 'ended';
   record.logger.source = 'file';
 
@@ -101,7 +102,8 @@ async function* readCsvFile(path: string, options: OpenOptions): AsyncGenerator<
     if (reader.refusal !== null) throw new StoreError(reader.refusal.code, `${path}: ${reader.refusal.text}`);
   };
   try {
-    for await (const chunk of createReadStream(path, { highWaterMark: CHUNK_BYTES }) as AsyncIterable<Buffer>) {
+    // the stream closes the file
+    for await (const chunk of (await openPlain(path)).createReadStream({ highWaterMark: CHUNK_BYTES }) as AsyncIterable<Buffer>) {
       checkCancelled(options.signal);
       reader.push(chunk);
       refuse();

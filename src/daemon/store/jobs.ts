@@ -1,5 +1,5 @@
-import { mkdir, readdir, rm, rmdir, stat } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { mkdir, readdir, rm, rmdir } from 'node:fs/promises';
+import { join } from 'node:path';
 import type { JobRecord } from '../../core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../core/wire/api.ts';
@@ -14,9 +14,12 @@ const MAX_TEXT = 4000;
 export class Jobs {
   /** holds one folder a job */
   readonly folder: string;
+  readonly #checkOurs: () => Promise<void>;
 
-  constructor(folder: string) {
+  /** `checkOurs` throws before anything is written into a folder that is no longer this process's. */
+  constructor(folder: string, checkOurs: () => Promise<void> = async () => undefined) {
     this.folder = folder;
+    this.#checkOurs = checkOurs;
   }
 
   /** Path of a job's folder; throws StoreError `bad-name` for an id that is none. */
@@ -63,6 +66,7 @@ export class Jobs {
   }
 
   async create(fields: JobFields, at: Date): Promise<JobRecord> {
+    await this.#checkOurs();
     const clean = cleanFields(fields as unknown as Record<string, unknown>);
     const id = await withFreeName(timedName(at, `${clean.vehicle} ${clean.circuit}`), (name) => makeFolder(join(this.folder, name)));
     const job: JobRecord = { schema: JOB_SCHEMA, id, created: at.toISOString(), ...clean };
@@ -71,6 +75,7 @@ export class Jobs {
   }
 
   async update(jobId: string, fields: JobFields): Promise<JobRecord> {
+    await this.#checkOurs();
     await this.check(jobId);
     const before = await this.read(jobId);
     const job: JobRecord = { ...before, ...cleanFields(fields as unknown as Record<string, unknown>) };
@@ -80,6 +85,7 @@ export class Jobs {
 
   /** Only an empty job can be removed: traces are evidence and are moved out by hand first. */
   async remove(jobId: string): Promise<void> {
+    await this.#checkOurs();
     await this.check(jobId);
     if ((await this.traceIds(jobId)).length > 0) throw new StoreError('exists', 'The job still holds traces. Move or delete them first.');
     try {
@@ -104,22 +110,6 @@ export class Jobs {
     checkName(jobId, 'job');
     if (jobId === UNFILED) return;
     if (!(await this.ids()).includes(jobId)) throw new StoreError('not-found', `There is no job ${jobId}.`);
-  }
-}
-
-/**
- * Makes a folder and those above it. Level by level, because the recursive form of Node's own mkdir never returns where the kernel says ENOENT for a folder whose parent
- * is there (/proc; a network disk that has gone).
- */
-export async function makeFolders(path: string): Promise<void> {
-  try {
-    await mkdir(path);
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === 'EEXIST' && (await stat(path)).isDirectory()) return;
-    if (code !== 'ENOENT' || dirname(path) === path || (await stat(dirname(path)).catch(() => null)) !== null) throw error;
-    await makeFolders(dirname(path));
-    await mkdir(path);
   }
 }
 

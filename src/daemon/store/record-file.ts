@@ -1,20 +1,24 @@
-import { open } from 'node:fs/promises';
 import writeFileAtomic from 'write-file-atomic';
-import { TRACE_SCHEMA, type TraceRecord } from '../../core/tracefile/record.ts';
+import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Problem } from '../../core/problems.ts';
 import { readMarkLines, type MarksRead } from '../../core/tracefile/marks.ts';
+import { readRecord } from '../../core/tracefile/record-check.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
+import { openPlain } from './plain-file.ts';
 
 /** Names of the files of a capture: public, see the README. */
 export const SAMPLES_FILE = 'samples.arrows';
 export const INDEX_FILE = 'samples.index';
 export const RECORD_FILE = 'trace.json';
 export const MARKS_FILE = 'marks.jsonl';
+/** all gaps, where they are too many for trace.json */
+export const GAPS_FILE = 'gaps.csv';
+export const RESERVE_FILE = '.reserve';
 export const JOB_FILE = 'job.json';
 /** Marks that a person has changed or removed, as they were: evidence is not thrown away. */
 export const OLD_MARKS_FILE = 'marks-before.jsonl';
 
-/** trace.json of three days with ten thousand gaps has 600 kB; more than this is no record of ours. */
+/** trace.json with a thousand gaps has 60 kB, that of older versions 75 bytes a gap; more than this is no record of ours. */
 const MAX_JSON_BYTES = 16 << 20;
 
 /** Replaces a small JSON file so that a crash leaves either the old or the new one, never half of it. */
@@ -29,7 +33,7 @@ export async function writeText(path: string, text: string): Promise<void> {
 
 /** Text of a small file; null when there is none. Throws on files too large to be small. */
 export async function readSmallFile(path: string): Promise<string | null> {
-  const file = await open(path, 'r').catch((error: NodeJS.ErrnoException) => {
+  const file = await openPlain(path).catch((error: NodeJS.ErrnoException) => {
     if (error.code === 'ENOENT') return null;
     throw error;
   });
@@ -63,7 +67,10 @@ export async function readTraceRecord(path: string, id: string): Promise<{ recor
   } catch {
     return lost('it is not JSON');
   }
-  return checkRecord(value, id, lost);
+  const read = readRecord(value, id);
+  if (typeof read === 'string') return lost(read);
+  const problems: Problem[] = read.wrong.length === 0 ? [] : [{ code: 'wrong-format', text: `trace.json: ${read.wrong.join(', ')} cannot be read and counts as unknown.` }];
+  return { record: read.record, known: true, problems };
 }
 
 export async function readMarksFile(path: string): Promise<MarksRead> {
@@ -73,47 +80,3 @@ export async function readMarksFile(path: string): Promise<MarksRead> {
     return { marks: [], problems: [{ code: 'bad-mark', text: `${path} cannot be read: ${error instanceof Error ? error.message : String(error)}.` }] };
   }
 }
-
-/** Fields of the right type are taken, the others fall back to "unknown": files are edited by people and copied by programs. */
-function checkRecord(value: unknown, id: string, lost: (why: string) => { record: TraceRecord; known: boolean; problems: Problem[] }): { record: TraceRecord; known: boolean; problems: Problem[] } {
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) return lost('it is not an object');
-  const given = value as Record<string, unknown>;
-  if (given['schema'] !== TRACE_SCHEMA) return lost(`its schema is ${JSON.stringify(given['schema'])?.slice(0, 60)}, not "${TRACE_SCHEMA}"`);
-  const record = emptyTraceRecord(id, '', '');
-  const wrong: string[] = [];
-  for (const [name, fallback] of Object.entries(record)) {
-    if (!(name in given) || name === 'id') continue;
-    if (sameKind(given[name], fallback, name)) (record as unknown as Record<string, unknown>)[name] = given[name];
-    else wrong.push(name);
-  }
-  const problems: Problem[] = wrong.length === 0 ? [] : [{ code: 'wrong-format', text: `trace.json: ${wrong.join(', ')} cannot be read and counts as unknown.` }];
-  return { record, known: true, problems };
-}
-
-function sameKind(value: unknown, fallback: unknown, name: string): boolean {
-  if (name === 'gaps') return isSpans(value);
-  if (name === 'end') return value === 'running' || value === 'ended' || value === 'cut';
-  if (name === 'test') return value === null || value === 'actuation' || value === 'drain';
-  if (name === 'rate_hz') return value === null || (typeof value === 'number' && Number.isFinite(value) && value > 0);
-  if (name === 'sha256' || name === 'end_cause') return value === null || typeof value === 'string';
-  if (name === 'channels') return Array.isArray(value) && value.length <= 16 && value.every((channel) => typeof channel === 'object' && channel !== null && typeof (channel as { name?: unknown }).name === 'string');
-  if (name === 'ranges') return Array.isArray(value);
-  if (fallback === null) return value === null || (typeof value === 'object' && !Array.isArray(value));
-  if (typeof fallback === 'object') {
-    if (typeof value !== 'object' || value === null) return false;
-    return Object.entries(fallback).every(([key, part]) => part === null || typeof (value as Record<string, unknown>)[key] === typeof part);
-  }
-  return typeof value === typeof fallback && (typeof value !== 'number' || Number.isFinite(value));
-}
-
-function isSpans(value: unknown): boolean {
-  if (!Array.isArray(value) || value.length > 1_000_000) return false;
-  let lastS = -Infinity;
-  for (const span of value as { start_s?: unknown; end_s?: unknown }[]) {
-    if (typeof span !== 'object' || span === null || typeof span.start_s !== 'number' || typeof span.end_s !== 'number') return false;
-    if (!(span.start_s >= lastS && span.end_s > span.start_s)) return false;
-    lastS = span.end_s;
-  }
-  return true;
-}
-

@@ -3,12 +3,14 @@ import { createReadStream } from 'node:fs';
 import { rm, truncate, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
-import { gapsOfTable, rateOfTable } from '../../core/tracefile/batch-table.ts';
+import { gapsOfTable } from '../../core/tracefile/batch-table.ts';
 import { openAppend } from './append-file.ts';
-import { INDEX_FILE, readTraceRecord, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
+import { factsOfTable, writeGapsFile } from './describe-samples.ts';
+import { INDEX_FILE, readTraceRecord, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
 import { SamplesFile } from './samples-file.ts';
 import { loadIndex } from './trace-index.ts';
-import { RESERVE_FILE } from './trace-writer.ts';
+import { digestOf } from './trace-digest.ts';
+import { openTrace } from './trace-reader.ts';
 
 /**
  * Closes a capture that was cut by a crash: everything up to the last whole batch stays, the torn rest is cut off, the stream gets its end mark and
@@ -35,18 +37,27 @@ export async function recoverTrace(folder: string): Promise<boolean> {
     await end.sync();
     await end.close();
     record.id = folder.split(/[\\/]/).pop() ?? '';
-    record.samples = table.samples;
-    record.duration_s = table.length === 0 ? 0 : table.lastS[table.length - 1]! - table.firstS[0]!;
-    record.rate_hz = rateOfTable(table);
-    record.gaps = gapsOfTable(table).map((gap) => ({ start_s: gap.startS, end_s: gap.endS }));
+    const gaps = gapsOfTable(table);
+    Object.assign(record, factsOfTable(table, gaps));
+    await writeGapsFile(folder, gaps);
     record.end = 'cut';
     record.end_cause = 'recovered';
     record.sha256 = await sha256Of(samplesPath);
+    record.trace_uid = await uidOf(folder, record.start);
     await rm(join(folder, RESERVE_FILE), { force: true });
     await writeJson(recordPath, record);
     return true;
   } finally {
     file.close();
+  }
+}
+
+async function uidOf(folder: string, start: string): Promise<string> {
+  const reader = await openTrace(folder);
+  try {
+    return await digestOf(reader.blocks(), start);
+  } finally {
+    await reader.close();
   }
 }
 

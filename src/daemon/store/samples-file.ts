@@ -1,8 +1,9 @@
-import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import { closeSync, fstatSync, readSync } from 'node:fs';
 import { crc32 } from 'node:zlib';
 import { batchRows, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema, type BatchLayout } from '../../core/tracefile/arrow-message.ts';
 import type { BatchEntry } from '../../core/tracefile/batch-table.ts';
 import type { SampleBlock } from '../../core/trace.ts';
+import { openPlainSync } from './plain-file.ts';
 import { explainError, StoreError } from './store-error.ts';
 
 /** Largest message read whole. Ours have 130 kB; a table written in one piece by another program is read in slices of rows instead. */
@@ -51,7 +52,7 @@ export class SamplesFile {
   static open(path: string): SamplesFile {
     let fd: number;
     try {
-      fd = openSync(path, 'r');
+      fd = openPlainSync(path);
     } catch (error) {
       throw explainError(error, `open ${path}`);
     }

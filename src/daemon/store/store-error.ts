@@ -1,4 +1,5 @@
 import type { ProblemCode } from '../../core/problems.ts';
+import { NOT_PLAIN } from './plain-file.ts';
 
 /** What the store cannot do, in words for a person: what, where, what to do. `code` is for programs. */
 export class StoreError extends Error {
@@ -11,7 +12,7 @@ export class StoreError extends Error {
   }
 }
 
-export type StoreErrorCode = 'not-found' | 'exists' | 'bad-name' | 'in-use' | 'read-only' | 'disk-full' | 'disk-error' | 'cancelled' | 'running';
+export type StoreErrorCode = 'not-found' | 'exists' | 'bad-name' | 'in-use' | 'read-only' | 'disk-full' | 'disk-error' | 'cancelled' | 'running' | 'lock-lost';
 
 /** Turns an error of the operating system into a StoreError that says what to do; `what` completes "Cannot …". */
 export function explainError(error: unknown, what: string): StoreError {
@@ -29,6 +30,8 @@ export function explainError(error: unknown, what: string): StoreError {
     case 'EDQUOT':
     case 'EFBIG':
       return new StoreError('disk-full', `Cannot ${what}: the disk is full. Free some space, or choose a folder on another disk with --data DIR.`);
+    case NOT_PLAIN:
+      return new StoreError('wrong-format', `Cannot ${what}: it is a pipe or a device, not a file. Give a trace folder, or a file on a disk.`);
     case 'EISDIR':
       return new StoreError('wrong-format', `Cannot ${what}: it is a folder.`);
     case 'ENOTDIR':

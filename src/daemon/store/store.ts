@@ -1,23 +1,22 @@
 import { lstat, readdir, rename, rm } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import envPaths from 'env-paths';
-import { markLine } from '../../core/tracefile/marks.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { Mark } from '../../core/trace.ts';
 import type { TraceRef } from '../../core/wire/api.ts';
-import { Jobs, makeFolders } from './jobs.ts';
-import { lockFolder } from './lock.ts';
-import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
+import { Jobs } from './jobs.ts';
+import { lockFolder, type FolderLock } from './lock.ts';
+import { makeFolders } from './make-folders.ts';
+import { MarksFile } from './marks-file.ts';
+import { checkName, timedName, UNFILED, withFreeName } from './names.ts';
 import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
 import { changeMark } from './mark-changes.ts';
 import { recoverTrace } from './recover.ts';
 import { checkCancelled, explainError, StoreError } from './store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
 import { TraceWriter, type WriterOptions } from './trace-writer.ts';
-import { openAppend } from './append-file.ts';
-import { copyTrace } from './copy-trace.ts';
-import { unpackTraces } from './unzip.ts';
+import { removeUnfinished, takeIn } from './take-in.ts';
 import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './zip.ts';
 
 export interface StoreOptions {
@@ -50,14 +49,15 @@ export class Store {
   /** captures that a crash had cut and that were closed when the store opened */
   readonly recovered: readonly TraceRef[];
   readonly #options: StoreOptions;
-  readonly #unlock: () => Promise<void>;
+  readonly #lock: FolderLock;
+  /** by job and trace: a copy of a running trace in another job is another trace */
   readonly #running = new Map<string, TraceWriter>();
 
-  private constructor(dataFolder: string, options: StoreOptions, jobs: Jobs, unlock: () => Promise<void>, recovered: readonly TraceRef[]) {
+  private constructor(dataFolder: string, options: StoreOptions, jobs: Jobs, lock: FolderLock, recovered: readonly TraceRef[]) {
     this.dataFolder = dataFolder;
     this.#options = options;
     this.jobs = jobs;
-    this.#unlock = unlock;
+    this.#lock = lock;
     this.recovered = recovered;
   }
 
@@ -70,18 +70,19 @@ export class Store {
     } catch (error) {
       throw explainError(error, `use the data folder ${folder}`);
     }
-    const unlock = await lockFolder(folder, (text) => options.onLost?.(text));
+    const lock = await lockFolder(folder, (text) => options.onLost?.(text));
     try {
-      const jobs = new Jobs(jobsFolder);
+      await removeUnfinished(folder);
+      const jobs = new Jobs(jobsFolder, () => checkOurs(lock));
       const recovered: TraceRef[] = [];
       for (const jobId of [...(await jobs.ids()), UNFILED]) {
         for (const traceId of await jobs.traceIds(jobId)) {
           if (await recoverTrace(join(jobs.path(jobId), traceId))) recovered.push({ jobId, traceId });
         }
       }
-      return new Store(folder, options, jobs, unlock, recovered);
+      return new Store(folder, options, jobs, lock, recovered);
     } catch (error) {
-      await unlock();
+      await lock.release();
       throw error;
     }
   }
@@ -89,7 +90,7 @@ export class Store {
   async close(): Promise<void> {
     for (const writer of this.#running.values()) await writer.finish('shutdown').catch(() => undefined);
     this.#running.clear();
-    await this.#unlock();
+    await this.#lock.release();
   }
 
   /** Path of a trace's folder; throws StoreError `bad-name` or `not-found`. */
@@ -111,7 +112,7 @@ export class Store {
   async tracesOf(jobId: string): Promise<StoredTrace[]> {
     const found: StoredTrace[] = [];
     for (const traceId of await this.jobs.traceIds(jobId)) {
-      const running = this.#running.get(traceId);
+      const running = this.#running.get(keyOf({ jobId, traceId }));
       if (running !== undefined) found.push({ jobId, record: { ...running.record, samples: running.samples, duration_s: running.durationS } });
       else found.push({ jobId, record: (await readTraceRecord(join(this.jobs.path(jobId), traceId, RECORD_FILE), traceId)).record });
     }
@@ -125,13 +126,14 @@ export class Store {
   /** Begins a capture. `about` fills trace.json; id, start and software are set here. `start` is the clock time of trace time 0. */
   async startTrace(jobId: string | null, about: Partial<TraceRecord>, options: WriterOptions & { readonly start?: Date } = {}): Promise<{ ref: TraceRef; writer: TraceWriter }> {
     const job = jobId ?? UNFILED;
+    await this.#checkOurs();
     await this.jobs.check(job);
     const start = options.start ?? this.#now();
     let writer: TraceWriter | null = null;
     const traceId = await withFreeName(timedName(start, about.title ?? ''), async (id) => {
       const record: TraceRecord = { ...emptyTraceRecord(id, start.toISOString(), this.#options.software), ...about, id };
       try {
-        writer = await TraceWriter.create(join(this.jobs.path(job), id), record, options);
+        writer = await TraceWriter.create(join(this.jobs.path(job), id), record, { ...options, lost: this.#lock.lost, makeParents: false });
         return true;
       } catch (error) {
         if (error instanceof StoreError && error.code === 'exists') return false;
@@ -139,9 +141,10 @@ export class Store {
       }
     });
     const made = writer as unknown as TraceWriter;
-    this.#running.set(traceId, made);
-    void made.closed.then(() => this.#running.delete(traceId));
-    return { ref: { jobId: job, traceId }, writer: made };
+    const ref = { jobId: job, traceId };
+    this.#running.set(keyOf(ref), made);
+    void made.closed.then(() => this.#running.delete(keyOf(ref)));
+    return { ref, writer: made };
   }
 
   async openTrace(ref: TraceRef, options: OpenOptions = {}): Promise<TraceReader> {
@@ -149,8 +152,9 @@ export class Store {
   }
 
   async updateTrace(ref: TraceRef, changes: TraceChanges): Promise<TraceRecord> {
+    await this.#checkOurs();
     const path = await this.path(ref);
-    const running = this.#running.get(ref.traceId);
+    const running = this.#running.get(keyOf(ref));
     if (running !== undefined) {
       Object.assign(running.record, changes);
       return running.record;
@@ -164,6 +168,7 @@ export class Store {
 
   /** Moves a trace to another job (null: to the unfiled ones); its id may get a number if the name is taken there. */
   async moveTrace(ref: TraceRef, jobId: string | null): Promise<TraceRef> {
+    await this.#checkOurs();
     const from = await this.path(ref);
     this.#refuseRunning(ref, 'moved');
     const target = jobId ?? UNFILED;
@@ -179,6 +184,7 @@ export class Store {
   }
 
   async deleteTrace(ref: TraceRef): Promise<void> {
+    await this.#checkOurs();
     const path = await this.path(ref);
     this.#refuseRunning(ref, 'deleted');
     await rm(path, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, 'delete the trace')));
@@ -187,14 +193,13 @@ export class Store {
   /** Adds a mark to a trace, running or ended; on the disk when this returns. */
   async addMark(ref: TraceRef, mark: Mark): Promise<readonly Mark[]> {
     const path = join(await this.path(ref), MARKS_FILE);
-    const running = this.#running.get(ref.traceId);
+    await this.#checkOurs();
+    const running = this.#running.get(keyOf(ref));
     try {
       if (running !== undefined) await running.mark(mark);
       else {
-        const file = await openAppend(path);
-        await file.append(new TextEncoder().encode(markLine(mark)));
-        await file.sync();
-        await file.close();
+        const file = await MarksFile.open(path);
+        await file.add(mark).finally(() => file.close());
       }
     } catch (error) {
       throw explainError(error, 'write the mark');
@@ -204,6 +209,7 @@ export class Store {
 
   /** Moves, renames or (with `after` null) removes a mark of an ended trace. What it was stays in a file beside the marks. */
   async changeMark(ref: TraceRef, before: Mark, after: Mark | null): Promise<readonly Mark[]> {
+    await this.#checkOurs();
     const path = await this.path(ref);
     this.#refuseRunning(ref, 'given other marks');
     return changeMark(path, before, after);
@@ -214,45 +220,11 @@ export class Store {
    * person called it.
    */
   async importFile(path: string, name: string, options: OpenOptions & { readonly jobId?: string | null } = {}): Promise<TraceRef[]> {
-    let jobId = options.jobId ?? UNFILED;
-    await this.jobs.check(jobId);
-    if (/\.zip$/i.test(name)) {
-      const refs: TraceRef[] = [];
-      const work = join(this.dataFolder, `.import-${process.pid}-${Date.now()}`);
-      try {
-        const { traces, job } = await unpackTraces(path, work, options);
-        if (job !== null && options.jobId == null) jobId = (await this.jobs.adopt(job, this.#now())).id;
-        for (const { folder, id } of traces) {
-          const wanted = isSafeName(id) ? id : timedName(this.#now(), id);
-          const traceId = await withFreeName(wanted, async (free) => {
-            if ((await readdir(this.jobs.path(jobId))).includes(free)) return false;
-            await rename(folder, join(this.jobs.path(jobId), free));
-            return true;
-          });
-          await recoverTrace(join(this.jobs.path(jobId), traceId));
-          refs.push({ jobId, traceId });
-        }
-      } catch (error) {
-        throw explainError(error, `import ${name}`);
-      } finally {
-        await rm(work, { recursive: true, force: true });
-      }
-      return refs;
-    }
-    const reader = await openTrace(path, options);
-    try {
-      const { ref, writer } = await this.startTrace(jobId, { title: name, logger: { name: 'file', serial: null, firmware: null, source: name }, channels: reader.record.channels }, { durable: false });
-      try {
-        await copyTrace(reader, writer, options);
-      } catch (error) {
-        await writer.finish('source-ended');
-        await this.deleteTrace(ref);
-        throw error;
-      }
-      return [ref];
-    } finally {
-      await reader.close();
-    }
+    const jobId = options.jobId ?? null;
+    await this.#checkOurs();
+    await this.jobs.check(jobId ?? UNFILED);
+    const { dataFolder, jobs } = this;
+    return takeIn({ dataFolder, jobs, software: this.#options.software, now: this.#now(), lost: this.#lock.lost }, path, name, jobId, UNFILED, options);
   }
 
   /** The trace's folder as a zip, piece by piece. */
@@ -267,11 +239,25 @@ export class Store {
     return zipFiles(await jobFiles(this.jobs.path(jobId), jobId), options);
   }
 
+  /** Nothing is written into a folder that is no longer this process's: it may be an empty mount point, or another's. */
+  #checkOurs(): Promise<void> {
+    return checkOurs(this.#lock);
+  }
+
   #refuseRunning(ref: TraceRef, what: string): void {
-    if (this.#running.has(ref.traceId)) throw new StoreError('running', `The trace is being recorded and cannot be ${what} now. Stop the recording first.`);
+    if (this.#running.has(keyOf(ref))) throw new StoreError('running', `The trace is being recorded and cannot be ${what} now. Stop the recording first.`);
   }
 
   #now(): Date {
     return this.#options.now?.() ?? new Date();
   }
+}
+
+async function checkOurs(lock: FolderLock): Promise<void> {
+  const text = await lock.lost();
+  if (text !== null) throw new StoreError('lock-lost', text);
+}
+
+function keyOf({ jobId, traceId }: TraceRef): string {
+  return `${jobId}/${traceId}`;
 }

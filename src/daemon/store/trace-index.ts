@@ -1,4 +1,4 @@
-import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import { closeSync, fstatSync, readSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
 import type { Problem } from '../../core/problems.ts';
@@ -6,6 +6,7 @@ import { BatchTable, type BatchEntry } from '../../core/tracefile/batch-table.ts
 import { decodeEntry, decodeIndexHeader, decodeSummary, decodeTrailer, ENTRY_BYTES, entryBytes, INDEX_HEADER_BYTES, MAX_ENTRY_NODES, NODE_BYTES, TRAILER_BYTES } from '../../core/tracefile/index-file.ts';
 import { addBlockNodes, Levels, Nodes } from '../../core/tracefile/levels.ts';
 import { IndexSink } from './index-sink.ts';
+import { openPlainSync } from './plain-file.ts';
 import type { SamplesFile } from './samples-file.ts';
 import { scanSamples, type ScanOptions } from './scan.ts';
 
@@ -68,7 +69,7 @@ export async function loadIndex(file: SamplesFile, indexPath: string | null, opt
 
 /** Takes in what has been written since to a capture that grows; table and levels of `index` grow with it. */
 export async function extendIndex(file: SamplesFile, indexPath: string, index: TraceIndex): Promise<TraceIndex> {
-  const fd = openSync(indexPath, 'r');
+  const fd = openPlainSync(indexPath);
   try {
     const read = await readEntries(fd, { table: index.table, levels: index.levels, samplesEnd: index.samplesEnd, validBytes: index.indexEnd, sealed: false }, fstatSync(fd).size, file.size());
     return { ...index, samplesEnd: read.samplesEnd, indexEnd: read.validBytes };
@@ -90,7 +91,7 @@ interface ReadIndex {
 async function readIndexFile(file: SamplesFile, indexPath: string, samplesBytes: number): Promise<ReadIndex | null> {
   let fd: number;
   try {
-    fd = openSync(indexPath, 'r');
+    fd = openPlainSync(indexPath);
   } catch {
     return null;
   }
@@ -158,7 +159,7 @@ function follows(table: BatchTable, entry: BatchEntry, samplesEnd: number, sampl
 
 /** True when every byte of an index file is what was written. */
 export function indexIsWhole(indexPath: string): boolean {
-  const fd = openSync(indexPath, 'r');
+  const fd = openPlainSync(indexPath);
   try {
     const size = fstatSync(fd).size;
     if (decodeIndexHeader(read(fd, 0, INDEX_HEADER_BYTES), crc32) === null) return false;

@@ -55,13 +55,10 @@ export interface OpenOptions {
  * file; a folder whose index is missing or stale gets a new index if it can be written.
  */
 export async function openTrace(path: string, options: OpenOptions = {}): Promise<TraceReader> {
-  let isFolder: boolean;
-  try {
-    isFolder = (await stat(path)).isDirectory();
-  } catch (error) {
-    throw explainError(error, `open the trace ${path}`);
-  }
-  if (isFolder) return openArrowTrace(path, 'folder', options);
+  const found = await stat(path).catch((error: unknown) => Promise.reject(explainError(error, `open the trace ${path}`)));
+  // a pipe could be waited for until the end of time
+  if (!found.isDirectory() && !found.isFile()) throw new StoreError('wrong-format', `${path} is a pipe or a device, not a file. Give a trace folder, or a file on a disk.`);
+  if (found.isDirectory()) return openArrowTrace(path, 'folder', options);
   switch (extname(path).toLowerCase()) {
     case '.csv':
     case '.txt':

@@ -3,19 +3,21 @@ import { mkdir, rm, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { crc32 } from 'node:zlib';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
-import { gapsOfTable, rateOfTable, type BatchEntry } from '../../core/tracefile/batch-table.ts';
-import { encodeEntry, encodeIndexHeader, ENTRY_BYTES, INDEX_HEADER_BYTES } from '../../core/tracefile/index-file.ts';
-import { addBlockNodes, Nodes } from '../../core/tracefile/levels.ts';
-import { markLine } from '../../core/tracefile/marks.ts';
+import { gapsOfTable } from '../../core/tracefile/batch-table.ts';
+import { longest } from '../../core/tracefile/gap-list.ts';
 import { Thinner, thinningText, type ThinningPolicy } from '../../core/tracefile/thinning.ts';
 import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
-import { openAppend, type AppendFile } from './append-file.ts';
-import { makeFolders } from './jobs.ts';
-import { INDEX_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
+import { openAppend, TAKEN_OVER, type AppendFile } from './append-file.ts';
+import { factsOfTable, writeGapsFile } from './describe-samples.ts';
+import { IndexAppend } from './index-append.ts';
+import { makeFolders } from './make-folders.ts';
+import { MarksFile } from './marks-file.ts';
+import { INDEX_FILE, MARKS_FILE, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from './record-file.ts';
 import { PendingRows } from './pending-rows.ts';
 import { SamplesFile } from './samples-file.ts';
-import { explainError } from './store-error.ts';
+import { explainError, StoreError } from './store-error.ts';
+import { TraceDigest } from './trace-digest.ts';
 import { loadIndex } from './trace-index.ts';
 
 export interface WriterOptions {
@@ -30,6 +32,10 @@ export interface WriterOptions {
   /** keep the full rate only around change (core/tracefile/thinning.ts); null or absent: every sample */
   readonly thinning?: ThinningPolicy | null;
   readonly openFile?: (path: string) => Promise<AppendFile>;
+  /** asked before anything is written: a sentence once the folder is no longer this process's; then the capture ends and touches nothing more */
+  readonly lost?: () => Promise<string | null>;
+  /** false: the folder above must be there already */
+  readonly makeParents?: boolean;
 }
 
 export interface CaptureEnd {
@@ -41,7 +47,6 @@ export interface CaptureEnd {
 /** Time between two flushes. With the time a slow disk takes for one, no more than 1.5 s are lost when the power goes. */
 const FLUSH_MS = 700;
 /** Room kept on the disk while recording, so that a capture on a full disk can still write down how it ended. */
-export const RESERVE_FILE = '.reserve';
 const RESERVE_BYTES = 128 * 1024;
 
 /**
@@ -53,14 +58,13 @@ export class TraceWriter {
   readonly record: TraceRecord;
   readonly #options: WriterOptions;
   readonly #samplesFile: AppendFile;
-  readonly #marksFile: AppendFile;
+  readonly #marks: MarksFile;
+  readonly #index: IndexAppend;
   readonly #pending = new PendingRows();
-  readonly #nodes = new Nodes();
   readonly #thinner: Thinner | null;
   readonly #hash = createHash('sha256');
+  readonly #digest = new TraceDigest();
   readonly #timer: NodeJS.Timeout;
-  #indexFile: AppendFile | null;
-  #indexAt = INDEX_HEADER_BYTES;
   #samples = 0;
   #bytes: number;
   #work: Promise<void> = Promise.resolve();
@@ -71,18 +75,19 @@ export class TraceWriter {
   readonly closed = new Promise<void>((resolve) => {
     this.#setClosed = resolve;
   });
+  #takenOver = false;
   #firstS: number | null = null;
   #lastS = 0;
 
-  private constructor(folder: string, record: TraceRecord, options: WriterOptions, samplesFile: AppendFile, marksFile: AppendFile, indexFile: AppendFile, schema: Uint8Array) {
+  private constructor(folder: string, record: TraceRecord, options: WriterOptions, files: { samples: AppendFile; marks: MarksFile; index: IndexAppend }, schema: Uint8Array) {
     this.folder = folder;
     this.record = record;
     this.#options = options;
-    this.#samplesFile = samplesFile;
+    this.#samplesFile = files.samples;
+    this.#marks = files.marks;
+    this.#index = files.index;
     this.#thinner = options.thinning == null ? null : new Thinner(options.thinning, (block) => this.#take(block));
     if (options.thinning != null) record.thinning = { policy: thinningText(options.thinning), kept_full_rate: [] };
-    this.#marksFile = marksFile;
-    this.#indexFile = indexFile;
     this.#hash.update(schema);
     this.#bytes = schema.length;
     this.#timer = setInterval(() => void this.flush(), FLUSH_MS);
@@ -93,17 +98,16 @@ export class TraceWriter {
   static async create(folder: string, record: TraceRecord, options: WriterOptions = {}): Promise<TraceWriter> {
     const openFile = options.openFile ?? openAppend;
     try {
-      await makeFolders(dirname(resolve(folder)));
+      if (options.makeParents !== false) await makeFolders(dirname(resolve(folder)));
       await mkdir(folder);
       await writeJson(join(folder, RECORD_FILE), record);
       await writeFile(join(folder, RESERVE_FILE), new Uint8Array(RESERVE_BYTES));
-      const samplesFile = await openFile(join(folder, SAMPLES_FILE));
+      const samples = await openFile(join(folder, SAMPLES_FILE));
       const schema = arrowSchemaBytes(`${record.id} ${record.start}`);
-      await samplesFile.append(schema);
-      await samplesFile.sync();
-      const indexFile = await openFile(join(folder, INDEX_FILE));
-      await indexFile.append(encodeIndexHeader(schema.length, crc32(schema), crc32));
-      return new TraceWriter(folder, record, options, samplesFile, await openFile(join(folder, MARKS_FILE)), indexFile, schema);
+      await samples.append(schema);
+      await samples.sync();
+      const index = await IndexAppend.begin(await openFile(join(folder, INDEX_FILE)), schema);
+      return new TraceWriter(folder, record, options, { samples, index, marks: await MarksFile.open(join(folder, MARKS_FILE), openFile) }, schema);
     } catch (error) {
       throw explainError(error, `record into ${folder}`);
     }
@@ -149,16 +153,14 @@ export class TraceWriter {
     this.#pending.breakHere();
   }
 
-  /** Appends a mark and syncs it before it returns. Throws StoreError when the disk refuses. */
+  /** Appends a mark and syncs it before it returns. Throws StoreError when the disk refuses, or there are as many as a trace can have. */
   async mark(mark: Mark): Promise<void> {
     const done = this.#work.then(async () => {
-      await this.#marksFile.append(new TextEncoder().encode(markLine(mark)));
-      await this.#marksFile.sync();
+      await this.#checkOurs();
+      await this.#marks.add(mark);
     });
     this.#work = done.catch(() => undefined);
-    await done.catch((error: unknown) => {
-      throw explainError(error, 'write the mark');
-    });
+    await done;
   }
 
   /** Writes and syncs what has been gathered; resolves when it is on the disk, or the capture has ended because it cannot be. */
@@ -178,46 +180,32 @@ export class TraceWriter {
     const blocks = this.#pending.take();
     if (blocks.length === 0) return;
     try {
+      await this.#checkOurs();
       for (const { block, gapBefore } of blocks) {
         const bytes = arrowBatchBytes(block);
         await this.#samplesFile.append(bytes);
         this.#hash.update(bytes);
-        const entry: BatchEntry = {
-          offset: this.#bytes,
-          bytes: bytes.length,
-          crc32: crc32(bytes),
-          fromRow: 0,
-          rows: block.timeS.length,
-          firstS: block.timeS[0]!,
-          lastS: block.timeS[block.timeS.length - 1]!,
-          hasVoltage: block.voltageV !== null,
-          gapBefore,
-          nodesAt: this.#indexAt + ENTRY_BYTES,
-        };
-        this.#samples += entry.rows;
+        this.#digest.add(block);
+        const rows = block.timeS.length;
+        const entry = { offset: this.#bytes, bytes: bytes.length, crc32: crc32(bytes), fromRow: 0, rows, firstS: block.timeS[0]!, lastS: block.timeS[rows - 1]!, hasVoltage: block.voltageV !== null, gapBefore };
+        this.#samples += rows;
         this.#bytes += bytes.length;
-        await this.#index(entry, block);
+        await this.#index.add(entry, block);
       }
       if (this.#options.durable !== false) await this.#samplesFile.sync();
     } catch (error) {
-      const why = explainError(error, `write to ${this.folder}`);
-      this.#endBySelf({ cause: why.code === 'disk-full' ? 'disk-full' : 'disk-error', text: `Recording has ended. ${why.message} What was written until then is kept.` });
+      this.#takenOver ||= (error as NodeJS.ErrnoException).code === TAKEN_OVER;
+      this.#endBySelf(endOf(error, this.folder));
     }
   }
 
-  /** The index is only a help: when it cannot be written the capture goes on, and the index is made anew when the trace is opened. */
-  async #index(entry: BatchEntry, block: SampleBlock): Promise<void> {
-    if (this.#indexFile === null) return;
-    this.#nodes.length = 0;
-    addBlockNodes(block, this.#nodes);
-    const bytes = encodeEntry(entry, this.#nodes, 0, this.#nodes.length, crc32);
-    try {
-      await this.#indexFile.append(bytes);
-      this.#indexAt += bytes.length;
-    } catch {
-      await this.#indexFile.close().catch(() => undefined);
-      this.#indexFile = null;
-    }
+  /** Throws StoreError `lock-lost`, and ends the capture, when the folder is no longer this process's. */
+  async #checkOurs(): Promise<void> {
+    const text = (await this.#options.lost?.()) ?? null;
+    if (text === null) return;
+    const error = new StoreError('lock-lost', text);
+    this.#endBySelf(endOf(error, this.folder));
+    throw error;
   }
 
   #endBySelf(end: CaptureEnd): void {
@@ -232,8 +220,30 @@ export class TraceWriter {
     const { record } = this;
     this.#thinner?.flush();
     await this.#work;
-    const diskGone = (): boolean => this.#ended?.cause === 'disk-full' || this.#ended?.cause === 'disk-error';
-    if (!diskGone()) await this.#write();
+    const cannotWrite = (): boolean => ['disk-full', 'disk-error', 'lock-lost'].includes(this.#ended?.cause ?? '');
+    if (!cannotWrite()) await this.#write();
+    const lost = this.#takenOver || (this.#ended?.cause === 'lock-lost' && ((await this.#options.lost?.()) ?? null) !== null);
+    if (!lost) await this.#sealSamples();
+    await this.#samplesFile.close().catch(() => undefined);
+    await this.#marks.close().catch(() => undefined);
+    await this.#index.close();
+    record.samples = this.#samples;
+    record.duration_s = this.durationS;
+    record.end = 'ended';
+    record.end_cause = this.#ended?.cause ?? 'stopped';
+    // whoever has the folder now closes the trace; two would spoil each other's work
+    if (lost) return record;
+    await this.#describe(record).catch(() => undefined);
+    try {
+      await writeJson(join(this.folder, RECORD_FILE), record);
+    } catch (error) {
+      throw explainError(error, `write ${RECORD_FILE}`);
+    }
+    return record;
+  }
+
+  async #sealSamples(): Promise<void> {
+    const { record } = this;
     await rm(join(this.folder, RESERVE_FILE), { force: true }).catch(() => undefined);
     try {
       await this.#samplesFile.truncate(this.#bytes);
@@ -244,36 +254,30 @@ export class TraceWriter {
     } catch {
       record.sha256 = null;
     }
-    await this.#samplesFile.close().catch(() => undefined);
-    await this.#marksFile.close().catch(() => undefined);
-    await this.#indexFile?.close().catch(() => undefined);
-    await this.#describe(record).catch(() => undefined);
-    record.end = 'ended';
-    record.end_cause = this.#ended?.cause ?? 'stopped';
-    try {
-      await writeJson(join(this.folder, RECORD_FILE), record);
-    } catch (error) {
-      throw explainError(error, `write ${RECORD_FILE}`);
-    }
-    return record;
   }
 
-  /** What only the whole capture tells: counts, rate, gaps. The index gets its summary on the way. */
+  /** What only the whole capture tells: counts, rate, gaps, identity. The index gets its summary on the way. */
   async #describe(record: TraceRecord): Promise<void> {
-    if (record.thinning !== null && this.#thinner !== null) record.thinning.kept_full_rate = this.#thinner.keptFullRate.map(({ startS, endS }) => ({ start_s: startS, end_s: endS }));
-    record.samples = this.#samples;
-    record.duration_s = this.durationS;
+    record.trace_uid = this.#digest.uid(record.start);
+    if (record.thinning !== null && this.#thinner !== null) record.thinning.kept_full_rate = longest(this.#thinner.keptFullRate).map(({ startS, endS }) => ({ start_s: startS, end_s: endS }));
     const file = SamplesFile.open(join(this.folder, SAMPLES_FILE));
     try {
       const { table } = await loadIndex(file, join(this.folder, INDEX_FILE), { mayWrite: true });
-      record.samples = table.samples;
-      record.duration_s = table.length === 0 ? 0 : table.lastS[table.length - 1]! - table.firstS[0]!;
-      record.rate_hz = rateOfTable(table);
-      record.gaps = gapsOfTable(table).map((gap) => ({ start_s: gap.startS, end_s: gap.endS }));
+      const gaps = gapsOfTable(table);
+      Object.assign(record, factsOfTable(table, gaps));
+      await writeGapsFile(this.folder, gaps);
       const withVoltage = table.length > 0 && (table.flags[0]! & 1) !== 0;
       if (withVoltage && !record.channels.some((channel) => channel.name === 'voltage')) record.channels.push({ name: 'voltage', unit: 'V', range: null, resolution: null });
     } finally {
       file.close();
     }
   }
+}
+
+/** How a capture ends that the disk, or another program, has stopped. */
+function endOf(error: unknown, folder: string): CaptureEnd {
+  const taken = (error as NodeJS.ErrnoException).code === TAKEN_OVER;
+  const why = taken ? new StoreError('lock-lost', `Another program has written into ${folder}.`) : explainError(error, `write to ${folder}`);
+  const cause = why.code === 'lock-lost' || why.code === 'disk-full' ? why.code : 'disk-error';
+  return { cause, text: `Recording has ended. ${why.message} What was written until then is kept.` };
 }

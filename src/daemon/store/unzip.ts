@@ -1,16 +1,17 @@
 import { createReadStream, createWriteStream, mkdirSync } from 'node:fs';
-import { open, type FileHandle } from 'node:fs/promises';
+import type { FileHandle } from 'node:fs/promises';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { crc32, createInflateRaw } from 'node:zlib';
 import { isSafeName } from './names.ts';
-import { JOB_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
+import { openPlain } from './plain-file.ts';
+import { GAPS_FILE, JOB_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
 import { checkCancelled, StoreError, type Progress } from './store-error.ts';
 import { openTrace } from './trace-reader.ts';
 import { DEFLATED, ENCRYPTED, END_SEARCH_BYTES, LOCAL_BYTES, localBytes, readDirectory, readEnd, readWideEnd, type ZipEntry } from './zip-format.ts';
 
 /** What a zip of traces may hold; anything else in it is stepped over. */
-const TAKEN = new Set([SAMPLES_FILE, RECORD_FILE, MARKS_FILE]);
+const TAKEN = new Set([SAMPLES_FILE, RECORD_FILE, MARKS_FILE, GAPS_FILE]);
 const MAX_TRACES = 1000;
 /** Entries looked at: three a trace, and what others put beside them. */
 const MAX_ENTRIES = 100_000;
@@ -41,7 +42,7 @@ interface Wanted {
  * holds no trace that opens.
  */
 export async function unpackTraces(path: string, work: string, options: { readonly progress?: Progress; readonly signal?: AbortSignal }): Promise<Unpacked> {
-  const file = await open(path, 'r');
+  const file = await openPlain(path);
   try {
     const { size } = await file.stat();
     const entries = await directory(file, size);

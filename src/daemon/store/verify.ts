@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
-import { rm, stat } from 'node:fs/promises';
+import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
@@ -32,7 +32,8 @@ export interface VerifyReport {
 
 /**
  * Checks every block of a trace against the CRC-32 in its index, and all of it against the SHA-256 in trace.json, and names the time ranges that are damaged.
- * What is whole stays usable: readers step over the rest. An index that is damaged itself is made anew from the samples.
+ * What is whole stays usable: readers step over the rest. Changes nothing, so that it says the same the next time (mend.ts repairs). An index that is missing or
+ * damaged costs no sample and is no damage; then only the SHA-256 speaks for the samples.
  */
 export async function verifyTrace(path: string, progress?: Progress, signal?: AbortSignal): Promise<VerifyReport> {
   const steps = { ...(progress === undefined ? {} : { progress }), ...(signal === undefined ? {} : { signal }) };
@@ -49,15 +50,13 @@ async function verifyFolder(folder: string, steps: { progress?: Progress; signal
   const { record, known, problems: recordProblems } = await readTraceRecord(join(folder, RECORD_FILE), '');
   const problems: Problem[] = [...recordProblems, ...(await readMarksFile(join(folder, MARKS_FILE))).problems];
   const running = known && record.end === 'running';
-  if (running) problems.push({ code: 'cut-short', text: 'The recording was not ended: it is still running, or it was cut off.' });
+  if (running) problems.push({ code: 'cut-short', text: 'The recording was not ended: it is still running, or it was cut off. If nobody records into it, "amptrail verify --mend" closes it with all that is whole.' });
   const indexPath = join(folder, INDEX_FILE);
-  let indexWhole = existsSync(indexPath) && indexIsWhole(indexPath);
-  if (!indexWhole && !running && existsSync(indexPath)) await rm(indexPath, { force: true }).catch(() => undefined);
+  const indexWhole = existsSync(indexPath) && indexIsWhole(indexPath);
   const file = SamplesFile.open(join(folder, SAMPLES_FILE));
   try {
-    const index = await loadIndex(file, indexPath, { ...steps, mayWrite: known && !running });
-    if (!indexWhole && !running) problems.push({ code: 'index-rebuilt', text: 'samples.index was missing or damaged and was made again from the samples.' });
-    if (running) indexWhole = true;
+    const index = await loadIndex(file, indexWhole || running ? indexPath : null, { ...steps, mayWrite: false });
+    if (!indexWhole && !running) problems.push({ code: 'index-rebuilt', text: 'samples.index is missing or damaged. No sample is lost by that: it is made again from the samples when the trace is opened, or by "amptrail verify --mend".' });
     problems.push(...index.problems);
     const damaged: DamagedRange[] = [];
     const hash = createHash('sha256');
@@ -83,7 +82,7 @@ async function verifyFolder(folder: string, steps: { progress?: Progress; signal
     }
     feed(size);
     steps.progress?.(1);
-    if (record.end !== 'running' && size === index.samplesEnd + 8 && crc32(file.bytesAt(index.samplesEnd, 8)) !== crc32(arrowStreamEnd())) {
+    if (!running && size === index.samplesEnd + 8 && crc32(file.bytesAt(index.samplesEnd, 8)) !== crc32(arrowStreamEnd())) {
       problems.push({ code: 'damaged-block', text: 'The end mark of samples.arrows is damaged; no sample is lost by that.' });
     }
     if (known && !running && record.samples > table.samples) {
@@ -95,7 +94,7 @@ async function verifyFolder(folder: string, steps: { progress?: Progress; signal
       problems.push({ code: 'damaged-block', text: `samples.arrows is not the file that was recorded (SHA-256): ${where}.` });
     }
     const bad = problems.some((problem) => ['damaged-block', 'cut-short', 'wrong-format', 'bad-mark'].includes(problem.code));
-    return { ok: damaged.length === 0 && !bad && indexWhole, blocks: table.length, samples, damaged, problems };
+    return { ok: damaged.length === 0 && !bad, blocks: table.length, samples, damaged, problems };
   } finally {
     file.close();
   }

@@ -67,7 +67,7 @@ export function jobRecord(): JobRecord {
 export function reportTrace(result: AnalysisResult): ReportTrace {
   return {
     record: {
-      schema: TRACE_SCHEMA, id: '2026-11-25T08-30-00Z', title: 'left side', start: '2026-11-25T08:30:00Z', software: '0.1.0',
+      schema: TRACE_SCHEMA, id: '2026-11-25T08-30-00Z', title: 'left side', start: '2026-11-25T08:30:00Z', software: '0.1.0', simulated: false, gap_count: 0, gap_s: 0, trace_uid: null, import_problems: [],
       logger: { name: 'reference logger', serial: 'A1', firmware: '1', source: 'serial' },
       channels: [{ name: 'current', unit: 'A', range: [-30, 30], resolution: 0.001 }],
       calibration: { zero_a: 0.012, zeroed_at: '2026-11-25T08:29:00Z', gain: 1, offset_doubt_a: 0.01, gain_doubt_percent: 1 },
