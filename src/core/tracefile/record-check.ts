@@ -73,10 +73,13 @@ const isSpans: Check = (value) => {
   return true;
 };
 
+const sensor = { zeroUncertaintyA: isNumber, gainUncertaintyPercent: isNumber, zeroDriftAPerHour: isNumber };
 const wire = shape({ areaMm2: isPositive, lengthM: isPositive, temperatureC: isNumber });
-const isActuationOptions = someOf<ActuationOptions>({ runLimitsA: isPair, flagLimitA: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive });
+const isActuationOptions = someOf<ActuationOptions>({
+  ...sensor, runLimitsA: isPair, runLimitsFrom: oneOf('limits', 'known-good'), flagLimitA: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive,
+});
 const isDrainOptions = someOf<DrainOptions>({
-  limitA: isNumber, batteryAh: isPositive, reserveCapacityMin: isPositive, restedV: isNumber, temperatureC: isNumber, offsetDoubtA: isNumber, gainDoubtPercent: isNumber, zeroDriftA: isNumber,
+  ...sensor, limitA: isNumber, batteryAh: isPositive, reserveCapacityMin: isPositive, restedV: isNumber, temperatureC: isNumber, zeroDriftA: isNumber,
   ranges: listOf(MAX_RANGES, shape({ atS: isNumber, resolutionA: orNull(isNumber) })),
 });
 const problemCode: Check = (value) => isText(value) && /^[a-z-]{1,40}$/.test(value as ProblemCode);
