@@ -1,0 +1,86 @@
+import { describe, expect, it } from 'vitest';
+import { judge } from '../score/situations/motor/judge.ts';
+import { makeSituation, motorSituations, run, table } from '../score/situations/motor/run.ts';
+import type { PressTruth, Situation } from '../score/situations/motor/truth/types.ts';
+
+const SEED = 11;
+const SOME = ['short-press', 'two-quick-presses', 'jam-early', 'locked-play', 'contact-lost', 'clamp-off', 'dead-lead', 'unpowered', 'over-limits', 'tight-spot', 'broken-gear', 'heater-flat', 'solenoid', 'latch', 'pair-one-stops', 'lamp-joins', 'steady-beside', 'passes-no-dc', 'tips-clipped', 'clamp-reversed', 'cut-start-then-whole', 'cut-both', 'middle-of-stall', 'pushed-through'];
+
+/** what an analysis that knows the truth would print */
+function truthful(situation: Situation, change: (press: PressTruth) => object = () => ({})): Record<string, unknown> {
+  const { truth } = situation;
+  return {
+    problems: truth.problemsSure.map((code) => ({ code })),
+    verdict: { finding: truth.verdictRight[0], basis: 'itself' },
+    load: { kind: truth.kinds[0] },
+    background_a: truth.backgroundA,
+    actuations: truth.presses.filter((press) => !press.optional).map((press) => ({
+      start_s: press.startS, end_s: press.endS, direction: press.sign > 0 ? 'forward' : 'reverse', finding: press.right[0], ...(press.cut === null ? {} : { cut: press.cut }),
+      stalls: press.stalls.map((stall) => ({ start_s: stall.startS, end_s: stall.endS })), dropouts: press.breaks.map((gone) => ({ start_s: gone.startS, end_s: gone.endS })),
+      events: press.events.map((event) => ({ code: event.code, at_s: event.atS })), steps: press.steps.map((step) => ({ at_s: step.atS, change_a: step.changeA, low_a: step.changeA, high_a: step.changeA })),
+      ...(press.beat === null ? {} : { beat: { period_s: press.beat.periodS } }), ...(press.chopped === null ? {} : { chopped: { frequency_hz: press.chopped.hz, duty: press.chopped.duty, mean_a: press.chopped.meanA } }),
+      ...change(press),
+    })),
+  };
+}
+
+describe('the situations of the motor test', () => {
+  it('are the same for the same seed, and others for another', () => {
+    const [first, again, other] = [makeSituation('short-press', SEED), makeSituation('short-press', SEED), makeSituation('short-press', SEED + 1)];
+    expect(again.columns).toEqual(first.columns);
+    expect(again.truth).toEqual(first.truth);
+    expect(other.columns.currentA).not.toEqual(first.columns.currentA);
+  });
+
+  it('have names of their own and say what they are', () => {
+    expect(new Set(motorSituations.map((entry) => entry.name)).size).toBe(motorSituations.length);
+    expect(motorSituations.length).toBeGreaterThan(60);
+    expect(motorSituations.filter((entry) => entry.about.length < 10)).toEqual([]);
+  });
+
+  it.each(SOME)('%s: finite readings in rising time, and the truth told in full is right', (name) => {
+    const situation = makeSituation(name, SEED);
+    const { timeS, currentA, voltageV } = situation.columns;
+    expect(timeS.every((atS, index) => Number.isFinite(atS) && (index === 0 || atS > timeS[index - 1]!))).toBe(true);
+    expect(currentA.every(Number.isFinite) && (voltageV === null || voltageV.every(Number.isFinite))).toBe(true);
+    expect(judge(truthful(situation), situation.truth, situation.options.runLimitsA !== undefined)).toEqual({ outcome: 'right', reasons: [] });
+  });
+});
+
+describe('the judge', () => {
+  const outcome = (name: string, change: (document: Record<string, unknown>) => object, press: (press: PressTruth) => object = () => ({})): string => {
+    const situation = makeSituation(name, SEED);
+    const document = truthful(situation, press);
+    return judge({ ...document, ...change(document) }, situation.truth, situation.options.runLimitsA !== undefined).outcome;
+  };
+  const says = (finding: string, basis = 'itself') => () => ({ verdict: { finding, basis } });
+
+  it('tells false from honest verdicts', () => {
+    expect(outcome('jam-early', says('normal'))).toBe('false');
+    expect(outcome('jam-early', says('unclear'))).toBe('cannot-tell');
+    expect(outcome('short-press', says('stalled'))).toBe('false');
+    expect(outcome('broken-gear', says('normal'))).toBe('false');
+    expect(outcome('broken-gear', says('normal', 'none'))).toBe('cannot-tell');
+    expect(outcome('short-press', says('normal', 'limits'))).toBe('false');
+    expect(outcome('clamp-off', says('dead'))).toBe('false');
+    expect(outcome('cut-both', says('normal'))).toBe('false');
+  });
+
+  it('counts a wrong remark as false and a silence as missed', () => {
+    expect(outcome('short-press', () => ({ load: { kind: 'heater' } }))).toBe('false');
+    expect(outcome('short-press', () => ({ problems: [{ code: 'ac-coupled' }] }))).toBe('false');
+    expect(outcome('short-press', () => ({}), () => ({ events: [{ code: 'slip', at_s: 1 }] }))).toBe('false');
+    expect(outcome('short-press', () => ({}), (press) => ({ stalls: [{ start_s: press.startS, end_s: press.endS }] }))).toBe('false');
+    expect(outcome('short-press', () => ({}), () => ({ beat: { period_s: 0.2 } }))).toBe('false');
+    expect(outcome('short-press', () => ({ actuations: [] }))).toBe('missed');
+    expect(outcome('pair-one-stops', () => ({}), () => ({ steps: [] }))).toBe('missed');
+    expect(outcome('passes-no-dc', () => ({ problems: [] }))).toBe('missed');
+    expect(outcome('pushed-through', () => ({}), () => ({ events: [] }))).toBe('missed');
+  });
+
+  it('gives a table with a line a class and the figures', () => {
+    const result = run({ seed: SEED, classes: ['short-press', 'locked-play'] }, () => ({}));
+    expect(result.totals).toEqual({ right: 0, 'cannot-tell': 0, missed: 2, false: 0 });
+    expect(table(result)).toMatch(/short-press[^\n]+\n[^\n]*locked-play/);
+  });
+});
