@@ -4,7 +4,7 @@ import { grosslyOut, milli, overlap } from './judge-figures.ts';
 import type { Fault, NightLabel, TruePull } from './types.ts';
 
 /** Less than this on one fuse changes no decision about a drain (definitions.md, "pull"). */
-const TRIFLE_A = 0.003;
+const TRIFLE_A = 0.005;
 
 /** Judges what the answer says of pulls, marked or not, and of what is left unexplained (definitions.md). */
 export function pullFaults(document: NightDocument, label: NightLabel): Fault[] {

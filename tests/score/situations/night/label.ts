@@ -66,8 +66,8 @@ function beginOf(rest: Rest): Span {
 }
 
 function overLimitOf(level: Level, averageA: number, limitA: number): (boolean | null)[] {
-  if (level.floorA > limitA) return [true];
-  if (Math.max(level.meanA, averageA) <= limitA) return [false];
+  if (level.meanA > limitA) return [true];
+  if (averageA <= limitA) return [false];
   return [true, false, null];
 }
 

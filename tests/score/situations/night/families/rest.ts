@@ -100,6 +100,31 @@ export const restSituations: readonly NightSituation[] = [
     },
   },
   {
+    name: 'very-late-sleeper',
+    line: 'a level of 80 to 400 mA that ends by itself only after one and a half to three hours; then a healthy floor',
+    make: (chance) => {
+      const night = parked(chance, { hours: chance.between(5, 8), slowestS: chance.between(180, 900) });
+      night.load(0, chance.between(5400, 10_800), chance.logBetween(0.08, 0.4));
+      return close(chance, night);
+    },
+  },
+  {
+    name: 'wakes-and-stays',
+    line: 'asleep for an hour or more, then a module wakes with a burst and stays on at 80 to 400 mA up to the end',
+    make: (chance) => {
+      const night = parked(chance, { hours: chance.between(4, 7), slowestS: chance.between(180, 900) });
+      const fromS = chance.between(5400, 7200);
+      const ampsA = chance.logBetween(0.08, 0.4);
+      night.wave.box(fromS, fromS + chance.between(2, 15), chance.between(0.5, 3));
+      night.load(fromS, night.durationS, ampsA);
+      const begins = night.rests().map((rest) => ({ fromS: rest.earliestS, toS: rest.beginS }));
+      const level = { meanA: night.floorA, floorA: night.floorA };
+      // asleep it was, and the level after it woke is one of rest too as far as anybody can see
+      const early = close(chance, night, { right: ['drain', 'awake'], overLimit: [true, null], stirred: [{ fromS, toS: night.durationS }], averageA: null });
+      return { ...early, label: { ...early.label, asleep: { begins: [...begins, { fromS, toS: fromS + 120 }], level: { meanA: level.meanA, floorA: level.floorA + ampsA }, must: false } } };
+    },
+  },
+  {
     name: 'soon-asleep',
     line: 'asleep after 1 to 4 minutes and recorded for 12 to 19 minutes',
     make: (chance) => close(chance, parked(chance, { hours: chance.between(12, 19) / 60, slowestS: chance.between(60, 240), wantedHz: 100 })),
