@@ -17,6 +17,7 @@
 #include "sensor.h"
 #include "settings.h"
 #include "uart.h"
+#include "watch.h"
 
 #define HELLO_REST_US 200000UL /* however often it is asked for: five a second use 1.3 kB/s at most */
 
@@ -49,6 +50,9 @@ int main(void) {
   uint32_t hello_us = 0;
   report_start();
   if (!settings_sound) notice_post(NOTICE_SETTINGS_DAMAGED, 0, 0);
+#ifdef SENSOR_ADC
+  if (settings.supply_counts == 0) notice_post(NOTICE_SUPPLY_UNSET, 0, SUPPLY_UNSET_PERCENT);
+#endif
   sensor_init();
   clock_start();
   set_sleep_mode(SLEEP_MODE_IDLE);
@@ -58,6 +62,7 @@ int main(void) {
   for (;;) {
     const struct block *block;
     wdt_reset();
+    supply_poll();
     settings_poll();
     hello_due |= uart_hello_asked() | command_poll();
     notice_poll();

@@ -31,7 +31,7 @@ void notice_post(uint8_t code, uint32_t t_us, uint16_t number) {
 }
 
 /* Code, comma, text; a % in the text is where the number goes. */
-static const char TEXTS[][44] PROGMEM = {
+static const char TEXTS[][60] PROGMEM = {
     [NOTICE_START] = "start,reset cause %",
     [NOTICE_BROWNOUT] = "brownout,restarted: supply fell too low",
     [NOTICE_WATCHDOG] = "watchdog,restarted: program stood still",
@@ -40,8 +40,11 @@ static const char TEXTS[][44] PROGMEM = {
     [NOTICE_RANGE] = "range,current beyond the range",
     [NOTICE_SENSOR_LOST] = "sensor-lost,no sensor at input %",
     [NOTICE_SENSOR_BACK] = "sensor-back,sensor at input %",
-    [NOTICE_SUPPLY_LOW] = "supply-low,5 V is % percent below start",
-    [NOTICE_SUPPLY_OK] = "supply-ok,5 V is % percent below start",
+    [NOTICE_SUPPLY_LOW] = "supply-low,5 V is % percent low",
+    [NOTICE_SUPPLY_DEAD] = "supply-low,5 V is % percent low: no samples",
+    [NOTICE_SUPPLY_HIGH] = "supply-high,5 V is % percent high",
+    [NOTICE_SUPPLY_OK] = "supply-ok,5 V within % percent again",
+    [NOTICE_SUPPLY_UNSET] = "supply-unset,5 V not calibrated: volts up to % percent off",
     [NOTICE_MARK] = "mark,button %",
     [NOTICE_SETTINGS_DAMAGED] = "settings,stored settings damaged: defaults",
 };

@@ -13,6 +13,9 @@ void sensor_tick(void);
 
 /* Amperes a count in a range, from the builder's setting; volts a count. */
 float sensor_current_scale(uint8_t range);
+/* Where no current reads until a zero is taken, and how many counts a step of the converter is. */
+int16_t sensor_nominal_zero(void);
+uint8_t sensor_steps(void);
 float sensor_voltage_scale(void);
 /* Counts between which the range's current can be read. */
 int16_t sensor_lowest(void);

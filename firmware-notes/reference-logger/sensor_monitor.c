@@ -37,17 +37,33 @@ static uint8_t pending;  /* a conversion asked for in the last period can be rea
 static uint8_t reported; /* the missing sensor has been reported */
 static uint32_t asked_us, next_probe_us;
 static uint16_t small_for; /* samples in a row that the fine range could show */
+static uint8_t settling;   /* samples still to drop after a change to the fine range */
 static uint16_t delay_us;
+/* The bus is read after the shunt: its value at the shunt's moment lies between its last two readings, this far, 1/256. */
+static uint8_t share;
+static int16_t bus_before; /* negative: none that follows on */
 
 static struct transfer script[3];
 
 static uint8_t chip(void) { return range == FINE || state == PROBE_FINE ? FINE_ADDRESS : COARSE_ADDRESS; }
 
 void sensor_init(void) {
-  delay_us = DIALOGUE_US + (speed.sensor == 1 ? 102 : 294);
+  uint16_t conversion_us = speed.conversion == 1 ? 204 : 588;
+  delay_us = DIALOGUE_US + conversion_us / 2;
+  share = (uint8_t)((uint32_t)(speed.period_us - conversion_us) * 256 / speed.period_us);
+  bus_before = -1;
   twi_init();
   ADMUX = SUPPLY_INPUT;
   ADCSRA = _BV(ADEN) | _BV(ADIE) | _BV(ADPS2) | _BV(ADPS1) | _BV(ADPS0);
+}
+
+static void go_coarse(void) {
+  BYPASS_CLOSE();
+  range = COARSE;
+  small_for = 0;
+  settling = 0;
+  pending = 0;
+  bus_before = -1;
 }
 
 static void lose(uint8_t address, uint32_t t_us) {
@@ -55,10 +71,8 @@ static void lose(uint8_t address, uint32_t t_us) {
   reported = 1;
   ring_close();
   LAMP_OFF();
-  BYPASS_ON();
-  range = COARSE;
+  go_coarse();
   state = PROBE;
-  pending = 0;
   next_probe_us = t_us + PROBE_EVERY_US;
 }
 
@@ -73,15 +87,15 @@ static void begin_probe(void) {
 static void begin_sample(void) {
   script[0] = (struct transfer){REG_SHUNT, 0, 0};
   script[1] = (struct transfer){REG_BUS, 0, 0};
-  script[2] = (struct transfer){REG_CONFIG, 1, CONFIG_ONCE(speed.sensor)};
+  script[2] = (struct transfer){REG_CONFIG, 1, CONFIG_ONCE(speed.conversion)};
   twi_begin(chip(), script, 3);
 }
 
 void sensor_tick(void) {
-  static uint8_t until_supply = SUPPLY_EVERY;
+  static uint8_t until_supply = 1;
   uint32_t t_us = clock_tick_us();
   if (--until_supply == 0) {
-    until_supply = SUPPLY_EVERY;
+    until_supply = speed.supply_every;
     ADCSRA |= _BV(ADSC);
   }
   if (twi_busy()) { /* a dialogue takes 0.4 ms: the bus hangs */
@@ -96,27 +110,41 @@ void sensor_tick(void) {
 
 static void choose_range(int16_t shunt) {
   if (range == FINE) {
-    if (shunt > -FINE_LEAVE_COUNTS && shunt < FINE_LEAVE_COUNTS) return;
-    BYPASS_ON();
-    range = COARSE;
+    if (shunt <= -FINE_LEAVE_COUNTS || shunt >= FINE_LEAVE_COUNTS) go_coarse();
   } else {
     /* Coarse counts that fill the chosen fraction of the fine range. */
     int16_t limit = settings.fine_enter_counts;
     small_for = shunt > -limit && shunt < limit ? small_for + 1 : 0;
     if (small_for < FINE_ENTER_MS * 4 / (speed.period_us / 250)) return;
-    BYPASS_OFF();
+    BYPASS_OPEN();
     range = FINE;
+    settling = (uint8_t)(FINE_SETTLING_MS * 1000UL / speed.period_us) + 1;
+    small_for = 0;
+    pending = 0;
+    bus_before = -1;
   }
-  small_for = 0;
-  pending = 0;
 }
 
 static void take_sample(int16_t shunt, int16_t bus) {
   uint32_t t_us = asked_us + delay_us;
   uint8_t clipped = shunt == INT16_MAX || shunt == INT16_MIN;
+  if (supply_dead) { /* the circuit gets its bypass back, and nothing is believed */
+    go_coarse();
+    ring_close();
+    LAMP_OFF();
+    return;
+  }
+  if (settling > 0) {
+    settling--;
+    if (fine_fitted) choose_range(shunt); /* a wake-up does not wait for the filter */
+    return;
+  }
   watch_range(range == COARSE && clipped, t_us);
+  if (bus_before < 0) bus_before = bus;
+  int16_t bus_then = bus_before + (int16_t)((int32_t)(bus - bus_before) * share >> 8);
+  bus_before = bus;
   /* At full scale the fine shunt says only "more than this": better a short hole than a wrong value. */
-  if (range == COARSE || !clipped) ring_push(t_us, range, shunt, bus);
+  if (range == COARSE || !clipped) ring_push(t_us, range, shunt, bus_then);
   LAMP_ON();
   if (fine_fitted) choose_range(shunt);
 }
@@ -150,10 +178,12 @@ void twi_done(uint8_t answered) {
   }
 }
 
-ISR(ADC_vect) { watch_supply(ADC, clock_tick_us()); }
+ISR(ADC_vect) { supply_read(ADC); }
 
 float sensor_current_scale(uint8_t of_range) { return MONITOR_SHUNT_MV / settings.sensor_mv_per_a[of_range]; }
 float sensor_voltage_scale(void) { return MONITOR_BUS_V; }
 int16_t sensor_lowest(void) { return INT16_MIN + 1; }
 int16_t sensor_highest(void) { return INT16_MAX; }
-int16_t sensor_voltage_highest(void) { return INT16_MAX; }
+int16_t sensor_voltage_highest(void) { return (int16_t)(BUS_HIGHEST_V / MONITOR_BUS_V); }
+int16_t sensor_nominal_zero(void) { return NOMINAL_ZERO; }
+uint8_t sensor_steps(void) { return 1; }

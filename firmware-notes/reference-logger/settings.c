@@ -4,6 +4,8 @@
 #include <stddef.h>
 #include <util/crc16.h>
 
+#include "watch.h"
+
 struct settings settings;
 
 /* Stored image: the settings up to the derived ones, and a CRC behind them. */
@@ -29,6 +31,8 @@ static void defaults(void) {
       .sensor_mv_per_a = {DEFAULT_SENSOR_MV_PER_A, DEFAULT_FINE_MV_PER_A},
       .zero = {NOMINAL_ZERO, NOMINAL_ZERO},
       .divider = DEFAULT_DIVIDER,
+      .supply_counts = 0,
+      .absolute = 0,
       .serial = DEFAULT_SERIAL,
   };
 }
@@ -57,7 +61,7 @@ void settings_changed(void) {
 }
 
 void settings_poll(void) {
-  if (unsaved_from == sizeof image || !eeprom_is_ready()) return;
+  if (unsaved_from == sizeof image || supply_dead || !eeprom_is_ready()) return;
   eeprom_update_byte((uint8_t *)(uint16_t)unsaved_from, image[unsaved_from]);
   unsaved_from++;
 }

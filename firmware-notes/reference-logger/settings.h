@@ -12,6 +12,8 @@ struct settings {
   float sensor_mv_per_a[2]; /* Hall sensor, clamp or shunt: mV/A is the same as milliohm. [1]: fine range */
   float zero[2];            /* counts at 0 A */
   float divider;            /* volts at the divider's top for one at the ADC */
+  uint16_t supply_counts;   /* what the 1.1 V reference reads at 5.000 V, 1/16 count; 0: never measured */
+  uint8_t absolute;         /* 1: the sensor gives volts of its own (a clamp); 0: a share of the 5 V (a Hall part) */
   char serial[SERIAL_LENGTH + 1];
   int16_t fine_enter_counts; /* derived: coarse counts below which the fine range will do */
 };

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { crc16 } from '../../src/core/decode/crc16.ts';
 import { RESET } from './support/chip.ts';
-import { samplesOf, startLogger } from './support/logger.ts';
+import { ADC_START, samplesOf, startLogger } from './support/logger.ts';
 import { crcBitByBit } from './support/read-lines.ts';
 
 describe('the checksum', () => {
@@ -40,13 +40,13 @@ describe('settings', () => {
     const before = log.of('hello').at(-1)!.hello;
     expect(before.serial).toBe('BAY-2');
     expect(before.channels[0]!.scale).toBeCloseTo(5 / 1024 / 0.0985, 6);
-    expect(before.channels[1]!.scale).toBeCloseTo((5 / 1024) * 7.5, 6);
+    expect(before.channels[1]!.scale).toBeCloseTo(((5 / 1024) * 7.5) / 16, 8);
     expect(samplesOf(log, 4000).current.length).toBeGreaterThan(3600);
     const seqs = log.of('block').map((block) => block.seq);
     expect(seqs).toEqual(seqs.map((_, index) => index));
     chip.reset(RESET.external);
     chip.run(0.2);
-    expect(log.of('notice').at(-1)!.text).toBe('reset cause 2');
+    expect(log.of('notice').findLast((notice) => notice.code === 'start')!.text).toBe('reset cause 2');
     chip.send('?');
     chip.run(0.3);
     expect(log.of('hello').at(-1)!.hello).toEqual(before);
@@ -68,33 +68,93 @@ describe('settings', () => {
 });
 
 describe('the zero', () => {
-  test('measured without current moves into the hello line and takes the offset away', () => {
-    const offsetV = 0.037; // a Hall part 37 mV off its middle: 0.56 A
-    let currentA = 0;
-    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: (t) => 2.5 + offsetV + currentA * 0.066 + 0.005 * Math.sin(2000 * t) } });
+  /** A 30 A Hall part of 66 mV/A: it can show 33.3 A, and 1 % of that is 0.33 A. */
+  const V_PER_A = 0.066;
+
+  function hall(volts: (timeS: number) => number) {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: volts } });
     chip.run(0.1);
-    chip.send('zero\n');
-    chip.run(0.6);
-    const zero = log.of('hello').at(-1)!.hello.channels[0]!.zero;
+    return {
+      chip,
+      log,
+      /** the answer to a command */
+      ask(text: string): string {
+        const before = log.of('notice').length;
+        chip.send(`${text}\n`);
+        chip.run(1.2);
+        const answers = log.of('notice').slice(before);
+        expect(answers.length).toBe(1);
+        return `${answers[0]!.code}: ${answers[0]!.text}`;
+      },
+      get channel() {
+        return log.of('hello').at(-1)!.hello.channels[0]!;
+      },
+    };
+  }
+
+  test('measured without current moves into the hello line, takes the offset away, and is told in amperes', () => {
+    const offsetV = 0.017; // a Hall part 17 mV off its middle: 0.258 A
+    let currentA = 0;
+    const logger = hall((t) => 2.5 + offsetV + currentA * V_PER_A + 0.005 * Math.sin(2000 * t));
+    const answer = logger.ask('zero');
+    const { zero, scale } = logger.channel;
     // half a count below the voltage's own place, because the converter rounds down
     expect(zero).toBeCloseTo(((2.5 + offsetV) / 5) * 1024 - 0.5, 1);
-    expect(log.of('notice').at(-1)).toMatchObject({ code: 'zero', text: `${zero.toFixed(2)} counts` });
+    expect(answer).toMatch(/^zero: moved by 0\.2\d\d A to 51[45]\.\d\d counts$/);
+    expect(Math.abs(Number(answer.split(' ')[3]) - offsetV / V_PER_A)).toBeLessThan(scale);
     currentA = 7;
-    chip.run(0.3);
-    const tail = samplesOf(log, 4000).current.slice(-800);
+    logger.chip.run(0.3);
+    const tail = samplesOf(logger.log, 4000).current.slice(-800);
     const mean = tail.reduce((sum, count) => sum + count, 0) / tail.length;
-    expect((mean - zero) * log.of('hello').at(-1)!.hello.channels[0]!.scale).toBeCloseTo(7, 1);
+    expect((mean - zero) * scale).toBeCloseTo(7, 1);
+  });
+
+  test.each([3, -3, 0.5, 20])('is refused with %d A flowing, in amperes and with what to do', (currentA) => {
+    const logger = hall(() => 2.5 + currentA * V_PER_A);
+    const answer = logger.ask('zero');
+    const [, reads, limit] = /^refused: zero: reads (-?[\d.]+) A, limit ([\d.]+) A; no current\? zero force$/.exec(answer)!;
+    expect(Math.abs(Number(reads) - currentA)).toBeLessThan(0.08);
+    expect(Number(limit)).toBeCloseTo(0.01 * 33.3, 2);
+    expect(logger.log.of('hello').length).toBe(1);
+    expect(`${answer.slice(9)}`.length).toBeLessThanOrEqual(80); // what the program shows of a notice
+  });
+
+  test('is taken just below 1 % of the range and refused just above it', () => {
+    expect(hall(() => 2.5 + 0.25 * V_PER_A).ask('zero')).toMatch(/^zero/);
+    expect(hall(() => 2.5 + 0.42 * V_PER_A).ask('zero')).toMatch(/^refused/);
+  });
+
+  test('of a part that really is 0.56 A off is taken when it is forced, and the next one needs no force', () => {
+    const logger = hall((t) => 2.537 + 0.005 * Math.sin(2000 * t));
+    expect(logger.ask('zero')).toMatch(/^refused: zero: reads 0\.5/);
+    expect(logger.ask('zero force')).toMatch(/^zero: moved by 0\.5\d\d A to 519\.\d\d counts$/);
+    expect(logger.channel.zero).toBeCloseTo((2.537 / 5) * 1024 - 0.5, 1);
+    expect(logger.ask('zero')).toMatch(/^zero: moved by -?0\.00/);
+  });
+
+  test('is not even forced beyond a quarter of the range, where a current flows or the sensor is broken', () => {
+    expect(hall(() => 2.5 + 10 * V_PER_A).ask('zero force')).toMatch(/^refused: zero: reads (9\.9|10\.0)\d+ A, limit 8\.3\d+ A$/);
   });
 
   test.each([
-    ['a current of 5 A flows', () => 2.5 + 5 * 0.066],
-    ['the reading swings by 40 mV', (t: number) => 2.5 + 0.02 * Math.sin(300 * t)],
-  ])('is refused while %s', (_, currentV) => {
-    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV } });
+    ['swings by 40 mV', (t: number) => 2.5 + 0.02 * Math.sin(300 * t)],
+    ['creeps by 15 mV in a second', (t: number) => 2.49 + 0.015 * t],
+    ['steps by 30 mV', (t: number) => (t > 0.6 ? 2.51 : 2.48)],
+  ])('is refused, forced or not, while the reading %s', (_, currentV) => {
+    for (const command of ['zero', 'zero force']) {
+      const logger = hall(currentV);
+      expect(logger.ask(command)).toMatch(/^refused: zero: the reading moves by 0\.\d+ A$/);
+      expect(logger.log.of('hello').length).toBe(1);
+    }
+  });
+
+  test('without a sensor is refused after ten seconds, not left open', () => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: () => 0 } });
     chip.run(0.1);
     chip.send('zero\n');
-    chip.run(0.6);
-    expect(log.of('notice').at(-1)!.code).toBe('refused');
-    expect(log.of('hello').length).toBe(1);
+    chip.run(9.8);
+    expect(log.codes()).toEqual([...ADC_START, 'sensor-lost']);
+    chip.run(0.4);
+    expect(log.of('notice').at(-1)).toMatchObject({ code: 'refused', text: 'zero: no steady samples came' });
   });
 });

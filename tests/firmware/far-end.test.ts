@@ -3,13 +3,13 @@ import { analyseActuation } from '../../src/core/analysis/motor/analyse.ts';
 import { simulateTrace } from '../../src/simulate/run.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 import { RESET } from './support/chip.ts';
-import { samplesOf } from './support/logger.ts';
+import { ADC_START, samplesOf } from './support/logger.ts';
 import { LoggerOnPty } from './support/logger-on-pty.ts';
 
 const BAUD = 115_200;
 const RATE_HZ = 1000;
 const HALL_V_PER_A = 0.066;
-const DIVIDER = 115 / 15;
+const DIVIDER = 114.8 / 15;
 
 let logger: LoggerOnPty | null = null;
 afterEach(async () => {
@@ -71,7 +71,7 @@ test('a brown-out at the far end: the trace goes on after a gap, and nothing is 
   await logger.seen.until((all) => all.notices.some((notice) => notice.code === 'brownout') && all.gaps.length > 0, 'the restart shows');
   await logger.settle();
   const { seen } = logger;
-  expect(seen.notices.map((notice) => notice.code)).toEqual(['start', 'brownout']);
+  expect(seen.notices.map((notice) => notice.code)).toEqual([...ADC_START, 'brownout', 'supply-unset']);
   expect(seen.counts).toMatchObject({ restarts: 1, lostBlocks: 0 });
   expect(seen.gaps.length).toBe(1);
   for (const current of seen.currentA) expect(Math.abs(current - 3)).toBeLessThan(0.08);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { RESET } from './support/chip.ts';
-import { expectUnbroken, samplesOf, startLogger } from './support/logger.ts';
+import { ADC_START, expectUnbroken, samplesOf, startLogger } from './support/logger.ts';
 import { LineLog } from './support/read-lines.ts';
 import { receiveAt } from './support/serial-line.ts';
 
@@ -19,7 +19,7 @@ describe('bytes from the computer', () => {
         expectUnbroken(log, 4000);
         expect(new Set(log.of('hello').map((line) => JSON.stringify(line.hello))).size).toBe(1);
         expect(log.of('hello').length).toBeGreaterThanOrEqual(2);
-        expect(log.codes()).toEqual(['start']);
+        expect(log.codes()).toEqual(ADC_START);
       }),
       { numRuns: 12, seed: 1 },
     );
@@ -35,7 +35,7 @@ describe('bytes from the computer', () => {
     }
     chip.run(0.3);
     expect(log.of('hello').length).toBe(1);
-    const refusals = log.of('notice').slice(1);
+    const refusals = log.of('notice').slice(ADC_START.length);
     expect(refusals.every((notice) => notice.code === 'refused')).toBe(true);
     expect(refusals[0]!.text).toBe('sensor: 0.01 to 1000 mV per A');
     expectUnbroken(log, 4000);
@@ -100,8 +100,9 @@ describe('the supply', () => {
     chip.run(0.8);
     expect(log.of('notice').map((notice) => `${notice.code}: ${notice.text}`)).toEqual([
       'start: reset cause 1',
-      'supply-low: 5 V is 10 percent below start',
-      'supply-ok: 5 V is 0 percent below start',
+      'supply-unset: 5 V not calibrated: volts up to 10 percent off',
+      'supply-low: 5 V is 10 percent low',
+      'supply-ok: 5 V within 5 percent again',
     ]);
     expectUnbroken(log, 4000);
   });
@@ -109,7 +110,38 @@ describe('the supply', () => {
   test('a sag of 4 % is no notice', () => {
     const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: (t) => (t > 0.4 ? 4.8 : 5) } });
     chip.run(0.8);
-    expect(log.codes()).toEqual(['start']);
+    expect(log.codes()).toEqual(ADC_START);
+  });
+
+  test('5 V too high are told as well', () => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: (t) => (t > 0.4 && t < 0.6 ? 5.45 : 5) } });
+    chip.run(0.8);
+    expect(log.codes()).toEqual([...ADC_START, 'supply-high', 'supply-ok']);
+  });
+
+  test('below 4.0 V nothing is measured and nothing is stored: a hole, told at both ends, whatever the brown-out fuse is set to', () => {
+    let supplyV = 5;
+    const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: () => supplyV, currentV: () => supplyV / 2 } });
+    chip.run(0.4);
+    supplyV = 3.9;
+    chip.run(0.1);
+    expect(log.of('notice').at(-1)).toMatchObject({ code: 'supply-low', text: '5 V is 21 percent low: no samples' });
+    const count = samplesOf(log, 4000).current.length;
+    const stored = Uint8Array.from(chip.eeprom);
+    chip.send('sensor 100\n');
+    chip.run(0.4);
+    expect(samplesOf(log, 4000).current.length).toBe(count);
+    expect(chip.lampOn).toBe(false);
+    expect(chip.eeprom).toEqual(stored);
+    supplyV = 5;
+    chip.run(0.4);
+    expect(log.codes().slice(2)).toEqual(['supply-low', 'supply-ok']);
+    expect(chip.eeprom).not.toEqual(stored);
+    const { timeS } = samplesOf(log, 4000);
+    const holes = timeS.slice(1).map((t, i) => t - timeS[i]!).filter((step) => step > 0.0003);
+    expect(holes.length).toBe(1);
+    expect(holes[0]).toBeGreaterThan(0.45);
+    expect(holes[0]).toBeLessThan(0.55);
   });
 
   test('a brown-out restarts the logger: hello first, then the cause; blocks count from 0 again', () => {
@@ -120,10 +152,10 @@ describe('the supply', () => {
     chip.run(0.0065); // a block every 7.5 ms, each 1.9 ms on the line: into the middle of the next
     chip.reset(RESET.brownOut);
     chip.run(0.3);
-    expect(log.codes()).toEqual(['start', 'brownout']);
+    expect(log.codes()).toEqual([...ADC_START, 'brownout', 'supply-unset']);
     // The empty line before the hello ends the line that was cut off: one line is lost, and not the hello with it.
     expect(log.of('damaged').length).toBe(1);
-    expect(log.lines.map((line) => line.kind).slice(log.lines.findIndex((line) => line.kind === 'damaged')).slice(0, 4)).toEqual(['damaged', 'hello', 'notice', 'block']);
+    expect(log.lines.map((line) => line.kind).slice(log.lines.findIndex((line) => line.kind === 'damaged')).slice(0, 5)).toEqual(['damaged', 'hello', 'notice', 'notice', 'block']);
     const after = log.of('block').filter((block) => block.seq === 0);
     expect(after.length).toBe(2);
   });
@@ -133,10 +165,96 @@ describe('the supply', () => {
     chip.run(0.2);
     chip.derail();
     chip.run(0.9);
-    expect(log.codes()).toEqual(['start']);
+    expect(log.codes()).toEqual(ADC_START);
     chip.run(0.4);
-    expect(log.codes()).toEqual(['start', 'watchdog']);
+    expect(log.codes()).toEqual([...ADC_START, 'watchdog', 'supply-unset']);
     expect(log.of('block').filter((block) => block.seq === 0).length).toBe(2);
+  });
+});
+
+describe('volts and the 5 V they are measured against', () => {
+  /** Battery volts as the program reads them, mean of the last 80 ms. */
+  function volts(log: ReturnType<typeof startLogger>['log']): number {
+    const tail = samplesOf(log, 4000).voltage.slice(-320);
+    return (tail.reduce((sum, count) => sum + count, 0) / tail.length) * log.of('hello').at(-1)!.hello.channels[1]!.scale;
+  }
+
+  function battery(options: { supplyV: () => number; referenceV?: number }) {
+    const { referenceV = 1.1 } = options;
+    return startLogger({
+      image: 'adc',
+      inputs: { supplyV: options.supplyV, referenceV: () => referenceV, voltageV: () => (12.6 * 15) / 114.8, currentV: () => options.supplyV() / 2 },
+    });
+  }
+
+  test.each([4.65, 4.8, 5.0, 5.25])('once the 5 V was measured, 12.6 V reads 12.6 V within 0.6 %% at a supply of %d V', (atS) => {
+    // 0.6 %: half a step of the 1.1 V reading (0.22 %) at calibration and now, and one count of the divider's input (0.3 %)
+    let supplyV = 5.02;
+    const { chip, log } = battery({ supplyV: () => supplyV, referenceV: 1.07 });
+    chip.run(0.5);
+    chip.send('supply 5.02\n');
+    chip.run(0.3);
+    supplyV = atS;
+    chip.run(1);
+    expect(Math.abs(volts(log) / 12.6 - 1)).toBeLessThan(0.006);
+    chip.reset(RESET.powerOn);
+    chip.run(0.5);
+    expect(Math.abs(volts(log) / 12.6 - 1)).toBeLessThan(0.006);
+    expect(log.codes().filter((code) => code === 'supply-unset').length).toBe(1); // at the first start, not at the second
+  });
+
+  test('a port 7 % too low makes 12.6 V read 13.5 V as long as nobody has measured it, and that is not silent', () => {
+    const { chip, log } = battery({ supplyV: () => 4.65 });
+    chip.run(0.5);
+    expect(volts(log)).toBeCloseTo(13.55, 1);
+    expect(log.codes()).toContain('supply-unset');
+    chip.send('supply 4.65\n');
+    chip.run(1);
+    expect(volts(log)).toBeCloseTo(12.6, 1);
+  });
+
+  test('a sag after the start is corrected even without calibration', () => {
+    let supplyV = 5;
+    const { chip, log } = battery({ supplyV: () => supplyV });
+    chip.run(0.5);
+    supplyV = 4.7;
+    chip.run(1);
+    expect(volts(log)).toBeCloseTo(12.6, 1);
+  });
+
+  test('told at the start when a calibrated logger finds its 5 V out of bounds', () => {
+    let supplyV = 5;
+    const { chip, log } = battery({ supplyV: () => supplyV });
+    chip.run(0.5);
+    chip.send('supply 5.00\n');
+    chip.run(0.3);
+    supplyV = 4.5;
+    chip.reset(RESET.powerOn);
+    chip.run(0.5);
+    expect(log.of('notice').at(-1)).toMatchObject({ code: 'supply-low', text: '5 V is 10 percent low' });
+  });
+
+  test.each([
+    ['supply 3', 'supply: 4.5 to 5.5 V'],
+    ['supply 5.4', 'supply: 1.1 V reference would be 1.30 V'], // 6 V there: a wrong meter, or a wrong place
+  ])('"%s" is refused', (command, text) => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { referenceV: () => 1.2, supplyV: () => (command.endsWith('5.4') ? 4.98 : 5) } });
+    chip.run(0.5);
+    chip.send(`${command}\n`);
+    chip.run(0.2);
+    expect(log.of('notice').at(-1)).toMatchObject({ code: 'refused', text });
+  });
+
+  test('current and voltage stand on the same moment: on a 50 Hz hum of both they agree within the count', () => {
+    const hum = (t: number): number => Math.sin(2 * Math.PI * 50 * t);
+    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: (t) => 2.5 + 0.5 * hum(t), voltageV: (t) => 2.5 + 0.5 * hum(t) } });
+    chip.run(0.8);
+    const { current, voltage } = samplesOf(log, 4000);
+    const apart = current.map((count, i) => voltage[i]! / 16 - count).slice(400);
+    // 0.5 V of 50 Hz moves by 3.5 counts in the 108 us between the two conversions
+    expect(Math.max(...apart.map(Math.abs))).toBeLessThan(1.2);
+    const mean = apart.reduce((sum, value) => sum + value, 0) / apart.length;
+    expect(Math.abs(mean)).toBeLessThan(0.1);
   });
 });
 

@@ -48,6 +48,17 @@ describe('the committed images', () => {
     expect(program.subarray(0x7800 / 2).every((word) => word === 0xffff)).toBe(true);
   });
 
+  test('are flashed as they are: flashing depends on no build, so no compiler is called whatever the dates of the files are', () => {
+    const rules = read('Makefile');
+    for (const target of ['flash', 'flash-isp', 'fuses']) {
+      const [, prerequisites, recipe] = new RegExp(`^${target}:(.*)\\n((?:\\t.*\\n)+)`, 'm').exec(rules)!;
+      expect([target, prerequisites]).toEqual([target, '']);
+      expect(recipe).toMatch(/^\tavrdude /);
+      expect(recipe).not.toMatch(/CC|gcc|OBJCOPY|MAKE/);
+    }
+    expect(rules).toMatch(/^flash:\n\tavrdude .*-b \$\(or \$\(BAUD\),115200\) -U flash:w:images\/logger-\$\(IMAGE\)\.hex:i$/m);
+  });
+
   test('a flipped digit in an image is refused, not flashed', () => {
     const text = read(images[0]!);
     expect(() => readHexImage(text.replace('0C94', '0C95'), 0x8000)).toThrow(/line 1 .*damaged/);

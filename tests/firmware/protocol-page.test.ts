@@ -25,8 +25,8 @@ describe('the lines printed on the protocol page', () => {
     expect(names).toEqual(['reference logger, ADC']);
     expect(codes).toEqual(['start']);
     expect(blocks.reduce((sum, block) => sum + block.timeS.length, 0)).toBe(30);
-    // First count 1E 02 little-endian = 542: 30 above the zero, times 0.073982 A.
-    expect(blocks[0]!.currentA[0]).toBeCloseTo(2.2195, 3);
+    // First count 1D 02 little-endian = 541: 29 above the zero, times 0.073982 A.
+    expect(blocks[0]!.currentA[0]).toBeCloseTo(2.1455, 3);
   });
 
   test('are read alike by a second reader written from the page', () => {

@@ -17,6 +17,8 @@ export interface Inputs {
   currentV: (timeS: number) => number;
   voltageV: (timeS: number) => number;
   supplyV: (timeS: number) => number;
+  /** the chip's own reference of nominally 1.1 V */
+  referenceV: (timeS: number) => number;
 }
 
 export interface ChipOptions {
@@ -55,7 +57,7 @@ export class Chip {
 
   constructor(options: ChipOptions) {
     this.#options = options;
-    this.inputs = { currentV: () => 2.5, voltageV: () => 0, supplyV: () => 5, ...options.inputs };
+    this.inputs = { currentV: () => 2.5, voltageV: () => 0, supplyV: () => 5, referenceV: () => 1.1, ...options.inputs };
     this.onByte = () => {};
     const url = new URL(`../../../firmware-notes/reference-logger/images/logger-${options.image}.hex`, import.meta.url);
     this.#program = readHexImage(readFileSync(url, 'utf8'), 0x8000);
@@ -66,9 +68,9 @@ export class Chip {
     return (this.#pastCycles + this.cpu.cycles) / CLOCK_HZ;
   }
 
-  /** the circuit's bypass transistor: on = coarse range */
-  get bypassOn(): boolean {
-    return this.#portD.pinState(6) === PinState.High;
+  /** The circuit's bypass: only a D6 driven high opens it. In reset, in a boot loader and without power the pin is an input. */
+  get bypassClosed(): boolean {
+    return this.#portD.pinState(6) !== PinState.High;
   }
 
   get lampOn(): boolean {
@@ -133,7 +135,7 @@ export class Chip {
       const atS = this.timeS + (1.5 * adc.sampleCycles) / 13 / CLOCK_HZ;
       const supplyV = this.inputs.supplyV(atS);
       let volts = 0;
-      if (input.type === ADCMuxInputType.Constant) volts = input.voltage;
+      if (input.type === ADCMuxInputType.Constant) volts = this.inputs.referenceV(atS);
       else if (input.type === ADCMuxInputType.SingleEnded) volts = input.channel === 0 ? this.inputs.currentV(atS) : this.inputs.voltageV(atS);
       const count = Math.min(1023, Math.max(0, Math.floor((volts / supplyV) * 1024)));
       this.cpu.addClockEvent(() => adc['completeADCRead'](count), adc.sampleCycles);

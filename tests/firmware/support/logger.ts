@@ -11,6 +11,9 @@ export function startLogger(options: ChipOptions): { chip: Chip; log: LineLog } 
   return { chip, log };
 }
 
+/** What an ADC logger says at its start as long as nobody has measured its 5 V. */
+export const ADC_START = ['start', 'supply-unset'];
+
 export interface Samples {
   /** the logger's own clock, s */
   readonly timeS: number[];
