@@ -12,9 +12,12 @@ function word(chip: Chip, address: number): number {
   return new DataView(chip.cpu.data.buffer, chip.cpu.data.byteOffset).getUint32(address, true);
 }
 
-/** Where the program keeps its count of microseconds: the only word of memory that equals it at three moments. */
+/** Static data end below this address; above it lies the stack, where copies of the time come and go. */
+const STACK_FROM = 0x700;
+
+/** Where the program keeps its count of microseconds: the only word of its static data that equals it at three moments. */
 function clockAddress(chip: Chip, periodUs: number): number {
-  let candidates = Array.from({ length: 2044 }, (_, i) => 0x100 + i);
+  let candidates = Array.from({ length: STACK_FROM - 0x100 }, (_, i) => 0x100 + i);
   for (let moment = 0; moment < 3; moment++) {
     chip.run(0.0173);
     const nowUs = (chip.timeS - chip.clockStartS) * 1e6;
