@@ -15,11 +15,11 @@ function word(chip: Chip, address: number): number {
 /** Static data end below this address; above it lies the stack, where copies of the time come and go. */
 const STACK_FROM = 0x700;
 
-/** Where the program keeps its count of microseconds: the only word of its static data that equals it at three moments. */
+/** Where the program keeps its count of microseconds: the only word of its static data that equals it at six moments spread over the period. */
 function clockAddress(chip: Chip, periodUs: number): number {
   let candidates = Array.from({ length: STACK_FROM - 0x100 }, (_, i) => 0x100 + i);
-  for (let moment = 0; moment < 3; moment++) {
-    chip.run(0.0173);
+  for (let moment = 0; moment < 6; moment++) {
+    chip.run(0.01733);
     const nowUs = (chip.timeS - chip.clockStartS) * 1e6;
     candidates = candidates.filter((address) => word(chip, address) === Math.floor(nowUs / periodUs) * periodUs);
   }
