@@ -7,7 +7,7 @@ import { Timeline } from '../score/situations/motor/physics/timeline.ts';
 
 /** maxon RE 65, order no. 353297, 48 V: the datasheet's R, L, torque constant, inertia, segments */
 const RE65: MotorSpec = {
-  ohm: 0.365, henry: 0.161e-3, kVs: 0.123, inertia: 1340e-7, poles: 4, segments: 26, rippleDepth: 0, rippleSecond: 0, turnDepth: 0, brushSwing: 0,
+  ohm: 0.365, henry: 0.161e-3, kVs: 0.123, inertia: 1340e-7, poles: 4, segments: 26, rippleDepth: 0, rippleSecond: 0, turnDepth: 0, brushSwing: 0, brushRough: 0,
   brushDropV: 0, coggingNm: 0, frictionNm: 0, badSegmentOhm: null, kelvinPerJoule: 0,
 };
 

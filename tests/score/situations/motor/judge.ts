@@ -78,8 +78,8 @@ function judgeProblems(reasons: Reasons, truth: Truth, told: readonly string[]):
 function judgeBackground(reasons: Reasons, truth: Truth, told: number | null): void {
   if (truth.backgroundA === null || told === null) return;
   const off = Math.abs(told - truth.backgroundA);
-  // a zero that the sensor has on its own may be called background or zero: 0 is then as right as the level
-  if (off <= truth.backgroundToleranceA || (told === 0 && !truth.problemsSure.includes('background'))) return;
+  // 0 is what stands there when nothing is said: a silence, and the problem `background` is asked for by itself
+  if (off <= truth.backgroundToleranceA || told === 0) return;
   reasons.add('false', `background ${told.toFixed(3)} A, is ${truth.backgroundA.toFixed(3)} A`);
 }
 

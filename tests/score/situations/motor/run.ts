@@ -15,12 +15,14 @@
  *
  * What the words of a label mean stands in tests/score/definitions.md; how an answer is judged in judge.ts; the figures in tally.ts.
  */
+import { COMMUTATORS } from './families/commutators.ts';
 import { CONTROL } from './families/control.ts';
 import { CUTS } from './families/cuts.ts';
 import { FAULTS } from './families/faults.ts';
 import { FEEDS } from './families/feeds.ts';
 import { HEALTHY } from './families/healthy.ts';
 import { LIMITS } from './families/limits.ts';
+import { MIXED } from './families/mixed.ts';
 import type { SituationClass } from './families/scenes.ts';
 import { SENSORS } from './families/sensors.ts';
 import { STANDS } from './families/stands.ts';
@@ -31,7 +33,7 @@ import { addToTally, emptyTally, type Tally } from './tally.ts';
 import { situate } from './truth/situate.ts';
 import type { Columns, Options, Situation } from './truth/types.ts';
 
-export const motorSituations: readonly SituationClass[] = [...HEALTHY, ...STANDS, ...FEEDS, ...LIMITS, ...FAULTS, ...WIRES, ...CONTROL, ...SENSORS, ...CUTS];
+export const motorSituations: readonly SituationClass[] = [...HEALTHY, ...STANDS, ...FEEDS, ...LIMITS, ...FAULTS, ...WIRES, ...CONTROL, ...SENSORS, ...CUTS, ...COMMUTATORS, ...MIXED];
 
 export interface RunPlan {
   readonly seed: number;

@@ -55,7 +55,7 @@ export function drawMotor(dice: Dice, wants: Wants = {}): Drawn {
     ohm: loopOhm - feedOhm - contactOhm, henry: loopOhm * dice.spread(0.00015, 0.002), kVs, inertia: (startS * kVs * kVs) / loopOhm,
     poles: dice.chance(0.75) ? 2 : 4, segments,
     rippleDepth: dice.spread(...(wants.rippleDepth ?? ([0.004, 0.025] as const))), rippleSecond: dice.between(0, 0.002), turnDepth: dice.between(0, 0.003),
-    brushSwing: dice.between(0.005, 0.03), brushDropV,
+    brushSwing: dice.between(0.005, 0.03), brushRough: dice.between(0, 0.03), brushDropV,
     coggingNm: dice.chance(0.3) ? loadNm * dice.between(0.01, 0.05) : 0, frictionNm, badSegmentOhm: null,
     kelvinPerJoule: 1 / (dice.between(0.5, 2) * runA * supplyV),
   };

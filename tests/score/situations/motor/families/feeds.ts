@@ -64,7 +64,7 @@ export const FEEDS: readonly SituationClass[] = [
     name: 'warming-joint', about: 'the feed\'s resistance grows by a half to threefold while it carries current',
     make: (dice) => {
       const drawn = drawMotor(dice, { supplyV: dice.between(12.4, 12.9), runA: [4, 15], ratio: [0.15, 0.25], feedShare: [0.08, 0.15], load: 'dry' });
-      return { ...motorScene(dice, { drawn: { ...drawn, feed: { ...drawn.feed, wireGrowsPerS: dice.between(0.05, 0.2) } }, times: { count: 2, lengthS: [3, 5] }, look: { tap: 'motor' } }), facts: () => ({ mildFault: true, alsoRight: ['starved'] }) };
+      return { ...motorScene(dice, { drawn: { ...drawn, feed: { ...drawn.feed, wireGrowsPerS: dice.between(0.05, 0.2) } }, times: { count: 2, lengthS: [3, 5] }, look: { tap: 'motor' } }), facts: () => ({ mildFault: true }) };
     },
   },
   {

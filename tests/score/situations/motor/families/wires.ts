@@ -61,7 +61,7 @@ function starter(dice: Dice, weak: number): Scene {
   });
   return {
     ...scene, kinds: ['starter', 'motor'],
-    facts: () => ({ ...(weak < 1 ? { right: ['normal', 'suspect'] } : { right: ['normal'] }), alsoRight: ['starved'], beat: { periodS: 0.3, depthA: 0, sure: false } }),
+    facts: () => ({ ...(weak < 1 ? { right: ['normal', 'suspect'] } : { right: ['normal'] }), beat: { periodS: 0.3, depthA: 0, sure: false } }),
   };
 }
 

@@ -17,6 +17,8 @@ export interface MotorSpec {
   readonly turnDepth: number;
   /** relative swing of R as the brushes bridge segments */
   readonly brushSwing: number;
+  /** rough contact: relative swing of R from one commutation to the next, without a pattern */
+  readonly brushRough: number;
   /** volts lost at the two brush contacts while current flows */
   readonly brushDropV: number;
   /** torque swing of the slots, N m, so many to a turn */
@@ -79,6 +81,7 @@ export class Motor {
   private windingOhm(): number {
     const { spec } = this;
     let ohm = spec.ohm * (1 + COPPER_PER_KELVIN * this.heatK) * (1 + spec.brushSwing * Math.cos(this.ripples * this.angle + 0.7));
+    if (spec.brushRough !== 0) ohm *= 1 + spec.brushRough * scatter(Math.floor((this.ripples * this.angle) / (2 * Math.PI)));
     if (spec.badSegmentOhm !== null) {
       // the segment passes one brush after another: so many times a turn as there are brushes
       const turn = (this.angle * spec.poles) / (2 * Math.PI) + 0.5;
@@ -121,4 +124,11 @@ export class Motor {
     }
     this.angle += this.speed * stepS;
   }
+}
+
+/** a number in [-1, 1) that looks random and is fixed for each whole number */
+function scatter(index: number): number {
+  let mixed = Math.imul(index ^ 0x5bd1e995, 0x27d4eb2d);
+  mixed = Math.imul(mixed ^ (mixed >>> 15), 0x2c1b3c6d);
+  return ((mixed ^ (mixed >>> 12)) >>> 0) / 2_147_483_648 - 1;
 }

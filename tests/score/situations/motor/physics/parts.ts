@@ -85,7 +85,7 @@ export class MotorPart implements Part {
       const applied = controller === null ? nodeV : controller.chopHz === null ? nodeV * this.duty : this.on ? nodeV : -DIODE_V * Math.tanh(this.polarity * before * 50);
       motor.advance(this.polarity * applied, this.contactOhm + (cutout?.ohm ?? 0), stepS, timeS);
       // the freewheel diode lets nothing flow back
-      if (!this.on && motor.currentA * before <= 0) motor.currentA = 0;
+      if (controller !== null && (!this.on || controller.chopHz === null) && motor.currentA * this.polarity < 0) motor.currentA = 0;
       this.terminalV = this.polarity * applied - motor.currentA * (this.contactOhm + (cutout?.ohm ?? 0));
     } else if (this.contact === 'brake') {
       motor.advance(0, this.contactOhm, stepS, timeS);

@@ -1,7 +1,13 @@
 import type { Record } from '../physics/bench.ts';
 import type { Hold } from '../physics/timeline.ts';
 import { BOUNDS } from './bounds.ts';
-import type { Cut, Finding, Options, PressTruth, Span, StallTruth } from './types.ts';
+import type { Cut, Finding, Options, PressTruth, Span, StallTruth, StepTruth } from './types.ts';
+
+/** a start that ends in no run: where its peak is looked for */
+const NO_RUN_PEAK_S = 0.3;
+/** where the levels on both sides of a step are taken */
+const STEP_BEFORE_S = 0.2;
+const STEP_AFTER_S = [0.3, 0.5] as const;
 
 /** What a scene knows that the columns do not show by themselves. */
 export interface PressFacts {
@@ -25,8 +31,9 @@ export interface PressFacts {
 /** What the columns of one recording say, cut to the window that was recorded. */
 export interface Observed {
   readonly record: Record;
-  /** current of the presses alone, before the sensor */
+  /** current of the presses alone, before the sensor; and what is always there beside it */
   readonly wireA: Float64Array;
+  readonly backgroundA: number;
   readonly noLoadTurnsPerS: readonly number[];
   readonly standingA: number | null;
   /** how noisy one reading is, A */
@@ -71,11 +78,11 @@ export function pressTruth(seen: Observed, hold: Hold, facts: PressFacts): Press
     stalls, greyStalls,
     breaks: sureBreaks,
     greyBreaks: breaks.filter((gone) => !sureBreaks.includes(gone)),
-    peakA: facts.noPeak === true || cut === 'start' || cut === 'both' ? null : peakOf(seen, from, to),
+    peakA: facts.noPeak === true || cut === 'start' || cut === 'both' ? null : peakOf(seen, from, run === null ? Math.min(to, indexAt(timeS, span.startS + NO_RUN_PEAK_S)) : indexAt(timeS, run.startS)),
     run, runA,
     standingA: seen.standingA,
     events: facts.events ?? [],
-    steps: facts.steps ?? [],
+    steps: (facts.steps ?? []).map((step) => measuredStep(seen, step, span)),
     beat: facts.beat ?? null,
     chopped: facts.chopped === undefined || facts.chopped === null ? null : { ...facts.chopped, meanA: runA ?? meanOf(seen.wireA, from, to) },
   };
@@ -135,11 +142,16 @@ function runOf(seen: Observed, [from, to]: readonly [number, number], turning: T
 }
 
 function peakOf(seen: Observed, from: number, to: number): number {
-  const { record } = seen;
-  const untilS = record.timeS[from]! + 1;
   let peak = 0;
-  for (let index = from; index < to && record.timeS[index]! < untilS; index++) peak = Math.max(peak, Math.abs(record.peakA[index]!));
+  for (let index = from; index <= to; index++) peak = Math.max(peak, Math.abs(seen.record.peakA[index]! - seen.backgroundA));
   return peak;
+}
+
+/** What a step really changed: the level from 0.3 s after it against the one just before. */
+function measuredStep(seen: Observed, step: StepTruth, span: Span): StepTruth {
+  const mean = (fromS: number, toS: number): number => meanOf(seen.wireA, indexAt(seen.record.timeS, fromS), indexAt(seen.record.timeS, toS));
+  if (step.atS - STEP_BEFORE_S < span.startS || step.atS + STEP_AFTER_S[1] > span.endS) return step;
+  return { ...step, changeA: mean(step.atS + STEP_AFTER_S[0], step.atS + STEP_AFTER_S[1]) - mean(step.atS - STEP_BEFORE_S, step.atS - STEP_BEFORE_S / 4) };
 }
 
 interface Told {

@@ -74,6 +74,7 @@ function observe(record: Record, scene: Scene, background: number, noiseA: numbe
   return {
     record,
     wireA: record.meanA.map((value) => value - background),
+    backgroundA: background,
     noLoadTurnsPerS: scene.bench.motors.map((part) => scene.bench.feed.openV / part.motor.spec.kVs / (2 * Math.PI)),
     standingA: scene.standingA,
     noiseA,
@@ -113,7 +114,7 @@ function verdictOf(presses: readonly PressTruth[], scene: Scene): { verdictRight
     for (const finding of press.honest) honest.add(finding);
   }
   for (const press of presses) if (press.cut !== null) for (const finding of seenThoughCut(press)) honest.add(finding);
-  const right = bad.size > 0 ? [...bad, ...either] : ['normal' as const, ...either];
+  const right = [...new Set<Finding>(bad.size > 0 ? [...bad, ...either] : ['normal', ...either])];
   if (whole.length === 0) return { verdictRight: ['unclear'], verdictHonest: [...honest] };
   return { verdictRight: right, verdictHonest: [...honest] };
 }
