@@ -32,14 +32,16 @@ const RUN_AWAY_PERIODS = 3;
 const EARLY_PERIODS = 1.2;
 /** Pace may change by this part before it counts as another pace. */
 const PACE_TOLERANCE = 0.25;
-/** More lines than this are never kept: a second at the highest pace a 2 Mbaud line carries. */
-const MAX_KEPT = 50_000;
+/** More lines than this are never kept: a second at the highest pace a 2 Mbaud line carries. Lines that come faster are dropped, counted, and reported. */
+export const MAX_KEPT = 50_000;
 
 /** What becomes of the lines, in the order they were counted: a time, `afterGap` when time is missing before it, or none. */
 export interface TimeSink {
   give(index: number, atS: number, afterGap: boolean): void;
   /** no time can be told for this line */
   drop(index: number): void;
+  /** so many lines more are dropped because they come faster than their pace can be measured */
+  overrun(lines: number): void;
 }
 
 export class ArrivalClock {
@@ -142,7 +144,9 @@ export class ArrivalClock {
       const { startIndex, busyS } = sincePause(kept);
       if (startIndex === 0 || isMeasurable(kept.slice(startIndex)) || busyS > LONGEST_MEASURE_S) this.settleMeasurement(startIndex);
     }
-    if (this.kept.length >= MAX_KEPT) this.forgetKept(MAX_KEPT >> 1);
+    if (this.kept.length < MAX_KEPT) return;
+    this.sink.overrun(MAX_KEPT >> 1);
+    this.forgetKept(MAX_KEPT >> 1);
   }
 
   /** Takes the pace from the lines kept from `startIndex` on; those before it, from before a pause, get their times by the same pace. */

@@ -8,6 +8,13 @@ import { NumberTrack } from './number-track.ts';
 
 /** Number lines in a row, all of one shape, before a stream counts as numbers: noise makes one now and then, not three. */
 const CONVINCING_LINES = 3;
+/** Each change of shape asks for so many times more lines of the next one in a row, up to a limit: a stream that goes to and fro settles on one shape. */
+const CONVINCING_GROWTH = 8;
+const MOST_CONVINCING_LINES = 3 * 8 ** 4;
+/** So many good lines of one shape and the changes before are forgotten. */
+const SETTLED_LINES = 10_000;
+/** So many lines of a shape that is not read, and it is said that they come. */
+const STRAYS_TO_SAY = 24;
 const TOO_LONG = ' '.repeat(MAX_LINE_BYTES + 1);
 
 /**
@@ -27,6 +34,9 @@ export class LineDecoder {
   /** how many numbers the lines of `numbers` have; lines of another number are damaged */
   private shape = 0;
   private convincing: { readonly numbers: number[]; readonly arrivalS: number }[] = [];
+  private changes = 0;
+  private linesOfShape = 0;
+  private strays = 0;
   private malformed = 0;
   private tooLong = 0;
   private numberRestarts = 0;
@@ -119,6 +129,8 @@ export class LineDecoder {
     this.splitter.reset();
     this.firstLine = true;
     this.convincing = [];
+    this.changes = 0;
+    this.strays = 0;
     this.goodLines = 0;
     this.framed.interrupt();
     this.numbers?.interrupt();
@@ -126,6 +138,7 @@ export class LineDecoder {
 
   /** The stream has ended: hands on all that was kept and whose time can be told. */
   end(): void {
+    this.giveUpConvincing();
     this.numbers?.flush();
   }
 
@@ -138,17 +151,21 @@ export class LineDecoder {
     } else if (this.numbers !== null && numbers.length === this.shape) {
       this.giveUpConvincing();
       this.goodLines += 1;
+      this.linesOfShape += 1;
+      if (this.linesOfShape === SETTLED_LINES) this.changes = 0;
       this.numbers.line(numbers, arrivalS);
     } else {
       if (this.convincing.length > 0 && this.convincing[0].numbers.length !== numbers.length) this.giveUpConvincing();
       this.convincing.push({ numbers, arrivalS });
-      if (this.convincing.length >= CONVINCING_LINES) this.beConvinced();
+      if (this.convincing.length >= Math.min(MOST_CONVINCING_LINES, CONVINCING_LINES * CONVINCING_GROWTH ** this.changes)) this.beConvinced();
     }
   }
 
   private beConvinced(): void {
     const lines = this.convincing;
     this.convincing = [];
+    if (this.numbers !== null) this.changes += 1;
+    this.linesOfShape = 0;
     this.leaveNumbers();
     this.shape = lines[0].numbers.length;
     const layout = this.layout ?? plainLayout(this.shape);
@@ -160,10 +177,20 @@ export class LineDecoder {
     }
   }
 
+  private sayMixed(arrivalS: number): void {
+    const text = `Lines of different shapes come in turn. Those with ${this.shape} number${this.shape === 1 ? '' : 's'} are read now, the others count as damage. Let the sketch print one kind of line.`;
+    this.sink.notice({ atS: Math.max(0, arrivalS), code: 'mixed-lines', text });
+  }
+
   /** Lines that looked like numbers of another shape, but too few to be believed. */
   private giveUpConvincing(): void {
-    this.malformed += this.convincing.length;
+    const lines = this.convincing;
+    if (lines.length === 0) return;
+    this.malformed += lines.length;
     this.convincing = [];
+    if (this.numbers === null || this.strays >= STRAYS_TO_SAY) return;
+    this.strays += lines.length;
+    if (this.strays >= STRAYS_TO_SAY) this.sayMixed(lines[0].arrivalS);
   }
 
   private leaveNumbers(): void {

@@ -1,4 +1,4 @@
-import { ArrivalClock, type TimeSink } from './arrival-clock.ts';
+import { ArrivalClock, MAX_KEPT, type TimeSink } from './arrival-clock.ts';
 import type { ClockReport, DecoderSink } from './logger.ts';
 import { MAX_CLOCK_S, MAX_CURRENT_A, MAX_VOLTAGE_V, type LineLayout } from './number-line.ts';
 import { OwnClock } from './own-clock.ts';
@@ -15,6 +15,8 @@ const MAX_PACE_RATIO = 1.25;
 const UNCERTAIN_RATIO = 15;
 const COMPARE_LIMIT_S = 5;
 const LAST_RATIO = 2;
+/** So many times the lines' clock may fall back before it is said. */
+const FALLS_TO_SAY = 5;
 /** Lines that may wait for their time: a power of two above what either clock keeps. */
 const WAITING = 65_536;
 /** Samples handed on at once. */
@@ -35,7 +37,10 @@ export class NumberTrack implements TimeSink {
   private usesOwn: boolean;
   private early: EarlyLine[] = [];
   private next = 0;
-  private refusedValues = 0;
+  private refusedLines = 0;
+  /** times the lines' own clock fell back before it was believed; the first may be a board that restarts on opening */
+  private falls = 0;
+  private readonly said = new Set<string>();
   /** values of the lines whose time is not told yet, at their index modulo the length; a line overtaken by so many others is lost */
   private readonly waitingIndex = new Float64Array(WAITING).fill(-1);
   private readonly waitingA = new Float64Array(WAITING);
@@ -45,6 +50,7 @@ export class NumberTrack implements TimeSink {
   private readonly voltageV = new Float32Array(MAX_BLOCK);
   private count = 0;
   private lastS = -Infinity;
+  private nowS = 0;
 
   /** All times given out are later than `floorS`, what another track gave out; -Infinity for none. */
   constructor(layout: LineLayout, sink: DecoderSink, floorS: number) {
@@ -57,7 +63,7 @@ export class NumberTrack implements TimeSink {
 
   /** lines refused: values that cannot be, times that cannot be */
   get refused(): number {
-    return this.refusedValues + (this.own?.refused ?? 0);
+    return this.refusedLines + (this.own?.refused ?? 0);
   }
 
   get restarts(): number {
@@ -65,13 +71,14 @@ export class NumberTrack implements TimeSink {
   }
 
   line(numbers: readonly number[], arrivalS: number): void {
+    this.nowS = arrivalS;
     const { layout } = this;
     const currentA = numbers[layout.currentAt] * layout.currentFactor;
     const voltageV = layout.voltageAt < 0 ? 0 : numbers[layout.voltageAt] * layout.voltageFactor;
     const timeS = layout.timeAt < 0 ? 0 : numbers[layout.timeAt] * layout.timeFactor;
     const fits = Math.abs(currentA) <= MAX_CURRENT_A && Math.abs(voltageV) <= MAX_VOLTAGE_V && Math.abs(timeS) <= MAX_CLOCK_S;
     if (!fits) {
-      this.refusedValues += 1;
+      this.refusedLines += 1;
       return;
     }
     const index = this.next;
@@ -128,6 +135,18 @@ export class NumberTrack implements TimeSink {
     if (this.waitingIndex[slot] === index) this.waitingIndex[slot] = -1;
   }
 
+  overrun(lines: number): void {
+    this.refusedLines += lines;
+    this.notice('too-fast', `Number lines come faster than ${MAX_KEPT} a second: no times can be told for them, so they are dropped and counted as damage. Print fewer lines, or send blocks by the line protocol.`);
+  }
+
+  /** Each once. */
+  private notice(code: string, text: string): void {
+    if (this.said.has(code)) return;
+    this.said.add(code);
+    this.sink.notice({ atS: Math.max(0, this.nowS), code, text });
+  }
+
   private handOn(): void {
     const { count } = this;
     if (count === 0) return;
@@ -168,7 +187,7 @@ export class NumberTrack implements TimeSink {
       return;
     }
     this.usesOwn = false;
-    this.sink.notice({ atS: Math.max(0, newest.arrivalS), code: 'time-column', text: explainPace(ratio, this.layout.timeFactor) });
+    this.notice('time-column', explainPace(ratio, this.layout.timeFactor));
     for (const line of early) this.arrival.push(line.index, line.arrivalS);
   }
 
@@ -193,6 +212,9 @@ export class NumberTrack implements TimeSink {
   }
 
   private dropEarly(): void {
+    this.falls += 1;
+    if (this.falls > 1) this.refusedLines += this.early.length;
+    if (this.falls > FALLS_TO_SAY) this.notice('time-falls', 'The first number of the lines jumps back and forth, so it is no clock: these lines are counted as damage. Print a time that rises, or say with columns=… what the numbers are.');
     for (const line of this.early) this.drop(line.index);
     this.early = [];
   }

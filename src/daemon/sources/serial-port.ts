@@ -42,6 +42,8 @@ interface PortStream extends Duplex {
   open(done: ErrorCallback): void;
   close(done: ErrorCallback): void;
   update(options: { baudRate: number }, done: ErrorCallback): void;
+  /** the lines of a modem; here only asked for whether there is anybody to answer */
+  get(done: (error: Error | null) => void): void;
 }
 
 interface PortClass {
@@ -74,11 +76,17 @@ export function serialPorts(portClass: PortClass = SerialPort): PortAccess {
   };
 }
 
+/** How often a port from which nothing comes is asked whether it is still there. */
+const LOOK_MS = 400;
+/** What the system says of a terminal that has been hung up, or a device that was pulled out. A port without modem lines answers otherwise, and is there. */
+const HUNG_UP = /input\/output error|no such device|not configured|bad file descriptor|\bE(IO|NODEV|NXIO|BADF)\b/i;
+
 class SerialSession implements OpenPort {
   readonly #port: PortStream;
   readonly #events: PortEvents;
   #guard = new LineGuard();
   #over = false;
+  readonly #endLooks: () => void;
 
   constructor(port: PortStream, events: PortEvents) {
     this.#port = port;
@@ -87,6 +95,22 @@ class SerialSession implements OpenPort {
     port.on('error', (error: Error) => this.#gone(error));
     port.on('close', (error?: Error | null) => this.#gone(error ?? null));
     port.on('end', () => this.#gone(null));
+    this.#endLooks = this.#lookAfter();
+  }
+
+  /**
+   * The binding answers an end of file by reading again at once, without a word and for ever, at the cost of a core (tests/faults/serial-empty-reads.mjs). So a port that has gone quiet is asked
+   * for its modem lines, which the system refuses for one that was hung up; closing it ends the reading.
+   */
+  #lookAfter(): () => void {
+    let bytes = 0;
+    const timer = setInterval(() => {
+      const quiet = this.#guard.bytes === bytes;
+      bytes = this.#guard.bytes;
+      if (quiet && this.#port.isOpen && !this.#over) this.#port.get((error) => void (error !== null && HUNG_UP.test(error.message) && this.#gone(error)));
+    }, LOOK_MS);
+    timer.unref();
+    return () => clearInterval(timer);
   }
 
   get bytes(): number {
@@ -112,6 +136,7 @@ class SerialSession implements OpenPort {
 
   async close(): Promise<void> {
     this.#over = true;
+    this.#endLooks();
     if (this.#port.isOpen) await callback((done) => this.#port.close(done)).catch(() => undefined);
   }
 
@@ -127,6 +152,7 @@ class SerialSession implements OpenPort {
   #gone(error: Error | null): void {
     if (this.#over) return;
     this.#over = true;
+    this.#endLooks();
     if (this.#port.isOpen) this.#port.close(() => undefined);
     this.#events.gone(error);
   }

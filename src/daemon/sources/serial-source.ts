@@ -10,6 +10,8 @@ import type { Timing } from './timing.ts';
 
 /** How often a device that is not there, or cannot be opened, is tried again. */
 const RETRY_MS = 1000;
+/** A connection just lost is tried again sooner: a plug with a bad contact is back at once. */
+const RETRY_SOON_MS = 200;
 const RETRY_REFUSED_MS = 2500;
 /** How often held samples are handed on and the reception is judged. */
 const TICK_MS = 50;
@@ -147,7 +149,7 @@ export class SerialSource implements Source {
     decoder.tick(this.#nowS());
     this.#tellDamage();
     if (!this.#stopped) this.#lost(path, watch.isLive);
-    return RETRY_MS;
+    return RETRY_SOON_MS;
   }
 
   #notOpened(path: string, error: unknown): number {

@@ -245,3 +245,48 @@ describe('plain lines with a time of their own', () => {
     expect(all.timeS).toHaveLength(2000);
   });
 });
+
+describe('plain lines that nobody can read as they are', () => {
+  it('faster than 50,000 a second are said and counted, each one: none vanishes in silence', () => {
+    const { decoder, all } = openDecoder('current:mA');
+    const count = 400_000;
+    send(decoder, { count, rateHz: 100_000, line: (n) => `${n % 1000}` });
+    decoder.end();
+    expect(all.notices.map((notice) => notice.code)).toEqual(['too-fast']);
+    expect(decoder.damage.malformed).toBeGreaterThan(count / 2);
+    expect(all.timeS.length + decoder.damage.malformed).toBe(count);
+  });
+
+  it('three of one shape and three of another in turn settle on one shape and say so; the others count as damage', () => {
+    const { decoder, all } = openDecoder();
+    const count = 6000;
+    send(decoder, { count, rateHz: 1000, line: (n) => (n % 6 < 3 ? '1.5' : '1.5,12.6') });
+    decoder.end();
+    expect(all.loggers.length).toBeLessThanOrEqual(2);
+    expect(all.notices.map((notice) => notice.code)).toEqual(['mixed-lines']);
+    expect(all.timeS.length).toBeGreaterThan(count / 2 - 100);
+    expect(all.timeS.length + decoder.damage.malformed).toBe(count);
+  });
+
+  it('a sketch that prints another shape from some moment on is followed', () => {
+    const { decoder, all } = openDecoder();
+    send(decoder, { count: 3000, rateHz: 1000, line: () => '1.5' });
+    send(decoder, { count: 3000, rateHz: 1000, fromS: 3.5, line: () => '1.5,12.6' });
+    send(decoder, { count: 3000, rateHz: 1000, fromS: 6.5, line: () => '1.5' });
+    decoder.end();
+    expect(all.loggers.map((logger) => logger.channels.length)).toEqual([1, 2, 1]);
+    expect(all.timeS.length).toBeGreaterThan(8900);
+    expect(all.notices).toEqual([]);
+  });
+
+  it('with random time stamps count as damage, and it is said that the number is no clock', () => {
+    const { decoder, all } = openDecoder('time:s,current:A');
+    const random = seeded(9);
+    const count = 5000;
+    send(decoder, { count, rateHz: 1000, line: () => `${Math.floor(random() * 1e6)},1.5` });
+    decoder.end();
+    expect(all.notices.map((notice) => notice.code)).toContain('time-falls');
+    expect(all.timeS.length + decoder.damage.malformed).toBeGreaterThan(count - 100);
+    expect(decoder.damage.malformed).toBeGreaterThan(count / 2);
+  });
+});

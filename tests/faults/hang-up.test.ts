@@ -1,0 +1,88 @@
+import { Duplex } from 'node:stream';
+import { describe, expect, it } from 'vitest';
+import { serialPorts } from '../../src/daemon/sources/serial-port.ts';
+import { openPty } from '../daemon/sources/kit.ts';
+
+/** A port as the binding leaves it in a part of all hang-ups: open, reading without end, and silent (serial-empty-reads.mjs shows it on the real one). */
+class HungUp extends Duplex {
+  static readonly made: HungUp[] = [];
+  isOpen = false;
+
+  constructor() {
+    super();
+    HungUp.made.push(this);
+  }
+
+  override _read(): void {
+    // nothing ever comes
+  }
+
+  open(done: (error: Error | null) => void): void {
+    this.isOpen = true;
+    done(null);
+  }
+
+  close(done: (error: Error | null) => void): void {
+    this.isOpen = false;
+    done(null);
+  }
+
+  update(_options: unknown, done: (error: Error | null) => void): void {
+    done(null);
+  }
+
+  get(done: (error: Error | null) => void): void {
+    done(new Error('Error: Input/output error, cannot get'));
+  }
+
+  static async list(): Promise<never[]> {
+    return [];
+  }
+}
+
+describe('a serial device that hangs up', () => {
+  it('and of which the binding says nothing is found out, and its port is closed', { timeout: 20_000 }, async () => {
+    await new Promise<void>((resolve) => {
+      void serialPorts(HungUp).open('/dev/ttyUSB0', 115_200, { line: () => undefined, gone: () => resolve() });
+    });
+    expect(HungUp.made.map((port) => port.isOpen)).toEqual([false]);
+  });
+
+  it('while data flows is told each time (real pseudo-terminals)', { timeout: 120_000 }, async () => {
+    const access = serialPorts();
+    for (let round = 0; round < 15; round++) {
+      const pty = await openPty();
+      let lines = 0;
+      let isGone = false;
+      const gone = new Promise<void>((resolve) => {
+        void access.open(pty.path, 115_200, {
+          line: () => void (lines += 1),
+          gone: () => {
+            isGone = true;
+            resolve();
+          },
+        });
+      });
+      while (lines < 50 + round) {
+        pty.write('1.25,12.6\n'.repeat(20));
+        await new Promise((resolve) => setTimeout(resolve, 1));
+      }
+      await pty.hangUp();
+      await gone;
+      expect(isGone).toBe(true);
+    }
+  });
+
+  it('and is only quiet stays open', { timeout: 60_000 }, async () => {
+    const pty = await openPty();
+    let isGone = false;
+    const lines: string[] = [];
+    const port = await serialPorts().open(pty.path, 115_200, { line: (text) => void lines.push(text), gone: () => (isGone = true) });
+    await new Promise((resolve) => setTimeout(resolve, 1500));
+    pty.write('x\n1.5\n');
+    while (!lines.includes('1.5')) await new Promise((resolve) => setTimeout(resolve, 10));
+    expect(isGone).toBe(false);
+    await port.close();
+    await pty.hangUp();
+  });
+});
