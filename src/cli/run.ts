@@ -4,6 +4,7 @@ import { compareCommand } from './commands/compare.ts';
 import { convertCommand } from './commands/convert.ts';
 import { fuseDropCommand } from './commands/fuse-drop.ts';
 import { limitsCommand } from './commands/limits.ts';
+import { nextCommand } from './commands/next.ts';
 import { portsCommand } from './commands/ports.ts';
 import { recordCommand } from './commands/record.ts';
 import { reportCommand } from './commands/report.ts';
@@ -38,6 +39,7 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
     verifyCommand,
     simulateCommand,
     fuseDropCommand,
+    nextCommand,
   ]) {
     program.addCommand(make(io, finish));
   }

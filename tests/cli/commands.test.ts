@@ -19,7 +19,7 @@ async function trace(scenario: string, name: string, more: string[] = []): Promi
 }
 
 describe('the words of a call', () => {
-  const commands = ['serve', 'ports', 'record', 'analyse', 'compare', 'limits', 'report', 'convert', 'verify', 'simulate', 'fuse-drop'];
+  const commands = ['serve', 'ports', 'record', 'analyse', 'compare', 'limits', 'report', 'convert', 'verify', 'simulate', 'fuse-drop', 'next'];
 
   it.each(commands)('%s --help shows a real example on stdout and exits 0', async (command) => {
     const run = await cli([command, '--help']);

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { surveyFuses } from '../../src/core/analysis/readings/fuse-survey.ts';
-import { FUSE_CAUTIONS, FUSE_TYPE_NAMES, fuseProblems } from '../../src/core/present/en/fuse-survey.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { fuseProblems } from '../../src/core/present/fuse-words.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../src/core/reference/blade-fuses.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import { NumberField } from './fields.tsx';
@@ -22,7 +23,7 @@ export function FuseDropCard() {
         <label class="field">
           <span class="field-name">Fuse</span>
           <select value={chosen} onChange={(event) => (chosen.value = event.currentTarget.value)}>
-            {KNOWN.map((one) => <option value={`${one.type} ${one.ratingA}`} key={`${one.type} ${one.ratingA}`}>{FUSE_TYPE_NAMES[one.type]}, {one.ratingA} A</option>)}
+            {KNOWN.map((one) => <option value={`${one.type} ${one.ratingA}`} key={`${one.type} ${one.ratingA}`}>{en.fuses.types[one.type]}, {one.ratingA} A</option>)}
           </select>
         </label>
         <NumberField name="Across it" unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-5000} max={5000} />
@@ -31,7 +32,7 @@ export function FuseDropCard() {
         {survey !== null && fuse !== undefined && (
           <>
             {fuse.current_a !== null && <p class="fuse-answer"><strong>{formatCurrent(fuse.current_a)}</strong> {formatCurrent(fuse.low_a ?? 0)} to {formatCurrent(fuse.high_a ?? 0)}</p>}
-            <ul class="card-because">{[...fuseProblems(survey.notes).map(({ text }) => text), ...FUSE_CAUTIONS].map((line) => <li key={line}>{line}</li>)}</ul>
+            <ul class="card-because">{[...fuseProblems(survey.notes).map(({ text }) => text), ...en.fuses.cautions].map((line) => <li key={line}>{line}</li>)}</ul>
             {fuse.source !== null && <p class="fine">Resistance: {fuse.source}.</p>}
           </>
         )}

@@ -3,7 +3,8 @@ import { Command } from 'commander';
 import { readFuseList } from '../../core/analysis/readings/fuse-list.ts';
 import { surveyFuses } from '../../core/analysis/readings/fuse-survey.ts';
 import type { FuseSurvey } from '../../core/analysis/readings/types.ts';
-import { FUSE_CAUTIONS, fuseProblems } from '../../core/present/en/fuse-survey.ts';
+import { en } from '../../core/present/en/index.ts';
+import { fuseProblems } from '../../core/present/fuse-words.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../core/reference/blade-fuses.ts';
 import { formatCurrent, formatCurrentBounds, significant } from '../../core/units.ts';
 import { readNumber } from '../arguments.ts';
@@ -37,7 +38,7 @@ export function fuseDropCommand(io: CliIo): Command {
       const { notes, ...numbers } = survey;
       const problems = fuseProblems(notes);
       if (flags.json === true) io.out(`${JSON.stringify({ ...numbers, problems })}\n`);
-      else io.out(surveyTable(survey) + [...problems.map(({ text }) => text), ...FUSE_CAUTIONS].map((text) => bullet(text)).join(''));
+      else io.out(surveyTable(survey) + [...problems.map(({ text }) => text), ...en.fuses.cautions].map((text) => bullet(text)).join(''));
     });
 }
 

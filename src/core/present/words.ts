@@ -1,4 +1,12 @@
 import type { Finding } from '../analysis/findings.ts';
+import type { FuseNoteCode } from '../analysis/readings/types.ts';
+import type { CheckCode } from '../reason/checks.ts';
+import type { TestKind } from '../analysis/results.ts';
+import type { CauseState } from '../reason/evidence.ts';
+import type { ProofState } from '../reason/proof.ts';
+import type { ObservationCode } from '../reason/table.ts';
+import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
+import type { FuseType } from '../reference/blade-fuses.ts';
 
 /**
  * Every sentence that a person reads, by topic. Each part is a type over a closed list of codes, so a language with a sentence missing
@@ -10,6 +18,43 @@ export interface Words {
   readonly findings: FindingTexts;
   /** ran and stopped, with nothing to judge it by */
   readonly unjudged: FindingTexts['normal'];
+  readonly fuses: FuseTexts;
+  readonly reason: ReasonTexts;
+  readonly checks: CheckTexts;
 }
 
 export type FindingTexts = Readonly<Record<Finding, { readonly title: string; readonly sentence: string }>>;
+
+export interface FuseTexts {
+  /** `fuse` names it with type and rating */
+  readonly notes: Readonly<Record<FuseNoteCode, (fuse: string) => string>>;
+  /** once for the whole list */
+  readonly cautions: readonly string[];
+  readonly types: Readonly<Record<FuseType, string>>;
+}
+
+export interface ReasonTexts {
+  readonly causes: Readonly<Record<Cause, string>>;
+  readonly states: Readonly<Record<CauseState, string>>;
+  readonly effects: Readonly<Record<Exclude<Effect, 'nothing'>, string>>;
+  /** what a sign asks, and how each answer reads as a reason */
+  readonly signs: Readonly<Record<Sign, { readonly ask: string; readonly yes: string; readonly no: string }>>;
+  /** what a trace or a set of volts shows; signs have their own words */
+  readonly shown: Readonly<Record<Exclude<ObservationCode, `${Sign}:${'yes' | 'no'}`>, string>>;
+  readonly points: Readonly<Record<Point, string>>;
+  readonly moments: Readonly<Record<Moment, string>>;
+  readonly outweighed: (cause: string) => string;
+  readonly nothingYet: string;
+  readonly noNext: string;
+  readonly verify: { readonly check: string; readonly where: string; readonly first: string; readonly second: string };
+  readonly leftOut: (traces: string, test: TestKind) => string;
+  readonly proof: Readonly<Record<ProofState, (cause: string) => string>>;
+}
+
+export type CheckTexts = Readonly<Record<CheckCode, {
+  readonly check: string;
+  /** where to clamp, where the voltage lead goes, what to hold */
+  readonly where: string;
+  /** by the code of the outcome */
+  readonly outcomes: Readonly<Record<string, string>>;
+}>>;

@@ -1,6 +1,7 @@
 import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
 import type { GapFields, TestKind } from '../analysis/results.ts';
 import type { ProblemCode } from '../problems.ts';
+import type { Answer, Cause, Reading, Sign } from '../reason/types.ts';
 
 /**
  * `trace.json` and `job.json`: small files people can read, copy and back up. Written by the daemon with temp file and rename; read by
@@ -81,7 +82,7 @@ export interface ImportProblem {
   text: string;
 }
 
-export interface JobRecord {
+export interface JobRecord extends JobEvidence {
   schema: typeof JOB_SCHEMA;
   id: string;
   created: string;
@@ -92,4 +93,51 @@ export interface JobRecord {
   fuse_rating_a: number | null;
   technician: string;
   note: string;
+}
+
+/** Volts of both motor leads against the battery's negative post, one direction pressed. */
+export interface LeadFields {
+  a_v: number;
+  b_v: number;
+  current_a: number | null;
+}
+
+export interface FuseFields {
+  label: string;
+  type: string;
+  rating_a: number;
+  mv: number;
+  ohm: number | null;
+}
+
+/** A wire of the circuit, for what it loses by itself. */
+export interface WireFields {
+  area_mm2: number;
+  length_m: number;
+}
+
+/** What was done, and when: traces from then on are the proof. */
+export interface Repair {
+  cause: Cause | null;
+  part: string;
+  work: string;
+  /** RFC 3339 UTC */
+  at: string;
+}
+
+/** What a job knows beside its traces. All of it may be absent in an older job.json and is then empty. */
+export interface JobEvidence {
+  /** which test the complaint asks for; null: told by the traces and the signs */
+  test: TestKind | null;
+  signs: Partial<Record<Sign, Answer>>;
+  /** own words beside a sign */
+  sign_words: Partial<Record<Sign, string>>;
+  readings: Reading[];
+  reversal: { forward: LeadFields; reverse: LeadFields } | null;
+  fuse_survey: { battery_a: number | null; fuses: FuseFields[] } | null;
+  /** beside the readings of a voltage-drop walk */
+  walk: { current_a: number | null; feed: WireFields | null; back: WireFields | null } | null;
+  /** traces recorded with the mechanism uncoupled */
+  uncoupled: string[];
+  repair: Repair | null;
 }

@@ -4,6 +4,7 @@ import type { CompareOptions } from '../../core/analysis/compare/compare-actuati
 import { compareMany } from '../../core/analysis/compare/many.ts';
 import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/input.ts';
 import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
+import { readEvidence } from '../../core/reason/job-evidence.ts';
 import { VERSION } from '../version.ts';
 import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
 import { linesOf, overlaysOf } from './overlays.ts';
@@ -58,6 +59,7 @@ async function jobAbove(tracePath: string): Promise<JobRecord | null> {
       fuse_rating_a: typeof job.fuse_rating_a === 'number' ? job.fuse_rating_a : null,
       technician: word(job.technician),
       note: word(job.note),
+      ...readEvidence(job as Readonly<Record<string, unknown>>).evidence,
     };
   } catch {
     // no job, or none that can be read: the report then speaks of the traces alone

@@ -1,6 +1,7 @@
 import { mkdir, readdir, rm, rmdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { JobRecord } from '../../core/tracefile/record.ts';
+import { NO_EVIDENCE, readEvidence } from '../../core/reason/job-evidence.ts';
+import type { JobEvidence, JobRecord } from '../../core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../core/wire/api.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
@@ -15,6 +16,7 @@ export class Jobs {
   /** holds one folder a job */
   readonly folder: string;
   readonly #checkOurs: () => Promise<void>;
+  #lastChange: Promise<unknown> = Promise.resolve();
 
   /** `checkOurs` throws before anything is written into a folder that is no longer this process's. */
   constructor(folder: string, checkOurs: () => Promise<void> = async () => undefined) {
@@ -50,7 +52,7 @@ export class Jobs {
       value = null;
     }
     const given = (typeof value === 'object' && value !== null ? value : {}) as Record<string, unknown>;
-    return { schema: JOB_SCHEMA, id: jobId, created: typeof given['created'] === 'string' ? given['created'] : '', ...cleanFields(given) };
+    return { schema: JOB_SCHEMA, id: jobId, created: typeof given['created'] === 'string' ? given['created'] : '', ...cleanFields(given), ...readEvidence(given).evidence };
   }
 
   /** Makes a job from the job.json of another data folder; under its own name if that is free here. */
@@ -62,25 +64,38 @@ export class Jobs {
       // a job without its facts is better than none
     }
     const created = new Date(typeof given['created'] === 'string' ? given['created'] : Number.NaN);
-    return this.create(given as unknown as JobFields, Number.isFinite(created.getTime()) ? created : now);
+    return this.create(given as unknown as JobFields, Number.isFinite(created.getTime()) ? created : now, readEvidence(given).evidence);
   }
 
-  async create(fields: JobFields, at: Date): Promise<JobRecord> {
+  async create(fields: JobFields, at: Date, evidence: JobEvidence = NO_EVIDENCE): Promise<JobRecord> {
     await this.#checkOurs();
     const clean = cleanFields(fields as unknown as Record<string, unknown>);
     const id = await withFreeName(timedName(at, `${clean.vehicle} ${clean.circuit}`), (name) => makeFolder(join(this.folder, name)));
-    const job: JobRecord = { schema: JOB_SCHEMA, id, created: at.toISOString(), ...clean };
+    const job: JobRecord = { schema: JOB_SCHEMA, id, created: at.toISOString(), ...clean, ...evidence };
     await writeJson(join(this.folder, id, JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
     return job;
   }
 
   async update(jobId: string, fields: JobFields): Promise<JobRecord> {
-    await this.#checkOurs();
-    await this.check(jobId);
-    const before = await this.read(jobId);
-    const job: JobRecord = { ...before, ...cleanFields(fields as unknown as Record<string, unknown>) };
-    await writeJson(join(this.path(jobId), JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
-    return job;
+    return this.#change(jobId, cleanFields(fields as unknown as Record<string, unknown>));
+  }
+
+  /** What was verified, read or repaired; fields not given stay. */
+  async updateEvidence(jobId: string, changes: Partial<JobEvidence>): Promise<JobRecord> {
+    return this.#change(jobId, changes);
+  }
+
+  /** One change after the other: two quick taps on a page must not undo each other. */
+  async #change(jobId: string, changes: Partial<JobRecord>): Promise<JobRecord> {
+    const changed = this.#lastChange.then(async () => {
+      await this.#checkOurs();
+      await this.check(jobId);
+      const job: JobRecord = { ...(await this.read(jobId)), ...changes };
+      await writeJson(join(this.path(jobId), JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
+      return job;
+    });
+    this.#lastChange = changed.catch(() => undefined);
+    return changed;
   }
 
   /** Only an empty job can be removed: traces are evidence and are moved out by hand first. */
@@ -124,7 +139,7 @@ async function makeFolder(path: string): Promise<boolean> {
   }
 }
 
-function cleanFields(given: Record<string, unknown>): Omit<JobRecord, 'schema' | 'id' | 'created'> {
+function cleanFields(given: Record<string, unknown>): JobFields {
   const rating = given['fuse_rating_a'];
   const text = (name: (typeof TEXT_FIELDS)[number]): string => (typeof given[name] === 'string' ? given[name].trim().slice(0, MAX_TEXT) : '');
   return {

@@ -1,9 +1,15 @@
 import type { Words } from '../words.ts';
+import { checks } from './checks.ts';
 import { findings, unjudged } from './findings.ts';
+import { fuses } from './fuses.ts';
+import { reason } from './reason.ts';
 
 /** English. Another language is another folder like this one: the compiler asks for every sentence. */
 export const en: Words = {
   locale: 'en',
   findings,
   unjudged,
+  fuses,
+  reason,
+  checks,
 };

@@ -1,0 +1,90 @@
+import { readFile, stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Command } from 'commander';
+import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
+import { en } from '../../core/present/en/index.ts';
+import { caseFileOf } from '../../core/reason/case.ts';
+import { reasonJob } from '../../core/reason/job-case.ts';
+import { readEvidence } from '../../core/reason/job-evidence.ts';
+import { nextStep } from '../../core/reason/next.ts';
+import { readCase } from '../../core/reason/read-case.ts';
+import { whatIsLeft } from '../../core/reason/weigh.ts';
+import { readJobTraces } from '../../daemon/prove/job-traces.ts';
+import { JOB_FILE } from '../../daemon/store/record-file.ts';
+import { defaultDataFolder } from '../../daemon/store/store.ts';
+import { InputError, type CliIo } from '../io.ts';
+import { bullet } from '../table.ts';
+
+interface Flags {
+  json?: boolean;
+  data?: string;
+}
+
+/** A case with a dozen analyses is a few hundred kilobytes. */
+const MAX_BYTES = 64 << 20;
+
+export function nextCommand(io: CliIo): Command {
+  return new Command('next')
+    .description('what is left of the causes of a complaint, with what ruled the others out, and what to check next')
+    .argument('<job>', 'a job folder, the name of a job in the data folder, or a .json file with test, signs, results and readings')
+    .option('--data <dir>', "where jobs are kept (default: the platform's data directory)")
+    .option('--json', 'one JSON document')
+    .addHelpText('after', '\nExample:\n  amptrail next 2026-03-02T08-15-00Z-minibus-side-step\n')
+    .action(async (name: string, flags: Flags) => {
+      const path = await placeOf(name, flags.data ?? defaultDataFolder());
+      const answer = (await stat(path)).isDirectory() ? await answerOfJob(path, io) : await answerOfFile(path);
+      io.out(flags.json === true ? `${JSON.stringify(answer)}\n` : inWords(answer));
+    });
+}
+
+/** As given, or as a job of the data folder. */
+async function placeOf(name: string, dataFolder: string): Promise<string> {
+  for (const path of [name, join(dataFolder, 'jobs', name)]) {
+    if (await stat(path).then(() => true, () => false)) return path;
+  }
+  throw new InputError(`${name} is neither a file, nor a folder, nor a job in ${dataFolder}: check the name`);
+}
+
+async function answerOfFile(path: string): Promise<JobAnswer> {
+  const bytes = await readFile(path).catch((error: NodeJS.ErrnoException) => {
+    throw new InputError(`${path} cannot be read (${error.code ?? 'error'})`);
+  });
+  if (bytes.length > MAX_BYTES) throw new InputError(`${path} is larger than 64 MB: this is no case`);
+  const read = readCase(jsonOf(bytes.toString('utf8'), path));
+  if (!read.ok) throw new InputError(`${path}: ${read.error}`);
+  const left = whatIsLeft(caseFileOf(read.case));
+  return jobAnswer({ test: read.case.test, left, next: nextStep(read.case, left), proof: null, leftOut: read.leftOut }, null);
+}
+
+async function answerOfJob(folder: string, io: CliIo): Promise<JobAnswer> {
+  const path = join(folder, JOB_FILE);
+  const text = await readFile(path, 'utf8').catch((error: NodeJS.ErrnoException) => {
+    throw new InputError(`${path} cannot be read (${error.code ?? 'error'}): this folder is no job`);
+  });
+  const value = jsonOf(text, path);
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new InputError(`${path} is no job`);
+  const { evidence, wrong } = readEvidence(value as Record<string, unknown>);
+  if (wrong[0] !== undefined) throw new InputError(`${path}: ${wrong[0]}`);
+  const { traces, unread } = await readJobTraces(folder, io.signal);
+  for (const { name, why } of unread) io.err(`left out: ${name}: ${why}\n`);
+  const reasoning = reasonJob(evidence, traces);
+  if (typeof reasoning === 'string') throw new InputError(`${path}: ${reasoning}`);
+  return jobAnswer(reasoning, evidence.repair);
+}
+
+function jsonOf(text: string, path: string): unknown {
+  try {
+    return JSON.parse(text.replace(/^\uFEFF/, ''));
+  } catch (error) {
+    throw new InputError(`${path} is not JSON: ${error instanceof Error ? error.message : String(error)}`);
+  }
+}
+
+function inWords({ causes, contradiction, next, proof, problems }: JobAnswer): string {
+  const lines: string[] = proof === null ? [] : [`${proof.text}\n`];
+  for (const { cause, state, because } of causes) lines.push(`${en.reason.causes[cause]}: ${en.reason.states[state]}\n`, ...because.map((text) => bullet(text)));
+  if (contradiction !== null) lines.push('\nThese two cannot both hold:\n', ...contradiction.map((text) => bullet(text)));
+  lines.push('\n', ...(next === null ? [`${en.reason.noNext}\n`] : [`Next: ${next.check}\n`, bullet(next.where), ...next.decides.map(({ result, leaves }) => bullet(`${result}: leaves ${leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', ')}`))]));
+  lines.push(...problems.map(({ text }) => `note: ${text}\n`));
+  return lines.join('');
+}

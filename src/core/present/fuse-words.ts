@@ -1,0 +1,8 @@
+import type { FuseNote } from '../analysis/readings/types.ts';
+import type { Problem } from '../problems.ts';
+import { en } from './en/index.ts';
+
+/** Notes of a fuse survey as problems that people read. */
+export function fuseProblems(notes: readonly FuseNote[], words = en): Problem[] {
+  return notes.map(({ code, label, type, ratingA }) => ({ code, text: words.fuses.notes[code](label === null ? '' : `${label} (${type}, ${ratingA} A)`) }));
+}

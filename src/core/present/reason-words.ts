@@ -1,0 +1,63 @@
+import type { Evidence, WeighedCause, WhatIsLeft } from '../reason/evidence.ts';
+import type { NextStep } from '../reason/next.ts';
+import { SOURCES } from '../reason/sources.ts';
+import { entryOf } from '../reason/table.ts';
+import type { Cause, Reading } from '../reason/types.ts';
+import { en } from './en/index.ts';
+import type { Words } from './words.ts';
+
+/** What is left and the next check, as scripts and pages take it (`amptrail next --json`). */
+export interface ReasonAnswer {
+  readonly causes: readonly {
+    cause: Cause;
+    state: WeighedCause['state'];
+    because: string[];
+    /** the entries of the table behind the sentences, in the same order */
+    sources: string[];
+  }[];
+  readonly contradiction: readonly string[] | null;
+  readonly next: { code: string; check: string; where: string; decides: { result: string; leaves: Cause[] }[] } | null;
+}
+
+export function reasonAnswer(left: WhatIsLeft, step: NextStep | null, words: Words = en): ReasonAnswer {
+  return {
+    causes: left.causes.map((one) => ({
+      cause: one.cause,
+      state: one.state,
+      because: because(one, words),
+      sources: one.reasons.map(({ evidence }) => SOURCES[entryOf(evidence.observation, one.cause).source]),
+    })),
+    contradiction: left.contradiction === null ? null : left.contradiction.map((piece) => evidenceWords(piece, words)),
+    next: step === null ? null : stepWords(step, words),
+  };
+}
+
+function because({ reasons, outweighedBy }: WeighedCause, words: Words): string[] {
+  const { effects, causes, outweighed, nothingYet } = words.reason;
+  const lines = reasons.map(({ effect, evidence }) => `${effects[effect]}: ${evidenceWords(evidence, words)}`);
+  if (outweighedBy !== null) lines.push(outweighed(causes[outweighedBy]));
+  return lines.length > 0 ? lines : [nothingYet];
+}
+
+/** One piece of evidence with where it comes from: a sign, a trace with its own figures, or volts. */
+export function evidenceWords({ observation, origin }: Evidence, words: Words = en): string {
+  if (origin.kind === 'sign') return words.reason.signs[origin.sign][origin.answer];
+  const shown = words.reason.shown[observation as keyof Words['reason']['shown']];
+  if (origin.kind === 'reading') return `${shown} (${origin.readings.map((reading) => readingWords(reading, words)).join(', ')})`;
+  const name = /^\d+$/.test(origin.trace) ? `trace ${origin.trace}` : origin.trace;
+  return `${shown} (${name}${origin.said === '' ? '' : `: ${origin.said}`})`;
+}
+
+export function readingWords({ point, v, while: moment }: Reading, words: Words = en): string {
+  return `${v.toFixed(Math.abs(v) < 1 ? 2 : 1)} V ${words.reason.points[point]} ${words.reason.moments[moment]}`;
+}
+
+function stepWords(step: NextStep, words: Words): NonNullable<ReasonAnswer['next']> {
+  if (step.kind === 'verify') {
+    const { check, where, first, second } = words.reason.verify;
+    const [one, other] = step.pair.map((piece) => evidenceWords(piece, words));
+    return { code: 'verify', check, where, decides: step.decides.map(({ leaves }, at) => ({ result: at === 0 ? `${first}: ${one}` : `${second}: ${other}`, leaves: [...leaves] })) };
+  }
+  const texts = words.checks[step.check.code];
+  return { code: step.check.code, check: texts.check, where: texts.where, decides: step.decides.map(({ outcome, leaves }) => ({ result: texts.outcomes[outcome] ?? outcome, leaves: [...leaves] })) };
+}

@@ -1,0 +1,110 @@
+import type { FuseFields, JobEvidence, LeadFields, Repair, WireFields } from '../tracefile/record.ts';
+import { fuseTypeOf } from '../reference/blade-fuses.ts';
+import { readReadings, readSigns } from './read-case.ts';
+import { fieldsOf, listOf, numberOf, Refusal, shown, textOf } from './refusal.ts';
+import { DRAIN_CAUSES, MOTOR_CAUSES, SIGNS } from './types.ts';
+
+/** Own words beside a sign, and what was done. */
+const MAX_TEXT = 2000;
+const MAX_LABEL = 80;
+const MOST_FUSES = 1000;
+const MOST_TRACES = 1000;
+
+export const NO_EVIDENCE: JobEvidence = { test: null, signs: {}, sign_words: {}, readings: [], reversal: null, fuse_survey: null, walk: null, uncoupled: [], repair: null };
+
+/** How each field is read from outside; each throws Refusal. */
+const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEvidence[Name] } = {
+  test: (value) => {
+    if (value === null || value === 'actuation' || value === 'drain') return value;
+    throw new Refusal(`test says ${shown(value)}: it must be "actuation", "drain" or null.`);
+  },
+  signs: readSigns,
+  sign_words: (value) => {
+    const words: JobEvidence['sign_words'] = {};
+    for (const [name, text] of Object.entries(fieldsOf(value, 'sign_words must be an object.'))) {
+      const sign = SIGNS.find((known) => known === name);
+      if (sign === undefined) throw new Refusal(`sign_words.${name.slice(0, 40)} is no sign known here. Known are ${SIGNS.join(', ')}.`);
+      const plain = textOf(text, `sign_words.${name}`, MAX_TEXT);
+      if (plain !== '') words[sign] = plain;
+    }
+    return words;
+  },
+  readings: readReadings,
+  reversal: (value) => {
+    if (value === null) return null;
+    const { forward, reverse } = fieldsOf(value, 'reversal must have forward and reverse.');
+    return { forward: leads(forward, 'reversal.forward'), reverse: leads(reverse, 'reversal.reverse') };
+  },
+  fuse_survey: (value) => {
+    if (value === null) return null;
+    const { battery_a: batteryA, fuses } = fieldsOf(value, 'fuse_survey must have battery_a and fuses.');
+    return { battery_a: optional(batteryA, 'fuse_survey.battery_a', -1e4, 1e4), fuses: listOf(fuses, 'fuse_survey.fuses', MOST_FUSES).map(fuse) };
+  },
+  walk: (value) => {
+    if (value === null) return null;
+    const { current_a: currentA, feed, back } = fieldsOf(value, 'walk must have current_a, feed and back.');
+    return { current_a: optional(currentA, 'walk.current_a', 0, 1e4), feed: wire(feed, 'walk.feed'), back: wire(back, 'walk.back') };
+  },
+  uncoupled: (value) => listOf(value, 'uncoupled', MOST_TRACES).map((id, index) => textOf(id, `uncoupled[${index}]`, 120)),
+  repair: (value) => (value === null ? null : repair(value)),
+};
+
+export const EVIDENCE_FIELDS = Object.keys(READERS) as (keyof JobEvidence)[];
+
+/** Changes from a page; a sentence where one cannot be used. Fields not named stay as they are. */
+export function readEvidenceChanges(value: unknown): Partial<JobEvidence> | string {
+  try {
+    const given = fieldsOf(value, 'The body must be an object.');
+    const unknown = Object.keys(given).find((name) => !(name in READERS));
+    if (unknown !== undefined) throw new Refusal(`${unknown.slice(0, 40)} is no field of a job's evidence. Known are ${EVIDENCE_FIELDS.join(', ')}.`);
+    return Object.fromEntries(Object.entries(given).map(([name, part]) => [name, READERS[name as keyof JobEvidence](part)]));
+  } catch (error) {
+    if (error instanceof Refusal) return error.message;
+    throw error;
+  }
+}
+
+/** What an older, copied or edited job.json holds: fields that cannot be used are empty and named. */
+export function readEvidence(given: Readonly<Record<string, unknown>>): { evidence: JobEvidence; wrong: string[] } {
+  const evidence: JobEvidence = { ...NO_EVIDENCE };
+  const wrong: string[] = [];
+  for (const name of EVIDENCE_FIELDS) {
+    if (given[name] === undefined) continue;
+    const part = readEvidenceChanges({ [name]: given[name] });
+    if (typeof part === 'string') wrong.push(part);
+    else Object.assign(evidence, part);
+  }
+  return { evidence, wrong };
+}
+
+function leads(value: unknown, where: string): LeadFields {
+  const { a_v: aV, b_v: bV, current_a: currentA } = fieldsOf(value, `${where} must have a_v and b_v, the volts of both motor leads.`);
+  return { a_v: numberOf(aV, `${where}.a_v`, -100, 100), b_v: numberOf(bV, `${where}.b_v`, -100, 100), current_a: optional(currentA, `${where}.current_a`, -1e4, 1e4) };
+}
+
+function fuse(value: unknown, index: number): FuseFields {
+  const where = `fuse_survey.fuses[${index}]`;
+  const { label, type, rating_a: ratingA, mv, ohm } = fieldsOf(value, `${where} must have label, type, rating_a and mv.`);
+  const word = textOf(type, `${where}.type`, MAX_LABEL);
+  const own = optional(ohm, `${where}.ohm`, 1e-6, 1000);
+  if (fuseTypeOf(word) === null && own === null) throw new Refusal(`${where}.type names no type known here: give its ohm.`);
+  return { label: textOf(label, `${where}.label`, MAX_LABEL), type: word, rating_a: numberOf(ratingA, `${where}.rating_a`, 0.1, 1000), mv: numberOf(mv, `${where}.mv`, -1e5, 1e5), ohm: own };
+}
+
+function wire(value: unknown, where: string): WireFields | null {
+  if (value === null || value === undefined) return null;
+  const { area_mm2: areaMm2, length_m: lengthM } = fieldsOf(value, `${where} must have area_mm2 and length_m.`);
+  return { area_mm2: numberOf(areaMm2, `${where}.area_mm2`, 0.05, 500), length_m: numberOf(lengthM, `${where}.length_m`, 0.01, 200) };
+}
+
+function repair(value: unknown): Repair {
+  const { cause, part, work, at } = fieldsOf(value, 'repair must have cause, part, work and at.');
+  const known = [...MOTOR_CAUSES, ...DRAIN_CAUSES].find((one) => one === cause) ?? null;
+  if (cause !== null && cause !== undefined && known === null) throw new Refusal(`repair.cause says ${shown(cause)}, which is no cause known here.`);
+  if (typeof at !== 'string' || !/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?Z$/.test(at)) throw new Refusal(`repair.at says ${shown(at)}: it must be a time such as 2026-03-02T14:05:00Z.`);
+  return { cause: known, part: textOf(part, 'repair.part', MAX_TEXT), work: textOf(work, 'repair.work', MAX_TEXT), at };
+}
+
+function optional(value: unknown, name: string, low: number, high: number): number | null {
+  return value === null || value === undefined ? null : numberOf(value, name, low, high);
+}

@@ -1,0 +1,108 @@
+import { caseFileOf, type Case } from './case.ts';
+import { CHECKS, type Check } from './checks.ts';
+import type { Effect, Cause } from './types.ts';
+import type { Evidence, WhatIsLeft } from './evidence.ts';
+import { entryOf } from './table.ts';
+import { keyOf, whatIsLeft } from './weigh.ts';
+
+/** What one result of a check would leave. */
+export interface Decision {
+  readonly outcome: string;
+  readonly leaves: readonly Cause[];
+}
+
+export type NextStep =
+  | { readonly kind: 'check'; readonly check: Check; readonly decides: readonly Decision[] }
+  /** two pieces of evidence cannot both hold: verify one of them again */
+  | { readonly kind: 'verify'; readonly pair: readonly [Evidence, Evidence]; readonly decides: readonly Decision[] };
+
+/** How much more one result is to be expected under a cause it speaks for than under one it says nothing about (common practice, no published source: only the order of checks hangs on it). */
+const EXPECTED: Readonly<Record<Effect, number>> = { for: 4, nothing: 1, against: 0.25, 'rules-out': 0.02 };
+/** Bits that a check must be expected to bring to be worth doing. */
+const LEAST_BITS = 0.05;
+/** A check of this cost counts for half of what it brings. */
+const HALVING_COST = 4;
+
+/** The check that splits what is left best for the least work and risk; null where something was measured and one cause is left, or nothing splits them. */
+export function nextStep(now: Case, left: WhatIsLeft): NextStep | null {
+  if (left.contradiction !== null) return { kind: 'verify', pair: left.contradiction, decides: left.contradiction.map((_, at) => ({ outcome: at === 0 ? 'first' : 'second', leaves: leavesWithout(now, left.contradiction![1 - at]) })) };
+  const open = left.causes.filter(({ state }) => state === 'open');
+  const { evidence } = caseFileOf(now);
+  if (open.length === 1 && evidence.some(({ origin }) => origin.kind !== 'sign')) return null;
+  const before = countByKey(evidence);
+  const weights = left.causes.map(({ cause, state, score }) => ({ cause, weight: state === 'ruled-out' ? 0 : 2 ** Math.max(-6, Math.min(6, score)) }));
+  let best: { check: Check; value: number } | null = null;
+  for (const check of CHECKS) {
+    if (check.test !== now.test || !check.open(now)) continue;
+    const bits = expectedBits(check, now, before, weights);
+    const value = bits / (1 + check.cost / HALVING_COST);
+    if (bits >= LEAST_BITS && value > (best?.value ?? 0)) best = { check, value };
+  }
+  if (best === null) return null;
+  const decides = best.check.outcomes.map(({ code, then }) => ({ outcome: code, leaves: openCauses(whatIsLeft(caseFileOf(then(now)))) }));
+  return { kind: 'check', check: best.check, decides };
+}
+
+/** Causes still open; where none is, those that are not ruled out. */
+export function openCauses({ causes }: WhatIsLeft): Cause[] {
+  const open = causes.filter(({ state }) => state === 'open');
+  return (open.length > 0 ? open : causes.filter(({ state }) => state !== 'ruled-out')).map(({ cause }) => cause);
+}
+
+interface Weighted {
+  readonly cause: Cause;
+  readonly weight: number;
+}
+
+/** Entropy of what is left, less what is expected to remain after the check (Shannon's information gain). */
+function expectedBits(check: Check, now: Case, before: ReadonlyMap<string, number>, weights: readonly Weighted[]): number {
+  const added = check.outcomes.map(({ then }) => newEvidence(caseFileOf(then(now)).evidence, before));
+  const total = weights.reduce((sum, { weight }) => sum + weight, 0);
+  if (total === 0) return 0;
+  // of each outcome: what each cause contributes to it
+  const joint = added.map(() => new Array<number>(weights.length).fill(0));
+  for (const [index, { cause, weight }] of weights.entries()) {
+    if (weight === 0) continue;
+    const likely = added.map((pieces) => pieces.reduce((product, piece) => product * EXPECTED[entryOf(piece.observation, cause).effect], 1));
+    const sum = likely.reduce((whole, part) => whole + part, 0);
+    for (const [k, part] of likely.entries()) joint[k][index] = ((weight / total) * part) / sum;
+  }
+  const remaining = joint.reduce((sum, row) => {
+    const chance = row.reduce((whole, part) => whole + part, 0);
+    return chance === 0 ? sum : sum + chance * entropyBits(row.map((part) => part / chance));
+  }, 0);
+  return entropyBits(weights.map(({ weight }) => weight / total)) - remaining;
+}
+
+function entropyBits(shares: readonly number[]): number {
+  return shares.reduce((sum, share) => (share > 0 ? sum - share * Math.log2(share) : sum), 0);
+}
+
+function countByKey(evidence: readonly Evidence[]): Map<string, number> {
+  const counts = new Map<string, number>();
+  for (const piece of evidence) counts.set(keyOf(piece), (counts.get(keyOf(piece)) ?? 0) + 1);
+  return counts;
+}
+
+function newEvidence(after: readonly Evidence[], before: ReadonlyMap<string, number>): Evidence[] {
+  const left = new Map(before);
+  return after.filter((piece) => {
+    const known = left.get(keyOf(piece)) ?? 0;
+    left.set(keyOf(piece), known - 1);
+    return known <= 0;
+  });
+}
+
+/** What would be left if the one piece did not hold. */
+function leavesWithout(now: Case, { observation, origin }: Evidence): Cause[] {
+  switch (origin.kind) {
+    case 'sign': {
+      const { [origin.sign]: _dropped, ...signs } = now.signs;
+      return openCauses(whatIsLeft(caseFileOf({ ...now, signs })));
+    }
+    case 'result':
+      return openCauses(whatIsLeft(caseFileOf({ ...now, seen: now.seen.filter((one) => one.observation !== observation || one.trace !== origin.trace) })));
+    case 'reading':
+      return openCauses(whatIsLeft(caseFileOf({ ...now, readings: now.readings.filter((one) => !origin.readings.some((dropped) => dropped.point === one.point && dropped.v === one.v && dropped.while === one.while)) })));
+  }
+}

@@ -1,0 +1,129 @@
+import type { Finding } from '../analysis/findings.ts';
+import type { TestKind } from '../analysis/results.ts';
+import type { SeenInTrace } from './case.ts';
+import type { ObservationCode } from './table.ts';
+
+/**
+ * The part of an `analyse --json` document that the reasoning reads; all but the finding may be missing, as older and other people's documents do.
+ * `uncoupled`: the motor ran alone, the mechanism was taken off.
+ */
+export interface ResultFacts {
+  readonly test: TestKind;
+  readonly finding: Finding;
+  readonly said: string;
+  readonly basis: string | null;
+  readonly uncoupled: boolean;
+  readonly voltageAt: 'motor' | 'battery' | null;
+  readonly presses: readonly PressFacts[];
+  /** forward over reverse; null when one direction only */
+  readonly runRatio: number | null;
+  readonly drain: DrainFacts | null;
+}
+
+export interface PressFacts {
+  readonly cutOut: boolean;
+  readonly lowCommutation: boolean;
+  /** share of the open volts left under load; null without a voltage channel */
+  readonly voltsShare: number | null;
+}
+
+export interface DrainFacts {
+  readonly asleepA: number | null;
+  readonly limitA: number;
+  readonly overLimit: boolean | null;
+  readonly wakeUps: number;
+  /** only pulls whose carrying is known */
+  readonly pulls: readonly { readonly label: string; readonly carries: boolean }[];
+}
+
+/** With this share of the open volts at its feed a motor is fed (common practice, no published source). */
+const FULL_VOLTS_SHARE = 0.8;
+/** One direction draws this much more than the other (common practice, no published source). */
+const MUCH_HARDER = 1.5;
+/** So many fuses pulled without a change say that the drain lies before them (common practice, no published source). */
+const ENOUGH_PULLS = 3;
+/** A rhythm needs three wake-ups: one or two are events. */
+const ENOUGH_WAKE_UPS = 3;
+
+/** What one document says; empty where it says nothing about causes. */
+export function observeResult(result: ResultFacts, trace: string): SeenInTrace[] {
+  const codes = result.test === 'actuation' ? motorCodes(result) : drainCodes(result);
+  return codes.map((observation) => ({ observation, trace, said: result.said }));
+}
+
+function motorCodes(result: ResultFacts): ObservationCode[] {
+  const { finding, presses } = result;
+  if (result.uncoupled) return aloneCodes(finding);
+  switch (finding) {
+    case 'normal':
+      return [result.basis === 'limits' || result.basis === 'known-good' ? 'ran-within-limits' : 'ran'];
+    case 'suspect':
+      if (presses.some(({ lowCommutation }) => lowCommutation)) return ['low-commutation'];
+      if (result.runRatio !== null && Math.max(result.runRatio, 1 / result.runRatio) >= MUCH_HARDER) return ['harder-one-way'];
+      return ['ran-suspect'];
+    case 'stalled':
+      return [presses.some(({ cutOut }) => cutOut) ? 'stalled-then-cut-out' : 'stalled'];
+    case 'locked': {
+      const fed = result.voltageAt === 'motor' && presses.length > 0 && presses.every(({ voltsShare }) => voltsShare !== null && voltsShare >= FULL_VOLTS_SHARE);
+      return [fed ? 'locked-on-full-volts' : 'locked'];
+    }
+    case 'starved':
+      return [result.voltageAt === 'battery' ? 'starved-at-battery' : 'starved'];
+    case 'heavy':
+    case 'light':
+    case 'intermittent':
+    case 'dead':
+    case 'unpowered':
+      return [finding];
+    default:
+      return [];
+  }
+}
+
+function aloneCodes(finding: Finding): ObservationCode[] {
+  switch (finding) {
+    case 'normal':
+    case 'light':
+    case 'suspect':
+      return ['alone-runs'];
+    case 'locked':
+    case 'stalled':
+      return ['alone-stands'];
+    case 'heavy':
+      return ['alone-heavy'];
+    case 'dead':
+    case 'unpowered':
+    case 'starved':
+    case 'intermittent':
+      return [finding];
+    default:
+      return [];
+  }
+}
+
+function drainCodes({ finding, drain }: ResultFacts): ObservationCode[] {
+  const under = drain !== null && drain.asleepA !== null && drain.asleepA <= drain.limitA;
+  const codes: ObservationCode[] = [];
+  switch (finding) {
+    case 'asleep':
+      if (drain?.overLimit === null) return [];
+      codes.push((drain?.wakeUps ?? 0) >= ENOUGH_WAKE_UPS ? 'asleep-but-wakes' : 'asleep');
+      break;
+    case 'drain':
+      codes.push(under ? 'drain-by-waking' : 'steady-drain');
+      break;
+    case 'waking':
+      codes.push(under ? 'drain-by-waking' : 'keeps-waking');
+      break;
+    case 'awake':
+      codes.push('still-awake');
+      break;
+    default:
+      return [];
+  }
+  const pulls = drain?.pulls ?? [];
+  if (finding === 'asleep' || under) return codes;
+  if (pulls.some(({ carries }) => carries)) codes.push('fuse-carries');
+  else if (pulls.length >= ENOUGH_PULLS) codes.push('no-fuse-carries');
+  return codes;
+}

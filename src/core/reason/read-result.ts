@@ -1,0 +1,82 @@
+import { FINDINGS, type Finding } from '../analysis/findings.ts';
+import type { TestKind } from '../analysis/results.ts';
+import type { DrainFacts, PressFacts, ResultFacts } from './observe-results.ts';
+
+/** Longest sentence of a trace that is quoted. */
+const MAX_SAID = 300;
+
+type Fields = Readonly<Record<string, unknown>>;
+
+/** Reads an `analyse --json` document from outside: the facts, or a sentence's end when it is none. */
+export function readResult(value: unknown): ResultFacts | string {
+  const fields = asFields(value);
+  if (fields === null) return 'it is no analyse --json document';
+  const verdict = asFields(fields['verdict']);
+  const finding = verdict?.['finding'];
+  if (typeof finding !== 'string') return 'it has no verdict.finding, so it is no analyse --json document';
+  if (!(finding in FINDINGS)) return `verdict.finding says "${finding.slice(0, 40)}", which is none of ${Object.keys(FINDINGS).join(', ')}`;
+  const known = finding as Finding;
+  const of = FINDINGS[known].of as readonly string[];
+  const test = fields['test'] ?? (of.includes('actuation') ? 'actuation' : 'drain');
+  if (test !== 'actuation' && test !== 'drain') return 'its test is neither actuation nor drain';
+  if (!of.includes(test)) return `its finding "${finding}" is none of a test of the kind ${test}`;
+  return factsOf(fields, verdict!, test, known);
+}
+
+function factsOf(fields: Fields, verdict: Fields, test: TestKind, finding: Finding): ResultFacts {
+  const because = asList(verdict['because'])[0];
+  const voltageAt = asFields(fields['trace'])?.['voltage_at'];
+  const asymmetry = asFields(fields['asymmetry']);
+  const ratio = asymmetry?.['run_ratio'];
+  return {
+    test,
+    finding,
+    said: typeof because === 'string' ? because.slice(0, MAX_SAID) : '',
+    basis: typeof verdict['basis'] === 'string' ? verdict['basis'] : null,
+    uncoupled: fields['uncoupled'] === true,
+    voltageAt: voltageAt === 'motor' || voltageAt === 'battery' ? voltageAt : null,
+    presses: asList(fields['actuations']).flatMap((press) => pressOf(asFields(press)) ?? []),
+    runRatio: isNumber(ratio) && ratio > 0 ? ratio : null,
+    drain: test === 'drain' ? drainOf(fields) : null,
+  };
+}
+
+function pressOf(press: Fields | null): PressFacts | null {
+  if (press === null) return null;
+  const supply = asFields(press['supply']);
+  const open = supply?.['open_v'];
+  const under = supply?.['run_v'];
+  return {
+    cutOut: asList(press['stalls']).some((stall) => asFields(stall)?.['cut_out'] === true) || asList(press['events']).some((event) => asFields(event)?.['code'] === 'cut-out'),
+    lowCommutation: asFields(press['bad_commutation']) !== null,
+    voltsShare: isNumber(open) && open > 0 && isNumber(under) ? under / open : null,
+  };
+}
+
+function drainOf(fields: Fields): DrainFacts {
+  const level = asFields(fields['asleep'])?.['level_a'];
+  const limit = fields['limit_a'];
+  const over = fields['over_limit'];
+  return {
+    asleepA: isNumber(level) ? level : null,
+    limitA: isNumber(limit) ? limit : 0,
+    overLimit: over === null ? null : over === true,
+    wakeUps: asList(fields['wakeups']).length,
+    pulls: asList(fields['pulls']).flatMap((pull) => {
+      const { label, carries } = asFields(pull) ?? {};
+      return typeof carries === 'boolean' ? [{ label: typeof label === 'string' ? label : '', carries }] : [];
+    }),
+  };
+}
+
+function asFields(value: unknown): Fields | null {
+  return typeof value === 'object' && value !== null && !Array.isArray(value) ? (value as Fields) : null;
+}
+
+function asList(value: unknown): readonly unknown[] {
+  return Array.isArray(value) ? value : [];
+}
+
+function isNumber(value: unknown): value is number {
+  return typeof value === 'number' && Number.isFinite(value);
+}

@@ -1,0 +1,34 @@
+/** What came from outside cannot be used: the text says what, where and what is allowed there. Thrown only within a reader, which returns it as a value. */
+export class Refusal extends Error {}
+
+export type Fields = Readonly<Record<string, unknown>>;
+
+export function fieldsOf(value: unknown, otherwise: string): Fields {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new Refusal(otherwise);
+  return value as Fields;
+}
+
+/** A list of at most `most` entries; absent counts as empty. */
+export function listOf(value: unknown, name: string, most = 1000): readonly unknown[] {
+  if (value === undefined || value === null) return [];
+  if (!Array.isArray(value)) throw new Refusal(`${name} must be a list.`);
+  if (value.length > most) throw new Refusal(`${name} has ${value.length} entries; ${most} is the most.`);
+  return value;
+}
+
+export function numberOf(value: unknown, name: string, low: number, high: number): number {
+  if (typeof value !== 'number' || !Number.isFinite(value) || value < low || value > high) throw new Refusal(`${name} says ${shown(value)}: it must be a number from ${low} to ${high}.`);
+  return value;
+}
+
+/** Text, trimmed and cut; absent counts as empty. */
+export function textOf(value: unknown, name: string, most: number): string {
+  if (value === undefined || value === null) return '';
+  if (typeof value !== 'string') throw new Refusal(`${name} must be text.`);
+  return value.trim().slice(0, most);
+}
+
+/** A value from outside as it can stand in a message. */
+export function shown(value: unknown): string {
+  return value === undefined ? 'nothing' : (JSON.stringify(value) ?? 'nothing').slice(0, 60);
+}

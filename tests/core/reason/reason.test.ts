@@ -1,0 +1,223 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { caseFileOf, type Case } from '../../../src/core/reason/case.ts';
+import { CHECK_CODES, CHECKS } from '../../../src/core/reason/checks.ts';
+import type { Evidence } from '../../../src/core/reason/evidence.ts';
+import { nextStep } from '../../../src/core/reason/next.ts';
+import { observeReadings } from '../../../src/core/reason/observe-readings.ts';
+import { pointOf } from '../../../src/core/reason/points.ts';
+import { readCase } from '../../../src/core/reason/read-case.ts';
+import { SOURCES } from '../../../src/core/reason/sources.ts';
+import { entryOf, OBSERVATIONS } from '../../../src/core/reason/table.ts';
+import { causesOf, POINTS, SIGNS, type Cause, type Moment, type Point } from '../../../src/core/reason/types.ts';
+import { whatIsLeft } from '../../../src/core/reason/weigh.ts';
+import { VEHICLES } from './cases.ts';
+import { tried } from './vehicles.ts';
+
+const test = fc.constantFrom('actuation' as const, 'drain' as const);
+/** Evidence as it comes: a sign, a trace or volts, whatever it says. */
+const evidence = fc.record({ observation: fc.constantFrom(...OBSERVATIONS), kind: fc.constantFrom('sign', 'result', 'reading'), trace: fc.constantFrom('1', '2', '3') }).map(({ observation, kind, trace }): Evidence => {
+  const [sign, answer] = observation.split(':');
+  if (SIGNS.some((known) => known === sign)) return { observation, origin: { kind: 'sign', sign: sign as (typeof SIGNS)[number], answer: answer as 'yes' | 'no' } };
+  return kind === 'reading' ? { observation, origin: { kind: 'reading', readings: [{ point: 'battery', v: 12, while: 'pressed' }] } } : { observation, origin: { kind: 'result', trace, said: '' } };
+});
+const RANK = { open: 0, 'less-likely': 1, 'ruled-out': 2 };
+
+describe('the table', () => {
+  it('has an entry with a source for every observation and every cause', () => {
+    for (const observation of OBSERVATIONS) {
+      for (const cause of [...causesOf('actuation'), ...causesOf('drain')]) {
+        const { effect, source } = entryOf(observation, cause);
+        expect(['rules-out', 'against', 'nothing', 'for']).toContain(effect);
+        expect(SOURCES[source].length).toBeGreaterThan(10);
+      }
+    }
+  });
+
+  it('says one thing about a cause: no row has it twice', () => {
+    for (const observation of OBSERVATIONS) {
+      const row = [...causesOf('actuation'), ...causesOf('drain')].map((cause) => entryOf(observation, cause).effect);
+      expect(row).toHaveLength(14);
+    }
+  });
+});
+
+describe('what is left', () => {
+  it('does not depend on the order of the evidence', () => {
+    fc.assert(fc.property(test, fc.array(evidence, { maxLength: 8 }), fc.infiniteStream(fc.nat()), (kind, list, order) => {
+      const shuffled = list.map((piece) => ({ piece, key: order.next().value as number })).sort((a, b) => a.key - b.key).map(({ piece }) => piece);
+      expect(whatIsLeft({ test: kind, evidence: shuffled, clash: null })).toEqual(whatIsLeft({ test: kind, evidence: list, clash: null }));
+    }));
+  });
+
+  it('never lowers a cause by evidence for it', () => {
+    fc.assert(fc.property(test, fc.array(evidence, { maxLength: 8 }), evidence, (kind, list, more) => {
+      const before = whatIsLeft({ test: kind, evidence: list, clash: null }).causes;
+      const after = whatIsLeft({ test: kind, evidence: [...list, more], clash: null }).causes;
+      for (const { cause, state } of before) {
+        if (entryOf(more.observation, cause).effect !== 'for') continue;
+        const now = after.find((one) => one.cause === cause)!;
+        expect(RANK[now.state], `${cause} after ${more.observation}`).toBeLessThanOrEqual(RANK[state]);
+      }
+    }), { numRuns: 500 });
+  });
+
+  it('never rules everything out: two pieces of evidence that contradict each other are named instead', () => {
+    fc.assert(fc.property(test, fc.array(evidence, { maxLength: 12 }), (kind, list) => {
+      const { causes, contradiction } = whatIsLeft({ test: kind, evidence: list, clash: null });
+      expect(causes.some(({ state }) => state !== 'ruled-out')).toBe(true);
+      const allOut = causesOf(kind).every((cause) => list.some(({ observation }) => entryOf(observation, cause).effect === 'rules-out'));
+      expect(contradiction === null).toBe(!allOut);
+      if (contradiction !== null) for (const piece of contradiction) expect(list).toContainEqual(piece);
+    }), { numRuns: 500 });
+  });
+
+  it('asks to verify one of two things that cannot hold together: a short in the harness, and a harness that loses nothing', () => {
+    const now: Case = { test: 'actuation', signs: { 'blows-unplugged': 'yes' }, seen: [{ observation: 'dead', trace: '1', said: '' }], readings: [{ point: 'motor-plus', v: 12.4, while: 'pressed' }, { point: 'motor-minus', v: 0.05, while: 'pressed' }, { point: 'fuse-out', v: 12.4, while: 'pressed' }, { point: 'switch-in', v: 12.4, while: 'pressed' }, { point: 'switch-out', v: 12.4, while: 'pressed' }] };
+    const left = whatIsLeft(caseFileOf(now));
+    expect(left.contradiction).not.toBeNull();
+    const step = nextStep(now, left);
+    expect(step?.kind).toBe('verify');
+    expect(step?.decides.every(({ leaves }) => leaves.length > 0)).toBe(true);
+  });
+
+  it('never rules out the fault that a vehicle has, whatever is tried on it in whatever order', () => {
+    for (const vehicle of VEHICLES) {
+      const possible = CHECKS.filter((check) => check.test === vehicle.test && check.code !== 'reversal').map(({ code }) => code);
+      fc.assert(fc.property(fc.shuffledSubarray(possible), (codes) => {
+        let now: Case = { test: vehicle.test, signs: vehicle.complaint, seen: [], readings: [] };
+        for (const code of codes) {
+          if (CHECKS.find((check) => check.code === code)!.open(now)) now = tried(now, vehicle, code);
+          const truth = whatIsLeft(caseFileOf(now)).causes.find(({ cause }) => cause === vehicle.truth)!;
+          expect(truth.state, `${vehicle.name} after ${codes.join(', ')}: ${JSON.stringify(truth.reasons.filter(({ effect }) => effect === 'rules-out'))}`).not.toBe('ruled-out');
+        }
+      }), { numRuns: 30 });
+    }
+  });
+});
+
+describe('the next check', () => {
+  it('always leaves something, whatever its result, and is never one that was done', () => {
+    for (const vehicle of VEHICLES) {
+      let now: Case = { test: vehicle.test, signs: vehicle.complaint, seen: [], readings: [] };
+      const done = new Set<string>();
+      for (let round = 0; round < CHECK_CODES.length; round++) {
+        const step = nextStep(now, whatIsLeft(caseFileOf(now)));
+        if (step === null || step.kind === 'verify') break;
+        expect(done).not.toContain(step.check.code);
+        done.add(step.check.code);
+        for (const { leaves } of step.decides) expect(leaves.length).toBeGreaterThan(0);
+        now = tried(now, vehicle, step.check.code);
+      }
+    }
+  });
+
+  it('is the cheap look before anything is unplugged or taken off, when only a complaint is known', () => {
+    const now: Case = { test: 'actuation', signs: {}, seen: [], readings: [] };
+    const step = nextStep(now, whatIsLeft(caseFileOf(now)));
+    expect(step?.kind === 'check' ? step.check.cost : Infinity).toBeLessThanOrEqual(2.5);
+  });
+});
+
+describe('volts at points', () => {
+  const says = (volts: Partial<Record<Point, number>>, moment: Moment = 'pressed'): string[] =>
+    observeReadings(Object.entries(volts).map(([point, v]) => ({ point: point as Point, v, while: moment }))).evidence.map(({ observation }) => observation);
+
+  it('find the section that loses them', () => {
+    expect(says({ 'fuse-in': 12.5, 'fuse-out': 0 })).toEqual(['lost-in-fuse']);
+    expect(says({ 'switch-in': 12.4, 'switch-out': 0.1 })).toContain('lost-in-switch');
+    expect(says({ battery: 12.6, 'motor-plus': 0 })).toEqual(['lost-before-motor']);
+    expect(says({ battery: 12.6, 'fuse-out': 12.5, 'switch-in': 12.4, 'switch-out': 12.3, 'motor-plus': 9 })).toContain('lost-in-module-or-wiring');
+    expect(says({ 'motor-plus': 12.3, 'motor-minus': 11 })).toContain('volts-on-motor-minus');
+    expect(says({ 'motor-plus': 12.3, 'motor-minus': 4, ground: 3.9 })).toContain('volts-on-ground');
+    expect(says({ 'motor-plus': 12.3, 'motor-minus': 4, ground: 0.1 })).toContain('lost-motor-to-ground');
+    expect(says({ 'motor-plus': 12.3, 'motor-minus': 0.1 })).toContain('way-back-good');
+  });
+
+  it('stand on the edge: 0.5 V in a section and 1 V in all are still good (Kia Sportage 1997, BMW 325ix 1991)', () => {
+    expect(says({ battery: 12.6, 'motor-plus': 11.6 })).toEqual(['volts-at-motor-plus']);
+    expect(says({ battery: 12.6, 'motor-plus': 11.59 })).toEqual(['lost-before-motor']);
+  });
+
+  it('say nothing of the way back while the motor is not fed', () => {
+    expect(says({ 'motor-plus': 0, 'motor-minus': 0 })).not.toContain('way-back-good');
+  });
+
+  it('prove little at an open switch, and as much as ever when they are missing there', () => {
+    expect(says({ 'fuse-out': 12.5 }, 'released')).toEqual(['volts-unloaded']);
+    expect(says({ 'fuse-in': 12.5, 'fuse-out': 0 }, 'released')).toContain('lost-in-fuse');
+    expect(says({ 'motor-plus': 0 }, 'released')).toEqual([]);
+  });
+
+  it('are those of 24 V where any is above what a 12 V system has', () => {
+    expect(says({ battery: 25, 'motor-plus': 12 })).toEqual(['lost-before-motor']);
+    expect(says({ battery: 28.4 }, 'running')).toEqual(['charges']);
+    expect(says({ battery: 12.4 }, 'running')).toEqual(['charges-too-little']);
+    expect(says({ battery: 12.7 }, 'parked')).toEqual(['rested-full']);
+  });
+
+  it('of one point that differ by more than a volt are named and left out', () => {
+    const { evidence: left, clash } = observeReadings([{ point: 'fuse-out', v: 0, while: 'pressed' }, { point: 'fuse-out', v: 12.4, while: 'pressed' }]);
+    expect(left).toEqual([]);
+    expect(clash).not.toBeNull();
+  });
+
+  it('are read at points however they are written, and refused at others', () => {
+    for (const point of POINTS) expect(pointOf(point.toUpperCase().replace('-', ' '))).toBe(point);
+    for (const [word, point] of [['motor +', 'motor-plus'], ['Motor -', 'motor-minus'], ['motor_plus', 'motor-plus'], ['battery post', 'battery'], ['earth', 'ground'], ['fuse out', 'fuse-out']] as const) expect(pointOf(word), word).toBe(point);
+    expect(pointOf('somewhere')).toBeNull();
+  });
+});
+
+describe('a case from outside', () => {
+  const error = (value: unknown): string => {
+    const read = readCase(value);
+    return read.ok ? '' : read.error;
+  };
+
+  it('is refused with the place and what is allowed there', () => {
+    expect(error(null)).toMatch(/no JSON object/);
+    expect(error({ test: 'motor' })).toMatch(/test says "motor"/);
+    expect(error({ test: 'drain', signs: { humms: 'yes' } })).toMatch(/signs\.humms is no sign known here\. Known are moves-a-little/);
+    expect(error({ test: 'drain', signs: { hums: 'maybe' } })).toMatch(/signs\.hums says "maybe"/);
+    expect(error({ test: 'actuation', readings: [{ point: 'bonnet', v: 12 }] })).toMatch(/readings\[0\]\.point says "bonnet".*Known are battery/);
+    expect(error({ test: 'actuation', readings: [{ point: 'ground', v: '12' }] })).toMatch(/readings\[0\]\.v says "12"/);
+    expect(error({ test: 'actuation', readings: [{ point: 'ground', v: 1, while: 'sometimes' }] })).toMatch(/while says "sometimes"/);
+    expect(error({ test: 'actuation', results: [{}] })).toMatch(/results\[0\]: it has no verdict\.finding/);
+    expect(error({ test: 'actuation', results: [{ verdict: { finding: 'broken' } }] })).toMatch(/none of normal, suspect/);
+    expect(error({ test: 'actuation', results: [{ test: 'actuation', verdict: { finding: 'asleep' } }] })).toMatch(/none of a test of the kind actuation/);
+    expect(error({ test: 'actuation', reversal: { forward: {} } })).toMatch(/a_v and b_v/);
+  });
+
+  it('needs nothing but its test, and leaves out results of the other kind', () => {
+    const read = readCase({ test: 'actuation', results: [{ test: 'drain', verdict: { finding: 'asleep' } }] });
+    expect(read).toMatchObject({ ok: true, leftOut: ['1'] });
+  });
+
+  it('never throws, whatever it holds', () => {
+    fc.assert(fc.property(fc.anything(), (value) => void readCase(value)));
+    fc.assert(fc.property(fc.record({ test, signs: fc.anything(), results: fc.anything(), readings: fc.anything() }), (value) => void readCase(value)));
+  });
+});
+
+describe('what one finding says of the causes (contract, section 3.1)', () => {
+  const stateAfter = (document: Record<string, unknown>): Partial<Record<Cause, string>> => {
+    const read = readCase({ test: 'actuation', results: [document] });
+    if (!read.ok) throw new Error(read.error);
+    return Object.fromEntries(whatIsLeft(caseFileOf(read.case)).causes.map(({ cause, state }) => [cause, state]));
+  };
+
+  it('dead: volts at the motor and no current clear everything before it', () => {
+    const state = stateAfter({ verdict: { finding: 'dead' } });
+    for (const cause of ['fuse-or-feed', 'switch', 'control-module', 'mechanism', 'broken-drive'] as const) expect(state[cause]).toBe('ruled-out');
+    for (const cause of ['motor', 'motor-cut-out', 'ground', 'wiring'] as const) expect(state[cause]).toBe('open');
+  });
+
+  it('locked: current flows, so no cut-out is open and nothing is uncoupled', () => {
+    expect(stateAfter({ verdict: { finding: 'locked' } })).toMatchObject({ 'motor-cut-out': 'ruled-out', 'broken-drive': 'ruled-out', mechanism: 'open', motor: 'open' });
+  });
+
+  it('unclear and too little say nothing', () => {
+    expect(new Set(Object.values(stateAfter({ verdict: { finding: 'unclear' } })))).toEqual(new Set(['open']));
+  });
+});
