@@ -13,7 +13,7 @@ export type CheckCode = (typeof CHECK_CODES)[number];
 /** A result a check can have, and the case as it would then be. */
 export interface Outcome {
   readonly code: string;
-  readonly then: (now: Case) => Case;
+  readonly after: (now: Case) => Case;
 }
 
 export interface Check {
@@ -27,19 +27,19 @@ export interface Check {
 }
 
 function sign(code: CheckCode, name: Sign, cost: number, when: (now: Case) => boolean = () => true, test: Case['test'] = 'actuation'): Check {
-  const answer = (given: Answer): Outcome => ({ code: given, then: (now) => ({ ...now, signs: { ...now.signs, [name]: given } }) });
+  const answer = (given: Answer): Outcome => ({ code: given, after: (now) => ({ ...now, signs: { ...now.signs, [name]: given } }) });
   return { code, test, cost, outcomes: [answer('yes'), answer('no')], open: (now) => now.signs[name] === undefined && when(now) };
 }
 
 function shows(...codes: ObservationCode[]): Outcome {
   const seen: SeenInTrace[] = codes.map((observation) => ({ observation, trace: 'next', said: '' }));
-  return { code: codes[0], then: (now) => ({ ...now, seen: [...now.seen, ...seen] }) };
+  return { code: codes[0], after: (now) => ({ ...now, seen: [...now.seen, ...seen] }) };
 }
 
 function reads(code: string, volts: Readonly<Partial<Record<Point, number>>>, moment: Moment = 'pressed'): Outcome {
   return {
     code,
-    then: (now) => ({
+    after: (now) => ({
       ...now,
       readings: [...now.readings, ...Object.entries(volts).filter(([point]) => !hasRead(now, point as Point, moment)).map(([point, v]) => ({ point: point as Point, v, while: moment }))],
     }),

@@ -39,7 +39,7 @@ export function nextStep(now: Case, left: WhatIsLeft): NextStep | null {
     if (bits >= LEAST_BITS && value > (best?.value ?? 0)) best = { check, value };
   }
   if (best === null) return null;
-  const decides = best.check.outcomes.map(({ code, then }) => ({ outcome: code, leaves: openCauses(whatIsLeft(caseFileOf(then(now)))) }));
+  const decides = best.check.outcomes.map(({ code, after }) => ({ outcome: code, leaves: openCauses(whatIsLeft(caseFileOf(after(now)))) }));
   return { kind: 'check', check: best.check, decides };
 }
 
@@ -56,7 +56,7 @@ interface Weighted {
 
 /** Entropy of what is left, less what is expected to remain after the check (Shannon's information gain). */
 function expectedBits(check: Check, now: Case, before: ReadonlyMap<string, number>, weights: readonly Weighted[]): number {
-  const added = check.outcomes.map(({ then }) => newEvidence(caseFileOf(then(now)).evidence, before));
+  const added = check.outcomes.map(({ after }) => newEvidence(caseFileOf(after(now)).evidence, before));
   const total = weights.reduce((sum, { weight }) => sum + weight, 0);
   if (total === 0) return 0;
   // of each outcome: what each cause contributes to it

@@ -34,7 +34,7 @@ const SIGN_OF: Readonly<Partial<Record<CheckCode, Sign>>> = {
   'battery-test': 'battery-tested-good', refit: 'sleeps-after-refit', accessories: 'new-accessory',
 };
 /** A sound vehicle answers yes to these. */
-const USUALLY_YES: readonly Sign[] = ['fuse-good', 'other-side-works', 'moves-by-hand', 'battery-tested-good'];
+const USUALLY_YES: ReadonlySet<Sign> = new Set(['fuse-good', 'other-side-works', 'moves-by-hand', 'battery-tested-good']);
 const POINTS_OF: Readonly<Partial<Record<CheckCode, readonly Point[]>>> = {
   'fuse-volts': ['fuse-in', 'fuse-out'], 'switch-volts': ['switch-in', 'switch-out'], 'module-volts': ['module-in', 'module-out'], 'motor-volts': ['motor-plus'], 'way-back': ['motor-plus', 'motor-minus'],
   'ground-volts': ['ground'], 'drop-walk': ['battery', 'fuse-in', 'fuse-out', 'switch-in', 'switch-out', 'motor-plus', 'motor-minus', 'ground'],
@@ -51,7 +51,7 @@ function voltsAt(point: Point, { volts = {} }: Vehicle): number {
 
 /** Fed straight from the battery everything runs that the fault itself does not hold or open. */
 function usual(sign: Sign, { truth, trace }: Vehicle): Answer {
-  if (sign !== 'runs-fed-directly') return USUALLY_YES.includes(sign) ? 'yes' : 'no';
+  if (sign !== 'runs-fed-directly') return USUALLY_YES.has(sign) ? 'yes' : 'no';
   const finding = (trace['verdict'] as { finding: string }).finding;
   const held = truth === 'motor-cut-out' || ((truth === 'motor' || truth === 'mechanism') && (finding === 'dead' || finding === 'locked'));
   return held ? 'no' : 'yes';
