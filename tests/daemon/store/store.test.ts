@@ -4,6 +4,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { isSafeName, timedName } from '../../../src/daemon/store/names.ts';
 import { readAll, recording, scratch } from './kit.ts';
+import { NO_EVIDENCE } from '../../../src/core/reason/job-evidence.ts';
 
 const FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
 
@@ -35,7 +36,7 @@ describe('the store', () => {
   it('makes, lists, changes and removes jobs as small files for people', async () => {
     const store = await open('jobs');
     const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
-    expect(job).toEqual({ schema: 'amptrail-job/1', id: '2026-03-02T08-00-00Z-minibus-2-side-step', created: '2026-03-02T08:00:00.000Z', ...FIELDS });
+    expect(job).toEqual({ schema: 'amptrail-job/1', id: '2026-03-02T08-00-00Z-minibus-2-side-step', created: '2026-03-02T08:00:00.000Z', ...FIELDS, ...NO_EVIDENCE });
     const second = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
     expect(second.id).toBe(`${job.id}-2`);
     expect(JSON.parse(readFileSync(join(folder, 'jobs', 'jobs', job.id, 'job.json'), 'utf8'))).toEqual(job);
@@ -44,6 +45,19 @@ describe('the store', () => {
     expect((await store.jobs.list()).map((view) => [view.job.id, view.traces])).toEqual([[job.id, 0]]);
     await expect(store.jobs.update('nobody', FIELDS)).rejects.toMatchObject({ code: 'not-found' });
     await expect(store.jobs.read('../..')).rejects.toMatchObject({ code: 'bad-name' });
+  });
+
+  it('keeps what was verified and repaired in a job, and loses no tap when several come at once', async () => {
+    const store = await open('evidence');
+    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    await Promise.all([
+      store.jobs.updateEvidence(job.id, { signs: { hums: 'yes' } }),
+      store.jobs.updateEvidence(job.id, { readings: [{ point: 'fuse-out', v: 12.4, while: 'pressed' }] }),
+      store.jobs.update(job.id, { ...FIELDS, note: 'grit in the slide' }),
+    ]);
+    expect(await store.jobs.read(job.id)).toMatchObject({ note: 'grit in the slide', signs: { hums: 'yes' }, readings: [{ point: 'fuse-out', v: 12.4, while: 'pressed' }], repair: null });
+    writeFileSync(join(folder, 'evidence', 'jobs', job.id, 'job.json'), JSON.stringify({ ...job, signs: { hums: 'perhaps' }, readings: 'none' }));
+    expect(await store.jobs.read(job.id)).toMatchObject({ vehicle: FIELDS.vehicle, signs: {}, readings: [] });
   });
 
   it('records into unfiled or a job, lists newest first, renames, moves, deletes', async () => {
