@@ -62,7 +62,7 @@ export const FAULTS: readonly SituationClass[] = [
     name: 'winch-lowers', about: 'a load pulls the motor along: hardly any current, healthy',
     make: (dice) => {
       const drawn = drawMotor(dice, { runA: [10, 60], ratio: [0.15, 0.25], startS: [0.03, 0.1], supplyV: 12.6 });
-      const scene = motorScene(dice, { drawn, times: { lengthS: [2.5, 4] }, mechanism: () => ({ weightNm: -drawn.mechanism.dryNm * dice.between(0.7, 1.1), uneven: 0 }) });
+      const scene = motorScene(dice, { drawn, times: { lengthS: [2.5, 4] }, mechanism: () => ({ weightNm: -drawn.mechanism.dryNm * dice.between(0.7, 0.97), uneven: 0 }) });
       return { ...scene, facts: () => ({ right: ['normal', 'suspect', 'light'], events: [{ code: 'slip', atS: 0, sure: false }] }) };
     },
   },
@@ -70,7 +70,8 @@ export const FAULTS: readonly SituationClass[] = [
     name: 'winch-both', about: 'lifts hard, lowers with hardly any current; clamp on the motor wire',
     make: (dice) => {
       const drawn = drawMotor(dice, { runA: [10, 60], ratio: [0.25, 0.35], startS: [0.03, 0.1] });
-      const weight = drawn.mechanism.dryNm * dice.between(0.5, 0.75);
+      // less than the friction: a winch that is let go holds its load
+      const weight = drawn.mechanism.dryNm * dice.between(0.3, 0.46);
       const scene = motorScene(dice, { drawn, times: { count: 2, lengthS: [2, 3], alternate: true, pauseS: [1, 2] }, look: { clampAt: 'motor' }, mechanism: () => ({ dryNm: drawn.mechanism.dryNm - weight, weightNm: weight, uneven: 0 }) });
       return { ...scene, facts: () => ({ right: ['normal', 'suspect'] }) };
     },
@@ -79,7 +80,7 @@ export const FAULTS: readonly SituationClass[] = [
     name: 'one-way-hard', about: 'one direction drags at more than 0.72 of the standing current, the other is free',
     make: (dice) => {
       const drawn = drawMotor(dice, { ratio: [0.75, 0.82], startS: [0.012, 0.04] });
-      const weight = drawn.mechanism.dryNm * 0.55;
+      const weight = drawn.mechanism.dryNm * 0.45;
       const scene = motorScene(dice, { drawn, times: { count: 4, lengthS: [1.2, 2], alternate: true }, look: { clampAt: 'motor' }, mechanism: () => ({ dryNm: drawn.mechanism.dryNm - weight, weightNm: weight, uneven: 0 }) });
       return { ...scene, facts: (press) => (press % 2 === 0 ? { fault: true } : { alsoRight: ['suspect'] }) };
     },

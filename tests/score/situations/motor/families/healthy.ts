@@ -33,7 +33,7 @@ export const HEALTHY: readonly SituationClass[] = [
     name: 'window-up-down', about: 'a window: up takes two to three times as much as down, and that is healthy',
     make: (dice) => {
       const drawn = drawMotor(dice, { runA: [5, 8], ratio: [0.24, 0.32], supplyV: dice.between(12.2, 14.2) });
-      const weight = drawn.mechanism.dryNm * dice.between(0.5, 0.7);
+      const weight = drawn.mechanism.dryNm * dice.between(0.25, 0.36);
       return {
         ...motorScene(dice, { drawn, times: { count: 2, lengthS: [2, 3.5], alternate: true }, look: { clampAt: 'motor' }, mechanism: () => ({ dryNm: drawn.mechanism.dryNm - weight, weightNm: weight }) }),
         facts: () => ({ mildFault: true }),

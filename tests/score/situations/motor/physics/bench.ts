@@ -74,7 +74,8 @@ export function runBench(bench: Bench, look: Looking, jitterNormal: () => number
       part.advance(nodeV, stepS, timeS);
     }
     const wireA = look.clampAt === 'feed' ? feedA : motors[0]!.wireA;
-    felt += follow * (wireA - felt);
+    // the clamp has hung there for long when the recording begins
+    felt = step === 0 ? wireA : felt + follow * (wireA - felt);
     sum += wireA;
     steps++;
     if (Math.abs(wireA) > Math.abs(peak)) peak = wireA;

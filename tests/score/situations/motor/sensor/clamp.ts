@@ -37,7 +37,7 @@ export function readClamp(timeS: Float64Array, feltA: Float64Array, spec: ClampS
   const spikesAtS: number[] = [];
   const hum = dice.between(0, 2 * Math.PI);
   let clipped = 0;
-  let slow = 0;
+  let slow = spec.sense * spec.gain * (feltA[0] ?? 0);
   for (let index = 0; index < count; index++) {
     const atS = timeS[index]!;
     const stepS = index === 0 ? 0 : atS - timeS[index - 1]!;
