@@ -26,7 +26,7 @@ export function coverageOf(document: NightDocument, label: NightLabel): Covered[
     const { lowS, highS } = document.periodBoundsS;
     tried.push({ what: 'wake period', inside: lowS <= label.period.meanS && label.period.meanS <= highS });
   }
-  return tried.flatMap((one) => label.tags.map((tag) => ({ ...one, tag })));
+  return tried.flatMap((one) => ['all', ...label.tags].map((tag) => ({ ...one, tag })));
 }
 
 export function holds(lowA: number, highA: number, level: Level): boolean {

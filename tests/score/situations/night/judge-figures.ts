@@ -4,7 +4,7 @@ import type { Fault, Level, NightLabel, Span } from './types.ts';
 
 /** Judges what the answer says of rest, limit, wake-ups, period, average and key-off (definitions.md). */
 export function figureFaults(document: NightDocument, label: NightLabel): Fault[] {
-  return [...restFaults(document, label), ...limitFaults(document, label), ...wakeupFaults(document, label), ...periodFaults(document, label), ...averageFaults(document, label), ...keyOffFaults(document, label), ...rowFaults(document, label)];
+  return [...restFaults(document, label), ...limitFaults(document, label), ...wakeupFaults(document, label), ...periodFaults(document, label), ...averageFaults(document, label), ...batteryFaults(document, label), ...keyOffFaults(document, label), ...rowFaults(document, label)];
 }
 
 /** A figure is false, and not merely one of the five in a hundred, when it is out by three half-widths and by what matters. */
@@ -66,6 +66,14 @@ function averageFaults(document: NightDocument, label: NightLabel): Fault[] {
   const allowA = Math.max(0.01, 0.25 * label.averageA) + 1.5 * (document.asleep.highA - document.asleep.lowA);
   if (Math.abs(document.averageA - label.averageA) <= allowA) return [];
   return [wrong(`average ${milli(document.averageA)}, truly ${milli(label.averageA)} mA`)];
+}
+
+function batteryFaults(document: NightDocument, label: NightLabel): Fault[] {
+  if (label.daysToEmpty === null || document.asleep === null) return [];
+  if (document.daysToEmpty === null) return [{ outcome: 'missed', reason: 'no outlook for the battery' }];
+  // a battery loses charge by itself as well and never gives all, so less is no mistake; much more is
+  const ratio = document.daysToEmpty / label.daysToEmpty;
+  return ratio > 1.3 || ratio < 0.4 ? [wrong(`${document.daysToEmpty.toFixed(1)} days to empty, at most ${label.daysToEmpty.toFixed(1)}`)] : [];
 }
 
 function keyOffFaults(document: NightDocument, label: NightLabel): Fault[] {

@@ -54,6 +54,7 @@ export function labelOf(night: ParkedNight, options: NightOptions, over: Partial
     unexplained: null,
     keyOff: null,
     averageA: rests.length === 0 || night.stirred.length > 0 ? null : averageA,
+    daysToEmpty: options.batteryAh === undefined || rests.length === 0 ? null : options.batteryAh / averageA / 24,
     mostLevels: null,
     tags: [],
     ...over,

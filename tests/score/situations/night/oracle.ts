@@ -15,6 +15,7 @@ export function trueAnswer(label: NightLabel): Record<string, unknown> {
     average_a: label.averageA,
     over_limit: label.overLimit[0],
     pulls: label.pulls.map((pull) => ({ label: pull.label, at_s: 0, change_a: pull.change.meanA, ...bounds(pull.change.meanA), carries: pull.right[0] })),
+    battery: label.daysToEmpty === null ? null : { days_to_empty: label.daysToEmpty },
     unexplained_a: label.unexplained?.level.meanA ?? null,
     key_off_s: label.keyOff?.toS ?? null,
     possible_pulls: label.possiblePulls.map((pull) => ({ from_s: pull.fromS, to_s: pull.toS, change_a: pull.change.meanA, ...bounds(pull.change.meanA) })),

@@ -68,6 +68,8 @@ export interface NightLabel {
   readonly keyOff: (Span & { readonly must: boolean }) | null;
   /** the mean of the true current from the beginning of rest, wake-ups included; null where the definition leaves it open */
   readonly averageA: number | null;
+  /** at the true average, from the battery's whole capacity; null where no capacity was given */
+  readonly daysToEmpty: number | null;
   /** a reader can follow so many rows of `levels`; null where it does not matter */
   readonly mostLevels: number | null;
   /** the situations in whose tallies the bounds are counted */

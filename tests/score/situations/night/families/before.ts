@@ -49,6 +49,19 @@ export const beforeSituations: readonly NightSituation[] = [
   { name: 'engine-first', line: 'the engine still runs when the recording begins, then the vehicle is parked and sleeps', make: (chance) => engineFirst(chance, 0) },
   { name: 'engine-first-drain', line: 'as engine-first, with a drain over the limit', make: (chance) => engineFirst(chance, chance.logBetween(0.08, 0.5)) },
   {
+    name: 'engine-first-short',
+    line: 'as engine-first, but recorded for 6 to 18 minutes after key-off only, with a module still awake',
+    make: (chance) => {
+      const beforeS = chance.between(40, 400);
+      const afterS = chance.between(360, 1080);
+      const modules = someModules(chance, { slowestS: chance.between(1.2 * afterS, 4000), floorA: healthyFloorA(chance), lastStepA: chance.between(0.1, 0.5) });
+      const night = new ParkedNight(chance, beforeS + afterS, 20, modules, beforeS);
+      night.finish();
+      engineRunning(night, beforeS);
+      return recorded(night, { sensor: goodSensor(chance), label: { keyOff: keyOff(beforeS), tags: ['begins before key-off'] } });
+    },
+  },
+  {
     name: 'ignition-first',
     line: 'the ignition is on for the first minutes, without the engine: 4 to 14 A above all that follows',
     make: (chance) => {

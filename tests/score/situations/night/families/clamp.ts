@@ -158,8 +158,8 @@ export const clampSituations: readonly NightSituation[] = [
   },
   {
     name: 'hum',
-    line: 'mains hum of 5 to 60 mA from a lead beside the clamp',
-    make: (chance) => close(either(chance, 0.1), { ...goodSensor(chance), hum: { ampsA: chance.logBetween(0.005, 0.06), frequencyHz: chance.pick([50, 60]) + chance.normal(0.03) } }, 'hum'),
+    line: 'mains hum of 3 to 30 mA from a lead beside the clamp, which a slow logger reads as a slow beat',
+    make: (chance) => close(either(chance, 0.1), { ...goodSensor(chance), hum: { ampsA: chance.logBetween(0.003, 0.03), frequencyHz: chance.pick([50, 60]) + chance.sign() * chance.between(0.02, 0.08) } }, 'hum'),
   },
   { name: 'pulls-behind-drift', line: 'fuses pulled while the zero of the clamp drifts by 5 to 20 mA an hour', make: (chance) => pullsBehind(chance, chance.sign() * chance.between(0.005, 0.02), {}) },
   {

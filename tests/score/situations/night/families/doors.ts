@@ -39,6 +39,25 @@ export const doorSituations: readonly NightSituation[] = [
   },
   { name: 'door-on-a-drain', line: 'as one-door, on a vehicle with a drain over the limit', make: (chance) => close(chance, visits(chance, 1, () => chance.logBetween(10, 120), chance.between(0.08, 0.4))) },
   {
+    name: 'door-at-the-end',
+    line: 'somebody opens a door in the last minutes of the recording, to fetch the logger',
+    make: (chance) => {
+      const night = parked(chance, { hours: chance.between(2, 6), slowestS: chance.between(180, 900) });
+      night.door(night.durationS - chance.between(20, 170), 600, chance.between(0.3, 2));
+      // asleep until then, and awake at the end: either way of putting it is true
+      return close(chance, night, { right: ['asleep', 'too-short'], honest: ['unclear'], overLimit: [false, null] });
+    },
+  },
+  {
+    name: 'coming-and-going',
+    line: 'doors open and close two to four times in the first twenty minutes, so the time-outs begin again',
+    make: (chance) => {
+      const night = parked(chance, { hours: chance.between(2.5, 6), slowestS: chance.between(300, 1200) });
+      for (let k = chance.whole(2, 4); k > 0; k--) night.door(chance.between(20, 1200), chance.between(4, 60), chance.between(0.3, 2));
+      return close(chance, night);
+    },
+  },
+  {
     name: 'door-and-one-wake-up',
     line: 'a visit, and one wake-up of a module at another hour',
     make: (chance) => {

@@ -69,6 +69,22 @@ export const plainSituations: readonly NightSituation[] = [
     },
   },
   {
+    name: 'lamp-fading',
+    line: 'as lamp-left-on, its current falling by 2 to 8 percent with the voltage of the battery, which is recorded too',
+    make: (chance) => {
+      const night = parked(chance, { hours: chance.between(3, 7) });
+      const lampA = chance.between(0.4, 2);
+      const fall = chance.between(0.02, 0.08);
+      night.constant(lampA * (1 - fall / 2));
+      const sag = (tS: number): number => 0.5 - tS / night.durationS;
+      night.wave.shape(0, night.durationS, (tS) => lampA * fall * sag(tS));
+      night.finish();
+      // a filament's current goes with about the square root of the voltage
+      const voltageV = restingVoltage(chance, night.wave).map((volts, i) => volts + 12 * 2 * fall * (sag(i * night.wave.stepS) - 0.5));
+      return recorded(night, { sensor: goodSensor(chance), voltageV, label: { tags: ['slow decay'] } });
+    },
+  },
+  {
     name: 'big-vehicle',
     line: 'a bus: 8 to 30 A while it cycles down, a floor of 60 to 85 mA, the limit set to 100 mA',
     make: (chance) => {
@@ -76,7 +92,9 @@ export const plainSituations: readonly NightSituation[] = [
       const fanS = chance.between(60, 400);
       night.load(0, fanS, chance.between(8, 25));
       night.finish();
-      return recorded(night, { sensor: shuntLogger(chance), options: { limitA: 0.1 }, label: { tags: ['plain'] } });
+      // two batteries in series
+      const voltageV = chance.yes() ? restingVoltage(chance, night.wave).map((volts) => 2 * volts) : null;
+      return recorded(night, { sensor: shuntLogger(chance), options: { limitA: 0.1 }, voltageV, label: { tags: ['plain'] } });
     },
   },
   {

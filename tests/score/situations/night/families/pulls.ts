@@ -129,7 +129,20 @@ function hasty(chance: Chance): NightCase {
   return finished({ ...box, circuits }, { ...pulled, pulls }, { label: { tags: ['pulls', 'pulls, awake'] } });
 }
 
+/** All pulls are marked but one that carries something: it is offered, and the table holds the others. */
+function oneUnmarked(chance: Chance): NightCase {
+  const startS = lateS(chance);
+  const box = fuseBox(chance, { drainA: drain(chance), startS, count: 4, floorA: chance.between(0.022, 0.034) });
+  const circuits = box.circuits.map((circuit, index) => (index === 1 ? { ...circuit, restA: Math.max(circuit.restA, 0.015) } : circuit));
+  const pulled = pullAll(box.night, circuits, startS, promptly(chance));
+  const secret = circuits[1]!;
+  const marks = pulled.marks.filter((mark) => mark.label !== secret.label);
+  const case_ = finished(box, { ...pulled, pulls: pulled.pulls.filter((pull) => pull.label !== secret.label) }, { marks });
+  return { ...case_, label: { ...case_.label, possiblePulls: [{ ...pulled.outs[1]!, change: changeOf(secret) }] } };
+}
+
 export const pullSituations: readonly NightSituation[] = [
+  { name: 'pulls-one-unmarked', line: 'all pulls are marked but one, which carries 15 mA or more', make: oneUnmarked },
   { name: 'pulls', line: 'three to seven fuses pulled and refitted at rest, marked within two seconds; one carries the drain', make: (chance) => marked(chance, {}) },
   { name: 'pulls-healthy', line: 'as pulls, on a vehicle without a drain', make: (chance) => marked(chance, {}, fuseBox(chance, { drainA: 0, startS: lateS(chance) })) },
   { name: 'pulls-late-marks', line: 'the marks come 4 to 15 seconds after the deed', make: (chance) => marked(chance, { outS: () => chance.between(60, 150), pullMarkS: () => chance.between(4, 15), refitMarkS: () => chance.between(4, 15) }) },
