@@ -4,28 +4,25 @@ import type { Worker } from 'node:worker_threads';
 import { thinningFor } from '../core/tracefile/thinning.ts';
 import type { ChargeView } from '../core/wire/api.ts';
 import { SCENARIOS } from '../simulate/scenarios.ts';
-import { lanAddresses, lanHosts, loopbackHosts, qrForTerminal } from './http/addresses.ts';
+import { lanAddresses, qrForTerminal } from './http/addresses.ts';
 import type { ApiContext } from './http/api-context.ts';
-import { builtPages, checkPages, createApp } from './http/app.ts';
+import { builtPages, checkPages } from './http/app.ts';
+import { DOOR_LIMITS, type DoorLimits } from './http/door/limits.ts';
+import { createFront, type Front } from './http/front.ts';
 import { captureRecord } from './recording/capture-record.ts';
 import { SYSTEM_CLOCK, type Clock } from './clock.ts';
 import { DaemonError, messageOf, RequestError } from './errors.ts';
-import { apiRoutes } from './http/api.ts';
-import { Keys, makeKey } from './http/door/keys.ts';
-import type { Access } from './http/door/access.ts';
 import { Hub } from './live/hub.ts';
 import { LiveAnalysisRunner } from './live/analysis.ts';
 import { LongWork } from './threads/long-work.ts';
-import { Pages } from './http/pages.ts';
 import { Recorder } from './recording/recorder.ts';
 import { keepResult } from './threads/result-cache.ts';
-import { createGate } from './http/door/gate.ts';
 import { listen, type Listening } from './http/server.ts';
 import { openSource } from './sources/open-source.ts';
 import type { Source } from './sources/source.ts';
+import { closeToOthers, makeFilesPrivate } from './store/private-files.ts';
 import { defaultDataFolder, Store } from './store/store.ts';
 import { StoreError } from './store/store-error.ts';
-import { Tickets } from './http/door/tickets.ts';
 import { TraceViews } from './threads/trace-views.ts';
 import { VERSION } from './version.ts';
 
@@ -48,6 +45,8 @@ export interface DaemonOptions {
   readonly openSource?: (spec: string) => Source;
   readonly startLiveWorker?: () => Worker;
   readonly webDir?: string;
+  /** shorter waits and smaller counts, for tests */
+  readonly limits?: Partial<DoorLimits>;
 }
 
 export interface RunningDaemon {
@@ -59,8 +58,8 @@ export interface RunningDaemon {
   /** the key that may look */
   readonly viewToken: string;
   readonly dataDir: string;
-  /** pages that have joined, and the most bytes that wait in memory for one of them */
-  connections(): { readonly pages: number; readonly waitingBytes: number };
+  /** pages that have joined, the most bytes that wait in memory for one of them, and connections that have shown no key */
+  connections(): { readonly pages: number; readonly waitingBytes: number; readonly strangers: number };
   /** ends the source, closes a running recording cleanly, closes the port; resolves when all is on disk */
   close(): Promise<void>;
 }
@@ -78,22 +77,25 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
   };
   try {
     let endRecording: (text: string) => void = options.log;
+    makeFilesPrivate();
     const store = await openStore(options.dataDir ?? defaultDataFolder(), (text) => endRecording(text));
     undo.push(() => store.close());
+    if (!(await closeToOthers(store.dataFolder))) options.log(`Other users of this computer can read ${store.dataFolder}: its disk or its owner does not let amptrail close it to them.`);
     for (const { jobId, traceId } of store.recovered) options.log(`A recording that was cut short has been closed and is whole up to its last second: ${jobId}/${traceId}`);
     const scratchDir = join(store.dataFolder, '.scratch');
     const emptyScratch = (): Promise<void> => rm(scratchDir, { recursive: true, force: true }).catch(() => undefined);
     await emptyScratch();
     await mkdir(scratchDir, { recursive: true });
     undo.push(emptyScratch);
-    const listening = await listen(port, options.lan === true);
+    const limits = { ...DOOR_LIMITS, ...options.limits };
+    const listening = await listen(port, options.lan === true, limits);
     undo.push(() => listening.close());
-    const daemon = assemble(options, clock, store, listening, scratchDir);
+    const daemon = assemble({ options, clock, limits, store, listening, scratchDir });
     undo.push(daemon.close);
     endRecording = (text) => void daemon.recorder.stop('disk-error', text);
     await daemon.hub.start(options.source).catch((error: unknown) => Promise.reject(new DaemonError('bad-source', messageOf(error))));
-    daemon.serve();
-    const { pages, keys } = daemon;
+    const { pages, keys, serve } = daemon.front;
+    serve();
     announce(options, listening.port, keys.operate);
     return {
       url: `http://127.0.0.1:${listening.port}/#${keys.operate}`,
@@ -101,7 +103,7 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
       token: keys.operate,
       viewToken: keys.view,
       dataDir: store.dataFolder,
-      connections: () => ({ pages: pages.count, waitingBytes: pages.waitingBytes }),
+      connections: () => ({ pages: pages.count, waitingBytes: pages.waitingBytes, strangers: daemon.front.strangers }),
       close,
     };
   } catch (error) {
@@ -121,19 +123,22 @@ async function openStore(dataDir: string, onLost: (text: string) => void): Promi
 
 interface Assembled {
   readonly hub: Hub;
-  readonly pages: Pages;
+  readonly front: Front;
   readonly recorder: Recorder;
-  readonly keys: Readonly<Record<Access, string>>;
-  /** begins to answer requests */
-  serve(): void;
   close(): Promise<void>;
 }
 
+interface Ground {
+  readonly options: DaemonOptions;
+  readonly clock: Clock;
+  readonly limits: DoorLimits;
+  readonly store: Store;
+  readonly listening: Listening;
+  readonly scratchDir: string;
+}
+
 /** Puts the parts together; nothing runs yet. */
-function assemble(options: DaemonOptions, clock: Clock, store: Store, listening: Listening, scratchDir: string): Assembled {
-  const keys = { operate: makeKey(), view: makeKey() };
-  const gate = createGate(options.lan === true ? lanHosts(listening.port) : loopbackHosts(listening.port), new Keys(keys));
-  const tickets = new Tickets(clock);
+function assemble({ options, clock, limits, store, listening, scratchDir }: Ground): Assembled {
   const work = new LongWork();
   const views = new TraceViews();
   const recorder = new Recorder({
@@ -145,7 +150,7 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
       const { ref, writer } = await store.startTrace(facts.settings.jobId, about, { ...limits, start, thinning: thinA == null ? null : thinningFor(thinA) });
       return { ...ref, writer };
     },
-    send: (message) => pages.send(message),
+    send: (message) => front.pages.send(message),
     onStart: () => hub.recordingStarted(),
     onEnding: (capture) => {
       // asked at the moment the recording ends, so it is of exactly the samples that were recorded
@@ -156,10 +161,10 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
   const analysis = new LiveAnalysisRunner({
     clock,
     onResult: (message) => {
-      pages.send(message, true);
+      front.pages.send(message, true);
       recorder.result(message.result);
     },
-    onFault: (text) => pages.send({ type: 'notice', atS: hub.nowS, code: 'analysis', text }),
+    onFault: (text) => front.pages.send({ type: 'notice', atS: hub.nowS, code: 'analysis', text }),
     ...(options.startLiveWorker === undefined ? {} : { startWorker: options.startLiveWorker }),
   });
   const hub: Hub = new Hub({
@@ -168,8 +173,8 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
     analysis,
     clock,
     hello: { version: VERSION, dataFolder: store.dataFolder, scenarios: SCENARIOS.map(({ name, title, test }) => ({ name, title, test })) },
-    send: (message, droppable) => pages.send(message, droppable),
-    sendFrame: (bytes) => pages.sendFrame(bytes),
+    send: (message, droppable) => front.pages.send(message, droppable),
+    sendFrame: (bytes) => front.pages.sendFrame(bytes),
     recordedWindow: async (fromS, toS, columns) => {
       const { view } = recorder;
       if (view === null) return null;
@@ -181,19 +186,17 @@ function assemble(options: DaemonOptions, clock: Clock, store: Store, listening:
       return work.run<ChargeView>({ do: 'charge', path: await store.path(view), fromS, toS });
     },
   });
-  const pages: Pages = new Pages({ accessOf: gate.accessOf, snapshot: () => hub.snapshot(), message: (message) => hub.message(message) });
-  const context: ApiContext = { store, work, views, clock, scratchDir, send: (message, droppable) => pages.send(message, droppable) };
-  const app = createApp({ gate, tickets, webDir: options.webDir ?? builtPages(), routes: apiRoutes(context, hub, tickets), log: options.log });
+  const context: ApiContext = { store, work, views, clock, scratchDir, send: (message, droppable) => front.pages.send(message, droppable) };
+  const { source, lan, webDir, log } = options;
+  const front: Front = createFront({ hub, context, listening, clock, limits, lan: lan === true, source, webDir, log });
   return {
     hub,
-    pages,
+    front,
     recorder,
-    keys,
-    serve: () => listening.serve({ gate, request: app, upgrade: (request, socket, head) => pages.upgrade(request, socket, head) }),
     close: async () => {
       work.close();
       await hub.stop();
-      pages.close();
+      front.close();
       await views.close();
     },
   };

@@ -58,7 +58,8 @@ export interface RecordingView {
 }
 
 export type ToPage =
-  | { readonly type: 'hello'; readonly protocol: number; readonly version: string; readonly dataFolder: string; readonly scenarios: readonly { readonly name: string; readonly title: string; readonly test: TestKind }[] }
+  /** `access`: what the key of this page allows; `dataFolder` is '' for a page on another device */
+  | { readonly type: 'hello'; readonly protocol: number; readonly version: string; readonly access?: 'view' | 'operate'; readonly dataFolder: string; readonly scenarios: readonly { readonly name: string; readonly title: string; readonly test: TestKind }[] }
   | { readonly type: 'source'; readonly spec: string; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly text: string; readonly logger: LoggerView | null }
   | { readonly type: 'damage'; readonly counts: DamageView }
   /** about ten a second: the mean over the last tenth of a second, for the big figures */

@@ -5,14 +5,14 @@ import { DaemonError, messageOf, RequestError } from '../errors.ts';
 import { apiRouter, checkAllDeclared, MAX_BODY_BYTES } from './door/api-router.ts';
 import type { Route } from './door/route-list.ts';
 import { express, type Express, type NextFunction, type Request, type Response } from './http-kit.ts';
-import { securityHeaders, type Gate, type Refusal, type RequestFacts } from './door/gate.ts';
-import { asRequestErrorOfStore } from './store-status.ts';
+import type { Door } from './door/door.ts';
+import { asRequestErrorOfCall, asRequestErrorOfStore } from './store-status.ts';
 import { StoreError } from '../store/store-error.ts';
-import type { Tickets } from './door/tickets.ts';
+import type { PathFilter } from './door/without-paths.ts';
 
 export interface AppParts {
-  readonly gate: Gate;
-  readonly tickets: Tickets;
+  readonly door: Door;
+  readonly paths: PathFilter;
   readonly webDir: string;
   /** below /api */
   readonly routes: readonly Route[];
@@ -20,23 +20,21 @@ export interface AppParts {
 }
 
 /** The HTTP side: the checks of the door before everything, then the API behind its guard, then the built pages, which need nothing. */
-export function createApp({ gate, tickets, webDir, routes, log }: AppParts): Express {
+export function createApp({ door, paths, webDir, routes, log }: AppParts): Express {
   const app = express();
   app.disable('x-powered-by');
   app.enable('case sensitive routing');
   app.enable('strict routing');
   app.use((request: Request, response: Response, next: NextFunction) => {
-    const refusal = gate.request(factsOf(request));
-    response.set(securityHeaders(refusal === null ? String(request.headers.host).toLowerCase() : ''));
-    refuse(response, refusal);
+    door.enter(request, response);
     next();
   });
-  app.use(
-    '/api',
-    apiRouter(routes, (needs, request, response) => {
-      refuse(response, gate.api(needs, factsOf(request), tickets.redeem(request.method, request.originalUrl)));
-    }),
-  );
+  app.use('/api', (_request: Request, response: Response, next: NextFunction) => {
+    const send = response.send.bind(response);
+    response.send = (body: unknown) => send(typeof body === 'string' ? paths.answer(body) : body);
+    next();
+  });
+  app.use('/api', apiRouter(routes, (needs, request, response) => door.guard(needs, request, response)));
   app.use(express.static(webDir, { index: 'index.html', dotfiles: 'ignore', redirect: false, setHeaders: cacheHeaders }));
   app.use(() => {
     throw new RequestError(404, 'not-found', 'There is no such page.');
@@ -45,21 +43,10 @@ export function createApp({ gate, tickets, webDir, routes, log }: AppParts): Exp
     const known = asRequestError(error);
     if (known.status >= 500) log(`A request failed: ${messageOf(error)}`);
     if (response.headersSent) response.destroy();
-    else sendError(response, known);
+    else sendError(response, known.status, known.code, paths.sentence(known.message));
   });
   checkAllDeclared(app, routes);
   return app;
-}
-
-function factsOf({ method, originalUrl, headers }: Request): RequestFacts {
-  return { method, url: originalUrl, headers };
-}
-
-function refuse(response: Response, refusal: Refusal | null): void {
-  if (refusal === null) return;
-  // the body, if any, is not read: the connection closes behind the answer
-  response.set('Connection', 'close');
-  throw new RequestError(refusal.status, refusal.code, refusal.text);
 }
 
 /** Where the built pages are: beside the built daemon, or in dist/ when the daemon runs from its sources. */
@@ -77,13 +64,15 @@ function cacheHeaders(response: Response, path: string): void {
   response.set('Cache-Control', /[\\/]assets[\\/]/.test(path) ? 'private, max-age=31536000, immutable' : 'no-cache');
 }
 
-function sendError(response: Response, { status, code, message }: RequestError): void {
-  response.status(status).json({ error: { code, text: message } });
+function sendError(response: Response, status: number, code: string, text: string): void {
+  response.status(status).json({ error: { code, text } });
 }
 
 function asRequestError(error: unknown): RequestError {
   if (error instanceof RequestError) return error;
   if (error instanceof StoreError) return asRequestErrorOfStore(error);
+  const failedCall = asRequestErrorOfCall(error, 'do this');
+  if (failedCall !== null) return failedCall;
   const { type, status } = error as { type?: unknown; status?: unknown };
   if (type === 'entity.too.large') return new RequestError(413, 'too-large', `The body is larger than ${MAX_BODY_BYTES} bytes.`);
   if (type === 'entity.parse.failed') return new RequestError(400, 'bad-json', 'The body is not valid JSON.');

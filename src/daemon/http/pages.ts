@@ -1,17 +1,19 @@
 import type { IncomingMessage } from 'node:http';
+import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer, type WebSocket } from 'ws';
 import { MAX_PAGE_MESSAGE_BYTES, WIRE_PROTOCOL, type FromPage, type ToPage } from '../../core/wire/messages.ts';
 import { messageOf } from '../errors.ts';
-import type { Access } from './door/access.ts';
+import type { Refusal } from './door/gate.ts';
+import type { Holder } from './door/keys.ts';
 import { maySend } from './door/message-needs.ts';
+import { peerOf } from './door/peer.ts';
 import { parsePageMessage } from './wire-check.ts';
 
 /** A page that has more than this waiting in memory gets nothing new until it has read it: 101 of 105 MB piled up without the bound. */
 const MAX_WAITING_BYTES = 1024 * 1024;
 /** Pages at once: a workshop has a few; the bound keeps a faulty one that reconnects for ever from filling memory. */
 const MAX_PAGES = 32;
-const JOIN_WITHIN_MS = 10_000;
 const HEARTBEAT_MS = 20_000;
 /** A page that has not answered for a minute is gone, or stuck so long that it had better start anew. */
 const MAX_MISSED_BEATS = 3;
@@ -19,23 +21,37 @@ const MAX_MISSED_BEATS = 3;
 const MAX_MESSAGES_PER_HEARTBEAT = 4000;
 
 /** Close codes of this program (4000-4999 are free for applications, RFC 6455 section 7.4.2). */
-export const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, joinTooLate: 4009, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
+export const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
 
 const VIEW_ONLY = 'This page may look and not change anything. Open the address with the key of the workshop.';
 
+/** Whose message it is. */
+export interface Sender {
+  readonly holder: Holder;
+  /** the page is open on this computer itself */
+  readonly local: boolean;
+}
+
+export type Told = Exclude<FromPage, { type: 'join' }>;
+
 export interface PageDesk {
-  /** what a key allows; null = it is none */
-  accessOf(key: string): Access | null;
+  /** who joins with this key, or why nobody does */
+  join(socket: Socket, key: string): Holder | Refusal;
   /** everything a page needs to know at its start, and again after it was too slow to be told of a change */
-  snapshot(): ToPage[];
+  snapshot(sender: Sender): ToPage[];
+  /** a message as pages on other devices get it: without paths of this computer */
+  abroad(message: ToPage): ToPage;
   /** a checked message of a joined page; a refusal goes back to that page alone */
-  message(message: Exclude<FromPage, { type: 'join' }>): Promise<string | null> | string | null;
+  message(message: Told, sender: Sender): Promise<string | null> | string | null;
 }
 
 interface Page {
   readonly socket: WebSocket;
-  /** what the key of its join allows; null until it has joined */
-  access: Access | null;
+  /** what the WebSocket runs over */
+  readonly wire: Socket;
+  readonly local: boolean;
+  /** who has joined; null until then */
+  holder: Holder | null;
   /** heartbeats in a row without an answer */
   missedBeats: number;
   messages: number;
@@ -60,7 +76,7 @@ export class Pages {
   /** joined pages */
   get count(): number {
     let count = 0;
-    for (const page of this.#pages) if (page.access !== null) count++;
+    for (const page of this.#pages) if (page.holder !== null) count++;
     return count;
   }
 
@@ -73,22 +89,23 @@ export class Pages {
 
   /** Takes over a connection whose request was let in by the gate. */
   upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): void {
-    this.#server.handleUpgrade(request, socket, head, (webSocket) => this.#welcome(webSocket));
+    this.#server.handleUpgrade(request, socket, head, (webSocket) => this.#welcome(webSocket, request.socket));
   }
 
   /** `droppable` messages are those that the next one of their kind replaces; the others make a page that missed them stale. */
   send(message: ToPage, droppable = false): void {
-    const text = JSON.stringify(message);
+    const here = JSON.stringify(message);
+    let abroad: string | null = null;
     for (const page of this.#pages) {
-      if (page.access === null) continue;
-      if (this.#ready(page)) page.socket.send(text);
+      if (page.holder === null) continue;
+      if (this.#ready(page)) page.socket.send(page.local ? here : (abroad ??= JSON.stringify(this.#desk.abroad(message))));
       else if (!droppable) page.stale = true;
     }
   }
 
   sendFrame(bytes: Uint8Array): void {
     for (const page of this.#pages) {
-      if (page.access === null) continue;
+      if (page.holder === null) continue;
       if (this.#ready(page)) page.socket.send(bytes);
       else page.skippedFrames++;
     }
@@ -104,51 +121,42 @@ export class Pages {
     this.#server.close();
   }
 
-  #welcome(socket: WebSocket): void {
+  #welcome(socket: WebSocket, wire: Socket): void {
     socket.on('error', () => socket.terminate());
-    if (this.#pages.size >= MAX_PAGES) {
-      socket.close(CLOSE.tooMany, `more than ${MAX_PAGES} pages are open`);
-      return;
-    }
-    const page: Page = { socket, access: null, missedBeats: 0, messages: 0, skippedFrames: 0, stale: false };
+    const page: Page = { socket, wire, local: peerOf(wire).local, holder: null, missedBeats: 0, messages: 0, skippedFrames: 0, stale: false };
+    // one that does not join in time is ended by the door, like any other stranger
     this.#pages.add(page);
-    const late = setTimeout(() => socket.close(CLOSE.joinTooLate, 'the first message must be join'), JOIN_WITHIN_MS);
-    late.unref();
     socket.on('pong', () => (page.missedBeats = 0));
-    socket.on('close', () => {
-      clearTimeout(late);
-      this.#pages.delete(page);
-    });
+    socket.on('close', () => this.#pages.delete(page));
     socket.on('message', (data, binary) => {
       if (binary) return socket.close(CLOSE.unsupported, 'pages send text');
       if (++page.messages > MAX_MESSAGES_PER_HEARTBEAT) return socket.close(CLOSE.policy, 'too many messages');
       const checked = parsePageMessage(String(data));
-      if (page.access === null) {
-        clearTimeout(late);
-        return this.#join(page, checked.ok ? checked.value : null);
-      }
+      const { holder } = page;
+      if (holder === null) return this.#join(page, checked.ok ? checked.value : null);
       if (!checked.ok) return this.#refuse(page, 'message', checked.text);
       if (checked.value.type === 'join') return this.#refuse(page, 'join', 'This page has joined already.');
-      if (!maySend(page.access, checked.value.type)) return this.#refuse(page, checked.value.type, VIEW_ONLY);
-      void this.#pass(page, checked.value);
+      if (!maySend(holder.access, checked.value.type)) return this.#refuse(page, checked.value.type, VIEW_ONLY);
+      void this.#pass(page, checked.value, { holder, local: page.local });
     });
   }
 
   #join(page: Page, message: FromPage | null): void {
     if (message?.type !== 'join') return page.socket.close(CLOSE.badJoin, 'the first message must be join');
-    const access = this.#desk.accessOf(message.token);
-    if (access === null) return page.socket.close(CLOSE.badToken, 'wrong key: open the address the daemon printed');
+    if (this.count >= MAX_PAGES) return page.socket.close(CLOSE.tooMany, `more than ${MAX_PAGES} pages are open`);
+    const holder = this.#desk.join(page.wire, message.token);
+    if ('status' in holder) return page.socket.close(holder.code === 'too-many' ? CLOSE.tooMany : CLOSE.badToken, holder.text);
     if (message.protocol !== WIRE_PROTOCOL) {
       this.#refuse(page, 'protocol', 'The page is of another version than the daemon. Reload it.');
       return page.socket.close(CLOSE.badJoin, 'other protocol version');
     }
-    page.access = access;
-    this.#tell(page, this.#desk.snapshot());
+    page.holder = holder;
+    this.#tell(page, this.#desk.snapshot({ holder, local: page.local }));
   }
 
-  async #pass(page: Page, message: Exclude<FromPage, { type: 'join' }>): Promise<void> {
+  async #pass(page: Page, message: Told, sender: Sender): Promise<void> {
     try {
-      const refusal = await this.#desk.message(message);
+      const refusal = await this.#desk.message(message, sender);
       if (refusal !== null) this.#refuse(page, message.type, refusal);
     } catch (error) {
       this.#refuse(page, message.type, messageOf(error));
@@ -160,7 +168,7 @@ export class Pages {
   }
 
   #tell(page: Page, messages: readonly ToPage[]): void {
-    for (const message of messages) page.socket.send(JSON.stringify(message));
+    for (const message of messages) page.socket.send(JSON.stringify(page.local ? message : this.#desk.abroad(message)));
   }
 
   /** Whether a page may be sent to; when it has caught up, tells it first what it missed. */
@@ -172,7 +180,7 @@ export class Pages {
     }
     if (page.stale) {
       page.stale = false;
-      this.#tell(page, this.#desk.snapshot());
+      if (page.holder !== null) this.#tell(page, this.#desk.snapshot({ holder: page.holder, local: page.local }));
     }
     return true;
   }
@@ -185,7 +193,7 @@ export class Pages {
         continue;
       }
       page.socket.ping();
-      if (page.access !== null) this.#ready(page);
+      if (page.holder !== null) this.#ready(page);
     }
   }
 }

@@ -10,7 +10,8 @@ import { progressOf, requestSignal, take, traceRef, type ApiContext } from './ap
 import { RequestError } from '../errors.ts';
 import type { Request, Response } from './http-kit.ts';
 import { RouteList, type Route } from './door/route-list.ts';
-import { explainError, StoreError } from '../store/store-error.ts';
+import { asRequestErrorOfCall } from './store-status.ts';
+import { StoreError } from '../store/store-error.ts';
 import { check } from './wire-check.ts';
 
 /** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
@@ -67,11 +68,11 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
     const signal = requestSignal(response);
     const record = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, `upload${ending.toLowerCase()}`);
-      await pipeline(request, limitBytes(MAX_IMPORT_BYTES), createWriteStream(path)).catch((error: unknown) => Promise.reject(error instanceof RequestError ? error : explainError(error, `import ${name}`)));
+      await pipeline(request, limitBytes(MAX_IMPORT_BYTES), createWriteStream(path));
       const progress = (fraction: number): void => context.send({ type: 'progress', jobId: '', traceId: '', what: 'import', fraction }, true);
       const refs = await store.importFile(path, name, { ...options, signal, progress }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
       return store.record(refs[0]!);
-    });
+    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, `take in ${name}`) ?? error));
     response.json(record);
   }, 'file');
   return routes.all;

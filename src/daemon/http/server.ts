@@ -1,12 +1,12 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { LIVE_PATH } from '../../core/wire/messages.ts';
 import { DaemonError, messageOf, systemCode } from '../errors.ts';
+import type { Door } from './door/door.ts';
+import type { Refusal } from './door/gate.ts';
+import type { DoorLimits } from './door/limits.ts';
 import { parseTarget } from './door/target.ts';
-import type { Gate, Refusal } from './door/gate.ts';
-
-/** Connections at once over all pages and downloads; the rest wait in the operating system. */
-const MAX_CONNECTIONS = 256;
 
 export interface Listening {
   readonly port: number;
@@ -16,8 +16,8 @@ export interface Listening {
 }
 
 export interface Handlers {
-  readonly gate: Gate;
-  /** asks the gate itself, for each request and each route */
+  readonly door: Door;
+  /** asks the door itself, for each request and each route */
   readonly request: (request: IncomingMessage, response: ServerResponse) => void;
   readonly upgrade: (request: IncomingMessage, socket: Duplex, head: Buffer) => void;
 }
@@ -26,22 +26,28 @@ export interface Handlers {
  * Opens the port. Without `lan` on the two loopback addresses alone (the IPv6 one where there is one, since `localhost` may mean
  * either); with it on all addresses. Throws DaemonError when the port cannot be had.
  */
-export async function listen(port: number, lan: boolean): Promise<Listening> {
+export async function listen(port: number, lan: boolean, limits: DoorLimits): Promise<Listening> {
   const servers: Server[] = [];
   if (lan) {
-    servers.push(await open(port, '::').catch((error: unknown) => (noIpv6(error) ? open(port, '0.0.0.0') : Promise.reject(asDaemonError(error, port)))));
+    servers.push(await open(port, '::', limits).catch((error: unknown) => (noIpv6(error) ? open(port, '0.0.0.0', limits) : Promise.reject(asDaemonError(error, port)))));
   } else {
-    const first = await open(port, '127.0.0.1').catch((error: unknown) => Promise.reject(asDaemonError(error, port)));
+    const first = await open(port, '127.0.0.1', limits).catch((error: unknown) => Promise.reject(asDaemonError(error, port)));
     servers.push(first);
     // a machine without IPv6, or with another program on that port there, is served on 127.0.0.1 alone
-    const second = await open(portOf(first), '::1').catch(() => null);
+    const second = await open(portOf(first), '::1', limits).catch(() => null);
     if (second !== null) servers.push(second);
   }
   let handlers: Handlers | null = null;
   for (const server of servers) {
+    server.on('connection', (socket: Socket) => {
+      if (handlers === null) socket.destroy();
+      else handlers.door.connections.take(socket);
+    });
     server.on('request', (request, response) => {
-      if (handlers === null) request.destroy();
-      else handlers.request(request, response);
+      if (handlers === null) return void request.destroy();
+      handlers.door.connections.asks(request, response);
+      handlers.request(request, response);
+      return undefined;
     });
     server.on('upgrade', (request, socket, head) => {
       socket.on('error', () => socket.destroy());
@@ -76,9 +82,11 @@ export async function listen(port: number, lan: boolean): Promise<Listening> {
 
 function upgrade(handlers: Handlers, request: IncomingMessage, socket: Duplex, head: Buffer): void {
   const target = parseTarget(request.url);
-  const refusal = target?.path === LIVE_PATH && target.query === '' ? handlers.gate.upgrade(request) : { status: 404, code: 'not-found', text: `There is no WebSocket at this path, only at ${LIVE_PATH}.` };
-  if (refusal === null) handlers.upgrade(request, socket, head);
-  else refuseUpgrade(socket, refusal);
+  const refusal = target?.path === LIVE_PATH && target.query === '' ? handlers.door.gate.upgrade(request) : { status: 404, code: 'not-found', text: `There is no WebSocket at this path, only at ${LIVE_PATH}.` };
+  if (refusal === null) {
+    handlers.door.connections.upgraded(request.socket);
+    handlers.upgrade(request, socket, head);
+  } else refuseUpgrade(socket, refusal);
 }
 
 function refuseUpgrade(socket: Duplex, { status, code, text }: Refusal): void {
@@ -89,9 +97,9 @@ function refuseUpgrade(socket: Duplex, { status, code, text }: Refusal): void {
   );
 }
 
-function open(port: number, host: string): Promise<Server> {
-  const server = createServer({ maxHeaderSize: 16 * 1024, headersTimeout: 20_000, requestTimeout: 0 });
-  server.maxConnections = MAX_CONNECTIONS;
+function open(port: number, host: string, { askWithinMs, sweepMs }: DoorLimits): Promise<Server> {
+  // a further request on an open connection is Node's to wait for; the first one is the door's
+  const server = createServer({ maxHeaderSize: 16 * 1024, headersTimeout: askWithinMs, keepAliveTimeout: askWithinMs, connectionsCheckingInterval: sweepMs, requestTimeout: 0 });
   return new Promise((resolve, reject) => {
     server.once('error', reject);
     server.listen({ port, host, exclusive: true }, () => {

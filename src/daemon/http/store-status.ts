@@ -1,5 +1,5 @@
-import { RequestError } from '../errors.ts';
-import type { StoreError } from '../store/store-error.ts';
+import { RequestError, systemCode } from '../errors.ts';
+import { explainError, type StoreError } from '../store/store-error.ts';
 
 /** The HTTP status that fits what the store could not do. 422: the trace is there, but cannot be used so. */
 export function statusOf(code: string): number {
@@ -31,4 +31,15 @@ export function statusOf(code: string): number {
 
 export function asRequestErrorOfStore(error: StoreError): RequestError {
   return new RequestError(statusOf(error.code), error.code, error.message);
+}
+
+/**
+ * A call to the operating system that failed, as an answer: the other end has gone, or the disk cannot do what was asked. `what`
+ * completes "Cannot …". Null when the error is none of a call.
+ */
+export function asRequestErrorOfCall(error: unknown, what: string): RequestError | null {
+  const code = systemCode(error);
+  if (code === 'ECONNRESET' || code === 'EPIPE' || code === 'ERR_STREAM_PREMATURE_CLOSE') return new RequestError(499, 'cancelled', 'The request was given up before it was answered.');
+  if (code === null || typeof (error as NodeJS.ErrnoException).syscall !== 'string') return null;
+  return asRequestErrorOfStore(explainError(error, what));
 }

@@ -15,7 +15,10 @@ import type { Hub } from '../../../src/daemon/live/hub.ts';
 import { createGate } from '../../../src/daemon/http/door/gate.ts';
 import { listen } from '../../../src/daemon/http/server.ts';
 import { SYSTEM_CLOCK } from '../../../src/daemon/clock.ts';
-import { Tickets } from '../../../src/daemon/http/door/tickets.ts';
+import type { Tickets } from '../../../src/daemon/http/door/tickets.ts';
+import { Door } from '../../../src/daemon/http/door/door.ts';
+import { DOOR_LIMITS } from '../../../src/daemon/http/door/limits.ts';
+import { PathFilter } from '../../../src/daemon/http/door/without-paths.ts';
 import { rawRequest, statusOf } from './raw-request.ts';
 import { blockAt, joinPage, openSocket, pagesFolder, startStand } from '../stand.ts';
 
@@ -23,17 +26,26 @@ const KEYS = { operate: makeKey(), view: makeKey() };
 /** a key that was good before the daemon was started anew */
 const OLD_KEY = makeKey();
 
+const NO_PATHS = new PathFilter({ path: '/nowhere', name: 'nowhere' }, []);
+
+/** Many old keys come from one address here; what that leads to has tests of its own. */
+function makeDoor(hosts: readonly string[]): Door {
+  const door = new Door({ gate: createGate(hosts), keys: new Keys(KEYS), clock: SYSTEM_CLOCK, limits: { ...DOOR_LIMITS, freeTries: Infinity, strangersPerAddress: 1000, strangers: 1000 } });
+  onTestFinished(() => door.close());
+  return door;
+}
+
 /** The door as the daemon builds it, with the daemon's own routes; only what stands behind each is replaced by a note that it was reached. */
 async function openDoor(): Promise<{ port: number; routes: readonly Route[]; tickets: Tickets; reached: string[] }> {
   const reached: string[] = [];
-  const tickets = new Tickets(SYSTEM_CLOCK);
+  const listening = await listen(0, false, DOOR_LIMITS);
+  onTestFinished(() => listening.close());
+  const door = makeDoor(loopbackHosts(listening.port));
+  const { tickets } = door;
   const routes = apiRoutes({ store: { dataFolder: '/nowhere' } } as ApiContext, {} as Hub, tickets);
   const noting = routes.map((route): Route => ({ ...route, handler: (_request, response) => response.json({ reached: reached.push(nameOf(route)) }) }));
-  const listening = await listen(0, false);
-  onTestFinished(() => listening.close());
-  const gate = createGate(loopbackHosts(listening.port), new Keys(KEYS));
-  const app = createApp({ gate, tickets, webDir: pagesFolder(), routes: noting, log: () => undefined });
-  listening.serve({ gate, request: app, upgrade: (_request, socket) => socket.destroy() });
+  const app = createApp({ door, paths: NO_PATHS, webDir: pagesFolder(), routes: noting, log: () => undefined });
+  listening.serve({ door, request: app, upgrade: (_request, socket) => socket.destroy() });
   return { port: listening.port, routes, tickets, reached };
 }
 
@@ -146,8 +158,7 @@ describe('the door', () => {
     const list = new RouteList();
     expect(() => list.get('/open', undefined as unknown as Needs, () => undefined)).toThrow(/GET \/open/);
     expect(() => list.post('/open', 'everything' as Needs, () => undefined)).toThrow(/POST \/open/);
-    const gate = createGate([], new Keys(KEYS));
-    const parts = { gate, tickets: new Tickets(SYSTEM_CLOCK), webDir: pagesFolder(), log: () => undefined };
+    const parts = { door: makeDoor([]), paths: NO_PATHS, webDir: pagesFolder(), log: () => undefined };
     const undeclared = { method: 'get', path: '/open', body: 'none', handler: () => undefined } as unknown as Route;
     expect(() => createApp({ ...parts, routes: [undeclared] })).toThrow(/does not declare/);
     const beside = createApp({ ...parts, routes: [] });

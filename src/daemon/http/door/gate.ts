@@ -1,6 +1,5 @@
 import type { IncomingHttpHeaders } from 'node:http';
 import { suffices, type Access, type Needs } from './access.ts';
-import type { Keys } from './keys.ts';
 import { parseTarget } from './target.ts';
 
 /**
@@ -15,12 +14,10 @@ import { parseTarget } from './target.ts';
 export interface Gate {
   /** what is wrong with an HTTP request, whatever it asks for; null = let it in */
   request(request: RequestFacts): Refusal | null;
-  /** what is wrong with a request of the API that needs this; `ticket` is what a ticket in its address allows */
-  api(needs: Needs, request: RequestFacts, ticket?: Access | null): Refusal | null;
+  /** what is wrong with a request of the API that needs this, from somebody who may do so much (null = has shown no key) */
+  api(needs: Needs, request: RequestFacts, access: Access | null): Refusal | null;
   /** what is wrong with a WebSocket upgrade (the key follows in its first message) */
   upgrade(request: RequestFacts): Refusal | null;
-  /** what this key allows; null = it is none of this daemon */
-  accessOf(key: string): Access | null;
 }
 
 export interface RequestFacts {
@@ -33,10 +30,12 @@ export interface Refusal {
   readonly status: number;
   readonly code: string;
   readonly text: string;
+  /** when to try again */
+  readonly retryAfterS?: number;
 }
 
 /** `hosts` are the exact values the Host header may have, port included; lower case. */
-export function createGate(hosts: readonly string[], keys: Keys): Gate {
+export function createGate(hosts: readonly string[]): Gate {
   const allowedHosts = new Set(hosts);
 
   function hostRefusal(headers: IncomingHttpHeaders): Refusal | null {
@@ -51,22 +50,22 @@ export function createGate(hosts: readonly string[], keys: Keys): Gate {
   }
 
   return {
-    accessOf: (key) => keys.accessOf(key),
     request({ method, url, headers }) {
       const reading = method === 'GET' || method === 'HEAD';
       if (!reading && method !== 'POST' && method !== 'PUT') return { status: 405, code: 'method', text: `${method} is not a method this daemon knows.` };
       return hostRefusal(headers) ?? targetRefusal(url) ?? originRefusal(headers, !reading) ?? siteRefusal(headers, reading);
     },
-    api(needs, { headers }, ticket = null) {
-      const key = /^Bearer ([\w-]+)$/.exec(headers.authorization ?? '')?.[1];
-      const access = key === undefined ? ticket : keys.accessOf(key);
-      return siteRefusal(headers, false) ?? accessRefusal(access, needs);
-    },
+    api: (needs, { headers }, access) => siteRefusal(headers, false) ?? accessRefusal(access, needs),
     upgrade({ method, url, headers }) {
       if (method !== 'GET') return { status: 405, code: 'method', text: 'A WebSocket starts with GET.' };
       return hostRefusal(headers) ?? targetRefusal(url) ?? originRefusal(headers, true) ?? siteRefusal(headers, false);
     },
   };
+}
+
+/** The key a request shows, null when it shows none. */
+export function keyOf({ headers }: RequestFacts): string | null {
+  return /^Bearer ([\w-]+)$/.exec(headers.authorization ?? '')?.[1] ?? null;
 }
 
 function targetRefusal(url: string | undefined): Refusal | null {

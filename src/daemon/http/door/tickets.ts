@@ -1,8 +1,11 @@
 import { randomBytes } from 'node:crypto';
 import type { Clock } from '../../clock.ts';
+import type { Holder } from './keys.ts';
 
 const VALID_MS = 60_000;
 const MAX_OPEN = 100;
+const TICKET = /^(.*)[?&]ticket=([\w-]+)$/;
+const TICKET_HOLDER: Holder = { id: 'ticket', access: 'view' };
 
 /**
  * A browser saves a file of any length to disk by itself, but then sends no Authorization header. So a page asks for a ticket (with
@@ -28,13 +31,18 @@ export class Tickets {
     return `${path}${path.includes('?') ? '&' : '?'}ticket=${ticket}`;
   }
 
-  /** What the ticket in the address allows, if there is a good one; it is used up by this. */
-  redeem(method: string | undefined, url: string): 'view' | null {
-    const match = /^(.*)[?&]ticket=([\w-]+)$/.exec(url);
+  /** The ticket an address carries, good or not; null when it carries none. */
+  ticketOf(url: string | undefined): string | null {
+    return TICKET.exec(url ?? '')?.[2] ?? null;
+  }
+
+  /** Who the ticket in the address lets in, if it is a good one; it is used up by this. */
+  redeem(method: string | undefined, url: string): Holder | null {
+    const match = TICKET.exec(url);
     if (match === null || method !== 'GET') return null;
     const entry = this.#open.get(match[2]!);
     if (entry === undefined || entry.path !== match[1] || entry.untilMs <= this.#clock.nowMs()) return null;
     this.#open.delete(match[2]!);
-    return 'view';
+    return TICKET_HOLDER;
   }
 }
