@@ -127,7 +127,7 @@ function namedByPerson(error: unknown, path: string, name: string): unknown {
 }
 
 async function withScratch<T>(scratchDir: string, work: (folder: string) => Promise<T>): Promise<T> {
-  const folder = await mkdtemp(join(scratchDir, 'file-')).catch((error: unknown) => Promise.reject(explainError(error, 'make a working file in the data folder')));
+  const folder = await mkdtemp(join(scratchDir, 'file-')).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'make a working file in the data folder') ?? error));
   try {
     return await work(folder);
   } finally {

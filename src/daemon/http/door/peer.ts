@@ -10,7 +10,7 @@ export interface Peer {
 
 export function peerOf(socket: Pick<Socket, 'remoteAddress'>): Peer {
   const address = (socket.remoteAddress ?? '').replace(/^::ffff:(?=\d+\.)/i, '').replace(/%.*$/, '').toLowerCase();
-  return { address, local: address === '::1' || /^127\./.test(address) };
+  return { address, local: address === '::1' || address.startsWith('127.') };
 }
 
 /** Devices choose their own IPv6 addresses within a network's 64 bits, so connections are counted for those together. */
