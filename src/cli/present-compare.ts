@@ -1,3 +1,4 @@
+import { metricWords } from '../core/present/compare-words.ts';
 import { describeMetric } from '../core/analysis/compare/describe.ts';
 import type { ManyResult } from '../core/analysis/compare/many-result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
@@ -11,7 +12,8 @@ export function presentCompare(result: CompareResult): string {
     text += `\n${textTable(
       ['figure', 'way', 'before', 'after', 'change', 'low', 'high', 'judgement'],
       result.pairs.map((pair) => {
-        const { words, unit } = describeMetric(pair.metric);
+        const { unit } = describeMetric(pair.metric);
+        const words = metricWords(pair.metric);
         const figure = (value: number | null): string => (value === null ? '-' : significant(value, 3));
         return [unit === '' ? words : `${words}, ${unit}`, pair.direction ?? '', figure(pair.before), figure(pair.after), figure(pair.change), figure(pair.low), figure(pair.high), pair.judgement];
       }),
@@ -55,7 +57,8 @@ export function presentMany(result: ManyResult): string {
 const SHOWN = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'asleep_a', 'last_level_a', 'average_a']);
 
 function headOf(metric: string): string {
-  const { words, unit } = describeMetric(metric);
+  const { unit } = describeMetric(metric);
+  const words = metricWords(metric);
   return `${words}, ${unit}`;
 }
 

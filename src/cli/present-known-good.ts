@@ -1,5 +1,5 @@
 import type { Placement } from '../core/analysis/compare/known-good.ts';
-import { describeMetric } from '../core/analysis/compare/describe.ts';
+import { metricWords } from '../core/present/compare-words.ts';
 import { placeWords } from '../core/present/place-words.ts';
 import { textTable } from './table.ts';
 
@@ -11,7 +11,7 @@ export function presentPlacements(places: readonly Placement[]): string {
     ['figure', 'way', 'here, 95 %', 'limits', 'place'],
     places.map((place, i) => {
       const { here, limits, where } = rows[i] ?? { here: '', limits: '', where: '' };
-      return [describeMetric(place.metric).words, place.direction, here, limits, where];
+      return [metricWords(place.metric), place.direction, here, limits, where];
     }),
   )}`;
 }

@@ -91,7 +91,7 @@ describe('compare --json on pairs of the virtual vehicle', () => {
       csv('short-after.csv', recordNight({ ...QUIET, asleepA: 0.02, lengthS: 1200 }, 2)),
     ] as const;
     const result = await compared(...files, '--test', 'drain');
-    expect(result.verdict.because[0]).toMatch(/before: too-short.*after: asleep/);
+    expect(result.verdict.because[0]).toMatch(/before: too short to tell.*after: asleep/);
     expect(result.verdict.finding).toBe('repaired');
   });
 
@@ -124,7 +124,7 @@ describe('compare on files that do not fit together', () => {
     const both = csv('both.csv', record({}, 1));
     const one = csv('one-way.csv', record({}, 2, { bothWays: false }));
     const { out } = await cli(['compare', both, one, '--test', 'actuation']);
-    expect(out).toContain('note: Only the first trace has reverse actuations; that direction is not compared.');
+    expect(out).toContain('note: Only the first trace has reverse presses; that direction is not compared.');
     const turned = record({}, 3, { bothWays: false });
     const { out: none } = await cli(['compare', one, csv('turned.csv', { ...turned, currentA: turned.currentA.map((value) => -value) }), '--test', 'actuation']);
     expect(none).toContain('no direction in common');
@@ -135,7 +135,7 @@ describe('compare on files that do not fit together', () => {
     const { out, code } = await cli(['compare', flat, csv('ran.csv', record({}, 2)), '--test', 'actuation']);
     expect(code).toBe(0);
     expect(out).toMatch(/^finding: unchanged \(nothing can be claimed\)\n/);
-    expect(out).toContain('The first trace has no actuation, so only the findings can be set side by side');
+    expect(out).toContain('The first trace has no press of the switch, so only the findings can be set side by side');
   });
 
   it('compares what is whole of a damaged recording, and says so', async () => {

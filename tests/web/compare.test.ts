@@ -87,7 +87,7 @@ describe('a place against known-good limits in words', () => {
   it('calls no figure outside that may as well lie inside', () => {
     const edge = placeWords([{ ...place, value: 5.1, low_value: 4.8, high_value: 5.4, beyond: 0.1, beyond_share: 0.02, certain: false }]);
     expect(edge).toMatchObject({ title: 'On the edge', tone: 'open' });
-    expect(edge.rows[0]!.where).toBe('2.0 % (0.100 A) above, within its doubt');
+    expect(edge.rows[0]!.where).toBe('2.0 % (0.100 A) above, within its uncertainty');
     expect(placeWords([])).toMatchObject({ title: 'Nothing to place', tone: 'open' });
   });
 });

@@ -1,10 +1,10 @@
 import type { ComparedMetric, CompareResult } from '../../src/core/analysis/compare/results.ts';
-import { changeWords, JUDGEMENT_WORDS, METHOD_WORDS } from '../../src/core/present/compare-words.ts';
+import { changeWords, judgementWords, methodWords } from '../../src/core/present/compare-words.ts';
 
-/** Every compared figure with its change, the bounds of the change and whether that is larger than its doubt. */
+/** Every compared figure with its change, the bounds of the change and whether that is larger than its uncertainty. */
 export function ChangeTable({ result }: { result: CompareResult }) {
   if (result.pairs.length === 0) return null;
-  const methods = [...new Set(result.pairs.map(({ method }) => METHOD_WORDS[method]))];
+  const methods = [...new Set(result.pairs.map(({ method }) => methodWords(method)))];
   return (
     <section class="plate">
       <h2>What changed</h2>
@@ -29,7 +29,7 @@ function Row({ pair }: { pair: ComparedMetric }) {
       <td>{after}</td>
       <td>{change === '' ? '–' : change}</td>
       <td>{bounds === '' ? 'not known' : bounds}</td>
-      <td>{JUDGEMENT_WORDS[pair.judgement]}</td>
+      <td>{judgementWords(pair.judgement)}</td>
     </tr>
   );
 }

@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { ManyAnswer } from '../../src/core/wire/prove.ts';
-import { MANY_WORDS } from '../../src/core/present/many-words.ts';
+import { manyWords } from '../../src/core/present/many-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { Problems } from '../reading/reading-card.tsx';
@@ -48,7 +48,7 @@ export function ManyScreen({ traces }: { traces: readonly TraceView[] }) {
 
 function Verdict({ answer: { result } }: { answer: ManyAnswer }) {
   const { finding, because, next } = result.verdict;
-  const words = MANY_WORDS[finding];
+  const words = manyWords(finding);
   return (
     <section class={`plate card card-${words.tone}`} aria-label="Verdict">
       <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>

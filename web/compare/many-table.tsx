@@ -1,5 +1,6 @@
 import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
 import type { ManyResult } from '../../src/core/analysis/compare/many-result.ts';
+import { metricWords } from '../../src/core/present/compare-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { significant } from '../../src/core/units.ts';
 
@@ -33,7 +34,8 @@ export function ManyTable({ result }: { result: ManyResult }) {
 }
 
 function headOf(metric: string): string {
-  const { words, unit } = describeMetric(metric);
+  const { unit } = describeMetric(metric);
+  const words = metricWords(metric);
   return unit === '' ? words : `${words}, ${unit}`;
 }
 

@@ -20,7 +20,7 @@ const TOLERANCES: readonly { readonly share: number | null; readonly name: strin
   { share: 0.2, name: '20 %' },
 ];
 
-/** Two traces laid on the same switch edge: what changed, and whether the change is larger than its doubt. */
+/** Two traces laid on the same switch edge: what changed, and whether the change is larger than its uncertainty. */
 export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
   useEffect(() => {
     if (beforeKey.peek() !== '' || afterKey.peek() !== '') return;

@@ -4,7 +4,7 @@ const WIDTH = 150;
 const HEIGHT = 24;
 const EDGE = 6;
 
-/** The limits as a band, the trace's figure as a mark with its doubt; the table beside it says the same in figures. */
+/** The limits as a band, the trace's figure as a mark with its uncertainty; the table beside it says the same in figures. */
 export function LimitsBar({ place: { value, low, high, low_value: lowValue, high_value: highValue } }: { place: Placement }) {
   const least = Math.min(low, lowValue ?? value, value);
   const most = Math.max(high, highValue ?? value, value);

@@ -1,7 +1,7 @@
 import { signal, useSignal } from '@preact/signals';
-import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
 import type { Placement } from '../../src/core/analysis/compare/known-good.ts';
-import { placeWords, PLACE_METHOD_WORDS } from '../../src/core/present/place-words.ts';
+import { metricWords } from '../../src/core/present/compare-words.ts';
+import { placeWords, placeMethodWords } from '../../src/core/present/place-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
@@ -72,7 +72,7 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
 
 function Placed({ answer: { placements, finding, member }, set }: { answer: PlaceAnswer; set: KnownGoodSet }) {
   const words = placeWords(placements);
-  const methods = [...new Set(set.limits.map(({ method }) => PLACE_METHOD_WORDS[method]))];
+  const methods = [...new Set(set.limits.map(({ method }) => placeMethodWords(method)))];
   return (
     <section class={`plate card card-${words.tone}`} aria-label="Place">
       <h2 class="card-finding" data-place={words.tone}><Glyph shape={words.tone} size={26} />{words.title}</h2>
@@ -90,11 +90,10 @@ function Placed({ answer: { placements, finding, member }, set }: { answer: Plac
 }
 
 function Row({ place }: { place: Placement }) {
-  const { words } = describeMetric(place.metric);
   const { here, limits, where } = placeWords([place]).rows[0]!;
   return (
     <tr class={place.place === 'inside' ? '' : 'is-moved'}>
-      <th scope="row">{words}, {place.direction}</th>
+      <th scope="row">{metricWords(place.metric)}, {place.direction}</th>
       <td>{where}</td>
       <td>{here}</td>
       <td class="tight">{limits}</td>

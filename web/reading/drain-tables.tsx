@@ -3,7 +3,7 @@ import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { formatClock } from './format.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
 
-/** Fuses pulled, with what each carried and its doubt; fills as they are pulled. */
+/** Fuses pulled, with what each carried and its uncertainty; fills as they are pulled. */
 export function PullTable({ result }: { result: DrainResult }) {
   if (result.pulls.length === 0) return null;
   return (

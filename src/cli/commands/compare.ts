@@ -1,6 +1,6 @@
 import { basename } from 'node:path';
 import { Command } from 'commander';
-import { compareMany } from '../../core/analysis/compare/many.ts';
+import { compareMany } from '../../core/present/document-compare.ts';
 import type { ManyResult } from '../../core/analysis/compare/many-result.ts';
 import { runLimitsOf } from '../../core/analysis/compare/known-good.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';

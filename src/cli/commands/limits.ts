@@ -1,6 +1,7 @@
 import { writeFile } from 'node:fs/promises';
 import { Command } from 'commander';
-import { learnKnownGood } from '../../core/analysis/compare/known-good.ts';
+import { learnKnownGood } from '../../core/present/document-compare.ts';
+import { metricWords } from '../../core/present/compare-words.ts';
 import { describeMetric } from '../../core/analysis/compare/describe.ts';
 import type { ActuationResult } from '../../core/analysis/results.ts';
 import { significant } from '../../core/units.ts';
@@ -42,7 +43,8 @@ export function limitsCommand(io: CliIo): Command {
         textTable(
           ['figure', 'way', 'low', 'high', 'traces'],
           known.limits.map((limit) => {
-            const { words, unit } = describeMetric(limit.metric);
+            const { unit } = describeMetric(limit.metric);
+            const words = metricWords(limit.metric);
             return [`${words}, ${unit}`, limit.direction, significant(limit.low, 3), significant(limit.high, 3), String(limit.traces)];
           }),
         ),

@@ -1,7 +1,7 @@
 import type { Actuation, Inrush, Run, Stall } from '../analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 
-/** A figure and what stands beside it: its doubt, or what it means. */
+/** A figure and what stands beside it: its uncertainty, or what it means. */
 export interface Told {
   readonly figure: string;
   /** empty when there is nothing to say */

@@ -6,7 +6,7 @@ import { peakWords, runWords, stallWords, type Told } from './actuation-words.ts
 export interface Figure {
   readonly label: string;
   readonly value: string;
-  /** its doubt, or what it is compared with; empty when there is none */
+  /** its uncertainty, or what it is compared with; empty when there is none */
   readonly beside: string;
 }
 

@@ -1,3 +1,8 @@
+import type { CompareCheck, CompareEvidence, CompareProblem, KnownGoodProblem, ManyCheck, ManyEvidence, ManyProblem, StandsOut } from '../analysis/compare/codes.ts';
+import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compare/compared-metric.ts';
+import type { KnownGoodLimit } from '../analysis/compare/known-good.ts';
+import type { ManyResult } from '../analysis/compare/many-result.ts';
+import type { MetricName } from '../analysis/compare/metric-names.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { FuseNoteCode } from '../analysis/readings/types.ts';
 import type { CheckCode } from '../reason/checks.ts';
@@ -7,6 +12,7 @@ import type { ProofState } from '../reason/proof.ts';
 import type { ObservationCode } from '../reason/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
+import type { SentencesOf } from './sentences.ts';
 
 /**
  * Every sentence that a person reads, by topic. Each part is a type over a closed list of codes, so a language with a sentence missing
@@ -21,6 +27,7 @@ export interface Words {
   readonly fuses: FuseTexts;
   readonly reason: ReasonTexts;
   readonly checks: CheckTexts;
+  readonly compare: CompareWords;
 }
 
 export type FindingTexts = Readonly<Record<Finding, { readonly title: string; readonly sentence: string }>>;
@@ -58,3 +65,23 @@ export type CheckTexts = Readonly<Record<CheckCode, {
   /** by the code of the outcome */
   readonly outcomes: Readonly<Record<string, string>>;
 }>>;
+type Titled = { readonly title: string; readonly sentence: string };
+
+export interface CompareWords {
+  readonly metrics: Readonly<Record<MetricName, string>>;
+  readonly verdicts: Readonly<Record<CompareFinding, Titled>>;
+  /** a comparison that claims nothing */
+  readonly noClaim: Titled;
+  readonly many: Readonly<Record<ManyResult['verdict']['finding'], Titled>>;
+  readonly judgements: Readonly<Record<Judgement, string>>;
+  readonly methods: Readonly<Record<BoundsMethod, string>>;
+  readonly because: SentencesOf<CompareEvidence>;
+  readonly next: Readonly<Record<CompareCheck['code'], string>>;
+  readonly problems: SentencesOf<CompareProblem>;
+  readonly standsOut: (reason: StandsOut) => string;
+  readonly manyBecause: SentencesOf<ManyEvidence>;
+  readonly manyNext: Readonly<Record<ManyCheck['code'], string>>;
+  readonly manyProblems: SentencesOf<ManyProblem>;
+  readonly knownGoodProblems: SentencesOf<KnownGoodProblem>;
+  readonly placeMethods: Readonly<Record<KnownGoodLimit['method'], string>>;
+}

@@ -1,7 +1,6 @@
-import { describeMetric } from '../analysis/compare/describe.ts';
 import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
 import type { DrainResult } from '../analysis/results.ts';
-import { changeWords, JUDGEMENT_WORDS, METHOD_WORDS } from '../present/compare-words.ts';
+import { changeWords, judgementWords, methodWords, metricWords } from '../present/compare-words.ts';
 import type { ReportInput, ReportOverlay, ReportTrace } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';
@@ -64,7 +63,7 @@ function levelOf({ asleep, levels }: DrainResult): number {
   return asleep?.level_a ?? levels[levels.length - 1]?.mean_a ?? 0;
 }
 
-/** Figures whose change is larger than its doubt and that do not hang on the hand at the switch or at the logger. */
+/** Figures whose change is larger than its uncertainty and that do not hang on the hand at the switch or at the logger. */
 export function movedTable({ pairs }: CompareResult): Markup | null {
   const moved = pairs.filter(({ metric, judgement }) => (judgement === 'higher' || judgement === 'lower') && !BY_HAND.has(metric));
   return moved.length === 0 ? null : table(moved, pairs.some(({ direction }) => direction === 'forward') && pairs.some(({ direction }) => direction === 'reverse'));
@@ -76,7 +75,7 @@ const BY_HAND = new Set(['duration_s', 'moving_s', 'asleep_at_s']);
 export function comparisonTable(comparison: CompareResult): Markup | null {
   const { pairs } = comparison;
   if (pairs.length === 0) return null;
-  const methods = [...new Set(pairs.map(({ method }) => METHOD_WORDS[method]))];
+  const methods = [...new Set(pairs.map(({ method }) => methodWords(method)))];
   const note = html`<p class="small">95 % range of the change: ${methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the doubt is larger than the change.</p>`;
   const both = pairs.some(({ direction }) => direction === 'forward') && pairs.some(({ direction }) => direction === 'reverse');
   if (!both) return html`${table(pairs, true)}${note}`;
@@ -86,19 +85,19 @@ export function comparisonTable(comparison: CompareResult): Markup | null {
     const pair = pairs.find((one) => one.metric === metric && one.direction === direction);
     if (pair === undefined) return html`<td></td><td></td><td></td><td></td>`;
     const { before, after } = changeWords(pair);
-    return html`<td class="number">${before}</td><td class="number">${after}</td><td class="number">${changeCell(pair)}</td><td>${JUDGEMENT_WORDS[pair.judgement]}</td>`;
+    return html`<td class="number">${before}</td><td class="number">${after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td>`;
   };
   const head = html`<th class="number">Before</th><th class="number">After</th><th class="number">Change, 95 %</th><th>Judgement</th>`;
   return html`<table class="dense"><thead><tr><th></th><th colspan="4">Forward</th><th colspan="4">Reverse</th></tr><tr><th>Figure</th>${head}${head}</tr></thead><tbody>
-    ${metrics.map((metric) => html`<tr><td>${describeMetric(metric).words}</td>${cells(metric, 'forward')}${cells(metric, 'reverse')}</tr>`)}
-    ${whole.map((pair) => html`<tr><td>${changeWords(pair).words}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${JUDGEMENT_WORDS[pair.judgement]}</td><td colspan="4">both directions</td></tr>`)}
+    ${metrics.map((metric) => html`<tr><td>${metricWords(metric)}</td>${cells(metric, 'forward')}${cells(metric, 'reverse')}</tr>`)}
+    ${whole.map((pair) => html`<tr><td>${changeWords(pair).words}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td><td colspan="4">both directions</td></tr>`)}
     </tbody></table>${note}`;
 }
 
 function table(pairs: readonly ComparedMetric[], withWay: boolean): Markup {
-  const name = (pair: ComparedMetric): string => (withWay ? changeWords(pair).words : describeMetric(pair.metric).words);
+  const name = (pair: ComparedMetric): string => (withWay ? changeWords(pair).words : metricWords(pair.metric));
   return html`<table><thead><tr><th>Figure</th><th class="number">Before</th><th class="number">After</th><th class="number">Change, 95 %</th><th>Judgement</th></tr></thead><tbody>
-    ${pairs.map((pair) => html`<tr><td>${name(pair)}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${JUDGEMENT_WORDS[pair.judgement]}</td></tr>`)}</tbody></table>`;
+    ${pairs.map((pair) => html`<tr><td>${name(pair)}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td></tr>`)}</tbody></table>`;
 }
 
 function changeCell(pair: ComparedMetric): string {

@@ -1,6 +1,6 @@
 import type { AnalysisResult, TestKind } from '../analysis/results.ts';
 import { verdictWords } from '../present/compare-words.ts';
-import { MANY_WORDS } from '../present/many-words.ts';
+import { manyWords } from '../present/many-words.ts';
 import { cautionsFor } from '../reference/cautions.ts';
 import type { TraceRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatDuration, significant } from '../units.ts';
@@ -15,13 +15,13 @@ import { notTested } from './untested.ts';
 const ROWS_OF_TWO = 8;
 const ROWS_OF_ONE = 24;
 
-/** For the record: every figure with its doubt, sensor, hashes, cautions, and what was not tested. */
+/** For the record: every figure with its uncertainty, sensor, hashes, cautions, and what was not tested. */
 export function fileBody(input: ReportInput): Markup {
   const { comparison, many, traces, job } = input;
   const tests = [...new Set(traces.flatMap(({ result }) => (result === null ? [] : [result.test])))];
   const roles = traces.map((_, i) => (comparison === null ? '' : i === 0 ? 'Before: ' : 'After: '));
   return html`${comparison === null ? null : changes(input)}
-    ${many == null ? null : html`<section><h2>Side by side: ${MANY_WORDS[many.result.verdict.finding].title.toLowerCase()}</h2>${manyBox(many, true)}${manyPictures(many, false)}${manyTable(many)}${remarks(many.result.problems)}</section>`}
+    ${many == null ? null : html`<section><h2>Side by side: ${manyWords(many.result.verdict.finding).title.toLowerCase()}</h2>${manyBox(many, true)}${manyPictures(many, false)}${manyTable(many)}${remarks(many.result.problems)}</section>`}
     ${many == null ? traces.map((trace, i) => traceSection(trace, roles[i], traces.length > 1 ? ROWS_OF_TWO : ROWS_OF_ONE)) : traces.map(shortSection)}
     <div class="ends"><section><h2>Not tested</h2><ul class="small">${notTested(traces).map((sentence) => html`<li>${sentence}</li>`)}</ul>
     ${job === null || job.note === '' ? null : html`<h2>Note</h2><p>${job.note}</p>`}</section>

@@ -1,6 +1,7 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { ManyResult } from '../analysis/compare/many-result.ts';
-import { MANY_WORDS } from '../present/many-words.ts';
+import { metricWords } from '../present/compare-words.ts';
+import { manyWords } from '../present/many-words.ts';
 import { findingWords } from '../present/finding-words.ts';
 import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
@@ -13,7 +14,7 @@ const CUSTOMER_PICTURES = 3;
 
 /** Several traces, the one that stands out first: what was found, in a box. */
 export function manyBox({ result }: ReportMany, withNext: boolean): Markup {
-  const words = MANY_WORDS[result.verdict.finding];
+  const words = manyWords(result.verdict.finding);
   return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p><ul>${result.verdict.because.map((line) => html`<li>${line}</li>`)}</ul>
     ${withNext ? html`<p><b>Check next</b></p><ul>${result.verdict.next.map((line) => html`<li>${line}</li>`)}</ul>` : null}</div>`;
 }
@@ -46,7 +47,7 @@ export function manyTable({ result }: ReportMany): Markup {
     const found = trace.figures.find((figure) => figure.metric === metric && figure.direction === way);
     return found === undefined ? '' : significant(found.value, 3);
   };
-  return html`<table class="dense"><thead><tr><th>Trace</th><th>Finding</th><th>Way</th>${metrics.map((metric) => html`<th class="number">${describeMetric(metric).words}${describeMetric(metric).unit === '' ? '' : `, ${describeMetric(metric).unit}`}</th>`)}<th class="number">Distance</th></tr></thead><tbody>
+  return html`<table class="dense"><thead><tr><th>Trace</th><th>Finding</th><th>Way</th>${metrics.map((metric) => html`<th class="number">${metricWords(metric)}${describeMetric(metric).unit === '' ? '' : `, ${describeMetric(metric).unit}`}</th>`)}<th class="number">Distance</th></tr></thead><tbody>
     ${result.traces.flatMap((trace) =>
       ways.map((way, row) => html`<tr><td>${row === 0 ? trace.name : ''}</td><td>${row === 0 ? findingWords(trace.finding).title : ''}</td><td>${way ?? ''}</td>${metrics.map((metric) => html`<td class="number">${value(trace, metric, way)}</td>`)}<td class="number">${row === 0 ? trace.distance.toFixed(1) : ''}</td></tr>`),
     )}</tbody></table><p class="small">Middle of each figure over the trace's actuations. Distance: robust standard deviations from the others of the same direction (modified z score); from 3.5 a trace stands out.</p>`;

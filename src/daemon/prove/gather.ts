@@ -1,5 +1,5 @@
-import { compareActuation, type CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
-import { compareDrain } from '../../core/analysis/compare/compare-drain.ts';
+import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
+import { compareActuation, compareDrain } from '../../core/present/document-compare.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ReportTrace } from '../../core/report/input.ts';

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
-import { compareMany } from '../../core/analysis/compare/many.ts';
+import { compareMany } from '../../core/present/document-compare.ts';
 import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/input.ts';
 import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
 import { readEvidence } from '../../core/reason/job-evidence.ts';

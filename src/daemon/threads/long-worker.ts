@@ -1,6 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import { learnKnownGood, placeAgainst, type KnownGood } from '../../core/analysis/compare/known-good.ts';
-import { compareMany } from '../../core/analysis/compare/many.ts';
+import { placeAgainst, type KnownGood } from '../../core/analysis/compare/known-good.ts';
+import { learnKnownGood, compareMany } from '../../core/present/document-compare.ts';
 import type { ActuationResult, AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';

@@ -1,5 +1,5 @@
 import { analyseDrain } from '../../../src/core/analysis/night/analyse.ts';
-import { compareDrain } from '../../../src/core/analysis/compare/compare-drain.ts';
+import { compareDrain } from '../../../src/core/present/document-compare.ts';
 import type { CompareFinding, CompareResult } from '../../../src/core/analysis/compare/results.ts';
 import type { Trace } from '../../../src/core/trace.ts';
 import { seeded } from '../actuation/random.ts';

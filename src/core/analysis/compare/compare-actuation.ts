@@ -4,9 +4,9 @@ import type { Measured } from './change.ts';
 import { actuationProblems, peaksDiffer } from './actuation-problems.ts';
 import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics.ts';
 import { comparedPair, comparedShare } from './pair.ts';
-import type { ComparedMetric, CompareResult } from './results.ts';
+import type { ComparedMetric, ComparisonReading } from './results.ts';
 import { leadsDiffer, modelDoubt, scaled, supplyScale, type SupplyScale } from './supply.ts';
-import { mixedUnits } from './units-check.ts';
+import { mixedUnits, wrongUnitProblem } from './units-check.ts';
 import { actuationVerdict, unitVerdict } from './verdict.ts';
 
 export interface CompareOptions {
@@ -16,10 +16,10 @@ export interface CompareOptions {
 
 /**
  * What changed between two motor tests: every figure, by direction, as the mean over the actuations of that direction, with 95 %
- * bounds of the change (see change.ts for how) and whether the change is larger than its doubt. Traces of different rate, length,
+ * bounds of the change (see change.ts for how) and whether the change is larger than its uncertainty. Traces of different rate, length,
  * offset and noise compare, because figures are compared and not samples; a different supply voltage is scaled away and said so.
  */
-export function compareActuation(before: ActuationResult, after: ActuationResult, options: CompareOptions = {}): CompareResult {
+export function actuationComparison(before: ActuationResult, after: ActuationResult, options: CompareOptions = {}): ComparisonReading {
   const scale = supplyScale(before, after);
   const wrongUnit = mixedUnits(before, after);
   const pairs: ComparedMetric[] = [];
@@ -31,14 +31,13 @@ export function compareActuation(before: ActuationResult, after: ActuationResult
   }
   const share = comparedShare(null, FAULTY_SHARE.name, faulty(before), faulty(after), FAULTY_SHARE.floor);
   if (share !== null) pairs.push(share);
-  const problems = actuationProblems(before, after, scale);
   return {
     schema: RESULT_SCHEMA,
     test: 'actuation',
     before_finding: before.verdict.finding,
     after_finding: after.verdict.finding,
     pairs,
-    problems: [...(wrongUnit === null ? [] : [wrongUnit]), ...problems, ...carriedProblems(before, after)],
+    problems: [...wrongUnitProblem(wrongUnit), ...actuationProblems(before, after, scale), ...carriedProblems(before, after)],
     verdict: wrongUnit === null ? actuationVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
 }

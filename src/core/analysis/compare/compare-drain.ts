@@ -1,16 +1,15 @@
-import type { Problem } from '../../problems.ts';
-import { formatCurrent } from '../../units.ts';
 import { RESULT_SCHEMA, type DrainResult } from '../results.ts';
 import { carriedProblems } from './carried.ts';
+import type { CompareProblem } from './codes.ts';
 import type { CompareOptions } from './compare-actuation.ts';
 import { DRAIN_METRICS } from './drain-metrics.ts';
 import { comparedPair } from './pair.ts';
-import type { ComparedMetric, CompareResult } from './results.ts';
-import { mixedUnits } from './units-check.ts';
+import type { ComparedMetric, ComparisonReading } from './results.ts';
+import { mixedUnits, wrongUnitProblem } from './units-check.ts';
 import { drainVerdict, unitVerdict } from './verdict.ts';
 
 /** What changed between two key-off tests: level asleep, time until asleep, average, wake-ups. */
-export function compareDrain(before: DrainResult, after: DrainResult, options: CompareOptions = {}): CompareResult {
+export function drainComparison(before: DrainResult, after: DrainResult, options: CompareOptions = {}): ComparisonReading {
   const wrongUnit = mixedUnits(before, after);
   const pairs: ComparedMetric[] = [];
   for (const metric of DRAIN_METRICS) {
@@ -26,27 +25,21 @@ export function compareDrain(before: DrainResult, after: DrainResult, options: C
     });
     if (pair !== null) pairs.push(pair);
   }
-  const problems = drainProblems(before, after);
   return {
     schema: RESULT_SCHEMA,
     test: 'drain',
     before_finding: before.verdict.finding,
     after_finding: after.verdict.finding,
     pairs,
-    problems: [...(wrongUnit === null ? [] : [wrongUnit]), ...problems, ...carriedProblems(before, after)],
+    problems: [...wrongUnitProblem(wrongUnit), ...drainProblems(before, after), ...carriedProblems(before, after)],
     verdict: wrongUnit === null ? drainVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
 }
 
-function drainProblems(before: DrainResult, after: DrainResult): Problem[] {
-  const problems: Problem[] = [];
-  const awake = [before, after].filter(({ asleep }) => asleep === null).length;
-  if (awake === 2) problems.push({ code: 'too-short', text: 'Neither trace settled, so currents asleep cannot be compared; the levels at their ends can.' });
-  else if (awake === 1) {
-    problems.push({ code: 'too-short', text: `The ${before.asleep === null ? 'first' : 'second'} trace never settled, so its current asleep cannot be compared; the findings and the averages can be set side by side.` });
-  }
-  if (before.limit_a !== after.limit_a) {
-    problems.push({ code: 'different-limit', text: `The first trace was judged against ${formatCurrent(before.limit_a)}, the second against ${formatCurrent(after.limit_a)}: their findings are not of one measure. The currents compare.` });
-  }
+function drainProblems(before: DrainResult, after: DrainResult): CompareProblem[] {
+  const problems: CompareProblem[] = [];
+  const [first, second] = [before.asleep === null, after.asleep === null];
+  if (first || second) problems.push({ problem: 'too-short', code: 'never-settled', side: first && second ? 'both' : first ? 'first' : 'second' });
+  if (before.limit_a !== after.limit_a) problems.push({ problem: 'different-limit', code: 'other-limit', beforeA: before.limit_a, afterA: after.limit_a });
   return problems;
 }

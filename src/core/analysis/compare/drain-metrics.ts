@@ -2,11 +2,11 @@ import { normalQuantile } from '../uncertainty/distributions.ts';
 import { SECONDS_PER_HOUR } from '../../units.ts';
 import type { DrainResult } from '../results.ts';
 import type { Measured } from './change.ts';
+import type { DrainMetricName } from './metric-names.ts';
 
 export interface DrainMetric {
   /** with its unit as suffix; public, never renamed */
-  readonly name: string;
-  readonly words: string;
+  readonly name: DrainMetricName;
   readonly unit: string;
   /** share of the before value, and an absolute floor, below which a change counts as the same */
   readonly tolerance: number;
@@ -30,27 +30,27 @@ const SLEEP_MOMENT_SIGMA_S = 5 / HALF_WIDTH_95;
  */
 export const DRAIN_METRICS: readonly DrainMetric[] = [
   {
-    name: 'asleep_a', words: 'current asleep', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
+    name: 'asleep_a', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
     read: ({ asleep }) => (asleep === null ? [] : [bounded(asleep.level_a, asleep.low_a, asleep.high_a)]),
   },
   {
-    name: 'last_level_a', words: 'level at the end', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
+    name: 'last_level_a', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
     read: ({ asleep, levels }) => {
       const last = levels[levels.length - 1];
       return asleep !== null || last === undefined ? [] : [bounded(last.mean_a, last.low_a, last.high_a)];
     },
   },
   {
-    name: 'asleep_at_s', words: 'time until asleep', unit: 's', tolerance: 0.1, floor: 10, worse: 0, decides: false,
+    name: 'asleep_at_s', unit: 's', tolerance: 0.1, floor: 10, worse: 0, decides: false,
     read: ({ asleep }) => (asleep === null ? [] : [{ value: asleep.at_s, sigma: SLEEP_MOMENT_SIGMA_S }]),
   },
   {
-    name: 'average_a', words: 'average current', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
+    name: 'average_a', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
     read: (result) => [{ value: result.average_a, sigma: averageSigma(result) }],
   },
-  { name: 'wakeups_per_h', words: 'wake-ups an hour', unit: '', tolerance: 0.1, floor: 0.5, worse: 1, decides: false, read: (result) => wakeUpsPerHour(result) },
+  { name: 'wakeups_per_h', unit: '', tolerance: 0.1, floor: 0.5, worse: 1, decides: false, read: (result) => wakeUpsPerHour(result) },
   {
-    name: 'wakeup_charge_c', words: 'charge of a wake-up', unit: 'C', tolerance: 0.1, floor: 0.5, worse: 1, decides: false,
+    name: 'wakeup_charge_c', unit: 'C', tolerance: 0.1, floor: 0.5, worse: 1, decides: false,
     read: ({ wakeups }) => wakeups.map(({ charge_c: charge }) => ({ value: charge, sigma: null })),
   },
 ];

@@ -1,8 +1,8 @@
-import { significant } from '../../units.ts';
 import type { Problem } from '../../problems.ts';
 import { mean } from '../../stats.ts';
 import type { ActuationResult, Direction } from '../results.ts';
 import { meanChange, type Measured } from './change.ts';
+import type { KnownGoodProblem } from './codes.ts';
 import { ACTUATION_METRICS, actuationsOf } from './metrics.ts';
 import { toleranceInterval, type ToleranceInterval } from './tolerance.ts';
 
@@ -31,10 +31,13 @@ export interface KnownGood {
   readonly problems: readonly Problem[];
 }
 
+/** The same with codes in place of sentences. */
+export type KnownGoodReading = Omit<KnownGood, 'problems'> & { readonly problems: readonly KnownGoodProblem[] };
+
 export interface Placement {
   readonly direction: Direction;
   readonly metric: string;
-  /** mean over the trace's presses, with its 95 % doubt: Welch's t over them, or the doubt within a single one; null without a basis */
+  /** mean over the trace's presses, with its 95 % bounds: Welch's t over them, or the uncertainty within a single one; null without a basis */
   readonly value: number;
   readonly low_value: number | null;
   readonly high_value: number | null;
@@ -45,7 +48,7 @@ export interface Placement {
   /** how far outside the nearer limit, in the figure's unit and as a share of that limit; 0 inside */
   readonly beyond: number;
   readonly beyond_share: number;
-  /** false: the doubt of the value reaches over a limit, so that it may lie on the other side */
+  /** false: the bounds of the value reach over a limit, so that it may lie on the other side */
   readonly certain: boolean;
 }
 
@@ -59,7 +62,7 @@ const LEARNT = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'travel_s', 'stall
  * Learns limits from the analyses of known-good traces: per direction and figure a tolerance interval over the traces' own means,
  * which with 95 % confidence holds 95 % of good vehicles (see tolerance.ts). One trace never gives limits without saying so.
  */
-export function learnKnownGood(circuit: string, results: readonly ActuationResult[]): KnownGood {
+export function knownGoodLimits(circuit: string, results: readonly ActuationResult[]): KnownGoodReading {
   const limits: KnownGoodLimit[] = [];
   for (const direction of ['forward', 'reverse'] as const) {
     for (const metric of ACTUATION_METRICS) {
@@ -88,7 +91,7 @@ export function placeAgainst(known: KnownGood, result: ActuationResult): Placeme
 }
 
 function placed({ direction, metric, low, high: highLimit }: KnownGoodLimit, measured: readonly Measured[]): Placement {
-  // the change against an exact zero has the value's own doubt
+  // the change against an exact zero has the value's own uncertainty
   const { change: value, low: lowValue, high } = meanChange(measured.map(() => ({ value: 0, sigma: 0 })), measured);
   // a reading at the end of the sensor's range may be of any size above it
   const open = measured.some(({ atLeast }) => atLeast === true);
@@ -121,11 +124,10 @@ function limitOf(values: readonly number[]): Omit<KnownGoodLimit, 'direction' | 
   return { low: single * (1 - SINGLE_SHARE), high: single * (1 + SINGLE_SHARE), traces: 1, coverage: 0, confidence: 0, method: 'single' };
 }
 
-function countProblems(traces: number): Problem[] {
-  if (traces >= 5) return [];
-  const text =
-    traces <= 1
-      ? `These limits come from ${traces === 1 ? 'a single trace' : 'no trace'}: they are its own values with ${significant(SINGLE_SHARE * 100, 2)} % to either side, not what good vehicles differ by. Add known-good traces.`
-      : `These limits come from ${traces} traces, so they are wide: with few traces little is known of how good vehicles differ. Five or more make them useful.`;
-  return [{ code: 'few-traces', text }];
+/** From so many traces on limits are of use. Common practice, no published source */
+const USEFUL_TRACES = 5;
+
+function countProblems(traces: number): KnownGoodProblem[] {
+  if (traces >= USEFUL_TRACES) return [];
+  return [traces <= 1 ? { problem: 'few-traces', code: 'single', traces, share: SINGLE_SHARE } : { problem: 'few-traces', code: 'few', traces }];
 }

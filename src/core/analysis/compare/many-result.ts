@@ -1,4 +1,5 @@
 import type { Problem } from '../../problems.ts';
+import type { ManyCheck, ManyEvidence, ManyProblem, StandsOut } from './codes.ts';
 import type { AnalysisResult, Direction, RESULT_SCHEMA, TestKind } from '../results.ts';
 
 /** Several traces of one test side by side; names are public and never renamed. */
@@ -14,7 +15,7 @@ export interface ManyResult {
   verdict: { finding: 'one-stands-out' | 'alike' | 'cannot-tell'; because: string[]; next: string[] };
 }
 
-export interface Placed {
+interface Placed {
   /** place in the order the traces were given, from 0 */
   trace: number;
   finding: string;
@@ -38,6 +39,21 @@ export interface ManyActuation extends Placed {
   start_s: number;
   end_s: number;
 }
+
+/** The same with codes in place of sentences; `core/present/document-compare.ts` makes the public document of it. */
+export interface ManyReading extends Omit<ManyResult, 'traces' | 'actuations' | 'problems' | 'verdict'> {
+  traces: PlacedTrace[];
+  actuations: PlacedActuation[];
+  problems: ManyProblem[];
+  verdict: { finding: ManyResult['verdict']['finding']; because: ManyEvidence[]; next: ManyCheck[] };
+}
+
+/** what stands out most; null when nothing does */
+interface WithReason {
+  because: StandsOut | null;
+}
+export type PlacedTrace = Omit<ManyTrace, 'because'> & WithReason;
+export type PlacedActuation = Omit<ManyActuation, 'because'> & WithReason;
 
 export interface NamedResult {
   readonly name: string;

@@ -1,25 +1,26 @@
-import type { ManyActuation, ManyResult, ManyTrace } from './many-result.ts';
+import type { ManyEvidence } from './codes.ts';
+import type { ManyReading, PlacedActuation, PlacedTrace } from './many-result.ts';
 
 /** At most so many are named; the table holds the rest. */
 const MOST_NAMED = 4;
+/** With fewer nothing is usual. */
+const LEAST = 3;
 
-/** What stands out among several traces, in words: whole traces first, single actuations after them. */
-export function manyVerdict(traces: readonly ManyTrace[], actuations: readonly ManyActuation[]): ManyResult['verdict'] {
+/** What stands out among several traces: whole traces first, single actuations after them. */
+export function manyVerdict(traces: readonly PlacedTrace[], actuations: readonly PlacedActuation[]): ManyReading['verdict'] {
   const oddTraces = traces.filter(({ outlier }) => outlier);
   const named = new Set(oddTraces.map(({ trace }) => trace));
   const nameOf = (trace: number): string => traces.find((one) => one.trace === trace)?.name ?? '';
-  const odd = actuations.filter(({ outlier, trace }) => outlier && !named.has(trace));
   const because = [
-    ...oddTraces.map(({ name, because: reason }) => `${name}: ${reason}.`),
-    ...odd.map(({ trace, number, direction, start_s: startS, because: reason }) => `${nameOf(trace)}, ${direction} ${number} at ${startS.toFixed(1)} s: ${reason}.`),
+    ...oddTraces.flatMap(({ name, because: reason }): ManyEvidence[] => (reason === null ? [] : [{ code: 'trace', name, reason }])),
+    ...actuations.flatMap(({ outlier, trace, number, direction, start_s: startS, because: reason }): ManyEvidence[] =>
+      outlier && !named.has(trace) && reason !== null ? [{ code: 'press', name: nameOf(trace), direction, number, startS, reason }] : [],
+    ),
   ];
   if (because.length > 0) {
-    const shown = because.slice(0, MOST_NAMED);
-    if (because.length > MOST_NAMED) shown.push(`${because.length - MOST_NAMED} more stand out; the list has them.`);
-    return { finding: 'one-stands-out', because: shown, next: ['Look at the one that stands out against any other in the overlay, then read it by itself and follow its next check.'] };
+    const more: ManyEvidence[] = because.length > MOST_NAMED ? [{ code: 'more', count: because.length - MOST_NAMED }] : [];
+    return { finding: 'one-stands-out', because: [...because.slice(0, MOST_NAMED), ...more], next: [{ code: 'look-at-odd' }] };
   }
-  if (traces.length < 3 && actuations.length < 3) {
-    return { finding: 'cannot-tell', because: ['There are too few to say what is usual.'], next: ['Record at least three actuations each way, or add a third trace.'] };
-  }
-  return { finding: 'alike', because: ['None stands further from the others than they scatter among themselves.'], next: ['If all of them could share one fault, compare with a known-good vehicle: alike is not the same as good.'] };
+  if (traces.length < LEAST && actuations.length < LEAST) return { finding: 'cannot-tell', because: [{ code: 'too-few' }], next: [{ code: 'more-traces' }] };
+  return { finding: 'alike', because: [{ code: 'alike' }], next: [{ code: 'alike-not-good' }] };
 }

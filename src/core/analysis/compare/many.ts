@@ -1,8 +1,9 @@
-import type { Problem } from '../../problems.ts';
 import { median } from '../../stats.ts';
 import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction } from '../results.ts';
 import { DRAIN_METRICS } from './drain-metrics.ts';
-import type { ManyActuation, ManyResult, ManyTrace, NamedResult, Placed } from './many-result.ts';
+import type { ManyProblem, StandsOut } from './codes.ts';
+import type { ManyReading, NamedResult, PlacedActuation, PlacedTrace } from './many-result.ts';
+import type { MetricName } from './metric-names.ts';
 import { manyVerdict } from './many-verdict.ts';
 import { ACTUATION_METRICS } from './metrics.ts';
 import { OUTLIER_FROM, standingOf, type FigureOf, type Standing } from './outlier.ts';
@@ -17,7 +18,7 @@ const LISTED = new Set([...TELLING, 'moving_s', 'duration_s']);
  * Several traces of one test: both sides, both directions, every actuation. Each is set against its like in the same direction, and
  * what stands out comes first, with the figure that makes it so. The results must be of one test.
  */
-export function compareMany(given: readonly NamedResult[]): ManyResult {
+export function manyReading(given: readonly NamedResult[]): ManyReading {
   const actuations = placedActuations(given);
   const traces = placedTraces(given);
   const problems = manyProblems(given);
@@ -44,20 +45,20 @@ interface Entry {
   readonly actuation: Actuation;
 }
 
-function placedActuations(given: readonly NamedResult[]): ManyActuation[] {
+function placedActuations(given: readonly NamedResult[]): PlacedActuation[] {
   const entries: Entry[] = [];
   for (const [trace, { result }] of given.entries()) {
     if (result.test !== 'actuation') continue;
     const counts = { forward: 0, reverse: 0 };
     for (const actuation of result.actuations.slice(0, MOST_ACTUATIONS)) entries.push({ trace, number: ++counts[actuation.direction], actuation });
   }
-  const placed = entries.map((own): ManyActuation => {
+  const placed = entries.map((own): PlacedActuation => {
     const { direction, finding, start_s, end_s } = own.actuation;
     const like = entries.filter((other) => other !== own && other.actuation.direction === direction);
     const figures = ACTUATION_METRICS.filter(({ name }) => TELLING.has(name)).flatMap((metric): FigureOf[] => {
       const value = metric.read(own.actuation)?.value;
       if (value === undefined) return [];
-      return [{ words: metric.words, value, others: like.flatMap(({ actuation }) => metric.read(actuation)?.value ?? []), tolerance: metric.tolerance, floor: metric.floor }];
+      return [{ metric: metric.name, direction: null, value, others: like.flatMap(({ actuation }) => metric.read(actuation)?.value ?? []), tolerance: metric.tolerance, floor: metric.floor }];
     });
     const standing = withFinding(standingOf(figures), finding, like.map(({ actuation }) => actuation.finding));
     return { trace: own.trace, number: own.number, direction, start_s, end_s, finding, ...standing, outlier: standing.distance >= OUTLIER_FROM };
@@ -65,12 +66,14 @@ function placedActuations(given: readonly NamedResult[]): ManyActuation[] {
   return outlierFirst(placed);
 }
 
-function placedTraces(given: readonly NamedResult[]): ManyTrace[] {
+function placedTraces(given: readonly NamedResult[]): PlacedTrace[] {
   const figures = given.map(({ result }) => (result.test === 'actuation' ? motorFigures(result) : nightFigures(result)));
-  const placed = given.map(({ name, result }, trace): ManyTrace => {
+  const placed = given.map(({ name, result }, trace): PlacedTrace => {
     const against = figures[trace].filter(({ metric }) => result.test === 'drain' || TELLING.has(metric.name)).map((own): FigureOf => ({
-      ...own.metric,
-      words: own.direction === null ? own.metric.words : `${own.metric.words} ${own.direction}`,
+      metric: own.metric.name,
+      direction: own.direction,
+      tolerance: own.metric.tolerance,
+      floor: own.metric.floor,
       value: own.value,
       others: figures.flatMap((other, i) => (i === trace ? [] : other.filter(({ metric, direction }) => metric.name === own.metric.name && direction === own.direction).map(({ value }) => value))),
     }));
@@ -86,7 +89,7 @@ function placedTraces(given: readonly NamedResult[]): ManyTrace[] {
 
 interface TraceFigure {
   readonly direction: Direction | null;
-  readonly metric: { readonly name: string; readonly words: string; readonly tolerance: number; readonly floor: number };
+  readonly metric: { readonly name: MetricName; readonly tolerance: number; readonly floor: number };
   readonly value: number;
 }
 
@@ -107,34 +110,31 @@ function nightFigures(result: Exclude<AnalysisResult, ActuationResult>): TraceFi
 }
 
 /** A finding that few of the others have, while most of them share another one, stands out by itself, whatever the figures. */
-function withFinding(standing: Standing, finding: string, others: readonly string[]): { distance: number; because: string } {
+function withFinding(standing: Standing, finding: string, others: readonly string[]): { distance: number; because: StandsOut | null } {
   const counts = new Map<string, number>();
   for (const other of others) counts.set(other, (counts.get(other) ?? 0) + 1);
   const [usual, count] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? ['', 0];
   const alike = counts.get(finding) ?? 0;
   const stands = others.length >= 2 && usual !== finding && alike < others.length * FEW && count > others.length * MOST;
   if (!stands) return { distance: standing.distance, because: standing.reason };
-  const words = `${finding}, ${count === others.length ? 'the' : 'most'} others ${usual}`;
-  return { distance: Math.max(standing.distance, OUTLIER_FROM), because: standing.reason === '' ? words : `${words}; ${standing.reason}` };
+  return { distance: Math.max(standing.distance, OUTLIER_FROM), because: { code: 'finding', finding, usual, all: count === others.length, figure: standing.reason } };
 }
 
-function outlierFirst<Item extends Placed>(items: Item[]): Item[] {
+function outlierFirst<Item extends { readonly distance: number; readonly trace: number }>(items: Item[]): Item[] {
   return items.sort((a, b) => b.distance - a.distance || a.trace - b.trace);
 }
 
-function manyProblems(given: readonly NamedResult[]): Problem[] {
-  const problems: Problem[] = [];
+function manyProblems(given: readonly NamedResult[]): ManyProblem[] {
+  const problems: ManyProblem[] = [];
   const first = given[0];
   for (const { name, result } of given) {
-    if (result.test === 'actuation' && result.actuations.length === 0) {
-      problems.push({ code: 'no-pairs', text: `${name} holds no actuation (${result.verdict.finding}): only its finding can be set beside the others.` });
-    }
+    if (result.test === 'actuation' && result.actuations.length === 0) problems.push({ problem: 'no-pairs', code: 'no-presses', name, finding: result.verdict.finding });
     if (result.test === 'actuation' && result.actuations.length > MOST_ACTUATIONS) {
-      problems.push({ code: 'too-large', text: `${name} holds ${result.actuations.length} actuations; the first ${MOST_ACTUATIONS} are set side by side.` });
+      problems.push({ problem: 'too-large', code: 'many-presses', name, count: result.actuations.length, most: MOST_ACTUATIONS });
     }
-    const unit = first === undefined || first.result === result ? null : mixedUnits(first.result, result);
-    if (unit !== null) problems.push({ code: 'mixed-units', text: `${first?.name ?? ''} and ${name}: ${unit.text}` });
+    const side = first === undefined || first.result === result ? null : mixedUnits(first.result, result);
+    if (side !== null) problems.push({ problem: 'mixed-units', code: 'wrong-unit', first: first?.name ?? '', second: name, side });
   }
-  if (given.length < 3) problems.push({ code: 'few-traces', text: 'Of two traces none can be called the odd one: their actuations are set against each other, the traces themselves are compared as before and after.' });
+  if (given.length < 3) problems.push({ problem: 'few-traces', code: 'only-two' });
   return problems;
 }

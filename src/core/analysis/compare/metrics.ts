@@ -1,12 +1,12 @@
 import { normalQuantile } from '../uncertainty/distributions.ts';
 import type { Actuation, ActuationResult, Direction, Inrush } from '../results.ts';
 import type { Measured } from './change.ts';
+import type { ActuationMetricName } from './metric-names.ts';
 
 /** One figure that is compared between actuations of two traces. */
 export interface Metric {
   /** with its unit as suffix; public, never renamed */
-  readonly name: string;
-  readonly words: string;
+  readonly name: ActuationMetricName;
   readonly unit: string;
   /** a change smaller than this share of the before value counts as the same, unless the caller chose another tolerance */
   readonly tolerance: number;
@@ -34,49 +34,49 @@ function bounded(value: number, low: number, high: number): Measured {
  */
 export const ACTUATION_METRICS: readonly Metric[] = [
   {
-    name: 'run_a', words: 'running current', unit: 'A', tolerance: 0.05, floor: 0.05, worse: 1, decides: true, follows: 'none',
+    name: 'run_a', unit: 'A', tolerance: 0.05, floor: 0.05, worse: 1, decides: true, follows: 'none',
     read: ({ run }) => (run === null ? null : { ...bounded(run.median_a, run.low_a, run.high_a), atLeast: run.at_least === true }),
   },
   {
-    name: 'inrush_peak_a', words: 'inrush peak', unit: 'A', tolerance: 0.1, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
+    name: 'inrush_peak_a', unit: 'A', tolerance: 0.1, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
     read: ({ inrush }) => (inrush === null ? null : peak(inrush)),
   },
   {
-    name: 'duration_s', words: 'time under power', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
+    name: 'duration_s', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
     read: (actuation) => ({ value: actuation.end_s - actuation.start_s, sigma: null }),
   },
   {
-    name: 'moving_s', words: 'time moving', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
+    name: 'moving_s', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'none',
     read: (actuation) => (actuation.run === null ? null : { value: movingS(actuation), sigma: null }),
   },
   {
-    name: 'travel_s', words: 'time until it stood at the end', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'time',
+    name: 'travel_s', unit: 's', tolerance: 0.05, floor: 0.1, worse: 0, decides: false, follows: 'time',
     read: (actuation) => travelS(actuation),
   },
   {
-    name: 'stalled_s', words: 'time standing still under power', unit: 's', tolerance: 0.1, floor: 0.1, worse: 0, decides: false, follows: 'none',
+    name: 'stalled_s', unit: 's', tolerance: 0.1, floor: 0.1, worse: 0, decides: false, follows: 'none',
     read: ({ stalls }) => ({ value: stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0), sigma: null }),
   },
   {
-    name: 'stall_a', words: 'stall current', unit: 'A', tolerance: 0.05, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
+    name: 'stall_a', unit: 'A', tolerance: 0.05, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
     read: ({ stalls }) => (stalls.length === 0 ? null : { value: stalls.reduce((sum, stall) => sum + stall.level_a, 0) / stalls.length, sigma: null, atLeast: stalls.some((stall) => stall.at_least === true) }),
   },
   {
-    name: 'ripple_hz', words: 'ripple (speed)', unit: 'Hz', tolerance: 0.05, floor: 0.5, worse: -1, decides: false, follows: 'speed',
+    name: 'ripple_hz', unit: 'Hz', tolerance: 0.05, floor: 0.5, worse: -1, decides: false, follows: 'speed',
     read: ({ ripple }) => (ripple === null ? null : bounded(ripple.frequency_hz, ripple.low_hz, ripple.high_hz)),
   },
   {
-    name: 'source_ohm', words: 'resistance of the feed', unit: 'ohm', tolerance: 0.15, floor: 0.005, worse: 1, decides: true, follows: 'none',
+    name: 'source_ohm', unit: 'ohm', tolerance: 0.15, floor: 0.005, worse: 1, decides: true, follows: 'none',
     read: ({ supply }) => (supply === null ? null : bounded(supply.source_ohm, supply.low_ohm, supply.high_ohm)),
   },
   {
-    name: 'dropouts', words: 'breaks of contact', unit: '', tolerance: 0, floor: 0.5, worse: 1, decides: true, follows: 'none',
+    name: 'dropouts', unit: '', tolerance: 0, floor: 0.5, worse: 1, decides: true, follows: 'none',
     read: ({ dropouts }) => ({ value: dropouts.length, sigma: null }),
   },
 ];
 
 /** Of all presses of a trace, those with any finding but normal; compared as a share and not as a mean. */
-export const FAULTY_SHARE = { name: 'faulty_share', words: 'share of presses with a fault', unit: '', floor: 0.1, worse: 1, decides: true } as const;
+export const FAULTY_SHARE = { name: 'faulty_share', unit: '', floor: 0.1, worse: 1, decides: true } as const;
 
 export function actuationsOf(result: ActuationResult, direction: Direction): Actuation[] {
   return result.actuations.filter((actuation) => actuation.direction === direction);

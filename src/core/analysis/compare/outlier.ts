@@ -1,8 +1,12 @@
 import { MAD_TO_SIGMA, median } from '../../stats.ts';
+import type { Direction } from '../results.ts';
+import type { StandsOut } from './codes.ts';
+import type { MetricName } from './metric-names.ts';
 
 /** One figure of one thing among its like. */
 export interface FigureOf {
-  readonly words: string;
+  readonly metric: MetricName;
+  readonly direction: Direction | null;
   readonly value: number;
   /** the same figure of all the others; at least `LEAST_OTHERS` of them count */
   readonly others: readonly number[];
@@ -14,8 +18,8 @@ export interface FigureOf {
 export interface Standing {
   /** distance from the others in robust standard deviations, of the figure that stands out most; 0 with too few others */
   readonly distance: number;
-  /** that figure and by how much, for example "running current 31 % above the others"; empty when nothing stands out */
-  readonly reason: string;
+  /** that figure; null when nothing stands out */
+  readonly reason: StandsOut | null;
 }
 
 /** With fewer others there is no middle to be far from. */
@@ -32,21 +36,14 @@ const TOLERANCE_SIGMAS = 1.96;
  * fourth that is a percent off.
  */
 export function standingOf(figures: readonly FigureOf[]): Standing {
-  let best: Standing = { distance: 0, reason: '' };
-  for (const { words, value, others, tolerance, floor } of figures) {
+  let best: Standing = { distance: 0, reason: null };
+  for (const { metric, direction, value, others, tolerance, floor } of figures) {
     if (others.length < LEAST_OTHERS) continue;
     const middle = median(others);
     const scatter = MAD_TO_SIGMA * median(others.map((other) => Math.abs(other - middle)));
     const sigma = Math.max(scatter, Math.max(tolerance * Math.abs(middle), floor) / TOLERANCE_SIGMAS);
     const distance = Math.abs(value - middle) / sigma;
-    if (distance > best.distance) best = { distance, reason: `${words} ${apart(value, middle)}` };
+    if (distance > best.distance) best = { distance, reason: { code: 'figure', metric, direction, value, othersMiddle: middle } };
   }
-  return best.distance < 1 ? { ...best, reason: '' } : best;
-}
-
-function apart(value: number, middle: number): string {
-  const way = value > middle ? 'above' : 'below';
-  if (middle === 0) return `${way} the others, which have none`;
-  const percent = Math.abs(value / middle - 1) * 100;
-  return percent >= 200 ? `${(value / middle).toFixed(1)} times that of the others` : `${percent.toFixed(0)} % ${way} the others`;
+  return best.distance < 1 ? { ...best, reason: null } : best;
 }

@@ -1,34 +1,19 @@
 import type { Problem } from '../../problems.ts';
-import type { Direction, RESULT_SCHEMA, TestKind } from '../results.ts';
+import type { RESULT_SCHEMA, TestKind } from '../results.ts';
+import type { CompareCheck, CompareEvidence, CompareProblem } from './codes.ts';
+import type { ComparedMetric, CompareFinding } from './compared-metric.ts';
 
-/** What `compare --json` says; names are public and never renamed. Changes are after minus before. */
-export type Judgement = 'higher' | 'lower' | 'same' | 'unsure';
+export type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from './compared-metric.ts';
 
-export type CompareFinding = 'repaired' | 'better' | 'unchanged' | 'worse';
+/** A comparison with codes in place of sentences; `core/present/document-compare.ts` makes the public document of it. */
+export type ComparisonReading = Omit<CompareResult, 'problems' | 'verdict'> & { problems: CompareProblem[]; verdict: CompareVerdict };
 
-/**
- * how the bounds were got: resampling over actuations; Welch's t over few actuations; Student's t with the scatter of the side that
- * has several; the doubt within single ones; Newcombe's for a share; none
- */
-export type BoundsMethod = 'bootstrap' | 'welch' | 'pooled' | 'within' | 'newcombe' | 'none';
-
-export interface ComparedMetric {
-  /** null for a drain test and for figures of the whole trace */
-  direction: Direction | null;
-  /** with its unit as suffix, for example run_a, duration_s, asleep_a */
-  metric: string;
-  before: number | null;
-  after: number | null;
-  change: number | null;
-  /** 95 % bounds of the change; null where there is no basis for them */
-  low: number | null;
-  high: number | null;
-  judgement: Judgement;
-  method: BoundsMethod;
-  /** a change smaller than this counts as the same */
-  tolerance: number;
-  before_count: number;
-  after_count: number;
+export interface CompareVerdict {
+  readonly finding: CompareFinding;
+  /** the traces do not carry a comparison */
+  readonly claims?: false;
+  readonly because: readonly CompareEvidence[];
+  readonly next: readonly CompareCheck[];
 }
 
 export interface CompareResult {
@@ -38,6 +23,6 @@ export interface CompareResult {
   after_finding: string;
   pairs: ComparedMetric[];
   problems: Problem[];
-  /** `claims: false`: the traces do not carry a comparison (a finding or a unit in doubt); `unchanged` then only means that nothing is claimed */
+  /** `claims: false`: the traces do not carry a comparison (a finding or a unit in question); `unchanged` then only means that nothing is claimed */
   verdict: { finding: CompareFinding; claims?: false; because: string[]; next: string[] };
 }

@@ -1,5 +1,5 @@
-import type { Problem } from '../../problems.ts';
 import type { AnalysisResult } from '../results.ts';
+import type { CompareProblem, Side } from './codes.ts';
 
 /** A file in mA read as A is off by exactly this; no repair changes every current of a circuit alike by about as much. */
 const MILLI = 1000;
@@ -7,10 +7,10 @@ const MILLI = 1000;
 const AROUND = 3;
 
 /**
- * One of two traces was probably read in the wrong unit: every current that both have differs by about a thousand. Null when nothing
+ * Which of two traces was probably read in the wrong unit: every current that both have differs by about a thousand. Null when nothing
  * speaks for it. Two levels at least must agree, since a single one may have changed so much by itself (a drain that was cured).
  */
-export function mixedUnits(before: AnalysisResult, after: AnalysisResult): Problem | null {
+export function mixedUnits(before: AnalysisResult, after: AnalysisResult): Side | null {
   const first = levelsA(before);
   const second = levelsA(after);
   const ratios = first.flatMap((level, i) => {
@@ -19,13 +19,13 @@ export function mixedUnits(before: AnalysisResult, after: AnalysisResult): Probl
   });
   if (ratios.length < 2) return null;
   for (const [factor, which] of [[MILLI, 'second'], [1 / MILLI, 'first']] as const) {
-    if (!ratios.every((ratio) => ratio > factor / AROUND && ratio < factor * AROUND)) continue;
-    return {
-      code: 'mixed-units',
-      text: `Every current of the ${which} trace is about a thousand times that of the other: it was probably written in mA and read as A. Read it again with its unit (--columns current=NAME:mA; on the page: import it again with its columns). Until then times can be compared, currents cannot.`,
-    };
+    if (ratios.every((ratio) => ratio > factor / AROUND && ratio < factor * AROUND)) return which;
   }
   return null;
+}
+
+export function wrongUnitProblem(side: Side | null): CompareProblem[] {
+  return side === null ? [] : [{ problem: 'mixed-units', code: 'wrong-unit', side }];
 }
 
 /** Levels that both traces of a test are likely to have, in the same order. */

@@ -1,12 +1,10 @@
-import type { Problem } from '../../problems.ts';
 import type { ActuationResult, AnalysisResult, DrainResult } from '../results.ts';
 import { severityOf } from '../findings.ts';
-import { describeMetric, sentence } from './describe.ts';
+import type { CompareEvidence, Side } from './codes.ts';
+import { describeMetric } from './describe.ts';
 import { FAULTY_SHARE } from './metrics.ts';
 import { nextSteps } from './next-steps.ts';
-import type { ComparedMetric, CompareFinding, CompareResult } from './results.ts';
-
-type CompareVerdict = CompareResult['verdict'];
+import type { ComparedMetric, CompareFinding, CompareVerdict } from './results.ts';
 
 /** What decides between two findings of one test. */
 interface TestRules {
@@ -19,8 +17,8 @@ const MOTOR: TestRules = { byLimit: ['normal', 'heavy', 'light'], limitMetric: '
 const KEY_OFF: TestRules = { byLimit: ['asleep', 'drain'], limitMetric: 'asleep_a' };
 
 /**
- * repaired: a fault before, none after · better/worse: the finding or a deciding figure moved, by more than its doubt and its
- * tolerance · unchanged: neither. A finding that changed only because a figure slipped over a limit, by less than its tolerance, has
+ * repaired: a fault before, none after · better/worse: the finding or a deciding figure moved, by more than its uncertainty and
+ * its tolerance · unchanged: neither. A finding that changed only because a figure slipped over a limit, by less than its tolerance, has
  * not changed. Of deciding figures that moved both ways the worse ones count: something got worse. The words say only what was seen.
  */
 export function actuationVerdict(before: ActuationResult, after: ActuationResult, pairs: readonly ComparedMetric[]): CompareVerdict {
@@ -33,9 +31,9 @@ export function drainVerdict(before: DrainResult, after: DrainResult, pairs: rea
   return verdict(before, after, KEY_OFF, bothSlept ? pairs : pairs.filter(({ metric }) => metric !== 'average_a'));
 }
 
-/** With a unit in doubt nothing is claimed. */
-export function unitVerdict(before: AnalysisResult, after: AnalysisResult, problem: Problem): CompareVerdict {
-  return { finding: 'unchanged', claims: false, because: [findings(before.verdict.finding, after.verdict.finding), problem.text], next: ['Read the file in the right unit, then compare again: this comparison claims nothing.'] };
+/** With a unit in question nothing is claimed. `side`: the trace that was probably read in the wrong unit. */
+export function unitVerdict(before: AnalysisResult, after: AnalysisResult, side: Side): CompareVerdict {
+  return { finding: 'unchanged', claims: false, because: [bothFindings(before, after), { code: 'wrong-unit', side }], next: [{ code: 'right-unit' }] };
 }
 
 function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules, pairs: readonly ComparedMetric[]): CompareVerdict {
@@ -50,20 +48,20 @@ function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules
   // slipped over a limit, the presses changed their names and nothing else
   const deciding = (pair: ComparedMetric): boolean => decides(pair) && !(slipped && pair.metric === FAULTY_SHARE.name);
   const finding = byFindings ?? byFigures(better.filter(deciding), worse.filter(deciding));
-  const because = [findings(first, second)];
-  if (slipped) because.push('The two lie on either side of a limit but differ by less than the tolerance: that is no change.');
+  const because: CompareEvidence[] = [bothFindings(before, after)];
+  if (slipped) because.push({ code: 'slipped' });
   const open = rank[0] === null || rank[1] === null;
-  if (open) because.push(`${rank[0] !== null ? 'The second trace does not carry' : rank[1] !== null ? 'The first trace does not carry' : 'Neither trace carries'} an answer by itself, so only figures were compared.`);
-  else if (byFindings === null && (rank[0] ?? 0) > 0 && first !== second && !slipped) because.push('One fault went and another one came.');
+  if (open) because.push({ code: 'no-answer', side: rank[0] !== null ? 'second' : rank[1] !== null ? 'first' : 'both' });
+  else if (byFindings === null && (rank[0] ?? 0) > 0 && first !== second && !slipped) because.push({ code: 'fault-changed' });
   const telling = finding === 'worse' ? [...worse, ...better] : [...better, ...worse];
   const shown = telling.sort((a, b) => Number(decides(b)) - Number(decides(a))).slice(0, 4);
-  for (const pair of shown) because.push(sentence(pair));
+  for (const pair of shown) because.push({ code: 'figure', pair });
   const share = pairs.find(({ metric }) => metric === FAULTY_SHARE.name);
-  if (share !== undefined && !shown.includes(share) && first !== second) because.push(sentence(share));
+  if (share !== undefined && !shown.includes(share) && first !== second) because.push({ code: 'figure', pair: share });
   if (shown.length === 0 && finding === 'unchanged') because.push(noneMoved(pairs));
   // presses on both sides, and none of a direction that the other side has
   const apart = pairs.some(({ metric }) => metric === FAULTY_SHARE.name) && !pairs.some(({ metric, change }) => metric !== FAULTY_SHARE.name && change !== null);
-  if ((open || apart) && finding === 'unchanged') return { finding, claims: false, because, next: [AGAIN] };
+  if ((open || apart) && finding === 'unchanged') return { finding, claims: false, because, next: [{ code: 'record-again' }] };
   return { finding, because, next: nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
 }
 
@@ -71,8 +69,6 @@ function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules
 function heldOverLimit(result: AnalysisResult): boolean {
   return result.test === 'drain' && result.asleep !== null && result.over_limit === true;
 }
-
-const AGAIN = 'Record again, until each trace tells its own finding: this comparison claims nothing so far.';
 
 function between(before: number, after: number): CompareFinding | null {
   if (before > 0 && after === 0) return 'repaired';
@@ -119,12 +115,11 @@ function moved(pair: ComparedMetric): number {
   return pair.judgement === 'higher' ? 1 : pair.judgement === 'lower' ? -1 : 0;
 }
 
-function findings(first: string, second: string): string {
-  return `Finding before: ${first}. Finding after: ${second}.`;
+function bothFindings(before: AnalysisResult, after: AnalysisResult): CompareEvidence {
+  return { code: 'findings', first: before.verdict.finding, second: after.verdict.finding };
 }
 
-function noneMoved(pairs: readonly ComparedMetric[]): string {
-  const same = pairs.filter(({ judgement }) => judgement === 'same').length;
-  if (pairs.length === 0) return 'No figure could be compared.';
-  return `No figure moved by more than its doubt: ${same} of ${pairs.length} are the same within their tolerance, the others cannot be told.`;
+function noneMoved(pairs: readonly ComparedMetric[]): CompareEvidence {
+  if (pairs.length === 0) return { code: 'nothing-compared' };
+  return { code: 'none-moved', same: pairs.filter(({ judgement }) => judgement === 'same').length, of: pairs.length };
 }

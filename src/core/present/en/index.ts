@@ -1,5 +1,6 @@
 import type { Words } from '../words.ts';
 import { checks } from './checks.ts';
+import { compare } from './compare.ts';
 import { findings, unjudged } from './findings.ts';
 import { fuses } from './fuses.ts';
 import { reason } from './reason.ts';
@@ -12,4 +13,5 @@ export const en: Words = {
   fuses,
   reason,
   checks,
+  compare,
 };

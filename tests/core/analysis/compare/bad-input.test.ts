@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
 import { analyseDrain } from '../../../../src/core/analysis/night/analyse.ts';
-import { compareActuation } from '../../../../src/core/analysis/compare/compare-actuation.ts';
-import { compareDrain } from '../../../../src/core/analysis/compare/compare-drain.ts';
+import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
 import { compareAnalysed } from '../../../../src/daemon/prove/gather.ts';
-import { learnKnownGood, placeAgainst } from '../../../../src/core/analysis/compare/known-good.ts';
+import { placeAgainst } from '../../../../src/core/analysis/compare/known-good.ts';
 import { changeWords, verdictWords } from '../../../../src/core/present/compare-words.ts';
 import { shareChange } from '../../../../src/core/analysis/compare/proportion.ts';
 import { meanChange } from '../../../../src/core/analysis/compare/change.ts';
@@ -35,7 +34,7 @@ describe('two traces that do not fit together', () => {
     const silent = { timeS: Float64Array.from({ length: 3000 }, (_, i) => i / 1000), currentA: new Float32Array(3000), voltageV: null, gaps: [] };
     const result = compareActuation(analyseActuation(silent, {}), analyseActuation(record({}, 3), {}));
     expect(result.before_finding).toBe('unclear');
-    expect(words(result)).toContain('The first trace has no actuation, so only the findings can be set side by side');
+    expect(words(result)).toContain('The first trace has no press of the switch, so only the findings can be set side by side');
     expect(result.verdict).toMatchObject({ finding: 'unchanged', claims: false });
     expect(verdictWords(result.verdict).title).toBe('Cannot tell');
   });

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
-import { compareMany } from '../../../../src/core/analysis/compare/many.ts';
+import { compareMany } from '../../../../src/core/present/document-compare.ts';
 import { OUTLIER_FROM, standingOf } from '../../../../src/core/analysis/compare/outlier.ts';
 import { recordCircuit, SOUND, USUAL, type Circuit } from '../../../score/compare/motor.ts';
 import { actuationResult, drainResult } from '../../report/examples.ts';
@@ -59,12 +59,12 @@ describe('one among several traces', () => {
   it('cannot be told among two single presses, and an empty trace is named', () => {
     const two = compareMany([{ name: 'a', result: actuationResult() }, { name: 'b', result: actuationResult([], 'dead') }]);
     expect(two.verdict.finding).toBe('cannot-tell');
-    expect(two.problems.map(({ text }) => text).join()).toContain('b holds no actuation (dead)');
+    expect(two.problems.map(({ text }) => text).join()).toContain('b has no press of the switch (dead)');
   });
 });
 
 describe('the distance from the others', () => {
-  const figure = (value: number, others: readonly number[]) => ({ words: 'running current', value, others, tolerance: 0.05, floor: 0.01 });
+  const figure = (value: number, others: readonly number[]) => ({ metric: 'run_a' as const, direction: null, value, others, tolerance: 0.05, floor: 0.01 });
 
   it('is the modified z score where the others scatter more than the tolerance (worked by hand)', () => {
     // others 8 9 10 11 12: middle 10, median absolute deviation 1; (15 - 10) / 1.4826 = 3.37, just inside the 3.5 of Iglewicz and Hoaglin 1993
@@ -83,6 +83,6 @@ describe('the distance from the others', () => {
   });
 
   it('is nought with fewer than two others', () => {
-    expect(standingOf([figure(15, [8])])).toEqual({ distance: 0, reason: '' });
+    expect(standingOf([figure(15, [8])])).toEqual({ distance: 0, reason: null });
   });
 });

@@ -1,0 +1,67 @@
+import type { ProblemCode } from '../../problems.ts';
+import type { Finding } from '../findings.ts';
+import type { ComparedMetric } from './compared-metric.ts';
+import type { MetricName } from './metric-names.ts';
+import type { Direction } from '../results.ts';
+
+/** What a comparison says, as codes with their figures; the sentences are in present/en. `first`: the trace before. */
+export type Side = 'first' | 'second';
+
+export type CompareEvidence =
+  | { readonly code: 'findings'; readonly first: Finding; readonly second: Finding }
+  /** two findings on either side of a limit whose figures differ by less than the tolerance */
+  | { readonly code: 'slipped' }
+  | { readonly code: 'no-answer'; readonly side: Side | 'both' }
+  | { readonly code: 'fault-changed' }
+  | { readonly code: 'figure'; readonly pair: ComparedMetric }
+  | { readonly code: 'none-moved'; readonly same: number; readonly of: number }
+  | { readonly code: 'nothing-compared' }
+  | { readonly code: 'wrong-unit'; readonly side: Side };
+
+export type CompareCheck = {
+  readonly code:
+    | 'right-unit' | 'record-again' | 'both-sound' | 'more-presses' | 'watch-travel' | 'fault-left' | 'undo-last' | 'cause-missed'
+    | 'second-night' | 'drain-left' | 'what-differs' | 'drain-missed';
+};
+
+/** `problem`: the public code. */
+export type CompareProblem = { readonly problem: ProblemCode } & (
+  | { readonly code: 'other-supply'; readonly beforeV: number; readonly afterV: number }
+  | { readonly code: 'other-lead'; readonly first: 'motor' | 'battery'; readonly second: 'motor' | 'battery' }
+  | { readonly code: 'other-rate'; readonly slowHz: number; readonly fastHz: number }
+  | { readonly code: 'no-presses'; readonly side: Side | 'both' }
+  | { readonly code: 'one-side-only'; readonly side: Side; readonly direction: Direction }
+  | { readonly code: 'single-press'; readonly direction: Direction }
+  | { readonly code: 'no-direction-in-common' }
+  | { readonly code: 'wrong-unit'; readonly side: Side }
+  | { readonly code: 'never-settled'; readonly side: Side | 'both' }
+  | { readonly code: 'other-limit'; readonly beforeA: number; readonly afterA: number }
+  | { readonly code: 'carried'; readonly side: Side; readonly text: string; readonly lost: boolean }
+  | { readonly code: 'carried-more'; readonly side: Side; readonly count: number }
+);
+
+/** What makes one thing stand out among its like. */
+export type StandsOut =
+  | { readonly code: 'figure'; readonly metric: MetricName; readonly direction: Direction | null; readonly value: number; readonly othersMiddle: number }
+  | { readonly code: 'finding'; readonly finding: string; readonly usual: string; readonly all: boolean; readonly figure: StandsOut | null };
+
+export type ManyEvidence =
+  | { readonly code: 'trace'; readonly name: string; readonly reason: StandsOut }
+  | { readonly code: 'press'; readonly name: string; readonly direction: Direction; readonly number: number; readonly startS: number; readonly reason: StandsOut }
+  | { readonly code: 'more'; readonly count: number }
+  | { readonly code: 'too-few' }
+  | { readonly code: 'alike' };
+
+export type ManyCheck = { readonly code: 'look-at-odd' | 'more-traces' | 'alike-not-good' };
+
+export type ManyProblem = { readonly problem: ProblemCode } & (
+  | { readonly code: 'no-presses'; readonly name: string; readonly finding: string }
+  | { readonly code: 'many-presses'; readonly name: string; readonly count: number; readonly most: number }
+  | { readonly code: 'wrong-unit'; readonly first: string; readonly second: string; readonly side: Side }
+  | { readonly code: 'only-two' }
+);
+
+export type KnownGoodProblem = { readonly problem: ProblemCode } & (
+  | { readonly code: 'single'; readonly traces: number; readonly share: number }
+  | { readonly code: 'few'; readonly traces: number }
+);

@@ -1,0 +1,165 @@
+import type { Side, StandsOut } from '../../analysis/compare/codes.ts';
+import type { ComparedMetric } from '../../analysis/compare/compared-metric.ts';
+import type { MetricName } from '../../analysis/compare/metric-names.ts';
+import { boundsWords, metricUnit, shownIn } from '../metric-words.ts';
+import { formatCurrent, significant } from '../../units.ts';
+import type { CompareWords } from '../words.ts';
+import { findings } from './findings.ts';
+
+const metrics: Readonly<Record<MetricName, string>> = {
+  run_a: 'running current',
+  inrush_peak_a: 'inrush peak',
+  duration_s: 'time under power',
+  moving_s: 'time moving',
+  travel_s: 'time to the end of travel',
+  stalled_s: 'time stalled under power',
+  stall_a: 'stall current',
+  ripple_hz: 'ripple (speed)',
+  source_ohm: 'resistance of the feed',
+  dropouts: 'breaks of contact',
+  faulty_share: 'share of presses with a fault',
+  asleep_a: 'current asleep',
+  last_level_a: 'level at the end',
+  asleep_at_s: 'time until asleep',
+  average_a: 'average current',
+  wakeups_per_h: 'wake-ups an hour',
+  wakeup_charge_c: 'charge of a wake-up',
+};
+
+const name = (metric: string): string => (Object.hasOwn(metrics, metric) ? metrics[metric as MetricName] : metric);
+const title = (finding: string): string => (Object.hasOwn(findings, finding) ? findings[finding as keyof typeof findings].title.toLowerCase() : finding);
+const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+const which = (side: Side): string => (side === 'first' ? 'first' : 'second');
+
+/** "Running current forward: 7.42 A before, 4.18 A after, change −3.24 A (−3.41 to −3.07)." */
+function figure(pair: ComparedMetric): string {
+  if (pair.metric === 'faulty_share' && pair.before !== null && pair.after !== null) {
+    const presses = (share: number, of: number): string => `${Math.round(share * of)} of ${of}`;
+    return `Presses with a fault: ${presses(pair.before, pair.before_count)} before, ${presses(pair.after, pair.after_count)} after.`;
+  }
+  const { factor, unit } = shownIn(pair);
+  const plain = (value: number): string => significant(value * factor, 3).replace('-', '\u2212');
+  const withUnit = (value: number): string => `${plain(value)}${metricUnit(unit)}`;
+  const head = `${upper(name(pair.metric))}${pair.direction === null ? '' : ` ${pair.direction}`}`;
+  if (pair.before === null || pair.after === null || pair.change === null) {
+    return `${head}: ${pair.before === null ? 'not there before' : `${withUnit(pair.before)} before`}, ${pair.after === null ? 'not there after' : `${withUnit(pair.after)} after`}.`;
+  }
+  const bounds = boundsWords(pair, plain);
+  return `${head}: ${withUnit(pair.before)} before, ${withUnit(pair.after)} after, change ${withUnit(pair.change)}${bounds === '' ? '' : ` (${bounds})`}.`;
+}
+
+/** "running current 31 % above the others" */
+function standsOut(reason: StandsOut): string {
+  if (reason.code === 'finding') {
+    const words = `${title(reason.finding)}, ${reason.all ? 'the' : 'most'} others ${title(reason.usual)}`;
+    return reason.figure === null ? words : `${words}; ${standsOut(reason.figure)}`;
+  }
+  const { metric, direction, value, othersMiddle } = reason;
+  const head = `${name(metric)}${direction === null ? '' : ` ${direction}`}`;
+  const way = value > othersMiddle ? 'above' : 'below';
+  if (othersMiddle === 0) return `${head} ${way} the others, which have none`;
+  const percent = Math.abs(value / othersMiddle - 1) * 100;
+  return `${head} ${percent >= 200 ? `${(value / othersMiddle).toFixed(1)} times that of the others` : `${percent.toFixed(0)} % ${way} the others`}`;
+}
+
+const WRONG_UNIT = 'it was probably written in mA and read as A. Read it again with its unit (--columns current=NAME:mA; on the page: import it again with its columns). Until then times can be compared, currents cannot.';
+const place = { motor: "at the motor's feed", battery: 'at the battery' } as const;
+
+export const compare: CompareWords = {
+  metrics,
+  verdicts: {
+    repaired: { title: 'Repaired', sentence: 'The fault in the first recording is gone in the second.' },
+    better: { title: 'Better', sentence: 'The second recording is better than the first; something may be left.' },
+    unchanged: { title: 'No change', sentence: 'Nothing changed beyond its uncertainty.' },
+    worse: { title: 'Worse', sentence: 'The second recording is worse than the first.' },
+  },
+  noClaim: { title: 'Cannot tell', sentence: 'Not enough recorded to compare the two.' },
+  many: {
+    'one-stands-out': { title: 'One stands out', sentence: 'At least one differs from the others by more than they differ among themselves.' },
+    alike: { title: 'Alike', sentence: 'None differs from the others by more than they differ among themselves.' },
+    'cannot-tell': { title: 'Cannot tell', sentence: 'Too few to say which one is the odd one.' },
+  },
+  judgements: { higher: 'higher', lower: 'lower', same: 'same', unsure: 'cannot tell' },
+  methods: {
+    bootstrap: 'by resampling the presses',
+    welch: "by Welch's t over few presses",
+    pooled: "by Student's t, with the scatter of the side that has several",
+    within: 'from the uncertainty within single presses',
+    newcombe: "of a share by Newcombe's method",
+    none: 'no basis for bounds',
+  },
+  because: {
+    findings: ({ first, second }) => `Finding before: ${title(first)}. Finding after: ${title(second)}.`,
+    slipped: () => 'The two sit on either side of a limit but differ by less than the tolerance: no change.',
+    'no-answer': ({ side }) => `${side === 'both' ? 'Neither trace gives' : `The ${which(side)} trace does not give`} a finding by itself, so only figures were compared.`,
+    'fault-changed': () => 'One fault went and another one came.',
+    figure: ({ pair }) => figure(pair),
+    'none-moved': ({ same, of }) => `Nothing changed beyond its uncertainty: ${same} of ${of} figures are the same within their tolerance, the others are too uncertain to tell.`,
+    'nothing-compared': () => 'No figure could be compared.',
+    'wrong-unit': ({ side }) => `Every current of the ${which(side)} trace is about a thousand times that of the other: ${WRONG_UNIT}`,
+  },
+  next: {
+    'right-unit': 'Read the file in the right unit, then compare again: this comparison claims nothing.',
+    'record-again': 'Record again until each trace gives its own finding: this comparison claims nothing so far.',
+    'both-sound': 'Neither trace shows a fault: if the complaint stays, record while it happens.',
+    'more-presses': 'Record at least three presses each way after the repair, same lead, same sensor, to rule out chance.',
+    'watch-travel': 'Watch the mechanism move over its whole travel, both ways, under its usual load, before the vehicle goes back.',
+    'fault-left': 'A fault is left, or may be: open the second trace and follow its next check.',
+    'undo-last': 'Go back over what was touched last: connectors, ground, alignment of the mechanism. Then record again.',
+    'cause-missed': 'The repair did not reach the cause: follow the next check of the first trace.',
+    'second-night': 'Record a second night: a module that seldom wakes does not show in one.',
+    'drain-left': 'A drain is left: go on pulling fuses, largest circuit first.',
+    'what-differs': 'First check what differs by itself: doors, key nearby, accessories, battery charger. Then record again.',
+    'drain-missed': 'The repair did not touch the drain: go on with the circuit whose fuse carried the current.',
+  },
+  problems: {
+    'other-supply': ({ beforeV, afterV }) =>
+      `The supply under load was ${significant(beforeV, 3)} V before and ${significant(afterV, 3)} V after. Stall and inrush current, speed and travel time of the second trace are scaled to the first one's voltage ` +
+      "by the motor's equations, under the same load. The running current is not: its range allows for a load that grows with speed.",
+    'other-lead': ({ first, second }) =>
+      `The voltage lead was ${place[first]} in the first trace and ${place[second]} in the second: feed resistance and supply belong to different lengths of wire and are not judged. Currents and times are.`,
+    'other-rate': ({ slowHz, fastHz }) =>
+      `One trace has ${significant(slowHz, 3)} readings a second, the other ${significant(fastHz, 3)}: the slower one misses part of the inrush peak, so that is not judged. The other figures are.`,
+    'no-presses': ({ side }) => `${side === 'both' ? 'Neither trace has a' : `The ${which(side)} trace has no`} press of the switch, so only the findings can be set side by side. Record it again with the switch cycled.`,
+    'one-side-only': ({ side, direction }) => `Only the ${which(side)} trace has ${direction} presses; that direction is not compared.`,
+    'single-press': ({ direction }) => `A side has only one ${direction} press: how much such presses differ by themselves is not known from it. Three or more a side make a firmer answer.`,
+    'no-direction-in-common': () => 'The traces have no direction in common: only the findings can be set side by side. If the clamp was turned round between them, turn it back and record again.',
+    'wrong-unit': ({ side }) => `Every current of the ${which(side)} trace is about a thousand times that of the other: ${WRONG_UNIT}`,
+    'never-settled': ({ side }) =>
+      side === 'both'
+        ? 'Neither trace settled, so currents asleep cannot be compared; the levels at their ends can.'
+        : `The ${which(side)} trace never settled, so its current asleep cannot be compared; the findings and the averages can be set side by side.`,
+    'other-limit': ({ beforeA, afterA }) => `The first trace was judged against ${formatCurrent(beforeA)}, the second against ${formatCurrent(afterA)}: their findings do not share a limit. The currents compare.`,
+    carried: ({ side, text, lost }) => `${upper(which(side))} trace: ${text}${lost ? ' What is whole was compared.' : ''}`,
+    'carried-more': ({ side, count }) => `${upper(which(side))} trace: ${count} more remarks; open it by itself to see them.`,
+  },
+  standsOut,
+  manyBecause: {
+    trace: ({ name: trace, reason }) => `${trace}: ${standsOut(reason)}.`,
+    press: ({ name: trace, direction, number, startS, reason }) => `${trace}, ${direction} ${number} at ${startS.toFixed(1)} s: ${standsOut(reason)}.`,
+    more: ({ count }) => `${count} more stand out; the list has them.`,
+    'too-few': () => 'Too few to say what is usual.',
+    alike: () => 'None is further from the others than they scatter among themselves.',
+  },
+  manyNext: {
+    'look-at-odd': 'Lay the odd one over any other, then open it by itself and follow its next check.',
+    'more-traces': 'Record at least three presses each way, or add a third trace.',
+    'alike-not-good': 'If all of them could share one fault, compare with a known-good vehicle: alike is not the same as good.',
+  },
+  manyProblems: {
+    'no-presses': ({ name: trace, finding }) => `${trace} has no press of the switch (${title(finding)}): only its finding can be set beside the others.`,
+    'many-presses': ({ name: trace, count, most }) => `${trace} has ${count} presses; the first ${most} are set side by side.`,
+    'wrong-unit': ({ first, second, side }) => `${first} and ${second}: every current of the ${which(side)} trace is about a thousand times that of the other: ${WRONG_UNIT}`,
+    'only-two': () => 'With two traces neither can be called the odd one: their presses are set against each other, the traces themselves are compared as before and after.',
+  },
+  knownGoodProblems: {
+    single: ({ traces, share }) =>
+      `These limits come from ${traces === 1 ? 'a single trace' : 'no trace'}: its own values with ${significant(share * 100, 2)} % to either side, not what good vehicles differ by. Add known-good traces.`,
+    few: ({ traces }) => `These limits come from ${traces} traces, so they are wide: few traces say little of how good vehicles differ. Five or more make them useful.`,
+  },
+  placeMethods: {
+    normal: 'Limits hold 95 % of good ones with 95 % confidence, taking the figures as normally distributed',
+    range: 'Limits are the range of the good ones, which holds 95 % of such with 95 % confidence, whatever the distribution',
+    single: 'Limits are the values of a single trace with 20 % to either side: not what good vehicles differ by',
+  },
+};
