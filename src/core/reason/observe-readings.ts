@@ -1,17 +1,8 @@
+import { FEED_LOSS_V, GOOD_BACK_V, LEAST_SUPPLY_V, SECTION_LOSS_V, systemOf } from '../analysis/readings/limits.ts';
 import type { Evidence } from './evidence.ts';
 import type { ObservationCode } from './table.ts';
 import type { Moment, Point, Reading } from './types.ts';
 
-/** Volts of one point in the feed to count as having arrived: no more than this lost on the whole way (BMW 325ix 1991: more than one volt indicates a problem). */
-const FEED_LOSS_V = 1;
-/** Loss in one section that may indicate a problem (Kia Sportage 1997). */
-const SECTION_LOSS_V = 0.5;
-/** A way back that loses no more is good (Cub Cadet SLTX1000 service manual: under 0.1 V good, above 0.2 V substantial). */
-const GOOD_BACK_V = 0.2;
-/** Supply range of class D, 12 V, and G, 24 V (ISO 16750-2, tables 1 and 2): below it nothing is promised to work. */
-const LEAST_SUPPLY_V = { 12: 10.5, 24: 22 };
-/** A 12 V system never shows more (ISO 16750-2, table 1). */
-const MOST_12_V = 16;
 /** A motor's feed carries something at all (common practice, no published source). */
 const FED_V = 2;
 /** Rested 12 V battery: charged (autobatteries.com) and half charged or less. */
@@ -42,7 +33,7 @@ export function observeReadings(given: readonly Reading[]): ReadingsObserved {
   const { readings, clash } = agreed(given);
   const evidence: Evidence[] = [];
   const say = (observation: ObservationCode, ...from: Reading[]): void => void evidence.push({ observation, origin: { kind: 'reading', readings: from } });
-  const system = given.some(({ v }) => v > MOST_12_V) ? 24 : 12;
+  const system = systemOf(given.map(({ v }) => v));
   const at = (moment: Moment): ReadonlyMap<Point, Reading> => new Map(readings.filter((reading) => reading.while === moment).map((reading) => [reading.point, reading]));
   const pressed = at('pressed');
   observeFeed(pressed, LEAST_SUPPLY_V[system], FEED_POINTS, say);

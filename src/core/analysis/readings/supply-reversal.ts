@@ -1,3 +1,5 @@
+import { LEAST_SUPPLY_V, systemOf } from './limits.ts';
+
 /** Volts of both leads of a two-way motor against the battery's negative post, while one direction is pressed. */
 export interface LeadVolts {
   readonly aV: number;
@@ -24,10 +26,6 @@ export interface Reversal {
   readonly reverseV: number;
 }
 
-/** Supply range of class D, 12 V, and G, 24 V (ISO 16750-2, tables 1 and 2). */
-const FED_V = { 12: 10.5, 24: 22 };
-/** A 12 V system never shows more (ISO 16750-2, table 1). */
-const MOST_12_V = 16;
 /** Less than this is nothing: leads float to a few hundred millivolts (common practice, no published source). */
 const NOTHING_V = 1;
 /** A motor that runs or stands draws amperes; less is a clamp's zero (common practice, no published source). */
@@ -38,8 +36,7 @@ const NO_CURRENT_A = 0.1;
  * up to the motor; one way only points at the switch; none, up the circuit; full volts without current, at the motor.
  */
 export function supplyReversal({ forward, reverse }: ReversalReadings): Reversal {
-  const most = Math.max(...[forward, reverse].flatMap(({ aV, bV }) => [Math.abs(aV), Math.abs(bV)]));
-  const fedV = FED_V[most > MOST_12_V ? 24 : 12];
+  const fedV = LEAST_SUPPLY_V[systemOf([forward, reverse].flatMap(({ aV, bV }) => [aV, bV]))];
   const ways = { forward: stateOf(forward, fedV), reverse: stateOf(reverse, fedV), forwardV: forward.aV - forward.bV, reverseV: reverse.aV - reverse.bV };
   const fed = [ways.forward, ways.reverse].filter((state) => state === 'fed').length;
   if (fed === 2) {
