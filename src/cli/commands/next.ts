@@ -1,4 +1,4 @@
-import { readFile, stat } from 'node:fs/promises';
+import { readdir, readFile, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Command } from 'commander';
 import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
@@ -9,9 +9,12 @@ import { readEvidence } from '../../core/reason/job-evidence.ts';
 import { nextStep } from '../../core/reason/next.ts';
 import { readCase } from '../../core/reason/read-case.ts';
 import { whatIsLeft } from '../../core/reason/weigh.ts';
-import { readJobTraces } from '../../daemon/prove/job-traces.ts';
-import { JOB_FILE } from '../../daemon/store/record-file.ts';
+import { readJobTraces, type TraceFolder } from '../../daemon/prove/job-traces.ts';
+import { isSafeName } from '../../daemon/store/names.ts';
+import { JOB_FILE, readTraceRecord, RECORD_FILE } from '../../daemon/store/record-file.ts';
 import { defaultDataFolder } from '../../daemon/store/store.ts';
+import { openTrace } from '../../daemon/store/trace-reader.ts';
+import { analyseTrace } from '../../daemon/threads/analyse-trace.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { bullet } from '../table.ts';
 
@@ -65,11 +68,28 @@ async function answerOfJob(folder: string, io: CliIo): Promise<JobAnswer> {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new InputError(`${path} is no job`);
   const { evidence, wrong } = readEvidence(value as Record<string, unknown>);
   if (wrong[0] !== undefined) throw new InputError(`${path}: ${wrong[0]}`);
-  const { traces, unread } = await readJobTraces(folder, io.signal);
+  const { traces, unread } = await readJobTraces(await traceFolders(folder), async ({ path: place, record }) => {
+    const reader = await openTrace(place, { signal: io.signal });
+    try {
+      return await analyseTrace(reader, { test: record.test!, signal: io.signal });
+    } finally {
+      await reader.close();
+    }
+  });
   for (const { name, why } of unread) io.err(`left out: ${name}: ${why}\n`);
   const reasoning = reasonJob(evidence, traces);
   if (typeof reasoning === 'string') throw new InputError(`${path}: ${reasoning}`);
   return jobAnswer(reasoning, evidence.repair);
+}
+
+async function traceFolders(folder: string): Promise<TraceFolder[]> {
+  const found: TraceFolder[] = [];
+  for (const entry of await readdir(folder, { withFileTypes: true })) {
+    if (!entry.isDirectory() || !isSafeName(entry.name)) continue;
+    const path = join(folder, entry.name);
+    found.push({ path, record: (await readTraceRecord(join(path, RECORD_FILE), entry.name)).record });
+  }
+  return found;
 }
 
 function jsonOf(text: string, path: string): unknown {

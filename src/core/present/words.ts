@@ -56,6 +56,15 @@ export interface ReasonTexts {
   readonly verify: { readonly check: string; readonly where: string; readonly first: string; readonly second: string };
   readonly leftOut: (traces: string, test: TestKind) => string;
   readonly proof: Readonly<Record<ProofState, (cause: string) => string>>;
+  /** the three lines of the customer's page */
+  readonly customer: {
+    readonly wrong: string;
+    readonly done: string;
+    readonly shown: string;
+    readonly unnamed: string;
+    readonly untested: string;
+    readonly proof: Readonly<Record<ProofState, string>>;
+  };
 }
 
 export type CheckTexts = Readonly<Record<CheckCode, {

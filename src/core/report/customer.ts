@@ -1,5 +1,6 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
+import { en } from '../present/en/index.ts';
 import { changeWords, verdictWords } from '../present/compare-words.ts';
 import { findingWords } from '../present/finding-words.ts';
 import { movedTable, nightsPicture, onePair } from './compared.ts';
@@ -10,6 +11,21 @@ import { manyBox, manyPictures } from './side-by-side.ts';
 
 /** For the person who pays: what was wrong, what it is now, one picture, and the figures that moved. */
 export function customerBody(input: ReportInput): Markup {
+  return html`${repairLines(input)}${findings(input)}`;
+}
+
+/** What was wrong, what was done, what shows it: three lines, where the job notes a repair. */
+function repairLines({ job, proof }: ReportInput): Markup | null {
+  if (job === null || job.repair === null) return null;
+  const { cause, part, work, at } = job.repair;
+  const { customer, causes } = en.reason;
+  const done = [work, part].filter((text) => text !== '').join('; ');
+  return html`<ul class="repair"><li><b>${customer.wrong}</b> ${cause === null ? customer.unnamed : causes[cause]}</li>
+    <li><b>${customer.done}</b> ${done === '' ? customer.unnamed : done}, ${moment(at)}</li>
+    <li><b>${customer.shown}</b> ${proof == null ? customer.untested : customer.proof[proof.state]}</li></ul>`;
+}
+
+function findings(input: ReportInput): Markup {
   const { comparison, traces, many } = input;
   if (comparison !== null) return repair(input, comparison);
   if (many != null) return html`${manyBox(many, false)}${manyPictures(many, true)}<p>${traces.map(captionOf).join('; ')}.</p>${uncertainty()}`;

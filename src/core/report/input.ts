@@ -2,6 +2,7 @@ import type { ManyResult } from '../analysis/compare/many-result.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
 import type { AnalysisResult, Direction } from '../analysis/results.ts';
 import type { Problem } from '../problems.ts';
+import type { ProofState } from '../reason/proof.ts';
 import type { Gap, Mark, Samples } from '../trace.ts';
 import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
 import type { ActuationLine } from '../wire/prove.ts';
@@ -44,6 +45,8 @@ export interface ReportInput {
   readonly madeAt: string;
   readonly software: string;
   readonly job: JobRecord | null;
+  /** what the traces say of the repair that the job notes; null without one */
+  readonly proof?: { readonly state: ProofState; readonly text: string } | null;
   /** in the order they were given; with two of them and a comparison, the first is before, the second after */
   readonly traces: readonly ReportTrace[];
   readonly comparison: CompareResult | null;

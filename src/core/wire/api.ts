@@ -1,6 +1,7 @@
 import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
 import type { AnalysisResult } from '../analysis/results.ts';
 import type { Mark } from '../trace.ts';
+import type { JobAnswer } from '../present/job-words.ts';
 import type { Problem } from '../problems.ts';
 
 /**
@@ -10,6 +11,8 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/jobs                                   JobView[]
  *   POST   /api/jobs                 JobFields      →  JobRecord
  *   PUT    /api/jobs/:job            JobFields      →  JobRecord
+ *   PUT    /api/jobs/:job/evidence   Partial<JobEvidence> → JobRecord   signs, readings, repair; fields not given stay
+ *   GET    /api/jobs/:job/next                         JobNext       what is left of the causes and what to check next; analyses traces that never were
  *   GET    /api/jobs/:job/export.zip                   file download: the job with all its traces, which /api/import takes in again
  *   GET    /api/traces                                 TraceView[]   (all jobs, newest first)
  *   GET    /api/traces/:job/:trace                     TraceDetail
@@ -38,6 +41,12 @@ export interface JobFields {
   readonly fuse_rating_a: number | null;
   readonly technician: string;
   readonly note: string;
+}
+
+/** What is left of the causes of a complaint. */
+export interface JobNext extends JobAnswer {
+  /** traces that say nothing here, with the reason */
+  readonly unread: readonly { readonly name: string; readonly why: string }[];
 }
 
 export interface JobView {

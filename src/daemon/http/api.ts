@@ -1,6 +1,7 @@
 import type { ApiContext } from './api-context.ts';
 import type { Hub } from '../live/hub.ts';
 import { fileRoutes } from './routes-files.ts';
+import { jobRoutes } from './routes-jobs.ts';
 import { knownGoodRoutes } from './routes-known-good.ts';
 import { liveRoutes } from './routes-live.ts';
 import { proveRoutes } from './routes-prove.ts';
@@ -10,5 +11,5 @@ import type { Route } from './door/route-list.ts';
 
 /** Every address of the API. The tests of the door take theirs from here, so a new route is tested by being in the list. */
 export function apiRoutes(context: ApiContext, hub: Hub, tickets: Tickets): readonly Route[] {
-  return [...liveRoutes(hub, tickets), ...traceRoutes(context), ...fileRoutes(context), ...proveRoutes(context), ...knownGoodRoutes(context)];
+  return [...liveRoutes(hub, tickets), ...jobRoutes(context), ...traceRoutes(context), ...fileRoutes(context), ...proveRoutes(context), ...knownGoodRoutes(context)];
 }

@@ -8,20 +8,10 @@ import { RouteList, type Route } from './door/route-list.ts';
 import { dropResult, keepResult, readResult } from '../threads/result-cache.ts';
 import { check } from './wire-check.ts';
 
-/** Jobs and stored traces: lists, changes, windows, analyses, marks, charge. */
+/** Stored traces: lists, changes, windows, analyses, marks, charge. */
 export function traceRoutes(context: ApiContext): readonly Route[] {
-  const { store, work, views, clock } = context;
+  const { store, work, views } = context;
   const routes = new RouteList();
-
-  routes.get('/jobs', 'view', async (_request: Request, response: Response) => {
-    response.json(await store.jobs.list());
-  });
-  routes.post('/jobs', 'operate', async (request: Request, response: Response) => {
-    response.json(await store.jobs.create(take(check.jobFields(request.body)), clock.date()));
-  });
-  routes.put('/jobs/:job', 'operate', async (request: Request, response: Response) => {
-    response.json(await store.jobs.update(take(check.id(request.params['job'])), take(check.jobFields(request.body))));
-  });
 
   routes.get('/traces', 'view', async (_request: Request, response: Response) => {
     const views: TraceView[] = [];

@@ -4,6 +4,8 @@ import type { CompareOptions } from '../../core/analysis/compare/compare-actuati
 import { compareMany } from '../../core/present/document-compare.ts';
 import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/input.ts';
 import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
+import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
+import { reasonJob } from '../../core/reason/job-case.ts';
 import { readEvidence } from '../../core/reason/job-evidence.ts';
 import { VERSION } from '../version.ts';
 import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
@@ -18,16 +20,25 @@ export async function gatherReport(analysed: readonly Analysed[], audience: Repo
   const pair = analysed.length === 2 && before !== undefined && after !== undefined && before.result.test === after.result.test ? { before, after } : null;
   const traces = [];
   for (const one of analysed) traces.push(await reportTrace(one));
+  const job = before === undefined ? null : await jobAbove(before.reader.path);
   return {
     audience,
     madeAt,
     software: VERSION,
-    job: before === undefined ? null : await jobAbove(before.reader.path),
+    job,
+    proof: job === null ? null : proofOfRepair(job, analysed),
     traces,
     comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result, options),
     overlays: pair === null ? [] : await overlaysOf(pair.before, pair.after),
     many: await sideBySide(analysed),
   };
+}
+
+/** What the traces of this report say of the repair; those of the job that are not in it say nothing here. */
+function proofOfRepair(job: JobRecord, analysed: readonly Analysed[]): JobAnswer['proof'] {
+  if (job.repair === null) return null;
+  const reasoning = reasonJob(job, analysed.map(({ reader: { record }, result }) => ({ id: record.id, name: record.title || record.id, start: record.start, result })));
+  return typeof reasoning === 'string' ? null : jobAnswer(reasoning, job.repair).proof;
 }
 
 /** Three or more traces of one test: what stands out among them. */

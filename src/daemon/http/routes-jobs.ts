@@ -1,0 +1,53 @@
+import { join } from 'node:path';
+import type { AnalysisResult } from '../../core/analysis/results.ts';
+import { jobAnswer } from '../../core/present/job-words.ts';
+import { readEvidenceChanges } from '../../core/reason/job-evidence.ts';
+import { reasonJob } from '../../core/reason/job-case.ts';
+import type { JobNext } from '../../core/wire/api.ts';
+import { RequestError } from '../errors.ts';
+import { readJobTraces } from '../prove/job-traces.ts';
+import { keepResult } from '../threads/result-cache.ts';
+import { progressOf, requestSignal, take, type ApiContext } from './api-context.ts';
+import { RouteList, type Route } from './door/route-list.ts';
+import type { Request, Response } from './http-kit.ts';
+import { check } from './wire-check.ts';
+
+/** Jobs: the complaint, what was verified and read, what is left of the causes. */
+export function jobRoutes(context: ApiContext): readonly Route[] {
+  const { store, work, clock } = context;
+  const routes = new RouteList();
+
+  routes.get('/jobs', 'view', async (_request: Request, response: Response) => {
+    response.json(await store.jobs.list());
+  });
+  routes.post('/jobs', 'operate', async (request: Request, response: Response) => {
+    response.json(await store.jobs.create(take(check.jobFields(request.body)), clock.date()));
+  });
+  routes.put('/jobs/:job', 'operate', async (request: Request, response: Response) => {
+    response.json(await store.jobs.update(take(check.id(request.params['job'])), take(check.jobFields(request.body))));
+  });
+
+  routes.put('/jobs/:job/evidence', 'operate', async (request: Request, response: Response) => {
+    const changes = readEvidenceChanges(request.body);
+    if (typeof changes === 'string') throw new RequestError(400, 'bad-request', changes);
+    response.json(await store.jobs.updateEvidence(take(check.id(request.params['job'])), changes));
+  });
+
+  routes.get('/jobs/:job/next', 'view', async (request: Request, response: Response) => {
+    const jobId = take(check.id(request.params['job']));
+    await store.jobs.check(jobId);
+    const job = await store.jobs.read(jobId);
+    const folders = (await store.tracesOf(jobId)).map(({ record }) => ({ record, path: join(store.jobs.path(jobId), record.id) }));
+    const signal = requestSignal(response);
+    const { traces, unread } = await readJobTraces(folders, async ({ path, record }) => {
+      const ref = { jobId, traceId: record.id };
+      const result = await work.run<AnalysisResult>({ do: 'analyse', path: await store.path(ref), test: record.test! }, { progress: progressOf(context, ref, 'analysis'), signal });
+      await keepResult(path, result);
+      return result;
+    });
+    const reasoning = reasonJob(job, traces);
+    if (typeof reasoning === 'string') throw new RequestError(422, 'wrong-format', reasoning);
+    response.json({ ...jobAnswer(reasoning, job.repair), unread } satisfies JobNext);
+  });
+  return routes.all;
+}
