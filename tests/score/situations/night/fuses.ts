@@ -75,7 +75,7 @@ export function pullAll(night: ParkedNight, circuits: readonly Circuit[], startS
     note(out.marks, circuit.label, 'pull', atS, manner.pullMarkS());
     if (manner.refits) note(out.marks, circuit.label, 'refit', toS, manner.refitMarkS());
     const change = changeOf(circuit);
-    out.pulls.push({ label: circuit.label, change, atRest: true, right: carriesTruly(change) });
+    out.pulls.push({ label: circuit.label, change, right: carriesTruly(change) });
     out.outs.push({ fromS: atS, toS });
     // a person, a fuse and a booting module stir the current for a moment either side
     out.stirred.push({ fromS: atS - 30, toS: (manner.refits ? toS : atS) + bootS + 30 });

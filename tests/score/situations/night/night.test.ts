@@ -7,6 +7,9 @@ import { makeNight, nightSituations, nightTable, run } from './run.ts';
 import type { Outcome } from './types.ts';
 import { ParkedNight } from './vehicle.ts';
 
+/** situations in which nothing is wrong with the sensor and the level stays */
+const SENSOR_RIGHT = new Set(['plain', 'polling', 'wake-ups', 'doors', 'begins before key-off', 'gaps']);
+
 /** a seed far from those that are kept for judging */
 const SEED = 41;
 
@@ -60,6 +63,23 @@ describe.each(nightSituations.map((situation) => [situation.name, situation] as 
   it('has a label that can be met, and in which right and honest are kept apart', () => {
     expect(night.label.right.filter((finding) => night.label.honest.includes(finding))).toEqual([]);
     expect(judge(trueAnswer(night.label), night.label).faults).toEqual([]);
+  });
+
+  it('has the level that its samples average to at rest, wherever the sensor is right', () => {
+    const { asleep, tags, wakeups, stirred, dips } = night.label;
+    if (asleep === null || !tags.some((tag) => SENSOR_RIGHT.has(tag))) return;
+    const { timeS, currentA } = night.trace;
+    const fromS = asleep.begins[0]!.toS + 2;
+    const other = [...wakeups, ...stirred, ...dips];
+    let sum = 0;
+    let count = 0;
+    timeS.forEach((tS, i) => {
+      if (tS < fromS || other.some((span) => tS >= span.fromS - 3 && tS < span.toS + 3)) return;
+      sum += currentA[i]!;
+      count++;
+    });
+    // 2 mA or 1 percent: what a thousand readings of the noisiest sensor used here, and a rounded range, leave open
+    expect(Math.abs(sum / count - asleep.level.meanA)).toBeLessThan(0.002 + 0.01 * asleep.level.meanA);
   });
 
   it('never calls it false to say that nothing can be told', () => {

@@ -38,9 +38,7 @@ export interface TruePull {
   readonly label: string;
   /** the change at the battery, after minus before, once everything has come to rest */
   readonly change: Level;
-  /** both sides were at rest long enough to measure it */
-  readonly atRest: boolean;
-  /** what `carries` may say; null means that it cannot be measured in this recording */
+  /** what `carries` may say; null alone where it was not at rest on both sides */
   readonly right: readonly (boolean | null)[];
 }
 

@@ -12,10 +12,13 @@ function close(night: ParkedNight, sensor: Sensor, tag: string, options: NightOp
   return recorded(night, { sensor, options, label: { tags: [tag], ...label } });
 }
 
-/** What may be said where the sensor's standard uncertainty is `doubtA` and the truth lies `levelA`: near the limit, undecided is right too. */
-function nearLimit(night: ParkedNight, doubtA: number, limitA = 0.05): Partial<NightLabel> {
+/**
+ * What may be said where the sensor's standard uncertainty is `uncertaintyA`: the reading may be out by two of them and its bounds reach
+ * two further, so up to four from the limit to leave it undecided is right too.
+ */
+function nearLimit(night: ParkedNight, uncertaintyA: number, limitA = 0.05): Partial<NightLabel> {
   const over = night.floorA > limitA;
-  if (Math.abs(night.floorA - limitA) > 2.5 * doubtA) return {};
+  if (Math.abs(night.floorA - limitA) > 4 * uncertaintyA) return {};
   const right: Finding[] = [over ? 'drain' : 'asleep', 'unclear'];
   return { right, honest: ['too-short'], overLimit: [over, null] };
 }
@@ -44,16 +47,15 @@ function hallUnstated(chance: Chance): NightCase {
 
 type Drift = (tS: number) => number;
 
-function drifting(chance: Chance, hours: number, driftA: Drift, options: NightOptions = {}, tag = 'drifting clamp', floorA = chance.between(0.008, 0.022)): NightCase {
-  const night = parked(chance, { hours, floorA });
-  return close(night, { ...smallClamp(chance), driftA }, tag, options);
+function drifting(chance: Chance, hours: number, driftA: Drift, floorA = chance.between(0.008, 0.022)): NightCase {
+  return close(parked(chance, { hours, floorA }), { ...smallClamp(chance), driftA }, 'drifting clamp');
 }
 
 function pullsBehind(chance: Chance, perHourA: number, options: NightOptions): NightCase {
   const startS = chance.between(5200, 7200);
   const box = fuseBox(chance, { drainA: drain(chance), startS });
   const pulled = pullAll(box.night, box.circuits, startS, promptly(chance));
-  return finished(box, pulled, { sensor: { ...smallClamp(chance), driftA: (tS) => (perHourA * tS) / 3600 }, options, label: { tags: ['pulls', 'pulls, drifting clamp'] } });
+  return finished(box, pulled, { sensor: { ...smallClamp(chance), driftA: (tS) => (perHourA * tS) / 3600 }, options, label: { tags: ['pulls', 'pulls, drifting clamp'], ...nearLimit(box.night, ((options.driftPerHourA ?? 0) * box.night.durationS) / 3600) } });
 }
 
 /** Somebody moves an open clamp at rest: it swings for seconds, then reads the earth's field in another direction. */
@@ -94,7 +96,7 @@ export const clampSituations: readonly NightSituation[] = [
       const floorA = chance.between(0.012, 0.022);
       // never so far that the reading turns negative or passes the limit: that is another question
       const perHourA = chance.sign() * Math.min(chance.between(0.001, 0.004), (0.8 * floorA) / hours);
-      return drifting(chance, hours, (tS) => (perHourA * tS) / 3600, {}, 'drifting clamp', floorA);
+      return drifting(chance, hours, (tS) => (perHourA * tS) / 3600, floorA);
     },
   },
   {
@@ -103,7 +105,8 @@ export const clampSituations: readonly NightSituation[] = [
     make: (chance) => {
       const driftPerHourA = chance.between(0.001, 0.003);
       const perHourA = chance.normal(driftPerHourA);
-      return drifting(chance, chance.between(3, 6), (tS) => (perHourA * tS) / 3600, { driftPerHourA }, 'drift stated');
+      const night = parked(chance, { hours: chance.between(3, 6), floorA: chance.between(0.008, 0.022) });
+      return close(night, { ...smallClamp(chance), driftA: (tS) => (perHourA * tS) / 3600 }, 'drift stated', { driftPerHourA }, nearLimit(night, (driftPerHourA * night.durationS) / 3600));
     },
   },
   {

@@ -72,7 +72,7 @@ function waking(chance: Chance, patient: boolean): NightCase {
   const manner = { ...promptly(chance), outS: () => (patient ? slowestS + chance.between(120, 240) : slowestS * chance.between(0.3, 0.6)), betweenS: () => slowestS + chance.between(200, 300) };
   const pulled = pullAll(box.night, box.circuits, startS, manner);
   for (const out of pulled.outs) box.night.stir(out.fromS + 0.2, 2);
-  const pulls = patient ? pulled.pulls : pulled.pulls.map((pull) => ({ ...pull, atRest: false, right: [null] }));
+  const pulls = patient ? pulled.pulls : pulled.pulls.map((pull) => ({ ...pull, right: [null] }));
   return finished(box, { ...pulled, pulls });
 }
 
@@ -84,7 +84,7 @@ function tooEarly(chance: Chance, drainA: number): NightCase {
   const manner = { ...promptly(chance), outS: () => chance.between(15, 60), betweenS: () => chance.between(10, 60) };
   const pulled = pullAll(box.night, box.circuits, chance.between(30, 240), manner);
   pulled.outs.forEach((out, index) => cutAwake(box.night, index, out));
-  const pulls = pulled.pulls.map((pull) => ({ ...pull, atRest: false, right: [null] }));
+  const pulls = pulled.pulls.map((pull) => ({ ...pull, right: [null] }));
   return finished(box, { ...pulled, pulls }, { label: { tags: ['pulls', 'pulls, awake'] } });
 }
 
@@ -125,7 +125,7 @@ function hasty(chance: Chance): NightCase {
   const bootS = chance.between(60, 120);
   const circuits = box.circuits.map((circuit) => ({ ...circuit, restA: Math.max(circuit.restA, 0.001) }));
   const pulled = pullAll(box.night, circuits, startS, { ...promptly(chance), bootS: () => bootS, betweenS: () => -bootS * 0.6, outS: () => chance.between(15, 20) });
-  const pulls = pulled.pulls.map((pull, index) => (index === 0 ? { ...pull, right: [...pull.right, null] } : { ...pull, atRest: false, right: [null] }));
+  const pulls = pulled.pulls.map((pull, index) => (index === 0 ? { ...pull, right: [...pull.right, null] } : { ...pull, right: [null] }));
   return finished({ ...box, circuits }, { ...pulled, pulls }, { label: { tags: ['pulls', 'pulls, awake'] } });
 }
 
