@@ -45,7 +45,7 @@ export function addToTally(tally: Tally, document: unknown, truth: Truth): void 
   const answer = answerOf(document);
   const { pairs, extra, missed, split } = matchPresses(answer.presses, truth.presses);
   tally.pressExtra += extra.length + split.reduce((sum, { told }) => sum + (truth.splitAllowed ? 0 : told.length - 1), 0);
-  tally.pressMissed += missed.filter((press) => press.cut === null).length;
+  tally.pressMissed += missed.filter((press) => press.cut === null && !press.optional).length;
   for (const { told, press } of pairs) {
     if (overlapS(told, press) >= 0.5 * Math.max(told.endS - told.startS, press.endS - press.startS) || truth.splitAllowed) tally.pressHit++;
     else {

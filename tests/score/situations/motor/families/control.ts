@@ -37,7 +37,7 @@ function chopped(dice: Dice, hz: readonly [number, number], clampAt: 'motor' | '
   // the load of a fan or pump at part speed; the drive is sized so that it turns well at that duty
   const drawn = drawMotor(dice, { load: 'square', ratio: [0.15, 0.25], startS: [0.03, 0.12], runA: [2, 15] });
   const slow = { ...drawn, motor: { ...drawn.motor, henry: clampAt === 'motor' ? ((drawn.supplyV / drawn.standingA) * dice.between(0.5, 2)) / chopHz : drawn.motor.henry } };
-  const scene = motorScene(dice, { drawn: slow, times: { lengthS: [1.5, 2.5], brake: false }, look: { rates: hz[0] > 1000 ? [2000, 5000, 10_000] : [5000, 10_000, 20_000], clampAt, tap: dice.pick(['battery', 'none']), bandwidthHz: [20_000, 100_000] }, controller: () => ({ chopHz, duty: () => duty }) });
+  const scene = motorScene(dice, { drawn: slow, times: { lengthS: hz[0] > 1000 ? [0.7, 1.1] : [1.5, 2.5], brake: false }, look: { rates: hz[0] > 1000 ? [2000, 5000, 10_000] : [5000, 10_000, 20_000], clampAt, tap: dice.pick(['battery', 'none']), bandwidthHz: [20_000, 100_000] }, controller: () => ({ chopHz, duty: () => duty }) });
   const plain = hz[0] < 1000;
   return {
     ...scene, look: { ...scene.look, stepS }, breaks: [], problemsAllowed: ['chopped'],
