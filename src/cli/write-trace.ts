@@ -46,6 +46,7 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
   const record = emptyTraceRecord(basename(out), new Date().toISOString(), VERSION);
   record.title = about.title;
   record.test = about.test;
+  record.simulated = true;
   record.logger = { name: 'virtual vehicle', serial: null, firmware: null, source: about.source };
   if (trace.voltageV !== null) record.channels.push({ name: 'voltage', unit: 'V', range: null, resolution: null });
   const writer = await TraceWriter.create(out, record);

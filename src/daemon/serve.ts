@@ -12,6 +12,7 @@ import { createFront, type Front } from './http/front.ts';
 import { captureRecord } from './recording/capture-record.ts';
 import { SYSTEM_CLOCK, type Clock } from './clock.ts';
 import { DaemonError, messageOf, RequestError } from './errors.ts';
+import { Commands } from './live/commands.ts';
 import { Hub } from './live/hub.ts';
 import { LiveAnalysisRunner } from './live/analysis.ts';
 import { LongWork } from './threads/long-work.ts';
@@ -146,8 +147,8 @@ function assemble({ options, clock, limits, store, listening, scratchDir }: Grou
     create: async (facts, startS, limits) => {
       const start = new Date(clock.date().getTime() - (facts.nowS - startS) * 1000);
       const about = captureRecord('', { ...facts, start });
-      const { thinA } = facts.settings;
-      const { ref, writer } = await store.startTrace(facts.settings.jobId, about, { ...limits, start, thinning: thinA == null ? null : thinningFor(thinA) });
+      const { thinA = null, jobId = null } = facts.settings ?? {};
+      const { ref, writer } = await store.startTrace(jobId, about, { ...limits, start, thinning: thinA === null ? null : thinningFor(thinA) });
       return { ...ref, writer };
     },
     send: (message) => front.pages.send(message),
@@ -186,9 +187,10 @@ function assemble({ options, clock, limits, store, listening, scratchDir }: Grou
       return work.run<ChargeView>({ do: 'charge', path: await store.path(view), fromS, toS });
     },
   });
+  const commands = new Commands(hub, recorder);
   const context: ApiContext = { store, work, views, clock, scratchDir, send: (message, droppable) => front.pages.send(message, droppable) };
   const { source, lan, webDir, log } = options;
-  const front: Front = createFront({ hub, context, listening, clock, limits, lan: lan === true, source, webDir, log });
+  const front: Front = createFront({ hub, commands, context, listening, clock, limits, lan: lan === true, source, webDir, log });
   return {
     hub,
     front,

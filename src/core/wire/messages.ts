@@ -61,6 +61,11 @@ export type ToPage =
   /** `access`: what the key of this page allows; `dataFolder` is '' for a page on another device */
   | { readonly type: 'hello'; readonly protocol: number; readonly version: string; readonly access?: 'view' | 'operate'; readonly dataFolder: string; readonly scenarios: readonly { readonly name: string; readonly title: string; readonly test: TestKind }[] }
   | { readonly type: 'source'; readonly spec: string; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly text: string; readonly logger: LoggerView | null }
+  /**
+   * Once a second, whatever happens: how old the newest reading and the newest line are (null before the first, or where there are no lines), whether anything is being recorded, and whether
+   * the readings are made up. A page that has not heard this for some seconds says itself that it shows old figures.
+   */
+  | { readonly type: 'status'; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly readingAgeS: number | null; readonly lineAgeS: number | null; readonly recording: boolean; readonly armed: boolean; readonly simulated: boolean | null }
   | { readonly type: 'damage'; readonly counts: DamageView }
   /** about ten a second: the mean over the last tenth of a second, for the big figures */
   | { readonly type: 'reading'; readonly atS: number; readonly currentA: number; readonly voltageV: number | null; readonly peakA: number; readonly overRange: boolean }

@@ -1,5 +1,6 @@
 import { homedir, tmpdir } from 'node:os';
 import type { Clock } from '../clock.ts';
+import type { Commands } from '../live/commands.ts';
 import type { Hub } from '../live/hub.ts';
 import { lanHosts, loopbackHosts } from './addresses.ts';
 import { apiRoutes } from './api.ts';
@@ -17,6 +18,7 @@ import type { Listening } from './server.ts';
 
 export interface FrontParts {
   readonly hub: Hub;
+  readonly commands: Commands;
   readonly context: ApiContext;
   readonly listening: Listening;
   readonly clock: Clock;
@@ -39,7 +41,7 @@ export interface Front {
   close(): void;
 }
 
-export function createFront({ hub, context, listening, clock, limits, lan, source, webDir = builtPages(), log }: FrontParts): Front {
+export function createFront({ hub, commands, context, listening, clock, limits, lan, source, webDir = builtPages(), log }: FrontParts): Front {
   const { store } = context;
   const keys = { operate: makeKey(), view: makeKey() };
   const gate = createGate(lan ? lanHosts(listening.port) : loopbackHosts(listening.port));
@@ -55,7 +57,7 @@ export function createFront({ hub, context, listening, clock, limits, lan, sourc
     join: (socket, key) => door.join(socket, key),
     snapshot: ({ holder }) => hub.snapshot().map((message) => (message.type === 'hello' ? { ...message, access: holder.access } : message)),
     abroad: (message) => paths.message(message),
-    message: (message, sender) => obey(hub, choice, message, sender),
+    message: (message, sender) => obey(commands, choice, message, sender),
   });
   const app = createApp({ door, paths, webDir, routes: apiRoutes(context, hub, door.tickets), log });
   return {
@@ -73,8 +75,8 @@ export function createFront({ hub, context, listening, clock, limits, lan, sourc
 }
 
 /** Does what a page asks; which source it may choose depends on where it is open. */
-async function obey(hub: Hub, choice: SourceChoice, message: Told, { local }: Sender): Promise<string | null> {
-  if (message.type !== 'source' || message.do !== 'choose') return hub.message(message);
+async function obey(commands: Commands, choice: SourceChoice, message: Told, { local }: Sender): Promise<string | null> {
+  if (message.type !== 'source' || message.do !== 'choose') return commands.do(message);
   const allowed = await choice.allow(message.spec, local);
-  return 'refusal' in allowed ? allowed.refusal : hub.message({ ...message, spec: allowed.spec });
+  return 'refusal' in allowed ? allowed.refusal : commands.do({ ...message, spec: allowed.spec });
 }

@@ -3,7 +3,7 @@ import type { AnalysisResult } from '../../core/analysis/results.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import type { TestSettings, ToPage } from '../../core/wire/messages.ts';
 import type { Clock } from '../clock.ts';
-import { inOrder, shifted } from './columns.ts';
+import { inOrder, shifted } from '../../core/sample-blocks.ts';
 import { messageOf } from '../errors.ts';
 import type { LiveAnswer, LiveOrder } from '../threads/live-worker.ts';
 import { startWorker } from '../threads/start-worker.ts';

@@ -2,7 +2,7 @@ import { setImmediate } from 'node:timers/promises';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
 import { RequestError } from '../errors.ts';
-import { inOrder } from './columns.ts';
+import { inOrder } from '../../core/sample-blocks.ts';
 import type { SampleRing } from './ring.ts';
 import { chargeOfBlocks } from '../threads/stored-charge.ts';
 

@@ -1,6 +1,6 @@
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ClockReport } from '../../core/decode/logger.ts';
-import { isOtherRange } from '../recording/capture-record.ts';
+import { isOtherRange } from '../sources/logger-range.ts';
 import type { ControlAnswer, DamageCounts, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
 
 export interface FeedListener {
@@ -68,6 +68,11 @@ export class Feed {
     this.state = { state: 'connecting', text: 'Connecting.' };
     this.#listener.source();
     source.start(this.#sinkFor(source));
+  }
+
+  /** seconds since the last line came, readable or not; null where there are none */
+  lineAgeS(): number | null {
+    return this.#source?.lineAgeS?.() ?? null;
   }
 
   control(command: SourceCommand): ControlAnswer {

@@ -2,7 +2,7 @@ import { encodeSampleFrame, type SampleFrame } from '../../core/wire/sample-fram
 import type { SampleBlock } from '../../core/trace.ts';
 import type { ToPage } from '../../core/wire/messages.ts';
 import type { Clock } from '../clock.ts';
-import { joinAll } from './columns.ts';
+import { joinAll } from '../../core/sample-blocks.ts';
 import { reduceToColumns } from './reduce.ts';
 
 /** 30 frames a second at most: smooth to the eye, and few large frames cost far less than many small ones. */

@@ -1,24 +1,23 @@
 import type { Gap, Mark, MarkKind, SampleBlock } from '../../core/trace.ts';
-import { WIRE_PROTOCOL, type FromPage, type TestSettings, type ToPage } from '../../core/wire/messages.ts';
+import { WIRE_PROTOCOL, type TestSettings, type ToPage } from '../../core/wire/messages.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
 import type { SampleFrame } from '../../core/wire/sample-frame.ts';
 import type { Clock } from '../clock.ts';
-import { messageOf } from '../errors.ts';
 import { Feed } from './feed.ts';
-import { finiteRange, loggerView } from './logger-view.ts';
+import { loggerView } from './logger-view.ts';
 import type { LiveAnalysisRunner } from './analysis.ts';
 import { liveCharge } from './charge.ts';
 import { LiveFrames } from './frames.ts';
 import { liveWindow } from './window.ts';
-import type { Before, Recorder } from '../recording/recorder.ts';
+import type { Recorder } from '../recording/recorder.ts';
+import type { Before } from '../recording/types.ts';
+import { Recent } from './recent.ts';
 import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerNotice, Source } from '../sources/source.ts';
 import type { TraceWindow } from '../store/trace-reader.ts';
-import { takeZero, ZERO_WINDOW_S, type Zero } from './zero.ts';
+import { SetUp } from './set-up.ts';
+import { StatusBeat, type Status } from './status.ts';
 
-/** Newest gaps and marks kept for pages that are opened later; older ones are in the recordings. */
-const KEPT_GAPS = 500;
-const KEPT_MARKS = 1000;
 /** A tap between two blocks of a slow logger is placed where the clock says, but not further than this past the newest sample. */
 const MAX_AHEAD_S = 2;
 
@@ -35,28 +34,23 @@ export interface HubParts {
   readonly recordedCharge: (fromS: number, toS: number) => Promise<ChargeView>;
 }
 
-/** Less than a tenth of a sample period at any rate, more than the spacing of float64 after a year. */
-const JUST_AFTER_S = 1e-8;
-
 const FIRST_SETTINGS: TestSettings = { test: 'actuation', actuation: {}, drain: {}, jobId: null, title: '' };
 
 /**
- * Where everything live meets: samples from the source go to the ring, the recorder, the live analysis and, as frames, to the pages;
- * commands of the pages go the other way. Holds what is true at this moment, so that a page opened later sees the same.
+ * Where everything live meets: samples from the source go to the ring, the recorder, the live analysis and, as frames, to the pages.
+ * Holds what is true at this moment, so that a page opened later sees the same. What pages ask for comes through commands.ts.
  */
 export class Hub {
   readonly feed: Feed;
   readonly #parts: HubParts;
   readonly #ring = new SampleRing();
   readonly #frames: LiveFrames;
+  readonly #recent = new Recent();
+  readonly #setUp: SetUp;
+  readonly #beat = new StatusBeat();
   #settings: TestSettings = FIRST_SETTINGS;
-  #zero: Zero | null = null;
-  #gaps: Gap[] = [];
-  #marks: Mark[] = [];
-  /** live time since when readings belong to one set-up: one source, one zero */
-  #setUpFromS = 0;
   #newestAtMs = 0;
-  #choosing = false;
+  #hasReading = false;
 
   constructor(parts: HubParts) {
     this.#parts = parts;
@@ -66,16 +60,18 @@ export class Hub {
       gap: (gap) => this.#gap(gap),
       notice: (notice) => this.#notice(notice),
       damage: (counts) => this.#damage(counts),
-      range: (before, now) => parts.recorder.range(before, now, this.feed.lastS),
+      range: (before, now) => parts.recorder.range({ before, now, atS: this.feed.lastS }),
       source: () => this.#source(),
       replaced: () => this.#replaced(),
     });
+    this.#setUp = new SetUp(this.feed, this.#ring, parts.clock);
     parts.recorder.attach(() => ({
       spec: this.feed.spec,
       nowS: this.nowS,
+      state: this.feed.state.state,
       settings: this.#settings,
       logger: this.feed.logger,
-      zero: this.#zero,
+      zero: this.#setUp.zero,
       damage: this.feed.damage,
       clock: this.feed.clock,
       before: (seconds) => this.#before(seconds),
@@ -95,12 +91,14 @@ export class Hub {
     this.#newestAtMs = this.#parts.clock.nowMs();
     await this.feed.use(spec);
     this.#restartAnalysis();
+    this.#beat.start(() => this.status(), (status) => this.#parts.send(status, true));
   }
 
   /** Ends the source, then the recording with everything that came before. */
   async stop(): Promise<void> {
     await this.feed.stop();
     this.#frames.stop();
+    this.#beat.stop();
     await this.#parts.recorder.stop('shutdown');
     await this.#parts.analysis.close();
   }
@@ -113,10 +111,11 @@ export class Hub {
       this.#sourceMessage(),
       { type: 'damage', counts: this.feed.damage },
       { type: 'test', settings: this.#settings },
-      this.#zeroMessage(),
+      this.#setUp.message(),
+      this.status(),
       recorder.message(),
-      { type: 'marks', marks: this.#marks },
-      ...this.#gaps.map((gap): ToPage => ({ type: 'gap', ...gap })),
+      { type: 'marks', marks: this.#recent.marks },
+      ...this.#recent.gaps.map((gap): ToPage => ({ type: 'gap', ...gap })),
     ];
     if (analysis.latest !== null) messages.push(analysis.latest);
     return messages;
@@ -124,43 +123,50 @@ export class Hub {
 
   /** `[fromS, toS)` of live time for a chart of so many columns. */
   window(fromS: number, toS: number, columns: number): Promise<SampleFrame> {
-    return liveWindow({ ring: this.#ring, gaps: this.#gaps, recordedFromS: this.#parts.recorder.startS, recordedWindow: this.#parts.recordedWindow }, fromS, toS, columns);
+    return liveWindow({ ring: this.#ring, gaps: this.#recent.gaps, recordedFromS: this.#parts.recorder.startS, recordedWindow: this.#parts.recordedWindow }, fromS, toS, columns);
   }
 
   /** Charge between two moments of live time. */
   charge(fromS: number, toS: number): Promise<ChargeView> {
-    return liveCharge({ ring: this.#ring, gaps: this.#gaps, recordedFromS: this.#parts.recorder.startS, recordedCharge: this.#parts.recordedCharge }, fromS, toS);
+    return liveCharge({ ring: this.#ring, gaps: this.#recent.gaps, recordedFromS: this.#parts.recorder.startS, recordedCharge: this.#parts.recordedCharge }, fromS, toS);
   }
 
-  /** Does what a page asks; the answer is null, or a sentence why not. */
-  message(message: Exclude<FromPage, { type: 'join' }>): Promise<string | null> | string | null {
-    switch (message.type) {
-      case 'test':
-        return this.#test(message.settings);
-      case 'record':
-        return message.do === 'start' ? this.#parts.recorder.start() : this.#parts.recorder.stop('stopped');
-      case 'arm':
-        return this.#parts.recorder.arm(message.arm);
-      case 'mark':
-        return this.mark(message.kind, message.label);
-      case 'zero':
-        return this.#setZero(message.do);
-      case 'source': {
-        if (message.do === 'choose') return this.#choose(message.spec);
-        const answer = this.feed.control(message);
-        return answer.ok ? null : answer.text;
-      }
-    }
+  /** The age of the newest reading and of the last line, and whether anything is recorded. */
+  status(): Status {
+    const { recorder, clock } = this.#parts;
+    return {
+      type: 'status',
+      state: this.feed.state.state,
+      readingAgeS: this.#hasReading ? Math.max(0, (clock.nowMs() - this.#newestAtMs) / 1000) : null,
+      lineAgeS: this.feed.lineAgeS(),
+      recording: recorder.view !== null,
+      armed: recorder.isArmed,
+      simulated: this.feed.logger === null ? null : this.feed.logger.kind === 'virtual' || this.feed.logger.simulated === true,
+    };
   }
 
-  mark(kind: MarkKind, label: string, atS = this.nowS): null {
+  setTest(settings: TestSettings): void {
+    this.#settings = settings;
+    this.#parts.send({ type: 'test', settings });
+    this.#restartAnalysis();
+  }
+
+  /** Null when done, else a sentence why not. */
+  setZero(what: 'take' | 'clear'): string | null {
+    const refusal = this.#setUp.setZero(what);
+    if (refusal !== null) return refusal;
+    this.#source();
+    this.#parts.send(this.#setUp.message());
+    this.#restartAnalysis();
+    return null;
+  }
+
+  mark(kind: MarkKind, label: string, atS = this.nowS): void {
     const mark: Mark = { timeS: atS, kind, label };
-    this.#marks.push(mark);
-    if (this.#marks.length > KEPT_MARKS) this.#marks.shift();
+    this.#recent.addMark(mark);
     this.#parts.recorder.mark(mark);
     this.#parts.analysis.mark(mark);
     this.#parts.send({ type: 'mark', mark });
-    return null;
   }
 
   /** a recording has begun, by hand or armed: the analysis now looks at it alone */
@@ -170,19 +176,20 @@ export class Hub {
 
   /** what went before a recording that starts now: samples as measured, gaps and marks since `fromS`, of this set-up alone */
   #before(seconds: number): Before {
-    const fromS = Math.max(this.feed.lastS - seconds, this.#setUpFromS);
+    const fromS = Math.max(this.feed.lastS - seconds, this.#setUp.fromS);
     const blocks = this.#ring.rawBlocks(fromS, Infinity);
     const startS = blocks[0]?.timeS[0] ?? this.nowS;
     return {
       startS,
       blocks,
-      gaps: this.#gaps.filter((gap) => gap.startS >= startS),
-      marks: this.#marks.filter((mark) => mark.timeS >= startS),
+      gaps: this.#recent.gapsFrom(startS),
+      marks: this.#recent.marksFrom(startS),
     };
   }
 
   #samples(block: SampleBlock): void {
     this.#newestAtMs = this.#parts.clock.nowMs();
+    this.#hasReading = true;
     this.#ring.push(block);
     this.#parts.recorder.samples(block);
     this.#parts.analysis.samples(block);
@@ -190,8 +197,7 @@ export class Hub {
   }
 
   #gap(gap: Gap): void {
-    this.#gaps.push(gap);
-    if (this.#gaps.length > KEPT_GAPS) this.#gaps.shift();
+    this.#recent.addGap(gap);
     this.#parts.recorder.gap(gap);
     this.#parts.analysis.gap(gap);
     this.#parts.send({ type: 'gap', ...gap });
@@ -209,84 +215,33 @@ export class Hub {
 
   #source(): void {
     const { state, text } = this.feed.state;
-    const range = this.#currentRange();
+    const range = this.#setUp.rangeA;
     this.#frames.rangeA = range === null ? null : [range[0] - this.feed.zeroA, range[1] - this.feed.zeroA];
     this.#parts.send(this.#sourceMessage());
     if ((state === 'ended' || state === 'failed') && this.#parts.recorder.busy) {
-      void this.#parts.recorder.stop('source-ended', text);
+      void this.#parts.recorder.stop(state === 'ended' ? 'source-ended' : 'source-failed', text);
     }
   }
 
   #replaced(): void {
     this.#ring.clear();
     this.#frames.flush();
-    this.#setUpFromS = this.feed.lastS + JUST_AFTER_S;
-    this.#zero = null;
-    this.feed.zeroA = 0;
-    this.#parts.send(this.#zeroMessage());
+    this.#hasReading = false;
+    this.#setUp.begin();
+    this.#parts.send(this.#setUp.message());
     this.#restartAnalysis();
-  }
-
-  #test(settings: TestSettings): null {
-    this.#settings = settings;
-    this.#parts.send({ type: 'test', settings });
-    this.#restartAnalysis();
-    return null;
-  }
-
-  #setZero(what: 'take' | 'clear'): string | null {
-    if (this.#parts.recorder.busy) return 'A recording is running: stop it before the zero is changed, or its readings would jump.';
-    if (what === 'take') {
-      if (this.feed.state.state !== 'live') return 'The logger is not sending: connect it, then take the zero.';
-      const range = this.#currentRange();
-      const fullScaleA = range === null ? null : Math.max(Math.abs(range[0]), Math.abs(range[1]));
-      const fromS = Math.max(this.feed.lastS - ZERO_WINDOW_S, this.#setUpFromS);
-      const zero = takeZero(this.#ring.rawSlice(fromS, Infinity), this.#zero, fullScaleA, this.#parts.clock.date());
-      if (typeof zero === 'string') return zero;
-      this.#zero = zero;
-    } else {
-      this.#zero = null;
-    }
-    this.feed.zeroA = this.#zero?.zeroA ?? 0;
-    this.#setUpFromS = this.feed.lastS + JUST_AFTER_S;
-    this.#source();
-    this.#parts.send(this.#zeroMessage());
-    this.#restartAnalysis();
-    return null;
-  }
-
-  async #choose(spec: string): Promise<string | null> {
-    if (this.#parts.recorder.busy) return 'A recording is running: stop it before another source is chosen.';
-    if (this.#choosing) return 'Another source is being opened: wait for it.';
-    this.#choosing = true;
-    try {
-      await this.feed.use(spec);
-      return null;
-    } catch (error) {
-      return messageOf(error);
-    } finally {
-      this.#choosing = false;
-    }
   }
 
   /** The analysis looks at the running recording; without one, at everything since the set-up or the settings changed, as far as it is here. */
   #restartAnalysis(): void {
-    const fromS = this.#parts.recorder.startS ?? this.#setUpFromS;
+    const fromS = this.#parts.recorder.startS ?? this.#setUp.fromS;
     const blocks = this.#ring.rawBlocks(fromS, Infinity);
     const startS = this.#parts.recorder.startS ?? blocks[0]?.timeS[0] ?? this.feed.lastS;
-    this.#parts.analysis.restart(this.#settings, startS, blocks, this.#gaps.filter((gap) => gap.startS >= startS), this.#marks.filter((mark) => mark.timeS >= startS));
-  }
-
-  #currentRange(): readonly [number, number] | null {
-    return this.feed.logger === null ? null : finiteRange(this.feed.logger);
+    this.#parts.analysis.restart(this.#settings, startS, blocks, this.#recent.gapsFrom(startS), this.#recent.marksFrom(startS));
   }
 
   #sourceMessage(): ToPage {
     const { state, text } = this.feed.state;
     return { type: 'source', spec: this.feed.spec, state, text, logger: this.feed.logger === null ? null : loggerView(this.feed.logger) };
-  }
-
-  #zeroMessage(): ToPage {
-    return { type: 'zero', zeroA: this.#zero?.zeroA ?? null, noiseA: this.#zero?.noiseA ?? null, text: this.#zero?.text ?? 'No zero taken.' };
   }
 }

@@ -1,5 +1,5 @@
 import { joinBlocks, lowerBound, type SampleBlock } from '../../core/trace.ts';
-import { part } from './columns.ts';
+import { part } from '../../core/sample-blocks.ts';
 import { reduceToColumns } from './reduce.ts';
 
 /** Samples of one piece of memory: 1 MB. Pieces come and go whole, so nothing is ever copied to make room. */

@@ -1,5 +1,6 @@
 import { formatCurrent } from '../../core/units.ts';
 import type { SampleBlock } from '../../core/trace.ts';
+import type { Zero } from '../recording/types.ts';
 
 /** Seconds of readings a zero is the mean of; what the page promises. */
 export const ZERO_WINDOW_S = 2;
@@ -9,17 +10,6 @@ const MIN_READINGS = 10;
 const MOVING_SIGMAS = 4;
 /** Share of full scale above which a "zero" is more likely a current that flows; clamps drift by less (common practice, no published source). */
 const LARGE_SHARE = 0.1;
-
-export interface Zero {
-  readonly zeroA: number;
-  /** standard deviation of the readings it was taken from */
-  readonly noiseA: number;
-  /** how many they were */
-  readonly readings: number;
-  /** RFC 3339 UTC */
-  readonly takenAt: string;
-  readonly text: string;
-}
 
 /**
  * The zero step: the mean of the last two seconds becomes the new zero. `block` are readings that `before` was already taken off, so

@@ -1,7 +1,7 @@
 import { formatCurrent } from '../../core/units.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { ArmSettings } from '../../core/wire/messages.ts';
-import { ArmSignal, eachSample } from '../live/arm-signal.ts';
+import { ArmSignal, eachSample } from './arm-signal.ts';
 
 type StartOn = ArmSettings['startOn'];
 

@@ -5,7 +5,7 @@ import type { ClockReport } from '../../core/decode/logger.ts';
 import { findScenario } from '../../simulate/scenarios.ts';
 import type { LoggerInfo } from '../sources/source.ts';
 import { VERSION } from '../version.ts';
-import type { Zero } from '../live/zero.ts';
+import type { Zero } from './types.ts';
 
 /** Half-width of a 95 % interval in standard deviations of a normal distribution. */
 const Z95 = 1.96;
@@ -24,6 +24,7 @@ export interface CaptureFacts {
 export function captureRecord(id: string, facts: CaptureFacts): TraceRecord {
   const { logger, settings, zero } = facts;
   const record = emptyTraceRecord(id, facts.start.toISOString(), `amptrail ${VERSION}`);
+  record.simulated = logger.kind === 'virtual' || logger.simulated === true;
   record.title = settings?.title ?? '';
   record.logger = { name: logger.name, serial: logger.serial, firmware: logger.firmware, source: facts.spec };
   record.channels = logger.channels.map(
@@ -59,13 +60,6 @@ export function damageSince(before: DamageView, now: DamageView): TraceRecord['d
 /** Drift and jitter of the logger's clock as last told; null where it has none of its own, or it was not known in time. */
 export function clockFacts(report: ClockReport | null): TraceRecord['clock'] {
   return report === null ? null : { drift_ppm: report.driftPpm, jitter_s: report.jitterS };
-}
-
-/** True when the logger measures current in another range, or in other steps, than before. */
-export function isOtherRange(before: LoggerInfo | null, now: LoggerInfo): boolean {
-  const from = before?.channels[0];
-  const to = now.channels[0];
-  return from !== undefined && to !== undefined && (from.scale !== to.scale || from.range[0] !== to.range[0] || from.range[1] !== to.range[1]);
 }
 
 /** Lists in the record that the range changed at `atS` of its time; the range before stands in the list too, from time 0. */

@@ -1,91 +1,44 @@
 import type { AnalysisResult } from '../../core/analysis/results.ts';
-import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
+import type { EndCause } from '../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
-import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } from '../../core/wire/messages.ts';
-import { StartWatch } from './arming.ts';
-import type { ClockReport } from '../../core/decode/logger.ts';
-import { clockFacts, damageSince, noteRange } from './capture-record.ts';
-import type { Clock } from '../clock.ts';
-import { inOrder, shifted } from '../live/columns.ts';
+import type { ArmSettings, RecordingView, ToPage } from '../../core/wire/messages.ts';
 import { messageOf } from '../errors.ts';
 import type { LoggerInfo } from '../sources/source.ts';
-import type { TraceWriter, CaptureEnd } from '../store/trace-writer.ts';
-import type { Zero } from '../live/zero.ts';
+import { StoreError } from '../store/store-error.ts';
+import type { CaptureEnd } from '../store/trace-writer.ts';
+import { StartWatch } from './arming.ts';
+import { Running } from './running.ts';
+import type { Piece, RangeChange, RecorderParts, RecordingFacts, StopSettings } from './types.ts';
 
 /** Seconds before the start that a recording begun by hand holds too: the press that made somebody reach for the button. */
 export const BEFORE_S = 5;
-/** A piece of the seconds before that is worth a flush of its own. */
-const FLUSH_ROWS = 16_384;
 /** The size on the page is told anew about once a second. */
 const SAY_AFTER_S = 1;
-
-/** What went before: samples as measured, gaps and marks, in live time. */
-export interface Before {
-  readonly startS: number;
-  readonly blocks: readonly SampleBlock[];
-  readonly gaps: readonly Gap[];
-  readonly marks: readonly Mark[];
-}
-
-/** What the hub knows at the moment a recording starts. */
-export interface RecordingFacts {
-  readonly spec: string;
-  readonly nowS: number;
-  readonly settings: TestSettings;
-  readonly logger: LoggerInfo | null;
-  readonly zero: Zero | null;
-  readonly damage: DamageView;
-  readonly clock: ClockReport | null;
-  before(seconds: number): Before;
-}
-
-export interface Capture {
-  readonly jobId: string;
-  readonly traceId: string;
-  readonly writer: TraceWriter;
-}
-
-export interface CaptureLimits {
-  readonly stopAfterS: number | null;
-  readonly stopAfterBytes: number | null;
-  readonly onEnd: (end: CaptureEnd) => void;
-}
-
-export interface RecorderParts {
-  readonly clock: Clock;
-  /** makes the trace folder; `startS` is the live time that becomes trace time 0 */
-  readonly create: (facts: RecordingFacts & { readonly logger: LoggerInfo }, startS: number, limits: CaptureLimits) => Promise<Capture>;
-  readonly send: (message: ToPage) => void;
-  /** called when a recording has begun, at the moment it ends, and when it is closed on disk */
-  readonly onStart: () => void;
-  readonly onEnding: (capture: Capture) => void;
-  readonly onEnd: (capture: Capture, record: TraceRecord) => void;
-}
-
-interface Running {
-  readonly capture: Capture;
-  readonly startS: number;
-  readonly title: string;
-  readonly damage: DamageView;
-  readonly stopWhenAsleep: boolean;
-}
-
-type StopSettings = Pick<ArmSettings, 'stopAfterS' | 'stopAfterBytes' | 'stopWhenAsleep'>;
 const NEVER: StopSettings = { stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };
 
 /**
- * Records what the hub hands on into a trace, from some seconds before the start. A disk that fails ends the recording, never the
- * live view; what was written stays.
+ * idle → starting → running → ending → idle, with armed beside idle. A start while another recording is being closed waits for that. A stop while starting is a wish that is met as soon as
+ * the trace is open: what came up to the wish is in it. Nothing else changes the state.
+ */
+type State =
+  | { readonly is: 'idle' }
+  | { readonly is: 'armed'; readonly settings: ArmSettings; readonly watch: StartWatch }
+  | { readonly is: 'starting'; readonly backlog: Piece[]; wish: CaptureEnd | null; readonly done: Promise<unknown> }
+  | { readonly is: 'running'; readonly run: Running }
+  | { readonly is: 'ending' };
+
+const IDLE: State = { is: 'idle' };
+
+/**
+ * Records what it is handed into a trace, from some seconds before the start. The daemon and the recording without a browser use the same one. A disk that fails ends the recording, never the live
+ * view; what was written stays.
  */
 export class Recorder {
   readonly #parts: RecorderParts;
   #facts: (() => RecordingFacts) | null = null;
-  #running: Running | null = null;
-  #starting = false;
-  #armed: { readonly settings: ArmSettings; readonly watch: StartWatch } | null = null;
-  /** what comes while the folder is being made */
-  #backlog: (SampleBlock | Gap | Mark)[] = [];
-  #ending: Promise<unknown> = Promise.resolve();
+  #state: State = IDLE;
+  /** until the trace of the last recording is closed on disk */
+  #closing: Promise<void> = Promise.resolve();
   #text = 'Not recording.';
   #saidAtS = 0;
 
@@ -98,153 +51,164 @@ export class Recorder {
   }
 
   get view(): RecordingView | null {
-    if (this.#running === null) return null;
-    const { capture, startS, title } = this.#running;
-    const { samples, bytes } = capture.writer;
-    return { jobId: capture.jobId, traceId: capture.traceId, title, startS, samples, bytes };
+    return this.#state.is === 'running' ? this.#state.run.view : null;
   }
 
   /** live time of trace time 0 of the running recording, null when none runs */
   get startS(): number | null {
-    return this.#running?.startS ?? null;
+    return this.#state.is === 'running' ? this.#state.run.startS : null;
   }
 
   /** whether a recording runs or is about to */
   get busy(): boolean {
-    return this.#running !== null || this.#starting;
+    return this.#state.is === 'running' || this.#state.is === 'starting';
+  }
+
+  get isArmed(): boolean {
+    return this.#state.is === 'armed';
   }
 
   message(): ToPage {
-    return { type: 'recording', recording: this.view, armed: this.#armed?.settings ?? null, text: this.#text };
+    return { type: 'recording', recording: this.view, armed: this.#state.is === 'armed' ? this.#state.settings : null, text: this.#text };
   }
 
-  /** Returns null when the recording runs, or a sentence why it cannot. */
+  /** Returns null when the recording runs (or was stopped again meanwhile), or a sentence why it cannot. */
   async start(beforeS = BEFORE_S, stop: StopSettings = NEVER): Promise<string | null> {
     if (this.busy || this.#facts === null) return 'A recording is running already.';
     const facts = this.#facts();
-    const { logger } = facts;
-    if (logger === null) return 'There is no logger to record from: connect one, or choose a virtual vehicle.';
-    this.#starting = true;
-    this.#armed = null;
-    this.#backlog = [];
-    const before = facts.before(beforeS);
+    const refusal = whyNot(facts);
+    if (refusal !== null) return refusal;
+    const backlog: Piece[] = [];
+    let settle: () => void = () => undefined;
+    const starting: State = { is: 'starting', backlog, wish: null, done: new Promise<void>((resolve) => (settle = resolve)) };
+    this.#state = starting;
     try {
-      const capture = await this.#parts.create({ ...facts, logger }, before.startS, {
-        stopAfterS: stop.stopAfterS,
-        stopAfterBytes: stop.stopAfterBytes,
-        onEnd: ({ cause, text }) => void this.stop(cause, text),
-      });
-      const running: Running = { capture, startS: before.startS, title: facts.settings.title, damage: facts.damage, stopWhenAsleep: stop.stopWhenAsleep };
-      for (const piece of inOrder(before.blocks, before.gaps)) {
-        this.#put(running, piece);
-        // the seconds before can be more than the writer keeps waiting at once; what comes meanwhile is kept here
-        if ('timeS' in piece && piece.timeS.length >= FLUSH_ROWS) await capture.writer.flush();
-      }
-      for (const mark of before.marks) this.#put(running, mark);
-      this.#running = running;
-      for (const piece of this.#backlog) this.#write(piece);
+      const run = await this.#open(facts, beforeS, stop);
+      for (const piece of backlog) run.put(piece);
+      this.#state = { is: 'running', run };
+      const end = starting.wish ?? run.capture.writer.ended;
+      this.#parts.onStart();
+      if (end === null) this.#say('Recording.');
+      else await this.stop(end.cause, end.text);
+      return null;
     } catch (error) {
+      this.#state = IDLE;
       return `The recording cannot be started. ${messageOf(error)}`;
     } finally {
-      this.#starting = false;
-      this.#backlog = [];
+      settle();
     }
-    this.#say('Recording.');
-    this.#parts.onStart();
-    const ended = this.#running.capture.writer.ended;
-    if (ended !== null) void this.stop(ended.cause, ended.text);
-    return null;
   }
 
-  /** Ends the recording, if one runs, with all that came up to this call; resolves when it is closed on disk. */
+  /** Ends the recording, if one runs or is about to, with all that came up to this call; resolves when it is closed on disk. */
   async stop(cause: EndCause, text = ENDED[cause]): Promise<string | null> {
-    const running = this.#running;
-    if (running === null) {
-      await this.#ending;
-      return cause === 'stopped' ? 'No recording is running.' : null;
+    const state = this.#state;
+    switch (state.is) {
+      case 'starting':
+        state.wish ??= { cause, text };
+        await state.done;
+        return null;
+      case 'running': {
+        this.#closing = this.#close(state.run, { cause, text });
+        this.#state = { is: 'ending' };
+        await this.#closing;
+        return null;
+      }
+      default:
+        await this.#closing;
+        return cause === 'stopped' ? 'No recording is running.' : null;
     }
-    this.#running = null;
-    const { capture, damage } = running;
-    if (this.#facts !== null) {
-      const facts = this.#facts();
-      capture.writer.record.damage = damageSince(damage, facts.damage);
-      capture.writer.record.clock = clockFacts(facts.clock);
-    }
-    this.#parts.onEnding(capture);
-    const ended = capture.writer.finish(cause, text);
-    this.#ending = ended.catch(() => {});
-    try {
-      const record = await ended;
-      this.#say(text);
-      this.#parts.onEnd(capture, record);
-    } catch (error) {
-      this.#say(`The recording could not be closed cleanly. ${messageOf(error)} It is repaired when it is opened next.`);
-    }
-    return null;
   }
 
   /** Waits for the moment to start; null stops waiting. A recording that runs has to be stopped first. */
   arm(settings: ArmSettings | null): string | null {
-    if (settings !== null && this.busy) return 'A recording is running: stop it before another one is armed.';
-    this.#armed = settings === null ? null : { settings, watch: new StartWatch(settings.startOn) };
-    this.#say(this.#armed?.watch.text ?? 'Not recording.');
+    if (this.busy) return settings === null ? null : 'A recording is running: stop it before another one is armed.';
+    this.#state = settings === null ? IDLE : { is: 'armed', settings, watch: new StartWatch(settings.startOn) };
+    this.#say(this.#state.is === 'armed' ? this.#state.watch.text : 'Not recording.');
     return null;
   }
 
   /** Ends a recording that was armed to end with sleep, once the analysis has seen the vehicle asleep. */
   result(result: AnalysisResult): void {
-    if (this.#running?.stopWhenAsleep === true && result.test === 'drain' && result.asleep !== null) void this.stop('asleep');
+    if (this.#state.is === 'running' && this.#state.run.stopWhenAsleep && result.test === 'drain' && result.asleep !== null) void this.stop('asleep');
   }
 
   samples(block: SampleBlock): void {
-    if (this.#armed !== null && !this.busy) {
-      const atS = this.#armed.watch.samples(block, this.#parts.clock.date());
+    const state = this.#state;
+    const lastS = block.timeS[block.timeS.length - 1]!;
+    if (state.is === 'armed') {
+      const atS = state.watch.samples(block, this.#parts.clock.date());
       // the block itself is among the seconds before
-      if (atS !== null) return this.#startArmed(block.timeS[block.timeS.length - 1]! - atS);
+      if (atS !== null) return this.#startArmed(state.settings, lastS - atS);
       // what is waited for can change: first that the current falls, then that it passes the level
-      if (this.#armed.watch.text !== this.#text) this.#say(this.#armed.watch.text);
+      if (state.watch.text !== this.#text) this.#say(state.watch.text);
+      return;
     }
     this.#take(block);
-    const atS = block.timeS[block.timeS.length - 1]!;
-    if (this.#running !== null && Math.abs(atS - this.#saidAtS) >= SAY_AFTER_S) {
-      this.#saidAtS = atS;
-      this.#say(this.#text);
-    }
+    // the reading itself may have ended it
+    if (this.#state.is !== 'running' || Math.abs(lastS - this.#saidAtS) < SAY_AFTER_S) return;
+    this.#saidAtS = lastS;
+    this.#say(this.#text);
   }
 
-  /** `atS` in live time: the last reading of the range before */
-  range(before: LoggerInfo, now: LoggerInfo, atS: number): void {
-    if (this.#running !== null) noteRange(this.#running.capture.writer.record, before, now, atS - this.#running.startS);
+  range(change: RangeChange): void {
+    this.#take(change);
   }
 
   gap(gap: Gap): void {
-    this.#armed?.watch.gap();
+    if (this.#state.is === 'armed') this.#state.watch.gap();
     this.#take(gap);
   }
 
   mark(mark: Mark): void {
-    if (this.#armed !== null && !this.busy && this.#armed.watch.mark()) this.#startArmed(0);
+    if (this.#state.is === 'armed' && this.#state.watch.mark()) this.#startArmed(this.#state.settings, 0);
     else this.#take(mark);
   }
 
-  #startArmed(agoS: number): void {
-    const { settings } = this.#armed!;
-    void this.start(settings.beforeS + agoS, settings).then((refusal) => (refusal === null ? undefined : this.#say(refusal)));
+  async #open(facts: RecordingFacts & { readonly logger: LoggerInfo | null }, beforeS: number, stop: StopSettings): Promise<Running> {
+    const before = facts.before(beforeS);
+    await this.#closing;
+    const onEnd = ({ cause, text }: CaptureEnd): void => void this.stop(cause, text);
+    const capture = await this.#parts.create({ ...facts, logger: facts.logger! }, before.startS, { stopAfterS: stop.stopAfterS, stopAfterBytes: stop.stopAfterBytes, onEnd });
+    const run = new Running(capture, before.startS, facts, stop.stopWhenAsleep, (error) => this.#markFault(error, before.startS));
+    await run.putBefore(before);
+    return run;
   }
 
-  #take(piece: SampleBlock | Gap | Mark): void {
-    if (this.#running !== null) this.#write(piece);
-    else if (this.#starting) this.#backlog.push(piece);
+  async #close(run: Running, end: CaptureEnd): Promise<void> {
+    this.#parts.onEnding(run.capture);
+    try {
+      const record = await run.finish(this.#facts!(), end.cause, end.text);
+      this.#closed(end.text);
+      this.#parts.onEnd(end, record);
+    } catch (error) {
+      const text = `The recording could not be closed cleanly. ${messageOf(error)} It is repaired when it is opened next.`;
+      this.#closed(text);
+      this.#parts.onEnd({ cause: end.cause, text }, null);
+    }
   }
 
-  #write(piece: SampleBlock | Gap | Mark): void {
-    if (this.#running !== null) this.#put(this.#running, piece);
+  #closed(text: string): void {
+    if (this.#state.is === 'ending') this.#state = IDLE;
+    this.#say(text);
   }
 
-  #put({ capture, startS }: Running, piece: SampleBlock | Gap | Mark): void {
-    if ('endS' in piece) capture.writer.gap({ startS: piece.startS - startS, endS: piece.endS - startS });
-    else if ('kind' in piece) capture.writer.mark({ ...piece, timeS: piece.timeS - startS }).catch((error: unknown) => void this.stop('disk-error', messageOf(error)));
-    else capture.writer.append(shifted(piece, startS));
+  #startArmed(settings: ArmSettings, agoS: number): void {
+    void this.start(settings.beforeS + agoS, settings).then((refusal) => {
+      if (refusal === null) return;
+      this.#say(refusal);
+      this.#parts.onRefused?.(refusal);
+    });
+  }
+
+  /** One mark too many is said and costs no sample; a disk that does not take one takes no samples either. */
+  #markFault(error: unknown, atS: number): void {
+    if (error instanceof StoreError && error.code === 'too-large') this.#parts.send({ type: 'notice', atS, code: 'mark', text: error.message });
+    else void this.stop('disk-error', messageOf(error));
+  }
+
+  #take(piece: Piece): void {
+    if (this.#state.is === 'running') this.#state.run.put(piece);
+    else if (this.#state.is === 'starting' && this.#state.wish === null) this.#state.backlog.push(piece);
   }
 
   #say(text: string): void {
@@ -253,15 +217,23 @@ export class Recorder {
   }
 }
 
+/** A recording needs something to record: an empty one would look like a test that was made. */
+function whyNot({ logger, state }: RecordingFacts): string | null {
+  if (logger === null) return 'There is no logger to record from: connect one, or choose a virtual vehicle.';
+  if (state === 'ended') return 'The source has ended and sends nothing more: choose another one, then record.';
+  if (state === 'lost' || state === 'failed') return 'The logger is not sending: connect it, then record.';
+  return null;
+}
+
 const ENDED: Record<EndCause, string> = {
   stopped: 'Stopped. The trace is in the list.',
   duration: 'Stopped by itself: the time set was over.',
   size: 'Stopped by itself: the size set was reached.',
   asleep: 'Stopped by itself: the vehicle sleeps.',
   'source-ended': 'Stopped: the source ended.',
+  'source-failed': 'Stopped: the source failed.',
   'disk-full': 'Stopped: the disk is full. What was written is whole; make room, then record again.',
   'disk-error': 'Stopped: the data folder cannot be written. What was written is whole; check the disk.',
-  'source-failed': 'Stopped: the source failed.',
   'lock-lost': 'Stopped: the data folder is no longer ours. What was written until then is kept.',
   shutdown: 'Stopped: the daemon was closed.',
   recovered: 'Closed after a crash.',

@@ -41,6 +41,10 @@ export class AutoSource implements Source {
     await this.#chosen?.stop();
   }
 
+  lineAgeS(): number | null {
+    return this.#chosen?.lineAgeS?.() ?? null;
+  }
+
   control(command: SourceCommand): ControlAnswer {
     return this.#chosen?.control(command) ?? { ok: false, text: 'Still looking for a logger.' };
   }

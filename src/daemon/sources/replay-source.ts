@@ -64,7 +64,7 @@ export class ReplaySource implements Source {
       this.#wake();
     });
     try {
-      sink.logger({ kind: 'replay', name: trace.record.title || path, serial: trace.record.logger.serial, firmware: trace.record.logger.firmware, rateHz: trace.record.rate_hz, channels: channelsOf(trace) });
+      sink.logger({ kind: 'replay', name: trace.record.title || path, serial: trace.record.logger.serial, firmware: trace.record.logger.firmware, rateHz: trace.record.rate_hz, channels: channelsOf(trace), simulated: trace.record.simulated });
       sink.state({ state: 'live', text: `Playing ${path}${speed === 1 ? '' : ` at ${speed} times its pace`}.` });
       let lastS = -Infinity;
       for await (const block of trace.blocks()) {

@@ -48,6 +48,7 @@ export class SerialSource implements Source {
   #baud: number;
   #wasLive = false;
   #said = '';
+  #lastLineS: number | null = null;
   #saidDamage: DamageCounts = NO_DAMAGE;
   /** counted at speeds that proved wrong, which is no damage of the logger's lines; and the counts when the present speed was set */
   #noise: DamageCounts = NO_DAMAGE;
@@ -87,6 +88,10 @@ export class SerialSource implements Source {
     this.#tellDamage();
   }
 
+  lineAgeS(): number | null {
+    return this.#lastLineS === null ? null : this.#nowS() - this.#lastLineS;
+  }
+
   /** the speed in use */
   get baud(): number {
     return this.#baud;
@@ -114,7 +119,7 @@ export class SerialSource implements Source {
     this.#atBaudStart = decoder.damage;
     let port: OpenPort;
     try {
-      port = await this.#access.open(path, this.#baud, { line: (text) => decoder.line(text, this.#nowS()), gone: () => gone() });
+      port = await this.#access.open(path, this.#baud, { line: (text) => this.#line(decoder, text), gone: () => gone() });
     } catch (error) {
       return this.#notOpened(path, error);
     }
@@ -179,6 +184,11 @@ export class SerialSource implements Source {
     const logger = this.#logger;
     if (logger === null || logger.kind === 'numbers') return `Reading number lines from ${path} at ${baud} baud.`;
     return `Reading ${logger.name}${logger.serial === null ? '' : ` (serial ${logger.serial})`} on ${path}.`;
+  }
+
+  #line(decoder: LineDecoder, text: string): void {
+    this.#lastLineS = this.#nowS();
+    decoder.line(text, this.#lastLineS);
   }
 
   #tell(state: SourceState): void {

@@ -14,6 +14,8 @@ export interface Source {
   stop(): Promise<void>;
   /** what a person may do to the source from the page: the virtual switch and fuses, the zero step of a logger */
   control(command: SourceCommand): ControlAnswer;
+  /** seconds since the last line came, readable or not; null before the first, absent where there are no lines */
+  lineAgeS?(): number | null;
 }
 
 export interface SourceSink {
@@ -47,6 +49,8 @@ export interface LoggerInfo {
   /** null when it has to be measured from the arriving lines */
   readonly rateHz: number | null;
   readonly channels: readonly ChannelInfo[];
+  /** a replay of what a virtual vehicle has made */
+  readonly simulated?: boolean;
   /** for the virtual vehicle: what can be worked from the page */
   readonly controls?: { readonly hasSwitch: boolean; readonly fuses: readonly string[]; readonly scenario: string; readonly title: string };
 }

@@ -1,4 +1,4 @@
-import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../core/trace.ts';
+import { joinBlocks, lowerBound, type Gap, type SampleBlock } from './trace.ts';
 
 /** Joins consecutive blocks that have the same columns into one each; usually all of them into one. */
 export function joinAll(blocks: readonly SampleBlock[]): SampleBlock[] {

@@ -1,0 +1,55 @@
+import type { FromPage } from '../../core/wire/messages.ts';
+import { messageOf } from '../errors.ts';
+import type { Recorder } from '../recording/recorder.ts';
+import type { Hub } from './hub.ts';
+
+export type Command = Exclude<FromPage, { type: 'join' }>;
+
+/** Does what a page asks; the answer is null, or a sentence why not. What changes while a recording runs would spoil it, and is refused. */
+export class Commands {
+  readonly #hub: Hub;
+  readonly #recorder: Recorder;
+  #choosing = false;
+
+  constructor(hub: Hub, recorder: Recorder) {
+    this.#hub = hub;
+    this.#recorder = recorder;
+  }
+
+  do(command: Command): Promise<string | null> | string | null {
+    switch (command.type) {
+      case 'test':
+        this.#hub.setTest(command.settings);
+        return null;
+      case 'record':
+        return command.do === 'start' ? this.#recorder.start() : this.#recorder.stop('stopped');
+      case 'arm':
+        return this.#recorder.arm(command.arm);
+      case 'mark':
+        this.#hub.mark(command.kind, command.label);
+        return null;
+      case 'zero':
+        if (this.#recorder.busy) return 'A recording is running: stop it before the zero is changed, or its readings would jump.';
+        return this.#hub.setZero(command.do);
+      case 'source': {
+        if (command.do === 'choose') return this.#choose(command.spec);
+        const answer = this.#hub.feed.control(command);
+        return answer.ok ? null : answer.text;
+      }
+    }
+  }
+
+  async #choose(spec: string): Promise<string | null> {
+    if (this.#recorder.busy) return 'A recording is running: stop it before another source is chosen.';
+    if (this.#choosing) return 'Another source is being opened: wait for it.';
+    this.#choosing = true;
+    try {
+      await this.#hub.feed.use(spec);
+      return null;
+    } catch (error) {
+      return messageOf(error);
+    } finally {
+      this.#choosing = false;
+    }
+  }
+}
