@@ -268,6 +268,10 @@ describe('a recording', () => {
     const first = (await page.next('recording', ({ recording }) => recording !== null)).recording!;
     stand.source.sink!.state({ state: 'ended', text: 'The trace has been played to its end.' });
     expect((await page.next('recording', ({ recording }) => recording === null)).text).toContain('played to its end');
+    // nothing is recorded from a source that sends nothing more
+    page.send({ type: 'record', do: 'start' });
+    expect((await page.next('refused')).text).toMatch(/has ended and sends nothing more/);
+    stand.source.sink!.state({ state: 'live', text: 'Sending.' });
     stand.source.send(blockAt(1, 1000));
     page.send({ type: 'record', do: 'start' });
     const second = (await page.next('recording', ({ recording }) => recording !== null)).recording!;
