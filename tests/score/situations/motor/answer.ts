@@ -15,6 +15,7 @@ export interface ToldPress extends Span {
   readonly inrush: Bounded | null;
   readonly ripple: Bounded | null;
   readonly source: Bounded | null;
+  readonly openV: number | null;
 }
 
 export interface Bounded {
@@ -67,6 +68,7 @@ function pressOf(press: Json): ToldPress {
     inrush: bounded(object(press['inrush']), 'peak_a', ['low_peak_a', 'high_peak_a'], ['low_a', 'high_a'], ['peak_low_a', 'peak_high_a']),
     ripple: bounded(object(press['ripple']), 'frequency_hz', ['low_hz', 'high_hz']),
     source: bounded(object(press['supply']), 'source_ohm', ['low_ohm', 'high_ohm']),
+    openV: number(object(press['supply'])?.['open_v']),
   };
 }
 

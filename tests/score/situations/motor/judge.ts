@@ -12,6 +12,9 @@ export interface Judgement {
   readonly reasons: readonly string[];
 }
 
+/** the open volts of a line fit may pass the highest reading by some steps of the converter */
+const OPEN_VOLTS_SLACK_V = 0.1;
+
 const GRAVITY: readonly Outcome[] = ['right', 'cannot-tell', 'missed', 'false'];
 
 class Reasons {
@@ -45,7 +48,10 @@ export function judge(document: unknown, truth: Truth, typedLimits: boolean): Ju
     if (!truth.splitAllowed) reasons.add('false', `the press at ${press.startS.toFixed(2)} s is told as ${told.length} presses`);
   }
   for (const press of matched.missed.filter((entry) => !entry.optional)) reasons.add(press.cut === null && press.endS - press.startS >= BOUNDS.shortPressS ? 'missed' : 'cannot-tell', `the press at ${press.startS.toFixed(2)} s is not told`);
-  for (const { told, press } of matched.pairs) judgePress(reasons, told, press, answer.problems);
+  for (const { told, press } of matched.pairs) {
+    judgePress(reasons, told, press, answer.problems);
+    if (told.openV !== null && truth.highestV !== null && Math.abs(told.openV) > truth.highestV + OPEN_VOLTS_SLACK_V) reasons.add('false', `open volts ${told.openV.toFixed(2)} V, never above ${truth.highestV.toFixed(2)} V`);
+  }
   for (const event of truth.presses.flatMap((press) => press.events)) {
     if (event.sure && !answer.presses.some((press) => press.events.some((other) => other.code === event.code))) reasons.add('missed', `event ${event.code} at ${event.atS.toFixed(2)} s`);
   }
@@ -148,6 +154,7 @@ function judgeChopped(reasons: Reasons, told: ToldPress, press: PressTruth, wher
   }
   const { hz, duty, meanA } = press.chopped;
   if (told.chopped.hz !== null && hz !== null && Math.abs(told.chopped.hz / hz - 1) > 0.03) reasons.add('false', `${where}: chopped at ${told.chopped.hz.toFixed(0)} Hz, is ${hz.toFixed(0)} Hz`);
+  if (hz === null) return;
   if (told.chopped.duty !== null && Math.abs(told.chopped.duty - duty) > 0.1) reasons.add('false', `${where}: duty ${told.chopped.duty.toFixed(2)}, is ${duty.toFixed(2)}`);
   if (told.chopped.meanA !== null && Math.abs(told.chopped.meanA / meanA - 1) > 0.15) reasons.add('false', `${where}: chopped mean ${told.chopped.meanA.toFixed(2)} A, is ${meanA.toFixed(2)} A`);
 }

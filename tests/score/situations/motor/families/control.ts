@@ -51,6 +51,17 @@ function ramp(dice: Dice, make: (drawn: Drawn) => Controller): Scene {
   return { ...scene, standingA: null, facts: () => ({ noPeak: true, alsoHonest: ['suspect'] }) };
 }
 
+/** A position servo: full on to its place, then held there by short pulses, fifty a second. */
+function servo(dice: Dice): Scene {
+  const driveS = dice.between(0.5, 1.2);
+  const holdDuty = dice.between(0.08, 0.25);
+  const scene = motorScene(dice, {
+    motor: { runA: [0.3, 1.5], ratio: [0.2, 0.35], startS: [0.01, 0.03], supplyV: dice.between(5.5, 7.4) }, times: { lengthS: [1.8, 3], brake: false }, look: { rates: [1000, 2000, 5000], tap: 'none' },
+    controller: () => ({ chopHz: 50, duty: (sinceS) => (sinceS < driveS ? 1 : Math.max(holdDuty, 1 - (sinceS - driveS) * 4)) }),
+  });
+  return { ...scene, levelsJudged: false, facts: () => ({ right: ['normal', 'suspect', 'unclear'], noPeak: true, chopped: { hz: null, duty: holdDuty, meanA: 0, sure: false }, events: [{ code: 'step', atS: scene.holds[0]!.fromS + driveS, sure: false }], steps: [{ atS: scene.holds[0]!.fromS + driveS, changeA: 0, sure: false }] }) };
+}
+
 /** Drives behind a controller. */
 export const CONTROL: readonly SituationClass[] = [
   { name: 'soft-start', about: 'the controller takes 0.3 to 1.2 s to full volts: no peak to speak of', make: (dice) => ramp(dice, (drawn) => soft(moving(drawn), dice.between(0.3, 1.2), 1)) },
@@ -58,5 +69,6 @@ export const CONTROL: readonly SituationClass[] = [
   { name: 'part-speed', about: 'a controller at 20 kHz with its own filter: half speed, smooth feed', make: (dice) => ramp(dice, (drawn) => soft(moving(drawn), 0.1, dice.between(0.55, 0.85))) },
   { name: 'chopped-feed', about: 'chopped at 100 to 400 Hz, clamp before the freewheel diode: pulses', make: (dice) => chopped(dice, [100, 400], 'feed', 0.00004) },
   { name: 'chopped-motor', about: 'chopped at 100 to 400 Hz, clamp on the motor\'s wire: a saw-tooth', make: (dice) => chopped(dice, [100, 400], 'motor', 0.00004) },
+  { name: 'servo', about: 'a position servo: drives, then holds its place with pulses, fifty a second', make: servo },
   { name: 'chopped-20k', about: 'chopped near 20 kHz, clamp on the feed: what is read of it is folded down', make: (dice) => chopped(dice, [19_000, 21_000], 'feed', 0.0000025) },
 ];

@@ -69,7 +69,7 @@ function loadOf(dice: Dice, kind: 'dry' | 'mixed' | 'square', loadNm: number, ru
   return {
     ...PLAIN,
     dryNm: loadNm * (1 - square - viscous), viscous: (loadNm * viscous) / runRad, square: (loadNm * square) / (runRad * runRad),
-    stickRatio: dice.between(1.02, 1.3), uneven: dice.chance(0.5) ? dice.between(0.01, 0.06) : 0, unevenLength: runRad * dice.between(0.8, 4),
+    stickRatio: dice.between(1.02, 1.3), stribeckRad: dice.chance(0.5) ? runRad * dice.between(0.02, 0.15) : 0, uneven: dice.chance(0.5) ? dice.between(0.01, 0.06) : 0, unevenLength: runRad * dice.between(0.8, 4),
   };
 }
 

@@ -21,6 +21,13 @@ export const SENSORS: readonly SituationClass[] = [
   { name: 'noisy-stall', about: 'the same, with a stall', make: (dice) => stall(dice, (drawn) => ({ noiseA: drawn.runA * dice.between(0.04, 0.12) })) },
   { name: 'coarse-steps', about: 'a converter of 8 bits over a range three to six times too wide', make: (dice) => healthy(dice, (drawn) => ({ lsbA: (drawn.standingA * dice.between(3, 6) * 2) / 256, rangeA: drawn.standingA * 6, noiseA: drawn.runA * 0.002 })) },
   { name: 'zero-off', about: 'the zero is off by 10 to 40 % of the running current', make: (dice) => healthy(dice, (drawn) => ({ offsetA: drawn.runA * dice.between(0.1, 0.4) * dice.pick([1, -1]) })) },
+  {
+    name: 'gain-off', about: 'the clamp reads 1 to 4 % (standard uncertainty) wrong, and that is typed in',
+    make: (dice) => {
+      const uncertainty = dice.between(0.01, 0.04);
+      return { ...healthy(dice, () => ({ gain: 1 + uncertainty * dice.normal() })), options: { gainDoubtPercent: 100 * uncertainty } };
+    },
+  },
   { name: 'zero-drifts', about: 'the zero drifts by 1 to 5 % of the running current a second', make: (dice) => healthy(dice, (drawn) => ({ driftAPerS: drawn.runA * dice.between(0.01, 0.05) * dice.pick([1, -1]) })) },
   {
     name: 'passes-no-dc', about: 'a clamp with a high-pass of 0.05 to 0.5 Hz: levels sink while pressed, swing under zero after',

@@ -6,6 +6,8 @@ export interface MechanismSpec {
   readonly dryNm: number;
   /** friction at rest over friction in motion */
   readonly stickRatio: number;
+  /** Stribeck: what friction at rest has more than in motion fades over this speed, rad/s (0: at once) */
+  readonly stribeckRad: number;
   /** N m per rad/s */
   readonly viscous: number;
   /** N m per (rad/s)^2: pumps, fans */
@@ -34,7 +36,7 @@ export interface MechanismSpec {
 }
 
 export const PLAIN: MechanismSpec = {
-  dryNm: 0, stickRatio: 1.1, viscous: 0, square: 0, weightNm: 0, uneven: 0, unevenLength: 1, greaseRatio: 1, greaseLength: 1,
+  dryNm: 0, stickRatio: 1.1, stribeckRad: 0, viscous: 0, square: 0, weightNm: 0, uneven: 0, unevenLength: 1, greaseRatio: 1, greaseLength: 1,
   stopAt: Infinity, stopBack: -Infinity, stopSpring: 0, spotEvery: 0, spotExtra: 0, spotShare: 0, clutchNm: Infinity, clutchTooth: 1, freeFrom: Infinity,
 };
 
@@ -63,7 +65,8 @@ export class Geared implements Mechanism {
     if (spec.uneven !== 0) dry *= 1 + spec.uneven * Math.sin((2 * Math.PI * angle) / spec.unevenLength);
     if (spec.greaseRatio !== 1) dry *= 1 + (spec.greaseRatio - 1) * Math.exp(-Math.abs(angle) / spec.greaseLength);
     if (spec.spotEvery > 0) dry *= 1 + spec.spotExtra * bump(angle / spec.spotEvery, spec.spotShare);
-    out.frictionNm = dry + spec.viscous * Math.abs(speed) + spec.square * speed * speed;
+    const fading = spec.stribeckRad === 0 ? 0 : (spec.stickRatio - 1) * Math.exp(-Math.abs(speed) / spec.stribeckRad);
+    out.frictionNm = dry * (1 + fading) + spec.viscous * Math.abs(speed) + spec.square * speed * speed;
     out.stickNm = dry * spec.stickRatio;
     out.activeNm = spec.weightNm;
     const over = angle > spec.stopAt ? angle - spec.stopAt : angle < spec.stopBack ? angle - spec.stopBack : 0;

@@ -68,6 +68,8 @@ export interface Truth {
   readonly backgroundA: number | null;
   readonly backgroundToleranceA: number;
   readonly sourceOhm: { readonly low: number; readonly high: number } | null;
+  /** highest reading of the volt channel: open volts told beyond it were never there */
+  readonly highestV: number | null;
   readonly presses: readonly PressTruth[];
   /** more presses than these may be told (an opening of the feed too long to be told from a release) */
   readonly splitAllowed: boolean;
@@ -86,6 +88,10 @@ export interface Truth {
 export interface Options {
   readonly runLimitsA?: readonly [number, number];
   readonly commutations?: number;
+  /** the sensor's standard uncertainties (--zero-doubt, --gain-doubt, --drift-per-hour) */
+  readonly zeroDoubtA?: number;
+  readonly gainDoubtPercent?: number;
+  readonly driftPerHourA?: number;
 }
 
 export interface Columns {
