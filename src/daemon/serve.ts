@@ -7,6 +7,8 @@ import { SCENARIOS } from '../simulate/scenarios.ts';
 import { lanAddresses, qrForTerminal } from './http/addresses.ts';
 import type { ApiContext } from './http/api-context.ts';
 import { builtPages, checkPages } from './http/app.ts';
+import type { Access } from './http/door/access.ts';
+import { Devices } from './http/door/devices.ts';
 import { DOOR_LIMITS, type DoorLimits } from './http/door/limits.ts';
 import { createFront, type Front } from './http/front.ts';
 import { captureRecord } from './recording/capture-record.ts';
@@ -89,15 +91,17 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     await mkdir(scratchDir, { recursive: true });
     undo.push(emptyScratch);
     const limits = { ...DOOR_LIMITS, ...options.limits };
+    const devices = await Devices.open(store.dataFolder, () => clock.date(), options.log);
+    undo.push(() => devices.close());
     const listening = await listen(port, options.lan === true, limits);
     undo.push(() => listening.close());
-    const daemon = assemble({ options, clock, limits, store, listening, scratchDir });
+    const daemon = assemble({ options, clock, limits, store, devices, listening, scratchDir });
     undo.push(daemon.close);
     endRecording = (text) => void daemon.recorder.stop('disk-error', text);
     await daemon.hub.start(options.source).catch((error: unknown) => Promise.reject(new DaemonError('bad-source', messageOf(error))));
     const { pages, keys, serve } = daemon.front;
     serve();
-    announce(options, listening.port, keys.operate);
+    announce(options, listening.port, keys);
     return {
       url: `http://127.0.0.1:${listening.port}/#${keys.operate}`,
       port: listening.port,
@@ -134,12 +138,13 @@ interface Ground {
   readonly clock: Clock;
   readonly limits: DoorLimits;
   readonly store: Store;
+  readonly devices: Devices;
   readonly listening: Listening;
   readonly scratchDir: string;
 }
 
 /** Puts the parts together; nothing runs yet. */
-function assemble({ options, clock, limits, store, listening, scratchDir }: Ground): Assembled {
+function assemble({ options, clock, limits, store, devices, listening, scratchDir }: Ground): Assembled {
   const work = new LongWork();
   const views = new TraceViews();
   const recorder = new Recorder({
@@ -190,7 +195,7 @@ function assemble({ options, clock, limits, store, listening, scratchDir }: Grou
   const commands = new Commands(hub, recorder);
   const context: ApiContext = { store, work, views, clock, scratchDir, send: (message, droppable) => front.pages.send(message, droppable) };
   const { source, lan, webDir, log } = options;
-  const front: Front = createFront({ hub, commands, context, listening, clock, limits, lan: lan === true, source, webDir, log });
+  const front: Front = createFront({ hub, commands, context, listening, clock, limits, lan: lan === true, source, webDir, devices, log });
   return {
     hub,
     front,
@@ -205,11 +210,15 @@ function assemble({ options, clock, limits, store, listening, scratchDir }: Grou
 }
 
 /** What the person at the terminal must know of the network. */
-function announce({ lan, log }: DaemonOptions, port: number, token: string): void {
+function announce({ lan, log }: DaemonOptions, port: number, keys: Readonly<Record<Access, string>>): void {
   if (lan !== true) return;
   const [host] = lanAddresses();
   if (host === undefined) return log('This machine has no network address, so only pages on this machine can be served.');
-  const url = `http://${host}:${port}/#${token}`;
+  const url = `http://${host}:${port}/#${keys.operate}`;
   log(`Open on a device of this network: ${url}\n\n${qrForTerminal(url)}`);
-  log('Everybody who has this address can see and change all recordings. It is sent unencrypted: use a network you trust.');
+  log(`To look only: http://${host}:${port}/#${keys.view}`);
+  log(
+    'Whoever has the first address can start and stop recordings, work the chosen logger, and read, change and add recordings. The second one only shows them. ' +
+      'Neither opens other files or devices of this computer, and both end with amptrail. They travel unencrypted: use a network you trust.',
+  );
 }

@@ -30,6 +30,9 @@ import type { Problem } from '../problems.ts';
  *                                    (for other people's CSV also &columns=…&rate=HZ&skip-bad=1 as on the command line; &job=JOB)
  *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
  *                                                      minute, so that the browser itself can save a long download or open a report
+ *   GET    /api/devices                                DeviceView[]   tablets with a key of their own, which stays good after a restart
+ *   POST   /api/devices   {name, access: 'view'|'operate'} →  DeviceMade  (from the computer itself; the key is told this once)
+ *   POST   /api/devices/:id/remove  {}               →  {}             (from the computer itself; ends what the device has open)
  *   /api/compare, /api/compare-many, /api/known-good…              see prove.ts
  *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file
  */
@@ -52,6 +55,23 @@ export interface JobNext extends JobAnswer {
 export interface JobView {
   readonly job: JobRecord;
   readonly traces: number;
+}
+
+export interface DeviceView {
+  readonly id: string;
+  readonly name: string;
+  readonly access: 'view' | 'operate';
+  /** RFC 3339 UTC */
+  readonly created: string;
+  /** to the hour; null = never */
+  readonly last_seen: string | null;
+}
+
+export interface DeviceMade {
+  readonly device: DeviceView;
+  readonly key: string;
+  /** what to open on the device; empty when the daemon answers this computer alone */
+  readonly urls: readonly string[];
 }
 
 export interface TraceRef {

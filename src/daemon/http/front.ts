@@ -7,6 +7,7 @@ import { apiRoutes } from './api.ts';
 import type { ApiContext } from './api-context.ts';
 import { builtPages, createApp } from './app.ts';
 import type { Access } from './door/access.ts';
+import type { Devices } from './door/devices.ts';
 import { Door } from './door/door.ts';
 import { createGate } from './door/gate.ts';
 import { Keys, makeKey } from './door/keys.ts';
@@ -27,6 +28,7 @@ export interface FrontParts {
   /** the source of the command line */
   readonly source: string;
   readonly webDir?: string | undefined;
+  readonly devices: Devices;
   readonly log: (text: string) => void;
 }
 
@@ -41,11 +43,11 @@ export interface Front {
   close(): void;
 }
 
-export function createFront({ hub, commands, context, listening, clock, limits, lan, source, webDir = builtPages(), log }: FrontParts): Front {
+export function createFront({ hub, commands, context, listening, clock, limits, lan, source, webDir = builtPages(), devices, log }: FrontParts): Front {
   const { store } = context;
   const keys = { operate: makeKey(), view: makeKey() };
   const gate = createGate(lan ? lanHosts(listening.port) : loopbackHosts(listening.port));
-  const door = new Door({ gate, keys: new Keys(keys), clock, limits });
+  const door = new Door({ gate, keys: new Keys(keys, devices), clock, limits });
   const paths = new PathFilter({ path: store.dataFolder, name: 'the data folder' }, [
     { path: homedir(), name: 'the home folder' },
     { path: tmpdir(), name: 'the temporary folder' },
@@ -59,7 +61,12 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
     abroad: (message) => paths.message(message),
     message: (message, sender) => obey(commands, choice, message, sender),
   });
-  const app = createApp({ door, paths, webDir, routes: apiRoutes(context, hub, door.tickets), log });
+  const shutOut = (deviceId: string): void => {
+    door.tickets.drop(deviceId);
+    pages.shutOut(deviceId);
+  };
+  const routes = apiRoutes(context, hub, door.tickets, { devices, port: listening.port, lan, shutOut });
+  const app = createApp({ door, paths, webDir, routes, log });
   return {
     pages,
     keys,

@@ -20,6 +20,9 @@ const MAX_MISSED_BEATS = 3;
 /** A person's hand and a page's own messages stay far below this. */
 const MAX_MESSAGES_PER_HEARTBEAT = 4000;
 
+/** Time for the closing handshake; a page that does not answer it is cut off. */
+const CLOSE_WITHIN_MS = 500;
+
 /** Close codes of this program (4000-4999 are free for applications, RFC 6455 section 7.4.2). */
 export const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
 
@@ -111,12 +114,23 @@ export class Pages {
     }
   }
 
+  /** Ends the pages of somebody whose key is no longer good. */
+  shutOut(holderId: string): void {
+    for (const page of this.#pages) {
+      if (page.holder?.id !== holderId) continue;
+      // what it still sends comes from a stranger
+      page.holder = null;
+      page.socket.close(CLOSE.badToken, 'the key of this device has been taken back');
+      setTimeout(() => page.socket.terminate(), CLOSE_WITHIN_MS).unref();
+    }
+  }
+
   close(): void {
     clearInterval(this.#heartbeat);
     for (const page of this.#pages) {
       page.socket.close(CLOSE.shutdown, 'the daemon is closing');
       // a page that does not answer the closing handshake must not hold up the end
-      setTimeout(() => page.socket.terminate(), 500).unref();
+      setTimeout(() => page.socket.terminate(), CLOSE_WITHIN_MS).unref();
     }
     this.#server.close();
   }

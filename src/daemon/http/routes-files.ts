@@ -9,6 +9,7 @@ import type { TraceRef } from '../../core/wire/api.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from '../errors.ts';
 import type { Request, Response } from './http-kit.ts';
+import { holderOf } from './door/door.ts';
 import { RouteList, type Route } from './door/route-list.ts';
 import { asRequestErrorOfCall } from './store-status.ts';
 import { StoreError } from '../store/store-error.ts';
@@ -28,7 +29,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
       const ref = traceRef(request);
       const from = await store.path(ref);
       const progress = progressOf(context, ref, 'export');
-      await exports.run(ref, requestSignal(response), (signal) =>
+      await exports.run(runKey(response, ref), requestSignal(response), (signal) =>
         withScratch(scratchDir, async (folder) => {
           const to = join(folder, `trace.${ending}`);
           await work.run({ do: 'convert', from, to }, { progress, signal });
@@ -41,7 +42,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
   routes.get('/traces/:job/:trace/export.zip', 'view', async (request: Request, response: Response) => {
     const ref = traceRef(request);
     const progress = progressOf(context, ref, 'export');
-    await exports.run(ref, requestSignal(response), async (signal) => {
+    await exports.run(runKey(response, ref), requestSignal(response), async (signal) => {
       const parts = await store.exportZip(ref, { signal, progress });
       response.attachment(`${fileNameOf(await store.record(ref))}.zip`);
       await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
@@ -50,7 +51,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
 
   // the browser itself saves a file and cannot be told to give up one that has not begun: the page asks here
   routes.post('/traces/:job/:trace/export/cancel', 'view', (request: Request, response: Response) => {
-    response.json({ cancelled: exports.cancel(traceRef(request)) });
+    response.json({ cancelled: exports.cancel(runKey(response, traceRef(request))) });
   });
 
   routes.get('/jobs/:job/export.zip', 'view', async (request: Request, response: Response) => {
@@ -78,12 +79,16 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
   return routes.all;
 }
 
-/** Exports that run, by trace. */
+/** A page gives up its own exports, not those of another device. */
+function runKey(response: Response, { jobId, traceId }: TraceRef): string {
+  return `${holderOf(response).id}/${jobId}/${traceId}`;
+}
+
+/** Exports that run, by device and trace. */
 class RunningExports {
   readonly #running = new Map<string, Set<AbortController>>();
 
-  async run<T>({ jobId, traceId }: TraceRef, signal: AbortSignal, work: (signal: AbortSignal) => Promise<T>): Promise<T> {
-    const key = `${jobId}/${traceId}`;
+  async run<T>(key: string, signal: AbortSignal, work: (signal: AbortSignal) => Promise<T>): Promise<T> {
     const stopper = new AbortController();
     const those = this.#running.get(key) ?? new Set();
     this.#running.set(key, those.add(stopper));
@@ -96,8 +101,8 @@ class RunningExports {
   }
 
   /** how many were cancelled */
-  cancel({ jobId, traceId }: TraceRef): number {
-    const those = [...(this.#running.get(`${jobId}/${traceId}`) ?? [])];
+  cancel(key: string): number {
+    const those = [...(this.#running.get(key) ?? [])];
     for (const stopper of those) stopper.abort();
     return those.length;
   }

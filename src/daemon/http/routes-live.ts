@@ -3,6 +3,7 @@ import { sendFrameBody, take } from './api-context.ts';
 import { RequestError } from '../errors.ts';
 import type { Request, Response } from './http-kit.ts';
 import { RouteList, type Route } from './door/route-list.ts';
+import { holderOf } from './door/door.ts';
 import { parseTarget } from './door/target.ts';
 import type { Hub } from '../live/hub.ts';
 import type { Tickets } from './door/tickets.ts';
@@ -22,7 +23,7 @@ export function liveRoutes(hub: Hub, tickets: Tickets): readonly Route[] {
   routes.post('/tickets', 'view', (request: Request, response: Response) => {
     const { path } = take(check.ticket(request.body));
     if (parseTarget(path) === null) throw new RequestError(400, 'bad-request', 'path: not an address of the API.');
-    response.json({ url: tickets.issue(path) });
+    response.json({ url: tickets.issue(path, holderOf(response).id) });
   });
   return routes.all;
 }

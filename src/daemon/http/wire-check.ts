@@ -134,6 +134,7 @@ export const check = {
   tolerance: checker(z.coerce.number().min(0).max(1)),
   sideBySide: checker(z.strictObject({ traces: z.array(traceRef).min(1).max(MAX_SIDE_BY_SIDE), test: testKind.exactOptional() })),
   knownGood: checker(z.strictObject({ circuit: title.min(1), traces: z.array(traceRef).min(1).max(MAX_KNOWN_GOOD) })),
+  device: checker(z.strictObject({ name: z.string().trim().min(1).max(60), access: z.enum(['view', 'operate']) })),
   ticket: checker(z.strictObject({ path: z.string().startsWith('/api/').max(2000) })),
   window: checker(windowQuery),
   span: checker(z.object({ from: z.coerce.number().min(-1e9).max(1e9), to: z.coerce.number().min(-1e9).max(1e9) }).refine(({ from, to }) => to > from, '`to` must be later than `from`')),

@@ -11,6 +11,7 @@ import { Keys, makeKey } from '../../../src/daemon/http/door/keys.ts';
 import { MESSAGE_NEEDS, maySend } from '../../../src/daemon/http/door/message-needs.ts';
 import { RouteList, type Route } from '../../../src/daemon/http/door/route-list.ts';
 import { express } from '../../../src/daemon/http/http-kit.ts';
+import type { DeviceParts } from '../../../src/daemon/http/routes-devices.ts';
 import type { Hub } from '../../../src/daemon/live/hub.ts';
 import { createGate } from '../../../src/daemon/http/door/gate.ts';
 import { listen } from '../../../src/daemon/http/server.ts';
@@ -30,7 +31,7 @@ const NO_PATHS = new PathFilter({ path: '/nowhere', name: 'nowhere' }, []);
 
 /** Many old keys come from one address here; what that leads to has tests of its own. */
 function makeDoor(hosts: readonly string[]): Door {
-  const door = new Door({ gate: createGate(hosts), keys: new Keys(KEYS), clock: SYSTEM_CLOCK, limits: { ...DOOR_LIMITS, freeTries: Infinity, strangersPerAddress: 1000, strangers: 1000 } });
+  const door = new Door({ gate: createGate(hosts), keys: new Keys(KEYS, { holderOf: () => null }), clock: SYSTEM_CLOCK, limits: { ...DOOR_LIMITS, freeTries: Infinity, strangersPerAddress: 1000, strangers: 1000 } });
   onTestFinished(() => door.close());
   return door;
 }
@@ -42,7 +43,7 @@ async function openDoor(): Promise<{ port: number; routes: readonly Route[]; tic
   onTestFinished(() => listening.close());
   const door = makeDoor(loopbackHosts(listening.port));
   const { tickets } = door;
-  const routes = apiRoutes({ store: { dataFolder: '/nowhere' } } as ApiContext, {} as Hub, tickets);
+  const routes = apiRoutes({ store: { dataFolder: '/nowhere' } } as ApiContext, {} as Hub, tickets, {} as DeviceParts);
   const noting = routes.map((route): Route => ({ ...route, handler: (_request, response) => response.json({ reached: reached.push(nameOf(route)) }) }));
   const app = createApp({ door, paths: NO_PATHS, webDir: pagesFolder(), routes: noting, log: () => undefined });
   listening.serve({ door, request: app, upgrade: (_request, socket) => socket.destroy() });
@@ -144,10 +145,10 @@ describe('the door', () => {
     const { port, routes, tickets, reached } = await openDoor();
     for (const route of routes) {
       const address = addressOf(route);
-      const ticket = tickets.issue(address).slice(address.length);
+      const ticket = tickets.issue(address, 'operate').slice(address.length);
       await Promise.all(spellings(address, port).map((target) => rawRequest(port, requestText(route.method.toUpperCase(), `${target}${ticket}`, port, null, route.body))));
       expect(reached, nameOf(route)).toEqual([]);
-      const once = tickets.issue(address);
+      const once = tickets.issue(address, 'operate');
       const status = statusOf(await rawRequest(port, requestText(route.method.toUpperCase(), once, port, null, route.body)));
       expect(status, nameOf(route)).toBe(route.method === 'get' ? 200 : 401);
       reached.length = 0;

@@ -7,7 +7,7 @@ import { Tickets } from '../../../src/daemon/http/door/tickets.ts';
 
 const TOKEN = makeKey();
 const VIEW = makeKey();
-const keys = new Keys({ operate: TOKEN, view: VIEW });
+const keys = new Keys({ operate: TOKEN, view: VIEW }, { holderOf: () => null });
 const HOST = '127.0.0.1:4680';
 const gate = createGate(loopbackHosts(4680));
 /** what the API answers: the door, then the guard of a route that reads or changes */
@@ -147,29 +147,37 @@ describe('a ticket', () => {
   it('is good for one GET of exactly its path', () => {
     const tickets = new Tickets(clock);
     const path = '/api/traces/unfiled/a/export.csv';
-    const url = tickets.issue(path);
+    const url = tickets.issue(path, 'operate');
     expect(tickets.redeem('POST', url)).toBeNull();
     expect(tickets.redeem('GET', url.replace('export.csv', 'export.zip'))).toBeNull();
     expect(tickets.redeem('GET', `${url}x`)).toBeNull();
     expect(tickets.redeem('GET', path)).toBeNull();
-    expect(tickets.redeem('GET', url)).toMatchObject({ access: 'view' });
+    expect(tickets.redeem('GET', url)).toEqual({ id: 'operate', access: 'view' });
     expect(tickets.redeem('GET', url)).toBeNull();
   });
 
   it('ends after a minute, also behind a query', () => {
     const tickets = new Tickets(clock);
-    const url = tickets.issue('/api/report?traces=a/b');
-    const late = tickets.issue('/api/report?traces=a/b');
+    const url = tickets.issue('/api/report?traces=a/b', 'operate');
+    const late = tickets.issue('/api/report?traces=a/b', 'operate');
     nowMs = 59_999;
-    expect(tickets.redeem('GET', url)).toMatchObject({ access: 'view' });
+    expect(tickets.redeem('GET', url)).toEqual({ id: 'operate', access: 'view' });
     nowMs = 60_000;
     expect(tickets.redeem('GET', late)).toBeNull();
   });
 
+  it('ends with the key it was asked with', () => {
+    const tickets = new Tickets(clock);
+    const [one, other] = [tickets.issue('/api/x', 'tablet'), tickets.issue('/api/x', 'operate')];
+    tickets.drop('tablet');
+    expect(tickets.redeem('GET', one)).toBeNull();
+    expect(tickets.redeem('GET', other)).toMatchObject({ id: 'operate' });
+  });
+
   it('does not pile up without bound', () => {
     const tickets = new Tickets(clock);
-    const first = tickets.issue('/api/first');
-    for (let i = 0; i < 1000; i++) tickets.issue('/api/next');
+    const first = tickets.issue('/api/first', 'operate');
+    for (let i = 0; i < 1000; i++) tickets.issue('/api/next', 'operate');
     expect(tickets.redeem('GET', first)).toBeNull();
   });
 });

@@ -194,6 +194,7 @@ describe('the server', () => {
     expect((await fetch(`http://${address}:${port}/api/traces`, { headers: { Authorization: `Bearer ${token}` } })).status).toBe(200);
     expect(stand.log.join('\n')).toContain(`http://${address}:${port}/#${token}`);
     expect(stand.log.join('\n')).toContain('unencrypted');
+    expect(stand.log.join('\n')).toContain(`To look only: http://${address}:${port}/#${stand.daemon.viewToken}`);
     const quiet = await startStand();
     await expect(fetch(`http://${address}:${quiet.daemon.port}/`)).rejects.toThrow();
   });

@@ -11,6 +11,8 @@ import { peerOf, type Peer } from './peer.ts';
 import { Tickets } from './tickets.ts';
 import { WrongKeys } from './wrong-keys.ts';
 
+const HOLDER = 'holder';
+
 export interface DoorParts {
   readonly gate: Gate;
   readonly keys: Keys;
@@ -48,6 +50,7 @@ export class Door {
     const holder = shown === null ? null : this.#look(peerOf(request.socket), shown, () => (keyOf(facts) === null ? this.tickets.redeem(facts.method, facts.url!) : this.#keys.holderOf(shown)));
     if (holder !== null && 'status' in holder) return refuse(response, holder);
     refuse(response, this.gate.api(needs, facts, holder?.access ?? null));
+    response.locals[HOLDER] = holder;
     this.connections.admit(request.socket);
   }
 
@@ -78,6 +81,13 @@ export class Door {
     this.#wrongKeys.wrong(address, shown);
     return null;
   }
+}
+
+/** Whose key the request came with, behind the guard of a route that needs one. */
+export function holderOf(response: Response): Holder {
+  const holder = response.locals[HOLDER] as Holder | null | undefined;
+  if (holder == null) throw new Error('this route needs no key, so nobody is known');
+  return holder;
 }
 
 function tooSoon(waitMs: number): Refusal {
