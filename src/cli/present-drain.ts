@@ -1,4 +1,3 @@
-import { isMeasured } from '../core/analysis/night/pulls/pulls.ts';
 import type { BatteryOutlook, DrainResult } from '../core/analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';
@@ -12,9 +11,11 @@ export function presentDrain(result: DrainResult): string {
   for (const sentence of verdict.next) text += bullet(sentence);
   text += '\n';
   if (result.asleep !== null) {
-    const held = verdict.finding === 'too-short' ? 'held so far, since' : 'asleep since';
-    text += `${held} ${formatDuration(result.asleep.at_s)}: ${formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)}\n`;
+    text += `asleep since ${formatDuration(result.asleep.at_s)}: ${formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)}\n`;
+  } else if (result.held != null) {
+    text += `held so far, since ${formatDuration(result.held.since_s)}: ${formatCurrentBounds(result.held.level_a, result.held.low_a, result.held.high_a)}\n`;
   }
+  if (result.key_off_s !== null) text += `key-off ${formatDuration(result.key_off_s)} after the start; times of rest count from there\n`;
   text += `average ${formatCurrent(result.average_a)}, ${significant(result.charge_ah_per_day, 3)} Ah a day; limit ${formatCurrent(result.limit_a)}\n`;
   if (result.battery !== null) {
     const { capacity_ah: capacityAh, days_to_half: half, days_to_empty: empty } = result.battery;
@@ -40,10 +41,16 @@ export function presentDrain(result: DrainResult): string {
         (pull.change_a * 1000).toFixed(1),
         (pull.low_a * 1000).toFixed(1),
         (pull.high_a * 1000).toFixed(1),
-        pull.carries ? 'yes' : isMeasured(pull) ? 'no' : 'not measured',
+        pull.carries === null ? 'not measured' : pull.carries ? 'yes' : 'no',
       ]),
     )}`;
     if (result.unexplained_a !== null) text += `left unexplained: ${formatCurrent(result.unexplained_a)}\n`;
+  }
+  if (result.possible_pulls.length > 0) {
+    text += `\npossible pulls without a mark\n${textTable(
+      ['out at s', 'back at s', 'change mA', 'low', 'high'],
+      result.possible_pulls.map((one) => [one.from_s.toFixed(1), one.to_s.toFixed(1), (one.change_a * 1000).toFixed(1), (one.low_a * 1000).toFixed(1), (one.high_a * 1000).toFixed(1)]),
+    )}`;
   }
   text += `\n${result.trace.samples} samples over ${formatDuration(result.trace.duration_s)} at ${significant(result.trace.rate_hz, 4)} Hz\n`;
   for (const problem of result.problems) text += `note: ${problem.text}\n`;

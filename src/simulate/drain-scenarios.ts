@@ -66,7 +66,7 @@ const QUICK_MODULES: readonly LoadParameters[] = [
 export const DRAIN_SCENARIOS: readonly Scenario[] = [
   drain('minibus-sleeps', 'minibus parked: one controller stays up for 20 minutes, then all sleep', 2400, { ...PARKED, loads: [GOODBYE, ...PUBLISHED_MODULES] }),
   drain('van-telematics', 'van parked: telematics wake every ten minutes, as they should', 7400, { ...PARKED, loads: [...BUS_MODULES, TELEMATICS] }),
-  drain('library-bus-heater', 'library bus: flat every Monday, its heater controller never sleeps', 2700, {
+  drain('library-bus-heater', 'library bus: flat every Monday, its heater controller never sleeps', 5400, {
     ...PARKED,
     loads: [...BUS_MODULES, load('F7', 'heater controller', 0.38, [], [{ untilS: 2, currentA: 0.7 }])],
     finding: 'drain',
@@ -77,7 +77,7 @@ export const DRAIN_SCENARIOS: readonly Scenario[] = [
     moves: pullsInTurn(['F2', 'F3', 'F4', 'F6', 'F7', 'F8'], 700, 30, 100),
     finding: 'drain',
   }),
-  drain('van-door-ajar', 'van parked: a door is not quite shut, nothing goes to sleep', 1500, {
+  drain('van-door-ajar', 'van parked: a door is not quite shut, nothing goes to sleep', 5400, {
     ...PARKED,
     loads: [load('F1', 'courtesy lamps', 0.02, [{ untilS: Infinity, currentA: 0.9 }]), load('F2', 'body module', 0.01, [{ untilS: Infinity, currentA: 0.85 }])],
     finding: 'awake',

@@ -93,7 +93,7 @@ describe('analyse', () => {
 
   it('knows the test, the marks and the carrying fuse of a recorded drain capture', async () => {
     const path = await trace('flatbed-fuse-pulls', 'pulls');
-    const { out, code } = await cli(['analyse', path, '--json', '--battery-ah', '60']);
+    const { out, code } = await cli(['analyse', path, '--json', '--battery-ah', '60', '--settle', '10m']);
     expect(code).toBe(0);
     const result = JSON.parse(out) as DrainResult;
     expect(result.test).toBe('drain');

@@ -29,7 +29,7 @@ describe('a drain test on the command line', () => {
     const { out } = await cli(['analyse', path, '--test', 'drain', '--to', '900']);
     expect(out).toContain('finding: too-short');
     expect(out).toMatch(/held so far, since 7 min 00 s: 405\.\d mA/);
-    expect(out.replace(/\s+/g, ' ')).toContain('Keep recording for another 15 minutes');
+    expect(out.replace(/\s+/g, ' ')).toContain('Keep recording for another 60 minutes');
   });
 
   it('shows what the battery figures rest on, and a quarter of the reserve capacity beside the limit', async () => {

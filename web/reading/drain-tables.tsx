@@ -1,4 +1,3 @@
-import { isMeasured } from '../../src/core/analysis/night/pulls/pulls.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { formatClock } from './format.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
@@ -15,7 +14,7 @@ export function PullTable({ result }: { result: DrainResult }) {
             <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
               <th scope="row">{pull.label}</th>
               <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td>
-              <td>{pull.carries ? `yes, ${formatCurrent(-pull.change_a)}` : isMeasured(pull) ? 'not seen' : 'not measured, pull it again'}</td>
+              <td>{pull.carries === null ? 'not measured, pull it again at rest' : pull.carries ? `yes, ${formatCurrent(-pull.change_a)}` : 'not seen'}</td>
             </tr>
           ))}
         </tbody>
@@ -27,14 +26,36 @@ export function PullTable({ result }: { result: DrainResult }) {
   );
 }
 
+/** Steps that look like a fuse pulled and put back without a mark. */
+export function PossiblePullTable({ result }: { result: DrainResult }) {
+  if (result.possible_pulls.length === 0) return null;
+  return (
+    <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of possible pulls">
+      <table class="figures">
+        <thead><tr><th scope="col">Possible pull, no mark</th><th scope="col">Back at</th><th scope="col">Change</th></tr></thead>
+        <tbody>
+          {result.possible_pulls.map((one) => (
+            <tr key={one.from_s}><th scope="row">{formatClock(one.from_s)}</th><td>{formatClock(one.to_s)}</td><td>{formatCurrentBounds(one.change_a, one.low_a, one.high_a)}</td></tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
 /** What the night looked like, in figures. */
 export function DrainFacts({ result }: { result: DrainResult }) {
   const { asleep, wakeups, battery } = result;
-  const settling = result.verdict.finding === 'too-short';
+  const held = result.held ?? null;
+  const sinceS = asleep?.at_s ?? held?.since_s;
+  const level = asleep ?? held;
   return (
     <dl class="facts">
-      <div><dt>{settling ? 'Held so far, since' : 'Asleep since'}</dt><dd>{asleep === null ? 'not yet' : asleep.at_s < 5 ? 'the start of the recording' : `${formatDuration(asleep.at_s)} after the start`}</dd></div>
-      <div><dt>{settling ? 'Level held' : 'Asleep, without wake-ups'}</dt><dd>{asleep === null ? '–' : formatCurrentBounds(asleep.level_a, asleep.low_a, asleep.high_a)}</dd></div>
+      {result.key_off_s !== null && <div><dt>Key-off</dt><dd>{formatDuration(result.key_off_s)} after the start</dd></div>}
+      <div><dt>{held === null ? 'Asleep since' : 'Held so far, since'}</dt><dd>{sinceS === undefined ? 'not yet' : sinceS < 5 ? 'the start of the recording' : `${formatDuration(sinceS)} after the start`}</dd></div>
+      <div><dt>{held === null ? 'Asleep, without wake-ups' : 'Level held'}</dt><dd>{level === null ? '–' : formatCurrentBounds(level.level_a, level.low_a, level.high_a)}</dd></div>
+      {result.time_out != null && <div><dt>Wait for</dt><dd>a time-out of {formatDuration(result.time_out.length_s)}, over {formatDuration(result.time_out.until_s)} after the start</dd></div>}
+      {result.pulses != null && <div><dt>Pulses</dt><dd>{formatCurrent(result.pulses.floor_a)} between them, {formatCurrent(result.pulses.pulse_a)} more in them, {significant(result.pulses.duty * 100, 2)} % of the time; mean {formatCurrent(result.pulses.mean_a)}</dd></div>}
       <div><dt>Average, wake-ups included</dt><dd>{formatCurrent(result.average_a)}</dd></div>
       <div><dt>Limit</dt><dd>{formatCurrent(result.limit_a)}{result.over_limit === null ? '' : result.over_limit ? ', passed' : ', kept'}</dd></div>
       {result.reserve_limit_a != null && <div><dt>Reserve capacity over four</dt><dd>{formatCurrent(result.reserve_limit_a)}, one maker's rule</dd></div>}

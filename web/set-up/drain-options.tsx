@@ -23,7 +23,7 @@ export function DrainOptionsForm({ options }: { options: DrainOptions }) {
         <span class="field-name">Limit when asleep</span>
         <select value={preset?.name ?? 'own'} onChange={(event) => {
           const chosen = DRAIN_LIMITS.find((one) => one.name === event.currentTarget.value);
-          if (chosen !== undefined) set({ limitA: chosen.limitA });
+          if (chosen !== undefined) set({ limitA: chosen.limitA, settlingS: chosen.settlingS ?? undefined });
         }}>
           {DRAIN_LIMITS.map((one) => <option value={one.name} key={one.name}>{one.text} ({one.source})</option>)}
           {preset === undefined && <option value="own">own figure: {formatCurrent(limitA)}</option>}
@@ -35,6 +35,7 @@ export function DrainOptionsForm({ options }: { options: DrainOptions }) {
         <NumberField name="Battery capacity" unit="Ah" value={options.batteryAh ?? null} set={(value) => set({ batteryAh: value ?? undefined })} min={1} max={10000} help="20 h figure on its label" />
         <NumberField name="Reserve capacity" unit="min" value={reserve ?? null} set={(value) => set({ reserveCapacityMin: value ?? undefined })} min={1} max={10000} help={reserve === undefined ? 'minutes at 25 A on its label' : `one maker's rule, a quarter of it: ${formatCurrent(reserveCapacityLimitA(reserve))}`} />
         <NumberField name="Rested voltage" unit="V" value={options.restedV ?? null} set={(value) => set({ restedV: value ?? undefined })} min={0} max={100} help="after six hours without load" />
+        <NumberField name="Time to settle" unit="min" value={options.settlingS === undefined ? null : options.settlingS / 60} set={(value) => set({ settlingS: value === null ? undefined : value * 60 })} min={1} max={1440} help="what this vehicle's maker gives; else the longest published, 75 min" />
         <NumberField name="Temperature" unit="°C" value={options.temperatureC ?? null} set={(value) => set({ temperatureC: value ?? undefined })} min={-60} max={100} />
       </div>
       <FuseList />

@@ -1,4 +1,5 @@
 import type { DrainResult } from '../../src/core/analysis/results.ts';
+import { LONGEST_TIME_OUT_S } from '../../src/core/reference/time-outs.ts';
 import { formatDuration } from '../../src/core/units.ts';
 
 /** What the clock of a drain test shows: what is being waited for, and since when. */
@@ -11,9 +12,6 @@ export interface Waiting {
   readonly share: number | null;
 }
 
-/** Longest settling published for a vehicle: 75 min (outside-numbers, Ford 2023 Edge, "rest of at least 75 min"). */
-export const LONGEST_SETTLING_S = 75 * 60;
-
 /** Rest found this early began before the recording. */
 const FROM_START_S = 5;
 
@@ -23,14 +21,13 @@ export function waitingFor(result: DrainResult | null): Waiting {
   if (result.asleep !== null) {
     const last = result.wakeups[result.wakeups.length - 1];
     if (last !== undefined && nowS - last.end_s < 1 && last.end_s > result.asleep.at_s) return { title: 'Awake for a moment', text: 'It woke and should settle again.', sinceS: last.start_s, share: null };
-    const moreS = result.wait_s ?? null;
-    if (result.verdict.finding === 'too-short' && moreS !== null) {
-      return { title: 'Settled since', text: `${result.asleep.level_a > result.limit_a ? 'Over the limit, but a module may still time out' : 'It woke once; how often it does is not seen yet'}: about ${formatDuration(moreS)} more to be sure.`, sinceS: result.asleep.at_s, share: Math.min(1, nowS / (nowS + moreS)) };
-    }
     return { title: 'Asleep since', text: result.asleep.at_s < FROM_START_S ? 'It was at rest when the recording began.' : `It took ${formatDuration(result.asleep.at_s)} to settle.`, sinceS: result.asleep.at_s, share: null };
   }
   const waitS = result.wait_s ?? null;
-  const wholeS = waitS === null || !Number.isFinite(waitS) ? LONGEST_SETTLING_S : nowS + waitS;
+  if (result.held != null && waitS !== null) {
+    return { title: 'Settled since', text: `Over the limit, but a module may still time out: about ${formatDuration(waitS)} more to be sure.`, sinceS: result.held.since_s, share: Math.min(1, nowS / (nowS + waitS)) };
+  }
+  const wholeS = waitS === null || !Number.isFinite(waitS) ? LONGEST_TIME_OUT_S : nowS + waitS;
   return {
     title: 'Waiting for it to sleep',
     text: waitS !== null && Number.isFinite(waitS) ? `About ${formatDuration(waitS)} more before this can be told.` : 'Most modules sleep within 20 min; some need up to 75 min.',

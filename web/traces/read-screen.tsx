@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { hrefOf } from '../app/route.ts';
 import { ActuationTable } from '../reading/actuation-list.tsx';
-import { DrainFacts, PullTable, WakeUpTable } from '../reading/drain-tables.tsx';
+import { DrainFacts, PossiblePullTable, PullTable, WakeUpTable } from '../reading/drain-tables.tsx';
 import { ReadingCard } from '../reading/reading-card.tsx';
 import { result } from '../state/live.ts';
 import { jobs, refreshStored, traces } from '../state/stored.ts';
@@ -34,7 +34,7 @@ export function ReadScreen() {
         </section>
       </div>
       {live?.test === 'actuation' && live.actuations.length > 0 && <section class="plate"><h2>Every actuation of the running test</h2><ActuationTable result={live} offsetS={result.value!.offsetS} show={nowhere} /></section>}
-      {live?.test === 'drain' && <section class="plate"><h2>The running drain test in figures</h2><DrainFacts result={live} /><PullTable result={live} /><WakeUpTable result={live} show={nowhere} /></section>}
+      {live?.test === 'drain' && <section class="plate"><h2>The running drain test in figures</h2><DrainFacts result={live} /><PullTable result={live} /><PossiblePullTable result={live} /><WakeUpTable result={live} show={nowhere} /></section>}
     </div>
   );
 }

@@ -9,7 +9,7 @@ import { ChartTools } from '../chart/chart-tools.tsx';
 import { limitLines } from '../chart/limit-lines.ts';
 import { TraceChart } from '../chart/trace-chart.tsx';
 import { ActuationTable } from '../reading/actuation-list.tsx';
-import { DrainFacts, PullTable, WakeUpTable } from '../reading/drain-tables.tsx';
+import { DrainFacts, PossiblePullTable, PullTable, WakeUpTable } from '../reading/drain-tables.tsx';
 import { formatCount } from '../reading/format.ts';
 import { Problems, ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
@@ -84,7 +84,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         <MarkAdder trace={trace} state={state} />
         {result?.test === 'actuation' && <section class="plate"><h2>Every actuation</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
         {result?.test === 'drain' && (
-          <section class="plate"><h2>The drain in figures</h2><DrainFacts result={result} /><PullTable result={result} /><WakeUpTable result={result} show={show} /></section>
+          <section class="plate"><h2>The drain in figures</h2><DrainFacts result={result} /><PullTable result={result} /><PossiblePullTable result={result} /><WakeUpTable result={result} show={show} /></section>
         )}
       </div>
     </div>

@@ -8,7 +8,7 @@ import { ripplesPerRevolution } from '../../core/reference/motor.ts';
 import { awgAreaMm2 } from '../../core/reference/wire.ts';
 import type { Mark } from '../../core/trace.ts';
 import { analyseFile } from '../analyse-file.ts';
-import { readInteger, readNumber, readRange, readTest, readWire } from '../arguments.ts';
+import { readDuration, readInteger, readNumber, readRange, readTest, readWire } from '../arguments.ts';
 import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';
 import { readKnownGood } from '../known-good-file.ts';
 import { presentPlacements } from '../present-known-good.ts';
@@ -27,6 +27,7 @@ interface Flags extends ReadFlags {
   reserveCapacity?: number;
   restedVolts?: number;
   temperature?: number;
+  settle?: number;
   commutations?: number;
   brushes?: number;
   segments?: number;
@@ -56,6 +57,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--reserve-capacity <min>', 'reserve capacity of the battery, minutes at 25 A', readNumber('--reserve-capacity', 1, 1e4))
     .option('--rested-volts <v>', 'voltage of the rested battery, V', readNumber('--rested-volts', 0, 60))
     .option('--temperature <c>', 'of the battery, degrees Celsius', readNumber('--temperature', -60, 90))
+    .option('--settle <time>', 'how long the maker of this vehicle says to wait before it is measured (default: the longest published time-out, 75m)', readDuration('--settle'))
     .option('--commutations <n>', 'ripples per revolution: least common multiple of brushes and commutator segments', readInteger('--commutations', 1, 1000))
     .option('--brushes <n>', 'brushes of the motor, with --segments instead of --commutations', readInteger('--brushes', 2, 24))
     .option('--segments <n>', 'segments of its commutator', readInteger('--segments', 3, 500))
@@ -102,6 +104,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
           ...(flags.batteryAh === undefined ? {} : { batteryAh: flags.batteryAh }),
           ...(flags.reserveCapacity === undefined ? {} : { reserveCapacityMin: flags.reserveCapacity }),
           ...(flags.restedVolts === undefined ? {} : { restedV: flags.restedVolts }),
+          ...(flags.settle === undefined ? {} : { settlingS: flags.settle }),
           ...(flags.temperature === undefined ? {} : { temperatureC: flags.temperature }),
         },
       });

@@ -40,6 +40,8 @@ export interface DrainOptions extends SensorUncertainty {
   /** rested open-circuit voltage, V, for a band of the state of charge */
   readonly restedV?: number;
   readonly temperatureC?: number;
+  /** how long the maker of this vehicle says to wait before it is measured, s; without it the published time-outs count, 75 min at the longest */
+  readonly settlingS?: number;
   /** how far the zero was found to have moved at a second zero step after the test, A, signed */
   readonly zeroDriftA?: number;
   /** changes of range or resolution by the logger, in order (`ranges` of trace.json) */

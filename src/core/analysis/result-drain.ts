@@ -49,7 +49,30 @@ export interface Pull {
   change_a: number;
   low_a: number;
   high_a: number;
-  carries: boolean;
+  /** null: not measured, since one side was not at rest, or less than the sensor can show */
+  carries: boolean | null;
+}
+
+/** A step down and a step back up of nearly the same size that no mark names. */
+export interface PossiblePull {
+  from_s: number;
+  to_s: number;
+  /** after minus before: negative */
+  change_a: number;
+  low_a: number;
+  high_a: number;
+}
+
+/** A load that pulses the whole time, such as a bus that polls its modules. */
+export interface Pulses {
+  /** between pulses */
+  floor_a: number;
+  /** how far a pulse rises above the floor */
+  pulse_a: number;
+  /** share of the time in pulses */
+  duty: number;
+  mean_a: number;
+  period_s: number;
 }
 
 export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
@@ -65,6 +88,14 @@ export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
   pulls: Pull[];
   unexplained_a: number | null;
   battery: BatteryOutlook | null;
+  /** where the parked vehicle begins, when the recording began before; null when it began parked, or nothing shows it */
+  key_off_s: number | null;
+  possible_pulls: PossiblePull[];
+  /** the level that stands at the end while a time-out may still be running; null once it counts as rest, or when nothing stands */
+  held?: { since_s: number; level_a: number; low_a: number; high_a: number } | null;
+  /** the time-out that may still be running, and when it ends at the latest, s of the trace; null when there is none to wait for */
+  time_out?: { name: string; length_s: number; until_s: number } | null;
+  pulses?: Pulses | null;
   /** null with fewer than three wake-ups */
   wake_rhythm?: WakeRhythm | null;
   /** reserve capacity over four, shown beside the limit; null when the reserve capacity is not known */

@@ -68,14 +68,17 @@ function drainFigures(result: DrainResult): Figure[] {
   const figures: Figure[] = [];
   if (result.asleep !== null) {
     const { level_a, low_a, high_a } = result.asleep;
-    // over the limit, and it may still fall
-    figures.push({ label: result.verdict.finding === 'too-short' ? 'Held so far' : 'Asleep', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a) });
+    figures.push({ label: 'Asleep', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a) });
     figures.push({ label: 'Average', value: formatCurrent(result.average_a), beside: `${significant(result.charge_ah_per_day, 3)} Ah a day` });
+  } else if (result.held != null) {
+    // above the limit, and it may still fall
+    const { level_a, low_a, high_a } = result.held;
+    figures.push({ label: 'Held so far', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a) });
   } else {
     const last = result.levels[result.levels.length - 1];
     if (last !== undefined) figures.push({ label: 'Level now', value: formatCurrent(last.mean_a), beside: boundsOf(last.mean_a, last.low_a, last.high_a) });
   }
-  const carrying = result.pulls.filter((pull) => pull.carries).sort((a, b) => a.change_a - b.change_a)[0];
+  const carrying = result.pulls.filter((pull) => pull.carries === true).sort((a, b) => a.change_a - b.change_a)[0];
   if (carrying !== undefined) figures.push({ label: `Fuse ${carrying.label}`, value: formatCurrent(-carrying.change_a), beside: boundsOf(-carrying.change_a, -carrying.high_a, -carrying.low_a) });
   else if (result.wakeups.length > 0) figures.push({ label: 'Wake-ups', value: String(result.wakeups.length), beside: result.wake_period_s === null ? 'no steady period' : `every ${formatDuration(result.wake_period_s)}` });
   else if (result.battery !== null) figures.push({ label: 'Battery to half', value: `${significant(result.battery.days_to_half, 2)} days`, beside: `${significant(result.battery.capacity_ah, 3)} Ah` });

@@ -53,8 +53,9 @@ function addActuations(segments: Segment[], result: ActuationResult, offsetS: nu
 }
 
 function addDrain(segments: Segment[], result: DrainResult, offsetS: number, endS: number): void {
-  const { asleep, wakeups } = result;
-  const word = result.verdict.finding === 'too-short' ? 'settled' : 'asleep';
+  const { wakeups, held } = result;
+  const asleep = result.asleep ?? (held == null ? null : { at_s: held.since_s, level_a: held.level_a });
+  const word = result.asleep === null ? 'settled' : 'asleep';
   const startS = offsetS;
   const asleepAtS = asleep === null ? endS : asleep.at_s + offsetS;
   if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: 'awake', detail: `not settled for ${formatDuration(asleepAtS - startS)}`, lane: 0 });

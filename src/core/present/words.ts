@@ -3,6 +3,7 @@ import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compar
 import type { KnownGoodLimit } from '../analysis/compare/known-good.ts';
 import type { ManyResult } from '../analysis/compare/many-result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
+import type { NightWords } from './night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { FuseNoteCode } from '../analysis/readings/types.ts';
 import type { CheckCode } from '../reason/checks.ts';
@@ -28,6 +29,7 @@ export interface Words {
   readonly reason: ReasonTexts;
   readonly checks: CheckTexts;
   readonly compare: CompareWords;
+  readonly night: NightWords;
 }
 
 export type FindingTexts = Readonly<Record<Finding, { readonly title: string; readonly sentence: string }>>;

@@ -78,14 +78,17 @@ export function actuationTable(result: ActuationResult, rows: number): Markup | 
 export function drainTables(result: DrainResult, rows: number): Markup {
   const wakes = result.wakeups.slice(0, rows);
   return html`${result.asleep === null ? null : facts([
-    [result.verdict.finding === 'too-short' ? 'Settled after' : 'Asleep after', formatDuration(result.asleep.at_s)],
+    ['Key-off', result.key_off_s === null ? null : `${formatDuration(result.key_off_s)} after the start`],
+    ['Asleep after', formatDuration(result.asleep.at_s)],
     ['Level asleep', formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
     ['Average', `${formatCurrent(result.average_a)} (${significant(result.charge_ah_per_day, 3)} Ah a day)`],
     ['Limit', formatCurrent(result.limit_a)],
     ['Battery', result.battery === null ? null : `${significant(result.battery.capacity_ah, 3)} Ah: half in ${significant(result.battery.days_to_half, 2)} days`],
   ])}
   ${result.pulls.length === 0 ? null : html`<h3>Fuses</h3><table><thead><tr><th>Fuse</th><th class="number">Change when pulled, 95 %</th><th>Carries the drain</th></tr></thead><tbody>
-    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries ? 'yes' : 'no'}</td></tr>`)}</tbody></table>`}
+    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries === null ? 'not measured' : pull.carries ? 'yes' : 'no'}</td></tr>`)}</tbody></table>`}
+  ${result.possible_pulls.length === 0 ? null : html`<h3>Possible pulls without a mark</h3><table><thead><tr><th>From</th><th>To</th><th class="number">Change, 95 %</th></tr></thead><tbody>
+    ${result.possible_pulls.map((one) => html`<tr><td>${formatDuration(one.from_s)}</td><td>${formatDuration(one.to_s)}</td><td class="number">${formatCurrentBounds(one.change_a, one.low_a, one.high_a)}</td></tr>`)}</tbody></table>`}
   ${wakes.length === 0 ? null : html`<h3>Wake-ups</h3><table><thead><tr><th>At</th><th class="number">Length</th><th class="number">Peak</th><th class="number">Charge</th></tr></thead><tbody>
     ${wakes.map((wake) => html`<tr><td>${formatDuration(wake.start_s)}</td><td class="number">${formatDuration(wake.end_s - wake.start_s)}</td><td class="number">${formatCurrent(wake.peak_a)}</td><td class="number">${significant(wake.charge_c, 3)} C</td></tr>`)}</tbody></table>${more(result.wakeups.length, rows, 'wake-ups')}`}`;
 }

@@ -79,7 +79,7 @@ const isActuationOptions = someOf<ActuationOptions>({
   ...sensor, runLimitsA: isPair, runLimitsFrom: oneOf('limits', 'known-good'), flagLimitA: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive,
 });
 const isDrainOptions = someOf<DrainOptions>({
-  ...sensor, limitA: isNumber, batteryAh: isPositive, reserveCapacityMin: isPositive, restedV: isNumber, temperatureC: isNumber, zeroDriftA: isNumber,
+  ...sensor, limitA: isNumber, settlingS: isPositive, batteryAh: isPositive, reserveCapacityMin: isPositive, restedV: isNumber, temperatureC: isNumber, zeroDriftA: isNumber,
   ranges: listOf(MAX_RANGES, shape({ atS: isNumber, resolutionA: orNull(isNumber) })),
 });
 const problemCode: Check = (value) => isText(value) && /^[a-z-]{1,40}$/.test(value as ProblemCode);

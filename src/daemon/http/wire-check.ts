@@ -47,6 +47,7 @@ const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
 
 const drainOptions: z.ZodType<DrainOptions> = z.strictObject({
   ...sensorUncertainty,
+  settlingS: seconds.exactOptional(),
   limitA: ampere.exactOptional(),
   batteryAh: z.number().positive().max(10_000).exactOptional(),
   reserveCapacityMin: z.number().positive().max(10_000).exactOptional(),

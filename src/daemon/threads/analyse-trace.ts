@@ -1,5 +1,5 @@
 import { analyseActuation } from '../../core/analysis/motor/analyse.ts';
-import { createLiveDrain } from '../../core/analysis/night/analyse.ts';
+import { createLiveDrain } from '../../core/present/document-night.ts';
 import type { ActuationOptions, DrainOptions, SensorUncertainty } from '../../core/analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { Mark } from '../../core/trace.ts';

@@ -1,6 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { createLiveActuation } from '../../core/analysis/motor/analyse.ts';
-import { createLiveDrain } from '../../core/analysis/night/analyse.ts';
+import { createLiveDrain } from '../../core/present/document-night.ts';
 import type { LiveAnalysis } from '../../core/analysis/live.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';

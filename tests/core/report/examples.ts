@@ -54,6 +54,8 @@ export function drainResult(fields: Partial<DrainResult> = {}): DrainResult {
     pulls: [{ label: 'F12', at_s: 3000, change_a: -0.15, low_a: -0.152, high_a: -0.148, carries: true }],
     unexplained_a: 0.03,
     battery: { capacity_ah: 60, days_to_half: 6.8, days_to_empty: 13.6 },
+    key_off_s: null,
+    possible_pulls: [],
     ...fields,
   };
 }

@@ -11,7 +11,7 @@ const MESSAGES: FromPage[] = [
     settings: {
       test: 'drain',
       actuation: { runLimitsA: [3, 5], flagLimitA: 12, commutationsPerRevolution: 10, fuseRatingA: 20, wire: { areaMm2: 1.5, lengthM: 6, temperatureC: 20 }, fullScaleA: 30, zeroUncertaintyA: 0.02, gainUncertaintyPercent: 1, zeroDriftAPerHour: 0.01 },
-      drain: { limitA: 0.05, batteryAh: 60, reserveCapacityMin: 90, restedV: 12.6, temperatureC: 20, zeroUncertaintyA: 0.0005, gainUncertaintyPercent: 0.3, zeroDriftAPerHour: 0.0002 },
+      drain: { limitA: 0.05, batteryAh: 60, reserveCapacityMin: 90, restedV: 12.6, temperatureC: 20, settlingS: 1200, zeroUncertaintyA: 0.0005, gainUncertaintyPercent: 0.3, zeroDriftAPerHour: 0.0002 },
       jobId: 'minibus-7_2026',
       title: 'before, left side',
     },

@@ -46,6 +46,9 @@ interface Draft {
   pulls: { label: string; atS: number; carriedA: number }[];
 }
 
+/** The longest wait that a maker publishes before a parked vehicle is measured (tests/score/definitions.md). */
+export const LONGEST_TIME_OUT_S = 75 * 60;
+
 /** More than this above the sleeping level is not asleep yet, A. */
 export const STILL_UP_A = 0.004;
 
@@ -87,8 +90,8 @@ export function parkedVehicle(dice: Dice, kind: Kind): Parked {
   draft.wakes.sort((a, b) => a.startS - b.startS);
   const culprit = faultFuses.length === 1 && draft.pulls.some((pull) => pull.label === faultFuses[0]) ? faultFuses[0] : null;
   const findings: Kind[] = byWakes ? ['waking'] : [kind];
-  // over the limit, no fuse pulled and the usual time-out of 30 minutes not over: it may still fall
-  if (kind === 'drain' && !byWakes && !withPulls && lengthS < 1800) findings.push('too-short');
+  // above the limit, and the longest published time-out is not over: it may still fall
+  if (kind === 'drain' && !byWakes && lengthS < LONGEST_TIME_OUT_S + 600) findings.push('too-short');
   return { ...finish(draft, kind, lengthS), findings, asleepAtS, levelA, periodS, culprit, shared: faultFuses.length > 1 && withPulls };
 }
 
@@ -112,7 +115,8 @@ function awakeVehicle(dice: Dice, draft: Draft, fuses: readonly string[], levelA
     const fromS = dice.between(0, lengthS);
     draft.draws.push({ fromS, toS: fromS + dice.scaled(5, 200), currentA: dice.scaled(0.1, 2), tailS: 0, fuse: null });
   }
-  return { ...finish(draft, 'awake', lengthS), asleepAtS: null, levelA: null, periodS: null, culprit: null, shared: false };
+  const findings: Kind[] = lengthS < LONGEST_TIME_OUT_S + 600 ? ['awake', 'drain', 'too-short'] : ['awake', 'drain'];
+  return { ...finish(draft, 'awake', lengthS), findings, asleepAtS: null, levelA: null, periodS: null, culprit: null, shared: false };
 }
 
 /** Modules drop out one after the other; the last at `lastS`. */

@@ -1,10 +1,10 @@
-import { analyseDrain } from '../../../src/core/analysis/night/analyse.ts';
+import { analyseDrain } from '../../../src/core/present/document-night.ts';
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import { Dice } from './dice.ts';
 import { anyLogger, measure } from './measure.ts';
 import type { Logger } from './measure.ts';
 import type { Kind, Parked } from './parked.ts';
-import { parkedVehicle } from './parked.ts';
+import { LONGEST_TIME_OUT_S, parkedVehicle } from './parked.ts';
 import { Tally } from './tally.ts';
 import type { ScoreRow } from './tally.ts';
 
@@ -44,8 +44,10 @@ export function figures(cases: readonly Case[]): ScoreRow[] {
     const right = parked.findings.some((finding) => finding === result.verdict.finding);
     tally.add('finding', right);
     tally.add(`finding ${parked.findings[0]}`, right);
-    if (parked.asleepAtS === null) tally.add('no sleep made up', result.asleep === null);
+    if (parked.asleepAtS === null && !parked.findings.includes('drain')) tally.add('no sleep made up', result.asleep === null);
     if (parked.asleepAtS === null || parked.kind === 'waking') continue;
+    const waits = parked.levelA !== null && parked.levelA > 0.05 && parked.lengthS < LONGEST_TIME_OUT_S && result.asleep === null;
+    if (waits) continue;
     tally.add('sleep found', result.asleep !== null);
     const wakes = matchWakes(one);
     matched += wakes.matched;
@@ -88,14 +90,16 @@ function scorePulls(one: Case, tally: Tally, changeErrors: number[]): void {
     const found = result.pulls.find((pull) => pull.label === truth.label && Math.abs(pull.at_s - truth.atS) <= 10);
     tally.add('pulls found', found !== undefined);
     if (found === undefined) continue;
+    if (found.carries === null) continue;
     changeErrors.push(Math.abs(found.change_a + truth.carriedA));
     if (truth.carriedA === 0) tally.add('empty fuse', !found.carries);
   }
-  if (parked.culprit !== null) {
+  const open = parked.pulls.some((truth) => result.pulls.find((pull) => pull.label === truth.label)?.carries === null);
+  if (parked.culprit !== null && !open) {
     const carrying = result.pulls.filter((pull) => pull.carries).sort((a, b) => a.change_a - b.change_a);
     tally.add('carrying fuse', carrying.length > 0 && carrying[0].label === parked.culprit);
   }
-  if (parked.shared) tally.add('shared', result.problems.some((problem) => problem.code === 'shared-drain'));
+  if (parked.shared && !open) tally.add('shared', result.problems.some((problem) => problem.code === 'shared-drain'));
 }
 
 /** A found wake-up is right when it overlaps a true one, each taken once, by more than half of the longer one. */

@@ -1,4 +1,4 @@
-import { analyseDrain } from '../../../src/core/analysis/night/analyse.ts';
+import { analyseDrain } from '../../../src/core/present/document-night.ts';
 import type { DrainResult, WakeUp } from '../../../src/core/analysis/results.ts';
 import { Tally } from '../drain/tally.ts';
 import type { ScoreRow } from '../drain/tally.ts';
@@ -11,6 +11,9 @@ export interface JudgedNight {
   /** what is not as it should be, one line each: for looking at single nights */
   readonly faults: readonly string[];
 }
+
+/** The longest wait that a maker publishes before a parked vehicle is measured (tests/score/definitions.md). */
+const LONGEST_TIME_OUT_S = 75 * 60;
 
 /** A zero that has moved this far takes the level with it, whatever reads it: only the bounds are judged then. */
 const ZERO_HELD_A = 0.0004;
@@ -30,12 +33,13 @@ export function judgeNight(seed: number, tally: Tally, changesA: number[]): Judg
     tally.add(`finding ${truth.findings[0]}`, right);
     check('finding', right, `${finding} instead of ${truth.findings.join(' or ')}`);
   }
-  if (truth.negative) check('backwards told', result.problems.some((problem) => problem.code === 'negative-drain'), result.verdict.finding);
+  if (truth.negative) check('backwards told', result.verdict.finding === 'unclear', result.verdict.finding);
   if (truth.asleepAtS === null) {
     if (!truth.negative) check('no sleep made up', result.asleep === null, `asleep at ${result.asleep?.at_s}`);
     return { night: rest, result, faults };
   }
   const { lowS, highS } = truth.asleepAtS;
+  if (truth.levelA !== null && truth.levelA > 0.05 && rest.durationS < LONGEST_TIME_OUT_S && result.asleep === null) return { night: rest, result, faults };
   check('sleep found', result.asleep !== null, `${result.verdict.finding}; true ${highS.toFixed(0)} s at ${truth.levelA}`);
   if (result.asleep !== null && truth.levelA !== null) {
     const { at_s, level_a, low_a, high_a } = result.asleep;
@@ -49,6 +53,8 @@ export function judgeNight(seed: number, tally: Tally, changesA: number[]): Judg
     const found = result.pulls.find((one) => one.label === pull.label);
     check('pulls found', found !== undefined, pull.label);
     if (found === undefined) continue;
+    // not made at rest, as the definitions have it: nothing is claimed
+    if (found.carries === null) continue;
     changesA.push(Math.abs(found.change_a - pull.changeA));
     if (Math.abs(found.change_a - pull.changeA) > 0.003) faults.push(`change ${pull.label}: ${found.change_a.toFixed(4)} [${found.low_a.toFixed(4)}, ${found.high_a.toFixed(4)}] for ${pull.changeA.toFixed(4)}`);
     check('change in bounds', found.low_a <= pull.changeA && pull.changeA <= found.high_a, `${pull.label} ${found.change_a.toFixed(5)} [${found.low_a.toFixed(5)}, ${found.high_a.toFixed(5)}] for ${pull.changeA.toFixed(5)}`);
@@ -61,6 +67,7 @@ export function judgeNight(seed: number, tally: Tally, changesA: number[]): Judg
 
 /** The fuse with the largest change is named first, and is said to carry. */
 function judgeCulprit(rest: Omit<Night, 'trace'>, result: DrainResult, check: (name: string, good: boolean, detail: string) => void): void {
+  if (rest.truth.pulls.some((pull) => result.pulls.find((one) => one.label === pull.label)?.carries === null)) return;
   const carriers = rest.truth.pulls.filter((pull) => pull.carries === true).toSorted((first, second) => first.changeA - second.changeA);
   if (carriers.length === 0) return;
   const named = result.pulls.filter((pull) => pull.carries).toSorted((first, second) => first.change_a - second.change_a);

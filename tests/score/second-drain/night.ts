@@ -17,6 +17,8 @@ type Kind = (typeof KINDS)[number];
 const LIMIT_A = 0.05;
 /** The usual longest time-out (30 minutes, a maker's manual). Before it a plateau could still be a stage. */
 const TIME_OUT_S = 1800;
+/** The longest published one: until then a level above the limit may still fall (tests/score/definitions.md). */
+const LONGEST_TIME_OUT_S = 75 * 60;
 
 /** One parked vehicle, its recording and what is true of it: the same for the same seed. */
 export function night(seed: number): Night {
@@ -67,23 +69,23 @@ export function night(seed: number): Night {
       wakeUps: [...wakes.spans.map((span) => ({ ...span, byPerson: false })), ...visits.spans.map((span) => ({ ...span, byPerson: true }))].sort((first, second) => first.startS - second.startS),
       wakePeriodS: wakes.periodS,
       pulls: work?.pulls ?? [],
-      findings: findingsOf(kind, levelA, averageA, endS, work !== null),
+      findings: findingsOf(kind, levelA, averageA, endS),
       negative: kind === 'charger',
     },
   };
 }
 
-function findingsOf(kind: Kind, levelA: number, averageA: number, durationS: number, pulled: boolean): NightTruth['findings'] {
-  if (kind === 'charger') return [];
+function findingsOf(kind: Kind, levelA: number, averageA: number, durationS: number): NightTruth['findings'] {
+  if (kind === 'charger') return ['unclear'];
   if (kind === 'cut') return ['too-short'];
   // a module that looks around every few seconds for ever is awake to one person and keeps waking to another
-  if (kind === 'never') return durationS > 2 * TIME_OUT_S ? ['awake', 'waking'] : ['awake', 'waking', 'too-short'];
+  if (kind === 'never') return durationS > LONGEST_TIME_OUT_S ? ['awake', 'drain', 'waking'] : ['awake', 'waking', 'too-short'];
   const found: DrainFinding[] = [];
   if (levelA > LIMIT_A) found.push('drain');
   else if (averageA > LIMIT_A * 1.08) found.push('waking');
   else if (averageA < LIMIT_A * 0.92) found.push('asleep');
   else found.push('asleep', 'waking');
-  if (!pulled && levelA > LIMIT_A && durationS < TIME_OUT_S) found.push('too-short');
+  if (levelA > LIMIT_A && durationS < LONGEST_TIME_OUT_S + 600) found.push('too-short');
   return found;
 }
 

@@ -9,7 +9,9 @@ import { mixedUnits, wrongUnitProblem } from './units-check.ts';
 import { drainVerdict, unitVerdict } from './verdict.ts';
 
 /** What changed between two key-off tests: level asleep, time until asleep, average, wake-ups. */
-export function drainComparison(before: DrainResult, after: DrainResult, options: CompareOptions = {}): ComparisonReading {
+export function drainComparison(first: DrainResult, second: DrainResult, options: CompareOptions = {}): ComparisonReading {
+  const before = settled(first);
+  const after = settled(second);
   const wrongUnit = mixedUnits(before, after);
   const pairs: ComparedMetric[] = [];
   for (const metric of DRAIN_METRICS) {
@@ -34,6 +36,13 @@ export function drainComparison(before: DrainResult, after: DrainResult, options
     problems: [...wrongUnitProblem(wrongUnit), ...drainProblems(before, after), ...carriedProblems(before, after)],
     verdict: wrongUnit === null ? drainVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
+}
+
+/** A level that stood at the end, while a time-out might still have ended it, is compared like one at rest. */
+function settled(result: DrainResult): DrainResult {
+  const { held, limit_a: limitA } = result;
+  if (result.asleep !== null || held == null) return result;
+  return { ...result, asleep: { at_s: held.since_s, level_a: held.level_a, low_a: held.low_a, high_a: held.high_a }, over_limit: held.low_a > limitA ? true : null };
 }
 
 function drainProblems(before: DrainResult, after: DrainResult): CompareProblem[] {

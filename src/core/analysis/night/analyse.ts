@@ -1,111 +1,110 @@
-import { quantile } from '../../stats.ts';
-import type { Gap, Mark, SampleBlock, Trace } from '../../trace.ts';
-import type { LiveAnalysis } from '../live.ts';
-import type { DrainOptions } from '../options.ts';
-import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
-import type { DrainResult, Level, WakeUp } from '../results.ts';
-import { RESULT_SCHEMA } from '../results.ts';
 import { reserveCapacityLimitA } from '../../reference/drain-limits.ts';
+import type { Gap, Mark, SampleBlock } from '../../trace.ts';
+import type { LiveAnalysis } from '../live.ts';
+import { DEFAULT_DRAIN_LIMIT_A, type DrainOptions } from '../options.ts';
+import { RESULT_SCHEMA, type DrainFinding, type DrainResult, type Level } from '../results.ts';
+import { averageBetween, medianBetween } from './rest/average.ts';
+import type { NightCheck, NightEvidence, NightProblem } from './finding/codes.ts';
+import { becauseOf, nextOf } from './finding/evidence.ts';
+import { judge, type Judgement } from './finding/judge.ts';
+import { nightProblems } from './finding/problems.ts';
+import { findKeyOff, readingsFrom } from './key-off/key-off.ts';
+import { belowZeroA, implausible } from './key-off/plausible.ts';
 import { BinTable } from './levels/bins.ts';
-import { makeBlocks } from './levels/blocks.ts';
-import { estimateLevel } from './rest/level-estimate.ts';
-import { judge } from './finding/judge.ts';
-import { readingStepA } from './levels/noise.ts';
-import { noisyLevels } from './levels/noisy-levels.ts';
+import { makeReadings } from './levels/readings.ts';
+import { meanErrorA } from './levels/segments.ts';
+import { VoltageTrack } from './levels/voltage-track.ts';
 import { batteryOutlook } from './outlook/outlook.ts';
-import { drainProblems } from './finding/problems.ts';
+import { findPossiblePulls } from './pulls/possible-pulls.ts';
 import { measurePulls } from './pulls/pulls.ts';
-import { rangeParts } from './levels/range-parts.ts';
-import { findRest } from './rest/rest.ts';
-import { makeSegments, meanErrorA } from './levels/segments.ts';
-import { MARK_SLACK_S } from './settings.ts';
 import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
+import { estimateLevel, type LevelEstimate } from './rest/level-estimate.ts';
+import { findRest } from './rest/rest.ts';
+import type { Readings, Rest, SleepTimeline } from './types.ts';
+import { findPulses } from './wake-ups/pulses.ts';
 import { wakePeriod } from './wake-ups/wake-period.ts';
-import { readNight } from './wake-ups/wake-ups.ts';
-import { drainVerdict } from './finding/words.ts';
-import type { Readings, SleepTimeline } from './types.ts';
+import { readTimeline } from './wake-ups/wake-ups.ts';
 
-/**
- * Key-off drain test of a whole recording: did the vehicle sleep, when, what it draws asleep, what woke it and how often, which fuse
- * carries the rest. Linear in the samples; the rest works on at most 262,144 bins.
- */
-export function analyseDrain(trace: Trace, marks: readonly Mark[], options: DrainOptions): DrainResult {
-  const live = createLiveDrain(options);
-  for (const gap of trace.gaps) live.gap(gap);
-  for (const mark of marks) live.mark(mark);
-  live.push(trace);
-  return live.result();
+/** What the key-off test says, with codes in place of sentences; `core/present/document-night.ts` makes the public document of it. */
+export interface NightReading extends Omit<DrainResult, 'problems' | 'verdict'> {
+  readonly problems: NightProblem[];
+  readonly verdict: { readonly finding: DrainFinding; readonly because: NightEvidence[]; readonly next: NightCheck[] };
 }
 
-/** The same, fed block by block: memory stays at about 10 MB however long the recording. */
-export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult> {
+/**
+ * Key-off test, fed block by block: did the vehicle sleep, when, what it draws asleep, what woke it and how often, which fuse carries
+ * the rest. Linear in the samples; the rest works on at most 262,144 bins.
+ */
+export function createLiveNight(options: DrainOptions): LiveAnalysis<NightReading> {
   const table = new BinTable();
+  const voltage = new VoltageTrack();
   const gaps: Gap[] = [];
   const marks: Mark[] = [];
   return {
-    push: (block: SampleBlock) => table.push(block),
+    push: (block: SampleBlock) => {
+      table.push(block);
+      voltage.push(block);
+    },
     gap: (gap: Gap) => void gaps.push(gap),
     mark: (mark: Mark) => void marks.push(mark),
-    result: () => readDrain(table, gaps.toSorted((a, b) => a.startS - b.startS), marks.toSorted((a, b) => a.timeS - b.timeS), options),
+    result: () => readNight(table, voltage, gaps.toSorted((a, b) => a.startS - b.startS), marks.toSorted((a, b) => a.timeS - b.timeS), options),
   };
 }
 
-function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): DrainResult {
-  const readings = makeReadings(table, options.ranges ?? []);
+/** The stage of the reading that the figures come from: the parked vehicle, its rest, what woke it, what carries it. */
+interface Stages {
+  readonly parked: Readings;
+  readonly rest: Rest | null;
+  readonly timeline: SleepTimeline;
+  readonly estimate: LevelEstimate | null;
+}
+
+function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): NightReading {
+  const belowA = belowZeroA(options.zeroUncertaintyA, ((options.zeroDriftAPerHour ?? 0) * Math.max(0, table.lastS - table.firstS)) / 3600);
+  const recorded = makeReadings(table, voltage.read(), options.ranges ?? [], belowA);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
-  const firstPull = marks.find((mark) => mark.kind === 'pull');
-  const rest = findRest(readings, firstPull === undefined ? Infinity : Math.max(readings.firstS + 1, firstPull.timeS - MARK_SLACK_S));
-  const fuses = measurePulls(readings, marks, rest?.atS ?? readings.firstS);
-  const night: SleepTimeline = rest === null ? { wakeUps: [], rests: [] } : readNight(readings, rest.segment, rest.atS, fuses, marks);
-  const pulledS = fuses.events.length === 0 ? Infinity : fuses.events[0].atS;
-  const estimate = estimateLevel(readings, night.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
+  const keyOffS = implausible(recorded) === null ? findKeyOff(recorded) : null;
+  const parked = keyOffS === null ? recorded : readingsFrom(recorded, keyOffS);
+  const elapsedS = Math.max(0, parked.lastS - parked.firstS);
+  const odd = implausible(parked);
+  const rest = odd === null ? findRest(parked, marks) : null;
+  const settlingS = options.settlingS ?? null;
+  const fuses = measurePulls(parked, marks, rest, { limitA, settlingS, gainUncertaintyPercent: options.gainUncertaintyPercent ?? 0, zeroDriftAPerHour: options.zeroDriftAPerHour ?? 0 });
+  const timeline: SleepTimeline = rest === null ? { wakeUps: [], rests: [] } : readTimeline(parked, rest, fuses, marks);
+  const pulledS = fuses.events.find((event) => rest !== null && event.atS > rest.atS)?.atS ?? Infinity;
+  const estimate = estimateLevel(parked, timeline.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
+  const stages: Stages = { parked, rest, timeline, estimate };
   const levelA = estimate?.levelA ?? NaN;
-  const averageA = averageAsleep(readings, rest?.atS ?? readings.firstS, pulledS, night.wakeUps);
-  const zeroDrifts = estimate !== null && (estimate.driftA !== 0 || (options.zeroDriftA ?? 0) !== 0);
-  const zeroDoubtA = zeroDrifts ? (estimate.highA - estimate.lowA) / 2 : 0;
-  const verdict = judge(readings, estimate === null ? null : rest, night, { levelA, averageA, limitA, zeroDoubtA, pulled: fuses.events.length > 0 });
-  const asleep =
-    verdict.slept && estimate !== null && rest !== null ? { at_s: rest.atS, level_a: levelA, low_a: estimate.lowA, high_a: estimate.highA } : null;
-  const shownA = asleep === null ? averageAsleep(readings, readings.firstS, Infinity, []) : averageA;
-  const overLimit = asleep === null ? null : overOrUnder(Math.max(averageA, levelA), (asleep.high_a - asleep.low_a) / 2, limitA);
+  const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, pulledS, timeline.wakeUps);
+  const halfWidthA = estimate === null ? 0 : (estimate.highA - estimate.lowA) / 2;
+  const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS });
+  const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null };
+  const asleep = verdict.slept ? figuresOf(stages) : null;
+  const held = verdict.finding === 'too-short' && rest !== null && levelA > limitA ? heldOf(stages) : null;
+  const shownA = asleep === null && held === null ? averageBetween(parked, parked.firstS, Infinity, []) : averageA;
+  const overLimit = asleep === null ? null : overOrUnder(levelA, verdict.finding === 'waking' ? averageA : null, Math.max(levelA, averageA), halfWidthA, limitA);
   // what never slept cannot wake
-  const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : night.wakeUps;
+  const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : timeline.wakeUps;
   const rhythm = wakePeriod(wakeUps);
-  const startA = asleep?.level_a ?? fuses.stretches[0]?.levelA ?? null;
+  const startA = asleep?.level_a ?? null;
   const unexplainedA = unexplainedCurrent(startA, fuses.pulls);
   const sharing = sharedDrain(fuses.pulls, startA, limitA);
+  const possiblePulls = asleep === null || rest === null ? [] : findPossiblePulls(parked, rest.atS, marks, levelA);
+  const pulses = findPulses(parked.bins, rest?.atS ?? parked.firstS, parked.lastS);
   const reserveLimitA = options.reserveCapacityMin === undefined ? null : reserveCapacityLimitA(options.reserveCapacityMin);
-  const elapsedS = Math.max(0, readings.lastS - readings.firstS);
-  const { segments } = readings;
+  const movedA = estimate?.driftA ?? 0;
+  const facts = {
+    finding: verdict.finding, implausible: odd, keyOffS, elapsedS, asleep, held, firstS: parked.firstS, lastS: parked.lastS, averageA: shownA, limitA, reserveLimitA, overLimit, wakeUps, rhythm,
+    longestRestS: verdict.longestRestS, lastLevelA: parked.segments[parked.segments.length - 1]?.meanA ?? 0, pulls: fuses.pulls, possiblePulls, pulses, unexplainedA, sharing,
+    waitS: verdict.waitS, timeOut: verdict.timeOut, movedA: asleep === null ? 0 : movedA,
+  };
   return {
     schema: RESULT_SCHEMA,
     test: 'drain',
-    trace: {
-      samples: table.samples,
-      duration_s: elapsedS,
-      rate_hz: sampleRateHz(table, gaps),
-      gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })),
-      voltage_at: null,
-    },
-    problems: drainProblems({ readings, table, gaps, marks, options, estimate, asleep, sharing, fuses, limitA, averageA: shownA }),
-    verdict: drainVerdict({
-      finding: verdict.finding,
-      elapsedS,
-      asleep,
-      averageA: shownA,
-      limitA,
-      reserveLimitA,
-      overLimit,
-      wakeUps,
-      rhythm,
-      longestRestS: verdict.longestRestS,
-      lastLevelA: segments.length === 0 ? 0 : segments[segments.length - 1].meanA,
-      pulls: fuses.pulls,
-      unexplainedA,
-      sharing,
-      waitS: verdict.waitS,
-    }),
-    levels: levelsOf(readings),
+    trace: { samples: table.samples, duration_s: Math.max(0, recorded.lastS - recorded.firstS), rate_hz: sampleRateHz(table, gaps), gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })), voltage_at: null },
+    problems: nightProblems({ readings: parked, samples: table.samples, gaps, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
+    verdict: { finding: verdict.finding, because: becauseOf(facts), next: nextOf(facts) },
+    levels: levelsOf(recorded),
     asleep,
     wakeups: [...wakeUps],
     wake_period_s: rhythm !== null && rhythm.regular ? rhythm.period_s : null,
@@ -116,71 +115,37 @@ function readDrain(table: BinTable, gaps: readonly Gap[], marks: readonly Mark[]
     pulls: [...fuses.pulls],
     unexplained_a: unexplainedA,
     battery: batteryOutlook(options, shownA),
+    key_off_s: keyOffS,
+    possible_pulls: possiblePulls,
+    held,
+    time_out: verdict.timeOut === null ? null : { name: verdict.timeOut.name, length_s: verdict.timeOut.lengthS, until_s: parked.firstS + verdict.timeOut.lengthS },
+    pulses,
     wake_rhythm: rhythm,
     reserve_limit_a: reserveLimitA,
-    median_a: medianAsleep(readings, rest?.atS ?? readings.firstS, pulledS),
+    median_a: medianBetween(parked, rest?.atS ?? parked.firstS, pulledS),
     wait_s: verdict.waitS,
   };
 }
 
-function makeReadings(table: BinTable, ranges: NonNullable<DrainOptions['ranges']>): Readings {
-  const picked = table.pickedA.subarray(0, table.picked);
-  const stepA = readingStepA(picked);
-  const blocks = makeBlocks(table, stepA);
-  const means = blocks.meanA.subarray(0, blocks.length);
-  const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
-  const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, 1e-10);
-  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2), { stepA, samplesPerBlock });
-  const segments = makeSegments(table, blocks, levels, varianceA2, table.firstS, table.lastS);
-  return { bins: table, blocks, varianceA2, stepA, picked: { timeS: table.pickedS.subarray(0, table.picked), valueA: picked }, segments, firstS: table.firstS, lastS: table.lastS };
+function figuresOf({ estimate, rest }: Stages): DrainResult['asleep'] {
+  return estimate === null || rest === null ? null : { at_s: rest.atS, level_a: estimate.levelA, low_a: estimate.lowA, high_a: estimate.highA };
+}
+
+function heldOf({ estimate, rest }: Stages): DrainResult['held'] & object | null {
+  return estimate === null || rest === null ? null : { since_s: rest.atS, level_a: estimate.levelA, low_a: estimate.lowA, high_a: estimate.highA };
 }
 
 function levelsOf(readings: Readings): Level[] {
   return readings.segments.map((segment) => {
-    const doubtA = 1.96 * meanErrorA(segment);
-    return { start_s: segment.startS, end_s: segment.endS, mean_a: segment.meanA, low_a: segment.meanA - doubtA, high_a: segment.meanA + doubtA };
+    const halfWidthA = 1.96 * meanErrorA(segment);
+    return { start_s: segment.startS, end_s: segment.endS, mean_a: segment.meanA, low_a: segment.meanA - halfWidthA, high_a: segment.meanA + halfWidthA };
   });
 }
 
-/** Mean current over `[startS, endS)`, each block of time the same weight, a person's wake-ups left out. */
-function averageAsleep(readings: Readings, startS: number, endS: number, wakeUps: readonly WakeUp[]): number {
-  const { blocks } = readings;
-  const byPerson = wakeUps.filter((wake) => wake.cause === 'person');
-  let sumA = 0;
-  let count = 0;
-  let wake = 0;
-  for (let i = 0; i < blocks.length; i++) {
-    const atS = blocks.startS[i];
-    if (atS < startS || atS + blocks.widthS > endS) continue;
-    while (wake < byPerson.length && byPerson[wake].end_s <= atS) wake++;
-    if (wake < byPerson.length && byPerson[wake].start_s < atS + blocks.widthS) continue;
-    sumA += plainMean(readings, i);
-    count++;
-  }
-  if (count > 0) return sumA / count;
-  return blocks.length === 0 ? 0 : blocks.meanA[blocks.length - 1];
-}
-
-/** Block mean without winsorising: for charge every sample counts. */
-function plainMean(readings: Readings, block: number): number {
-  const { bins, blocks } = readings;
-  let sumA = 0;
-  for (let i = blocks.firstBin[block]; i < blocks.firstBin[block + 1]; i++) sumA += bins.sumA[i];
-  return sumA / blocks.count[block];
-}
-
-function medianAsleep(readings: Readings, startS: number, endS: number): number | null {
-  const { blocks } = readings;
-  let from = 0;
-  while (from < blocks.length && blocks.startS[from] < startS) from++;
-  let to = from;
-  while (to < blocks.length && blocks.startS[to] + blocks.widthS <= endS) to++;
-  return to > from ? quantile(blocks.meanA.subarray(from, to), 0.5) : null;
-}
-
-function overOrUnder(valueA: number, doubtA: number, limitA: number): boolean | null {
-  if (Math.abs(valueA - limitA) <= doubtA) return null;
-  return valueA > limitA;
+/** Over when the level is, with its bounds, or the average of a vehicle that keeps waking; under when both are; null between. */
+function overOrUnder(levelA: number, wakingAverageA: number | null, highestA: number, halfWidthA: number, limitA: number): boolean | null {
+  if (levelA - halfWidthA > limitA || (wakingAverageA !== null && wakingAverageA - halfWidthA > limitA)) return true;
+  return highestA + halfWidthA <= limitA ? false : null;
 }
 
 function sampleRateHz(table: BinTable, gaps: readonly Gap[]): number {

@@ -15,12 +15,8 @@ export const BLOCK_S = 0.5;
 /** A rest must last this long before it counts as one: the shortest sleep between wake-ups that published telematics cycles leave. */
 export const REST_S = 30;
 
-/** Published: a module's time-out is 20 to 30 minutes at most makers, 75 at one. */
-export const USUAL_SETTLING_S = 30 * 60;
-export const LONGEST_SETTLING_S = 75 * 60;
-
-/** A vehicle that stays above this is awake, not one that sleeps with a drain: published figures of awake modules start at 0.3 A, a lamp is 1 A. */
-export const AWAKE_A = 0.6;
+/** A rest this long is seen well enough to say that it is one, s. */
+export const SURE_REST_S = 120;
 
 /** Steps below this are told from a drifting zero by their shape only. */
 export const DRIFT_STEP_A = 0.008;

@@ -1,4 +1,5 @@
 import type { Pull, WakeUp } from '../results.ts';
+import type { Voltage } from './levels/voltage-track.ts';
 
 /**
  * The recording summed up in bins of equal time, fine enough for every question of a drain test and never more than a fixed number of
@@ -53,8 +54,14 @@ export interface Readings {
   /** single readings, evenly out of the whole recording */
   readonly picked: { readonly timeS: Float64Array; readonly valueA: Float32Array };
   readonly segments: readonly Segment[];
+  /** null when the logger has no voltage channel */
+  readonly voltage: Voltage | null;
+  /** first sample of the recording, s; `firstS` is where the parked vehicle begins */
+  readonly recordedFromS: number;
   readonly firstS: number;
   readonly lastS: number;
+  /** a level this far below zero is a current into the battery, A */
+  readonly belowZeroA: number;
 }
 
 /** Where the vehicle first came to rest, as an index into the segments, or null. */

@@ -22,3 +22,8 @@ export function normalCdf(z: number): number {
 export function chiSquaredCdf(value: number, degrees: number): number {
   return chisquare.cdf(value, degrees);
 }
+
+/** Quantile of the chi-squared distribution. */
+export function chiSquaredQuantile(probability: number, degrees: number): number {
+  return chisquare.inv(probability, degrees);
+}

@@ -4,6 +4,7 @@ import { compare } from './compare.ts';
 import { findings, unjudged } from './findings.ts';
 import { fuses } from './fuses.ts';
 import { reason } from './reason.ts';
+import { night } from './night.ts';
 
 /** English. Another language is another folder like this one: the compiler asks for every sentence. */
 export const en: Words = {
@@ -14,4 +15,5 @@ export const en: Words = {
   reason,
   checks,
   compare,
+  night,
 };

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
-import { analyseDrain } from '../../../../src/core/analysis/night/analyse.ts';
+import { analyseDrain } from '../../../../src/core/present/document-night.ts';
 import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
 import { compareAnalysed } from '../../../../src/daemon/prove/gather.ts';

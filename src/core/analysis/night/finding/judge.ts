@@ -1,121 +1,105 @@
+import { LONGEST_TIME_OUT_S, runningTimeOuts, timeOutFor, type TimeOut } from '../../../reference/time-outs.ts';
 import type { DrainFinding, WakeUp } from '../../results.ts';
 import { meanOf } from '../levels/segments.ts';
-import { AWAKE_A, LONGEST_SETTLING_S, REST_S, USUAL_SETTLING_S } from '../settings.ts';
+import { REST_S, SURE_REST_S } from '../settings.ts';
 import type { Readings, Rest, SleepTimeline } from '../types.ts';
+import { wakingAdds } from '../wake-ups/wake-rate.ts';
 
 export interface Judgement {
   readonly finding: DrainFinding;
-  /** false: what was found is no sleep, and `asleep` is null */
+  /** true: what was found counts as rest, and `asleep` is given */
   readonly slept: boolean;
-  /** how much longer to record; null when there is nothing to wait for */
+  /** how much longer to record, s; null when there is nothing to wait for */
   readonly waitS: number | null;
+  /** the time-out that may still be running */
+  readonly timeOut: TimeOut | null;
   readonly longestRestS: number;
 }
-
-/** Woken more often than this leaves no rest worth the name; published telematics cycles leave 9 minutes. */
-const LONGEST_RESTLESS_S = 150;
-/** and awake for at least this share of the time */
-const RESTLESS_SHARE = 0.18;
-/** A steady level above this looks like a module that waits (published: radio 200 mA for 30 minutes): the longer wait is asked for. */
-const HIGH_PLATEAU_A = 0.2;
-/** A level that never fell may be a module that waits: the published table's one takes 20 minutes. */
-const PLATEAU_S = 20 * 60;
-/**
- * A level over the limit is a settled floor when it came with a fall from 1.6 times the level or more, and has held for four
- * minutes and for a good part of the recording: stages of going to sleep follow each other, the floor stays.
- */
-const SETTLED_S = 4 * 60;
-const SETTLED_SHARE = 0.4;
-/** a recording set to thirty minutes ends a sample or a few seconds before them */
-const NEARLY = 0.98;
-const BIG_FALL = 1.6;
 
 /** The figures that the judgement rests on. */
 export interface Figures {
   readonly levelA: number;
+  /** half-width of the level's bounds, A */
+  readonly halfWidthA: number;
   readonly averageA: number;
   readonly limitA: number;
-  /** half-width of the bounds when the zero is known to drift, else 0: what the zero may have added is not a drain */
-  readonly zeroDoubtA: number;
-  /** a person took the vehicle for asleep and pulled fuses */
-  readonly pulled: boolean;
+  /** the wait that the maker of this vehicle gives, s; null: the published time-outs */
+  readonly settlingS: number | null;
+  /** since key-off, s */
+  readonly elapsedS: number;
+  /** the first fuse pulled at rest, s; Infinity without one */
+  readonly pulledS: number;
 }
+
+/** Woken more often than this leaves no rest worth the name, s: published telematics cycles leave 9 minutes (Oldsmobile Aurora 2001). */
+const RESTLESS_S = 150;
+/** and awake for at least this share of the time (common practice, no published source) */
+const RESTLESS_SHARE = 0.18;
+/** So many wake-ups by itself before the vehicle is said to keep waking: two may be chance, three have a rate. */
+const FEWEST_WAKE_UPS = 3;
 
 /**
  * What is said of a night, and when: the one place that decides it.
  *
- * - `asleep` is given as soon as there is a settled floor. Under the limit a rest of half a minute is enough. Over the limit it must have
- *   held for four minutes and two fifths of the recording after a big fall; or from the first sample for 20 minutes, or until it came back
- *   after a wake-up; or have outlasted the usual time-outs; or a person must have taken it for asleep and pulled fuses. It is null when no
- *   level settled: never fell, fell just now, or stays at what awake modules draw.
- * - `too-short` means that the question cannot be answered yet: nothing settled, or the floor is over the limit and the usual time-outs
- *   (30 minutes; a level up to 200 mA that was there from the first sample: 20) are not over, so that it may still fall. A floor after a
- *   big fall is in `asleep` all the same, and the words say how long to wait (30 minutes, at some makers 75). Also when a single wake-up
- *   within half an hour lifts the average over the limit: how often it wakes has not been seen.
- * - `drain`: the floor is over the limit, and the time-outs are over or fuses were pulled.
- * - `waking`: the floor is within the limit, but the vehicle wakes by itself so often that the average is over it, or hardly rests.
- * - `awake`: it stays above 0.6 A for 20 minutes and more, or its floor never keeps still, as of a module that looks around every few
- *   seconds for half an hour and more.
- * - `asleep`: floor and average are within the limit.
+ * - Rest must be earned. A level within the limit counts as rest after two minutes. Above the limit a time-out may still end it: the
+ *   longest published one, 75 minutes, at a level that awake modules draw, the usual 30 minutes below that, or the wait that the maker
+ *   of this vehicle gives. A mark of a pulled fuse proves nothing. Until then the finding is `too-short`, and `asleep` is null.
+ * - `drain`: the level is above the limit and the time-outs are over. A lamp left on is one.
+ * - `awake`: the same, but the level keeps moving, as of a module that works.
+ * - `waking`: the level is within the limit, but the vehicle wakes by itself so often that the average is above it, shown by three
+ *   wake-ups, or by the lower bound of a rate from fewer; or it hardly rests.
+ * - `asleep`: level and average are within the limit, or the average is above it and too few wake-ups say how often they come.
  */
-export function judge(readings: Readings, rest: Rest | null, night: SleepTimeline, figures: Figures): Judgement {
-  const { levelA, averageA, limitA, zeroDoubtA, pulled } = figures;
-  const elapsedS = readings.lastS - readings.firstS;
-  const longestRestS = longestRest(night);
-  const moreS = (needS: number): number => Math.max(60, Math.ceil(needS - elapsedS));
-  const tooShort = (waitS: number, slept = false): Judgement => ({ finding: 'too-short', slept, waitS, longestRestS });
-  if (rest === null || elapsedS < REST_S) return tooShort(USUAL_SETTLING_S);
+export function judge(readings: Readings, rest: Rest | null, timeline: SleepTimeline, figures: Figures): Judgement {
+  const { levelA, averageA, limitA, elapsedS } = figures;
+  const longestRestS = longestRest(timeline);
+  const wait = (levelNowA: number): Judgement => ({ finding: 'too-short', slept: false, ...remaining(elapsedS, levelNowA, figures.settlingS), longestRestS });
+  const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestRestS });
+  const lastA = readings.segments.length === 0 ? 0 : readings.segments[readings.segments.length - 1].meanA;
+  if (rest === null || elapsedS < REST_S) return wait(Math.max(levelA, lastA));
   const restedS = readings.lastS - rest.atS;
-  if (levelA > AWAKE_A && !pulled) {
-    if (restedS >= PLATEAU_S || elapsedS >= LONGEST_SETTLING_S) return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
-    return tooShort(elapsedS < USUAL_SETTLING_S ? moreS(USUAL_SETTLING_S) : moreS(LONGEST_SETTLING_S));
+  const own = timeline.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
+  const share = awakeShare(own, restedS);
+  const timedOut = elapsedS >= requiredS(levelA, figures.settlingS);
+  const works = floorScatterA(readings, timeline, figures.pulledS) > Math.max(WORKING_A, WORKING_SHARE * levelA);
+  const restless = longestRestS < REST_S;
+  if ((works || restless) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
+  if (own.length >= FEWEST_WAKE_UPS && longestRestS < RESTLESS_S && share > RESTLESS_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
+  if (levelA > limitA) return timedOut ? found('drain', true) : wait(levelA);
+  const seenS = timeline.rests.reduce((sum, one) => sum + one.endS - one.startS, 0);
+  if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null };
+  if (averageA > limitA && own.length > 0) {
+    const least = own.length >= FEWEST_WAKE_UPS ? averageA : levelA + wakingAdds(own, levelA, restedS);
+    if (least > limitA) return found('waking', true);
   }
-  if (!pulled && floorScatterA(readings, night) > Math.max(RESTLESS_A, RESTLESS_PART * levelA)) {
-    if (elapsedS < USUAL_SETTLING_S) return tooShort(moreS(USUAL_SETTLING_S));
-    return { finding: 'awake', slept: false, waitS: Math.max(0, LONGEST_SETTLING_S - elapsedS) || null, longestRestS };
-  }
-  const woken = night.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
-  const share = awakeShare(woken, restedS);
-  const restless = woken.length >= 3 && longestRestS < LONGEST_RESTLESS_S && share > RESTLESS_SHARE;
-  if (!pulled && (restless || (woken.length === 2 && longestRestS < LONGEST_RESTLESS_S / 2 && share > 0.5))) {
-    return { finding: 'waking', slept: longestRestS >= 2 * REST_S, waitS: null, longestRestS };
-  }
-  const levelOver = levelA - zeroDoubtA > limitA;
-  if (!levelOver && longestRestS < REST_S && !pulled) return tooShort(REST_S * 4);
-  if (!levelOver && averageA - zeroDoubtA > limitA && woken.length > 0) {
-    if (woken.length === 1 && restedS < USUAL_SETTLING_S) return tooShort(Math.max(60, Math.ceil(USUAL_SETTLING_S - restedS)), true);
-    return { finding: 'waking', slept: true, waitS: null, longestRestS };
-  }
-  if (!levelOver) return { finding: 'asleep', slept: true, waitS: null, longestRestS };
-  const flatFromStart = rest.atS - readings.firstS < 1;
-  const timedOut = elapsedS >= NEARLY * (flatFromStart && levelA <= HIGH_PLATEAU_A ? PLATEAU_S : USUAL_SETTLING_S);
-  const held = restedS >= SETTLED_S && longestRestS >= 2 * REST_S;
-  if (pulled || (timedOut && held)) return { finding: 'drain', slept: true, waitS: null, longestRestS };
-  const shown = flatFromStart ? restedS >= PLATEAU_S || woken.length > 0 : restedS >= SETTLED_SHARE * elapsedS && fellFar(readings, rest, levelA);
-  const settled = held && shown;
-  return tooShort(moreS(timedOut ? Math.min(LONGEST_SETTLING_S, elapsedS + USUAL_SETTLING_S) : USUAL_SETTLING_S), settled);
+  return found('asleep', true);
 }
 
-/** The rest began with a fall from what awake modules draw. */
-function fellFar(readings: Readings, rest: Rest, levelA: number): boolean {
-  const before = readings.segments.filter((segment) => segment.endS <= rest.atS + 0.001);
-  return before.some((segment) => segment.meanA > BIG_FALL * levelA);
+function requiredS(levelA: number, settlingS: number | null): number {
+  return settlingS ?? timeOutFor(levelA).lengthS;
 }
 
-/** Groups of blocks this long keep the beat of a module that looks around, and even out sensor noise and dimmed loads. */
-const GROUP_S = 4;
-/** A floor that scatters by more than this, and by more than this part of itself, from group to group is no rest. */
-const RESTLESS_A = 0.05;
-const RESTLESS_PART = 0.15;
+/** How long the level must still stand, and the next time-out that may end it. */
+function remaining(elapsedS: number, levelA: number, settlingS: number | null): Pick<Judgement, 'waitS' | 'timeOut'> {
+  const waitS = Math.max(60, Math.ceil(requiredS(levelA, settlingS) - elapsedS));
+  return { waitS, timeOut: settlingS === null ? (runningTimeOuts(elapsedS, levelA)[0] ?? null) : null };
+}
+
+/** Groups of blocks this long hold several looks of a module that looks around every few seconds, s. */
+const GROUP_S = 32;
+/** A floor that moves by more than this, A, and by more than this share of itself from group to group is a module at work; a load switched by a clock evens out. */
+const WORKING_A = 0.05;
+const WORKING_SHARE = 0.15;
 
 /** Standard deviation of the floor between wake-ups, over groups of blocks, A. */
-function floorScatterA(readings: Readings, night: SleepTimeline): number {
+function floorScatterA(readings: Readings, timeline: SleepTimeline, untilS: number): number {
   const { meanA, widthS } = readings.blocks;
   const perGroup = Math.max(1, Math.round(GROUP_S / widthS));
   let count = 0;
   let mean = 0;
   let squares = 0;
-  for (const { startBlock, endBlock } of night.rests) {
+  for (const { startBlock, endBlock, startS } of timeline.rests) {
+    if (startS >= untilS) break;
     for (let i = startBlock; i + perGroup <= endBlock; i += perGroup) {
       const groupA = meanOf(meanA, i, i + perGroup);
       count++;
@@ -127,11 +111,11 @@ function floorScatterA(readings: Readings, night: SleepTimeline): number {
   return count < 2 ? 0 : Math.sqrt(squares / (count - 1));
 }
 
-function longestRest(night: SleepTimeline): number {
+function longestRest({ rests }: SleepTimeline): number {
   let longestS = 0;
   let startS = NaN;
   let endS = NaN;
-  for (const rest of night.rests) {
+  for (const rest of rests) {
     if (!(rest.startS - endS < 1)) startS = rest.startS;
     endS = rest.endS;
     longestS = Math.max(longestS, endS - startS);

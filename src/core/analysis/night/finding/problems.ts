@@ -1,78 +1,64 @@
-import type { Problem } from '../../../problems.ts';
 import type { Gap, Mark } from '../../../trace.ts';
-import { formatCurrent, formatDuration } from '../../../units.ts';
 import type { DrainOptions } from '../../options.ts';
-import type { BinTable } from '../levels/bins.ts';
-import type { LevelEstimate } from '../rest/level-estimate.ts';
-import type { Readings, FuseTest } from '../types.ts';
+import type { DrainResult } from '../../results.ts';
+import type { Implausible } from '../key-off/plausible.ts';
+import type { FuseTest, Readings } from '../types.ts';
+import type { NightProblem } from './codes.ts';
 
 interface Findings {
   readonly readings: Readings;
-  readonly table: BinTable;
+  readonly samples: number;
   readonly gaps: readonly Gap[];
   readonly marks: readonly Mark[];
   readonly options: DrainOptions;
-  readonly estimate: LevelEstimate | null;
-  readonly asleep: { readonly at_s: number; readonly level_a: number; readonly low_a: number; readonly high_a: number } | null;
+  readonly implausible: Implausible | null;
+  /** of the level at rest, without a step, A; 0 when it holds still */
+  readonly movedA: number;
+  readonly asleep: DrainResult['asleep'];
   readonly sharing: readonly string[];
   readonly fuses: FuseTest;
   readonly limitA: number;
-  /** over the whole recording when nothing slept */
-  readonly averageA: number;
 }
 
-/** Less than this on average is no zero that is a little off. */
-const BACKWARDS_A = -0.05;
+/** A second zero step that moved by less is within its own noise, A. */
+const ZERO_MOVED_A = 0.002;
+/** Steps of the reading above this are a fifth of the common limit and worth a remark, A. */
+const COARSE_STEP_A = 0.01;
+/** A mark this far outside the recording belongs to another one, s. */
+const MARK_OUTSIDE_S = 30;
 
 /** What the reader must know about the recording before trusting the figures. */
-export function drainProblems(found: Findings): Problem[] {
-  const problems: Problem[] = [];
-  const { readings, table, gaps, options, estimate, asleep, limitA } = found;
-  if (table.samples === 0) return [{ code: 'no-samples', text: 'The recording holds no samples.' }];
-  if (gaps.length > 0) {
-    const lostS = gaps.reduce((sum, gap) => sum + gap.endS - gap.startS, 0);
-    problems.push({ code: 'gaps', text: `${gaps.length} gaps, ${formatDuration(lostS)} in all, hold no samples: a wake-up in them is not seen.` });
-  }
+export function nightProblems(found: Findings): NightProblem[] {
+  const problems: NightProblem[] = [];
+  const { readings, gaps, options, asleep, limitA, implausible, movedA } = found;
+  if (found.samples === 0) return [{ code: 'no-samples' }];
+  if (gaps.length > 0) problems.push({ code: 'gaps', count: gaps.length, lostS: gaps.reduce((sum, gap) => sum + gap.endS - gap.startS, 0) });
   const ranges = options.ranges ?? [];
-  if (ranges.length > 1) {
-    const last = ranges[ranges.length - 1];
-    const fine = last.resolutionA === null ? '' : ` At the end one step is ${formatCurrent(last.resolutionA)}.`;
-    problems.push({ code: 'range-switched', text: `The logger switched its range ${ranges.length === 2 ? 'once' : `${ranges.length - 1} times`}.${fine}` });
-  }
-  if (asleep !== null && asleep.high_a < -0.001) {
-    problems.push({ code: 'negative-drain', text: `The level asleep is ${formatCurrent(asleep.level_a)}: a charger is connected, or the clamp or shunt is the wrong way round.` });
-  }
-  if (asleep === null && found.averageA < BACKWARDS_A) {
-    problems.push({ code: 'negative-drain', text: `The current runs backwards, ${formatCurrent(found.averageA)} on average: a charger is connected, or the clamp or shunt is the wrong way round.` });
+  if (ranges.length > 1) problems.push({ code: 'range-switched', times: ranges.length - 1, resolutionA: ranges[ranges.length - 1].resolutionA });
+  if (implausible !== null) {
+    problems.push(implausible.what === 'into-battery' ? { code: 'negative-drain', levelA: implausible.levelA } : { code: 'implausible-unit', middleA: implausible.middleA, factor: implausible.what });
   }
   const driftA = options.zeroDriftA ?? 0;
-  if (Math.abs(driftA) >= 0.002) {
-    problems.push({ code: 'zero-drift', text: `The zero moved by ${formatCurrent(driftA)} during the test; the bounds are widened by it.${clampWords(Math.abs(driftA))}` });
-  } else if (estimate !== null && estimate.driftA !== 0) {
-    problems.push({
-      code: 'zero-drift',
-      text: `The level at rest wanders by ${formatCurrent(Math.abs(estimate.driftA))} without a step: the sensor's zero drifts. The bounds are widened by it.${clampWords(Math.abs(estimate.driftA))}`,
-    });
+  if (Math.abs(driftA) >= ZERO_MOVED_A) problems.push({ code: 'zero-drift', changeA: driftA, measured: true });
+  else if (movedA !== 0) problems.push({ code: 'zero-drift', changeA: movedA, measured: false });
+  if (asleep !== null && driftA === 0 && movedA === 0 && (asleep.high_a - asleep.low_a) / 2 > limitA / 2) {
+    problems.push({ code: 'noise', halfWidthA: (asleep.high_a - asleep.low_a) / 2, stepA: null, limitA });
   }
-  if (asleep !== null && driftA === 0 && (estimate === null || estimate.driftA === 0) && (asleep.high_a - asleep.low_a) / 2 > limitA / 2) {
-    problems.push({ code: 'noise', text: `The level is only known to within ${formatCurrent((asleep.high_a - asleep.low_a) / 2)}: too coarse for a limit of ${formatCurrent(limitA)}.` });
-  }
-  if (readings.stepA > 0.01) problems.push({ code: 'noise', text: `One step of the reading is ${formatCurrent(readings.stepA)}: small drains are averages over few steps.` });
-  if (found.sharing.length > 1) {
-    problems.push({ code: 'shared-drain', text: `Fuses ${found.sharing.join(' and ')} share the drain: pulling one alone does not bring it under the limit. Pull them together and mark both.` });
-  }
-  for (const { kind, label, atS } of found.fuses.events) {
-    if (kind === 'refit' && !found.fuses.events.some((other) => other.kind === 'pull' && other.label === label && other.atS < atS)) {
-      problems.push({ code: 'mark-unmatched', text: `Fuse ${label} was put back at ${formatDuration(atS)}, but no mark says that it was pulled.` });
-    }
-  }
-  for (const mark of found.marks) {
-    if (mark.timeS >= table.firstS - 30 && mark.timeS <= table.lastS + 30) continue;
-    problems.push({ code: 'mark-unmatched', text: `The mark "${mark.label}" at ${formatDuration(mark.timeS)} lies outside the recording.` });
-  }
+  if (readings.stepA > COARSE_STEP_A) problems.push({ code: 'noise', halfWidthA: null, stepA: readings.stepA, limitA });
+  if (found.sharing.length > 1) problems.push({ code: 'shared-drain', labels: found.sharing });
+  problems.push(...markProblems(found));
   return problems;
 }
 
-function clampWords(driftA: number): string {
-  return driftA >= 0.01 ? ' A clamp cannot prove a 25 mA drain this way: use a shunt, or zero it again right before reading.' : '';
+function markProblems({ fuses, marks, readings }: Findings): NightProblem[] {
+  const problems: NightProblem[] = [];
+  for (const { kind, label, atS } of fuses.events) {
+    const pulled = fuses.events.some((other) => other.kind === 'pull' && other.label === label && other.atS < atS);
+    if (kind === 'refit' && !pulled) problems.push({ code: 'mark-unmatched', label, atS, outside: false });
+  }
+  for (const mark of marks) {
+    if (mark.timeS >= readings.recordedFromS - MARK_OUTSIDE_S && mark.timeS <= readings.lastS + MARK_OUTSIDE_S) continue;
+    problems.push({ code: 'mark-unmatched', label: mark.label, atS: mark.timeS, outside: true });
+  }
+  return problems;
 }

@@ -7,9 +7,9 @@ import type { Bins, Blocks } from '../types.ts';
  * so a spark or a spike does not move a block, while a reading that hops between two steps still averages to what lies between.
  * `stepA` is the smallest step of the reading, 0 when it has none.
  */
-export function makeBlocks(bins: Bins, stepA: number): Blocks {
+export function makeBlocks(bins: Bins, stepA: number, blockS = BLOCK_S): Blocks {
   const spanS = bins.length === 0 ? 0 : (bins.key[bins.length - 1] - bins.key[0] + 1) * bins.widthS;
-  let widthS = Math.max(bins.widthS, BLOCK_S);
+  let widthS = Math.max(bins.widthS, blockS);
   while (spanS / widthS > MOST_BLOCKS) widthS *= 2;
   const binsPerBlock = widthS / bins.widthS;
   const capacity = Math.min(bins.length, Math.ceil(spanS / widthS) + 1);

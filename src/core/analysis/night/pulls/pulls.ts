@@ -1,18 +1,28 @@
 import type { Mark } from '../../../trace.ts';
 import { lowerBound } from '../../../trace.ts';
 import { robustSigma } from '../../../stats.ts';
+import { timeOutFor } from '../../../reference/time-outs.ts';
 import type { Pull } from '../../results.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
 import { HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { levelBefore, restBetween } from './stretches.ts';
-import type { Bins, Segment, Readings, FuseEvent, Stretch, FuseTest } from '../types.ts';
+import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
 
 /** Changes below this are left at the moment of the mark: the hand's blips beside it are larger. */
 const SMALL_CHANGE_A = 0.003;
 
+/** What decides whether a pull was made at rest, and what the sensor adds. */
+export interface PullPolicy {
+  readonly limitA: number;
+  /** the wait that the maker of this vehicle gives, s; null: the published time-outs */
+  readonly settlingS: number | null;
+  readonly gainUncertaintyPercent: number;
+  readonly zeroDriftAPerHour: number;
+}
+
 /** Measures every pull: robust rest levels on both sides, the change placed where the readings put it, refits used as a second witness. */
-export function measurePulls(readings: Readings, marks: readonly Mark[], restStartS: number): FuseTest {
+export function measurePulls(readings: Readings, marks: readonly Mark[], rest: Rest | null, policy: PullPolicy): FuseTest {
   const events: FuseEvent[] = [];
   for (const mark of marks) {
     if (mark.kind === 'pull' || mark.kind === 'refit') events.push({ kind: mark.kind, label: mark.label, markS: mark.timeS, atS: mark.timeS });
@@ -21,10 +31,11 @@ export function measurePulls(readings: Readings, marks: readonly Mark[], restSta
   if (events.length === 0) return { events, stretches: [], pulls: [] };
   events.push(...unmarkedRefits(readings, events));
   events.sort((a, b) => a.markS - b.markS);
+  const restStartS = rest?.atS ?? readings.firstS;
   let stretches = restBetween(readings, events, restStartS, MARK_SLACK_S, 0.3);
   for (let k = 0; k < events.length; k++) placeEvent(readings, events, stretches, k);
   stretches = restBetween(readings, events, restStartS, HAND_BLIP_S, 0.2);
-  return { events, stretches, pulls: pullFigures(events, stretches) };
+  return { events, stretches, pulls: pullFigures(readings, events, stretches, rest, policy) };
 }
 
 function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {
@@ -104,56 +115,71 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
   return Math.max(robustSigma(differences) / Math.SQRT2, Math.min(robustSigma(values.subarray(0, third)), robustSigma(values.subarray(count - third))));
 }
 
-/** A change must be this many standard errors, and this large, before a fuse is said to carry current. */
+/** A change must be this many standard errors before a fuse is said to carry current. */
 const CARRIES_ERRORS = 3;
-const CARRIES_A = 0.0005;
+/** Less than this is no part of a drain, A: a radio's memory takes 1 to 3 mA (Jeep KJ 2007, module table). */
+const NEGLIGIBLE_A = 0.003;
+/** Pull and refit must agree within so many standard errors, and within this share of the change. */
+const AGREE_ERRORS = 4;
+const AGREE_SHARE = 0.1;
 
-/** Bounds this wide, and wider than the change itself, are those of a pull without rest beside it. */
-const UNMEASURED_A = 0.01;
-
-/** False when nothing at rest was recorded beside the pull, so that its bounds hold all that it may have carried. */
-export function isMeasured(pull: Pull): boolean {
-  const width = pull.high_a - pull.low_a;
-  return pull.carries || width < Math.max(UNMEASURED_A, Math.abs(pull.change_a));
+interface Change {
+  readonly changeA: number;
+  readonly errorA: number;
+  readonly roundingA: number;
+  /** both sides were at rest */
+  readonly clear: boolean;
 }
 
-function pullFigures(events: readonly FuseEvent[], stretches: readonly Stretch[]): Pull[] {
+/** Every pull with its change, largest first. */
+function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[], rest: Rest | null, policy: PullPolicy): Pull[] {
   const pulls: Pull[] = [];
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
     if (event.kind !== 'pull') continue;
     const own = changeAt(events, stretches, k);
     const refit = events.findIndex((other, j) => j > k && other.label === event.label);
-    let { changeA, errorA, roundingA, clear } = own;
-    if (refit > 0 && events[refit].kind === 'refit') {
-      const back = changeAt(events, stretches, refit);
-      const agrees = Math.abs(changeA + back.changeA) < 4 * Math.hypot(errorA, back.errorA);
-      if (back.clear && clear && agrees) {
-        const weight = back.errorA ** 2 / (errorA ** 2 + back.errorA ** 2);
-        changeA = changeA * weight - back.changeA * (1 - weight);
-        errorA = 1 / Math.sqrt(1 / errorA ** 2 + 1 / back.errorA ** 2);
-      } else if (back.clear && !clear) {
-        changeA = -back.changeA;
-        errorA = back.errorA;
-        roundingA = back.roundingA;
-        clear = true;
-      }
-    }
-    // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
-    if (!clear) changeA = Math.min(0, changeA);
-    const doubtA = 1.96 * errorA + roundingA + 0.0002;
-    const carries = clear && changeA < -CARRIES_A && -changeA > CARRIES_ERRORS * errorA + roundingA;
-    pulls.push({
-      label: event.label,
-      at_s: event.atS,
-      change_a: changeA,
-      // not measured: it may carry nothing, or all of the rest before it
-      low_a: clear ? changeA - doubtA : Math.min(changeA, 0, -(lastRestA(stretches, k) ?? 0)) - doubtA,
-      high_a: clear ? changeA + doubtA : Math.max(changeA, 0) + doubtA,
-      carries,
-    });
+    const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit) : null;
+    const change = agreed(own, back);
+    const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
+    const measured = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
+    pulls.push(pullFigure(event, change, measured, lastRestA(stretches, k) ?? 0, policy));
   }
-  return pulls;
+  return pulls.sort((a, b) => a.change_a - b.change_a);
+}
+
+/** True when no time-out can still end the level that stood before the pull. */
+function isEarned(elapsedS: number, beforeA: number, { limitA, settlingS }: PullPolicy): boolean {
+  return beforeA <= limitA || elapsedS >= (settlingS ?? timeOutFor(beforeA).lengthS);
+}
+
+/** What pull and refit say together: their weighted mean where both were at rest, and nothing where they contradict each other. */
+function agreed(own: Change, back: Change | null): Change {
+  if (back === null || (!back.clear && !own.clear)) return own;
+  if (!back.clear) return own;
+  if (!own.clear) return { ...back, changeA: -back.changeA };
+  const apartA = Math.abs(own.changeA + back.changeA);
+  if (apartA > Math.max(AGREE_ERRORS * Math.hypot(own.errorA, back.errorA) + own.roundingA + back.roundingA, AGREE_SHARE * Math.abs(own.changeA), NEGLIGIBLE_A / 2)) return { ...own, clear: false };
+  const weight = back.errorA ** 2 / (own.errorA ** 2 + back.errorA ** 2);
+  return { ...own, changeA: own.changeA * weight - back.changeA * (1 - weight), errorA: 1 / Math.sqrt(1 / own.errorA ** 2 + 1 / back.errorA ** 2) };
+}
+
+function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: number, policy: PullPolicy): Pull {
+  // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
+  const changeA = measured ? change.changeA : Math.min(0, change.changeA);
+  const scaleA = (policy.gainUncertaintyPercent / 100) * Math.abs(changeA);
+  const halfWidthA = 1.96 * Math.hypot(change.errorA, scaleA) + change.roundingA;
+  const shows = -changeA > CARRIES_ERRORS * change.errorA + change.roundingA;
+  const excludes = halfWidthA < NEGLIGIBLE_A || -(changeA - halfWidthA) < NEGLIGIBLE_A;
+  return {
+    label: event.label,
+    at_s: event.atS,
+    change_a: changeA,
+    // not measured: it may carry nothing, or all of the rest before it
+    low_a: measured ? changeA - halfWidthA : Math.min(changeA, 0, -restA) - halfWidthA,
+    high_a: measured ? changeA + halfWidthA : Math.max(changeA, 0) + halfWidthA,
+    carries: !measured ? null : shows && -changeA >= NEGLIGIBLE_A / 2 ? true : excludes && -changeA < NEGLIGIBLE_A ? false : null,
+  };
 }
 
 function lastRestA(stretches: readonly Stretch[], k: number): number | null {
@@ -162,7 +188,7 @@ function lastRestA(stretches: readonly Stretch[], k: number): number | null {
 }
 
 /** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */
-function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number): { changeA: number; errorA: number; roundingA: number; clear: boolean } {
+function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number): Change {
   const before = levelBefore(events, stretches, k);
   let next = k + 1;
   while (next < stretches.length && !stretches[next].usable) next++;

@@ -15,7 +15,7 @@ export function unexplainedCurrent(levelA: number | null, pulls: readonly Pull[]
 function contributions(pulls: readonly Pull[]): Map<string, number> {
   const sums = new Map<string, { sumA: number; count: number }>();
   for (const pull of pulls) {
-    if (!pull.carries) continue;
+    if (pull.carries !== true) continue;
     const entry = sums.get(pull.label) ?? { sumA: 0, count: 0 };
     entry.sumA -= pull.change_a;
     entry.count++;

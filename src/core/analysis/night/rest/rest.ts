@@ -1,22 +1,64 @@
+import type { Mark } from '../../../trace.ts';
+import { findDips } from '../levels/dips.ts';
 import { meanOf } from '../levels/segments.ts';
-import { DRIFT_STEP_A, REST_S } from '../settings.ts';
+import { DRIFT_STEP_A, MARK_SLACK_S, REST_S } from '../settings.ts';
 import type { Blocks, Segment, Readings, Rest } from '../types.ts';
 
 /** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
 const LONGEST_EXCURSION_S = 45 * 60;
+/** Dips that fill more of the time than this are the rest between wake-ups, not fuses out (common practice, no published source). */
+const MOST_DIPPED = 0.15;
+/** Rest after the fuses are back counts as the later one when it is lower by this share of the level before the first pull: modules were still awake then. */
+const STILL_AWAKE_SHARE = 0.2;
+const STILL_AWAKE_A = 0.01;
 
 /**
- * Finds the first moment from which the vehicle is at rest, wake-ups aside, before `endS` (the first fuse pulled). First the lowest
- * level that lasts is looked up, then the walk goes backwards from its earliest stretch as long as the level is the same, or only
- * drifts; a higher stretch between two equal rests is a wake-up.
+ * The first moment from which the vehicle is at rest with its fuses in, wake-ups aside. A pull proves nothing: when the level falls far
+ * lower after the last fuse is back, the fuses were pulled while modules were still awake, and the rest is that later one.
  */
-export function findRest(readings: Readings, endS: number): Rest | null {
+export function findRest(readings: Readings, marks: readonly Mark[]): Rest | null {
+  const firstPull = marks.find((mark) => mark.kind === 'pull');
+  const endS = firstPull === undefined ? Infinity : Math.max(readings.firstS + 1, firstPull.timeS - MARK_SLACK_S);
+  const before = restUntil(readings, endS);
+  const backS = allBackS(marks);
+  if (backS === null || backS + MARK_SLACK_S > readings.lastS - REST_S) return before;
+  const from = readings.segments.findIndex((segment) => segment.startS >= backS - MARK_SLACK_S && segment.endS > backS + MARK_SLACK_S);
+  if (from < 0) return before;
+  const late = { ...readings, firstS: readings.segments[from].startS, segments: readings.segments.slice(from) };
+  const after = restUntil(late, Infinity);
+  if (after === null) return before;
+  const fallA = before === null ? Infinity : before.levelA - after.levelA;
+  if (fallA < Math.max(STILL_AWAKE_A, STILL_AWAKE_SHARE * (before?.levelA ?? 0))) return before;
+  return { ...after, segment: after.segment + from };
+}
+
+/** When the last fuse is back, s; null when none was pulled or one stays out. */
+function allBackS(marks: readonly Mark[]): number | null {
+  const out = new Set<string>();
+  let backS: number | null = null;
+  for (const mark of marks) {
+    if (mark.kind === 'pull') out.add(mark.label);
+    else if (mark.kind === 'refit') {
+      out.delete(mark.label);
+      backS = mark.timeS;
+    }
+  }
+  return out.size === 0 ? backS : null;
+}
+
+/**
+ * First the lowest level that lasts is looked up, then the walk goes backwards from its earliest stretch as long as the level is the
+ * same, or only drifts; a higher stretch between two equal rests is a wake-up, a lower one between them a fuse out for a while.
+ */
+function restUntil(readings: Readings, endS: number): (Rest & { readonly levelA: number }) | null {
   const { blocks } = readings;
   const widthS = blocks.widthS;
   const inside = segmentsUntil(readings, endS);
-  if (inside.length === 0) return null;
-  const base = lowestLasting(readings, inside, endS);
-  let current = inside.findIndex((segment) => segment.meanA <= base.meanA + sameLevelA(segment, base, base.meanA));
+  const ignored = ignoredSegments(readings, inside);
+  const candidates = inside.filter((_segment, i) => !ignored.has(i));
+  if (candidates.length === 0) return null;
+  const base = lowestLasting(readings, candidates, endS);
+  let current = inside.findIndex((segment, i) => !ignored.has(i) && segment.meanA <= base.meanA + sameLevelA(segment, base, base.meanA));
   if (current < 0) return null;
   let levelA = inside[current].meanA;
   let i = current - 1;
@@ -35,7 +77,22 @@ export function findRest(readings: Readings, endS: number): Rest | null {
     if (lengthOf(inside[back]) * widthS >= REST_S) levelA = inside[back].meanA;
     i = back - 1;
   }
-  return { segment: current, atS: inside[current].startS };
+  return { segment: current, atS: inside[current].startS, levelA: base.meanA };
+}
+
+/** Indices of segments that are no level of rest: current into the battery, and dips in which a fuse may have been out. */
+function ignoredSegments(readings: Readings, inside: readonly Segment[]): Set<number> {
+  const ignored = new Set<number>();
+  inside.forEach((segment, i) => {
+    if (segment.meanA < -readings.belowZeroA) ignored.add(i);
+  });
+  const dips = findDips(readings).filter((dip) => dip.last < inside.length);
+  if (dips.length === 0) return ignored;
+  const dippedS = dips.reduce((sum, dip) => sum + inside[dip.last].endS - inside[dip.first].startS, 0);
+  const lastS = inside[inside.length - 1].endS;
+  if (dippedS > MOST_DIPPED * (lastS - inside[dips[0].first].startS)) return ignored;
+  for (const dip of dips) for (let k = dip.first; k <= dip.last; k++) ignored.add(k);
+  return ignored;
 }
 
 /** Segments before `endS`; the one that reaches past it with the mean of what lies before. */

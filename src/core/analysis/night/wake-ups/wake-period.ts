@@ -1,78 +1,121 @@
-import type { WakeRhythm, WakeUp } from '../../results.ts';
 import { median } from '../../../stats.ts';
+import { tQuantile } from '../../uncertainty/distributions.ts';
+import type { WakeRhythm, WakeUp } from '../../results.ts';
 
-/** A start this near to the beat, as a share of the period, is on it. */
-const ON_BEAT = 0.12;
-/** At least this share of the wake-ups must be on the beat, and this share of the beats must be seen. */
-const REGULAR_SHARE = 0.75;
-const SEEN_SHARE = 0.6;
+/** Two sides of a 95 % interval. */
+const UPPER = 0.975;
+/** Logarithm of the likelihood ratio against "at random" from which on a period is told: e^5 is 150 to 1, "strong" by Jeffreys' scale. */
+const STRONG = 5;
+/** Sleeps that scatter by more than this share of their mean are at no period whatever their number (a module that waits for a network, common practice). */
+const MOST_SCATTER = 0.25;
+/** A distance this near to a whole number of sleeps has missed wake-ups in between, as a share of one sleep. */
+const WHOLE = 0.3;
+/** No clock keeps better than this, as a share of its period (a crystal keeps 100 ppm; a module wakes on its next tick). */
+const LEAST_SCATTER = 0.0005;
+
+/** Distances between wake-ups that nobody caused, in whole sleeps. */
+interface Distances {
+  readonly starts: readonly number[];
+  /** sleeps in each distance: more than one where wake-ups were missed */
+  readonly sleeps: readonly number[];
+  readonly meanS: number;
+  /** of one sleep */
+  readonly scatterS: number;
+}
 
 /**
- * The beat of wake-ups that nobody caused. Every distance between neighbours is tried as the period; starts are numbered in whole
- * periods (so that a missed wake-up, or time without samples, does not spoil it) and the trial with most starts on its beat wins. A
- * straight line through those starts gives the period and, from its residuals, the doubt. Needs three wake-ups; null with fewer.
+ * The period of wake-ups that nobody caused, told only against the alternative that they come at random (exponential distances), by the
+ * ratio of the likelihoods. The bounds are those of the mean sleep: from the scatter of the sleeps when each has a length of its own, and
+ * from the residuals about a line when the wake-ups keep to the ticks of a clock, which the neighbouring distances show by leaning the
+ * opposite way. Needs three wake-ups; null with fewer.
  */
 export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   const starts = wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined).map((wake) => wake.start_s);
   if (starts.length < 3) return null;
+  const distances = distancesOf(starts);
+  const lean = neighboursLean(distances);
+  const count = distances.sleeps.length;
+  // neighbours of a clock's jitter lean by -1/2, those of independent sleeps by 0; the estimate itself scatters by one over the root
+  const clock = count >= CLOCK_SEEN && lean < -(1 / 4) - 1 / Math.sqrt(count);
+  const errorS = clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(totalSleeps(distances));
+  const halfWidthS = Math.max(tQuantile(UPPER, count - 1) * errorS, LEAST_SCATTER * distances.meanS);
+  const told = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
+  return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular: told };
+}
+
+/** Fewer distances do not show whether neighbours lean the opposite way. */
+const CLOCK_SEEN = 12;
+
+/** True when a start lies a whole number of periods from another. */
+export function isOnBeat(startS: number, otherS: number, periodS: number): boolean {
+  const sleeps = Math.abs(startS - otherS) / periodS;
+  return Math.round(sleeps) >= 1 && Math.abs(sleeps - Math.round(sleeps)) <= WHOLE / 2;
+}
+
+function distancesOf(starts: readonly number[]): Distances {
   const apart: number[] = [];
   for (let i = 1; i < starts.length; i++) apart.push(starts[i] - starts[i - 1]);
-  const trials = [median(apart), ...(apart.length > MOST_TRIALS ? apart.slice(0, MOST_TRIALS) : apart)];
-  let best: Beat | null = null;
-  for (const trialS of trials) {
-    const beat = onBeat(starts, trialS);
-    if (beat !== null && (best === null || beat.starts.length > best.starts.length || (beat.starts.length === best.starts.length && beat.scatterS < best.scatterS))) best = beat;
+  const middle = median(apart);
+  const sleeps = apart.map((distance) => {
+    const whole = Math.max(1, Math.round(distance / middle));
+    return Math.abs(distance / middle - whole) < WHOLE ? whole : 1;
+  });
+  const total = sleeps.reduce((sum, one) => sum + one, 0);
+  const meanS = (starts[starts.length - 1] - starts[0]) / total;
+  let squares = 0;
+  apart.forEach((distance, i) => (squares += (distance - sleeps[i] * meanS) ** 2 / sleeps[i]));
+  return { starts, sleeps, meanS, scatterS: Math.sqrt(squares / Math.max(1, apart.length - 1)) };
+}
+
+function totalSleeps({ sleeps }: Distances): number {
+  return sleeps.reduce((sum, one) => sum + one, 0);
+}
+
+/** Logarithm of the likelihood of equal sleeps with normal scatter over that of distances at random, the second parameter paid for (BIC). */
+function logRatio({ starts, sleeps, meanS, scatterS }: Distances): number {
+  const count = sleeps.length;
+  const sigmaS = Math.max(scatterS, LEAST_SCATTER * meanS);
+  let steady = 0;
+  for (let i = 0; i < count; i++) {
+    const apartS = starts[i + 1] - starts[i] - sleeps[i] * meanS;
+    const variance = sigmaS * sigmaS * sleeps[i];
+    steady -= 0.5 * Math.log(2 * Math.PI * variance) + (apartS * apartS) / (2 * variance);
   }
-  if (best === null) return null;
-  const seen = best.starts.length / (best.numbers[best.numbers.length - 1] + 1);
-  const regular = best.starts.length >= 3 && best.starts.length >= REGULAR_SHARE * starts.length && seen >= SEEN_SHARE;
-  return { period_s: best.periodS, low_s: best.periodS - best.doubtS, high_s: best.periodS + best.doubtS, regular };
+  const meanApartS = (starts[count] - starts[0]) / count;
+  const random = -count * (Math.log(meanApartS) + 1);
+  return steady - random - 0.5 * Math.log(count);
 }
 
-/** True when a start lies a whole number of periods from another, within the share that counts as on the beat. */
-export function isOnBeat(startS: number, otherS: number, periodS: number): boolean {
-  const beats = Math.abs(startS - otherS) / periodS;
-  return Math.round(beats) >= 1 && Math.abs(beats - Math.round(beats)) <= ON_BEAT;
-}
-
-const MOST_TRIALS = 60;
-
-interface Beat {
-  readonly periodS: number;
-  readonly doubtS: number;
-  readonly scatterS: number;
-  readonly starts: readonly number[];
-  readonly numbers: readonly number[];
-}
-
-/** Follows the beat from each start to the next that fits it; starts off the beat are passed over. */
-function onBeat(starts: readonly number[], trialS: number): Beat | null {
-  let best: { starts: number[]; numbers: number[] } = { starts: [], numbers: [] };
-  for (let from = 0; from < Math.min(3, starts.length - 1); from++) {
-    const chosen = [starts[from]];
-    const numbers = [0];
-    for (let i = from + 1; i < starts.length; i++) {
-      const beats = (starts[i] - chosen[chosen.length - 1]) / trialS;
-      const whole = Math.round(beats);
-      if (whole < 1 || Math.abs(beats - whole) > ON_BEAT) continue;
-      chosen.push(starts[i]);
-      numbers.push(numbers[numbers.length - 1] + whole);
-    }
-    if (chosen.length > best.starts.length) best = { starts: chosen, numbers };
+/** Correlation of neighbouring distances about the mean sleep. */
+function neighboursLean({ starts, sleeps, meanS }: Distances): number {
+  let products = 0;
+  let squares = 0;
+  let before = 0;
+  for (let i = 0; i < sleeps.length; i++) {
+    const apartS = starts[i + 1] - starts[i] - sleeps[i] * meanS;
+    products += apartS * before;
+    squares += apartS * apartS;
+    before = apartS;
   }
-  const count = best.starts.length;
-  if (count < 2) return null;
-  const middle = best.numbers.reduce((sum, value) => sum + value, 0) / count;
-  const meanS = best.starts.reduce((sum, value) => sum + value, 0) / count;
+  return squares === 0 ? -1 : products / squares;
+}
+
+/** Standard error of the slope of a straight line through the starts, numbered in sleeps. */
+function lineErrorS({ starts, sleeps }: Distances): number {
+  const numbers = [0];
+  for (const one of sleeps) numbers.push(numbers[numbers.length - 1] + one);
+  const count = starts.length;
+  const middle = numbers.reduce((sum, value) => sum + value, 0) / count;
+  const meanS = starts.reduce((sum, value) => sum + value, 0) / count;
   let xx = 0;
   let xy = 0;
   for (let i = 0; i < count; i++) {
-    xx += (best.numbers[i] - middle) ** 2;
-    xy += (best.numbers[i] - middle) * (best.starts[i] - meanS);
+    xx += (numbers[i] - middle) ** 2;
+    xy += (numbers[i] - middle) * (starts[i] - meanS);
   }
-  const periodS = xy / xx;
-  let rest = 0;
-  for (let i = 0; i < count; i++) rest += (best.starts[i] - meanS - periodS * (best.numbers[i] - middle)) ** 2;
-  const scatterS = Math.sqrt(rest / Math.max(1, count - 2));
-  return { periodS, doubtS: Math.max(0.001 * periodS, (2.5 * scatterS) / Math.sqrt(xx)), scatterS, ...best };
+  let squares = 0;
+  for (let i = 0; i < count; i++) squares += (starts[i] - meanS - (xy / xx) * (numbers[i] - middle)) ** 2;
+  // the mean sleep is the distance of two ends, each with the jitter of one start
+  const jitterS = Math.sqrt(squares / Math.max(1, count - 2));
+  return (Math.SQRT2 * jitterS) / numbers[count - 1];
 }

@@ -6,7 +6,7 @@ import { isSameRest } from '../rest/rest.ts';
 import { meanErrorA } from '../levels/segments.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
 import { DRIFT_STEP_A, HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
-import type { Bins, Segment, Readings, Excursion, RestStretch, SleepTimeline, FuseTest } from '../types.ts';
+import type { Bins, Segment, Readings, Excursion, RestStretch, SleepTimeline, FuseTest, Rest } from '../types.ts';
 
 /** A wake-up must rise this far above the rest, A, and by this share of it: published ones add 80 mA and more. */
 const RISE_A = 0.003;
@@ -26,11 +26,12 @@ const PEAK_S = 0.05;
  * are the refined edges of its levels. The rest level follows a wandering zero, and starts anew after every fuse pulled or put back.
  * Short excursions beside such a mark are the hand at the fuse and count as neither.
  */
-export function readNight(readings: Readings, restSegment: number, restStartS: number, fuses: FuseTest, marks: readonly Mark[]): SleepTimeline {
+export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, marks: readonly Mark[]): SleepTimeline {
+  const restStartS = rest.atS;
   const runs: Excursion[] = [];
   const rests: RestStretch[] = [];
   const { events, stretches } = fuses;
-  let levelA = readings.segments[restSegment].meanA;
+  let levelA = readings.segments[rest.segment].meanA;
   for (let k = 0; k <= events.length; k++) {
     const startS = k === 0 ? restStartS : Math.max(restStartS, events[k - 1].atS);
     const endS = k === events.length ? readings.lastS : events[k].atS;
@@ -93,7 +94,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     const segment = segments[k];
     const fromS = Math.max(startS, segment.startS);
     const toS = Math.min(endS, segment.endS);
-    if (toS <= fromS) continue;
+    if (toS <= fromS || segment.meanA < -readings.belowZeroA) continue;
     const meanA = clippedMean(readings, segment, fromS, toS);
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));

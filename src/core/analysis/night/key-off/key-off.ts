@@ -1,0 +1,96 @@
+import { median } from '../../../stats.ts';
+import type { Voltage } from '../levels/voltage-track.ts';
+import type { Readings, Segment } from '../types.ts';
+
+/** A current into the battery beyond what any zero is off by, A: a charger or an alternator gives amperes (common practice, no published source). */
+const CHARGING_A = 0.25;
+/** A lead-acid battery above this is being charged, V a 12 V system: full and rested it stands at 12.73 V, a charger holds 13.5 V and more (Trojan T-105 data sheet). */
+const CHARGED_V = 13.2;
+/** When charging ends, the voltage falls at once by this much, V: from 13.5 V to a full battery's 12.73 V is twice as far. What is left goes slowly. */
+const CHARGE_FALL_V = 0.4;
+/** A system of two batteries in row stands above this, V (ISO 16750-2, table 1 and 2: 16 V at most for one). */
+const TWO_BATTERIES_V = 18;
+/** An ignition that is on draws at least this, A: pump, coils and controllers (common practice, no published source). */
+const IGNITION_A = 3.5;
+/** What follows key-off is at most this share of it (common practice, no published source). */
+const AFTER_SHARE = 0.6;
+/** Lamps and fans of a parked vehicle go off one after the other within the first minute; an ignition that is on holds one level, once its pump has started, s and share. */
+const IGNITION_S = 45;
+const PUMP_S = 5;
+const ONE_LEVEL = 0.03;
+
+/**
+ * Where the parked vehicle begins, when the recording began with the engine running, a charger on or the ignition on: after the last
+ * level of current into the battery, where the voltage leaves what a battery on charge shows, or after a level far above all that
+ * follows. Null when nothing of that is there: then the recording began with the vehicle parked, or does not show it.
+ */
+export function findKeyOff(readings: Readings): number | null {
+  const candidates = [chargingEnds(readings.segments), chargedEnds(readings), ignitionEnds(readings)].filter((atS) => atS !== null);
+  const latestS = Math.max(...candidates);
+  // with nothing after it, it is no beginning
+  return candidates.length > 0 && latestS > readings.firstS && latestS < readings.lastS - 1 ? latestS : null;
+}
+
+/** End of the last level of current into the battery that began the recording, wake-ups of the charger aside. */
+function chargingEnds(segments: readonly Segment[]): number | null {
+  const first = segments.findIndex((segment) => segment.meanA < -CHARGING_A);
+  if (first < 0) return null;
+  const before = segments.slice(0, first).reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
+  let end = first;
+  for (let k = first; k < segments.length; k++) if (segments[k].meanA < -CHARGING_A) end = k;
+  const chargedS = segments.slice(first, end + 1).reduce((sum, segment) => sum + (segment.meanA < -CHARGING_A ? segment.endS - segment.startS : 0), 0);
+  // current into the battery later on is a charger or the sun on a parked vehicle, not its engine
+  return chargedS >= before ? segments[end].endS : null;
+}
+
+function chargedEnds({ voltage, segments }: Readings): number | null {
+  if (voltage === null || voltage.meanV.length < 3) return null;
+  const fallS = fallFromCharge(voltage);
+  if (fallS === null) return null;
+  // the current changes at the same moment, and more sharply
+  let best: Segment | null = null;
+  for (const segment of segments.slice(0, -1)) {
+    if (Math.abs(segment.endS - fallS) > 3 * voltage.widthS) continue;
+    if (best === null || Math.abs(segment.endS - fallS) < Math.abs(best.endS - fallS)) best = segment;
+  }
+  return best?.endS ?? fallS;
+}
+
+/** The last moment at which the voltage falls from what a battery on charge shows. */
+function fallFromCharge({ startS, meanV }: Voltage): number | null {
+  const batteries = median(meanV) > TWO_BATTERIES_V ? 2 : 1;
+  let fallS: number | null = null;
+  for (let i = 0; i + 2 < meanV.length; i++) {
+    if (meanV[i] < CHARGED_V * batteries) continue;
+    const after = Math.min(meanV[i + 1], meanV[i + 2]);
+    if (meanV[i] - after > CHARGE_FALL_V * batteries && after < CHARGED_V * batteries) fallS = startS[i + 1];
+  }
+  return fallS;
+}
+
+/** End of one steady level far above all that follows, with the lamps and modules of a parked vehicle after it. */
+function ignitionEnds({ segments, firstS }: Readings): number | null {
+  let end = 0;
+  while (end < segments.length && segments[end].meanA >= IGNITION_A) end++;
+  if (end === 0 || end >= segments.length - 1) return null;
+  const held = segments.slice(0, end).filter((segment) => segment.endS > firstS + PUMP_S);
+  if (held.length === 0) return null;
+  const levelsA = held.map((segment) => segment.meanA);
+  const lowestA = Math.min(...levelsA);
+  const endS = segments[end - 1].endS;
+  if (endS - firstS < IGNITION_S || Math.max(...levelsA) - lowestA > ONE_LEVEL * lowestA) return null;
+  const after = segments.slice(end).map((segment) => segment.meanA);
+  // something still goes off after it: the level right after is not yet the last one
+  return Math.max(...after) < AFTER_SHARE * lowestA && after[0] > 2 * after[after.length - 1] ? endS : null;
+}
+
+/** The readings from a moment on: what came before is no part of the parked vehicle. */
+export function readingsFrom(readings: Readings, fromS: number): Readings {
+  const segments = readings.segments.filter((segment) => segment.endS > fromS).map((segment) => {
+    if (segment.startS >= fromS) return segment;
+    let startBlock = segment.startBlock;
+    while (startBlock + 1 < segment.endBlock && readings.blocks.startS[startBlock] < fromS) startBlock++;
+    return { ...segment, startBlock, startS: fromS };
+  });
+  return { ...readings, segments, firstS: fromS };
+}

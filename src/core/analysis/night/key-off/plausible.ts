@@ -1,0 +1,66 @@
+import type { Readings, Segment } from '../types.ts';
+
+/** What makes the readings of no parked vehicle's current. */
+export type Implausible = { readonly what: 'into-battery'; readonly levelA: number; readonly charging: boolean } | { readonly what: 'milliamps-as-amps' | 'amps-as-milliamps'; readonly middleA: number };
+
+/** A zero nobody has stated the uncertainty of may be off by this much, A: a level further below it is a current into the battery (common practice, no published source). */
+const UNSTATED_ZERO_A = 0.005;
+/** Nothing parked draws this for long, A: head and tail lamps of 12 V together take less than 10 A (four of 55 W and 5 W); several amperes are modules that cycle down (Chevrolet Optra 2009). */
+const MOST_PARKED_A = 10;
+/** No vehicle with its battery connected draws less than this, A: the sum of the smallest rows of the Jeep KJ 2007 module table, as mA written as A would be a thousandth. */
+const LEAST_PARKED_A = 0.0005;
+/** and a vehicle that ever wakes or shuts down draws more than this, A: awake modules start at 80 mA (Oldsmobile Aurora 2001) */
+const LEAST_AWAKE_PEAK_A = 0.02;
+/** Share of the time that a level must hold to be typical of the recording. */
+const LASTING_SHARE = 0.1;
+
+/** How far below zero a level may lie for the sensor's sake, A. */
+export function belowZeroA(zeroUncertaintyA: number | undefined, driftA: number): number {
+  return zeroUncertaintyA === undefined ? Math.max(UNSTATED_ZERO_A, 2 * driftA) : 2 * Math.hypot(zeroUncertaintyA, driftA);
+}
+
+/** Judges the readings as a whole: the sign and the size that no parked vehicle has. Null: they may be its current. */
+export function implausible(readings: Readings): Implausible | null {
+  const { segments, belowZeroA: belowA } = readings;
+  if (segments.length === 0) return null;
+  const spanS = segments.reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
+  const negativeS = segments.filter((segment) => segment.meanA < -belowA).reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
+  const lowest = lastingLevel(segments, LASTING_SHARE * spanS, 1);
+  const highest = lastingLevel(segments, 0, -1);
+  const middle = lastingLevel(segments, spanS / 2, 1);
+  if (negativeS > spanS / 2 && longestRestingS(segments, belowA) < RESTING_S) {
+    return { what: 'into-battery', levelA: middle.meanA, charging: middle.meanA < -1 };
+  }
+  if (lowest.meanA > MOST_PARKED_A) return { what: 'milliamps-as-amps', middleA: middle.meanA };
+  const errorA = Math.sqrt(lowest.varianceA2 / (lowest.endBlock - lowest.startBlock));
+  if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > 10 * errorA && highest.meanA < LEAST_AWAKE_PEAK_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
+  return null;
+}
+
+/** A stretch this long at what a vehicle may draw at rest shows that current into the battery came only for a while, s and A. */
+const RESTING_S = 15 * 60;
+const RESTING_A = 1;
+
+function longestRestingS(segments: readonly Segment[], belowA: number): number {
+  let longestS = 0;
+  let startS = NaN;
+  for (const segment of segments) {
+    if (segment.meanA < -belowA || segment.meanA > RESTING_A) startS = NaN;
+    else {
+      if (Number.isNaN(startS)) startS = segment.startS;
+      longestS = Math.max(longestS, segment.endS - startS);
+    }
+  }
+  return longestS;
+}
+
+/** The level up to which (from below, or from above) so much time has passed. */
+function lastingLevel(segments: readonly Segment[], neededS: number, direction: 1 | -1): Segment {
+  const sorted = [...segments].sort((a, b) => direction * (a.meanA - b.meanA));
+  let lastedS = 0;
+  for (const segment of sorted) {
+    lastedS += segment.endS - segment.startS;
+    if (lastedS >= neededS) return segment;
+  }
+  return sorted[sorted.length - 1];
+}

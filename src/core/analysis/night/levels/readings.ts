@@ -1,0 +1,26 @@
+import type { DrainOptions } from '../../options.ts';
+import type { Readings } from '../types.ts';
+import type { BinTable } from './bins.ts';
+import { makeBlocks } from './blocks.ts';
+import { readingStepA } from './noise.ts';
+import { noisyLevels } from './noisy-levels.ts';
+import { rangeParts } from './range-parts.ts';
+import { makeSegments } from './segments.ts';
+import type { Voltage } from './voltage-track.ts';
+
+/** Variance that no reading goes below, A^2: a hundredth of a milliamp. Keeps weights finite where a file holds one value over and over. */
+const LEAST_VARIANCE_A2 = 1e-10;
+
+/** The recording as levels: blocks of time, their noise, and the changes between them. `blockS` is the least width of a block. */
+export function makeReadings(table: BinTable, voltage: Voltage | null, ranges: NonNullable<DrainOptions['ranges']>, belowZeroA: number, blockS?: number): Readings {
+  const pickedA = table.pickedA.subarray(0, table.picked);
+  const stepA = readingStepA(pickedA);
+  const blocks = makeBlocks(table, stepA, blockS);
+  const means = blocks.meanA.subarray(0, blocks.length);
+  const samplesPerBlock = Math.max(1, table.samples / Math.max(1, blocks.length));
+  const floorA2 = Math.max((stepA * stepA) / 12 / samplesPerBlock, LEAST_VARIANCE_A2);
+  const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2), { stepA, samplesPerBlock });
+  const segments = makeSegments(table, blocks, levels, varianceA2, table.firstS, table.lastS);
+  const picked = { timeS: table.pickedS.subarray(0, table.picked), valueA: pickedA };
+  return { bins: table, blocks, varianceA2, stepA, picked, segments, voltage, recordedFromS: table.firstS, firstS: table.firstS, lastS: table.lastS, belowZeroA };
+}

@@ -1,0 +1,82 @@
+import { median, quantile, robustSigma } from '../../../stats.ts';
+import type { Pulses } from '../../results.ts';
+import type { Bins } from '../types.ts';
+
+/** A bus that polls its modules does so at least this often, s (common practice, no published source). */
+const LONGEST_POLL_S = 30;
+/** So many pulses make a pattern (common practice, no published source). */
+const FEWEST_PULSES = 30;
+/** Their distances keep within this share of the middle one, quartile to quartile (common practice, no published source). */
+const STEADY_SHARE = 0.5;
+/** A pulse rises this many robust deviations of the floor's own scatter, and at least this much, A. */
+const RISE_SIGMAS = 6;
+const LEAST_RISE_A = 0.01;
+/** The floor is taken as this quantile of the readings: pulses fill less than half of the time. */
+const FLOOR_POINT = 0.3;
+
+/**
+ * Pulses of a busy feed in `[startS, endS)`: floor, height above it, share of the time, mean and period. Null when there are few, when
+ * they come at no steady distance, or further apart than modules are polled.
+ */
+export function findPulses(bins: Bins, startS: number, endS: number): Pulses | null {
+  const fromBin = firstBin(bins, startS);
+  const toBin = firstBin(bins, endS);
+  const count = toBin - fromBin;
+  if (count < 4 * FEWEST_PULSES) return null;
+  const values = new Float64Array(count);
+  let sumA = 0;
+  let samples = 0;
+  for (let i = 0; i < count; i++) {
+    values[i] = bins.sumA[fromBin + i] / bins.count[fromBin + i];
+    sumA += bins.sumA[fromBin + i];
+    samples += bins.count[fromBin + i];
+  }
+  const floorA = quantile(values, FLOOR_POINT);
+  const low = values.filter((value) => value <= floorA);
+  // the lower part of a symmetric scatter, mirrored
+  const sigmaA = Math.max(robustSigma(Float64Array.from([...sample(low), ...sample(low).map((value) => 2 * floorA - value)])), 0);
+  const riseA = Math.max(LEAST_RISE_A, RISE_SIGMAS * sigmaA);
+  return readPulses(bins, fromBin, values, { floorA, riseA, meanA: sumA / samples });
+}
+
+/** At most a few thousand values, evenly taken. */
+function sample(values: Float64Array): number[] {
+  const stride = Math.max(1, Math.floor(values.length / 4096));
+  const out: number[] = [];
+  for (let i = 0; i < values.length; i += stride) out.push(values[i]);
+  return out;
+}
+
+function readPulses(bins: Bins, fromBin: number, values: Float64Array, floor: { floorA: number; riseA: number; meanA: number }): Pulses | null {
+  const starts: number[] = [];
+  const heights: number[] = [];
+  let above = 0;
+  let highestA = -Infinity;
+  for (let i = 0; i < values.length; i++) {
+    const rises = values[i] - floor.floorA > floor.riseA;
+    if (rises) {
+      above++;
+      if (i === 0 || values[i - 1] - floor.floorA <= floor.riseA) starts.push(bins.key[fromBin + i] * bins.widthS);
+      highestA = Math.max(highestA, values[i]);
+    } else if (highestA > -Infinity) {
+      heights.push(highestA - floor.floorA);
+      highestA = -Infinity;
+    }
+  }
+  if (starts.length < FEWEST_PULSES || heights.length === 0) return null;
+  const apart = Float64Array.from({ length: starts.length - 1 }, (_, i) => starts[i + 1] - starts[i]);
+  const periodS = median(apart);
+  if (periodS > LONGEST_POLL_S || quantile(apart, 0.75) - quantile(apart, 0.25) > STEADY_SHARE * periodS) return null;
+  return { floor_a: floor.floorA, pulse_a: median(heights), duty: above / values.length, mean_a: floor.meanA, period_s: periodS };
+}
+
+function firstBin(bins: Bins, atS: number): number {
+  let low = 0;
+  let high = bins.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (bins.key[middle] * bins.widthS < atS) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}

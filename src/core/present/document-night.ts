@@ -1,0 +1,37 @@
+import { createLiveNight, type NightReading } from '../analysis/night/analyse.ts';
+import type { LiveAnalysis } from '../analysis/live.ts';
+import type { DrainOptions } from '../analysis/options.ts';
+import type { DrainResult } from '../analysis/results.ts';
+import type { Mark, Trace } from '../trace.ts';
+import { en } from './en/index.ts';
+import { sentence } from './sentences.ts';
+import type { Words } from './words.ts';
+
+/** Key-off test of a whole recording, with its sentences. Linear in the samples. */
+export function analyseDrain(trace: Trace, marks: readonly Mark[], options: DrainOptions): DrainResult {
+  const live = createLiveDrain(options);
+  for (const gap of trace.gaps) live.gap(gap);
+  for (const mark of marks) live.mark(mark);
+  live.push(trace);
+  return live.result();
+}
+
+/** The same, fed block by block: memory stays at about 10 MB however long the recording. */
+export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult> {
+  const live = createLiveNight(options);
+  return { push: live.push, gap: live.gap, mark: live.mark, result: () => documentNight(live.result(), en) };
+}
+
+/** The public document: codes become sentences. */
+export function documentNight(reading: NightReading, words: Words): DrainResult {
+  const { because, next, problems } = words.night;
+  return {
+    ...reading,
+    problems: reading.problems.map((problem) => ({ code: problem.code, text: sentence(problems, problem) })),
+    verdict: {
+      finding: reading.verdict.finding,
+      because: reading.verdict.because.map((said) => sentence(because, said)),
+      next: reading.verdict.next.map((said) => sentence(next, said)),
+    },
+  };
+}

@@ -1,0 +1,102 @@
+import type { TimeOut } from '../../reference/time-outs.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
+import type { NightWords } from '../night-words.ts';
+
+const TIME_OUT_NAMES: Readonly<Record<string, string>> = {
+  'airbag-reserve': 'the reserve of the airbag module',
+  lamps: 'the courtesy lamps',
+  'first-settling': 'the modules that settle in the first minutes',
+  'transmission-controller': 'a transmission controller',
+  'modules-cycling-down': 'modules that cycle down one after the other',
+  radio: 'a radio that stays on after OFF',
+  'module-time-outs': 'a module with the usual time-out',
+  'awake-modules': 'modules still awake',
+  longest: 'a module with the longest published time-out',
+};
+
+/** What the page and the command line call a time-out. */
+export function timeOutWords({ name, lengthS, source }: TimeOut): string {
+  return `${TIME_OUT_NAMES[name] ?? name} (${formatDuration(lengthS)}; ${source})`;
+}
+
+const fuses = (labels: readonly string[]): string => (labels.length === 1 ? `fuse ${labels[0]}` : `fuses ${labels.slice(0, -1).join(', ')} and ${labels[labels.length - 1]}`);
+const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+const times = (count: number): string => (count === 1 ? 'once' : `${count} times`);
+const minutes = (waitS: number): string => {
+  const whole = Math.max(1, Math.ceil((waitS - 2) / 60));
+  return whole === 1 ? 'minute' : `${whole} minutes`;
+};
+
+export const night: NightWords = {
+  because: {
+    'key-off': ({ atS }) => `The parked vehicle begins ${formatDuration(atS)} into the recording: before that the engine ran, a charger was on or the ignition was on.`,
+    rest: ({ atS, fromStart, levelA, lowA, highA }) => `${fromStart ? 'It was at rest from the start' : `It came to rest ${formatDuration(atS)} into the recording`}, at ${formatCurrentBounds(levelA, lowA, highA)}.`,
+    average: ({ averageA, limitA, overLimit }) =>
+      `The average at rest, wake-ups included, is ${formatCurrent(averageA)}: ${overLimit === null ? 'too close to call against' : overLimit ? 'over' : 'under'} the limit of ${formatCurrent(limitA)}.`,
+    held: ({ levelA, lowA, highA, sinceS, limitA, elapsedS, timeOut }) =>
+      `It has held ${formatCurrentBounds(levelA, lowA, highA)} ${sinceS < 5 ? 'from the start' : `since ${formatDuration(sinceS)} into the recording`}, over the limit of ${formatCurrent(limitA)}. Only ${formatDuration(elapsedS)} have passed: a module may still be waiting for its time-out${timeOut === null ? '' : `, such as ${timeOutWords(timeOut)}`}.`,
+    'fell-late': ({ elapsedS, levelA }) => `The recording is ${formatDuration(elapsedS)} long and ends at ${formatCurrent(levelA)}: a module may still be waiting for its time-out.`,
+    'keeps-working': ({ elapsedS, levelA }) => `After ${formatDuration(elapsedS)} it still draws ${formatCurrent(levelA)}, and the current keeps moving: a module is at work.`,
+    'hardly-rests': ({ count, longestRestS, averageA }) => `It woke ${times(count)} and never rested longer than ${formatDuration(longestRestS)}; the average is ${formatCurrent(averageA)}.`,
+    lamp: ({ levelA, watts }) => `${formatCurrent(levelA)}, steady all the time, is what a lamp of about ${significant(watts, 1)} W draws: look for one left on.`,
+    'into-battery': ({ levelA, charging }) =>
+      `The current reads ${formatCurrent(levelA)}: it flows into the battery (${charging ? 'charger, engine or solar panel' : 'solar panel or trickle charger'}), or the clamp sits the wrong way round.`,
+    'milliamps-as-amps': ({ middleA }) => `Readings around ${significant(middleA, 3)} A are no parked vehicle: these look like milliamps.`,
+    'amps-as-milliamps': ({ middleA }) => `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,
+    reserve: ({ limitA, over }) => `Reserve capacity over four allows ${formatCurrent(limitA)} (one maker's rule)${over === null ? '' : over ? ': the average is over it' : ': the average is under it'}.`,
+    'wake-ups': ({ own, byPerson, byFuse, period }) => {
+      const parts: string[] = [];
+      if (own > 0) parts.push(period !== null ? `by itself every ${formatDuration(period.s)} (${formatDuration(period.lowS)} to ${formatDuration(period.highS)}), ${times(own)} seen` : `${times(own)} by itself${own > 2 ? ', at no steady period' : ''}`);
+      if (byPerson > 0) parts.push(`${times(byPerson)} with somebody at the vehicle`);
+      if (byFuse > 0) parts.push(`${times(byFuse)} from a fuse pulled or put back`);
+      return `It woke ${parts.join('; ')}.`;
+    },
+    pulses: ({ floorA, pulseA, duty, periodS, meanA }) =>
+      `It pulses: ${formatCurrent(floorA)} between pulses, ${formatCurrent(pulseA)} more in them, ${significant(duty * 100, 2)} % of the time, one about every ${formatDuration(periodS)}; the mean is ${formatCurrent(meanA)}.`,
+    'drift-or-decay': ({ changeA }) => `The level moves by ${formatCurrent(Math.abs(changeA))} without a step. A load that dies away and a zero that drifts look the same here: cannot tell which.`,
+    carries: ({ label, currentA, lowA, highA }) => `Fuse ${label} carries ${formatCurrentBounds(currentA, lowA, highA)}.`,
+    'not-measured': ({ labels }) => `${upper(fuses(labels))}: not measured, the vehicle was not at rest on both sides of the pull.`,
+    'possible-pull': ({ fromS, toS, changeA }) => `From ${formatDuration(fromS)} to ${formatDuration(toS)} the current was ${formatCurrent(-changeA)} lower, like a fuse pulled and put back without a mark.`,
+  },
+  next: {
+    wait: ({ waitS, timeOut }) => `Keep recording for another ${minutes(waitS)}: ${timeOut === null ? 'the level must hold that long' : 'modules can need up to 30 minutes to time out, at some makers 75'}. Keep doors shut and the key out of range.`,
+    'watch-wake-ups': ({ waitS }) => `Keep recording for another ${minutes(waitS)} to see how often it wakes. Keep doors shut and the key out of range.`,
+    'what-keeps-awake': () => 'Look for what keeps it awake: a door, boot or bonnet latch not shut, a key within range, a lamp, a plugged-in accessory or diagnostic tool.',
+    'pull-one-by-one': () => 'Then pull fuses one by one, mark each pull, or read the millivolts across each fuse without pulling it.',
+    'what-wakes': () => 'Find what wakes it: key out of range, latches shut, accessories unplugged, no phone paired nearby; then record at least another 30 minutes.',
+    'pull-listeners': () => 'If it goes on, pull the fuses of the modules that listen (telematics, entry, alarm) one by one, mark each pull, and see when the waking stops.',
+    'zero-again': () => 'Zero the sensor again and repeat the reading: the level is within its uncertainty of the limit.',
+    'no-drain': () => 'No drain to look for at this limit. If the battery still goes flat, test battery and charging.',
+    'waking-module': () => 'The level asleep is within the limit; the wake-ups make the drain. Find the module that wakes.',
+    lamps: () => 'Look for a lamp left on: glove box, boot, bonnet, vanity mirror, load space. Feel for a warm lens, or leave a phone inside filming.',
+    accessories: () => 'Unplug accessories (a phone charger adds 300 to 400 mA while charging) and look again.',
+    shared: ({ labels }) => `${upper(fuses(labels))} share the drain: pull them together, then look for what both circuits have in common.`,
+    'each-circuit': () => 'Check each of these circuits for itself.',
+    'pull-again': ({ labels }) => `Pull ${fuses(labels)} again at rest: nothing at rest was recorded beside ${labels.length === 1 ? 'that pull, so what it carries is' : 'those pulls, so what they carry is'} not known.`,
+    'other-fuses': () => 'No pulled fuse carries the drain: go on with the fuses not yet pulled, then what is wired to the battery without a fuse there (starter, alternator).',
+    'two-feeds': () => 'If two fuses feed one module, neither pull alone shows it: pull them together.',
+    'follow-circuit': ({ label }) => `Go on with the circuit of fuse ${label}: unplug its modules one by one and watch for the same step.`,
+    'follow-unexplained': ({ currentA }) => `${formatCurrent(currentA)} are not explained by the fuses pulled: pull the others too.`,
+    'name-possible-pull': ({ fromS, changeA }) => `Say which fuse was out at ${formatDuration(fromS)}, if one was: it would carry ${formatCurrent(-changeA)}.`,
+    'charger-or-clamp': () => 'Take the charger off, keep sun off a solar panel, stop the engine. The arrow on the clamp points away from the battery. Then record again.',
+    'check-unit': () => 'Check the unit of the current column (A or mA), then read the recording again.',
+  },
+  problems: {
+    'no-samples': () => 'The recording holds no samples.',
+    gaps: ({ count, lostS }) => `${count} gap${count === 1 ? '' : 's'}, ${formatDuration(lostS)} in all, hold no samples: a wake-up in them is not seen.`,
+    'range-switched': ({ times: switched, resolutionA }) => `The logger switched its range ${times(switched)}.${resolutionA === null ? '' : ` At the end one step is ${formatCurrent(resolutionA)}.`}`,
+    'negative-drain': ({ levelA }) => `The current runs backwards, ${formatCurrent(levelA)}: a charger is connected, or the clamp or shunt is the wrong way round.`,
+    'implausible-unit': ({ middleA, factor }) =>
+      factor === 'milliamps-as-amps' ? `Readings around ${significant(middleA, 3)} A are no parked vehicle: these look like milliamps.` : `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,
+    'zero-drift': ({ changeA, measured }) =>
+      `${measured ? `The zero moved by ${formatCurrent(changeA)} during the test` : `The level at rest wanders by ${formatCurrent(Math.abs(changeA))} without a step: the sensor's zero drifts, or a load dies away`}. The bounds are widened by it.${Math.abs(changeA) >= CLAMP_LIMIT_A ? ' A clamp cannot prove a 25 mA drain this way: use a shunt, or zero it again right before reading.' : ''}`,
+    noise: ({ halfWidthA, stepA, limitA }) =>
+      stepA !== null ? `One step of the reading is ${formatCurrent(stepA)}: small drains are averages over few steps.` : `The level is only known to within ${formatCurrent(halfWidthA ?? 0)}: too coarse for a limit of ${formatCurrent(limitA)}.`,
+    'shared-drain': ({ labels }) => `Fuses ${labels.join(' and ')} share the drain: pulling one alone does not bring it under the limit. Pull them together and mark both.`,
+    'mark-unmatched': ({ label, atS, outside }) =>
+      outside ? `The mark "${label}" at ${formatDuration(atS)} lies outside the recording.` : `Fuse ${label} was put back at ${formatDuration(atS)}, but no mark says that it was pulled.`,
+  },
+};
+
+/** From here on the sentence names the consequence, A. */
+const CLAMP_LIMIT_A = 0.01;

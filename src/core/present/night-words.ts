@@ -1,0 +1,9 @@
+import type { NightCheck, NightEvidence, NightProblem } from '../analysis/night/finding/codes.ts';
+import type { SentencesOf } from './sentences.ts';
+
+/** Every sentence of the key-off reading. */
+export interface NightWords {
+  readonly because: SentencesOf<NightEvidence>;
+  readonly next: SentencesOf<NightCheck>;
+  readonly problems: SentencesOf<NightProblem>;
+}
