@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { judge } from '../score/situations/motor/judge.ts';
 import { makeSituation, motorSituations, run, table } from '../score/situations/motor/run.ts';
+import { addToTally, emptyTally, type Tally } from '../score/situations/motor/tally.ts';
 import type { PressTruth, Situation } from '../score/situations/motor/truth/types.ts';
 
 const SEED = 11;
@@ -82,5 +83,52 @@ describe('the judge', () => {
     const result = run({ seed: SEED, classes: ['short-press', 'locked-play'] }, () => ({}));
     expect(result.totals).toEqual({ right: 0, 'cannot-tell': 0, missed: 2, false: 0 });
     expect(table(result)).toMatch(/short-press[^\n]+\n[^\n]*locked-play/);
+  });
+});
+
+describe('the figures', () => {
+  const SIZE = 0.02;
+  /** levels told with bounds of 2 %, put `off` of their size away from the truth */
+  const tallyOf = (name: string, off: number, stalls?: readonly object[]): Tally => {
+    const situation = makeSituation(name, SEED);
+    const near = (value: number): { value: number; low: number; high: number } => ({ value: value * (1 + off), low: value * (1 + off) - SIZE * Math.abs(value), high: value * (1 + off) + SIZE * Math.abs(value) });
+    const tally = emptyTally();
+    addToTally(tally, truthful(situation, (press) => {
+      const run = near((press.runA ?? 1) * press.sign);
+      const peak = near(press.peakA ?? 1);
+      return {
+        run: press.run === null ? null : { start_s: press.run.startS, end_s: press.run.endS, median_a: run.value, low_a: run.low, high_a: run.high },
+        inrush: { peak_a: peak.value, low_peak_a: peak.low, high_peak_a: peak.high },
+        ...(stalls === undefined ? {} : { stalls }),
+      };
+    }), situation.truth);
+    return tally;
+  };
+
+  it('count presses and stalls that are told, missed and made up', () => {
+    expect(tallyOf('jam-early', 0)).toMatchObject({ pressHit: 1, pressExtra: 0, pressMissed: 0, stallHit: 1, stallExtra: 0, stallMissed: 0 });
+    expect(tallyOf('jam-early', 0, [])).toMatchObject({ stallHit: 0, stallMissed: 1 });
+    expect(tallyOf('short-press', 0, [{ start_s: 0, end_s: 9 }])).toMatchObject({ pressHit: 2, stallHit: 0, stallExtra: 2 });
+  });
+
+  it('hold bounds against the perfect current, before the clamp', () => {
+    expect(tallyOf('short-press', 0)).toMatchObject({ runBounds: 2, runHeld: 2, peakBounds: 2, peakHeld: 2, peakNear: 2 });
+    expect(tallyOf('short-press', 0.1)).toMatchObject({ runBounds: 2, runHeld: 0, peakBounds: 2, peakHeld: 0, peakNear: 0 });
+    expect(tallyOf('clamp-reversed', 0)).toMatchObject({ runHeld: tallyOf('clamp-reversed', 0).runBounds });
+  });
+
+  it('take a frequency for right within 1 % of the true commutation only', () => {
+    const situation = makeSituation('ripple-plain', SEED);
+    const press = situation.truth.presses[0]!;
+    const at = situation.truth.timeS.findIndex((atS) => atS > (press.run!.startS + press.run!.endS) / 2);
+    const trueHz = situation.truth.commutationHz[0]![at]!;
+    const told = (hz: number): Tally => {
+      const tally = emptyTally();
+      addToTally(tally, truthful(situation, (other) => (other === press ? { run: null, ripple: { frequency_hz: hz, low_hz: hz * 0.98, high_hz: hz * 1.02 } } : {})), situation.truth);
+      return tally;
+    };
+    expect(told(trueHz * 1.005)).toMatchObject({ rippleTold: 1, rippleRight: 1, rippleHeld: 1, rippleWrong: 0 });
+    expect(told(trueHz * 1.05)).toMatchObject({ rippleTold: 1, rippleRight: 0, rippleWrong: 1 });
+    expect(told(trueHz / 2)).toMatchObject({ rippleRight: 0, rippleWrong: 1 });
   });
 });

@@ -44,7 +44,7 @@ function solenoid(dice: Dice, stuck: boolean): Scene {
       return new Solenoid({ ohm, henryOut: henry, henryIn: henry * dice.between(1.8, 2.6), pullA: drawn.runA * dice.between(0.5, 0.72), travelS: dice.between(0.004, 0.009), stuck }, timeline);
     },
   });
-  return { ...scene, facts: () => ({ right: ['normal'], noPeak: true, alsoHonest: ['unclear'], ...(stuck ? { alsoRight: ['suspect', 'locked'] } : {}), events: stuck ? [] : [{ code: 'plunger', atS: scene.holds[0]!.fromS + 0.02, sure: false }] }) };
+  return { ...scene, facts: () => ({ right: stuck ? ['normal', 'suspect'] : ['normal'], noPeak: true, alsoHonest: ['unclear'], events: stuck ? [] : [{ code: 'plunger', atS: scene.holds[0]!.fromS + 0.02, sure: false }] }) };
 }
 
 /** An engine being turned over. `weak`: one cylinder presses less. */

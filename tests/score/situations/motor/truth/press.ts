@@ -1,6 +1,7 @@
 import type { Record } from '../physics/bench.ts';
 import type { Hold } from '../physics/timeline.ts';
 import { BOUNDS } from './bounds.ts';
+import { findingsOf, type FaultFacts } from './findings.ts';
 import type { Cut, Finding, Options, PressTruth, Span, StallTruth, StepTruth } from './types.ts';
 
 /** a start that ends in no run: where its peak is looked for */
@@ -10,12 +11,7 @@ const STEP_BEFORE_S = 0.2;
 const STEP_AFTER_S = [0.3, 0.5] as const;
 
 /** What a scene knows that the columns do not show by themselves. */
-export interface PressFacts {
-  /** something of the motor or the mechanism is wrong by construction (a burnt segment, a broken gear, a tight spot) */
-  readonly fault?: boolean;
-  /** a mild fault: nobody need see it, nobody is wrong to */
-  readonly mildFault?: boolean;
-  readonly alsoRight?: readonly Finding[];
+export interface PressFacts extends FaultFacts {
   readonly alsoHonest?: readonly Finding[];
   /** replaces whatever follows from the columns */
   readonly right?: readonly Finding[];
@@ -67,7 +63,7 @@ export function pressTruth(seen: Observed, hold: Hold, facts: PressFacts): Press
   const sureBreaks = breaks.filter((gone) => isSureBreak(gone, seen.rateHz));
   const stalls = turning.stretches.filter((stretch) => seen.standingA === null || Math.abs(stretch.levelA) > BOUNDS.cutOffShare * seen.standingA).filter((stretch) => stretch.endS - stretch.startS >= BOUNDS.standSureS);
   const greyStalls = turning.stretches.filter((stretch) => !stalls.includes(stretch) && stretch.endS - stretch.startS >= BOUNDS.standGreyS);
-  const described = describe(seen, { stalls, greyStalls, sureBreaks, breaks, runA, turns: turning.turns, lengthS: span.endS - span.startS }, facts);
+  const described = findingsOf(seen, { stalls, greyStalls, sureBreaks, breaks, runA, turns: turning.turns, lengthS: span.endS - span.startS }, facts);
   return {
     ...span,
     sign: (seen.signed && hold.polarity < 0 ? -1 : 1) * (seen.sense < 0 ? -1 : 1) > 0 ? 1 : -1,
@@ -152,55 +148,6 @@ function measuredStep(seen: Observed, step: StepTruth, span: Span): StepTruth {
   const mean = (fromS: number, toS: number): number => meanOf(seen.wireA, indexAt(seen.record.timeS, fromS), indexAt(seen.record.timeS, toS));
   if (step.atS - STEP_BEFORE_S < span.startS || step.atS + STEP_AFTER_S[1] > span.endS) return step;
   return { ...step, changeA: mean(step.atS + STEP_AFTER_S[0], step.atS + STEP_AFTER_S[1]) - mean(step.atS - STEP_BEFORE_S, step.atS - STEP_BEFORE_S / 4) };
-}
-
-interface Told {
-  readonly stalls: readonly StallTruth[];
-  readonly greyStalls: readonly StallTruth[];
-  readonly sureBreaks: readonly Span[];
-  readonly breaks: readonly Span[];
-  readonly runA: number | null;
-  readonly turns: number;
-  readonly lengthS: number;
-}
-
-/** The findings that follow from the physics by the written definitions. */
-function describe(seen: Observed, told: Told, facts: PressFacts): { right: Finding[]; honest: Finding[] } {
-  const right: Finding[] = [];
-  const honest: Finding[] = ['unclear'];
-  const soft: Finding[] = [];
-  if (told.stalls.length > 0) {
-    const turned = told.stalls.some((stall) => stall.at === 'travel') || told.turns > BOUNDS.playTurns;
-    right.push(turned ? 'stalled' : 'locked');
-    if (turned ? told.turns <= BOUNDS.playGreyTurns : told.turns > BOUNDS.playTurns / 2) right.push(turned ? 'locked' : 'stalled');
-    honest.push('suspect');
-  }
-  if (told.sureBreaks.length > 0) {
-    right.push('intermittent');
-    honest.push('suspect');
-  }
-  if (facts.fault === true) right.push('suspect');
-  if (told.greyStalls.length > 0) soft.push(told.turns > BOUNDS.playTurns ? 'stalled' : 'locked');
-  if (told.breaks.length > told.sureBreaks.length) soft.push('intermittent');
-  if (facts.mildFault === true) soft.push('suspect');
-  const ratio = told.runA === null || seen.standingA === null ? null : Math.abs(told.runA) / seen.standingA;
-  const limits = seen.options.runLimitsA;
-  if (limits !== undefined && told.runA !== null) limitFindings(Math.abs(told.runA), limits, right, soft);
-  else if (ratio !== null && right.length === 0) {
-    if (ratio > BOUNDS.dragSureFrom) right.push('suspect');
-    else if (ratio > BOUNDS.dragGreyFrom || ratio < BOUNDS.idleGreyBelow) soft.push('suspect');
-  }
-  if (limits !== undefined && ratio !== null && (ratio > BOUNDS.dragGreyFrom || ratio < BOUNDS.idleGreyBelow)) soft.push('suspect');
-  if (right.length === 0) right.push('normal');
-  if (told.lengthS < BOUNDS.shortPressS) soft.push('normal', 'unclear');
-  return { right: [...new Set([...right, ...soft, ...(facts.alsoRight ?? [])])], honest };
-}
-
-function limitFindings(runA: number, [low, high]: readonly [number, number], right: Finding[], soft: Finding[]): void {
-  if (runA > high * (1 + BOUNDS.limitGrey)) right.push('heavy');
-  else if (runA > high * (1 - BOUNDS.limitGrey)) soft.push('heavy', 'normal');
-  if (runA < low * (1 - BOUNDS.limitGrey)) right.push('light');
-  else if (runA < low * (1 + BOUNDS.limitGrey)) soft.push('light', 'normal');
 }
 
 export function indexAt(timeS: Float64Array, atS: number): number {
