@@ -1,3 +1,4 @@
+import './app/browser-language.ts';
 import { render } from 'preact';
 import { App } from './app/app.tsx';
 import { refreshRoute } from './app/route.ts';
