@@ -20,6 +20,8 @@ export function convertCommand(io: CliIo): Command {
       const summary = await convertTrace(from, to, { ...readOptions(flags), stretch: { fromS: flags.from ?? null, toS: flags.to ?? null } }, bar.update, io.signal);
       bar.end();
       for (const problem of summary.problems) io.err(`${problem.text}\n`);
+      const { files } = summary;
+      if (files !== undefined) return io.err(`${files.written} written, ${files.skipped} there already, ${files.replaced} replaced, ${files.refused} refused, ${files.removed} removed: ${to}\n`);
       io.err(summary.samples > 0 ? `${summary.samples} samples written to ${to}\n` : `written to ${to}\n`);
     });
 }

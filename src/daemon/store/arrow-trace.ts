@@ -10,8 +10,8 @@ import { clip, loadBlocks } from './blocks.ts';
 import { factsOfTable } from './describe-samples.ts';
 import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
 import { SamplesFile } from './samples-file.ts';
-import { extendIndex, loadIndex, type TraceIndex } from './trace-index.ts';
-import type { OpenOptions, TraceReader, TraceWindow } from './trace-reader.ts';
+import { extendIndex, loadIndex } from './trace-index.ts';
+import type { OpenOptions, TraceIndex, TraceReader, TraceWindow } from './types.ts';
 import { nextAfter, WindowMaker, type NearRows } from './window-maker.ts';
 
 /** Opens a capture folder, or a samples file by itself. */

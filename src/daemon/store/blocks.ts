@@ -1,6 +1,6 @@
 import { joinBlocks, lowerBound, type SampleBlock, type Trace } from '../../core/trace.ts';
 import { StoreError } from './store-error.ts';
-import type { TraceReader } from './trace-reader.ts';
+import type { TraceReader } from './types.ts';
 
 /** 64 M samples are 1 GB as columns: half a day at 1 kS/s, and about what a small machine can hold beside an analysis. */
 export const MAX_LOADED_SAMPLES = 64 * 1024 * 1024;

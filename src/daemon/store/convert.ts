@@ -1,20 +1,17 @@
 import { constants, createWriteStream } from 'node:fs';
-import { access, open, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { access, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, extname, join, resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
-import { csvHeader, csvRows } from '../../core/tracefile/csv.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
-import type { Problem } from '../../core/problems.ts';
-import type { SampleBlock } from '../../core/trace.ts';
 import { copyTrace } from './copy-trace.ts';
+import { appearing, exportTrace, type ExportEnding } from './export-trace.ts';
 import { exportFleet, fleetKind } from './fleet.ts';
-import { ParquetFile, type ParquetFacts } from './parquet.ts';
 import { pictureOf, type PictureEnding, type Stretch } from './picture.ts';
-import { checkCancelled, explainError, StoreError, type Progress } from './store-error.ts';
-import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
+import { explainError, StoreError, type Progress } from './store-error.ts';
+import { openTrace } from './trace-reader.ts';
 import { TraceWriter } from './trace-writer.ts';
+import type { ConvertSummary, OpenOptions, Steps, TraceReader } from './types.ts';
 import { unpackZip } from './unpack-zip.ts';
 import { jobFiles, traceFiles, zipFiles } from './zip.ts';
 
@@ -23,11 +20,6 @@ const ENDINGS = ['', '.csv', '.arrows', '.parquet', '.svg', '.png', '.zip'];
 export interface ConvertOptions extends OpenOptions {
   /** for pictures: the part to draw */
   readonly stretch?: Stretch;
-}
-
-export interface ConvertSummary {
-  readonly samples: number;
-  readonly problems: readonly Problem[];
 }
 
 /**
@@ -51,15 +43,7 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
       const bytes = await pictureOf(reader, ending as PictureEnding, options.stretch ?? { fromS: null, toS: null });
       await appearing(out, (temporary) => writeFile(temporary, bytes, { flag: 'wx' }));
     } else if (ending === '') {
-      const record = { ...emptyTraceRecord(basename(out), reader.record.start, reader.record.software), ...reader.record, id: basename(out), end: 'running' as const, sha256: null };
-      const writer = await TraceWriter.create(out, record, { durable: false });
-      try {
-        await copyTrace(reader, writer, steps);
-      } catch (error) {
-        await writer.finish('source-ended').catch(() => undefined);
-        await rm(out, { recursive: true, force: true });
-        throw error;
-      }
+      await copyFolder(reader, out, steps);
     } else await exportTrace(reader, out, ending as ExportEnding, steps);
     return { samples: reader.samples, problems: reader.problems };
   } catch (error) {
@@ -69,8 +53,22 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
   }
 }
 
+/** The folder appears whole or not at all, too: half a copy would look like a recording that was cut. */
+async function copyFolder(reader: TraceReader, out: string, steps: Steps): Promise<void> {
+  const record = { ...emptyTraceRecord(basename(out), reader.record.start, reader.record.software), ...reader.record, id: basename(out), end: 'running' as const, sha256: null };
+  const temporary = `${out}.${process.pid}.part`;
+  const writer = await TraceWriter.create(temporary, record, { durable: false });
+  try {
+    await copyTrace(reader, writer, steps).finally(() => writer.finish('source-ended').catch(() => undefined));
+    await rename(temporary, out);
+  } catch (error) {
+    await rm(temporary, { recursive: true, force: true });
+    throw error;
+  }
+}
+
 /** The folder of a trace, or of a job with all its traces, as it is. */
-async function exportZip(from: string, fleet: 'data' | 'job' | null, out: string, steps: { progress?: Progress; signal?: AbortSignal }): Promise<ConvertSummary> {
+async function exportZip(from: string, fleet: 'data' | 'job' | null, out: string, steps: Steps): Promise<ConvertSummary> {
   if (fleet === 'data') throw new StoreError('wrong-format', `${from} is a whole data folder: a zip holds one trace or one job. Give the folder of one below ${join(from, 'jobs')}.`);
   try {
     const reader = fleet === null ? await openTrace(from) : null;
@@ -82,62 +80,5 @@ async function exportZip(from: string, fleet: 'data' | 'job' | null, out: string
     return { samples: reader?.samples ?? 0, problems: reader?.problems ?? [] };
   } catch (error) {
     throw explainError(error, `write ${out}`);
-  }
-}
-
-/** Writes a file under another name and renames it at the end: `out` appears whole or not at all. */
-async function appearing(out: string, write: (temporary: string) => Promise<void>): Promise<void> {
-  const temporary = `${out}.${process.pid}.part`;
-  try {
-    await write(temporary);
-    await rename(temporary, out);
-  } catch (error) {
-    await rm(temporary, { force: true });
-    throw error;
-  }
-}
-
-export type ExportEnding = '.csv' | '.arrows' | '.parquet';
-
-/** Writes an opened trace as one file; `out` appears whole or not at all. */
-export async function exportTrace(reader: TraceReader, out: string, ending: ExportEnding, steps: { progress?: Progress; signal?: AbortSignal }, facts: ParquetFacts = {}): Promise<void> {
-  await appearing(out, async (temporary) => {
-    if (ending === '.parquet') return exportParquet(reader, temporary, steps, facts);
-    const file = await open(temporary, 'wx');
-    try {
-      for await (const bytes of exportBytes(reader, ending, steps)) await file.writeFile(bytes);
-    } finally {
-      await file.close();
-    }
-  });
-}
-
-/** A trace as the bytes of a CSV or Arrow file, piece by piece; also what a page downloads. */
-async function* exportBytes(reader: TraceReader, ending: '.csv' | '.arrows', steps: { progress?: Progress; signal?: AbortSignal }): AsyncGenerator<Uint8Array> {
-  const { hasVoltage } = reader;
-  const encoder = new TextEncoder();
-  yield ending === '.csv' ? encoder.encode(csvHeader(hasVoltage)) : arrowSchemaBytes();
-  for await (const block of counted(reader, steps)) yield ending === '.csv' ? encoder.encode(csvRows(block, hasVoltage)) : arrowBatchBytes(block);
-  if (ending === '.arrows') yield arrowStreamEnd();
-}
-
-async function exportParquet(reader: TraceReader, path: string, steps: { progress?: Progress; signal?: AbortSignal }, facts: ParquetFacts): Promise<void> {
-  const { record } = reader;
-  const file = new ParquetFile(path, { withVoltage: reader.hasVoltage, facts, notes: { 'amptrail.trace': JSON.stringify(record) } });
-  try {
-    for await (const block of counted(reader, steps)) file.add(block);
-    file.finish();
-  } finally {
-    file.close();
-  }
-}
-
-async function* counted(reader: TraceReader, { progress, signal }: { progress?: Progress; signal?: AbortSignal }): AsyncGenerator<SampleBlock> {
-  let done = 0;
-  for await (const block of reader.blocks()) {
-    checkCancelled(signal);
-    yield block;
-    done += block.timeS.length;
-    progress?.(done / Math.max(1, reader.samples));
   }
 }

@@ -1,6 +1,6 @@
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { checkCancelled, StoreError, type Progress } from './store-error.ts';
-import type { TraceReader } from './trace-reader.ts';
+import type { TraceReader } from './types.ts';
 import type { TraceWriter } from './trace-writer.ts';
 
 /** Rows handed to the writer between two waits for the disk. */
@@ -30,7 +30,7 @@ export async function copyTrace(reader: TraceReader, writer: TraceWriter, option
     options.progress?.(copied / reader.samples);
   }
   for (const mark of reader.marks) await writer.mark(mark);
-  writer.record.import_problems = [...reader.record.import_problems, ...reader.problems].slice(0, MAX_PROBLEMS).map(({ code, text }) => ({ code, text }));
+  writer.record.import_problems = reader.problems.slice(0, MAX_PROBLEMS).map(({ code, text }) => ({ code, text }));
   const record = await writer.finish('source-ended');
   checkWritten(writer);
   return record;

@@ -7,7 +7,7 @@ import type { SampleBlock } from '../../core/trace.ts';
 import { clip, loadBlocks } from './blocks.ts';
 import { openPlain } from './plain-file.ts';
 import { checkCancelled, explainError, StoreError } from './store-error.ts';
-import type { OpenOptions, TraceReader } from './trace-reader.ts';
+import type { OpenOptions, TraceReader } from './types.ts';
 import { measuredRateHz } from './rate.ts';
 import { windowOfBlocks } from './window.ts';
 

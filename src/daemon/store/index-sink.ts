@@ -6,7 +6,7 @@ import type { BatchEntry } from '../../core/tracefile/batch-table.ts';
 import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../../core/tracefile/index-file.ts';
 import type { Nodes } from '../../core/tracefile/levels.ts';
 import type { SamplesFile } from './samples-file.ts';
-import type { TraceIndex } from './trace-index.ts';
+import type { TraceIndex } from './types.ts';
 
 /**
  * Makes a whole index file beside the old one and puts it in its place at the end. An index is only a help: when it cannot be written (read-only folder,

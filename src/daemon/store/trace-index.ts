@@ -1,7 +1,6 @@
 import { closeSync, fstatSync, readSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
-import type { Problem } from '../../core/problems.ts';
 import { BatchTable, type BatchEntry } from '../../core/tracefile/batch-table.ts';
 import { decodeEntry, decodeIndexHeader, decodeSummary, decodeTrailer, ENTRY_BYTES, entryBytes, INDEX_HEADER_BYTES, MAX_ENTRY_NODES, NODE_BYTES, TRAILER_BYTES } from '../../core/tracefile/index-file.ts';
 import { addBlockNodes, Levels, Nodes } from '../../core/tracefile/levels.ts';
@@ -9,17 +8,7 @@ import { IndexSink } from './index-sink.ts';
 import { openPlainSync } from './plain-file.ts';
 import type { SamplesFile } from './samples-file.ts';
 import { scanSamples, type ScanOptions } from './scan.ts';
-
-/** What is known of a samples file without reading it. */
-export interface TraceIndex {
-  readonly table: BatchTable;
-  readonly levels: Levels;
-  /** end of the last whole batch in the samples file */
-  readonly samplesEnd: number;
-  /** the index file has been read up to here */
-  readonly indexEnd: number;
-  readonly problems: readonly Problem[];
-}
+import type { TraceIndex } from './types.ts';
 
 export interface IndexOptions extends ScanOptions {
   /** put what was found out into the index file; only for captures nobody is writing to */

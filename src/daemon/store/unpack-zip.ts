@@ -1,16 +1,16 @@
 import { mkdir, rename, rm } from 'node:fs/promises';
 import { extname, join } from 'node:path';
-import type { ConvertSummary } from './convert.ts';
 import { JOB_FILE } from './record-file.ts';
-import { explainError, StoreError, type Progress } from './store-error.ts';
+import { explainError, StoreError } from './store-error.ts';
 import { openTrace } from './trace-reader.ts';
+import type { ConvertSummary, Steps } from './types.ts';
 import { unpackTraces } from './unzip.ts';
 
 /**
  * Unpacks a zip that was handed over into the folder `out`: that of its one trace, or a folder with all its traces and, when they are
  * those of a job, its job.json. What it holds is checked as at an import (unzip.ts). `out` appears whole or not at all. Throws StoreError.
  */
-export async function unpackZip(from: string, out: string, steps: { progress?: Progress; signal?: AbortSignal }): Promise<ConvertSummary> {
+export async function unpackZip(from: string, out: string, steps: Steps): Promise<ConvertSummary> {
   if (extname(out) !== '') throw new StoreError('wrong-format', `${from} holds folders of traces: give ${out} without an ending, as the folder to make.`);
   const work = `${out}.${process.pid}.part`;
   try {

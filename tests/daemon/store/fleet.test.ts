@@ -1,8 +1,10 @@
-import { existsSync, readdirSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
+import type { TraceRef } from '../../../src/core/wire/api.ts';
 import { convertTrace } from '../../../src/daemon/store/convert.ts';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { scratch, seeded } from './kit.ts';
@@ -61,10 +63,10 @@ describe('many traces as one table', () => {
   });
   afterAll(() => close());
 
-  const fleet = `read_parquet('${join(out, '**', '*.parquet')}', hive_partitioning = true, union_by_name = true)`;
+  const fleet = `read_parquet('${join(out, '**', '*.parquet')}', hive_partitioning = true)`;
 
   it('lies in folders by depot, vehicle and date, one file a trace', () => {
-    expect(readdirSync(out)).toEqual(['depot=Mill%20Lane']);
+    expect(readdirSync(out).filter((name) => !name.startsWith('_'))).toEqual(['depot=Mill%20Lane']);
     expect(readdirSync(join(out, 'depot=Mill%20Lane')).sort()).toEqual(['vehicle=flatbed', 'vehicle=library%20bus', 'vehicle=minibus%202', 'vehicle=van%203', 'vehicle=van%207']);
     expect(existsSync(join(out, 'depot=Mill%20Lane', 'vehicle=van%203', 'date=2026-01-05'))).toBe(true);
   });
@@ -80,27 +82,95 @@ describe('many traces as one table', () => {
     ]);
   });
 
-  it('answers: which motors of this type draw more each month?', async () => {
-    const rows = await query(`
-      with run as (
-        select vehicle, date_trunc('month', date) as month, median(abs(current_a)) as run_a
-        from ${fleet} where circuit = 'sliding door, type B' and abs(current_a) > 1 group by all)
-      select vehicle, round(regr_slope(run_a, date_diff('month', date '2026-01-01', month)), 1) as more_a_per_month
-      from run group by vehicle having more_a_per_month > 0.2 order by 2 desc`);
-    expect(rows).toEqual([['van 3', 0.8]]);
+  // the README's own queries, as they stand there
+  const readme = [...readFileSync('README.md', 'utf8').matchAll(/^(.+\?)\n\n```sql\n([\s\S]*?)```/gm)].map(([, question, sql]) => ({ question: question!, sql: sql!.replaceAll('fleet/**/*.parquet', join(out, '**', '*.parquet')) }));
+
+  it.each([
+    ['Which motors of this type draw more each month?', [['van 3', 0.8]]],
+    ['Which vehicles never sleep?', [['library bus']]],
+    ['What was the lowest voltage of each vehicle, where it was measured?', [['minibus 2', 12.4], ['van 3', 12.4], ['van 7', 12.4]]],
+  ])('answers: %s', async (question, rows) => {
+    expect(await query(readme.find((one) => one.question === question)!.sql)).toEqual(rows);
   });
 
-  it('answers: which vehicles never sleep?', async () => {
-    const rows = await query(`
-      with minutes as (
-        select vehicle, trace, floor(time_s / 600) as ten_minutes, avg(current_a) as mean_a
-        from ${fleet} where test = 'drain' group by all)
-      select vehicle from minutes group by vehicle, trace having min(mean_a) > 0.05 order by vehicle`);
-    expect(rows).toEqual([['library bus']]);
+  it('has a test for every query of the README', () => {
+    expect(readme.map(({ question }) => question)).toHaveLength(3);
   });
 
   it('adds only what is new when it runs again', async () => {
     const summary = await convertTrace(join(folder, 'data'), out);
-    expect(summary).toEqual({ samples: 0, problems: [] });
+    expect(summary).toEqual({ samples: 0, problems: [], files: { written: 0, skipped: 12, replaced: 0, refused: 0, removed: 0 } });
+  });
+});
+
+describe('a recording in the fleet’s table', () => {
+  const folder = scratch();
+  const fields = { depot: 'Mill Lane', vehicle: 'van 3', complaint: '', circuit: 'battery', fuse_rating_a: null, technician: '', note: '' };
+  const filesIn = (out: string): string[] => readdirSync(out, { recursive: true }).map(String).filter((name) => name.endsWith('.parquet')).sort();
+  const open = (name: string): Promise<Store> => Store.open(join(folder, name), { software: 'test', now: () => new Date('2026-03-06T20:00:00Z') });
+  const add = async (store: Store, jobId: string | null, block: SampleBlock, about: Partial<TraceRecord> = {}): Promise<TraceRef> => {
+    const { ref, writer } = await store.startTrace(jobId, { title: 'check', ...about }, { durable: false });
+    writer.append(block);
+    await writer.finish('stopped');
+    return ref;
+  };
+
+  it('stands once for each recording: two of the same second are two, a copy in another job is one', async () => {
+    const store = await open('same-second');
+    const jobs = [await store.jobs.create(fields, new Date(0)), await store.jobs.create(fields, new Date(0))];
+    for (const [i, job] of jobs.entries()) await add(store, job.id, doorRun(i, 4));
+    await add(store, jobs[1]!.id, doorRun(0, 4));
+    await store.close();
+    const out = join(folder, 'same-second-out');
+    expect((await convertTrace(join(folder, 'same-second'), out)).files).toEqual({ written: 2, skipped: 1, replaced: 0, refused: 0, removed: 0 });
+    expect(filesIn(out)).toHaveLength(2);
+  });
+
+  it('moves with its vehicle, takes new facts, and goes when the trace is deleted', async () => {
+    const store = await open('moves');
+    const out = join(folder, 'moves-out');
+    const job = await store.jobs.create(fields, new Date(0));
+    const ref = await add(store, job.id, doorRun(1, 4));
+    await add(store, job.id, doorRun(2, 4));
+    const run = async (): Promise<unknown> => (await convertTrace(join(folder, 'moves'), out)).files;
+    expect(await run()).toMatchObject({ written: 2 });
+    await store.jobs.update(job.id, { ...fields, vehicle: 'van 33' });
+    expect(await run()).toEqual({ written: 0, skipped: 0, replaced: 2, refused: 0, removed: 0 });
+    expect(filesIn(out).every((file) => file.includes('vehicle=van%2033')), filesIn(out).join()).toBe(true);
+    expect(filesIn(out)).toHaveLength(2);
+    await store.updateTrace(ref, { title: 'another title' });
+    expect(await run()).toMatchObject({ skipped: 1, replaced: 1 });
+    await store.deleteTrace(ref);
+    expect(await run()).toEqual({ written: 0, skipped: 1, replaced: 0, refused: 0, removed: 1 });
+    expect(filesIn(out)).toHaveLength(1);
+    await store.close();
+  });
+
+  it('is refused, counted and named when its samples are not those that were recorded', async () => {
+    const store = await open('changed');
+    const ref = await add(store, null, doorRun(1, 4));
+    const path = join(await store.path(ref), 'trace.json');
+    await store.close();
+    writeFileSync(path, readFileSync(path, 'utf8').replace(/"trace_uid": "../, '"trace_uid": "00'));
+    const summary = await convertTrace(join(folder, 'changed'), join(folder, 'changed-out'));
+    expect(summary.files).toMatchObject({ written: 0, refused: 1 });
+    expect(summary.problems[0]!.text).toMatch(/not the ones that were recorded/);
+  });
+
+  it.each(['ё'.repeat(43), '😀'.repeat(70), `${'x'.repeat(59)}😀`, 'half \ud83d a pair', '../../up', '.hidden', 'con'])('of a vehicle called %s has a safe folder and its whole name in a column', async (vehicle) => {
+    const name = `named-${Buffer.from(vehicle).toString('hex').slice(0, 20)}-${vehicle.length}`;
+    const store = await open(name);
+    const job = await store.jobs.create({ ...fields, vehicle }, new Date(0));
+    await add(store, job.id, doorRun(3, 4), { simulated: true });
+    await store.close();
+    const out = join(folder, `${name}-out`);
+    expect((await convertTrace(join(folder, name), out)).files).toMatchObject({ written: 1 });
+    for (const part of filesIn(out)[0]!.split('/')) expect(Buffer.byteLength(part)).toBeLessThanOrEqual(255);
+    const instance = await DuckDBInstance.create();
+    const connection = await instance.connect();
+    const rows = (await connection.runAndReadAll(`select distinct vehicle_name, simulated, thinned from read_parquet('${join(out, '**', '*.parquet')}', hive_partitioning = true)`)).getRowsJson();
+    connection.closeSync();
+    instance.closeSync();
+    expect(rows).toEqual([[vehicle.replace('\ud83d a', '\ufffd a'), true, false]]);
   });
 });
