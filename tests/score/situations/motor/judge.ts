@@ -12,8 +12,8 @@ export interface Judgement {
   readonly reasons: readonly string[];
 }
 
-/** the open volts of a line fit may pass the highest reading by some steps of the converter */
-const OPEN_VOLTS_SLACK_V = 0.1;
+/** told open volts may pass the true ones by this share: a typical volt channel is no better */
+const OPEN_VOLTS_SLACK = 0.03;
 
 const GRAVITY: readonly Outcome[] = ['right', 'cannot-tell', 'missed', 'false'];
 
@@ -50,7 +50,7 @@ export function judge(document: unknown, truth: Truth, typedLimits: boolean): Ju
   for (const press of matched.missed.filter((entry) => !entry.optional)) reasons.add(press.cut === null && press.endS - press.startS >= BOUNDS.shortPressS ? 'missed' : 'cannot-tell', `the press at ${press.startS.toFixed(2)} s is not told`);
   for (const { told, press } of matched.pairs) {
     judgePress(reasons, told, press, answer.problems);
-    if (told.openV !== null && truth.highestV !== null && Math.abs(told.openV) > truth.highestV + OPEN_VOLTS_SLACK_V) reasons.add('false', `open volts ${told.openV.toFixed(2)} V, never above ${truth.highestV.toFixed(2)} V`);
+    if (told.openV !== null && truth.highestV !== null && Math.abs(told.openV) > truth.highestV * (1 + OPEN_VOLTS_SLACK)) reasons.add('false', `open volts ${told.openV.toFixed(2)} V, never above ${truth.highestV.toFixed(2)} V`);
   }
   for (const event of truth.presses.flatMap((press) => press.events)) {
     if (event.sure && !answer.presses.some((press) => press.events.some((other) => other.code === event.code))) reasons.add('missed', `event ${event.code} at ${event.atS.toFixed(2)} s`);

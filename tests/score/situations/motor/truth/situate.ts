@@ -56,7 +56,7 @@ export function situate(name: string, seed: number, scene: Scene, dice: Dice): S
     backgroundA: background === null ? null : scene.clamp.sense * scene.clamp.gain * background + scene.clamp.offsetA,
     backgroundToleranceA: Math.abs(background ?? 0) * 0.1 + 4 * noiseA + Math.abs(scene.clamp.driftAPerS) * scene.look.durationS + scene.bench.feed.rippleV,
     sourceOhm: sourceOf(scene),
-    highestV: volts === null ? null : volts.reduce((highest, value) => Math.max(highest, Math.abs(value)), 0),
+    highestV: volts === null ? null : volts.reduce((highest, value) => Math.max(highest, Math.abs(value)), scene.bench.feed.openV + scene.bench.feed.rippleV),
     presses: presses.map((press) => shifted(press, -originS)),
     splitAllowed: scene.splitAllowed ?? presses.some((press) => press.greyBreaks.some((gone) => gone.endS - gone.startS > BOUNDS.breakSureS)),
     levelsJudged: scene.levelsJudged ?? (scene.clamp.highPassHz === 0 && scene.clamp.sense !== 0),

@@ -68,7 +68,7 @@ export interface Truth {
   readonly backgroundA: number | null;
   readonly backgroundToleranceA: number;
   readonly sourceOhm: { readonly low: number; readonly high: number } | null;
-  /** highest reading of the volt channel: open volts told beyond it were never there */
+  /** the battery's open volts, or the highest reading if that is more: open volts told beyond it were never there */
   readonly highestV: number | null;
   readonly presses: readonly PressTruth[];
   /** more presses than these may be told (an opening of the feed too long to be told from a release) */
