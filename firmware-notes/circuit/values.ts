@@ -88,7 +88,7 @@ export const MONITOR = {
 
 export const DRAIN = {
   f1A: 10,
-  /** cold resistance of a 10 A blade fuse, outside numbers collected for the tests (MVW Autotechniek) */
+  /** cold resistance of a 10 A blade fuse, mvwautotechniek.nl */
   f1Ohm: 7.7e-3,
   f2A: 1,
   f3A: 1,

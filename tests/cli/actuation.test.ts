@@ -18,7 +18,7 @@ describe('a motor test on the command line', () => {
     await cli(['simulate', 'side-step-jam', '--out', step, '--seed', '5']);
   });
 
-  // LCM(2 brushes, 8 segments) = 8 (outside numbers 3.3)
+  // LCM(2 brushes, 8 segments) = 8 (driver for the TI DRV821x)
   it('takes brushes and segments in place of ripples per revolution, and tells the same turns', async () => {
     const byParts = await analysed(step, '--brushes', '2', '--segments', '8');
     const typed = await analysed(step, '--commutations', '8');

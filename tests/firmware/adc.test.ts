@@ -90,7 +90,7 @@ describe('the ADC logger', () => {
   });
 
   test('reads the published points of the 5 A part: 2.870 V is +2 A, 1.575 V is -5 A', () => {
-    // outside numbers 7.2 (ratiometric output at 5 V)
+    // ACS712 data sheet (ratiometric output at 5 V)
     let volts = 2.87;
     const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: () => volts } });
     chip.run(0.05);

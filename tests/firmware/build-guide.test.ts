@@ -141,7 +141,7 @@ describe('the figures of the build guide, from its parts', () => {
     expectPrinted(/time constant of ([\d.]+) ms/.exec(guide)![1]!, 1e3 * senseOhm * c10F);
   });
 
-  /** Volts at the clip, 12 and 24 V. ISO 16750-2 test A: outside numbers 8. ISO 7637-2:2011 level IV on 13.5 and 27 V, and the rest: from memory, as the guide says. */
+  /** Volts at the clip, 12 and 24 V. ISO 16750-2 test A, as read in public copies. ISO 7637-2:2011 level IV on 13.5 and 27 V, and the rest: from memory, as the guide says. */
   const STRESS: readonly (readonly [string, number, number])[] = [
     ['load dump', 101, 202], ['jump start', 24, 36], ['clips reversed', -14, -28], ['pulse 1', -150, -600],
     ['pulse 2a', 125.5, 139], ['pulse 2b', 10, 20], ['pulse 3a', -206.5, -273], ['pulse 3b', 163.5, 327],

@@ -14,7 +14,7 @@ describe('a motor by its datasheet', () => {
     expect((peak?.atS ?? 0) * 1000).toBeCloseTo(1.071, 2);
   });
 
-  // LCM table, outside numbers 3.3
+  // ripples a turn: LCM(brushes, segments), driver for the TI DRV821x
   it.each([[3, 6, 12], [5, 10, 20], [7, 14, 28], [8, 8, 8], [10, 10, 20], [12, 12, 12], [14, 14, 28], [26, 26, 52]])('with %i segments ripples %i times a revolution on two brushes and %i on four', (segments, two, four) => {
     expect(ripplesPerRevolution(2, segments)).toBe(two);
     expect(ripplesPerRevolution(4, segments)).toBe(four);

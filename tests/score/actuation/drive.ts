@@ -51,7 +51,7 @@ export interface Meets {
   readonly loadFactor: number;
 }
 
-/** revolutions per second at the running level: 600 to 6600 rpm. Common practice, no published source (the motor of outside numbers 3.1 turns at 3420 under load) */
+/** revolutions per second at the running level: 600 to 6600 rpm. Common practice, no published source (the maxon RE 65 turns at 3420 under load) */
 const SLOWEST_TURN_HZ = 10;
 const FASTEST_TURN_HZ = 110;
 

@@ -62,7 +62,7 @@ export function scriptOf(kind: string, base: Drive, random: Random): Script {
     const breaks: [number, number][] = random.chance(0.3) ? chatter(atS, random) : [];
     if (kind === 'intermittent' && faulty) breaks.push(...lostContacts(atS + settleS, atS + lastS, random));
     if (kind === 'cut-out') {
-      // four seconds is the shortest that the makers' manuals give (outside numbers 3.4)
+      // four seconds is the shortest that the makers' manuals give (Toyota and Lexus seat motors: 4 to 90 s)
       const opens = atS + drive.travel / (0.9 * runV) + settleS + 4;
       breaks.push([opens, opens + random.between(0.4, 1.2)]);
     }

@@ -29,7 +29,7 @@ export interface Feed {
 /**
  * Protection inside the motor. `heat` 1 is the trip point, reached after `tripS` at the stall current.
  * A polymer part rises in resistance and holds itself hot; a bimetal opens and stays open until voltage is removed
- * (both behaviours: outside-numbers 3.4, carmakers' texts).
+ * (both behaviours: carmakers' texts, SOURCES.md).
  */
 export interface Protector {
   readonly kind: 'polymer' | 'bimetal';

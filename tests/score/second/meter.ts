@@ -4,7 +4,7 @@ import type { Dice } from './dice.ts';
 import type { Track } from './roll.ts';
 
 /**
- * The instrument in front of the true course. Figures from sensor datasheets (outside-numbers 7.1 and 7.2): a Hall IC of 0.11 A noise
+ * The instrument in front of the true course. Figures from sensor data sheets (TI INA226, ACS712): a Hall IC of 0.11 A noise
  * peak to peak on a 10- or 12-bit converter, a clamp with its own low-pass and remanence, a shunt monitor that averages over each conversion.
  */
 export interface Meter {

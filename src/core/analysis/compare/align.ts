@@ -9,7 +9,7 @@ export interface EdgeWindow {
   readonly currentA: ArrayLike<number>;
 }
 
-/** How much of the record around the edge is used: the rise of an inrush, from before it until it decays (outside-numbers 3.1: peak after about 1 ms). */
+/** How much of the record around the edge is used: the rise of an inrush, from before it until it decays (maxon RE 65 data sheet: peak after about 1 ms). */
 const BEFORE_EDGE_S = 0.05;
 const AFTER_EDGE_S = 0.25;
 /** Shifts are sought this far to either side of the coarse one: the analysis is within 20 ms. */

@@ -19,7 +19,7 @@ export interface DrainMetric {
 }
 
 const HALF_WIDTH_95 = normalQuantile(0.975);
-/** A millimeter clamp's or shunt's own step is about a milliamp (outside-numbers 7.3: 3.3 mA a step at 100 A, 1 mA finer). */
+/** A millimeter clamp's or shunt's own step is about a milliamp (100 A, 75 mV on a TI INA226: 3.3 mA a step; finer shunts 1 mA). */
 const CURRENT_FLOOR_A = 0.002;
 /** The moment of sleep is found within 5 s in 95 of 100 noisy logs: the goal the drain test is scored against. */
 const SLEEP_MOMENT_SIGMA_S = 5 / HALF_WIDTH_95;
@@ -68,7 +68,7 @@ function averageSigma(result: DrainResult): number | null {
   return Math.hypot(levelSigma, countSigma);
 }
 
-/** Shorter sleep tells nothing of modules that wake every ten minutes (outside-numbers: telematics every 9 to 10 minutes). */
+/** Shorter sleep tells nothing of modules that wake every ten minutes (Oldsmobile Aurora 2001: telematics every 9 to 10 minutes). */
 const LEAST_ASLEEP_S = 900;
 
 function wakeUpsPerHour(result: DrainResult): Measured[] {

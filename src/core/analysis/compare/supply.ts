@@ -6,7 +6,7 @@ import type { Metric } from './metrics.ts';
 
 /**
  * Scales figures of the second trace to the supply voltage of the first one, by the equations of a permanent-magnet motor under the
- * same load torque (textbook: V = R i + k w, torque = k i; reference/outside-numbers section 3): running current does not change,
+ * same load torque (textbook: V = R i + k w, torque = k i): running current does not change,
  * stall and inrush current go with V, speed with V - R i, the time for the same travel against it.
  */
 export interface SupplyScale {

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { alignEdges, type EdgeWindow } from '../../../../src/core/analysis/compare/align.ts';
 
-/** Current of a motor switched on at `onS`: rises with the electrical, decays with the mechanical time constant (two-pole form, outside-numbers 3). */
+/** Current of a motor switched on at `onS`: rises with the electrical, decays with the mechanical time constant (two-pole form). */
 function switchedOn(onS: number, rateHz: number, startS: number, noiseA = 0): EdgeWindow {
   const count = Math.round(0.6 * rateHz);
   const timeS = Float64Array.from({ length: count }, (_, i) => startS + i / rateHz);

@@ -67,7 +67,7 @@ describe('the fit of a switch-on', () => {
     expect(switchOnPeak({ standstillA: 48 / 0.365, runA: 0, electricalS: 0.4411e-3, mechanicalS: 3.233e-3 })?.peakA).toBeCloseTo(105.77, 1);
   });
 
-  // Faulhaber 2342 and a servo-trainer motor (public transcriptions, outside numbers 3.2); the inertia of the first is chosen
+  // Faulhaber 2342 and a servo-trainer motor (public transcriptions); the inertia of the first is chosen
   it.each([
     ['small servo-trainer motor', { volts: 18, ohm: 8.4, henry: 1.16e-3, newtonMetrePerA: 0.042, inertiaKgM2: 4e-6, loadA: 0.15 }, 19.0e-3, 0.138e-3],
     ['DCX 32 L with a mechanism', { volts: 24, ohm: 0.108, henry: 0.034e-3, newtonMetrePerA: 0.0273, inertiaKgM2: 7.28e-5, loadA: 8 }, 10.5e-3, 0.315e-3],

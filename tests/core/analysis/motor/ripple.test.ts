@@ -101,7 +101,7 @@ describe('a line held against the motor\'s law', () => {
 });
 
 describe('a motor of 13 unlike segments and two brushes', () => {
-  // LCM(2, 13) = 26 ripples a turn (outside numbers 3.3); the line once a segment is the stronger one
+  // LCM(2, 13) = 26 ripples a turn (driver for the TI DRV821x); the line once a segment is the stronger one
   const trace = (): Parameters<typeof analyseActuation>[0] => {
     const n = noise(0.01, 4);
     return draw(8000, 4, (t) => {

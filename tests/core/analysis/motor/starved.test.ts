@@ -3,7 +3,7 @@ import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts
 import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
 import { draw, noise, press } from './traces.ts';
 
-/** A window motor of 20 A stall and 4 A run (within section 6 of the outside numbers) on 12.6 V behind this resistance. */
+/** A window motor of 20 A stall and 4 A run (within what an owners' wiki gives for window motors) on 12.6 V behind this resistance. */
 function behind(sourceOhm: number): ActuationResult {
   const windingOhm = 12.6 / 20;
   const share = windingOhm / (windingOhm + sourceOhm);

@@ -22,7 +22,7 @@ describe('the step of a reading', () => {
 });
 
 describe('the bounds of a level read in coarse steps', () => {
-  // 100 A / 75 mV shunt on a 2.5 uV step: 3.33 mA (outside numbers, 7.3)
+  // 100 A / 75 mV shunt on a 2.5 uV step: 3.33 mA (TI INA226 data sheet)
   const stepA = 1 / 300;
 
   it.each([0, 0.05, 0.15, 0.3, 0.6])('hold the true level wherever it lies between two steps, noise of %f steps', (sigma) => {
