@@ -178,14 +178,14 @@ describe('the pages, in a real browser on a real daemon', () => {
     await context.close();
   });
 
-  it('say that the connection is lost, show no stale figure, and come back with the daemon', async () => {
+  it('say that the connection is lost, grey out what is old, and come back with the daemon', async () => {
     const dataDir = newFolder();
     const first = await startBuilt('sim:side-step-healthy', { dataDir });
     const { page, context } = await visit(browser, first.url);
     await page.locator('.big-current .big-digits').waitFor();
     await first.close();
     await page.getByText('Connection lost.').waitFor();
-    await page.locator('.big-current .big-none').waitFor();
+    await page.locator('.big-current.big-old').getByText(/old: no connection/).waitFor();
     expect(await page.getByRole('button', { name: 'Record', exact: true }).getAttribute('aria-disabled')).toBe('true');
     // a daemon started anew has a new key: the page says so instead of trying for ever
     const second = await startBuilt('sim:side-step-healthy', { dataDir, port: first.port });

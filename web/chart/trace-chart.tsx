@@ -23,6 +23,8 @@ interface Props {
   readonly flags: readonly View[];
   readonly marks: readonly number[];
   readonly name: string;
+  /** why the chart does not move; empty when it does, or need not */
+  readonly stopped?: string;
 }
 
 /** How often the hidden table and the spoken summary are made anew, ms. */
@@ -30,7 +32,7 @@ const SUMMARY_MS = 2000;
 const NOTHING: Samples = { timeS: new Float64Array(0), currentA: new Float32Array(0), voltageV: null };
 
 /** The chart with its keys, gestures, cursor and its form in words. Draws at most once per animation frame. */
-export function TraceChart({ state, limits, flags, marks, name }: Props) {
+export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: Props) {
   const host = useRef<HTMLDivElement>(null);
   const hint = useId();
   const summary = useSignal<ChartSummary | null>(null);
@@ -124,13 +126,14 @@ export function TraceChart({ state, limits, flags, marks, name }: Props) {
   });
 
   return (
-    <div class="chart">
+    <div class={stopped === '' ? 'chart' : 'chart is-old'}>
       <div
         class="chart-host" ref={host} tabIndex={0} role="application" aria-label={name} aria-describedby={hint} aria-roledescription="chart"
         onKeyDown={(event) => {
           if (chartKey(state, event)) event.preventDefault();
         }}
       />
+      {stopped !== '' && <p class="chart-stopped" role="status">{stopped}</p>}
       <p class="chart-cursor" aria-hidden="true">{cursorText}</p>
       <p id={hint} class="unseen">
         Arrow keys move the cursor, with Shift they pan. Plus and minus zoom. Home and End go to the ends. Left and right bracket set the ends of a stretch to measure. P pauses.

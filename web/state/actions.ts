@@ -1,7 +1,7 @@
 import type { FromPage, TestSettings } from '../../src/core/wire/messages.ts';
 import { Link } from '../net/link.ts';
 import { keptToken } from '../net/token.ts';
-import { handleFrame, handleLink, handleMessage, link, refused, settings, unreadable } from './live.ts';
+import { handleFrame, handleLink, handleMessage, link, lookAtAge, refused, settings, unreadable } from './live.ts';
 
 const connection = new Link(keptToken, {
   state: handleLink,
@@ -10,12 +10,16 @@ const connection = new Link(keptToken, {
   damaged: (text) => (unreadable.value = text),
 });
 
+/** How often the page looks at the age of what it shows, ms: far less than the two seconds after which that is old. */
+const LOOK_MS = 250;
+
 /** Connects, or says why that cannot be. */
 export function connect(): void {
   if (keptToken() === '') handleLink('no-token', '');
   else {
     handleLink('connecting', '');
     connection.open();
+    setInterval(lookAtAge, LOOK_MS);
   }
 }
 

@@ -6,6 +6,7 @@ import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { LiveBuffer } from '../chart/live-buffer.ts';
 import type { LinkState } from '../net/link.ts';
 import { FlagWatch } from '../test/flag-watch.ts';
+import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
 
 /**
  * Everything the daemon has told this page, as signals. Only `handleMessage`, `handleFrame` and `handleLink` write here; screens read.
@@ -46,8 +47,18 @@ export const liveBuffer = new LiveBuffer();
 export const liveSession = signal(0);
 export let flagWatch = new FlagWatch(Infinity);
 
-/** A source is live and has been read within this page's last look. */
-export const hasReading = computed(() => link.value.state === 'open' && source.value?.state === 'live' && reading.value !== null);
+const watchdog = new Watchdog(() => performance.now());
+const recordingClock = new RecordingClock();
+/** how old what the page shows is, by the page's own clock */
+export const freshness = signal<Freshness>({ state: 'no-word', ageS: null });
+
+/** There is a reading, and it is of now. */
+export const hasReading = computed(() => link.value.state === 'open' && source.value?.state === 'live' && reading.value !== null && freshness.value.state === 'fresh');
+/** how long the running recording has run by its newest reading, s */
+export const recordedS = computed(() => {
+  const running = recording.value;
+  return running === null ? 0 : recordingClock.elapsedS(running.traceId, running.startS, reading.value?.atS ?? null);
+});
 export const isVirtual = computed(() => source.value?.logger?.kind === 'virtual');
 export const isDrain = computed(() => settings.value?.test === 'drain');
 
@@ -74,10 +85,19 @@ export function onLive(event: keyof typeof listeners, heard: () => void): () => 
 
 export function handleLink(state: LinkState | 'no-token', text: string): void {
   link.value = { state, text };
-  if (state !== 'open') reading.value = null;
+  if (state === 'open') watchdog.word();
+  lookAtAge();
+}
+
+/** Called a few times a second: only the page itself can find out that nothing comes any more. */
+export function lookAtAge(): void {
+  const now = watchdog.look(link.peek().state === 'open');
+  const before = freshness.peek();
+  if (now.state !== before.state || now.ageS !== before.ageS) freshness.value = now;
 }
 
 export function handleFrame(frame: SampleFrame): void {
+  if (frame.timeS.length > 0) watchdog.reading();
   liveBuffer.push(frame);
   if (flagWatch.push(frame)) {
     flagCount.value++;
@@ -87,6 +107,7 @@ export function handleFrame(frame: SampleFrame): void {
 }
 
 export function handleMessage(message: ToPage): void {
+  watchdog.word();
   batch(() => take(message));
 }
 
@@ -97,20 +118,24 @@ function take(message: ToPage): void {
       gaps.value = [];
       liveBuffer.clear();
       liveSession.value++;
+      forgetReading();
       break;
     case 'source':
       if (message.spec !== source.value?.spec) {
         result.value = null;
         notices.value = [];
+        forgetReading();
       }
       source.value = message;
-      if (message.state !== 'live') reading.value = null;
+      watchdog.periodS = message.logger?.rateHz == null ? 0 : 1 / message.logger.rateHz;
       break;
     case 'damage':
       damage.value = message.counts;
       break;
     case 'reading':
       reading.value = message;
+      watchdog.reading();
+      lookAtAge();
       break;
     case 'gap':
       gaps.value = [...gaps.value.filter((gap) => gap.endS <= message.startS), { startS: message.startS, endS: message.endS }].slice(-KEPT_GAPS);
@@ -150,6 +175,11 @@ function take(message: ToPage): void {
       refused.value = { what: message.what, text: message.text };
       break;
   }
+}
+
+function forgetReading(): void {
+  reading.value = null;
+  watchdog.forget();
 }
 
 function takeSettings(next: TestSettings): void {

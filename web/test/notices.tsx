@@ -1,16 +1,19 @@
 import { Glyph } from '../app/glyph.tsx';
-import { damage, endedByItself, link, notices, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { damage, endedByItself, freshness, link, notices, reading, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
 
 /** What is not as it should be, in words and with the way out; nothing when all is well. */
 export function Notices() {
   const lines: { key: string; tone: 'fault' | 'open'; text: string; action?: preact.ComponentChild }[] = [];
   const { state, text } = link.value;
   if (state === 'lost') {
-    lines.push({ key: 'link', tone: 'fault', text: `Connection lost. ${text} Trying again.${recording.value === null ? '' : ' A running recording goes on without this page.'}` });
+    lines.push({ key: 'link', tone: 'fault', text: `Connection lost. ${text} Trying again.${recording.value === null ? '' : ' Whether the recording goes on cannot be seen from here.'}` });
   }
   if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: 'Connecting to the program behind this page.' });
   const now = source.value;
   if (state === 'open' && now !== null && now.state !== 'live') lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text) });
+  const { state: age } = freshness.value;
+  if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
   if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: `The recording has ended. ${endedByItself.value}`, action: dismiss(() => (endedByItself.value = '')) });
   const spoilt = damageWords();
   if (spoilt !== '') lines.push({ key: 'damage', tone: 'open', text: spoilt });

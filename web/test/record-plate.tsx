@@ -2,16 +2,18 @@ import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatBytes, formatClock } from '../reading/format.ts';
 import { send } from '../state/actions.ts';
-import { armed, hasReading, lastRecording, reading, recording, recordingText, stopAsked } from '../state/live.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { armed, freshness, hasReading, lastRecording, recordedS, recording, recordingText, stopAsked } from '../state/live.ts';
 
 /** Record and stop, with what has been kept so far. */
 export function RecordPlate() {
   const running = recording.value;
   const ready = hasReading.value;
   const last = lastRecording.value;
-  const elapsedS = running === null ? 0 : (reading.value?.atS ?? running.startS) - running.startS;
+  const elapsedS = recordedS.value;
+  const fresh = freshness.value.state;
   return (
-    <section class={`plate record ${running === null ? '' : 'is-recording'}`} aria-label="Recording">
+    <section class={`plate record ${running === null ? '' : fresh === 'fresh' ? 'is-recording' : 'is-blind'}`} aria-label="Recording">
       {running === null ? (
         <button
           key="record" type="button" class="button button-record" aria-disabled={!ready} aria-describedby="record-state"
@@ -28,13 +30,14 @@ export function RecordPlate() {
       )}
       <div class="record-state" id="record-state">
         {running !== null ? (
-          <><span class="record-clock">{formatClock(elapsedS)}</span><span>{formatBytes(running.bytes)} kept</span></>
+          <><span class="record-clock">{formatClock(elapsedS)}</span><span>{formatBytes(running.bytes)} saved</span></>
         ) : !ready ? <span>Not before there is a live reading.</span>
         : armed.value !== null ? <span>Armed: waiting for its start.</span>
         : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>Open the recording</a>
         : <span>{recordingText.value === '' ? 'Ready' : recordingText.value}</span>}
       </div>
-      {recordingText.value !== '' && (running !== null || last !== null || armed.value !== null) && <p class="record-text" role="status">{recordingText.value}</p>}
+      {running !== null && fresh !== 'fresh' ? <p class="record-text record-blind" role="alert"><Glyph shape="fault" />{en.pages.old[fresh].recording}</p>
+      : recordingText.value !== '' && (running !== null || last !== null || armed.value !== null) && <p class="record-text" role="status">{recordingText.value}</p>}
     </section>
   );
 }

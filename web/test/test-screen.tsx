@@ -11,7 +11,9 @@ import { ActuationList } from '../reading/actuation-list.tsx';
 import { ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
 import { ribbonSegments } from '../../src/core/present/ribbon.ts';
-import { flagCount, flagWatch, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, result, settings } from '../state/live.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { formatDuration } from '../../src/core/units.ts';
+import { flagCount, flagWatch, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, result, settings } from '../state/live.ts';
 import { ArmPanel } from './arm-panel.tsx';
 import { BigFigures } from './figures.tsx';
 import { FlagList, SoundSwitch } from './flags.tsx';
@@ -54,7 +56,7 @@ export function TestScreen() {
           <div class="test-top"><BigFigures /><RecordPlate /></div>
           <div class="plate stage">
             <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
-            <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" />
+            <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" stopped={stoppedWords()} />
             <Ribbon state={state} segments={segments.value} />
           </div>
           <LiveSelection state={state} />
@@ -72,6 +74,12 @@ export function TestScreen() {
       </div>
     </>
   );
+}
+
+/** Why the live chart does not move any more. */
+function stoppedWords(): string {
+  const { state, ageS } = freshness.value;
+  return state === 'fresh' ? '' : en.pages.old[state].chart(ageS === null ? null : formatDuration(ageS));
 }
 
 /** A button pressed by hand gives the keyboard back, so that space marks and does not press it again; keys keep their place. */

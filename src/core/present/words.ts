@@ -13,6 +13,7 @@ import type { ProofState } from '../reason/proof.ts';
 import type { ObservationCode } from '../reason/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
+import type { PagesTexts } from './pages-texts.ts';
 import type { SentencesOf } from './sentences.ts';
 
 /**
@@ -30,6 +31,7 @@ export interface Words {
   readonly checks: CheckTexts;
   readonly compare: CompareWords;
   readonly night: NightWords;
+  readonly pages: PagesTexts;
 }
 
 export type FindingTexts = Readonly<Record<Finding, { readonly title: string; readonly sentence: string }>>;

@@ -3,6 +3,7 @@ import { checks } from './checks.ts';
 import { compare } from './compare.ts';
 import { findings, unjudged } from './findings.ts';
 import { fuses } from './fuses.ts';
+import { pages } from './pages.ts';
 import { reason } from './reason.ts';
 import { night } from './night.ts';
 
@@ -16,4 +17,5 @@ export const en: Words = {
   checks,
   compare,
   night,
+  pages,
 };

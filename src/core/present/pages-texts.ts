@@ -1,0 +1,13 @@
+/** What the screens say beside findings: states of the reading, of the recording and of what a person asked for. */
+export interface PagesTexts {
+  readonly old: Readonly<Record<'no-readings' | 'no-word', {
+    /** under a figure that is not of now; age in words, null when there never was a reading */
+    readonly figure: (age: string | null) => string;
+    /** over the chart that has stopped */
+    readonly chart: (age: string | null) => string;
+    /** in place of "Recording" */
+    readonly recording: string;
+    /** a line on top of the screen */
+    readonly notice: string;
+  }>>;
+}

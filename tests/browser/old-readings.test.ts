@@ -1,0 +1,54 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { launchBrowser, newFolder, removeFolders, startBuilt, visit } from './browser.ts';
+import { daemonProcess, lineLogger } from './logger-lines.ts';
+
+describe('a page whose readings stop, in a real browser', () => {
+  let browser: Browser;
+  beforeAll(async () => {
+    browser = await launchBrowser();
+  });
+  afterAll(async () => {
+    await browser.close();
+    removeFolders();
+  });
+
+  it('greys its figures, says how old they are and that nothing is recorded when the logger falls silent, and goes on with it', async () => {
+    const logger = await lineLogger();
+    logger.print(() => `${(0.5 + 0.01 * Math.random()).toFixed(3)},12.6`, 20);
+    const daemon = await startBuilt(`serial:${logger.path}`);
+    const { page, context } = await visit(browser, daemon.url);
+    await page.locator('.big-current .big-digits').waitFor();
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
+    logger.silence();
+    await page.getByText('No readings: nothing is being recorded.').waitFor();
+    await page.locator('.big-current.big-old').getByText(/old: no readings since/).waitFor();
+    await page.getByText(/Chart stopped: last reading \d+ s ago\./).waitFor();
+    const elapsed = await page.locator('.record-clock').textContent();
+    expect(elapsed).toMatch(/^0:(0[2-9]|[1-5])/);
+    logger.print('0.5,12.6', 20);
+    await page.locator('.big-current:not(.big-old)').waitFor();
+    await page.getByText('No readings: nothing is being recorded.').waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await context.close();
+    await daemon.close();
+    logger.close();
+  });
+
+  it('says the same when the program behind it stands still, though the connection is open', async () => {
+    const daemon = await daemonProcess('sim:side-step-healthy', newFolder());
+    const { page, context } = await visit(browser, daemon.url);
+    await page.locator('.big-current .big-digits').waitFor();
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
+    daemon.hang();
+    await page.getByText('No readings, no connection: take it that nothing is being recorded.').waitFor();
+    await page.locator('.big-current.big-old').getByText(/old: no connection/).waitFor();
+    expect(await page.locator('.record-clock').textContent()).not.toMatch(/^0:0[01]$/);
+    daemon.goOn();
+    await page.locator('.big-current:not(.big-old)').waitFor();
+    await context.close();
+    await daemon.close();
+  });
+});
