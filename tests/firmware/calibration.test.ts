@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import type { Chip } from './support/chip.ts';
 import { ADC_START, samplesOf, startLogger } from './support/logger.ts';
@@ -59,5 +60,82 @@ describe('calibration as its page describes it', () => {
     const after = log.of('hello').at(-1)!.hello.channels[0]!;
     expect(Math.abs(after.zero - before.zero - (0.02 / 5) * 1024)).toBeLessThan(0.1);
     expect(Math.abs(reading(chip, log, 0))).toBeLessThan(0.2 * before.scale);
+  });
+});
+
+describe('the calibration page', () => {
+  const read = (name: string): string => readFileSync(new URL(`../../firmware-notes/${name}`, import.meta.url), 'utf8');
+  const page = read('calibration.md');
+  const rows = page.split('\n').filter((line) => /^\| (Hall|clamp|coarse)[^|]*\|[^|]*\|[^|]*\|[^|]*\|[^|]*\|$/.test(line)).map((line) => line.slice(1, -1).split('|').map((cell) => cell.trim()));
+  /** A lamp of 55 W at 12 V, A. */
+  const LAMP_A = 55 / 12;
+
+  test('reaches half of every range with lamps and turns, and stays inside it', () => {
+    expect(rows.length).toBe(7);
+    for (const [sensor, clips, lamps, turns, seen] of rows) {
+      expect(Math.abs(Number(seen) - Number(lamps) * Number(turns) * LAMP_A)).toBeLessThan(0.02 * Number(seen));
+      // the 5 A part is specified to 5 A, far below where it clips
+      const range = sensor!.includes('specified to 5 A') ? 5 : Number(clips);
+      expect(Number(seen), sensor).toBeGreaterThanOrEqual(range / 2);
+      expect(Number(seen), sensor).toBeLessThan(0.95 * range);
+      // turns go through a clamp only, and a meter's 10 A range holds the lamps that share one wire
+      if (!sensor!.startsWith('clamp')) expect(turns).toBe('1');
+      else expect(Number(lamps) * LAMP_A).toBeLessThan(10);
+    }
+  });
+
+  test('and the build guide hold the same ranges', () => {
+    const guide = read('build-guide.md');
+    for (const [sensor, clips] of rows.filter(([name]) => !name!.startsWith('coarse'))) {
+      const name = sensor!.replace(/ \(.*\)/, '');
+      expect(guide).toMatch(new RegExp(`^\\| ${name} \\|(?:[^|]*\\|){3} ${clips!.replace('.', '\\.')} \\|`, 'm'));
+    }
+  });
+
+  test('prints the answers that the logger gives', () => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: () => 2.7 } }); // 3.03 A of a 30 A part
+    chip.run(0.1);
+    chip.send('zero\n');
+    chip.run(1.1);
+    const shape = (text: string): string => text.replaceAll(/-?\d+\.\d+/g, 'N');
+    const printed = [...page.matchAll(/`((?:refused|zero),[^`]+)`/g)].map((match) => shape(match[1]!.replace('…', 'N A')));
+    expect(printed).toContain(shape(`refused,${log.of('notice').at(-1)!.text}`));
+    chip.inputs.currentV = () => 2.515;
+    chip.run(0.1);
+    chip.send('zero\n');
+    chip.run(1.1);
+    expect(printed).toContain(shape(`zero,${log.of('notice').at(-1)!.text}`));
+    chip.inputs.currentV = (t) => 2.5 + 0.05 * Math.sin(40 * t);
+    chip.send('zero force\n');
+    chip.run(1.1);
+    expect(printed).toContain(shape(`refused,${log.of('notice').at(-1)!.text}`));
+  });
+
+  test('a clamp behind its front end reads in amperes, and stays right when the 5 V sags, because its command says it has volts of its own', () => {
+    let supplyV = 5;
+    let currentA = 0;
+    // 10 mV/A, gain 2, level-shifted to half the supply
+    const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: () => supplyV, currentV: () => supplyV / 2 + currentA * 0.02 } });
+    chip.run(0.4);
+    for (const text of ['supply 5.00', 'clamp 20', 'zero']) command(chip, text);
+    const channel = log.of('hello').at(-1)!.hello.channels[0]!;
+    // one count of the converter is 0.244 A; it is sent in sixteenths
+    expect(channel.scale * 16).toBeCloseTo(5 / 1024 / 0.02, 4);
+    expect(channel.range[1]).toBeCloseTo(109.9, 0);
+    for (const [volts, amperes] of [[5, 50], [4.65, 50], [4.65, -80], [5.2, 80]] as const) {
+      supplyV = volts;
+      currentA = amperes;
+      chip.run(1);
+      expect(Math.abs(reading(chip, log, 0) - amperes)).toBeLessThan(0.25 + 0.006 * Math.abs(amperes));
+    }
+  });
+
+  test('a change from Hall part to clamp and back begins at the middle again, not at the other kind\'s zero', () => {
+    const { chip, log } = startLogger({ image: 'adc', inputs: { currentV: () => 2.51 } });
+    chip.run(0.1);
+    for (const text of ['zero', 'clamp 20']) command(chip, text);
+    expect(log.of('hello').at(-1)!.hello.channels[0]!.zero).toBe(0);
+    command(chip, 'sensor 66');
+    expect(log.of('hello').at(-1)!.hello.channels[0]!.zero).toBe(512);
   });
 });
