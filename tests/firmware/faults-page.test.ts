@@ -20,7 +20,7 @@ const speakers = [
   ...textsBelow('firmware-notes/reference-logger', /^(notice|command)\.c$/),
 ].join('\n').replaceAll("\\'", "'");
 
-const rows = page.split('\n').filter((line) => /^\| /.test(line) && !/^\| fault/.test(line)).map((line) => line.slice(1, -1).split('|').map((cell) => cell.trim()));
+const rows = page.split('\n').filter((line) => line.startsWith('| ') && !line.startsWith('| fault')).map((line) => line.slice(1, -1).split('|').map((cell) => cell.trim()));
 const watched = rows.filter((cells) => cells.length === 5);
 
 describe('the faults page', () => {
