@@ -56,7 +56,7 @@ export function pressTruth(seen: Observed, hold: Hold, facts: PressFacts): Press
   const span: Span = { startS: Math.max(hold.fromS, first), endS: Math.min(hold.toS, last) };
   const from = indexAt(timeS, span.startS);
   const to = indexAt(timeS, span.endS);
-  const breaks = seen.breaks.filter((gone) => gone.startS >= hold.fromS && gone.endS <= hold.toS && gone.endS - gone.startS >= BOUNDS.bounceS && gone.startS < last && gone.endS > first);
+  const breaks = seen.breaks.filter((gone) => gone.startS >= hold.fromS && gone.endS <= hold.toS && gone.startS < last && gone.endS > first);
   const turning = turningOf(seen, hold, [from, to], breaks);
   const run = runOf(seen, [from, to], turning, cut);
   const runA = run === null ? null : meanOf(seen.wireA, indexAt(timeS, run.startS), indexAt(timeS, run.endS));
@@ -92,7 +92,7 @@ function cutOf(hold: Hold, first: number, last: number): Cut | null {
 
 function isSureBreak(gone: Span, rateHz: number): boolean {
   const lengthS = gone.endS - gone.startS;
-  return lengthS <= BOUNDS.breakSureS && lengthS * rateHz >= BOUNDS.breakReadings;
+  return lengthS >= BOUNDS.bounceS && lengthS <= BOUNDS.breakSureS && lengthS * rateHz >= BOUNDS.breakReadings;
 }
 
 /** Stretches in which a powered motor stands, and how far it turned in all. */
