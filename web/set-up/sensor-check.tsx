@@ -1,7 +1,8 @@
 import { formatCurrent } from '../../src/core/units.ts';
+import { NumberField } from './fields.tsx';
 import { Glyph } from '../app/glyph.tsx';
-import { send } from '../state/actions.ts';
-import { hasReading, reading, recording, sensorRangeA, zero } from '../state/live.ts';
+import { changeSettings, send } from '../state/actions.ts';
+import { hasReading, reading, recording, refused, sensorRangeA, settings, zero } from '../state/live.ts';
 
 /** Zero, range and polarity, each as a step with what it shows now. */
 export function SensorCheck() {
@@ -9,6 +10,7 @@ export function SensorCheck() {
   const now = ready ? reading.value : null;
   const range = sensorRangeA.value;
   const taken = zero.value;
+  const refusal = refused.value?.what === 'zero' ? refused.value.text : '';
   const share = now === null || range === null ? null : Math.abs(now.peakA) / Math.max(Math.abs(range[0]), Math.abs(range[1]));
   return (
     <section class="plate checks" aria-label="Sensor check">
@@ -16,15 +18,21 @@ export function SensorCheck() {
       <ol class="check-list">
         <li>
           <h3><Glyph shape={taken?.zeroA == null ? 'open' : 'good'} />Zero</h3>
-          <p>Clamp closed with no conductor in it, or circuit off. Then take the zero.</p>
+          <p>Clamp closed with no conductor in it, or circuit off. Then set zero.</p>
           <div class="form-end">
-            <button type="button" class="button button-quiet" disabled={!ready || recording.value !== null} onClick={() => send({ type: 'zero', do: 'take' })}>Take zero</button>
+            <button type="button" class="button button-quiet" disabled={!ready || recording.value !== null} onClick={() => send({ type: 'zero', do: 'take' })}>Set zero</button>
             {taken?.zeroA != null && <button type="button" class="button button-quiet" disabled={recording.value !== null} onClick={() => send({ type: 'zero', do: 'clear' })}>Forget it</button>}
           </div>
-          <p class="fine" role="status">{taken?.text ?? ''}</p>
+          <p class={refusal === '' ? 'fine' : 'error'} role="status">{refusal === '' ? (taken?.text ?? '') : refusal}</p>
+          {settings.value !== null && (
+            <NumberField
+              name="Largest zero error, from the data sheet" unit="A" value={settings.value.zeroErrorA ?? null} min={0.0001} max={1000} placeholder="2 % of the range"
+              set={(zeroErrorA) => changeSettings({ zeroErrorA })}
+            />
+          )}
         </li>
         <li>
-          <h3><Glyph shape={now === null || range === null ? 'open' : now.overRange ? 'fault' : 'good'} />Range</h3>
+          <h3><Glyph shape={now?.overRange ? 'fault' : 'open'} />Range</h3>
           <p>
             {range === null ? 'The logger does not tell its range: know it from the sensor.'
               : now?.overRange ? 'The reading is at the end of the range: use a larger clamp or shunt.'

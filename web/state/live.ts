@@ -148,6 +148,7 @@ function take(message: ToPage): void {
       break;
     case 'zero':
       zero.value = message;
+      if (refused.value?.what === 'zero') refused.value = null;
       break;
     case 'recording':
       takeRecording(message);

@@ -16,7 +16,7 @@ export function BigFigures() {
         <RangeBar valueA={old === '' ? (now?.currentA ?? null) : null} range={range} />
         <p class="big-note">
           {old !== '' ? <strong>{old}</strong> : now?.overRange ? <strong>Out of range: use a larger sensor.</strong> : range === null ? 'sensor range not known' : `range ${rangeWords(range)} A`}
-          {zero.value?.zeroA === null && ', no zero taken'}
+          {zero.value?.zeroA === null && ', no zero set'}
         </p>
       </Figure>
       {logger?.hasVoltage !== false && (

@@ -1,4 +1,5 @@
 import { Glyph } from '../app/glyph.tsx';
+import { route } from '../app/route.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { damage, endedByItself, freshness, link, notices, reading, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
 
@@ -21,7 +22,7 @@ export function Notices() {
   if (unreadable.value !== '') lines.push({ key: 'unreadable', tone: 'open', text: `Something arrived that this page cannot read: ${unreadable.value}.`, action: dismiss(() => (unreadable.value = '')) });
   const last = notices.value[notices.value.length - 1];
   if (last !== undefined) lines.push({ key: 'notice', tone: 'open', text: last.text, action: dismiss(() => (notices.value = [])) });
-  if (refused.value !== null) lines.push({ key: 'refused', tone: 'fault', text: refused.value.text, action: dismiss(() => (refused.value = null)) });
+  if (refused.value !== null && !(refused.value.what === 'zero' && route.value.screen === 'setup')) lines.push({ key: 'refused', tone: 'fault', text: refused.value.text, action: dismiss(() => (refused.value = null)) });
   return (
     <div class="notices" role="status" aria-live="polite">
       {lines.map((line) => (

@@ -10,4 +10,16 @@ export interface PagesTexts {
     /** a line on top of the screen */
     readonly notice: string;
   }>>;
+  /** the answers to "Set zero" */
+  readonly zero: {
+    readonly none: string;
+    readonly notSending: string;
+    readonly recording: string;
+    readonly tooFew: (count: number, windowS: number) => string;
+    readonly volts: (volts: number) => string;
+    readonly moving: (by: string) => string;
+    readonly tooFar: (zero: string, limit: string) => string;
+    readonly done: (zero: string, noise: string) => string;
+    readonly since: (moved: string, utc: string) => string;
+  };
 }

@@ -9,7 +9,7 @@ export function notTested(traces: readonly ReportTrace[]): string[] {
     list.push('Voltage was not recorded, so the feed and the ground were not judged.');
   }
   if (traces.some(({ record }) => record.calibration.zero_a === null)) {
-    list.push('No zero was taken with the sensor: small steady currents may be off by the sensor\'s own offset.');
+    list.push('Zero was not set: small steady currents may be off by the sensor\'s own offset.');
   }
   for (const result of results) for (const sentence of ofResult(result)) if (!list.includes(sentence)) list.push(sentence);
   list.push('Only what the trace shows was judged: wear, noise, play and water were not looked for.');

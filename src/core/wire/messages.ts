@@ -27,6 +27,8 @@ export interface TestSettings {
   readonly title: string;
   /** the next recording keeps the full rate only around changes of more than so many ampere (core/tracefile/thinning.ts); absent or null: every sample */
   readonly thinA?: number | null | undefined;
+  /** largest zero error by the data sheet of the sensor, A: a reading beyond it is no zero */
+  readonly zeroErrorA?: number | null | undefined;
 }
 
 export interface LoggerView {

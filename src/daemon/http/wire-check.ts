@@ -69,7 +69,7 @@ const armSettings: z.ZodType<ArmSettings> = z.strictObject({
   stopWhenAsleep: z.boolean(),
 });
 
-const testSettings = z.strictObject({ test: testKind, actuation: actuationOptions, drain: drainOptions, jobId: id.nullable(), title, thinA: z.number().positive().max(MAX_CURRENT_A).nullable().optional() });
+const testSettings = z.strictObject({ test: testKind, actuation: actuationOptions, drain: drainOptions, jobId: id.nullable(), title, thinA: z.number().positive().max(MAX_CURRENT_A).nullable().optional(), zeroErrorA: z.number().positive().max(MAX_CURRENT_A).nullable().optional() });
 const type = <Name extends string>(name: Name): z.ZodLiteral<Name> => z.literal(name);
 
 const fromPage: z.ZodType<FromPage> = z.discriminatedUnion('type', [

@@ -1,4 +1,5 @@
 import type { FromPage } from '../../core/wire/messages.ts';
+import { en } from '../../core/present/en/index.ts';
 import { messageOf } from '../errors.ts';
 import type { Recorder } from '../recording/recorder.ts';
 import type { Hub } from './hub.ts';
@@ -29,7 +30,7 @@ export class Commands {
         this.#hub.mark(command.kind, command.label);
         return null;
       case 'zero':
-        if (this.#recorder.busy) return 'A recording is running: stop it before the zero is changed, or its readings would jump.';
+        if (this.#recorder.busy) return en.pages.zero.recording;
         return this.#hub.setZero(command.do);
       case 'source': {
         if (command.do === 'choose') return this.#choose(command.spec);

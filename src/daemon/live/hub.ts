@@ -153,7 +153,7 @@ export class Hub {
 
   /** Null when done, else a sentence why not. */
   setZero(what: 'take' | 'clear'): string | null {
-    const refusal = this.#setUp.setZero(what);
+    const refusal = this.#setUp.setZero(what, this.#settings.zeroErrorA ?? null);
     if (refusal !== null) return refusal;
     this.#source();
     this.#parts.send(this.#setUp.message());

@@ -4,7 +4,8 @@ import type { Zero } from '../recording/types.ts';
 import type { Feed } from './feed.ts';
 import { finiteRange } from './logger-view.ts';
 import type { SampleRing } from './ring.ts';
-import { takeZero, ZERO_WINDOW_S } from './zero.ts';
+import { en } from '../../core/present/en/index.ts';
+import { sawDeadLead, takeZero, ZERO_WINDOW_S } from './zero.ts';
 
 /** Less than a tenth of a sample period at any rate, more than the spacing of float64 after a year. */
 const JUST_AFTER_S = 1e-8;
@@ -17,6 +18,8 @@ export class SetUp {
   #zero: Zero | null = null;
   /** live time since when readings belong to it */
   fromS = 0;
+  /** live time since when they are of this source, whatever its zero */
+  #sourceFromS = 0;
 
   constructor(feed: Feed, ring: SampleRing, clock: Clock) {
     this.#feed = feed;
@@ -36,25 +39,27 @@ export class SetUp {
   /** Another source: nothing of what was holds. */
   begin(): void {
     this.#put(null);
+    this.#sourceFromS = this.fromS;
   }
 
   /** Null when done, else a sentence why not. */
-  setZero(what: 'take' | 'clear'): string | null {
+  setZero(what: 'take' | 'clear', statedErrorA: number | null): string | null {
     if (what === 'clear') {
       this.#put(null);
       return null;
     }
-    if (this.#feed.state.state !== 'live') return 'The logger is not sending: connect it, then take the zero.';
+    if (this.#feed.state.state !== 'live') return en.pages.zero.notSending;
     const range = this.rangeA;
     const fullScaleA = range === null ? null : Math.max(Math.abs(range[0]), Math.abs(range[1]));
-    const zero = takeZero(this.#ring.rawSlice(Math.max(this.#feed.lastS - ZERO_WINDOW_S, this.fromS), Infinity), this.#zero, fullScaleA, this.#clock.date());
+    const conditions = { fullScaleA, statedErrorA, leadWasDead: sawDeadLead(this.#ring.rawBlocks(this.#sourceFromS, Infinity)) };
+    const zero = takeZero(this.#ring.rawSlice(Math.max(this.#feed.lastS - ZERO_WINDOW_S, this.fromS), Infinity), this.#zero, conditions, this.#clock.date());
     if (typeof zero === 'string') return zero;
     this.#put(zero);
     return null;
   }
 
   message(): ToPage {
-    return { type: 'zero', zeroA: this.#zero?.zeroA ?? null, noiseA: this.#zero?.noiseA ?? null, text: this.#zero?.text ?? 'No zero taken.' };
+    return { type: 'zero', zeroA: this.#zero?.zeroA ?? null, noiseA: this.#zero?.noiseA ?? null, text: this.#zero?.text ?? en.pages.zero.none };
   }
 
   #put(zero: Zero | null): void {

@@ -1,4 +1,5 @@
 import { formatCurrent } from '../../core/units.ts';
+import { en } from '../../core/present/en/index.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { Zero } from '../recording/types.ts';
 
@@ -8,42 +9,80 @@ export const ZERO_WINDOW_S = 2;
 const MIN_READINGS = 10;
 /** The two halves of a steady window differ by more than this many standard errors in 1 of 16,000 windows of white noise (normal distribution). */
 const MOVING_SIGMAS = 4;
-/** Share of full scale above which a "zero" is more likely a current that flows; clamps drift by less (common practice, no published source). */
-const LARGE_SHARE = 0.1;
+/** A ramp moves the halves apart by 1.7 of its own standard deviations and a step by 2 (arithmetic); slow noise of a clamp at rest stays below this share (common practice, no published source). */
+const MOVING_SHARE_OF_SPREAD = 1;
+/** Zero error of a sensor whose data sheet was not typed in, as a share of full scale (common practice, no published source). */
+const ZERO_ERROR_SHARE = 0.02;
+/** The same where the range is not known either, A: that of a 30 A sensor. */
+const ZERO_ERROR_UNKNOWN_A = 0.6;
+/** Volts that count as none at a lead: contact resistance and noise stay below, every supply is above (common practice, no published source). */
+const NO_VOLTS_V = 1;
+
+export interface ZeroConditions {
+  readonly fullScaleA: number | null;
+  /** largest zero error by the data sheet of the sensor, A */
+  readonly statedErrorA: number | null;
+  /** the voltage lead has read no volts in this set-up: it sits behind the switch, so volts there mean that the motor is on */
+  readonly leadWasDead: boolean;
+}
 
 /**
  * The zero step: the mean of the last two seconds becomes the new zero. `block` are readings that `before` was already taken off, so
  * the new zero is the old one plus their mean; how far it moved since is said, since a clamp that drifts by more than the drain that
- * is looked for cannot show it. Returns a sentence when the readings do not allow a zero.
+ * is looked for cannot show it. Returns a sentence when a current may be flowing: a false zero falsifies every reading after it.
  */
-export function takeZero(block: SampleBlock, before: Zero | null, fullScaleA: number | null, takenAt: Date): Zero | string {
+export function takeZero(block: SampleBlock, before: Zero | null, conditions: ZeroConditions, takenAt: Date): Zero | string {
+  const words = en.pages.zero;
   const { currentA } = block;
   const count = currentA.length;
-  if (count < MIN_READINGS) return `Only ${count} readings came in the last ${ZERO_WINDOW_S} seconds: wait until the logger sends, then take the zero again.`;
+  if (count < MIN_READINGS) return words.tooFew(count, ZERO_WINDOW_S);
+  const volts = meanVolts(block.voltageV);
+  if (conditions.leadWasDead && Math.abs(volts) > NO_VOLTS_V) return words.volts(volts);
   const half = count >> 1;
   const early = meanOf(currentA, 0, half);
   const late = meanOf(currentA, half, count);
   const whole = meanOf(currentA, 0, count);
   const noiseA = Math.sqrt(whole.squares / Math.max(1, count - 1));
-  const zeroA = (before?.zeroA ?? 0) + whole.mean;
-  if (fullScaleA !== null && Math.abs(zeroA) > LARGE_SHARE * fullScaleA) {
-    return `The reading is ${formatCurrent(zeroA)}, too far from zero to be an offset: take the conductor out of the clamp, or switch the circuit off, then take the zero again.`;
-  }
-  const texts = [`Zero taken: ${formatCurrent(zeroA)} is subtracted, noise ${formatCurrent(noiseA)}.`];
   // within-half scatter, so that a step between the halves does not hide itself
-  const scatter = Math.sqrt((early.squares + late.squares) / Math.max(1, count - 2));
-  if (Math.abs(late.mean - early.mean) > MOVING_SIGMAS * scatter * Math.sqrt(1 / half + 1 / (count - half))) {
-    texts.push('The reading was still moving: wait for the clamp to settle and take it again.');
-  }
-  if (before !== null) texts.push(`It moved by ${formatCurrent(whole.mean)} since ${before.takenAt.slice(11, 16)} UTC.`);
+  const scatterA = Math.sqrt((early.squares + late.squares) / Math.max(1, count - 2));
+  const movedA = Math.abs(late.mean - early.mean);
+  const limitA = conditions.statedErrorA ?? (conditions.fullScaleA === null ? ZERO_ERROR_UNKNOWN_A : ZERO_ERROR_SHARE * conditions.fullScaleA);
+  const moving = movedA > MOVING_SIGMAS * scatterA * Math.sqrt(1 / half + 1 / (count - half)) && movedA > MOVING_SHARE_OF_SPREAD * noiseA;
+  if (moving || whole.furthest > limitA) return words.moving(formatCurrent(Math.max(movedA, whole.furthest)));
+  const zeroA = (before?.zeroA ?? 0) + whole.mean;
+  if (Math.abs(zeroA) > limitA) return words.tooFar(formatCurrent(zeroA), formatCurrent(limitA));
+  const texts = [words.done(formatCurrent(zeroA), formatCurrent(noiseA))];
+  if (before !== null) texts.push(words.since(formatCurrent(whole.mean), before.takenAt.slice(11, 16)));
   return { zeroA, noiseA, readings: count, takenAt: takenAt.toISOString(), text: texts.join(' ') };
 }
 
-function meanOf(values: Float32Array, startIndex: number, endIndex: number): { mean: number; squares: number } {
+/** Whether a voltage lead has read nothing in any of these blocks. */
+export function sawDeadLead(blocks: readonly SampleBlock[]): boolean {
+  return blocks.some(({ voltageV }) => voltageV !== null && voltageV.some((volts) => Math.abs(volts) < NO_VOLTS_V));
+}
+
+function meanVolts(voltageV: Float32Array | null): number {
+  if (voltageV === null) return 0;
+  let sum = 0;
+  let count = 0;
+  for (const volts of voltageV) {
+    if (Number.isNaN(volts)) continue;
+    sum += volts;
+    count++;
+  }
+  return count === 0 ? 0 : sum / count;
+}
+
+function meanOf(values: Float32Array, startIndex: number, endIndex: number): { mean: number; squares: number; furthest: number } {
   let sum = 0;
   for (let i = startIndex; i < endIndex; i++) sum += values[i]!;
   const mean = sum / (endIndex - startIndex);
   let squares = 0;
-  for (let i = startIndex; i < endIndex; i++) squares += (values[i]! - mean) ** 2;
-  return { mean, squares };
+  let furthest = 0;
+  for (let i = startIndex; i < endIndex; i++) {
+    const off = values[i]! - mean;
+    squares += off ** 2;
+    furthest = Math.max(furthest, Math.abs(off));
+  }
+  return { mean, squares, furthest };
 }

@@ -155,7 +155,7 @@ describe('the zero step', () => {
     const page = await stand.page();
     expect(page.last('zero')).toMatchObject({ zeroA: null });
     page.send({ type: 'zero', do: 'take' });
-    expect((await page.next('refused', () => true, 0)).text).toContain('Only 0 readings');
+    expect((await page.next('refused', () => true, 0)).text).toContain('only 0 readings');
     const noisy = (offsetA: number) => (timeS: number) => offsetA + (Math.round(timeS * 1000) % 2 === 0 ? 0.01 : -0.01);
     stand.source.send(blockAt(0, 4000, 1000, noisy(0.25)));
     page.send({ type: 'zero', do: 'take' });
@@ -179,7 +179,7 @@ describe('the zero step', () => {
     const page = await stand.page();
     stand.source.send(blockAt(0, 3000, 1000, () => 8));
     page.send({ type: 'zero', do: 'take' });
-    expect((await page.next('refused')).text).toContain('too far from zero');
+    expect((await page.next('refused')).text).toContain('Zero not set: the reading is 8.00 A');
     page.send({ type: 'record', do: 'start' });
     await page.next('recording', ({ recording }) => recording !== null);
     page.send({ type: 'zero', do: 'clear' });
