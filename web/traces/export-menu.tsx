@@ -1,5 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
+import { FILE_FORMATS } from '../../src/core/tracefile/formats.ts';
+import { en } from '../../src/core/present/en/index.ts';
 import { fileNameOf } from '../../src/core/tracefile/file-name.ts';
 import type { Segment } from '../../src/core/present/ribbon.ts';
 import type { ChartState } from '../chart/chart-state.ts';
@@ -18,13 +20,6 @@ interface Picture {
   readonly segments: readonly Segment[];
   readonly title: string;
 }
-
-const FILES = [
-  { ending: 'csv', name: 'CSV', hint: 'spreadsheets' },
-  { ending: 'arrows', name: 'Arrow', hint: 'pandas, R, Julia' },
-  { ending: 'parquet', name: 'Parquet', hint: 'DuckDB, Spark' },
-  { ending: 'zip', name: 'Zip', hint: 'for another amptrail' },
-] as const;
 
 /** The trace as a file, or the part in view as a picture. */
 export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: () => Picture }) {
@@ -59,13 +54,13 @@ export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: ()
     <details class="menu" ref={menu}>
       <summary class="tool">Export</summary>
       <div class="menu-body plate">
-        {FILES.map((file) => (
-          <button type="button" class="menu-item" key={file.ending} onClick={() => void run(() => downloadFile(`${tracePath(trace.ref)}/export.${file.ending}`, `${name}.${file.ending}`))}>
-            {file.name}<span>{file.hint}</span>
+        {FILE_FORMATS.map((format) => (
+          <button type="button" class="menu-item" key={format} onClick={() => void run(() => downloadFile(`${tracePath(trace.ref)}/export.${format}`, `${name}.${format}`))}>
+            {en.formats[format].name}<span>{en.formats[format].hint}</span>
           </button>
         ))}
-        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(await toCanvas(drawn(picture()), 2), `${name}.png`))}>Picture (PNG)<span>the part in view</span></button>
-        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(new Blob([svgOf(drawn(picture()))], { type: 'image/svg+xml' }), `${name}.svg`))}>Drawing (SVG)<span>the part in view</span></button>
+        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(await toCanvas(drawn(picture()), 2), `${name}.png`))}>{en.formats.png.name}<span>{en.formats.png.hint}</span></button>
+        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(new Blob([svgOf(drawn(picture()))], { type: 'image/svg+xml' }), `${name}.svg`))}>{en.formats.svg.name}<span>{en.formats.svg.hint}</span></button>
         {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       </div>
     </details>

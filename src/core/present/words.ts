@@ -14,6 +14,7 @@ import type { ObservationCode } from '../reason/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
 import type { PagesTexts } from './pages-texts.ts';
+import type { Format } from '../tracefile/formats.ts';
 import type { SentencesOf } from './sentences.ts';
 
 /**
@@ -30,6 +31,7 @@ export interface Words {
   readonly reason: ReasonTexts;
   readonly checks: CheckTexts;
   readonly compare: CompareWords;
+  readonly formats: FormatTexts;
   readonly night: NightWords;
   readonly pages: PagesTexts;
 }
@@ -78,6 +80,8 @@ export type CheckTexts = Readonly<Record<CheckCode, {
   /** by the code of the outcome */
   readonly outcomes: Readonly<Record<string, string>>;
 }>>;
+export type FormatTexts = Readonly<Record<Format, { readonly name: string; readonly hint: string }>>;
+
 type Titled = { readonly title: string; readonly sentence: string };
 
 export interface CompareWords {

@@ -3,6 +3,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { SAMPLE_FORMATS } from '../../core/tracefile/formats.ts';
 import { fileNameOf } from '../../core/tracefile/file-name.ts';
 import { parseColumns, type ColumnSpec } from '../../core/decode/columns.ts';
 import type { TraceRef } from '../../core/wire/api.ts';
@@ -24,7 +25,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
   const routes = new RouteList();
   const exports = new RunningExports();
 
-  for (const ending of ['csv', 'arrows', 'parquet'] as const) {
+  for (const ending of SAMPLE_FORMATS) {
     routes.get(`/traces/:job/:trace/export.${ending}`, 'view', async (request: Request, response: Response) => {
       const ref = traceRef(request);
       const from = await store.path(ref);

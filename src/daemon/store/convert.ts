@@ -3,19 +3,18 @@ import { access, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, extname, join, resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { EVERY_ENDING, formatOf } from '../../core/tracefile/formats.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import { copyTrace } from './copy-trace.ts';
-import { appearing, exportTrace, type ExportEnding } from './export-trace.ts';
+import { appearing, exportTrace } from './export-trace.ts';
 import { exportFleet, fleetKind } from './fleet.ts';
-import { pictureOf, type PictureEnding, type Stretch } from './picture.ts';
+import { pictureOf, type Stretch } from './picture.ts';
 import { explainError, StoreError, type Progress } from './store-error.ts';
 import { openTrace } from './trace-reader.ts';
 import { TraceWriter } from './trace-writer.ts';
 import type { ConvertSummary, OpenOptions, Steps, TraceReader } from './types.ts';
 import { unpackZip } from './unpack-zip.ts';
 import { jobFiles, traceFiles, zipFiles } from './zip.ts';
-
-const ENDINGS = ['', '.csv', '.arrows', '.parquet', '.svg', '.png', '.zip'];
 
 export interface ConvertOptions extends OpenOptions {
   /** for pictures: the part to draw */
@@ -33,18 +32,18 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
   const ending = extname(out).toLowerCase();
   const fleet = fleetKind(from);
   if (ending === '' && fleet !== null) return exportFleet(from, out, steps);
-  if (!ENDINGS.includes(ending)) throw new StoreError('wrong-format', `${out}: a trace is written as ${ENDINGS.slice(1, -1).join(', ')} or ${ENDINGS.at(-1)}, or as a folder (no ending).`);
+  const format = formatOf(ending);
+  if (ending !== '' && format === null) throw new StoreError('wrong-format', `${out}: a trace is written as ${EVERY_ENDING}, or as a folder (no ending).`);
   if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', `${out} is there already. Choose another name; nothing is written over.`);
   if (extname(from).toLowerCase() === '.zip') return unpackZip(from, out, steps);
-  if (ending === '.zip') return exportZip(from, fleet, out, steps);
+  if (format === 'zip') return exportZip(from, fleet, out, steps);
   const reader = await openTrace(from, { ...options, ...steps });
   try {
-    if (ending === '.svg' || ending === '.png') {
-      const bytes = await pictureOf(reader, ending as PictureEnding, options.stretch ?? { fromS: null, toS: null });
+    if (format === null) await copyFolder(reader, out, steps);
+    else if (format === 'svg' || format === 'png') {
+      const bytes = await pictureOf(reader, format, options.stretch ?? { fromS: null, toS: null });
       await appearing(out, (temporary) => writeFile(temporary, bytes, { flag: 'wx' }));
-    } else if (ending === '') {
-      await copyFolder(reader, out, steps);
-    } else await exportTrace(reader, out, ending as ExportEnding, steps);
+    } else await exportTrace(reader, out, format, steps);
     return { samples: reader.samples, problems: reader.problems };
   } catch (error) {
     throw explainError(error, `write ${out}`);

@@ -1,6 +1,7 @@
 import { open, rename, rm } from 'node:fs/promises';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../core/tracefile/arrow.ts';
 import { csvHeader, csvRows } from '../../core/tracefile/csv.ts';
+import type { SampleFormat } from '../../core/tracefile/formats.ts';
 import type { JobRecord } from '../../core/tracefile/record.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import { ParquetFile, type ParquetFacts } from './parquet.ts';
@@ -20,15 +21,13 @@ export async function appearing(out: string, write: (temporary: string) => Promi
   }
 }
 
-export type ExportEnding = '.csv' | '.arrows' | '.parquet';
-
 /** Writes an opened trace as one file; `out` appears whole or not at all. */
-export async function exportTrace(reader: TraceReader, out: string, ending: ExportEnding, steps: Steps): Promise<void> {
-  if (ending === '.parquet') return exportParquet(reader, out, factsOf(reader, null), steps);
+export async function exportTrace(reader: TraceReader, out: string, format: SampleFormat, steps: Steps): Promise<void> {
+  if (format === 'parquet') return exportParquet(reader, out, factsOf(reader, null), steps);
   await appearing(out, async (temporary) => {
     const file = await open(temporary, 'wx');
     try {
-      for await (const bytes of exportBytes(reader, ending, steps)) await file.writeFile(bytes);
+      for await (const bytes of exportBytes(reader, WRITERS[format](reader), steps)) await file.writeFile(bytes);
     } finally {
       await file.close();
     }
@@ -75,13 +74,26 @@ export async function exportParquet(reader: TraceReader, out: string, facts: Par
   });
 }
 
-/** A trace as the bytes of a CSV or Arrow file, piece by piece; also what a page downloads. */
-async function* exportBytes(reader: TraceReader, ending: '.csv' | '.arrows', steps: Steps): AsyncGenerator<Uint8Array> {
-  const { hasVoltage } = reader;
-  const encoder = new TextEncoder();
-  yield ending === '.csv' ? encoder.encode(csvHeader(hasVoltage)) : arrowSchemaBytes();
-  for await (const block of counted(reader, steps)) yield ending === '.csv' ? encoder.encode(csvRows(block, hasVoltage)) : arrowBatchBytes(block);
-  if (ending === '.arrows') yield arrowStreamEnd();
+/** How a stream of bytes is made: what comes first, each block, what comes last. */
+interface BytesWriter {
+  readonly head: Uint8Array;
+  readonly block: (block: SampleBlock) => Uint8Array;
+  readonly end?: Uint8Array;
+}
+
+const WRITERS: Readonly<Record<Exclude<SampleFormat, 'parquet'>, (reader: TraceReader) => BytesWriter>> = {
+  csv: ({ hasVoltage }) => {
+    const encoder = new TextEncoder();
+    return { head: encoder.encode(csvHeader(hasVoltage)), block: (block) => encoder.encode(csvRows(block, hasVoltage)) };
+  },
+  arrows: () => ({ head: arrowSchemaBytes(), block: arrowBatchBytes, end: arrowStreamEnd() }),
+};
+
+/** A trace as the bytes of a file, piece by piece. */
+async function* exportBytes(reader: TraceReader, { head, block: bytesOf, end }: BytesWriter, steps: Steps): AsyncGenerator<Uint8Array> {
+  yield head;
+  for await (const block of counted(reader, steps)) yield bytesOf(block);
+  if (end !== undefined) yield end;
 }
 
 async function* counted(reader: TraceReader, { progress, signal }: Steps): AsyncGenerator<SampleBlock> {

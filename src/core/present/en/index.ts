@@ -1,6 +1,7 @@
 import type { Words } from '../words.ts';
 import { checks } from './checks.ts';
 import { compare } from './compare.ts';
+import { formats } from './formats.ts';
 import { findings, unjudged } from './findings.ts';
 import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
@@ -16,6 +17,7 @@ export const en: Words = {
   reason,
   checks,
   compare,
+  formats,
   night,
   pages,
 };
