@@ -132,7 +132,7 @@ export function drawDrain(): Drawing {
   // board
   sheet.box(860, 440, 170, 300, []);
   sheet.text([945, 470], 'A1 ATmega328P', { anchor: 'middle', bold: true });
-  for (const [y, name] of [[510, 'A4 SDA'], [550, 'A5 SCL'], [590, 'D6'], [630, 'D2 mark, S1, R8'], [670, '5 V'], [710, 'GND']] as const) sheet.text([872, y + 5], name);
+  for (const [y, name] of [[510, 'A4 SDA'], [550, 'A5 SCL'], [590, 'D6'], [630, 'D2, D4, D5: as motor'], [670, '5 V'], [710, 'GND']] as const) sheet.text([872, y + 5], name);
   sheet.wire([830, 510], [860, 510]);
   sheet.wire([830, 550], [860, 550]);
   net(sheet, [830, 510], 'SDA', 'left');
@@ -149,6 +149,6 @@ export function drawDrain(): Drawing {
   sheet.box(1070, 690, 130, 60, ['computer', 'USB']);
   sheet.text([600, 640], `R14, R15 ${ohm(DRAIN.r14Ohm)}: SDA, SCL to 5 V`, { muted: true });
   sheet.text([600, 662], 'C13, C14 100 nF at IC1 and IC2', { muted: true });
-  sheet.text([24, 822], 'Three bars: the logger\'s own ground. Nothing else may join it to the vehicle body: it would bridge the shunts. Places with one name are joined.', { muted: true });
+  sheet.text([24, 822], 'Triangles: the logger\'s own ground. Nothing else may join it to the vehicle body: it would bridge the shunts. Places with one name are joined.', { muted: true });
   return { sheet, description: 'From the battery\'s minus post the current path goes through the coarse shunt, the fine shunt with bypass transistor and rectifier across it, and a fuse of 10 ampere to the minus cable. A jumper lies across all of it. The transistor\'s gate is held by the battery through a resistor and a zener, and by the 5 volt; only a high D6 pulls it down. The plus lead has a fuse of 1 ampere at its clip, then 1 kiloohm, then the suppressor, then 220 ohm to the bus pins.' };
 }

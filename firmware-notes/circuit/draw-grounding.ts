@@ -1,6 +1,6 @@
 import { Sheet } from './sheet.ts';
 import type { Drawing } from './sheet.ts';
-import { ground, resistor } from './symbols.ts';
+import { earth, resistor } from './symbols.ts';
 
 function side(sheet: Sheet, x: number, isolated: boolean): void {
   sheet.box(x, 130, 140, 60, ['battery', 'minus']);
@@ -23,7 +23,7 @@ function side(sheet: Sheet, x: number, isolated: boolean): void {
   sheet.text([x + 440, 220], 'charger in');
   sheet.text([x + 440, 238], 'the vehicle');
   sheet.wire([x + 330, 320], [x + 330, 360]);
-  ground(sheet, [x + 330, 360]);
+  earth(sheet, [x + 330, 360]);
   sheet.text([x + 352, 372], 'mains earth');
 }
 

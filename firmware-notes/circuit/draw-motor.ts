@@ -114,7 +114,7 @@ export function drawMotor(): Drawing {
   voltageInput(sheet);
   groundLead(sheet);
   boardAndComputer(sheet);
-  sheet.text([24, 705], `Three bars: the logger's own ground, joined to battery minus by one 0.5 mm² wire. C1 ${farad(MOTOR.c1F)} at U1's 5 V, C2 ${farad(MOTOR.c2F)} at its filter pin;`, { muted: true });
+  sheet.text([24, 705], `Triangles: the logger's own ground, joined to battery minus by one 0.5 mm² wire. C1 ${farad(MOTOR.c1F)} at U1's 5 V, C2 ${farad(MOTOR.c2F)} at its filter pin;`, { muted: true });
   sheet.text([24, 727], `C5 ${farad(MOTOR.c5F)} and C6 ${farad(MOTOR.c6F)} between 5 V and ground at the board. R2, C4: values for 1 Mbaud. Strokes on a bar: vehicle body.`, { muted: true });
   return { sheet, description: 'The feed goes from the battery through fuse F1 and the Hall sensor to the circuit. Volts are taken before the sensor through fuse F2 and two resistors in series. Both inputs have a filter, a pair of clamp diodes and a resistor before the pin. The ground lead has fuse F3.' };
 }

@@ -60,6 +60,16 @@ export function openBypass(currentA: number): { shuntA: number; shuntW: number; 
   return { shuntA, shuntW: shuntA ** 2 * DRAIN.fineOhm, rectifierW: (currentA - shuntA) * DRAIN.rectifierV };
 }
 
+/** Warming of RS2 above the air around the lid in that state: its own step, and the lid with both parts on it. */
+export function openBypassWarmingK(currentA: number): { lid: number; shunt: number } {
+  const { shuntW, rectifierW } = openBypass(currentA);
+  const lid = (shuntW + rectifierW) * DRAIN.lidKPerW;
+  return { lid, shunt: lid + shuntW * DRAIN.shuntKPerW };
+}
+
+/** A lamp of 21 W at 12 V, for the test on the bench, A; and what it drops across RS2. */
+export const BENCH_A = 21 / 12;
+
 /** Resistance from the battery post to the cable lug through the logger, bypass closed, and through the jumper. */
 export const THROUGH_OHM = DRAIN.coarseOhm + DRAIN.bypassOhm + DRAIN.f1Ohm + WIRE.drainM * WIRE.ohmPerM['2.5'] + 2 * WIRE.contactOhm;
 export const JUMPER_OHM = WIRE.jumperM * WIRE.ohmPerM['16'] + DRAIN.f4Ohm + 2 * WIRE.contactOhm;

@@ -10,11 +10,12 @@ const bySpeed = (values: readonly string[]): string => SPEEDS.map((speed, i) => 
 
 export const BOARD_PARTS: readonly Row[] = [
   ['A1', '1', 'board with ATmega328P, 16 MHz crystal or resonator, 5 V, USB bridge good for 1 Mbaud', 'the committed images fit; the board carries its own decoupling and the 100 nF at AREF'],
-  ['A2', '1', 'USB isolator, full speed, 2.5 kV, with an isolated 5 V supply of 200 mA or more', 'see grounding; its 5 V is the only supply of the logger'],
+  ['A2', '1', 'USB isolator, full speed, 2.5 kV, with an isolated and regulated 5 V supply of 200 mA or more', 'see grounding; its 5 V is the only supply of the logger. Unregulated ones reach 6 V without load, which destroys the board'],
   ['C5, C6', '1, 1', `${farad(MOTOR.c5F)} 10 V X7R, ${farad(MOTOR.c6F)} 50 V X7R`, 'between 5 V and GND, where the 5 V leaves the board'],
   ['S1, R8', '1, 1', `push button, ${ohm(MOTOR.r8Ohm)}`, 'mark, from D2 to GND; the resistor keeps a static discharge of the hand off the chip'],
   ['JP1, JP2', '2', 'two-pin headers with jumpers', 'D4 to GND: 500 k; D5 to GND: 115200; pull-ups are inside the chip'],
-  ['case', '1', 'closed plastic case, 120 × 80 × 40 mm, strain relief for every lead; for the drain logger with an aluminium lid of 100 cm²', 'no bare conductor can be touched or can touch the body; the lid cools RS2 and D1, which are screwed to it insulated'],
+  ['X2', '1 each', 'terminal blocks of 5 mm pitch for thin leads, M5 brass bolts with lock washers for leads of 2.5 mm² and more', 'nothing that carries the vehicle\'s current is soldered or plugged'],
+  ['case', '1', `closed plastic case, 120 × 80 × 40 mm, strain relief for every lead; for the drain logger with a finned heat sink of ${DRAIN.lidKPerW} K/W or better for its lid (about 100 × 100 mm)`, 'no bare conductor can be touched or can touch the body; the lid cools RS2 and D1, which are screwed to it insulated'],
 ];
 
 export const MOTOR_PARTS: readonly Row[] = [

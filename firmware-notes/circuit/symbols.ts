@@ -57,8 +57,14 @@ export const schottkyBack = twoTerminal(`${BACK}<path d="M27 -6L27 -10L22 -10L22
 export const zenerBack = twoTerminal(`${BACK}<path d="M27 -10L22 -10L22 10"/>`, 10, 20);
 export const contact = twoTerminal('<path d="M10 0L46 -14"/><circle cx="10" cy="0" r="3.5" fill="#fff"/><circle cx="50" cy="0" r="3.5" fill="#fff"/>', 12, 10);
 
-/** The logger's own ground: three bars. */
+/** The logger's own ground, a reference and no earth: a triangle. */
 export function ground(sheet: Sheet, [x, y]: Point): void {
+  sheet.raw(`<path d="M${x - 11} ${y}L${x + 11} ${y}L${x} ${y + 14}Z" fill="#fff"/>`);
+  sheet.body(x - 11, y, 22, 14);
+}
+
+/** Earth: three bars. */
+export function earth(sheet: Sheet, [x, y]: Point): void {
   sheet.path(`M${x - 14} ${y}L${x + 14} ${y}M${x - 9} ${y + 6}L${x + 9} ${y + 6}M${x - 4} ${y + 12}L${x + 4} ${y + 12}`);
   sheet.body(x - 14, y, 28, 13);
 }

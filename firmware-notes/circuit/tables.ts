@@ -124,10 +124,11 @@ export const TABLES: Readonly<Record<string, () => string>> = {
 
   openBypass: () =>
     table(
-      ['current, A', 'through RS2, A', 'RS2, W', 'D1, W'],
+      ['current, A', 'through RS2, A', 'RS2, W', 'D1, W', 'lid warmer by, K', 'RS2 warmer by, K'],
       [1, 5, DRAIN.f1A].map((currentA) => {
         const open = f.openBypass(currentA);
-        return [String(currentA), digits(open.shuntA, 2), digits(open.shuntW, 2), open.rectifierW < 0.005 ? '0' : digits(open.rectifierW, 2)];
+        const warm = f.openBypassWarmingK(currentA);
+        return [String(currentA), digits(open.shuntA, 2), digits(open.shuntW, 2), open.rectifierW < 0.005 ? '0' : digits(open.rectifierW, 2), digits(warm.lid, 2), digits(warm.shunt, 2)];
       }),
     ),
 
@@ -168,6 +169,8 @@ export const FIGURES: Readonly<Record<string, () => string>> = {
   jumperShare: () => percent(f.JUMPER_SHARE),
   jumperFactor: () => String(Math.round(1 / f.JUMPER_SHARE)),
   jumperFuseA: () => String(Math.floor(DRAIN.f1A / f.JUMPER_SHARE / 10) * 10),
+  benchClosedMv: () => digits(f.BENCH_A * DRAIN.bypassOhm * 1e3, 2),
+  benchOpenMv: () => digits(f.BENCH_A * DRAIN.fineOhm * 1e3, 3),
   fan40A: () => digits(40 * f.JUMPER_SHARE, 2),
   settleMs: () => digits(9 * f.SENSE_OHM * DRAIN.c10F * 1e3, 2),
   senseTauMs: () => digits(f.SENSE_OHM * DRAIN.c10F * 1e3, 2),

@@ -101,6 +101,9 @@ export const DRAIN = {
   shuntFreeW: 3,
   shuntSinkW: 10,
   shuntTolerance: 0.01,
+  /** and to its base plate at most 3 K/W; the lid of the case, a finned heat sink */
+  shuntKPerW: 3,
+  lidKPerW: 2.5,
   /** IRLB3036: 2.8 mΩ at most with 4.5 V at the gate, gate stands 16 V, 140 nC at most (from memory) */
   bypassOhm: 2.8e-3,
   bypassFullV: 4.5,

@@ -59,8 +59,8 @@
 #define FINE_LEAVE_COUNTS 29491
 #define FINE_ENTER_FRACTION 0.5f
 #define FINE_ENTER_MS 2000
-/* What the bypass leaves behind: its gate falls in 0.5 ms, the filter of 20 ohm and 22 uF needs nine of its time
-   constants of 0.44 ms to come within a step. */
+/* What the bypass leaves behind: the filter of 20 ohm and 22 uF needs nine of its time constants of 0.44 ms to come
+   within a step; the gate takes less than 0.6 ms. */
 #define FINE_SETTLING_MS 5
 #endif
 

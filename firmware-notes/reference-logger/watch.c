@@ -18,6 +18,9 @@ static volatile uint16_t newest;
 static volatile uint8_t fresh;
 static uint16_t mean16;  /* of the latest readings, 1/16 count */
 static uint16_t start16; /* the first mean: stands for 5.000 V where none is stored */
+/* What a reference of 1.0 and of 1.2 V (datasheet) reads at 5.000 V, 1/16 count: a start beside these is no 5 V, whatever the chip. */
+#define LEAST16 3277
+#define MOST16 3932
 static enum { GOOD, LOW, DEAD, HIGH } state = GOOD;
 
 void watch_range(uint8_t beyond, uint32_t t_us) {
@@ -73,7 +76,8 @@ void supply_poll(void) {
   }
   uint16_t reading16 = reading * 16;
   mean16 += (int16_t)(reading16 - mean16) / AVERAGED;
-  uint16_t nominal16 = settings.supply_counts != 0 ? settings.supply_counts : start16;
+  uint16_t assumed16 = start16 < LEAST16 ? LEAST16 : start16 > MOST16 ? MOST16 : start16;
+  uint16_t nominal16 = settings.supply_counts != 0 ? settings.supply_counts : assumed16;
   uint32_t ratio = ((uint32_t)nominal16 << RATIO_BITS) / mean16;
   ATOMIC_BLOCK(ATOMIC_RESTORESTATE) { supply_ratio = ratio > UINT16_MAX ? UINT16_MAX : (uint16_t)ratio; }
   judge(reading16, nominal16);

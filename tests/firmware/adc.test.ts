@@ -56,6 +56,18 @@ describe('the ADC logger', () => {
     expect(snrDb).toBeLessThan(61.96 - 0.18 + 0.3);
   });
 
+  test.each([undefined, '500k', '115k2'] as const)('converts both pins within the 50 to 200 kHz of full resolution, and the reference at one clock for calibration and use (jumper: %s)', (jumper) => {
+    // ATmega328P data sheet, ADC: prescaling and conversion timing
+    const { chip } = startLogger({ image: 'adc', jumper });
+    chip.run(0.3);
+    for (const pin of [0, 1]) {
+      const clocks = [...chip.converterHz.get(pin)!];
+      expect(Math.min(...clocks)).toBeGreaterThanOrEqual(50e3);
+      expect(Math.max(...clocks)).toBeLessThanOrEqual(200e3);
+    }
+    expect([...chip.converterHz.get(-1)!]).toEqual([250e3]);
+  });
+
   test('starts its conversions within 3 us of the beat', () => {
     const startsS: number[] = [];
     const { chip } = startLogger({

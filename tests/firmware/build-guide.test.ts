@@ -211,13 +211,22 @@ describe('the figures of the build guide, from its parts', () => {
     for (const gate of [v12, v6, /R11 and D4 \(([\d.]+) V\)/.exec(drainPart)![1]]) expect(Number(gate)).toBeGreaterThan(Number(enough));
     expectPrinted(/closes it within ([\d.]+) ms/.exec(drainPart)![1]!, (1e3 * 140e-9 * gateOhm) / (10 - 0.6 - 4.5));
     expectPrinted(/While open it takes ([\d.]+) mA/.exec(drainPart)![1]!, (1e3 * (12.6 - 0.6)) / gateOhm);
-    for (const [currentA, shuntA, shuntW, rectifierW] of table('current, A | through RS2')) {
+    const lidKPerW = Number(/heat sink of ([\d.]+) K\/W/.exec(guide)![1]);
+    for (const [currentA, shuntA, shuntW, rectifierW, lidK, shuntK] of table('current, A | through RS2')) {
       const inShunt = Math.min(Number(currentA), 0.9 / fineOhm);
       expectPrinted(shuntA!, inShunt);
       expectPrinted(shuntW!, inShunt ** 2 * fineOhm);
       expectPrinted(rectifierW!, (Number(currentA) - inShunt) * 0.9);
+      const warmK = (inShunt ** 2 * fineOhm + (Number(currentA) - inShunt) * 0.9) * lidKPerW;
+      expectPrinted(lidK!, warmK);
+      expectPrinted(shuntK!, warmK + inShunt ** 2 * fineOhm * 3); // PBV: 3 K/W to its base
+      expect(Number(lidK)).toBeLessThan(30); // at 35 °C of air a touch of the lid does no harm (ISO 13732-1: metal, 65 °C for a second; from memory)
+      expect(Number(shuntK) + 60).toBeLessThan(125); // PBV: 125 °C
       expect(inShunt ** 2 * fineOhm).toBeLessThan(10); // PBV on a heat sink
     }
+    const [, closedMv, openMv] = /meter shows ([\d.]+) mV or less\. \*\*([\d.]+) mV mean/.exec(drainPart)!;
+    expectPrinted(closedMv!, (21 / 12) * 2.8);
+    expectPrinted(openMv!, (21 / 12) * fineOhm * 1e3);
     expectPrinted(/D1 costs ([\d.]+) µA/.exec(drainPart)![1]!, 0.1 * (Math.exp(0.08192 / 0.026) - 1));
   });
 

@@ -222,6 +222,15 @@ describe('volts and the 5 V they are measured against', () => {
     expect(volts(log)).toBeCloseTo(12.6, 1);
   });
 
+  test.each([
+    ['supply-low', 4.2],
+    ['supply-high', 6],
+  ])('even uncalibrated, a start that no chip\'s reference explains is told: %s at %d V', (code, supplyV) => {
+    const { chip, log } = battery({ supplyV: () => supplyV });
+    chip.run(0.8);
+    expect(log.codes()).toEqual([...ADC_START, code]);
+  });
+
   test('told at the start when a calibrated logger finds its 5 V out of bounds', () => {
     let supplyV = 5;
     const { chip, log } = battery({ supplyV: () => supplyV });

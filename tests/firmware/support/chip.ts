@@ -39,6 +39,8 @@ export class Chip {
   onByte: (byte: number) => void;
   /** when the logger's own clock began, in simulated seconds */
   clockStartS = 0;
+  /** clocks at which the converter ran, Hz, by input: 0 and 1 the pins, -1 the reference */
+  readonly converterHz = new Map<number, Set<number>>();
   cpu!: CPU;
   usart!: AVRUSART;
   #twi!: AVRTWI;
@@ -137,6 +139,8 @@ export class Chip {
       let volts = 0;
       if (input.type === ADCMuxInputType.Constant) volts = this.inputs.referenceV(atS);
       else if (input.type === ADCMuxInputType.SingleEnded) volts = input.channel === 0 ? this.inputs.currentV(atS) : this.inputs.voltageV(atS);
+      const from = input.type === ADCMuxInputType.SingleEnded ? input.channel : -1;
+      this.converterHz.set(from, (this.converterHz.get(from) ?? new Set()).add(CLOCK_HZ / adc.prescaler));
       const count = Math.min(1023, Math.max(0, Math.floor((volts / supplyV) * 1024)));
       this.cpu.addClockEvent(() => adc['completeADCRead'](count), adc.sampleCycles);
     };
