@@ -2,24 +2,25 @@ import { reserveCapacityLimitA } from '../../reference/drain-limits.ts';
 import type { Gap, Mark, SampleBlock } from '../../trace.ts';
 import type { LiveAnalysis } from '../live.ts';
 import { DEFAULT_DRAIN_LIMIT_A, type DrainOptions } from '../options.ts';
-import { RESULT_SCHEMA, type DrainFinding, type DrainResult, type Level } from '../results.ts';
+import { RESULT_SCHEMA, type DrainFinding, type DrainResult } from '../results.ts';
 import { averageBetween, medianBetween } from './rest/average.ts';
 import type { NightCheck, NightEvidence, NightProblem } from './finding/codes.ts';
 import { becauseOf, nextOf } from './finding/evidence.ts';
 import { judge, type Judgement } from './finding/judge.ts';
 import { nightProblems } from './finding/problems.ts';
-import { findKeyOff, readingsFrom } from './key-off/key-off.ts';
+import { findKeyOff, readingsFrom, readingsUntilFed } from './key-off/key-off.ts';
 import { belowZeroA, implausible } from './key-off/plausible.ts';
 import { BinTable } from './levels/bins.ts';
 import { makeReadings } from './levels/readings.ts';
-import { meanErrorA } from './levels/segments.ts';
+import { readableLevels } from './levels/readable.ts';
 import { VoltageTrack } from './levels/voltage-track.ts';
 import { batteryOutlook } from './outlook/outlook.ts';
 import { findPossiblePulls } from './pulls/possible-pulls.ts';
 import { measurePulls } from './pulls/pulls.ts';
 import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
 import { estimateLevel, type LevelEstimate } from './rest/level-estimate.ts';
-import { findRest } from './rest/rest.ts';
+import { findRest, settledRest } from './rest/rest.ts';
+import { findSettling } from './rest/settling.ts';
 import type { Readings, Rest, SleepTimeline } from './types.ts';
 import { findPulses } from './wake-ups/pulses.ts';
 import { wakePeriod } from './wake-ups/wake-period.ts';
@@ -51,6 +52,9 @@ export function createLiveNight(options: DrainOptions): LiveAnalysis<NightReadin
   };
 }
 
+/** A stretch that ends this close to a pull ends before it, s. */
+const EDGE_S = 0.01;
+
 /** The stage of the reading that the figures come from: the parked vehicle, its rest, what woke it, what carries it. */
 interface Stages {
   readonly parked: Readings;
@@ -64,20 +68,23 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const recorded = makeReadings(table, voltage.read(), options.ranges ?? [], belowA);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
   const keyOffS = implausible(recorded) === null ? findKeyOff(recorded) : null;
-  const parked = keyOffS === null ? recorded : readingsFrom(recorded, keyOffS);
+  const parked = readingsUntilFed(keyOffS === null ? recorded : readingsFrom(recorded, keyOffS));
   const elapsedS = Math.max(0, parked.lastS - parked.firstS);
   const odd = implausible(parked);
-  const rest = odd === null ? findRest(parked, marks) : null;
+  const found = odd === null ? findRest(parked, marks) : null;
   const settlingS = options.settlingS ?? null;
-  const fuses = measurePulls(parked, marks, rest, { limitA, settlingS, gainUncertaintyPercent: options.gainUncertaintyPercent ?? 0, zeroDriftAPerHour: options.zeroDriftAPerHour ?? 0 });
-  const timeline: SleepTimeline = rest === null ? { wakeUps: [], rests: [] } : readTimeline(parked, rest, fuses, marks);
-  const pulledS = fuses.events.find((event) => rest !== null && event.atS > rest.atS)?.atS ?? Infinity;
-  const estimate = estimateLevel(parked, timeline.rests.filter((stretch) => stretch.endS <= pulledS + 0.01), options);
+  const fuses = measurePulls(parked, marks, found, { limitA, settlingS, gainUncertaintyPercent: options.gainUncertaintyPercent ?? 0, zeroDriftAPerHour: options.zeroDriftAPerHour ?? 0 });
+  const timeline: SleepTimeline = found === null ? { wakeUps: [], rests: [] } : readTimeline(parked, found, fuses, marks);
+  const pulledS = fuses.events.find((event) => found !== null && event.atS > found.atS)?.atS ?? Infinity;
+  const untouched = timeline.rests.filter((stretch) => stretch.endS <= pulledS + EDGE_S);
+  const settling = findSettling(parked, untouched);
+  const { rest, stretches } = settledRest(parked, found, untouched, settling);
+  const estimate = estimateLevel(parked, stretches, options);
   const stages: Stages = { parked, rest, timeline, estimate };
   const levelA = estimate?.levelA ?? NaN;
   const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, pulledS, timeline.wakeUps);
   const halfWidthA = estimate === null ? 0 : (estimate.highA - estimate.lowA) / 2;
-  const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS });
+  const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS, sensorA: estimate?.sensorA ?? 0 });
   const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null };
   const asleep = verdict.slept ? figuresOf(stages) : null;
   const held = verdict.finding === 'too-short' && rest !== null && levelA > limitA ? heldOf(stages) : null;
@@ -92,7 +99,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const possiblePulls = asleep === null || rest === null ? [] : findPossiblePulls(parked, rest.atS, marks, levelA);
   const pulses = findPulses(parked.bins, rest?.atS ?? parked.firstS, parked.lastS);
   const reserveLimitA = options.reserveCapacityMin === undefined ? null : reserveCapacityLimitA(options.reserveCapacityMin);
-  const movedA = estimate?.driftA ?? 0;
+  const movedA = settling === null ? (estimate?.driftA ?? 0) : -settling.amplitudeA;
   const facts = {
     finding: verdict.finding, implausible: odd, keyOffS, elapsedS, asleep, held, firstS: parked.firstS, lastS: parked.lastS, averageA: shownA, limitA, reserveLimitA, overLimit, wakeUps, rhythm,
     longestRestS: verdict.longestRestS, lastLevelA: parked.segments[parked.segments.length - 1]?.meanA ?? 0, pulls: fuses.pulls, possiblePulls, pulses, unexplainedA, sharing,
@@ -104,7 +111,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     trace: { samples: table.samples, duration_s: Math.max(0, recorded.lastS - recorded.firstS), rate_hz: sampleRateHz(table, gaps), gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })), voltage_at: null },
     problems: nightProblems({ readings: parked, samples: table.samples, gaps, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
     verdict: { finding: verdict.finding, because: becauseOf(facts), next: nextOf(facts) },
-    levels: levelsOf(recorded),
+    levels: readableLevels(recorded, pulses?.pulse_a ?? 0),
     asleep,
     wakeups: [...wakeUps],
     wake_period_s: rhythm !== null && rhythm.regular ? rhythm.period_s : null,
@@ -133,13 +140,6 @@ function figuresOf({ estimate, rest }: Stages): DrainResult['asleep'] {
 
 function heldOf({ estimate, rest }: Stages): DrainResult['held'] & object | null {
   return estimate === null || rest === null ? null : { since_s: rest.atS, level_a: estimate.levelA, low_a: estimate.lowA, high_a: estimate.highA };
-}
-
-function levelsOf(readings: Readings): Level[] {
-  return readings.segments.map((segment) => {
-    const halfWidthA = 1.96 * meanErrorA(segment);
-    return { start_s: segment.startS, end_s: segment.endS, mean_a: segment.meanA, low_a: segment.meanA - halfWidthA, high_a: segment.meanA + halfWidthA };
-  });
 }
 
 /** Over when the level is, with its bounds, or the average of a vehicle that keeps waking; under when both are; null between. */

@@ -51,6 +51,8 @@ export interface Readings {
   readonly varianceA2: Float64Array;
   /** smallest step of the reading, A; 0 when none shows */
   readonly stepA: number;
+  /** scatter of single readings from one to the next, A */
+  readonly readingSigmaA: number;
   /** single readings, evenly out of the whole recording */
   readonly picked: { readonly timeS: Float64Array; readonly valueA: Float32Array };
   readonly segments: readonly Segment[];
@@ -112,8 +114,12 @@ export interface Stretch {
   levelA: number;
   /** standard error, A */
   errorA: number;
+  /** middle of the time in which it was read, s */
+  centreS: number;
   /** what rounding of the readings may hide in the level, A */
   roundingA: number;
+  /** the highest level in it that lasted, A: above `levelA` when something still ran and ended */
+  highestA: number;
   /** false: nothing at rest in it, for example a wake-up that fills it */
   usable: boolean;
 }

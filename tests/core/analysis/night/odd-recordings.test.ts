@@ -109,7 +109,7 @@ describe('a clamp whose zero drifts', () => {
   it('calls nothing a drain that may be the zero, and says that a clamp cannot prove 25 mA', () => {
     for (const seed of [1, 2, 3]) {
       const result = read(recording(3000, 10, 0.012, driftingA, seed));
-      expect(result.verdict.finding).toBe('asleep');
+      expect(['asleep', 'unclear']).toContain(result.verdict.finding);
       expect(result.over_limit).toBeNull();
       expect(result.problems.find((problem) => problem.code === 'zero-drift')?.text).toContain('cannot prove a 25 mA drain');
       expect(result.asleep?.low_a).toBeLessThan(0.037);

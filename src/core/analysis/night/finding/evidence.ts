@@ -91,6 +91,7 @@ export function nextOf(facts: Facts): NightCheck[] {
   const again: NightCheck[] = notMeasured(facts.pulls).length === 0 ? [] : [{ code: 'pull-again', labels: notMeasured(facts.pulls) }];
   switch (facts.finding) {
     case 'unclear':
+      if (facts.asleep !== null) return [{ code: 'zero-again' }, ...again, ...named];
       return facts.implausible === null || facts.implausible.what === 'into-battery' ? [{ code: 'charger-or-clamp' }] : [{ code: 'check-unit' }];
     case 'too-short':
       return [...wait, ...again, ...named];

@@ -29,8 +29,12 @@ export interface Figures {
   readonly elapsedS: number;
   /** the first fuse pulled at rest, s; Infinity without one */
   readonly pulledS: number;
+  /** half-width of what the sensor alone may add, 95 %, A */
+  readonly sensorA: number;
 }
 
+/** A sensor that is good to this share of the limit can decide it in all but a hair's breadth. */
+const OPEN_SHARE = 0.1;
 /** Woken more often than this leaves no rest worth the name, s: published telematics cycles leave 9 minutes (Oldsmobile Aurora 2001). */
 const RESTLESS_S = 150;
 /** and awake for at least this share of the time (common practice, no published source) */
@@ -59,20 +63,24 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   if (rest === null || elapsedS < REST_S) return wait(Math.max(levelA, lastA));
   const restedS = readings.lastS - rest.atS;
   const own = timeline.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
+  const stayed = own.at(-1);
+  if (stayed !== undefined && stayed.end_s >= readings.lastS - 1 && stayed.end_s - stayed.start_s >= requiredS(meanOfWake(stayed), figures.settlingS) && meanOfWake(stayed) > limitA) return found('drain', false);
   const share = awakeShare(own, restedS);
   const timedOut = elapsedS >= requiredS(levelA, figures.settlingS);
   const works = floorScatterA(readings, timeline, figures.pulledS) > Math.max(WORKING_A, WORKING_SHARE * levelA);
   const restless = longestRestS < REST_S;
   if ((works || restless) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
   if (own.length >= FEWEST_WAKE_UPS && longestRestS < RESTLESS_S && share > RESTLESS_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
-  if (levelA > limitA) return timedOut ? found('drain', true) : wait(levelA);
+  // the sensor itself cannot decide it, however long the recording
+  const open = figures.sensorA > OPEN_SHARE * limitA && Math.abs(levelA - limitA) < figures.sensorA;
+  if (levelA > limitA) return timedOut ? found(open ? 'unclear' : 'drain', true) : wait(levelA);
   const seenS = timeline.rests.reduce((sum, one) => sum + one.endS - one.startS, 0);
   if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null };
   if (averageA > limitA && own.length > 0) {
     const least = own.length >= FEWEST_WAKE_UPS ? averageA : levelA + wakingAdds(own, levelA, restedS);
     if (least > limitA) return found('waking', true);
   }
-  return found('asleep', true);
+  return found(open ? 'unclear' : 'asleep', true);
 }
 
 function requiredS(levelA: number, settlingS: number | null): number {
@@ -121,6 +129,10 @@ function longestRest({ rests }: SleepTimeline): number {
     longestS = Math.max(longestS, endS - startS);
   }
   return longestS;
+}
+
+function meanOfWake(wake: WakeUp): number {
+  return wake.charge_c / Math.max(1, wake.end_s - wake.start_s);
 }
 
 function awakeShare(wakeUps: readonly WakeUp[], spanS: number): number {

@@ -25,22 +25,37 @@ const ONE_LEVEL = 0.03;
  * follows. Null when nothing of that is there: then the recording began with the vehicle parked, or does not show it.
  */
 export function findKeyOff(readings: Readings): number | null {
-  const candidates = [chargingEnds(readings.segments), chargedEnds(readings), ignitionEnds(readings)].filter((atS) => atS !== null);
+  const candidates = [chargingEnds(readings), chargedEnds(readings), ignitionEnds(readings)].filter((atS) => atS !== null);
   const latestS = Math.max(...candidates);
   // with nothing after it, it is no beginning
   return candidates.length > 0 && latestS > readings.firstS && latestS < readings.lastS - 1 ? latestS : null;
 }
 
 /** End of the last level of current into the battery that began the recording, wake-ups of the charger aside. */
-function chargingEnds(segments: readonly Segment[]): number | null {
+function chargingEnds({ segments, belowZeroA }: Readings): number | null {
   const first = segments.findIndex((segment) => segment.meanA < -CHARGING_A);
   if (first < 0) return null;
   const before = segments.slice(0, first).reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
   let end = first;
-  for (let k = first; k < segments.length; k++) if (segments[k].meanA < -CHARGING_A) end = k;
-  const chargedS = segments.slice(first, end + 1).reduce((sum, segment) => sum + (segment.meanA < -CHARGING_A ? segment.endS - segment.startS : 0), 0);
+  // a panel or a charger ends slowly: up to the last current into the battery of any size
+  for (let k = first; k < segments.length; k++) if (segments[k].meanA < -belowZeroA) end = k;
+  end = withDusk(segments, end);
+  const chargedS = segments.slice(first, end + 1).reduce((sum, segment) => sum + (segment.meanA < -belowZeroA ? segment.endS - segment.startS : 0), 0);
   // current into the battery later on is a charger or the sun on a parked vehicle, not its engine
   return chargedS >= before ? segments[end].endS : null;
+}
+
+/** A panel fades: what it still feeds hides a part of the level that stands afterwards, up to this share of it (common practice, no published source). */
+const FADED_SHARE = 0.9;
+
+/** The last of the rising levels that follow a current into the battery and lie below the level that stands longest afterwards. */
+function withDusk(segments: readonly Segment[], end: number): number {
+  const after = segments.slice(end + 1);
+  if (after.length === 0) return end;
+  const longest = after.reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
+  let last = end;
+  while (last + 1 < segments.length && segments[last + 1].meanA < FADED_SHARE * longest.meanA && segments[last + 1].startS < longest.startS) last++;
+  return last;
 }
 
 function chargedEnds({ voltage, segments }: Readings): number | null {
@@ -93,4 +108,17 @@ export function readingsFrom(readings: Readings, fromS: number): Readings {
     return { ...segment, startBlock, startS: fromS };
   });
   return { ...readings, segments, firstS: fromS };
+}
+
+/** Current into the battery for so long is a charger or the sun, s. */
+const FEEDING_S = 60;
+/** A zero that drifts through a night goes below by a few of its uncertainties; a charger or the sun by many (common practice, no published source). */
+const FED_ZEROS = 4;
+
+/** The readings up to the moment when current begins to flow into the battery of the parked vehicle: from there on nothing shows what it draws. */
+export function readingsUntilFed(readings: Readings): Readings {
+  const { segments, belowZeroA } = readings;
+  const fed = segments.findIndex((segment) => segment.meanA < -FED_ZEROS * belowZeroA && segment.endS - segment.startS >= FEEDING_S);
+  if (fed <= 0 || segments[fed].startS - readings.firstS < readings.lastS - segments[fed].startS) return readings;
+  return { ...readings, segments: segments.slice(0, fed), lastS: segments[fed].startS };
 }

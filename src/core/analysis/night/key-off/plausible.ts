@@ -7,6 +7,8 @@ export type Implausible = { readonly what: 'into-battery'; readonly levelA: numb
 const UNSTATED_ZERO_A = 0.005;
 /** Nothing parked draws this for long, A: head and tail lamps of 12 V together take less than 10 A (four of 55 W and 5 W); several amperes are modules that cycle down (Chevrolet Optra 2009). */
 const MOST_PARKED_A = 10;
+/** Nothing parked draws this for a second, A: a heavy bus takes some tens of amperes while it cycles down, and nobody cranks through a key-off test. */
+const MOST_AWAKE_A = 200;
 /** No vehicle with its battery connected draws less than this, A: the sum of the smallest rows of the Jeep KJ 2007 module table, as mA written as A would be a thousandth. */
 const LEAST_PARKED_A = 0.0005;
 /** and a vehicle that ever wakes or shuts down draws more than this, A: awake modules start at 80 mA (Oldsmobile Aurora 2001) */
@@ -31,7 +33,7 @@ export function implausible(readings: Readings): Implausible | null {
   if (negativeS > spanS / 2 && longestRestingS(segments, belowA) < RESTING_S) {
     return { what: 'into-battery', levelA: middle.meanA, charging: middle.meanA < -1 };
   }
-  if (lowest.meanA > MOST_PARKED_A) return { what: 'milliamps-as-amps', middleA: middle.meanA };
+  if (lowest.meanA > MOST_PARKED_A || highest.meanA > MOST_AWAKE_A) return { what: 'milliamps-as-amps', middleA: middle.meanA };
   const errorA = Math.sqrt(lowest.varianceA2 / (lowest.endBlock - lowest.startBlock));
   if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > 10 * errorA && highest.meanA < LEAST_AWAKE_PEAK_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
   return null;

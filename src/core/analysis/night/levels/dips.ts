@@ -6,6 +6,7 @@ export interface Dip {
   readonly first: number;
   readonly last: number;
   readonly beforeA: number;
+  readonly levelA: number;
   /** after minus before: negative */
   readonly changeA: number;
   /** of its 95 % bounds */
@@ -16,11 +17,33 @@ export interface Dip {
 const LEAST_STEP_A = 0.01;
 /** What comes back is what went within this share, or within the noise (common practice, no published source). */
 const SAME_SHARE = 0.2;
+/** and it must stand so many standard errors out of the noise. */
+const CLEAR_ERRORS = 8;
 /** Fuses stay out this long when a person works through a box, s (common practice, no published source). */
 const SHORTEST_OUT_S = 4;
 const LONGEST_OUT_S = 15 * 60;
 /** The level on both sides is read over at most this long, s. */
 const BESIDE_S = 120;
+
+/** Dips that fill more of the time than this are the rest between wake-ups, not fuses out (common practice, no published source). */
+const MOST_DIPPED = 0.15;
+
+/** The dips in which a fuse may have been out, as stretches of time: none when they fill so much of the time that they are the rest itself. */
+export function fuseDips(readings: Readings): Dip[] {
+  // the level of the rest is held longer than that of a fuse out; the other way round the dips are the rest between wake-ups
+  const dips = findDips(readings).filter((dip) => heldS(readings, dip.beforeA) > heldS(readings, dip.levelA));
+  if (dips.length === 0) return dips;
+  const { segments } = readings;
+  const dippedS = dips.reduce((sum, dip) => sum + segments[dip.last].endS - segments[dip.first].startS, 0);
+  return dippedS > MOST_DIPPED * (readings.lastS - segments[dips[0].first].startS) ? [] : dips;
+}
+
+/** How long the recording stands near a level, s. */
+function heldS({ segments }: Readings, levelA: number): number {
+  let sumS = 0;
+  for (const segment of segments) if (Math.abs(segment.meanA - levelA) < Math.max(LEAST_STEP_A / 4, (SAME_SHARE / 2) * Math.abs(levelA))) sumS += segment.endS - segment.startS;
+  return sumS;
+}
 
 /** Steps down and back up of nearly the same size within minutes, as of a fuse taken out and put back. */
 export function findDips(readings: Readings): Dip[] {
@@ -48,10 +71,10 @@ function dipAt(readings: Readings, k: number): Dip | null {
   const downA = longest.meanA - before.meanA;
   const upA = after.meanA - longest.meanA;
   const errorA = Math.hypot(before.errorA, after.errorA, meanErrorA(longest));
-  if (-downA < LEAST_STEP_A || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
+  if (-downA < Math.max(LEAST_STEP_A, CLEAR_ERRORS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
   // the levels beside it last: the end of a wake-up or of a blip is no step of a fuse
   if (lengthS(segments[k - 1]) < SHORTEST_OUT_S || lengthS(segments[end]) < SHORTEST_OUT_S) return null;
-  return { first: k, last: end - 1, beforeA: before.meanA, changeA: (downA - upA) / 2, halfWidthA: 1.96 * errorA + readings.stepA / 2 };
+  return { first: k, last: end - 1, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: 1.96 * errorA + readings.stepA / 2 };
 }
 
 function lengthS(segment: Segment): number {

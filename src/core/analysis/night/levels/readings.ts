@@ -1,4 +1,5 @@
 import type { DrainOptions } from '../../options.ts';
+import { quantile, robustSigma } from '../../../stats.ts';
 import type { Readings } from '../types.ts';
 import type { BinTable } from './bins.ts';
 import { makeBlocks } from './blocks.ts';
@@ -22,5 +23,14 @@ export function makeReadings(table: BinTable, voltage: Voltage | null, ranges: N
   const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2), { stepA, samplesPerBlock });
   const segments = makeSegments(table, blocks, levels, varianceA2, table.firstS, table.lastS);
   const picked = { timeS: table.pickedS.subarray(0, table.picked), valueA: pickedA };
-  return { bins: table, blocks, varianceA2, stepA, picked, segments, voltage, recordedFromS: table.firstS, firstS: table.firstS, lastS: table.lastS, belowZeroA };
+  return { readingSigmaA: readingSigma(pickedA), bins: table, blocks, varianceA2, stepA, picked, segments, voltage, recordedFromS: table.firstS, firstS: table.firstS, lastS: table.lastS, belowZeroA };
+}
+
+/** Scatter of single readings where the vehicle draws least: in the lower half, from one to the next. */
+function readingSigma(values: Float32Array): number {
+  if (values.length < 2) return 0;
+  const middle = quantile(values, 0.5);
+  const differences: number[] = [];
+  for (let i = 1; i < values.length; i++) if (values[i] <= middle || values[i - 1] <= middle) differences.push(values[i] - values[i - 1]);
+  return robustSigma(differences) / Math.SQRT2;
 }

@@ -1,6 +1,6 @@
 import type { Mark } from '../../../trace.ts';
 import type { PossiblePull } from '../../results.ts';
-import { findDips } from '../levels/dips.ts';
+import { fuseDips } from '../levels/dips.ts';
 import { MARK_SLACK_S } from '../settings.ts';
 import type { Readings } from '../types.ts';
 
@@ -14,9 +14,10 @@ const ABOVE_A = 0.005;
 export function findPossiblePulls(readings: Readings, restS: number, marks: readonly Mark[], levelA: number): PossiblePull[] {
   const touched = marks.filter((mark) => mark.kind === 'pull' || mark.kind === 'refit');
   const found: PossiblePull[] = [];
-  for (const dip of findDips(readings)) {
+  for (const dip of fuseDips(readings)) {
     const startS = readings.segments[dip.first].startS;
     const { endS } = readings.segments[dip.last];
+    if (dip.levelA < -readings.belowZeroA) continue;
     if (startS <= restS || dip.beforeA > levelA + Math.max(ABOVE_A, ABOVE_SHARE * levelA)) continue;
     if (touched.some((mark) => mark.timeS > startS - MARK_SLACK_S && mark.timeS < endS + MARK_SLACK_S)) continue;
     found.push({ from_s: startS, to_s: endS, change_a: dip.changeA, low_a: dip.changeA - dip.halfWidthA, high_a: dip.changeA + dip.halfWidthA });

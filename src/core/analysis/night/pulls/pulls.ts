@@ -6,7 +6,7 @@ import type { Pull } from '../../results.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
 import { HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
-import { levelBefore, restBetween } from './stretches.ts';
+import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
 
 /** Changes below this are left at the moment of the mark: the hand's blips beside it are larger. */
@@ -134,12 +134,13 @@ interface Change {
 /** Every pull with its change, largest first. */
 function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[], rest: Rest | null, policy: PullPolicy): Pull[] {
   const pulls: Pull[] = [];
+  const driftAPerS = rest === null || events[0].atS < rest.atS ? 0 : driftBefore(readings, rest.atS, events[0].atS - MARK_SLACK_S);
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
     if (event.kind !== 'pull') continue;
-    const own = changeAt(events, stretches, k);
+    const own = changeAt(events, stretches, k, driftAPerS);
     const refit = events.findIndex((other, j) => j > k && other.label === event.label);
-    const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit) : null;
+    const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, driftAPerS) : null;
     const change = agreed(own, back);
     const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
     const measured = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
@@ -187,12 +188,19 @@ function lastRestA(stretches: readonly Stretch[], k: number): number | null {
   return null;
 }
 
+/** A drift seen before the pulls goes on beside them to within this share (common practice, no published source). */
+const DRIFT_KNOWN = 0.2;
+
 /** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */
-function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number): Change {
+function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, driftAPerS: number): Change {
   const before = levelBefore(events, stretches, k);
   let next = k + 1;
   while (next < stretches.length && !stretches[next].usable) next++;
   const after = next < stretches.length ? stretches[next] : null;
   if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, roundingA: 0, clear: false };
-  return { changeA: after.levelA - before.levelA, errorA: Math.hypot(before.errorA, after.errorA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 };
+  // what a refit started before this pull must be seen to end after it: else it still runs in the level after
+  const extraA = stretches[k].usable ? 0 : stretches[k].levelA - before.levelA;
+  const ended = extraA <= 0 || after.highestA - after.levelA > extraA / 2;
+  const drifted = driftAPerS * (after.centreS - before.centreS);
+  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, DRIFT_KNOWN * drifted), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && ended };
 }

@@ -1,4 +1,5 @@
 import { lowerBound } from '../../../trace.ts';
+import { normalQuantile, tQuantile } from '../../uncertainty/distributions.ts';
 import { stepDoubt } from '../rest/level-estimate.ts';
 import { recurringExtra } from '../rest/steady.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
@@ -73,12 +74,12 @@ export function restLevel(readings: Readings, startS: number, endS: number): Str
   const { blocks, segments } = readings;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
   const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
-  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, roundingA: 0, usable: false };
+  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, centreS: (startS + endS) / 2, roundingA: 0, highestA: 0, usable: false };
   if (endBlock <= startBlock) return none;
   const parts: { startBlock: number; endBlock: number; count: number; sumA: number; varianceA2: number }[] = [];
   let segment = 0;
   while (segment < segments.length && segments[segment].endBlock <= startBlock) segment++;
-  for (let i = startBlock; i < endBlock; segment++) {
+  for (let i = startBlock; i < endBlock && segment < segments.length; segment++) {
     const stop = Math.min(endBlock, segments[segment].endBlock);
     // the block in which a level begins or ends holds some of its neighbour
     const edge = stop - i > 4 ? 1 : 0;
@@ -109,5 +110,59 @@ export function restLevel(readings: Readings, startS: number, endS: number): Str
     equal.push(part);
   }
   const extra = recurringExtra(readings, equal);
-  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.sqrt(lowest.varianceA2 / count), extra.errorA), roundingA: stepDoubt(readings, [{ startS, endS }]), usable: true };
+  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.min(Math.sqrt(lowest.varianceA2 / count), batchErrorA(readings, equal)), extra.errorA), centreS: centreOf(readings, equal), roundingA: stepDoubt(readings, [{ startS, endS }]), highestA: Math.max(...parts.filter((part) => part.count > 0).map((part) => part.sumA / part.count)), usable: true };
+}
+
+/** Batches that tell the scatter of a mean by themselves, and the blocks each needs. */
+const BATCHES = 8;
+const BATCH_BLOCKS = 4;
+
+/** Standard error of the mean from the scatter of batches about a straight line, widened for their small number; infinite with too few blocks. */
+function batchErrorA({ blocks }: Readings, ranges: readonly BlockRange[]): number {
+  const values: number[] = [];
+  for (const { startBlock, endBlock } of ranges) for (let i = startBlock; i < endBlock; i++) values.push(blocks.meanA[i]);
+  const size = Math.floor(values.length / BATCHES);
+  if (size < BATCH_BLOCKS) return Infinity;
+  const means = Array.from({ length: BATCHES }, (_, k) => values.slice(k * size, (k + 1) * size).reduce((sum, value) => sum + value, 0) / size);
+  const middle = (BATCHES - 1) / 2;
+  const mean = means.reduce((sum, value) => sum + value, 0) / BATCHES;
+  let xx = 0;
+  let xy = 0;
+  means.forEach((value, k) => {
+    xx += (k - middle) ** 2;
+    xy += (k - middle) * (value - mean);
+  });
+  const squares = means.reduce((sum, value, k) => sum + (value - mean - (xy / xx) * (k - middle)) ** 2, 0);
+  const degrees = BATCHES - 2;
+  // half-widths are made with the normal 1.96: Student's t for so few batches is put in here
+  return (Math.sqrt(squares / degrees / BATCHES) * tQuantile(UPPER, degrees)) / normalQuantile(UPPER);
+}
+
+/** The side of a 95 % interval. */
+const UPPER = 0.975;
+
+function centreOf({ blocks }: Readings, ranges: readonly BlockRange[]): number {
+  let sumS = 0;
+  let count = 0;
+  for (const { startBlock, endBlock } of ranges) {
+    for (let i = startBlock; i < endBlock; i++) {
+      sumS += blocks.startS[i];
+      count++;
+    }
+  }
+  return sumS / Math.max(1, count) + blocks.widthS / 2;
+}
+
+/** How far back before the first pull a drift is looked for, s. */
+const DRIFT_OVER_S = 1800;
+
+/** Change of the level at rest a second before `atS`, A/s: the drift that goes on beside the pulls; 0 when none is clear of the noise. */
+export function driftBefore(readings: Readings, fromS: number, atS: number): number {
+  const startS = Math.max(fromS, atS - DRIFT_OVER_S);
+  const middleS = (startS + atS) / 2;
+  const early = restLevel(readings, startS, middleS);
+  const late = restLevel(readings, middleS, atS);
+  if (!early.usable || !late.usable || late.centreS <= early.centreS) return 0;
+  const changeA = late.levelA - early.levelA;
+  return Math.abs(changeA) > 4 * Math.hypot(early.errorA, late.errorA) ? changeA / (late.centreS - early.centreS) : 0;
 }

@@ -9,6 +9,8 @@ export interface LevelEstimate {
   readonly highA: number;
   /** change of the rest level from its first to its last part that is not noise, A, signed; 0 when it holds still */
   readonly driftA: number;
+  /** half-width of what the sensor alone may add, 95 %, A */
+  readonly sensorA: number;
 }
 
 /** Two-sided 95 % points of Student's t by degrees of freedom 1 to 12 (NIST/SEMATECH handbook 1.3.6.7.2); 2.1 is close enough above. */
@@ -56,9 +58,10 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const extra = recurringExtra(readings, ranges);
   const levelA = meanOf(values, 0, used) + extra.extraA;
   const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
-  const halfA = Math.hypot(noiseA, sensorDoubt(options, levelA, hours)) + stepDoubt(readings, rests);
+  const sensorA = sensorHalfWidth(options, readings.readingSigmaA, levelA, hours);
+  const halfA = Math.hypot(noiseA, sensorA) + stepDoubt(readings, rests);
   const wanderA = Math.abs(movedA) * sinceZero(times, readings.firstS);
-  return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA };
+  return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA, sensorA };
 }
 
 /** The zero was set before the recording, not at its rest: a steady drift over the whole of it, in units of the drift seen at rest. */
@@ -144,10 +147,19 @@ function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): n
 /** A zero nobody has stated the doubt of is taken to be good to this: careful zeroing of a milliamp clamp or shunt amplifier (common practice, no published source). */
 const UNKNOWN_ZERO_A = 0.0005;
 
+/** Half-width of a 95 % interval in standard deviations. */
+const Z95 = 1.96;
+/** A sensor whose single readings scatter this much is of the Hall kind, A: 0.114 A from peak to peak (Allegro ACS712 data sheet, 5 A type) is six of these. */
+const HALL_NOISE_A = 0.01;
+/** Its zero moves by so much in 10 C, A (same data sheet: 0.26 mV/C at 185 mV/A): unless somebody states better, that is its standard uncertainty. */
+const HALL_ZERO_A = 0.014;
+
 /** 95 % half-width of what the sensor may add: its zero as set, what that may have moved by since, and its scale. */
-function sensorDoubt(options: DrainOptions, levelA: number, hoursSinceZero: number): number {
-  const zeroA = options.zeroUncertaintyA === undefined ? UNKNOWN_ZERO_A : 1.96 * options.zeroUncertaintyA;
-  return Math.hypot(zeroA, options.zeroDriftA ?? 0, 1.96 * (options.zeroDriftAPerHour ?? 0) * hoursSinceZero, ((1.96 * (options.gainUncertaintyPercent ?? 0)) / 100) * Math.abs(levelA));
+function sensorHalfWidth(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): number {
+  const unstatedA = readingSigmaA >= HALL_NOISE_A ? Z95 * HALL_ZERO_A : UNKNOWN_ZERO_A;
+  const zeroA = options.zeroUncertaintyA === undefined ? unstatedA : Z95 * options.zeroUncertaintyA;
+  const driftA = Z95 * (options.zeroDriftAPerHour ?? 0) * hoursSinceZero;
+  return Math.hypot(zeroA, options.zeroDriftA ?? 0, driftA, ((Z95 * (options.gainUncertaintyPercent ?? 0)) / 100) * Math.abs(levelA));
 }
 
 /** A zero that moves by less is in the bounds, and not worth a sentence. */

@@ -1,16 +1,16 @@
-import type { Mark } from '../../../trace.ts';
-import { findDips } from '../levels/dips.ts';
+import { median } from '../../../stats.ts';
+import { lowerBound, type Mark } from '../../../trace.ts';
+import { settledS, type Settling } from './settling.ts';
+import { fuseDips } from '../levels/dips.ts';
 import { meanOf } from '../levels/segments.ts';
 import { DRIFT_STEP_A, MARK_SLACK_S, REST_S } from '../settings.ts';
-import type { Blocks, Segment, Readings, Rest } from '../types.ts';
+import type { Blocks, Readings, Rest, RestStretch, Segment } from '../types.ts';
 
 /** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
 const LONGEST_EXCURSION_S = 45 * 60;
-/** Dips that fill more of the time than this are the rest between wake-ups, not fuses out (common practice, no published source). */
-const MOST_DIPPED = 0.15;
 /** Rest after the fuses are back counts as the later one when it is lower by this share of the level before the first pull: modules were still awake then. */
-const STILL_AWAKE_SHARE = 0.2;
-const STILL_AWAKE_A = 0.01;
+const STILL_AWAKE_SHARE = 0.1;
+const STILL_AWAKE_A = 0.004;
 
 /**
  * The first moment from which the vehicle is at rest with its fuses in, wake-ups aside. A pull proves nothing: when the level falls far
@@ -27,9 +27,47 @@ export function findRest(readings: Readings, marks: readonly Mark[]): Rest | nul
   const late = { ...readings, firstS: readings.segments[from].startS, segments: readings.segments.slice(from) };
   const after = restUntil(late, Infinity);
   if (after === null) return before;
-  const fallA = before === null ? Infinity : before.levelA - after.levelA;
+  const zeroA = (FASTEST_DRIFT_A_PER_H * (after.atS - endS)) / 3600;
+  const fallA = before === null ? Infinity : middleA(readings, endS - BESIDE_S, endS) - middleA(readings, after.atS, after.atS + BESIDE_S) - zeroA;
   if (fallA < Math.max(STILL_AWAKE_A, STILL_AWAKE_SHARE * (before?.levelA ?? 0))) return before;
   return { ...after, segment: after.segment + from };
+}
+
+/** A zero drifts no faster than this, A/h: 14 mA for 10 C (Allegro ACS712 data sheet), 10 C in an hour. */
+const FASTEST_DRIFT_A_PER_H = 0.014;
+
+/** What may still be left of a creep when the vehicle counts as at rest: a trifle beside the level. */
+const TRIFLE_A = 0.002;
+const TRIFLE_SHARE = 0.1;
+/** The level is read once so little of the creep is left, A. */
+const GONE_A = 0.0003;
+
+/**
+ * The rest of a level that creeps to its floor: it begins when no more than a trifle is left of what falls, and its level is read at the
+ * end of the creep. A load that dies away and a zero that warms up both end at the floor. Null when the end was not recorded.
+ */
+export function settledRest(readings: Readings, rest: Rest | null, stretches: readonly RestStretch[], settling: Settling | null): { rest: Rest | null; stretches: readonly RestStretch[] } {
+  if (rest === null || settling === null) return { rest, stretches };
+  const atS = settling.amplitudeA > 0 ? Math.max(rest.atS, settledS(settling, Math.max(TRIFLE_A, TRIFLE_SHARE * Math.abs(settling.floorA)))) : rest.atS;
+  if (atS > readings.lastS - REST_S) return { rest: null, stretches: [] };
+  const goneS = Math.min(settledS(settling, GONE_A), (settling.fromS + readings.lastS) / 2 + (readings.lastS - settling.fromS) / 4);
+  const late = stretches.flatMap((stretch) => {
+    if (stretch.startS >= goneS) return [stretch];
+    if (stretch.endS <= goneS) return [];
+    const startBlock = Math.min(stretch.endBlock, lowerBound(readings.blocks.startS, goneS, stretch.startBlock, stretch.endBlock));
+    return [{ ...stretch, startS: goneS, startBlock }];
+  });
+  return { rest: { ...rest, atS }, stretches: late.length > 0 ? late : stretches };
+}
+
+/** Levels beside the work at the fuses are read over this long, s. */
+const BESIDE_S = 120;
+
+/** The middle block mean of a stretch. */
+function middleA({ blocks }: Readings, startS: number, endS: number): number {
+  const from = lowerBound(blocks.startS, startS, 0, blocks.length);
+  const to = Math.max(from + 1, lowerBound(blocks.startS, endS, from, blocks.length));
+  return median(blocks.meanA.subarray(from, Math.min(to, blocks.length)));
 }
 
 /** When the last fuse is back, s; null when none was pulled or one stays out. */
@@ -86,12 +124,7 @@ function ignoredSegments(readings: Readings, inside: readonly Segment[]): Set<nu
   inside.forEach((segment, i) => {
     if (segment.meanA < -readings.belowZeroA) ignored.add(i);
   });
-  const dips = findDips(readings).filter((dip) => dip.last < inside.length);
-  if (dips.length === 0) return ignored;
-  const dippedS = dips.reduce((sum, dip) => sum + inside[dip.last].endS - inside[dip.first].startS, 0);
-  const lastS = inside[inside.length - 1].endS;
-  if (dippedS > MOST_DIPPED * (lastS - inside[dips[0].first].startS)) return ignored;
-  for (const dip of dips) for (let k = dip.first; k <= dip.last; k++) ignored.add(k);
+  for (const dip of fuseDips(readings)) for (let k = dip.first; k <= dip.last && k < inside.length; k++) ignored.add(k);
   return ignored;
 }
 

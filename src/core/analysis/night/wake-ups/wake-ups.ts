@@ -3,7 +3,9 @@ import { robustSigma } from '../../../stats.ts';
 import type { WakeUp } from '../../results.ts';
 import { blocksOf, findFlashes, isFlashing, SHORTEST_WAKE_S } from './flashes.ts';
 import { isSameRest } from '../rest/rest.ts';
+import { fuseDips } from '../levels/dips.ts';
 import { meanErrorA } from '../levels/segments.ts';
+import { withVisits } from './visits.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
 import { DRIFT_STEP_A, HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
 import type { Bins, Segment, Readings, Excursion, RestStretch, SleepTimeline, FuseTest, Rest } from '../types.ts';
@@ -57,7 +59,7 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
     wakeUps.push({ start_s: run.startS, end_s: run.endS, peak_a: peakA, charge_c: chargeC, cause: byPerson ? 'person' : byFuse ? 'fuse' : null });
   }
   rests.sort((a, b) => a.startS - b.startS);
-  return { wakeUps: withFuseWork(wakeUps, events), rests };
+  return { wakeUps: withVisits(readings, rest.atS, withFuseWork(wakeUps, events), readings.segments[rest.segment].meanA), rests };
 }
 
 /** After the last mark at the fuses a person may still put one back: wake-ups up to this long after it are theirs. */
@@ -88,13 +90,14 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
   let run: Excursion | null = null;
   let lastRest: Segment | null = null;
   let scatterA = Infinity;
+  const out = new Set(fuseDips(readings).flatMap((dip) => Array.from({ length: dip.last - dip.first + 1 }, (_, i) => dip.first + i)));
   let k = 0;
   while (k < segments.length && segments[k].endS <= startS) k++;
   for (; k < segments.length && segments[k].startS < endS; k++) {
     const segment = segments[k];
     const fromS = Math.max(startS, segment.startS);
     const toS = Math.min(endS, segment.endS);
-    if (toS <= fromS || segment.meanA < -readings.belowZeroA) continue;
+    if (toS <= fromS || segment.meanA < -readings.belowZeroA || out.has(k)) continue;
     const meanA = clippedMean(readings, segment, fromS, toS);
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));

@@ -1,0 +1,62 @@
+import type { Level } from '../../results.ts';
+import type { Readings } from '../types.ts';
+
+/** A reader can follow so many rows; more are joined. */
+const MOST_ROWS = 24;
+/** Rows this near to each other are of one level, as a share and A. */
+const ALIKE_SHARE = 0.12;
+const ALIKE_A = 0.002;
+/** Pulses and flashes are shorter, s. */
+const PULSE_S = 4;
+/** Half-width of a 95 % interval in standard deviations. */
+const Z95 = 1.96;
+
+interface Row {
+  startS: number;
+  endS: number;
+  sumAs: number;
+  /** variance of the integral, A^2 s^2 */
+  variance: number;
+}
+
+/** The levels of the recording as rows; where there are more than a reader can follow, pulses are joined with what lies around them, and like rows with each other. */
+export function readableLevels(readings: Readings, pulseA: number): Level[] {
+  const { widthS } = readings.blocks;
+  let rows = readings.segments.map((segment): Row => {
+    const lengthS = segment.endS - segment.startS;
+    return { startS: segment.startS, endS: segment.endS, sumAs: segment.meanA * lengthS, variance: segment.varianceA2 * widthS * lengthS };
+  });
+  const alikeA = Math.max(ALIKE_A, pulseA / 2);
+  if (rows.length > MOST_ROWS) rows = joined(rows, (last, row, next) => isPulse(last, row, next, alikeA));
+  if (rows.length > MOST_ROWS) rows = joined(rows, (last, row) => near(meanOf(last), meanOf(row), alikeA));
+  return rows.map((row) => {
+    const lengthS = Math.max(row.endS - row.startS, 1e-9);
+    const meanA = row.sumAs / lengthS;
+    const halfWidthA = (Z95 * Math.sqrt(row.variance)) / lengthS;
+    return { start_s: row.startS, end_s: row.endS, mean_a: meanA, low_a: meanA - halfWidthA, high_a: meanA + halfWidthA };
+  });
+}
+
+function joined(rows: readonly Row[], belongs: (last: Row, row: Row, next: Row | undefined) => boolean): Row[] {
+  const out: Row[] = [];
+  rows.forEach((row, i) => {
+    const last = out[out.length - 1];
+    if (last !== undefined && belongs(last, row, rows[i + 1])) {
+      last.endS = row.endS;
+      last.sumAs += row.sumAs;
+      last.variance += row.variance;
+    } else out.push({ ...row });
+  });
+  return out;
+}
+
+const meanOf = (row: Row): number => row.sumAs / Math.max(row.endS - row.startS, 1e-9);
+
+function isPulse(last: Row, row: Row, next: Row | undefined, alikeA: number): boolean {
+  const isShort = row.endS - row.startS < PULSE_S && next !== undefined && near(meanOf(last), meanOf(next), alikeA);
+  return isShort || near(meanOf(last), meanOf(row), alikeA);
+}
+
+function near(one: number, other: number, alikeA: number): boolean {
+  return Math.abs(one - other) < Math.max(alikeA, ALIKE_SHARE * Math.abs(one));
+}

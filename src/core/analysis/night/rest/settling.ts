@@ -1,0 +1,93 @@
+import type { Readings, RestStretch } from '../types.ts';
+import { meanOf } from '../levels/segments.ts';
+
+/** A level that creeps to its floor: `floorA + amplitudeA * exp(-(t - fromS) / tauS)`. */
+export interface Settling {
+  readonly fromS: number;
+  readonly floorA: number;
+  /** positive when it falls: a load that dies away, or a zero that warms up */
+  readonly amplitudeA: number;
+  readonly tauS: number;
+}
+
+/** The course of the rest is read in so many means. */
+const CELLS = 240;
+/** Less than this is within what any level moves by, A. */
+const LEAST_CREEP_A = 0.0025;
+/** An exponential must leave this much less than a straight line, and than a constant, for the shape to be sure (sums of squares). */
+const BETTER_THAN_LINE = 0.12;
+const BETTER_THAN_FLAT = 0.1;
+/** and its floor must be reached in the recording: so many time constants */
+const SEEN_TAUS = 2.5;
+/** Time constants to try: from a twentieth of the rest on. */
+const TRIALS = 40;
+const SHORTEST_SHARE = 0.02;
+
+/** The creep of the level at rest when its shape is that of something that dies away; null when it holds still, drifts evenly, or swings. */
+export function findSettling(readings: Readings, rests: readonly RestStretch[]): Settling | null {
+  const { timeS, meanA } = course(readings, rests);
+  const count = timeS.length;
+  if (count < 20) return null;
+  const fromS = timeS[0];
+  const spanS = timeS[count - 1] - fromS;
+  const line = leastSquares(timeS.map((atS) => atS - fromS), meanA);
+  const flat = meanA.reduce((sum, value) => sum + (value - average(meanA)) ** 2, 0);
+  let best: { fit: Fit; tauS: number } | null = null;
+  for (let k = 0; k < TRIALS; k++) {
+    const tauS = spanS * SHORTEST_SHARE * (1 / SHORTEST_SHARE / SEEN_TAUS) ** (k / (TRIALS - 1));
+    const fit = leastSquares(timeS.map((atS) => Math.exp(-(atS - fromS) / tauS)), meanA);
+    if (best === null || fit.rest < best.fit.rest) best = { fit, tauS };
+  }
+  if (best === null || Math.abs(best.fit.slope) < LEAST_CREEP_A) return null;
+  if (best.fit.rest > BETTER_THAN_LINE * line.rest || best.fit.rest > BETTER_THAN_FLAT * flat) return null;
+  return { fromS, floorA: best.fit.offset, amplitudeA: best.fit.slope, tauS: best.tauS };
+}
+
+/** When no more than so much of the creep is left, s. */
+export function settledS({ fromS, amplitudeA, tauS }: Settling, leftA: number): number {
+  return fromS + tauS * Math.max(0, Math.log(Math.abs(amplitudeA) / leftA));
+}
+
+/** Means of the rest over equal counts of blocks. */
+function course(readings: Readings, rests: readonly RestStretch[]): { timeS: number[]; meanA: number[] } {
+  const { blocks } = readings;
+  const total = rests.reduce((sum, rest) => sum + rest.endBlock - rest.startBlock, 0);
+  const size = Math.max(1, Math.floor(total / CELLS));
+  const timeS: number[] = [];
+  const meanA: number[] = [];
+  for (const { startBlock, endBlock } of rests) {
+    const parts = Math.floor((endBlock - startBlock) / size);
+    for (let k = 0; k < parts; k++) {
+      const i = startBlock + k * size;
+      timeS.push((blocks.startS[i] + blocks.startS[i + size - 1] + blocks.widthS) / 2);
+      meanA.push(meanOf(blocks.meanA, i, i + size));
+    }
+  }
+  return { timeS, meanA };
+}
+
+interface Fit {
+  readonly offset: number;
+  readonly slope: number;
+  /** sum of squared residuals */
+  readonly rest: number;
+}
+
+function leastSquares(x: readonly number[], y: readonly number[]): Fit {
+  const middleX = average(x);
+  const middleY = average(y);
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  for (let i = 0; i < x.length; i++) {
+    xx += (x[i] - middleX) ** 2;
+    xy += (x[i] - middleX) * (y[i] - middleY);
+    yy += (y[i] - middleY) ** 2;
+  }
+  const slope = xx === 0 ? 0 : xy / xx;
+  return { offset: middleY - slope * middleX, slope, rest: Math.max(0, yy - slope * xy) };
+}
+
+function average(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}

@@ -1,0 +1,63 @@
+import type { WakeUp } from '../../results.ts';
+import type { Readings, Segment } from '../types.ts';
+
+/** Stages of a shutdown alike within these shares, in level and in length, are of the same time-out: timers keep time, and loads keep their draw. */
+const SAME_LEVEL = 0.12;
+const SAME_LENGTH = 0.3;
+/** Shorter stages say nothing of a time-out, s. */
+const SHORTEST_STAGE_S = 8;
+/** A door lights lamps of 5 W and more and starts modules, A; published wake-ups of modules add up to 0.24 A (Oldsmobile Aurora 2001). */
+const VISIT_A = 0.8;
+/** With so many stages going down, the whole vehicle went to sleep again. */
+const VISIT_STAGES = 3;
+const VISIT_S = 60;
+
+interface Stage {
+  readonly levelA: number;
+  readonly lengthS: number;
+}
+
+/**
+ * Wake-ups that somebody at the vehicle caused: a step of a lamp or a burst, then the same time-outs as after key-off, or a shutdown of
+ * several stages. A module that wakes by itself does less, and does it again and again.
+ */
+export function withVisits(readings: Readings, restS: number, wakeUps: readonly WakeUp[], restA: number): WakeUp[] {
+  const ending = stagesBetween(readings.segments, readings.firstS, restS);
+  return wakeUps.map((wake) => {
+    if ((wake.cause ?? null) !== null || wake.peak_a - restA < VISIT_A || wake.end_s - wake.start_s < VISIT_S) return wake;
+    const stages = stagesBetween(readings.segments, wake.start_s, wake.end_s);
+    return endsAlike(stages, ending) || goesDown(stages) >= VISIT_STAGES ? { ...wake, cause: 'person' } : wake;
+  });
+}
+
+/** Levels in a stretch, neighbours that are alike joined, short ones left out. */
+function stagesBetween(segments: readonly Segment[], startS: number, endS: number): Stage[] {
+  const stages: { levelA: number; lengthS: number }[] = [];
+  for (const segment of segments) {
+    const lengthS = Math.min(segment.endS, endS) - Math.max(segment.startS, startS);
+    if (lengthS <= 0) continue;
+    const last = stages[stages.length - 1];
+    if (last !== undefined && isNear(last.levelA, segment.meanA, SAME_LEVEL)) {
+      last.levelA = (last.levelA * last.lengthS + segment.meanA * lengthS) / (last.lengthS + lengthS);
+      last.lengthS += lengthS;
+    } else stages.push({ levelA: segment.meanA, lengthS });
+  }
+  return stages.filter((stage) => stage.lengthS >= SHORTEST_STAGE_S);
+}
+
+function endsAlike(stages: readonly Stage[], others: readonly Stage[]): boolean {
+  if (stages.length === 0 || others.length === 0) return false;
+  const last = stages[stages.length - 1];
+  const other = others[others.length - 1];
+  return isNear(last.levelA, other.levelA, SAME_LEVEL) && isNear(last.lengthS, other.lengthS, SAME_LENGTH);
+}
+
+function goesDown(stages: readonly Stage[]): number {
+  let count = 0;
+  for (let k = 0; k < stages.length; k++) if (k === 0 || stages[k].levelA < stages[k - 1].levelA) count++;
+  return count;
+}
+
+function isNear(one: number, other: number, share: number): boolean {
+  return Math.abs(one - other) <= share * Math.max(Math.abs(one), Math.abs(other));
+}
