@@ -239,6 +239,8 @@ export interface ActuationResult extends ResultCommon<'actuation', ActuationVerd
   background_a: number;
   baseline: { current_a: number; noise_a: number };
   actuations: Actuation[];
+  /** presses before those, of a live test so long that only the newest are listed; the stored trace holds all */
+  earlier_actuations?: number;
   flags: LimitFlag[];
   asymmetry: Asymmetry | null;
 }

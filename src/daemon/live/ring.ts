@@ -4,10 +4,11 @@ import { reduceToColumns } from './reduce.ts';
 
 /** Samples of one piece of memory: 1 MB. Pieces come and go whole, so nothing is ever copied to make room. */
 const CHUNK_SAMPLES = 65_536;
-// 16 bytes a sample: 64 MiB at most, which is 70 minutes at 1 kHz and 84 s at 50 kHz
-const RAW_CHUNKS = 64;
-// The same number of bytes again for older time in reduced form: at most 6 points of 64 samples, so at least 12 minutes at 50 kHz.
+// 16 bytes a sample: 55 MiB at most, which is an hour at 1 kHz and 72 s at 50 kHz
+const RAW_CHUNKS = 55;
+// As many bytes again for older time in reduced form: at most 6 points of 64 samples, so at least 12 minutes at 50 kHz; and no more than two hours, or a slow logger would fill it for days.
 const REDUCED_CHUNKS = 64;
+const REDUCED_SPAN_S = 7200;
 const SAMPLES_PER_COLUMN = 64;
 
 /**
@@ -16,8 +17,8 @@ const SAMPLES_PER_COLUMN = 64;
  * recording, come from here.
  */
 export class SampleRing {
-  readonly #raw = new ChunkRing(RAW_CHUNKS);
-  readonly #reduced = new ChunkRing(REDUCED_CHUNKS);
+  readonly #raw = new ChunkRing(RAW_CHUNKS, Infinity);
+  readonly #reduced = new ChunkRing(REDUCED_CHUNKS, REDUCED_SPAN_S);
 
   push(block: SampleBlock): void {
     if (block.timeS.length === 0) return;
@@ -71,13 +72,15 @@ interface Chunk {
   length: number;
 }
 
-/** Columns in pieces of equal length; when there are too many, the oldest piece goes. */
+/** Columns in pieces of equal length; when there are too many, or they reach too far back, the oldest piece goes. */
 class ChunkRing {
   readonly #most: number;
+  readonly #spanS: number;
   #chunks: Chunk[] = [];
 
-  constructor(most: number) {
+  constructor(most: number, spanS: number) {
     this.#most = most;
+    this.#spanS = spanS;
   }
 
   get firstS(): number | null {
@@ -86,7 +89,7 @@ class ChunkRing {
 
   get lastS(): number | null {
     const last = this.#chunks.at(-1);
-    return last === undefined ? null : last.timeS[last.length - 1]!;
+    return last === undefined ? null : last.length > 0 ? last.timeS[last.length - 1]! : (this.#chunks.at(-2)?.timeS[CHUNK_SAMPLES - 1] ?? null);
   }
 
   clear(): void {
@@ -101,7 +104,7 @@ class ChunkRing {
       let last = this.#chunks.at(-1);
       if (last === undefined || last.length === CHUNK_SAMPLES) {
         last = { timeS: new Float64Array(CHUNK_SAMPLES), currentA: new Float32Array(CHUNK_SAMPLES), voltageV: withVoltage ? new Float32Array(CHUNK_SAMPLES) : null, length: 0 };
-        if (this.#chunks.push(last) > this.#most) this.#chunks.shift();
+        if (this.#chunks.push(last) > this.#most || this.#reachesTooFar()) this.#chunks.shift();
       }
       const count = Math.min(block.timeS.length - from, CHUNK_SAMPLES - last.length);
       last.timeS.set(block.timeS.subarray(from, from + count), last.length);
@@ -120,6 +123,13 @@ class ChunkRing {
       if (high > low) found.push(part(chunk, low, high));
     }
     return found;
+  }
+
+  /** The second piece alone covers the span. */
+  #reachesTooFar(): boolean {
+    const second = this.#chunks[1];
+    const { lastS } = this;
+    return second !== undefined && second.length > 0 && lastS !== null && lastS - second.timeS[0]! > this.#spanS;
   }
 
   joined(blocks: readonly SampleBlock[]): SampleBlock {

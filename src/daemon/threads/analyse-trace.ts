@@ -1,4 +1,5 @@
-import { analyseActuation } from '../../core/analysis/motor/analyse.ts';
+import type { LiveAnalysis } from '../../core/analysis/live.ts';
+import { createLiveActuation } from '../../core/analysis/motor/analyse.ts';
 import { createLiveDrain } from '../../core/present/document-night.ts';
 import type { ActuationOptions, DrainOptions, SensorUncertainty } from '../../core/analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
@@ -20,58 +21,61 @@ export interface AnalyseRequest {
 }
 
 /**
- * Analyses an opened trace. A motor test is loaded whole (minutes, not days); a drain test streams through in blocks, so a night of any
- * length needs no more memory than an hour. Problems of the reading (cut short, damaged, rows left out) are put before the analysis's
- * own. Throws StoreError `cancelled` when the signal is aborted, `too-large` when a motor test does not fit.
+ * Analyses an opened trace. It streams through in blocks, so a recording of any length needs no more memory than an hour. Problems of the reading (cut short, damaged, rows left out) are put before
+ * the analysis's own. Throws StoreError `cancelled` when the signal is aborted.
  */
 export async function analyseTrace(reader: TraceReader, request: AnalyseRequest): Promise<AnalysisResult> {
   const fromS = request.fromS ?? -Infinity;
   const toS = request.toS ?? Infinity;
-  const result = request.test === 'actuation' ? await analyseMotor(reader, request, fromS, toS) : await analyseNight(reader, request, fromS, toS);
+  const result = await stream(reader, request.test === 'actuation' ? liveMotor(reader, request) : liveNight(reader, request), request, fromS, toS);
   result.problems.unshift(...reader.problems);
   return result;
 }
 
-async function analyseMotor(reader: TraceReader, request: AnalyseRequest, fromS: number, toS: number): Promise<AnalysisResult> {
-  const trace = await reader.load(fromS, toS);
-  checkCancelled(request.signal);
-  request.progress?.(0.5);
+function liveMotor(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<AnalysisResult> {
   const current = reader.record.channels.find(({ name }) => name === 'current');
   const fullScaleA = current?.range == null ? undefined : Math.max(Math.abs(current.range[0]), Math.abs(current.range[1]));
-  const options = { ...(fullScaleA === undefined ? {} : { fullScaleA }), ...sensorUncertainty(reader), ...reader.record.actuation_options, ...request.actuation };
-  const result = analyseActuation(trace, options);
-  request.progress?.(1);
-  return result;
+  return createLiveActuation({ ...(fullScaleA === undefined ? {} : { fullScaleA }), ...sensorUncertainty(reader), ...reader.record.actuation_options, ...request.actuation });
+}
+
+function liveNight(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<AnalysisResult> {
+  const ranges = reader.record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution }));
+  return createLiveDrain({ ranges, ...sensorUncertainty(reader), ...reader.record.drain_options, ...request.drain });
 }
 
 /** Longest stretch between two looks at the progress and the signal, in samples. */
 const CHUNK_SAMPLES = 1 << 18;
 
-async function analyseNight(reader: TraceReader, request: AnalyseRequest, fromS: number, toS: number): Promise<AnalysisResult> {
-  const ranges = reader.record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution }));
-  const live = createLiveDrain({ ranges, ...sensorUncertainty(reader), ...reader.record.drain_options, ...request.drain });
-  const gaps = reader.gaps.filter((gap) => gap.endS > fromS && gap.startS < toS);
+async function stream(reader: TraceReader, live: LiveAnalysis<AnalysisResult>, request: AnalyseRequest, fromS: number, toS: number): Promise<AnalysisResult> {
+  let gaps = reader.gaps;
+  let faults = reader.problems.length;
   let nextGap = 0;
+  let lastS = fromS;
   let seen = 0;
   let sinceLook = 0;
   for await (const block of reader.blocks(fromS, toS)) {
-    const firstS = block.timeS[0];
-    while (firstS !== undefined && nextGap < gaps.length && (gaps[nextGap]?.endS ?? Infinity) <= firstS) {
-      const gap = gaps[nextGap++];
-      if (gap !== undefined) live.gap(gap);
+    // a block that proves damaged when it is read leaves a gap that was not known before
+    if (reader.problems.length !== faults) {
+      faults = reader.problems.length;
+      gaps = reader.gaps;
+      nextGap = 0;
     }
+    const firstS = block.timeS[0]!;
+    for (; nextGap < gaps.length && gaps[nextGap]!.endS <= firstS; nextGap++) if (gaps[nextGap]!.startS >= lastS) live.gap(gaps[nextGap]!);
     live.push(block);
+    lastS = block.timeS[block.timeS.length - 1]!;
     seen += block.timeS.length;
     sinceLook += block.timeS.length;
-    if (sinceLook >= CHUNK_SAMPLES) {
-      sinceLook = 0;
-      checkCancelled(request.signal);
-      request.progress?.(seen / Math.max(reader.samples, 1));
-    }
+    if (sinceLook < CHUNK_SAMPLES) continue;
+    sinceLook = 0;
+    checkCancelled(request.signal);
+    request.progress?.(seen / Math.max(reader.samples, 1));
   }
   for (const mark of request.marks ?? reader.marks) live.mark(mark);
+  checkCancelled(request.signal);
+  const result = live.result();
   request.progress?.(1);
-  return live.result();
+  return result;
 }
 
 /** Half-width of a 95 % interval in standard deviations, as trace.json's figures were made. */

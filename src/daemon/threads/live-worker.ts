@@ -1,5 +1,5 @@
 import { parentPort } from 'node:worker_threads';
-import { createLiveActuation } from '../../core/analysis/motor/analyse.ts';
+import { createLiveActuation, WINDOW_SAMPLES } from '../../core/analysis/motor/live-analysis.ts';
 import { createLiveDrain } from '../../core/present/document-night.ts';
 import type { LiveAnalysis } from '../../core/analysis/live.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
@@ -17,6 +17,11 @@ export type LiveOrder =
 
 export type LiveAnswer = { readonly id: number; readonly result: AnalysisResult; readonly costMs: number } | { readonly id: number; readonly fault: string };
 
+/** Presses that the page lists while a test goes on, and that the live verdict is of: more fit on no screen, and a test of a day has thousands. */
+const KEPT_PRESSES = 200;
+/** Newest gaps told with a live result; the recording holds all. */
+const KEPT_GAPS = 500;
+
 let analysis: LiveAnalysis<AnalysisResult> | null = null;
 /** the first thing that went wrong since the restart; it is told once and then again only by `result` orders that wait for an answer */
 let fault: string | null = null;
@@ -25,7 +30,7 @@ function obey(order: LiveOrder): void {
   switch (order.do) {
     case 'restart':
       fault = null;
-      analysis = order.test === 'actuation' ? createLiveActuation(order.actuation) : createLiveDrain(order.drain);
+      analysis = order.test === 'actuation' ? createLiveActuation(order.actuation, WINDOW_SAMPLES, KEPT_PRESSES) : createLiveDrain(order.drain);
       return;
     case 'samples':
       return analysis?.push(order.block);
@@ -36,7 +41,8 @@ function obey(order: LiveOrder): void {
     case 'result': {
       if (analysis === null) throw new Error('no analysis was started');
       const startedMs = performance.now();
-      const result = analysis.result();
+      const whole = analysis.result();
+      const result = whole.trace.gaps.length <= KEPT_GAPS ? whole : { ...whole, trace: { ...whole.trace, gaps: whole.trace.gaps.slice(-KEPT_GAPS) } };
       parentPort?.postMessage({ id: order.id, result, costMs: performance.now() - startedMs } satisfies LiveAnswer);
     }
   }

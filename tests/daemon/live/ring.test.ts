@@ -85,3 +85,17 @@ describe('reducing to columns', () => {
     );
   });
 });
+
+describe('the ring of a slow logger', () => {
+  it('keeps an hour as measured and two hours reduced, and does not go on growing for days', () => {
+    const ring = new SampleRing();
+    const hours = 4;
+    // a logger of 1000 samples a second
+    for (let second = 0; second < hours * 3600; second += 10) ring.push(ramp(second, 10_000, 1000));
+    const endS = hours * 3600;
+    expect(endS - ring.rawFromS!).toBeGreaterThan(3500);
+    const [oldest] = ring.blocks(0, endS);
+    expect(endS - oldest!.timeS[0]!).toBeGreaterThan(7000);
+    expect(endS - oldest!.timeS[0]!).toBeLessThan(3 * 3600);
+  });
+});

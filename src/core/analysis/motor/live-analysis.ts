@@ -1,9 +1,10 @@
-import { joinBlocks, lowerBound, type Gap, type Mark, type SampleBlock, type Trace } from '../../trace.ts';
+import { lowerBound, type Gap, type Mark, type SampleBlock, type Trace } from '../../trace.ts';
 import type { ActuationResult } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { LiveAnalysis } from '../live.ts';
 import { composeResult } from './compose.ts';
 import { readPiece, type Piece } from './piece.ts';
+import { SampleWindow } from './sample-window.ts';
 
 /** The window: at most this many samples are kept (32 MiB with a voltage channel); 210 s at 10 kS/s, 35 min at 1 kS/s. */
 export const WINDOW_SAMPLES = 2_097_152;
@@ -12,34 +13,39 @@ export const WINDOW_SAMPLES = 2_097_152;
  * The same analysis, fed block by block. When the window is full, the part up to the last idle moment is read for good and only its
  * figures are kept; a press is cut only if it alone fills the window. Where the window fills depends on the number of samples, not on
  * the blocks, so any block sizes give the same result. `windowSamples` is smaller in tests only.
+ *
+ * With `keptPresses` a test of any length needs no more memory than one of so many presses: those before them are counted
+ * (`earlier_actuations`), and the verdict is of the ones that are kept.
  */
-export function createLiveActuation(options: ActuationOptions, windowSamples: number = WINDOW_SAMPLES): LiveAnalysis<ActuationResult> {
-  const finished: Piece[] = [];
-  const gaps: Gap[] = [];
-  let blocks: SampleBlock[] = [];
-  let kept = 0;
-  const window = (): Trace => {
-    const joined = joinBlocks(blocks, []);
-    const last = joined.timeS.length - 1;
-    return { ...joined, gaps: last < 0 ? gaps : gaps.filter((gap) => gap.startS >= joined.timeS[0] && gap.endS <= joined.timeS[last]) };
+export function createLiveActuation(options: ActuationOptions, windowSamples: number = WINDOW_SAMPLES, keptPresses: number = Infinity): LiveAnalysis<ActuationResult> {
+  const window = new SampleWindow(windowSamples);
+  let finished: Piece[] = [];
+  let earlier = 0;
+  let gaps: Gap[] = [];
+  const part = (from: number, to: number): Trace => {
+    const samples = window.samples(from, to);
+    const last = to - from - 1;
+    return { ...samples, gaps: last < 0 ? gaps : gaps.filter((gap) => gap.startS >= samples.timeS[0] && gap.endS <= samples.timeS[last]) };
   };
   const closeWindow = (): void => {
-    const whole = window();
+    const whole = part(0, window.length);
     const cut = cutIndex(readPiece(whole, options), whole);
-    finished.push(readPiece(slice(whole, 0, cut), options));
-    const rest = slice(whole, cut, kept);
-    blocks = rest.timeS.length > 0 ? [{ timeS: rest.timeS.slice(), currentA: rest.currentA.slice(), voltageV: rest.voltageV?.slice() ?? null }] : [];
-    kept = rest.timeS.length;
+    finished.push(readPiece({ ...window.samples(0, cut), gaps: whole.gaps }, options));
+    const endS = whole.timeS[cut - 1];
+    window.drop(cut);
+    gaps = gaps.filter((gap) => gap.endS > endS);
+    const folded = foldOld(finished, keptPresses);
+    finished = folded.pieces;
+    earlier += folded.presses;
   };
   return {
     push(block: SampleBlock): void {
       let from = 0;
       while (from < block.timeS.length) {
-        const to = Math.min(block.timeS.length, from + windowSamples - kept);
-        blocks.push(slice(block, from, to));
-        kept += to - from;
+        const to = Math.min(block.timeS.length, from + windowSamples - window.length);
+        window.add(block, from, to);
         from = to;
-        if (kept >= windowSamples) closeWindow();
+        if (window.length >= windowSamples) closeWindow();
       }
     },
     gap(gap: Gap): void {
@@ -47,13 +53,36 @@ export function createLiveActuation(options: ActuationOptions, windowSamples: nu
     },
     mark(_mark: Mark): void {},
     result(): ActuationResult {
-      return composeResult(kept > 0 || finished.length === 0 ? [...finished, readPiece(window(), options)] : finished, options);
+      const result = composeResult(window.length > 0 || finished.length === 0 ? [...finished, readPiece(part(0, window.length), options)] : finished, options);
+      return earlier === 0 ? result : { ...result, earlier_actuations: earlier };
     },
   };
 }
 
-function slice<Columns extends SampleBlock>(columns: Columns, from: number, to: number): Columns {
-  return { ...columns, timeS: columns.timeS.subarray(from, to), currentA: columns.currentA.subarray(from, to), voltageV: columns.voltageV === null ? null : columns.voltageV.subarray(from, to) };
+/** Of pieces whose presses are no longer kept the first of the list holds what all of them had in common; `presses` says how many went. */
+function foldOld(pieces: readonly Piece[], keptPresses: number): { pieces: Piece[]; presses: number } {
+  let from = pieces.length;
+  for (let presses = 0; from > 0 && presses < keptPresses; from--) presses += pieces[from - 1].actuations.length;
+  if (from === 0) return { pieces: [...pieces], presses: 0 };
+  const old = pieces.slice(0, from);
+  const without = old.map((piece): Piece => ({ ...piece, actuations: [], flags: [], gaps: [] }));
+  return { pieces: [without.reduce(foldTwo), ...pieces.slice(from)], presses: old.reduce((sum, piece) => sum + piece.actuations.length, 0) };
+}
+
+function foldTwo(first: Piece, next: Piece): Piece {
+  const longer = next.samples > first.samples ? next : first;
+  return {
+    ...longer,
+    samples: first.samples + next.samples,
+    startS: first.startS,
+    endS: next.endS,
+    place: [first, next].find(({ place }) => place === 'motor')?.place ?? first.place ?? next.place,
+    hasVoltage: first.hasVoltage || next.hasVoltage,
+    topV: Math.max(first.topV, next.topV),
+    deadPresses: first.deadPresses + next.deadPresses,
+    certain: first.certain && next.certain,
+    problems: [...first.problems, ...next.problems.filter(({ code }) => !first.problems.some((known) => known.code === code))],
+  };
 }
 
 /** Middle of the last idle moment that leaves more than half of the window behind; the end of the window when there is none. */
