@@ -29,12 +29,14 @@ async function soak(test: 'actuation' | 'drain', hours: number): Promise<BenchRo
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-soak-'));
   const store = await Store.open(join(folder, 'data'), { software: 'bench' });
   let results = 0;
+  let flush = async (): Promise<void> => undefined;
   let sink: SourceSink | null = null;
   const source: Source = { spec: 'hand:1', start: (given) => void (sink = given), stop: async () => undefined, control: () => ({ ok: false, text: '' }) };
   const recorder: Recorder = new Recorder({
     clock: SYSTEM_CLOCK,
     create: async (facts, _startS, limits) => {
       const { ref, writer } = await store.startTrace(null, captureRecord('', { ...facts, start: new Date(0) }), { ...limits, durable: false });
+      flush = () => writer.flush();
       return { ...ref, writer };
     },
     send: () => undefined,
@@ -55,6 +57,7 @@ async function soak(test: 'actuation' | 'drain', hours: number): Promise<BenchRo
     const refusal = await recorder.start();
     if (refusal !== null) throw new Error(refusal);
     const held: number[] = [];
+    const resident: number[] = [];
     const files: number[] = [];
     const blocksAnHour = (3600 * RATE_HZ) / BLOCK_ROWS;
     for (let block = 1; block <= hours * blocksAnHour; block++) {
@@ -64,15 +67,19 @@ async function soak(test: 'actuation' | 'drain', hours: number): Promise<BenchRo
       if (block % 7 === 0) await new Promise((resolve) => setImmediate(resolve));
       if (block % blocksAnHour !== 0) continue;
       hub.mark('note', `hour ${block / blocksAnHour}`);
-      // what was handed to the analysis is done before it is measured
+      // what was handed to the analysis and to the disk is done before it is measured
       await analysis.resultNow();
+      await flush();
+      await new Promise((resolve) => setTimeout(resolve, 100));
       held.push(heldBytes());
+      resident.push(process.memoryUsage.rss());
       files.push(openFiles());
     }
     const name = `${hours} h simulated, ${test === 'actuation' ? 'motor test' : 'key-off test'} recorded and analysed`;
     const growth = held[held.length - 1]! / held[0]! - 1;
     return [
       { name: `${name}: growth of what the daemon holds after the first hour (${(held.at(-1)! / 2 ** 20).toFixed(0)} MiB at the end, ${results} live results)`, value: 100 * growth, unit: '%', anchor: 'held after the first hour', goal: '< 10', met: growth < 0.1 },
+      { name: `${name}: growth of the process's resident memory, threads and garbage included (${(resident.at(-1)! / 2 ** 20).toFixed(0)} MiB at the end)`, value: 100 * (resident.at(-1)! / resident[0]! - 1), unit: '%', anchor: 'resident after the first hour', goal: '< 10', met: resident.at(-1)! < 1.1 * resident[0]! },
       { name: `${name}: open files more than after the first hour`, value: files[files.length - 1]! - files[0]!, unit: 'files', anchor: 'open after the first hour', goal: '<= 0', met: files[files.length - 1]! <= files[0]! },
     ];
   } finally {
