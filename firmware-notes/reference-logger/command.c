@@ -122,8 +122,8 @@ static uint8_t carry_out(const char *command) {
     refuse_P(PSTR("sensor: 0.01 to 1000 mV per A"));
 #ifdef SENSOR_ADC
   } else if ((value = after_word(command, PSTR("clamp"))) != 0) {
-    if (number(value, 0.01f, 1000, &settings.sensor_mv_per_a[0])) return accept_sensor(1);
-    refuse_P(PSTR("clamp: 0.01 to 1000 mV per A"));
+    if (number(value, 0.01f, 2000, &settings.sensor_mv_per_a[0])) return accept_sensor(1);
+    refuse_P(PSTR("clamp: 0.01 to 2000 mV per A"));
 #endif
   } else if ((value = after_word(command, PSTR("supply"))) != 0) {
     return supply(value);
@@ -153,7 +153,7 @@ uint8_t command_poll(void) {
 }
 
 static void amperes(float value) {
-  line_decimal(value, 3);
+  line_decimal(value, RANGES == 2 ? 5 : 3); /* a step of the fine shunt is 25 uA */
   line_text_P(PSTR(" A"));
 }
 

@@ -125,8 +125,7 @@ static void choose_range(int16_t shunt) {
   }
 }
 
-static void take_sample(int16_t shunt, int16_t bus) {
-  uint32_t t_us = asked_us + delay_us;
+static void take_sample(uint32_t t_us, int16_t shunt, int16_t bus) {
   uint8_t clipped = shunt == INT16_MAX || shunt == INT16_MIN;
   if (supply_dead) { /* the circuit gets its bypass back, and nothing is believed */
     go_coarse();
@@ -171,9 +170,14 @@ void twi_done(uint8_t answered) {
         lose(chip(), t_us);
       } else {
         uint8_t ready = pending;
+        uint32_t sample_us = asked_us + delay_us;
+        int16_t shunt = (int16_t)script[0].value;
+        int16_t bus = (int16_t)script[1].value;
         pending = 1;
-        if (ready) take_sample((int16_t)script[0].value, (int16_t)script[1].value);
         asked_us = t_us;
+        /* Some 30 us follow, and the receiver keeps only two bytes: its interrupts go first. The next dialogue is half a period away. */
+        sei();
+        if (ready) take_sample(sample_us, shunt, bus);
       }
   }
 }

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { crc16 } from '../../src/core/decode/crc16.ts';
 import { RESET } from './support/chip.ts';
 import { ADC_START, samplesOf, startLogger } from './support/logger.ts';
+import { monitorBus, MonitorModel } from './support/monitor-model.ts';
 import { crcBitByBit } from './support/read-lines.ts';
 
 describe('the checksum', () => {
@@ -26,6 +27,21 @@ describe('the checksum', () => {
     const answers = log.of('notice').filter((notice) => notice.code === 'check').map((notice) => Number.parseInt(notice.text, 16));
     expect(answers).toEqual(texts.map((text) => crc16(text)));
     expect(answers[0]).toBe(0xffff);
+  });
+});
+
+describe('a command', () => {
+  test.each(['adc', 'monitor'] as const)('is heard by the %s logger whenever it comes: no byte of it is lost to a sample being taken', (image) => {
+    const bus = image === 'monitor' ? monitorBus({ 0x40: new MonitorModel(() => 0.006, () => 12.6) }) : undefined;
+    const { chip, log } = startLogger({ image, ...(bus === undefined ? {} : { bus }) });
+    chip.run(0.1);
+    for (let i = 0; i < 60; i++) {
+      chip.send(`check ${i}\n`);
+      chip.run(0.01 + i * 17e-6); // another place in the period each time
+    }
+    chip.run(0.05);
+    const answers = log.of('notice').filter((notice) => notice.code === 'check').map((notice) => Number.parseInt(notice.text, 16));
+    expect(answers).toEqual(Array.from({ length: 60 }, (_, i) => crc16(String(i))));
   });
 });
 

@@ -173,6 +173,40 @@ describe('two shunts and range switching', () => {
     expect(log.of('hello').length).toBe(1);
   });
 
+  describe('its zero', () => {
+    /** The answer to `zero` with a current that was the same from the start; with the fine range when it is small enough. */
+    function answer(currentA: (timeS: number) => number, command = 'zero') {
+      const { chip, log } = circuit(currentA);
+      chip.run(2.4);
+      chip.send(`${command}\n`);
+      chip.run(1.3);
+      const { code, text } = log.of('notice').at(-1)!;
+      return { said: `${code},${text}`, hello: log.of('hello').at(-1)!.hello.channels[0]! };
+    }
+
+    test('takes an offset of the fine shunt off and tells it in amperes, but not a drain of 30 mA', () => {
+      const taken = answer(() => 0.0002);
+      expect(taken.said).toMatch(/^zero,moved by 0\.000(19|20)\d* A to [78]\.\d\d counts$/);
+      expect(taken.hello.zero).toBeCloseTo(8, 0);
+      expect(answer(() => 0.03).said).toMatch(/^refused,zero: reads 0\.0(29|30)\d+ A, limit 0\.00100 A; no current\? zero force$/);
+      expect(answer(() => 0.03, 'zero force').said).toMatch(/^refused,zero: reads 0\.0(29|30)\d+ A, limit 0\.00819 A$/);
+    });
+
+    test('is refused on the coarse shunt above 50 mA, far below 1 % of its range, and while the current moves', () => {
+      expect(answer(() => 3).said).toMatch(/^refused,zero: reads (2\.99|3\.00)\d+ A, limit 0\.05000 A/);
+      expect(answer((t) => 1 + 0.2 * Math.sin(20 * t)).said).toMatch(/^refused,zero: the reading moves by 0\.(39|40)\d+ A$/);
+    });
+  });
+
+  test('prints the range that its pins allow: 81.92 mV at the shunt, and the bus up to where the suppressor begins, not to the 40.96 V of its scale', () => {
+    const { chip, log } = circuit(() => 1);
+    chip.run(0.1);
+    const [current, voltage] = log.of('hello')[0]!.hello.channels;
+    expect(current!.range).toEqual([-40.959, 40.959]);
+    expect(voltage!.range[1]).toBeGreaterThan(31.3);
+    expect(voltage!.range[1]).toBeLessThanOrEqual(31.4);
+  });
+
   test('one monitor alone never changes its range', () => {
     const { chip, log } = startLogger({ image: 'monitor', bus: monitorBus({ 0x40: new MonitorModel(() => 30e-3 * COARSE_OHM, () => 12.6) }) });
     chip.run(2.5);
