@@ -58,6 +58,7 @@ export type ProblemCode =
   | 'no-pairs'
   | 'few-traces'
   | 'different-rate'
+  | 'different-sensor'
   | 'different-lead'
   | 'different-limit'
   | 'mixed-units'

@@ -115,7 +115,7 @@ describe('compare on files that do not fit together', () => {
     expect(result.problems[0]).toMatchObject({ code: 'mixed-units' });
     expect(result.verdict.finding).toBe('unchanged');
     await cli(['convert', milli, at('milli.arrows'), '--columns', 'time=time_s,current=current_a:mA']);
-    const right = await compared(amps, at('milli.arrows'), '--test', 'actuation');
+    const right = await compared(amps, at('milli.arrows'), '--test', 'actuation', '--same-sensor');
     expect(right.problems.map(({ code }) => code)).not.toContain('mixed-units');
     expect(right.pairs.find(({ metric }) => metric === 'run_a')!.judgement).toBe('same');
   });
@@ -148,6 +148,41 @@ describe('compare on files that do not fit together', () => {
     const result = await compared(before, await scenario('side-step-dragging', 'side-step-dragging.csv'), '--test', 'actuation');
     expect(result.problems.map(({ text }) => text).join(' ')).toMatch(/First trace: .*What is whole was compared/);
     expect(result.verdict.finding).toBe('worse');
+  });
+});
+
+describe('compare by two sensors', () => {
+  /** the same sound motor twice, the second time by a clamp that reads `factor` times as much */
+  const twice = (factor: number): [string, string] => {
+    const second = record({}, 12);
+    return [csv('clamp-one.csv', record({}, 11)), csv(`clamp-${factor}.csv`, { ...second, currentA: second.currentA.map((value) => value * factor) })];
+  };
+
+  it('does not take two clamps 5 % apart for a change of the motor', async () => {
+    for (const factor of [0.95, 1.05]) {
+      const result = await compared(...twice(factor), '--test', 'actuation');
+      expect(result.verdict.finding, result.verdict.because.join(' ')).toBe('unchanged');
+      expect(result.problems.map(({ code }) => code)).toContain('different-sensor');
+      const run = result.pairs.find(({ metric }) => metric === 'run_a')!;
+      expect(run.low!).toBeLessThan(0);
+      expect(run.high!).toBeGreaterThan(0);
+    }
+  });
+
+  it('tells the same step by one sensor, whose scale cancels, and a larger one by any two', async () => {
+    const same = await compared(...twice(0.9), '--test', 'actuation', '--same-sensor');
+    expect(same.pairs.find(({ metric }) => metric === 'run_a')!.judgement).toBe('lower');
+    expect(same.problems.map(({ code }) => code)).not.toContain('different-sensor');
+    const dragging = await compared(csv('sound.csv', record({}, 1)), csv('drag.csv', record({ dryNm: SOUND.dryNm * 1.8 }, 2)), '--test', 'actuation');
+    expect(dragging.verdict.finding).toBe('worse');
+  });
+
+  it('knows the sensor of recorded traces by their logger', async () => {
+    await cli(['simulate', 'side-step-healthy', '--out', at('one-sensor-1'), '--seed', '1']);
+    await cli(['simulate', 'side-step-healthy', '--out', at('one-sensor-2'), '--seed', '2']);
+    const result = await compared(at('one-sensor-1'), at('one-sensor-2'));
+    expect(result.problems.map(({ code }) => code)).not.toContain('different-sensor');
+    expect(result.verdict.finding).toBe('unchanged');
   });
 });
 

@@ -4,7 +4,9 @@ import { compareMany } from '../../core/present/document-compare.ts';
 import type { ManyResult } from '../../core/analysis/compare/many-result.ts';
 import { runLimitsOf } from '../../core/analysis/compare/known-good.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
+import type { SensorPair } from '../../core/analysis/compare/sensors.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
+import { sensorsOf } from '../../daemon/prove/sensor-facts.ts';
 import { compareAnalysed, testOf, type Analysed } from '../../daemon/prove/gather.ts';
 import { writeOverlays } from '../overlay-file.ts';
 import { openTrace, type TraceReader } from '../../daemon/store/trace-reader.ts';
@@ -23,6 +25,7 @@ interface Flags extends ReadFlags {
   limit?: number;
   tolerance?: number;
   overlay?: string;
+  sameSensor?: boolean;
   failOn?: string;
 }
 
@@ -38,6 +41,7 @@ export function compareCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--known-good <file>', 'limits learnt by amptrail limits: gives the running range')
     .option('--limit <a>', 'the drain limit, A (default 0.05)', readNumber('--limit', 0, 1e4))
     .option('--tolerance <share>', 'a change below this share of the value before counts as the same, for example 0.1', readNumber('--tolerance', 0, 1))
+    .option('--same-sensor', 'one sensor recorded both: its scale cancels in what changed (recorded traces know their logger)')
     .option('--overlay <file>', 'of two motor tests: every pair laid on the switch edge, with the difference, as CSV')
     .option('--fail-on <what>', 'finding: exit 3 when the second trace is worse, or when one of several stands out');
   return addReadOptions(command)
@@ -46,14 +50,18 @@ export function compareCommand(io: CliIo, finish: (code: number) => void): Comma
       if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(`--fail-on takes the word finding, not "${flags.failOn}"`);
       if (more.length > 0 && flags.tolerance !== undefined) throw new UsageError('--tolerance is for two traces; several are set against their own scatter');
       if (more.length > 0 && flags.overlay !== undefined) throw new UsageError('--overlay is for two traces');
-      const results = await analyseAll([before, after, ...more], flags, io);
+      if (more.length > 0 && flags.sameSensor === true) throw new UsageError('--same-sensor is for two traces; several are set against their own scatter');
+      const { results, sensors } = await analyseAll([before, after, ...more], flags, io);
       if (results.length > 2) {
         const result = compareMany(results.map((one, i) => ({ name: shortNames([before, after, ...more])[i] ?? '', result: one })));
         say(io, flags, result, presentMany);
         if (flags.failOn === 'finding' && result.verdict.finding === 'one-stands-out') finish(EXIT.found);
         return;
       }
-      const result = compareAnalysed(results[0] as AnalysisResult, results[1] as AnalysisResult, flags.tolerance === undefined ? {} : { tolerance: flags.tolerance });
+      const result = compareAnalysed(results[0] as AnalysisResult, results[1] as AnalysisResult, {
+        ...(flags.tolerance === undefined ? {} : { tolerance: flags.tolerance }),
+        ...(flags.sameSensor === true || sensors === null ? {} : { sensors }),
+      });
       say(io, flags, result, presentCompare);
       if (flags.failOn === 'finding' && result.verdict.finding === 'worse') finish(EXIT.found);
     });
@@ -64,7 +72,7 @@ function say<Result extends CompareResult | ManyResult>(io: CliIo, flags: Flags,
 }
 
 /** Opens all, agrees on one test, analyses each. A plain file beside recorded traces is taken as their test. */
-async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Promise<AnalysisResult[]> {
+async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Promise<{ results: AnalysisResult[]; sensors: SensorPair | null }> {
   const read = readOptions(flags);
   const runLimitsA = flags.runLimits ?? (flags.knownGood === undefined ? null : runLimitsOf(await readKnownGood(flags.knownGood))) ?? undefined;
   const readers: TraceReader[] = [];
@@ -89,7 +97,7 @@ async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Pr
       analysed.push(one);
     }
     if (flags.overlay !== undefined) await writeOverlays(flags.overlay, analysed);
-    return analysed.map(({ result }) => result);
+    return { results: analysed.map(({ result }) => result), sensors: analysed.length === 2 ? sensorsOf(analysed[0]!, analysed[1]!) : null };
   } finally {
     for (const reader of readers) await reader.close();
   }

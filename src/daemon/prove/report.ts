@@ -9,6 +9,7 @@ import { reasonJob } from '../../core/reason/job-case.ts';
 import { readEvidence } from '../../core/reason/job-evidence.ts';
 import { VERSION } from '../version.ts';
 import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
+import { sensorsOf } from './sensor-facts.ts';
 import { linesOf, overlaysOf } from './overlays.ts';
 
 /**
@@ -28,7 +29,7 @@ export async function gatherReport(analysed: readonly Analysed[], audience: Repo
     job,
     proof: job === null ? null : proofOfRepair(job, analysed),
     traces,
-    comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result, options),
+    comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result, { sensors: sensorsOf(pair.before, pair.after), ...options }),
     overlays: pair === null ? [] : await overlaysOf(pair.before, pair.after),
     many: await sideBySide(analysed),
   };

@@ -7,6 +7,7 @@ import { renderReport } from '../../core/report/report.ts';
 import { analyseTrace } from './analyse-trace.ts';
 import { messageOf } from '../errors.ts';
 import { compareAnalysed, type Analysed } from '../prove/gather.ts';
+import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';
 import { chargeStored } from './stored-charge.ts';
@@ -52,7 +53,7 @@ async function obey(order: LongOrder): Promise<unknown> {
     case 'compare':
       return withTraces([order.before, order.after], async (readers) => {
         const [before, after] = await analyseAll(readers, () => order.test);
-        return { result: compareAnalysed(before!.result, after!.result, order.tolerance === undefined ? {} : { tolerance: order.tolerance }), overlays: await overlaysOf(before!, after!), nights: await nightsOf(before!, after!) };
+        return { result: compareAnalysed(before!.result, after!.result, { sensors: sensorsOf(before!, after!), ...(order.tolerance === undefined ? {} : { tolerance: order.tolerance }) }), overlays: await overlaysOf(before!, after!), nights: await nightsOf(before!, after!) };
       });
     case 'compare-many':
       return withTraces(order.paths, async (readers) => {

@@ -29,6 +29,8 @@ export type CompareProblem = { readonly problem: ProblemCode } & (
   | { readonly code: 'other-supply'; readonly beforeV: number; readonly afterV: number }
   | { readonly code: 'other-lead'; readonly first: 'motor' | 'battery'; readonly second: 'motor' | 'battery' }
   | { readonly code: 'other-rate'; readonly slowHz: number; readonly fastHz: number }
+  /** `percent`: 95 % half-width that the two scales put on a change of current */
+  | { readonly code: 'other-sensor' | 'unknown-sensor'; readonly percent: number }
   | { readonly code: 'no-presses'; readonly side: Side | 'both' }
   | { readonly code: 'one-side-only'; readonly side: Side; readonly direction: Direction }
   | { readonly code: 'single-press'; readonly direction: Direction }

@@ -5,6 +5,7 @@ import { actuationProblems, peaksDiffer } from './actuation-problems.ts';
 import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics.ts';
 import { comparedPair, comparedShare } from './pair.ts';
 import type { ComparedMetric, ComparisonReading } from './results.ts';
+import { goesWithScale, sensorProblems, type SensorPair } from './sensors.ts';
 import { leadsDiffer, modelDoubt, scaled, supplyScale, type SupplyScale } from './supply.ts';
 import { mixedUnits, wrongUnitProblem } from './units-check.ts';
 import { actuationVerdict, unitVerdict } from './verdict.ts';
@@ -12,6 +13,8 @@ import { actuationVerdict, unitVerdict } from './verdict.ts';
 export interface CompareOptions {
   /** a change smaller than this share of the before value counts as the same; default: each metric's own */
   readonly tolerance?: number;
+  /** the sensors behind the traces; absent: one sensor recorded both */
+  readonly sensors?: SensorPair;
 }
 
 /**
@@ -37,7 +40,7 @@ export function actuationComparison(before: ActuationResult, after: ActuationRes
     before_finding: before.verdict.finding,
     after_finding: after.verdict.finding,
     pairs,
-    problems: [...wrongUnitProblem(wrongUnit), ...actuationProblems(before, after, scale), ...carriedProblems(before, after)],
+    problems: [...wrongUnitProblem(wrongUnit), ...sensorProblems(options.sensors), ...actuationProblems(before, after, scale), ...carriedProblems(before, after)],
     verdict: wrongUnit === null ? actuationVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
 }
@@ -67,6 +70,7 @@ function comparedMetric(
     floor: metric.floor,
     unjudged: (metric.name === 'source_ohm' && leadsDiffer(before, after)) || (metric.name === 'inrush_peak_a' && peaksDiffer(before, after)),
     ...(doubt === undefined ? {} : { modelDoubt: doubt }),
+    ...(options.sensors === undefined || !goesWithScale(metric.unit) ? {} : { sensors: options.sensors }),
   });
 }
 

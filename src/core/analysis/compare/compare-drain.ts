@@ -5,6 +5,7 @@ import type { CompareOptions } from './compare-actuation.ts';
 import { DRAIN_METRICS } from './drain-metrics.ts';
 import { comparedPair } from './pair.ts';
 import type { ComparedMetric, ComparisonReading } from './results.ts';
+import { goesWithScale, sensorProblems } from './sensors.ts';
 import { mixedUnits, wrongUnitProblem } from './units-check.ts';
 import { drainVerdict, unitVerdict } from './verdict.ts';
 
@@ -23,6 +24,7 @@ export function drainComparison(first: DrainResult, second: DrainResult, options
       after: metric.read(after),
       tolerance: options.tolerance ?? metric.tolerance,
       floor,
+      ...(options.sensors === undefined || !goesWithScale(unit) ? {} : { sensors: options.sensors }),
       unjudged: wrongUnit !== null && unit !== 's' && unit !== '',
     });
     if (pair !== null) pairs.push(pair);
@@ -33,7 +35,7 @@ export function drainComparison(first: DrainResult, second: DrainResult, options
     before_finding: before.verdict.finding,
     after_finding: after.verdict.finding,
     pairs,
-    problems: [...wrongUnitProblem(wrongUnit), ...drainProblems(before, after), ...carriedProblems(before, after)],
+    problems: [...wrongUnitProblem(wrongUnit), ...sensorProblems(options.sensors), ...drainProblems(before, after), ...carriedProblems(before, after)],
     verdict: wrongUnit === null ? drainVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
   };
 }

@@ -26,6 +26,8 @@ export interface ComparedMetric {
   method: BoundsMethod;
   /** a change smaller than this counts as the same */
   tolerance: number;
+  /** 95 % half-width that the scales of two sensors put on the change, in the bounds already; absent where one sensor recorded both */
+  scales_half_width?: number;
   before_count: number;
   after_count: number;
 }

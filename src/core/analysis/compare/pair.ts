@@ -1,5 +1,7 @@
+import { normalQuantile } from '../uncertainty/distributions.ts';
 import type { Direction } from '../results.ts';
 import { judge, meanChange, type Change, type Measured } from './change.ts';
+import { scalesHalfWidth, type SensorPair } from './sensors.ts';
 import { shareChange, type Share } from './proportion.ts';
 import type { ComparedMetric, Judgement } from './results.ts';
 
@@ -15,18 +17,22 @@ export interface PairInput {
   readonly floor: number;
   /** what the model that scaled a side may be off by, [low, high], added to the bounds; absent: nothing was scaled, or exactly */
   readonly modelDoubt?: readonly [low: number, high: number];
+  /** of a figure that goes with the current: both scales are in its change unless one sensor recorded both */
+  readonly sensors?: SensorPair;
   /** why the figure must not be judged although both sides have it */
   readonly unjudged?: boolean;
 }
 
 /** One row of the comparison; null when neither side has the figure. With the figure on one side only it is told and not judged. */
-export function comparedPair({ direction, metric, before, after, tolerance: share, floor, modelDoubt, unjudged = false }: PairInput): ComparedMetric | null {
+export function comparedPair({ direction, metric, before, after, tolerance: share, floor, modelDoubt, sensors, unjudged = false }: PairInput): ComparedMetric | null {
   if (before.length === 0 && after.length === 0) return null;
   const common = { direction, metric, before_count: before.length, after_count: after.length };
   if (before.length === 0 || after.length === 0) {
     return { ...common, before: meanOrNull(before), after: meanOrNull(after), change: null, low: null, high: null, judgement: 'unsure', method: 'none', tolerance: floor };
   }
-  const change = openEnded(widened(meanChange(before, after), modelDoubt), before.some(({ atLeast }) => atLeast === true), after.some(({ atLeast }) => atLeast === true));
+  const plain = meanChange(before, after);
+  const scalesA = scalesHalfWidth(sensors, plain.before, plain.after);
+  const change = openEnded(widened(withScales(plain, scalesA), modelDoubt), before.some(({ atLeast }) => atLeast === true), after.some(({ atLeast }) => atLeast === true));
   const tolerance = Math.max(floor, Math.abs(change.before) * share);
   return {
     ...common,
@@ -38,8 +44,26 @@ export function comparedPair({ direction, metric, before, after, tolerance: shar
     judgement: unjudged ? 'unsure' : judgeOpen(change, tolerance),
     method: change.method,
     tolerance,
+    ...(scalesA > 0 ? { scales_half_width: scalesA } : {}),
   };
 }
+
+/** Bounds and scales are independent: their half-widths add in squares; 90 % bounds keep their ratio to the 95 % ones. */
+function withScales(change: Change, halfWidth: number): Change {
+  if (halfWidth === 0 || change.low === null || change.high === null || change.low90 === null || change.high90 === null) return change;
+  const at = change.change;
+  const half90 = halfWidth * RATIO_90;
+  return {
+    ...change,
+    low: at - Math.hypot(at - change.low, halfWidth),
+    high: at + Math.hypot(change.high - at, halfWidth),
+    low90: at - Math.hypot(at - change.low90, half90),
+    high90: at + Math.hypot(change.high90 - at, half90),
+  };
+}
+
+/** Half-width of a 90 % over that of a 95 % interval of a normal distribution. */
+const RATIO_90 = normalQuantile(0.95) / normalQuantile(0.975);
 
 /** The same for a share of presses; null when a side has none. */
 export function comparedShare(direction: Direction | null, metric: string, before: Share, after: Share, tolerance: number): ComparedMetric | null {

@@ -81,11 +81,11 @@ function byFigures(better: readonly ComparedMetric[], worse: readonly ComparedMe
   return better.length > 0 ? 'better' : 'unchanged';
 }
 
-/** heavy to normal, drain to asleep and their like, while the figure itself stayed within its tolerance in every direction. */
+/** heavy to normal, drain to asleep and their like, while the figure itself stayed within its tolerance, or within what two sensors may differ by, in every direction. */
 function onlySlipped(first: string, second: string, { byLimit, limitMetric }: TestRules, pairs: readonly ComparedMetric[]): boolean {
   if (first === second || !byLimit.includes(first) || !byLimit.includes(second)) return false;
   const own = pairs.filter(({ metric, change }) => metric === limitMetric && change !== null);
-  return own.length > 0 && own.every(({ change, tolerance }) => Math.abs(change ?? 0) < tolerance);
+  return own.length > 0 && own.every(({ change, tolerance, scales_half_width: scales = 0 }) => Math.abs(change ?? 0) < Math.max(tolerance, scales));
 }
 
 /** +1 when more is worse. A motor that drove nothing gets better by drawing more; of heavy and light neither way is better. */

@@ -120,6 +120,9 @@ export const compare: CompareWords = {
       `The voltage lead was ${place[first]} in the first trace and ${place[second]} in the second: feed resistance and supply belong to different lengths of wire and are not judged. Currents and times are.`,
     'other-rate': ({ slowHz, fastHz }) =>
       `One trace has ${significant(slowHz, 3)} readings a second, the other ${significant(fastHz, 3)}: the slower one misses part of the inrush peak, so that is not judged. The other figures are.`,
+    'other-sensor': ({ percent }) => `The traces are by different sensors, so both scales are in every change of current: one below about ${significant(percent, 2)} % cannot be told from their difference.`,
+    'unknown-sensor': ({ percent }) =>
+      `It is not known which sensor recorded the traces, so both scales are in every change of current: one below about ${significant(percent, 2)} % cannot be told from their difference. If one sensor recorded both, less can be told.`,
     'no-presses': ({ side }) => `${side === 'both' ? 'Neither trace has a' : `The ${which(side)} trace has no`} press of the switch, so only the findings can be set side by side. Record it again with the switch cycled.`,
     'one-side-only': ({ side, direction }) => `Only the ${which(side)} trace has ${direction} presses; that direction is not compared.`,
     'single-press': ({ direction }) => `A side has only one ${direction} press: how much such presses differ by themselves is not known from it. Three or more a side make a firmer answer.`,

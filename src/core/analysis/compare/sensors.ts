@@ -1,0 +1,49 @@
+import { UNKNOWN_GAIN_LIMIT_PERCENT } from '../../reference/sensors.ts';
+import { ofLimits } from '../uncertainty/budget.ts';
+import { normalQuantile } from '../uncertainty/distributions.ts';
+import type { CompareProblem } from './codes.ts';
+
+/** What is known of the sensor behind a trace. */
+export interface SensorFacts {
+  /** tells it from others; null where nobody said which one it was */
+  readonly id: string | null;
+  /** standard uncertainty of its scale, percent of the reading; null where it was never calibrated */
+  readonly gainUncertaintyPercent: number | null;
+}
+
+/** Sensors of the first and of the second trace. */
+export type SensorPair = readonly [before: SensorFacts, after: SensorFacts];
+
+const HALF_WIDTHS_95 = normalQuantile(0.975);
+
+/** One sensor reads both too high or both too low by the same share: that cancels in what changed (JCGM 100:2008, F.1.2.3). */
+export function sameSensor([before, after]: SensorPair): boolean {
+  return before.id !== null && before.id === after.id;
+}
+
+/**
+ * 95 % half-width that the scales of two different sensors, or of sensors nobody told, put on the change of a figure that goes with the
+ * current; 0 for one and the same. A sensor never calibrated may be off by the widest limit in the table of sensors.
+ */
+export function scalesHalfWidth(sensors: SensorPair | undefined, before: number, after: number): number {
+  if (sensors === undefined || sameSensor(sensors)) return 0;
+  const [first, second] = sensors.map((sensor) => gainShare(sensor));
+  return HALF_WIDTHS_95 * Math.hypot(first * before, second * after);
+}
+
+/** Whether a figure of this unit goes with the scale of the current; an ohm goes against it by the same share. */
+export function goesWithScale(unit: string): boolean {
+  return unit === 'A' || unit === 'ohm' || unit === 'C';
+}
+
+/** Said beside a comparison that carries both scales. */
+export function sensorProblems(sensors: SensorPair | undefined): CompareProblem[] {
+  if (sensors === undefined || sameSensor(sensors)) return [];
+  const [before, after] = sensors;
+  const percent = 100 * scalesHalfWidth(sensors, 1, 1);
+  return [{ problem: 'different-sensor', code: before.id === null || after.id === null ? 'unknown-sensor' : 'other-sensor', percent }];
+}
+
+function gainShare({ gainUncertaintyPercent }: SensorFacts): number {
+  return (gainUncertaintyPercent ?? ofLimits(UNKNOWN_GAIN_LIMIT_PERCENT)) / 100;
+}

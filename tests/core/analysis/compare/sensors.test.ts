@@ -1,0 +1,43 @@
+import { describe, expect, it } from 'vitest';
+import { scalesHalfWidth, type SensorFacts } from '../../../../src/core/analysis/compare/sensors.ts';
+import { compareActuation } from '../../../../src/core/present/document-compare.ts';
+import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { sensorFacts } from '../../../../src/daemon/prove/sensor-facts.ts';
+import { emptyTraceRecord } from '../../../../src/core/tracefile/trace-json.ts';
+import { recordCircuit, SOUND, USUAL } from '../../../score/compare/motor.ts';
+
+const ONE: SensorFacts = { id: 'serial 17', gainUncertaintyPercent: 0.5 };
+const OTHER: SensorFacts = { id: 'serial 18', gainUncertaintyPercent: 0.5 };
+const UNKNOWN: SensorFacts = { id: null, gainUncertaintyPercent: null };
+
+describe('a comparison by two sensors', () => {
+  it('adds both scales in squares (JCGM 100:2008, 5.1.2), and none where one sensor recorded both', () => {
+    // 10 A each at 0.5 %: 0.05 A twice in squares, times 1.96
+    expect(scalesHalfWidth([ONE, OTHER], 10, 10)).toBeCloseTo(1.96 * 0.05 * Math.SQRT2, 4);
+    expect(scalesHalfWidth([ONE, { ...ONE }], 10, 10)).toBe(0);
+    expect(scalesHalfWidth(undefined, 10, 10)).toBe(0);
+    // nobody told which: they may be two
+    expect(scalesHalfWidth([UNKNOWN, UNKNOWN], 10, 10)).toBeGreaterThan(0.5);
+  });
+
+  it('finds the change that calibrated sensors can tell and unknown ones cannot, on the same two traces', () => {
+    const before = analyseActuation(recordCircuit(SOUND, { ...USUAL, presses: 8 }, 3).trace, {});
+    const heavier = recordCircuit(SOUND, { ...USUAL, presses: 8 }, 4).trace;
+    const after = analyseActuation({ ...heavier, currentA: heavier.currentA.map((value) => value * 1.06) }, {});
+    const run = (sensors: readonly [SensorFacts, SensorFacts]) => compareActuation(before, after, { sensors }).pairs.find(({ metric }) => metric === 'run_a')!;
+    const calibrated = run([ONE, OTHER]);
+    const unknown = run([UNKNOWN, UNKNOWN]);
+    expect(calibrated.judgement).toBe('higher');
+    expect(unknown.judgement).toBe('unsure');
+    expect(unknown.high! - unknown.low!).toBeGreaterThan(calibrated.high! - calibrated.low!);
+    expect(unknown.scales_half_width!).toBeGreaterThan(calibrated.scales_half_width!);
+  });
+
+  it('knows a sensor by its serial number, else by name and port; a file says neither', () => {
+    const record = (name: string, serial: string | null, source: string) => ({ ...emptyTraceRecord('x', '', ''), logger: { name, serial, firmware: null, source } });
+    expect(sensorFacts(record('bench logger', '0042', 'serial:/dev/ttyUSB1')).id).toBe(sensorFacts(record('bench logger', '0042', 'serial:/dev/ttyUSB0')).id);
+    expect(sensorFacts(record('sketch', null, 'serial:/dev/ttyUSB1')).id).not.toBe(sensorFacts(record('sketch', null, 'serial:/dev/ttyUSB0')).id);
+    expect(sensorFacts(record('file', null, 'before.csv')).id).toBeNull();
+    expect(sensorFacts({ ...record('x', null, ''), calibration: { zero_a: null, zeroed_at: null, gain: 1, offset_doubt_a: null, gain_doubt_percent: 1.96 } }).gainUncertaintyPercent).toBeCloseTo(1, 9);
+  });
+});
