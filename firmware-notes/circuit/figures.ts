@@ -1,4 +1,4 @@
-import { CLAMP, CONVERTER, DRAIN, MONITOR, MOTOR, SPEEDS, WIRE } from './values.ts';
+import { BOARD, CLAMP, CONVERTER, DRAIN, MONITOR, MOTOR, SPEEDS, WIRE } from './values.ts';
 import { DIVIDER_TOP_OHM } from './stresses.ts';
 
 /** Figures that follow from the values: nothing here is typed in twice. */
@@ -48,6 +48,11 @@ export const gateFromBatteryV = (batteryV: number): number => Math.min(DRAIN.zen
 export const GATE_FROM_USB_V = 5 - DRAIN.schottkyV;
 /** Slowest closing: the charge through the battery's resistor alone, at a battery of 10 V and the gate's own middle. */
 export const CLOSING_S = DRAIN.gateC / ((10 - DRAIN.diodeV - DRAIN.bypassFullV) / DRAIN.r10Ohm);
+/** With USB pulled D6 stays high until the 5 V has fallen to the brown-out level. */
+export const USB_CLOSING_S = (BOARD.railF * (5 - BOARD.brownOutV)) / BOARD.loadA + CLOSING_S;
+/** Where the front end's output would stand without a clamp: its plus input then lies at half the supply. */
+export const unpluggedV = (index: number): number => (CONVERTER.referenceV / 2) * (1 + clampGain(index));
+
 /** What the open bypass takes from the battery (not through the shunts). */
 export const OPEN_BATTERY_A = (12.6 - DRAIN.diodeV) / DRAIN.r10Ohm;
 

@@ -160,6 +160,8 @@ export const FIGURES: Readonly<Record<string, () => string>> = {
   gateBattery12: () => digits(f.gateFromBatteryV(12.6), 2),
   gateFull: () => String(DRAIN.bypassFullV),
   closingMs: () => digits(f.CLOSING_S * 1e3, 1),
+  usbClosingMs: () => digits(f.USB_CLOSING_S * 1e3, 1),
+  unpluggedV: () => digits(Math.min(f.unpluggedV(0), f.unpluggedV(1)), 2),
   openBatteryMa: () => digits(f.OPEN_BATTERY_A * 1e3, 2),
   bypassW: () => digits(DRAIN.f1A ** 2 * DRAIN.bypassOhm, 2),
   coarseW: () => digits(DRAIN.f1A ** 2 * DRAIN.coarseOhm, 1),

@@ -47,6 +47,9 @@ export const MOTOR = {
   clampLeakA: 100e-9,
 };
 
+/** What keeps the board alive when USB is pulled: capacitors on its 5 V, their load, the chip's brown-out level as shops set it (all from memory). */
+export const BOARD = { railF: 110e-6, loadA: 0.03, brownOutV: 2.7 };
+
 /** Front end for a clamp: a difference amplifier around half the supply. */
 export const CLAMP = {
   inputOhm: 100e3,

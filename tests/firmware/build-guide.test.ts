@@ -97,6 +97,10 @@ describe('the figures of the build guide, from its parts', () => {
   test('clamp front end: corner, noise (Johnson 1928: 4kTR), step noise (MT-001: a twelfth root), offset, load', () => {
     const [r31, gains] = [values('R31', 'Ω', clampPart)[0]!, values('R33', 'Ω', clampPart)];
     const noiseHz = 1 / (4 * r2s[0]! * c3F); // first order: pi/2 times 1/(2 pi R C)
+    // Without a clamp both inputs are joined to half the supply and to ground only: V+ = V/2, V- = Vout/(1 + gain).
+    const unpluggedV = Math.min(...gains.map((ohm) => 2.5 * (1 + ohm / r31)));
+    expectPrinted(/it would stand at ([\d.]+) V/.exec(clampPart)![1]!, unpluggedV);
+    expect(unpluggedV).toBeGreaterThan(4.7); // the program calls that beyond the range
     const rows = table('clamp, switch | range, ± A');
     const cases = [0.01, 0.1].flatMap((vPerA) => gains.map((ohm) => [vPerA, ohm] as const));
     rows.forEach(([, , corner, amplifier, step, offset, load], i) => {
@@ -209,7 +213,8 @@ describe('the figures of the build guide, from its parts', () => {
     expectPrinted(v6!, 6 - 0.6);
     expectPrinted(/R11 and D4 \(([\d.]+) V\)/.exec(drainPart)![1]!, 5 - 0.3);
     for (const gate of [v12, v6, /R11 and D4 \(([\d.]+) V\)/.exec(drainPart)![1]]) expect(Number(gate)).toBeGreaterThan(Number(enough));
-    expectPrinted(/closes it within ([\d.]+) ms/.exec(drainPart)![1]!, (1e3 * 140e-9 * gateOhm) / (10 - 0.6 - 4.5));
+    expectPrinted(/gate closes it within ([\d.]+) ms/.exec(drainPart)![1]!, (1e3 * 140e-9 * gateOhm) / (10 - 0.6 - 4.5));
+    expectPrinted(/fine range closes it within ([\d.]+) ms/.exec(drainPart)![1]!, 1e3 * ((110e-6 * (5 - 2.7)) / 0.03 + (140e-9 * gateOhm) / (10 - 0.6 - 4.5)));
     expectPrinted(/While open it takes ([\d.]+) mA/.exec(drainPart)![1]!, (1e3 * (12.6 - 0.6)) / gateOhm);
     const lidKPerW = Number(/heat sink of ([\d.]+) K\/W/.exec(guide)![1]);
     for (const [currentA, shuntA, shuntW, rectifierW, lidK, shuntK] of table('current, A | through RS2')) {
