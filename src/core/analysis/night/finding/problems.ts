@@ -3,6 +3,7 @@ import type { DrainOptions } from '../../options.ts';
 import type { DrainResult } from '../../results.ts';
 import type { Implausible } from '../key-off/plausible.ts';
 import type { FuseTest, Readings } from '../types.ts';
+import { NOTABLE_A, REST_S, TRIFLE_A } from '../settings.ts';
 import type { NightProblem } from './codes.ts';
 
 interface Findings {
@@ -20,13 +21,6 @@ interface Findings {
   readonly limitA: number;
 }
 
-/** A second zero step that moved by less is within its own noise, A. */
-const ZERO_MOVED_A = 0.002;
-/** Steps of the reading above this are a fifth of the common limit and worth a remark, A. */
-const COARSE_STEP_A = 0.01;
-/** A mark this far outside the recording belongs to another one, s. */
-const MARK_OUTSIDE_S = 30;
-
 /** What the reader must know about the recording before trusting the figures. */
 export function nightProblems(found: Findings): NightProblem[] {
   const problems: NightProblem[] = [];
@@ -39,12 +33,12 @@ export function nightProblems(found: Findings): NightProblem[] {
     problems.push(implausible.what === 'into-battery' ? { code: 'negative-drain', levelA: implausible.levelA } : { code: 'implausible-unit', middleA: implausible.middleA, factor: implausible.what });
   }
   const driftA = options.zeroDriftA ?? 0;
-  if (Math.abs(driftA) >= ZERO_MOVED_A) problems.push({ code: 'zero-drift', changeA: driftA, measured: true });
+  if (Math.abs(driftA) >= TRIFLE_A) problems.push({ code: 'zero-drift', changeA: driftA, measured: true });
   else if (movedA !== 0) problems.push({ code: 'zero-drift', changeA: movedA, measured: false });
   if (asleep !== null && driftA === 0 && movedA === 0 && (asleep.high_a - asleep.low_a) / 2 > limitA / 2) {
     problems.push({ code: 'noise', halfWidthA: (asleep.high_a - asleep.low_a) / 2, stepA: null, limitA });
   }
-  if (readings.stepA > COARSE_STEP_A) problems.push({ code: 'noise', halfWidthA: null, stepA: readings.stepA, limitA });
+  if (readings.stepA > NOTABLE_A) problems.push({ code: 'noise', halfWidthA: null, stepA: readings.stepA, limitA });
   if (found.sharing.length > 1) problems.push({ code: 'shared-drain', labels: found.sharing });
   problems.push(...markProblems(found));
   return problems;
@@ -57,7 +51,7 @@ function markProblems({ fuses, marks, readings }: Findings): NightProblem[] {
     if (kind === 'refit' && !pulled) problems.push({ code: 'mark-unmatched', label, atS, outside: false });
   }
   for (const mark of marks) {
-    if (mark.timeS >= readings.recordedFromS - MARK_OUTSIDE_S && mark.timeS <= readings.lastS + MARK_OUTSIDE_S) continue;
+    if (mark.timeS >= readings.recordedFromS - REST_S && mark.timeS <= readings.lastS + REST_S) continue;
     problems.push({ code: 'mark-unmatched', label: mark.label, atS: mark.timeS, outside: true });
   }
   return problems;

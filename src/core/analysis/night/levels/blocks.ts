@@ -1,5 +1,5 @@
 import { median, robustSigma } from '../../../stats.ts';
-import { BLOCK_S, MOST_BLOCKS } from '../settings.ts';
+import { BLOCK_S, MANY_BLOCKS, MOST_BLOCKS } from '../settings.ts';
 import type { Bins, Blocks } from '../types.ts';
 
 /**
@@ -78,11 +78,10 @@ class Winsorised {
 /** A larger share of far readings, in one block or over its neighbours, is no sparks but current: a step inside, or a load switched on and off. */
 const MOST_IN_BLOCK = 0.3;
 const MOST_AROUND = 0.15;
-const AROUND = 64;
 
 function leaveSwitchedLoads(meanA: Float64Array, plain: Float64Array, outside: Float64Array, length: number): void {
-  for (let startIndex = 0; startIndex < length; startIndex += AROUND) {
-    const endIndex = Math.min(length, startIndex + AROUND);
+  for (let startIndex = 0; startIndex < length; startIndex += MANY_BLOCKS) {
+    const endIndex = Math.min(length, startIndex + MANY_BLOCKS);
     let around = 0;
     for (let i = startIndex; i < endIndex; i++) around += outside[i];
     const isSwitched = around > MOST_AROUND * (endIndex - startIndex);

@@ -1,4 +1,5 @@
 import type { Readings, Segment } from '../types.ts';
+import { HAND_BLIP_S, NOTABLE_A, SAME_SHARE, SURE_REST_S } from '../settings.ts';
 import { meanErrorA, meanOf } from './segments.ts';
 
 /** Levels `[first, last]` that lie below equal ones on both sides. */
@@ -13,17 +14,10 @@ export interface Dip {
   readonly halfWidthA: number;
 }
 
-/** A step this large is worth asking about, A: a fifth of the common limit. */
-const LEAST_STEP_A = 0.01;
-/** What comes back is what went within this share, or within the noise (common practice, no published source). */
-const SAME_SHARE = 0.2;
 /** and it must stand so many standard errors out of the noise. */
 const CLEAR_ERRORS = 8;
 /** Fuses stay out this long when a person works through a box, s (common practice, no published source). */
-const SHORTEST_OUT_S = 4;
 const LONGEST_OUT_S = 15 * 60;
-/** The level on both sides is read over at most this long, s. */
-const BESIDE_S = 120;
 
 /** Dips that fill more of the time than this are the rest between wake-ups, not fuses out (common practice, no published source). */
 const MOST_DIPPED = 0.15;
@@ -41,7 +35,7 @@ export function fuseDips(readings: Readings): Dip[] {
 /** How long the recording stands near a level, s. */
 function heldS({ segments }: Readings, levelA: number): number {
   let sumS = 0;
-  for (const segment of segments) if (Math.abs(segment.meanA - levelA) < Math.max(LEAST_STEP_A / 4, (SAME_SHARE / 2) * Math.abs(levelA))) sumS += segment.endS - segment.startS;
+  for (const segment of segments) if (Math.abs(segment.meanA - levelA) < Math.max(NOTABLE_A / 4, (SAME_SHARE / 2) * Math.abs(levelA))) sumS += segment.endS - segment.startS;
   return sumS;
 }
 
@@ -62,18 +56,18 @@ function dipAt(readings: Readings, k: number): Dip | null {
   const { segments } = readings;
   const before = beside(readings, segments[k - 1], 'end');
   let end = k;
-  while (end < segments.length && segments[end].meanA < before.meanA - LEAST_STEP_A / 2) end++;
+  while (end < segments.length && segments[end].meanA < before.meanA - NOTABLE_A / 2) end++;
   if (end === k || end >= segments.length) return null;
   const outS = segments[end - 1].endS - segments[k].startS;
-  if (outS < SHORTEST_OUT_S || outS > LONGEST_OUT_S) return null;
+  if (outS < HAND_BLIP_S || outS > LONGEST_OUT_S) return null;
   const after = beside(readings, segments[end], 'start');
   const longest = segments.slice(k, end).reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
   const downA = longest.meanA - before.meanA;
   const upA = after.meanA - longest.meanA;
   const errorA = Math.hypot(before.errorA, after.errorA, meanErrorA(longest));
-  if (-downA < Math.max(LEAST_STEP_A, CLEAR_ERRORS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
+  if (-downA < Math.max(NOTABLE_A, CLEAR_ERRORS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
   // the levels beside it last: the end of a wake-up or of a blip is no step of a fuse
-  if (lengthS(segments[k - 1]) < SHORTEST_OUT_S || lengthS(segments[end]) < SHORTEST_OUT_S) return null;
+  if (lengthS(segments[k - 1]) < HAND_BLIP_S || lengthS(segments[end]) < HAND_BLIP_S) return null;
   return { first: k, last: end - 1, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: 1.96 * errorA + readings.stepA / 2 };
 }
 
@@ -82,7 +76,7 @@ function lengthS(segment: Segment): number {
 }
 
 function beside(readings: Readings, segment: Segment, side: 'start' | 'end'): { meanA: number; errorA: number } {
-  const most = Math.max(1, Math.round(BESIDE_S / readings.blocks.widthS));
+  const most = Math.max(1, Math.round(SURE_REST_S / readings.blocks.widthS));
   const count = Math.min(most, segment.endBlock - segment.startBlock);
   const edge = count > 4 ? 1 : 0;
   const [from, to] = side === 'end' ? [segment.endBlock - count + edge, segment.endBlock - edge] : [segment.startBlock + edge, segment.startBlock + count - edge];

@@ -3,7 +3,7 @@ import { changePoints } from '../../change-points.ts';
 import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor } from './noise.ts';
 import type { Rounding } from './noise.ts';
 import { meanOf } from './segments.ts';
-import { PENALTY_FACTOR } from '../settings.ts';
+import { MANY_BLOCKS, PENALTY_FACTOR } from '../settings.ts';
 
 export interface NoisyLevels {
   /** start of each level, 0 first, the number of values last */
@@ -43,15 +43,13 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
 const STANDOUT_SIGMAS = 5;
 const STANDOUT_LENGTH = 3;
 const FLASHES_PER_STANDOUT = 2;
-/** Shorter levels do not tell their own scatter. */
-const SHORTEST_SCATTER = 64;
 
 /** The levels, and every stretch inside one that stands out of its scatter as a level of its own. */
 function withStandouts(values: Float64Array, varianceA2: Float64Array, levels: readonly number[]): number[] {
   const out = [0];
   for (let k = 0; k + 1 < levels.length; k++) {
     const endIndex = levels[k + 1];
-    if (endIndex - levels[k] >= SHORTEST_SCATTER) {
+    if (endIndex - levels[k] >= MANY_BLOCKS) {
       const inside = values.subarray(levels[k], endIndex);
       const middle = median(inside);
       const sigma = robustSigma(inside);

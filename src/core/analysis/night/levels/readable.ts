@@ -1,15 +1,9 @@
 import type { Level } from '../../results.ts';
+import { ALIKE_SHARE, HAND_BLIP_S, TRIFLE_A, Z95 } from '../settings.ts';
 import type { Readings } from '../types.ts';
 
 /** A reader can follow so many rows; more are joined. */
 const MOST_ROWS = 24;
-/** Rows this near to each other are of one level, as a share and A. */
-const ALIKE_SHARE = 0.12;
-const ALIKE_A = 0.002;
-/** Pulses and flashes are shorter, s. */
-const PULSE_S = 4;
-/** Half-width of a 95 % interval in standard deviations. */
-const Z95 = 1.96;
 
 interface Row {
   startS: number;
@@ -26,7 +20,7 @@ export function readableLevels(readings: Readings, pulseA: number): Level[] {
     const lengthS = segment.endS - segment.startS;
     return { startS: segment.startS, endS: segment.endS, sumAs: segment.meanA * lengthS, variance: segment.varianceA2 * widthS * lengthS };
   });
-  const alikeA = Math.max(ALIKE_A, pulseA / 2);
+  const alikeA = Math.max(TRIFLE_A, pulseA / 2);
   if (rows.length > MOST_ROWS) rows = joined(rows, (last, row, next) => isPulse(last, row, next, alikeA));
   if (rows.length > MOST_ROWS) rows = joined(rows, (last, row) => near(meanOf(last), meanOf(row), alikeA));
   return rows.map((row) => {
@@ -53,7 +47,7 @@ function joined(rows: readonly Row[], belongs: (last: Row, row: Row, next: Row |
 const meanOf = (row: Row): number => row.sumAs / Math.max(row.endS - row.startS, 1e-9);
 
 function isPulse(last: Row, row: Row, next: Row | undefined, alikeA: number): boolean {
-  const isShort = row.endS - row.startS < PULSE_S && next !== undefined && near(meanOf(last), meanOf(next), alikeA);
+  const isShort = row.endS - row.startS < HAND_BLIP_S && next !== undefined && near(meanOf(last), meanOf(next), alikeA);
   return isShort || near(meanOf(last), meanOf(row), alikeA);
 }
 

@@ -4,13 +4,10 @@ import { robustSigma } from '../../../stats.ts';
 import { timeOutFor } from '../../../reference/time-outs.ts';
 import type { Pull } from '../../results.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
-
-/** Changes below this are left at the moment of the mark: the hand's blips beside it are larger. */
-const SMALL_CHANGE_A = 0.003;
 
 /** What decides whether a pull was made at rest, and what the sensor adds. */
 export interface PullPolicy {
@@ -44,7 +41,7 @@ function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly
   const after = stretches[k + 1];
   if (!before.usable || !after.usable) return;
   const changeA = Math.abs(after.levelA - before.levelA);
-  if (changeA < Math.max(SMALL_CHANGE_A, 4 * Math.hypot(before.errorA, after.errorA))) return;
+  if (changeA < Math.max(NEGLIGIBLE_A, 4 * Math.hypot(before.errorA, after.errorA))) return;
   const { bins } = readings;
   const fromS = Math.max(event.markS - MARK_SLACK_S, k === 0 ? readings.firstS : (events[k - 1].markS + event.markS) / 2);
   const toS = Math.min(event.markS + MARK_SLACK_S, k + 1 === events.length ? readings.lastS : (event.markS + events[k + 1].markS) / 2);
@@ -98,7 +95,7 @@ function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, a
 
 /** A level clearly above both sides of a change is a wake-up or the hand's blip: it says nothing of the fuse. */
 function isAbove(segment: Segment, highA: number): boolean {
-  return segment.meanA > highA + Math.max(SMALL_CHANGE_A, 4 * meanErrorA(segment));
+  return segment.meanA > highA + Math.max(NEGLIGIBLE_A, 4 * meanErrorA(segment));
 }
 
 /**
@@ -117,11 +114,6 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
 
 /** A change must be this many standard errors before a fuse is said to carry current. */
 const CARRIES_ERRORS = 3;
-/** Less than this is no part of a drain, A: a radio's memory takes 1 to 3 mA (Jeep KJ 2007, module table). */
-const NEGLIGIBLE_A = 0.003;
-/** Pull and refit must agree within so many standard errors, and within this share of the change. */
-const AGREE_ERRORS = 4;
-const AGREE_SHARE = 0.1;
 
 interface Change {
   readonly changeA: number;
@@ -160,7 +152,7 @@ function agreed(own: Change, back: Change | null): Change {
   if (!back.clear) return own;
   if (!own.clear) return { ...back, changeA: -back.changeA };
   const apartA = Math.abs(own.changeA + back.changeA);
-  if (apartA > Math.max(AGREE_ERRORS * Math.hypot(own.errorA, back.errorA) + own.roundingA + back.roundingA, AGREE_SHARE * Math.abs(own.changeA), NEGLIGIBLE_A / 2)) return { ...own, clear: false };
+  if (apartA > Math.max(CLEAR_SIGMAS * Math.hypot(own.errorA, back.errorA) + own.roundingA + back.roundingA, TRIFLE_SHARE * Math.abs(own.changeA), NEGLIGIBLE_A / 2)) return { ...own, clear: false };
   const weight = back.errorA ** 2 / (own.errorA ** 2 + back.errorA ** 2);
   return { ...own, changeA: own.changeA * weight - back.changeA * (1 - weight), errorA: 1 / Math.sqrt(1 / own.errorA ** 2 + 1 / back.errorA ** 2) };
 }
@@ -188,9 +180,6 @@ function lastRestA(stretches: readonly Stretch[], k: number): number | null {
   return null;
 }
 
-/** A drift seen before the pulls goes on beside them to within this share (common practice, no published source). */
-const DRIFT_KNOWN = 0.2;
-
 /** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */
 function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, driftAPerS: number): Change {
   const before = levelBefore(events, stretches, k);
@@ -202,5 +191,5 @@ function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k
   const extraA = stretches[k].usable ? 0 : stretches[k].levelA - before.levelA;
   const ended = extraA <= 0 || after.highestA - after.levelA > extraA / 2;
   const drifted = driftAPerS * (after.centreS - before.centreS);
-  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, DRIFT_KNOWN * drifted), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && ended };
+  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && ended };
 }

@@ -1,14 +1,10 @@
 import { lowerBound } from '../../../trace.ts';
-import { MARK_SLACK_S } from '../settings.ts';
+import { HAND_BLIP_S, MARK_SLACK_S, REST_S } from '../settings.ts';
 import { restLevel } from './stretches.ts';
 import type { Readings, FuseEvent } from '../types.ts';
 
-/** A level must hold this long to count as out, or as in again. */
-const HELD_S = 4;
 /** Falls smaller than this are not followed: a return that small cannot be told. */
 const LEAST_FALL_A = 0.0012;
-/** Rest this long before a pull is enough to know the level it falls from. */
-const BEFORE_S = 30;
 /** The current is back when no more than this share of the fall is missing or too much. */
 const BACK_SHARE = 0.25;
 
@@ -25,7 +21,7 @@ export function unmarkedRefits(readings: Readings, events: readonly FuseEvent[])
     const nextS = k + 1 === events.length ? readings.lastS : events[k + 1].markS;
     const fromS = Math.max(event.markS - MARK_SLACK_S, (earliestS + event.markS) / 2);
     const toS = k + 1 === events.length ? nextS : Math.max(nextS - MARK_SLACK_S, (event.markS + nextS) / 2);
-    const before = restLevel(readings, Math.max(earliestS, fromS - BEFORE_S), fromS);
+    const before = restLevel(readings, Math.max(earliestS, fromS - REST_S), fromS);
     if (!before.usable) continue;
     const backS = returnOf(readings, fromS, toS, before.levelA, before.errorA);
     if (backS !== null) found.push({ kind: 'refit', label: event.label, markS: backS, atS: backS });
@@ -42,7 +38,7 @@ function returnOf(readings: Readings, fromS: number, toS: number, beforeA: numbe
   for (let i = Math.max(0, lowerBound(startS, fromS) - 1); i < segments.length && segments[i].startS < toS; i++) {
     const segment = segments[i];
     const heldS = Math.min(segment.endS, toS) - Math.max(segment.startS, fromS);
-    if (heldS < HELD_S) continue;
+    if (heldS < HAND_BLIP_S) continue;
     const fallA = beforeA - Math.min(lowA, segment.meanA);
     const least = Math.max(LEAST_FALL_A, 6 * errorA);
     if (segment.meanA < beforeA - Math.max(least, 0.5 * fallA)) {

@@ -2,15 +2,11 @@ import { lowerBound } from '../../../trace.ts';
 import { normalQuantile, tQuantile } from '../../uncertainty/distributions.ts';
 import { stepDoubt } from '../rest/level-estimate.ts';
 import { recurringExtra } from '../rest/steady.ts';
+import { HAND_BLIP_S, NEAR_S, NEGLIGIBLE_A, UPPER_95 } from '../settings.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
 
-/** Rest further away than this from a fuse event does not count for it: the zero of a clamp wanders. */
-const NEAR_S = 600;
-const SHORTEST_REST_S = 4;
 /** Guards to try, s, when the usual one leaves nothing but a wake-up: a refit may wake a module for all but the last seconds before the next pull. */
 const TIGHTER_GUARDS_S = [4, 1.5];
-/** A stretch is no rest when it lies this far above what its fuses can draw, beside four standard errors, A. */
-const ABOVE_REST_A = 0.003;
 
 /** Rest levels between the events, `guardS` (at most `share` of the stretch) away from each; what lies above the rest it can have is not usable. */
 export function restBetween(readings: Readings, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
@@ -41,7 +37,7 @@ function isAboveRest(events: readonly FuseEvent[], stretches: readonly Stretch[]
   const from = event.kind === 'pull' ? k - 1 : pullOf(events, k - 1);
   const before = from < 0 ? null : levelBefore(events, stretches, from);
   if (before === null || !before.sameFuses || !stretch.usable) return false;
-  return stretch.levelA > before.levelA + 4 * Math.hypot(before.errorA, stretch.errorA) + ABOVE_REST_A;
+  return stretch.levelA > before.levelA + 4 * Math.hypot(before.errorA, stretch.errorA) + NEGLIGIBLE_A;
 }
 
 /** Index of the pull that the refit `k` undoes when nothing else was touched in between; -1 otherwise. */
@@ -89,7 +85,7 @@ export function restLevel(readings: Readings, startS: number, endS: number): Str
     i = stop;
   }
   const total = parts.reduce((sum, part) => sum + part.count, 0);
-  const needed = Math.min(total, Math.max(SHORTEST_REST_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
+  const needed = Math.min(total, Math.max(HAND_BLIP_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
   let lowest: (typeof parts)[number] | null = null;
   let lasted = 0;
   for (const part of parts.filter((one) => one.count > 0).sort((a, b) => a.sumA / a.count - b.sumA / b.count)) {
@@ -135,11 +131,8 @@ function batchErrorA({ blocks }: Readings, ranges: readonly BlockRange[]): numbe
   const squares = means.reduce((sum, value, k) => sum + (value - mean - (xy / xx) * (k - middle)) ** 2, 0);
   const degrees = BATCHES - 2;
   // half-widths are made with the normal 1.96: Student's t for so few batches is put in here
-  return (Math.sqrt(squares / degrees / BATCHES) * tQuantile(UPPER, degrees)) / normalQuantile(UPPER);
+  return (Math.sqrt(squares / degrees / BATCHES) * tQuantile(UPPER_95, degrees)) / normalQuantile(UPPER_95);
 }
-
-/** The side of a 95 % interval. */
-const UPPER = 0.975;
 
 function centreOf({ blocks }: Readings, ranges: readonly BlockRange[]): number {
   let sumS = 0;

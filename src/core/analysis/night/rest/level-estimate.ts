@@ -1,6 +1,8 @@
 import { quantile, robustSigma } from '../../../stats.ts';
 import type { DrainOptions } from '../../options.ts';
+import { tQuantile } from '../../uncertainty/distributions.ts';
 import { recurringExtra } from './steady.ts';
+import { GONE_A, HALL_ZERO_A, NEAR_S, TRIFLE_A, UPPER_95, Z95 } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -13,8 +15,6 @@ export interface LevelEstimate {
   readonly sensorA: number;
 }
 
-/** Two-sided 95 % points of Student's t by degrees of freedom 1 to 12 (NIST/SEMATECH handbook 1.3.6.7.2); 2.1 is close enough above. */
-const STUDENT = [Infinity, 12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179];
 /** the long-run variance is itself an estimate, and low when the noise hangs together for long: widened so that 95 % hold on generated traces */
 const WIDER = 1.2;
 /** rest within this long of a wake-up's edges is left out */
@@ -22,8 +22,6 @@ const EDGE_BLOCKS = 1;
 const MOST_BATCHES = 24;
 /** More than this is no zero that wanders (published: 14 mA for 10 C, Hall sensor of 5 A; a cold night is 30 C) but a current. */
 const MOST_DRIFT_A = 0.06;
-/** a wandering zero is read near the start of the rest, when the zero step is youngest */
-const EARLY_S = 600;
 
 /**
  * The sleeping level with a 95 % interval from batch means: rest is cut into up to 24 batches, whose scatter carries the noise that
@@ -48,11 +46,11 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   if (values.length === 0) return null;
   const varianceA2 = variance / values.length;
   const movedA = movementOf(varianceA2, values, times);
-  const driftA = Math.abs(movedA) < WORTH_SAYING_A ? 0 : movedA;
+  const driftA = Math.abs(movedA) < TRIFLE_A ? 0 : movedA;
   let used = values.length;
   if (driftA !== 0) {
     used = 0;
-    while (used < values.length && times[used] - times[0] < EARLY_S) used++;
+    while (used < values.length && times[used] - times[0] < NEAR_S) used++;
   }
   const hours = (times[used - 1] - readings.firstS) / 3600;
   const extra = recurringExtra(readings, ranges);
@@ -87,7 +85,7 @@ function batchDoubt(varianceA2: number, values: readonly number[], used: number)
     const apart = meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)) - all;
     squares += apart * apart;
   }
-  const student = batches - 1 < STUDENT.length ? STUDENT[batches - 1] : 2.1;
+  const student = tQuantile(UPPER_95, batches - 1);
   return Math.max(floor, student * Math.sqrt(squares / (batches - 1) / batches));
 }
 
@@ -147,12 +145,8 @@ function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): n
 /** A zero nobody has stated the doubt of is taken to be good to this: careful zeroing of a milliamp clamp or shunt amplifier (common practice, no published source). */
 const UNKNOWN_ZERO_A = 0.0005;
 
-/** Half-width of a 95 % interval in standard deviations. */
-const Z95 = 1.96;
 /** A sensor whose single readings scatter this much is of the Hall kind, A: 0.114 A from peak to peak (Allegro ACS712 data sheet, 5 A type) is six of these. */
 const HALL_NOISE_A = 0.01;
-/** Its zero moves by so much in 10 C, A (same data sheet: 0.26 mV/C at 185 mV/A): unless somebody states better, that is its standard uncertainty. */
-const HALL_ZERO_A = 0.014;
 
 /** 95 % half-width of what the sensor may add: its zero as set, what that may have moved by since, and its scale. */
 function sensorHalfWidth(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): number {
@@ -162,15 +156,11 @@ function sensorHalfWidth(options: DrainOptions, readingSigmaA: number, levelA: n
   return Math.hypot(zeroA, options.zeroDriftA ?? 0, driftA, ((Z95 * (options.gainUncertaintyPercent ?? 0)) / 100) * Math.abs(levelA));
 }
 
-/** A zero that moves by less is in the bounds, and not worth a sentence. */
-const WORTH_SAYING_A = 0.002;
-const LEAST_MOVEMENT_A = 0.0003;
-
 /** Change of level that the noise does not explain: first and last tenth of the rest against each other, and most of it in one direction. */
 function movementOf(varianceA2: number, values: readonly number[], times: readonly number[]): number {
   const count = values.length;
   const batches = 10;
-  if (count < 40 || times[count - 1] - times[0] < EARLY_S) return 0;
+  if (count < 40 || times[count - 1] - times[0] < NEAR_S) return 0;
   const size = count / batches;
   const means: number[] = [];
   for (let k = 0; k < batches; k++) means.push(meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)));
@@ -178,7 +168,7 @@ function movementOf(varianceA2: number, values: readonly number[], times: readon
   const steps: number[] = [];
   for (let k = 1; k < batches; k++) steps.push(means[k] - means[k - 1]);
   const spread = Math.max(...means) - Math.min(...means);
-  if (spread < Math.max(LEAST_MOVEMENT_A, 6 * errorA) || spread > MOST_DRIFT_A) return 0;
+  if (spread < Math.max(GONE_A, 6 * errorA) || spread > MOST_DRIFT_A) return 0;
   const change = means[batches - 1] - means[0];
   const middle = quantile(steps, 0.5);
   return Math.sign(middle) === Math.sign(change) ? change : Math.sign(change || 1) * spread;

@@ -3,13 +3,12 @@ import { lowerBound, type Mark } from '../../../trace.ts';
 import { settledS, type Settling } from './settling.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { meanOf } from '../levels/segments.ts';
-import { DRIFT_STEP_A, MARK_SLACK_S, REST_S } from '../settings.ts';
+import { DRIFT_STEP_A, GONE_A, HALL_ZERO_A, MARK_SLACK_S, NOTABLE_A, REST_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { Blocks, Readings, Rest, RestStretch, Segment } from '../types.ts';
 
 /** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
 const LONGEST_EXCURSION_S = 45 * 60;
 /** Rest after the fuses are back counts as the later one when it is lower by this share of the level before the first pull: modules were still awake then. */
-const STILL_AWAKE_SHARE = 0.1;
 const STILL_AWAKE_A = 0.004;
 
 /**
@@ -27,20 +26,11 @@ export function findRest(readings: Readings, marks: readonly Mark[]): Rest | nul
   const late = { ...readings, firstS: readings.segments[from].startS, segments: readings.segments.slice(from) };
   const after = restUntil(late, Infinity);
   if (after === null) return before;
-  const zeroA = (FASTEST_DRIFT_A_PER_H * (after.atS - endS)) / 3600;
-  const fallA = before === null ? Infinity : middleA(readings, endS - BESIDE_S, endS) - middleA(readings, after.atS, after.atS + BESIDE_S) - zeroA;
-  if (fallA < Math.max(STILL_AWAKE_A, STILL_AWAKE_SHARE * (before?.levelA ?? 0))) return before;
+  const zeroA = (HALL_ZERO_A * (after.atS - endS)) / 3600;
+  const fallA = before === null ? Infinity : middleA(readings, endS - SURE_REST_S, endS) - middleA(readings, after.atS, after.atS + SURE_REST_S) - zeroA;
+  if (fallA < Math.max(STILL_AWAKE_A, TRIFLE_SHARE * (before?.levelA ?? 0))) return before;
   return { ...after, segment: after.segment + from };
 }
-
-/** A zero drifts no faster than this, A/h: 14 mA for 10 C (Allegro ACS712 data sheet), 10 C in an hour. */
-const FASTEST_DRIFT_A_PER_H = 0.014;
-
-/** What may still be left of a creep when the vehicle counts as at rest: a trifle beside the level. */
-const TRIFLE_A = 0.002;
-const TRIFLE_SHARE = 0.1;
-/** The level is read once so little of the creep is left, A. */
-const GONE_A = 0.0003;
 
 /**
  * The rest of a level that creeps to its floor: it begins when no more than a trifle is left of what falls, and its level is read at the
@@ -59,9 +49,6 @@ export function settledRest(readings: Readings, rest: Rest | null, stretches: re
   });
   return { rest: { ...rest, atS }, stretches: late.length > 0 ? late : stretches };
 }
-
-/** Levels beside the work at the fuses are read over this long, s. */
-const BESIDE_S = 120;
 
 /** The middle block mean of a stretch. */
 function middleA({ blocks }: Readings, startS: number, endS: number): number {
@@ -158,9 +145,6 @@ function lowestLasting(readings: Readings, inside: readonly Segment[], endS: num
   return byMean[byMean.length - 1];
 }
 
-/** Single readings of a Hall sensor scatter by about this much. */
-const MOST_DOUBT_A = 0.01;
-
 /**
  * Levels closer than this are the same: doubt of the two means, and a part of the level itself (a module's own draw is never constant).
  * Both are taken as quiet as the quieter one, and the doubt is held to a part of the level: a stretch is not at rest for being too
@@ -169,7 +153,7 @@ const MOST_DOUBT_A = 0.01;
 function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
   const quietA2 = Math.min(segment.varianceA2, other.varianceA2);
   const errorA = Math.sqrt(quietA2 / Math.max(1, lengthOf(segment)) + quietA2 / Math.max(1, lengthOf(other)));
-  return Math.max(0.0015, 0.025 * Math.abs(levelA), Math.min(4 * errorA, MOST_DOUBT_A + 0.25 * Math.abs(levelA)));
+  return Math.max(0.0015, 0.025 * Math.abs(levelA), Math.min(4 * errorA, NOTABLE_A + 0.25 * Math.abs(levelA)));
 }
 
 /** Same level, or a level that the zero may have wandered to in the time between. */

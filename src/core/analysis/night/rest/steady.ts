@@ -1,4 +1,5 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
+import { CLEAR_SIGMAS } from '../settings.ts';
 import type { Readings, BlockRange } from '../types.ts';
 
 /** What single readings far from the rest add to a level, A. */
@@ -11,8 +12,6 @@ export interface Recurring {
 /** A flash once a second must be in every group, and a group in a hundred with a spark in it must not count: 8 s, or less in short stretches. */
 const GROUP_S = 8;
 const FEWEST_GROUPS = 12;
-/** groups further than this many robust deviations from the middle one hold a spark, a blip or an edge */
-const REACH_SIGMAS = 4;
 
 /**
  * Block means hold single far readings back, which keeps sparks out of levels, but also the flash of an alarm lamp or the pulses of a
@@ -41,7 +40,7 @@ export function recurringExtra(readings: Readings, ranges: readonly BlockRange[]
   }
   if (groups.length === 0) return { extraA: 0, errorA: 0 };
   const middle = median(groups);
-  const reach = REACH_SIGMAS * Math.max(robustSigma(groups), (quantile(groups, 0.75) - quantile(groups, 0.25)) / 2);
+  const reach = CLEAR_SIGMAS * Math.max(robustSigma(groups), (quantile(groups, 0.75) - quantile(groups, 0.25)) / 2);
   let mean = 0;
   for (const value of groups) mean += Math.min(middle + reach, Math.max(middle - reach, value));
   mean /= groups.length;

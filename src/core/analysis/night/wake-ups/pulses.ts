@@ -1,5 +1,6 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
 import type { Pulses } from '../../results.ts';
+import { NOTABLE_A } from '../settings.ts';
 import type { Bins } from '../types.ts';
 
 /** A bus that polls its modules does so at least this often, s (common practice, no published source). */
@@ -10,7 +11,6 @@ const FEWEST_PULSES = 30;
 const STEADY_SHARE = 0.5;
 /** A pulse rises this many robust deviations of the floor's own scatter, and at least this much, A. */
 const RISE_SIGMAS = 6;
-const LEAST_RISE_A = 0.01;
 /** The floor is taken as this quantile of the readings: pulses fill less than half of the time. */
 const FLOOR_POINT = 0.3;
 
@@ -35,7 +35,7 @@ export function findPulses(bins: Bins, startS: number, endS: number): Pulses | n
   const low = values.filter((value) => value <= floorA);
   // the lower part of a symmetric scatter, mirrored
   const sigmaA = Math.max(robustSigma(Float64Array.from([...sample(low), ...sample(low).map((value) => 2 * floorA - value)])), 0);
-  const riseA = Math.max(LEAST_RISE_A, RISE_SIGMAS * sigmaA);
+  const riseA = Math.max(NOTABLE_A, RISE_SIGMAS * sigmaA);
   return readPulses(bins, fromBin, values, { floorA, riseA, meanA: sumA / samples });
 }
 

@@ -1,8 +1,8 @@
 import type { WakeUp } from '../../results.ts';
+import { ALIKE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** Stages of a shutdown alike within these shares, in level and in length, are of the same time-out: timers keep time, and loads keep their draw. */
-const SAME_LEVEL = 0.12;
 const SAME_LENGTH = 0.3;
 /** Shorter stages say nothing of a time-out, s. */
 const SHORTEST_STAGE_S = 8;
@@ -37,7 +37,7 @@ function stagesBetween(segments: readonly Segment[], startS: number, endS: numbe
     const lengthS = Math.min(segment.endS, endS) - Math.max(segment.startS, startS);
     if (lengthS <= 0) continue;
     const last = stages[stages.length - 1];
-    if (last !== undefined && isNear(last.levelA, segment.meanA, SAME_LEVEL)) {
+    if (last !== undefined && isNear(last.levelA, segment.meanA, ALIKE_SHARE)) {
       last.levelA = (last.levelA * last.lengthS + segment.meanA * lengthS) / (last.lengthS + lengthS);
       last.lengthS += lengthS;
     } else stages.push({ levelA: segment.meanA, lengthS });
@@ -49,7 +49,7 @@ function endsAlike(stages: readonly Stage[], others: readonly Stage[]): boolean 
   if (stages.length === 0 || others.length === 0) return false;
   const last = stages[stages.length - 1];
   const other = others[others.length - 1];
-  return isNear(last.levelA, other.levelA, SAME_LEVEL) && isNear(last.lengthS, other.lengthS, SAME_LENGTH);
+  return isNear(last.levelA, other.levelA, ALIKE_SHARE) && isNear(last.lengthS, other.lengthS, SAME_LENGTH);
 }
 
 function goesDown(stages: readonly Stage[]): number {

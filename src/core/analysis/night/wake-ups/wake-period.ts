@@ -1,9 +1,8 @@
 import { median } from '../../../stats.ts';
 import { tQuantile } from '../../uncertainty/distributions.ts';
+import { UPPER_95 } from '../settings.ts';
 import type { WakeRhythm, WakeUp } from '../../results.ts';
 
-/** Two sides of a 95 % interval. */
-const UPPER = 0.975;
 /** Logarithm of the likelihood ratio against "at random" from which on a period is told: e^5 is 150 to 1, "strong" by Jeffreys' scale. */
 const STRONG = 5;
 /** Sleeps that scatter by more than this share of their mean are at no period whatever their number (a module that waits for a network, common practice). */
@@ -38,7 +37,7 @@ export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   // neighbours of a clock's jitter lean by -1/2, those of independent sleeps by 0; the estimate itself scatters by one over the root
   const clock = count >= CLOCK_SEEN && lean < -(1 / 4) - 1 / Math.sqrt(count);
   const errorS = clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(totalSleeps(distances));
-  const halfWidthS = Math.max(tQuantile(UPPER, count - 1) * errorS, LEAST_SCATTER * distances.meanS);
+  const halfWidthS = Math.max(tQuantile(UPPER_95, count - 1) * errorS, LEAST_SCATTER * distances.meanS);
   const told = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
   return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular: told };
 }

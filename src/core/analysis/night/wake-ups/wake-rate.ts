@@ -1,8 +1,6 @@
 import { chiSquaredQuantile } from '../../uncertainty/distributions.ts';
+import { UPPER_95 } from '../settings.ts';
 import type { WakeUp } from '../../results.ts';
-
-/** The side of a 95 % interval. */
-const LOW_TAIL = 0.025;
 
 /**
  * What wake-ups add to the average at the very least, A: their mean charge above the rest, at the lower 95 % bound of the rate of events
@@ -13,6 +11,6 @@ export function wakingAdds(wakeUps: readonly WakeUp[], restA: number, overS: num
   if (wakeUps.length === 0 || !(overS > 0)) return 0;
   let chargeC = 0;
   for (const wake of wakeUps) chargeC += wake.charge_c - restA * (wake.end_s - wake.start_s);
-  const leastCount = chiSquaredQuantile(LOW_TAIL, 2 * wakeUps.length) / 2;
+  const leastCount = chiSquaredQuantile(1 - UPPER_95, 2 * wakeUps.length) / 2;
   return ((chargeC / wakeUps.length) * leastCount) / overS;
 }

@@ -7,17 +7,14 @@ import { fuseDips } from '../levels/dips.ts';
 import { meanErrorA } from '../levels/segments.ts';
 import { withVisits } from './visits.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
-import { DRIFT_STEP_A, HAND_BLIP_S, MARK_SLACK_S } from '../settings.ts';
+import { DRIFT_STEP_A, HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A } from '../settings.ts';
 import type { Bins, Segment, Readings, Excursion, RestStretch, SleepTimeline, FuseTest, Rest } from '../types.ts';
 
 /** A wake-up must rise this far above the rest, A, and by this share of it: published ones add 80 mA and more. */
-const RISE_A = 0.003;
 const RISE_SHARE = 0.08;
 /** Stretches this short that are up by one step of the reading are rounding, and belong to the rest. */
 const SHORT_S = 3;
 const HOP_STEPS = 1.6;
-/** A rest of at least so many blocks tells the scatter of single ones. */
-const SCATTER_BLOCKS = 64;
 /** Rests shorter than this do not part two wake-ups. */
 const SHORTEST_GAP_S = 2;
 /** Highest stretches are looked at over this long, so that a single noisy sample is no peak. */
@@ -102,7 +99,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));
     const hopA = toS - fromS < SHORT_S ? HOP_STEPS * readings.stepA : 0;
-    const riseA = Math.max(RISE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
+    const riseA = Math.max(NEGLIGIBLE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
     const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + DRIFT_STEP_A && isSameRest(readings, segment, lastRest, levelA);
     if (meanA > levelA + riseA && !drifts) {
       if (run === null) run = { startS: fromS, endS: toS };
@@ -114,7 +111,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     const isDip = meanA < levelA - riseA && toS - fromS < HAND_BLIP_S;
     if (isDip) continue;
     lastRest = segment;
-    if (segment.endBlock - segment.startBlock >= SCATTER_BLOCKS) scatterA = robustSigma(blocks.meanA.subarray(segment.startBlock, segment.endBlock));
+    if (segment.endBlock - segment.startBlock >= MANY_BLOCKS) scatterA = robustSigma(blocks.meanA.subarray(segment.startBlock, segment.endBlock));
     const startBlock = Math.max(segment.startBlock, Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock);
     rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(readings, segment, toS), levelA: meanA });
     if (toS - fromS > 20 || meanA < levelA - riseA) levelA = meanA;
