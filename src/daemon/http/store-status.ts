@@ -19,6 +19,8 @@ export function statusOf(code: string): number {
       return 499;
     case 'internal':
       return 500;
+    case 'closing':
+      return 503;
     case 'lock-lost':
     case 'read-only':
     case 'disk-full':

@@ -5,6 +5,7 @@ import type { TestSettings, ToPage } from '../../core/wire/messages.ts';
 import type { Clock } from '../clock.ts';
 import { inOrder, shifted } from '../../core/sample-blocks.ts';
 import { messageOf } from '../errors.ts';
+import { Channel } from '../threads/channel.ts';
 import type { LiveAnswer, LiveOrder } from '../threads/live-worker.ts';
 import { startWorker } from '../threads/start-worker.ts';
 
@@ -16,7 +17,10 @@ const REST_PER_COST = 4;
 const ROWS_AT_ONCE = 131_072;
 
 /** Orders as they are kept: samples are copied and moved to the recording's time when they are handed over. */
-type Order = Exclude<LiveOrder, { do: 'samples' }> | { readonly do: 'samples'; readonly block: SampleBlock; readonly offsetS: number };
+type Order =
+  | Exclude<LiveOrder, { do: 'samples' | 'result' }>
+  | { readonly do: 'samples'; readonly block: SampleBlock; readonly offsetS: number }
+  | { readonly do: 'result'; readonly answer: (answer: LiveAnswer | null) => void };
 
 export type ResultMessage = Extract<ToPage, { type: 'result' }>;
 
@@ -33,16 +37,13 @@ export interface LiveAnalysisParts {
  */
 export class LiveAnalysisRunner {
   readonly #parts: LiveAnalysisParts;
-  #worker: Worker | null = null;
+  readonly #channel: Channel<LiveOrder>;
   #waitingOrders: Order[] = [];
   #handedRows = 0;
   #pump: NodeJS.Immediate | null = null;
   #offsetS = 0;
-  #nextId = 1;
-  /** answers that somebody waits for */
-  #waiting = new Map<number, (answer: LiveAnswer | null) => void>();
-  /** ids before this one belong to an analysis that has been replaced */
-  #firstId = 1;
+  /** counts the restarts: what was asked before the last one is of an analysis that has been replaced */
+  #round = 0;
   #asked = false;
   #dirty = false;
   /** an analysis that failed gets nothing more until it is restarted */
@@ -54,17 +55,18 @@ export class LiveAnalysisRunner {
 
   constructor(parts: LiveAnalysisParts) {
     this.#parts = parts;
+    this.#channel = new Channel({ start: parts.startWorker ?? (() => startWorker('live-worker')), what: 'The live analysis', onLost: (text) => this.#fail(text) });
   }
 
   /** Forgets everything and begins again at live time `offsetS` with what is already here. */
   restart(settings: TestSettings, offsetS: number, blocks: readonly SampleBlock[], gaps: readonly Gap[], marks: readonly Mark[]): void {
     this.#offsetS = offsetS;
-    this.#firstId = this.#nextId;
+    this.#round++;
     this.#asked = false;
     this.#dirty = false;
     this.#failed = false;
     this.latest = null;
-    this.#waitingOrders = [];
+    for (const order of this.#waitingOrders.splice(0)) if (order.do === 'result') order.answer(null);
     this.#order({ do: 'restart', test: settings.test, actuation: settings.actuation, drain: settings.drain });
     for (const piece of inOrder(blocks, gaps)) {
       if ('timeS' in piece) this.samples(piece);
@@ -92,9 +94,10 @@ export class LiveAnalysisRunner {
   /** What is to be said of all samples handed over up to this call; null when the analysis failed. */
   async resultNow(): Promise<AnalysisResult | null> {
     const offsetS = this.#offsetS;
+    const round = this.#round;
     const answer = await this.#ask();
-    if (answer === null || 'fault' in answer) return null;
-    this.#publish(answer, offsetS);
+    if (answer === null) return null;
+    this.#publish(answer, offsetS, round);
     return answer.result;
   }
 
@@ -102,9 +105,8 @@ export class LiveAnalysisRunner {
     this.#closed = true;
     if (this.#timer !== null) clearTimeout(this.#timer);
     if (this.#pump !== null) clearImmediate(this.#pump);
-    for (const resolve of this.#waiting.values()) resolve(null);
-    this.#waiting.clear();
-    await this.#worker?.terminate();
+    for (const order of this.#waitingOrders.splice(0)) if (order.do === 'result') order.answer(null);
+    await this.#channel.close();
   }
 
   #schedule(): void {
@@ -119,32 +121,28 @@ export class LiveAnalysisRunner {
     if (!this.#dirty || this.#asked) return;
     this.#dirty = false;
     this.#asked = true;
-    const id = this.#nextId;
+    const round = this.#round;
     const offsetS = this.#offsetS;
     this.#nextAtMs = this.#parts.clock.nowMs() + RESULT_MS;
     const answer = await this.#ask();
-    if (id < this.#firstId) return;
+    if (round !== this.#round) return;
     this.#asked = false;
-    if (answer !== null && 'costMs' in answer) {
-      this.#nextAtMs = Math.max(this.#nextAtMs, this.#parts.clock.nowMs() + REST_PER_COST * answer.costMs);
-      this.#publish(answer, offsetS);
-    } else if (answer !== null && 'fault' in answer) return this.#fail(answer.fault);
+    if (answer === null) return;
+    this.#nextAtMs = Math.max(this.#nextAtMs, this.#parts.clock.nowMs() + REST_PER_COST * answer.costMs);
+    this.#publish(answer, offsetS, round);
     if (this.#dirty) this.#schedule();
   }
 
-  #publish(answer: Extract<LiveAnswer, { costMs: number }>, offsetS: number): void {
-    if (this.#closed || answer.id < this.#firstId) return;
-    this.latest = { type: 'result', offsetS, result: answer.result };
+  #publish({ result }: LiveAnswer, offsetS: number, round: number): void {
+    if (this.#closed || round !== this.#round) return;
+    this.latest = { type: 'result', offsetS, result };
     this.#parts.onResult(this.latest);
   }
 
+  /** Null when the analysis failed, or ends. */
   #ask(): Promise<LiveAnswer | null> {
     if (this.#closed || this.#failed) return Promise.resolve(null);
-    const id = this.#nextId++;
-    return new Promise((resolve) => {
-      this.#waiting.set(id, resolve);
-      this.#order({ do: 'result', id });
-    });
+    return new Promise((resolve) => this.#order({ do: 'result', answer: resolve }));
   }
 
   /** Orders keep their order. Those of more than some milliseconds' work (an hour of samples after a change of settings) are handed over in turns with everything else. */
@@ -165,50 +163,41 @@ export class LiveAnalysisRunner {
   }
 
   #hand(order: Order): void {
-    if (this.#closed || this.#failed) return;
+    if (this.#closed || this.#failed) {
+      if (order.do === 'result') order.answer(null);
+      return;
+    }
     try {
-      this.#worker ??= this.#start();
-      if (order.do !== 'samples') return this.#worker.postMessage(order);
+      if (order.do === 'result') return this.#handQuestion(order.answer);
+      if (order.do !== 'samples') return this.#channel.tell(order);
       // copies of its own, given away with the message: a view would be sent with all the memory it looks at
       const timeS = new Float64Array(shifted(order.block, order.offsetS).timeS);
       const currentA = new Float32Array(order.block.currentA);
       const voltageV = order.block.voltageV === null ? null : new Float32Array(order.block.voltageV);
       this.#handedRows += timeS.length;
-      this.#worker.postMessage({ do: 'samples', block: { timeS, currentA, voltageV } } satisfies LiveOrder, [timeS.buffer, currentA.buffer, ...(voltageV === null ? [] : [voltageV.buffer])]);
+      this.#channel.tell({ do: 'samples', block: { timeS, currentA, voltageV } }, [timeS.buffer, currentA.buffer, ...(voltageV === null ? [] : [voltageV.buffer])]);
     } catch (error) {
       this.#fail(messageOf(error));
     }
   }
 
-  #start(): Worker {
-    const worker = (this.#parts.startWorker ?? (() => startWorker('live-worker')))();
-    worker.unref();
-    worker.on('message', (answer: LiveAnswer) => this.#settle(answer));
-    worker.on('error', (error) => this.#lost(worker, error.message));
-    worker.on('exit', () => this.#lost(worker, 'its thread ended'));
-    return worker;
+  #handQuestion(answer: (answer: LiveAnswer | null) => void): void {
+    const round = this.#round;
+    this.#channel.ask({ do: 'result' }).then(
+      (given) => answer(given as LiveAnswer),
+      (error: unknown) => {
+        answer(null);
+        // a thread that died says so once, by itself
+        if (round === this.#round && !this.#closed && this.#channel.runs) this.#fail(messageOf(error));
+      },
+    );
   }
 
-  #settle(answer: LiveAnswer): void {
-    const resolve = this.#waiting.get(answer.id);
-    this.#waiting.delete(answer.id);
-    resolve?.(answer);
-  }
-
-  /** The thread died, for example for want of memory; the next restart starts a new one. */
-  #lost(worker: Worker, text: string): void {
-    if (this.#worker !== worker || this.#closed) return;
-    this.#worker = null;
-    this.#fail(text);
-  }
-
-  /** Told once; nothing more is handed over until the next restart. */
+  /** Told once; nothing more is handed over until the next restart, which starts a new thread where the old one died, for example for want of memory. */
   #fail(text: string): void {
-    if (this.#failed) return;
+    if (this.#failed || this.#closed) return;
     this.#failed = true;
-    this.#waitingOrders = [];
-    for (const resolve of this.#waiting.values()) resolve(null);
-    this.#waiting.clear();
+    for (const order of this.#waitingOrders.splice(0)) if (order.do === 'result') order.answer(null);
     this.#parts.onFault(`The live analysis stopped (${text}). Samples go on being shown and recorded; choose the test again to restart it.`);
   }
 }

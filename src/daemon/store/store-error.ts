@@ -12,7 +12,7 @@ export class StoreError extends Error {
   }
 }
 
-export type StoreErrorCode = 'not-found' | 'exists' | 'bad-name' | 'in-use' | 'read-only' | 'disk-full' | 'disk-error' | 'cancelled' | 'running' | 'lock-lost';
+export type StoreErrorCode = 'not-found' | 'exists' | 'bad-name' | 'in-use' | 'read-only' | 'disk-full' | 'disk-error' | 'cancelled' | 'running' | 'lock-lost' | 'bad-request' | 'internal' | 'closing';
 
 /** Turns an error of the operating system into a StoreError that says what to do; `what` completes "Cannot …". */
 export function explainError(error: unknown, what: string): StoreError {

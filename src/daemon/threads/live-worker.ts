@@ -1,4 +1,3 @@
-import { parentPort } from 'node:worker_threads';
 import { createLiveActuation, WINDOW_SAMPLES } from '../../core/analysis/motor/live-analysis.ts';
 import { createLiveDrain } from '../../core/present/document-night.ts';
 import type { LiveAnalysis } from '../../core/analysis/live.ts';
@@ -6,6 +5,7 @@ import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import { messageOf } from '../errors.ts';
+import { serveOrders } from './protocol.ts';
 
 /** The live analysis in a thread of its own, so that the serial reader never waits for it. Orders are done in the order they come. */
 export type LiveOrder =
@@ -13,9 +13,13 @@ export type LiveOrder =
   | { readonly do: 'samples'; readonly block: SampleBlock }
   | { readonly do: 'gap'; readonly gap: Gap }
   | { readonly do: 'mark'; readonly mark: Mark }
-  | { readonly do: 'result'; readonly id: number };
+  | { readonly do: 'result' };
 
-export type LiveAnswer = { readonly id: number; readonly result: AnalysisResult; readonly costMs: number } | { readonly id: number; readonly fault: string };
+/** The answer to `result`. */
+export interface LiveAnswer {
+  readonly result: AnalysisResult;
+  readonly costMs: number;
+}
 
 /** Presses that the page lists while a test goes on, and that the live verdict is of: more fit on no screen, and a test of a day has thousands. */
 const KEPT_PRESSES = 200;
@@ -23,10 +27,10 @@ const KEPT_PRESSES = 200;
 const KEPT_GAPS = 500;
 
 let analysis: LiveAnalysis<AnalysisResult> | null = null;
-/** the first thing that went wrong since the restart; it is told once and then again only by `result` orders that wait for an answer */
+/** the first thing that went wrong since the restart: nothing more is done then, and every `result` is answered by it */
 let fault: string | null = null;
 
-function obey(order: LiveOrder): void {
+function take(order: Exclude<LiveOrder, { do: 'result' }>): void {
   switch (order.do) {
     case 'restart':
       fault = null;
@@ -38,23 +42,25 @@ function obey(order: LiveOrder): void {
       return analysis?.gap(order.gap);
     case 'mark':
       return analysis?.mark(order.mark);
-    case 'result': {
-      if (analysis === null) throw new Error('no analysis was started');
-      const startedMs = performance.now();
-      const whole = analysis.result();
-      const result = whole.trace.gaps.length <= KEPT_GAPS ? whole : { ...whole, trace: { ...whole.trace, gaps: whole.trace.gaps.slice(-KEPT_GAPS) } };
-      parentPort?.postMessage({ id: order.id, result, costMs: performance.now() - startedMs } satisfies LiveAnswer);
-    }
   }
 }
 
-parentPort?.on('message', (order: LiveOrder) => {
-  if (fault === null || order.do === 'restart') {
-    try {
-      return obey(order);
-    } catch (error) {
-      fault = messageOf(error);
-    }
+function resultNow(): LiveAnswer {
+  if (analysis === null) throw new Error('no analysis was started');
+  const startedMs = performance.now();
+  const whole = analysis.result();
+  const result = whole.trace.gaps.length <= KEPT_GAPS ? whole : { ...whole, trace: { ...whole.trace, gaps: whole.trace.gaps.slice(-KEPT_GAPS) } };
+  return { result, costMs: performance.now() - startedMs };
+}
+
+serveOrders((order: LiveOrder): LiveAnswer | null => {
+  if (fault !== null && order.do !== 'restart') throw new Error(fault);
+  try {
+    if (order.do === 'result') return resultNow();
+    take(order);
+    return null;
+  } catch (error) {
+    fault = messageOf(error);
+    throw error;
   }
-  if (order.do === 'result') parentPort?.postMessage({ id: order.id, fault } satisfies LiveAnswer);
 });

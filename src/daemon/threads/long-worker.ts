@@ -1,15 +1,14 @@
-import { parentPort, workerData } from 'node:worker_threads';
 import { placeAgainst, type KnownGood } from '../../core/analysis/compare/known-good.ts';
 import { learnKnownGood, compareMany } from '../../core/present/document-compare.ts';
 import type { ActuationResult, AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';
 import { analyseTrace } from './analyse-trace.ts';
-import { messageOf } from '../errors.ts';
 import { compareAnalysed, type Analysed } from '../prove/gather.ts';
 import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';
+import { serveOrders } from './protocol.ts';
 import { chargeStored } from './stored-charge.ts';
 import { StoreError } from '../store/store-error.ts';
 import { openTrace, type TraceReader } from '../store/trace-reader.ts';
@@ -25,21 +24,9 @@ export type LongOrder =
   | { readonly do: 'place'; readonly path: string; readonly known: KnownGood; readonly runLimitsA: readonly [number, number] | null }
   | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean; readonly tolerance?: number };
 
-export type LongAnswer = { readonly fraction: number } | { readonly value: unknown } | { readonly fault: { readonly code: string; readonly text: string } };
+type Progress = (fraction: number) => void;
 
-/** Fractions are told in steps of one percent. */
-let told = 0;
-function progress(fraction: number): void {
-  if (fraction < told + 0.01) return;
-  told = fraction;
-  answer({ fraction });
-}
-
-function answer(message: LongAnswer): void {
-  parentPort?.postMessage(message);
-}
-
-async function obey(order: LongOrder): Promise<unknown> {
+async function doWork(order: LongOrder, progress: Progress): Promise<unknown> {
   switch (order.do) {
     case 'analyse':
       return withTraces([order.path], async ([reader]) => analyseTrace(reader!, { test: order.test, progress }));
@@ -52,17 +39,17 @@ async function obey(order: LongOrder): Promise<unknown> {
     }
     case 'compare':
       return withTraces([order.before, order.after], async (readers) => {
-        const [before, after] = await analyseAll(readers, () => order.test);
+        const [before, after] = await analyseAll(readers, progress, () => order.test);
         return { result: compareAnalysed(before!.result, after!.result, { sensors: sensorsOf(before!, after!), ...(order.tolerance === undefined ? {} : { tolerance: order.tolerance }) }), overlays: await overlaysOf(before!, after!), nights: await nightsOf(before!, after!) };
       });
     case 'compare-many':
       return withTraces(order.paths, async (readers) => {
-        const analysed = await analyseAll(readers, () => order.test);
+        const analysed = await analyseAll(readers, progress, () => order.test);
         const result = compareMany(analysed.map((one, i) => ({ name: order.names[i]!, result: one.result })));
         return { result, lines: await linesOf(result, analysed) };
       });
     case 'learn':
-      return withTraces(order.paths, async (readers) => learnKnownGood(order.circuit, (await analyseAll(readers, () => 'actuation')).map(motorResult)));
+      return withTraces(order.paths, async (readers) => learnKnownGood(order.circuit, (await analyseAll(readers, progress, () => 'actuation')).map(motorResult)));
     case 'place':
       return withTraces([order.path], async ([reader]) => {
         const options = order.runLimitsA === null ? {} : { actuation: { runLimitsA: order.runLimitsA } };
@@ -71,7 +58,7 @@ async function obey(order: LongOrder): Promise<unknown> {
       });
     case 'report':
       return withTraces(order.paths, async (readers) => {
-        const analysed = await analyseAll(readers, testOfRecord);
+        const analysed = await analyseAll(readers, progress, testOfRecord);
         const input = await gatherReport(analysed, order.audience, order.madeAt, order.tolerance === undefined ? {} : { tolerance: order.tolerance });
         return order.asJson ? reportJson(input) : renderReport(input);
       });
@@ -88,7 +75,7 @@ async function withTraces<T>(paths: readonly string[], work: (readers: readonly 
   }
 }
 
-async function analyseAll(readers: readonly TraceReader[], testOf: (reader: TraceReader) => TestKind): Promise<Analysed[]> {
+async function analyseAll(readers: readonly TraceReader[], progress: Progress, testOf: (reader: TraceReader) => TestKind): Promise<Analysed[]> {
   const analysed: Analysed[] = [];
   for (const reader of readers) {
     const result: AnalysisResult = await analyseTrace(reader, { test: testOf(reader) });
@@ -109,9 +96,4 @@ function testOfRecord({ record }: TraceReader): TestKind {
   throw new StoreError('wrong-format', `It is not known which test the trace "${record.title || record.id}" is of: choose actuation or drain on its page first.`);
 }
 
-try {
-  answer({ value: await obey(workerData as LongOrder) });
-} catch (error) {
-  const { code } = error as { code?: unknown };
-  answer({ fault: { code: typeof code === 'string' ? code : 'internal', text: messageOf(error) } });
-}
+serveOrders(doWork);

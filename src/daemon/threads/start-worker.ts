@@ -13,9 +13,9 @@ const LIMITS: WorkerOptions = { resourceLimits: { maxOldGenerationSizeMb: 512 } 
  * itself runs as TypeScript: tests and development). In the second case the thread first registers the loader for TypeScript by hand,
  * since Node 20 does not hand `--import` hooks on to the first file of a thread.
  */
-export function startWorker(name: WorkerName, workerData?: unknown): Worker {
-  if (!import.meta.url.endsWith('.ts')) return new Worker(new URL(`./${name}.js`, import.meta.url), { ...LIMITS, workerData });
+export function startWorker(name: WorkerName): Worker {
+  if (!import.meta.url.endsWith('.ts')) return new Worker(new URL(`./${name}.js`, import.meta.url), LIMITS);
   const loader = JSON.stringify(pathToFileURL(createRequire(import.meta.url).resolve('tsx/esm/api').replace(/cjs$/, 'mjs')).href);
   const file = JSON.stringify(new URL(`./${name}.ts`, import.meta.url).href);
-  return new Worker(`import(${loader}).then(({ register }) => { register(); return import(${file}); });`, { ...LIMITS, workerData, eval: true });
+  return new Worker(`import(${loader}).then(({ register }) => { register(); return import(${file}); });`, { ...LIMITS, eval: true });
 }
