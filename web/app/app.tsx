@@ -45,7 +45,7 @@ export function App() {
 function Screen({ route: { screen, rest } }: { route: Route }) {
   switch (screen) {
     case 'job':
-      return <JobScreen jobId={rest[0] ?? null} />;
+      return <JobScreen jobId={rest[0] ?? null} part={rest[1] ?? ''} />;
     case 'setup':
       return <SetupScreen />;
     case 'test':

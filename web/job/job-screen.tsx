@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../src/core/wire/api.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { go, hrefOf } from '../app/route.ts';
@@ -9,28 +10,98 @@ import { changeSettings } from '../state/actions.ts';
 import { settings } from '../state/live.ts';
 import { jobs, refreshStored, storedError, wordsOf } from '../state/stored.ts';
 import { NumberField, TextField } from '../set-up/fields.tsx';
+import { answer, caseError, openedJob, useCase } from './case-state.ts';
+import { FusesPart } from './fuses-part.tsx';
+import { JobTraces } from './job-traces.tsx';
+import { LeftCard } from './left-card.tsx';
+import { NextCard } from './next-card.tsx';
+import { RepairPart } from './repair-part.tsx';
+import { ReversalPart } from './reversal-part.tsx';
+import { SignsCard } from './signs-card.tsx';
+import { VoltsPart } from './volts-part.tsx';
+import './job.css';
 
 const EMPTY: JobFields = { depot: '', vehicle: '', complaint: '', circuit: '', fuse_rating_a: null, technician: '', note: '' };
 
-/** The complaint: one vehicle and what is said to be wrong with it; and the jobs there are. */
-export function JobScreen({ jobId }: { jobId: string | null }) {
+const PARTS = [
+  { path: '', name: 'Complaint and signs' },
+  { path: 'volts', name: 'Voltage-drop walk' },
+  { path: 'reversal', name: 'Supply reversal' },
+  { path: 'fuses', name: 'Fuse survey' },
+  { path: 'repair', name: 'Repair and proof' },
+] as const;
+
+/** The complaint: one vehicle and what is said to be wrong with it; what is left of the causes; and the jobs there are. */
+export function JobScreen({ jobId, part }: { jobId: string | null; part: string }) {
   useEffect(() => void refreshStored(), []);
   const all = jobs.value;
   const opened = all?.find(({ job }) => job.id === jobId)?.job ?? null;
+  if (opened !== null) return <OpenedJob job={opened} part={part} key={opened.id} />;
   return (
     <div class="page">
       <div class="page-head"><h1>Job</h1></div>
       <div class="two">
-        <JobForm key={opened?.id ?? 'new'} jobId={opened?.id ?? null} start={opened ?? EMPTY} />
-        <section>
-          <h2 class="section-name">Jobs</h2>
-          {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
-          {all !== null && all.length === 0 && <div class="plate empty"><p>No job yet. Write down the first one here, or go straight to <a href={hrefOf('test')}>Test</a>: a trace can be put to a job later.</p></div>}
-          <ul class="job-list">{(all ?? []).map((view) => <JobRow view={view} opened={view.job.id === jobId} key={view.job.id} />)}</ul>
-          {opened !== null && <p><a href={hrefOf('job')}>Write a new job</a></p>}
-        </section>
+        <JobForm key="new" jobId={null} start={EMPTY} />
+        <JobList opened={null} />
       </div>
     </div>
+  );
+}
+
+function OpenedJob({ job: kept, part }: { job: JobRecord; part: string }) {
+  useCase(kept);
+  const job = openedJob.value ?? kept;
+  const here = PARTS.find(({ path }) => path === part)?.path ?? '';
+  return (
+    <div class="page">
+      <div class="page-head">
+        <h1>{job.vehicle || 'Job'}</h1>
+        <nav class="parts" aria-label="Parts of this job">{PARTS.map(({ path, name }) => <a key={path} href={path === '' ? hrefOf('job', job.id) : hrefOf('job', job.id, path)} aria-current={here === path ? 'page' : undefined}>{name}</a>)}</nav>
+      </div>
+      {caseError.value !== '' && here !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{caseError.value}</p>}
+      <JobPart job={job} part={here} />
+    </div>
+  );
+}
+
+function JobPart({ job, part }: { job: JobRecord; part: (typeof PARTS)[number]['path'] }) {
+  switch (part) {
+    case 'volts':
+      return <VoltsPart job={job} />;
+    case 'reversal':
+      return <ReversalPart job={job} />;
+    case 'fuses':
+      return <FusesPart job={job} />;
+    case 'repair':
+      return <RepairPart job={job} />;
+    case '':
+      return (
+        <>
+          <NextCard job={job} />
+          <div class="two two-even">
+            <SignsCard job={job} test={answer.value?.test ?? job.test ?? 'actuation'} />
+            <div class="stack">
+              <LeftCard />
+              <JobTraces job={job} />
+              <JobForm jobId={job.id} start={job} />
+              <JobList opened={job.id} />
+            </div>
+          </div>
+        </>
+      );
+  }
+}
+
+function JobList({ opened }: { opened: string | null }) {
+  const all = jobs.value;
+  return (
+    <section>
+      <h2 class="section-name">Jobs</h2>
+      {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
+      {all !== null && all.length === 0 && <div class="plate empty"><p>No job yet. Write down the first one here, or go straight to <a href={hrefOf('test')}>Test</a>: a trace can be put to a job later.</p></div>}
+      <ul class="job-list">{(all ?? []).map((view) => <JobRow view={view} opened={view.job.id === opened} key={view.job.id} />)}</ul>
+      {opened !== null && <p><a href={hrefOf('job')}>Write a new job</a></p>}
+    </section>
   );
 }
 

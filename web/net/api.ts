@@ -1,7 +1,7 @@
 import type { AnalysisResult, TestKind } from '../../src/core/analysis/results.ts';
 import type { Mark } from '../../src/core/trace.ts';
-import type { JobRecord, TraceRecord } from '../../src/core/tracefile/record.ts';
-import type { ApiError, JobFields, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
+import type { JobEvidence, JobRecord, TraceRecord } from '../../src/core/tracefile/record.ts';
+import type { ApiError, JobFields, JobNext, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { keptToken } from './token.ts';
@@ -31,6 +31,8 @@ export const tracePath = ({ jobId, traceId }: TraceRef): string => `/api/traces/
 export const listJobs = (): Promise<JobView[]> => json('GET', '/api/jobs');
 export const createJob = (fields: JobFields): Promise<JobRecord> => json('POST', '/api/jobs', fields);
 export const updateJob = (jobId: string, fields: JobFields): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}`, fields);
+export const changeEvidence = (jobId: string, changes: Partial<JobEvidence>): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}/evidence`, changes);
+export const getNext = (jobId: string, signal: AbortSignal): Promise<JobNext> => json('GET', `/api/jobs/${encodeURIComponent(jobId)}/next`, undefined, signal);
 export const listTraces = (): Promise<TraceView[]> => json('GET', '/api/traces');
 export const getTrace = (ref: TraceRef): Promise<TraceDetail> => json('GET', tracePath(ref));
 export const updateTrace = (ref: TraceRef, change: Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>> & { jobId?: string }): Promise<TraceRecord> =>

@@ -19,9 +19,12 @@ export interface ReasonAnswer {
   readonly next: { code: string; check: string; where: string; decides: { result: string; leaves: Cause[] }[] } | null;
 }
 
+/** What decides stands first. */
+const TELLING = ['rules-out', 'for', 'against'];
+
 export function reasonAnswer(left: WhatIsLeft, step: NextStep | null, words: Words = en): ReasonAnswer {
   return {
-    causes: left.causes.map((one) => ({
+    causes: left.causes.map((given) => ({ ...given, reasons: [...given.reasons].sort((a, b) => TELLING.indexOf(a.effect) - TELLING.indexOf(b.effect)) })).map((one) => ({
       cause: one.cause,
       state: one.state,
       because: because(one, words),

@@ -5,6 +5,8 @@ import type { ManyResult } from '../analysis/compare/many-result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
 import type { NightWords } from './night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
+import type { WalkPoint } from '../analysis/readings/drop-walk.ts';
+import type { Reversal } from '../analysis/readings/supply-reversal.ts';
 import type { FuseNoteCode } from '../analysis/readings/types.ts';
 import type { CheckCode } from '../reason/checks.ts';
 import type { TestKind } from '../analysis/results.ts';
@@ -55,7 +57,10 @@ export interface ReasonTexts {
   /** what a trace or a set of volts shows; signs have their own words */
   readonly shown: Readonly<Record<Exclude<ObservationCode, `${Sign}:${'yes' | 'no'}`>, string>>;
   readonly points: Readonly<Record<Point, string>>;
+  /** the same as names, for a form and a drawing */
+  readonly pointNames: Readonly<Record<WalkPoint, string>>;
   readonly moments: Readonly<Record<Moment, string>>;
+  readonly reversal: Readonly<Record<Reversal['outcome'], { readonly title: string; readonly text: string }>>;
   readonly outweighed: (cause: string) => string;
   readonly nothingYet: string;
   readonly noNext: string;

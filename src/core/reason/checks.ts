@@ -65,17 +65,19 @@ const dead = (now: Case): boolean => hasSeen(now, 'dead', 'volts-no-current') ||
 const fed = (now: Case): boolean => dead(now) || hasSeen(now, 'reverses-well') || now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V);
 const weakFeed = (now: Case): boolean => hasSeen(now, 'starved', 'intermittent');
 const recorded = (now: Case): boolean => flows(now) || hasSeen(now, 'dead', 'unpowered', 'starved-at-battery', 'stalled-then-cut-out');
+/** behind a fuse that blows nothing can be measured: first what blows it */
+const blows = (now: Case): boolean => now.signs['blows-fuse'] === 'yes';
 const drains = (now: Case): boolean => hasSeen(now, 'steady-drain', 'still-awake');
 
 export const CHECKS: readonly Check[] = [
-  sign('listen', 'no-sound', 0.3, (now) => now.signs.hums === undefined && !recorded(now)),
-  sign('try-both-ways', 'one-way-only', 0.3, (now) => !dead(now)),
-  sign('watch-both-sides', 'one-side-only', 0.3, (now) => now.signs['no-sound'] !== 'yes' && !hasSeen(now, 'dead', 'unpowered')),
-  sign('same-fuse', 'same-fuse-dead', 0.4, (now) => !flows(now) && !fed(now)),
-  sign('other-side', 'other-side-works', 0.4),
-  sign('rest', 'works-after-rest', 1.5, (now) => !flows(now) || hasSeen(now, 'stalled-then-cut-out')),
+  sign('listen', 'no-sound', 0.3, (now) => now.signs.hums === undefined && !recorded(now) && !blows(now)),
+  sign('try-both-ways', 'one-way-only', 0.3, (now) => !dead(now) && !blows(now)),
+  sign('watch-both-sides', 'one-side-only', 0.3, (now) => !blows(now) && now.signs['no-sound'] !== 'yes' && !hasSeen(now, 'dead', 'unpowered')),
+  sign('same-fuse', 'same-fuse-dead', 0.4, (now) => !flows(now) && !fed(now) && !blows(now)),
+  sign('other-side', 'other-side-works', 0.4, (now) => !blows(now)),
+  sign('rest', 'works-after-rest', 1.5, (now) => (!flows(now) && !blows(now)) || hasSeen(now, 'stalled-then-cut-out')),
   sign('by-hand', 'moves-by-hand', 1.5),
-  sign('look-at-fuse', 'fuse-good', 0.7, (now) => !flows(now) && !fed(now) && !hasRead(now, 'fuse-out')),
+  sign('look-at-fuse', 'fuse-good', 0.7, (now) => !flows(now) && !fed(now) && !blows(now) && !hasRead(now, 'fuse-out')),
   sign('new-fuse', 'blows-fuse', 1, (now) => now.signs['fuse-good'] === 'no'),
   sign('unplug-motor', 'blows-unplugged', 1.5, (now) => now.signs['blows-fuse'] === 'yes'),
   sign('wiggle', 'changes-when-wiggled', 1, (now) => hasSeen(now, 'intermittent')),
@@ -84,20 +86,20 @@ export const CHECKS: readonly Check[] = [
   {
     code: 'record-press', test: 'actuation', cost: 2,
     outcomes: [shows('ran'), shows('stalled'), shows('locked-on-full-volts'), shows('heavy'), shows('light'), shows('intermittent'), shows('dead'), shows('starved'), shows('unpowered')],
-    open: (now) => !recorded(now),
+    open: (now) => !recorded(now) && !blows(now),
   },
-  { code: 'fuse-volts', test: 'actuation', cost: 1, outcomes: [reads('volts', { 'fuse-out': FULL_V }), reads('none', { 'fuse-in': FULL_V, 'fuse-out': GONE_V })], open: (now) => !hasRead(now, 'fuse-out') && !flows(now) && !fed(now) },
+  { code: 'fuse-volts', test: 'actuation', cost: 1, outcomes: [reads('volts', { 'fuse-out': FULL_V }), reads('none', { 'fuse-in': FULL_V, 'fuse-out': GONE_V })], open: (now) => !hasRead(now, 'fuse-out') && !flows(now) && !fed(now) && !blows(now) },
   {
     code: 'switch-volts', test: 'actuation', cost: 2.5,
     outcomes: [reads('volts', { 'switch-in': FULL_V, 'switch-out': FULL_V }), reads('none-out', { 'switch-in': FULL_V, 'switch-out': GONE_V }), reads('none-in', { 'switch-in': GONE_V, 'switch-out': GONE_V })],
-    open: (now) => !hasRead(now, 'switch-out') && !flows(now) && !fed(now),
+    open: (now) => !hasRead(now, 'switch-out') && !flows(now) && !fed(now) && !blows(now),
   },
   {
     code: 'module-volts', test: 'actuation', cost: 2.5,
     outcomes: [reads('volts', { 'module-in': FULL_V, 'module-out': FULL_V }), reads('none-out', { 'module-in': FULL_V, 'module-out': GONE_V })],
     open: (now) => hasRead(now, 'switch-out') && !hasRead(now, 'module-out') && !flows(now) && !fed(now),
   },
-  { code: 'motor-volts', test: 'actuation', cost: 2, outcomes: [reads('volts', { 'motor-plus': FULL_V }), reads('none', { 'motor-plus': GONE_V })], open: (now) => !hasRead(now, 'motor-plus') && !recorded(now) },
+  { code: 'motor-volts', test: 'actuation', cost: 2, outcomes: [reads('volts', { 'motor-plus': FULL_V }), reads('none', { 'motor-plus': GONE_V })], open: (now) => !hasRead(now, 'motor-plus') && !recorded(now) && !blows(now) },
   {
     code: 'way-back', test: 'actuation', cost: 1.5,
     outcomes: [reads('good', { 'motor-plus': FULL_V, 'motor-minus': GONE_V }), reads('volts', { 'motor-plus': FULL_V, 'motor-minus': FULL_V - 0.3 })],
@@ -142,6 +144,6 @@ export const CHECKS: readonly Check[] = [
     open: (now) => !hasSeen(now, 'asleep', 'asleep-but-wakes', 'steady-drain', 'drain-by-waking', 'keeps-waking', 'still-awake'),
   },
   { code: 'pull-fuses', test: 'drain', cost: 2, outcomes: [shows('fuse-carries'), shows('no-fuse-carries')], open: (now) => drains(now) && !hasSeen(now, 'fuse-carries', 'no-fuse-carries') },
-  sign('refit', 'sleeps-after-refit', 0.8, drains, 'drain'),
+  sign('refit', 'sleeps-after-refit', 0.8, (now) => hasSeen(now, 'fuse-carries'), 'drain'),
   sign('accessories', 'new-accessory', 0.3, () => true, 'drain'),
 ];

@@ -1,9 +1,9 @@
 import { caseFileOf, type Case } from './case.ts';
 import { CHECKS, type Check } from './checks.ts';
-import type { Effect, Cause } from './types.ts';
+import type { Cause, Effect } from './types.ts';
 import type { Evidence, WhatIsLeft } from './evidence.ts';
 import { entryOf } from './table.ts';
-import { keyOf, whatIsLeft } from './weigh.ts';
+import { isMeasured, keyOf, whatIsLeft } from './weigh.ts';
 
 /** What one result of a check would leave. */
 export interface Decision {
@@ -18,29 +18,53 @@ export type NextStep =
 
 /** How much more one result is to be expected under a cause it speaks for than under one it says nothing about (common practice, no published source: only the order of checks hangs on it). */
 const EXPECTED: Readonly<Record<Effect, number>> = { for: 4, nothing: 1, against: 0.25, 'rules-out': 0.02 };
-/** Bits that a check must be expected to bring to be worth doing. */
+/** What a check must be expected to bring, in bits for its work, to be worth doing (common practice, no published source). */
 const LEAST_BITS = 0.05;
+/** Weight of a cause doubles with its score up to this (common practice, no published source: only the order of checks hangs on it). */
+const MOST_SCORE = 6;
 /** A check of this cost counts for half of what it brings. */
 const HALVING_COST = 4;
 
-/** The check that splits what is left best for the least work and risk; null where something was measured and one cause is left, or nothing splits them. */
+/** The check that splits what is left best for the least work and risk; null where something was measured or tried and one cause is left, or nothing splits them. */
 export function nextStep(now: Case, left: WhatIsLeft): NextStep | null {
   if (left.contradiction !== null) return { kind: 'verify', pair: left.contradiction, decides: left.contradiction.map((_, at) => ({ outcome: at === 0 ? 'first' : 'second', leaves: leavesWithout(now, left.contradiction![1 - at]) })) };
   const open = left.causes.filter(({ state }) => state === 'open');
   const { evidence } = caseFileOf(now);
-  if (open.length === 1 && evidence.some(({ origin }) => origin.kind !== 'sign')) return null;
-  const before = countByKey(evidence);
-  const weights = left.causes.map(({ cause, state, score }) => ({ cause, weight: state === 'ruled-out' ? 0 : 2 ** Math.max(-6, Math.min(6, score)) }));
+  if (open.length === 1 && evidence.some(isMeasured)) return null;
+  const weights = weightsOf(left);
+  const possible = CHECKS.filter((check) => check.test === now.test && check.open(now));
+  const check = bestOf(possible, (one) => expected(one, now, evidence, weights).bits / (1 + one.cost / HALVING_COST)) ?? bestOf(possible, (one) => worthOfOpening(one, now, evidence, weights));
+  if (check === null) return null;
+  const decides = check.outcomes.map(({ code, after }) => ({ outcome: code, leaves: openCauses(whatIsLeft(caseFileOf(after(now)))) }));
+  return { kind: 'check', check, decides };
+}
+
+function bestOf(checks: readonly Check[], worth: (check: Check) => number): Check | null {
   let best: { check: Check; value: number } | null = null;
-  for (const check of CHECKS) {
-    if (check.test !== now.test || !check.open(now)) continue;
-    const bits = expectedBits(check, now, before, weights);
-    const value = bits / (1 + check.cost / HALVING_COST);
-    if (bits >= LEAST_BITS && value > (best?.value ?? 0)) best = { check, value };
+  for (const check of checks) {
+    const value = worth(check);
+    if (value > (best?.value ?? LEAST_BITS)) best = { check, value };
   }
-  if (best === null) return null;
-  const decides = best.check.outcomes.map(({ code, after }) => ({ outcome: code, leaves: openCauses(whatIsLeft(caseFileOf(after(now)))) }));
-  return { kind: 'check', check: best.check, decides };
+  return best?.check ?? null;
+}
+
+/** Where no check splits what is left by itself: what the best of those brings that only this one's result makes possible. */
+function worthOfOpening(check: Check, now: Case, evidence: readonly Evidence[], weights: readonly Weighted[]): number {
+  const { chances } = expected(check, now, evidence, weights);
+  let value = 0;
+  for (const [k, { after }] of check.outcomes.entries()) {
+    const then = after(now);
+    const opened = CHECKS.filter((other) => other.test === now.test && other.open(then) && !other.open(now));
+    if (opened.length === 0) continue;
+    const file = caseFileOf(then);
+    const left = weightsOf(whatIsLeft(file));
+    value += chances[k] * Math.max(...opened.map((other) => expected(other, then, file.evidence, left).bits / (1 + (check.cost + other.cost) / HALVING_COST)));
+  }
+  return value;
+}
+
+function weightsOf({ causes }: WhatIsLeft): Weighted[] {
+  return causes.map(({ cause, state, score }) => ({ cause, weight: state === 'ruled-out' ? 0 : 2 ** Math.max(-MOST_SCORE, Math.min(MOST_SCORE, score)) }));
 }
 
 /** Causes still open; where none is, those that are not ruled out. */
@@ -55,10 +79,11 @@ interface Weighted {
 }
 
 /** Entropy of what is left, less what is expected to remain after the check (Shannon's information gain). */
-function expectedBits(check: Check, now: Case, before: ReadonlyMap<string, number>, weights: readonly Weighted[]): number {
+function expected(check: Check, now: Case, evidence: readonly Evidence[], weights: readonly Weighted[]): { bits: number; chances: readonly number[] } {
+  const before = countByKey(evidence);
   const added = check.outcomes.map(({ after }) => newEvidence(caseFileOf(after(now)).evidence, before));
   const total = weights.reduce((sum, { weight }) => sum + weight, 0);
-  if (total === 0) return 0;
+  if (total === 0) return { bits: 0, chances: added.map(() => 0) };
   // of each outcome: what each cause contributes to it
   const joint = added.map(() => new Array<number>(weights.length).fill(0));
   for (const [index, { cause, weight }] of weights.entries()) {
@@ -67,11 +92,9 @@ function expectedBits(check: Check, now: Case, before: ReadonlyMap<string, numbe
     const sum = likely.reduce((whole, part) => whole + part, 0);
     for (const [k, part] of likely.entries()) joint[k][index] = ((weight / total) * part) / sum;
   }
-  const remaining = joint.reduce((sum, row) => {
-    const chance = row.reduce((whole, part) => whole + part, 0);
-    return chance === 0 ? sum : sum + chance * entropyBits(row.map((part) => part / chance));
-  }, 0);
-  return entropyBits(weights.map(({ weight }) => weight / total)) - remaining;
+  const chances = joint.map((row) => row.reduce((whole, part) => whole + part, 0));
+  const remaining = joint.reduce((sum, row, k) => (chances[k] === 0 ? sum : sum + chances[k] * entropyBits(row.map((part) => part / chances[k]))), 0);
+  return { bits: entropyBits(weights.map(({ weight }) => weight / total)) - remaining, chances };
 }
 
 function entropyBits(shares: readonly number[]): number {

@@ -21,11 +21,12 @@ export interface Proof {
 }
 
 /** What the traces after a repair say of it, against what was left before. */
-export function proofOf(cause: Cause | null, before: { left: WhatIsLeft; seen: readonly SeenInTrace[] }, after: readonly SeenInTrace[]): Proof {
-  if (after.length === 0) return { state: 'not-tested', cause };
+export function proofOf(cause: Cause | null, before: { left: WhatIsLeft; seen: readonly SeenInTrace[] }, after: { traces: number; seen: readonly SeenInTrace[] }): Proof {
+  if (after.traces === 0) return { state: 'not-tested', cause };
+  if (after.seen.length === 0) return { state: 'cannot-tell', cause };
   const shows = (codes: readonly ObservationCode[], seen: readonly SeenInTrace[]): boolean => seen.some(({ observation }) => codes.includes(observation));
-  if (after.some(({ observation }) => ![...GOOD, ...RUNS].includes(observation))) return { state: 'still-open', cause };
-  if (!shows(GOOD, after) && !shows(STOOD, before.seen)) return { state: 'cannot-tell', cause };
+  if (after.seen.some(({ observation }) => ![...GOOD, ...RUNS].includes(observation))) return { state: 'still-open', cause };
+  if (!shows(GOOD, after.seen) && !shows(STOOD, before.seen)) return { state: 'cannot-tell', cause };
   if (cause === null) return { state: 'works', cause };
   const ruledOut = before.left.causes.some((one) => one.cause === cause && one.state === 'ruled-out');
   return { state: ruledOut ? 'works-otherwise' : 'confirmed', cause };

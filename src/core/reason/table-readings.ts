@@ -3,7 +3,10 @@ import { row, type TableRow } from './table-row.ts';
 /** Parts of the feed as a set of causes in the order of the current; the observation that volts are lost within them. */
 const AFTER_ALL = 'ground motor-cut-out broken-drive';
 
-/** Volts reached the first point and not the second: one of the parts between. An open ground takes no volts from the feed; nothing inside the motor does either. */
+/**
+ * Volts reached the first point and not the second: one of the parts between. An open ground takes no volts from the feed; nothing inside the motor
+ * does either. Where the fuse is among the parts, motor or mechanism may have blown it.
+ */
 function lost(within: string, good: string, rest = 'motor mechanism'): TableRow {
   return row('seat-inoperative', { out: `${good} ${AFTER_ALL}`.trim(), against: rest, for: within }, { ground: 'physics', 'motor-cut-out': 'physics', 'broken-drive': 'physics' });
 }
@@ -25,16 +28,16 @@ export const READING_ROWS = {
   /** before the open switch: a contact can still fail under load */
   'volts-unloaded': row('practice', { against: 'fuse-or-feed' }),
   'lost-in-fuse': lost('fuse-or-feed', 'switch control-module', ''),
-  'lost-in-fuse-or-wiring': lost('fuse-or-feed wiring', 'switch control-module'),
+  'lost-in-fuse-or-wiring': lost('fuse-or-feed wiring', 'switch control-module', ''),
   'lost-in-wiring': lost('wiring', 'fuse-or-feed'),
   'lost-in-switch': lost('switch', 'fuse-or-feed', 'motor mechanism wiring control-module'),
   'lost-in-switch-or-wiring': lost('switch wiring', 'fuse-or-feed', 'motor mechanism control-module'),
-  'lost-before-switch-out': lost('fuse-or-feed switch wiring', '', 'motor mechanism control-module'),
+  'lost-before-switch-out': lost('fuse-or-feed switch wiring', '', 'control-module'),
   /** the module may also not have been asked: the switch stays open */
   'lost-in-module': lost('control-module', 'fuse-or-feed', 'motor mechanism wiring'),
   'lost-in-module-or-wiring': lost('control-module wiring', 'fuse-or-feed'),
   'lost-after-fuse': lost('switch control-module wiring', 'fuse-or-feed'),
-  'lost-before-motor': lost('fuse-or-feed switch wiring control-module', ''),
+  'lost-before-motor': lost('fuse-or-feed switch wiring control-module', '', ''),
   // the way back
   'volts-on-motor-minus': row('drop-limit', { out: 'fuse-or-feed switch control-module motor-cut-out', against: 'motor mechanism broken-drive', for: 'ground wiring' }, { 'motor-cut-out': 'physics' }),
   'lost-motor-to-ground': row('drop-limit', { out: 'fuse-or-feed switch control-module motor-cut-out', against: 'motor mechanism broken-drive ground', for: 'wiring' }, { 'motor-cut-out': 'physics' }),

@@ -14,7 +14,8 @@ export const SIGN_ROWS = {
   'no-sound:no': row('seat-inspection', { against: 'fuse-or-feed switch motor-cut-out control-module ground' }),
   'hums:yes': row('practice', { against: 'fuse-or-feed switch control-module broken-drive', out: 'motor-cut-out', for: 'mechanism motor' }, { 'motor-cut-out': 'physics' }),
   'hums:no': row('practice', {}),
-  'blows-fuse:yes': row('seat-inspection', { against: 'switch ground broken-drive', for: 'wiring motor mechanism' }),
+  /** something else blows it: the fuse itself is not the fault */
+  'blows-fuse:yes': row('seat-inspection', { against: 'fuse-or-feed switch ground broken-drive', for: 'wiring motor mechanism' }),
   'blows-fuse:no': row('practice', {}),
   'works-after-rest:yes': row('window-cut-out', { against: 'fuse-or-feed switch wiring ground motor control-module broken-drive', for: 'motor-cut-out mechanism' }),
   'works-after-rest:no': row('cut-out-time', { out: 'motor-cut-out' }),
@@ -35,7 +36,7 @@ export const SIGN_ROWS = {
   'changes-when-wiggled:no': row('practice', { against: 'wiring' }),
   'starts-when-tapped:yes': row('practice', { out: 'fuse-or-feed switch control-module', against: 'wiring ground mechanism broken-drive', for: 'motor' }),
   'starts-when-tapped:no': row('practice', {}),
-  'blows-unplugged:yes': row('seat-inspection', { out: 'motor motor-cut-out mechanism broken-drive ground', against: 'switch', for: 'wiring control-module' }),
+  'blows-unplugged:yes': row('seat-inspection', { out: 'motor motor-cut-out mechanism broken-drive ground', against: 'switch', for: 'wiring' }),
   'blows-unplugged:no': row('seat-inspection', { out: 'wiring ground switch', for: 'motor mechanism' }),
   'flat-after-standing:yes': row('practice', { against: 'charging', for: 'circuit-stays-on module-woken module-awake battery' }),
   'flat-after-standing:no': row('practice', { against: 'circuit-stays-on module-woken module-awake', for: 'charging battery' }),

@@ -16,6 +16,8 @@ export const SIGNS = [
   'flat-after-standing', 'new-accessory', 'battery-tested-good', 'moves-by-hand', 'runs-fed-directly', 'changes-when-wiggled', 'starts-when-tapped', 'blows-unplugged', 'sleeps-after-refit',
 ] as const;
 export type Sign = (typeof SIGNS)[number];
+/** Found by trying something, not by looking or asking. */
+export const TRIED_SIGNS: ReadonlySet<Sign> = new Set(['moves-by-hand', 'runs-fed-directly', 'changes-when-wiggled', 'starts-when-tapped', 'blows-unplugged', 'battery-tested-good', 'sleeps-after-refit']);
 export type Answer = 'yes' | 'no';
 export type Signs = Readonly<Partial<Record<Sign, Answer>>>;
 

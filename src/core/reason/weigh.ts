@@ -1,10 +1,10 @@
 import type { TestKind } from '../analysis/results.ts';
 import type { CaseFile, CauseState, Evidence, Reason, WeighedCause, WhatIsLeft } from './evidence.ts';
 import { entryOf } from './table.ts';
-import { causesOf, type Cause } from './types.ts';
+import { causesOf, TRIED_SIGNS, type Cause } from './types.ts';
 
-/** A measurement outweighs what was seen or heard: two to one (common practice, no published source). */
-const WEIGHT = { sign: 1, result: 2, reading: 2 };
+/** A measurement, or a thing tried on the vehicle, outweighs what was seen or heard: two to one (common practice, no published source). */
+const WEIGHT = { measured: 2, seen: 1 };
 /** A cause that something measured speaks for, and so much more than for another, makes the other less likely: one measurement more (common practice, no published source). */
 const CLEAR_LEAD = 2;
 
@@ -35,17 +35,26 @@ function weighOne(cause: Cause, evidence: readonly Evidence[]): WeighedCause {
     // the same thing seen again is no further evidence
     if (counted.has(piece.observation)) continue;
     counted.add(piece.observation);
-    if (effect === 'for') score += WEIGHT[piece.origin.kind];
-    else if (effect === 'against') score -= WEIGHT[piece.origin.kind];
+    if (effect === 'for') score += weightOf(piece);
+    else if (effect === 'against') score -= weightOf(piece);
   }
   const out = reasons.some(({ effect }) => effect === 'rules-out');
   return { cause, state: out ? 'ruled-out' : score < 0 ? 'less-likely' : 'open', score, reasons, outweighedBy: null };
 }
 
+/** Read off an instrument, or tried on the vehicle; not only seen or heard. */
+export function isMeasured({ origin }: Evidence): boolean {
+  return origin.kind !== 'sign' || TRIED_SIGNS.has(origin.sign);
+}
+
+function weightOf(piece: Evidence): number {
+  return isMeasured(piece) ? WEIGHT.measured : WEIGHT.seen;
+}
+
 /** Open causes that another one clearly leads become less likely. */
 function withLead(weighed: readonly WeighedCause[]): WeighedCause[] {
   const leader = [...weighed].sort(byRank)[0];
-  const measured = leader.reasons.some(({ effect, evidence }) => effect === 'for' && evidence.origin.kind !== 'sign');
+  const measured = leader.reasons.some(({ effect, evidence }) => effect === 'for' && isMeasured(evidence));
   return weighed.map((one) => {
     if (one.state !== 'open' || one === leader) return one;
     return measured && leader.score - one.score >= CLEAR_LEAD ? { ...one, state: 'less-likely', outweighedBy: leader.cause } : one;

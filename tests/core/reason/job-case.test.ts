@@ -1,0 +1,62 @@
+import { describe, expect, it } from 'vitest';
+import { NO_EVIDENCE } from '../../../src/core/reason/job-evidence.ts';
+import { reasonJob, type JobReasoning, type JobTrace } from '../../../src/core/reason/job-case.ts';
+import type { JobEvidence } from '../../../src/core/tracefile/record.ts';
+
+const trace = (id: string, start: string, finding: string, test = 'actuation', more: object = {}): JobTrace => ({ id, name: id, start, result: { test, verdict: { finding, because: [] }, ...more } });
+const EARLY = '2026-11-25T08:00:00Z';
+const LATE = '2026-11-25T10:00:00Z';
+const repaired = (cause: 'mechanism' | 'switch' | null): Partial<JobEvidence> => ({ repair: { cause, part: '', work: 'done', at: '2026-11-25T09:00:00Z' } });
+
+function reasoned(evidence: Partial<JobEvidence>, traces: JobTrace[]): JobReasoning {
+  const answer = reasonJob({ ...NO_EVIDENCE, ...evidence }, traces);
+  if (typeof answer === 'string') throw new Error(answer);
+  return answer;
+}
+
+describe('the reasoning about a job', () => {
+  it('takes its kind of test from what was chosen, else the newest trace, else the signs', () => {
+    expect(reasoned({}, []).test).toBe('actuation');
+    expect(reasoned({ signs: { 'flat-after-standing': 'yes' } }, []).test).toBe('drain');
+    expect(reasoned({ signs: { 'flat-after-standing': 'yes' } }, [trace('a', EARLY, 'stalled')]).test).toBe('actuation');
+    expect(reasoned({ test: 'drain' }, [trace('a', EARLY, 'stalled')])).toMatchObject({ test: 'drain', leftOut: ['a'] });
+  });
+
+  it('reads a trace of the motor alone as such', () => {
+    const { left } = reasoned({ uncoupled: ['b'] }, [trace('a', EARLY, 'locked'), trace('b', LATE, 'normal')]);
+    expect(left.causes[0]).toMatchObject({ cause: 'mechanism', state: 'open' });
+    expect(left.causes.find(({ cause }) => cause === 'motor')?.state).toBe('ruled-out');
+  });
+
+  it('finds in the fuse survey which fuse carries the drain, or that none does', () => {
+    const night = trace('n', EARLY, 'drain', 'drain', { asleep: { level_a: 0.4 }, limit_a: 0.05, over_limit: true });
+    const survey = (...mv: number[]) => ({ battery_a: 0.4, fuses: mv.map((one, index) => ({ label: `F${index + 1}`, type: 'ato', rating_a: 10, mv: one, ohm: null })) });
+    const carries = (evidence: Partial<JobEvidence>): string[] => reasoned(evidence, [night]).left.causes.flatMap(({ reasons }) => reasons.map(({ evidence: { observation } }) => observation));
+    expect(carries({ fuse_survey: survey(2.9, 0, 0) })).toContain('fuse-carries');
+    expect(carries({ fuse_survey: survey(0, 0, 0) })).toContain('no-fuse-carries');
+    expect(carries({ fuse_survey: survey(0, 0) })).not.toContain('no-fuse-carries');
+  });
+
+  it.each([
+    ['nothing recorded since', 'mechanism', 'stalled', null, 'not-tested'],
+    ['within its limits since', 'mechanism', 'stalled', ['normal', 'limits'], 'confirmed'],
+    ['runs again, nothing to judge the load by, and stood before', 'mechanism', 'stalled', ['normal', 'none'], 'confirmed'],
+    ['runs as before, nothing to judge the load by', 'mechanism', 'heavy', ['normal', 'none'], 'cannot-tell'],
+    ['still stalls', 'mechanism', 'stalled', ['stalled', ''], 'still-open'],
+    ['works, though the list had ruled out what was repaired', 'switch', 'dead', ['normal', 'limits'], 'works-otherwise'],
+    ['works, no cause named', null, 'stalled', ['normal', 'limits'], 'works'],
+    ['unclear since', 'mechanism', 'stalled', ['unclear', ''], 'cannot-tell'],
+  ] as const)('after a repair: %s', (_name, cause, before, after, state) => {
+    const traces = [trace('a', EARLY, before), ...(after === null ? [] : [trace('b', LATE, after[0], 'actuation', { verdict: { finding: after[0], basis: after[1], because: [] } })])];
+    const { proof, next } = reasoned(repaired(cause), traces);
+    expect(proof?.state).toBe(state);
+    if (state === 'confirmed') expect(next).toBeNull();
+  });
+
+  it('lists what the trace after a failed repair leaves, and the next check from there', () => {
+    const { left, next, proof } = reasoned(repaired('mechanism'), [trace('a', EARLY, 'stalled'), trace('b', LATE, 'dead')]);
+    expect(proof?.state).toBe('still-open');
+    expect(left.causes.find(({ cause }) => cause === 'mechanism')?.state).toBe('ruled-out');
+    expect(next?.kind).toBe('check');
+  });
+});

@@ -1,0 +1,71 @@
+import { signal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { JobEvidence, JobRecord } from '../../src/core/tracefile/record.ts';
+import type { JobNext } from '../../src/core/wire/api.ts';
+import { changeEvidence, getNext, isAbort } from '../net/api.ts';
+import { jobs, refreshStored, traces, wordsOf } from '../state/stored.ts';
+
+/** The opened job as this page shows it: what the daemon keeps, and changes that are on their way to it. */
+export const openedJob = signal<JobRecord | null>(null);
+/** What is left of the opened job; null while it is being worked out for the first time. */
+export const answer = signal<JobNext | null>(null);
+export const caseError = signal('');
+/** a trace of the job is being analysed, or a change is on its way */
+export const working = signal(true);
+
+let asked: AbortController | null = null;
+let pending = 0;
+
+async function ask(jobId: string): Promise<void> {
+  asked?.abort();
+  const mine = new AbortController();
+  asked = mine;
+  working.value = true;
+  try {
+    answer.value = await getNext(jobId, mine.signal);
+    caseError.value = '';
+  } catch (error) {
+    if (!isAbort(error)) caseError.value = wordsOf(error);
+  } finally {
+    if (asked === mine) working.value = false;
+  }
+}
+
+/** Keeps `openedJob` and `answer` at what the job says; asks again when its traces have changed. */
+export function useCase(kept: JobRecord): void {
+  const { id } = kept;
+  const traceKey = (traces.value ?? []).filter((trace) => trace.jobId === id).map(({ record, finding }) => `${record.id} ${record.end} ${finding ?? ''}`).join(',');
+  useEffect(() => () => {
+    asked?.abort();
+    openedJob.value = answer.value = null;
+    caseError.value = '';
+    working.value = true;
+  }, [id]);
+  useEffect(() => void ask(id), [id, traceKey]);
+  useEffect(() => {
+    // a list that was asked for before the last tap knows nothing of it
+    if (pending === 0) openedJob.value = kept;
+  }, [kept]);
+}
+
+/** Keeps a change with the job, then asks what it leaves. `make` gets the job as it stands after the taps before this one. */
+export async function change(job: JobRecord, make: (now: JobRecord) => Partial<JobEvidence>): Promise<void> {
+  const before = openedJob.value ?? job;
+  const changes = make(before);
+  openedJob.value = { ...before, ...changes };
+  pending++;
+  working.value = true;
+  try {
+    const kept = await changeEvidence(job.id, changes);
+    pending--;
+    if (pending > 0) return;
+    jobs.value = (jobs.value ?? []).map((view) => (view.job.id === kept.id ? { ...view, job: kept } : view));
+    await ask(job.id);
+  } catch (error) {
+    pending--;
+    openedJob.value = before;
+    working.value = false;
+    caseError.value = wordsOf(error);
+    void refreshStored();
+  }
+}

@@ -1,0 +1,77 @@
+import { surveyFuses } from '../../src/core/analysis/readings/fuse-survey.ts';
+import type { FuseReading, SurveyedFuse } from '../../src/core/analysis/readings/types.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { fuseProblems } from '../../src/core/present/fuse-words.ts';
+import { fuseTypeOf } from '../../src/core/reference/blade-fuses.ts';
+import type { FuseFields, JobRecord } from '../../src/core/tracefile/record.ts';
+import { formatCurrent } from '../../src/core/units.ts';
+import { NumberField } from '../set-up/fields.tsx';
+import { hasReading, reading } from '../state/live.ts';
+import { change } from './case-state.ts';
+import { FuseEntry } from './fuse-entry.tsx';
+
+type Survey = NonNullable<JobRecord['fuse_survey']>;
+const NO_SURVEY: Survey = { battery_a: null, fuses: [] };
+
+/** Millivolts across one fuse after another, as a list of currents: nothing is pulled, nothing wakes. */
+export function FusesPart({ job }: { job: JobRecord }) {
+  const survey = job.fuse_survey ?? NO_SURVEY;
+  const put = (make: (now: Survey) => Partial<Survey>): void => void change(job, ({ fuse_survey: kept }) => ({ fuse_survey: { ...(kept ?? NO_SURVEY), ...make(kept ?? NO_SURVEY) } }));
+  // the same fuse measured again takes the place of what it showed before
+  const add = (fuse: FuseFields): void => put(({ fuses }) => ({ fuses: [...fuses.filter(({ label }) => label !== fuse.label), fuse] }));
+  const result = surveyFuses(survey.fuses.map(readingOf), survey.battery_a);
+  return (
+    <div class="two two-even">
+      <div class="stack">
+        <FuseEntry fuses={survey.fuses} add={add} />
+        <section class="plate form" aria-label="At the battery">
+          <h2>At the battery</h2>
+          <div class="point">
+            <NumberField name="The clamp shows meanwhile" unit="A" value={survey.battery_a} set={(battery_a) => put(() => ({ battery_a }))} min={-10000} max={10000} help="Tells what no fuse explains." />
+            <TakeCurrent set={(battery_a) => put(() => ({ battery_a }))} />
+          </div>
+        </section>
+      </div>
+      <section class="plate" aria-label="Fuse survey">
+        <h2>Currents <span class="count">{survey.fuses.length}</span></h2>
+        {survey.fuses.length === 0 ? <p class="fine">No fuse measured yet. The highest current will stand first.</p> : (
+          <>
+            <div class="table-wrap">
+              <table class="figures fuse-table">
+                <thead><tr><th scope="col">Fuse</th><th scope="col">mV</th><th scope="col">Current</th><th scope="col">Bounds</th><th scope="col"><span class="unseen">Remove</span></th></tr></thead>
+                <tbody>{result.fuses.map((fuse) => <FuseRow fuse={fuse} remove={() => put(({ fuses }) => ({ fuses: fuses.filter(({ label }) => label !== fuse.label) }))} key={fuse.label} />)}</tbody>
+                <tfoot>
+                  <tr><th scope="row">All fuses</th><td /><td class="tight">{formatCurrent(result.sum_a)}</td><td class="beside">{formatCurrent(result.low_a)} to {formatCurrent(result.high_a)}</td><td /></tr>
+                  {result.left_over_a !== null && <tr><th scope="row">Left over</th><td /><td class="tight">{formatCurrent(result.left_over_a)}</td><td class="beside">{formatCurrent(result.low_left_over_a ?? 0)} to {formatCurrent(result.high_left_over_a ?? 0)}</td><td /></tr>}
+                </tfoot>
+              </table>
+            </div>
+            <ul class="card-because fuse-notes">{[...fuseProblems(result.notes).map(({ text }) => text), ...en.fuses.cautions].map((line) => <li key={line}>{line}</li>)}</ul>
+          </>
+        )}
+      </section>
+    </div>
+  );
+}
+
+function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
+  return (
+    <tr>
+      <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuse.type}, {fuse.rating_a} A</span></th>
+      <td class="tight">{fuse.mv.toFixed(2)}</td>
+      <td class="tight">{fuse.current_a === null ? 'not told' : `${fuse.reads_high ? 'below ' : ''}${formatCurrent(fuse.current_a)}`}</td>
+      <td class="beside" title={fuse.source ?? ''}>{fuse.low_a === null || fuse.high_a === null ? '' : `${formatCurrent(fuse.low_a)} to ${formatCurrent(fuse.high_a)}`}</td>
+      <td><button type="button" class="link" aria-label={`Remove ${fuse.label}`} onClick={remove}>Remove</button></td>
+    </tr>
+  );
+}
+
+function TakeCurrent({ set }: { set: (currentA: number) => void }) {
+  const live = hasReading.value ? (reading.value?.currentA ?? null) : null;
+  if (live === null) return null;
+  return <button type="button" class="tool" aria-label={`Take ${formatCurrent(live)} from the clamp`} onClick={() => set(Math.round(live * 1e4) / 1e4)}>Take</button>;
+}
+
+function readingOf({ label, type, rating_a: ratingA, mv, ohm }: FuseFields): FuseReading {
+  return { label, type: fuseTypeOf(type), typeWord: type, ratingA, dropV: mv / 1000, ownOhm: ohm };
+}

@@ -1,0 +1,51 @@
+import { en } from '../../src/core/present/en/index.ts';
+import type { JobNext } from '../../src/core/wire/api.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { answer, caseError, working } from './case-state.ts';
+
+type CauseView = JobNext['causes'][number];
+const SHAPES: Readonly<Record<CauseView['state'], string>> = { open: 'open', 'less-likely': 'wider', 'ruled-out': 'gap' };
+
+/** The causes still open, with what speaks for and against each; those ruled out stay to be read. */
+export function LeftCard() {
+  const now = answer.value;
+  return (
+    <section class="plate left" aria-label="What is left" aria-busy={working.value || answer.value === null}>
+      <h2>What is left</h2>
+      {caseError.value !== '' && <p class="error" role="alert">{caseError.value}</p>}
+      {now === null ? <p class="fine" role="status">{caseError.value === '' ? 'Reading the traces of this job…' : ''}</p> : <Left now={now} />}
+    </section>
+  );
+}
+
+function Left({ now }: { now: JobNext }) {
+  const open = now.causes.filter(({ state }) => state === 'open');
+  const others = now.causes.filter(({ state }) => state !== 'open');
+  const none = now.causes.every(({ because }) => because[0] === en.reason.nothingYet);
+  return (
+    <>
+      {now.proof !== null && <p class={`left-proof left-proof-${now.proof.state}`}><Glyph shape={GOOD_PROOFS.has(now.proof.state) ? 'good' : now.proof.state === 'still-open' ? 'fault' : 'open'} size={22} /><span>{now.proof.text}</span></p>}
+      {now.contradiction !== null && (
+        <div class="notice notice-fault"><Glyph shape="fault" size={20} /><div><p><b>These two cannot both hold.</b> Verify the easier one again.</p><ul class="card-because">{now.contradiction.map((line) => <li key={line}>{line}</li>)}</ul></div></div>
+      )}
+      {none && <p class="fine">Nothing is known yet but the complaint. The order is the usual one: easy to reach and common first.</p>}
+      <ol class="causes">{open.map((one) => <CauseRow one={one} open={!none} key={one.cause} />)}</ol>
+      {others.length > 0 && <ol class="causes causes-less">{others.map((one) => <CauseRow one={one} open={false} key={one.cause} />)}</ol>}
+      {[...now.problems.map(({ text }) => text), ...now.unread.map(({ name, why }) => `${name} is left out: ${why}.`)].map((line) => <p class="fine" key={line}>{line}</p>)}
+      <p class="fine">Elimination and weight of evidence, no percentage: one fault at a time.</p>
+    </>
+  );
+}
+
+const GOOD_PROOFS: ReadonlySet<string> = new Set(['confirmed', 'works', 'works-otherwise']);
+
+function CauseRow({ one, open }: { one: CauseView; open: boolean }) {
+  return (
+    <li class={`cause cause-${one.state}`} data-cause={one.cause}>
+      <details open={open}>
+        <summary><Glyph shape={SHAPES[one.state]} /><span class="cause-name">{en.reason.causes[one.cause]}</span><span class="cause-state">{en.reason.states[one.state]}</span></summary>
+        <ul class="card-because">{one.because.map((line, at) => <li key={line} title={one.sources[at] ?? ''}>{line}</li>)}</ul>
+      </details>
+    </li>
+  );
+}

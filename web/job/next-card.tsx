@@ -1,0 +1,84 @@
+import { en } from '../../src/core/present/en/index.ts';
+import type { CheckCode } from '../../src/core/reason/checks.ts';
+import { CHECKS } from '../../src/core/reason/checks.ts';
+import type { JobRecord } from '../../src/core/tracefile/record.ts';
+import type { JobNext } from '../../src/core/wire/api.ts';
+import { go } from '../app/route.ts';
+import { changeSettings } from '../state/actions.ts';
+import { answer, change } from './case-state.ts';
+
+type NextView = NonNullable<JobNext['next']>;
+
+/** Checks made with the logger, and the pages on which the others are written down. */
+const RECORDED: Readonly<Partial<Record<CheckCode, 'actuation' | 'drain'>>> = { 'record-press': 'actuation', uncouple: 'actuation', 'record-night': 'drain' };
+const PARTS: Readonly<Partial<Record<CheckCode, string>>> = {
+  'fuse-volts': 'volts', 'switch-volts': 'volts', 'module-volts': 'volts', 'motor-volts': 'volts', 'way-back': 'volts', 'ground-volts': 'volts', 'drop-walk': 'volts', 'rested-volts': 'volts', 'charging-volts': 'volts',
+  reversal: 'reversal', 'pull-fuses': 'fuses',
+};
+
+/** The one check that decides most for the least work: what to do, where, what each result would leave. One tap sets it up. */
+export function NextCard({ job }: { job: JobRecord }) {
+  const now = answer.value;
+  if (now === null) return null;
+  const { next, proof } = now;
+  if (next === null) {
+    const text = proof === null ? en.reason.noNext : proof.state === 'not-tested' ? 'Record the same test again, as it was recorded before.' : 'Nothing more to check.';
+    return (
+      <section class="plate next" aria-label="Next check">
+        <h2>Next check</h2>
+        <p>{text}</p>
+        <div class="form-end">
+          {proof === null && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>Write down the repair</button>}
+          {proof?.state === 'not-tested' && <button type="button" class="button" onClick={() => setUp(job, now.test)}>Set it up</button>}
+          {proof !== null && proof.state !== 'not-tested' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>Repair and proof</button>}
+        </div>
+      </section>
+    );
+  }
+  return (
+    <section class="plate next" aria-label="Next check" data-check={next.code}>
+      <h2>Next check</h2>
+      <p class="next-do">{next.check}</p>
+      <p class="next-where">{next.where}</p>
+      <table class="figures next-decides">
+        <thead><tr><th scope="col">Result</th><th scope="col">would leave</th></tr></thead>
+        <tbody>{next.decides.map(({ result, leaves }) => <tr key={result}><th scope="row">{result}</th><td>{leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', ')}</td></tr>)}</tbody>
+      </table>
+      <Begin job={job} next={next} />
+    </section>
+  );
+}
+
+/** A sign is answered here; a recording is set up; volts are typed in on their own page. */
+function Begin({ job, next }: { job: JobRecord; next: NextView }) {
+  const code = next.code as CheckCode;
+  const sign = signOf(code);
+  const test = RECORDED[code];
+  const part = PARTS[code];
+  return (
+    <div class="form-end">
+      {sign !== null && (['yes', 'no'] as const).map((given) => (
+        <button type="button" class="button button-quiet" key={given} onClick={() => void change(job, ({ signs }) => ({ signs: { ...signs, [sign]: given } }))}>{capital(en.checks[code].outcomes[given] ?? given)}</button>
+      ))}
+      {test !== undefined && <button type="button" class="button" onClick={() => setUp(job, test, code === 'uncouple' ? 'motor alone' : '')}>Set it up</button>}
+      {part !== undefined && <button type="button" class="button" onClick={() => go('job', job.id, part)}>Set it up</button>}
+      {code === 'pull-fuses' && <button type="button" class="button button-quiet" onClick={() => setUp(job, 'drain')}>Pull fuses while recording</button>}
+    </div>
+  );
+}
+
+/** The sign that a check answers, found by trying it: its outcome changes one sign. */
+function signOf(code: CheckCode): keyof JobRecord['signs'] | null {
+  const check = CHECKS.find((one) => one.code === code);
+  const signs = check?.outcomes[0]?.after({ test: check.test, signs: {}, seen: [], readings: [] }).signs ?? {};
+  return (Object.keys(signs)[0] as keyof JobRecord['signs'] | undefined) ?? null;
+}
+
+function setUp(job: JobRecord, test: 'actuation' | 'drain', title = ''): void {
+  changeSettings({ test, jobId: job.id, ...(title === '' ? {} : { title }) });
+  go('setup');
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

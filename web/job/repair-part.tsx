@@ -1,0 +1,83 @@
+import { useSignal } from '@preact/signals';
+import { en } from '../../src/core/present/en/index.ts';
+import type { Cause } from '../../src/core/reason/types.ts';
+import type { JobRecord, Repair } from '../../src/core/tracefile/record.ts';
+import { go } from '../app/route.ts';
+import { afterKey, beforeKey, keyOf, proving } from '../compare/choice.ts';
+import { TextField } from '../set-up/fields.tsx';
+import { traces } from '../state/stored.ts';
+import { answer, change } from './case-state.ts';
+import { LeftCard } from './left-card.tsx';
+
+/** What was done, and what the traces since then say of it. */
+export function RepairPart({ job }: { job: JobRecord }) {
+  return (
+    <div class="two">
+      <RepairForm job={job} key={job.repair?.at ?? 'none'} />
+      <div class="stack">
+        <LeftCard />
+        {job.repair !== null && <HandOver job={job} repair={job.repair} />}
+      </div>
+    </div>
+  );
+}
+
+function RepairForm({ job }: { job: JobRecord }) {
+  const likeliest = answer.value?.causes[0]?.cause ?? null;
+  const chosen = useSignal<Cause | '' | null>(job.repair === null ? null : (job.repair.cause ?? ''));
+  const part = useSignal(job.repair?.part ?? '');
+  const work = useSignal(job.repair?.work ?? '');
+  const said = useSignal('');
+  const cause = chosen.value ?? likeliest ?? '';
+  const keep = async (): Promise<void> => {
+    const at = job.repair?.at ?? new Date().toISOString();
+    await change(job, () => ({ repair: { cause: cause === '' ? null : cause, part: part.value, work: work.value, at } }));
+    said.value = 'Kept. Record the same test again now: that trace is the proof.';
+  };
+  return (
+    <form class="plate form" aria-label="Repair" onSubmit={(event) => {
+      event.preventDefault();
+      void keep();
+    }}>
+      <h2>Repair</h2>
+      <label class="field">
+        <span class="field-name">What was at fault</span>
+        <select value={cause} onChange={(event) => (chosen.value = event.currentTarget.value as Cause | '')}>
+          {(answer.value?.causes ?? []).map((one) => <option value={one.cause} key={one.cause}>{en.reason.causes[one.cause]}: {en.reason.states[one.state]}</option>)}
+          <option value="">Something else, or not known</option>
+        </select>
+      </label>
+      <TextField name="What was done" long value={work.value} set={(value) => (work.value = value)} placeholder="Slide cleaned and greased, bent guide straightened" />
+      <TextField name="Part" value={part.value} set={(value) => (part.value = value)} placeholder="none, or its number" />
+      <p class="fine">{job.repair === null ? 'Traces recorded from now on count as after the repair.' : `Written down ${job.repair.at.slice(0, 10)} ${job.repair.at.slice(11, 16)} UTC. Traces since then count as after it.`}</p>
+      <div class="form-end">
+        <button type="submit" class="button">{job.repair === null ? 'Repaired now' : 'Keep'}</button>
+        {job.repair !== null && <button type="button" class="button button-quiet" onClick={() => void change(job, () => ({ repair: null }))}>Not repaired yet</button>}
+      </div>
+      <p class="fine" role="status">{said.value}</p>
+    </form>
+  );
+}
+
+/** On to the page for the customer, with the traces before and after put in. */
+function HandOver({ job, repair }: { job: JobRecord; repair: Repair }) {
+  const test = answer.value?.test;
+  const own = (traces.value ?? []).filter(({ jobId, record }) => jobId === job.id && record.end !== 'running' && record.test === test);
+  const after = own.find(({ record }) => Date.parse(record.start) >= Date.parse(repair.at));
+  const before = own.find(({ record }) => Date.parse(record.start) < Date.parse(repair.at));
+  if (after === undefined) return null;
+  return (
+    <section class="plate" aria-label="Hand over">
+      <h2>Hand over</h2>
+      <p>What was wrong, what was done, what shows it: three lines, with the picture of before and after.</p>
+      <div class="form-end">
+        <button type="button" class="button" onClick={() => {
+          beforeKey.value = keyOf(before ?? after);
+          afterKey.value = before === undefined ? '' : keyOf(after);
+          proving.value = 'pair';
+          go('prove');
+        }}>Page for the customer</button>
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,85 @@
+import { useSignal } from '@preact/signals';
+import { supplyReversal, type WayState } from '../../src/core/analysis/readings/supply-reversal.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import type { JobRecord, LeadFields } from '../../src/core/tracefile/record.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { NumberField } from '../set-up/fields.tsx';
+import { hasReading, reading } from '../state/live.ts';
+import { change } from './case-state.ts';
+
+type Way = 'forward' | 'reverse';
+interface Leads {
+  a: number | null;
+  b: number | null;
+  currentA: number | null;
+}
+const WAYS: readonly { readonly way: Way; readonly title: string }[] = [{ way: 'forward', title: 'Pressed one way' }, { way: 'reverse', title: 'Pressed the other way' }];
+const STATE_WORDS: Readonly<Record<WayState, string>> = { fed: 'the full supply', weak: 'too few volts', 'open-return': 'both leads live', none: 'nothing' };
+
+/** The +12/-12 check: both leads of a two-way motor, both ways pressed. */
+export function ReversalPart({ job }: { job: JobRecord }) {
+  const kept = job.reversal;
+  const state = useSignal<Readonly<Record<Way, Leads>>>({ forward: leadsOf(kept?.forward), reverse: leadsOf(kept?.reverse) });
+  const set = (way: Way, more: Partial<Leads>): void => {
+    state.value = { ...state.value, [way]: { ...state.value[way], ...more } };
+    const forward = fieldsOf(state.value.forward);
+    const reverse = fieldsOf(state.value.reverse);
+    void change(job, () => ({ reversal: forward === null || reverse === null ? null : { forward, reverse } }));
+  };
+  return (
+    <div class="two">
+      <section class="plate form" aria-label="Supply reversal">
+        <h2>Does the supply turn round?</h2>
+        <p class="fine">Motor plugged in, back-probed. Black lead on the battery's negative post, red lead on one pin after the other. Hands clear.</p>
+        {WAYS.map(({ way, title }) => (
+          <fieldset class="points" key={way}>
+            <legend>{title}</legend>
+            <LeadField name="Lead A" value={state.value[way].a} set={(a) => set(way, { a })} />
+            <LeadField name="Lead B" value={state.value[way].b} set={(b) => set(way, { b })} />
+            <NumberField name="Current, if clamped" unit="A" value={state.value[way].currentA} set={(currentA) => set(way, { currentA })} min={-10000} max={10000} />
+          </fieldset>
+        ))}
+      </section>
+      <Outcome job={job} />
+    </div>
+  );
+}
+
+function LeadField({ name, value, set }: { name: string; value: number | null; set: (v: number | null) => void }) {
+  const live = hasReading.value ? (reading.value?.voltageV ?? null) : null;
+  return (
+    <div class="point">
+      <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} />
+      {live !== null && <button type="button" class="tool" aria-label={`Take ${live.toFixed(2)} V: ${name}`} onClick={() => set(Math.round(live * 100) / 100)}>Take</button>}
+    </div>
+  );
+}
+
+function Outcome({ job: { reversal } }: { job: JobRecord }) {
+  if (reversal === null) return <section class="plate empty" aria-label="What it says"><p>Both leads, both ways: four readings, then it says what they mean.</p></section>;
+  const of = ({ a_v: aV, b_v: bV, current_a: currentA }: LeadFields) => ({ aV, bV, currentA });
+  const { outcome, forward, reverse, forwardV, reverseV } = supplyReversal({ forward: of(reversal.forward), reverse: of(reversal.reverse) });
+  const { title, text } = en.reason.reversal[outcome];
+  return (
+    <section class="plate card" aria-label="What it says" role="status">
+      <h2 class="card-finding"><Glyph shape={outcome === 'both-ways' ? 'good' : outcome === 'cannot-tell' ? 'open' : 'fault'} size={26} />{title}</h2>
+      <p class="card-sentence">{text}</p>
+      <dl class="facts">
+        <div><dt>One way</dt><dd>{signed(forwardV)} V, {STATE_WORDS[forward]}</dd></div>
+        <div><dt>The other way</dt><dd>{signed(reverseV)} V, {STATE_WORDS[reverse]}</dd></div>
+      </dl>
+    </section>
+  );
+}
+
+function signed(v: number): string {
+  return `${v < -0.05 ? '\u2212' : v > 0.05 ? '+' : ''}${Math.abs(v).toFixed(1)}`;
+}
+
+function leadsOf(fields: LeadFields | undefined): Leads {
+  return { a: fields?.a_v ?? null, b: fields?.b_v ?? null, currentA: fields?.current_a ?? null };
+}
+
+function fieldsOf({ a, b, currentA }: Leads): LeadFields | null {
+  return a === null || b === null ? null : { a_v: a, b_v: b, current_a: currentA };
+}

@@ -1,0 +1,62 @@
+import { useSignal } from '@preact/signals';
+import type { TestKind } from '../../src/core/analysis/results.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import type { Answer, Sign } from '../../src/core/reason/types.ts';
+import type { JobRecord } from '../../src/core/tracefile/record.ts';
+import { change } from './case-state.ts';
+
+const SEEN: Readonly<Record<TestKind, readonly Sign[]>> = {
+  actuation: ['no-sound', 'hums', 'moves-a-little', 'one-way-only', 'one-side-only', 'works-after-rest', 'worse-cold', 'other-side-works', 'same-fuse-dead', 'fuse-good', 'blows-fuse'],
+  drain: ['flat-after-standing', 'new-accessory', 'battery-tested-good', 'worse-cold'],
+};
+/** What is found by trying something, not by looking. */
+const TRIED: Readonly<Record<TestKind, readonly Sign[]>> = {
+  actuation: ['moves-by-hand', 'changes-when-wiggled', 'starts-when-tapped', 'runs-fed-directly', 'blows-unplugged'],
+  drain: ['sleeps-after-refit'],
+};
+const ANSWERS: readonly { readonly value: Answer | null; readonly name: string }[] = [{ value: 'yes', name: 'Yes' }, { value: 'no', name: 'No' }, { value: null, name: 'Not checked' }];
+const TESTS: readonly { readonly value: TestKind; readonly name: string }[] = [{ value: 'actuation', name: 'Motor or mechanism' }, { value: 'drain', name: 'Key-off drain' }];
+
+/** What was verified at the vehicle: yes, no, not checked, and own words beside it. */
+export function SignsCard({ job, test }: { job: JobRecord; test: TestKind }) {
+  return (
+    <section class="plate form" aria-label="Signs">
+      <h2>Signs</h2>
+      <p class="fine">Only what was seen at this vehicle. What was not checked stays at that.</p>
+      <div class="segmented sign-test" role="group" aria-label="Kind of complaint">
+        {TESTS.map(({ value, name }) => <button type="button" key={value} aria-pressed={test === value} onClick={() => void change(job, () => ({ test: value }))}>{name}</button>)}
+      </div>
+      <ul class="signs">{SEEN[test].map((sign) => <SignRow job={job} sign={sign} key={sign} />)}</ul>
+      <h3>Tried</h3>
+      <ul class="signs">{TRIED[test].map((sign) => <SignRow job={job} sign={sign} key={sign} />)}</ul>
+    </section>
+  );
+}
+
+function SignRow({ job, sign }: { job: JobRecord; sign: Sign }) {
+  const given = job.signs[sign] ?? null;
+  const words = job.sign_words[sign] ?? '';
+  const writing = useSignal(words !== '');
+  const { ask } = en.reason.signs[sign];
+  const answered = (value: Answer | null): void => {
+    void change(job, ({ signs: { [sign]: _before, ...others } }) => ({ signs: value === null ? others : { ...others, [sign]: value } }));
+  };
+  return (
+    <li class="sign">
+      <span class="sign-ask" id={`sign-${sign}`}>{ask}</span>
+      <div class="segmented" role="group" aria-labelledby={`sign-${sign}`}>
+        {ANSWERS.map(({ value, name }) => <button type="button" key={name} aria-pressed={given === value} onClick={() => answered(value)}>{name}</button>)}
+      </div>
+      {given !== null && !writing.value && <button type="button" class="link" aria-label={`Own words: ${ask}`} onClick={() => (writing.value = true)}>Own words</button>}
+      {writing.value && (
+        <input
+          type="text" class="sign-words" aria-label={`Own words: ${ask}`} value={words} maxLength={2000} autocomplete="off" placeholder="when, how often, at which door"
+          onChange={(event) => {
+            const text = event.currentTarget.value;
+            void change(job, (now) => ({ sign_words: { ...now.sign_words, [sign]: text } }));
+          }}
+        />
+      )}
+    </li>
+  );
+}

@@ -1,0 +1,49 @@
+import { WALK_POINTS, type Walk, type WalkPoint } from '../../src/core/analysis/readings/drop-walk.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { useWidth } from '../compare/use-width.ts';
+
+const HEIGHT = 250;
+const TOP = 34;
+const BOTTOM = 74;
+const SIDE = 46;
+/** Room a point's name needs, px: below it the names stand upright. */
+const NAME_PX = 92;
+
+/** The circuit as one line: each point at its volts, each step down a loss, the one that loses too much drawn heavy and named. */
+export function WalkLine({ walk, volts }: { walk: Walk; volts: Readonly<Partial<Record<WalkPoint, number>>> }) {
+  const { host, widthPx: width } = useWidth<HTMLDivElement>();
+  const known: Readonly<Partial<Record<WalkPoint, number>>> = { ...volts, 'battery-minus': 0 };
+  const points = WALK_POINTS.filter((point) => known[point] !== undefined);
+  const most = Math.max(1, ...points.map((point) => known[point] ?? 0));
+  const x = (index: number): number => SIDE + (index / Math.max(1, points.length - 1)) * (width - 2 * SIDE);
+  const y = (v: number): number => TOP + (1 - Math.max(0, v) / most) * (HEIGHT - TOP - BOTTOM);
+  const upright = (width - 2 * SIDE) / Math.max(1, points.length - 1) < NAME_PX;
+  const described = walk.sections.map(({ from, to, lossV }) => `${en.reason.pointNames[from]} to ${en.reason.pointNames[to]} ${lossV.toFixed(2)} V`).join(', ');
+  return (
+    <div ref={host}>
+      {width > 80 && (
+        <svg class="walk-line" width={width} height={HEIGHT} role="img" aria-label={`Losses along the circuit: ${described}`}>
+          <line class="walk-zero" x1={SIDE / 2} x2={width - SIDE / 2} y1={y(0)} y2={y(0)} />
+          {walk.sections.map((section, index) => {
+            const startY = y(known[section.from] ?? 0);
+            const endY = y(known[section.to] ?? 0);
+            const middle = (x(index) + x(index + 1)) / 2;
+            return (
+              <g key={section.from} class={`walk-${section.state}`}>
+                <polyline points={`${x(index)},${startY} ${middle},${startY} ${middle},${endY} ${x(index + 1)},${endY}`} />
+                {section.state === 'loses' && <text x={middle} y={Math.min(endY + 24, HEIGHT - BOTTOM - 4)} text-anchor="middle">{`\u2212${section.lossV.toFixed(2)} V`}</text>}
+              </g>
+            );
+          })}
+          {points.map((point, index) => (
+            <g key={point} class="walk-point">
+              <circle cx={x(index)} cy={y(known[point] ?? 0)} r={5} />
+              <text x={x(index)} y={y(known[point] ?? 0) - 11} text-anchor="middle">{(known[point] ?? 0).toFixed(1)}</text>
+              <text class="walk-name" x={x(index)} y={HEIGHT - BOTTOM + 22} text-anchor={upright ? 'end' : 'middle'} transform={upright ? `rotate(-38 ${x(index)} ${HEIGHT - BOTTOM + 22})` : undefined}>{en.reason.pointNames[point]}</text>
+            </g>
+          ))}
+        </svg>
+      )}
+    </div>
+  );
+}
