@@ -17,8 +17,8 @@ const MAX_PAGES = 32;
 const HEARTBEAT_MS = 20_000;
 /** A page that has not answered for a minute is gone, or stuck so long that it had better start anew. */
 const MAX_MISSED_BEATS = 3;
-/** A person's hand and a page's own messages stay far below this. */
-const MAX_MESSAGES_PER_HEARTBEAT = 4000;
+/** 50 a second: a person's hand and a page's own messages stay far below this. */
+const MAX_MESSAGES_PER_HEARTBEAT = 1000;
 
 /** Time for the closing handshake; a page that does not answer it is cut off. */
 const CLOSE_WITHIN_MS = 500;
@@ -67,6 +67,8 @@ interface Page {
 export class Pages {
   readonly #server = new WebSocketServer({ noServer: true, perMessageDeflate: false, maxPayload: MAX_PAGE_MESSAGE_BYTES, clientTracking: false });
   readonly #pages = new Set<Page>();
+  /** who has sent too many messages since the last heartbeat, by key and address: joining again at once would start the count anew */
+  readonly #noisy = new Set<string>();
   readonly #desk: PageDesk;
   readonly #heartbeat: NodeJS.Timeout;
 
@@ -144,7 +146,7 @@ export class Pages {
     socket.on('close', () => this.#pages.delete(page));
     socket.on('message', (data, binary) => {
       if (binary) return socket.close(CLOSE.unsupported, 'pages send text');
-      if (++page.messages > MAX_MESSAGES_PER_HEARTBEAT) return socket.close(CLOSE.policy, 'too many messages');
+      if (++page.messages > MAX_MESSAGES_PER_HEARTBEAT) return this.#silence(page);
       const checked = parsePageMessage(String(data));
       const { holder } = page;
       if (holder === null) return this.#join(page, checked.ok ? checked.value : null);
@@ -164,8 +166,17 @@ export class Pages {
       this.#refuse(page, 'protocol', 'The page is of another version than the daemon. Reload it.');
       return page.socket.close(CLOSE.badJoin, 'other protocol version');
     }
+    if (this.#noisy.has(noiseOf(page, holder))) return page.socket.close(CLOSE.policy, 'too many messages came from this device: wait 20 s');
     page.holder = holder;
     this.#tell(page, this.#desk.snapshot({ holder, local: page.local }));
+  }
+
+  /** What it has sent already and not been read yet is not looked at any more. */
+  #silence(page: Page): void {
+    if (page.holder !== null) this.#noisy.add(noiseOf(page, page.holder));
+    page.holder = null;
+    page.socket.close(CLOSE.policy, 'too many messages');
+    page.socket.terminate();
   }
 
   async #pass(page: Page, message: Told, sender: Sender): Promise<void> {
@@ -200,6 +211,7 @@ export class Pages {
   }
 
   #beat(): void {
+    this.#noisy.clear();
     for (const page of this.#pages) {
       page.messages = 0;
       if (++page.missedBeats > MAX_MISSED_BEATS) {
@@ -210,4 +222,8 @@ export class Pages {
       if (page.holder !== null) this.#ready(page);
     }
   }
+}
+
+function noiseOf({ wire }: Page, { id }: Holder): string {
+  return `${id} ${peerOf(wire).address}`;
 }

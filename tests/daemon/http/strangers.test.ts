@@ -3,16 +3,20 @@ import { once } from 'node:events';
 import { mkdirSync, readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import type { DaemonOptions } from '../../../src/daemon/serve.ts';
 import { Connections } from '../../../src/daemon/http/door/connections.ts';
-import { DOOR_LIMITS, type DoorLimits } from '../../../src/daemon/http/door/limits.ts';
+import { DOOR_LIMITS } from '../../../src/daemon/http/door/limits.ts';
 import { countedAs, peerOf } from '../../../src/daemon/http/door/peer.ts';
 import { WrongKeys } from '../../../src/daemon/http/door/wrong-keys.ts';
 import { makeKey } from '../../../src/daemon/http/door/keys.ts';
 import { blockAt, joinPage, openSocket, startStand, temporaryFolder, type Stand } from '../stand.ts';
 import { rawRequest, statusOf } from './raw-request.ts';
 
-/** Waits short enough for a test, in the order of the real ones. */
-const QUICK: Partial<DoorLimits> = { askWithinMs: 150, stallMs: 400, sweepMs: 20 };
+/** The real waits, on a clock that the test puts forward, looked at often. */
+function fastForward(): { options: Partial<DaemonOptions>; pass: (ms: number) => void } {
+  let aheadMs = 0;
+  return { options: { limits: { sweepMs: 20 }, clock: { nowMs: () => performance.now() + aheadMs, date: () => new Date() } }, pass: (ms) => (aheadMs += ms) };
+}
 
 async function openConnection(port: number, text = ''): Promise<Socket> {
   const socket = connect(port, '127.0.0.1');
@@ -42,29 +46,38 @@ function uploadHead(stand: Stand, key: string, bytes: number): string {
 
 describe('connections that do nothing', () => {
   it('are ended: without a request, with half of one, and with a WebSocket that does not join', async () => {
-    const stand = await startStand({ limits: QUICK });
+    const { options, pass } = fastForward();
+    const stand = await startStand(options);
     const { port } = stand.daemon;
     const silent = await openConnection(port);
     const half = await openConnection(port, `GET / HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nX-Slow: `);
     const page = await unjoined(stand);
+    expect(stand.daemon.connections()).toMatchObject({ strangers: 3 });
+    pass(5000);
     await Promise.all([closed(silent), closed(half), page.whenClosed()]);
     expect(stand.daemon.connections()).toMatchObject({ strangers: 0 });
   });
 
-  it('stay open when they ask: a page that has joined, and work that takes longer than a stall', async () => {
-    const stand = await startStand({ limits: QUICK });
+  it('stay open when they ask: a page that has joined', async () => {
+    const { options, pass } = fastForward();
+    const stand = await startStand(options);
     const page = await stand.page();
-    await closed(await openConnection(stand.daemon.port));
-    await closed(await openConnection(stand.daemon.port));
+    const silent = await openConnection(stand.daemon.port);
+    pass(60_000);
+    await closed(silent);
     stand.source.send(blockAt(0, 100));
     await page.until(() => page.frames.length > 0);
     expect(page.closed).toBeNull();
   });
 
   it('end an upload of which no more comes, and leave nothing of it behind', async () => {
-    const stand = await startStand({ limits: QUICK });
+    const { options, pass } = fastForward();
+    const stand = await startStand(options);
     const upload = await openConnection(stand.daemon.port, `${uploadHead(stand, stand.daemon.token, 1000)}time_s,current_a\n0,1\n`);
+    await expect.poll(() => readdirSync(join(stand.dataDir, '.scratch'))).toHaveLength(1);
+    const later = setInterval(() => pass(31_000), 100);
     await closed(upload);
+    clearInterval(later);
     const scratch = join(stand.dataDir, '.scratch');
     await expect.poll(() => readdirSync(scratch)).toEqual([]);
     expect(await (await stand.api('/api/traces')).json()).toEqual([]);
@@ -116,6 +129,19 @@ describe('crowds', () => {
     expect(countedAs('2001:db8:1:2::99')).toBe(countedAs('2001:db8:1:2:aaaa:bbbb:cccc:dddd'));
     expect(countedAs('2001:db8:1:2::99')).not.toBe(countedAs('2001:db8:1:3::99'));
     expect(countedAs('192.0.2.7')).toBe('192.0.2.7');
+  });
+});
+
+describe('a page that sends without end', () => {
+  it('is shut out for a while, also when it comes back at once; others are not', async () => {
+    const stand = await startStand();
+    const loud = await joinPage(stand.daemon, stand.daemon.viewToken);
+    for (let i = 0; i < 1500; i++) loud.socket.send('{"type":"test"}');
+    await loud.whenClosed();
+    const again = await unjoined(stand);
+    again.send({ type: 'join', protocol: 1, token: stand.daemon.viewToken });
+    expect(await again.whenClosed()).toMatchObject({ code: 1008 });
+    await joinPage(stand.daemon);
   });
 });
 
