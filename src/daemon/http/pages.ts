@@ -17,8 +17,10 @@ const MAX_PAGES = 32;
 const HEARTBEAT_MS = 20_000;
 /** A page that has not answered for a minute is gone, or stuck so long that it had better start anew. */
 const MAX_MISSED_BEATS = 3;
-/** 50 a second: a person's hand and a page's own messages stay far below this. */
-const MAX_MESSAGES_PER_HEARTBEAT = 1000;
+/** 50 messages a second: a person's hand and a page's own stay far below this. Long ones and ones that are not understood count for more, for they cost more. */
+const MOST_WORK_PER_HEARTBEAT = 1000;
+const BYTES_PER_WORK = 2000;
+const WORK_OF_A_REFUSAL = 2;
 
 /** Time for the closing handshake; a page that does not answer it is cut off. */
 const CLOSE_WITHIN_MS = 500;
@@ -57,7 +59,8 @@ interface Page {
   holder: Holder | null;
   /** heartbeats in a row without an answer */
   missedBeats: number;
-  messages: number;
+  /** what its messages have cost since the last heartbeat; a short one that is understood is 1 */
+  work: number;
   skippedFrames: number;
   /** missed a message about the state, so needs the snapshot */
   stale: boolean;
@@ -139,15 +142,18 @@ export class Pages {
 
   #welcome(socket: WebSocket, wire: Socket): void {
     socket.on('error', () => socket.terminate());
-    const page: Page = { socket, wire, local: peerOf(wire).local, holder: null, missedBeats: 0, messages: 0, skippedFrames: 0, stale: false };
+    const page: Page = { socket, wire, local: peerOf(wire).local, holder: null, missedBeats: 0, work: 0, skippedFrames: 0, stale: false };
     // one that does not join in time is ended by the door, like any other stranger
     this.#pages.add(page);
     socket.on('pong', () => (page.missedBeats = 0));
     socket.on('close', () => this.#pages.delete(page));
     socket.on('message', (data, binary) => {
       if (binary) return socket.close(CLOSE.unsupported, 'pages send text');
-      if (++page.messages > MAX_MESSAGES_PER_HEARTBEAT) return this.#silence(page);
-      const checked = parsePageMessage(String(data));
+      const text = String(data);
+      page.work += 1 + text.length / BYTES_PER_WORK;
+      if (page.work > MOST_WORK_PER_HEARTBEAT) return this.#silence(page);
+      const checked = parsePageMessage(text);
+      if (!checked.ok) page.work += WORK_OF_A_REFUSAL;
       const { holder } = page;
       if (holder === null) return this.#join(page, checked.ok ? checked.value : null);
       if (!checked.ok) return this.#refuse(page, 'message', checked.text);
@@ -213,7 +219,7 @@ export class Pages {
   #beat(): void {
     this.#noisy.clear();
     for (const page of this.#pages) {
-      page.messages = 0;
+      page.work = 0;
       if (++page.missedBeats > MAX_MISSED_BEATS) {
         page.socket.terminate();
         continue;
