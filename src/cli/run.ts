@@ -1,5 +1,6 @@
 import { Command, CommanderError } from 'commander';
 import { analyseCommand } from './commands/analyse.ts';
+import { calibrateCommand } from './commands/calibrate.ts';
 import { compareCommand } from './commands/compare.ts';
 import { convertCommand } from './commands/convert.ts';
 import { fuseDropCommand } from './commands/fuse-drop.ts';
@@ -8,6 +9,7 @@ import { nextCommand } from './commands/next.ts';
 import { portsCommand } from './commands/ports.ts';
 import { recordCommand } from './commands/record.ts';
 import { reportCommand } from './commands/report.ts';
+import { sensorCommand } from './commands/sensor.ts';
 import { serveCommand } from './commands/serve.ts';
 import { simulateCommand } from './commands/simulate.ts';
 import { verifyCommand } from './commands/verify.ts';
@@ -40,10 +42,12 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
     simulateCommand,
     fuseDropCommand,
     nextCommand,
+    sensorCommand,
+    calibrateCommand,
   ]) {
     program.addCommand(make(io, finish));
   }
-  for (const command of [program, ...program.commands]) {
+  for (const command of [program, ...program.commands, ...program.commands.flatMap(({ commands }) => commands)]) {
     command.exitOverride().configureOutput({ writeOut: io.out, writeErr: io.err }).showHelpAfterError('(--help shows the options and an example)');
   }
   if (args.length === 0) {

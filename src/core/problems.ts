@@ -17,6 +17,7 @@ export type ProblemCode =
   | 'too-large'
   | 'index-rebuilt'
   | 'bad-mark'
+  | 'calibration'
   // the recording as measured
   | 'gaps'
   | 'uneven-rate'

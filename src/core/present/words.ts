@@ -3,6 +3,7 @@ import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compar
 import type { KnownGoodLimit } from '../analysis/compare/known-good.ts';
 import type { ManyResult } from '../analysis/compare/many-result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
+import type { CalibrationWords } from './calibration-words.ts';
 import type { NightWords } from './night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { WalkPoint } from '../analysis/readings/drop-walk.ts';
@@ -32,6 +33,7 @@ export interface Words {
   readonly fuses: FuseTexts;
   readonly reason: ReasonTexts;
   readonly checks: CheckTexts;
+  readonly calibration: CalibrationWords;
   readonly compare: CompareWords;
   readonly formats: FormatTexts;
   readonly night: NightWords;

@@ -1,4 +1,5 @@
 import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
+import type { CalibrationRecord } from '../analysis/uncertainty/calibration.ts';
 import type { ProblemCode } from '../problems.ts';
 import { TRACE_SCHEMA, type TraceRecord } from './record.ts';
 import { emptyTraceRecord } from './trace-json.ts';
@@ -8,6 +9,8 @@ const MAX_CHANNELS = 16;
 const MAX_RANGES = 10_000;
 const MAX_SPANS = 1_000_000;
 const MAX_IMPORT_PROBLEMS = 100;
+const MAX_CALIBRATIONS = 1000;
+const MAX_POINTS = 2;
 
 type Check = (value: unknown) => boolean;
 
@@ -84,6 +87,15 @@ const isDrainOptions = someOf<DrainOptions>({
 });
 const problemCode: Check = (value) => isText(value) && /^[a-z-]{1,40}$/.test(value as ProblemCode);
 
+const isCalibration = shape({
+  channel: oneOf('current', 'voltage'), at: isText, by: isText, temperature_c: orNull(isNumber), due: orNull(isText), zero_before: orNull(isNumber), zero_after: orNull(isNumber),
+  zero_scatter: orNull(isNumber), zero_hours: orNull(isPositive), points: listOf(MAX_POINTS, shape({ applied: isNumber, read: isNumber, tolerance_percent: isNumber })),
+  shunt: orNull(shape({ reckoned_ohm: isPositive, ohm: isPositive, class_percent: isNumber })), part: orNull(isText), taken_back: orNull(isText),
+});
+
+/** Calibrations as parsed, from trace.json or from the list of a logger. */
+export const areCalibrations = listOf(MAX_CALIBRATIONS, isCalibration) as (value: unknown) => value is CalibrationRecord[];
+
 const FIELDS: Readonly<Record<keyof TraceRecord, Check>> = {
   schema: oneOf(TRACE_SCHEMA),
   id: isText,
@@ -94,6 +106,7 @@ const FIELDS: Readonly<Record<keyof TraceRecord, Check>> = {
   logger: shape({ name: isText, serial: orNull(isText), firmware: orNull(isText), source: isText }),
   channels: listOf(MAX_CHANNELS, shape({ name: oneOf('current', 'voltage'), unit: oneOf('A', 'V'), range: orNull(isPair), resolution: orNull(isNumber) })),
   calibration: shape({ zero_a: orNull(isNumber), zeroed_at: orNull(isText), gain: isNumber, offset_doubt_a: orNull(isNumber), gain_doubt_percent: orNull(isNumber) }),
+  calibrations: areCalibrations,
   test: oneOf(null, 'actuation', 'drain'),
   actuation_options: orNull(isActuationOptions),
   drain_options: orNull(isDrainOptions),

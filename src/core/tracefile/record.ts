@@ -1,4 +1,5 @@
 import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
+import type { CalibrationRecord } from '../analysis/uncertainty/calibration.ts';
 import type { GapFields, TestKind } from '../analysis/results.ts';
 import type { ProblemCode } from '../problems.ts';
 import type { Answer, Cause, Reading, Sign } from '../reason/types.ts';
@@ -49,6 +50,8 @@ export interface TraceRecord {
   logger: { name: string; serial: string | null; firmware: string | null; source: string };
   channels: RecordedChannel[];
   calibration: Calibration;
+  /** applied when the samples are read, which stay as recorded; of each channel the last one that was not taken back holds */
+  calibrations: CalibrationRecord[];
   test: TestKind | null;
   actuation_options: ActuationOptions | null;
   drain_options: DrainOptions | null;

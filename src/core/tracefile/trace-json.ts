@@ -12,6 +12,7 @@ export function emptyTraceRecord(id: string, start: string, software: string): T
     logger: { name: '', serial: null, firmware: null, source: '' },
     channels: [{ name: 'current', unit: 'A', range: null, resolution: null }],
     calibration: { zero_a: null, zeroed_at: null, gain: 1, offset_doubt_a: null, gain_doubt_percent: null },
+    calibrations: [],
     test: null,
     actuation_options: null,
     drain_options: null,

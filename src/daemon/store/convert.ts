@@ -37,7 +37,7 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
   if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', `${out} is there already. Choose another name; nothing is written over.`);
   if (extname(from).toLowerCase() === '.zip') return unpackZip(from, out, steps);
   if (format === 'zip') return exportZip(from, fleet, out, steps);
-  const reader = await openTrace(from, { ...options, ...steps });
+  const reader = await openTrace(from, { ...options, ...steps, ...(format === null ? { asRecorded: true } : {}) });
   try {
     if (format === null) await copyFolder(reader, out, steps);
     else if (format === 'svg' || format === 'png') {

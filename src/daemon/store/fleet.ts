@@ -97,7 +97,7 @@ class FleetRun {
   }
 
   async #export(folder: string, traceId: string, job: JobRecord, steps: Steps): Promise<void> {
-    const reader = await openTrace(folder, steps);
+    const reader = await openTrace(folder, { ...steps, asRecorded: true });
     try {
       if (reader.record.end === 'running') throw new StoreError('running', 'it is still being recorded, or was cut off and not closed yet');
       if (reader.samples === 0) throw new StoreError('no-samples', 'it holds no sample');

@@ -36,7 +36,7 @@ async function mend(folder: string): Promise<string[]> {
   const indexPath = join(folder, INDEX_FILE);
   if (indexFits(indexPath)) return done;
   await rm(indexPath, { force: true });
-  const reader = await openTrace(folder);
+  const reader = await openTrace(folder, { asRecorded: true });
   await reader.close();
   if (indexFits(indexPath)) done.push('samples.index was missing or damaged; it is made again from the samples.');
   return done;

@@ -53,7 +53,7 @@ export async function recoverTrace(folder: string): Promise<boolean> {
 }
 
 async function uidOf(folder: string, start: string): Promise<string> {
-  const reader = await openTrace(folder);
+  const reader = await openTrace(folder, { asRecorded: true });
   try {
     return await digestOf(reader.blocks(), start);
   } finally {

@@ -1,6 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { extname } from 'node:path';
 import { openArrowTrace } from './arrow-trace.ts';
+import { calibratedReader } from './corrected-trace.ts';
 import { openCsvTrace } from './csv-trace.ts';
 import { explainError, StoreError } from './store-error.ts';
 import type { OpenOptions, TraceReader } from './types.ts';
@@ -15,7 +16,10 @@ export async function openTrace(path: string, options: OpenOptions = {}): Promis
   const found = await stat(path).catch((error: unknown) => Promise.reject(explainError(error, `open the trace ${path}`)));
   // a pipe could be waited for until the end of time
   if (!found.isDirectory() && !found.isFile()) throw new StoreError('wrong-format', `${path} is a pipe or a device, not a file. Give a trace folder, or a file on a disk.`);
-  if (found.isDirectory()) return openArrowTrace(path, 'folder', options);
+  if (found.isDirectory()) {
+    const reader = await openArrowTrace(path, 'folder', options);
+    return options.asRecorded === true ? reader : calibratedReader(reader);
+  }
   switch (extname(path).toLowerCase()) {
     case '.csv':
     case '.txt':

@@ -46,6 +46,8 @@ export interface OpenOptions {
   readonly signal?: AbortSignal;
   /** a capture that is being written: only what its index says already, and `follow` for the rest */
   readonly growing?: boolean;
+  /** samples as they were recorded, without the calibration in trace.json: for copies and checks */
+  readonly asRecorded?: boolean;
 }
 
 /** What is known of a samples file without reading it. */

@@ -18,7 +18,7 @@ export async function unpackZip(from: string, out: string, steps: Steps): Promis
     const whole = join(work, 'whole');
     let samples = 0;
     for (const { folder } of traces) {
-      const reader = await openTrace(folder);
+      const reader = await openTrace(folder, { asRecorded: true });
       samples += reader.samples;
       await reader.close();
     }

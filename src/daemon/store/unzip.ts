@@ -61,7 +61,7 @@ export async function unpackTraces(path: string, work: string, options: { readon
     }
     if (traces.length === 0) throw new StoreError('wrong-format', 'The zip holds no trace: a trace is a folder with samples.arrows and trace.json in it.');
     // each is opened once, so that what comes in is known to be readable
-    for (const { folder } of traces) await (await openTrace(folder)).close();
+    for (const { folder } of traces) await (await openTrace(folder, { asRecorded: true })).close();
     return { traces, job };
   } finally {
     await file.close();

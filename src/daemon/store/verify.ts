@@ -39,7 +39,7 @@ export async function verifyTrace(path: string, progress?: Progress, signal?: Ab
   const steps = { ...(progress === undefined ? {} : { progress }), ...(signal === undefined ? {} : { signal }) };
   const isFolder = await stat(path).then((found) => found.isDirectory(), (error: unknown) => Promise.reject(explainError(error, `open ${path}`)));
   if (isFolder) return verifyFolder(path, steps);
-  const reader = await openTrace(path, steps);
+  const reader = await openTrace(path, { ...steps, asRecorded: true });
   await reader.close();
   const bad = reader.problems.some((problem) => problem.code === 'damaged-block' || problem.code === 'cut-short');
   const note: Problem = { code: 'index-rebuilt', text: 'A file by itself has no index and no checksum: its form is right, but a flipped bit in a number cannot be seen.' };

@@ -1,7 +1,9 @@
 import type { LiveAnalysis } from '../../core/analysis/live.ts';
 import { createLiveActuation } from '../../core/analysis/motor/analyse.ts';
 import { createLiveDrain } from '../../core/present/document-night.ts';
-import type { ActuationOptions, DrainOptions, SensorUncertainty } from '../../core/analysis/options.ts';
+import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';
+import { corrected } from '../../core/analysis/uncertainty/calibration.ts';
+import { recordedUncertainty, traceCorrection } from '../../core/analysis/uncertainty/trace-correction.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { Mark } from '../../core/trace.ts';
 import { checkCancelled } from '../store/store-error.ts';
@@ -33,14 +35,13 @@ export async function analyseTrace(reader: TraceReader, request: AnalyseRequest)
 }
 
 function liveMotor(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<AnalysisResult> {
-  const current = reader.record.channels.find(({ name }) => name === 'current');
-  const fullScaleA = current?.range == null ? undefined : Math.max(Math.abs(current.range[0]), Math.abs(current.range[1]));
-  return createLiveActuation({ ...(fullScaleA === undefined ? {} : { fullScaleA }), ...sensorUncertainty(reader), ...reader.record.actuation_options, ...request.actuation });
+  const fullScaleA = fullScaleOf(reader);
+  return createLiveActuation({ ...(fullScaleA === undefined ? {} : { fullScaleA }), ...recordedUncertainty(reader.record), ...reader.record.actuation_options, ...request.actuation });
 }
 
 function liveNight(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<AnalysisResult> {
   const ranges = reader.record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution }));
-  return createLiveDrain({ ranges, ...sensorUncertainty(reader), ...reader.record.drain_options, ...request.drain });
+  return createLiveDrain({ ranges, ...recordedUncertainty(reader.record), ...reader.record.drain_options, ...request.drain });
 }
 
 /** Longest stretch between two looks at the progress and the signal, in samples. */
@@ -78,14 +79,11 @@ async function stream(reader: TraceReader, live: LiveAnalysis<AnalysisResult>, r
   return result;
 }
 
-/** Half-width of a 95 % interval in standard deviations, as trace.json's figures were made. */
-const Z95 = 1.96;
-
-/** The sensor's uncertainty as trace.json keeps it, 95 % half-widths there and k = 1 here. */
-function sensorUncertainty({ record }: TraceReader): SensorUncertainty {
-  const { offset_doubt_a: offsetA, gain_doubt_percent: gainPercent } = record.calibration;
-  return {
-    ...(offsetA === null ? {} : { zeroUncertaintyA: offsetA / Z95 }),
-    ...(gainPercent === null ? {} : { gainUncertaintyPercent: gainPercent / Z95 }),
-  };
+/** Where the current channel clips, A, as its values are read. */
+function fullScaleOf({ record }: TraceReader): number | undefined {
+  const range = record.channels.find(({ name }) => name === 'current')?.range ?? null;
+  if (range === null) return undefined;
+  const found = traceCorrection(record, 'current');
+  const ends = found === null || typeof found === 'string' ? range : range.map((end) => corrected(end, found));
+  return Math.max(...ends.map((end) => Math.abs(end)));
 }

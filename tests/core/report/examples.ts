@@ -74,6 +74,7 @@ export function reportTrace(result: AnalysisResult): ReportTrace {
       logger: { name: 'reference logger', serial: 'A1', firmware: '1', source: 'serial' },
       channels: [{ name: 'current', unit: 'A', range: [-30, 30], resolution: 0.001 }],
       calibration: { zero_a: 0.012, zeroed_at: '2026-11-25T08:29:00Z', gain: 1, offset_doubt_a: 0.01, gain_doubt_percent: 1 },
+      calibrations: [],
       test: result.test, actuation_options: null, drain_options: null, rate_hz: 1000, samples: 6000, duration_s: 6, gaps: [], ranges: [],
       thinning: null, damage: { bad_crc: 0, malformed: 0, too_long: 0, lost_blocks: 0, restarts: 0 }, clock: null, end: 'ended', end_cause: 'stopped', sha256: 'abc123',
     },

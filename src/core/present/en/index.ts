@@ -1,4 +1,5 @@
 import type { Words } from '../words.ts';
+import { calibration } from './calibration.ts';
 import { checks } from './checks.ts';
 import { compare } from './compare.ts';
 import { formats } from './formats.ts';
@@ -15,6 +16,7 @@ export const en: Words = {
   unjudged,
   fuses,
   reason,
+  calibration,
   checks,
   compare,
   formats,

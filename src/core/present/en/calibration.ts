@@ -1,0 +1,22 @@
+import { formatCurrent, significant } from '../../units.ts';
+import type { CalibrationWords } from '../calibration-words.ts';
+
+export const calibration: CalibrationWords = {
+  faults: {
+    'nothing-known': 'it holds no zero, no known current, no shunt and no part',
+    'point-needs-zero': 'one known current tells the gain only beside a zero: read the zero too, or a second current',
+    'point-at-zero': 'a known current, or what was read of it, is zero: use a current well away from zero',
+    'points-too-close': 'the two known currents are too close together to tell the gain: choose them at least a fifth apart',
+    'unknown-part': 'the part is not in the table of sensors',
+    'gain-implausible': 'the gain is more than twenty times off: a unit or a reading is wrong',
+    'not-positive': 'a resistance, class or tolerance is not above zero',
+  },
+  unused: (channel, why) => `The calibration of the ${channel} cannot be used (${why}): the values are shown as recorded.`,
+  advice: {
+    proves: ({ halfWidthA }, { currentA }) => `proves ${formatCurrent(currentA)} within ± ${formatCurrent(halfWidthA)}`,
+    range: ({ part }, { mostA }) => `up to ${formatCurrent(mostA)} may flow, its range ends at ${formatCurrent(part.rangeA)}`,
+    uncertain: ({ halfWidthA }, { currentA, allowedA }) => `± ${formatCurrent(halfWidthA)} is too much to prove ${formatCurrent(currentA)} (± ${formatCurrent(allowedA)} would do)`,
+    slow: ({ part }, { bandwidthHz }) => `too slow: ${significant(part.bandwidthHz ?? 0, 2)} Hz, ${significant(bandwidthHz, 2)} Hz are needed`,
+    unknown: () => 'cannot tell: what was read of its data sheet does not say how far its zero drifts, or how fast it is',
+  },
+};
