@@ -3,12 +3,17 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { MAX_MARKS, markLine } from '../../src/core/tracefile/marks.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
+import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
+import { recordTrace } from '../../src/daemon/recording/record.ts';
+import { openAppend, type AppendFile } from '../../src/daemon/store/append-file.ts';
+import { copyTrace } from '../../src/daemon/store/copy-trace.ts';
 import { convertTrace } from '../../src/daemon/store/convert.ts';
 import { recoverTrace } from '../../src/daemon/store/recover.ts';
 import { Store } from '../../src/daemon/store/store.ts';
 import { openTrace } from '../../src/daemon/store/trace-reader.ts';
-import type { CaptureEnd } from '../../src/daemon/store/trace-writer.ts';
+import { TraceWriter, type CaptureEnd } from '../../src/daemon/store/trace-writer.ts';
 import { capture, recording, scratch, slice } from '../daemon/store/kit.ts';
+import { blockAt, HandSource } from '../daemon/stand.ts';
 
 const whole = recording(4000, 1000, 77);
 const folder = scratch();
@@ -103,6 +108,44 @@ describe('a file taken in', () => {
       expect(readdirSync(after.dataFolder).filter((name) => name.startsWith('.import'))).toEqual([]);
       await after.close();
     }
+  });
+});
+
+/** A disk on which nothing more fits after so many bytes. */
+function smallDisk(bytes: number): (path: string) => Promise<AppendFile> {
+  let left = bytes;
+  return async (path) => {
+    const real = await openAppend(path);
+    return {
+      ...real,
+      async append(part) {
+        left -= part.length;
+        if (left < 0) throw Object.assign(new Error('ENOSPC: write'), { code: 'ENOSPC' });
+        await real.append(part);
+      },
+    };
+  };
+}
+
+describe('a full disk', () => {
+  it('makes no copy that looks whole: taking in a file onto it fails in words', async () => {
+    const data = fresh();
+    await capture(join(data, 'source'), { pieces: [recording(150_000, 1000, 3)], flushEvery: 50_000 });
+    const reader = await openTrace(join(data, 'source'));
+    const writer = await TraceWriter.create(join(data, 'copy'), emptyTraceRecord('copy', '2026-03-02T08:00:00Z', 'test'), { openFile: smallDisk(300_000), durable: false });
+    await expect(copyTrace(reader, writer, {})).rejects.toMatchObject({ code: 'disk-full', message: expect.stringContaining('the disk is full') });
+    await reader.close();
+  });
+
+  it('ends a recording without a browser with a sentence, which the command answers by exit code 1', async () => {
+    class Flood extends HandSource {
+      override start(sink: Parameters<HandSource['start']>[0]): void {
+        super.start(sink);
+        for (let i = 0; i < 20; i++) this.send(blockAt(i, 1000));
+      }
+    }
+    const summary = await recordTrace({ source: 'hand:1', out: join(fresh(), 'full'), signal: new AbortController().signal, log: () => undefined, openSource: () => new Flood(), openFile: smallDisk(40_000) });
+    expect(summary).toMatchObject({ endCause: 'disk-full', trouble: expect.stringContaining('the disk is full') });
   });
 });
 

@@ -13,7 +13,7 @@ import { openTrace } from '../../src/daemon/store/trace-reader.ts';
 import { TraceWriter } from '../../src/daemon/store/trace-writer.ts';
 import { unpackTraces } from '../../src/daemon/store/unzip.ts';
 import { verifyTrace } from '../../src/daemon/store/verify.ts';
-import { dataDescriptor, localHeader, zipEnd, type ZipEntry } from '../../src/daemon/store/zip-format.ts';
+import { dataDescriptor, localHeader, zipEnd, type ZipEntry } from '../daemon/store/zip-forge.ts';
 
 /** A reader of strangers' bytes, and what must hold whatever they are: `run` throws when it does not. */
 export interface Target {

@@ -1,5 +1,5 @@
 /**
- * The records of a zip file (PKWARE, APPNOTE.TXT 6.3.10), with the 64-bit extension for what does not fit 32 bits: three days at 1 kS/s are 4.2 GB. Numbers are little-endian.
+ * Makes zips by hand, whose directories can say what is not so. The records of a zip file (PKWARE, APPNOTE.TXT 6.3.10), with the 64-bit extension for what does not fit 32 bits: three days at 1 kS/s are 4.2 GB. Numbers are little-endian.
  * An entry is written before its size is known, so its sizes and CRC-32 follow it (4.3.9); readers find it by the directory at the end.
  */
 export interface ZipEntry {
@@ -19,10 +19,7 @@ export interface ZipEntry {
 export const DEFLATED = 8;
 /** 4.4.4: sizes follow the data, names are UTF-8 */
 export const STREAMED_UTF8 = 0x0808;
-export const ENCRYPTED = 0x0001;
-export const LOCAL_BYTES = 30;
-/** longest end: 22 bytes and a comment; with the locator of the 64-bit end before it */
-export const END_SEARCH_BYTES = 22 + 0xffff + 20;
+const LOCAL_BYTES = 30;
 
 const LOCAL = 0x04034b50;
 const FOLLOWING = 0x08074b50;
@@ -125,76 +122,6 @@ function centralHeader(entry: ZipEntry): Uint8Array {
     for (const [at, value] of fields.entries()) putWide(view, 50 + text.length + 8 * at, value);
   }
   return bytes;
-}
-
-/** Where the directory lies, from the file's last bytes (which begin at `tailAt`); a number alone says where the 64-bit end lies instead. Null: this is no zip. */
-export function readEnd(tail: Uint8Array, tailAt: number): { at: number; bytes: number; entries: number } | number | null {
-  const view = new DataView(tail.buffer, tail.byteOffset, tail.length);
-  for (let at = tail.length - 22; at >= 0; at--) {
-    if (view.getUint32(at, true) !== END || at + 22 + view.getUint16(at + 20, true) > tail.length) continue;
-    if (at >= 20 && view.getUint32(at - 20, true) === WIDE_LOCATOR) return getWide(view, at - 12);
-    const end = { at: view.getUint32(at + 16, true), bytes: view.getUint32(at + 12, true), entries: view.getUint16(at + 10, true) };
-    return end.at + end.bytes <= tailAt + at ? end : null;
-  }
-  return null;
-}
-
-/** The 64-bit end, 56 bytes. */
-export function readWideEnd(bytes: Uint8Array): { at: number; bytes: number; entries: number } | null {
-  if (bytes.length < 56) return null;
-  const view = new DataView(bytes.buffer, bytes.byteOffset);
-  return view.getUint32(0, true) === WIDE_END ? { at: getWide(view, 48), bytes: getWide(view, 40), entries: getWide(view, 32) } : null;
-}
-
-/** The entries of a directory; null when it is damaged. */
-export function readDirectory(bytes: Uint8Array, most: number): ZipEntry[] | null {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
-  const entries: ZipEntry[] = [];
-  for (let at = 0; at < bytes.length && entries.length < most; ) {
-    if (at + 46 > bytes.length || view.getUint32(at, true) !== CENTRAL) return null;
-    const nameBytes = view.getUint16(at + 28, true);
-    const extraBytes = view.getUint16(at + 30, true);
-    const extraAt = at + 46 + nameBytes;
-    const next = extraAt + extraBytes + view.getUint16(at + 32, true);
-    if (next > bytes.length) return null;
-    const plain = [view.getUint32(at + 24, true), view.getUint32(at + 20, true), view.getUint32(at + 42, true)];
-    const wide = plain.includes(ELSEWHERE) ? wideFields(view, extraAt, extraAt + extraBytes) : [];
-    const sizes = plain.map((value) => (value === ELSEWHERE ? (wide.shift() ?? value) : value));
-    entries.push({
-      name: new TextDecoder().decode(bytes.subarray(at + 46, extraAt)),
-      flags: view.getUint16(at + 8, true),
-      method: view.getUint16(at + 10, true),
-      crc32: view.getUint32(at + 16, true),
-      bytes: sizes[0]!,
-      packedBytes: sizes[1]!,
-      offset: sizes[2]!,
-      wide: plain[0] === ELSEWHERE,
-    });
-    at = next;
-  }
-  return entries;
-}
-
-/** Length of a local header with name and extra field; null when none begins here. */
-export function localBytes(head: Uint8Array): number | null {
-  if (head.length < LOCAL_BYTES) return null;
-  const view = new DataView(head.buffer, head.byteOffset);
-  return view.getUint32(0, true) === LOCAL ? LOCAL_BYTES + view.getUint16(26, true) + view.getUint16(28, true) : null;
-}
-
-function wideFields(view: DataView, from: number, to: number): number[] {
-  for (let at = from; at + 4 <= to; at += 4 + view.getUint16(at + 2, true)) {
-    if (view.getUint16(at, true) !== WIDE_EXTRA) continue;
-    const fields: number[] = [];
-    for (let k = at + 4; k + 8 <= Math.min(to, at + 4 + view.getUint16(at + 2, true)); k += 8) fields.push(getWide(view, k));
-    return fields;
-  }
-  return [];
-}
-
-/** Exact up to 2^53; what lies above is larger than any file and is refused as such. */
-function getWide(view: DataView, at: number): number {
-  return view.getUint32(at, true) + view.getUint32(at + 4, true) * 2 ** 32;
 }
 
 function putWide(view: DataView, at: number, value: number): void {
