@@ -56,3 +56,6 @@ export const HALL_ZERO_A = 0.014;
 
 /** So many blocks show their own scatter. */
 export const MANY_BLOCKS = 64;
+
+/** The long-run variance is itself an estimate, and low when the noise hangs together for long: bounds are widened so that 95 % hold on generated nights. */
+export const WIDER = 1.2;

@@ -86,7 +86,7 @@ function fallFromCharge({ startS, meanV }: Voltage): number | null {
 /** End of one steady level far above all that follows, with the lamps and modules of a parked vehicle after it. */
 function ignitionEnds({ segments, firstS }: Readings): number | null {
   let end = 0;
-  while (end < segments.length && segments[end].meanA >= IGNITION_A) end++;
+  while (end < segments.length && segments[end].meanA >= Math.max(IGNITION_A, end === 0 ? 0 : AFTER_SHARE * segments[end - 1].meanA)) end++;
   if (end === 0 || end >= segments.length - 1) return null;
   const held = segments.slice(0, end).filter((segment) => segment.endS > firstS + PUMP_S);
   if (held.length === 0) return null;

@@ -20,22 +20,22 @@ const CLEAR_ERRORS = 8;
 const LONGEST_OUT_S = 15 * 60;
 
 /** Dips that fill more of the time than this are the rest between wake-ups, not fuses out (common practice, no published source). */
-const MOST_DIPPED = 0.15;
+const MOST_DIPPED = 0.4;
 
 /** The dips in which a fuse may have been out, as stretches of time: none when they fill so much of the time that they are the rest itself. */
 export function fuseDips(readings: Readings): Dip[] {
   // the level of the rest is held longer than that of a fuse out; the other way round the dips are the rest between wake-ups
-  const dips = findDips(readings).filter((dip) => heldS(readings, dip.beforeA) > heldS(readings, dip.levelA));
+  const dips = findDips(readings).filter((dip) => heldS(readings, dip.beforeA, -dip.changeA / 3) > heldS(readings, dip.levelA, -dip.changeA / 3));
   if (dips.length === 0) return dips;
   const { segments } = readings;
   const dippedS = dips.reduce((sum, dip) => sum + segments[dip.last].endS - segments[dip.first].startS, 0);
   return dippedS > MOST_DIPPED * (readings.lastS - segments[dips[0].first].startS) ? [] : dips;
 }
 
-/** How long the recording stands near a level, s. */
-function heldS({ segments }: Readings, levelA: number): number {
+/** How long the recording stands within `nearA` of a level, s. */
+function heldS({ segments }: Readings, levelA: number, nearA: number): number {
   let sumS = 0;
-  for (const segment of segments) if (Math.abs(segment.meanA - levelA) < Math.max(NOTABLE_A / 4, (SAME_SHARE / 2) * Math.abs(levelA))) sumS += segment.endS - segment.startS;
+  for (const segment of segments) if (Math.abs(segment.meanA - levelA) < nearA) sumS += segment.endS - segment.startS;
   return sumS;
 }
 
@@ -58,17 +58,21 @@ function dipAt(readings: Readings, k: number): Dip | null {
   let end = k;
   while (end < segments.length && segments[end].meanA < before.meanA - NOTABLE_A / 2) end++;
   if (end === k || end >= segments.length) return null;
-  const outS = segments[end - 1].endS - segments[k].startS;
+  const last = end - 1;
+  const outS = segments[last].endS - segments[k].startS;
   if (outS < HAND_BLIP_S || outS > LONGEST_OUT_S) return null;
+  // a module that starts when its fuse is back may hide the level for a while
+  const startedS = segments[end].startS;
+  while (end + 1 < segments.length && segments[end].meanA > before.meanA * (1 + SAME_SHARE) + NOTABLE_A && segments[end].endS - startedS < SURE_REST_S) end++;
   const after = beside(readings, segments[end], 'start');
-  const longest = segments.slice(k, end).reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
+  const longest = segments.slice(k, last + 1).reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
   const downA = longest.meanA - before.meanA;
   const upA = after.meanA - longest.meanA;
   const errorA = Math.hypot(before.errorA, after.errorA, meanErrorA(longest));
   if (-downA < Math.max(NOTABLE_A, CLEAR_ERRORS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
   // the levels beside it last: the end of a wake-up or of a blip is no step of a fuse
   if (lengthS(segments[k - 1]) < HAND_BLIP_S || lengthS(segments[end]) < HAND_BLIP_S) return null;
-  return { first: k, last: end - 1, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: 1.96 * errorA + readings.stepA / 2 };
+  return { first: k, last, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: 1.96 * errorA + readings.stepA / 2 };
 }
 
 function lengthS(segment: Segment): number {

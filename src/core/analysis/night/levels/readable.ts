@@ -16,7 +16,7 @@ interface Row {
 /** The levels of the recording as rows; where there are more than a reader can follow, pulses are joined with what lies around them, and like rows with each other. */
 export function readableLevels(readings: Readings, pulseA: number): Level[] {
   const { widthS } = readings.blocks;
-  let rows = readings.segments.map((segment): Row => {
+  let rows = readings.segments.filter((segment) => segment.endS > segment.startS).map((segment): Row => {
     const lengthS = segment.endS - segment.startS;
     return { startS: segment.startS, endS: segment.endS, sumAs: segment.meanA * lengthS, variance: segment.varianceA2 * widthS * lengthS };
   });

@@ -4,7 +4,7 @@ import { robustSigma } from '../../../stats.ts';
 import { timeOutFor } from '../../../reference/time-outs.ts';
 import type { Pull } from '../../results.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE, WIDER, Z95 } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
@@ -161,7 +161,7 @@ function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: 
   // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
   const changeA = measured ? change.changeA : Math.min(0, change.changeA);
   const scaleA = (policy.gainUncertaintyPercent / 100) * Math.abs(changeA);
-  const halfWidthA = 1.96 * Math.hypot(change.errorA, scaleA) + change.roundingA;
+  const halfWidthA = Z95 * Math.hypot(WIDER * change.errorA, scaleA) + change.roundingA;
   const shows = -changeA > CARRIES_ERRORS * change.errorA + change.roundingA;
   const excludes = halfWidthA < NEGLIGIBLE_A || -(changeA - halfWidthA) < NEGLIGIBLE_A;
   return {

@@ -1,6 +1,7 @@
 import { lowerBound } from '../../../trace.ts';
 import { normalQuantile, tQuantile } from '../../uncertainty/distributions.ts';
 import { stepDoubt } from '../rest/level-estimate.ts';
+import { fuseDips } from '../levels/dips.ts';
 import { recurringExtra } from '../rest/steady.ts';
 import { HAND_BLIP_S, NEAR_S, NEGLIGIBLE_A, UPPER_95 } from '../settings.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
@@ -73,10 +74,16 @@ export function restLevel(readings: Readings, startS: number, endS: number): Str
   const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, centreS: (startS + endS) / 2, roundingA: 0, highestA: 0, usable: false };
   if (endBlock <= startBlock) return none;
   const parts: { startBlock: number; endBlock: number; count: number; sumA: number; varianceA2: number }[] = [];
+  const dips = fuseDips(readings).filter((dip) => segments[dip.first].startS > startS && segments[dip.last].endS < endS);
   let segment = 0;
   while (segment < segments.length && segments[segment].endBlock <= startBlock) segment++;
   for (let i = startBlock; i < endBlock && segment < segments.length; segment++) {
     const stop = Math.min(endBlock, segments[segment].endBlock);
+    // another fuse was out for a while in between
+    if (dips.some((dip) => segment >= dip.first && segment <= dip.last)) {
+      i = stop;
+      continue;
+    }
     // the block in which a level begins or ends holds some of its neighbour
     const edge = stop - i > 4 ? 1 : 0;
     let sumA = 0;

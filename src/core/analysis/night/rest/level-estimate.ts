@@ -2,7 +2,7 @@ import { quantile, robustSigma } from '../../../stats.ts';
 import type { DrainOptions } from '../../options.ts';
 import { tQuantile } from '../../uncertainty/distributions.ts';
 import { recurringExtra } from './steady.ts';
-import { GONE_A, HALL_ZERO_A, NEAR_S, TRIFLE_A, UPPER_95, Z95 } from '../settings.ts';
+import { GONE_A, HALL_ZERO_A, NEAR_S, TRIFLE_A, UPPER_95, WIDER, Z95 } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -15,8 +15,6 @@ export interface LevelEstimate {
   readonly sensorA: number;
 }
 
-/** the long-run variance is itself an estimate, and low when the noise hangs together for long: widened so that 95 % hold on generated traces */
-const WIDER = 1.2;
 /** rest within this long of a wake-up's edges is left out */
 const EDGE_BLOCKS = 1;
 const MOST_BATCHES = 24;
