@@ -59,7 +59,7 @@ const FULL_V = 12.4;
 const GONE_V = 0.1;
 const SAGGING_V = 8;
 
-const flows = (now: Case): boolean => hasSeen(now, 'ran', 'ran-within-limits', 'stalled', 'locked', 'heavy', 'light', 'starved', 'intermittent', 'ran-suspect', 'low-commutation', 'harder-one-way', 'locked-on-full-volts');
+const flows = (now: Case): boolean => hasSeen(now, 'ran', 'ran-within-limits', 'ran-with-a-usual-load', 'hardly-any-load', 'hard-work', 'tight-once-a-turn', 'stalled', 'locked', 'heavy', 'light', 'starved', 'intermittent', 'ran-suspect', 'low-commutation', 'harder-one-way', 'locked-on-full-volts');
 const dead = (now: Case): boolean => hasSeen(now, 'dead', 'volts-no-current') || (now.signs['no-sound'] === 'yes' && now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V));
 /** the feed is known to be good up to the motor */
 const fed = (now: Case): boolean => dead(now) || hasSeen(now, 'reverses-well') || now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V);
@@ -129,7 +129,7 @@ export const CHECKS: readonly Check[] = [
   {
     code: 'uncouple', test: 'actuation', cost: 4,
     outcomes: [shows('alone-runs'), shows('alone-stands')],
-    open: (now) => hasSeen(now, 'locked', 'locked-on-full-volts', 'stalled', 'stalled-then-cut-out', 'heavy', 'ran-suspect', 'harder-one-way') && !hasSeen(now, 'alone-runs', 'alone-stands', 'alone-heavy'),
+    open: (now) => hasSeen(now, 'locked', 'locked-on-full-volts', 'stalled', 'stalled-then-cut-out', 'heavy', 'hard-work', 'tight-once-a-turn', 'ran-suspect', 'harder-one-way') && !hasSeen(now, 'alone-runs', 'alone-stands', 'alone-heavy'),
   },
   sign('battery-test', 'battery-tested-good', 1.5, () => true, 'drain'),
   { code: 'rested-volts', test: 'drain', cost: 0.4, outcomes: [reads('full', { battery: 12.7 }, 'parked'), reads('low', { battery: 11.9 }, 'parked')], open: (now) => !hasRead(now, 'battery', 'parked') },

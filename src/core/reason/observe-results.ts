@@ -1,4 +1,5 @@
 import type { Finding } from '../analysis/findings.ts';
+import { SUSPECT } from '../analysis/motor/settings.ts';
 import type { TestKind } from '../analysis/results.ts';
 import type { SeenInTrace } from './case.ts';
 import type { ObservationCode } from './table.ts';
@@ -23,6 +24,9 @@ export interface ResultFacts {
 export interface PressFacts {
   readonly cutOut: boolean;
   readonly lowCommutation: boolean;
+  readonly beats: boolean;
+  /** running current as a share of the standing one; null where the trace does not carry it */
+  readonly loadShare: number | null;
   /** share of the open volts left under load; null without a voltage channel */
   readonly voltsShare: number | null;
 }
@@ -38,8 +42,6 @@ export interface DrainFacts {
 
 /** With this share of the open volts at its feed a motor is fed (common practice, no published source). */
 const FULL_VOLTS_SHARE = 0.8;
-/** One direction draws this much more than the other (common practice, no published source). */
-const MUCH_HARDER = 1.5;
 /** So many fuses pulled without a change say that the drain lies before them (common practice, no published source). */
 const ENOUGH_PULLS = 3;
 /** A rhythm needs three wake-ups: one or two are events. */
@@ -56,11 +58,10 @@ function motorCodes(result: ResultFacts): ObservationCode[] {
   if (result.uncoupled) return aloneCodes(finding);
   switch (finding) {
     case 'normal':
-      return [result.basis === 'limits' || result.basis === 'known-good' ? 'ran-within-limits' : 'ran'];
+      if (result.basis === 'limits' || result.basis === 'known-good') return ['ran-within-limits'];
+      return [result.basis === 'itself' ? 'ran-with-a-usual-load' : 'ran'];
     case 'suspect':
-      if (presses.some(({ lowCommutation }) => lowCommutation)) return ['low-commutation'];
-      if (result.runRatio !== null && Math.max(result.runRatio, 1 / result.runRatio) >= MUCH_HARDER) return ['harder-one-way'];
-      return ['ran-suspect'];
+      return [suspicionOf(result)];
     case 'stalled':
       return [presses.some(({ cutOut }) => cutOut) ? 'stalled-then-cut-out' : 'stalled'];
     case 'locked': {
@@ -78,6 +79,16 @@ function motorCodes(result: ResultFacts): ObservationCode[] {
     default:
       return [];
   }
+}
+
+/** What it was that spoke against a motor that ran and stopped, the plainest first. */
+function suspicionOf({ presses, runRatio }: ResultFacts): ObservationCode {
+  if (presses.some(({ lowCommutation }) => lowCommutation)) return 'low-commutation';
+  const most = (of: (press: PressFacts) => boolean): boolean => presses.filter(of).length * 2 > presses.length;
+  if (most(({ loadShare }) => loadShare !== null && loadShare < SUSPECT.freeShare)) return 'hardly-any-load';
+  if (most(({ loadShare }) => loadShare !== null && loadShare > SUSPECT.hardShare)) return 'hard-work';
+  if (most(({ beats }) => beats)) return 'tight-once-a-turn';
+  return runRatio !== null && Math.max(runRatio, 1 / runRatio) >= SUSPECT.oneWay ? 'harder-one-way' : 'ran-suspect';
 }
 
 function aloneCodes(finding: Finding): ObservationCode[] {

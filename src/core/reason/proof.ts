@@ -10,7 +10,7 @@ import type { Cause } from './types.ts';
 export type ProofState = 'not-tested' | 'confirmed' | 'works-otherwise' | 'works' | 'still-open' | 'cannot-tell';
 
 /** Within its limits, or asleep under its limit. */
-const GOOD: readonly ObservationCode[] = ['ran-within-limits', 'asleep', 'reverses-well'];
+const GOOD: readonly ObservationCode[] = ['ran-within-limits', 'ran-with-a-usual-load', 'asleep', 'reverses-well'];
 /** It runs, and nothing says how hard: proves that what stood or was dead is repaired, and no more. */
 const RUNS: readonly ObservationCode[] = ['ran', 'alone-runs'];
 const STOOD: readonly ObservationCode[] = ['dead', 'unpowered', 'locked', 'locked-on-full-volts', 'starved', 'starved-at-battery', 'stalled', 'stalled-then-cut-out', 'intermittent', 'volts-no-current', 'feeds-one-way', 'feeds-no-way'];

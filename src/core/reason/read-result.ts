@@ -42,13 +42,18 @@ function factsOf(fields: Fields, verdict: Fields, test: TestKind, finding: Findi
 }
 
 function pressOf(press: Fields | null): PressFacts | null {
-  if (press === null) return null;
+  // cut by the start or the end of the recording: no evidence
+  if (press === null || press['cut'] !== undefined) return null;
+  const runA = asFields(press['run'])?.['median_a'];
+  const standingA = asFields(asFields(press['inrush'])?.['fit'])?.['standstill_a'];
   const supply = asFields(press['supply']);
   const open = supply?.['open_v'];
   const under = supply?.['run_v'];
   return {
     cutOut: asList(press['stalls']).some((stall) => asFields(stall)?.['cut_out'] === true) || asList(press['events']).some((event) => asFields(event)?.['code'] === 'cut-out'),
     lowCommutation: asFields(press['bad_commutation']) !== null,
+    beats: asFields(press['beat']) !== null,
+    loadShare: isNumber(runA) && isNumber(standingA) && standingA > 0 ? runA / standingA : null,
     voltsShare: isNumber(open) && open > 0 && isNumber(under) ? under / open : null,
   };
 }

@@ -4,6 +4,8 @@ import { row } from './table-row.ts';
 export const MOTOR_ROWS = {
   /** normal, judged by limits or known-good traces: it drives what it should drive */
   'ran-within-limits': row('practice', { against: 'fuse-or-feed switch wiring ground control-module motor motor-cut-out mechanism broken-drive' }),
+  /** normal, judged by its own standing current: a usual load for this motor */
+  'ran-with-a-usual-load': row('practice', { against: 'fuse-or-feed switch wiring ground control-module motor motor-cut-out mechanism broken-drive' }),
   /** normal, with nothing to judge the load by */
   'ran': row('practice', { against: 'fuse-or-feed switch wiring ground control-module motor motor-cut-out' }),
   'stalled': row('practice', { out: 'motor-cut-out', against: 'fuse-or-feed switch wiring ground control-module broken-drive', for: 'mechanism' }, { 'motor-cut-out': 'physics' }),
@@ -17,6 +19,12 @@ export const MOTOR_ROWS = {
   'intermittent': row('practice', { out: 'broken-drive', against: 'mechanism motor-cut-out', for: 'fuse-or-feed switch wiring ground motor control-module' }),
   /** ran and stopped; one commutation of each turn carries less */
   'low-commutation': row('practice', { out: 'motor-cut-out', against: 'fuse-or-feed switch wiring ground control-module mechanism broken-drive', for: 'motor' }),
+  /** ran and stopped; hardly any load for its own standing current */
+  'hardly-any-load': row('practice', { out: 'motor-cut-out', against: 'fuse-or-feed switch wiring ground control-module motor mechanism', for: 'broken-drive' }),
+  /** ran and stopped; a load near its own standing current */
+  'hard-work': row('practice', { out: 'motor-cut-out', against: 'fuse-or-feed switch wiring ground control-module broken-drive', for: 'mechanism motor' }),
+  /** ran and stopped; its load comes and goes once a turn of shaft or gear */
+  'tight-once-a-turn': row('practice', { out: 'motor-cut-out', against: 'fuse-or-feed switch wiring ground control-module', for: 'mechanism motor broken-drive' }),
   /** ran and stopped; one direction much harder than the other */
   'harder-one-way': row('practice', { out: 'motor-cut-out', against: 'fuse-or-feed wiring ground control-module motor', for: 'mechanism broken-drive' }),
   /** ran and stopped; something else in the trace speaks against it */

@@ -217,6 +217,17 @@ describe('what one finding says of the causes (contract, section 3.1)', () => {
     expect(stateAfter({ verdict: { finding: 'locked' } })).toMatchObject({ 'motor-cut-out': 'ruled-out', 'broken-drive': 'ruled-out', mechanism: 'open', motor: 'open' });
   });
 
+  it.each([
+    ['hardly any load for its own standing current', { actuations: [{ run: { median_a: 0.4 }, inrush: { fit: { standstill_a: 20 } } }] }, 'broken-drive'],
+    ['near its own standing current', { actuations: [{ run: { median_a: 15 }, inrush: { fit: { standstill_a: 20 } } }] }, 'mechanism'],
+    ['one commutation low', { actuations: [{ bad_commutation: { depth_a: 1 } }] }, 'motor'],
+    ['one way much harder', { actuations: [], asymmetry: { run_ratio: 4 } }, 'mechanism'],
+  ] as const)('suspect, %s: the likeliest cause follows from what it was', (_name, more, cause) => {
+    const read = readCase({ test: 'actuation', results: [{ verdict: { finding: 'suspect' }, ...more }] });
+    if (!read.ok) throw new Error(read.error);
+    expect(whatIsLeft(caseFileOf(read.case)).causes[0]?.cause).toBe(cause);
+  });
+
   it('unclear and too little say nothing', () => {
     expect(new Set(Object.values(stateAfter({ verdict: { finding: 'unclear' } })))).toEqual(new Set(['open']));
   });

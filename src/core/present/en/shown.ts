@@ -3,6 +3,10 @@ import type { ReasonTexts } from '../words.ts';
 /** What a trace or a set of volts shows, as the reason behind an entry of the table. */
 export const shown: ReasonTexts['shown'] = {
   'ran-within-limits': 'it ran within its limits and stopped',
+  'ran-with-a-usual-load': 'it ran with a usual load for its own standing current, and stopped',
+  'hardly-any-load': 'it ran with hardly any load for its own standing current',
+  'hard-work': 'it ran near its own standing current',
+  'tight-once-a-turn': 'its load comes and goes once a turn of shaft or gear',
   ran: 'it ran and stopped; how hard it had to work is not known',
   stalled: 'it ran, then stood still under power',
   'stalled-then-cut-out': 'it ran, stood still, and its own cut-out opened',
