@@ -27,7 +27,7 @@ export const FINDINGS = {
   drain: { of: ['drain'], tone: 'fault', severity: 3 },
   awake: { of: ['drain'], tone: 'open', severity: 4 },
   'too-short': { of: ['drain'], tone: 'open', severity: null },
-  unclear: { of: ['actuation', 'drain'], tone: 'open', severity: null },
+  unclear: { of: ['press', 'actuation', 'drain'], tone: 'open', severity: null },
 } as const satisfies Readonly<Record<string, FindingFacts>>;
 
 export type Finding = keyof typeof FINDINGS;

@@ -35,6 +35,8 @@ export interface Inrush {
   /** only where the peak read is not the peak that flowed (clipped, or a clamp too slow to follow it); high null: no upper bound is in the trace */
   low_peak_a?: number;
   high_peak_a?: number | null;
+  /** the band is there because the peak is narrow against the time between readings */
+  narrow_peak?: true;
   /** null: the trace does not carry it, and `no_fit` says why */
   fit?: InrushFit | null;
   no_fit?: string;
@@ -98,8 +100,8 @@ export interface Travel {
 /** One commutation per revolution that carries less than the others, found by folding the run at the revolution rate. */
 export interface Commutation {
   revolutions_per_s: number;
-  /** ripples in a revolution: typed in, or told by the comb of lines */
-  ripples_per_revolution: number;
+  /** ripples in a revolution: typed in, or told by the comb of lines; null where a lost coil shows the turns but not the ripples */
+  ripples_per_revolution: number | null;
   /** how far the low commutation lies below its neighbours, A */
   depth_a: number;
   low_a: number;
@@ -196,6 +198,8 @@ export interface Actuation {
   beat?: Beat;
   /** the recording began or ended inside this press: shown, never used as evidence */
   cut?: 'start' | 'end' | 'both';
+  /** usual volts where they are measured while it ran (while it stood, where it never ran), V; only with a voltage channel */
+  feed_v?: number;
   finding: ActuationFinding;
 }
 

@@ -75,5 +75,7 @@ function comparedMetric(
 }
 
 function faulty({ actuations }: ActuationResult): { count: number; of: number } {
-  return { count: actuations.filter(({ finding }) => finding !== 'normal').length, of: actuations.length };
+  // a press that the recording cuts, or that shows too little, is no evidence
+  const told = actuations.filter(({ cut, finding }) => cut === undefined && finding !== 'unclear');
+  return { count: told.filter(({ finding }) => finding !== 'normal').length, of: told.length };
 }

@@ -3,6 +3,8 @@ import { RESULT_SCHEMA, type Actuation, type ActuationResult, type Asymmetry } f
 import type { ActuationOptions } from '../options.ts';
 import type { Piece } from './piece.ts';
 import { asymmetryOf } from './quantities/travel.ts';
+import { loadText } from './finding/load-text.ts';
+import type { LoadReading } from './wire/load-kind.ts';
 import { suspicionsOf } from './finding/suspicion.ts';
 import { verdictOf } from './finding/verdict.ts';
 
@@ -16,6 +18,7 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
   const last = pieces[pieces.length - 1];
   const longest = pieces.reduce((best, piece) => (piece.samples > best.samples ? piece : best), first);
   const place = pieces.find((piece) => piece.place === 'motor')?.place ?? pieces.find((piece) => piece.place !== null)?.place ?? null;
+  const load = loadOfPieces(pieces);
   return {
     schema: RESULT_SCHEMA,
     test: 'actuation',
@@ -34,14 +37,18 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
       place,
       topV: Math.max(...pieces.map((piece) => piece.topV)),
       deadPresses: pieces.reduce((sum, piece) => sum + piece.deadPresses, 0),
-      certain: pieces.every((piece) => piece.certain),
+      certain: load.kind === 'latch' || pieces.every((piece) => piece.certain),
+      kind: load.kind,
+      sharpEdge: load.reason === 'sharp-edge' || load.reason === 'slow-edge',
+      unseenLoads: pieces.reduce((sum, piece) => sum + piece.unseenLoads, 0),
+      acCoupled: pieces.some((piece) => piece.acCoupled),
       options,
       problems,
     }),
     baseline: { ...longest.baseline },
     actuations,
-    load: { kind: 'unknown', because: '' },
-    background_a: 0,
+    load: { kind: load.kind, because: loadText(load) },
+    background_a: longest.backgroundA,
     flags: pieces.flatMap((piece) => [...piece.flags]),
     asymmetry,
   };
@@ -64,4 +71,9 @@ function uniqueProblems(pieces: readonly Piece[]): Problem[] {
 function withSuspicion(actuations: readonly Actuation[], asymmetry: Asymmetry | null, hasLimits: boolean): Actuation[] {
   const suspects = new Set(suspicionsOf(actuations, asymmetry, hasLimits).flatMap(({ presses }) => [...presses]));
   return actuations.map((actuation) => (actuation.finding === 'normal' && suspects.has(actuation) ? { ...actuation, finding: 'suspect' } : actuation));
+}
+
+/** What one piece shows surely, all show: one wire, one load. */
+function loadOfPieces(pieces: readonly Piece[]): LoadReading {
+  return pieces.find(({ load }) => load.kind === 'motor')?.load ?? pieces.find(({ load }) => load.kind !== 'unknown')?.load ?? pieces[0].load;
 }

@@ -11,15 +11,22 @@ import { findFlags } from './quantities/limit-crossings.ts';
 import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
-import { judgeMotion, type Motion } from './motion/motion.ts';
+import { judgeMotion, turningMotion, type Motion } from './motion/motion.ts';
 import { commonLevels, viewPress, type PressView } from './presses/press-view.ts';
 import { recordingProblems } from './sensor/plausibility.ts';
-import { findPresses, type Presses } from './presses/presses.ts';
+import { findPresses, type IndexRange, type Presses } from './presses/presses.ts';
 import { readingProblems } from './finding/reading-problems.ts';
-import { readRipples } from './ripple/ripple.ts';
+import { readRipples, type RippleReading } from './ripple/ripple.ts';
 import { runFields } from './motion/run.ts';
 import { describeSampling, type Sampling } from './sensor/sampling.ts';
 import { shapeBetween, SMOOTH_S } from './motion/envelope.ts';
+import { asLoad, withWire } from './finding/by-load.ts';
+import { wireProblems } from './finding/wire-problems.ts';
+import { isSamplersOwn } from './sensor/sampler-tone.ts';
+import { unseenLoads } from './wire/clamp-off.ts';
+import { loadOf, type LoadReading } from './wire/load-kind.ts';
+import { usualVolts } from './wire/voltage-channel.ts';
+import { readWire, type Wire } from './wire/wire.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
 import { median } from '../../stats.ts';
 
@@ -35,6 +42,11 @@ export interface Piece {
   readonly topV: number;
   readonly deadPresses: number;
   readonly certain: boolean;
+  readonly load: LoadReading;
+  /** stretches in which the volts show a load that the clamp does not */
+  readonly unseenLoads: number;
+  readonly acCoupled: boolean;
+  readonly backgroundA: number;
   readonly baseline: { readonly current_a: number; readonly noise_a: number };
   readonly actuations: readonly Actuation[];
   readonly flags: readonly LimitFlag[];
@@ -42,19 +54,28 @@ export interface Piece {
 }
 
 /** Reads one stretch that fits in memory. Linear in the number of samples. */
-export function readPiece(trace: Trace, options: ActuationOptions): Piece {
-  const sampling = describeSampling(trace.timeS, trace.gaps);
+export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
+  const sampling = describeSampling(recorded.timeS, recorded.gaps);
+  const wire = readWire(recorded, sampling);
+  const { trace } = wire;
   const baseline = findBaseline(trace.timeS, trace.currentA, sampling);
   const lead = placeOfLead(trace.voltageV, baseline.idle);
   const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
   const presses = findPresses(trace.timeS, baseline, sampling, feed);
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRestless(baseline, sampling));
-  const context = extrasContext(trace, baseline, sampling, presses.presses, lead.place, options);
+  const context = extrasContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
   const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
-  const ripples = readRipples(presses.presses, motions.map((motion) => motion.running), baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, bandwidthOf(context.clamp));
-  const actuations = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
+  const firstMotions = motions.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m])));
+  const read = readRipples(presses.presses, firstMotions, baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, bandwidthOf(context.clamp));
+  const ripples = read.map((reading) => speedOnly(reading, wire, sampling));
+  // a ripple is a motor that turns, however level its current
+  for (const [m, motion] of motions.entries()) if (!motion.turned && ripples[m].ripple !== null) motions[m] = turningMotion(views[m]);
+  const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: ripples.map(({ ripple }) => ripple !== null) });
+  const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
+  const actuations = made.map((actuation, a) => withWire(asLoad(actuation, load), { press: presses.presses[a], view: views[a], motion: motions[a], before: a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined, kind: load.kind }, context));
+  const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead.topV, lead.place, presses.presses, baseline, sampling);
   const count = trace.timeS.length;
   return {
     samples: count,
@@ -67,10 +88,14 @@ export function readPiece(trace: Trace, options: ActuationOptions): Piece {
     topV: lead.topV,
     deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, lead.topV, presses, sampling) : 0,
     certain: motions.every((motion) => motion.certain),
+    load,
+    unseenLoads: unseen.length,
+    acCoupled: wire.coupling !== null,
+    backgroundA: baseline.backgroundA,
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
     actuations,
     flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
-    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.folding)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context)],
+    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.folding)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context), ...wireProblems({ coupling: wire.coupling, unseen: unseen.length, backgroundA: baseline.backgroundA, wire, actuations, sampling })],
   };
 }
 
@@ -94,9 +119,23 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     ripple,
     ...(press.cut === null ? {} : { cut: press.cut }),
     supply: trace.voltageV === null ? null : supplyFields({ press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp }, motion),
+    ...(trace.voltageV === null ? {} : { feed_v: feedVolts(press, motion, trace.voltageV) }),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
   return withExtras(actuation, view, motion, context);
+}
+
+/** Middle half of a press. */
+function middleOf({ startIndex, endIndex }: PressView['press']): IndexRange[] {
+  const quarter = (endIndex - startIndex) >> 2;
+  return [{ startIndex: startIndex + quarter, endIndex: Math.max(startIndex + quarter + 1, endIndex - quarter) }];
+}
+
+/** Usual volts of the run, or of the middle half of a press that never ran. */
+function feedVolts({ startIndex, endIndex }: PressView['press'], { running }: Motion, voltageV: Float32Array): number {
+  const quarter = (endIndex - startIndex) >> 2;
+  const steady = running[0] ?? { startIndex: startIndex + quarter, endIndex: Math.max(startIndex + quarter + 1, endIndex - quarter) };
+  return Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
 }
 
 /** The highest current at a switch-on from rest or while standing, A: a little less than the motor's standing current. */
@@ -122,4 +161,10 @@ function idleRestless(baseline: Baseline, sampling: Sampling): number {
 function countDead(voltageV: Float32Array, onV: number, presses: Presses, sampling: Sampling): number {
   const shortest = Math.max(2, Math.round(0.05 * sampling.rateHz));
   return feedUp(voltageV, onV, shortest).filter((up) => !presses.presses.some((press) => press.startIndex < up.endIndex && press.endIndex > up.startIndex)).length;
+}
+
+/** A line that is the logger's own, or beside a chopped supply's, is no speed. */
+function speedOnly(reading: RippleReading, { chopping }: Wire, { rateHz }: Sampling): RippleReading {
+  const { ripple } = reading;
+  return ripple !== null && (chopping !== null || isSamplersOwn(ripple, rateHz)) ? { ripple: null, folding: 'none' } : reading;
 }

@@ -26,6 +26,12 @@ export const STALL = {
   overRun: 1.3,
   /** stall current over switch-on peak, at least: the peak stays below V/R (RE 65 datasheet vector: 105.8 of 131.5 A), windings warm up by some 50 K (-20 %) */
   overPeak: 0.72,
+  /** over the switch-on peak; no standing motor draws so much more than at its own switch-on at full voltage (a battery recovers by some percent) */
+  overSoftStart: 1.25,
+  /** of the lower bound of the standing current; a winding warms by some 50 K in a few stalls (-20 %) */
+  partialShare: 0.85,
+  /** s; a standing motor is at its level within this: L/R of the largest winding and a clamp of 20 Hz together. Longer is a soft start */
+  risesWithinS: 0.08,
   /** of the level; how far a plateau may wander. Scored: stalls F1 with windings that warm up, against heavy patches */
   flatShare: 0.05,
   /** share of the running ripple that must have died. Scored: stalls F1 against heavy patches that keep turning */
@@ -46,6 +52,15 @@ export const SUPPLY = {
   starvedRun: 0.22,
   /** the same while standing, where a good feed too loses more. Scored: verdicts of starved feeds against stalls on sound ones */
   starvedStall: 0.42,
+  /** V at the feed of a 12 V motor while it runs; 12 V equipment must work down to 9 V (ISO 16750-2 table 1, code C), most down to 10.5 V (code D). Twice that at 24 V */
+  runningV: 9,
+  enoughV: 10.5,
+  /** V; the same while standing, where a good feed too loses more: the share above, of 12.5 V */
+  standingV: 7.2,
+  /** V; readings above this are of a 24 V vehicle (ISO 16750-2: 12 V vehicles up to 16 V) */
+  nominal24FromV: 18,
+  /** of the open volts; so much lost at the switch-on leaves no torque to start with, however well it runs afterwards. Common practice */
+  collapse: 0.6,
   /** V; less than this between presses, with more while pressed, puts the lead at the motor */
   deadV: 3,
 } as const;
@@ -63,4 +78,87 @@ export const SUSPECT = {
   oneWay: 2.5,
   /** depth of a beat over the running level; less is how gears and seals run (common practice, no published source) */
   beatShare: 0.2,
+} as const;
+
+/** Telling a motor from other loads by the current alone. */
+export const LOAD = {
+  /** s; a shorter press shows too little of any load */
+  shortestS: 0.05,
+  /** peak over end level from which a press has a switch-on peak; resistive loads show 1.03 to 1.07 (open data: starts) */
+  peaked: 1.25,
+  /** A; no motor of a body circuit peaks higher, a cranking starter does (common practice, no published source) */
+  starterPeakA: 150,
+  /** peak over end level of a filament: 10 to 15 from cold, less through wire and clamp (lamp makers' data) */
+  filamentRatio: 3,
+  /** s; a filament is hot within 50 ms, large ones take some more (lamp makers' data) */
+  filamentS: 0.25,
+  /** time to half over time to a tenth: 0.30 for an exponential (ln 2/ln 10), less for a filament, whose heating slows down as it warms */
+  filamentBend: 0.22,
+  evenFall: 0.24,
+  /** s to half; ceramic and metal heaters take seconds to warm up, only large fans run up that slowly (common practice, no published source) */
+  warmS: 0.35,
+  /** s; coils of valves and solenoids take 5 to 50 ms to come up, motors 0.1 to 3 ms (L/R; TI SSIY001, the motor datasheets) */
+  slowRiseS: 0.006,
+  /** s from a tenth to nine tenths: 2.2 times such a coil's L/R */
+  coilClimbS: 0.016,
+  coilClimbMostS: 0.15,
+  /** of the level, from its tenth to its ninetieth percentile: what compressions make of a cranking current (common practice, no published source) */
+  crankWaves: 0.15,
+  /** times the clamp's own time constant that a rise must take to be the load's */
+  overClamp: 5,
+  /** s; within this no winding comes up: L/R of the smallest motors */
+  sharpS: 0.00025,
+  /** of the level; a load that moves the current this much more than the idle clamp does is no resistance */
+  aliveShare: 0.004,
+  /** s; the bolt of a lock moves for 50 to 90 ms */
+  latchMovesS: [0.035, 0.13],
+  /** s; modules feed a lock for 0.2 to 1 s (common practice, no published source) */
+  latchPulseS: 1.6,
+  /** of the shorter pulse; a module times its pulses, a hand does not */
+  pulseSpread: 0.05,
+  /** of the standing level; while the bolt moves the current falls below this */
+  latchDip: 0.85,
+  /** of the end of the sensor's range; readings above it may have been cut off (zero and gain of the clamp together) */
+  nearEnd: 0.9,
+  /** of the level; a resistance stays this level from its first moment on */
+  levelShare: 0.03,
+  /** s; smooths the noise, not a plunger's dip of some milliseconds */
+  plungerSmoothS: 0.001,
+} as const;
+
+/** Lasting changes of level within a run. */
+export const STEP = {
+  /** s on either side over which a level must last */
+  sideS: 0.2,
+  /** s; a contact and a clamp are through it, and the smoothing of the envelope (one mains period) */
+  edgeS: 0.025,
+  /** of the level before; smaller ones are how a mechanism runs (common practice, no published source) */
+  leastShare: 0.1,
+  /** standard deviations of the level on either side */
+  clear: 4,
+  /** of the scatter's cells, how many count as independent */
+  independent: 6,
+  /** of the change; so much of it comes within the edge where it is switched */
+  sharpShare: 0.75,
+  /** of the level before: what one motor of two or three adds as it stands */
+  jamShare: 0.5,
+  /** ripple left over what was there before, in amplitude */
+  calm: 1.3,
+  /** of the level; so flat is what a standing motor adds to others that run */
+  flatShare: 0.05,
+} as const;
+
+/** A load that recurs. */
+export const BEAT = {
+  /** s; slower than the rotation of a motor (480 rpm and more), as gears and cranks turn */
+  shortestS: 0.15,
+  fewestPeriods: 3.5,
+  /** of the level, from lowest to highest; less is how bearings run (common practice, no published source) */
+  leastDepth: 0.06,
+  /** correlation of the envelope with itself one period on; of noise and of a drifting load it stays lower */
+  recurs: 0.55,
+  /** and what it must fall to in between */
+  dipsTo: 0.1,
+  /** how much clearer a longer period must be than its first part */
+  clearer: 0.12,
 } as const;

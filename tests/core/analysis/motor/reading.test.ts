@@ -79,7 +79,7 @@ describe('typical mistakes with mechanisms', () => {
 
   it('does not take the current of a mechanism that springs back into its shorted motor for a run', () => {
     const n = quiet();
-    const trace = draw(rateHz, 4, (t) => (t < 1 ? 0 : t < 2 ? 12 : t < 2.08 ? 12 * Math.exp(-(t - 2) / 0.0004) + 1.8 * Math.sin((Math.PI * (t - 2)) / 0.08) : 0) + n());
+    const trace = draw(rateHz, 4, (t) => (t < 1 ? 0 : t < 2 ? 12 * (1 - Math.exp(-(t - 1) / 0.001)) : t < 2.08 ? 12 * Math.exp(-(t - 2) / 0.0004) + 1.8 * Math.sin((Math.PI * (t - 2)) / 0.08) : 0) + n());
     const [only] = analyseActuation(trace, {}).actuations;
     expect(only.finding).toBe('locked');
     expect(Math.abs(only.end_s - 2)).toBeLessThan(0.01);

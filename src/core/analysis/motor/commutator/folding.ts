@@ -2,6 +2,7 @@ import { mean, sampleDeviation } from '../../../stats.ts';
 import type { Commutation, Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { longestWhole, type IndexRange, type Press } from '../presses/presses.ts';
+import { notchTrain } from './notches.ts';
 import { findRevolutions, type Revolutions } from './revolution.ts';
 import { HIGHEST_SHARE } from '../ripple/ripple-windows.ts';
 import { student95 } from '../motion/run.ts';
@@ -30,6 +31,10 @@ const OVER_RIPPLE = 0.85;
 export function badCommutation(press: Press, running: readonly IndexRange[], ripple: Ripple | null, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Commutation | null {
   const range = longestWhole(running, sampling);
   if (range === null) return null;
+  return notchTrain(press, range, baseline, sampling) ?? byFolding(press, range, ripple, baseline, sampling, perRevolution);
+}
+
+function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Commutation | null {
   const revolutions = findRevolutions(baseline.deviationA, range, sampling, ripple?.frequency_hz ?? null, perRevolution);
   if (revolutions === null) return null;
   const { rateHz, turns } = revolutions;

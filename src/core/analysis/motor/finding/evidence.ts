@@ -65,6 +65,10 @@ export function loadSentence(actuations: readonly Actuation[]): string | null {
 /** What speaks against a motor that ran and stopped, one sentence each. */
 export function suspicionSentence({ code, presses }: Suspicion, asymmetry: Asymmetry | null): string | null {
   switch (code) {
+    case 'jam': {
+      const step = presses[0]?.steps?.reduce((best, next) => (next.change_a > best.change_a ? next : best));
+      return step === undefined ? null : `At ${at(step.at_s)} the current rose by ${formatCurrent(step.change_a)} and stayed there to the end: as if one of several motors on this wire stood still.`;
+    }
     case 'bad-segment':
       return commutationSentence(presses);
     case 'hard-work':
@@ -98,13 +102,14 @@ export function lockedSentence(actuation: Actuation): string {
 
 /** A press that stands at the end of the range from end to end shows neither a fall nor a ripple: running and standing look the same. */
 export function hiddenByRange(actuation: Actuation): boolean {
-  return actuation.run === null && actuation.stalls.length > 0 && actuation.stalls.every((stall) => stall.at_least === true);
+  return actuation.finding === 'unclear' && actuation.run?.at_least === true;
 }
 
 /** Volts lost where they tell most: while running, or at the switch-on where the run itself draws little. */
 export function starvedSentence(actuation: Actuation, place: LeadPlace): string {
-  const { supply, inrush } = actuation;
-  if (supply === null) return '';
+  const { supply, inrush, feed_v: feedV, run } = actuation;
+  const where = place === 'battery' ? 'at the battery' : 'at the motor\'s feed';
+  if (supply === null) return feedV === undefined ? '' : `At ${at(actuation.start_s)} only ${significant(feedV, 3)} V were left ${where} ${run === null ? 'under load' : 'while it ran'}: less than a motor needs to be judged.`;
   const band = `${significant(supply.source_ohm, 2)} ohm (${significant(supply.low_ohm, 2)} to ${significant(supply.high_ohm, 2)})`;
   const what = place === 'battery' ? 'battery and posts have' : 'the feed has';
   const peakV = inrush === null ? supply.run_v : supply.open_v - supply.source_ohm * inrush.peak_a;

@@ -1,4 +1,4 @@
-import type { Actuation, Commutation, Ripple } from '../../results.ts';
+import type { Actuation, Commutation, Inrush, Ripple } from '../../results.ts';
 import type { ActuationOptions } from '../../options.ts';
 import type { Trace } from '../../../trace.ts';
 import type { Baseline } from '../sensor/baseline.ts';
@@ -8,14 +8,20 @@ import { cutOutAfter, type LeadPlace } from '../wire/feed-voltage.ts';
 import { badCommutation } from '../commutator/folding.ts';
 import { clippedAt, markClipped } from '../sensor/full-scale.ts';
 import { withFit } from '../quantities/inrush/inrush-curve.ts';
+import { peakBand } from '../quantities/inrush/peak-band.ts';
 import type { Motion } from '../motion/motion.ts';
 import type { PressView } from '../presses/press-view.ts';
 import type { Press } from '../presses/presses.ts';
+import type { Wire } from '../wire/wire.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { timeAtSpeed, travelOf } from '../quantities/travel.ts';
 
 /** What the trace as a whole says about its sensor, for the figures of single presses. */
 export interface ExtrasContext {
+  /** readings as they were written */
+  readonly recordedA: Float32Array;
+  readonly wire: Wire;
+  /** what is read: without spikes and chopping */
   readonly trace: Trace;
   readonly baseline: Baseline;
   readonly sampling: Sampling;
@@ -26,18 +32,19 @@ export interface ExtrasContext {
   readonly clipA: number | null;
 }
 
-export function extrasContext(trace: Trace, baseline: Baseline, sampling: Sampling, presses: readonly Press[], place: LeadPlace, options: ActuationOptions): ExtrasContext {
-  return { trace, baseline, sampling, options, place, clamp: clampSpeed(presses, baseline, sampling, options), clipA: clippedAt(trace.currentA, baseline, options) };
+export function extrasContext(known: Omit<ExtrasContext, 'clamp' | 'clipA'>, presses: readonly Press[]): ExtrasContext {
+  const { baseline, sampling, options, recordedA } = known;
+  return { ...known, clamp: clampSpeed(presses, baseline, sampling, options), clipA: clippedAt(recordedA, baseline, options) };
 }
 
 /** Adds to a press what is worked out from its figures: bounds of a clipped or slowed peak, the fit, travel, fuse, wire. */
 export function withExtras(plain: Actuation, view: PressView, motion: Motion, context: ExtrasContext): Actuation {
   const { options, baseline, sampling } = context;
   const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
-  const marked = context.clipA === null ? plain : markClipped(plain, inrushRange, motion.running, motion.stalls, context.trace.currentA, context.clipA);
+  const marked = context.clipA === null ? plain : withoutHidden(markClipped(plain, inrushRange, motion.running, motion.stalls, context.recordedA, context.clipA));
   const opened = context.place !== 'motor' || context.trace.voltageV === null ? marked : markCutOuts(marked, motion, context.trace.voltageV, context);
-  const fitted = opened.inrush === null ? opened : { ...opened, inrush: withFit(opened.inrush, opened.run, view, motion, baseline, sampling, context.clamp) };
-  const bad = badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
+  const fitted = opened.inrush === null ? opened : { ...opened, inrush: withBand(withFit(opened.inrush, opened.run, view, motion, baseline, sampling, context.clamp), opened, view, context) };
+  const bad = context.wire.chopping !== null ? null : badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
   const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
   const travel = travelOf(turned, options.commutationsPerRevolution, atSpeed(turned, view.press, context));
   const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA, pressI2t(view.press, context.trace.timeS, baseline));
@@ -71,7 +78,7 @@ const SAME_RIPPLE = 0.03;
 
 /** A bad segment makes a comb of lines once a turn that can pass for the ripple: with the turns followed, the ripple is told by them. */
 function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
-  if (ripple === null) return null;
+  if (ripple === null || bad.ripples_per_revolution === null) return ripple;
   const times = (bad.revolutions_per_s * bad.ripples_per_revolution) / ripple.frequency_hz;
   if (Math.abs(times - 1) < SAME_RIPPLE) return ripple;
   return {
@@ -81,4 +88,19 @@ function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
     revolutions_per_s: ripple.revolutions_per_s === null ? null : bad.revolutions_per_s,
     count: Math.round(ripple.count * times),
   };
+}
+
+/** With the band in which a peak that is narrow against the time between readings lies. */
+function withBand(inrush: Inrush, { run }: Actuation, view: PressView, { baseline, sampling }: ExtrasContext): Inrush {
+  const band = peakBand(inrush, run?.median_a ?? null, view, baseline, sampling);
+  return band === null ? inrush : { ...inrush, low_peak_a: band.lowA, high_peak_a: band.highA, narrow_peak: true };
+}
+
+/** A press that stands at the end of the range from end to end shows neither a fall nor a ripple: running and standing look the same. */
+function withoutHidden(actuation: Actuation): Actuation {
+  const { run, stalls } = actuation;
+  if (run !== null || stalls.length === 0 || stalls.some((stall) => stall.at_least !== true)) return actuation;
+  const [first, last] = [stalls[0], stalls[stalls.length - 1]];
+  const level: Actuation['run'] = { start_s: first.start_s, end_s: last.end_s, median_a: first.level_a, low_a: first.level_a, high_a: first.level_a, spread_a: 0, slope_a_per_s: 0, at_least: true };
+  return { ...actuation, run: level, stalls: [], finding: 'unclear' };
 }

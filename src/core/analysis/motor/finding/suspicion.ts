@@ -3,7 +3,7 @@ import type { Actuation, Asymmetry } from '../../results.ts';
 import { SUSPECT } from '../settings.ts';
 
 /** What in a trace speaks against a motor that ran and stopped. */
-export type SuspicionCode = 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
+export type SuspicionCode = 'jam' | 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
 
 export interface Suspicion {
   readonly code: SuspicionCode;
@@ -22,6 +22,7 @@ export function loadShare({ run, inrush, stalls }: Actuation): { share: number; 
 export function pressSuspicions(actuation: Actuation, hasLimits: boolean): SuspicionCode[] {
   const found: SuspicionCode[] = [];
   if (actuation.cut !== undefined) return found;
+  if (actuation.finding === 'suspect') found.push('jam');
   if (actuation.bad_commutation !== undefined) found.push('bad-segment');
   if (actuation.beat !== undefined && actuation.run !== null && actuation.beat.depth_a > SUSPECT.beatShare * actuation.run.median_a) found.push('beat');
   const load = hasLimits ? null : loadShare(actuation);
@@ -40,7 +41,7 @@ export function suspicionsOf(actuations: readonly Actuation[], asymmetry: Asymme
   const harder = hasLimits ? null : harderWay(asymmetry);
   if (harder !== null) found.push({ code: 'one-way', presses: actuations.filter(({ direction, run, cut }) => direction === harder && run !== null && cut === undefined) });
   // one press of several may have met something by chance; what most show is the motor's
-  return found.filter(({ code, presses }) => code === 'bad-segment' || code === 'one-way' || presses.length * 2 > actuations.filter(({ cut, run }) => cut === undefined && run !== null).length);
+  return found.filter(({ code, presses }) => code === 'bad-segment' || code === 'jam' || code === 'one-way' || presses.length * 2 > actuations.filter(({ cut, run }) => cut === undefined && run !== null).length);
 }
 
 /** The direction that is much harder than the other, beyond what weight and springs explain; null where neither is. */

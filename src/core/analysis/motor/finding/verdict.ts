@@ -1,5 +1,5 @@
 import type { Problem } from '../../../problems.ts';
-import type { Actuation, ActuationResult, ActuationVerdictFinding, Asymmetry, VerdictBasis } from '../../results.ts';
+import type { Actuation, ActuationResult, ActuationVerdictFinding, Asymmetry, LoadKind, VerdictBasis } from '../../results.ts';
 import type { ActuationOptions } from '../../options.ts';
 import { formatCurrent, significant } from '../../../units.ts';
 import {
@@ -25,6 +25,13 @@ export interface VerdictFacts {
   readonly deadPresses: number;
   /** false: for some press the trace does not tell whether the motor turned */
   readonly certain: boolean;
+  readonly kind: LoadKind;
+  /** one level, there at once: a heater's or a standing motor's */
+  readonly sharpEdge: boolean;
+  /** stretches in which the volts show a load that the clamp does not */
+  readonly unseenLoads: number;
+  /** the clamp passes no direct current: levels say nothing */
+  readonly acCoupled: boolean;
   readonly options: ActuationOptions;
   /** what is odd about the recording */
   readonly problems: readonly Problem[];
@@ -61,13 +68,15 @@ function cutSentence(cut: readonly Actuation[], all: boolean): string {
 
 function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
   const { actuations } = facts;
+  if (facts.acCoupled || (facts.unseenLoads > 0 && facts.unseenLoads >= actuations.length)) return 'unclear';
   if (facts.deadPresses > 0 && facts.deadPresses >= actuations.length) return 'dead';
   if (actuations.length === 0) {
     if (facts.hasVoltage && facts.topV < SUPPLY.deadV) return 'unpowered';
     return 'unclear';
   }
-  if (actuations.some(isStarved)) return 'starved';
+  if (actuations.some((actuation) => isStarved(actuation, facts.topV))) return 'starved';
   if (actuations.every(hiddenByRange)) return 'unclear';
+  if (actuations.every(({ finding }) => finding === 'unclear')) return 'unclear';
   const has = (word: ActuationVerdictFinding): boolean => actuations.some((actuation) => actuation.finding === word);
   if (has('intermittent')) return 'intermittent';
   if (has('locked') && !onlyAgainstTheStop(actuations)) return facts.certain || has('stalled') ? 'locked' : 'unclear';
@@ -96,10 +105,16 @@ function reachedTheEnd(actuation: Actuation): boolean {
 }
 
 /** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */
-function isStarved(actuation: Actuation): boolean {
-  const { supply } = actuation;
+function isStarved(actuation: Actuation, topV: number): boolean {
+  const { supply, feed_v: feedV, run } = actuation;
+  const standing = run === null;
+  if (feedV !== undefined) {
+    const nominal = topV > SUPPLY.nominal24FromV ? 2 : 1;
+    const collapses = supply !== null && actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.collapse * supply.open_v;
+    if (!standing && feedV > nominal * SUPPLY.enoughV) return collapses;
+    if (feedV < nominal * (standing ? SUPPLY.standingV : SUPPLY.runningV)) return true;
+  }
   if (supply === null || !(supply.open_v > 0)) return false;
-  const standing = actuation.run === null;
   if (1 - supply.run_v / supply.open_v > (standing ? SUPPLY.starvedStall : SUPPLY.starvedRun)) return true;
   // at the instant of switch-on every motor stands
   return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
@@ -122,14 +137,17 @@ function evidence(finding: ActuationVerdictFinding, basis: VerdictBasis, facts: 
       break;
     case 'unclear': {
       const short = facts.problems.find(({ code }) => code === 'too-short' || code === 'no-samples');
-      if (count === 0 && short !== undefined) because.push(short.text);
+      const sensor = facts.problems.find(({ code }) => code === 'ac-coupled' || code === 'clamp-off');
+      if (sensor !== undefined && (facts.acCoupled || facts.unseenLoads > 0)) because.push(sensor.text);
+      else if (count === 0 && short !== undefined) because.push(short.text);
       else if (count === 0) because.push(facts.hasVoltage ? `No current flowed; the voltage stood at ${significant(facts.topV, 3)} V, but the lead does not show whether the switch was made.` : 'No current flowed, and without a voltage channel the trace does not show whether the switch was made.');
-      else if (actuations.every(hiddenByRange)) because.push(`Every press stands at the end of the sensor's range (${formatCurrent(actuations[0].stalls[0].level_a)}) from end to end, so a running motor cannot be told from a standing one.`);
+      else if (actuations.every(hiddenByRange)) because.push(`Every press stands at the end of the sensor's range (${formatCurrent(actuations[0].run?.median_a ?? 0)}) from end to end, so a running motor cannot be told from a standing one.`);
+      else if (facts.sharpEdge) because.push('The current is there at once and stays at one level: a motor that stands looks like that to a logger of this rate, and so does a heater.');
       else because.push('The trace holds no switch-on and no second level, so a running motor cannot be told from a standing one.');
       break;
     }
     case 'starved':
-      for (const actuation of actuations.filter(isStarved).slice(0, 2)) because.push(starvedSentence(actuation, facts.place));
+      for (const actuation of actuations.filter((actuation) => isStarved(actuation, facts.topV)).slice(0, 2)) because.push(starvedSentence(actuation, facts.place));
       break;
     case 'stalled':
       for (const actuation of actuations.filter((item) => item.stalls.length > 0).slice(0, 3)) because.push(stallSentence(actuation));

@@ -11,3 +11,16 @@ export function meanOf(deviationA: Float32Array, startIndex: number, endIndex: n
   for (let i = startIndex; i < endIndex; i++) sum += deviationA[i];
   return endIndex > startIndex ? sum / (endIndex - startIndex) : Infinity;
 }
+
+/** Mean of the `width` readings about each of `[startIndex, endIndex)`, fewer at the ends, along `sign`. O(n). */
+export function smoothed(deviationA: Float32Array, startIndex: number, endIndex: number, sign: number, width: number): Float64Array {
+  const count = Math.max(0, endIndex - startIndex);
+  const sums = new Float64Array(count + 1);
+  for (let i = 0; i < count; i++) sums[i + 1] = sums[i] + deviationA[startIndex + i] * sign;
+  const half = width >> 1;
+  return Float64Array.from({ length: count }, (_value, i) => {
+    const from = Math.max(0, i - half);
+    const to = Math.min(count, i - half + width);
+    return (sums[to] - sums[from]) / (to - from);
+  });
+}

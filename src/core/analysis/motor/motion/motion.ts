@@ -51,6 +51,14 @@ export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: re
   };
 }
 
+/** What the motor did in a press that looked like a standing motor's, once its ripple shows that it turned. */
+export function turningMotion(view: PressView): Motion {
+  const { press, shape } = view;
+  const settled = Math.min(view.settled, shape.cells);
+  const inrushEnd = press.startsMidway ? null : Math.min(press.endIndex, Math.max(shape.startIndex + settled * shape.step, view.peak.index + 1));
+  return { stalls: [], running: runningRanges(view, settled, []), inrushEnd, turned: true, certain: true };
+}
+
 /** A press that begins on a plateau and stays there never turned; a dip before the first plateau is a motor that got going. */
 function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
   if (standing.length !== 1) return true;

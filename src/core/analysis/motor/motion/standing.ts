@@ -17,12 +17,20 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (peaked && !standsHigh) return 'ran';
   const rippleA2 = top.restlessA2 - common.idleRestlessA2;
   if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
+  if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
   if (rippleA2 > Math.max(2 * common.idleRestlessA2, (0.01 * levelA) ** 2)) return 'ran';
   if (runLimitsA !== undefined) return levelA > 1.3 * runLimitsA[1] ? 'locked' : 'ran';
   return view.press.startsMidway ? 'unclear' : 'locked';
+}
+
+/** A winding comes up within its L/R: what climbs for longer is fed softly, and shows no switch-on. */
+function comesUpSlowly({ shape }: PressView, levelA: number): boolean {
+  const last = Math.min(shape.cells, Math.ceil(STALL.risesWithinS / shape.stepS));
+  for (let k = 0; k < last; k++) if (shape.levelA[k] > NEAR_TOP * levelA) return false;
+  return shape.cells > last;
 }
 
 /** How far over the running level a plateau must stand to be a stall; one at the end of the sensor's range need only be told from the run. */
@@ -40,6 +48,8 @@ export function isStall(plateau: Plateau, view: PressView, common: TraceLevels):
   if (runA !== null && plateau.levelA < overRun(plateau, view, common) * runA) return false;
   const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
   if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
+  // a switch-on that stays far below what flows later was no full one (a soft start, a current limit): a ripple that is still there counts then
+  if (peakA !== null && plateau.levelA > STALL.overSoftStart * peakA && rippleWeight(plateau, view, common.idleRestlessA2, runA ?? 0) < 0) return false;
   let weight = 0;
   if (peakA === null) weight += 0.5;
   else if (plateau.levelA > 0.97 * peakA) weight += 2;

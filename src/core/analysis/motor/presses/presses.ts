@@ -63,7 +63,7 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
     // the first part of a split pulse runs straight into the press
     const next = pulses.at(p + 1);
     const runsInto = next !== undefined && next.startIndex === pulse.endIndex && next.sign === pulse.sign;
-    if (last !== undefined && (isBraking(pulse, last, timeS, baseline.deviationA, sampling, scan.thresholdA, feed) || runsInto)) braking.push(pulse);
+    if (last !== undefined && (isDriven(pulse, braking.at(-1), last, timeS, baseline.deviationA) || isBraking(pulse, last, timeS, baseline.deviationA, sampling, scan.thresholdA, feed) || runsInto)) braking.push(pulse);
     else driven.push(pulse);
   }
   const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
@@ -71,6 +71,24 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
   const longestDip = longestDipOf(groups, baseline.deviationA);
   for (const group of groups) presses.push(toPress(group, presses.at(-1), timeS, baseline.deviationA, scan.thresholdA, sampling, longestDip));
   return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
+}
+
+/** s; a motor that is braked to a stop and then driven on by its load begins to generate within this of the end of the braking */
+const DRIVEN_SOON_S = 0.06;
+/** s; the load takes this long to set the rotor going at the least; a switch makes its current within some milliseconds */
+const DRIVEN_RISE_S = 0.012;
+
+/**
+ * Current of a shorted motor that its load pulls along (a window that sinks, a flap that falls): it begins where the braking ends, with the sign of
+ * the press before, and comes up without a switch-on peak.
+ */
+function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, timeS: Float64Array, deviationA: Float32Array): boolean {
+  if (braked === undefined || pulse.sign !== last.sign || braked.startIndex < last.endIndex - 1) return false;
+  if (timeS[pulse.startIndex] - timeS[Math.min(braked.endIndex, timeS.length - 1)] > DRIVEN_SOON_S) return false;
+  const levelA = median(deviationA.subarray(pulse.startIndex, pulse.endIndex)) * pulse.sign;
+  let risen = pulse.startIndex;
+  while (risen < pulse.endIndex && deviationA[risen] * pulse.sign < 0.7 * levelA) risen++;
+  return timeS[Math.min(risen, timeS.length - 1)] - timeS[pulse.startIndex] > DRIVEN_RISE_S;
 }
 
 function spanS(range: IndexRange, timeS: Float64Array, sampling: Sampling): number {

@@ -1,4 +1,5 @@
 import { median, quantile } from '../../../stats.ts';
+import { backgroundOf } from '../wire/background.ts';
 import { removeHum, type Hum } from './hum.ts';
 import { blockMeans, findIdle } from './idle.ts';
 import type { Sampling } from './sampling.ts';
@@ -18,6 +19,8 @@ export interface Baseline {
   readonly driftA: number;
   /** false: nothing idle was found, zero was assumed */
   readonly found: boolean;
+  /** level of another load that is there before and after every press, A; subtracted, and no part of currentA. 0 where there is none */
+  readonly backgroundA: number;
   /** mains hum that was found and taken out */
   readonly hum: Hum | null;
   /** the resting level where it was read: times, s, and levels, A; lines join them */
@@ -42,20 +45,23 @@ const RESIDUALS = 20_001;
  * block in it the level is followed forward and back, so a clamp that drifts stays found. Idle stretches give nodes, lines join them
  * across the presses. O(n) besides one sort of the block means.
  */
-export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampling: Sampling): Baseline {
-  const count = currentA.length;
+export function findBaseline(timeS: Float64Array, readA: Float32Array, sampling: Sampling): Baseline {
+  const count = readA.length;
   const blockLength = Math.max(1, Math.round(BLOCK_S * sampling.rateHz));
   const blocks = Math.floor(count / blockLength);
-  const means = blockMeans(currentA, blockLength, blocks);
+  const asRead = blockMeans(readA, blockLength, blocks);
+  const backgroundA = backgroundOf(asRead);
+  const means = backgroundA === 0 ? asRead : asRead.map((value) => value - backgroundA);
+  const currentA = backgroundA === 0 ? readA : readA.map((value) => value - backgroundA);
   const idle = findIdle(means, blockLength);
   const nodes = levelNodes(timeS, means, idle, blockLength);
   if (nodes.timeS.length === 0) {
-    return nothingIdle(currentA);
+    return nothingIdle(readA);
   }
   const deviationA = subtractLevel(timeS, currentA, nodes);
-  const asRead = idleSpread(deviationA, idle);
-  const hum = removeHum(timeS, deviationA, idle, sampling, asRead.sigmaA);
-  const spread = hum === null ? asRead : idleSpread(deviationA, idle);
+  const withHum = idleSpread(deviationA, idle);
+  const hum = removeHum(timeS, deviationA, idle, sampling, withHum.sigmaA);
+  const spread = hum === null ? withHum : idleSpread(deviationA, idle);
   return {
     deviationA,
     currentA: median(nodes.levelA),
@@ -63,6 +69,7 @@ export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampli
     reachA: spread.reachA,
     driftA: Math.max(...nodes.levelA) - Math.min(...nodes.levelA),
     found: true,
+    backgroundA,
     hum,
     nodeS: nodes.timeS,
     nodeA: nodes.levelA,
@@ -72,7 +79,7 @@ export function findBaseline(timeS: Float64Array, currentA: Float32Array, sampli
 }
 
 function nothingIdle(currentA: Float32Array): Baseline {
-  return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, hum: null, nodeS: [], nodeA: [], stepA: converterStep(currentA), idle: new Int32Array(0) };
+  return { deviationA: currentA.slice(), currentA: 0, noiseA: 0, reachA: 0, driftA: 0, found: false, backgroundA: 0, hum: null, nodeS: [], nodeA: [], stepA: converterStep(currentA), idle: new Int32Array(0) };
 }
 
 interface Nodes {

@@ -28,8 +28,13 @@ export function clippedAt(currentA: Float32Array, baseline: Baseline, options: A
     row = Math.abs(currentA[i]) === topA ? row + 1 : 0;
     longestRow = Math.max(longestRow, row);
   }
+  // a top that the idle clamp reaches by itself is no current
+  if (topA - Math.abs(baseline.currentA) < CLEAR_OF_IDLE * baseline.noiseA) return null;
   return longestRow >= 5 && distinctBelow(currentA, topA) ? topA : null;
 }
+
+/** standard deviations of the idle clamp; its own highest readings lie within some 5 of its level */
+const CLEAR_OF_IDLE = 12;
 
 /** Steps of a coarse converter repeat too: only a top that is hit far more often than the readings just below it is a clip. */
 function distinctBelow(currentA: Float32Array, topA: number): boolean {

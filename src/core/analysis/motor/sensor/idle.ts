@@ -15,7 +15,13 @@ const WIDEST_SHARE = 0.05;
 export function findIdle(means: Float64Array, blockLength: number): Int32Array {
   const cluster = idleCluster(means);
   if (cluster === null) return new Int32Array(0);
-  const ranges = withoutSteadyCurrents(idleStretches(means, cluster), means, cluster.halfWidthA);
+  let stretches = idleStretches(means, cluster, false);
+  // a zero that runs away faster than it can be followed from one idle moment to the next is followed by its slope
+  if (stretches.at(-1) !== means.length) {
+    const sloping = idleStretches(means, cluster, true);
+    if (sloping.at(-1) === means.length) stretches = sloping;
+  }
+  const ranges = withoutSteadyCurrents(stretches, means, cluster.halfWidthA);
   return Int32Array.from(ranges, (block) => block * blockLength);
 }
 
@@ -84,18 +90,28 @@ function firstNotBelow(sorted: Float64Array, value: number): number {
   return low;
 }
 
+/** how much of a block's distance from the level it is followed by at once, and its slope by (an alpha-beta filter) */
+const LEVEL_GAIN = 0.3;
+const SLOPE_GAIN = 0.02;
+/** A a block (20 ms); a clamp that warms up drifts less than 0.75 A a second (common practice, no published source) */
+const MOST_SLOPE_A = 0.015;
+
 /** Blocks that follow the level, without the ones that touch a press; as pairs of blocks. */
-function idleStretches(means: Float64Array, cluster: Cluster): number[] {
+function idleStretches(means: Float64Array, cluster: Cluster, bySlope: boolean): number[] {
   const blocks = means.length;
   const isIdle = new Uint8Array(blocks);
   const nearest = nearestBlock(means, cluster.levelA);
   const widestA = widestIdle(means, cluster);
   for (const direction of [1, -1]) {
     let levelA = cluster.levelA;
+    let slopeA = 0;
     for (let b = nearest; b >= 0 && b < blocks; b += direction) {
+      levelA += slopeA;
       if (Math.abs(means[b] - levelA) > widestA || !isSteady(means, b, cluster.halfWidthA)) continue;
       isIdle[b] = 1;
-      levelA += 0.3 * (means[b] - levelA);
+      const offA = means[b] - levelA;
+      levelA += LEVEL_GAIN * offA;
+      if (bySlope && Math.abs(offA) < cluster.halfWidthA) slopeA = Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, slopeA + SLOPE_GAIN * offA));
     }
   }
   const ranges: number[] = [];

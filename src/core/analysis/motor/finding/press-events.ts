@@ -1,0 +1,43 @@
+import { mean } from '../../../stats.ts';
+import type { Actuation, Chopped, EventCode } from '../../results.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { Press } from '../presses/presses.ts';
+import type { Wire } from '../wire/wire.ts';
+import { dutyOf } from '../wire/chopping.ts';
+
+/** Something that happened in a press, with the figure that belongs to it. */
+export interface EventSeen {
+  readonly code: EventCode;
+  readonly atS: number;
+  /** reversal: the current that led to it; step: the change; spike: how high the reading stood, A */
+  readonly sizeA: number | null;
+}
+
+/** s; a switch that is pushed through, or a module that sends the mechanism back, leaves no pause longer than this (relay travel time, 5 to 15 ms, with margin) */
+const NO_PAUSE_S = 0.06;
+
+/** Spikes, cut-outs and reversals of one press. */
+export function eventsOf(actuation: Actuation, press: Press, before: { actuation: Actuation; press: Press } | undefined, wire: Wire, timeS: Float64Array, recordedA: Float32Array): EventSeen[] {
+  const events: EventSeen[] = [];
+  if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= NO_PAUSE_S) {
+    events.push({ code: 'reversal', atS: actuation.start_s, sizeA: lastLevel(before.actuation) });
+  }
+  for (const index of wire.spikes) if (index >= press.startIndex && index < press.endIndex) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
+  for (const stall of actuation.stalls) if (stall.cut_out === true) events.push({ code: 'cut-out', atS: stall.end_s, sizeA: stall.level_a });
+  return events;
+}
+
+function lastLevel({ run, stalls, end_s: endS }: Actuation): number | null {
+  const stall = stalls.at(-1);
+  return stall !== undefined && (run === null || stall.end_s > run.end_s || endS - stall.end_s < NO_PAUSE_S) ? stall.level_a : (run?.median_a ?? null);
+}
+
+/** How a chopped supply fed one press. */
+export function choppedOf(press: Press, wire: Wire, { deviationA }: Baseline): Chopped | null {
+  const { chopping, choppedSizes } = wire;
+  if (chopping === null || choppedSizes === null) return null;
+  const quarter = (press.endIndex - press.startIndex) >> 2;
+  const [from, to] = [press.startIndex + quarter, Math.max(press.startIndex + quarter + 1, press.endIndex - (quarter >> 1))];
+  const duty = dutyOf(choppedSizes, from, to);
+  return duty === null ? null : { frequency_hz: chopping.frequencyHz, duty, mean_a: Math.abs(mean(deviationA.subarray(from, to))) };
+}

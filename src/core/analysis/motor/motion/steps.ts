@@ -1,0 +1,86 @@
+import { mean, median, sampleDeviation } from '../../../stats.ts';
+import type { LevelStep } from '../../results.ts';
+import type { IndexRange } from '../presses/presses.ts';
+import type { PressView } from '../presses/press-view.ts';
+import { meanOf } from './levels.ts';
+import { STEP } from '../settings.ts';
+
+/** A step as cells of the press's envelope. */
+export interface StepSeen extends LevelStep {
+  /** cell from which the new level holds */
+  readonly cell: number;
+  /** it came as a motor stands: the current climbs as the speed goes, then stays flat to the end */
+  readonly isJam: boolean;
+}
+
+/**
+ * Lasting changes of level within a run: a load that is switched, stops or joins in goes at once; one motor of several that jams climbs
+ * within its own time constant and then stands, flat, until the switch is let go. What a mechanism asks of its motor comes and goes with
+ * the speed, more slowly and not for good. Read off the envelope (5 ms cells, one mains period wide); O(cells).
+ */
+export function findSteps(view: PressView, running: readonly IndexRange[], timeS: Float64Array, deviationA: Float32Array): StepSeen[] {
+  const { shape } = view;
+  const found: StepSeen[] = [];
+  const side = Math.max(2, Math.round(STEP.sideS / shape.stepS));
+  const edge = Math.max(2, Math.round(STEP.edgeS / shape.stepS));
+  if (side < 2 * edge) return found;
+  for (const range of running) {
+    const from = Math.max(0, Math.floor((range.startIndex - shape.startIndex) / shape.step) + 1);
+    const to = Math.min(shape.cells, Math.floor((range.endIndex - shape.startIndex) / shape.step)) - edge;
+    if (to - from < 2 * side) continue;
+    const levels = shape.levelA.subarray(from, to);
+    let last = 0;
+    for (let k = side; k < levels.length - side; k++) {
+      if (k - last < side) continue;
+      const step = stepAt(levels, k, side, edge, calms(shape.restlessA2.subarray(from, to), k, side));
+      if (step === null) continue;
+      const at = shape.startIndex + (from + k) * shape.step;
+      if (!step.isJam && !isSwitched(deviationA, at, view, step.changeA)) continue;
+      found.push({ at_s: timeS[at], change_a: step.changeA, low_a: step.changeA - step.errorA, high_a: step.changeA + step.errorA, cell: from + k, isJam: step.isJam });
+      last = k + edge;
+    }
+  }
+  return found;
+}
+
+/** A lasting change about cell `k`, where it is steepest; null where there is none. */
+function stepAt(levels: Float64Array, k: number, side: number, edge: number, isCalm: boolean): { changeA: number; errorA: number; isJam: boolean } | null {
+  const jump = levels[k + edge - 1] - levels[k - edge];
+  const before = levels.subarray(k - side, k - edge);
+  const least = STEP.leastShare * median(before);
+  if (Math.abs(jump) < least / 2) return null;
+  // it must be steepest here
+  for (let j = Math.max(edge, k - 2 * edge); j <= Math.min(levels.length - edge, k + 2 * edge); j++) if (Math.abs(levels[j + edge - 1] - levels[j - edge]) > Math.abs(jump)) return null;
+  // what joins in may start with a rush of its own: the level that lasts counts
+  const after = levels.subarray(Math.min(levels.length - 2, k + Math.max(edge, jump > 0 ? side >> 1 : edge)), Math.min(levels.length, k + 2 * side));
+  const changeA = mean(after) - mean(before);
+  const scatterA = Math.max(sampleDeviation(before), sampleDeviation(after));
+  if (Math.abs(changeA) < Math.max(least, STEP.clear * scatterA) || changeA * jump <= 0) return null;
+  const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);
+  const isSharp = Math.abs(jump) > STEP.sharpShare * Math.abs(changeA);
+  const rest = levels.subarray(k + edge);
+  const isFlatToTheEnd = isCalm && changeA > STEP.jamShare * mean(before) && sampleDeviation(after) < STEP.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STEP.flatShare * mean(after);
+  return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
+}
+
+/** A motor that stands takes its ripple with it; one that is loaded harder, or slips, is livelier than before. */
+function calms(restlessA2: Float64Array, k: number, side: number): boolean {
+  return median(restlessA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(restlessA2.subarray(k - side, k));
+}
+
+/** s; a contact takes a current away, or brings it, within this; a rotor that loses or gains speed takes its time constant */
+const SWITCHED_S = 0.004;
+/** s; so far about the steepest cell the moment is looked for */
+const ABOUT_S = 0.03;
+
+/** Whether most of a change comes from one reading to the next few. */
+function isSwitched(deviationA: Float32Array, at: number, { press, shape }: PressView, changeA: number): boolean {
+  const rate = shape.step / shape.stepS;
+  const gap = Math.max(1, Math.round(SWITCHED_S * rate));
+  let most = 0;
+  for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(ABOUT_S * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(ABOUT_S * rate)); i++) {
+    const jump = (meanOf(deviationA, i + 1, i + 1 + 2 * gap) - meanOf(deviationA, i - 2 * gap, i)) * press.sign * Math.sign(changeA);
+    if (jump > most) most = jump;
+  }
+  return most > STEP.sharpShare * Math.abs(changeA);
+}

@@ -1,0 +1,160 @@
+import { median, quantile } from '../../../stats.ts';
+import type { Sampling } from './sampling.ts';
+
+/** A sensor that lets no direct current through. */
+export interface AcCoupling {
+  /** time constant with which a level sinks towards zero, s */
+  readonly timeConstantS: number;
+  /** the current as it must have been, A: what was lost is put back, which adds up every error of the zero */
+  readonly currentA: Float32Array;
+}
+
+/** s; readings are looked at in means of this length */
+const BLOCK_S = 0.01;
+/** blocks at the start over which the zero is read: before the first press nothing has been lost yet */
+const START_BLOCKS = 5;
+/** times the spread of the first blocks: a press has begun */
+const DEPARTS = 6;
+/** s; time constants that are tried: shorter ones leave nothing of a level, longer ones sink too little within a press to be told */
+const SHORTEST_S = 0.05;
+const LONGEST_S = 20;
+/** from one tried to the next */
+const RATIO = 1.06;
+/** of the highest restored level; blocks this near to zero are idle */
+const IDLE_SHARE = 0.025;
+/** times what counts as idle: a swing past zero stands clear of it */
+const SWINGS = 2;
+/** share of all blocks that must be idle once the loss is put back */
+const LEAST_IDLE = 0.15;
+/** share of all blocks that are idle only then: the swings past zero. Braking and what a load generates are shorter, and not at zero by the same tau */
+const LEAST_SWINGS = 0.06;
+
+/**
+ * Tells a sensor that is coupled through a capacitor or a transformer, a first-order high-pass: i = x + (1/tau) int x dt is then the current,
+ * and lies at zero wherever the switch is open. Put back with any tau, a sensor for direct current never comes back to zero after its
+ * first press; so the tau with which most of the recording lies at zero is looked for, and must beat the readings as they are.
+ * O(n) and some hundred passes over blocks of 10 ms.
+ */
+export function findAcCoupling(currentA: Float32Array, sampling: Sampling): AcCoupling | null {
+  const { rateHz, periodS } = sampling;
+  const block = Math.max(1, Math.round(BLOCK_S * rateHz));
+  const blocks = Math.floor(currentA.length / block);
+  if (blocks < 50) return null;
+  const means = new Float64Array(blocks);
+  for (let b = 0; b < blocks; b++) {
+    let sum = 0;
+    for (let i = b * block; i < (b + 1) * block; i++) sum += currentA[i];
+    means[b] = sum / block;
+  }
+  const zeroA = zeroBefore(means);
+  for (let b = 0; b < blocks; b++) means[b] -= zeroA;
+  if (!swingsBothWays(means)) return null;
+  const stepS = block * periodS;
+  const asRead = awayFromZero(means, Infinity, stepS);
+  let best = { idle: 0, swings: 0, tauS: 0 };
+  const longestS = Math.min(LONGEST_S, (blocks * stepS) / 2);
+  for (let tauS = SHORTEST_S; tauS < longestS; tauS *= RATIO) {
+    const away = awayFromZero(means, tauS, stepS);
+    let idle = 0;
+    let swings = 0;
+    for (let b = 0; b < blocks; b++) {
+      if (away[b] >= 1) continue;
+      idle++;
+      if (asRead[b] > SWINGS) swings++;
+    }
+    if (idle > best.idle) best = { idle, swings, tauS };
+  }
+  if (best.idle < LEAST_IDLE * blocks || best.swings < LEAST_SWINGS * blocks || !diesAway(means, awayFromZero(means, best.tauS, stepS), asRead, best.tauS / stepS)) return null;
+  return { timeConstantS: best.tauS, currentA: restored(currentA, zeroA, best.tauS, periodS) };
+}
+
+/** Level before the first press, A: any error of it adds up for as long as the recording lasts. */
+function zeroBefore(means: Float64Array): number {
+  const start = means.subarray(0, START_BLOCKS);
+  const startA = median(start);
+  const spreadA = Math.max(...start.map((value) => Math.abs(value - startA)), 1e-6);
+  let end = START_BLOCKS;
+  while (end < means.length && Math.abs(means[end] - startA) < DEPARTS * spreadA) end++;
+  return median(means.subarray(0, end - 1));
+}
+
+/** A level that sinks must swing past zero when it ends. */
+function swingsBothWays(means: Float64Array): boolean {
+  const [low, high] = [quantile(means, 0.02), quantile(means, 0.98)];
+  return Math.min(-low, high) > IDLE_SHARE * Math.max(-low, high);
+}
+
+/** How far each block lies from zero once the loss is put back, in units of what counts as idle. */
+function awayFromZero(means: Float64Array, tauS: number, stepS: number): Float64Array {
+  let charge = 0;
+  let topA = 0;
+  const levels = new Float64Array(means.length);
+  for (const [b, value] of means.entries()) {
+    charge += value * stepS;
+    levels[b] = Math.abs(value + charge / tauS - (value * stepS) / (2 * tauS));
+    topA = Math.max(topA, levels[b]);
+  }
+  const usualA = quantile(levels, 0.9);
+  const limitA = IDLE_SHARE * Math.min(topA, 3 * usualA);
+  return levels.map((level) => level / limitA);
+}
+
+/** blocks of a swing that its fall is read over, and of a press, at the least */
+const FEWEST_BLOCKS = 6;
+/** times what the time constant makes of it; a load that drives its motor on holds its current instead */
+const FALLS_WITHIN = 1.5;
+/** share of the presses that must end in such a swing */
+const MOST_PRESSES = 0.6;
+
+/** Whether presses end in swings past zero that die away with the time constant that was found. */
+function diesAway(means: Float64Array, away: Float64Array, asRead: Float64Array, tauBlocks: number): boolean {
+  let presses = 0;
+  let swings = 0;
+  for (let b = 0; b < means.length; ) {
+    let end = b;
+    const idle = away[b] < 1;
+    while (end < means.length && away[end] < 1 === idle) end++;
+    if (!idle && end - b >= FEWEST_BLOCKS) {
+      if (end < means.length) presses++;
+      // an edge takes a block or two
+      if (isSwing(means.subarray(end + 1), away.subarray(end + 1), asRead.subarray(end + 1), tauBlocks)) swings++;
+    }
+    b = end;
+  }
+  return swings > 0 && swings >= MOST_PRESSES * presses && !dropsToRest(means, away, asRead);
+}
+
+/** of the highest block; a drop of this size within two blocks is a switch's */
+const CUT_SHARE = 0.15;
+
+/** A reading that drops at once to rest and stays there, where the restored current would flow on: a sensor for direct current. */
+function dropsToRest(means: Float64Array, away: Float64Array, asRead: Float64Array): boolean {
+  const topA = means.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+  for (let b = 1; b + FEWEST_BLOCKS < means.length; b++) {
+    if (Math.abs(means[b - 1] - means[b + 1]) < CUT_SHARE * topA || asRead[b - 1] < SWINGS) continue;
+    let rests = true;
+    for (let k = b + 1; rests && k < b + FEWEST_BLOCKS; k++) rests = asRead[k] < 1 && away[k] > SWINGS;
+    if (rests) return true;
+  }
+  return false;
+}
+
+function isSwing(means: Float64Array, away: Float64Array, asRead: Float64Array, tauBlocks: number): boolean {
+  let end = 0;
+  while (end < means.length && away[end] < 1 && asRead[end] > SWINGS && means[end] * means[0] > 0) end++;
+  if (end < FEWEST_BLOCKS) return false;
+  return [end - 1, (end - 1) >> 1].every((at) => {
+    const fallen = Math.log(means[0] / means[at]) * tauBlocks;
+    return fallen > at / FALLS_WITHIN && fallen < at * FALLS_WITHIN;
+  });
+}
+
+function restored(currentA: Float32Array, zeroA: number, tauS: number, periodS: number): Float32Array {
+  const result = new Float32Array(currentA.length);
+  let charge = 0;
+  for (let i = 0; i < currentA.length; i++) {
+    charge += (currentA[i] - zeroA) * periodS;
+    result[i] = currentA[i] - zeroA + charge / tauS;
+  }
+  return result;
+}

@@ -1,0 +1,65 @@
+import { median, quantile } from '../../../stats.ts';
+import type { Sampling } from './sampling.ts';
+
+/** Readings that stand alone: no current in a motor's winding comes and goes within one period of the logger. */
+export interface Spikes {
+  /** rising */
+  readonly indices: Int32Array;
+  /** the readings with each spike replaced by the mean of its neighbours; the same array where there are none */
+  readonly currentA: Float32Array;
+}
+
+/** readings on either side whose medians must agree: a single reading between two levels is an edge */
+const BESIDE = 4;
+/** robust deviations of the second difference that ordinary readings hardly ever reach */
+const FAR = 14;
+/** of the readings; more than this many are how this signal is, not disturbances (a chopped supply, a coarse logger) */
+const MOST_SHARE = 0.002;
+/** readings looked at for the usual second difference */
+const SAMPLED = 20_001;
+/** of the level it stands out of */
+const CLEAR_SHARE = 0.2;
+/** samples a second below which a single reading may be a real pulse: a contact bounces for some milliseconds. Common practice, no published source */
+const SLOWEST_HZ = 400;
+
+/** Finds single readings far off their neighbours on both sides, which agree with each other. O(n). */
+export function findSpikes(readA: Float32Array, { rateHz }: Sampling): Spikes {
+  const none = { indices: new Int32Array(0), currentA: readA };
+  const count = readA.length;
+  if (count < 4 * BESIDE || rateHz < SLOWEST_HZ) return none;
+  const limitA = FAR * usualBend(readA);
+  if (!(limitA > 0)) return none;
+  const found: number[] = [];
+  for (let i = 1; i < count - 1; i++) {
+    const beforeA = readA[i] - readA[i - 1];
+    const afterA = readA[i] - readA[i + 1];
+    if (beforeA * afterA <= 0 || Math.min(Math.abs(beforeA), Math.abs(afterA)) < limitA) continue;
+    if (isAlone(readA, i)) found.push(i);
+  }
+  if (found.length === 0 || found.length > Math.max(3, MOST_SHARE * count)) return none;
+  const currentA = readA.slice();
+  for (const i of found) currentA[i] = (readA[i - 1] + readA[i + 1]) / 2;
+  return { indices: Int32Array.from(found), currentA };
+}
+
+/** Robust deviation of a reading from the mean of its neighbours, the larger of the whole trace's and its livelier parts' (a running motor's). */
+function usualBend(readA: Float32Array): number {
+  const stride = Math.max(1, Math.floor(readA.length / SAMPLED));
+  const bends: number[] = [];
+  for (let i = 1; i < readA.length - 1; i += stride) bends.push(Math.abs(readA[i] - (readA[i - 1] + readA[i + 1]) / 2));
+  return quantile(bends, LIVELY) / NORMAL_AT_LIVELY;
+}
+
+/** of the bends; a motor that runs for a fifth of the trace fills this part with its ripple */
+const LIVELY = 0.95;
+/** standard deviations of a normal variable's size at that share */
+const NORMAL_AT_LIVELY = 1.96;
+
+function isAlone(readA: Float32Array, i: number): boolean {
+  const before = readA.subarray(Math.max(0, i - BESIDE), i);
+  const after = readA.subarray(i + 1, i + 1 + BESIDE);
+  const [levelA, nextA] = [median(before), median(after)];
+  const off = Math.abs(readA[i] - (levelA + nextA) / 2);
+  const spreadA = Math.max(...before, ...after) - Math.min(...before, ...after);
+  return off > CLEAR_SHARE * Math.abs(levelA) && Math.abs(levelA - nextA) < off / BESIDE && spreadA < off / 2;
+}

@@ -1,0 +1,46 @@
+import { median, quantile } from '../../../stats.ts';
+
+/** A; a zeroed clamp is off by half of this at most (0.15 A is a bad one, common practice) */
+const LEAST_A = 0.3;
+/** of the level: how well it must be the same before, between and after (an engine's load changes with its speed) */
+const SAME = 0.15;
+/** blocks at either end of the recording that its level is read over (100 ms) */
+const END_BLOCKS = 5;
+/** blocks within which a switched load is there and gone: a jam climbs as the motor loses its speed, which takes longer */
+const EDGE_BLOCKS = 2;
+/** of the level; what lies this near to zero is the idle wire, and the level at the ends a load that was let go of in between */
+const NEAR_ZERO = 0.25;
+
+/**
+ * The level that is on the wire before the first press and after the last one, A; 0 where there is none: another load, or a clamp that was
+ * not zeroed. Every departure from it must go at once, as a switch makes it, and come back to it: a motor that is running when the
+ * recording begins and stalls on the way climbs slowly and would look the same otherwise. `means` are those of blocks of one mains period.
+ */
+export function backgroundOf(means: Float64Array): number {
+  const count = means.length;
+  if (count < 4 * END_BLOCKS) return 0;
+  const [startA, endA] = [median(means.subarray(0, END_BLOCKS)), median(means.subarray(count - END_BLOCKS))];
+  const levelA = (startA + endA) / 2;
+  if (Math.abs(levelA) < LEAST_A) return 0;
+  const steps = Float64Array.from({ length: count - 1 }, (_value, b) => Math.abs(means[b + 1] - means[b]));
+  const bandA = Math.max(SAME * Math.abs(levelA), 3 * quantile(steps, 0.25));
+  if (Math.abs(startA - endA) > bandA || !departsAtOnce(means, levelA, bandA)) return 0;
+  return median(means.filter((value) => Math.abs(value - levelA) <= bandA));
+}
+
+function departsAtOnce(means: Float64Array, levelA: number, bandA: number): boolean {
+  let departures = 0;
+  for (let b = 1; b < means.length; b++) {
+    if (Math.abs(means[b - 1] - levelA) > bandA || Math.abs(means[b] - levelA) <= bandA) continue;
+    let end = b;
+    while (end < means.length && Math.abs(means[end] - levelA) > bandA) end++;
+    if (end - b < 2) continue;
+    departures++;
+    const away = means.subarray(b, end).map((value) => Math.abs(value - levelA));
+    const usualA = median(away);
+    if (Math.abs(median(means.subarray(b, end))) < NEAR_ZERO * Math.abs(levelA)) return false;
+    if (away[Math.min(away.length - 1, EDGE_BLOCKS - 1)] < 0.8 * usualA || away[Math.max(0, away.length - EDGE_BLOCKS)] < usualA / 2) return false;
+    b = end;
+  }
+  return departures > 0;
+}

@@ -1,0 +1,138 @@
+import { median, quantile } from '../../../stats.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+
+/** A supply that a control module switches on and off at a steady rate, as current or volts show it. */
+export interface Chopping {
+  /** null where it is folded down by the logger's rate, or too near to it to be sure */
+  readonly frequencyHz: number | null;
+  /** samples over which its mean is taken, a whole period where that is known */
+  readonly samples: number;
+}
+
+/** Readings that swing between a high and a low level, with the moments at which they go up. */
+interface Swings {
+  readonly ups: readonly number[];
+  /** of the readings in stretches with current, those in the middle third between low and high */
+  readonly middleShare: number;
+  readonly active: number;
+}
+
+/** s; stretches of this length are looked at for their own high and low level, longer than a period of the slowest chopping */
+const BLOCK_S = 0.05;
+/** s, and low over high level: the same for a fast chopping folded down to some hertz, which must leave nothing at all */
+const FOLDED_BLOCK_S = 0.25;
+const FOLDED_LEFT = 0.12;
+/** Hz; outputs of control modules switch at 100 to 400 Hz, and at 20 kHz where it must not be heard (common practice, no published source) */
+const SLOWEST_HZ = 50;
+const FASTEST_HZ = 1000;
+/** low over high level from which a swing is no chopping: the deepest ripple of three segments leaves half. |sin| over 60 degrees: 0.5 */
+const DEEPEST_LEFT = 0.5;
+/** periods that must follow each other evenly before they count */
+const FEWEST_PERIODS = 20;
+/** of a period; a clock keeps within a sample, a contact and a rotor that gains speed do not */
+const EVEN = 0.08;
+
+/**
+ * Finds a chopped supply in one channel: most stretches with current swing deeply between two levels, at one frequency from the first
+ * moment on, which no rotor does that has to gain speed first, and no bad contact ever. O(n).
+ *
+ * @param sizes magnitude of current or volts; nothing flows near zero
+ */
+export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
+  return choppedIn(sizes, sampling, BLOCK_S, DEEPEST_LEFT) ?? choppedIn(sizes, sampling, FOLDED_BLOCK_S, FOLDED_LEFT);
+}
+
+function choppedIn(sizes: Float32Array, sampling: Sampling, blockS: number, deepestLeft: number): Chopping | null {
+  const swings = swingsOf(sizes, sampling, blockS, deepestLeft);
+  if (swings === null) return null;
+  const { ups, active, middleShare } = swings;
+  if (ups.length < FEWEST_PERIODS) return null;
+  const gaps: number[] = [];
+  for (let u = 1; u < ups.length; u++) gaps.push(ups[u] - ups[u - 1]);
+  const period = median(gaps);
+  const even = gaps.filter((gap) => Math.abs(gap - period) <= Math.max(1, EVEN * period));
+  // readings taken less than four times a period jump between the levels, evenly or not
+  if (period < 4) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz) } : null;
+  if (even.length < 0.8 * gaps.length || even.length * period < 0.6 * active) return null;
+  const exact = even.reduce((sum, gap) => sum + gap, 0) / even.length;
+  const frequencyHz = sampling.rateHz / exact;
+  if (frequencyHz > FASTEST_HZ) return null;
+  // slower than any module switches: a fast one folded down by the logger's rate
+  return { frequencyHz: frequencyHz < SLOWEST_HZ ? null : frequencyHz, samples: exact };
+}
+
+function swingsOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number, deepestLeft: number): Swings | null {
+  const block = Math.max(8, Math.round(blockS * rateHz));
+  const count = sizes.length;
+  if (count < 2 * block) return null;
+  const tops: number[] = [];
+  for (let from = 0; from + block <= count; from += block) tops.push(quantile(sizes.subarray(from, from + block), 0.95));
+  const highest = quantile(tops, 0.98);
+  const floor = quantile(tops, 0.02);
+  const ups: number[] = [];
+  let active = 0;
+  let deep = 0;
+  let middle = 0;
+  for (const [b, top] of tops.entries()) {
+    if (top < Math.max(3 * floor, highest / 5)) continue;
+    const from = b * block;
+    const part = sizes.subarray(from, from + block);
+    const low = quantile(part, 0.05);
+    active += block;
+    if (low > deepestLeft * top) continue;
+    deep += block;
+    const [rises, falls] = [low + (2 / 3) * (top - low), low + (1 / 3) * (top - low)];
+    let up = part[0] > rises;
+    for (let i = 1; i < block; i++) {
+      if (part[i] > falls && part[i] < rises) middle++;
+      if (!up && part[i] > rises) {
+        up = true;
+        ups.push(from + i);
+      } else if (up && part[i] < falls) up = false;
+    }
+  }
+  return deep > 0.6 * active ? { ups, active: deep, middleShare: middle / Math.max(1, deep) } : null;
+}
+
+/** Mean over a window of `samples`, a fraction of the outermost reading included, centred on each reading; shortened at the ends. O(n). */
+export function averaged(values: Float32Array, samples: number): Float32Array {
+  const count = values.length;
+  const sums = new Float64Array(count + 1);
+  for (let i = 0; i < count; i++) sums[i + 1] = sums[i] + values[i];
+  const upTo = (at: number): number => {
+    const whole = Math.min(count, Math.max(0, Math.floor(at)));
+    const rest = Math.min(1, Math.max(0, at - whole));
+    return sums[whole] + (whole < count ? rest * values[whole] : 0);
+  };
+  const result = new Float32Array(count);
+  const half = samples / 2;
+  for (let i = 0; i < count; i++) {
+    const reach = Math.min(half, i + 0.5, count - i - 0.5);
+    result[i] = (upTo(i + 0.5 + reach) - upTo(i + 0.5 - reach)) / (2 * reach);
+  }
+  return result;
+}
+
+/** of the swing; current through the feed starts from nothing each time it is switched on, and the volts jump */
+const ON_SHARE = 0.15;
+/** low over high level; more left over is a current that a diode carries on, which does not show when the supply is on */
+const CARRIED_ON = 0.1;
+
+/** Share of the readings of `[from, to)` in which the chopped supply is on; null where a diode carries the current on. */
+export function dutyOf(sizes: Float32Array, from: number, to: number): number | null {
+  const part = sizes.subarray(from, to);
+  if (part.length < 4) return null;
+  const [low, high] = [quantile(part, 0.05), quantile(part, 0.95)];
+  if (low > CARRIED_ON * high) return null;
+  let on = 0;
+  let falling = 0;
+  let falls = 0;
+  for (let i = 1; i < part.length; i++) {
+    if (part[i] > low + ON_SHARE * (high - low) && part[i] < low + (1 - ON_SHARE) * (high - low) && part[i] < part[i - 1]) falling++;
+    if (part[i] < (low + high) / 2 && part[i - 1] >= (low + high) / 2) falls++;
+  }
+  // cut off it falls within a reading or two; carried on it dies away
+  if (falls === 0 || falling > 2 * falls) return null;
+  for (const value of part) if (value > low + ON_SHARE * (high - low)) on++;
+  return on / part.length;
+}

@@ -1,0 +1,77 @@
+import { median, quantile } from '../../../stats.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import type { IndexRange, Press } from '../presses/presses.ts';
+import { feedUp, type LeadPlace } from './feed-voltage.ts';
+
+/** s; the sag of a switch-on is deepest within this, and recovers as the motor gains speed */
+const DIPS_WITHIN_S = 0.15;
+/** of the volts; a feed that carries nothing does not dip by so much as it comes up, nor sag by so much at the battery */
+const LEAST_DIP = 0.005;
+/** robust deviations of the volts a dip must clear */
+const CLEAR = 6;
+/** s; a sag that lasts less is no press */
+const SHORTEST_S = 0.1;
+
+/**
+ * Stretches in which the volts sag as if a load drew current while the clamp shows none: at the motor the feed comes up with the dip of a
+ * switch-on, at the battery the volts step down and come back. O(n).
+ */
+export function unseenLoads(voltageV: Float32Array, topV: number, place: LeadPlace, presses: readonly Press[], { idle }: Baseline, sampling: Sampling): IndexRange[] {
+  if (place === null) return [];
+  const shortest = Math.max(3, Math.round(SHORTEST_S * sampling.rateHz));
+  const found = place === 'motor' ? feedUp(voltageV, topV, shortest).filter((up) => dipsAtStart(up, voltageV, sampling) || coastsAfter(up, voltageV, topV, sampling)) : sags(voltageV, idle, shortest, sampling);
+  return found.filter((range) => !presses.some((press) => press.startIndex < range.endIndex && press.endIndex > range.startIndex));
+}
+
+function dipsAtStart(up: IndexRange, voltageV: Float32Array, { rateHz }: Sampling): boolean {
+  const width = Math.max(2, Math.round((DIPS_WITHIN_S * rateHz) / 10));
+  const from = up.startIndex + 1;
+  const lateFrom = Math.max(from + width, up.endIndex - Math.round(DIPS_WITHIN_S * rateHz) - 1);
+  const late = voltageV.subarray(lateFrom, Math.max(lateFrom + 1, up.endIndex - 1));
+  const lateV = Math.abs(median(late));
+  const noiseV = spreadOf(late);
+  let lowestV = Infinity;
+  for (let i = from; i + width < Math.min(lateFrom, from + DIPS_WITHIN_S * rateHz); i += Math.max(1, width >> 1)) lowestV = Math.min(lowestV, Math.abs(median(voltageV.subarray(i, i + width))));
+  return lateV - lowestV > Math.max(LEAST_DIP * lateV, (CLEAR * noiseV) / Math.sqrt(width));
+}
+
+/** of the feed's volts; between these a motor that coasts drives the open lead, a dead one drops it at once */
+const COASTS_FROM = 0.8;
+const COASTS_TO = 0.1;
+/** s that a coasting motor takes from one to the other at the least: its mechanical time constant */
+const LEAST_COAST_S = 0.015;
+
+function coastsAfter({ endIndex }: IndexRange, voltageV: Float32Array, topV: number, { rateHz }: Sampling): boolean {
+  let from = endIndex;
+  while (from > 0 && Math.abs(voltageV[from - 1]) < COASTS_FROM * topV) from--;
+  let to = from;
+  while (to < voltageV.length && Math.abs(voltageV[to]) > COASTS_TO * topV) to++;
+  return to < voltageV.length && to - from > Math.max(3, LEAST_COAST_S * rateHz);
+}
+
+/** Stretches at the battery that lie below its resting volts and come back. */
+function sags(voltageV: Float32Array, idle: Int32Array, shortest: number, { rateHz }: Sampling): IndexRange[] {
+  const width = Math.max(2, Math.round(rateHz / 50));
+  const blocks = Math.floor(voltageV.length / width);
+  if (blocks < 10) return [];
+  const levels = Float64Array.from({ length: blocks }, (_value, b) => median(voltageV.subarray(b * width, (b + 1) * width)));
+  const restV = quantile(levels, 0.9);
+  const steps = Float64Array.from({ length: blocks - 1 }, (_value, b) => Math.abs(levels[b + 1] - levels[b]));
+  const limitV = Math.max(LEAST_DIP * restV, CLEAR * median(steps));
+  const ranges: IndexRange[] = [];
+  let from = -1;
+  for (let b = 0; b <= blocks; b++) {
+    const low = b < blocks && levels[b] < restV - limitV;
+    if (low && from < 0) from = b;
+    if (low || from < 0) continue;
+    const range = { startIndex: from * width, endIndex: b * width };
+    if (range.endIndex - range.startIndex >= shortest && from > 0 && b < blocks && levels[from - 1] - levels[Math.min(blocks - 1, from + 1)] > limitV / 2) ranges.push(range);
+    from = -1;
+  }
+  return idle.length === 0 ? [] : ranges;
+}
+
+function spreadOf(values: Float32Array): number {
+  return values.length < 4 ? 0 : (quantile(values, 0.84) - quantile(values, 0.16)) / 2;
+}

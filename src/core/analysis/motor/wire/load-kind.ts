@@ -1,0 +1,164 @@
+import { median, quantile } from '../../../stats.ts';
+import type { LoadKind } from '../../results.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { ClampSpeed } from '../sensor/clamp-speed.ts';
+import type { Motion } from '../motion/motion.ts';
+import type { PressView } from '../presses/press-view.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { LOAD } from '../settings.ts';
+import { findPlunger } from './plunger.ts';
+
+/** Why a load is taken for what it is; the figures are of the press that shows it best. */
+export type LoadReason = 'ripple' | 'run-up' | 'speed-and-stop' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
+
+export interface LoadReading {
+  readonly kind: LoadKind;
+  readonly reason: LoadReason;
+}
+
+/** What one press shows of its load, seen as a curve. */
+interface Curve {
+  /** s until the current first reached nine tenths of its highest of the switch-on */
+  readonly riseS: number;
+  /** s from a tenth to nine tenths of the end level as it comes up, and back down as it ends */
+  readonly climbS: number;
+  readonly fallS: number;
+  readonly peakA: number;
+  /** level of the last part, A */
+  readonly endA: number;
+  /** s from the peak until half, and a tenth, of what it stands above the end level is left; Infinity where that is not reached */
+  readonly halfS: number;
+  readonly tenthS: number;
+  /** it moves more than the idle clamp: a commutator, a compressor */
+  readonly alive: boolean;
+  readonly lastsS: number;
+}
+
+export interface LoadContext {
+  readonly baseline: Baseline;
+  readonly sampling: Sampling;
+  readonly clamp: ClampSpeed;
+  readonly idleRestlessA2: number;
+  /** the reading at which the sensor clips, A; null when it does not */
+  readonly clipA: number | null;
+  /** for each press, whether a ripple that is a speed was read */
+  readonly rippled: readonly boolean[];
+}
+
+/** What the current of a trace flows through, by the presses whose switch-on is in it. `unknown` where they do not show it. */
+export function loadOf(views: readonly PressView[], motions: readonly Motion[], context: LoadContext): LoadReading {
+  const votes: LoadReading[] = [];
+  for (const [v, view] of views.entries()) {
+    if (view.press.startsMidway || reachesEnd(view, context)) continue;
+    votes.push(context.rippled[v] && !(view.peak.peakA > LOAD.starterPeakA && waves(view)) ? { kind: 'motor', reason: 'ripple' } : judgeCurve(view, motions[v], context));
+  }
+  if (votes.length === 0) return { kind: 'unknown', reason: 'too-little' };
+  if (isLatch(views, context)) return { kind: 'latch', reason: 'stands-by-design' };
+  const motor = votes.find(({ kind }) => kind === 'motor');
+  if (motor !== undefined) return motor;
+  if (votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge')) return votes[0];
+  const known = votes.filter(({ kind }) => kind !== 'unknown');
+  if (known.length * 2 <= votes.length) return { kind: 'unknown', reason: 'too-little' };
+  return known.every(({ kind }) => kind === known[0].kind) ? known[0] : { kind: 'unknown', reason: 'mixed' };
+}
+
+/** A switch-on beyond the end of the sensor's range shows no shape. */
+function reachesEnd({ peak, press, plateaus }: PressView, { clipA }: LoadContext): boolean {
+  return clipA !== null && (peak.peakA > LOAD.nearEnd * clipA || plateaus.top.some(({ levelA }) => levelA > LOAD.nearEnd * clipA)) && press.endIndex > press.startIndex;
+}
+
+function judgeCurve(view: PressView, motion: Motion, context: LoadContext): LoadReading {
+  const curve = curveOf(view, context);
+  const { clamp, sampling } = context;
+  const { riseS, peakA, endA, halfS, tenthS, alive, lastsS } = curve;
+  const ratio = peakA / endA;
+  const unknown: LoadReading = { kind: 'unknown', reason: 'too-little' };
+  if (!(endA > 0) || lastsS < LOAD.shortestS) return unknown;
+  if (peakA > LOAD.starterPeakA && ratio > LOAD.peaked && waves(view)) return { kind: 'starter', reason: 'cranks' };
+  if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
+  if (alive) return ratio > LOAD.peaked ? { kind: 'motor', reason: 'run-up' } : unknown;
+  const isSharp = riseS <= Math.max(2 * sampling.periodS, 4 * clamp.followS);
+  if (ratio > LOAD.filamentRatio && tenthS < LOAD.filamentS && isSharp) {
+    return halfS >= 2 * sampling.periodS && halfS < LOAD.filamentBend * tenthS ? { kind: 'lamp', reason: 'filament' } : unknown;
+  }
+  if (ratio > LOAD.peaked && halfS > LOAD.warmS && isSharp) return { kind: 'heater', reason: 'warms-up' };
+  if (ratio > LOAD.peaked) return motion.turned && Number.isFinite(tenthS) && halfS > LOAD.evenFall * tenthS ? { kind: 'motor', reason: 'run-up' } : unknown;
+  if (isLevel(view, endA, curve.climbS)) return judgeLevel(curve, context);
+  return curve.climbS > LOAD.coilClimbS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
+}
+
+/** One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. */
+function judgeLevel({ climbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
+  if (climbS > LOAD.coilClimbS && climbS > LOAD.overClamp * fallS) return climbS < LOAD.coilClimbMostS ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
+  if (climbS > periodS) return { kind: 'unknown', reason: 'winding' };
+  return periodS <= LOAD.sharpS ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
+}
+
+/** Whether the level swings as the pistons of an engine are turned over their compressions. */
+function waves({ shape }: PressView): boolean {
+  const late = shape.levelA.subarray(Math.floor(shape.cells / 3));
+  return late.length > 8 && quantile(late, 0.9) - quantile(late, 0.1) > LOAD.crankWaves * median(late);
+}
+
+/** From its first moments to its end at one level. */
+function isLevel({ shape }: PressView, endA: number, climbS: number): boolean {
+  if (climbS > LOAD.coilClimbMostS) return false;
+  for (let k = 1; k * shape.stepS < climbS && k < shape.cells; k++) if (shape.levelA[k] < shape.levelA[k - 1] - LOAD.levelShare * endA) return false;
+  for (let k = 2 + Math.ceil((2 * climbS) / shape.stepS); k < shape.cells - 2; k++) if (Math.abs(shape.levelA[k] - endA) > LOAD.levelShare * endA) return false;
+  return shape.cells > 4;
+}
+
+function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadContext): Curve {
+  const { press, peak, shape } = view;
+  const { sign, startIndex, endIndex } = press;
+  const deviationA = baseline.deviationA;
+  const last = Math.max(startIndex, endIndex - Math.max(3, Math.round((endIndex - startIndex) / 5)));
+  const endA = median(deviationA.subarray(last, endIndex)) * sign;
+  let rise = startIndex;
+  while (rise < endIndex && deviationA[rise] * sign < 0.9 * Math.min(peak.peakA, 1.05 * Math.max(endA, 0))) rise++;
+  const reach = (share: number): number => {
+    for (let i = peak.index; i < endIndex; i++) if (deviationA[i] * sign < endA + share * (peak.peakA - endA)) return (i - peak.index) * sampling.periodS;
+    return Infinity;
+  };
+  const first = (share: number): number => {
+    let i = startIndex;
+    while (i < endIndex && deviationA[i] * sign < share * endA) i++;
+    return i;
+  };
+  const gone = (share: number): number => {
+    let i = Math.max(startIndex, endIndex - 2);
+    while (i < deviationA.length && deviationA[i] * sign > share * endA) i++;
+    return i;
+  };
+  const late = shape.restlessA2.subarray(Math.floor(shape.cells / 2));
+  const restA2 = late.length > 0 ? median(late) - idleRestlessA2 : 0;
+  return {
+    riseS: (rise - startIndex) * sampling.periodS,
+    climbS: (first(0.9) - first(0.1)) * sampling.periodS,
+    fallS: (gone(0.1) - gone(0.9)) * sampling.periodS,
+    peakA: peak.peakA, endA,
+    halfS: reach(1 / 2), tenthS: reach(1 / 10),
+    alive: restA2 > Math.max(idleRestlessA2, (LOAD.aliveShare * endA) ** 2),
+    lastsS: (endIndex - startIndex) * sampling.periodS,
+  };
+}
+
+/**
+ * A lock drives its bolt across in some tens of milliseconds, then stands until its module ends the pulse: every press alike, and of the
+ * same length to a few percent, which no hand keeps.
+ */
+function isLatch(views: readonly PressView[], { sampling }: LoadContext): boolean {
+  if (views.length < 2) return false;
+  const lengths = views.map(({ press }) => (press.endIndex - press.startIndex) * sampling.periodS);
+  if (Math.max(...lengths) > LOAD.latchPulseS || Math.max(...lengths) > (1 + LOAD.pulseSpread) * Math.min(...lengths)) return false;
+  return views.every((view) => {
+    const { shape, plateaus, press } = view;
+    const stand = plateaus.top.at(-1);
+    if (stand === undefined || press.dropouts.length > 0 || press.startsMidway) return false;
+    const movesS = stand.from * shape.stepS;
+    if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (shape.cells - stand.to) * shape.stepS > LOAD.shortestS) return false;
+    let lowA = Infinity;
+    for (let k = 0; k < stand.from; k++) if (k * shape.stepS > LOAD.latchMovesS[0] / 4) lowA = Math.min(lowA, shape.levelA[k]);
+    return lowA < LOAD.latchDip * stand.levelA;
+  });
+}

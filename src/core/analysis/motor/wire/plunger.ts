@@ -1,0 +1,48 @@
+import type { Baseline } from '../sensor/baseline.ts';
+import type { ClampSpeed } from '../sensor/clamp-speed.ts';
+import type { PressView } from '../presses/press-view.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { LOAD } from '../settings.ts';
+import { smoothed } from '../motion/levels.ts';
+
+export interface Plunger {
+  /** sample at which the dip is lowest: the plunger has arrived */
+  readonly index: number;
+}
+
+/** s after the switch-on in which a plunger moves (TI SSIY001: some ten milliseconds; large ones and a low supply take longer) */
+const MOVES_WITHIN_S = 0.12;
+/** of the level before it; a plunger that moves makes at least so much of a dip. TI SSIY001 shows a tenth and more */
+const SHALLOWEST = 0.025;
+/** of the final level; above it the current had come up before the dip, as it has in a motor that starts */
+const COMES_UP_TO = 0.97;
+
+/**
+ * The dip of a moving plunger: the current of a coil rises, falls back for some milliseconds as the plunger's motion takes its share of the
+ * volts, and rises on to what its resistance lets through (TI SSIY001). A motor's current comes up to its peak first and then falls.
+ */
+export function findPlunger(view: PressView, baseline: Baseline, { rateHz, periodS }: Sampling, clamp: ClampSpeed): Plunger | null {
+  const { press } = view;
+  const last = Math.min(press.endIndex, press.startIndex + Math.round(MOVES_WITHIN_S * rateHz));
+  const width = Math.max(1, Math.round(LOAD.plungerSmoothS * rateHz));
+  const curve = smoothed(baseline.deviationA, press.startIndex, last, press.sign, width);
+  if (curve.length < 8) return null;
+  const endA = curve[curve.length - 1];
+  let top = 0;
+  for (let i = 1; i < curve.length; i++) {
+    if (curve[i] >= curve[top]) {
+      top = i;
+      continue;
+    }
+    const depth = curve[top] - curve[i];
+    if (depth < Math.max(SHALLOWEST * curve[top], (4 * baseline.noiseA) / Math.sqrt(width))) continue;
+    let low = i;
+    while (low + 1 < curve.length && curve[low + 1] <= curve[low]) low++;
+    // it must have been on its way up, slowly, and go on above where it had been
+    const isOnItsWay = curve[top] < COMES_UP_TO * endA && top * periodS > Math.max(LOAD.slowRiseS / 2, LOAD.overClamp * clamp.followS);
+    // a motor that takes up its play before it stands falls for longer than its winding took to rise
+    const isBrief = low - top < top;
+    return isOnItsWay && isBrief ? { index: press.startIndex + low } : null;
+  }
+  return null;
+}

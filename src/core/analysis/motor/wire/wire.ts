@@ -1,0 +1,39 @@
+import type { Trace } from '../../../trace.ts';
+import { findAcCoupling, type AcCoupling } from '../sensor/ac-coupling.ts';
+import { findSpikes } from '../sensor/spikes.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { averaged, findChopping, type Chopping } from './chopping.ts';
+
+/** What is on the wire before any press is looked for, with the columns that the later questions read. */
+export interface Wire {
+  /** without single-reading spikes; a chopped supply is read by its mean over a period */
+  readonly trace: Trace;
+  /** samples at which the current stood alone */
+  readonly spikes: Int32Array;
+  readonly chopping: Chopping | null;
+  /** null for a sensor that shows direct current */
+  readonly coupling: AcCoupling | null;
+  /** magnitudes in which the chopping shows, before it was averaged; null without one */
+  readonly choppedSizes: Float32Array | null;
+}
+
+/** Takes out of the columns what is not the load's own: spikes, and the swing of a chopped supply. O(n). */
+export function readWire(asRead: Trace, sampling: Sampling): Wire {
+  const coupling = findAcCoupling(asRead.currentA, sampling);
+  const recorded = coupling === null ? asRead : { ...asRead, currentA: coupling.currentA };
+  const sizes = recorded.currentA.map(Math.abs);
+  const byCurrent = findChopping(sizes, sampling);
+  const volts = byCurrent === null && recorded.voltageV !== null ? recorded.voltageV.map(Math.abs) : null;
+  const byVolts = volts === null ? null : findChopping(volts, sampling);
+  const chopping = byCurrent ?? byVolts;
+  if (chopping === null) {
+    const { indices, currentA } = findSpikes(recorded.currentA, sampling);
+    return { trace: indices.length === 0 ? recorded : { ...recorded, currentA }, spikes: indices, chopping, coupling, choppedSizes: null };
+  }
+  const trace = {
+    ...recorded,
+    currentA: averaged(recorded.currentA, chopping.samples),
+    voltageV: recorded.voltageV === null ? null : averaged(recorded.voltageV, chopping.samples),
+  };
+  return { trace, spikes: new Int32Array(0), chopping, coupling, choppedSizes: byCurrent === null ? volts : sizes };
+}
