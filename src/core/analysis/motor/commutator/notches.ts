@@ -8,12 +8,12 @@ import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../ripple/rotation-line.ts';
 /** turns that must show it */
 const FEWEST_TURNS = 12;
 /** of the level; shallower notches are looked for by folding the run (folding.ts) */
-const DEEP = 0.15;
+const DEEP = 0.3;
 /** of a turn; a coil that is lost leaves a notch one or two commutations wide. 3 to 12 of them make a turn */
 const NARROWEST = 0.03;
 const WIDEST = 0.28;
 /** above the level over below it: a notch goes one way, an uneven rotor's wave both */
-const ONE_SIDED = 0.5;
+const ONE_SIDED = 0.4;
 /** of an interval; from one turn to the next a rotor keeps its speed this well */
 const EVEN = 0.12;
 /** share of the intervals that must */
