@@ -72,7 +72,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
           <dl class="facts">
             <div><dt>Length</dt><dd>{formatDuration(record.duration_s)}</dd></div>
             <div><dt>Readings</dt><dd>{formatCount(record.samples)}{record.rate_hz === null ? '' : `, ${formatCount(record.rate_hz)} a second`}</dd></div>
-            <div><dt>Gaps</dt><dd>{record.gaps.length === 0 ? 'none' : record.gaps.length}</dd></div>
+            <div><dt>Gaps</dt><dd>{record.gap_count === 0 ? 'none' : record.gap_count}</dd></div>
             <div><dt>Zero</dt><dd>{record.calibration.zero_a === null ? 'not taken' : 'taken'}</dd></div>
             <div><dt>Logger</dt><dd>{record.logger.name}</dd></div>
             <div><dt>Ended</dt><dd>{endWords(record.end, record.end_cause)}</dd></div>
