@@ -8,6 +8,7 @@ import { reasonJob } from '../../core/reason/job-case.ts';
 import { readEvidence } from '../../core/reason/job-evidence.ts';
 import { nextStep } from '../../core/reason/next.ts';
 import { readCase } from '../../core/reason/read-case.ts';
+import { MOMENTS, POINTS, SIGNS } from '../../core/reason/types.ts';
 import { whatIsLeft } from '../../core/reason/weigh.ts';
 import { readJobTraces, type TraceFolder } from '../../daemon/prove/job-traces.ts';
 import { isSafeName } from '../../daemon/store/names.ts';
@@ -23,6 +24,14 @@ interface Flags {
   data?: string;
 }
 
+const FILE_HELP = `
+A .json file holds {"test":"actuation"|"drain","signs":{SIGN:"yes"|"no"},"results":[…],"readings":[{"point","v","while"}]}.
+  signs:    ${SIGNS.join(', ')}
+  results:  analyse --json documents; "uncoupled":true in one says that the mechanism was taken off
+  points:   ${POINTS.join(', ')}; volts against the battery's negative post
+  while:    ${MOMENTS.join(', ')}
+`;
+
 /** A case with a dozen analyses is a few hundred kilobytes. */
 const MAX_BYTES = 64 << 20;
 
@@ -32,7 +41,7 @@ export function nextCommand(io: CliIo): Command {
     .argument('<job>', 'a job folder, the name of a job in the data folder, or a .json file with test, signs, results and readings')
     .option('--data <dir>', "where jobs are kept (default: the platform's data directory)")
     .option('--json', 'one JSON document')
-    .addHelpText('after', '\nExample:\n  amptrail next 2026-03-02T08-15-00Z-minibus-side-step\n')
+    .addHelpText('after', `\nExample:\n  amptrail next 2026-03-02T08-15-00Z-minibus-side-step\n${FILE_HELP}`)
     .action(async (name: string, flags: Flags) => {
       const path = await placeOf(name, flags.data ?? defaultDataFolder());
       const answer = (await stat(path)).isDirectory() ? await answerOfJob(path, io) : await answerOfFile(path);
