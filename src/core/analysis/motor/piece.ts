@@ -11,10 +11,10 @@ import { findFlags } from './quantities/limit-crossings.ts';
 import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
-import { judgeMotion, turningMotion, type Motion } from './motion/motion.ts';
+import { judgeMotion, turningMotion } from './motion/motion.ts';
 import { commonLevels, viewPress, type PressView } from './presses/press-view.ts';
 import { recordingProblems } from './sensor/plausibility.ts';
-import { findPresses, type IndexRange, type Presses } from './presses/presses.ts';
+import { findPresses, type Presses } from './presses/presses.ts';
 import { readingProblems } from './finding/reading-problems.ts';
 import { readRipples, type RippleReading } from './ripple/ripple.ts';
 import { runFields } from './motion/run.ts';
@@ -29,6 +29,7 @@ import { usualVolts } from './wire/voltage-channel.ts';
 import { readWire, type Wire } from './wire/wire.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
 import { median } from '../../stats.ts';
+import type { IndexRange, Motion } from './types.ts';
 
 /** Everything one stretch of a recording shows. */
 export interface Piece {

@@ -1,12 +1,13 @@
 import { mean, sampleDeviation } from '../../../stats.ts';
 import type { Commutation, Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import { longestWhole, type IndexRange, type Press } from '../presses/presses.ts';
+import { longestWhole, type Press } from '../presses/presses.ts';
 import { notchTrain } from './notches.ts';
 import { findRevolutions, type Revolutions } from './revolution.ts';
 import { HIGHEST_SHARE } from '../ripple/ripple-windows.ts';
 import { student95 } from '../motion/run.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import type { IndexRange } from '../types.ts';
 
 /** turns that are laid over each other at most, and at least: fewer do not tell a low commutation from a passing load */
 const MOST_TURNS = 150;

@@ -1,9 +1,10 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Commutation } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import type { IndexRange, Press } from '../presses/presses.ts';
+import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../ripple/rotation-line.ts';
+import type { IndexRange } from '../types.ts';
 
 /** turns that must show it */
 const FEWEST_TURNS = 12;

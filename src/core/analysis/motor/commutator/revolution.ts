@@ -1,8 +1,8 @@
 import { median } from '../../../stats.ts';
-import type { IndexRange } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { FEWEST_PER_TURN } from '../ripple/rotation-line.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from '../ripple/spectrum.ts';
+import type { IndexRange } from '../types.ts';
 
 /** The revolutions of a stretch: how fast, and where in its turn the rotor is at each sample. */
 export interface Revolutions {

@@ -3,13 +3,13 @@ import type { Press } from '../presses/presses.ts';
 import type { PressView } from '../presses/press-view.ts';
 import type { LoadReading } from '../wire/load-kind.ts';
 import { findBeat } from '../motion/beat.ts';
-import type { Motion } from '../motion/motion.ts';
 import { STALL } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
 import { findPlunger } from '../wire/plunger.ts';
 import { eventText } from './event-text.ts';
 import { choppedOf, eventsOf, type EventSeen } from './press-events.ts';
 import type { ExtrasContext } from './press-details.ts';
+import type { Motion } from '../types.ts';
 
 /** What stands for a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. */
 export function asLoad(actuation: Actuation, { kind, reason }: LoadReading): Actuation {

@@ -1,6 +1,6 @@
 import type { ActuationFinding, Run } from '../../results.ts';
 import type { ActuationOptions } from '../../options.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { Motion } from '../types.ts';
 
 /**
  * What one press showed, most telling first: a motor that never turned cannot have run, a broken feed spoils what follows it, a

@@ -1,7 +1,7 @@
 import type { Problem } from '../../../problems.ts';
 import type { ActuationVerdictFinding, VerdictBasis } from '../../results.ts';
 import { hiddenByRange } from './evidence.ts';
-import type { VerdictFacts } from './verdict.ts';
+import type { VerdictFacts } from './types.ts';
 
 /**
  * What to check next, in the trade's order: easy before hard, cheap before dear, and no part bought on one clue. Volts present at the

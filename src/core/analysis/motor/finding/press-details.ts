@@ -9,12 +9,12 @@ import { badCommutation } from '../commutator/folding.ts';
 import { clippedAt, markClipped } from '../sensor/full-scale.ts';
 import { withFit } from '../quantities/inrush/inrush-curve.ts';
 import { peakBand } from '../quantities/inrush/peak-band.ts';
-import type { Motion } from '../motion/motion.ts';
 import type { PressView } from '../presses/press-view.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { timeAtSpeed, travelOf } from '../quantities/travel.ts';
+import type { Motion } from '../types.ts';
 
 /** What the trace as a whole says about its sensor, for the figures of single presses. */
 export interface ExtrasContext {

@@ -1,8 +1,8 @@
 import { mean, sampleDeviation } from '../../../stats.ts';
 import type { Beat } from '../../results.ts';
-import type { IndexRange } from '../presses/presses.ts';
 import type { PressView } from '../presses/press-view.ts';
 import { BEAT } from '../settings.ts';
+import type { IndexRange } from '../types.ts';
 
 /**
  * A load that recurs at a steady period, slower than the commutator: the autocorrelation of the envelope has its first clear peak there,

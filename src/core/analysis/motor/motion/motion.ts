@@ -1,27 +1,8 @@
 import type { Plateau } from './plateaus.ts';
 import { cellAt, type PressView, type TraceLevels } from '../presses/press-view.ts';
-import type { IndexRange } from '../presses/presses.ts';
 import { runningRanges } from './running.ts';
 import { isStall, judgeSingleLevel, overRun } from './standing.ts';
-
-/** What the motor did during one press. */
-export interface Motion {
-  readonly stalls: readonly StallRange[];
-  /** settled and turning */
-  readonly running: readonly IndexRange[];
-  /** samples up to which the switch-on reaches; null when there was none to see */
-  readonly inrushEnd: number | null;
-  readonly turned: boolean;
-  /** false: the trace does not tell whether the motor turned */
-  readonly certain: boolean;
-}
-
-export interface StallRange extends IndexRange {
-  /** sample from which the current climbed to it: no longer running, not yet standing */
-  readonly approachIndex: number;
-  readonly levelA: number;
-  readonly at: 'start' | 'travel';
-}
+import type { Motion, StallRange } from '../types.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
 export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {

@@ -2,8 +2,9 @@ import type { Run } from '../../results.ts';
 import { mean, median, robustSigma } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
-import type { IndexRange, Press } from '../presses/presses.ts';
+import type { Press } from '../presses/presses.ts';
 import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
+import type { IndexRange } from '../types.ts';
 
 /** Fewer batches than this give no bounds worth the name; more would be shorter than the load's own waves. */
 const MOST_BATCHES = 24;

@@ -1,8 +1,7 @@
 import { median } from '../../../stats.ts';
-import type { StallRange } from './motion.ts';
-import type { IndexRange } from '../presses/presses.ts';
 import { cellAt, RECOVER_S, smearCells, type PressView } from '../presses/press-view.ts';
 import { settle } from './settling.ts';
+import type { IndexRange, StallRange } from '../types.ts';
 
 /** of the level at which the motor ran before; after a stall less than this is what a tripped cut-out lets through */
 const RUNS_AGAIN = 0.6;

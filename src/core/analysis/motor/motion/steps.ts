@@ -1,9 +1,9 @@
 import { mean, median, sampleDeviation } from '../../../stats.ts';
 import type { LevelStep } from '../../results.ts';
-import type { IndexRange } from '../presses/presses.ts';
 import type { PressView } from '../presses/press-view.ts';
 import { meanOf } from './levels.ts';
 import { STEP } from '../settings.ts';
+import type { IndexRange } from '../types.ts';
 
 /** A step as cells of the press's envelope. */
 export interface StepSeen extends LevelStep {

@@ -1,9 +1,9 @@
 import { median, quantile } from '../../../stats.ts';
 import { topOf } from '../motion/levels.ts';
 import { PRESS } from '../settings.ts';
-import type { IndexRange } from './presses.ts';
 import type { Pulse } from './pulses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import type { IndexRange } from '../types.ts';
 
 /** s; contact bounce at make is over within some 10 ms (common practice, no published source) */
 export const BOUNCE_S = 0.03;

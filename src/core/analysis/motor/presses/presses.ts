@@ -7,11 +7,7 @@ import { groupPulses, isNoBreak } from './same-press.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
 import { PRESS } from '../settings.ts';
 import type { FeedVoltage } from '../wire/feed-voltage.ts';
-
-export interface IndexRange {
-  readonly startIndex: number;
-  readonly endIndex: number;
-}
+import type { IndexRange } from '../types.ts';
 
 /** The longest part of some stretches without a hole in time; null when there is none. */
 export function longestWhole(ranges: readonly IndexRange[], sampling: Sampling): IndexRange | null {

@@ -3,9 +3,9 @@ import { lowerBound } from '../../../trace.ts';
 import { BOUNCE_S } from './dips.ts';
 import type { FeedVoltage } from '../wire/feed-voltage.ts';
 import { meanOf, topOf } from '../motion/levels.ts';
-import type { IndexRange } from './presses.ts';
 import type { Pulse } from './pulses.ts';
 import { PRESS } from '../settings.ts';
+import type { IndexRange } from '../types.ts';
 
 /** s; where a contact is known to be bad, a break of this length is likelier its next one than a hand that lets go and presses on the same way. Scored */
 const BAD_CONTACT_S = 0.25;

@@ -1,10 +1,11 @@
 import type { Baseline } from '../sensor/baseline.ts';
 import { isInIdle, type IdleSpectra } from '../sensor/idle-lines.ts';
-import { longestWhole, type IndexRange, type Press } from '../presses/presses.ts';
+import { longestWhole, type Press } from '../presses/presses.ts';
 import { rippleWindows, type RippleWindows } from './ripple-windows.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { atEvenSpeed, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
 import { commonSteepness, concentrationOf, floorsOf, isUneven } from '../motion/steepness.ts';
+import type { IndexRange } from '../types.ts';
 
 /** The longest running stretch of a press, with its spectra as recorded. */
 interface RippleView {

@@ -4,10 +4,11 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { evenedViews, viewRipple, type EvenView } from './angle-resampling.ts';
 import { foldVerdict } from './alias-test.ts';
 import { idleSpectra } from '../sensor/idle-lines.ts';
-import type { IndexRange, Press } from '../presses/presses.ts';
+import type { Press } from '../presses/presses.ts';
 import { findCandidate, findExpected, surveyLines, type Candidate, type RippleContext, type Survey } from './ripple-candidate.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import type { IndexRange } from '../types.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;

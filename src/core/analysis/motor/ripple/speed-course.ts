@@ -1,8 +1,9 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { meanOf } from '../motion/levels.ts';
-import type { IndexRange, Press } from '../presses/presses.ts';
+import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import type { IndexRange } from '../types.ts';
 
 /**
  * How the speed of a running motor goes with its current: at a constant voltage speed falls in a straight line with current and is nothing

@@ -1,11 +1,10 @@
 import type { ActuationOptions } from '../../options.ts';
 import type { Actuation } from '../../results.ts';
 import type { Baseline } from './baseline.ts';
-import type { Motion, StallRange } from '../motion/motion.ts';
 import type { Plateau } from '../motion/plateaus.ts';
-import type { IndexRange } from '../presses/presses.ts';
 import { SMOOTH_S, type Shape } from '../motion/envelope.ts';
 import { median } from '../../../stats.ts';
+import type { IndexRange, Motion, StallRange } from '../types.ts';
 
 /** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
 const MOST_AT_END = 0.1;

@@ -1,8 +1,9 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import type { IndexRange, Press } from '../presses/presses.ts';
+import type { Press } from '../presses/presses.ts';
 import { feedUp, type LeadPlace } from './feed-voltage.ts';
+import type { IndexRange } from '../types.ts';
 
 /** s; the sag of a switch-on is deepest within this, and recovers as the motor gains speed */
 const DIPS_WITHIN_S = 0.15;

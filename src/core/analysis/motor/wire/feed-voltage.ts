@@ -1,6 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
 import { SUPPLY } from '../settings.ts';
-import type { IndexRange } from '../presses/presses.ts';
+import type { IndexRange } from '../types.ts';
 
 /** The voltage channel, when its lead sits at the motor's feed: it then shows the switch itself. */
 export interface FeedVoltage {

@@ -2,11 +2,11 @@ import { median, quantile } from '../../../stats.ts';
 import type { LoadKind } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { ClampSpeed } from '../sensor/clamp-speed.ts';
-import type { Motion } from '../motion/motion.ts';
 import type { PressView } from '../presses/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
 import { findPlunger } from './plunger.ts';
+import type { Motion } from '../types.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
 export type LoadReason = 'ripple' | 'run-up' | 'speed-and-stop' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';

@@ -4,9 +4,9 @@ import { switchOnPeak } from '../../../../reference/motor.ts';
 import type { Baseline } from '../../sensor/baseline.ts';
 import type { ClampSpeed } from '../../sensor/clamp-speed.ts';
 import { fitSwitchOn, type FitAnswer, type SwitchOnCurve } from './inrush-fit.ts';
-import type { Motion } from '../../motion/motion.ts';
 import type { PressView } from '../../presses/press-view.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
+import type { Motion } from '../../types.ts';
 
 /** mechanical time constants of fall that are fitted, beyond which nothing but the load's own waves is left: 5 leave 0.7 % */
 const FALLS = 5;

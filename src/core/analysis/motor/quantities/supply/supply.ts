@@ -1,8 +1,8 @@
 import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
-import type { Motion } from '../../motion/motion.ts';
 import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
 import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
+import type { Motion } from '../../types.ts';
 
 /**
  * The feed as the motor sees it: a source of `open_v` behind `source_ohm`, by regression of volts on amps over the press.

@@ -1,0 +1,29 @@
+import type { Problem } from '../../../problems.ts';
+import type { Actuation, Asymmetry, LoadKind } from '../../results.ts';
+import type { ActuationOptions } from '../../options.ts';
+import type { LeadPlace } from '../wire/feed-voltage.ts';
+
+/** What the verdict is drawn from, besides the presses themselves. */
+export interface VerdictFacts {
+  /** verdictOf: all, with those that the recording cuts; the rest of this file: whole ones */
+  readonly actuations: readonly Actuation[];
+  readonly asymmetry: Asymmetry | null;
+  readonly hasVoltage: boolean;
+  readonly place: LeadPlace;
+  /** highest voltage seen, V; 0 without a channel */
+  readonly topV: number;
+  /** presses the voltage shows without any current */
+  readonly deadPresses: number;
+  /** false: for some press the trace does not tell whether the motor turned */
+  readonly certain: boolean;
+  readonly kind: LoadKind;
+  /** one level, there at once: a heater's or a standing motor's */
+  readonly sharpEdge: boolean;
+  /** stretches in which the volts show a load that the clamp does not */
+  readonly unseenLoads: number;
+  /** the clamp passes no direct current: levels say nothing */
+  readonly acCoupled: boolean;
+  readonly options: ActuationOptions;
+  /** what is odd about the recording */
+  readonly problems: readonly Problem[];
+}
