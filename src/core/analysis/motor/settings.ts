@@ -22,7 +22,7 @@ export const PRESS = {
 export const STALL = {
   /** s; shorter plateaus cannot be told from a load peak. Scored: stalls F1 of repeated stalls, against heavy patches */
   shortestS: 0.06,
-  /** stall current over running current, at least; an owners' wiki gives 15/8 for a window lift (outside numbers, section 6) */
+  /** stall current over running current, at least; an owners' wiki gives 15/8 for a window lift */
   overRun: 1.3,
   /** stall current over switch-on peak, at least: the peak stays below V/R (RE 65 datasheet vector: 105.8 of 131.5 A), windings warm up by some 50 K (-20 %) */
   overPeak: 0.72,

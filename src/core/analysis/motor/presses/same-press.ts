@@ -63,7 +63,7 @@ function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], timeS:
   return againA < 0.8 * firstA;
 }
 
-/** s; a thermal cut-out at an end stop opens after 4 to 90 s (car makers' manuals, outside numbers 3.4); margin for a hot one */
+/** s; a thermal cut-out at an end stop opens after 4 to 90 s (Toyota and Lexus seat motors, SOURCES.md); margin for a hot one */
 const CUT_OUT_AFTER_S = 2.5;
 /** s; and closes again within this, as long as the switch is held. Common practice, no published source */
 const CUT_OUT_OPEN_S = 30;

@@ -27,7 +27,7 @@ const FEWEST_WINDOWS = 2;
 const MOST_SWING = 0.2;
 const SLOWEST = 0.4;
 const FASTEST = 1.3;
-/** Hz; ripple that is faster is not looked for: 26 a turn at 6600 rpm is 2.9 kHz, 52 at 3670 rpm (outside numbers 3.1) 3.2 kHz. Common practice */
+/** Hz; ripple that is faster is not looked for: 26 a turn at 6600 rpm is 2.9 kHz, 52 at 3670 rpm (maxon RE 65) 3.2 kHz. Common practice */
 const FASTEST_HZ = 4000;
 /** of the genuine reading's power; of 41 generated lines of loggers below 2.5 kS/s 36 lie outside and on their own side, 2 within (tests/score) */
 const CLEARLY_LESS = 0.85;

@@ -7,7 +7,7 @@ const TWICE_SEEN = 0.06;
 
 /**
  * The line at twice the rate where this one comes once a segment and not once a commutation: commutations per revolution are the least common
- * multiple of brushes and segments (outside numbers 3.3), and so an even number, as brushes come in pairs. Unlike segments make the lower line the stronger.
+ * multiple of brushes and segments (driver for the TI DRV821x), and so an even number, as brushes come in pairs. Unlike segments make the lower line the stronger.
  */
 export function byOrder(line: Line, lines: readonly Line[], turn: Turn, binHz: number, perRevolution: number | undefined): Line {
   const order = orderOf(line.at * binHz, turn);

@@ -14,7 +14,7 @@ export interface RippleWindows {
   readonly lowestBin: number;
 }
 
-/** of the rate, or of the samples a window as bins; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple (outside numbers 3.3) */
+/** of the rate, or of the samples a window as bins; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple, common practice */
 export const HIGHEST_SHARE = 0.4;
 /** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
 const LOWEST_HZ = 20;

@@ -16,9 +16,9 @@ export interface RippleReading {
   readonly folding: 'none' | 'open' | 'refused';
 }
 
-/** samples per second from which on ripple of the usual 100 Hz to 1 kHz (outside numbers 3.3) is not folded: 2.5 a ripple */
+/** samples per second from which on ripple of the usual 100 Hz to 1 kHz (a 10-segment seat motor at 3000 turns a minute: 500 Hz) is not folded: 2.5 a ripple */
 export const SURE_LOGGER_HZ = 1000 / HIGHEST_SHARE;
-/** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (outside numbers 3.3) */
+/** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (a 10-segment seat motor at 3000 turns a minute: 500 Hz) */
 const SLOW_LOGGER_HZ = 900;
 
 /**

@@ -11,7 +11,7 @@ interface ChosenLine {
 export const SLOWEST_TURN_HZ = 8;
 /** the same, 300 rpm; down to this a line is the ripple of a known motor only where it cannot be the rotation. Common practice */
 export const DRAGGING_TURN_HZ = 5;
-/** ripples per revolution when they are not known: three segments and two brushes, the fewest built (outside numbers 3.3) */
+/** ripples per revolution when they are not known: three segments and two brushes, the fewest built (driver for the TI DRV821x) */
 export const FEWEST_PER_TURN = 6;
 /** Hz; 6600 rpm, as fast as such motors turn under load: below this a lone line may be the rotation itself. Common practice, no published source */
 export const FASTEST_TURN_HZ = 110;

@@ -108,7 +108,7 @@ export function withoutClippedStarts(judged: Motion, currentA: Float32Array, cli
   return { ...motion, stalls: motion.stalls.slice(1), inrushEnd: running.startIndex };
 }
 
-/** A peak this many halvings above the end of the range is 30 times as far from the run: more than the ratio of stall to running current of any motor in the outside numbers (131 to 6.8 A). */
+/** A peak this many halvings above the end of the range is 30 times as far from the run: more than the ratio of stall to running current of the maxon RE 65 (131 to 6.8 A). */
 const MOST_HALVINGS = 5;
 
 /** A stall that stands at the end of the range did not stand before the current had got there: until then it climbed as the motor slowed down. */

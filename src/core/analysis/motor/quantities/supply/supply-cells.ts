@@ -99,7 +99,7 @@ function reachesEnd({ readA, clipA }: FeedTrace, from: number, to: number): bool
   return false;
 }
 
-/** s; winding and clamp together have come up by then (outside numbers: window, at least 5 A in the first 22 ms; slow clamps some 5 ms) */
+/** s; winding and clamp together have come up by then (Land Rover, Range Rover 2003: window, at least 5 A in the first 22 ms; slow clamps some 5 ms) */
 const SWITCH_ON_S = 0.1;
 const RISEN_SHARE = 0.97;
 
