@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
 
-/** `npm run score`: how well the analyses do on generated traces they were not tuned to. Options: --test actuation|drain|compare, --tuning, --verbose, --seed N, --count N, --generator second. */
+/** `npm run score`: how well the analyses do on generated traces they were not tuned to. Options: --test actuation|drain|compare, --tuning, --verbose, --seed N, --count N, --generator second, --situations. */
 const only = process.argv.includes('--test') ? process.argv[process.argv.indexOf('--test') + 1] : undefined;
 for (const test of ['actuation', 'drain', 'compare']) {
   if (only !== undefined && only !== test) continue;

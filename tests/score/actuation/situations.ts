@@ -1,0 +1,11 @@
+import { analyseActuation } from '../../../src/core/analysis/motor/analyse.ts';
+import type { ActuationResult } from '../../../src/core/analysis/results.ts';
+import type { Columns, Options } from '../situations/motor/truth/types.ts';
+
+/** A situation's recording, analysed as the command would with what a technician typed beside it. */
+export function analyseSituation({ timeS, currentA, voltageV, gaps }: Columns, { runLimitsA, commutations }: Options): ActuationResult {
+  return analyseActuation(
+    { timeS, currentA, voltageV, gaps },
+    { ...(runLimitsA === undefined ? {} : { runLimitsA }), ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }) },
+  );
+}
