@@ -1,20 +1,26 @@
 import { Command, CommanderError } from 'commander';
-import { analyseCommand } from './commands/analyse.ts';
-import { calibrateCommand } from './commands/calibrate.ts';
-import { compareCommand } from './commands/compare.ts';
-import { convertCommand } from './commands/convert.ts';
-import { fuseDropCommand } from './commands/fuse-drop.ts';
-import { limitsCommand } from './commands/limits.ts';
-import { nextCommand } from './commands/next.ts';
-import { portsCommand } from './commands/ports.ts';
-import { recordCommand } from './commands/record.ts';
-import { reportCommand } from './commands/report.ts';
-import { sensorCommand } from './commands/sensor.ts';
-import { serveCommand } from './commands/serve.ts';
-import { simulateCommand } from './commands/simulate.ts';
-import { verifyCommand } from './commands/verify.ts';
 import { EXIT, InputError, UsageError, type CliIo } from './io.ts';
 import { VERSION } from '../daemon/version.ts';
+
+type MakeCommand = (io: CliIo, finish: (code: number) => void) => Command;
+
+/** In the order of the help. A call loads the command it names and no other: most of a short call's time would be the loading of the rest. */
+const COMMANDS: Readonly<Record<string, () => Promise<MakeCommand>>> = {
+  serve: async () => (await import('./commands/serve.ts')).serveCommand,
+  ports: async () => (await import('./commands/ports.ts')).portsCommand,
+  record: async () => (await import('./commands/record.ts')).recordCommand,
+  analyse: async () => (await import('./commands/analyse.ts')).analyseCommand,
+  compare: async () => (await import('./commands/compare.ts')).compareCommand,
+  limits: async () => (await import('./commands/limits.ts')).limitsCommand,
+  report: async () => (await import('./commands/report.ts')).reportCommand,
+  convert: async () => (await import('./commands/convert.ts')).convertCommand,
+  verify: async () => (await import('./commands/verify.ts')).verifyCommand,
+  simulate: async () => (await import('./commands/simulate.ts')).simulateCommand,
+  'fuse-drop': async () => (await import('./commands/fuse-drop.ts')).fuseDropCommand,
+  next: async () => (await import('./commands/next.ts')).nextCommand,
+  sensor: async () => (await import('./commands/sensor.ts')).sensorCommand,
+  calibrate: async () => (await import('./commands/calibrate.ts')).calibrateCommand,
+};
 
 /**
  * Runs one call of `amptrail` and returns its exit code: 0 did the job, 1 the input could not be used, 2 the words of the call are
@@ -29,24 +35,7 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
     .description('Records the current of vehicle circuits, shows it, and explains what it says.')
     .version(VERSION)
     .helpCommand(false);
-  for (const make of [
-    serveCommand,
-    portsCommand,
-    recordCommand,
-    analyseCommand,
-    compareCommand,
-    limitsCommand,
-    reportCommand,
-    convertCommand,
-    verifyCommand,
-    simulateCommand,
-    fuseDropCommand,
-    nextCommand,
-    sensorCommand,
-    calibrateCommand,
-  ]) {
-    program.addCommand(make(io, finish));
-  }
+  for (const name of commandsFor(args)) program.addCommand((await COMMANDS[name]!())(io, finish));
   for (const command of [program, ...program.commands, ...program.commands.flatMap(({ commands }) => commands)]) {
     command.exitOverride().configureOutput({ writeOut: io.out, writeErr: io.err }).showHelpAfterError('(--help shows the options and an example)');
   }
@@ -60,6 +49,13 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
   } catch (error) {
     return explain(error, io);
   }
+}
+
+/** The one that is called; none for the version; all for the help and for a word that is no command. */
+function commandsFor(args: readonly string[]): readonly string[] {
+  const first = args[0] ?? '';
+  if (Object.hasOwn(COMMANDS, first)) return [first];
+  return args.length === 1 && (first === '--version' || first === '-V') ? [] : Object.keys(COMMANDS);
 }
 
 function explain(error: unknown, io: CliIo): number {
