@@ -4,10 +4,9 @@ import type { Worker } from 'node:worker_threads';
 import { thinningFor } from '../core/tracefile/thinning.ts';
 import type { ChargeView } from '../core/wire/api.ts';
 import { SCENARIOS } from '../simulate/scenarios.ts';
-import { lanAddresses, qrForTerminal } from './http/addresses.ts';
+import { announceLan } from './http/announce-lan.ts';
 import type { ApiContext } from './http/api-context.ts';
 import { builtPages, checkPages } from './http/app.ts';
-import type { Access } from './http/door/access.ts';
 import { Devices } from './http/door/devices.ts';
 import { DOOR_LIMITS, type DoorLimits } from './http/door/limits.ts';
 import { createFront, type Front } from './http/front.ts';
@@ -101,7 +100,7 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     await daemon.hub.start(options.source).catch((error: unknown) => Promise.reject(new DaemonError('bad-source', messageOf(error))));
     const { pages, keys, serve } = daemon.front;
     serve();
-    announce(options, listening.port, keys);
+    if (options.lan === true) announceLan(options.log, listening.port, keys);
     return {
       url: `http://127.0.0.1:${listening.port}/#${keys.operate}`,
       port: listening.port,
@@ -207,18 +206,4 @@ function assemble({ options, clock, limits, store, devices, listening, scratchDi
       await views.close();
     },
   };
-}
-
-/** What the person at the terminal must know of the network. */
-function announce({ lan, log }: DaemonOptions, port: number, keys: Readonly<Record<Access, string>>): void {
-  if (lan !== true) return;
-  const [host] = lanAddresses();
-  if (host === undefined) return log('This machine has no network address, so only pages on this machine can be served.');
-  const url = `http://${host}:${port}/#${keys.operate}`;
-  log(`Open on a device of this network: ${url}\n\n${qrForTerminal(url)}`);
-  log(`To look only: http://${host}:${port}/#${keys.view}`);
-  log(
-    'Whoever has the first address can start and stop recordings, work the chosen logger, and read, change and add recordings. The second one only shows them. ' +
-      'Neither opens other files or devices of this computer, and both end with amptrail. They travel unencrypted: use a network you trust.',
-  );
 }
