@@ -25,6 +25,7 @@ import { wireProblems } from './finding/wire-problems.ts';
 import { isSamplersOwn } from './sensor/sampler-tone.ts';
 import { unseenLoads } from './wire/clamp-off.ts';
 import { loadOf, type LoadReading } from './wire/load-kind.ts';
+import { withSensor } from './quantities/sensor-bounds.ts';
 import { usualVolts } from './wire/voltage-channel.ts';
 import { readWire, type Wire } from './wire/wire.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
@@ -104,7 +105,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   const { press } = view;
   const { trace, baseline, sampling, options } = context;
   const { timeS } = trace;
-  const run = runFields(press, motion.running, timeS, baseline);
+  const run = withSensor(runFields(press, motion.running, timeS, baseline), options, baseline);
   const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
   // a break that ends a stall, as a cut-out does, is none in a running motor
   const atOnce = Math.max(2 * view.shape.step, Math.round(SMOOTH_S * sampling.rateHz));

@@ -118,6 +118,8 @@ export const LOAD = {
   pulseSpread: 0.05,
   /** of the standing level; while the bolt moves the current falls below this */
   latchDip: 0.85,
+  /** of the standing level; a motor's winding is here within its L/R, a plunger's coil later */
+  latchRises: 0.6,
   /** of the end of the sensor's range; readings above it may have been cut off (zero and gain of the clamp together) */
   nearEnd: 0.9,
   /** of the level; a resistance stays this level from its first moment on */
@@ -154,7 +156,7 @@ export const BEAT = {
   shortestS: 0.15,
   fewestPeriods: 3.5,
   /** of the level, from lowest to highest; less is how bearings run (common practice, no published source) */
-  leastDepth: 0.06,
+  leastDepth: 0.1,
   /** correlation of the envelope with itself one period on; of noise and of a drifting load it stays lower */
   recurs: 0.55,
   /** and what it must fall to in between */

@@ -59,7 +59,7 @@ export function withWire(actuation: Actuation, { press, view, before, kind, moti
   const steps = kind !== 'motor' && kind !== 'unknown' ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);
   steps.push(...partialStalls(actuation));
   for (const step of steps) seen.push({ code: 'step', atS: step.at_s, sizeA: step.change_a });
-  const beat = kind === 'lamp' || kind === 'heater' || kind === 'solenoid' || kind === 'starter' || steps.length > 0 ? null : findBeat(view, motion.running);
+  const beat = kind === 'lamp' || kind === 'heater' || kind === 'solenoid' || kind === 'starter' || actuation.bad_commutation !== undefined || steps.length > 0 ? null : findBeat(view, motion.running);
   const events: PressEvent[] = seen.sort((a, b) => a.atS - b.atS).map((event) => ({ at_s: event.atS, code: event.code, text: eventText(event) }));
   const jammed = steps.some(({ isJam }) => isJam) && actuation.finding === 'normal' && actuation.cut === undefined;
   return { ...actuation, ...(jammed ? { finding: 'suspect' } : {}), ...(steps.length === 0 ? {} : { steps: steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step) }), ...(beat === null ? {} : { beat }), ...(chopped === null ? {} : { chopped }), ...(events.length === 0 ? {} : { events }) };

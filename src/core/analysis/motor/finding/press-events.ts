@@ -16,13 +16,16 @@ export interface EventSeen {
 /** s; a switch that is pushed through, or a module that sends the mechanism back, leaves no pause longer than this (relay travel time, 5 to 15 ms, with margin) */
 const NO_PAUSE_S = 0.06;
 
+/** s; a single high reading this soon after the switch-on may be its peak */
+const SWITCH_ON_S = 0.03;
+
 /** Spikes, cut-outs and reversals of one press. */
 export function eventsOf(actuation: Actuation, press: Press, before: { actuation: Actuation; press: Press } | undefined, wire: Wire, timeS: Float64Array, recordedA: Float32Array): EventSeen[] {
   const events: EventSeen[] = [];
   if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= NO_PAUSE_S) {
     events.push({ code: 'reversal', atS: actuation.start_s, sizeA: lastLevel(before.actuation) });
   }
-  for (const index of wire.spikes) if (index >= press.startIndex && index < press.endIndex) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
+  for (const index of wire.spikes) if (timeS[index] - timeS[press.startIndex] > SWITCH_ON_S && index >= press.startIndex && index < press.endIndex) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
   for (const stall of actuation.stalls) if (stall.cut_out === true) events.push({ code: 'cut-out', atS: stall.end_s, sizeA: stall.level_a });
   return events;
 }

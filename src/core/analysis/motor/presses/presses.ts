@@ -2,6 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
 import { BOUNCE_S, longestDipOf, partialBreaks } from './dips.ts';
+import { topOf } from '../motion/levels.ts';
 import { findPulses, type Pulse } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
@@ -87,6 +88,20 @@ function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, tim
   return timeS[Math.min(risen, timeS.length - 1)] - timeS[pulse.startIndex] > DRIVEN_RISE_S;
 }
 
+/** s on either side of a break over which its levels are read */
+const AROUND_S = 0.2;
+/** of the level before; a motor that is fed again after a lost contact comes back at its level with a rush, one that is set to a lower speed below it without */
+const SLOWED_TO = 0.7;
+
+/** A motor that is set to a lower speed coasts down to it without current: that is no lost contact. */
+function isSlowedDown({ startIndex, endIndex }: IndexRange, sign: number, pressEnd: number, deviationA: Float32Array, { rateHz }: Sampling): boolean {
+  const around = Math.round(AROUND_S * rateHz);
+  if (endIndex + 2 * around > pressEnd || startIndex < around) return false;
+  const beforeA = median(deviationA.subarray(startIndex - around, startIndex)) * sign;
+  const afterA = median(deviationA.subarray(endIndex + around, endIndex + 2 * around)) * sign;
+  return afterA < SLOWED_TO * beforeA && topOf(deviationA, endIndex, endIndex + around, sign) < beforeA;
+}
+
 function spanS(range: IndexRange, timeS: Float64Array, sampling: Sampling): number {
   return timeS[range.endIndex - 1] - timeS[range.startIndex] + sampling.periodS;
 }
@@ -114,7 +129,7 @@ function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Floa
   const startsMidway = cutStart || isHole(sampling, first.startIndex);
   const endsMidway = cutEnd || isHole(sampling, last.tailIndex);
   dropouts.push(...partialBreaks(first.startIndex, last.endIndex, first.sign, dropouts, timeS, deviationA, thresholdA, sampling, longestDip));
-  dropouts.sort((a, b) => a.startIndex - b.startIndex);
+  const lost = dropouts.filter((range) => !isSlowedDown(range, first.sign, last.endIndex, deviationA, sampling)).sort((a, b) => a.startIndex - b.startIndex);
   const restS = before === undefined ? Infinity : timeS[first.startIndex] - timeS[before.endIndex - 1];
   return {
     startIndex: first.startIndex,
@@ -124,6 +139,6 @@ function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Floa
     endsMidway,
     cut: cutStart && cutEnd ? 'both' : cutStart ? 'start' : cutEnd ? 'end' : null,
     fromRest: restS > PRESS.coastS,
-    dropouts,
+    dropouts: lost,
   };
 }

@@ -61,5 +61,5 @@ function isAlone(readA: Float32Array, i: number): boolean {
   const [levelA, nextA] = [median(before), median(after)];
   const off = Math.abs(readA[i] - (levelA + nextA) / 2);
   const spreadA = Math.max(...before, ...after) - Math.min(...before, ...after);
-  return off > CLEAR_SHARE * Math.abs(levelA) && Math.abs(levelA - nextA) < off / BESIDE && spreadA < off / 2;
+  return off > CLEAR_SHARE * Math.abs(levelA) && Math.abs(levelA - nextA) < off / (2 * BESIDE) && spreadA < off / 2;
 }

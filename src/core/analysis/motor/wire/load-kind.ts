@@ -53,7 +53,7 @@ export function loadOf(views: readonly PressView[], motions: readonly Motion[], 
     votes.push(context.rippled[v] && !(view.peak.peakA > LOAD.starterPeakA && waves(view)) ? { kind: 'motor', reason: 'ripple' } : judgeCurve(view, motions[v], context));
   }
   if (votes.length === 0) return { kind: 'unknown', reason: 'too-little' };
-  if (isLatch(views, context)) return { kind: 'latch', reason: 'stands-by-design' };
+  if (!votes.some(({ kind }) => kind === 'solenoid') && isLatch(views, context)) return { kind: 'latch', reason: 'stands-by-design' };
   const motor = votes.find(({ kind }) => kind === 'motor');
   if (motor !== undefined) return motor;
   if (votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge')) return votes[0];
@@ -147,7 +147,8 @@ function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadCo
  * A lock drives its bolt across in some tens of milliseconds, then stands until its module ends the pulse: every press alike, and of the
  * same length to a few percent, which no hand keeps.
  */
-function isLatch(views: readonly PressView[], { sampling }: LoadContext): boolean {
+function isLatch(views: readonly PressView[], context: LoadContext): boolean {
+  const { sampling } = context;
   if (views.length < 2) return false;
   const lengths = views.map(({ press }) => (press.endIndex - press.startIndex) * sampling.periodS);
   if (Math.max(...lengths) > LOAD.latchPulseS || Math.max(...lengths) > (1 + LOAD.pulseSpread) * Math.min(...lengths)) return false;
@@ -157,6 +158,9 @@ function isLatch(views: readonly PressView[], { sampling }: LoadContext): boolea
     if (stand === undefined || press.dropouts.length > 0 || press.startsMidway) return false;
     const movesS = stand.from * shape.stepS;
     if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (shape.cells - stand.to) * shape.stepS > LOAD.shortestS) return false;
+    let risen = press.startIndex;
+    while (risen < press.endIndex && context.baseline.deviationA[risen] * press.sign < LOAD.latchRises * stand.levelA) risen++;
+    if ((risen - press.startIndex) * sampling.periodS > LOAD.slowRiseS) return false;
     let lowA = Infinity;
     for (let k = 0; k < stand.from; k++) if (k * shape.stepS > LOAD.latchMovesS[0] / 4) lowA = Math.min(lowA, shape.levelA[k]);
     return lowA < LOAD.latchDip * stand.levelA;
