@@ -33,9 +33,14 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await guide.getByText('Leave it alone until it sleeps').waitFor();
     const clock = await guide.locator('.clock').textContent();
     await page.waitForFunction((before) => document.querySelector('.guide .clock')?.textContent !== before, clock);
-    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    // recorded from its first moment
+    await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
+    const watch = page.getByRole('region', { name: 'Night watch' });
+    await watch.getByText('Recording for').waitFor();
+    expect(await page.getByText('NOT RECORDING').count()).toBe(0);
 
     await guide.getByRole('heading', { name: /^(Settled|Asleep) since$/ }).waitFor();
+    await watch.locator('div', { hasText: 'Asleep for' }).locator('dd strong').first().waitFor();
     await guide.getByText('Average so far').locator('xpath=following-sibling::dd').getByText(/A$/).waitFor();
     const big = page.locator('#mark-button');
     const first = (await big.textContent())!.match(/^(\S+) pulled/)![1]!;
@@ -53,6 +58,10 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await page.locator('[data-finding="drain"]').waitFor();
     await page.getByText(/circuit of fuse F7/).first().waitFor();
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await page.getByText('NOT RECORDING').waitFor();
+    const band = (await page.locator('.not-recording').boundingBox())!;
+    expect(band.width).toBeGreaterThan(1200);
+    await watch.getByText('not recording').waitFor();
     expect(faults).toEqual([]);
     await context.close();
   }, 60_000);

@@ -5,7 +5,8 @@ import { cautionsFor, COMES_FIRST } from '../../src/core/reference/cautions.ts';
 import { BigFigures } from '../test/figures.tsx';
 import { Notices } from '../test/notices.tsx';
 import { changeSettings } from '../state/actions.ts';
-import { hasReading, settings } from '../state/live.ts';
+import { startRecording } from '../test/record-plate.tsx';
+import { hasReading, isDrain, recording, settings } from '../state/live.ts';
 import { ActuationOptionsForm } from './actuation-options.tsx';
 import { DrainOptionsForm } from './drain-options.tsx';
 import { FuseDropCard } from './fuse-drop-card.tsx';
@@ -46,8 +47,8 @@ export function SetupScreen() {
               <SensorCheck />
               <SourceCard />
               <section class="plate start" aria-label="Start">
-                {ready ? <a class="button" href={hrefOf('test')}>Start the test</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">Start the test</button>}
-                <p id="start-why" class="fine" role="status">{ready ? 'The reading is live.' : 'Not before there is a live reading: a test must not start blind. Connect the logger, or choose the virtual vehicle.'}</p>
+                {ready ? <a class="button" href={hrefOf('test')} onClick={recordTheNight}>Start the test</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">Start the test</button>}
+                <p id="start-why" class="fine" role="status">{ready ? now.test === 'drain' ? 'The reading is live. Recording starts at once.' : 'The reading is live.' : 'Not before there is a live reading: a test must not start blind. Connect the logger, or choose the virtual vehicle.'}</p>
               </section>
             </div>
           </div>
@@ -55,6 +56,11 @@ export function SetupScreen() {
       )}
     </div>
   );
+}
+
+/** A key-off test is recorded from its first moment: the way to sleep is part of it. */
+function recordTheNight(): void {
+  if (isDrain.peek() && recording.peek() === null) startRecording();
 }
 
 function Cautions({ test }: { test: TestKind }) {

@@ -6,6 +6,7 @@ import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { LiveBuffer } from '../chart/live-buffer.ts';
 import type { LinkState } from '../net/link.ts';
 import { FlagWatch } from '../test/flag-watch.ts';
+import { NightAlarm } from '../test/night-watch.ts';
 import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
 
 /**
@@ -47,6 +48,7 @@ export const liveBuffer = new LiveBuffer();
 export const liveSession = signal(0);
 export let flagWatch = new FlagWatch(Infinity);
 
+const nightAlarm = new NightAlarm();
 const watchdog = new Watchdog(() => performance.now());
 const recordingClock = new RecordingClock();
 /** how old what the page shows is, by the page's own clock */
@@ -75,9 +77,9 @@ export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ?
 
 const KEPT_GAPS = 500;
 const KEPT_NOTICES = 20;
-const listeners = { flag: new Set<() => void>(), recorded: new Set<() => void>() };
+const listeners = { flag: new Set<() => void>(), recorded: new Set<() => void>(), night: new Set<() => void>() };
 
-/** Calls `heard` at every new flag (for the sound), or when a recording has ended (for the list of traces). */
+/** Calls `heard` at every new flag (for the sound), when a parked vehicle wakes or settles above the limit, or when a recording has ended (for the list of traces). */
 export function onLive(event: keyof typeof listeners, heard: () => void): () => void {
   listeners[event].add(heard);
   return () => listeners[event].delete(heard);
@@ -163,6 +165,7 @@ function take(message: ToPage): void {
       break;
     case 'result':
       result.value = { offsetS: message.offsetS, result: message.result };
+      if (message.result.test === 'drain' && nightAlarm.push(message.result, message.offsetS) !== null) for (const heard of listeners.night) heard();
       break;
     case 'skipped':
       // what was skipped is missing from the buffer: start it anew, older parts are asked for

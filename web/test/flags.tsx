@@ -35,11 +35,17 @@ export function FlagList({ show }: { show: (fromS: number, toS: number) => void 
 }
 
 /** The switch for the sound, off until wanted: browsers let a page sound only after a touch, which this is. */
-export function SoundSwitch() {
-  useEffect(() => onLive('flag', () => soundOn.peek() && sound()), []);
+export function SoundSwitch({ title = 'Sound when a reading passes the limit' }: { title?: string }) {
+  useEffect(() => {
+    const heard = (): void => {
+      if (soundOn.peek()) sound();
+    };
+    const stops = [onLive('flag', heard), onLive('night', heard)];
+    return () => stops.forEach((stop) => stop());
+  }, []);
   return (
     <button
-      type="button" class="tool" aria-pressed={soundOn.value} title="Sound when a reading passes the limit"
+      type="button" class="tool" aria-pressed={soundOn.value} title={title}
       onClick={() => {
         soundOn.value = !soundOn.value;
         if (soundOn.value) sound();

@@ -5,6 +5,11 @@ import { send } from '../state/actions.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { armed, freshness, hasReading, lastRecording, recordedS, recording, recordingText, stopAsked } from '../state/live.ts';
 
+/** Starts a recording now, where there is something to record. */
+export function startRecording(): boolean {
+  return hasReading.peek() && send({ type: 'record', do: 'start' });
+}
+
 /** Record and stop, with what has been kept so far. */
 export function RecordPlate() {
   const running = recording.value;
@@ -18,7 +23,7 @@ export function RecordPlate() {
         <button
           key="record" type="button" class="button button-record" aria-disabled={!ready} aria-describedby="record-state"
           onClick={(event) => {
-            if (!ready || !send({ type: 'record', do: 'start' })) return;
+            if (!startRecording()) return;
             // the next press of space is a mark, never the end of the recording
             if (event.detail === 0) document.getElementById('mark-button')?.focus();
           }}

@@ -18,6 +18,7 @@ import { ArmPanel } from './arm-panel.tsx';
 import { BigFigures } from './figures.tsx';
 import { FlagList, SoundSwitch } from './flags.tsx';
 import { Marking } from './marking.tsx';
+import { NightPanel, NotRecordingBand } from './night-panel.tsx';
 import { Notices } from './notices.tsx';
 import { RecordPlate } from './record-plate.tsx';
 import { LiveSelection } from './selection.tsx';
@@ -50,6 +51,7 @@ export function TestScreen() {
   return (
     <>
       <h1 class="unseen">Test</h1>
+      <NotRecordingBand />
       <Notices />
       <div class="test" onClick={leaveToSpace}>
         <div class="test-main">
@@ -66,6 +68,7 @@ export function TestScreen() {
           <ArmPanel />
         </div>
         <div class="test-side">
+          {isDrain.value && <NightPanel />}
           {isDrain.value && <DrainGuide />}
           <ReadingCard result={latest?.result ?? null} waiting={waiting} live />
           {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} />}

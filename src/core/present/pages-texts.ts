@@ -22,4 +22,31 @@ export interface PagesTexts {
     readonly done: (zero: string, noise: string) => string;
     readonly since: (moved: string, utc: string) => string;
   };
+  readonly night: NightPanelTexts;
+}
+
+/** The night watch, and the band across the screen when a key-off test is not recorded. */
+export interface NightPanelTexts {
+  readonly notRecording: string;
+  readonly noReadings: string;
+  readonly recordNow: string;
+  readonly name: string;
+  readonly sound: string;
+  readonly recording: string;
+  readonly asleep: string;
+  readonly woken: string;
+  readonly next: string;
+  readonly no: string;
+  readonly notYet: string;
+  readonly whenever: string;
+  readonly now: string;
+  readonly since: (clock: string) => string;
+  readonly at: (clock: string) => string;
+  readonly last: (ago: string) => string;
+  readonly inAbout: (time: string) => string;
+  readonly times: (count: number) => string;
+  /** the browser keeps the screen on */
+  readonly awake: string;
+  /** it does not: what to set by hand */
+  readonly stayAwake: string;
 }
