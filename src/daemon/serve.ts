@@ -24,6 +24,7 @@ import { openSource } from './sources/open-source.ts';
 import type { Source } from './sources/source.ts';
 import { closeToOthers, makeFilesPrivate } from './store/private-files.ts';
 import { defaultDataFolder, Store } from './store/store.ts';
+import { keepActiveJob, readActiveJob } from './store/active-job.ts';
 import { StoreError } from './store/store-error.ts';
 import { TraceViews } from './threads/trace-views.ts';
 import { VERSION } from './version.ts';
@@ -94,7 +95,8 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     undo.push(() => devices.close());
     const listening = await listen(port, options.lan === true, limits);
     undo.push(() => listening.close());
-    const daemon = assemble({ options, clock, limits, store, devices, listening, scratchDir });
+    const jobId = await readActiveJob(store);
+    const daemon = assemble({ jobId, options, clock, limits, store, devices, listening, scratchDir });
     undo.push(daemon.close);
     endRecording = (text) => void daemon.recorder.stop('disk-error', text);
     await daemon.hub.start(options.source).catch((error: unknown) => Promise.reject(new DaemonError('bad-source', messageOf(error))));
@@ -133,6 +135,8 @@ interface Assembled {
 }
 
 interface Ground {
+  /** the job that recordings go to */
+  readonly jobId: string | null;
   readonly options: DaemonOptions;
   readonly clock: Clock;
   readonly limits: DoorLimits;
@@ -143,7 +147,7 @@ interface Ground {
 }
 
 /** Puts the parts together; nothing runs yet. */
-function assemble({ options, clock, limits, store, devices, listening, scratchDir }: Ground): Assembled {
+function assemble({ jobId, options, clock, limits, store, devices, listening, scratchDir }: Ground): Assembled {
   const work = new LongWork();
   const views = new TraceViews();
   const recorder = new Recorder({
@@ -151,8 +155,8 @@ function assemble({ options, clock, limits, store, devices, listening, scratchDi
     create: async (facts, startS, limits) => {
       const start = new Date(clock.date().getTime() - (facts.nowS - startS) * 1000);
       const about = captureRecord('', { ...facts, start });
-      const { thinA = null, jobId = null } = facts.settings ?? {};
-      const { ref, writer } = await store.startTrace(jobId, about, { ...limits, start, thinning: thinA === null ? null : thinningFor(thinA) });
+      const { thinA = null, jobId: into = null } = facts.settings ?? {};
+      const { ref, writer } = await store.startTrace(into, about, { ...limits, start, thinning: thinA === null ? null : thinningFor(thinA) });
       return { ...ref, writer };
     },
     send: (message) => front.pages.send(message),
@@ -177,6 +181,8 @@ function assemble({ options, clock, limits, store, devices, listening, scratchDi
     recorder,
     analysis,
     clock,
+    jobId,
+    onJob: (next) => void keepActiveJob(store, next).catch((error: unknown) => options.log(`The choice of job cannot be kept over a restart. ${messageOf(error)}`)),
     hello: { version: VERSION, dataFolder: store.dataFolder, scenarios: SCENARIOS.map(({ name, title, test }) => ({ name, title, test })) },
     send: (message, droppable) => front.pages.send(message, droppable),
     sendFrame: (bytes) => front.pages.sendFrame(bytes),

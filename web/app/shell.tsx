@@ -1,5 +1,6 @@
 import { Glyph } from './glyph.tsx';
 import { hrefOf, route, STEPS } from './route.ts';
+import { StatusStrip } from './status-strip.tsx';
 import { link, recording, source } from '../state/live.ts';
 import { isDark, theme } from '../state/preferences.ts';
 
@@ -35,6 +36,7 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
           </button>
         </div>
       </header>
+      <StatusStrip />
       {children}
       <footer class="foot"><SourceLine /></footer>
     </>
@@ -45,7 +47,7 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
 function SourceLine() {
   const now = source.value;
   if (link.value.state !== 'open') return <p>Not connected.</p>;
-  if (now === null) return <p>Waiting for word of the source.</p>;
+  if (now === null) return <p>Waiting for the logger.</p>;
   const { logger } = now;
   if (logger === null) return <p>No logger: {now.text}</p>;
   const what = logger.kind === 'virtual' ? `Virtual vehicle${logger.controls === null ? '' : `: ${logger.controls.title}`}` : logger.kind === 'replay' ? `Replay: ${logger.name}` : logger.name;

@@ -137,7 +137,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       const rating = job.fuse_rating_a;
       const now = settings.value;
       if (now !== null) changeSettings({ jobId: job.id, ...(rating === null ? {} : { actuation: { ...now.actuation, fuseRatingA: rating } }) });
-      said.value = 'Kept. Recordings now go to this job.';
+      said.value = 'Saved. Recordings now go to this job.';
       if (thenSetUp) go('setup');
       else if (jobId === null) go('job', job.id);
     } catch (failure) {
@@ -173,8 +173,8 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       </div>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       <div class="form-end">
-        <button type="submit" class="button">Keep, then set up</button>
-        <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Keep</button>
+        <button type="submit" class="button">Save and set up</button>
+        <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Save</button>
         {jobId !== null && !current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId })}>Record to this job</button>}
         {jobId !== null && <button type="button" class="button button-quiet" title="The job with all its traces, for another amptrail or for any program that opens zip files" onClick={() => void handOver()}>Hand over as one zip</button>}
         {current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId: null })}>Record to no job</button>}

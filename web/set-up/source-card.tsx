@@ -12,7 +12,7 @@ export function SourceCard() {
   return (
     <section class="plate" aria-label="Logger">
       <h2>Logger</h2>
-      <p role="status">{now === null ? 'Waiting for word of the source.' : now.logger === null ? `None yet. ${now.text}` : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
+      <p role="status">{now === null ? 'Waiting for the logger.' : now.logger === null ? `None yet. ${now.text}` : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
       <ScenarioChoice />
       <div class="form-end">
         <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: 'auto' })}>Look for a logger</button>

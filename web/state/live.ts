@@ -15,6 +15,7 @@ import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
 type Message<Type extends ToPage['type']> = Extract<ToPage, { type: Type }>;
 
 export const link = signal<{ state: LinkState | 'no-token'; text: string }>({ state: 'connecting', text: '' });
+export const status = signal<Message<'status'> | null>(null);
 export const hello = signal<Message<'hello'> | null>(null);
 export const source = signal<Message<'source'> | null>(null);
 export const damage = signal<DamageView | null>(null);
@@ -62,6 +63,8 @@ export const recordedS = computed(() => {
   return running === null ? 0 : recordingClock.elapsedS(running.traceId, running.startS, reading.value?.atS ?? null);
 });
 export const isVirtual = computed(() => source.value?.logger?.kind === 'virtual');
+/** The readings are made up, whatever the source: the virtual vehicle, or a replay of what it wrote. */
+export const simulated = computed(() => isVirtual.value || status.value?.simulated === true);
 export const isDrain = computed(() => settings.value?.test === 'drain');
 
 /** what the sensor can measure, A; null when the logger did not tell it */
@@ -130,6 +133,9 @@ function take(message: ToPage): void {
       }
       source.value = message;
       watchdog.periodS = message.logger?.rateHz == null ? 0 : 1 / message.logger.rateHz;
+      break;
+    case 'status':
+      status.value = message;
       break;
     case 'damage':
       damage.value = message.counts;

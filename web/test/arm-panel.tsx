@@ -41,9 +41,9 @@ export function ArmPanel() {
 
   return (
     <details class="plate arm">
-      <summary>Name of the recording, start and stop by itself{waiting !== null && <span class="badge">armed</span>}</summary>
+      <summary>Start and stop by itself{waiting !== null && <span class="badge">armed</span>}</summary>
       <div class="stack">
-        <div class="form-grid"><TitleField /><ThinField /></div>
+        <div class="form-grid"><ThinField /></div>
         {waiting !== null ? (
           <div class="arm-waiting">
             <p>{armedWords(waiting)}</p>
@@ -86,18 +86,6 @@ export function ArmPanel() {
         )}
       </div>
     </details>
-  );
-}
-
-/** The name the next recording gets. */
-function TitleField() {
-  const now = settings.value;
-  if (now === null) return null;
-  return (
-    <label class="field">
-      <span class="field-name">Name of the next recording</span>
-      <input type="text" maxLength={200} autocomplete="off" placeholder="before, left side" value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
-    </label>
   );
 }
 

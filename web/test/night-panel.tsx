@@ -2,7 +2,7 @@ import { en } from '../../src/core/present/en/index.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { formatClock } from '../reading/format.ts';
 import { freshness, hasReading, isDrain, isVirtual, recordedS, recording, result } from '../state/live.ts';
-import { nightFacts } from './night-watch.ts';
+import { nightFacts, roughly } from './night-watch.ts';
 import { startRecording } from './record-plate.tsx';
 import { SoundSwitch } from './flags.tsx';
 import { useStayAwake } from './stay-awake.ts';
@@ -37,9 +37,9 @@ export function NightPanel() {
       <div class="night-head"><h2>{words.name}</h2><SoundSwitch title={words.sound} /></div>
       <dl class="facts night-facts">
         <div><dt>{words.recording}</dt><dd>{facts.recordingS === null ? <strong class="night-no">{words.no}</strong> : <><strong>{formatClock(facts.recordingS)}</strong>{clock(facts.recordingS)}</>}</dd></div>
-        <div><dt>{words.asleep}</dt><dd>{facts.asleepS === null ? words.notYet : <><strong>{formatClock(facts.asleepS)}</strong>{clock(facts.asleepS)}</>}</dd></div>
+        <div><dt>{words.asleep}</dt><dd>{facts.settledS !== null ? <><strong>{words.notYet}</strong>, {words.settled(formatDuration(roughly(facts.settledS)))}</> : facts.asleepS === null ? words.notYet : <><strong>{formatClock(facts.asleepS)}</strong>{clock(facts.asleepS)}</>}</dd></div>
         <div><dt>{words.woken}</dt><dd><strong>{words.times(facts.wakeups)}</strong>{facts.lastWakeS === null ? '' : `, ${words.last(formatDuration(facts.lastWakeS))}`}</dd></div>
-        <div><dt>{words.next}</dt><dd>{facts.nextS === null ? words.whenever : facts.nextS === 0 ? words.now : <><strong>{words.inAbout(formatDuration(facts.nextS))}</strong>{isVirtual.value ? '' : `, ${words.at(wallClock(facts.nextS))}`}</>}</dd></div>
+        <div><dt>{words.next}</dt><dd>{facts.nextS === null ? words.whenever : facts.nextS === 0 ? words.now : <><strong>{words.inAbout(formatDuration(roughly(facts.nextS)))}</strong>{isVirtual.value ? '' : `, ${words.at(wallClock(facts.nextS))}`}</>}</dd></div>
       </dl>
       <p class="fine">{awake === 'kept' ? words.awake : words.stayAwake}</p>
     </section>

@@ -4,6 +4,8 @@ import type { DrainResult } from '../../src/core/analysis/results.ts';
 export interface NightFacts {
   readonly recordingS: number | null;
   readonly asleepS: number | null;
+  /** at rest above the limit: it may still fall asleep */
+  readonly settledS: number | null;
   readonly wakeups: number;
   readonly lastWakeS: number | null;
   /** until something more can be told; null when nothing is being waited for, or its length is not known */
@@ -13,7 +15,7 @@ export interface NightFacts {
 /** `offsetS`, `startS` and `nowS` are live time; times of the result count from `offsetS`. */
 export function nightFacts(result: DrainResult | null, offsetS: number, startS: number | null, nowS: number): NightFacts {
   const recordingS = startS === null ? null : Math.max(0, nowS - startS);
-  if (result === null) return { recordingS, asleepS: null, wakeups: 0, lastWakeS: null, nextS: null };
+  if (result === null) return { recordingS, asleepS: null, settledS: null, wakeups: 0, lastWakeS: null, nextS: null };
   const ago = (atS: number): number => Math.max(0, nowS - offsetS - atS);
   const last = result.wakeups[result.wakeups.length - 1];
   const waitS = result.wait_s ?? null;
@@ -21,10 +23,16 @@ export function nightFacts(result: DrainResult | null, offsetS: number, startS: 
   return {
     recordingS,
     asleepS: result.asleep === null ? null : ago(result.asleep.at_s),
+    settledS: result.asleep === null && result.held != null ? ago(result.held.since_s) : null,
     wakeups: result.wakeups.length,
     lastWakeS: last === undefined ? null : ago(last.start_s),
     nextS: waitS === null || !Number.isFinite(waitS) ? null : Math.max(0, waitS - sinceResultS),
   };
+}
+
+/** A wait of many minutes is not known to the second. */
+export function roughly(waitS: number): number {
+  return waitS > 600 ? Math.round(waitS / 60) * 60 : Math.round(waitS);
 }
 
 /** Hears from one result to the next what a sleeper should be woken for. */

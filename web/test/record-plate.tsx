@@ -1,13 +1,27 @@
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatBytes, formatClock } from '../reading/format.ts';
-import { send } from '../state/actions.ts';
+import { jobName } from '../app/status-strip.tsx';
+import { changeSettings, send } from '../state/actions.ts';
 import { en } from '../../src/core/present/en/index.ts';
-import { armed, freshness, hasReading, lastRecording, recordedS, recording, recordingText, stopAsked } from '../state/live.ts';
+import { armed, freshness, hasReading, lastRecording, recordedS, recording, recordingText, settings, stopAsked } from '../state/live.ts';
 
 /** Starts a recording now, where there is something to record. */
 export function startRecording(): boolean {
   return hasReading.peek() && send({ type: 'record', do: 'start' });
+}
+
+/** The name of the next recording, for that one alone: the daemon empties it when the recording begins. */
+function TitleField() {
+  const now = settings.value;
+  if (now === null) return null;
+  return (
+    <label class="record-title">
+      <span class="unseen">{en.pages.strip.title}</span>
+      <input type="text" maxLength={200} autocomplete="off" placeholder="name: before, left side" value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
+      <span class="fine">{en.pages.strip.into(now.jobId === null ? en.pages.strip.noJob : jobName(now.jobId))}</span>
+    </label>
+  );
 }
 
 /** Record and stop, with what has been kept so far. */
@@ -33,6 +47,7 @@ export function RecordPlate() {
       ) : (
         <button key="stop" type="button" class="button button-stop" onClick={() => (stopAsked.value = send({ type: 'record', do: 'stop' }))}><Glyph shape="stop" />Stop</button>
       )}
+      {running === null && <TitleField />}
       <div class="record-state" id="record-state">
         {running !== null ? (
           <><span class="record-clock">{formatClock(elapsedS)}</span><span>{formatBytes(running.bytes)} saved</span></>

@@ -1,5 +1,6 @@
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { LONGEST_TIME_OUT_S } from '../../src/core/reference/time-outs.ts';
+import { roughly } from './night-watch.ts';
 import { formatDuration } from '../../src/core/units.ts';
 
 /** What the clock of a drain test shows: what is being waited for, and since when. */
@@ -25,12 +26,12 @@ export function waitingFor(result: DrainResult | null): Waiting {
   }
   const waitS = result.wait_s ?? null;
   if (result.held != null && waitS !== null) {
-    return { title: 'Settled since', text: `Over the limit, but a module may still time out: about ${formatDuration(waitS)} more to be sure.`, sinceS: result.held.since_s, share: Math.min(1, nowS / (nowS + waitS)) };
+    return { title: 'Settled since', text: `Over the limit, but a module may still time out: about ${formatDuration(roughly(waitS))} more to be sure.`, sinceS: result.held.since_s, share: Math.min(1, nowS / (nowS + waitS)) };
   }
   const wholeS = waitS === null || !Number.isFinite(waitS) ? LONGEST_TIME_OUT_S : nowS + waitS;
   return {
     title: 'Waiting for it to sleep',
-    text: waitS !== null && Number.isFinite(waitS) ? `About ${formatDuration(waitS)} more before this can be told.` : 'Most modules sleep within 20 min; some need up to 75 min.',
+    text: waitS !== null && Number.isFinite(waitS) ? `About ${formatDuration(roughly(waitS))} more to wait.` : 'Most modules sleep within 20 min; some need up to 75 min.',
     sinceS: 0,
     share: Math.min(1, nowS / Math.max(wholeS, 1)),
   };

@@ -23,6 +23,7 @@ export interface PagesTexts {
     readonly since: (moved: string, utc: string) => string;
   };
   readonly night: NightPanelTexts;
+  readonly strip: StripTexts;
 }
 
 /** The night watch, and the band across the screen when a key-off test is not recorded. */
@@ -38,6 +39,7 @@ export interface NightPanelTexts {
   readonly next: string;
   readonly no: string;
   readonly notYet: string;
+  readonly settled: (time: string) => string;
   readonly whenever: string;
   readonly now: string;
   readonly since: (clock: string) => string;
@@ -49,4 +51,20 @@ export interface NightPanelTexts {
   readonly awake: string;
   /** it does not: what to set by hand */
   readonly stayAwake: string;
+}
+
+/** The line under the head of every screen. */
+export interface StripTexts {
+  readonly name: string;
+  readonly job: string;
+  readonly noJob: string;
+  readonly unnamed: string;
+  readonly open: string;
+  readonly recordedInto: string;
+  readonly virtual: string;
+  readonly recording: string;
+  readonly notRecording: string;
+  /** beside Record: the job a recording would go to */
+  readonly into: (job: string) => string;
+  readonly title: string;
 }

@@ -26,6 +26,9 @@ export interface HubParts {
   readonly recorder: Recorder;
   readonly analysis: LiveAnalysisRunner;
   readonly clock: Clock;
+  /** the job that recordings go to at the start, and who is told when that changes */
+  readonly jobId: string | null;
+  readonly onJob: (jobId: string | null) => void;
   readonly hello: Omit<Extract<ToPage, { type: 'hello' }>, 'type' | 'protocol'>;
   readonly send: (message: ToPage, droppable?: boolean) => void;
   readonly sendFrame: (bytes: Uint8Array) => void;
@@ -34,7 +37,6 @@ export interface HubParts {
   readonly recordedCharge: (fromS: number, toS: number) => Promise<ChargeView>;
 }
 
-const FIRST_SETTINGS: TestSettings = { test: 'actuation', actuation: {}, drain: {}, jobId: null, title: '' };
 
 /**
  * Where everything live meets: samples from the source go to the ring, the recorder, the live analysis and, as frames, to the pages.
@@ -48,12 +50,13 @@ export class Hub {
   readonly #recent = new Recent();
   readonly #setUp: SetUp;
   readonly #beat = new StatusBeat();
-  #settings: TestSettings = FIRST_SETTINGS;
+  #settings: TestSettings;
   #newestAtMs = 0;
   #hasReading = false;
 
   constructor(parts: HubParts) {
     this.#parts = parts;
+    this.#settings = { test: 'actuation', actuation: {}, drain: {}, jobId: parts.jobId, title: '' };
     this.#frames = new LiveFrames(parts.clock, parts.sendFrame, (reading) => parts.send(reading, true));
     this.feed = new Feed(parts.openSource, {
       samples: (block) => this.#samples(block),
@@ -146,9 +149,12 @@ export class Hub {
   }
 
   setTest(settings: TestSettings): void {
+    const before = this.#settings;
     this.#settings = settings;
     this.#parts.send({ type: 'test', settings });
-    this.#restartAnalysis();
+    if (before.jobId !== settings.jobId) this.#parts.onJob(settings.jobId);
+    // a name or a job changes nothing of what is measured
+    if (settings.test !== before.test || JSON.stringify([settings.actuation, settings.drain]) !== JSON.stringify([before.actuation, before.drain])) this.#restartAnalysis();
   }
 
   /** Null when done, else a sentence why not. */
@@ -171,6 +177,8 @@ export class Hub {
 
   /** a recording has begun, by hand or armed: the analysis now looks at it alone */
   recordingStarted(): void {
+    // its name was for it alone
+    if (this.#settings.title !== '') this.setTest({ ...this.#settings, title: '' });
     this.#restartAnalysis();
   }
 

@@ -1,0 +1,57 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+
+describe('the job of the day, in a real browser', () => {
+  let browser: Browser;
+  beforeAll(async () => {
+    browser = await launchBrowser();
+  });
+  afterAll(async () => {
+    await browser.close();
+    removeFolders();
+  });
+
+  it('is named on every screen, marks what is made up, and is still there after a restart', async () => {
+    const dataDir = newFolder();
+    const first = await startBuilt('sim:side-step-jam', { dataDir });
+    const { page, context, faults } = await visit(browser, first.url);
+    await page.getByText('Virtual vehicle: not a measurement').waitFor();
+    await goTo(page, 'job');
+    await page.getByLabel('Vehicle', { exact: true }).fill('Minibus 4');
+    await page.getByLabel('Complaint').fill('side step hardly moves');
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Recordings now go to this job.').or(page.getByRole('heading', { name: 'This job' })).first().waitFor();
+    for (const screen of ['setup', 'test', 'read', 'compare', 'prove', 'traces']) {
+      await goTo(page, screen);
+      expect(await page.getByRole('region', { name: 'Job and recording' }).locator('select').evaluate((select) => (select as HTMLSelectElement).selectedOptions[0]!.text), screen).toBe('Minibus 4: side step hardly moves');
+    }
+    await goTo(page, 'test');
+    await page.getByText('Goes to: Minibus 4').waitFor();
+    await page.getByLabel('Name of the recording').fill('before');
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await page.getByText('Recording into').waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await page.getByLabel('Name of the recording').waitFor();
+    expect(await page.getByLabel('Name of the recording').inputValue()).toBe('');
+    const found: string[] = [];
+    for (const theme of ['light', 'dark'] as const) {
+      if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+      for (const fault of await axeFaults(page)) found.push(`${theme}: ${fault}`);
+    }
+    for (const size of [{ width: 820, height: 1180 }, { width: 390, height: 844 }]) {
+      await page.setViewportSize(size);
+      if ((await overflow(page)) > 0) found.push(`${size.width} px: too wide`);
+    }
+    expect(found).toEqual([]);
+    expect(faults).toEqual([]);
+    await context.close();
+    await first.close();
+
+    const second = await startBuilt('sim:side-step-jam', { dataDir });
+    const again = await visit(browser, second.url);
+    await again.page.getByText('Goes to: Minibus 4').waitFor();
+    await again.context.close();
+    await second.close();
+  });
+});
