@@ -1,3 +1,4 @@
+import { likeWords } from '../../src/core/present/many-words.ts';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ComparedMetric } from '../../src/core/analysis/compare/results.ts';
@@ -115,5 +116,13 @@ describe('a change in words', () => {
 
   it('says none where a side has no such figure', () => {
     expect(changeWords({ ...pair, after: null, change: null, low: null, high: null })).toMatchObject({ after: 'none', change: '', bounds: '' });
+  });
+});
+
+describe('one of several whose figures do not stand out', () => {
+  it('is like the others only where it reads as most of them do', () => {
+    expect(likeWords('normal', ['normal', 'normal', 'stalled'])).toBe('like the others');
+    expect(likeWords('stalled', ['normal', 'normal', 'stalled'])).toBe('stalled, unlike most of the others');
+    expect(likeWords('stalled', ['normal', 'stalled'])).not.toBe('like the others');
   });
 });

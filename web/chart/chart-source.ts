@@ -2,7 +2,7 @@ import type { Gap, Samples } from '../../src/core/trace.ts';
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { effect } from '@preact/signals';
 import { getWindow } from '../net/api.ts';
-import { frameCount, gaps, liveBuffer, liveSession, source } from '../state/live.ts';
+import { frameCount, gaps, liveBuffer, liveFromS, liveSession, source } from '../state/live.ts';
 import type { Extent, View } from './view.ts';
 import { joinSlices, WindowCache } from './window-cache.ts';
 
@@ -120,7 +120,7 @@ export class LiveSource implements ChartSource {
     if (this.askedBeforeS !== startS) {
       // once for each beginning of the buffer: everything older, as the overview
       this.askedBeforeS = startS;
-      this.loader.ask({ fromS: 0, toS: startS }, 2 * columns);
+      if (startS > liveFromS.peek()) this.loader.ask({ fromS: liveFromS.peek(), toS: startS }, 2 * columns);
     }
     if (view.fromS >= startS) return recent;
     const older: View = { fromS: view.fromS, toS: Math.min(startS, view.toS) };

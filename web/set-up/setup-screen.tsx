@@ -3,6 +3,7 @@ import { hrefOf } from '../app/route.ts';
 import type { TestKind } from '../../src/core/analysis/results.ts';
 import { cautionsFor, COMES_FIRST } from '../../src/core/reference/cautions.ts';
 import { BigFigures } from '../test/figures.tsx';
+import { OddLines } from '../test/odd-lines.tsx';
 import { Notices } from '../test/notices.tsx';
 import { changeSettings } from '../state/actions.ts';
 import { startRecording } from '../test/record-plate.tsx';
@@ -26,6 +27,7 @@ export function SetupScreen() {
     <div class="page">
       <div class="page-head"><h1>Set up</h1></div>
       <Notices />
+      <OddLines />
       {now !== null && (
         <>
           <fieldset class="choice" aria-label="Which test">

@@ -47,6 +47,8 @@ export const flagCount = signal(0);
 export const liveBuffer = new LiveBuffer();
 /** rises when the page joins a daemon: everything seen before may be of another one */
 export const liveSession = signal(0);
+/** live time from which readings are of this source and this test: what was before is not shown with them, s */
+export const liveFromS = signal(0);
 export let flagWatch = new FlagWatch(Infinity);
 
 const nightAlarm = new NightAlarm();
@@ -123,13 +125,16 @@ function take(message: ToPage): void {
       gaps.value = [];
       liveBuffer.clear();
       liveSession.value++;
+      liveFromS.value = 0;
       forgetReading();
       break;
     case 'source':
       if (message.spec !== source.value?.spec) {
         result.value = null;
         notices.value = [];
+        damage.value = null;
         forgetReading();
+        beginAnew();
       }
       source.value = message;
       watchdog.periodS = message.logger?.rateHz == null ? 0 : 1 / message.logger.rateHz;
@@ -187,13 +192,28 @@ function take(message: ToPage): void {
   }
 }
 
+/** Counts, lists and the scale of a chart end with the source or the test they are of. */
+function beginAnew(): void {
+  // a running recording stays whole on the screen
+  if (recording.value !== null) return;
+  if (!Number.isNaN(liveBuffer.endS)) liveFromS.value = liveBuffer.endS;
+  liveBuffer.clear();
+  liveSession.value++;
+  lastRecording.value = null;
+  flagWatch = new FlagWatch(flagLimitA.value ?? Infinity);
+  flagCount.value = 0;
+}
+
 function forgetReading(): void {
   reading.value = null;
   watchdog.forget();
 }
 
 function takeSettings(next: TestSettings): void {
-  if (settings.value !== null && settings.value.test !== next.test) result.value = null;
+  if (settings.value !== null && settings.value.test !== next.test) {
+    result.value = null;
+    beginAnew();
+  }
   settings.value = next;
 }
 

@@ -19,6 +19,7 @@ import { BigFigures } from './figures.tsx';
 import { FlagList, SoundSwitch } from './flags.tsx';
 import { Marking } from './marking.tsx';
 import { NightPanel, NotRecordingBand } from './night-panel.tsx';
+import { OddLines } from './odd-lines.tsx';
 import { Notices } from './notices.tsx';
 import { RecordPlate } from './record-plate.tsx';
 import { LiveSelection } from './selection.tsx';
@@ -53,6 +54,7 @@ export function TestScreen() {
       <h1 class="unseen">Test</h1>
       <NotRecordingBand />
       <Notices />
+      <OddLines />
       <div class="test" onClick={leaveToSpace}>
         <div class="test-main">
           <div class="test-top"><BigFigures /><RecordPlate /></div>

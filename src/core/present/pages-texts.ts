@@ -23,6 +23,7 @@ export interface PagesTexts {
     readonly since: (moved: string, utc: string) => string;
   };
   readonly night: NightPanelTexts;
+  readonly lines: OddLinesTexts;
   readonly strip: StripTexts;
 }
 
@@ -67,4 +68,15 @@ export interface StripTexts {
   /** beside Record: the job a recording would go to */
   readonly into: (job: string) => string;
   readonly title: string;
+}
+
+/** Lines arrive and none is a reading. */
+export interface OddLinesTexts {
+  readonly title: string;
+  readonly text: string;
+  readonly last: string;
+  readonly column: (number: number, value: string) => string;
+  readonly choices: Readonly<Record<'skip' | 'time:s' | 'time:ms' | 'time:us' | 'current:A' | 'current:mA' | 'voltage:V' | 'voltage:mV', string>>;
+  readonly use: string;
+  readonly oneCurrent: string;
 }

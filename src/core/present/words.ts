@@ -97,6 +97,9 @@ export interface CompareWords {
   /** a comparison that claims nothing */
   readonly noClaim: Titled;
   readonly many: Readonly<Record<ManyResult['verdict']['finding'], Titled>>;
+  /** of one among several: nothing sets it apart; its figures do not, but its finding does */
+  readonly like: string;
+  readonly otherFinding: (finding: string) => string;
   readonly judgements: Readonly<Record<Judgement, string>>;
   readonly methods: Readonly<Record<BoundsMethod, string>>;
   readonly because: SentencesOf<CompareEvidence>;

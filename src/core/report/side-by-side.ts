@@ -1,7 +1,7 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { ManyResult } from '../analysis/compare/many-result.ts';
 import { metricWords } from '../present/compare-words.ts';
-import { manyWords } from '../present/many-words.ts';
+import { likeWords, manyWords } from '../present/many-words.ts';
 import { findingWords } from '../present/finding-words.ts';
 import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
@@ -35,7 +35,7 @@ export function manyPictures({ result, lines }: ReportMany, forCustomer: boolean
       lines: usual === line ? [{ kind: 'after', ...line }] : [{ kind: 'usual', ...usual }, { kind: 'after', ...line }],
       title: `${name}, ${line.direction} ${line.number}: current over time`,
       words: `${line.direction} ${line.number}`,
-    })}<figcaption><b>${name}</b>${one === undefined ? '' : `, ${whyOf(one.finding, one.because)}`}</figcaption></figure>`;
+    })}<figcaption><b>${name}</b>${one === undefined ? '' : `, ${whyOf(one, result)}`}</figcaption></figure>`;
   })}</div>
   <p class="small">Dashed: the most usual of its direction. ${drawn.length < lines.length ? `${lines.length - drawn.length} more that stand out less are not drawn.` : ''}</p>`;
 }
@@ -54,9 +54,9 @@ export function manyTable({ result }: ReportMany): Markup {
 }
 
 /** "stalled, most others normal", "normal: running current 31 % above the others" */
-function whyOf(finding: string, because: string): string {
+function whyOf({ finding, because, direction }: ManyResult['actuations'][number], { actuations }: ManyResult): string {
   const word = findingWords(finding).title.toLowerCase();
-  if (because === '') return `${word}: like the others`;
+  if (because === '') return `${word}: ${likeWords(finding, actuations.filter((one) => one.direction === direction).map((one) => one.finding))}`;
   return because.startsWith(finding) ? because : `${word}: ${because}`;
 }
 

@@ -67,7 +67,9 @@ export type ToPage =
    * Once a second, whatever happens: how old the newest reading and the newest line are (null before the first, or where there are no lines), whether anything is being recorded, and whether
    * the readings are made up. A page that has not heard this for some seconds says itself that it shows old figures.
    */
-  | { readonly type: 'status'; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly readingAgeS: number | null; readonly lineAgeS: number | null; readonly recording: boolean; readonly armed: boolean; readonly simulated: boolean | null }
+  | { readonly type: 'status'; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly readingAgeS: number | null; readonly lineAgeS: number | null; readonly recording: boolean; readonly armed: boolean; readonly simulated: boolean | null;
+      /** the newest lines as they came, where lines come and none is a reading */
+      readonly lines?: readonly string[] }
   | { readonly type: 'damage'; readonly counts: DamageView }
   /** about ten a second: the mean over the last tenth of a second, for the big figures */
   | { readonly type: 'reading'; readonly atS: number; readonly currentA: number; readonly voltageV: number | null; readonly peakA: number; readonly overRange: boolean }

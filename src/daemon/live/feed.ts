@@ -75,6 +75,10 @@ export class Feed {
     return this.#source?.lineAgeS?.() ?? null;
   }
 
+  lastLines(): readonly string[] {
+    return this.#source?.lastLines?.() ?? [];
+  }
+
   control(command: SourceCommand): ControlAnswer {
     return this.#source?.control(command) ?? { ok: false, text: 'No source is open.' };
   }

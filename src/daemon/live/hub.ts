@@ -20,6 +20,8 @@ import { StatusBeat, type Status } from './status.ts';
 
 /** A tap between two blocks of a slow logger is placed where the clock says, but not further than this past the newest sample. */
 const MAX_AHEAD_S = 2;
+/** Lines that came this long without a reading among them are shown as they are, s: a slow sketch prints one a second. */
+const NO_READING_S = 3;
 
 export interface HubParts {
   readonly openSource: (spec: string) => Source;
@@ -137,14 +139,18 @@ export class Hub {
   /** The age of the newest reading and of the last line, and whether anything is recorded. */
   status(): Status {
     const { recorder, clock } = this.#parts;
+    const readingAgeS = this.#hasReading ? Math.max(0, (clock.nowMs() - this.#newestAtMs) / 1000) : null;
+    const lineAgeS = this.feed.lineAgeS();
+    const noneIsAReading = lineAgeS !== null && lineAgeS < NO_READING_S && (readingAgeS === null || readingAgeS > NO_READING_S);
     return {
       type: 'status',
       state: this.feed.state.state,
-      readingAgeS: this.#hasReading ? Math.max(0, (clock.nowMs() - this.#newestAtMs) / 1000) : null,
-      lineAgeS: this.feed.lineAgeS(),
+      readingAgeS,
+      lineAgeS,
       recording: recorder.view !== null,
       armed: recorder.isArmed,
       simulated: this.feed.logger === null ? null : this.feed.logger.kind === 'virtual' || this.feed.logger.simulated === true,
+      ...(noneIsAReading ? { lines: this.feed.lastLines() } : {}),
     };
   }
 
@@ -233,6 +239,9 @@ export class Hub {
 
   #replaced(): void {
     this.#ring.clear();
+    // marks and pulled fuses are of the set-up that has ended
+    this.#recent.clearMarks();
+    this.#parts.send({ type: 'marks', marks: [] });
     this.#frames.flush();
     this.#hasReading = false;
     this.#setUp.begin();

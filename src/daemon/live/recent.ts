@@ -27,6 +27,10 @@ export class Recent {
     if (this.#marks.length > KEPT_MARKS) this.#marks.shift();
   }
 
+  clearMarks(): void {
+    this.#marks = [];
+  }
+
   gapsFrom(startS: number): Gap[] {
     return this.#gaps.filter((gap) => gap.startS >= startS);
   }

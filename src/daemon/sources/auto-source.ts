@@ -45,6 +45,10 @@ export class AutoSource implements Source {
     return this.#chosen?.lineAgeS?.() ?? null;
   }
 
+  lastLines(): readonly string[] {
+    return this.#chosen?.lastLines?.() ?? [];
+  }
+
   control(command: SourceCommand): ControlAnswer {
     return this.#chosen?.control(command) ?? { ok: false, text: 'Still looking for a logger.' };
   }

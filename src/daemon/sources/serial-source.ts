@@ -16,6 +16,9 @@ const RETRY_REFUSED_MS = 2500;
 /** How often held samples are handed on and the reception is judged. */
 const TICK_MS = 50;
 const CLOCK_REPORT_MS = 2000;
+/** Lines kept to be shown where none is a reading, and how much of each. */
+const KEPT_LINES = 5;
+const KEPT_LINE_LENGTH = 120;
 
 export interface SerialOptions {
   readonly spec: string;
@@ -49,6 +52,7 @@ export class SerialSource implements Source {
   #wasLive = false;
   #said = '';
   #lastLineS: number | null = null;
+  readonly #lastLines: string[] = [];
   #saidDamage: DamageCounts = NO_DAMAGE;
   /** counted at speeds that proved wrong, which is no damage of the logger's lines; and the counts when the present speed was set */
   #noise: DamageCounts = NO_DAMAGE;
@@ -90,6 +94,10 @@ export class SerialSource implements Source {
 
   lineAgeS(): number | null {
     return this.#lastLineS === null ? null : this.#nowS() - this.#lastLineS;
+  }
+
+  lastLines(): readonly string[] {
+    return this.#lastLines;
   }
 
   /** the speed in use */
@@ -188,6 +196,8 @@ export class SerialSource implements Source {
 
   #line(decoder: LineDecoder, text: string): void {
     this.#lastLineS = this.#nowS();
+    this.#lastLines.push(text.slice(0, KEPT_LINE_LENGTH));
+    if (this.#lastLines.length > KEPT_LINES) this.#lastLines.shift();
     decoder.line(text, this.#lastLineS);
   }
 

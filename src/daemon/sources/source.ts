@@ -16,6 +16,8 @@ export interface Source {
   control(command: SourceCommand): ControlAnswer;
   /** seconds since the last line came, readable or not; null before the first, absent where there are no lines */
   lineAgeS?(): number | null;
+  /** the newest lines as they came, readable or not */
+  lastLines?(): readonly string[];
 }
 
 export interface SourceSink {

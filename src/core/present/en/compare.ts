@@ -74,6 +74,8 @@ export const compare: CompareWords = {
     worse: { title: 'Worse', sentence: 'The second recording is worse than the first.' },
   },
   noClaim: { title: 'Cannot tell', sentence: 'Not enough recorded to compare the two.' },
+  like: 'like the others',
+  otherFinding: (finding) => `${finding}, unlike most of the others`,
   many: {
     'one-stands-out': { title: 'One stands out', sentence: 'At least one differs from the others by more than they differ among themselves.' },
     alike: { title: 'Alike', sentence: 'None differs from the others by more than they differ among themselves.' },

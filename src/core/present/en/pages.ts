@@ -39,6 +39,20 @@ export const pages: PagesTexts = {
     into: (job) => `Goes to: ${job}`,
     title: 'Name of the recording',
   },
+  lines: {
+    title: 'Lines arrive, but none of them is a reading',
+    text: 'These are the last lines as they came. Say what each column holds; if they make no sense at all, the speed of the port is wrong.',
+    last: 'Last lines',
+    column: (number, value) => `Column ${number}, now "${value}"`,
+    choices: {
+      skip: 'not used',
+      'time:s': 'time in s', 'time:ms': 'time in ms', 'time:us': 'time in µs',
+      'current:A': 'current in A', 'current:mA': 'current in mA',
+      'voltage:V': 'voltage in V', 'voltage:mV': 'voltage in mV',
+    },
+    use: 'Read them so',
+    oneCurrent: 'Choose exactly one column as the current.',
+  },
   night: {
     notRecording: 'NOT RECORDING',
     noReadings: 'NO READINGS: NOT RECORDING',
