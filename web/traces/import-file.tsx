@@ -1,37 +1,44 @@
 import { useSignal } from '@preact/signals';
+import type { TestKind } from '../../src/core/analysis/results.ts';
 import { useRef } from 'preact/hooks';
 import { go } from '../app/route.ts';
 import type { ImportOptions } from '../net/api.ts';
-import { importFile, isAbort } from '../net/api.ts';
-import { NumberField, TextField } from '../set-up/fields.tsx';
+import { importFile, isAbort, updateTrace } from '../net/api.ts';
 import { progress } from '../state/live.ts';
+import { forThePage } from './csv-preview.ts';
+import { ImportForm } from './import-form.tsx';
 import { refreshStored, traces, wordsOf } from '../state/stored.ts';
 
-/** A trace from elsewhere: CSV, Arrow, or a zip that another amptrail made. A CSV that cannot be read as it is asks how to read it. */
+/** A trace from elsewhere: CSV, Arrow, or a zip that another amptrail made. Other files than a zip are shown first: a file does not say which test it is of. */
 export function ImportFile() {
   const input = useRef<HTMLInputElement>(null);
   const running = useSignal<AbortController | null>(null);
   const error = useSignal('');
-  const refused = useSignal<File | null>(null);
+  const asked = useSignal<File | null>(null);
   const at = progress.value['/'];
   const share = at?.what === 'import' && at.fraction < 1 ? at.fraction : null;
-  const take = async (file: File, options: ImportOptions | null): Promise<void> => {
+  const take = async (file: File, test: TestKind | null, options: ImportOptions | null): Promise<void> => {
     const stopper = new AbortController();
     running.value = stopper;
     error.value = '';
     try {
       const record = await importFile(file, options, stopper.signal);
-      refused.value = null;
+      asked.value = null;
       await refreshStored();
       const found = traces.value?.find((trace) => trace.record.id === record.id);
+      if (found !== undefined && test !== null) await updateTrace({ jobId: found.jobId, traceId: record.id }, { test });
       if (found !== undefined) go('trace', found.jobId, record.id);
     } catch (failure) {
       if (!isAbort(failure)) {
-        error.value = wordsOf(failure);
-        refused.value = /\.csv$/i.test(file.name) ? file : null;
+        error.value = forThePage(wordsOf(failure));
       }
     }
     running.value = null;
+  };
+  const look = (file: File): void => {
+    error.value = '';
+    if (/\.zip$/i.test(file.name)) void take(file, null, null);
+    else asked.value = file;
   };
   return (
     <div class="import">
@@ -40,7 +47,7 @@ export function ImportFile() {
         onChange={(event) => {
           const file = event.currentTarget.files?.[0];
           event.currentTarget.value = '';
-          if (file !== undefined) void take(file, null);
+          if (file !== undefined) look(file);
         }}
       />
       {running.value === null ? (
@@ -49,36 +56,7 @@ export function ImportFile() {
         <span class="working" role="status">{share === null ? <progress aria-label="Importing" /> : <progress max={1} value={share} aria-label="Importing" />}Reading the file{share === null ? '' : `, ${Math.round(share * 100)} %`} <button type="button" class="tool" onClick={() => running.value?.abort()}>Cancel</button></span>
       )}
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
-      {refused.value !== null && <CsvQuestions file={refused.value} take={(options) => void take(refused.value!, options)} give={() => (refused.value = null)} />}
+      {asked.value !== null && <ImportForm key={asked.value.name + asked.value.lastModified} file={asked.value} take={(test, options) => void take(asked.value!, test, options)} give={() => (asked.value = null)} />}
     </div>
-  );
-}
-
-/** Names of the columns, rate, and what to do with bad rows, for one file. */
-function CsvQuestions({ file, take, give }: { file: File; take: (options: ImportOptions) => void; give: () => void }) {
-  const columns = useSignal('');
-  const rateHz = useSignal<number | null>(null);
-  const skipBad = useSignal(false);
-  return (
-    <form
-      class="plate form import-form" aria-label="How to read the file"
-      onSubmit={(event) => {
-        event.preventDefault();
-        take({ columns: columns.value.trim(), rateHz: rateHz.value, skipBad: skipBad.value });
-      }}
-    >
-      <h2>How to read {file.name}</h2>
-      <div class="form-grid">
-        <div class="field field-wide">
-          <TextField name="Its columns, by name or number, with unit" value={columns.value} set={(value) => (columns.value = value)} placeholder="time=Time:ms,current=Ch1:mA,voltage=Ch2:mV" />
-        </div>
-        <NumberField name="Readings a second, when no column holds the time" unit="Hz" value={rateHz.value} set={(value) => (rateHz.value = value)} min={0.001} max={1e7} />
-        <label class="check"><input type="checkbox" checked={skipBad} onChange={(event) => (skipBad.value = event.currentTarget.checked)} />Leave out rows that are no reading</label>
-      </div>
-      <div class="form-end">
-        <button type="submit" class="button">Read it so</button>
-        <button type="button" class="button button-quiet" onClick={give}>Leave it</button>
-      </div>
-    </form>
   );
 }

@@ -1,3 +1,5 @@
+import type { TestKind } from '../analysis/results.ts';
+
 /** What the screens say beside findings: states of the reading, of the recording and of what a person asked for. */
 export interface PagesTexts {
   readonly old: Readonly<Record<'no-readings' | 'no-word', {
@@ -23,6 +25,7 @@ export interface PagesTexts {
     readonly since: (moved: string, utc: string) => string;
   };
   readonly night: NightPanelTexts;
+  readonly importing: ImportTexts;
   readonly lines: OddLinesTexts;
   readonly strip: StripTexts;
 }
@@ -79,4 +82,22 @@ export interface OddLinesTexts {
   readonly choices: Readonly<Record<'skip' | 'time:s' | 'time:ms' | 'time:us' | 'current:A' | 'current:mA' | 'voltage:V' | 'voltage:mV', string>>;
   readonly use: string;
   readonly oneCurrent: string;
+}
+
+/** A file from elsewhere, before it is read. */
+export interface ImportTexts {
+  readonly title: (file: string) => string;
+  readonly which: string;
+  readonly tests: Readonly<Record<TestKind, string>>;
+  readonly preview: string;
+  readonly holds: (column: string) => string;
+  readonly rate: string;
+  readonly about: (rate: string) => string;
+  readonly timeDoesNotRise: string;
+  readonly skipBad: string;
+  readonly take: string;
+  readonly leave: string;
+  readonly chooseTest: string;
+  readonly chooseCurrent: string;
+  readonly giveRate: string;
 }
