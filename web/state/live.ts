@@ -7,6 +7,7 @@ import { LiveBuffer } from '../chart/live-buffer.ts';
 import type { LinkState } from '../net/link.ts';
 import { FlagWatch } from '../test/flag-watch.ts';
 import { NightAlarm } from '../test/night-watch.ts';
+import { noteRecording } from './own-recording.ts';
 import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
 
 /**
@@ -231,6 +232,7 @@ function takeRecording(message: Message<'recording'>): void {
     stopAsked.value = false;
   }
   if (message.recording !== null) endedByItself.value = '';
+  if (message.recording !== null && message.recording.traceId !== recording.value?.traceId) noteRecording(message.recording.traceId);
   recording.value = message.recording;
   armed.value = message.armed;
   recordingText.value = message.text;

@@ -1,3 +1,5 @@
+import { useSignal } from '@preact/signals';
+import { isOwn, startAsked } from '../state/own-recording.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatBytes, formatClock } from '../reading/format.ts';
@@ -8,7 +10,25 @@ import { armed, freshness, hasReading, lastRecording, recordedS, recording, reco
 
 /** Starts a recording now, where there is something to record. */
 export function startRecording(): boolean {
-  return hasReading.peek() && send({ type: 'record', do: 'start' });
+  if (!hasReading.peek() || !send({ type: 'record', do: 'start' })) return false;
+  startAsked();
+  return true;
+}
+
+/** How long the question stays before the button means its first tap again, ms. */
+const SECOND_TAP_MS = 5000;
+
+/** A recording that another page has started is not stopped by one tap. */
+function StopButton({ traceId }: { traceId: string }) {
+  const warned = useSignal(false);
+  const stop = (): void => {
+    if (isOwn(traceId) || warned.value) stopAsked.value = send({ type: 'record', do: 'stop' });
+    else {
+      warned.value = true;
+      setTimeout(() => (warned.value = false), SECOND_TAP_MS);
+    }
+  };
+  return <button type="button" class="button button-stop" onClick={stop}><Glyph shape="stop" />{warned.value ? en.pages.strip.stopAnothers : 'Stop'}</button>;
 }
 
 /** The name of the next recording, for that one alone: the daemon empties it when the recording begins. */
@@ -19,7 +39,7 @@ function TitleField() {
     <label class="record-title">
       <span class="unseen">{en.pages.strip.title}</span>
       <input type="text" maxLength={200} autocomplete="off" placeholder="name: before, left side" value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
-      <span class="fine">{en.pages.strip.into(now.jobId === null ? en.pages.strip.noJob : jobName(now.jobId))}</span>
+      <span class="fine">{en.pages.strip.into(now.jobId === null ? en.pages.strip.noJobShort : jobName(now.jobId))}</span>
     </label>
   );
 }
@@ -45,7 +65,7 @@ export function RecordPlate() {
           <Glyph shape="record" />Record
         </button>
       ) : (
-        <button key="stop" type="button" class="button button-stop" onClick={() => (stopAsked.value = send({ type: 'record', do: 'stop' }))}><Glyph shape="stop" />Stop</button>
+        <StopButton traceId={running.traceId} key="stop" />
       )}
       {running === null && <TitleField />}
       <div class="record-state" id="record-state">

@@ -15,6 +15,7 @@ import { en } from '../../src/core/present/en/index.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { flagCount, flagWatch, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, result, settings } from '../state/live.ts';
 import { ArmPanel } from './arm-panel.tsx';
+import { FindingLine } from './finding-line.tsx';
 import { BigFigures } from './figures.tsx';
 import { FlagList, SoundSwitch } from './flags.tsx';
 import { Marking } from './marking.tsx';
@@ -58,6 +59,7 @@ export function TestScreen() {
       <div class="test" onClick={leaveToSpace}>
         <div class="test-main">
           <div class="test-top"><BigFigures /><RecordPlate /></div>
+          <FindingLine />
           <div class="plate stage">
             <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
             <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" stopped={stoppedWords()} />

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { TestKind } from '../../src/core/analysis/results.ts';
+import { en } from '../../src/core/present/en/index.ts';
 import { go } from '../app/route.ts';
 import { formatDate } from '../reading/format.ts';
 import { jobs } from '../state/stored.ts';
@@ -30,6 +31,7 @@ export function TraceHead({ trace }: { trace: OpenedTrace }) {
       ) : (
         <div class="trace-title">
           <h1>{record.title || 'Untitled trace'}</h1>
+          {record.simulated && <p class="strip-virtual">{en.pages.strip.virtual}</p>}
           <button type="button" class="tool" onClick={() => {
             typed.value = record.title;
             editing.value = true;

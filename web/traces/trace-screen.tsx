@@ -14,6 +14,7 @@ import { formatCount } from '../reading/format.ts';
 import { Problems, ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
 import { AnalysisWork, ExportWork } from './analysis-work.tsx';
+import { en } from '../../src/core/present/en/index.ts';
 import { ExportMenu } from './export-menu.tsx';
 import { MarkAdder } from './mark-adder.tsx';
 import { OpenedTrace } from './opened-trace.ts';
@@ -50,7 +51,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
   const flags = useMemo(() => (result?.test === 'actuation' ? result.flags.map((flag) => ({ fromS: flag.start_s, toS: flag.end_s })) : []), [result]);
   const moments = useMemo(() => trace.marks.value.map((mark) => mark.timeS), [trace.marks.value]);
   const show = (fromS: number, toS: number): void => state.show(fromS, toS);
-  const picture = (): Parameters<typeof ExportMenu>[0]['picture'] extends () => infer Facts ? Facts : never => ({ state, limits, segments: segments.value, title: record.title || record.id });
+  const picture = (): Parameters<typeof ExportMenu>[0]['picture'] extends () => infer Facts ? Facts : never => ({ state, limits, segments: segments.value, title: `${record.title || record.id}${record.simulated ? `, ${en.pages.strip.virtualTrace}` : ''}` });
   return (
     <div class="test">
       <div class="test-main">

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { formatDuration } from '../../src/core/units.ts';
+import { en } from '../../src/core/present/en/index.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
@@ -50,6 +51,7 @@ export function TraceRow({ trace, jobs: known }: { trace: TraceView; jobs: reado
         <span class="trace-finding">{words === null ? <><Glyph shape="open" />Not read</> : <><Glyph shape={words.tone} />{words.title}</>}</span>
         <span class="trace-name"><b>{record.title || job?.vehicle || 'Untitled'}</b><span>{job === undefined ? 'no job' : [job.vehicle, job.complaint].filter(Boolean).join(': ')}</span></span>
         <span class="trace-when"><time dateTime={record.start}>{formatDate(record.start)}</time><span>{formatDuration(record.duration_s)}, {formatCount(record.samples)} readings</span></span>
+        {record.simulated && <span class="badge">{en.pages.strip.virtualTrace}</span>}
         {record.end === 'running' && <span class="badge">running</span>}
         {record.end === 'cut' && <span class="badge">cut short</span>}
       </a>

@@ -62,15 +62,21 @@ export interface StripTexts {
   readonly name: string;
   readonly job: string;
   readonly noJob: string;
+  readonly noJobShort: string;
   readonly unnamed: string;
   readonly open: string;
   readonly recordedInto: string;
   readonly virtual: string;
+  /** behind the name of a trace that is made up */
+  readonly virtualTrace: string;
+  readonly virtualReport: string;
   readonly recording: string;
   readonly notRecording: string;
   /** beside Record: the job a recording would go to */
   readonly into: (job: string) => string;
   readonly title: string;
+  /** the second tap on Stop */
+  readonly stopAnothers: string;
 }
 
 /** Lines arrive and none is a reading. */

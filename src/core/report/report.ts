@@ -1,3 +1,4 @@
+import { en } from '../present/en/index.ts';
 import { COMES_FIRST } from '../reference/cautions.ts';
 import { customerBody } from './customer.ts';
 import { fileBody } from './file.ts';
@@ -15,7 +16,7 @@ export function renderReport(input: ReportInput): string {
   const body = input.audience === 'customer' ? customerBody(input) : fileBody(input);
   const page = html`<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'"><title>${title}</title></head>
-<body class="for-${input.audience}"><header><h1>${title}</h1>${input.job === null || input.job.complaint === '' ? null : html`<p>Complaint: ${input.job.complaint}</p>`}${jobFacts(input.job)}</header>
+<body class="for-${input.audience}"><header><h1>${title}</h1>${input.job === null || input.job.complaint === '' ? null : html`<p>Complaint: ${input.job.complaint}</p>`}${jobFacts(input.job)}${input.traces.some(({ record }) => record.simulated) ? html`<p class="made-up"><strong>${en.pages.strip.virtualReport}</strong></p>` : null}</header>
 <main>${body}</main>
 <footer class="small"><p>Made ${input.madeAt.slice(0, 10)} with amptrail ${input.software}. ${COMES_FIRST}</p></footer></body></html>`;
   // the style is our own constant text: it is put in behind the escaping, once

@@ -15,6 +15,7 @@ p { margin: 4px 0; }
 .facts dd { margin: 0; overflow-wrap: anywhere; }
 .finding { display: grid; grid-template-columns: minmax(150px, max-content) 1fr; gap: 4px 18px; border: 1.5px solid #1b1b1b; border-left-width: 8px; padding: 9px 13px; margin: 8px 0; break-inside: avoid; }
 .finding strong { font-size: 19px; line-height: 1.2; }
+.made-up { border: 2px dashed #1b1b1b; padding: 8px 12px; }
 .finding p { margin: 0; }
 .finding > ul, .finding > .halves { grid-column: 1 / -1; }
 ul, ol { margin: 4px 0; padding-left: 20px; }

@@ -1,0 +1,67 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { axeFaults, goTo, launchBrowser, removeFolders, startBuilt, visit } from './browser.ts';
+import { lineLogger } from './logger-lines.ts';
+
+describe('pages that must not mislead, in a real browser', () => {
+  let browser: Browser;
+  beforeAll(async () => {
+    browser = await launchBrowser();
+  });
+  afterAll(async () => {
+    await browser.close();
+    removeFolders();
+  });
+
+  it('show lines of which none is a reading, and read them once their columns are chosen', async () => {
+    const logger = await lineLogger();
+    logger.print('AMPS=1,21.5,750,12.4,7', 50);
+    const daemon = await startBuilt(`serial:${logger.path}?baud=115200`);
+    const { page, context } = await visit(browser, daemon.url);
+    const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
+    await odd.getByText('AMPS=1,21.5,750,12.4,7').first().waitFor();
+    expect(await axeFaults(page)).toEqual([]);
+    expect(await odd.getByRole('button', { name: 'Read them so' }).isDisabled()).toBe(true);
+    await odd.getByLabel(/^Column 3/).selectOption('current in mA');
+    await odd.getByLabel(/^Column 4/).selectOption('voltage in V');
+    await odd.getByRole('button', { name: 'Read them so' }).click();
+    await page.locator('.big-current .big-digits').getByText('0.75').waitFor();
+    await odd.waitFor({ state: 'detached' });
+    await context.close();
+    await daemon.close();
+    logger.close();
+  });
+
+  it('refuse a zero while the motor runs, tick nothing, and say why where it was asked for', async () => {
+    const logger = await lineLogger();
+    logger.print(() => `${(2.37 + 0.05 * Math.random()).toFixed(3)},12.4`, 20);
+    const daemon = await startBuilt(`serial:${logger.path}`);
+    const { page, context } = await visit(browser, daemon.url);
+    await goTo(page, 'setup');
+    const check = page.getByRole('region', { name: 'Sensor check' });
+    await page.locator('.big-current .big-digits').waitFor();
+    await page.waitForTimeout(2500);
+    await check.getByRole('button', { name: 'Set zero' }).click();
+    await check.getByText(/^Zero not set: the reading is 2\.\d+ A/).waitFor();
+    expect(await check.getByRole('button', { name: 'Forget it' }).count()).toBe(0);
+    await context.close();
+    await daemon.close();
+    logger.close();
+  });
+
+  it("ask once more before one page stops another's recording", async () => {
+    const daemon = await startBuilt('sim:side-step-healthy');
+    const own = await visit(browser, daemon.url);
+    await own.page.getByRole('button', { name: 'Record', exact: true }).click();
+    await own.page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
+    const other = await visit(browser, daemon.url);
+    await other.page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await other.page.getByRole('button', { name: "Another page's. Stop it?" }).waitFor();
+    await own.page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
+    await other.page.getByRole('button', { name: "Another page's. Stop it?" }).click();
+    await own.page.getByRole('button', { name: 'Record', exact: true }).waitFor();
+    await own.context.close();
+    await other.context.close();
+    await daemon.close();
+  });
+});
