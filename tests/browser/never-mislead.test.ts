@@ -15,11 +15,11 @@ describe('pages that must not mislead, in a real browser', () => {
 
   it('show lines of which none is a reading, and read them once their columns are chosen', async () => {
     const logger = await lineLogger();
-    logger.print('AMPS=1,21.5,750,12.4,7', 50);
+    logger.print('1,21.5,750,12.4,7', 50);
     const daemon = await startBuilt(`serial:${logger.path}?baud=115200`);
     const { page, context } = await visit(browser, daemon.url);
     const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
-    await odd.getByText('AMPS=1,21.5,750,12.4,7').first().waitFor();
+    await odd.getByText('1,21.5,750,12.4,7').first().waitFor();
     expect(await axeFaults(page)).toEqual([]);
     expect(await odd.getByRole('button', { name: 'Read them so' }).isDisabled()).toBe(true);
     await odd.getByLabel(/^Column 3/).selectOption('current in mA');

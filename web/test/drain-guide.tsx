@@ -23,7 +23,7 @@ export function DrainGuide() {
       </div>
       <dl class="facts">
         <div><dt>Average so far</dt><dd>{drain === null ? '–' : formatCurrent(drain.average_a)}</dd></div>
-        <div><dt>Next</dt><dd>{nextWords(drain !== null && (drain.asleep !== null || drain.held != null), next, offeredFuses().length > 0)}</dd></div>
+        <div><dt>Next</dt><dd>{nextWords(drain !== null && drain.asleep !== null, next, offeredFuses().length > 0)}</dd></div>
       </dl>
       {drain !== null && <PullTable result={drain} />}
     </section>

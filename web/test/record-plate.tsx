@@ -74,7 +74,7 @@ export function RecordPlate() {
         ) : !ready ? <span>Not before there is a live reading.</span>
         : armed.value !== null ? <span>Armed: waiting for its start.</span>
         : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>Open the recording</a>
-        : <span>{recordingText.value === '' ? 'Ready' : recordingText.value}</span>}
+        : <span role="status">{recordingText.value === '' ? 'Ready' : recordingText.value}</span>}
       </div>
       {running !== null && fresh !== 'fresh' ? <p class="record-text record-blind" role="alert"><Glyph shape="fault" />{en.pages.old[fresh].recording}</p>
       : recordingText.value !== '' && (running !== null || last !== null || armed.value !== null) && <p class="record-text" role="status">{recordingText.value}</p>}
