@@ -29,8 +29,8 @@ export interface HubParts {
   readonly analysis: LiveAnalysisRunner;
   readonly clock: Clock;
   /** the job that recordings go to at the start, and who is told when that changes */
-  readonly jobId: string | null;
-  readonly onJob: (jobId: string | null) => void;
+  readonly jobId?: string | null;
+  readonly onJob?: (jobId: string | null) => void;
   readonly hello: Omit<Extract<ToPage, { type: 'hello' }>, 'type' | 'protocol'>;
   readonly send: (message: ToPage, droppable?: boolean) => void;
   readonly sendFrame: (bytes: Uint8Array) => void;
@@ -58,7 +58,7 @@ export class Hub {
 
   constructor(parts: HubParts) {
     this.#parts = parts;
-    this.#settings = { test: 'actuation', actuation: {}, drain: {}, jobId: parts.jobId, title: '' };
+    this.#settings = { test: 'actuation', actuation: {}, drain: {}, jobId: parts.jobId ?? null, title: '' };
     this.#frames = new LiveFrames(parts.clock, parts.sendFrame, (reading) => parts.send(reading, true));
     this.feed = new Feed(parts.openSource, {
       samples: (block) => this.#samples(block),
@@ -158,7 +158,7 @@ export class Hub {
     const before = this.#settings;
     this.#settings = settings;
     this.#parts.send({ type: 'test', settings });
-    if (before.jobId !== settings.jobId) this.#parts.onJob(settings.jobId);
+    if (before.jobId !== settings.jobId) this.#parts.onJob?.(settings.jobId);
     // a name or a job changes nothing of what is measured
     if (settings.test !== before.test || JSON.stringify([settings.actuation, settings.drain]) !== JSON.stringify([before.actuation, before.drain])) this.#restartAnalysis();
   }
