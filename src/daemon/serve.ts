@@ -176,13 +176,17 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
     onFault: (text) => front.pages.send({ type: 'notice', atS: hub.nowS, code: 'analysis', text }),
     ...(options.startLiveWorker === undefined ? {} : { startWorker: options.startLiveWorker }),
   });
+  let keeping: Promise<void> = Promise.resolve();
   const hub: Hub = new Hub({
     openSource: options.openSource ?? ((spec) => openSource(spec)),
     recorder,
     analysis,
     clock,
     jobId,
-    onJob: (next) => void keepActiveJob(store, next).catch((error: unknown) => options.log(`The choice of job cannot be kept over a restart. ${messageOf(error)}`)),
+    onJob: (next) => {
+      // one after the other: the last choice is the one that is kept
+      keeping = keeping.then(() => keepActiveJob(store, next)).catch((error: unknown) => options.log(`The choice of job cannot be kept over a restart. ${messageOf(error)}`));
+    },
     hello: { version: VERSION, dataFolder: store.dataFolder, scenarios: SCENARIOS.map(({ name, title, test }) => ({ name, title, test })) },
     send: (message, droppable) => front.pages.send(message, droppable),
     sendFrame: (bytes) => front.pages.sendFrame(bytes),
@@ -210,6 +214,7 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
       await hub.stop();
       front.close();
       await views.close();
+      await keeping;
     },
   };
 }
