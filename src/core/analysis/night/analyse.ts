@@ -21,6 +21,7 @@ import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
 import { estimateLevel, type LevelEstimate } from './rest/level-estimate.ts';
 import { findRest, settledRest } from './rest/rest.ts';
 import { findSettling } from './rest/settling.ts';
+import { SURE_REST_S } from './settings.ts';
 import type { Readings, Rest, SleepTimeline } from './types.ts';
 import { findPulses } from './wake-ups/pulses.ts';
 import { wakePeriod } from './wake-ups/wake-period.ts';
@@ -87,7 +88,8 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS, sensorA: estimate?.sensorA ?? 0 });
   const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null };
   const asleep = verdict.slept ? figuresOf(stages) : null;
-  const held = verdict.finding === 'too-short' && rest !== null && levelA > limitA ? heldOf(stages) : null;
+  const stands = rest !== null && parked.lastS - rest.atS >= 2 * SURE_REST_S;
+  const held = verdict.finding === 'too-short' && stands && levelA > limitA ? heldOf(stages) : null;
   const shownA = asleep === null && held === null ? averageBetween(parked, parked.firstS, Infinity, []) : averageA;
   const overLimit = asleep === null ? null : overOrUnder(levelA, verdict.finding === 'waking' ? averageA : null, Math.max(levelA, averageA), halfWidthA, limitA);
   // what never slept cannot wake
