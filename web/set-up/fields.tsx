@@ -1,3 +1,5 @@
+import { useSignal } from '@preact/signals';
+
 interface NumberProps {
   readonly name: string;
   readonly unit: string;
@@ -12,19 +14,24 @@ interface NumberProps {
 
 /** A number with its unit; empty means unknown. Takes a decimal comma as well, as people write it. */
 export function NumberField({ name, unit, value, set, min, max, placeholder, required = false, help }: NumberProps) {
+  // what is being typed stays, whatever else on the page changes meanwhile
+  const draft = useSignal<string | null>(null);
   return (
     <label class="field">
       <span class="field-name">{name}</span>
       <span class="with-unit">
         <input
-          type="text" inputMode="decimal" value={value ?? ''} placeholder={placeholder ?? ''} required={required} autocomplete="off"
+          type="text" inputMode="decimal" value={draft.value ?? value ?? ''} placeholder={placeholder ?? ''} required={required} autocomplete="off"
+          onInput={(event) => (draft.value = event.currentTarget.value)}
           onChange={(event) => {
             const input = event.currentTarget;
             const next = readNumber(input.value);
             const fits = next === null || (!Number.isNaN(next) && next >= (min ?? -Infinity) && next <= (max ?? Infinity));
             input.setCustomValidity(fits ? '' : Number.isNaN(next) ? 'Not a number.' : `From ${min ?? '…'} to ${max ?? '…'} ${unit}.`);
-            if (fits) set(next);
-            else input.reportValidity();
+            if (fits) {
+              set(next);
+              draft.value = null;
+            } else input.reportValidity();
           }}
         />
         <span class="unit">{unit}</span>
