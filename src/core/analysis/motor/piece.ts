@@ -73,7 +73,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const read = readRipples(presses.presses, firstMotions, baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, bandwidthOf(context.clamp));
   const ripples = read.map((reading) => speedOnly(reading, wire, sampling));
   // a ripple is a motor that turns, however level its current
-  for (const [m, motion] of motions.entries()) if (!motion.turned && ripples[m].ripple !== null) motions[m] = turningMotion(views[m]);
+  for (const [m, motion] of motions.entries()) if (!motion.turned && ripples[m].ripple !== null && drawsLikeARun(views[m], common.runA)) motions[m] = turningMotion(views[m]);
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: ripples.map(({ ripple }) => ripple !== null) });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
   const actuations = made.map((actuation, a) => withWire(asLoad(actuation, load), { press: presses.presses[a], view: views[a], motion: motions[a], before: a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined, kind: load.kind }, context));
@@ -125,6 +125,14 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
   return withExtras(actuation, view, motion, context);
+}
+
+/** over the running level of the other presses; a motor that stands draws more (a window lift: 15/8 A, wikilec.com) */
+const RUNS_BELOW = 1.8;
+
+/** Whether a level could be a run beside what the other presses ran at. */
+function drawsLikeARun({ plateaus }: PressView, runA: number | null): boolean {
+  return runA === null || (plateaus.top[0]?.levelA ?? 0) < RUNS_BELOW * runA;
 }
 
 /** Middle half of a press. */
