@@ -11,7 +11,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
   let daemon: RunningDaemon;
 
   beforeAll(async () => {
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:library-bus-heater?speed=30')]);
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:library-bus-heater?speed=60')]);
   });
   afterAll(async () => {
     await browser.close();
