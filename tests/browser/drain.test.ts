@@ -56,6 +56,8 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await table.getByRole('row', { name: new RegExp(`^${first} `) }).waitFor();
     await big.click();
 
+    // a pull counts once the wait of the maker is over
+    await page.locator('[data-finding="drain"]').waitFor();
     await page.getByRole('button', { name: 'F7 fitted' }).click();
     await table.getByRole('row', { name: /^F7 .*yes, 38\d mA$/ }).waitFor();
     expect(await table.locator('tbody tr').count()).toBe(2);
