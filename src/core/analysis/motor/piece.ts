@@ -71,7 +71,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
   const firstMotions = motions.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m])));
   const read = readRipples(presses.presses, firstMotions, baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, bandwidthOf(context.clamp));
-  const ripples = read.map((reading) => speedOnly(reading, wire, sampling));
+  const ripples = speedsOnly(read, wire, sampling);
   // a ripple is a motor that turns, however level its current
   for (const [m, motion] of motions.entries()) if (!motion.turned && ripples[m].ripple !== null && drawsLikeARun(views[m], common.runA)) motions[m] = turningMotion(views[m]);
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: ripples.map(({ ripple }) => ripple !== null) });
@@ -173,8 +173,8 @@ function countDead(voltageV: Float32Array, onV: number, presses: Presses, sampli
   return feedUp(voltageV, onV, shortest).filter((up) => !presses.presses.some((press) => press.startIndex < up.endIndex && press.endIndex > up.startIndex)).length;
 }
 
-/** A line that is the logger's own, or beside a chopped supply's, is no speed. */
-function speedOnly(reading: RippleReading, { chopping }: Wire, { rateHz }: Sampling): RippleReading {
-  const { ripple } = reading;
-  return ripple !== null && (chopping !== null || isSamplersOwn(ripple, rateHz)) ? { ripple: null, folding: 'none' } : reading;
+/** A line that is the logger's own in every press that has one, or that a chopped supply makes, is no speed: a rotor's differs from press to press. */
+function speedsOnly(readings: readonly RippleReading[], { chopping }: Wire, { rateHz }: Sampling): RippleReading[] {
+  const isOwn = readings.every(({ ripple }) => ripple === null || isSamplersOwn(ripple, rateHz));
+  return readings.map((reading) => (reading.ripple !== null && (chopping !== null || isOwn) ? { ripple: null, folding: 'none' } : reading));
 }

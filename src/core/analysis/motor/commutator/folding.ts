@@ -32,7 +32,7 @@ const OVER_RIPPLE = 0.85;
 export function badCommutation(press: Press, running: readonly IndexRange[], ripple: Ripple | null, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Commutation | null {
   const range = longestWhole(running, sampling);
   if (range === null) return null;
-  return notchTrain(press, range, baseline, sampling) ?? byFolding(press, range, ripple, baseline, sampling, perRevolution);
+  return byFolding(press, range, ripple, baseline, sampling, perRevolution) ?? notchTrain(press, range, baseline, sampling);
 }
 
 function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Commutation | null {
