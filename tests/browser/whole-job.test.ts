@@ -72,7 +72,7 @@ async function newJob(page: Page, vehicle: string, complaint: string): Promise<s
   await goTo(page, 'job');
   await page.getByLabel('Vehicle').fill(vehicle);
   await page.getByLabel('Complaint').fill(complaint);
-  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await page.getByRole('button', { name: 'Save', exact: true }).click();
   await page.getByRole('region', { name: 'What is left' }).locator('.cause').first().waitFor();
   return page.evaluate(() => location.hash.split('/')[2]!);
 }
