@@ -22,14 +22,14 @@ describe('a page whose readings stop, in a real browser', () => {
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
     logger.silence();
-    await page.getByText('No readings: nothing is being recorded.').waitFor();
+    await page.locator('.strip-state').getByText('No readings: nothing is being recorded.').waitFor();
     await page.locator('.big-current.big-old').getByText(/old: no readings since/).waitFor();
     await page.getByText(/Chart stopped: last reading \d+ s ago\./).waitFor();
     const elapsed = await page.locator('.record-clock').textContent();
     expect(elapsed).toMatch(/^0:(0[2-9]|[1-5])/);
     logger.print('0.5,12.6', 20);
     await page.locator('.big-current:not(.big-old)').waitFor();
-    await page.getByText('No readings: nothing is being recorded.').waitFor({ state: 'detached' });
+    await page.locator('.strip-state').getByText('No readings: nothing is being recorded.').waitFor({ state: 'detached' });
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
     await context.close();
     await daemon.close();
@@ -43,7 +43,7 @@ describe('a page whose readings stop, in a real browser', () => {
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
     daemon.hang();
-    await page.getByText('No readings, no connection: take it that nothing is being recorded.').waitFor();
+    await page.locator('.strip-state').getByText('No readings, no connection: take it that nothing is being recorded.').waitFor();
     await page.locator('.big-current.big-old').getByText(/old: no connection/).waitFor();
     expect(await page.locator('.record-clock').textContent()).not.toMatch(/^0:0[01]$/);
     daemon.goOn();

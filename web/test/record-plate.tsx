@@ -76,7 +76,7 @@ export function RecordPlate() {
         : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>Open the recording</a>
         : <span role="status">{recordingText.value === '' ? 'Ready' : recordingText.value}</span>}
       </div>
-      {running !== null && fresh !== 'fresh' ? <p class="record-text record-blind" role="alert"><Glyph shape="fault" />{en.pages.old[fresh].recording}</p>
+      {running !== null && fresh !== 'fresh' ? <p class="record-text record-blind"><Glyph shape="fault" />{en.pages.old[fresh].recording}</p>
       : recordingText.value !== '' && (running !== null || last !== null || armed.value !== null) && <p class="record-text" role="status">{recordingText.value}</p>}
     </section>
   );
