@@ -1,7 +1,8 @@
 import { Glyph } from '../app/glyph.tsx';
 import type { ChartState, Span } from './chart-state.ts';
 
-const SPANS: readonly { span: Span; name: string }[] = [{ span: 10, name: '10 s' }, { span: 60, name: '1 min' }, { span: 600, name: '10 min' }, { span: 'all', name: 'All' }];
+/** By what happened; every other stretch by zooming, dragging, or the ribbon's own segments. */
+const SPANS: readonly { span: Span; name: string }[] = [{ span: 10, name: 'Latest' }, { span: 'all', name: 'From start' }];
 
 /** Buttons for what keys, wheel and fingers do too. */
 export function ChartTools({ state, live, children }: { state: ChartState; live: boolean; children?: preact.ComponentChildren }) {
@@ -9,7 +10,7 @@ export function ChartTools({ state, live, children }: { state: ChartState; live:
   return (
     <div class="tools" role="toolbar" aria-label="Chart">
       <div class="segmented" role="group" aria-label="Time shown">
-        {SPANS.map(({ span, name }) => (
+        {SPANS.filter(({ span }) => live || span === 'all').map(({ span, name }) => (
           <button type="button" key={name} aria-pressed={(live ? following : true) && state.span.value === span && (live || spanHolds(state, span))} onClick={() => state.showSpan(span)}>{name}</button>
         ))}
       </div>

@@ -4,7 +4,7 @@ const YES_NO = { yes: 'yes', no: 'no' };
 const VOLTS = { volts: 'the volts are there', none: 'no volts' };
 const BLACK_LEAD = "The black lead goes to the battery's negative post and stays there.";
 
-/** Every check, as a colleague would put it: what to do, where to hold the leads, what each result is called. */
+/** Every check in plain words: what to do, where to hold the leads, what each result is called. */
 export const checks: CheckTexts = {
   listen: { check: 'Press the switch and listen: is it silent?', where: 'At the motor, both ways. No tool needed.', outcomes: { yes: 'no sound at all', no: 'a click, a hum or a running motor is heard' } },
   'try-both-ways': { check: 'Try both ways: does it work one way only?', where: 'At the switch. No tool needed.', outcomes: YES_NO },
