@@ -41,7 +41,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
           <select value={String(rating.value)} onChange={(event) => (rating.value = Number(event.currentTarget.value))}>{FUSE_RATINGS_A[type.value].map((one) => <option value={String(one)} key={one}>{one} A</option>)}</select>
         </label>
         <NumberField name="Your own resistance" unit="mΩ" value={own.value} set={(value) => (own.value = value)} min={0.01} max={10000} placeholder={known === null ? 'needed for this one' : (known.ohm * 1000).toFixed(2)} />
-        <NumberField name="Across it" unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-100000} max={100000} />
+        <NumberField name="Across it" unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-100000} max={100000} required />
       </div>
       <p class="fine">{known === null ? 'No resistance of this fuse could be read in a source: give your own, from its maker\u2019s sheet.' : `Resistance: ${known.source}, \u00b1 ${Math.round(known.spread * 100)} %.`}</p>
       <div class="form-end"><button type="submit" class="button">Put in the list</button></div>

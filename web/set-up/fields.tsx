@@ -16,26 +16,31 @@ interface NumberProps {
 export function NumberField({ name, unit, value, set, min, max, placeholder, required = false, help }: NumberProps) {
   // what is being typed stays, whatever else on the page changes meanwhile
   const draft = useSignal<string | null>(null);
+  const wrong = useSignal('');
   return (
     <label class="field">
       <span class="field-name">{name}</span>
       <span class="with-unit">
         <input
-          type="text" inputMode="decimal" value={draft.value ?? value ?? ''} placeholder={placeholder ?? ''} required={required} autocomplete="off"
+          type="text" inputMode="decimal" aria-invalid={wrong.value !== ''} value={draft.value ?? value ?? ''} placeholder={placeholder ?? ''} required={required} autocomplete="off"
           onInput={(event) => (draft.value = event.currentTarget.value)}
           onChange={(event) => {
             const input = event.currentTarget;
             const next = readNumber(input.value);
             const fits = next === null || (!Number.isNaN(next) && next >= (min ?? -Infinity) && next <= (max ?? Infinity));
-            input.setCustomValidity(fits ? '' : Number.isNaN(next) ? 'Not a number.' : `From ${min ?? '…'} to ${max ?? '…'} ${unit}.`);
+            const error = fits ? '' : Number.isNaN(next) ? 'Not a number.' : `From ${min ?? '…'} to ${max ?? '…'} ${unit}.`;
+            wrong.value = error;
+            // a form does not go off with it
+            input.setCustomValidity(error);
             if (fits) {
               set(next);
               draft.value = null;
-            } else input.reportValidity();
+            }
           }}
         />
         <span class="unit">{unit}</span>
       </span>
+      {wrong.value !== '' && <span class="error" role="alert">{wrong.value}{value === null ? '' : ` What counts is still ${value} ${unit}.`}</span>}
       {help !== undefined && <span class="fine">{help}</span>}
     </label>
   );

@@ -10,7 +10,6 @@ import { startRecording } from '../test/record-plate.tsx';
 import { hasReading, isDrain, recording, settings } from '../state/live.ts';
 import { ActuationOptionsForm } from './actuation-options.tsx';
 import { DrainOptionsForm } from './drain-options.tsx';
-import { FuseDropCard } from './fuse-drop-card.tsx';
 import { SensorCheck } from './sensor-check.tsx';
 import { SourceCard } from './source-card.tsx';
 
@@ -42,7 +41,7 @@ export function SetupScreen() {
             <div class="stack">
               <Cautions test={now.test} />
               {now.test === 'actuation' ? <ActuationOptionsForm options={now.actuation} /> : <DrainOptionsForm options={now.drain} />}
-              {now.test === 'drain' && <FuseDropCard />}
+              {now.test === 'drain' && <ToTheSurvey jobId={now.jobId} />}
             </div>
             <div class="stack">
               <BigFigures />
@@ -63,6 +62,17 @@ export function SetupScreen() {
 /** A key-off test is recorded from its first moment: the way to sleep is part of it. */
 function recordTheNight(): void {
   if (isDrain.peek() && recording.peek() === null) startRecording();
+}
+
+/** The other way to find the circuit: millivolts across fuses that stay in, kept with the job. */
+function ToTheSurvey({ jobId }: { jobId: string | null }) {
+  return (
+    <section class="plate form" aria-label="Without pulling a fuse">
+      <h2>Without pulling: millivolts across each fuse</h2>
+      <p class="fine">Touch both test points of a fuse with a millivolt meter. Nothing is disturbed, nothing wakes, and the list of currents is kept with the job.</p>
+      {jobId === null ? <p><a href={hrefOf('job')}>Write down a job, or open one</a>, then choose Fuse survey.</p> : <p><a class="button button-quiet" href={hrefOf('job', jobId, 'fuses')}>Fuse survey of this job</a></p>}
+    </section>
+  );
 }
 
 function Cautions({ test }: { test: TestKind }) {

@@ -64,6 +64,8 @@ const dead = (now: Case): boolean => hasSeen(now, 'dead', 'volts-no-current') ||
 /** the feed is known to be good up to the motor */
 const fed = (now: Case): boolean => dead(now) || hasSeen(now, 'reverses-well') || now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V);
 const weakFeed = (now: Case): boolean => hasSeen(now, 'starved', 'intermittent');
+/** weak, and its current is usual: volts lost behind the motor are not in a trace whose lead sits on the feed */
+const weakAtUsualCurrent = (now: Case): boolean => now.signs['moves-a-little'] === 'yes' && hasSeen(now, 'ran', 'ran-within-limits', 'ran-with-a-usual-load');
 const recorded = (now: Case): boolean => flows(now) || hasSeen(now, 'dead', 'unpowered', 'starved-at-battery', 'stalled-then-cut-out');
 /** behind a fuse that blows nothing can be measured: first what blows it */
 const blows = (now: Case): boolean => now.signs['blows-fuse'] === 'yes';
@@ -119,7 +121,7 @@ export const CHECKS: readonly Check[] = [
       reads('ground', { battery: FULL_V, 'fuse-out': FULL_V, 'switch-in': FULL_V, 'switch-out': FULL_V, 'motor-plus': FULL_V, 'motor-minus': FULL_V - SAGGING_V, ground: FULL_V - SAGGING_V }),
       reads('none', { battery: FULL_V, 'fuse-out': FULL_V, 'switch-in': FULL_V, 'switch-out': FULL_V, 'motor-plus': FULL_V, 'motor-minus': GONE_V, ground: GONE_V }),
     ],
-    open: (now) => weakFeed(now) && !hasRead(now, 'motor-plus'),
+    open: (now) => (weakFeed(now) || weakAtUsualCurrent(now)) && !hasRead(now, 'motor-plus'),
   },
   {
     code: 'reversal', test: 'actuation', cost: 2,

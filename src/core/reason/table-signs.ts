@@ -4,7 +4,7 @@ type SignRow = `${string}:${'yes' | 'no'}`;
 
 /** What a sign says once it was verified. A sign not checked says nothing, and has no row. */
 export const SIGN_ROWS = {
-  'moves-a-little:yes': row('practice', { against: 'fuse-or-feed switch motor-cut-out control-module', for: 'mechanism wiring' }),
+  'moves-a-little:yes': row('practice', { against: 'fuse-or-feed switch motor-cut-out control-module', for: 'mechanism wiring ground' }),
   'moves-a-little:no': row('practice', {}),
   'one-way-only:yes': row('memory-seat', { against: 'fuse-or-feed wiring ground motor motor-cut-out broken-drive', for: 'switch control-module mechanism' }),
   'one-way-only:no': row('memory-seat', { against: 'switch' }),
