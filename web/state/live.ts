@@ -176,6 +176,8 @@ function take(message: ToPage): void {
       marks.value = message.marks;
       break;
     case 'result':
+      // of what was before the recording, worked out while it began
+      if (recording.value !== null && message.offsetS < recording.value.startS) break;
       result.value = { offsetS: message.offsetS, result: message.result };
       if (message.result.test === 'drain' && nightAlarm.push(message.result, message.offsetS) !== null) for (const heard of listeners.night) heard();
       break;
@@ -232,7 +234,11 @@ function takeRecording(message: Message<'recording'>): void {
     stopAsked.value = false;
   }
   if (message.recording !== null) endedByItself.value = '';
-  if (message.recording !== null && message.recording.traceId !== recording.value?.traceId) noteRecording(message.recording.traceId);
+  if (message.recording !== null && message.recording.traceId !== recording.value?.traceId) {
+    noteRecording(message.recording.traceId);
+    // a reading of the time before is none of the recording
+    if (result.value !== null && result.value.offsetS < message.recording.startS) result.value = null;
+  }
   recording.value = message.recording;
   armed.value = message.armed;
   recordingText.value = message.text;
