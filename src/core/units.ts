@@ -4,6 +4,7 @@
  */
 
 export const SECONDS_PER_HOUR = 3600;
+export const MS_PER_S = 1000;
 const SECONDS_PER_DAY = 86_400;
 
 /** Factors to SI for the unit words accepted in `--columns` and `columns=`; null for an unknown word. */
@@ -73,6 +74,11 @@ export function formatDuration(durationS: number): string {
   if (wholeMin < 48 * 60) return `${sign}${Math.floor(wholeMin / 60)} h ${pad2(wholeMin % 60)} min`;
   const wholeH = Math.round(sizeS / SECONDS_PER_HOUR);
   return `${sign}${Math.floor(wholeH / 24)} d ${wholeH % 24} h`;
+}
+
+/** Time of day for people, where the program runs: `03:42`. */
+export function formatTimeOfDay(atMs: number, locale: string): string {
+  return new Intl.DateTimeFormat(locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }).format(atMs);
 }
 
 /** `value` with so many significant figures and no exponent: significant(12.345, 3) is "12.3". */

@@ -25,6 +25,7 @@ import type { Source } from './sources/source.ts';
 import { closeToOthers, makeFilesPrivate } from './store/private-files.ts';
 import { defaultDataFolder, Store } from './store/store.ts';
 import { keepActiveJob, readActiveJob } from './store/active-job.ts';
+import { keptCalibrations } from './store/logger-calibrations.ts';
 import { StoreError } from './store/store-error.ts';
 import { TraceViews } from './threads/trace-views.ts';
 import { VERSION } from './version.ts';
@@ -195,6 +196,10 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
       if (view === null) return null;
       return store.path(view).then((path) => views.window(path, fromS, toS, columns)).catch(() => null);
     },
+    calibrations: (names) => keptCalibrations(store.dataFolder, names).catch((error: unknown) => {
+      options.log(messageOf(error));
+      return [];
+    }),
     recordedCharge: async (fromS, toS) => {
       const { view } = recorder;
       if (view === null) throw new RequestError(409, 'bad-request', 'The recording has just ended: measure the stretch in it.');

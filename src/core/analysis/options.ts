@@ -44,6 +44,8 @@ export interface DrainOptions extends SensorUncertainty {
   readonly settlingS?: number;
   /** how far the zero was found to have moved at a second zero step after the test, A, signed */
   readonly zeroDriftA?: number;
+  /** the clock at time 0 of the recording, ms since 1970 UTC, so that a wait can be told as a time of day */
+  readonly startedAtMs?: number;
   /** changes of range or resolution by the logger, in order (`ranges` of trace.json) */
   readonly ranges?: readonly { readonly atS: number; readonly resolutionA: number | null }[];
 }

@@ -104,4 +104,6 @@ export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
   median_a?: number | null;
   /** how much longer to record before the question can be answered; null when it is answered */
   wait_s?: number | null;
+  /** the clock when that wait is over, RFC 3339 UTC; null where the recording does not say when it began */
+  wait_until?: string | null;
 }

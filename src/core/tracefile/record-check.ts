@@ -81,7 +81,8 @@ const wire = shape({ areaMm2: isPositive, lengthM: isPositive, temperatureC: isN
 const isActuationOptions = someOf<ActuationOptions>({
   ...sensor, runLimitsA: isPair, runLimitsFrom: oneOf('limits', 'known-good'), flagLimitA: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive,
 });
-const isDrainOptions = someOf<DrainOptions>({
+// when it began stands in the record itself
+const isDrainOptions = someOf<Omit<DrainOptions, 'startedAtMs'>>({
   ...sensor, limitA: isNumber, settlingS: isPositive, batteryAh: isPositive, reserveCapacityMin: isPositive, restedV: isNumber, temperatureC: isNumber, zeroDriftA: isNumber,
   ranges: listOf(MAX_RANGES, shape({ atS: isNumber, resolutionA: orNull(isNumber) })),
 });

@@ -1,10 +1,13 @@
 import type { Worker } from 'node:worker_threads';
 import type { AnalysisResult } from '../../core/analysis/results.ts';
+import { recordedUncertainty, type Calibrated } from '../../core/analysis/uncertainty/trace-correction.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import type { TestSettings, ToPage } from '../../core/wire/messages.ts';
 import type { Clock } from '../clock.ts';
 import { inOrder, shifted } from '../../core/sample-blocks.ts';
+import type { Before } from '../recording/types.ts';
 import { messageOf } from '../errors.ts';
+import { correctBy, type Correct } from './correct.ts';
 import { Channel } from '../threads/channel.ts';
 import type { LiveAnswer, LiveOrder } from '../threads/live-worker.ts';
 import { startWorker } from '../threads/start-worker.ts';
@@ -19,8 +22,14 @@ const ROWS_AT_ONCE = 131_072;
 /** Orders as they are kept: samples are copied and moved to the recording's time when they are handed over. */
 type Order =
   | Exclude<LiveOrder, { do: 'samples' | 'result' }>
-  | { readonly do: 'samples'; readonly block: SampleBlock; readonly offsetS: number }
+  | { readonly do: 'samples'; readonly block: SampleBlock; readonly offsetS: number; readonly correct: Correct }
   | { readonly do: 'result'; readonly answer: (answer: LiveAnswer | null) => void };
+
+/** What is known of the readings beside the readings themselves, as the record of a capture would say it. */
+export interface KnownOfReadings extends Calibrated {
+  /** the clock at the analysis' time 0, ms since 1970; null for a virtual vehicle, whose night may run faster */
+  readonly startedAtMs: number | null;
+}
 
 export type ResultMessage = Extract<ToPage, { type: 'result' }>;
 
@@ -42,6 +51,7 @@ export class LiveAnalysisRunner {
   #handedRows = 0;
   #pump: NodeJS.Immediate | null = null;
   #offsetS = 0;
+  #correct: Correct = correctBy(null);
   /** counts the restarts: what was asked before the last one is of an analysis that has been replaced */
   #round = 0;
   #asked = false;
@@ -59,7 +69,7 @@ export class LiveAnalysisRunner {
   }
 
   /** Forgets everything and begins again at live time `offsetS` with what is already here. */
-  restart(settings: TestSettings, offsetS: number, blocks: readonly SampleBlock[], gaps: readonly Gap[], marks: readonly Mark[]): void {
+  restart(settings: TestSettings, known: KnownOfReadings, offsetS: number, { blocks, gaps, marks }: Omit<Before, 'startS'>): void {
     this.#offsetS = offsetS;
     this.#round++;
     this.#asked = false;
@@ -67,7 +77,10 @@ export class LiveAnalysisRunner {
     this.#failed = false;
     this.latest = null;
     for (const order of this.#waitingOrders.splice(0)) if (order.do === 'result') order.answer(null);
-    this.#order({ do: 'restart', test: settings.test, actuation: settings.actuation, drain: settings.drain });
+    this.#correct = correctBy(known);
+    const sensor = recordedUncertainty(known);
+    const clock = known.startedAtMs === null ? {} : { startedAtMs: known.startedAtMs };
+    this.#order({ do: 'restart', test: settings.test, actuation: { ...sensor, ...settings.actuation }, drain: { ...sensor, ...clock, ...settings.drain } });
     for (const piece of inOrder(blocks, gaps)) {
       if ('timeS' in piece) this.samples(piece);
       else this.gap(piece);
@@ -76,7 +89,7 @@ export class LiveAnalysisRunner {
   }
 
   samples(block: SampleBlock): void {
-    this.#order({ do: 'samples', block, offsetS: this.#offsetS });
+    this.#order({ do: 'samples', block, offsetS: this.#offsetS, correct: this.#correct });
     this.#dirty = true;
     this.#schedule();
   }
@@ -172,8 +185,7 @@ export class LiveAnalysisRunner {
       if (order.do !== 'samples') return this.#channel.tell(order);
       // copies of its own, given away with the message: a view would be sent with all the memory it looks at
       const timeS = new Float64Array(shifted(order.block, order.offsetS).timeS);
-      const currentA = new Float32Array(order.block.currentA);
-      const voltageV = order.block.voltageV === null ? null : new Float32Array(order.block.voltageV);
+      const { currentA, voltageV } = order.correct(order.block);
       this.#handedRows += timeS.length;
       this.#channel.tell({ do: 'samples', block: { timeS, currentA, voltageV } }, [timeS.buffer, currentA.buffer, ...(voltageV === null ? [] : [voltageV.buffer])]);
     } catch (error) {

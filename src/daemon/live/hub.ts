@@ -1,3 +1,6 @@
+import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
+import { MS_PER_S } from '../../core/units.ts';
+import { zeroStepOf } from '../recording/capture-record.ts';
 import type { Gap, Mark, MarkKind, SampleBlock } from '../../core/trace.ts';
 import { WIRE_PROTOCOL, type TestSettings, type ToPage } from '../../core/wire/messages.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
@@ -5,7 +8,7 @@ import type { SampleFrame } from '../../core/wire/sample-frame.ts';
 import type { Clock } from '../clock.ts';
 import { Feed } from './feed.ts';
 import { loggerView } from './logger-view.ts';
-import type { LiveAnalysisRunner } from './analysis.ts';
+import type { KnownOfReadings, LiveAnalysisRunner } from './analysis.ts';
 import { liveCharge } from './charge.ts';
 import { LiveFrames } from './frames.ts';
 import { liveWindow } from './window.ts';
@@ -36,6 +39,8 @@ export interface HubParts {
   readonly sendFrame: (bytes: Uint8Array) => void;
   /** a window of the running recording in its own time, as far as it is on the disk; null when it cannot be read */
   readonly recordedWindow: (fromS: number, toS: number, columns: number) => Promise<TraceWindow | null>;
+  /** the calibrations that are kept of a logger with any of these names; absent: none are */
+  readonly calibrations?: (names: readonly string[]) => Promise<readonly CalibrationRecord[]>;
   readonly recordedCharge: (fromS: number, toS: number) => Promise<ChargeView>;
 }
 
@@ -53,6 +58,9 @@ export class Hub {
   readonly #setUp: SetUp;
   readonly #beat = new StatusBeat();
   #settings: TestSettings;
+  /** what is kept of the logger in use, and of which it is */
+  #calibrations: readonly CalibrationRecord[] = [];
+  #calibrationsOf = '';
   #newestAtMs = 0;
   #hasReading = false;
 
@@ -79,6 +87,7 @@ export class Hub {
       zero: this.#setUp.zero,
       damage: this.feed.damage,
       clock: this.feed.clock,
+      calibrations: this.#calibrations,
       before: (seconds) => this.#before(seconds),
     }));
   }
@@ -228,6 +237,7 @@ export class Hub {
   }
 
   #source(): void {
+    void this.#findCalibrations();
     const { state, text } = this.feed.state;
     const range = this.#setUp.rangeA;
     this.#frames.rangeA = range === null ? null : [range[0] - this.feed.zeroA, range[1] - this.feed.zeroA];
@@ -254,7 +264,28 @@ export class Hub {
     const fromS = this.#parts.recorder.startS ?? this.#setUp.fromS;
     const blocks = this.#ring.rawBlocks(fromS, Infinity);
     const startS = this.#parts.recorder.startS ?? blocks[0]?.timeS[0] ?? this.feed.lastS;
-    this.#parts.analysis.restart(this.#settings, startS, blocks, this.#recent.gapsFrom(startS), this.#recent.marksFrom(startS));
+    this.#parts.analysis.restart(this.#settings, this.#known(startS), startS, { blocks, gaps: this.#recent.gapsFrom(startS), marks: this.#recent.marksFrom(startS) });
+  }
+
+  /** What the record of a recording that began at `startS` says of the readings. */
+  #known(startS: number): KnownOfReadings {
+    const { clock } = this.#parts;
+    const { logger } = this.feed;
+    const isReal = logger !== null && (logger.kind === 'logger' || logger.kind === 'numbers') && logger.simulated !== true;
+    const startedAtMs = isReal ? clock.date().getTime() - MS_PER_S * (this.nowS - startS) : null;
+    return { calibration: zeroStepOf(this.#setUp.zero), calibrations: this.#calibrations, startedAtMs };
+  }
+
+  /** Another logger, or one that has just said who it is: what is kept of it holds for its readings. */
+  async #findCalibrations(): Promise<void> {
+    const { logger, spec } = this.feed;
+    const names = logger === null ? [] : [logger.serial, logger.name, spec].filter((name): name is string => name !== null && name !== '');
+    if (names.join() === this.#calibrationsOf) return;
+    this.#calibrationsOf = names.join();
+    const found = (await this.#parts.calibrations?.(names)) ?? [];
+    if (names.join() !== this.#calibrationsOf || found.length + this.#calibrations.length === 0) return;
+    this.#calibrations = found;
+    this.#restartAnalysis();
   }
 
   #sourceMessage(): ToPage {

@@ -1,3 +1,4 @@
+import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import type { RecordedChannel, TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { DamageView, TestSettings } from '../../core/wire/messages.ts';
@@ -18,11 +19,19 @@ export interface CaptureFacts {
   readonly settings: TestSettings | null;
   readonly zero: Zero | null;
   readonly damage: DamageView;
+  /** kept with this logger */
+  readonly calibrations?: readonly CalibrationRecord[];
+}
+
+/** What the zero step says of the readings, as the record has it. */
+export function zeroStepOf(zero: Zero | null): TraceRecord['calibration'] {
+  const { calibration } = emptyTraceRecord('', '', '');
+  return zero === null ? calibration : { ...calibration, zero_a: zero.zeroA, zeroed_at: zero.takenAt, offset_doubt_a: (Z95 * zero.noiseA) / Math.sqrt(zero.readings) };
 }
 
 /** What is known of a capture before its first sample: who measured, with what, how far it can be trusted, and for which test. */
 export function captureRecord(id: string, facts: CaptureFacts): TraceRecord {
-  const { logger, settings, zero } = facts;
+  const { logger, settings, zero, calibrations = [] } = facts;
   const record = emptyTraceRecord(id, facts.start.toISOString(), `amptrail ${VERSION}`);
   record.simulated = logger.kind === 'virtual' || logger.simulated === true;
   record.title = settings?.title ?? '';
@@ -36,7 +45,8 @@ export function captureRecord(id: string, facts: CaptureFacts): TraceRecord {
     }),
   );
   if (record.channels.length === 0) record.channels = [{ name: 'current', unit: 'A', range: null, resolution: null }];
-  if (zero !== null) record.calibration = { ...record.calibration, zero_a: zero.zeroA, zeroed_at: zero.takenAt, offset_doubt_a: (Z95 * zero.noiseA) / Math.sqrt(zero.readings) };
+  record.calibration = zeroStepOf(zero);
+  record.calibrations = [...calibrations];
   // without a person's choice a virtual vehicle still knows which test it plays
   record.test = settings?.test ?? findScenario(logger.controls?.scenario ?? '')?.test ?? null;
   record.actuation_options = settings?.test === 'actuation' ? settings.actuation : null;

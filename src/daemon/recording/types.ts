@@ -1,3 +1,4 @@
+import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import type { ClockReport } from '../../core/decode/logger.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
@@ -37,6 +38,8 @@ export interface RecordingFacts {
   readonly zero: Zero | null;
   readonly damage: DamageView;
   readonly clock: ClockReport | null;
+  /** those that hold of this logger, kept in the data folder; absent where there is none */
+  readonly calibrations?: readonly CalibrationRecord[];
   before(seconds: number): Before;
 }
 

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
+import { holding, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import { areCalibrations } from '../../core/tracefile/record-check.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { isSafeName } from './names.ts';
@@ -36,6 +36,15 @@ export async function keepCalibration(dataFolder: string, logger: string, record
   } catch (error) {
     throw explainError(error, 'keep the calibration');
   }
+}
+
+/** The calibrations that hold of a logger known by any of these names: at most one a channel. Empty where none is kept. */
+export async function keptCalibrations(dataFolder: string, names: readonly string[]): Promise<CalibrationRecord[]> {
+  for (const name of names) {
+    const found = await loggerCalibrations(dataFolder, name);
+    if (found.length > 0) return (['current', 'voltage'] as const).flatMap((channel) => holding(found, channel) ?? []);
+  }
+  return [];
 }
 
 /** By which names a trace's logger may have been calibrated: its serial number, its own name, the port it was at. */

@@ -7,6 +7,7 @@ import type { Jobs } from './jobs.ts';
 import { isSafeName, timedName, withFreeName } from './names.ts';
 import { recoverTrace } from './recover.ts';
 import { explainError } from './store-error.ts';
+import { TAKEN_IN } from './types.ts';
 import { openTrace, type OpenOptions } from './trace-reader.ts';
 import { TraceWriter } from './trace-writer.ts';
 import { unpackTraces } from './unzip.ts';
@@ -58,7 +59,7 @@ async function takeInFile(place: TakeInPlace, path: string, name: string, work: 
   try {
     const id = timedName(place.now, name);
     const record = { ...emptyTraceRecord(id, place.now.toISOString(), place.software), title: name, channels: reader.record.channels };
-    record.logger = { name: 'file', serial: null, firmware: null, source: name };
+    record.logger = { name: TAKEN_IN, serial: null, firmware: null, source: name };
     const folder = join(work, 'trace');
     const writer = await TraceWriter.create(folder, record, { durable: false, lost: place.lost });
     await copyTrace(reader, writer, options).finally(() => writer.finish('source-ended').catch(() => undefined));

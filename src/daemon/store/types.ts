@@ -6,6 +6,9 @@ import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../core/trace.ts';
 import type { Progress } from './store-error.ts';
 
+/** What stands in place of the logger's name in the record of a file that was taken in. */
+export const TAKEN_IN = 'file';
+
 /** A trace opened for reading, wherever it comes from. Nothing but its outline is in memory until asked for. */
 export interface TraceReader {
   readonly path: string;

@@ -5,8 +5,10 @@ import type { ActuationOptions, DrainOptions } from '../../core/analysis/options
 import { corrected } from '../../core/analysis/uncertainty/calibration.ts';
 import { recordedUncertainty, traceCorrection } from '../../core/analysis/uncertainty/trace-correction.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
+import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Mark } from '../../core/trace.ts';
 import { checkCancelled } from '../store/store-error.ts';
+import { TAKEN_IN } from '../store/types.ts';
 import type { TraceReader } from '../store/trace-reader.ts';
 
 export interface AnalyseRequest {
@@ -41,7 +43,13 @@ function liveMotor(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<A
 
 function liveNight(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<AnalysisResult> {
   const ranges = reader.record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution }));
-  return createLiveDrain({ ranges, ...recordedUncertainty(reader.record), ...reader.record.drain_options, ...request.drain });
+  return createLiveDrain({ ranges, ...startOf(reader.record), ...recordedUncertainty(reader.record), ...reader.record.drain_options, ...request.drain });
+}
+
+/** The clock at time 0. A virtual vehicle has none, and a file that was taken in began before it came here. */
+function startOf({ start, simulated, logger }: TraceRecord): Pick<DrainOptions, 'startedAtMs'> {
+  const startedAtMs = Date.parse(start);
+  return simulated || logger.name === TAKEN_IN || Number.isNaN(startedAtMs) ? {} : { startedAtMs };
 }
 
 /** Longest stretch between two looks at the progress and the signal, in samples. */

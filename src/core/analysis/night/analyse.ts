@@ -1,4 +1,5 @@
 import { reserveCapacityLimitA } from '../../reference/drain-limits.ts';
+import { MS_PER_S } from '../../units.ts';
 import type { Gap, Mark, SampleBlock } from '../../trace.ts';
 import type { LiveAnalysis } from '../live.ts';
 import { DEFAULT_DRAIN_LIMIT_A, type DrainOptions } from '../options.ts';
@@ -86,7 +87,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, pulledS, timeline.wakeUps);
   const halfWidthA = estimate === null ? 0 : (estimate.highA - estimate.lowA) / 2;
   const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS, sensorA: estimate?.sensorA ?? 0 });
-  const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null };
+  const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null, longestTimeOut: null };
   const asleep = verdict.slept ? figuresOf(stages) : null;
   const stands = rest !== null && parked.lastS - rest.atS >= 2 * SURE_REST_S;
   const held = verdict.finding === 'too-short' && stands && levelA > limitA ? heldOf(stages) : null;
@@ -105,7 +106,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const facts = {
     finding: verdict.finding, implausible: odd, keyOffS, elapsedS, asleep, held, firstS: parked.firstS, lastS: parked.lastS, averageA: shownA, limitA, reserveLimitA, overLimit, wakeUps, rhythm,
     longestRestS: verdict.longestRestS, lastLevelA: parked.segments[parked.segments.length - 1]?.meanA ?? 0, pulls: fuses.pulls, possiblePulls, pulses, unexplainedA, sharing,
-    waitS: verdict.waitS, timeOut: verdict.timeOut, movedA: asleep === null ? 0 : movedA,
+    waitS: verdict.waitS, timeOut: verdict.timeOut, longestTimeOut: verdict.longestTimeOut, startedAtMs: options.startedAtMs ?? null, movedA: asleep === null ? 0 : movedA,
   };
   return {
     schema: RESULT_SCHEMA,
@@ -133,6 +134,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     reserve_limit_a: reserveLimitA,
     median_a: medianBetween(parked, rest?.atS ?? parked.firstS, pulledS),
     wait_s: verdict.waitS,
+    wait_until: verdict.waitS === null || options.startedAtMs === undefined ? null : new Date(options.startedAtMs + MS_PER_S * (parked.lastS + verdict.waitS)).toISOString(),
   };
 }
 

@@ -1,5 +1,5 @@
 import type { TimeOut } from '../../reference/time-outs.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, formatTimeOfDay, significant } from '../../units.ts';
 import type { NightWords } from '../night-words.ts';
 
 const TIME_OUT_NAMES: Readonly<Record<string, string>> = {
@@ -26,6 +26,8 @@ const minutes = (waitS: number): string => {
   const whole = Math.max(1, Math.ceil((waitS - 2) / 60));
   return whole === 1 ? 'minute' : `${whole} minutes`;
 };
+
+const clock = (word: string, atMs: number | null): string => (atMs === null ? '' : `${word} ${formatTimeOfDay(atMs, 'en-GB')}`);
 
 export const night: NightWords = {
   because: {
@@ -59,7 +61,8 @@ export const night: NightWords = {
     'possible-pull': ({ fromS, toS, changeA }) => `From ${formatDuration(fromS)} to ${formatDuration(toS)} the current was ${formatCurrent(-changeA)} lower, like a fuse pulled and put back without a mark.`,
   },
   next: {
-    wait: ({ waitS, timeOut }) => `Keep recording for another ${minutes(waitS)}: ${timeOut === null ? 'the level must hold that long' : 'modules can need up to 30 minutes to time out, at some makers 75'}. Keep doors shut and the key out of range.`,
+    wait: ({ waitS, untilMs, timeOut, first }) =>
+      `Keep recording for another ${minutes(waitS)}${clock(', until', untilMs)}: ${timeOut === null ? 'the level must hold that long' : `by then ${timeOutWords(timeOut)} is over`}.${first === null ? '' : ` Look again in ${minutes(first.inS)}${clock(', at', first.atMs)}: ${timeOutWords(first.timeOut)} may end it before.`} Keep doors shut and the key out of range.`,
     'watch-wake-ups': ({ waitS }) => `Keep recording for another ${minutes(waitS)} to see how often it wakes. Keep doors shut and the key out of range.`,
     'what-keeps-awake': () => 'Look for what keeps it awake: a door, boot or bonnet latch not shut, a key within range, a lamp, a plugged-in accessory or diagnostic tool.',
     'pull-one-by-one': () => 'Then pull fuses one by one, mark each pull, or read the millivolts across each fuse without pulling it.',

@@ -24,7 +24,8 @@ export type NightEvidence =
 
 /** What to check next. */
 export type NightCheck =
-  | { readonly code: 'wait'; readonly waitS: number; readonly untilS: number; readonly timeOut: TimeOut | null }
+  /** `timeOut`: the one that is over when the wait is; `first`: one that ends earlier, worth a look. `Ms`: by the clock, ms since 1970; null where the recording does not say when it began */
+  | { readonly code: 'wait'; readonly waitS: number; readonly untilMs: number | null; readonly timeOut: TimeOut | null; readonly first: { readonly timeOut: TimeOut; readonly inS: number; readonly atMs: number | null } | null }
   | { readonly code: 'watch-wake-ups'; readonly waitS: number }
   | { readonly code: 'what-keeps-awake' }
   | { readonly code: 'pull-one-by-one' }

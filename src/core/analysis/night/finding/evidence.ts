@@ -1,3 +1,4 @@
+import { MS_PER_S } from '../../../units.ts';
 import type { TimeOut } from '../../../reference/time-outs.ts';
 import type { Implausible } from '../key-off/plausible.ts';
 import type { DrainFinding, DrainResult, PossiblePull, Pull, Pulses, WakeRhythm, WakeUp } from '../../results.ts';
@@ -26,7 +27,12 @@ export interface Facts {
   readonly unexplainedA: number | null;
   readonly sharing: readonly string[];
   readonly waitS: number | null;
+  /** the next to end */
   readonly timeOut: TimeOut | null;
+  /** the one the wait is for */
+  readonly longestTimeOut: TimeOut | null;
+  /** the clock at time 0, ms since 1970; null where it is not known */
+  readonly startedAtMs: number | null;
   /** change of the level that may be a drift of the zero or a load that dies away, A; 0 when there is none */
   readonly movedA: number;
 }
@@ -87,7 +93,7 @@ function isLamp({ finding, asleep, pulses }: Facts): boolean {
 /** What to check next, easy before hard. */
 export function nextOf(facts: Facts): NightCheck[] {
   const named: NightCheck[] = facts.possiblePulls.map((one) => ({ code: 'name-possible-pull', fromS: one.from_s, toS: one.to_s, changeA: one.change_a }));
-  const wait: NightCheck[] = facts.waitS === null ? [] : [{ code: 'wait', waitS: facts.waitS, untilS: facts.lastS + facts.waitS, timeOut: facts.timeOut }];
+  const wait: NightCheck[] = facts.waitS === null ? [] : [waitFor(facts, facts.waitS)];
   const again: NightCheck[] = notMeasured(facts.pulls).length === 0 ? [] : [{ code: 'pull-again', labels: notMeasured(facts.pulls) }];
   switch (facts.finding) {
     case 'unclear':
@@ -105,6 +111,15 @@ export function nextOf(facts: Facts): NightCheck[] {
     case 'drain':
       return [...nextForDrain(facts, again), ...named];
   }
+}
+
+/** The wait with the time-out it is for, and the next one on the way. */
+function waitFor({ startedAtMs, firstS, lastS, timeOut, longestTimeOut }: Facts, waitS: number): NightCheck {
+  const clockMs = (atS: number): number | null => (startedAtMs === null ? null : startedAtMs + MS_PER_S * atS);
+  const untilS = lastS + waitS;
+  const firstEndsS = timeOut === null ? untilS : firstS + timeOut.lengthS;
+  const first = timeOut === null || firstEndsS >= untilS ? null : { timeOut, inS: firstEndsS - lastS, atMs: clockMs(firstEndsS) };
+  return { code: 'wait', waitS, untilMs: clockMs(untilS), timeOut: longestTimeOut, first };
 }
 
 /** Wake-ups of telematics come every 9 to 10 minutes (Oldsmobile Aurora 2001): half an hour shows three, s. */

@@ -11,8 +11,10 @@ export interface Judgement {
   readonly slept: boolean;
   /** how much longer to record, s; null when there is nothing to wait for */
   readonly waitS: number | null;
-  /** the time-out that may still be running */
+  /** the next time-out to end that may still be running */
   readonly timeOut: TimeOut | null;
+  /** the one that is over when the wait is; null where the maker of this vehicle gives the wait, or none is running */
+  readonly longestTimeOut: TimeOut | null;
   readonly longestRestS: number;
 }
 
@@ -58,7 +60,7 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   const { levelA, averageA, limitA, elapsedS } = figures;
   const longestRestS = longestRest(timeline);
   const wait = (levelNowA: number): Judgement => ({ finding: 'too-short', slept: false, ...remaining(elapsedS, levelNowA, figures.settlingS), longestRestS });
-  const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestRestS });
+  const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestTimeOut: null, longestRestS });
   const lastA = readings.segments.length === 0 ? 0 : readings.segments[readings.segments.length - 1].meanA;
   if (rest === null || elapsedS < REST_S) return wait(Math.max(levelA, lastA));
   const restedS = readings.lastS - rest.atS;
@@ -75,7 +77,7 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   const open = figures.sensorA > OPEN_SHARE * limitA && Math.abs(levelA - limitA) < figures.sensorA;
   if (levelA > limitA) return timedOut ? found(open ? 'unclear' : 'drain', true) : wait(levelA);
   const seenS = timeline.rests.reduce((sum, one) => sum + one.endS - one.startS, 0);
-  if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null };
+  if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null, longestTimeOut: null };
   if (averageA > limitA && own.length > 0) {
     const least = own.length >= FEWEST_WAKE_UPS ? averageA : levelA + wakingAdds(own, levelA, restedS);
     if (least > limitA) return found('waking', true);
@@ -88,9 +90,9 @@ function requiredS(levelA: number, settlingS: number | null): number {
 }
 
 /** How long the level must still stand, and the next time-out that may end it. */
-function remaining(elapsedS: number, levelA: number, settlingS: number | null): Pick<Judgement, 'waitS' | 'timeOut'> {
+function remaining(elapsedS: number, levelA: number, settlingS: number | null): Pick<Judgement, 'waitS' | 'timeOut' | 'longestTimeOut'> {
   const waitS = Math.max(60, Math.ceil(requiredS(levelA, settlingS) - elapsedS));
-  return { waitS, timeOut: settlingS === null ? (runningTimeOuts(elapsedS, levelA)[0] ?? null) : null };
+  return { waitS, timeOut: settlingS === null ? (runningTimeOuts(elapsedS, levelA)[0] ?? null) : null, longestTimeOut: settlingS === null ? timeOutFor(levelA) : null };
 }
 
 /** Groups of blocks this long hold several looks of a module that looks around every few seconds, s. */
