@@ -165,9 +165,11 @@ export class Chip {
 
   #runCycles(end: number): void {
     const { cpu } = this;
+    const { progMem } = cpu;
+    const execute = avrInstruction; // a name imported under the test runner is a getter, too dear for every instruction
     while (cpu.cycles < end && this.#restart === null) {
-      const asleep = cpu.progMem[cpu.pc] === SLEEP_OPCODE;
-      avrInstruction(cpu);
+      const asleep = progMem[cpu.pc] === SLEEP_OPCODE;
+      execute(cpu);
       const waitsAt = cpu.pc;
       cpu.tick();
       while (asleep && cpu.pc === waitsAt && cpu.cycles < end && this.#restart === null) {
