@@ -1,12 +1,17 @@
 import { batch, signal } from '@preact/signals';
 import type { ChartSource } from './chart-source.ts';
 import type { GestureHandler } from './gestures.ts';
+import type { Reach, ReachName } from './reach.ts';
+import { NOTHING_HAPPENED, reaches } from './reach.ts';
 import type { Extent, View } from './view.ts';
 import { clampView, followView, MIN_SPAN_S, panBy, pinch, zoomAt } from './view.ts';
 
-export type Span = number | 'all';
+/** Length of what slides along with the newest sample at first, s: a press out and a press back of most mechanisms. */
+const FIRST_NOW_S = 10;
+/** A part let go so near the newest sample goes on with it, in lengths of all time. */
+const AT_NOW = 0.01;
 
-/** An "all" view of a growing recording grows in such steps, so that the line stands still in between. */
+/** A view of all of a growing recording grows in such steps, so that the line stands still in between. */
 const GROW = 1.25;
 
 /**
@@ -17,7 +22,11 @@ export class ChartState implements GestureHandler {
   readonly source: ChartSource;
   /** a live chart follows the newest sample until a person pauses, pans or zooms it */
   readonly following = signal(false);
-  readonly span = signal<Span>('all');
+  /** what the view was chosen by; null once it was moved by hand */
+  readonly reach = signal<ReachName | null>('all');
+  readonly happened = signal(NOTHING_HAPPENED);
+  /** length of what slides along with the newest sample, s */
+  readonly nowS = signal(FIRST_NOW_S);
   /** as drawn last: the ribbon lies on the same axis */
   readonly view = signal<View>({ fromS: 0, toS: 1 });
   readonly plot = signal({ leftPx: 0, widthPx: 0 });
@@ -30,11 +39,11 @@ export class ChartState implements GestureHandler {
   private readonly live: boolean;
   private pinched: [number, number] | null = null;
 
-  constructor(source: ChartSource, live: boolean, span: Span) {
+  constructor(source: ChartSource, live: boolean) {
     this.source = source;
     this.live = live;
     this.following.value = live;
-    this.span.value = span;
+    this.reach.value = live ? 'now' : 'all';
     const extent = source.extent();
     if (!live && extent !== null) this.view.value = wholeOf(extent);
   }
@@ -43,21 +52,52 @@ export class ChartState implements GestureHandler {
   current(): View {
     const extent = this.source.extent();
     if (extent === null || !this.following.value) return this.view.peek();
-    const span = this.span.value;
-    if (span !== 'all') return followView(extent.endS, span, this.columns);
-    const length = Math.max(extent.endS - extent.startS, 1);
-    return { fromS: extent.startS, toS: extent.startS + GROW ** Math.ceil(Math.log(length) / Math.log(GROW)) };
+    const chosen = this.reaches().find(({ name }) => name === this.reach.value);
+    if (chosen === undefined || chosen.name === 'now') return followView(extent.endS, this.nowS.value, this.columns);
+    if (chosen.toS !== null) return { fromS: chosen.fromS, toS: chosen.toS };
+    const length = Math.max(extent.endS - chosen.fromS, 1);
+    return { fromS: chosen.fromS, toS: chosen.fromS + GROW ** Math.ceil(Math.log(length) / Math.log(GROW)) };
   }
 
-  showSpan(span: Span): void {
+  /** The parts of time that can be asked for now. */
+  reaches(): Reach[] {
+    const extent = this.source.extent();
+    if (extent === null) return [];
+    const { fromS, toS } = this.view.peek();
+    return reaches(this.happened.value, extent, this.live ? this.nowS.value : null, this.live ? null : (this.cursorS.value ?? (fromS + toS) / 2));
+  }
+
+  reachFor(name: ReachName): void {
+    const chosen = this.reaches().find((one) => one.name === name);
+    if (chosen === undefined) return;
     batch(() => {
-      this.span.value = span;
-      const extent = this.source.extent();
-      if (this.live) this.following.value = true;
-      else if (extent !== null) {
-        const middle = (this.view.value.fromS + this.view.value.toS) / 2;
-        this.move(span === 'all' ? wholeOf(extent) : clampView({ fromS: middle - span / 2, toS: middle + span / 2 }, extent));
-      }
+      if (!this.live) this.show(chosen.fromS, chosen.toS ?? chosen.fromS);
+      if (name === 'now') this.nowS.value = FIRST_NOW_S;
+      this.reach.value = name;
+      this.following.value = this.live;
+    });
+  }
+
+  /** Whether the view is what this name asks for. */
+  shows(name: ReachName): boolean {
+    return this.reach.value === name && (this.following.value || !this.live);
+  }
+
+  /** From the line of all time: the part as it is dragged there. */
+  showBetween(view: View): void {
+    const extent = this.source.extent();
+    if (extent !== null) this.move(clampView(view, extent));
+  }
+
+  /** The hand has let go there: at the newest sample the view goes on with it. */
+  letGo(): void {
+    const extent = this.source.extent();
+    const { fromS, toS } = this.view.value;
+    if (!this.live || extent === null || toS < extent.endS - AT_NOW * (extent.endS - extent.startS)) return;
+    batch(() => {
+      this.nowS.value = Math.max(toS - fromS, MIN_SPAN_S * 10);
+      this.reach.value = 'now';
+      this.following.value = true;
     });
   }
 
@@ -71,7 +111,9 @@ export class ChartState implements GestureHandler {
   }
 
   resume(): void {
-    if (this.live) this.following.value = true;
+    if (!this.live) return;
+    this.reach.value ??= 'now';
+    this.following.value = true;
   }
 
   zoom(atShare: number, factor: number): void {
@@ -81,7 +123,8 @@ export class ChartState implements GestureHandler {
     // while following, closer or wider still follows
     if (this.live && this.following.value) {
       const span = Math.min(Math.max((view.toS - view.fromS) * factor, MIN_SPAN_S * 10), Math.max(extent.endS - extent.startS, 10));
-      this.span.value = span;
+      this.nowS.value = span;
+      this.reach.value = 'now';
       return;
     }
     this.move(zoomAt(view, view.fromS + atShare * (view.toS - view.fromS), factor, extent));
@@ -160,6 +203,7 @@ export class ChartState implements GestureHandler {
   private move(view: View): void {
     batch(() => {
       this.following.value = false;
+      this.reach.value = null;
       this.view.value = view;
     });
   }

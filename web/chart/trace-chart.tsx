@@ -113,7 +113,7 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
   }, [state, withVoltage]);
 
   useSignalEffect(() => {
-    void [state.following.value, state.span.value, state.view.value, state.cursorS.value, state.selection.value, isDark()];
+    void [state.following.value, state.reach.value, state.nowS.value, state.happened.value, state.view.value, state.cursorS.value, state.selection.value, isDark()];
     redraw.current();
   });
   // a limit or mark that changed while nothing arrives

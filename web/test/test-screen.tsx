@@ -1,9 +1,11 @@
-import { useComputed } from '@preact/signals';
+import { useComputed, useSignalEffect } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import { ChartState } from '../chart/chart-state.ts';
 import { LiveSource } from '../chart/chart-source.ts';
 import { ChartTools } from '../chart/chart-tools.tsx';
+import { happenedIn } from '../chart/happened.ts';
 import { limitLines } from '../chart/limit-lines.ts';
+import { TimeLane } from '../chart/time-lane.tsx';
 import { TraceChart } from '../chart/trace-chart.tsx';
 import { DrainGuide } from './drain-guide.tsx';
 import { nextFuseAction } from './next-fuse.ts';
@@ -13,7 +15,7 @@ import { Ribbon } from '../ribbon/ribbon.tsx';
 import { ribbonSegments } from '../../src/core/present/ribbon.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { formatDuration } from '../../src/core/units.ts';
-import { flagCount, flagWatch, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, result, settings } from '../state/live.ts';
+import { flagCount, flagWatch, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, recording, result, settings } from '../state/live.ts';
 import { ArmPanel } from './arm-panel.tsx';
 import { FindingLine } from './finding-line.tsx';
 import { BigFigures } from './figures.tsx';
@@ -30,7 +32,7 @@ let kept: ChartState | null = null;
 
 /** The live chart's state outlives a visit to another screen. */
 function liveChart(): ChartState {
-  kept ??= new ChartState(new LiveSource(), true, 10);
+  kept ??= new ChartState(new LiveSource(), true);
   return kept;
 }
 
@@ -44,6 +46,10 @@ export function TestScreen() {
     const endS = Number.isNaN(liveBuffer.endS) ? 0 : liveBuffer.endS;
     return ribbonSegments(seen?.result ?? null, seen?.offsetS ?? 0, marks.value, gaps.value, endS);
   });
+  useSignalEffect(() => {
+    state.happened.value = happenedIn(result.value?.result ?? null, result.value?.offsetS ?? 0, recording.value?.startS ?? null);
+  });
+  useSignalEffect(() => keepWithTest(state, isDrain.value));
   const flags = useMemo(() => flagWatch.flags.map((flag) => ({ fromS: flag.startS, toS: flag.endS })), [flagCount.value, latest]);
   const moments = useMemo(() => marks.value.map((mark) => mark.timeS), [marks.value]);
   const show = (fromS: number, toS: number): void => state.show(fromS, toS);
@@ -64,6 +70,7 @@ export function TestScreen() {
             <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
             <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" stopped={stoppedWords()} />
             <Ribbon state={state} segments={segments.value} />
+            <TimeLane state={state} />
           </div>
           <LiveSelection state={state} />
         </div>
@@ -81,6 +88,15 @@ export function TestScreen() {
       </div>
     </>
   );
+}
+
+let keptTest: boolean | null = null;
+
+/** A night is looked at as a whole, a motor as it moves; what a hand has chosen since stays. */
+function keepWithTest(state: ChartState, drain: boolean): void {
+  if (keptTest === drain) return;
+  keptTest = drain;
+  state.reachFor(drain ? 'all' : 'now');
 }
 
 /** Why the live chart does not move any more. */

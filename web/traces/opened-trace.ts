@@ -36,7 +36,7 @@ export class OpenedTrace {
         this.detail.value = detail;
         this.marks.value = detail.marks;
         this.result.value = detail.result;
-        this.chart.value = new ChartState(source, false, 'all');
+        this.chart.value = new ChartState(source, false);
       });
       if (detail.result === null && record.samples > 0) await this.analyse(record.test ?? 'actuation');
     } catch (error) {

@@ -1,4 +1,4 @@
-import { useComputed } from '@preact/signals';
+import { useComputed, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import { ribbonSegments } from '../../src/core/present/ribbon.ts';
 import { formatDuration } from '../../src/core/units.ts';
@@ -6,7 +6,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { ChartTools } from '../chart/chart-tools.tsx';
+import { happenedIn } from '../chart/happened.ts';
 import { limitLines } from '../chart/limit-lines.ts';
+import { TimeLane } from '../chart/time-lane.tsx';
 import { TraceChart } from '../chart/trace-chart.tsx';
 import { ActuationTable } from '../reading/actuation-list.tsx';
 import { DrainFacts, PossiblePullTable, PullTable, WakeUpTable } from '../reading/drain-tables.tsx';
@@ -47,6 +49,9 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
   const { record } = detail;
   const result = trace.result.value;
   const segments = useComputed(() => ribbonSegments(trace.result.value, 0, trace.marks.value, state.source.gaps(), record.duration_s));
+  useSignalEffect(() => {
+    state.happened.value = happenedIn(trace.result.value, 0, null);
+  });
   const limits = useMemo(() => limitLines({ test: result?.test ?? record.test ?? 'actuation', actuation: record.actuation_options ?? {}, drain: record.drain_options ?? {} }), [record, result?.test]);
   const flags = useMemo(() => (result?.test === 'actuation' ? result.flags.map((flag) => ({ fromS: flag.start_s, toS: flag.end_s })) : []), [result]);
   const moments = useMemo(() => trace.marks.value.map((mark) => mark.timeS), [trace.marks.value]);
@@ -61,6 +66,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
           <ChartTools state={state} live={false}><ExportMenu trace={trace} picture={picture} /></ChartTools>
           <TraceChart state={state} limits={limits} flags={flags} marks={moments} name={`Current${state.source.hasVoltage() ? ' and voltage' : ''} of ${record.title || 'this trace'}`} />
           <Ribbon state={state} segments={segments.value} />
+          <TimeLane state={state} />
         </div>
         <StoredSelection trace={trace} state={state} />
       </div>

@@ -28,6 +28,17 @@ export interface PagesTexts {
   readonly importing: ImportTexts;
   readonly lines: OddLinesTexts;
   readonly strip: StripTexts;
+  readonly chart: ChartTexts;
+}
+
+/** The chart and the line of all time under it. */
+export interface ChartTexts {
+  readonly lane: string;
+  /** what part of all time is shown, for the screen reader */
+  readonly shown: (from: string, to: string, end: string) => string;
+  /** the parts of time by what happened, on the line itself */
+  readonly reach: Readonly<Record<'all' | 'recording' | 'key-off' | 'presses' | 'press' | 'now', (count: number) => string>>;
+  readonly reachHint: Readonly<Record<'all' | 'recording' | 'key-off' | 'presses' | 'press' | 'now', (count: number) => string>>;
 }
 
 /** The night watch, and the band across the screen when a key-off test is not recorded. */

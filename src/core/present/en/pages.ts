@@ -96,4 +96,24 @@ export const pages: PagesTexts = {
     awake: 'This screen stays on while it records. Leave the lid open and the computer on mains power.',
     stayAwake: 'A computer that goes to sleep records nothing: in its power settings set sleep to "never", leave the lid open and keep it on mains power.',
   },
+  chart: {
+    lane: 'All of the time, and the part of it that is shown',
+    shown: (from, to, end) => `Shown: from ${from} to ${to}, of all up to ${end}`,
+    reach: {
+      all: () => 'All',
+      recording: () => 'Recording',
+      'key-off': () => 'Since key-off',
+      presses: (count) => `Last ${count} presses`,
+      press: () => 'This press',
+      now: () => 'Now',
+    },
+    reachHint: {
+      all: () => 'Show everything there is',
+      recording: () => 'Show from where the recording began',
+      'key-off': () => 'Show from where the parked vehicle begins',
+      presses: (count) => `Show the last ${count} presses together`,
+      press: () => 'Show one press from edge to edge',
+      now: () => 'Slide along with the newest readings',
+    },
+  },
 };

@@ -1,0 +1,68 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { launchBrowser, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+
+const shown = (page: Page): Promise<{ fromS: number; toS: number }> =>
+  page.locator('.chart-host').evaluate((host) => ({ fromS: Number((host as HTMLElement).dataset['from']), toS: Number((host as HTMLElement).dataset['to']) }));
+
+/** Drags over the line of all time, by shares of its width. */
+async function drag(page: Page, from: number, to: number): Promise<void> {
+  const box = (await page.locator('.time-strip').boundingBox())!;
+  await page.mouse.move(box.x + from * box.width, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + to * box.width, box.y + box.height / 2, { steps: 4 });
+  await page.mouse.up();
+}
+
+describe('the chart, in a real browser', () => {
+  let browser: Browser;
+  let daemon: RunningDaemon;
+
+  beforeAll(async () => {
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-jam')]);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await daemon.close();
+    removeFolders();
+  });
+
+  it('shows a part of time by what happened, chosen on the line of all time', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    const name = (text: string | RegExp): ReturnType<Page['getByRole']> => page.locator('.time-names').getByRole('button', { name: text });
+    await name(/^Last \d presses$/).waitFor();
+    expect(await name('Now').getAttribute('aria-pressed')).toBe('true');
+    // no row of lengths of time over the chart
+    expect(await page.locator('.stage .segmented').count()).toBe(0);
+
+    await name('This press').click();
+    await page.locator('.time-name[aria-pressed="true"]', { hasText: 'This press' }).waitFor();
+    // edge to edge: where the line of presses has its last one
+    await expect.poll(async () => {
+      const { fromS, toS } = await shown(page);
+      return toS - fromS;
+    }).toBeLessThan(8);
+
+    await name('All').click();
+    await expect.poll(async () => (await shown(page)).fromS).toBeLessThan(0.5);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('goes where its part on the line of all time is dragged, and on with the readings from the end', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await page.locator('.time-names').getByRole('button', { name: 'This press' }).waitFor();
+    await drag(page, 0.1, 0.12);
+    await page.getByRole('button', { name: 'Back to live' }).waitFor();
+    const before = await shown(page);
+    await expect.poll(() => page.locator('.time-name[aria-pressed="true"]').count()).toBe(0);
+    await page.locator('.chart-host').focus();
+    await page.keyboard.press('Shift+ArrowRight');
+    await expect.poll(async () => (await shown(page)).fromS).toBeGreaterThan(before.fromS);
+    await drag(page, 0.999, 1);
+    await page.getByRole('button', { name: 'Pause', exact: true }).waitFor();
+    await page.locator('.time-name[aria-pressed="true"]', { hasText: 'Now' }).waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
