@@ -172,6 +172,11 @@ export class Hub {
     if (settings.test !== before.test || JSON.stringify([settings.actuation, settings.drain]) !== JSON.stringify([before.actuation, before.drain])) this.#restartAnalysis();
   }
 
+  /** A job that is gone takes no more recordings. */
+  forgetJob(jobId: string): void {
+    if (this.#settings.jobId === jobId) this.setTest({ ...this.#settings, jobId: null });
+  }
+
   /** Null when done, else a sentence why not. */
   setZero(what: 'take' | 'clear'): string | null {
     const refusal = this.#setUp.setZero(what, this.#settings.zeroErrorA ?? null);

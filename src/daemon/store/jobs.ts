@@ -1,26 +1,30 @@
-import { mkdir, readdir, rm, rmdir } from 'node:fs/promises';
+import { mkdir, readdir, rename } from 'node:fs/promises';
 import { join } from 'node:path';
 import { NO_EVIDENCE, readEvidence } from '../../core/reason/job-evidence.ts';
-import type { JobEvidence, JobRecord } from '../../core/tracefile/record.ts';
+import { NO_STORY, readStory } from '../../core/tracefile/job-story.ts';
+import type { JobEvidence, JobRecord, JobStory } from '../../core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../core/wire/api.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from './names.ts';
+import { cleanFields, readJob } from './read-job.ts';
 import { JOB_FILE, readSmallFile, writeJson } from './record-file.ts';
 import { explainError, StoreError } from './store-error.ts';
 
-const TEXT_FIELDS = ['depot', 'vehicle', 'complaint', 'circuit', 'technician', 'note'] as const;
-const MAX_TEXT = 4000;
+/** Beside the jobs: what was put aside lies there whole until somebody deletes it by hand. */
+const REMOVED = 'removed';
 
 /** Jobs are folders with a small JSON file in each: people can read, copy and back them up. */
 export class Jobs {
   /** holds one folder a job */
   readonly folder: string;
+  readonly #removed: string;
   readonly #checkOurs: () => Promise<void>;
   #lastChange: Promise<unknown> = Promise.resolve();
 
   /** `checkOurs` throws before anything is written into a folder that is no longer this process's. */
   constructor(folder: string, checkOurs: () => Promise<void> = async () => undefined) {
     this.folder = folder;
+    this.#removed = join(folder, '..', REMOVED);
     this.#checkOurs = checkOurs;
   }
 
@@ -43,16 +47,7 @@ export class Jobs {
 
   /** A job whose file is damaged or missing still shows, with empty fields, so that its traces can be reached. */
   async read(jobId: string): Promise<JobRecord> {
-    const path = this.path(jobId);
-    const text = await readSmallFile(join(path, JOB_FILE)).catch(() => null);
-    let value: unknown = null;
-    try {
-      value = text === null ? null : JSON.parse(text);
-    } catch {
-      value = null;
-    }
-    const given = (typeof value === 'object' && value !== null ? value : {}) as Record<string, unknown>;
-    return { schema: JOB_SCHEMA, id: jobId, created: typeof given['created'] === 'string' ? given['created'] : '', ...cleanFields(given), ...readEvidence(given).evidence };
+    return readJob(this.path(jobId), jobId);
   }
 
   /** Makes a job from the job.json of another data folder; under its own name if that is free here. */
@@ -64,60 +59,82 @@ export class Jobs {
       // a job without its facts is better than none
     }
     const created = new Date(typeof given['created'] === 'string' ? given['created'] : Number.NaN);
-    return this.create(given as unknown as JobFields, Number.isFinite(created.getTime()) ? created : now, readEvidence(given).evidence);
+    return this.create(given as unknown as JobFields, Number.isFinite(created.getTime()) ? created : now, readEvidence(given).evidence, readStory(given));
   }
 
-  async create(fields: JobFields, at: Date, evidence: JobEvidence = NO_EVIDENCE): Promise<JobRecord> {
+  async create(fields: JobFields, at: Date, evidence: JobEvidence = NO_EVIDENCE, story: JobStory = NO_STORY): Promise<JobRecord> {
     await this.#checkOurs();
-    const clean = cleanFields(fields as unknown as Record<string, unknown>);
+    const clean = cleanFields(fields);
     const id = await withFreeName(timedName(at, `${clean.vehicle} ${clean.circuit}`), (name) => makeFolder(join(this.folder, name)));
-    const job: JobRecord = { schema: JOB_SCHEMA, id, created: at.toISOString(), ...clean, ...evidence };
+    const job: JobRecord = { schema: JOB_SCHEMA, id, created: at.toISOString(), ...clean, ...evidence, ...story };
     await writeJson(join(this.folder, id, JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
     return job;
   }
 
   async update(jobId: string, fields: JobFields): Promise<JobRecord> {
-    return this.#change(jobId, cleanFields(fields as unknown as Record<string, unknown>));
+    return this.#change(jobId, (now) => cleanFields({ ...now, ...fields }));
   }
 
   /** What was verified, read or repaired; fields not given stay. */
   async updateEvidence(jobId: string, changes: Partial<JobEvidence>): Promise<JobRecord> {
-    return this.#change(jobId, changes);
+    return this.#change(jobId, () => changes);
+  }
+
+  /** Notes, photos, closed, archived: `make` gets the job as it stands after the changes before this one. */
+  async updateStory(jobId: string, make: (now: JobRecord) => Partial<JobStory>): Promise<JobRecord> {
+    return this.#change(jobId, make);
   }
 
   /** One change after the other: two quick taps on a page must not undo each other. */
-  async #change(jobId: string, changes: Partial<JobRecord>): Promise<JobRecord> {
-    const changed = this.#lastChange.then(async () => {
-      await this.#checkOurs();
+  async #change(jobId: string, make: (now: JobRecord) => Partial<JobRecord>): Promise<JobRecord> {
+    return this.#inTurn(async () => {
       await this.check(jobId);
-      const job: JobRecord = { ...(await this.read(jobId)), ...changes };
+      const now = await this.read(jobId);
+      const job: JobRecord = { ...now, ...make(now) };
       await writeJson(join(this.path(jobId), JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
       return job;
     });
-    this.#lastChange = changed.catch(() => undefined);
-    return changed;
   }
 
-  /** Only an empty job can be removed: traces are evidence and are moved out by hand first. */
-  async remove(jobId: string): Promise<void> {
-    await this.#checkOurs();
-    await this.check(jobId);
-    if ((await this.traceIds(jobId)).length > 0) throw new StoreError('exists', 'The job still holds traces. Move or delete them first.');
-    try {
-      await rm(join(this.path(jobId), JOB_FILE), { force: true });
-      await rmdir(this.path(jobId));
-    } catch (error) {
-      throw explainError(error, `remove the job ${jobId}`);
-    }
+  async #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const done = this.#lastChange.then(async () => {
+      await this.#checkOurs();
+      return work();
+    });
+    this.#lastChange = done.catch(() => undefined);
+    return done;
+  }
+
+  /** Puts a job with all that is in it aside, by one rename: nothing is deleted. Answers the id it can be brought back by. */
+  async remove(jobId: string): Promise<string> {
+    return this.#inTurn(async () => {
+      if (jobId === UNFILED) throw new StoreError('bad-name', 'Traces without a job are no job: delete them one by one.');
+      await this.check(jobId);
+      await mkdir(this.#removed, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, `make the folder ${this.#removed}`)));
+      return moveFolder(this.path(jobId), this.#removed, jobId, `remove the job ${jobId}`);
+    });
+  }
+
+  /** Jobs that were put aside, newest first. */
+  async removed(): Promise<JobView[]> {
+    const entries = await readdir(this.#removed, { withFileTypes: true }).catch(() => []);
+    const ids = entries.filter((entry) => entry.isDirectory() && isSafeName(entry.name)).map((entry) => entry.name).sort().reverse();
+    const views: JobView[] = [];
+    for (const id of ids) views.push({ job: await readJob(join(this.#removed, id), id), traces: (await tracesIn(join(this.#removed, id), id)).length });
+    return views;
+  }
+
+  async restore(removedId: string): Promise<JobRecord> {
+    return this.#inTurn(async () => {
+      checkName(removedId, 'job');
+      const jobId = await moveFolder(join(this.#removed, removedId), this.folder, removedId, `bring back the job ${removedId}`);
+      return this.read(jobId);
+    });
   }
 
   /** Ids of the traces in a job, newest first. */
   async traceIds(jobId: string): Promise<string[]> {
-    const entries = await readdir(this.path(jobId), { withFileTypes: true }).catch((error: NodeJS.ErrnoException) => {
-      if (error.code === 'ENOENT') return [];
-      throw explainError(error, `read the job ${jobId}`);
-    });
-    return entries.filter((entry) => entry.isDirectory() && isSafeName(entry.name)).map((entry) => entry.name).sort().reverse();
+    return tracesIn(this.path(jobId), jobId);
   }
 
   /** Throws StoreError `not-found` unless the job exists; the unfiled one always does. */
@@ -126,6 +143,23 @@ export class Jobs {
     if (jobId === UNFILED) return;
     if (!(await this.ids()).includes(jobId)) throw new StoreError('not-found', `There is no job ${jobId}.`);
   }
+}
+
+async function tracesIn(path: string, jobId: string): Promise<string[]> {
+  const entries = await readdir(path, { withFileTypes: true }).catch((error: NodeJS.ErrnoException) => {
+    if (error.code === 'ENOENT') return [];
+    throw explainError(error, `read the job ${jobId}`);
+  });
+  return entries.filter((entry) => entry.isDirectory() && isSafeName(entry.name)).map((entry) => entry.name).sort().reverse();
+}
+
+/** Moves a folder under `wanted`, or `wanted-2`, … where that is taken; answers the name it got. */
+async function moveFolder(from: string, into: string, wanted: string, what: string): Promise<string> {
+  return withFreeName(wanted, async (name) => {
+    if ((await readdir(into)).includes(name)) return false;
+    await rename(from, join(into, name)).catch((error: unknown) => Promise.reject(explainError(error, what)));
+    return true;
+  });
 }
 
 /** Makes a folder; false when something of that name is there. */
@@ -137,18 +171,4 @@ async function makeFolder(path: string): Promise<boolean> {
     if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
     throw explainError(error, `make the folder ${path}`);
   }
-}
-
-function cleanFields(given: Record<string, unknown>): JobFields {
-  const rating = given['fuse_rating_a'];
-  const text = (name: (typeof TEXT_FIELDS)[number]): string => (typeof given[name] === 'string' ? given[name].trim().slice(0, MAX_TEXT) : '');
-  return {
-    depot: text('depot'),
-    vehicle: text('vehicle'),
-    complaint: text('complaint'),
-    circuit: text('circuit'),
-    fuse_rating_a: typeof rating === 'number' && Number.isFinite(rating) && rating > 0 ? rating : null,
-    technician: text('technician'),
-    note: text('note'),
-  };
 }

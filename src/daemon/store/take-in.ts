@@ -1,16 +1,17 @@
 import { mkdir, readdir, rename, rm } from 'node:fs/promises';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { TraceRef } from '../../core/wire/api.ts';
 import { copyTrace } from './copy-trace.ts';
+import { isPhoto } from './job-photos.ts';
 import type { Jobs } from './jobs.ts';
 import { isSafeName, timedName, withFreeName } from './names.ts';
 import { recoverTrace } from './recover.ts';
-import { explainError } from './store-error.ts';
+import { explainError, StoreError } from './store-error.ts';
 import { TAKEN_IN } from './types.ts';
 import { openTrace, type OpenOptions } from './trace-reader.ts';
 import { TraceWriter } from './trace-writer.ts';
-import { unpackTraces } from './unzip.ts';
+import { unpackTraces, type UnpackedTrace } from './unzip.ts';
 
 /** Folders in which files are taken in lie beside the jobs; what a crash leaves there is nothing whole, and goes at the next start. */
 const WORK = '.import-';
@@ -45,10 +46,35 @@ export async function takeIn(place: TakeInPlace, path: string, name: string, job
   }
 }
 
+/** A job that was handed over as a zip, with its traces, if it has any, and its photos. Throws StoreError. */
+export async function takeInJob(place: TakeInPlace, path: string, name: string, options: OpenOptions): Promise<{ readonly jobId: string; readonly refs: readonly TraceRef[] }> {
+  const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
+  try {
+    const unpacked = await unpackTraces(path, work, { ...options, jobAlone: true });
+    if (unpacked.job === null) throw new StoreError('wrong-format', 'The zip holds no job, or more than one: a job is a folder with job.json in it. Traces alone are taken in on the Traces screen.');
+    const jobId = await adopt(place, unpacked.job, unpacked.photos);
+    return { jobId, refs: await putAll(place, unpacked.traces, jobId) };
+  } catch (error) {
+    throw explainError(error, `take in ${name}`);
+  } finally {
+    await rm(work, { recursive: true, force: true }).catch(() => undefined);
+  }
+}
+
 async function takeInZip(place: TakeInPlace, path: string, work: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
-  const { traces, job } = await unpackTraces(path, work, options);
+  const { traces, job, photos } = await unpackTraces(path, work, options);
+  return putAll(place, traces, jobId ?? (job === null ? elsewhere : await adopt(place, job, photos)));
+}
+
+/** The job of a zip, with those of its photos that are photos. */
+async function adopt(place: TakeInPlace, job: string, photos: readonly string[]): Promise<string> {
+  const { id } = await place.jobs.adopt(job, place.now);
+  for (const photo of photos) if (await isPhoto(photo)) await rename(photo, join(place.jobs.path(id), basename(photo)));
+  return id;
+}
+
+async function putAll(place: TakeInPlace, traces: readonly UnpackedTrace[], target: string): Promise<TraceRef[]> {
   for (const { folder } of traces) await recoverTrace(folder);
-  const target = jobId ?? (job === null ? elsewhere : (await place.jobs.adopt(job, place.now)).id);
   const refs: TraceRef[] = [];
   for (const { folder, id } of traces) refs.push(await putInPlace(place, folder, target, isSafeName(id) ? id : timedName(place.now, id)));
   return refs;

@@ -1,5 +1,6 @@
 import { mkdir, rename, rm } from 'node:fs/promises';
-import { extname, join } from 'node:path';
+import { basename, extname, join } from 'node:path';
+import { isPhoto } from './job-photos.ts';
 import { JOB_FILE } from './record-file.ts';
 import { explainError, StoreError } from './store-error.ts';
 import { openTrace } from './trace-reader.ts';
@@ -14,7 +15,7 @@ export async function unpackZip(from: string, out: string, steps: Steps): Promis
   if (extname(out) !== '') throw new StoreError('wrong-format', `${from} holds folders of traces: give ${out} without an ending, as the folder to make.`);
   const work = `${out}.${process.pid}.part`;
   try {
-    const { traces, job } = await unpackTraces(from, work, steps);
+    const { traces, job, photos } = await unpackTraces(from, work, steps);
     const whole = join(work, 'whole');
     let samples = 0;
     for (const { folder } of traces) {
@@ -27,6 +28,7 @@ export async function unpackZip(from: string, out: string, steps: Steps): Promis
       await mkdir(whole);
       for (const { folder, id } of traces) await rename(folder, join(whole, id));
       if (job !== null) await rename(job, join(whole, JOB_FILE));
+      for (const photo of photos) if (await isPhoto(photo)) await rename(photo, join(whole, basename(photo)));
     }
     await rename(whole, out);
     return { samples, problems: [] };

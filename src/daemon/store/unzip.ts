@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { crc32, createInflateRaw } from 'node:zlib';
 import { getFileNameLowLevel, openPromise, type Entry, type ZipFile } from 'yauzl';
+import { isPhotoName, MOST_PHOTOS } from '../../core/tracefile/job-story.ts';
 import { isSafeName } from './names.ts';
 import { openPlain } from './plain-file.ts';
 import { GAPS_FILE, JOB_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE } from './record-file.ts';
@@ -37,6 +38,8 @@ export interface Unpacked {
   readonly traces: readonly UnpackedTrace[];
   /** path of the job.json beside them, when the zip is that of a job */
   readonly job: string | null;
+  /** photos of that job, each under its own name; not yet looked into */
+  readonly photos: readonly string[];
 }
 
 interface Wanted extends ZipEntry {
@@ -45,15 +48,15 @@ interface Wanted extends ZipEntry {
 
 /**
  * Unpacks the traces of a zip into folders below `work`. Entries count only as `TRACE/samples.arrows`, `TRACE/trace.json` or `TRACE/marks.jsonl` with at most
- * one folder above, and `JOB/job.json`; names never become paths unless they are safe. Throws StoreError for a zip that unpacks to far more than it is, or
- * holds no trace that opens.
+ * one folder above, `JOB/job.json` and `JOB/photo-….jpg`; names never become paths unless they are safe. Throws StoreError for a zip that unpacks to far more
+ * than it is, or holds no trace that opens, unless `jobAlone` takes a job without any.
  */
-export async function unpackTraces(path: string, work: string, options: Steps): Promise<Unpacked> {
+export async function unpackTraces(path: string, work: string, options: Steps & { readonly jobAlone?: boolean }): Promise<Unpacked> {
   // a pipe would be waited for
   await (await openPlain(path)).close();
   const zip = await openZip(path);
   try {
-    const { wanted, traces, job } = choose(await directory(zip), work);
+    const { wanted, traces, job, photos } = choose(await directory(zip), work, options.jobAlone === true);
     const limit = Math.max(FREE_BYTES, zip.fileSize * MAX_RATIO);
     const total = wanted.reduce((sum, { entry }) => sum + entry.uncompressedSize, 0);
     if (!(total <= limit)) throw tooMuch();
@@ -66,10 +69,10 @@ export async function unpackTraces(path: string, work: string, options: Steps): 
         options.progress?.(Math.min(1, done / Math.max(1, total)));
       });
     }
-    if (traces.length === 0) throw new StoreError('wrong-format', 'The zip holds no trace: a trace is a folder with samples.arrows and trace.json in it.');
+    if (traces.length === 0 && job === null && options.jobAlone !== true) throw new StoreError('wrong-format', 'The zip holds no trace: a trace is a folder with samples.arrows and trace.json in it.');
     // each is opened once, so that what comes in is known to be readable
     for (const { folder } of traces) await (await openTrace(folder, { asRecorded: true })).close();
-    return { traces, job };
+    return { traces, job, photos };
   } finally {
     zip.close();
   }
@@ -103,16 +106,21 @@ function isOfSystem(error: unknown): boolean {
 }
 
 /** Entries that are taken, each with the path it goes to, and the folders made for them. */
-function choose(entries: readonly ZipEntry[], work: string): { wanted: Wanted[]; traces: UnpackedTrace[]; job: string | null } {
+function choose(entries: readonly ZipEntry[], work: string, jobAlone: boolean): Unpacked & { wanted: Wanted[] } {
   const folders = new Map<string, UnpackedTrace>();
   const wanted: Wanted[] = [];
   const jobs: ZipEntry[] = [];
+  const pictures: ZipEntry[] = [];
   const taken = new Set<string>();
   for (const { name: path, entry } of entries) {
     const parts = path.split('/');
     const name = parts.pop() ?? '';
     if (parts.length === 0 || parts.some((part) => !isSafeName(part)) || taken.has(path)) continue;
     if (name === JOB_FILE && parts.length === 1) jobs.push({ name: path, entry });
+    if (isPhotoName(name) && parts.length === 1 && pictures.length < MOST_PHOTOS) {
+      taken.add(path);
+      pictures.push({ name: path, entry });
+    }
     if (parts.length > 2 || !TAKEN.has(name)) continue;
     taken.add(path);
     const key = parts.join('/');
@@ -123,9 +131,14 @@ function choose(entries: readonly ZipEntry[], work: string): { wanted: Wanted[];
   }
   for (const { folder } of folders.values()) mkdirSync(folder, { recursive: true });
   // traces of several jobs in one zip: no single job to make
-  const job = jobs.length === 1 && folders.size > 0 ? join(work, JOB_FILE) : null;
-  if (job !== null) wanted.push({ ...jobs[0]!, path: job });
-  return { wanted, traces: [...folders.values()], job };
+  const job = jobs.length === 1 && (folders.size > 0 || jobAlone) ? join(work, JOB_FILE) : null;
+  if (job === null) return { wanted, traces: [...folders.values()], job, photos: [] };
+  mkdirSync(work, { recursive: true });
+  wanted.push({ ...jobs[0]!, path: job });
+  // of the job itself: those beside its job.json
+  const beside = pictures.filter(({ name }) => name.slice(0, name.indexOf('/')) === jobs[0]!.name.slice(0, jobs[0]!.name.indexOf('/')));
+  const photos = beside.map((one): Wanted => ({ ...one, path: join(work, one.name.slice(one.name.indexOf('/') + 1)) }));
+  return { wanted: [...wanted, ...photos], traces: [...folders.values()], job, photos: photos.map(({ path }) => path) };
 }
 
 /** Entries that share bytes are the trick of bombs that stay small (Fifield, "A better zip bomb", WOOT 2019). */

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import type { EventEmitter } from 'node:events';
 import type { Readable } from 'node:stream';
 import { ZipFile } from 'yazl';
+import { isPhotoName } from '../../core/tracefile/job-story.ts';
 import { isSafeName } from './names.ts';
 import { INDEX_FILE, JOB_FILE } from './record-file.ts';
 import { checkCancelled, type Progress } from './store-error.ts';
@@ -33,11 +34,12 @@ export async function traceFiles(folder: string, name: string): Promise<ZipSourc
   return entries.filter((entry) => entry.isFile() && !entry.name.startsWith('.') && entry.name !== INDEX_FILE).map((entry) => ({ path: join(folder, entry.name), name: `${name}/${entry.name}` }));
 }
 
-/** The files of a job's folder: job.json and those of its traces, under `name/`. */
+/** The files of a job's folder: job.json, its photos and those of its traces, under `name/`. */
 export async function jobFiles(folder: string, name: string): Promise<ZipSource[]> {
   const sources: ZipSource[] = [];
   const entries = await readdir(folder, { withFileTypes: true });
   if (entries.some((entry) => entry.isFile() && entry.name === JOB_FILE)) sources.push({ path: join(folder, JOB_FILE), name: `${name}/${JOB_FILE}` });
+  for (const entry of entries) if (entry.isFile() && isPhotoName(entry.name)) sources.push({ path: join(folder, entry.name), name: `${name}/${entry.name}` });
   for (const entry of entries) if (entry.isDirectory() && isSafeName(entry.name)) sources.push(...(await traceFiles(join(folder, entry.name), `${name}/${entry.name}`)));
   return sources;
 }
