@@ -22,11 +22,11 @@ import { keepResult } from './threads/result-cache.ts';
 import { listen, type Listening } from './http/server.ts';
 import { openSource } from './sources/open-source.ts';
 import type { Source } from './sources/source.ts';
-import { closeToOthers, makeFilesPrivate } from './store/private-files.ts';
+import { closeToOthers, makeFilesPrivate } from './store/files/private-files.ts';
 import { defaultDataFolder, Store } from './store/store.ts';
 import { keepActiveJob, readActiveJob } from './store/active-job.ts';
-import { keptCalibrations } from './store/logger-calibrations.ts';
-import { StoreError } from './store/store-error.ts';
+import { keptCalibrations } from './store/records/logger-calibrations.ts';
+import { StoreError } from './store/files/store-error.ts';
 import { TraceViews } from './threads/trace-views.ts';
 import { VERSION } from './version.ts';
 

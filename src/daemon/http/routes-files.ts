@@ -12,7 +12,7 @@ import type { Request, Response } from './http-kit.ts';
 import { holderOf } from './door/door.ts';
 import { RouteList, type Route } from './door/route-list.ts';
 import { asRequestErrorOfCall } from './store-status.ts';
-import { StoreError } from '../store/store-error.ts';
+import { StoreError } from '../store/files/store-error.ts';
 import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
 import { check } from './wire-check.ts';
 

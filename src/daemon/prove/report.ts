@@ -5,8 +5,8 @@ import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/
 import type { JobRecord } from '../../core/tracefile/record.ts';
 import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
-import { readJob } from '../store/read-job.ts';
-import { JOB_FILE, readSmallFile } from '../store/record-file.ts';
+import { readJob } from '../store/exchange/read-job.ts';
+import { JOB_FILE, readSmallFile } from '../store/files/record-file.ts';
 import { VERSION } from '../version.ts';
 import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
 import { sensorsOf } from './sensor-facts.ts';

@@ -2,7 +2,7 @@ import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { Store } from '../../../src/daemon/store/store.ts';
-import { isSafeName, timedName } from '../../../src/daemon/store/names.ts';
+import { isSafeName, timedName } from '../../../src/daemon/store/files/names.ts';
 import { readAll, recording, scratch } from './kit.ts';
 import { NO_STORY } from '../../../src/core/tracefile/job-story.ts';
 import { NO_EVIDENCE } from '../../../src/core/reason/job-evidence.ts';
