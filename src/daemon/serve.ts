@@ -18,7 +18,7 @@ import { Hub } from './live/hub.ts';
 import { LiveAnalysisRunner } from './live/analysis.ts';
 import { LongWork } from './threads/long-work.ts';
 import { Recorder } from './recording/recorder.ts';
-import { keepResult } from './threads/result-cache.ts';
+import { keepResult } from './store/records/result-cache.ts';
 import { listen, type Listening } from './http/server.ts';
 import { openSource } from './sources/open-source.ts';
 import type { Source } from './sources/source.ts';

@@ -5,7 +5,7 @@ import { significant } from '../../core/units.ts';
 import { changeCalibrations, keepCalibration, loggerCalibrations, loggerNames } from '../../daemon/store/records/logger-calibrations.ts';
 import { readTraceRecord, RECORD_FILE } from '../../daemon/store/files/record-file.ts';
 import { defaultDataFolder } from '../../daemon/store/store.ts';
-import { dropResult } from '../../daemon/threads/result-cache.ts';
+import { dropResult } from '../../daemon/store/records/result-cache.ts';
 import { join } from 'node:path';
 import { readDuration, readNumber } from '../arguments.ts';
 import { calibrationOf, readChannel, readKnown, type CalibrationFlags } from '../calibration-flags.ts';

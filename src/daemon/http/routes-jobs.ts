@@ -7,7 +7,7 @@ import type { JobNext } from '../../core/wire/api.ts';
 import { RequestError } from '../errors.ts';
 import type { Hub } from '../live/hub.ts';
 import { readJobTraces } from '../prove/job-traces.ts';
-import { keepResult } from '../threads/result-cache.ts';
+import { keepResult } from '../store/records/result-cache.ts';
 import { progressOf, requestSignal, take, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from './door/route-list.ts';
 import type { Request, Response } from './http-kit.ts';

@@ -1,7 +1,7 @@
 import { readFile, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
-import { RESULT_SCHEMA, type AnalysisResult } from '../../core/analysis/results.ts';
-import { writeJson } from '../store/files/record-file.ts';
+import { RESULT_SCHEMA, type AnalysisResult } from '../../../core/analysis/results.ts';
+import { writeJson } from '../files/record-file.ts';
 
 /** The newest analysis lies beside the trace it was made of, so that the list can say what was found without computing anew. */
 const FILE = 'analysis.json';
