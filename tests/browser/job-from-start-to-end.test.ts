@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../src/core/present/document-motor.ts';
 import { joinBlocks } from '../../src/core/trace.ts';
 import { readCsv } from '../../src/core/tracefile/csv.ts';
 import type { RunningDaemon } from './browser.ts';

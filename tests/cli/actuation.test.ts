@@ -32,7 +32,7 @@ describe('a motor test on the command line', () => {
 
   it('judges wire and fuse that were typed in, and prints both with their doubt', async () => {
     const { out } = await cli(['analyse', step, '--test', 'actuation', '--wire', '16awg:6:40', '--fuse', '10', '--commutations', '8', '--bandwidth', '20000']);
-    expect(out).toMatch(/6 m of 1\.31 mm² at 40 °C explains 85 of the feed's 100 milliohm/);
+    expect(out).toMatch(/6 m of 1\.31 mm² at 40 °C accounts for 85 of the feed's 100 milliohm/);
     expect(out).toMatch(/140 % of the 10 A fuse/);
     expect(out).toMatch(/standing A +falls ms +L\/R ms +turns +fuse +I2t A2s +wire, % of sag/);
   });
@@ -48,7 +48,7 @@ describe('a motor test on the command line', () => {
     const { out } = await cli(['analyse', path, '--test', 'actuation', '--full-scale', '10']);
     expect(out).toMatch(/>= 10\.0/);
     expect(out).toMatch(/peak at least 10\.0 A/);
-    expect(out).toMatch(/note: Readings stand at 10\.0 A, the end of the sensor's range/);
+    expect(out).toMatch(/note: Readings stop at 10\.0 A, the end of the sensor's range/);
   });
 
   it.each([
@@ -82,7 +82,7 @@ describe('the virtual vehicle\'s burnt segment', () => {
     for (const scenario of ['sliding-door-bad-segment', 'sliding-door-healthy']) await cli(['simulate', scenario, '--out', path(scenario), '--seed', '5']);
     const bad = await analysed(path('sliding-door-bad-segment'), ...more);
     expect(bad.actuations.map(({ bad_commutation: told }) => told?.ripples_per_revolution)).toEqual(bad.actuations.map(() => 10));
-    expect(bad.verdict.because.join(' ')).toMatch(/one commutation/);
+    expect(bad.verdict.because.join(' ')).toMatch(/one commutator bar draws/);
     const sound = await analysed(path('sliding-door-healthy'), ...more);
     expect(sound.actuations.every(({ bad_commutation: told }) => told === undefined)).toBe(true);
     // the comb of a burnt segment does not pass for the ripple

@@ -1,5 +1,5 @@
 import { afterEach, expect, test } from 'vitest';
-import { analyseActuation } from '../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../src/core/present/document-motor.ts';
 import { simulateTrace } from '../../src/simulate/run.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 import { RESET } from './support/chip.ts';

@@ -4,6 +4,7 @@ import type { KnownGoodLimit } from '../analysis/compare/known-good.ts';
 import type { ManyResult } from '../analysis/compare/many-result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
 import type { CalibrationWords } from './calibration-words.ts';
+import type { MotorWords } from './motor-words.ts';
 import type { NightWords } from './night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { WalkPoint } from '../analysis/readings/drop-walk.ts';
@@ -36,6 +37,7 @@ export interface Words {
   readonly calibration: CalibrationWords;
   readonly compare: CompareWords;
   readonly formats: FormatTexts;
+  readonly motor: MotorWords;
   readonly night: NightWords;
   readonly pages: PagesTexts;
 }

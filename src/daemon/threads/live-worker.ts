@@ -1,4 +1,5 @@
-import { createLiveActuation, WINDOW_SAMPLES } from '../../core/analysis/motor/live-analysis.ts';
+import { WINDOW_SAMPLES } from '../../core/analysis/motor/live-analysis.ts';
+import { createLiveActuation } from '../../core/present/document-motor.ts';
 import { createLiveDrain } from '../../core/present/document-night.ts';
 import type { LiveAnalysis } from '../../core/analysis/live.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';

@@ -2,11 +2,11 @@ import { connect } from 'node:net';
 import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../src/core/present/document-motor.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 import type { ArmSettings } from '../../../src/core/wire/messages.ts';
 import { decodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
 import { findScenario } from '../../../src/simulate/scenarios.ts';
 import { blockAt, openSocket, startStand, type Stand, type TestPage } from '../stand.ts';
 

@@ -1,11 +1,9 @@
 import type { Trace } from '../../trace.ts';
-import type { ActuationResult } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import { composeResult } from './compose.ts';
-import { createLiveActuation, WINDOW_SAMPLES } from './live-analysis.ts';
+import { createLiveMotor, WINDOW_SAMPLES } from './live-analysis.ts';
 import { readPiece } from './piece.ts';
-
-export { createLiveActuation };
+import type { MotorReading } from './reading.ts';
 
 /** samples handed on at a time when a trace is too long for one window */
 const BLOCK_SAMPLES = 65_536;
@@ -13,17 +11,17 @@ const BLOCK_SAMPLES = 65_536;
 /**
  * Reads a switch-cycle trace: finds every press of the switch, what the motor did in it, and what the whole test shows.
  *
- * Pure and linear in the number of samples. Odd data is told in `problems`, never thrown. Every `low_…`/`high_…` pair is a 95 % interval;
- * how it was got stands at the function that makes it (run.ts, supply.ts, ripple.ts). A trace longer than the window of the live
+ * Pure and linear in the number of samples. Odd data is reported in `problems`, never thrown. Every `low_…`/`high_…` pair is a 95 % interval;
+ * how it was got is said at the function that makes it (run.ts, supply.ts, ripple.ts). A trace longer than the window of the live
  * analysis is read in the same pieces as while recording, so that both say the same.
  *
  * @param trace whole recording; time in s, rising; current in A; voltage in V or null
  * @param options what the technician knows about the circuit
  */
-export function analyseActuation(trace: Trace, options: ActuationOptions): ActuationResult {
+export function readMotor(trace: Trace, options: ActuationOptions): MotorReading {
   const count = trace.timeS.length;
   if (count < WINDOW_SAMPLES) return composeResult([readPiece(trace, options)], options);
-  const live = createLiveActuation(options);
+  const live = createLiveMotor(options);
   for (const gap of trace.gaps) live.gap(gap);
   for (let from = 0; from < count; from += BLOCK_SAMPLES) {
     const to = Math.min(count, from + BLOCK_SAMPLES);

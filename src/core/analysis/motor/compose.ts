@@ -1,15 +1,15 @@
-import type { Problem } from '../../problems.ts';
-import { RESULT_SCHEMA, type Actuation, type ActuationResult, type Asymmetry } from '../results.ts';
+import { RESULT_SCHEMA, type Asymmetry } from '../results.ts';
+import type { MotorProblem, PressReading } from './codes.ts';
+import type { MotorReading } from './reading.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { Piece } from './piece.ts';
 import { asymmetryOf } from './quantities/travel.ts';
-import { loadText } from './finding/load-text.ts';
 import type { LoadReading } from './wire/load-kind.ts';
 import { suspicionsOf } from './finding/suspicion.ts';
 import { verdictOf } from './finding/verdict.ts';
 
 /** Puts the pieces of a recording, in order, into one result. */
-export function composeResult(pieces: readonly Piece[], options: ActuationOptions): ActuationResult {
+export function composeResult(pieces: readonly Piece[], options: ActuationOptions): MotorReading {
   const read = pieces.flatMap((piece) => [...piece.actuations]);
   const asymmetry = asymmetryOf(read.filter(({ cut }) => cut === undefined));
   const actuations = withSuspicion(read, asymmetry, options.runLimitsA !== undefined);
@@ -47,7 +47,7 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
     }),
     baseline: { ...longest.baseline },
     actuations,
-    load: { kind: load.kind, because: loadText(load) },
+    load: { kind: load.kind, because: load.reason },
     background_a: longest.backgroundA,
     flags: pieces.flatMap((piece) => [...piece.flags]),
     asymmetry,
@@ -55,8 +55,8 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
 }
 
 /** The first of each kind; only the first piece can begin, and only the last one end, in mid-press. */
-function uniqueProblems(pieces: readonly Piece[]): Problem[] {
-  const problems: Problem[] = [];
+function uniqueProblems(pieces: readonly Piece[]): MotorProblem[] {
+  const problems: MotorProblem[] = [];
   for (const [p, piece] of pieces.entries()) {
     for (const problem of piece.problems) {
       if (problem.code === 'starts-midway' && p > 0) continue;
@@ -68,7 +68,7 @@ function uniqueProblems(pieces: readonly Piece[]): Problem[] {
 }
 
 /** A press that ran and stopped is suspect where its own trace speaks against it, alone or beside the others. */
-function withSuspicion(actuations: readonly Actuation[], asymmetry: Asymmetry | null, hasLimits: boolean): Actuation[] {
+function withSuspicion(actuations: readonly PressReading[], asymmetry: Asymmetry | null, hasLimits: boolean): PressReading[] {
   const suspects = new Set(suspicionsOf(actuations, asymmetry, hasLimits).flatMap(({ presses }) => [...presses]));
   return actuations.map((actuation) => (actuation.finding === 'normal' && suspects.has(actuation) ? { ...actuation, finding: 'suspect' } : actuation));
 }

@@ -1,9 +1,9 @@
 import { lowerBound, type Gap, type Mark, type SampleBlock, type Trace } from '../../trace.ts';
-import type { ActuationResult } from '../results.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { LiveAnalysis } from '../live.ts';
 import { composeResult } from './compose.ts';
 import { readPiece, type Piece } from './piece.ts';
+import type { MotorReading } from './reading.ts';
 import { SampleWindow } from './sample-window.ts';
 
 /** The window: at most this many samples are kept (32 MiB with a voltage channel); 210 s at 10 kS/s, 35 min at 1 kS/s. */
@@ -17,7 +17,7 @@ export const WINDOW_SAMPLES = 2_097_152;
  * With `keptPresses` a test of any length needs no more memory than one of so many presses: those before them are counted
  * (`earlier_actuations`), and the verdict is of the ones that are kept.
  */
-export function createLiveActuation(options: ActuationOptions, windowSamples: number = WINDOW_SAMPLES, keptPresses: number = Infinity): LiveAnalysis<ActuationResult> {
+export function createLiveMotor(options: ActuationOptions, windowSamples: number = WINDOW_SAMPLES, keptPresses: number = Infinity): LiveAnalysis<MotorReading> {
   const window = new SampleWindow(windowSamples);
   let finished: Piece[] = [];
   let earlier = 0;
@@ -52,7 +52,7 @@ export function createLiveActuation(options: ActuationOptions, windowSamples: nu
       gaps.push(gap);
     },
     mark(_mark: Mark): void {},
-    result(): ActuationResult {
+    result(): MotorReading {
       const result = composeResult(window.length > 0 || finished.length === 0 ? [...finished, readPiece(part(0, window.length), options)] : finished, options);
       return earlier === 0 ? result : { ...result, earlier_actuations: earlier };
     },

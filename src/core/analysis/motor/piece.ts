@@ -1,6 +1,6 @@
 import type { Trace } from '../../trace.ts';
-import type { Problem } from '../../problems.ts';
-import type { Actuation, GapFields, LimitFlag, Ripple } from '../results.ts';
+import type { GapFields, LimitFlag, Ripple } from '../results.ts';
+import type { MotorProblem, PressReading } from './codes.ts';
 import type { ActuationOptions } from '../options.ts';
 import { findBaseline, type Baseline } from './sensor/baseline.ts';
 import { bandwidthOf } from './sensor/clamp-speed.ts';
@@ -50,9 +50,9 @@ export interface Piece {
   readonly acCoupled: boolean;
   readonly backgroundA: number;
   readonly baseline: { readonly current_a: number; readonly noise_a: number };
-  readonly actuations: readonly Actuation[];
+  readonly actuations: readonly PressReading[];
   readonly flags: readonly LimitFlag[];
-  readonly problems: readonly Problem[];
+  readonly problems: readonly MotorProblem[];
 }
 
 /** Reads one stretch that fits in memory. Linear in the number of samples. */
@@ -101,7 +101,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   };
 }
 
-function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, place: LeadPlace, context: ExtrasContext): Actuation {
+function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, place: LeadPlace, context: ExtrasContext): PressReading {
   const { press } = view;
   const { trace, baseline, sampling, options } = context;
   const { timeS } = trace;
@@ -110,7 +110,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   // a break that ends a stall, as a cut-out does, is none in a running motor
   const atOnce = Math.max(2 * view.shape.step, Math.round(SMOOTH_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
-  const actuation: Actuation = {
+  const actuation: PressReading = {
     start_s: timeS[press.startIndex],
     end_s: timeS[Math.min(press.endIndex, timeS.length - 1)],
     direction: press.sign > 0 ? 'forward' : 'reverse',

@@ -7,6 +7,7 @@ import { findings, unjudged } from './findings.ts';
 import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
 import { reason } from './reason.ts';
+import { motor } from './motor.ts';
 import { night } from './night.ts';
 
 /** English. Another language is another folder like this one: the compiler asks for every sentence. */
@@ -20,6 +21,7 @@ export const en: Words = {
   checks,
   compare,
   formats,
+  motor,
   night,
   pages,
 };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import { analyseDrain } from '../../../../src/core/present/document-night.ts';
 import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import type { ActuationOptions } from '../../../../src/core/analysis/options.ts';
 import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
 import { awgAreaMm2, wireOhm } from '../../../../src/core/reference/wire.ts';
@@ -30,13 +30,13 @@ describe('the share of the sag that a wire explains', () => {
     expect(wireOhm(awgAreaMm2(16), 10, 40)).toBeCloseTo(0.1317 / 0.926, 3);
     const result = fed(0.3, 5, null, { wire: { areaMm2: awgAreaMm2(16), lengthM: 10, temperatureC: 40 } });
     expect(Math.abs((result.actuations[0]?.wire?.share as number) - 0.1422 / 0.3)).toBeLessThan(0.03);
-    expect(result.verdict.because.join(' ')).toMatch(/10 m of 1\.31 mm² at 40 °C explains 140 of the feed's 300 milliohm \(47 %/);
+    expect(result.verdict.because.join(' ')).toMatch(/10 m of 1\.31 mm² at 40 °C accounts for 140 of the feed's 300 milliohm \(47 %/);
     expect(result.verdict.because.join(' ')).toMatch(/lost in contacts, the rest of the loop and the battery/);
   });
 
   it('says so when the wire alone would have more than was measured', () => {
     const result = fed(0.04, 5, null, { wire: { areaMm2: 0.75, lengthM: 6, temperatureC: 20 } });
-    expect(result.verdict.because.join(' ')).toMatch(/more resistance than was measured.*not as typed in/);
+    expect(result.verdict.because.join(' ')).toMatch(/more resistance than was measured.*not as entered/);
   });
 
   it('is not told without volts', () => {

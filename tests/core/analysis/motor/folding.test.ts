@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import type { Commutation } from '../../../../src/core/analysis/results.ts';
 import { turningMotor } from './turning.ts';
 
@@ -46,7 +46,7 @@ describe('folding the run at the revolution rate', () => {
     const motor = turningMotor(1003, 0.2);
     const { verdict } = analyseActuation(motor.trace, { commutationsPerRevolution: motor.perRevolution });
     expect(verdict.finding).toBe('suspect');
-    expect(verdict.because.join(' ')).toMatch(/one commutation .* \(.* to .*\) lower than its neighbours/);
-    expect(verdict.next.join(' ')).toMatch(/record again.*before a motor is bought/s);
+    expect(verdict.because.join(' ')).toMatch(/one commutator bar draws .* \(.* to .*\) less than its neighbours/);
+    expect(verdict.next.join(' ')).toMatch(/record again.*before buying a motor/s);
   });
 });

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import { draw, noise, press } from './traces.ts';
 
 const codes = (result: { problems: readonly { code: string }[] }): string[] => result.problems.map((problem) => problem.code);
@@ -138,7 +138,7 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.verdict.finding).toBe('unclear');
     expect(result.verdict.because.join(' ')).toMatch(/3 samples.*too little to judge/);
     expect(result.verdict.because.join(' ')).not.toMatch(/No current flowed/);
-    expect(result.verdict.next).toEqual(['Record from before the switch is pressed until after it is let go.']);
+    expect(result.verdict.next).toEqual(['Record from before the switch is pressed until after it is released.']);
   });
 
   it('does not say of a motor that it never turned when the recording began in mid-press', () => {
@@ -148,7 +148,7 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations[0].finding).toBe('stalled');
     expect(result.actuations[0].cut).toBe('start');
     expect(result.verdict.finding).toBe('normal');
-    expect(result.verdict.because.join(' ')).toMatch(/cut by the start .* does not count/);
+    expect(result.verdict.because.join(' ')).toMatch(/cut off by the start .* does not count/);
   });
 
   it('says that a clipped reading is a bound', () => {
@@ -199,7 +199,7 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations.map(({ finding }) => finding)).toEqual(['stalled']);
     expect(result.actuations[0]?.end_s).toBeGreaterThan(9.4);
     expect(result.actuations[0]?.stalls.map(({ cut_out: opened }) => opened)).toEqual([true, true]);
-    expect(result.verdict.because.join(' ')).toMatch(/its own cut-out opened, after standing for 2\.0 s/);
+    expect(result.verdict.because.join(' ')).toMatch(/and once more current stopped while voltage stayed on: the motor's own cut-out opened, 2\.0 s into the stall/);
     expect(result.actuations.flatMap(({ stalls }) => stalls).map(({ level_a: levelA }) => Math.round(levelA))).toEqual([15, 15]);
   });
 

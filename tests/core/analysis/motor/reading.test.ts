@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import { settle } from '../../../../src/core/analysis/motor/motion/settling.ts';
 import type { Shape } from '../../../../src/core/analysis/motor/motion/envelope.ts';
 import { SpectrumMaker } from '../../../../src/core/analysis/motor/ripple/spectrum.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import { switchOnCurve, switchOnPeak, type SwitchOn } from '../../../../src/core/reference/motor.ts';
 import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
@@ -30,7 +30,7 @@ describe('a sensor that ends before the current does', () => {
     const result = clipped(9, 3, 14, 10, true);
     expect(result.verdict.finding).toBe('stalled');
     expect(result.actuations[0]?.stalls[0]?.at_least).toBe(true);
-    expect(result.verdict.because.join(' ')).toMatch(/stood at or above 10\.0 A/);
+    expect(result.verdict.because.join(' ')).toMatch(/Stalled from .*: at least 10\.0 A for/);
     // a bound is no figure to judge the winding by
     expect(result.verdict.because.join(' ')).not.toMatch(/the stall agrees/);
   });
@@ -89,7 +89,7 @@ describe('a clamp too slow for the switch-on', () => {
     expect(inrush?.low_peak_a).toBeLessThanOrEqual(trueA);
     expect(inrush?.high_peak_a as number).toBeGreaterThanOrEqual(trueA * 0.99);
     expect(inrush?.high_peak_a as number).toBeLessThan(1.35 * trueA);
-    expect(textOf(result, 'slow-sensor')).toMatch(/rounded off and lies between/);
+    expect(textOf(result, 'slow-sensor')).toMatch(/rounded off and is between/);
     expect(inrush?.fit?.tau_electrical_s ?? null).toBeNull();
   });
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
 import { draw, noise, press } from './traces.ts';
 

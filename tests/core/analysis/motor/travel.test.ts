@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
-import { placeSentence } from '../../../../src/core/analysis/motor/quantities/travel-evidence.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { placeEvidence } from '../../../../src/core/analysis/motor/finding/travel-evidence.ts';
+import type { PressReading } from '../../../../src/core/analysis/motor/codes.ts';
 import { actuation } from '../../report/examples.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
 import { draw, noise } from './traces.ts';
@@ -47,7 +48,7 @@ describe('travel', () => {
     expect(even.verdict.because.join(' ')).not.toMatch(/times as far/);
     const slipping = analyseActuation(outAndBack(8, 45, 45, 2, 1.5).trace, { commutationsPerRevolution: 8 });
     expect(slipping.asymmetry?.low_travel_ratio).toBeGreaterThan(1.2);
-    expect(slipping.verdict.because.join(' ')).toMatch(/Forward the motor turned 1\.3\d times as far as reverse \(1\.\d+ to 1\.\d+\)/);
+    expect(slipping.verdict.because.join(' ')).toMatch(/it turned 1\.3\d times as far forward as in reverse \(1\.\d+ to 1\.\d+\)/);
   });
 
   it('is told in ripples, and compared, where the ripples per revolution are not known', () => {
@@ -65,8 +66,10 @@ describe('travel', () => {
 });
 
 describe('where it stood still', () => {
-  const press = (turns: number, direction: 'forward' | 'reverse' = 'forward') =>
-    actuation({
+  const press = (turns: number, direction: 'forward' | 'reverse' = 'forward'): PressReading => ({
+      ...actuation(),
+      inrush: null,
+      events: [],
       direction,
       stalls: [{ start_s: 3, end_s: 4, level_a: 13, at: 'travel' }],
       travel: { ripples: turns * 8, low_ripples: turns * 7.8, high_ripples: turns * 8.2, revolutions: turns, low_revolutions: turns * 0.98, high_revolutions: turns * 1.02 },
@@ -75,16 +78,16 @@ describe('where it stood still', () => {
 
   // an end stop holds at the same place each time, grit or a loose object does not: common practice, no published source
   it('is one fixed place when the motor made the same way each time', () => {
-    expect(placeSentence([press(64), press(65), press(64.5)])).toMatch(/3 presses forward after the same way each time \(64\.5 turns\): one fixed place/);
+    expect(placeEvidence([press(64), press(65), press(64.5)])).toMatchObject([{ code: 'stop-places', ways: [{ direction: 'forward', presses: 3, placeIs: 'same', unit: 'turns', mean: 64.5 }] }]);
   });
 
   it('is no end of travel when the ways differ', () => {
-    expect(placeSentence([press(30), press(64), press(85)])).toMatch(/at different places \(after 30\.0 turns to 85\.0 turns\): no end of travel/);
+    expect(placeEvidence([press(30), press(64), press(85)])).toMatchObject([{ ways: [{ placeIs: 'different', low: 30, high: 85 }] }]);
   });
 
   it('is not said of one press, nor where the ways are neither alike nor apart', () => {
-    expect(placeSentence([press(64)])).toBeNull();
-    expect(placeSentence([press(60), press(66)])).toBeNull();
-    expect(placeSentence([press(60), press(60, 'reverse')])).toBeNull();
+    expect(placeEvidence([press(64)])).toEqual([]);
+    expect(placeEvidence([press(60), press(66)])).toEqual([]);
+    expect(placeEvidence([press(60), press(60, 'reverse')])).toEqual([]);
   });
 });

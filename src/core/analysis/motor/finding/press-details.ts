@@ -1,4 +1,5 @@
-import type { Actuation, Commutation, Inrush, Ripple } from '../../results.ts';
+import type { Commutation, Ripple } from '../../results.ts';
+import type { InrushReading, PressReading } from '../codes.ts';
 import type { ActuationOptions } from '../../options.ts';
 import type { Trace } from '../../../trace.ts';
 import type { Baseline } from '../sensor/baseline.ts';
@@ -38,7 +39,7 @@ export function extrasContext(known: Omit<ExtrasContext, 'clamp' | 'clipA'>, pre
 }
 
 /** Adds to a press what is worked out from its figures: bounds of a clipped or slowed peak, the fit, travel, fuse, wire. */
-export function withExtras(plain: Actuation, view: PressView, motion: Motion, context: ExtrasContext): Actuation {
+export function withExtras(plain: PressReading, view: PressView, motion: Motion, context: ExtrasContext): PressReading {
   const { options, baseline, sampling } = context;
   const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
   const marked = context.clipA === null ? plain : withoutHidden(markClipped(plain, inrushRange, motion.running, motion.stalls, context.recordedA, context.clipA));
@@ -60,13 +61,13 @@ export function withExtras(plain: Actuation, view: PressView, motion: Motion, co
 }
 
 /** Stalls that the motor's own cut-out ended, as the voltage at the motor shows. */
-function markCutOuts(actuation: Actuation, motion: Motion, voltageV: Float32Array, { baseline, sampling }: ExtrasContext): Actuation {
+function markCutOuts(actuation: PressReading, motion: Motion, voltageV: Float32Array, { baseline, sampling }: ExtrasContext): PressReading {
   const stalls = actuation.stalls.map((stall, s) => (cutOutAfter(motion.stalls[s], voltageV, baseline.deviationA, sampling.rateHz) ? { ...stall, cut_out: true as const } : stall));
   return { ...actuation, stalls };
 }
 
 /** By the standing current of the press itself: its stall, or what the switch-on says. */
-function atSpeed({ run, stalls, inrush }: Actuation, press: Press, { trace, baseline }: ExtrasContext): number | null {
+function atSpeed({ run, stalls, inrush }: PressReading, press: Press, { trace, baseline }: ExtrasContext): number | null {
   if (run === null || run.at_least === true || inrush?.peak_at_least === true) return null;
   const stall = stalls.find((one) => one.at_least !== true);
   const standingA = stall?.level_a ?? inrush?.fit?.standstill_a;
@@ -91,16 +92,16 @@ function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
 }
 
 /** With the band in which a peak that is narrow against the time between readings lies. */
-function withBand(inrush: Inrush, { run }: Actuation, view: PressView, { baseline, sampling }: ExtrasContext): Inrush {
+function withBand(inrush: InrushReading, { run }: PressReading, view: PressView, { baseline, sampling }: ExtrasContext): InrushReading {
   const band = peakBand(inrush, run?.median_a ?? null, view, baseline, sampling);
   return band === null ? inrush : { ...inrush, low_peak_a: band.lowA, high_peak_a: band.highA, narrow_peak: true };
 }
 
 /** A press that stands at the end of the range from end to end shows neither a fall nor a ripple: running and standing look the same. */
-function withoutHidden(actuation: Actuation): Actuation {
+function withoutHidden(actuation: PressReading): PressReading {
   const { run, stalls } = actuation;
   if (run !== null || stalls.length === 0 || stalls.some((stall) => stall.at_least !== true)) return actuation;
   const [first, last] = [stalls[0], stalls[stalls.length - 1]];
-  const level: Actuation['run'] = { start_s: first.start_s, end_s: last.end_s, median_a: first.level_a, low_a: first.level_a, high_a: first.level_a, spread_a: 0, slope_a_per_s: 0, at_least: true };
+  const level: PressReading['run'] = { start_s: first.start_s, end_s: last.end_s, median_a: first.level_a, low_a: first.level_a, high_a: first.level_a, spread_a: 0, slope_a_per_s: 0, at_least: true };
   return { ...actuation, run: level, stalls: [], finding: 'unclear' };
 }

@@ -1,17 +1,10 @@
 import { mean } from '../../../stats.ts';
-import type { Actuation, Chopped, EventCode } from '../../results.ts';
+import type { Chopped } from '../../results.ts';
+import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import { dutyOf } from '../wire/chopping.ts';
-
-/** Something that happened in a press, with the figure that belongs to it. */
-export interface EventSeen {
-  readonly code: EventCode;
-  readonly atS: number;
-  /** reversal: the current that led to it; step: the change; spike: how high the reading stood, A */
-  readonly sizeA: number | null;
-}
 
 /** s; a switch that is pushed through, or a module that sends the mechanism back, leaves no pause longer than this (relay travel time, 5 to 15 ms, with margin) */
 const NO_PAUSE_S = 0.06;
@@ -20,8 +13,8 @@ const NO_PAUSE_S = 0.06;
 const SWITCH_ON_S = 0.03;
 
 /** Spikes, cut-outs and reversals of one press. */
-export function eventsOf(actuation: Actuation, press: Press, before: { actuation: Actuation; press: Press } | undefined, wire: Wire, timeS: Float64Array, recordedA: Float32Array): EventSeen[] {
-  const events: EventSeen[] = [];
+export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, wire: Wire, timeS: Float64Array, recordedA: Float32Array): MotorEvent[] {
+  const events: MotorEvent[] = [];
   if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= NO_PAUSE_S) {
     events.push({ code: 'reversal', atS: actuation.start_s, sizeA: lastLevel(before.actuation) });
   }
@@ -30,7 +23,7 @@ export function eventsOf(actuation: Actuation, press: Press, before: { actuation
   return events;
 }
 
-function lastLevel({ run, stalls, end_s: endS }: Actuation): number | null {
+function lastLevel({ run, stalls, end_s: endS }: PressReading): number | null {
   const stall = stalls.at(-1);
   return stall !== undefined && (run === null || stall.end_s > run.end_s || endS - stall.end_s < NO_PAUSE_S) ? stall.level_a : (run?.median_a ?? null);
 }

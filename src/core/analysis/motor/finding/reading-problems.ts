@@ -1,7 +1,5 @@
-import type { Problem } from '../../../problems.ts';
 import { median } from '../../../stats.ts';
-import { formatCurrent, formatDuration, significant } from '../../../units.ts';
-import type { Actuation } from '../../results.ts';
+import type { MotorProblem, PressReading } from '../codes.ts';
 import { bandwidthOf } from '../sensor/clamp-speed.ts';
 import type { ExtrasContext } from './press-details.ts';
 import type { LeadPlace } from '../wire/feed-voltage.ts';
@@ -9,9 +7,9 @@ import type { Press } from '../presses/presses.ts';
 import { SUPPLY } from '../settings.ts';
 
 /** What shows only once the presses were read: that the sensor was too small, too slow or turned round, or the voltage not a vehicle's. */
-export function readingProblems(actuations: readonly Actuation[], presses: readonly Press[], place: LeadPlace, topV: number, context: ExtrasContext): Problem[] {
-  const problems: Problem[] = [];
-  const add = (problem: Problem | null): void => {
+export function readingProblems(actuations: readonly PressReading[], presses: readonly Press[], place: LeadPlace, topV: number, context: ExtrasContext): MotorProblem[] {
+  const problems: MotorProblem[] = [];
+  const add = (problem: MotorProblem | null): void => {
     if (problem !== null) problems.push(problem);
   };
   add(clipped(actuations, context.clipA, place));
@@ -23,56 +21,47 @@ export function readingProblems(actuations: readonly Actuation[], presses: reado
   return problems;
 }
 
-function clipped(actuations: readonly Actuation[], clipA: number | null, place: LeadPlace): Problem | null {
+function clipped(actuations: readonly PressReading[], clipA: number | null, place: LeadPlace): MotorProblem | null {
   if (clipA === null) return null;
-  const peaks = actuations.filter(({ inrush }) => inrush?.peak_at_least === true).length;
-  const runs = actuations.filter(({ run }) => run?.at_least === true).length;
-  const stalls = actuations.filter((actuation) => actuation.stalls.some((stall) => stall.at_least === true)).length;
-  const parts = [peaks > 0 ? `${peaks} switch-on ${peaks === 1 ? 'peak' : 'peaks'}` : '', runs > 0 ? 'running levels' : '', stalls > 0 ? 'stall levels' : ''].filter((part) => part !== '');
-  const what = parts.length === 0 ? 'single readings' : parts.length === 1 ? parts[0] : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
-  const feedless = place !== null && actuations.some(({ supply, inrush, stalls }) => supply === null && (inrush?.peak_at_least === true || stalls.some((stall) => stall.at_least === true)));
-  const feed = feedless ? ' What is left below it does not show the feed\'s resistance.' : '';
-  return { code: 'clipped', text: `Readings stand at ${formatCurrent(clipA)}, the end of the sensor's range: ${what} are at least that, and how much more is not in the trace.${feed} Use a larger range.` };
+  const count = (test: (actuation: PressReading) => boolean): number => actuations.filter(test).length;
+  const peak = ({ inrush }: PressReading): boolean => inrush?.peak_at_least === true;
+  const stall = ({ stalls }: PressReading): boolean => stalls.some((one) => one.at_least === true);
+  const hidesFeed = place !== null && actuations.some((actuation) => actuation.supply === null && (peak(actuation) || stall(actuation)));
+  return { code: 'clipped', clipA, peaks: count(peak), runs: count(({ run }) => run?.at_least === true), stalls: count(stall), hidesFeed };
 }
 
-function slow(actuations: readonly Actuation[], context: ExtrasContext): Problem | null {
-  const bounded = actuations.filter(({ inrush }) => inrush?.low_peak_a !== undefined && inrush.peak_at_least !== true);
-  if (bounded.length === 0) return null;
-  const { followS, known } = context.clamp;
-  const bandwidth = `${significant(bandwidthOf(context.clamp), 2)} Hz`;
-  const first = bounded[0].inrush;
-  const band = typeof first?.high_peak_a === 'number' ? `between ${formatCurrent(first.low_peak_a ?? 0)} and ${formatCurrent(first.high_peak_a)}` : `at least ${formatCurrent(first?.low_peak_a ?? 0)}`;
-  const why = known ? `A sensor of ${bandwidth} takes` : 'At the switch-off the reading takes';
-  const doubt = known ? '' : `, as a sensor of ${bandwidth} would (or a diode across the motor)`;
-  return { code: 'slow-sensor', text: `${why} ${formatDuration(followS)} to follow${doubt}: the switch-on peak was rounded off and lies ${band}. Use a faster clamp or a shunt for the peak; levels are not touched.` };
+function slow(actuations: readonly PressReading[], { clamp }: ExtrasContext): MotorProblem | null {
+  const first = actuations.find(({ inrush }) => inrush?.low_peak_a !== undefined && inrush.peak_at_least !== true)?.inrush ?? null;
+  if (first === null) return null;
+  return { code: 'slow-sensor', followS: clamp.followS, bandwidthHz: bandwidthOf(clamp), known: clamp.known, lowPeakA: first.low_peak_a ?? 0, highPeakA: first.high_peak_a ?? null };
 }
 
 /** Across the motor, volts and amps have the same sign; against each other in every press, clamp or lead is turned round. */
-function reversed(presses: readonly Press[], place: LeadPlace, { trace }: ExtrasContext): Problem | null {
+function reversed(presses: readonly Press[], place: LeadPlace, { trace }: ExtrasContext): MotorProblem | null {
   if (place !== 'motor' || trace.voltageV === null || presses.length === 0) return null;
   for (const press of presses) {
     const volts = median(trace.voltageV.subarray(press.startIndex, press.endIndex)) * press.sign;
     if (volts > -SUPPLY.deadV) return null;
   }
-  return { code: 'reversed-clamp', text: 'In every press the current flows against the voltage: the clamp sits the wrong way round, or the two voltage leads are swapped. Directions are told by the clamp.' };
+  return { code: 'reversed-clamp' };
 }
 
 /** V; ISO 16750-2 table 1 and 2: 12 V equipment lives between 9 (code C) and 16 V, 24 V equipment below 32 V */
 const LOWEST_V = 9;
 const HIGHEST_V = 32;
 
-function oddVoltage(topV: number): Problem | null {
-  if (topV > HIGHEST_V) return { code: 'implausible-voltage', text: `The voltage reads up to ${significant(topV, 3)} V, more than a 12 V or 24 V vehicle has: check the unit of the voltage column and the divider of the channel.` };
-  if (topV >= SUPPLY.deadV && topV < LOWEST_V) return { code: 'implausible-voltage', text: `The voltage never rises above ${significant(topV, 3)} V, less than a 12 V vehicle runs on: check the lead's contact, the channel's scale and the battery before anything else is judged.` };
+function oddVoltage(topV: number): MotorProblem | null {
+  if (topV > HIGHEST_V) return { code: 'implausible-voltage', topV, tooHigh: true };
+  if (topV >= SUPPLY.deadV && topV < LOWEST_V) return { code: 'implausible-voltage', topV, tooHigh: false };
   return null;
 }
 
 /** noise over running level from which ripple and small changes are lost */
 const MOST_NOISE = 0.1;
 
-function noisy(actuations: readonly Actuation[], { baseline }: ExtrasContext): Problem | null {
+function noisy(actuations: readonly PressReading[], { baseline }: ExtrasContext): MotorProblem | null {
   const runs = actuations.flatMap(({ run }) => (run === null ? [] : [run.median_a]));
   if (runs.length === 0) return null;
   const share = baseline.noiseA / median(runs);
-  return share > MOST_NOISE ? { code: 'noise', text: `The clamp's noise is ${Math.round(share * 100)} % of the running current: ripple and small changes are lost in it. Use a smaller range, or lay the wire through the clamp several times.` } : null;
+  return share > MOST_NOISE ? { code: 'noise', share } : null;
 }

@@ -1,5 +1,6 @@
 import { median } from '../../../stats.ts';
-import type { Actuation, Asymmetry } from '../../results.ts';
+import type { Asymmetry } from '../../results.ts';
+import type { PressReading } from '../codes.ts';
 import { SUSPECT } from '../settings.ts';
 
 /** What in a trace speaks against a motor that ran and stopped. */
@@ -8,18 +9,18 @@ export type SuspicionCode = 'jam' | 'bad-segment' | 'hard-work' | 'hardly-any-lo
 export interface Suspicion {
   readonly code: SuspicionCode;
   /** the presses that show it */
-  readonly presses: readonly Actuation[];
+  readonly presses: readonly PressReading[];
 }
 
 /** Running current as a share of what this motor would draw standing, with its bounds; null where the switch-on does not carry it. */
-export function loadShare({ run, inrush, stalls }: Actuation): { share: number; low: number; high: number } | null {
+export function loadShare({ run, inrush, stalls }: PressReading): { share: number; low: number; high: number } | null {
   if (run === null || run.at_least === true || inrush?.fit == null || inrush.peak_at_least === true || stalls.length > 0) return null;
   const { standstill_a: standingA, low_standstill_a: lowA, high_standstill_a: highA } = inrush.fit;
   return { share: run.median_a / standingA, low: run.low_a / highA, high: lowA > 0 ? run.high_a / lowA : Infinity };
 }
 
 /** What one press shows by itself. A range that was typed in or learnt judges the load better than the motor's own standing current. */
-export function pressSuspicions(actuation: Actuation, hasLimits: boolean): SuspicionCode[] {
+export function pressSuspicions(actuation: PressReading, hasLimits: boolean): SuspicionCode[] {
   const found: SuspicionCode[] = [];
   if (actuation.cut !== undefined) return found;
   if (actuation.finding === 'suspect') found.push('jam');
@@ -32,8 +33,8 @@ export function pressSuspicions(actuation: Actuation, hasLimits: boolean): Suspi
 }
 
 /** Everything that speaks against the headline, by what it is. */
-export function suspicionsOf(actuations: readonly Actuation[], asymmetry: Asymmetry | null, hasLimits: boolean): Suspicion[] {
-  const byCode = new Map<SuspicionCode, Actuation[]>();
+export function suspicionsOf(actuations: readonly PressReading[], asymmetry: Asymmetry | null, hasLimits: boolean): Suspicion[] {
+  const byCode = new Map<SuspicionCode, PressReading[]>();
   for (const actuation of actuations) {
     for (const code of pressSuspicions(actuation, hasLimits)) byCode.set(code, [...(byCode.get(code) ?? []), actuation]);
   }
@@ -45,7 +46,7 @@ export function suspicionsOf(actuations: readonly Actuation[], asymmetry: Asymme
 }
 
 /** The direction that is much harder than the other, beyond what weight and springs explain; null where neither is. */
-function harderWay(asymmetry: Asymmetry | null): Actuation['direction'] | null {
+function harderWay(asymmetry: Asymmetry | null): PressReading['direction'] | null {
   if (asymmetry === null) return null;
   const { run_ratio: ratio, low_run_ratio: low = ratio, high_run_ratio: high = ratio } = asymmetry;
   if (ratio > SUSPECT.oneWay && low > SUSPECT.oneWay * SUSPECT.sureShare) return 'forward';
@@ -53,7 +54,7 @@ function harderWay(asymmetry: Asymmetry | null): Actuation['direction'] | null {
 }
 
 /** Whether the trace carries enough for `normal` to be said of it by itself: a load that is known as a share of the standing current. */
-export function judgesItself(actuations: readonly Actuation[]): boolean {
+export function judgesItself(actuations: readonly PressReading[]): boolean {
   const shares = actuations.flatMap((actuation) => (actuation.cut === undefined ? (loadShare(actuation)?.share ?? []) : []));
   if (shares.length === 0) return false;
   const share = median(shares);

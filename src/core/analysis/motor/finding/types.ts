@@ -1,12 +1,12 @@
-import type { Problem } from '../../../problems.ts';
-import type { Actuation, Asymmetry, LoadKind } from '../../results.ts';
+import type { Asymmetry, LoadKind } from '../../results.ts';
+import type { MotorProblem, PressReading } from '../codes.ts';
 import type { ActuationOptions } from '../../options.ts';
 import type { LeadPlace } from '../wire/feed-voltage.ts';
 
 /** What the verdict is drawn from, besides the presses themselves. */
 export interface VerdictFacts {
   /** verdictOf: all, with those that the recording cuts; the rest of this file: whole ones */
-  readonly actuations: readonly Actuation[];
+  readonly actuations: readonly PressReading[];
   readonly asymmetry: Asymmetry | null;
   readonly hasVoltage: boolean;
   readonly place: LeadPlace;
@@ -25,5 +25,5 @@ export interface VerdictFacts {
   readonly acCoupled: boolean;
   readonly options: ActuationOptions;
   /** what is odd about the recording */
-  readonly problems: readonly Problem[];
+  readonly problems: readonly MotorProblem[];
 }

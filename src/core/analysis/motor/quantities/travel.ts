@@ -1,4 +1,5 @@
-import type { Actuation, Asymmetry, Travel } from '../../results.ts';
+import type { Asymmetry, Travel } from '../../results.ts';
+import type { PressReading } from '../codes.ts';
 import { mean, median, sampleDeviation } from '../../../stats.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
@@ -17,7 +18,7 @@ const UNSEEN_DOUBT = 0.15;
  * ripple count shows. `atSpeedS` is the time at running speed that comes to the same way (see timeAtSpeed); null where it is not known, and
  * then anything from none to all of the unseen time is possible. Time standing still counts for nothing.
  */
-export function travelOf(actuation: Actuation, perRevolution: number | undefined, atSpeedS: number | null): Travel | null {
+export function travelOf(actuation: PressReading, perRevolution: number | undefined, atSpeedS: number | null): Travel | null {
   const { ripple, run } = actuation;
   if (ripple === null || run === null || actuation.dropouts.length > 0) return null;
   const stoodS = actuation.stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0);
@@ -86,18 +87,18 @@ function ratioOf(forward: Sized | null, reverse: Sized | null): { ratio: number;
 }
 
 /** Forward against reverse: current, time under power and travel; null unless the motor ran in both directions. */
-export function asymmetryOf(actuations: readonly Actuation[]): Asymmetry | null {
-  const ran = (direction: Actuation['direction']): Actuation[] => actuations.filter((actuation) => actuation.direction === direction && actuation.run !== null);
+export function asymmetryOf(actuations: readonly PressReading[]): Asymmetry | null {
+  const ran = (direction: PressReading['direction']): PressReading[] => actuations.filter((actuation) => actuation.direction === direction && actuation.run !== null);
   const forward = ran('forward');
   const reverse = ran('reverse');
-  const current = (list: readonly Actuation[]): Sized | null => combined(list.flatMap(({ run }) => (run === null ? [] : [{ value: run.median_a, low: run.low_a, high: run.high_a }])));
-  const travel = (list: readonly Actuation[]): Sized | null =>
+  const current = (list: readonly PressReading[]): Sized | null => combined(list.flatMap(({ run }) => (run === null ? [] : [{ value: run.median_a, low: run.low_a, high: run.high_a }])));
+  const travel = (list: readonly PressReading[]): Sized | null =>
     combined(list.flatMap(({ travel: counted }) => (counted === null || counted === undefined ? [] : [{ value: counted.ripples, low: counted.low_ripples, high: counted.high_ripples }])));
   const run = ratioOf(current(forward), current(reverse));
   if (run === null) return null;
   const far = ratioOf(travel(forward), travel(reverse));
-  const lastsS = (list: readonly Actuation[]): number => median(list.map((actuation) => actuation.end_s - actuation.start_s));
-  const levelA = (list: readonly Actuation[]): number => median(list.map((actuation) => actuation.run?.median_a ?? 0));
+  const lastsS = (list: readonly PressReading[]): number => median(list.map((actuation) => actuation.end_s - actuation.start_s));
+  const levelA = (list: readonly PressReading[]): number => median(list.map((actuation) => actuation.run?.median_a ?? 0));
   const ratio = levelA(forward) / levelA(reverse);
   return {
     run_ratio: ratio,

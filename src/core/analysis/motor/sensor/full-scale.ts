@@ -1,5 +1,5 @@
 import type { ActuationOptions } from '../../options.ts';
-import type { Actuation } from '../../results.ts';
+import type { PressReading } from '../codes.ts';
 import type { Baseline } from './baseline.ts';
 import type { Plateau } from '../motion/plateaus.ts';
 import { SMOOTH_S, type Shape } from '../motion/envelope.ts';
@@ -63,7 +63,7 @@ export function standsAtEnd(plateau: Plateau, shape: Shape, peakA: number, idleR
 }
 
 /** What of a press is only a lower bound because readings stood at `clipA`. */
-export function markClipped(actuation: Actuation, inrush: IndexRange | null, running: readonly IndexRange[], stalls: readonly IndexRange[], currentA: Float32Array, clipA: number): Actuation {
+export function markClipped(actuation: PressReading, inrush: IndexRange | null, running: readonly IndexRange[], stalls: readonly IndexRange[], currentA: Float32Array, clipA: number): PressReading {
   const atEnd = (range: IndexRange): number => {
     let count = 0;
     for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) count++;

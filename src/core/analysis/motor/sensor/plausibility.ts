@@ -1,25 +1,23 @@
-import type { Problem } from '../../../problems.ts';
-import { formatCurrent, significant } from '../../../units.ts';
+import type { MotorProblem } from '../codes.ts';
 import type { Baseline } from './baseline.ts';
 import type { Presses } from '../presses/presses.ts';
 import { SURE_LOGGER_HZ, type RippleReading } from '../ripple/ripple.ts';
 import type { Sampling } from './sampling.ts';
 import type { Trace } from '../../../trace.ts';
 
-/** What is odd about the recording itself, in words that say what to do. */
-export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, foldings: readonly RippleReading['folding'][]): Problem[] {
-  const problems: Problem[] = [];
+/** What is odd about the recording itself. */
+export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, foldings: readonly RippleReading['folding'][]): MotorProblem[] {
+  const problems: MotorProblem[] = [];
   const count = trace.timeS.length;
-  if (count === 0) return [{ code: 'no-samples', text: 'The trace holds no samples.' }];
+  if (count === 0) return [{ code: 'no-samples' }];
   const durationS = trace.timeS[count - 1] - trace.timeS[0];
-  if (count < 10 || durationS < 0.1) problems.push({ code: 'too-short', text: `The trace holds ${count} samples in ${significant(durationS, 2)} s: too little to judge.` });
-  if (sampling.gaps.length > 0) problems.push({ code: 'gaps', text: `Time is missing in ${sampling.gaps.length} places, first at ${sampling.gaps[0].startS.toFixed(2)} s; what happened there is not judged.` });
-  if (sampling.jitterShare > 0.3) problems.push({ code: 'uneven-rate', text: 'Samples come at uneven times: times of edges are less sure, and ripple is not.' });
-  if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', text: `${significant(sampling.rateHz, 3)} samples a second miss the switch-on peak; record at 1000 or more.` });
-  if (isConstant(trace.currentA)) problems.push({ code: 'constant', text: `The current reads ${formatCurrent(trace.currentA[0])} throughout, without any noise: check that the sensor is connected and switched on.` });
-  const rate = significant(sampling.rateHz, 3);
-  if (foldings.includes('refused')) problems.push({ code: 'aliasing', text: `A ripple was seen that ${rate} samples a second may have folded down from a faster one; no frequency is given. Record faster.` });
-  else if (foldings.includes('open')) problems.push({ code: 'aliasing', text: `At ${rate} samples a second a faster ripple could show at the frequency that is given, and the current changed too little to rule it out. Record at ${SURE_LOGGER_HZ} or more to be sure.` });
+  if (count < 10 || durationS < 0.1) problems.push({ code: 'too-short', samples: count, durationS });
+  if (sampling.gaps.length > 0) problems.push({ code: 'gaps', count: sampling.gaps.length, firstS: sampling.gaps[0].startS });
+  if (sampling.jitterShare > 0.3) problems.push({ code: 'uneven-rate' });
+  if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', rateHz: sampling.rateHz });
+  if (isConstant(trace.currentA)) problems.push({ code: 'constant', levelA: trace.currentA[0] });
+  const refused = foldings.includes('refused');
+  if (refused || foldings.includes('open')) problems.push({ code: 'aliasing', rateHz: sampling.rateHz, refused, sureHz: SURE_LOGGER_HZ });
   problems.push(...levelProblems(baseline, presses, trace));
   return problems;
 }
@@ -29,19 +27,19 @@ const OFFSET_A = 0.08;
 /** A; hum of a clamp's usual noise is not worth a remark. Common practice */
 const HUM_A = 0.05;
 
-function levelProblems(baseline: Baseline, presses: Presses, trace: Trace): Problem[] {
-  const problems: Problem[] = [];
-  if (baseline.found && Math.abs(baseline.currentA) > OFFSET_A) problems.push({ code: 'offset', text: `With nothing flowing the clamp reads ${formatCurrent(baseline.currentA)}; this was subtracted. Zero the clamp with the wire out of it.` });
-  if (baseline.found && baseline.driftA > OFFSET_A) problems.push({ code: 'offset-drift', text: `The clamp's zero wandered by ${formatCurrent(baseline.driftA)}; it was followed. Let the clamp warm up and do not move it.` });
-  if (!baseline.found && trace.currentA.length > 0) problems.push({ code: 'offset', text: 'The trace holds no moment without current, so the clamp\'s zero could not be checked; zero was assumed.' });
+function levelProblems(baseline: Baseline, presses: Presses, trace: Trace): MotorProblem[] {
+  const problems: MotorProblem[] = [];
+  if (baseline.found && Math.abs(baseline.currentA) > OFFSET_A) problems.push({ code: 'offset', levelA: baseline.currentA });
+  if (baseline.found && baseline.driftA > OFFSET_A) problems.push({ code: 'offset-drift', driftA: baseline.driftA });
+  if (!baseline.found && trace.currentA.length > 0) problems.push({ code: 'offset', levelA: null });
   const peakA = highest(baseline.deviationA);
-  if (peakA > 300) problems.push({ code: 'implausible-unit', text: `Readings reach ${significant(peakA, 3)} A: these may be milliamps. Say so with the unit of the current column.` });
+  if (peakA > 300) problems.push({ code: 'implausible-unit', peakA });
   const { hum } = baseline;
-  if (hum !== null && hum.amplitudeA > HUM_A) problems.push({ code: 'hum', text: `Mains hum of ${formatCurrent(hum.amplitudeA)} at ${significant(hum.frequencyHz, 3)} Hz was taken out. Keep the clamp and its leads away from lamps, chargers and extension leads.` });
+  if (hum !== null && hum.amplitudeA > HUM_A) problems.push({ code: 'hum', amplitudeA: hum.amplitudeA, frequencyHz: hum.frequencyHz });
   const first = presses.presses[0];
   const last = presses.presses.at(-1);
-  if (first?.startsMidway === true) problems.push({ code: 'starts-midway', text: 'The trace begins with the current already flowing: the switch-on of the first press is not in it.' });
-  if (last?.endsMidway === true) problems.push({ code: 'ends-midway', text: 'The trace ends with the current still flowing: the last press is not complete.' });
+  if (first?.startsMidway === true) problems.push({ code: 'starts-midway' });
+  if (last?.endsMidway === true) problems.push({ code: 'ends-midway' });
   return problems;
 }
 

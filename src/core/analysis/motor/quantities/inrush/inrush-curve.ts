@@ -1,4 +1,5 @@
-import type { Actuation, Inrush, Run } from '../../../results.ts';
+import type { Run } from '../../../results.ts';
+import type { InrushReading, PressReading } from '../../codes.ts';
 import { median } from '../../../../stats.ts';
 import { switchOnPeak } from '../../../../reference/motor.ts';
 import type { Baseline } from '../../sensor/baseline.ts';
@@ -14,19 +15,19 @@ const FALLS = 5;
 const SPREAD = 0.08;
 
 /** Adds the fit of the switch-on, or why there is none, and bounds of the peak where the clamp was too slow for it. */
-export function withFit(inrush: Inrush, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): Inrush {
+export function withFit(inrush: InrushReading, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): InrushReading {
   const answer = fitOf(inrush, run, view, motion, baseline, sampling, clamp);
-  const fitted: Inrush = answer.fit === null ? { ...inrush, fit: null, no_fit: answer.why } : { ...inrush, fit: answer.fit };
+  const fitted: InrushReading = answer.fit === null ? { ...inrush, fit: null, no_fit: answer.why } : { ...inrush, fit: answer.fit };
   const delayS = (view.peak.index - view.press.startIndex) * sampling.periodS;
   return inrush.peak_at_least === true ? fitted : { ...fitted, ...peakBounds(fitted, clamp, delayS) };
 }
 
-function fitOf(inrush: Inrush, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): FitAnswer {
-  if (inrush.peak_at_least === true) return { fit: null, why: 'The peak is beyond the end of the sensor\'s range.' };
-  if (!view.press.fromRest) return { fit: null, why: 'The motor was still turning when the switch closed.' };
-  if (run === null) return { fit: null, why: 'The press was too short to show the running level.' };
+function fitOf(inrush: InrushReading, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): FitAnswer {
+  if (inrush.peak_at_least === true) return { fit: null, why: { code: 'beyond-range' } };
+  if (!view.press.fromRest) return { fit: null, why: { code: 'still-turning' } };
+  if (run === null) return { fit: null, why: { code: 'too-short' } };
   const curve = curveOf(run.median_a, view, motion, baseline, sampling, clamp);
-  return curve === null ? { fit: null, why: 'Samples are missing in the switch-on.' } : fitSwitchOn(curve);
+  return curve === null ? { fit: null, why: { code: 'samples-missing' } } : fitSwitchOn(curve);
 }
 
 /** The switch-on on a grid that widens with time. */
@@ -60,7 +61,7 @@ const FAST_SHARE = 0.1;
  * no switch-on can pass. The clamp's lag and L/R add up to the rise that was fitted, so the part that is not the clamp's gives the peak
  * that a fast sensor would have shown: bounds are given when that differs.
  */
-function peakBounds(inrush: Inrush, clamp: ClampSpeed, delayS: number): Partial<Inrush> {
+function peakBounds(inrush: InrushReading, clamp: ClampSpeed, delayS: number): Partial<InrushReading> {
   if (!(clamp.followS > FAST_SHARE * delayS)) return {};
   const fit = inrush.fit ?? null;
   if (fit === null) return { low_peak_a: inrush.peak_a, high_peak_a: null };
@@ -77,13 +78,13 @@ const SAME_MOTOR = 1.02;
  * A motor that was still coasting the other way when the switch closed starts with its own EMF added to the feed's: the standstill current
  * comes out too high, and nothing in that press alone shows it. The other presses of the same motor do.
  */
-export function withoutTurningStarts(actuations: readonly Actuation[]): Actuation[] {
+export function withoutTurningStarts(actuations: readonly PressReading[]): PressReading[] {
   const fits = actuations.flatMap(({ inrush }) => (inrush?.fit == null ? [] : [inrush.fit.standstill_a]));
   if (fits.length < 3) return [...actuations];
   const usualA = median(fits);
   return actuations.map((actuation) => {
     const { inrush } = actuation;
     if (inrush?.fit == null || inrush.fit.low_standstill_a <= SAME_MOTOR * usualA) return actuation;
-    return { ...actuation, inrush: { ...inrush, fit: null, no_fit: 'The standing current comes out higher than in other presses: the motor was still coasting when the switch closed.' } };
+    return { ...actuation, inrush: { ...inrush, fit: null, no_fit: { code: 'above-other-presses' } } };
   });
 }

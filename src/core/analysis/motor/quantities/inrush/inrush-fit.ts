@@ -1,4 +1,5 @@
 import type { InrushFit } from '../../../results.ts';
+import type { NoFit } from '../../codes.ts';
 import { switchOnCurve, type SwitchOn } from '../../../../reference/motor.ts';
 import { fitModel, type Fit } from '../../../fit.ts';
 import { propagate } from '../../../uncertainty/propagate.ts';
@@ -18,7 +19,7 @@ export interface SwitchOnCurve {
   readonly clampAtMostS: number | null;
 }
 
-export type FitAnswer = { readonly fit: InrushFit; readonly why: null } | { readonly fit: null; readonly why: string };
+export type FitAnswer = { readonly fit: InrushFit; readonly why: null } | { readonly fit: null; readonly why: NoFit };
 
 /** samples in the fall from peak to run below which no time constant is told: five unknowns need some more points than that. */
 const FEWEST_IN_FALL = 5;
@@ -43,15 +44,15 @@ const LEAST_DOUBT = { mechanical: 0.1, electrical: 0.15, standstill: 0.04, stand
 export function fitSwitchOn(curve: SwitchOnCurve): FitAnswer {
   const heightA = curve.peakA - curve.runA;
   const fallS = fallTime(curve);
-  if (fallS === null) return { fit: null, why: 'The current does not fall far enough within the press.' };
-  if (fallS < FEWEST_IN_FALL * curve.periodS) return { fit: null, why: `The fall from peak to run takes ${Math.max(1, Math.round(fallS / curve.periodS))} samples: record faster.` };
+  if (fallS === null) return { fit: null, why: { code: 'small-fall' } };
+  if (fallS < FEWEST_IN_FALL * curve.periodS) return { fit: null, why: { code: 'few-samples', samples: Math.max(1, Math.round(fallS / curve.periodS)) } };
   const whole = riseSeen(curve) ? fitWhole(curve, fallS) : null;
   if (whole !== null && residual(whole, curve.timeS.length) < WORST_RESIDUAL * heightA) {
     const told = tellWhole(whole, curve);
     if (told !== null) return { fit: told, why: null };
   }
   const fall = fitFall(curve, fallS);
-  if (fall === null) return { fit: null, why: 'The fall from peak to run is not that of a motor starting under a steady load.' };
+  if (fall === null) return { fit: null, why: { code: 'other-shape' } };
   return { fit: fall, why: null };
 }
 

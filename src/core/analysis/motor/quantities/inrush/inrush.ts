@@ -1,4 +1,4 @@
-import type { Inrush } from '../../../results.ts';
+import type { InrushReading } from '../../codes.ts';
 import type { Baseline } from '../../sensor/baseline.ts';
 import type { Press } from '../../presses/presses.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
@@ -79,7 +79,7 @@ function parabola(values: Float32Array, from: number, to: number, at: number): n
 }
 
 /** Charge and I²t from the switch-on to `endIndex` by the trapezoidal rule on the time column; A s and A² s. */
-export function inrushFields(press: Press, peak: Peak, endIndex: number, timeS: Float64Array, baseline: Baseline): Inrush {
+export function inrushFields(press: Press, peak: Peak, endIndex: number, timeS: Float64Array, baseline: Baseline): InrushReading {
   const deviationA = baseline.deviationA;
   let chargeC = 0;
   let i2tA2s = 0;

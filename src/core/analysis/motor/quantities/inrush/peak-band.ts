@@ -1,4 +1,4 @@
-import type { Inrush } from '../../../results.ts';
+import type { InrushReading } from '../../codes.ts';
 import type { Baseline } from '../../sensor/baseline.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
 import type { PressView } from '../../presses/press-view.ts';
@@ -14,7 +14,7 @@ const UNSEEN_PERIODS = 1.5;
  * The band in which the peak lies when it is narrow against the time between readings: not lower than it was read, not higher than the
  * fall after it followed back to the reading before, and never above what the motor draws standing. Null where it is no wider than 3 %.
  */
-export function peakBand(inrush: Inrush, runA: number | null, view: PressView, { deviationA, noiseA }: Baseline, sampling: Sampling): { lowA: number; highA: number } | null {
+export function peakBand(inrush: InrushReading, runA: number | null, view: PressView, { deviationA, noiseA }: Baseline, sampling: Sampling): { lowA: number; highA: number } | null {
   const { press, peak } = view;
   if (press.startsMidway || !press.fromRest || runA === null || inrush.low_peak_a !== undefined || inrush.peak_at_least === true) return null;
   const heightA = peak.peakA - runA;

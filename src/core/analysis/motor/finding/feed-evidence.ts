@@ -1,0 +1,28 @@
+import type { ActuationOptions } from '../../options.ts';
+import type { MotorEvidence, PressReading } from '../codes.ts';
+import type { LeadPlace } from '../wire/feed-voltage.ts';
+
+/** of the feed's resistance; a wire that would have more than this by itself was not typed in right, or lies behind the lead. Common practice, no published source */
+const WHOLE_FEED = 1.1;
+/** of the sag; what the wire leaves unexplained is worth a figure from here. Common practice, no published source */
+const REST_SHARE = 0.05;
+
+/** What the typed-in wire explains of the feed's loss, by the press with the surest resistance. */
+export function wireEvidence(actuations: readonly PressReading[], wire: ActuationOptions['wire'], place: LeadPlace): MotorEvidence[] {
+  if (wire === undefined) return [];
+  if (place === 'battery') return [{ code: 'wire-behind-lead' }];
+  const surest = actuations.flatMap(({ supply, wire: share }) => (supply === null || share === undefined ? [] : [{ supply, share, width: (supply.high_ohm - supply.low_ohm) / supply.source_ohm }])).toSorted((a, b) => a.width - b.width)[0];
+  if (surest === undefined) return [];
+  const { share, supply } = surest;
+  const restV = share.sag_v - share.drop_v;
+  const { lengthM, areaMm2, temperatureC } = wire;
+  return [{ code: 'wire', lengthM, areaMm2, temperatureC, share, sourceOhm: supply.source_ohm, exceeds: share.low_share > WHOLE_FEED, restV: restV > REST_SHARE * share.sag_v ? restV : null }];
+}
+
+/** What the highest lasting current of all presses asks of the fuse. */
+export function fuseEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
+  const highest = actuations.flatMap((actuation) => (actuation.fuse === undefined ? [] : [{ actuation, fuse: actuation.fuse }])).toSorted((a, b) => b.fuse.share - a.fuse.share)[0];
+  if (highest === undefined) return [];
+  const { run, stalls } = highest.actuation;
+  return [{ code: 'fuse', atLeast: run?.at_least === true || stalls.some((stall) => stall.at_least === true), fuse: highest.fuse }];
+}

@@ -1,0 +1,30 @@
+import type { MotorEvidence, PressReading } from '../codes.ts';
+import { SUPPLY } from '../settings.ts';
+import type { LeadPlace } from '../wire/feed-voltage.ts';
+
+/** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */
+export function isStarved(actuation: PressReading, topV: number): boolean {
+  const { supply, feed_v: feedV, run } = actuation;
+  const standing = run === null;
+  if (feedV !== undefined) {
+    const nominal = topV > SUPPLY.nominal24FromV ? 2 : 1;
+    const collapses = supply !== null && actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.collapse * supply.open_v;
+    if (!standing && feedV > nominal * SUPPLY.enoughV) return collapses;
+    if (feedV < nominal * (standing ? SUPPLY.standingV : SUPPLY.runningV)) return true;
+  }
+  if (supply === null || !(supply.open_v > 0)) return false;
+  if (1 - supply.run_v / supply.open_v > (standing ? SUPPLY.starvedStall : SUPPLY.starvedRun)) return true;
+  // at the instant of switch-on every motor stands
+  return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
+}
+
+/** of the open volts; the switch-on is worth a figure of its own where it takes so much more than the run. Common practice, no published source */
+const DEEPER_AT_START = 0.1;
+
+/** Volts lost where they show most: while running, or at the switch-on where the run itself draws little. */
+export function starvedEvidence({ start_s: atS, supply, inrush, feed_v: feedV, run }: PressReading, place: LeadPlace): MotorEvidence[] {
+  if (supply === null) return feedV === undefined ? [] : [{ code: 'low-feed', atS, feedV, place, ran: run !== null }];
+  const { open_v: openV, run_v: loadV, source_ohm: sourceOhm, low_ohm: lowOhm, high_ohm: highOhm } = supply;
+  const startV = inrush === null ? loadV : openV - sourceOhm * inrush.peak_a;
+  return [{ code: 'sagging-feed', atS, place, openV, loadV, startV: loadV - startV > DEEPER_AT_START * openV ? startV : null, sourceOhm, lowOhm, highOhm }];
+}
