@@ -51,6 +51,19 @@ describe('the job of the day, in a real browser', () => {
     const second = await startBuilt('sim:side-step-jam', { dataDir });
     const again = await visit(browser, second.url);
     await again.page.getByText('Goes to: Minibus 4').waitFor();
+    const question = again.page.getByRole('alert', { name: 'Job after the restart' });
+    await question.getByText('Still working on Minibus 4: side step hardly moves?').waitFor();
+    await again.page.getByRole('button', { name: 'Record', exact: true }).click();
+    await again.page.getByText('Not recording yet: say first').waitFor();
+    expect(await axeFaults(again.page)).toEqual([]);
+    for (const size of [{ width: 820, height: 1180 }, { width: 390, height: 844 }]) {
+      await again.page.setViewportSize(size);
+      expect(await overflow(again.page)).toBeLessThanOrEqual(0);
+    }
+    await question.getByRole('button', { name: 'Yes, record to it' }).click();
+    await question.waitFor({ state: 'detached' });
+    await again.page.getByRole('button', { name: 'Record', exact: true }).click();
+    await again.page.getByText('Recording into').waitFor();
     await again.context.close();
     await second.close();
   });

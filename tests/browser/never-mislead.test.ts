@@ -48,20 +48,4 @@ describe('pages that must not mislead, in a real browser', () => {
     await daemon.close();
     logger.close();
   });
-
-  it("ask once more before one page stops another's recording", async () => {
-    const daemon = await startBuilt('sim:side-step-healthy');
-    const own = await visit(browser, daemon.url);
-    await own.page.getByRole('button', { name: 'Record', exact: true }).click();
-    await own.page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
-    const other = await visit(browser, daemon.url);
-    await other.page.getByRole('button', { name: 'Stop', exact: true }).click();
-    await other.page.getByRole('button', { name: "Another page's. Stop it?" }).waitFor();
-    await own.page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
-    await other.page.getByRole('button', { name: "Another page's. Stop it?" }).click();
-    await own.page.getByRole('button', { name: 'Record', exact: true }).waitFor();
-    await own.context.close();
-    await other.context.close();
-    await daemon.close();
-  });
 });

@@ -22,6 +22,7 @@ export function App() {
   const first = useRef(true);
   useFollowScenario();
   useEffect(() => onLive('recorded', () => void refreshStored()), []);
+  useEffect(() => onLive('stored', () => void refreshStored()), []);
   useSignalEffect(() => {
     if (link.value.state === 'open') void refreshStored();
   });

@@ -1,7 +1,7 @@
 import { useSignalEffect } from '@preact/signals';
 import { useRef } from 'preact/hooks';
 import { changeSettings } from '../state/actions.ts';
-import { hello, recording, settings, source } from '../state/live.ts';
+import { controls, hello, recording, settings, source } from '../state/live.ts';
 
 /**
  * Opening the page with the virtual vehicle goes straight to the test that its complaint calls for. Done once for each virtual vehicle
@@ -15,6 +15,6 @@ export function useFollowScenario(): void {
     if (scenario === undefined || now === null || hello.value === null || scenario === met.current) return;
     met.current = scenario;
     const test = hello.value.scenarios.find((one) => one.name === scenario)?.test;
-    if (test !== undefined && test !== now.test && recording.peek() === null) changeSettings({ test });
+    if (test !== undefined && test !== now.test && recording.peek() === null && controls.peek()?.mine === true) changeSettings({ test });
   });
 }

@@ -1,5 +1,7 @@
 import { Glyph } from './glyph.tsx';
 import { hrefOf, route, STEPS } from './route.ts';
+import { ControlsLine } from './controls-line.tsx';
+import { JobQuestion } from './job-question.tsx';
 import { StatusStrip } from './status-strip.tsx';
 import { link, recording, source } from '../state/live.ts';
 import { isDark, theme } from '../state/preferences.ts';
@@ -37,6 +39,8 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
         </div>
       </header>
       <StatusStrip />
+      <JobQuestion />
+      <ControlsLine />
       {children}
       <footer class="foot"><SourceLine /></footer>
     </>

@@ -1,7 +1,7 @@
 import { en } from '../../src/core/present/en/index.ts';
 import { formatClock } from '../reading/format.ts';
 import { changeSettings } from '../state/actions.ts';
-import { freshness, isDrain, link, recordedS, recording, settings, simulated } from '../state/live.ts';
+import { freshness, isDrain, link, mayWork, recordedS, recording, settings, simulated } from '../state/live.ts';
 import { jobs } from '../state/stored.ts';
 import { hrefOf } from './route.ts';
 
@@ -28,7 +28,7 @@ function ActiveJob() {
   return (
     <div class="strip-job">
       <label class="strip-name" for="active-job">{words.job}</label>
-      <select id="active-job" value={jobId ?? ''} onChange={(event) => changeSettings({ jobId: event.currentTarget.value === '' ? null : event.currentTarget.value })}>
+      <select id="active-job" disabled={!mayWork.value} value={jobId ?? ''} onChange={(event) => changeSettings({ jobId: event.currentTarget.value === '' ? null : event.currentTarget.value })}>
         <option value="">{words.noJob}</option>
         {jobId !== null && !all.some(({ job }) => job.id === jobId) && <option value={jobId}>{jobId}</option>}
         {all.map(({ job }) => <option value={job.id} key={job.id}>{jobName(job.id)}</option>)}

@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobEvidence, JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
-import { changeEvidence, getNext, isAbort } from '../net/api.ts';
+import { changeEvidence, clashOf, getNext, isAbort } from '../net/api.ts';
 import { jobs, refreshStored, traces, wordsOf } from '../state/stored.ts';
 
 /** The opened job as this page shows it: what the daemon keeps, and changes that are on their way to it. */
@@ -10,6 +10,8 @@ export const openedJob = signal<JobRecord | null>(null);
 /** What is left of the opened job; null while it is being worked out for the first time. */
 export const answer = signal<JobNext | null>(null);
 export const caseError = signal('');
+/** a change of this page and one of somebody else's that clash; both are shown until one is chosen */
+export const clash = signal<{ was: Partial<JobEvidence>; mine: Partial<JobEvidence>; now: JobRecord } | null>(null);
 /** a trace of the job is being analysed, or a change is on its way */
 export const working = signal(true);
 
@@ -37,7 +39,7 @@ export function useCase(kept: JobRecord): void {
   const traceKey = (traces.value ?? []).filter((trace) => trace.jobId === id).map(({ record, finding }) => `${record.id} ${record.end} ${finding ?? ''}`).join(',');
   useEffect(() => () => {
     asked?.abort();
-    openedJob.value = answer.value = null;
+    openedJob.value = answer.value = clash.value = null;
     caseError.value = '';
     working.value = true;
   }, [id]);
@@ -52,20 +54,37 @@ export function useCase(kept: JobRecord): void {
 export async function change(job: JobRecord, make: (now: JobRecord) => Partial<JobEvidence>): Promise<void> {
   const before = openedJob.value ?? job;
   const changes = make(before);
+  return keep(before, changes, onlyThose(before, changes));
+}
+
+/** What was chosen of two versions. */
+export function keepChosen(fields: JobEvidence): Promise<void> {
+  const { now, mine } = clash.value!;
+  clash.value = null;
+  return keep(now, onlyThose(fields, mine), onlyThose(now, mine));
+}
+
+function onlyThose(job: JobEvidence, names: Partial<JobEvidence>): Partial<JobEvidence> {
+  return Object.fromEntries(Object.keys(names).map((name) => [name, job[name as keyof JobEvidence]]));
+}
+
+async function keep(before: JobRecord, changes: Partial<JobEvidence>, was: Partial<JobEvidence>): Promise<void> {
   openedJob.value = { ...before, ...changes };
   pending++;
   working.value = true;
   try {
-    const kept = await changeEvidence(job.id, changes);
+    const kept = await changeEvidence(before.id, changes, was);
     pending--;
     if (pending > 0) return;
     jobs.value = (jobs.value ?? []).map((view) => (view.job.id === kept.id ? { ...view, job: kept } : view));
-    await ask(job.id);
+    await ask(before.id);
   } catch (error) {
     pending--;
-    openedJob.value = before;
+    const now = clashOf(error);
+    openedJob.value = now ?? before;
     working.value = false;
-    caseError.value = wordsOf(error);
+    if (now !== null) clash.value = { was, mine: changes, now };
+    else caseError.value = wordsOf(error);
     void refreshStored();
   }
 }

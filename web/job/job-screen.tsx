@@ -2,15 +2,17 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../src/core/wire/api.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { go, hrefOf } from '../app/route.ts';
-import { createJob, updateJob } from '../net/api.ts';
+import { clashOf, createJob, updateJob } from '../net/api.ts';
 import { downloadFile } from '../net/download.ts';
 import { changeSettings } from '../state/actions.ts';
-import { settings } from '../state/live.ts';
+import { mayWork, settings } from '../state/live.ts';
 import { jobs, refreshStored, storedError, wordsOf } from '../state/stored.ts';
 import { NumberField, TextField } from '../set-up/fields.tsx';
-import { answer, caseError, openedJob, useCase } from './case-state.ts';
+import { answer, caseError, clash, keepChosen, openedJob, useCase } from './case-state.ts';
+import { ClashCard } from './clash-card.tsx';
 import { FusesPart } from './fuses-part.tsx';
 import { JobTraces } from './job-traces.tsx';
 import { LeftCard } from './left-card.tsx';
@@ -59,6 +61,7 @@ function OpenedJob({ job: kept, part }: { job: JobRecord; part: string }) {
         <nav class="parts" aria-label="Parts of this job">{PARTS.map(({ path, name }) => <a key={path} href={path === '' ? hrefOf('job', job.id) : hrefOf('job', job.id, path)} aria-current={here === path ? 'page' : undefined}>{name}</a>)}</nav>
       </div>
       {caseError.value !== '' && here !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{caseError.value}</p>}
+      {clash.value !== null && <ClashCard {...clash.value} save={(fields) => void keepChosen(fields)} />}
       <JobPart job={job} part={here} />
     </div>
   );
@@ -67,19 +70,19 @@ function OpenedJob({ job: kept, part }: { job: JobRecord; part: string }) {
 function JobPart({ job, part }: { job: JobRecord; part: (typeof PARTS)[number]['path'] }) {
   switch (part) {
     case 'volts':
-      return <VoltsPart job={job} />;
+      return <Allowed to="change"><VoltsPart job={job} /></Allowed>;
     case 'reversal':
-      return <ReversalPart job={job} />;
+      return <Allowed to="change"><ReversalPart job={job} /></Allowed>;
     case 'fuses':
-      return <FusesPart job={job} />;
+      return <Allowed to="change"><FusesPart job={job} /></Allowed>;
     case 'repair':
-      return <RepairPart job={job} />;
+      return <Allowed to="change"><RepairPart job={job} /></Allowed>;
     case '':
       return (
         <>
           <NextCard job={job} />
           <div class="two two-even">
-            <SignsCard job={job} test={answer.value?.test ?? job.test ?? 'actuation'} />
+            <Allowed to="change"><SignsCard job={job} test={answer.value?.test ?? job.test ?? 'actuation'} /></Allowed>
             <div class="stack">
               <LeftCard />
               <JobTraces job={job} />
@@ -119,10 +122,10 @@ function JobRow({ view: { job, traces }, opened }: { view: JobView; opened: bool
 }
 
 function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
-  const fields = useSignal<JobFields>({
-    depot: start.depot, vehicle: start.vehicle, complaint: start.complaint, circuit: start.circuit,
-    fuse_rating_a: start.fuse_rating_a, technician: start.technician, note: start.note,
-  });
+  const fields = useSignal(fieldsOf(start));
+  // what the form began from: what somebody else saves meanwhile is told from it
+  const began = useSignal(fields.value);
+  const kept = useSignal<JobRecord | null>(null);
   const error = useSignal('');
   const said = useSignal('');
   const set = (change: Partial<JobFields>): void => {
@@ -132,17 +135,26 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
   const keep = async (thenSetUp: boolean): Promise<void> => {
     error.value = said.value = '';
     try {
-      const job = jobId === null ? await createJob(fields.value) : await updateJob(jobId, fields.value);
+      const job = jobId === null ? await createJob(fields.value) : await updateJob(jobId, fields.value, began.value);
+      if (jobId !== null) began.value = fields.value = fieldsOf(job);
       await refreshStored();
       const rating = job.fuse_rating_a;
       const now = settings.value;
-      if (now !== null) changeSettings({ jobId: job.id, ...(rating === null ? {} : { actuation: { ...now.actuation, fuseRatingA: rating } }) });
-      said.value = 'Saved. Recordings now go to this job.';
+      // another page works the logger: its choice of job stays
+      if (now !== null && mayWork.peek()) changeSettings({ jobId: job.id, ...(rating === null ? {} : { actuation: { ...now.actuation, fuseRatingA: rating } }) });
+      said.value = mayWork.peek() ? 'Saved. Recordings now go to this job.' : 'Saved.';
       if (thenSetUp) go('setup');
       else if (jobId === null) go('job', job.id);
     } catch (failure) {
-      error.value = wordsOf(failure);
+      kept.value = clashOf(failure);
+      if (kept.value === null) error.value = wordsOf(failure);
     }
+  };
+  const saveChosen = (chosen: JobFields): void => {
+    began.value = fieldsOf(kept.value!);
+    fields.value = chosen;
+    kept.value = null;
+    void keep(false);
   };
   const handOver = async (): Promise<void> => {
     error.value = '';
@@ -154,6 +166,8 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
   };
   const { depot, vehicle, complaint, circuit, fuse_rating_a: rating, technician, note } = fields.value;
   return (
+    <>
+    {kept.value !== null && <ClashCard<JobFields> was={began.value} mine={fields.value} now={fieldsOf(kept.value)} save={saveChosen} />}
     <form
       class="plate form" aria-label={jobId === null ? 'New job' : 'Job'}
       onSubmit={(event) => {
@@ -162,7 +176,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       }}
     >
       <h2>{jobId === null ? 'New job' : 'This job'}</h2>
-      <div class="form-grid">
+      <Allowed to="change"><div class="form-grid">
         <TextField name="Vehicle" value={vehicle} set={(value) => set({ vehicle: value })} placeholder="Minibus 4, powered side step" />
         <TextField name="Depot" value={depot} set={(value) => set({ depot: value })} />
         <TextField name="Complaint" long value={complaint} set={(value) => set({ complaint: value })} placeholder="In the words of who brought it: when, how often, what was tried" />
@@ -170,16 +184,23 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
         <NumberField name="Fuse rating" unit="A" value={rating} set={(value) => set({ fuse_rating_a: value })} min={0.5} max={1000} />
         <TextField name="Who tests" value={technician} set={(value) => set({ technician: value })} />
         <TextField name="Note" long value={note} set={(value) => set({ note: value })} />
-      </div>
+      </div></Allowed>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       <div class="form-end">
-        <button type="submit" class="button">Save and set up</button>
-        <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Save</button>
-        {jobId !== null && !current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId })}>Record to this job</button>}
+        <Allowed to="change">
+          <button type="submit" class="button">Save and set up</button>
+          <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Save</button>
+        </Allowed>
+        {jobId !== null && !current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId })}>Record to this job</button>}
         {jobId !== null && <button type="button" class="button button-quiet" title="The job with all its traces, for another amptrail or for any program that opens zip files" onClick={() => void handOver()}>Hand over as one zip</button>}
-        {current && <button type="button" class="button button-quiet" onClick={() => changeSettings({ jobId: null })}>Record to no job</button>}
+        {current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId: null })}>Record to no job</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>
     </form>
+    </>
   );
+}
+
+function fieldsOf({ depot, vehicle, complaint, circuit, fuse_rating_a, technician, note }: JobFields): JobFields {
+  return { depot, vehicle, complaint, circuit, fuse_rating_a, technician, note };
 }

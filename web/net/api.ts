@@ -1,7 +1,7 @@
 import type { AnalysisResult, TestKind } from '../../src/core/analysis/results.ts';
 import type { Mark } from '../../src/core/trace.ts';
 import type { JobEvidence, JobRecord, TraceRecord } from '../../src/core/tracefile/record.ts';
-import type { ApiError, JobFields, JobNext, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
+import type { ApiError, JobClash, JobFields, JobNext, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { keptToken } from './token.ts';
@@ -10,11 +10,14 @@ import { keptToken } from './token.ts';
 export class ApiFailure extends Error {
   readonly status: number;
   readonly code: string;
+  /** the whole answer, where it was JSON */
+  readonly answer: unknown;
 
-  constructor(status: number, code: string, text: string) {
+  constructor(status: number, code: string, text: string, answer: unknown = null) {
     super(text);
     this.status = status;
     this.code = code;
+    this.answer = answer;
   }
 }
 
@@ -30,8 +33,8 @@ export const tracePath = ({ jobId, traceId }: TraceRef): string => `/api/traces/
 
 export const listJobs = (): Promise<JobView[]> => json('GET', '/api/jobs');
 export const createJob = (fields: JobFields): Promise<JobRecord> => json('POST', '/api/jobs', fields);
-export const updateJob = (jobId: string, fields: JobFields): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}`, fields);
-export const changeEvidence = (jobId: string, changes: Partial<JobEvidence>): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}/evidence`, changes);
+export const updateJob = (jobId: string, fields: JobFields, was: JobFields): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}`, { ...fields, was });
+export const changeEvidence = (jobId: string, changes: Partial<JobEvidence>, was: Partial<JobEvidence>): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}/evidence`, { ...changes, was });
 export const getNext = (jobId: string, signal: AbortSignal): Promise<JobNext> => json('GET', `/api/jobs/${encodeURIComponent(jobId)}/next`, undefined, signal);
 export const listTraces = (): Promise<TraceView[]> => json('GET', '/api/traces');
 export const getTrace = (ref: TraceRef): Promise<TraceDetail> => json('GET', tracePath(ref));
@@ -87,12 +90,19 @@ export async function request(method: string, path: string, body?: unknown, sign
   if (response.ok) return response;
   const text = await response.text();
   let failure: ApiError['error'] = { code: 'error', text: text.slice(0, 300) || `The program answered ${response.status}.` };
+  let answer: unknown = null;
   try {
-    failure = (JSON.parse(text) as ApiError).error ?? failure;
+    answer = JSON.parse(text);
+    failure = (answer as ApiError).error ?? failure;
   } catch {
     // not JSON: the plain text above says what there is to say
   }
-  throw new ApiFailure(response.status, failure.code, failure.text);
+  throw new ApiFailure(response.status, failure.code, failure.text, answer);
+}
+
+/** What is kept, when somebody else has changed the same meanwhile; null for any other failure. */
+export function clashOf(error: unknown): JobRecord | null {
+  return error instanceof ApiFailure && error.code === 'changed-meanwhile' ? (error.answer as JobClash).now : null;
 }
 
 async function json<Answer>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Answer> {

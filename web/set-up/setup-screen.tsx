@@ -1,3 +1,4 @@
+import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import type { TestKind } from '../../src/core/analysis/results.ts';
@@ -29,24 +30,23 @@ export function SetupScreen() {
       <OddLines />
       {now !== null && (
         <>
-          <fieldset class="choice" aria-label="Which test">
+          <Allowed to="work"><fieldset class="choice" aria-label="Which test">
             {TESTS.map(({ test, name, text }) => (
               <label class="plate choice-card" key={test}>
                 <input type="radio" name="test" checked={now.test === test} onChange={() => changeSettings({ test })} />
                 <span><b>{name}</b><span>{text}</span></span>
               </label>
             ))}
-          </fieldset>
+          </fieldset></Allowed>
           <div class="two">
             <div class="stack">
               <Cautions test={now.test} />
-              {now.test === 'actuation' ? <ActuationOptionsForm options={now.actuation} /> : <DrainOptionsForm options={now.drain} />}
+              <Allowed to="work">{now.test === 'actuation' ? <ActuationOptionsForm options={now.actuation} /> : <DrainOptionsForm options={now.drain} />}</Allowed>
               {now.test === 'drain' && <ToTheSurvey jobId={now.jobId} />}
             </div>
             <div class="stack">
               <BigFigures />
-              <SensorCheck />
-              <SourceCard />
+              <Allowed to="work"><SensorCheck /><SourceCard /></Allowed>
               <section class="plate start" aria-label="Start">
                 {ready ? <a class="button" href={hrefOf('test')} onClick={recordTheNight}>Start the test</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">Start the test</button>}
                 <p id="start-why" class="fine" role="status">{ready ? now.test === 'drain' ? 'The reading is live. Recording starts at once.' : 'The reading is live.' : 'Not before there is a live reading: a test must not start blind. Connect the logger, or choose the virtual vehicle.'}</p>

@@ -1,7 +1,8 @@
 import type { FromPage, TestSettings } from '../../src/core/wire/messages.ts';
 import { Link } from '../net/link.ts';
 import { keptToken } from '../net/token.ts';
-import { handleFrame, handleLink, handleMessage, link, lookAtAge, refused, settings, unreadable } from './live.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { controls, handleFrame, handleLink, handleMessage, link, lookAtAge, mayWork, refused, settings, unreadable } from './live.ts';
 
 const connection = new Link(keptToken, {
   state: handleLink,
@@ -33,6 +34,11 @@ export function send(message: FromPage): boolean {
 /** Changes some of the test settings; the daemon answers with what now holds. */
 export function changeSettings(change: Partial<TestSettings>): void {
   if (settings.value === null) return;
+  // what would be refused is not shown as if it held
+  if (!mayWork.peek()) {
+    refused.value = { what: 'test', text: en.together.notYours(controls.peek()?.holder ?? null) };
+    return;
+  }
   const next = { ...settings.value, ...change };
   settings.value = next;
   send({ type: 'test', settings: next });

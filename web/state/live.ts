@@ -22,6 +22,10 @@ export const source = signal<Message<'source'> | null>(null);
 export const damage = signal<DamageView | null>(null);
 export const reading = signal<Message<'reading'> | null>(null);
 export const settings = signal<TestSettings | null>(null);
+/** the job is of before a restart of the daemon, and nobody has said that it is still the one */
+export const askJob = signal(false);
+/** who works the logger; null until the daemon has said, and on a page that may only look */
+export const controls = signal<Message<'controls'> | null>(null);
 export const zero = signal<Message<'zero'> | null>(null);
 export const recording = signal<RecordingView | null>(null);
 /** the recording that ended last while this page was open */
@@ -65,6 +69,10 @@ export const recordedS = computed(() => {
   const running = recording.value;
   return running === null ? 0 : recordingClock.elapsedS(running.traceId, running.startS, reading.value?.atS ?? null);
 });
+/** The key of this page lets it change things. */
+export const mayChange = computed(() => hello.value?.access !== 'view');
+/** This page works the logger, or may take that over by doing something. */
+export const mayWork = computed(() => mayChange.value && (controls.value === null || controls.value.mine || controls.value.holder === null));
 export const isVirtual = computed(() => source.value?.logger?.kind === 'virtual');
 /** The readings are made up, whatever the source: the virtual vehicle, or a replay of what it wrote. */
 export const simulated = computed(() => isVirtual.value || status.value?.simulated === true);
@@ -83,9 +91,9 @@ export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ?
 
 const KEPT_GAPS = 500;
 const KEPT_NOTICES = 20;
-const listeners = { flag: new Set<() => void>(), recorded: new Set<() => void>(), night: new Set<() => void>() };
+const listeners = { flag: new Set<() => void>(), recorded: new Set<() => void>(), stored: new Set<() => void>(), night: new Set<() => void>() };
 
-/** Calls `heard` at every new flag (for the sound), when a parked vehicle wakes or settles above the limit, or when a recording has ended (for the list of traces). */
+/** Calls `heard` at every new flag (for the sound), when a parked vehicle wakes or settles above the limit, or when a recording has ended or something else has changed on the disk (for the lists). */
 export function onLive(event: keyof typeof listeners, heard: () => void): () => void {
   listeners[event].add(heard);
   return () => listeners[event].delete(heard);
@@ -123,6 +131,7 @@ function take(message: ToPage): void {
   switch (message.type) {
     case 'hello':
       hello.value = message;
+      controls.value = null;
       gaps.value = [];
       liveBuffer.clear();
       liveSession.value++;
@@ -159,6 +168,13 @@ function take(message: ToPage): void {
       break;
     case 'test':
       takeSettings(message.settings);
+      askJob.value = message.askJob === true;
+      break;
+    case 'controls':
+      controls.value = message;
+      break;
+    case 'stored':
+      for (const heard of listeners.stored) heard();
       break;
     case 'zero':
       zero.value = message;

@@ -1,8 +1,9 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { send } from '../state/actions.ts';
-import { hasReading, isDrain, isVirtual, marks, source } from '../state/live.ts';
+import { hasReading, isDrain, isVirtual, marks, mayChange, source } from '../state/live.ts';
 import { fuseLabels } from '../state/preferences.ts';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
 
@@ -28,7 +29,7 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
   // the virtual vehicle has its fuses beside this, and pulling one there marks it
   const chips = !isDrain.value ? MOTOR_LABELS : isVirtual.value ? [] : offeredFuses();
   return (
-    <section class="plate marking" aria-label="Marks">
+    <section class="plate marking" aria-label="Marks"><Allowed to="change">
       <button id="mark-button" type="button" class="button" aria-disabled={!hasReading.value} onClick={() => hasReading.value && main.act()}>
         <Glyph shape="note" />{main.name} <kbd>space</kbd>
       </button>
@@ -53,7 +54,7 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
         )}
       </div>}
       <p class="unseen" role="status">{count === 0 ? '' : `Marked: ${marks.value[count - 1]!.label}`}</p>
-    </section>
+    </Allowed></section>
   );
 }
 
@@ -65,7 +66,7 @@ function useSpaceKey(act: () => void): void {
       const at = event.target instanceof HTMLElement ? event.target : null;
       if (at?.closest('input, textarea, select, button, a, summary, dialog') != null) return;
       event.preventDefault();
-      if (hasReading.peek()) act();
+      if (hasReading.peek() && mayChange.peek()) act();
     };
     addEventListener('keydown', onKey);
     return () => removeEventListener('keydown', onKey);

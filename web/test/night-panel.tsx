@@ -1,7 +1,7 @@
 import { en } from '../../src/core/present/en/index.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { formatClock } from '../reading/format.ts';
-import { freshness, hasReading, isDrain, isVirtual, recordedS, recording, result } from '../state/live.ts';
+import { freshness, hasReading, isDrain, isVirtual, mayWork, recordedS, recording, result } from '../state/live.ts';
 import { nightFacts, roughly } from './night-watch.ts';
 import { startRecording } from './record-plate.tsx';
 import { SoundSwitch } from './flags.tsx';
@@ -17,7 +17,7 @@ export function NotRecordingBand() {
   return (
     <section class="not-recording" role="alert" aria-label={words.notRecording}>
       <p class="not-recording-words">{running ? words.noReadings : words.notRecording}</p>
-      {!running && <button type="button" class="button" aria-disabled={!hasReading.value} onClick={startRecording}>{words.recordNow}</button>}
+      {!running && mayWork.value && <button type="button" class="button" aria-disabled={!hasReading.value} onClick={startRecording}>{words.recordNow}</button>}
     </section>
   );
 }

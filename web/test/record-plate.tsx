@@ -6,11 +6,11 @@ import { formatBytes, formatClock } from '../reading/format.ts';
 import { jobName } from '../app/status-strip.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { en } from '../../src/core/present/en/index.ts';
-import { armed, freshness, hasReading, lastRecording, recordedS, recording, recordingText, settings, stopAsked } from '../state/live.ts';
+import { armed, freshness, hasReading, lastRecording, mayWork, recordedS, recording, recordingText, settings, stopAsked } from '../state/live.ts';
 
 /** Starts a recording now, where there is something to record. */
 export function startRecording(): boolean {
-  if (!hasReading.peek() || !send({ type: 'record', do: 'start' })) return false;
+  if (!hasReading.peek() || !mayWork.peek() || !send({ type: 'record', do: 'start' })) return false;
   startAsked();
   return true;
 }

@@ -9,6 +9,7 @@ import { TimeLane } from '../chart/time-lane.tsx';
 import { TraceChart } from '../chart/trace-chart.tsx';
 import { DrainGuide } from './drain-guide.tsx';
 import { nextFuseAction } from './next-fuse.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { ActuationList } from '../reading/actuation-list.tsx';
 import { ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
@@ -64,7 +65,7 @@ export function TestScreen() {
       <OddLines />
       <div class="test" onClick={leaveToSpace}>
         <div class="test-main">
-          <div class="test-top"><BigFigures /><RecordPlate /></div>
+          <div class="test-top"><BigFigures /><Allowed to="work"><RecordPlate /></Allowed></div>
           <FindingLine />
           <div class="plate stage">
             <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
@@ -76,7 +77,7 @@ export function TestScreen() {
         </div>
         <div class="test-below">
           <div class="hands"><Marking primary={isDrain.value ? nextFuseAction() : null} /><VirtualVehicle /></div>
-          <ArmPanel />
+          <Allowed to="work"><ArmPanel /></Allowed>
         </div>
         <div class="test-side">
           {isDrain.value && <NightPanel />}

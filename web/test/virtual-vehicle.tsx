@@ -1,3 +1,4 @@
+import { Allowed } from '../app/allowed.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { hello, marks, recording, settings, source } from '../state/live.ts';
 import { HoldButton } from './hold-button.tsx';
@@ -8,7 +9,7 @@ export function VirtualVehicle() {
   if (logger?.kind !== 'virtual' || logger.controls === null) return null;
   const { hasSwitch, fuses } = logger.controls;
   return (
-    <section class="plate virtual" aria-label="Virtual vehicle">
+    <section class="plate virtual" aria-label="Virtual vehicle"><Allowed to="work">
       {hasSwitch && (
         <div class="field">
           <div class="hold-pair" role="group" aria-label="Switch of the virtual vehicle">
@@ -24,7 +25,7 @@ export function VirtualVehicle() {
         </div>
       )}
       <ScenarioChoice />
-    </section>
+    </Allowed></section>
   );
 }
 

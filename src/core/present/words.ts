@@ -18,6 +18,7 @@ import type { ObservationCode } from '../reason/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
 import type { PagesTexts } from './pages-texts.ts';
+import type { TogetherTexts } from './together-texts.ts';
 import type { Format } from '../tracefile/formats.ts';
 import type { SentencesOf } from './sentences.ts';
 
@@ -40,6 +41,7 @@ export interface Words {
   readonly motor: MotorWords;
   readonly night: NightWords;
   readonly pages: PagesTexts;
+  readonly together: TogetherTexts;
 }
 
 export type FindingTexts = Readonly<Record<Finding, { readonly title: string; readonly sentence: string }>>;

@@ -10,8 +10,9 @@ import type { Problem } from '../problems.ts';
  *
  *   GET    /api/jobs                                   JobView[]
  *   POST   /api/jobs                 JobFields      →  JobRecord
- *   PUT    /api/jobs/:job            JobFields      →  JobRecord
- *   PUT    /api/jobs/:job/evidence   Partial<JobEvidence> → JobRecord   signs, readings, repair; fields not given stay
+ *   PUT    /api/jobs/:job            JobFields, was?: JobFields  →  JobRecord   `was`: what the page had when it began to change. What somebody else
+ *                                                                     saved meanwhile stays; the same field changed in two ways is 409 JobClash
+ *   PUT    /api/jobs/:job/evidence   Partial<JobEvidence>, was? → JobRecord   signs, readings, repair; fields not given stay
  *   GET    /api/jobs/:job/next                         JobNext       what is left of the causes and what to check next; analyses traces that never were
  *   GET    /api/jobs/:job/export.zip                   file download: the job with all its traces, which /api/import takes in again
  *   GET    /api/traces                                 TraceView[]   (all jobs, newest first)
@@ -44,6 +45,11 @@ export interface JobFields {
   readonly fuse_rating_a: number | null;
   readonly technician: string;
   readonly note: string;
+}
+
+/** Nothing was written: somebody else has changed the same fields since the page had them. `now` is what is kept. */
+export interface JobClash extends ApiError {
+  readonly now: JobRecord;
 }
 
 /** What is left of the causes of a complaint. */

@@ -60,8 +60,11 @@ export interface RecordingView {
 }
 
 export type ToPage =
-  /** `access`: what the key of this page allows; `dataFolder` is '' for a page on another device */
-  | { readonly type: 'hello'; readonly protocol: number; readonly version: string; readonly access?: 'view' | 'operate'; readonly dataFolder: string; readonly scenarios: readonly { readonly name: string; readonly title: string; readonly test: TestKind }[] }
+  /**
+   * `access`: what the key of this page allows; `device`: the name of the tablet the key was made for, null for a key of this run; `local`: the page is open on the
+   * computer itself; `lan`: other devices can reach it; `dataFolder` is '' for a page on another device
+   */
+  | { readonly type: 'hello'; readonly protocol: number; readonly version: string; readonly access?: 'view' | 'operate'; readonly device?: string | null; readonly local?: boolean; readonly lan?: boolean; readonly dataFolder: string; readonly scenarios: readonly { readonly name: string; readonly title: string; readonly test: TestKind }[] }
   | { readonly type: 'source'; readonly spec: string; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly text: string; readonly logger: LoggerView | null }
   /**
    * Once a second, whatever happens: how old the newest reading and the newest line are (null before the first, or where there are no lines), whether anything is being recorded, and whether
@@ -75,7 +78,15 @@ export type ToPage =
   | { readonly type: 'reading'; readonly atS: number; readonly currentA: number; readonly voltageV: number | null; readonly peakA: number; readonly overRange: boolean }
   | { readonly type: 'gap'; readonly startS: number; readonly endS: number }
   | { readonly type: 'notice'; readonly atS: number; readonly code: string; readonly text: string }
-  | { readonly type: 'test'; readonly settings: TestSettings }
+  /** `askJob`: the job was chosen before the daemon was started anew, and has to be confirmed before anything is recorded to it */
+  | { readonly type: 'test'; readonly settings: TestSettings; readonly askJob?: boolean }
+  /**
+   * Who works the logger: this page, another one (`holder` in words), or nobody (null). `asked`: what became of this page's own question; `askedBy`: who asks this
+   * page for the controls.
+   */
+  | { readonly type: 'controls'; readonly mine: boolean; readonly holder: string | null; readonly asked: 'no' | 'waiting' | 'declined'; readonly askedBy: string | null }
+  /** jobs or recordings on the disk have changed: lists are asked for anew */
+  | { readonly type: 'stored' }
   | { readonly type: 'zero'; readonly zeroA: number | null; readonly noiseA: number | null; readonly text: string }
   | { readonly type: 'recording'; readonly recording: RecordingView | null; readonly armed: ArmSettings | null; readonly text: string }
   | { readonly type: 'mark'; readonly mark: Mark }
@@ -101,6 +112,10 @@ export interface ArmSettings {
 export type FromPage =
   | { readonly type: 'join'; readonly protocol: number; readonly token: string }
   | { readonly type: 'test'; readonly settings: TestSettings }
+  /** the job that recordings go to from now on: chosen, or confirmed after a restart */
+  | { readonly type: 'job'; readonly jobId: string | null }
+  /** `take`: where nobody holds the controls, else the holder is asked; `hand-over` and `keep` are the holder's answers */
+  | { readonly type: 'controls'; readonly do: 'take' | 'hand-over' | 'keep' }
   | { readonly type: 'record'; readonly do: 'start' | 'stop' }
   | { readonly type: 'arm'; readonly arm: ArmSettings | null }
   | { readonly type: 'mark'; readonly kind: MarkKind; readonly label: string }

@@ -1,6 +1,8 @@
 import { homedir, tmpdir } from 'node:os';
 import type { Clock } from '../clock.ts';
+import { en } from '../../core/present/en/index.ts';
 import type { Commands } from '../live/commands.ts';
+import { Controls } from '../live/controls.ts';
 import type { Hub } from '../live/hub.ts';
 import { lanHosts, loopbackHosts } from './addresses.ts';
 import { apiRoutes } from './api.ts';
@@ -9,6 +11,7 @@ import { builtPages, createApp } from './app.ts';
 import type { Access } from './door/access.ts';
 import type { Devices } from './door/devices.ts';
 import { Door } from './door/door.ts';
+import { NEEDS_CONTROLS } from './door/message-needs.ts';
 import { createGate } from './door/gate.ts';
 import { Keys, makeKey } from './door/keys.ts';
 import type { DoorLimits } from './door/limits.ts';
@@ -55,12 +58,23 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
     { path: process.cwd(), name: 'the folder amptrail was started in' },
   ]);
   const choice = new SourceChoice({ first: source, paths, pathOf: (ref) => store.path(ref) });
-  const pages = new Pages({
-    join: (socket, key) => door.join(socket, key),
-    snapshot: ({ holder }) => hub.snapshot().map((message) => (message.type === 'hello' ? { ...message, access: holder.access } : message)),
-    abroad: (message) => paths.message(message),
-    message: (message, sender) => obey(commands, choice, message, sender),
-  });
+  const controls = new Controls({ tell: (pageId, view) => pages.tell(pageId, view), answerWithinMs: limits.answerWithinMs });
+  const pages: Pages = new Pages(
+    {
+      join: (socket, key) => door.join(socket, key),
+      joined: ({ pageId, holder, local }, address) => {
+        if (holder.access === 'operate') controls.join(pageId, nameOf(holder.device, local, address));
+      },
+      left: (pageId) => controls.leave(pageId),
+      snapshot: ({ pageId, holder, local }) => [
+        ...hub.snapshot().map((message) => (message.type === 'hello' ? { ...message, access: holder.access, device: holder.device, local, lan } : message)),
+        ...(holder.access === 'operate' ? [controls.view(pageId)] : []),
+      ],
+      abroad: (message) => paths.message(message),
+      message: (message, sender) => obey({ commands, choice, controls }, message, sender),
+    },
+    limits.holdNoisyMs,
+  );
   const shutOut = (deviceId: string): void => {
     door.tickets.drop(deviceId);
     pages.shutOut(deviceId);
@@ -75,14 +89,32 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
     },
     serve: () => listening.serve({ door, request: app, upgrade: (request, socket, head) => pages.upgrade(request, socket, head) }),
     close: () => {
+      controls.close();
       pages.close();
       door.close();
     },
   };
 }
 
-/** Does what a page asks; which source it may choose depends on where it is open. */
-async function obey(commands: Commands, choice: SourceChoice, message: Told, { local }: Sender): Promise<string | null> {
+/** How other pages are told of this one. */
+function nameOf(device: string | null, local: boolean, address: string): string {
+  if (device !== null) return en.together.tablet(device);
+  return local ? en.together.here : en.together.elsewhere(address);
+}
+
+interface Desk {
+  readonly commands: Commands;
+  readonly choice: SourceChoice;
+  readonly controls: Controls;
+}
+
+/** Does what a page asks, if it holds the controls; which source it may choose depends on where it is open. */
+async function obey({ commands, choice, controls }: Desk, message: Told, { pageId, local }: Sender): Promise<string | null> {
+  if (message.type === 'controls') {
+    controls.do(pageId, message.do);
+    return null;
+  }
+  if (NEEDS_CONTROLS[message.type] && !controls.mayAct(pageId)) return en.together.notYours(controls.holderName);
   if (message.type !== 'source' || message.do !== 'choose') return commands.do(message);
   const allowed = await choice.allow(message.spec, local);
   return 'refusal' in allowed ? allowed.refusal : commands.do({ ...message, spec: allowed.spec });

@@ -8,6 +8,7 @@ import type { Refusal } from './door/gate.ts';
 import type { Holder } from './door/keys.ts';
 import { maySend } from './door/message-needs.ts';
 import { peerOf } from './door/peer.ts';
+import { PageLoad, workOf, WORK_OF_A_REFUSAL, type Counted } from './page-load.ts';
 import { parsePageMessage } from './wire-check.ts';
 
 /** A page that has more than this waiting in memory gets nothing new until it has read it: 101 of 105 MB piled up without the bound. */
@@ -17,11 +18,6 @@ const MAX_PAGES = 32;
 const HEARTBEAT_MS = 20_000;
 /** A page that has not answered for a minute is gone, or stuck so long that it had better start anew. */
 const MAX_MISSED_BEATS = 3;
-/** 50 messages a second: a person's hand and a page's own stay far below this. Long ones and ones that are not understood count for more, for they cost more. */
-const MOST_WORK_PER_HEARTBEAT = 1000;
-const BYTES_PER_WORK = 2000;
-const WORK_OF_A_REFUSAL = 2;
-
 /** Time for the closing handshake; a page that does not answer it is cut off. */
 const CLOSE_WITHIN_MS = 500;
 
@@ -32,6 +28,8 @@ const VIEW_ONLY = 'This page may look and not change anything. Open the address 
 
 /** Whose message it is. */
 export interface Sender {
+  /** of this run; no page before or after has the same */
+  readonly pageId: number;
   readonly holder: Holder;
   /** the page is open on this computer itself */
   readonly local: boolean;
@@ -42,6 +40,9 @@ export type Told = Exclude<FromPage, { type: 'join' }>;
 export interface PageDesk {
   /** who joins with this key, or why nobody does */
   join(socket: Socket, key: string): Holder | Refusal;
+  /** a page has joined, and one that had has gone */
+  joined(sender: Sender, address: string): void;
+  left(pageId: number): void;
   /** everything a page needs to know at its start, and again after it was too slow to be told of a change */
   snapshot(sender: Sender): ToPage[];
   /** a message as pages on other devices get it: without paths of this computer */
@@ -50,17 +51,19 @@ export interface PageDesk {
   message(message: Told, sender: Sender): Promise<string | null> | string | null;
 }
 
-interface Page {
+interface Page extends Counted {
+  readonly id: number;
   readonly socket: WebSocket;
   /** what the WebSocket runs over */
   readonly wire: Socket;
   readonly local: boolean;
+  readonly address: string;
   /** who has joined; null until then */
   holder: Holder | null;
+  /** nothing it sends is looked at any more */
+  over: boolean;
   /** heartbeats in a row without an answer */
   missedBeats: number;
-  /** what its messages have cost since the last heartbeat; a short one that is understood is 1 */
-  work: number;
   skippedFrames: number;
   /** missed a message about the state, so needs the snapshot */
   stale: boolean;
@@ -70,13 +73,16 @@ interface Page {
 export class Pages {
   readonly #server = new WebSocketServer({ noServer: true, perMessageDeflate: false, maxPayload: MAX_PAGE_MESSAGE_BYTES, clientTracking: false });
   readonly #pages = new Set<Page>();
-  /** who has sent too many messages since the last heartbeat, by key and address: joining again at once would start the count anew */
-  readonly #noisy = new Set<string>();
+  readonly #load = new PageLoad(this.#pages);
   readonly #desk: PageDesk;
+  readonly #holdNoisyMs: number;
   readonly #heartbeat: NodeJS.Timeout;
+  #lastId = 0;
 
-  constructor(desk: PageDesk) {
+  /** Whoever was shut out for sending too much and comes back at once is told so and kept waiting unread for `holdNoisyMs`: it cannot send meanwhile, and comes back less often. */
+  constructor(desk: PageDesk, holdNoisyMs: number) {
     this.#desk = desk;
+    this.#holdNoisyMs = holdNoisyMs;
     this.#heartbeat = setInterval(() => this.#beat(), HEARTBEAT_MS);
     this.#heartbeat.unref();
   }
@@ -119,14 +125,20 @@ export class Pages {
     }
   }
 
+  /** one message for one page; nothing when it has gone */
+  tell(pageId: number, message: ToPage): void {
+    for (const page of this.#pages) {
+      if (page.id !== pageId || page.holder === null) continue;
+      if (this.#ready(page)) this.#tell(page, [message]);
+      else page.stale = true;
+    }
+  }
+
   /** Ends the pages of somebody whose key is no longer good. */
   shutOut(holderId: string): void {
     for (const page of this.#pages) {
       if (page.holder?.id !== holderId) continue;
-      // what it still sends comes from a stranger
-      page.holder = null;
-      page.socket.close(CLOSE.badToken, 'the key of this device has been taken back');
-      setTimeout(() => page.socket.terminate(), CLOSE_WITHIN_MS).unref();
+      this.#end(page, CLOSE.badToken, 'the key of this device has been taken back');
     }
   }
 
@@ -142,47 +154,79 @@ export class Pages {
 
   #welcome(socket: WebSocket, wire: Socket): void {
     socket.on('error', () => socket.terminate());
-    const page: Page = { socket, wire, local: peerOf(wire).local, holder: null, missedBeats: 0, work: 0, skippedFrames: 0, stale: false };
+    const { local, address } = peerOf(wire);
+    const page: Page = { id: ++this.#lastId, socket, wire, local, address, holder: null, over: false, missedBeats: 0, work: 0, noise: null, skippedFrames: 0, stale: false };
     // one that does not join in time is ended by the door, like any other stranger
     this.#pages.add(page);
     socket.on('pong', () => (page.missedBeats = 0));
-    socket.on('close', () => this.#pages.delete(page));
+    socket.on('ping', () => void this.#counts(page, workOf(0)));
+    socket.on('close', () => {
+      this.#forget(page);
+      this.#pages.delete(page);
+    });
     socket.on('message', (data, binary) => {
-      if (binary) return socket.close(CLOSE.unsupported, 'pages send text');
-      const text = String(data);
-      page.work += 1 + text.length / BYTES_PER_WORK;
-      if (page.work > MOST_WORK_PER_HEARTBEAT) return this.#silence(page);
-      const checked = parsePageMessage(text);
-      if (!checked.ok) page.work += WORK_OF_A_REFUSAL;
-      const { holder } = page;
-      if (holder === null) return this.#join(page, checked.ok ? checked.value : null);
-      if (!checked.ok) return this.#refuse(page, 'message', checked.text);
-      if (checked.value.type === 'join') return this.#refuse(page, 'join', 'This page has joined already.');
-      if (!maySend(holder.access, checked.value.type)) return this.#refuse(page, checked.value.type, VIEW_ONLY);
-      void this.#pass(page, checked.value, { holder, local: page.local });
+      if (page.over) return;
+      if (binary) return this.#end(page, CLOSE.unsupported, 'pages send text');
+      // counted before it is looked at
+      const bytes = data as Buffer;
+      if (this.#counts(page, workOf(bytes.length))) this.#read(page, bytes.toString());
     });
   }
 
+  #read(page: Page, text: string): void {
+    const checked = parsePageMessage(text);
+    if (!checked.ok && !this.#counts(page, WORK_OF_A_REFUSAL)) return;
+    const { id, holder, local } = page;
+    if (holder === null) return this.#join(page, checked.ok ? checked.value : null);
+    if (!checked.ok) return this.#refuse(page, 'message', checked.text);
+    if (checked.value.type === 'join') return this.#refuse(page, 'join', 'This page has joined already.');
+    if (!maySend(holder.access, checked.value.type)) return this.#refuse(page, checked.value.type, VIEW_ONLY);
+    void this.#pass(page, checked.value, { pageId: id, holder, local });
+  }
+
   #join(page: Page, message: FromPage | null): void {
-    if (message?.type !== 'join') return page.socket.close(CLOSE.badJoin, 'the first message must be join');
-    if (this.count >= MAX_PAGES) return page.socket.close(CLOSE.tooMany, `more than ${MAX_PAGES} pages are open`);
+    if (message?.type !== 'join') return this.#end(page, CLOSE.badJoin, 'the first message must be join');
+    if (this.count >= MAX_PAGES) return this.#end(page, CLOSE.tooMany, `more than ${MAX_PAGES} pages are open`);
     const holder = this.#desk.join(page.wire, message.token);
-    if ('status' in holder) return page.socket.close(holder.code === 'too-many' ? CLOSE.tooMany : CLOSE.badToken, holder.text);
+    if ('status' in holder) return this.#end(page, holder.code === 'too-many' ? CLOSE.tooMany : CLOSE.badToken, holder.text);
     if (message.protocol !== WIRE_PROTOCOL) {
       this.#refuse(page, 'protocol', 'The page is of another version than the daemon. Reload it.');
-      return page.socket.close(CLOSE.badJoin, 'other protocol version');
+      return this.#end(page, CLOSE.badJoin, 'other protocol version');
     }
-    if (this.#noisy.has(noiseOf(page, holder))) return page.socket.close(CLOSE.policy, 'too many messages came from this device: wait 20 s');
+    const noise = `${holder.id} ${page.address}`;
+    if (this.#load.isNoisy(noise)) {
+      this.#end(page, CLOSE.policy, 'too many messages came from this device: wait 20 s', this.#holdNoisyMs);
+      return page.socket.pause();
+    }
+    const sender = { pageId: page.id, holder, local: page.local };
+    this.#desk.joined(sender, page.address);
     page.holder = holder;
-    this.#tell(page, this.#desk.snapshot({ holder, local: page.local }));
+    page.noise = noise;
+    this.#tell(page, this.#desk.snapshot(sender));
+  }
+
+  /** Whether the page may still be listened to after so much more work; the loudest page of its sender is cut off once they have sent too much. */
+  #counts(page: Page, work: number): boolean {
+    const loud = page.over ? null : this.#load.add(page, work);
+    if (loud === null) return !page.over;
+    this.#load.shut(loud);
+    this.#end(loud, CLOSE.policy, 'too many messages');
+    loud.socket.terminate();
+    return loud !== page;
   }
 
   /** What it has sent already and not been read yet is not looked at any more. */
-  #silence(page: Page): void {
-    if (page.holder !== null) this.#noisy.add(noiseOf(page, page.holder));
+  #end(page: Page, code: number, reason: string, withinMs = CLOSE_WITHIN_MS): void {
+    page.over = true;
+    this.#forget(page);
+    page.socket.close(code, reason);
+    setTimeout(() => page.socket.terminate(), withinMs).unref();
+  }
+
+  #forget(page: Page): void {
+    if (page.holder === null) return;
     page.holder = null;
-    page.socket.close(CLOSE.policy, 'too many messages');
-    page.socket.terminate();
+    this.#desk.left(page.id);
   }
 
   async #pass(page: Page, message: Told, sender: Sender): Promise<void> {
@@ -211,15 +255,14 @@ export class Pages {
     }
     if (page.stale) {
       page.stale = false;
-      if (page.holder !== null) this.#tell(page, this.#desk.snapshot({ holder: page.holder, local: page.local }));
+      if (page.holder !== null) this.#tell(page, this.#desk.snapshot({ pageId: page.id, holder: page.holder, local: page.local }));
     }
     return true;
   }
 
   #beat(): void {
-    this.#noisy.clear();
+    this.#load.beat();
     for (const page of this.#pages) {
-      page.work = 0;
       if (++page.missedBeats > MAX_MISSED_BEATS) {
         page.socket.terminate();
         continue;
@@ -228,8 +271,4 @@ export class Pages {
       if (page.holder !== null) this.#ready(page);
     }
   }
-}
-
-function noiseOf({ wire }: Page, { id }: Holder): string {
-  return `${id} ${peerOf(wire).address}`;
 }

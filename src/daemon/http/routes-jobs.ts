@@ -3,7 +3,9 @@ import type { AnalysisResult } from '../../core/analysis/results.ts';
 import { jobAnswer } from '../../core/present/job-words.ts';
 import { readEvidenceChanges } from '../../core/reason/job-evidence.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
-import type { JobNext } from '../../core/wire/api.ts';
+import type { JobEvidence, JobRecord } from '../../core/tracefile/record.ts';
+import type { JobClash, JobNext } from '../../core/wire/api.ts';
+import { ChangedMeanwhile } from '../store/jobs.ts';
 import { RequestError } from '../errors.ts';
 import { readJobTraces } from '../prove/job-traces.ts';
 import { keepResult } from '../threads/result-cache.ts';
@@ -14,7 +16,7 @@ import { check } from './wire-check.ts';
 
 /** Jobs: the complaint, what was verified and read, what is left of the causes. */
 export function jobRoutes(context: ApiContext): readonly Route[] {
-  const { store, work, clock } = context;
+  const { store, work, clock, send } = context;
   const routes = new RouteList();
 
   routes.get('/jobs', 'view', async (_request: Request, response: Response) => {
@@ -22,15 +24,23 @@ export function jobRoutes(context: ApiContext): readonly Route[] {
   });
   routes.post('/jobs', 'operate', async (request: Request, response: Response) => {
     response.json(await store.jobs.create(take(check.jobFields(request.body)), clock.date()));
+    send({ type: 'stored' });
   });
   routes.put('/jobs/:job', 'operate', async (request: Request, response: Response) => {
-    response.json(await store.jobs.update(take(check.id(request.params['job'])), take(check.jobFields(request.body))));
+    const { was, fields } = changeOf(request.body);
+    await answerChange(response, store.jobs.update(take(check.id(request.params['job'])), take(check.jobFields(fields)), was === undefined ? null : take(check.jobFields(was))));
+    send({ type: 'stored' });
   });
 
   routes.put('/jobs/:job/evidence', 'operate', async (request: Request, response: Response) => {
-    const changes = readEvidenceChanges(request.body);
-    if (typeof changes === 'string') throw new RequestError(400, 'bad-request', changes);
-    response.json(await store.jobs.updateEvidence(take(check.id(request.params['job'])), changes));
+    const { was, fields } = changeOf(request.body);
+    const read = (given: unknown): Partial<JobEvidence> => {
+      const changes = readEvidenceChanges(given);
+      if (typeof changes === 'string') throw new RequestError(400, 'bad-request', changes);
+      return changes;
+    };
+    await answerChange(response, store.jobs.updateEvidence(take(check.id(request.params['job'])), read(fields), was === undefined ? null : read(was)));
+    send({ type: 'stored' });
   });
 
   routes.get('/jobs/:job/next', 'view', async (request: Request, response: Response) => {
@@ -50,4 +60,21 @@ export function jobRoutes(context: ApiContext): readonly Route[] {
     response.json({ ...jobAnswer(reasoning, job.repair), unread } satisfies JobNext);
   });
   return routes.all;
+}
+
+/** The fields of a change, and what the page had before it, if it says so. */
+function changeOf(body: unknown): { was: unknown; fields: unknown } {
+  if (typeof body !== 'object' || body === null) return { was: undefined, fields: body };
+  const { was, ...fields } = body as Record<string, unknown>;
+  return { was, fields };
+}
+
+/** 409 with what is kept where somebody else has changed the same: the page shows both versions. */
+async function answerChange(response: Response, change: Promise<JobRecord>): Promise<void> {
+  try {
+    response.json(await change);
+  } catch (error) {
+    if (!(error instanceof ChangedMeanwhile)) throw error;
+    response.status(409).json({ error: { code: 'changed-meanwhile', text: error.message }, now: error.now } satisfies JobClash);
+  }
 }

@@ -75,6 +75,8 @@ const type = <Name extends string>(name: Name): z.ZodLiteral<Name> => z.literal(
 const fromPage: z.ZodType<FromPage> = z.discriminatedUnion('type', [
   z.strictObject({ type: type('join'), protocol: z.number().int(), token: z.string().max(200) }),
   z.strictObject({ type: type('test'), settings: testSettings }),
+  z.strictObject({ type: type('job'), jobId: id.nullable() }),
+  z.strictObject({ type: type('controls'), do: z.enum(['take', 'hand-over', 'keep']) }),
   z.strictObject({ type: type('record'), do: z.enum(['start', 'stop']) }),
   z.strictObject({ type: type('arm'), arm: armSettings.nullable() }),
   z.strictObject({ type: type('mark'), kind: markKind, label: title }),

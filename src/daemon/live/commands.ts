@@ -4,7 +4,7 @@ import { messageOf } from '../errors.ts';
 import type { Recorder } from '../recording/recorder.ts';
 import type { Hub } from './hub.ts';
 
-export type Command = Exclude<FromPage, { type: 'join' }>;
+export type Command = Exclude<FromPage, { type: 'join' | 'controls' }>;
 
 /** Does what a page asks; the answer is null, or a sentence why not. What changes while a recording runs would spoil it, and is refused. */
 export class Commands {
@@ -22,9 +22,14 @@ export class Commands {
       case 'test':
         this.#hub.setTest(command.settings);
         return null;
+      case 'job':
+        this.#hub.setJob(command.jobId);
+        return null;
       case 'record':
+        if (command.do === 'start' && this.#hub.asksForJob) return en.together.job.refusal;
         return command.do === 'start' ? this.#recorder.start() : this.#recorder.stop('stopped');
       case 'arm':
+        if (command.arm !== null && this.#hub.asksForJob) return en.together.job.refusal;
         return this.#recorder.arm(command.arm);
       case 'mark':
         this.#hub.mark(command.kind, command.label);

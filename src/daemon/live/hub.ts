@@ -31,7 +31,7 @@ export interface HubParts {
   readonly recorder: Recorder;
   readonly analysis: LiveAnalysisRunner;
   readonly clock: Clock;
-  /** the job that recordings go to at the start, and who is told when that changes */
+  /** the job that recordings went to before the daemon was started anew (it has to be confirmed), and who is told when that changes */
   readonly jobId?: string | null;
   readonly onJob?: (jobId: string | null) => void;
   readonly hello: Omit<Extract<ToPage, { type: 'hello' }>, 'type' | 'protocol'>;
@@ -61,12 +61,15 @@ export class Hub {
   /** what is kept of the logger in use, and of which it is */
   #calibrations: readonly CalibrationRecord[] = [];
   #calibrationsOf = '';
+  /** the job is of before the restart and nobody has said that it is still the one */
+  #askJob: boolean;
   #newestAtMs = 0;
   #hasReading = false;
 
   constructor(parts: HubParts) {
     this.#parts = parts;
     this.#settings = { test: 'actuation', actuation: {}, drain: {}, jobId: parts.jobId ?? null, title: '' };
+    this.#askJob = this.#settings.jobId !== null;
     this.#frames = new LiveFrames(parts.clock, parts.sendFrame, (reading) => parts.send(reading, true));
     this.feed = new Feed(parts.openSource, {
       samples: (block) => this.#samples(block),
@@ -124,7 +127,7 @@ export class Hub {
       { type: 'hello', protocol: WIRE_PROTOCOL, ...hello },
       this.#sourceMessage(),
       { type: 'damage', counts: this.feed.damage },
-      { type: 'test', settings: this.#settings },
+      this.#testMessage(),
       this.#setUp.message(),
       this.status(),
       recorder.message(),
@@ -166,10 +169,23 @@ export class Hub {
   setTest(settings: TestSettings): void {
     const before = this.#settings;
     this.#settings = settings;
-    this.#parts.send({ type: 'test', settings });
+    // another job is a choice of its own
+    if (before.jobId !== settings.jobId) this.#askJob = false;
+    this.#parts.send(this.#testMessage());
     if (before.jobId !== settings.jobId) this.#parts.onJob?.(settings.jobId);
     // a name or a job changes nothing of what is measured
     if (settings.test !== before.test || JSON.stringify([settings.actuation, settings.drain]) !== JSON.stringify([before.actuation, before.drain])) this.#restartAnalysis();
+  }
+
+  /** The job that recordings go to from now on: chosen, or confirmed after a restart. */
+  setJob(jobId: string | null): void {
+    this.#askJob = false;
+    this.setTest({ ...this.#settings, jobId });
+  }
+
+  /** whether a recording would go to a job that nobody has chosen since the daemon was started */
+  get asksForJob(): boolean {
+    return this.#askJob;
   }
 
   /** Null when done, else a sentence why not. */
@@ -286,6 +302,10 @@ export class Hub {
     if (names.join() !== this.#calibrationsOf || found.length + this.#calibrations.length === 0) return;
     this.#calibrations = found;
     this.#restartAnalysis();
+  }
+
+  #testMessage(): ToPage {
+    return { type: 'test', settings: this.#settings, askJob: this.#askJob };
   }
 
   #sourceMessage(): ToPage {

@@ -1,5 +1,7 @@
 import { mkdir, readdir, rm, rmdir } from 'node:fs/promises';
 import { join } from 'node:path';
+import { mergeFields } from '../../core/merge.ts';
+import { en } from '../../core/present/en/index.ts';
 import { NO_EVIDENCE, readEvidence } from '../../core/reason/job-evidence.ts';
 import type { JobEvidence, JobRecord } from '../../core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../core/tracefile/record.ts';
@@ -10,6 +12,18 @@ import { explainError, StoreError } from './store-error.ts';
 
 const TEXT_FIELDS = ['depot', 'vehicle', 'complaint', 'circuit', 'technician', 'note'] as const;
 const MAX_TEXT = 4000;
+
+/** Somebody else has saved the same fields meanwhile: nothing was written. */
+export class ChangedMeanwhile extends Error {
+  /** what is kept */
+  readonly now: JobRecord;
+
+  constructor(now: JobRecord) {
+    super(en.together.clash.refusal);
+    this.name = 'ChangedMeanwhile';
+    this.now = now;
+  }
+}
 
 /** Jobs are folders with a small JSON file in each: people can read, copy and back them up. */
 export class Jobs {
@@ -76,21 +90,25 @@ export class Jobs {
     return job;
   }
 
-  async update(jobId: string, fields: JobFields): Promise<JobRecord> {
-    return this.#change(jobId, cleanFields(fields as unknown as Record<string, unknown>));
+  /** `was`: what the page had when it began to change; with it nothing that somebody else has saved meanwhile is overwritten. Throws ChangedMeanwhile. */
+  async update(jobId: string, fields: JobFields, was: JobFields | null = null): Promise<JobRecord> {
+    const clean = (given: JobFields): JobFields => cleanFields(given as unknown as Record<string, unknown>);
+    return this.#change(jobId, clean(fields), was === null ? null : clean(was));
   }
 
   /** What was verified, read or repaired; fields not given stay. */
-  async updateEvidence(jobId: string, changes: Partial<JobEvidence>): Promise<JobRecord> {
-    return this.#change(jobId, changes);
+  async updateEvidence(jobId: string, changes: Partial<JobEvidence>, was: Partial<JobEvidence> | null = null): Promise<JobRecord> {
+    return this.#change(jobId, changes, was);
   }
 
   /** One change after the other: two quick taps on a page must not undo each other. */
-  async #change(jobId: string, changes: Partial<JobRecord>): Promise<JobRecord> {
+  async #change(jobId: string, changes: Partial<JobRecord>, was: Partial<JobRecord> | null): Promise<JobRecord> {
     const changed = this.#lastChange.then(async () => {
       await this.#checkOurs();
       await this.check(jobId);
-      const job: JobRecord = { ...(await this.read(jobId)), ...changes };
+      const now = await this.read(jobId);
+      const { merged: job, clashes } = was === null ? { merged: { ...now, ...changes }, clashes: [] } : mergeFields<JobRecord>(was, changes, now);
+      if (clashes.length > 0) throw new ChangedMeanwhile(now);
       await writeJson(join(this.path(jobId), JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
       return job;
     });

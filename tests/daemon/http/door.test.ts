@@ -140,6 +140,8 @@ describe('messages of a page', () => {
   const MESSAGES: Readonly<Record<FromPage['type'], FromPage>> = {
     join: { type: 'join', protocol: WIRE_PROTOCOL, token: '' },
     test: { type: 'test', settings: { test: 'drain', actuation: {}, drain: {}, jobId: null, title: 'changed' } },
+    job: { type: 'job', jobId: null },
+    controls: { type: 'controls', do: 'take' },
     record: { type: 'record', do: 'start' },
     arm: { type: 'arm', arm: { startOn: { kind: 'mark' }, beforeS: 1, stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false } },
     mark: { type: 'mark', kind: 'note', label: 'changed' },

@@ -134,7 +134,7 @@ describe('crowds', () => {
 
 describe('a page that sends without end', () => {
   it('is shut out for a while, also when it comes back at once; others are not', async () => {
-    const stand = await startStand();
+    const stand = await startStand({ limits: { holdNoisyMs: 50 } });
     const loud = await joinPage(stand.daemon, stand.daemon.viewToken);
     for (let i = 0; i < 1500; i++) loud.socket.send('{"type":"test"}');
     await loud.whenClosed();
@@ -142,6 +142,31 @@ describe('a page that sends without end', () => {
     again.send({ type: 'join', protocol: 1, token: stand.daemon.viewToken });
     expect(await again.whenClosed()).toMatchObject({ code: 1008 });
     await joinPage(stand.daemon);
+  });
+
+  it('cannot send more by opening more pages: they count together, the loudest goes, and a quiet one of the same key stays', async () => {
+    const stand = await startStand();
+    const person = await stand.page();
+    const quiet = await joinPage(stand.daemon, stand.daemon.viewToken);
+    const loud = await Promise.all(Array.from({ length: 8 }, () => joinPage(stand.daemon, stand.daemon.viewToken)));
+    // each alone stays far below the bound of one page
+    for (const page of loud) for (let i = 0; i < 100; i++) page.socket.send('{"type":"test"}');
+    await Promise.race(loud.map((page) => page.whenClosed()));
+    quiet.send({ type: 'record', do: 'start' });
+    person.send({ type: 'mark', kind: 'note', label: 'still here' });
+    await person.next('mark', ({ mark }) => mark.label === 'still here', 0);
+    await quiet.next('refused', ({ what }) => what === 'record', 0);
+    expect(loud.filter(({ closed }) => closed === null).length).toBeLessThan(8);
+    expect([person.closed, quiet.closed]).toEqual([null, null]);
+  });
+
+  it('is not read any more once it has been told to go', async () => {
+    const stand = await startStand();
+    const page = await unjoined(stand);
+    page.send({ type: 'mark', kind: 'note', label: 'no join' });
+    page.send({ type: 'join', protocol: 1, token: stand.daemon.token });
+    expect(await page.whenClosed()).toMatchObject({ code: 4001 });
+    expect(page.messages).toEqual([]);
   });
 });
 

@@ -9,6 +9,7 @@ import { pages } from './pages.ts';
 import { reason } from './reason.ts';
 import { motor } from './motor.ts';
 import { night } from './night.ts';
+import { together } from './together.ts';
 
 /** English. Another language is another folder like this one: the compiler asks for every sentence. */
 export const en: Words = {
@@ -24,4 +25,5 @@ export const en: Words = {
   motor,
   night,
   pages,
+  together,
 };

@@ -54,7 +54,7 @@ export class Devices {
     for (const device of this.#devices) if (sameDigest(keyDigest, Buffer.from(device.sha256, 'hex'))) found = device;
     if (found === null) return null;
     this.#noteSeen(found);
-    return { id: found.id, access: found.access };
+    return { id: found.id, access: found.access, device: found.name };
   }
 
   /** A new device. Its key is told once, here, and kept by nobody but the device. */

@@ -19,6 +19,8 @@ export function sameDigest(one: Buffer, other: Buffer): boolean {
 export interface Holder {
   readonly id: string;
   readonly access: Access;
+  /** of the tablet the key was made for; null for a key of this run */
+  readonly device: string | null;
 }
 
 /** Keys that outlive a run of the daemon (devices.ts). */
@@ -33,8 +35,8 @@ export class Keys {
 
   constructor(keys: Readonly<Record<Access, string>>, devices: KnownDevices) {
     this.#ofThisRun = [
-      { digest: digestOf(keys.operate), holder: { id: 'operate', access: 'operate' } },
-      { digest: digestOf(keys.view), holder: { id: 'view', access: 'view' } },
+      { digest: digestOf(keys.operate), holder: { id: 'operate', access: 'operate', device: null } },
+      { digest: digestOf(keys.view), holder: { id: 'view', access: 'view', device: null } },
     ];
     this.#devices = devices;
   }

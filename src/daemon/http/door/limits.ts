@@ -16,12 +16,16 @@ export interface DoorLimits {
   readonly freeTries: number;
   readonly firstWaitMs: number;
   readonly longestWaitMs: number;
+  /** a page that was shut out for sending too much and comes back at once is kept waiting for so long, unread */
+  readonly holdNoisyMs: number;
+  /** the page that holds the controls has so long to answer one that asks for them */
+  readonly answerWithinMs: number;
 }
 
 /**
  * Common practice, no published source. A browser opens at most six connections to an address beside its WebSocket, and a page on a weak
  * wireless network has asked within a second. 64 strangers of one address: in a flood of 400 connections a second a newcomer then has 0.16 s
- * to show its key, several times what a page on the same computer needs (`npm run attack`).
+ * to show its key, several times what a page on the same computer needs (`npm run attack`). 30 s to answer: time to walk round a vehicle and look at the screen.
  */
 export const DOOR_LIMITS: DoorLimits = {
   askWithinMs: 5000,
@@ -34,4 +38,6 @@ export const DOOR_LIMITS: DoorLimits = {
   freeTries: 5,
   firstWaitMs: 1000,
   longestWaitMs: 60_000,
+  holdNoisyMs: 3000,
+  answerWithinMs: 30_000,
 };

@@ -5,11 +5,26 @@ import { suffices, type Access, type Needs } from './access.ts';
 export const MESSAGE_NEEDS: Readonly<Record<FromPage['type'], Needs>> = {
   join: 'nothing',
   test: 'operate',
+  job: 'operate',
+  controls: 'operate',
   record: 'operate',
   arm: 'operate',
   mark: 'operate',
   zero: 'operate',
   source: 'operate',
+};
+
+/** What only the page that holds the controls may send: everything that changes the running test. A mark adds to it, so every hand may set one. */
+export const NEEDS_CONTROLS: Readonly<Record<FromPage['type'], boolean>> = {
+  join: false,
+  controls: false,
+  mark: false,
+  test: true,
+  job: true,
+  record: true,
+  arm: true,
+  zero: true,
+  source: true,
 };
 
 export function maySend(access: Access | null, type: string): boolean {

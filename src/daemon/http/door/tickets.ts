@@ -47,6 +47,6 @@ export class Tickets {
     const entry = this.#open.get(match[2]!);
     if (entry === undefined || entry.path !== match[1] || entry.untilMs <= this.#clock.nowMs()) return null;
     this.#open.delete(match[2]!);
-    return { id: entry.holderId, access: 'view' };
+    return { id: entry.holderId, access: 'view', device: null };
   }
 }

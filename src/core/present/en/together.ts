@@ -1,0 +1,41 @@
+import type { TogetherTexts } from '../together-texts.ts';
+
+export const together: TogetherTexts = {
+  here: 'another page on the computer itself',
+  tablet: (name) => `the tablet "${name}"`,
+  elsewhere: (address) => `a page on another device (${address})`,
+  notYours: (holder) => (holder === null ? 'Not done: take the controls first.' : `Not done: ${holder} holds the controls. Ask for them first.`),
+  controls: {
+    name: 'Controls',
+    watching: (holder) => `This page watches. The controls are with ${holder}.`,
+    free: 'Nobody holds the controls.',
+    take: 'Take the controls',
+    ask: 'Ask for the controls',
+    waiting: (holder) => `Asked ${holder}. Without an answer in half a minute they come to this page.`,
+    declined: (holder) => `Declined: the controls stay with ${holder}.`,
+    askedBy: (who) => `The controls are asked for by ${who}.`,
+    handOver: 'Hand over',
+    keep: 'Keep them',
+    viewOnly: 'This page may look and not change anything.',
+  },
+  job: {
+    name: 'Job after the restart',
+    question: (job) => `Still working on ${job}?`,
+    why: 'amptrail was started anew. Nothing is recorded before this is answered.',
+    yes: 'Yes, record to it',
+    none: 'No, to no job for now',
+    another: 'Another job',
+    refusal: 'Not recording yet: say first whether the job from before the restart is still the one.',
+  },
+  clash: {
+    refusal: 'Not saved: somebody else has changed the same meanwhile. Nothing was overwritten; choose what stays.',
+    name: 'Changed by two people',
+    title: 'Somebody else has saved this meanwhile',
+    text: 'Nothing was overwritten. Choose for each what stays, then save.',
+    theirs: 'Saved by somebody else',
+    mine: 'Yours',
+    both: 'Both, one after the other',
+    empty: 'empty',
+    save: 'Save what is chosen',
+  },
+};

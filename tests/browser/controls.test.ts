@@ -1,0 +1,89 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+
+const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
+
+/** What axe finds, in the light at the largest size and in the dark at the smallest, and how far the page sticks out at three; one line each. */
+async function faultsOf(page: Page): Promise<string[]> {
+  const found: string[] = [];
+  for (const size of SIZES) {
+    await page.setViewportSize(size);
+    if ((await overflow(page)) > 0) found.push(`${size.width} px: too wide`);
+    const theme = size.width === 1280 ? 'light' : size.width === 390 ? 'dark' : null;
+    if (theme === null) continue;
+    if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+    for (const fault of await axeFaults(page)) found.push(`${size.width} ${theme}: ${fault}`);
+  }
+  await page.setViewportSize(SIZES[0]!);
+  return found;
+}
+
+describe('two pages of one daemon, in a real browser', () => {
+  let browser: Browser;
+  beforeAll(async () => {
+    browser = await launchBrowser();
+  });
+  afterAll(async () => {
+    await browser.close();
+    removeFolders();
+  });
+
+  it('one works the logger, the other watches, asks, is declined, asks again and is handed the controls', { timeout: 180_000 }, async () => {
+    const daemon = await startBuilt('sim:side-step-healthy');
+    const own = await visit(browser, daemon.url);
+    await own.page.getByRole('button', { name: 'Record', exact: true }).click();
+    const stop = (page: Page) => page.getByRole('button', { name: 'Stop', exact: true });
+    await stop(own.page).waitFor();
+    const other = await visit(browser, daemon.url);
+    await other.page.getByText('This page watches. The controls are with another page on the computer itself.').waitFor();
+    await stop(other.page).waitFor();
+    expect(await stop(other.page).isDisabled()).toBe(true);
+    expect(await other.page.getByRole('button', { name: 'Hold forward' }).isDisabled()).toBe(true);
+    expect(await other.page.getByRole('button', { name: 'Mark space' }).isDisabled()).toBe(false);
+    expect(await faultsOf(other.page)).toEqual([]);
+    await goTo(other.page, 'setup');
+    expect(await other.page.getByRole('radio').first().isDisabled()).toBe(true);
+    await goTo(other.page, 'test');
+    await other.page.getByRole('button', { name: 'Ask for the controls' }).click();
+    const question = own.page.getByRole('alert', { name: 'Controls' });
+    await question.getByText('The controls are asked for by another page on the computer itself.').waitFor();
+    expect(await axeFaults(own.page)).toEqual([]);
+    await question.getByRole('button', { name: 'Keep them' }).click();
+    await other.page.getByText('Declined: the controls stay with').waitFor();
+    expect(await stop(other.page).isDisabled()).toBe(true);
+    await other.page.getByRole('button', { name: 'Ask for the controls' }).click();
+    await question.getByRole('button', { name: 'Hand over' }).click();
+    await own.page.getByText('This page watches.').waitFor();
+    expect(await stop(own.page).isDisabled()).toBe(true);
+    // also then another's recording is not ended by one tap
+    await stop(other.page).click();
+    await other.page.getByRole('button', { name: "Another page's. Stop it?" }).click();
+    await own.page.getByText('Not recording', { exact: true }).waitFor();
+    expect([...own.faults, ...other.faults]).toEqual([]);
+    await own.context.close();
+    await other.context.close();
+    await daemon.close();
+  });
+
+  it('a page that has gone leaves the controls, and a page that may only look has none', { timeout: 180_000 }, async () => {
+    const daemon = await startBuilt('sim:side-step-healthy');
+    const own = await visit(browser, daemon.url);
+    await own.page.getByRole('button', { name: 'Record', exact: true }).waitFor();
+    const other = await visit(browser, daemon.url);
+    await other.page.getByText('This page watches.').waitFor();
+    await own.context.close();
+    await other.page.getByText('Nobody holds the controls.').waitFor();
+    await other.page.getByRole('button', { name: 'Take the controls' }).click();
+    await other.page.getByRole('region', { name: 'Controls' }).waitFor({ state: 'detached' });
+    const looking = await visit(browser, daemon.url.replace(/#.*/, `#${daemon.viewToken}`));
+    await looking.page.getByText('This page may look and not change anything.').waitFor();
+    expect(await looking.page.getByRole('button', { name: 'Record', exact: true }).isDisabled()).toBe(true);
+    expect(await looking.page.getByRole('button', { name: 'Mark space' }).isDisabled()).toBe(true);
+    expect(await looking.page.getByLabel('Job', { exact: true }).isDisabled()).toBe(true);
+    expect(await faultsOf(looking.page)).toEqual([]);
+    await looking.context.close();
+    await other.context.close();
+    await daemon.close();
+  });
+});
