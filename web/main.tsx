@@ -16,3 +16,5 @@ takeToken();
 refreshRoute();
 connect();
 render(<App />, document.getElementById('app')!);
+// the shell for when the program is not running; a browser that does not take it (an address that is not encrypted) works without
+if (import.meta.env.PROD && 'serviceWorker' in navigator) navigator.serviceWorker.register('/offline.js').catch(() => undefined);

@@ -12,5 +12,10 @@ export default defineConfig({
     target: 'es2022',
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    rollupOptions: {
+      input: { index: fileURLToPath(new URL('index.html', import.meta.url)), offline: fileURLToPath(new URL('offline.ts', import.meta.url)) },
+      // a service worker has one address for ever, and looks after everything below it
+      output: { entryFileNames: ({ name }) => (name === 'offline' ? 'offline.js' : 'assets/[name]-[hash].js') },
+    },
   },
 });

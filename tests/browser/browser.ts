@@ -15,19 +15,19 @@ const ARGUMENTS = [
 
 export type RunningDaemon = Awaited<ReturnType<typeof import('../../src/daemon/serve.ts').startDaemon>>;
 
-export async function launchBrowser(): Promise<Browser> {
+export async function launchBrowser(more: readonly string[] = []): Promise<Browser> {
   // tells the package to unpack the libraries and fonts that its Chromium needs, read when it is loaded
   process.env['AWS_LAMBDA_JS_RUNTIME'] = 'nodejs20.x';
   const { default: packed } = await import('@sparticuz/chromium');
   const { chromium } = await import('playwright-core');
-  return chromium.launch({ executablePath: await packed.executablePath(), args: ARGUMENTS, headless: true });
+  return chromium.launch({ executablePath: await packed.executablePath(), args: [...ARGUMENTS, ...more], headless: true });
 }
 
 /** The built daemon on a free port with an empty data folder. */
-export async function startBuilt(source: string, options: { dataDir?: string; port?: number } = {}): Promise<RunningDaemon> {
+export async function startBuilt(source: string, options: { dataDir?: string; port?: number; lan?: boolean } = {}): Promise<RunningDaemon> {
   const built = new URL('../../dist/daemon/serve.js', import.meta.url).href;
   const { startDaemon } = (await import(built)) as typeof import('../../src/daemon/serve.ts');
-  return startDaemon({ source, dataDir: options.dataDir ?? newFolder(), port: options.port ?? 0, log: () => {} });
+  return startDaemon({ source, dataDir: options.dataDir ?? newFolder(), port: options.port ?? 0, lan: options.lan === true, log: () => {} });
 }
 
 const folders: string[] = [];
@@ -49,8 +49,8 @@ export interface Visit {
   readonly faults: string[];
 }
 
-export async function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }): Promise<Visit> {
-  const context = await browser.newContext({ locale: 'en-GB', viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
+export async function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string } = { locale: 'en-GB' }): Promise<Visit> {
+  const context = await browser.newContext({ ...language, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
   const page = await context.newPage();
   page.setDefaultTimeout(20_000);
   const faults: string[] = [];

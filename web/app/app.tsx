@@ -7,6 +7,7 @@ import { ReportScreen } from '../prove/report-screen.tsx';
 import { SetupScreen } from '../set-up/setup-screen.tsx';
 import { link, onLive } from '../state/live.ts';
 import { refreshStored } from '../state/stored.ts';
+import { TabletsScreen } from '../tablets/tablets-screen.tsx';
 import { ReadScreen } from '../traces/read-screen.tsx';
 import { TraceScreen } from '../traces/trace-screen.tsx';
 import { TracesScreen } from '../traces/traces-screen.tsx';
@@ -61,11 +62,14 @@ function Screen({ route: { screen, rest } }: { route: Route }) {
       return <ReportScreen />;
     case 'traces':
       return <TracesScreen />;
+    case 'tablets':
+      return <TabletsScreen />;
   }
 }
 
 function titleOf({ screen }: Route): string {
   if (screen === 'traces') return 'Traces';
+  if (screen === 'tablets') return 'Tablets';
   if (screen === 'trace') return 'Trace';
   return STEPS.find((step) => step.path === screen)?.name ?? 'Test';
 }

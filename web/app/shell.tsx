@@ -42,7 +42,7 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
       <JobQuestion />
       <ControlsLine />
       {children}
-      <footer class="foot"><SourceLine /></footer>
+      <footer class="foot"><SourceLine /><a class="top-link" href={hrefOf('tablets')} aria-current={screen === 'tablets' ? 'page' : undefined}>Tablets</a></footer>
     </>
   );
 }

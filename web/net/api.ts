@@ -1,7 +1,7 @@
 import type { AnalysisResult, TestKind } from '../../src/core/analysis/results.ts';
 import type { Mark } from '../../src/core/trace.ts';
 import type { JobEvidence, JobRecord, TraceRecord } from '../../src/core/tracefile/record.ts';
-import type { ApiError, JobClash, JobFields, JobNext, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
+import type { ApiError, DeviceMade, DeviceView, JobClash, JobFields, JobNext, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { keptToken } from './token.ts';
@@ -36,6 +36,9 @@ export const createJob = (fields: JobFields): Promise<JobRecord> => json('POST',
 export const updateJob = (jobId: string, fields: JobFields, was: JobFields): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}`, { ...fields, was });
 export const changeEvidence = (jobId: string, changes: Partial<JobEvidence>, was: Partial<JobEvidence>): Promise<JobRecord> => json('PUT', `/api/jobs/${encodeURIComponent(jobId)}/evidence`, { ...changes, was });
 export const getNext = (jobId: string, signal: AbortSignal): Promise<JobNext> => json('GET', `/api/jobs/${encodeURIComponent(jobId)}/next`, undefined, signal);
+export const listDevices = (): Promise<DeviceView[]> => json('GET', '/api/devices');
+export const addDevice = (name: string, access: DeviceView['access']): Promise<DeviceMade> => json('POST', '/api/devices', { name, access });
+export const removeDevice = (id: string): Promise<unknown> => json('POST', `/api/devices/${encodeURIComponent(id)}/remove`, {});
 export const listTraces = (): Promise<TraceView[]> => json('GET', '/api/traces');
 export const getTrace = (ref: TraceRef): Promise<TraceDetail> => json('GET', tracePath(ref));
 export const updateTrace = (ref: TraceRef, change: Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>> & { jobId?: string }): Promise<TraceRecord> =>

@@ -1,12 +1,18 @@
 import type { FromPage, TestSettings } from '../../src/core/wire/messages.ts';
 import { Link } from '../net/link.ts';
-import { keptToken } from '../net/token.ts';
+import { fallBackToDevice, keepForDevice, keptToken } from '../net/token.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { controls, handleFrame, handleLink, handleMessage, link, lookAtAge, mayWork, refused, settings, unreadable } from './live.ts';
 
-const connection = new Link(keptToken, {
-  state: handleLink,
-  message: handleMessage,
+const connection: Link = new Link(keptToken, {
+  state: (state, text) => {
+    if (state === 'refused' && fallBackToDevice()) connection.open();
+    else handleLink(state, text);
+  },
+  message: (message) => {
+    if (message.type === 'hello' && message.device != null) keepForDevice();
+    handleMessage(message);
+  },
   frame: handleFrame,
   damaged: (text) => (unreadable.value = text),
 });

@@ -40,4 +40,32 @@ export interface TogetherTexts {
     readonly empty: string;
     readonly save: string;
   };
+  readonly tablets: {
+    readonly title: string;
+    readonly off: string;
+    readonly offHow: string;
+    readonly elsewhere: string;
+    readonly viewOnly: string;
+    readonly add: string;
+    readonly nameField: string;
+    readonly nameExample: string;
+    readonly may: Readonly<Record<'view' | 'operate', { readonly short: string; readonly long: string }>>;
+    readonly letIn: string;
+    readonly open: (name: string) => string;
+    readonly once: string;
+    readonly scan: string;
+    readonly another: string;
+    readonly done: string;
+    readonly list: string;
+    readonly none: string;
+    readonly since: (date: string) => string;
+    readonly seen: (date: string) => string;
+    readonly neverSeen: string;
+    readonly shutOut: (name: string) => string;
+    readonly reallyShutOut: (name: string) => string;
+    readonly shutOutDone: (name: string) => string;
+    readonly install: string;
+    readonly installHere: string;
+    readonly installThere: string;
+  };
 }

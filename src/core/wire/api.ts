@@ -78,6 +78,8 @@ export interface DeviceMade {
   readonly key: string;
   /** what to open on the device; empty when the daemon answers this computer alone */
   readonly urls: readonly string[];
+  /** each of them as a picture for a camera: rows of `#` and blanks */
+  readonly codes: readonly string[];
 }
 
 export interface TraceRef {

@@ -1,5 +1,5 @@
 import { hostname, networkInterfaces } from 'node:os';
-import { renderUnicodeCompact } from 'uqr';
+import { encode, renderUnicodeCompact } from 'uqr';
 
 /** Values the Host header may have when only this machine can reach the daemon. Browsers leave out port 80. */
 export function loopbackHosts(port: number): string[] {
@@ -24,6 +24,11 @@ export function lanAddresses(): string[] {
 /** A picture of the address in block characters, for the camera of a tablet. */
 export function qrForTerminal(url: string): string {
   return renderUnicodeCompact(url, { border: 2 });
+}
+
+/** The same as rows of `#` and blanks, for a page to draw. */
+export function qrRows(url: string): string {
+  return encode(url, { border: 4 }).data.map((row) => row.map((dark) => (dark ? '#' : ' ')).join('')).join('\n');
 }
 
 function withPort(names: readonly string[], port: number): string[] {

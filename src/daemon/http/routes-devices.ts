@@ -1,6 +1,6 @@
 import type { DeviceMade } from '../../core/wire/api.ts';
 import { RequestError } from '../errors.ts';
-import { lanAddresses } from './addresses.ts';
+import { lanAddresses, qrRows } from './addresses.ts';
 import { take } from './api-context.ts';
 import type { Devices } from './door/devices.ts';
 import { peerOf } from './door/peer.ts';
@@ -30,7 +30,7 @@ export function deviceRoutes({ devices, port, lan, shutOut }: DeviceParts): read
     const { name, access } = take(check.device(request.body));
     const { device, key } = await devices.add(name, access);
     const urls = lan ? lanAddresses().map((address) => `http://${address}:${port}/#${key}`) : [];
-    response.json({ device, key, urls } satisfies DeviceMade);
+    response.json({ device, key, urls, codes: urls.map(qrRows) } satisfies DeviceMade);
   });
 
   routes.post('/devices/:id/remove', 'operate', async (request: Request, response: Response) => {
