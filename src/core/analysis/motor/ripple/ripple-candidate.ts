@@ -1,4 +1,4 @@
-import { mean, median, robustSigma } from '../../../stats.ts';
+import { mean, median } from '../../../stats.ts';
 import type { Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { EvenView } from './angle-resampling.ts';
@@ -11,6 +11,7 @@ import { HIGHEST_SHARE } from './ripple-windows.ts';
 import { couldBeRotation } from './rotation-line.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { meanShare } from './speed-course.ts';
+import { meanSpeedOver } from './speed-over-run.ts';
 import { floorsOf } from '../motion/steepness.ts';
 import { findTurn, type Turn } from './rotation-rate.ts';
 
@@ -27,6 +28,8 @@ export interface RippleContext {
   readonly sampling: Sampling;
   readonly perRevolution: number | undefined;
   readonly cornerHz: number;
+  /** highest current of the trace at switch-on or standing, A */
+  readonly highestA: number;
   readonly idleOf: IdleSpectra;
 }
 
@@ -35,8 +38,6 @@ const FEWEST_RIPPLES = 20;
 
 /** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
 const LAW_DOUBT = 0.0025;
-/** of the scatter of the speed over the run: where in it the run is said to begin and end moves the usual speed by as much. Scored */
-const EDGE_DOUBT = 0.3;
 
 /** The lines of one press, before one of them is chosen. */
 export interface Survey {
@@ -74,7 +75,7 @@ export function findExpected(survey: Survey, expectedHz: number, context: Ripple
   return line === null ? null : candidateAt(survey, line, context);
 }
 
-function candidateAt({ view, floors, turn }: Survey, picked: Line, { sampling, perRevolution, cornerHz }: RippleContext): Candidate | 'folded' | null {
+function candidateAt({ view, floors, turn }: Survey, picked: Line, { baseline, sampling, perRevolution, cornerHz, highestA }: RippleContext): Candidate | 'folded' | null {
   const { range, running, course, steepness } = view;
   const { spectra, binHz } = view.even;
   const count = spectra.length;
@@ -87,12 +88,13 @@ function candidateAt({ view, floors, turn }: Survey, picked: Line, { sampling, p
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
   const meanHz = mean(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
   if (meanHz * runS < FEWEST_RIPPLES) return null;
-  const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_DOUBT, course === null ? 0 : usualHz * EDGE_DOUBT * steepness * robustSigma(course.load));
+  const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_DOUBT);
+  const speed = meanSpeedOver({ startIndex: running[0].startIndex, endIndex: running[running.length - 1].endIndex }, view.press, view.usualA, highestA, baseline, sampling);
   return {
     ripple: {
       frequency_hz: usualHz,
-      low_hz: usualHz - errorHz,
-      high_hz: usualHz + errorHz,
+      low_hz: usualHz * Math.min(1, speed.low) - errorHz,
+      high_hz: usualHz * Math.max(1, speed.high) + errorHz,
       revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : usualHz / perRevolution,
       count: Math.round(meanHz * runS),
     },

@@ -36,10 +36,10 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const idleOf = idleSpectra(baseline);
   const views = presses.map((press, p) => viewRipple(press, running[p], baseline, sampling, idleOf)).filter((view) => view !== null);
   const evened = evenedViews(views, highestA, baseline, sampling);
-  const context = { baseline, sampling, perRevolution, cornerHz, idleOf };
+  const context = { baseline, sampling, perRevolution, cornerHz, highestA, idleOf };
   const surveys = evened.map((view) => surveyLines(view, context));
   const first = surveys.map((survey) => findCandidate(survey, context));
-  const found = new Map(surveys.map((survey, s) => [survey.view.press, lookAgain(s, surveys, first, highestA, context)]));
+  const found = new Map(surveys.map((survey, s) => [survey.view.press, lookAgain(s, surveys, first, context)]));
   const candidates = presses.map((press) => found.get(press) ?? null);
   const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
   const verdict = foldVerdict(followed, highestA, baseline, sampling);
@@ -61,7 +61,8 @@ const MOST_AGREE = 0.6;
  * One motor made all presses: where two others or more agree and this one has no line or another, the line is looked for where their
  * motor would have it at this press's current (v = R i + k w).
  */
-function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Candidate | 'folded' | null)[], highestA: number, context: RippleContext): Candidate | 'folded' | null {
+function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Candidate | 'folded' | null)[], context: RippleContext): Candidate | 'folded' | null {
+  const { highestA } = context;
   const seen = first[own];
   const places: number[] = [];
   for (const [v, candidate] of first.entries()) {
