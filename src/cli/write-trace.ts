@@ -5,7 +5,7 @@ import { csvHeader, csvRows } from '../core/tracefile/csv.ts';
 import { emptyTraceRecord } from '../core/tracefile/trace-json.ts';
 import type { TestKind } from '../core/analysis/results.ts';
 import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
-import { TraceWriter } from '../daemon/store/trace-writer.ts';
+import { TraceWriter } from '../daemon/store/samples/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, UsageError } from './io.ts';
 

@@ -4,8 +4,8 @@ import { join } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
-import { openTrace } from '../../src/daemon/store/trace-reader.ts';
-import { TraceWriter } from '../../src/daemon/store/trace-writer.ts';
+import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
 import { capture, emptyBlock, fill, FLUSH_SAMPLES, RATE_HZ, recording } from './long-capture.ts';
 import type { BenchRow } from './row.ts';
 

@@ -3,8 +3,8 @@ import { join } from 'node:path';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { TraceRecord } from '../../src/core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../src/core/tracefile/record.ts';
-import { writeJson } from '../../src/daemon/store/record-file.ts';
-import { TraceWriter } from '../../src/daemon/store/trace-writer.ts';
+import { writeJson } from '../../src/daemon/store/files/record-file.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
 import { simulateTrace } from '../../src/simulate/run.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 

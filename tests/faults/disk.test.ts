@@ -2,11 +2,11 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { join } from 'node:path';
 import { describe, expect, it, vi } from 'vitest';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
-import { openAppend, type AppendFile } from '../../src/daemon/store/append-file.ts';
+import { openAppend, type AppendFile } from '../../src/daemon/store/files/append-file.ts';
 import { Store } from '../../src/daemon/store/store.ts';
-import { openTrace } from '../../src/daemon/store/trace-reader.ts';
-import { TraceWriter, type CaptureEnd } from '../../src/daemon/store/trace-writer.ts';
-import { verifyTrace } from '../../src/daemon/store/verify.ts';
+import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
+import { TraceWriter, type CaptureEnd } from '../../src/daemon/store/samples/trace-writer.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
 import { readAll, recording, sameSamples, scratch, slice } from '../daemon/store/kit.ts';
 
 const whole = recording(20_000, 1000, 31);

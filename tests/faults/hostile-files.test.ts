@@ -5,9 +5,9 @@ import { describe, expect, it } from 'vitest';
 import { encodeSummary, TRAILER_BYTES } from '../../src/core/tracefile/index-file.ts';
 import { BatchTable } from '../../src/core/tracefile/batch-table.ts';
 import { Levels } from '../../src/core/tracefile/levels.ts';
-import { recoverTrace } from '../../src/daemon/store/recover.ts';
-import { openTrace } from '../../src/daemon/store/trace-reader.ts';
-import { verifyTrace } from '../../src/daemon/store/verify.ts';
+import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
+import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
 import { capture, recording, scratch, seeded } from '../daemon/store/kit.ts';
 
 /** Opens, reads and verifies; whatever happens must be an answer in words, in memory that does not depend on what the file claims. */

@@ -9,7 +9,7 @@ import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { sensorsOf } from '../../daemon/prove/sensor-facts.ts';
 import { compareAnalysed, testOf, type Analysed } from '../../daemon/prove/gather.ts';
 import { writeOverlays } from '../overlay-file.ts';
-import { openTrace, type TraceReader } from '../../daemon/store/trace-reader.ts';
+import { openTrace, type TraceReader } from '../../daemon/store/samples/trace-reader.ts';
 import { analyseOpened } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';

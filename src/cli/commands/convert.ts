@@ -1,7 +1,7 @@
 import { extname } from 'node:path';
 import { Command } from 'commander';
 import { endingsOf, EVERY_ENDING, formatOf, PICTURE_FORMATS } from '../../core/tracefile/formats.ts';
-import { convertTrace } from '../../daemon/store/convert.ts';
+import { convertTrace } from '../../daemon/store/exchange/convert.ts';
 import { progressBar } from '../progress.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { readNumber } from '../arguments.ts';

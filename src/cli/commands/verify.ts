@@ -1,6 +1,6 @@
 import { Command } from 'commander';
-import { mendTrace } from '../../daemon/store/mend.ts';
-import { verifyTrace } from '../../daemon/store/verify.ts';
+import { mendTrace } from '../../daemon/store/samples/mend.ts';
+import { verifyTrace } from '../../daemon/store/samples/verify.ts';
 import { progressBar } from '../progress.ts';
 import { type CliIo, InputError } from '../io.ts';
 

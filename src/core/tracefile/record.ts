@@ -85,7 +85,7 @@ export interface ImportProblem {
   text: string;
 }
 
-export interface JobRecord extends JobEvidence {
+export interface JobRecord extends JobEvidence, JobStory {
   schema: typeof JOB_SCHEMA;
   id: string;
   created: string;
@@ -96,6 +96,40 @@ export interface JobRecord extends JobEvidence {
   fuse_rating_a: number | null;
   technician: string;
   note: string;
+  plate: string;
+  vin: string;
+  odometer_km: number | null;
+  customer: string;
+}
+
+export interface JobNote {
+  /** RFC 3339 UTC; no two notes of a job have the same */
+  at: string;
+  text: string;
+  /** put aside by a person; stays in the file */
+  removed: boolean;
+}
+
+export interface JobPhoto {
+  /** name of its file in the job's folder */
+  id: string;
+  /** RFC 3339 UTC */
+  at: string;
+  caption: string;
+  width_px: number;
+  height_px: number;
+  /** put aside by a person; its file stays */
+  removed: boolean;
+}
+
+/** What people keep beside the measuring. All of it may be absent in an older job.json. */
+export interface JobStory {
+  notes: JobNote[];
+  photos: JobPhoto[];
+  /** RFC 3339 UTC; null while the job is open */
+  closed: string | null;
+  /** out of the way, kept whole; null while it is in the list */
+  archived: string | null;
 }
 
 /** Volts of both motor leads against the battery's negative post, one direction pressed. */

@@ -14,6 +14,16 @@ import type { Problem } from '../problems.ts';
  *                                                                     saved meanwhile stays; the same field changed in two ways is 409 JobClash
  *   PUT    /api/jobs/:job/evidence   Partial<JobEvidence>, was? → JobRecord   signs, readings, repair; fields not given stay
  *   GET    /api/jobs/:job/next                         JobNext       what is left of the causes and what to check next; analyses traces that never were
+ *   PUT    /api/jobs/:job/state      JobStateChange →  JobRecord   closed, archived
+ *   POST   /api/jobs/:job/notes      {text}         →  JobRecord
+ *   PUT    /api/jobs/:job/notes      {at, removed}  →  JobRecord
+ *   POST   /api/jobs/:job/photos?name=FILE   body: a JPEG, PNG or WebP file, Content-Type application/octet-stream → JobRecord
+ *   GET    /api/jobs/:job/photos/:photo                the picture itself
+ *   PUT    /api/jobs/:job/photos/:photo {caption?, removed?} → JobRecord
+ *   POST   /api/jobs/:job/remove     {}             →  {removed: ID}   puts the job with all its traces aside, whole
+ *   GET    /api/removed-jobs                           JobView[]
+ *   POST   /api/removed-jobs/:job/restore {}        →  JobRecord
+ *   POST   /api/jobs-import?name=FILE  body: a job that was handed over as a zip → {job: JobRecord, traces: number}
  *   GET    /api/jobs/:job/export.zip                   file download: the job with all its traces, which /api/import takes in again
  *   GET    /api/traces                                 TraceView[]   (all jobs, newest first)
  *   GET    /api/traces/:job/:trace                     TraceDetail
@@ -45,6 +55,17 @@ export interface JobFields {
   readonly fuse_rating_a: number | null;
   readonly technician: string;
   readonly note: string;
+  /** left out: stays as it is */
+  readonly plate?: string;
+  readonly vin?: string;
+  readonly odometer_km?: number | null;
+  readonly customer?: string;
+}
+
+/** Whether a job is done with, and whether it is out of the way; left out: stays. */
+export interface JobStateChange {
+  readonly closed?: boolean;
+  readonly archived?: boolean;
 }
 
 /** Nothing was written: somebody else has changed the same fields since the page had them. `now` is what is kept. */

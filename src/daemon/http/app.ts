@@ -7,7 +7,7 @@ import type { Route } from './door/route-list.ts';
 import { express, type Express, type NextFunction, type Request, type Response } from './http-kit.ts';
 import type { Door } from './door/door.ts';
 import { asRequestErrorOfCall, asRequestErrorOfStore } from './store-status.ts';
-import { StoreError } from '../store/store-error.ts';
+import { StoreError } from '../store/files/store-error.ts';
 import type { PathFilter } from './door/without-paths.ts';
 
 export interface AppParts {

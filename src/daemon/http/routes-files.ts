@@ -1,7 +1,6 @@
 import { createWriteStream } from 'node:fs';
-import { mkdtemp, rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { Readable, Transform } from 'node:stream';
+import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { SAMPLE_FORMATS } from '../../core/tracefile/formats.ts';
 import { fileNameOf } from '../../core/tracefile/file-name.ts';
@@ -13,11 +12,9 @@ import type { Request, Response } from './http-kit.ts';
 import { holderOf } from './door/door.ts';
 import { RouteList, type Route } from './door/route-list.ts';
 import { asRequestErrorOfCall } from './store-status.ts';
-import { StoreError } from '../store/store-error.ts';
+import { StoreError } from '../store/files/store-error.ts';
+import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
 import { check } from './wire-check.ts';
-
-/** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
-const MAX_IMPORT_BYTES = 16 * 2 ** 30;
 
 /** Traces as files: out as CSV, Arrow, Parquet or zip, in as CSV, Arrow or zip. */
 export function fileRoutes(context: ApiContext): readonly Route[] {
@@ -70,7 +67,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
     const signal = requestSignal(response);
     const record = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, `upload${ending.toLowerCase()}`);
-      await pipeline(request, limitBytes(MAX_IMPORT_BYTES), createWriteStream(path));
+      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, `A file to import has at most ${MAX_IMPORT_BYTES} bytes.`), createWriteStream(path));
       const progress = (fraction: number): void => context.send({ type: 'progress', jobId: '', traceId: '', what: 'import', fraction }, true);
       const refs = await store.importFile(path, name, { ...options, signal, progress }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
       return store.record(refs[0]!);
@@ -132,15 +129,6 @@ function namedByPerson(error: unknown, path: string, name: string): unknown {
   return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(path, name)) : error;
 }
 
-async function withScratch<T>(scratchDir: string, work: (folder: string) => Promise<T>): Promise<T> {
-  const folder = await mkdtemp(join(scratchDir, 'file-')).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'make a working file in the data folder') ?? error));
-  try {
-    return await work(folder);
-  } finally {
-    await rm(folder, { recursive: true, force: true });
-  }
-}
-
 function download(response: Response, path: string, name: string): Promise<void> {
   return new Promise((resolve, reject) => {
     response.download(path, name, { dotfiles: 'allow' }, (error) => {
@@ -154,15 +142,4 @@ function download(response: Response, path: string, name: string): Promise<void>
 function closedEarly(error: unknown): void {
   const { code } = error as { code?: string };
   if (code !== 'ERR_STREAM_PREMATURE_CLOSE' && code !== 'cancelled') throw error;
-}
-
-function limitBytes(most: number): Transform {
-  let seen = 0;
-  return new Transform({
-    transform(chunk: Buffer, _encoding, done) {
-      seen += chunk.length;
-      if (seen > most) done(new RequestError(413, 'too-large', `A file to import has at most ${most} bytes.`));
-      else done(null, chunk);
-    },
-  });
 }

@@ -5,17 +5,18 @@ import { readEvidenceChanges } from '../../core/reason/job-evidence.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
 import type { JobEvidence, JobRecord } from '../../core/tracefile/record.ts';
 import type { JobClash, JobNext } from '../../core/wire/api.ts';
-import { ChangedMeanwhile } from '../store/jobs.ts';
+import { ChangedMeanwhile } from '../store/records/jobs.ts';
 import { RequestError } from '../errors.ts';
+import type { Hub } from '../live/hub.ts';
 import { readJobTraces } from '../prove/job-traces.ts';
-import { keepResult } from '../threads/result-cache.ts';
+import { keepResult } from '../store/records/result-cache.ts';
 import { progressOf, requestSignal, take, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from './door/route-list.ts';
 import type { Request, Response } from './http-kit.ts';
 import { check } from './wire-check.ts';
 
 /** Jobs: the complaint, what was verified and read, what is left of the causes. */
-export function jobRoutes(context: ApiContext): readonly Route[] {
+export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {
   const { store, work, clock, send } = context;
   const routes = new RouteList();
 
@@ -41,6 +42,28 @@ export function jobRoutes(context: ApiContext): readonly Route[] {
     };
     await answerChange(response, store.jobs.updateEvidence(take(check.id(request.params['job'])), read(fields), was === undefined ? null : read(was)));
     send({ type: 'stored' });
+  });
+
+  routes.put('/jobs/:job/state', 'operate', async (request: Request, response: Response) => {
+    const { closed, archived } = take(check.jobState(request.body));
+    const at = clock.date().toISOString();
+    // said again, it keeps the time it was said first
+    const moment = (wanted: boolean | undefined, before: string | null): string | null => (wanted === undefined ? before : wanted ? (before ?? at) : null);
+    response.json(await store.jobs.updateStory(take(check.id(request.params['job'])), (now) => ({ closed: moment(closed, now.closed), archived: moment(archived, now.archived) })));
+  });
+
+  routes.post('/jobs/:job/remove', 'operate', async (request: Request, response: Response) => {
+    const jobId = take(check.id(request.params['job']));
+    const removed = await store.removeJob(jobId);
+    // nothing may be recorded into a job that is no longer there
+    hub.forgetJob(jobId);
+    response.json({ removed });
+  });
+  routes.get('/removed-jobs', 'view', async (_request: Request, response: Response) => {
+    response.json(await store.jobs.removed());
+  });
+  routes.post('/removed-jobs/:job/restore', 'operate', async (request: Request, response: Response) => {
+    response.json(await store.jobs.restore(take(check.id(request.params['job']))));
   });
 
   routes.get('/jobs/:job/next', 'view', async (request: Request, response: Response) => {

@@ -9,7 +9,7 @@ import type { Request, Response } from './http-kit.ts';
 import { RouteList, type Route } from './door/route-list.ts';
 import { namesOf } from '../prove/gather.ts';
 import { rounded } from '../prove/overlays.ts';
-import { StoreError } from '../store/store-error.ts';
+import { StoreError } from '../store/files/store-error.ts';
 import { readRefs } from './trace-refs.ts';
 import { check } from './wire-check.ts';
 

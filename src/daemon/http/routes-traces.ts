@@ -5,7 +5,7 @@ import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
 import { progressOf, requestSignal, sendFrameBody, take, traceRef, type ApiContext } from './api-context.ts';
 import type { Request, Response } from './http-kit.ts';
 import { RouteList, type Route } from './door/route-list.ts';
-import { dropResult, keepResult, readResult } from '../threads/result-cache.ts';
+import { dropResult, keepResult, readResult } from '../store/records/result-cache.ts';
 import { check } from './wire-check.ts';
 
 /** Stored traces: lists, changes, windows, analyses, marks, charge. */

@@ -1,5 +1,5 @@
 import { RequestError, systemCode } from '../errors.ts';
-import { explainError, type StoreError } from '../store/store-error.ts';
+import { explainError, type StoreError } from '../store/files/store-error.ts';
 
 /** The HTTP status that fits what the store could not do. 422: the trace is there, but cannot be used so. */
 export function statusOf(code: string): number {

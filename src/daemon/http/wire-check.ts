@@ -2,8 +2,9 @@ import { z } from 'zod';
 import type { DrainOptions, ActuationOptions } from '../../core/analysis/options.ts';
 import type { TestKind } from '../../core/analysis/results.ts';
 import { MARK_KINDS, type MarkKind } from '../../core/trace.ts';
-import type { JobFields, TraceRef } from '../../core/wire/api.ts';
+import type { JobFields, JobStateChange, TraceRef } from '../../core/wire/api.ts';
 import type { ArmSettings, FromPage } from '../../core/wire/messages.ts';
+import { isPhotoName, MAX_CAPTION, MAX_NOTE_TEXT } from '../../core/tracefile/job-story.ts';
 import { messageOf } from '../errors.ts';
 
 /**
@@ -96,7 +97,14 @@ const jobFields: z.ZodType<JobFields> = z.strictObject({
   fuse_rating_a: ampere.nullable(),
   technician: title,
   note: longText,
+  plate: title.exactOptional(),
+  vin: title.exactOptional(),
+  odometer_km: z.number().min(0).max(1e8).nullable().exactOptional(),
+  customer: title.exactOptional(),
 });
+
+const jobState: z.ZodType<JobStateChange> = z.strictObject({ closed: z.boolean().exactOptional(), archived: z.boolean().exactOptional() });
+const time = z.iso.datetime();
 
 /** What may be changed of a stored trace. */
 export interface TraceChanges {
@@ -130,6 +138,11 @@ const windowQuery = z.object({
 /** Checkers by name; each returns the typed value or one sentence that names the field. */
 export const check = {
   jobFields: checker(jobFields),
+  jobState: checker(jobState),
+  newNote: checker(z.strictObject({ text: z.string().trim().min(1).max(MAX_NOTE_TEXT) })),
+  noteChange: checker(z.strictObject({ at: time, removed: z.boolean() })),
+  photoChange: checker(z.strictObject({ caption: z.string().max(MAX_CAPTION).exactOptional(), removed: z.boolean().exactOptional() })),
+  photoName: checker(z.string().refine(isPhotoName, 'not the name of a photo')),
   traceChanges: checker(traceChanges),
   newMark: checker(newMark),
   markChange: checker(z.strictObject({ mark: newMark, change: newMark.nullable() })),

@@ -17,7 +17,7 @@ import type { Before } from '../recording/types.ts';
 import { Recent } from './recent.ts';
 import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerNotice, Source } from '../sources/source.ts';
-import type { TraceWindow } from '../store/trace-reader.ts';
+import type { TraceWindow } from '../store/samples/trace-reader.ts';
 import { SetUp } from './set-up.ts';
 import { StatusBeat, type Status } from './status.ts';
 
@@ -175,6 +175,11 @@ export class Hub {
     if (before.jobId !== settings.jobId) this.#parts.onJob?.(settings.jobId);
     // a name or a job changes nothing of what is measured
     if (settings.test !== before.test || JSON.stringify([settings.actuation, settings.drain]) !== JSON.stringify([before.actuation, before.drain])) this.#restartAnalysis();
+  }
+
+  /** A job that is gone takes no more recordings. */
+  forgetJob(jobId: string): void {
+    if (this.#settings.jobId === jobId) this.setTest({ ...this.#settings, jobId: null });
   }
 
   /** The job that recordings go to from now on: chosen, or confirmed after a restart. */

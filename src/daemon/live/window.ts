@@ -2,7 +2,7 @@ import type { Gap } from '../../core/trace.ts';
 import { windowOfPieces } from '../../core/tracefile/pixel-columns.ts';
 import type { SampleFrame } from '../../core/wire/sample-frame.ts';
 import type { SampleRing } from './ring.ts';
-import type { TraceWindow } from '../store/trace-reader.ts';
+import type { TraceWindow } from '../store/samples/trace-reader.ts';
 
 export interface LiveWindow {
   readonly ring: SampleRing;

@@ -4,8 +4,8 @@ import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ReportTrace } from '../../core/report/input.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
-import type { TraceReader } from '../store/trace-reader.ts';
-import { StoreError } from '../store/store-error.ts';
+import type { TraceReader } from '../store/samples/trace-reader.ts';
+import { StoreError } from '../store/files/store-error.ts';
 
 /** Columns of a report's pictures: 720 units wide on paper, twice that for a sharp print. */
 const PICTURE_COLUMNS = 1440;

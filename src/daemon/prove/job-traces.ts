@@ -1,7 +1,7 @@
 import type { AnalysisResult } from '../../core/analysis/results.ts';
 import type { JobTrace } from '../../core/reason/job-case.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
-import { readResult } from '../threads/result-cache.ts';
+import { readResult } from '../store/records/result-cache.ts';
 import { namesOf } from './gather.ts';
 
 export interface JobTraces {

@@ -3,9 +3,9 @@ import { join } from 'node:path';
 import { checkKnownGood } from '../../core/analysis/compare/known-good-check.ts';
 import { runLimitsOf, type KnownGood } from '../../core/analysis/compare/known-good.ts';
 import type { KnownGoodMember, KnownGoodSet } from '../../core/wire/prove.ts';
-import { checkName, isSafeName, timedName, withFreeName } from '../store/names.ts';
-import { readSmallFile, writeJson } from '../store/record-file.ts';
-import { explainError, StoreError } from '../store/store-error.ts';
+import { checkName, isSafeName, timedName, withFreeName } from '../store/files/names.ts';
+import { readSmallFile, writeJson } from '../store/files/record-file.ts';
+import { explainError, StoreError } from '../store/files/store-error.ts';
 
 /** Sets are few; more are not listed. */
 const MAX_SETS = 500;

@@ -1,12 +1,12 @@
-import { readFile } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
 import { compareMany } from '../../core/present/document-compare.ts';
 import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/input.ts';
-import { JOB_SCHEMA, type JobRecord } from '../../core/tracefile/record.ts';
+import type { JobRecord } from '../../core/tracefile/record.ts';
 import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
-import { readEvidence } from '../../core/reason/job-evidence.ts';
+import { readJob } from '../store/exchange/read-job.ts';
+import { JOB_FILE, readSmallFile } from '../store/files/record-file.ts';
 import { VERSION } from '../version.ts';
 import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
 import { sensorsOf } from './sensor-facts.ts';
@@ -50,31 +50,9 @@ async function sideBySide(analysed: readonly Analysed[]): Promise<ReportMany | n
   return { result, lines: await linesOf(result, analysed) };
 }
 
-/** Largest job.json that is read: a page of text is a few kilobytes. */
-const MAX_JOB_BYTES = 256 * 1024;
-
+/** The job that a trace's folder lies in; null where it lies in none. */
 async function jobAbove(tracePath: string): Promise<JobRecord | null> {
-  try {
-    const text = await readFile(join(dirname(tracePath), 'job.json'), 'utf8');
-    if (text.length > MAX_JOB_BYTES) return null;
-    const job = JSON.parse(text) as Partial<JobRecord>;
-    if (job.schema !== JOB_SCHEMA) return null;
-    const word = (value: unknown): string => (typeof value === 'string' ? value : '');
-    return {
-      schema: JOB_SCHEMA,
-      id: word(job.id),
-      created: word(job.created),
-      depot: word(job.depot),
-      vehicle: word(job.vehicle),
-      complaint: word(job.complaint),
-      circuit: word(job.circuit),
-      fuse_rating_a: typeof job.fuse_rating_a === 'number' ? job.fuse_rating_a : null,
-      technician: word(job.technician),
-      note: word(job.note),
-      ...readEvidence(job as Readonly<Record<string, unknown>>).evidence,
-    };
-  } catch {
-    // no job, or none that can be read: the report then speaks of the traces alone
-    return null;
-  }
+  const folder = dirname(tracePath);
+  const text = await readSmallFile(join(folder, JOB_FILE)).catch(() => null);
+  return text === null ? null : readJob(folder, basename(folder));
 }

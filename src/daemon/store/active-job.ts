@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import { readSmallFile, writeText } from './record-file.ts';
+import { readSmallFile, writeText } from './files/record-file.ts';
 import type { Store } from './store.ts';
 
 const FILE = 'active-job';

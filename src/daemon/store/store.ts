@@ -5,19 +5,19 @@ import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { Mark } from '../../core/trace.ts';
 import type { TraceRef } from '../../core/wire/api.ts';
-import { Jobs } from './jobs.ts';
-import { lockFolder, type FolderLock } from './lock.ts';
-import { makeFolders } from './make-folders.ts';
-import { MarksFile } from './marks-file.ts';
-import { checkName, timedName, UNFILED, withFreeName } from './names.ts';
-import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './record-file.ts';
-import { changeMark } from './mark-changes.ts';
-import { recoverTrace } from './recover.ts';
-import { checkCancelled, explainError, StoreError } from './store-error.ts';
-import { openTrace, type OpenOptions, type TraceReader } from './trace-reader.ts';
-import { TraceWriter, type WriterOptions } from './trace-writer.ts';
-import { removeUnfinished, takeIn } from './take-in.ts';
-import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './zip.ts';
+import { Jobs } from './records/jobs.ts';
+import { lockFolder, type FolderLock } from './files/lock.ts';
+import { makeFolders } from './files/make-folders.ts';
+import { MarksFile } from './samples/marks-file.ts';
+import { checkName, timedName, UNFILED, withFreeName } from './files/names.ts';
+import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './files/record-file.ts';
+import { changeMark } from './samples/mark-changes.ts';
+import { recoverTrace } from './samples/recover.ts';
+import { checkCancelled, explainError, StoreError } from './files/store-error.ts';
+import { openTrace, type OpenOptions, type TraceReader } from './samples/trace-reader.ts';
+import { TraceWriter, type WriterOptions } from './samples/trace-writer.ts';
+import { removeUnfinished, takeIn, takeInJob, type TakeInPlace } from './exchange/take-in.ts';
+import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './exchange/zip.ts';
 
 export interface StoreOptions {
   readonly software: string;
@@ -190,6 +190,13 @@ export class Store {
     await rm(path, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, 'delete the trace')));
   }
 
+  /** Puts a job with all its traces aside (Jobs.remove); not while one of them is being recorded. */
+  async removeJob(jobId: string): Promise<string> {
+    const running = [...this.#running.keys()].some((key) => key.startsWith(`${jobId}/`));
+    if (running) throw new StoreError('running', 'A trace of this job is being recorded. Stop the recording first.');
+    return this.jobs.remove(jobId);
+  }
+
   /** Adds a mark to a trace, running or ended; on the disk when this returns. */
   async addMark(ref: TraceRef, mark: Mark): Promise<readonly Mark[]> {
     const path = join(await this.path(ref), MARKS_FILE);
@@ -223,8 +230,18 @@ export class Store {
     const jobId = options.jobId ?? null;
     await this.#checkOurs();
     await this.jobs.check(jobId ?? UNFILED);
+    return takeIn(this.#place(), path, name, jobId, UNFILED, options);
+  }
+
+  /** Takes in a job that was handed over as a zip; it may hold no trace. */
+  async importJob(path: string, name: string, options: OpenOptions = {}): Promise<{ readonly jobId: string; readonly refs: readonly TraceRef[] }> {
+    await this.#checkOurs();
+    return takeInJob(this.#place(), path, name, options);
+  }
+
+  #place(): TakeInPlace {
     const { dataFolder, jobs } = this;
-    return takeIn({ dataFolder, jobs, software: this.#options.software, now: this.#now(), lost: this.#lock.lost }, path, name, jobId, UNFILED, options);
+    return { dataFolder, jobs, software: this.#options.software, now: this.#now(), lost: this.#lock.lost };
   }
 
   /** The trace's folder as a zip, piece by piece. */

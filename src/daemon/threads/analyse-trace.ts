@@ -7,9 +7,9 @@ import { recordedUncertainty, traceCorrection } from '../../core/analysis/uncert
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Mark } from '../../core/trace.ts';
-import { checkCancelled } from '../store/store-error.ts';
-import { TAKEN_IN } from '../store/types.ts';
-import type { TraceReader } from '../store/trace-reader.ts';
+import { checkCancelled } from '../store/files/store-error.ts';
+import { TAKEN_IN } from '../store/samples/types.ts';
+import type { TraceReader } from '../store/samples/trace-reader.ts';
 
 export interface AnalyseRequest {
   readonly test: TestKind;

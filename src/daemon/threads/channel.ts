@@ -1,5 +1,5 @@
 import type { Transferable, Worker } from 'node:worker_threads';
-import { StoreError, type StoreErrorCode } from '../store/store-error.ts';
+import { StoreError, type StoreErrorCode } from '../store/files/store-error.ts';
 import type { Answer, Order } from './protocol.ts';
 
 interface Waiting {

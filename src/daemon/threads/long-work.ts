@@ -1,4 +1,4 @@
-import { StoreError } from '../store/store-error.ts';
+import { StoreError } from '../store/files/store-error.ts';
 import { Channel } from './channel.ts';
 import type { LongOrder } from './long-worker.ts';
 import { startWorker } from './start-worker.ts';

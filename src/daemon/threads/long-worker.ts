@@ -10,8 +10,8 @@ import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';
 import { serveOrders } from './protocol.ts';
 import { chargeStored } from './stored-charge.ts';
-import { StoreError } from '../store/store-error.ts';
-import { openTrace, type TraceReader } from '../store/trace-reader.ts';
+import { StoreError } from '../store/files/store-error.ts';
+import { openTrace, type TraceReader } from '../store/samples/trace-reader.ts';
 
 /** One piece of long work on stored traces, in a thread of its own; ending the thread cancels it. */
 export type LongOrder =
@@ -34,7 +34,7 @@ async function doWork(order: LongOrder, progress: Progress): Promise<unknown> {
       return withTraces([order.path], async ([reader]) => chargeStored(reader!, order.fromS, order.toS));
     case 'convert': {
       // loads the writers of the export formats only when one is wanted
-      const { convertTrace } = await import('../store/convert.ts');
+      const { convertTrace } = await import('../store/exchange/convert.ts');
       return convertTrace(order.from, order.to, {}, progress);
     }
     case 'compare':

@@ -2,7 +2,7 @@ import { chargeBetween } from '../../core/analysis/charge.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
 import { RequestError } from '../errors.ts';
-import type { TraceReader } from '../store/trace-reader.ts';
+import type { TraceReader } from '../store/samples/trace-reader.ts';
 
 /** Samples looked back for the one before the selection; more than one, since the spacing is a mean. */
 const SAMPLES_BEFORE = 10;

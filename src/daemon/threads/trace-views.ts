@@ -1,4 +1,4 @@
-import type { TraceWindow } from '../store/types.ts';
+import type { TraceWindow } from '../store/samples/types.ts';
 import { Channel } from './channel.ts';
 import { startWorker } from './start-worker.ts';
 import type { TraceOutline, ViewOrder } from './view-worker.ts';

@@ -1,7 +1,7 @@
 import type { Problem } from '../../core/problems.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Mark } from '../../core/trace.ts';
-import type { TraceWindow } from '../store/types.ts';
+import type { TraceWindow } from '../store/samples/types.ts';
 import { OpenTraces } from './open-traces.ts';
 import { serveOrders } from './protocol.ts';
 

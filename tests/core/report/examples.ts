@@ -1,3 +1,4 @@
+import { NO_STORY } from '../../../src/core/tracefile/job-story.ts';
 import { NO_EVIDENCE } from '../../../src/core/reason/job-evidence.ts';
 import type { ReportTrace } from '../../../src/core/report/input.ts';
 import type { Actuation, ActuationResult, AnalysisResult, DrainResult } from '../../../src/core/analysis/results.ts';
@@ -63,7 +64,7 @@ export function drainResult(fields: Partial<DrainResult> = {}): DrainResult {
 export function jobRecord(): JobRecord {
   return {
     schema: JOB_SCHEMA, id: '2026-11-25_minibus', created: '2026-11-25T08:00:00Z', depot: 'Millbrook transport', vehicle: 'Minibus 3',
-    complaint: 'side step hardly moves', circuit: 'side step motor', fuse_rating_a: 15, technician: 'R. Okafor', note: 'grit under the left slide', ...NO_EVIDENCE,
+    complaint: 'side step hardly moves', circuit: 'side step motor', fuse_rating_a: 15, technician: 'R. Okafor', note: 'grit under the left slide', plate: '', vin: '', odometer_km: null, customer: '', ...NO_EVIDENCE, ...NO_STORY,
   };
 }
 

@@ -5,7 +5,7 @@ import { csvHeader, csvRows, readCsv } from '../../../src/core/tracefile/csv.ts'
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { ApiError, ChargeView, JobFields, TraceDetail, TraceView } from '../../../src/core/wire/api.ts';
 import { decodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';
-import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { findScenario } from '../../../src/simulate/scenarios.ts';
 import { simulateTrace } from '../../../src/simulate/run.ts';
 import { blockAt, startStand, temporaryFolder, type Stand } from '../stand.ts';

@@ -5,7 +5,7 @@ import { joinBlocks, traceWindow, type Trace } from '../../../src/core/trace.ts'
 import type { ChargeView } from '../../../src/core/wire/api.ts';
 import { liveCharge, type LiveCharge } from '../../../src/daemon/live/charge.ts';
 import { chargeStored } from '../../../src/daemon/threads/stored-charge.ts';
-import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { blockAt, startStand } from '../stand.ts';
 import { capture, recording, scratch, slice } from '../store/kit.ts';
 

@@ -3,8 +3,8 @@ import { describe, expect, it } from 'vitest';
 import type { CalibrationRecord } from '../../../src/core/analysis/uncertainty/calibration.ts';
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import type { TraceView } from '../../../src/core/wire/api.ts';
-import { keepCalibration } from '../../../src/daemon/store/logger-calibrations.ts';
-import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
+import { keepCalibration } from '../../../src/daemon/store/records/logger-calibrations.ts';
+import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { analyseTrace } from '../../../src/daemon/threads/analyse-trace.ts';
 import { blockAt, LOGGER, startStand, temporaryFolder, type TestPage } from '../stand.ts';
 

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 import type { TraceRef } from '../../../src/core/wire/api.ts';
-import { convertTrace } from '../../../src/daemon/store/convert.ts';
+import { convertTrace } from '../../../src/daemon/store/exchange/convert.ts';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { scratch, seeded } from './kit.ts';
 

@@ -6,8 +6,8 @@ import { basename, join } from 'node:path';
 import { afterAll } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import type { Gap, Mark, SampleBlock } from '../../../src/core/trace.ts';
-import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
-import { TraceWriter, type WriterOptions } from '../../../src/daemon/store/trace-writer.ts';
+import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { TraceWriter, type WriterOptions } from '../../../src/daemon/store/samples/trace-writer.ts';
 
 /** A scratch folder that goes when the tests of the file are over. */
 export function scratch(): string {

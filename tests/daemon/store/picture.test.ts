@@ -5,9 +5,9 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { drawTrace, PLOT_COLUMNS } from '../../../src/core/picture/drawing.ts';
 import { INKS, type Ink } from '../../../src/core/picture/pieces.ts';
 import { rasterOf } from '../../../src/core/picture/raster.ts';
-import { convertTrace } from '../../../src/daemon/store/convert.ts';
+import { convertTrace } from '../../../src/daemon/store/exchange/convert.ts';
 import { joinBlocks, type SampleBlock } from '../../../src/core/trace.ts';
-import { writeJson } from '../../../src/daemon/store/record-file.ts';
+import { writeJson } from '../../../src/daemon/store/files/record-file.ts';
 import { capture, recording, scratch } from './kit.ts';
 
 /** A PNG taken apart by hand as the W3C recommendation (third edition, sections 5 and 11) lays it out. */

@@ -2,8 +2,9 @@ import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { Store } from '../../../src/daemon/store/store.ts';
-import { isSafeName, timedName } from '../../../src/daemon/store/names.ts';
+import { isSafeName, timedName } from '../../../src/daemon/store/files/names.ts';
 import { readAll, recording, scratch } from './kit.ts';
+import { NO_STORY } from '../../../src/core/tracefile/job-story.ts';
 import { NO_EVIDENCE } from '../../../src/core/reason/job-evidence.ts';
 
 const FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
@@ -36,7 +37,7 @@ describe('the store', () => {
   it('makes, lists, changes and removes jobs as small files for people', async () => {
     const store = await open('jobs');
     const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
-    expect(job).toEqual({ schema: 'amptrail-job/1', id: '2026-03-02T08-00-00Z-minibus-2-side-step', created: '2026-03-02T08:00:00.000Z', ...FIELDS, ...NO_EVIDENCE });
+    expect(job).toEqual({ schema: 'amptrail-job/1', id: '2026-03-02T08-00-00Z-minibus-2-side-step', created: '2026-03-02T08:00:00.000Z', ...FIELDS, plate: '', vin: '', odometer_km: null, customer: '', ...NO_EVIDENCE, ...NO_STORY });
     const second = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
     expect(second.id).toBe(`${job.id}-2`);
     expect(JSON.parse(readFileSync(join(folder, 'jobs', 'jobs', job.id, 'job.json'), 'utf8'))).toEqual(job);
@@ -45,6 +46,29 @@ describe('the store', () => {
     expect((await store.jobs.list()).map((view) => [view.job.id, view.traces])).toEqual([[job.id, 0]]);
     await expect(store.jobs.update('nobody', FIELDS)).rejects.toMatchObject({ code: 'not-found' });
     await expect(store.jobs.read('../..')).rejects.toMatchObject({ code: 'bad-name' });
+  });
+
+  it('puts a removed job aside with all its traces, and brings it back whole', async () => {
+    const store = await open('removed');
+    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    const { ref, writer } = await store.startTrace(job.id, { title: 'before' }, { durable: false });
+    await expect(store.removeJob(job.id)).rejects.toMatchObject({ code: 'running' });
+    writer.append(recording(100, 1000, 2));
+    await writer.finish('stopped');
+    const removedId = await store.removeJob(job.id);
+    expect(await store.jobs.list()).toEqual([]);
+    expect(await store.traces()).toEqual([]);
+    expect((await store.jobs.removed()).map((view) => [view.job.vehicle, view.traces])).toEqual([[FIELDS.vehicle, 1]]);
+    // its name was taken meanwhile
+    await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    const back = await store.jobs.restore(removedId);
+    expect(back.id).toBe(`${job.id}-2`);
+    const reader = await store.openTrace({ jobId: back.id, traceId: ref.traceId });
+    expect(reader.samples).toBe(100);
+    await reader.close();
+    expect(await store.jobs.removed()).toEqual([]);
+    await expect(store.jobs.restore('../jobs')).rejects.toMatchObject({ code: 'bad-name' });
+    await expect(store.removeJob('unfiled')).rejects.toMatchObject({ code: 'bad-name' });
   });
 
   it('keeps what was verified and repaired in a job, and loses no tap when several come at once', async () => {
@@ -82,7 +106,6 @@ describe('the store', () => {
     const reader = await store.openTrace(moved);
     expect(reader.problems).toEqual([]);
     await reader.close();
-    await expect(store.jobs.remove(job.id)).rejects.toThrow(/still holds traces/);
     await store.deleteTrace(moved);
     await expect(store.path(moved)).rejects.toMatchObject({ code: 'not-found' });
     await expect(store.path({ jobId: job.id, traceId: '../../secret' })).rejects.toMatchObject({ code: 'bad-name' });

@@ -5,12 +5,12 @@ import { tableFromIPC } from 'apache-arrow';
 import { describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import { joinBlocks, type SampleBlock } from '../../../src/core/trace.ts';
-import { convertTrace } from '../../../src/daemon/store/convert.ts';
-import { openTrace, type TraceReader } from '../../../src/daemon/store/trace-reader.ts';
-import { TraceWriter } from '../../../src/daemon/store/trace-writer.ts';
-import { mendTrace } from '../../../src/daemon/store/mend.ts';
-import { verifyTrace } from '../../../src/daemon/store/verify.ts';
-import { openAppend, type AppendFile } from '../../../src/daemon/store/append-file.ts';
+import { convertTrace } from '../../../src/daemon/store/exchange/convert.ts';
+import { openTrace, type TraceReader } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { TraceWriter } from '../../../src/daemon/store/samples/trace-writer.ts';
+import { mendTrace } from '../../../src/daemon/store/samples/mend.ts';
+import { verifyTrace } from '../../../src/daemon/store/samples/verify.ts';
+import { openAppend, type AppendFile } from '../../../src/daemon/store/files/append-file.ts';
 import { capture, readAll, recording, sameSamples, scratch, slice } from './kit.ts';
 
 async function all(reader: TraceReader): Promise<SampleBlock[]> {

@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { columnEdges, PixelColumns, windowOfPieces } from '../../../src/core/tracefile/pixel-columns.ts';
 import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../../src/core/trace.ts';
-import { openTrace } from '../../../src/daemon/store/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { capture, recording, scratch, seeded } from './kit.ts';
 
 const ROWS = 97;

@@ -3,9 +3,9 @@ import { join } from 'node:path';
 import { crc32, deflateRawSync } from 'node:zlib';
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { afterEach, describe, expect, it } from 'vitest';
-import { convertTrace } from '../../../src/daemon/store/convert.ts';
+import { convertTrace } from '../../../src/daemon/store/exchange/convert.ts';
 import { Store } from '../../../src/daemon/store/store.ts';
-import { zipFiles, type ZipOptions } from '../../../src/daemon/store/zip.ts';
+import { zipFiles, type ZipOptions } from '../../../src/daemon/store/exchange/zip.ts';
 
 import { capture, readAll, recording, sameSamples, scratch } from './kit.ts';
 import { dataDescriptor, DEFLATED, localHeader, STREAMED_UTF8, zipEnd, type ZipEntry } from './zip-forge.ts';

@@ -2,8 +2,8 @@ import { rename } from 'node:fs/promises';
 import { join } from 'node:path';
 import { randomBytes } from 'node:crypto';
 import type { DeviceView } from '../../../core/wire/api.ts';
-import { readSmallFile, writeJson } from '../../store/record-file.ts';
-import { explainError, StoreError } from '../../store/store-error.ts';
+import { readSmallFile, writeJson } from '../../store/files/record-file.ts';
+import { explainError, StoreError } from '../../store/files/store-error.ts';
 import type { Access } from './access.ts';
 import { digestOf, makeKey, sameDigest, type Holder } from './keys.ts';
 

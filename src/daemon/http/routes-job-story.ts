@@ -1,0 +1,81 @@
+import { createWriteStream } from 'node:fs';
+import { join } from 'node:path';
+import { pipeline } from 'node:stream/promises';
+import { MAX_CAPTION, MOST_NOTES } from '../../core/tracefile/job-story.ts';
+import type { JobNote, JobRecord } from '../../core/tracefile/record.ts';
+import { RequestError } from '../errors.ts';
+import { addPhoto, changePhoto, findPhoto, MAX_PHOTO_BYTES } from '../store/records/job-photos.ts';
+import { StoreError } from '../store/files/store-error.ts';
+import { requestSignal, take, type ApiContext } from './api-context.ts';
+import { RouteList, type Route } from './door/route-list.ts';
+import type { Request, Response } from './http-kit.ts';
+import { asRequestErrorOfCall } from './store-status.ts';
+import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
+import { check } from './wire-check.ts';
+
+/** What people keep with a job beside the measuring: notes with their times, photos; and a whole job as one zip. */
+export function jobStoryRoutes({ store, clock, scratchDir }: ApiContext): readonly Route[] {
+  const routes = new RouteList();
+  const jobOf = (request: Request): string => take(check.id(request.params['job']));
+
+  routes.post('/jobs/:job/notes', 'operate', async (request: Request, response: Response) => {
+    const { text } = take(check.newNote(request.body));
+    response.json(await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: [...notes, newNote(notes, text, clock.date())] })));
+  });
+  routes.put('/jobs/:job/notes', 'operate', async (request: Request, response: Response) => {
+    const { at, removed } = take(check.noteChange(request.body));
+    response.json(await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: changedNotes(notes, at, removed) })));
+  });
+
+  routes.post('/jobs/:job/photos', 'operate', async (request: Request, response: Response) => {
+    const jobId = jobOf(request);
+    const caption = String(request.query['name'] ?? '').replace(/\.[A-Za-z0-9]{1,5}$/, '').slice(0, MAX_CAPTION);
+    const job = await withScratch(scratchDir, async (folder): Promise<JobRecord> => {
+      const path = join(folder, 'photo');
+      await pipeline(request, limitBytes(MAX_PHOTO_BYTES, `A photo has at most ${MAX_PHOTO_BYTES >> 20} MB. Make it smaller first.`), createWriteStream(path));
+      return addPhoto(store.jobs, jobId, path, caption, clock.date());
+    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'keep the photo') ?? error));
+    response.json(job);
+  }, 'file');
+  routes.get('/jobs/:job/photos/:photo', 'view', async (request: Request, response: Response) => {
+    const { path, kind } = await findPhoto(store.jobs, jobOf(request), take(check.photoName(request.params['photo'])));
+    // a stranger's bytes: a picture and nothing else, whatever is in them
+    response.set({ 'Content-Security-Policy': "default-src 'none'; sandbox", 'X-Content-Type-Options': 'nosniff', 'Content-Disposition': 'inline' });
+    response.type(kind.type);
+    await new Promise<void>((resolve, reject) => response.sendFile(path, { dotfiles: 'allow', headers: { 'Content-Type': kind.type }, cacheControl: false }, (error) => (error === undefined || error === null || response.destroyed ? resolve() : reject(error))));
+  });
+  routes.put('/jobs/:job/photos/:photo', 'operate', async (request: Request, response: Response) => {
+    response.json(await changePhoto(store.jobs, jobOf(request), take(check.photoName(request.params['photo'])), take(check.photoChange(request.body))));
+  });
+
+  routes.post('/jobs-import', 'operate', async (request: Request, response: Response) => {
+    const name = String(request.query['name'] ?? 'the zip').slice(0, 200);
+    const signal = requestSignal(response);
+    const answer = await withScratch(scratchDir, async (folder) => {
+      const path = join(folder, 'job.zip');
+      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, `A file to import has at most ${MAX_IMPORT_BYTES} bytes.`), createWriteStream(path));
+      const { jobId, refs } = await store.importJob(path, name, { signal }).catch((error: unknown) => Promise.reject(named(error, path, name)));
+      return { job: await store.jobs.read(jobId), traces: refs.length };
+    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, `take in ${name}`) ?? error));
+    response.json(answer);
+  }, 'file');
+  return routes.all;
+}
+
+/** No two notes of a job share a time: it is what they are told apart by. */
+function newNote(notes: readonly JobNote[], text: string, at: Date): JobNote {
+  if (notes.length >= MOST_NOTES) throw new RequestError(413, 'too-large', `A job keeps at most ${MOST_NOTES} notes.`);
+  let time = at;
+  while (notes.some((note) => note.at === time.toISOString())) time = new Date(time.getTime() + 1);
+  return { at: time.toISOString(), text, removed: false };
+}
+
+function changedNotes(notes: readonly JobNote[], at: string, removed: boolean): JobNote[] {
+  if (!notes.some((note) => note.at === at)) throw new RequestError(404, 'not-found', 'The job has no note of that time.');
+  return notes.map((note) => (note.at === at ? { ...note, removed } : note));
+}
+
+/** The person knows the file by its own name. */
+function named(error: unknown, path: string, name: string): unknown {
+  return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(path, name)) : error;
+}

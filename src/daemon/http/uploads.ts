@@ -1,0 +1,30 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Transform } from 'node:stream';
+import { RequestError } from '../errors.ts';
+import { asRequestErrorOfCall } from './store-status.ts';
+
+/** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
+export const MAX_IMPORT_BYTES = 16 * 2 ** 30;
+
+/** A folder of its own for what is sent, gone afterwards however it ends. */
+export async function withScratch<T>(scratchDir: string, work: (folder: string) => Promise<T>): Promise<T> {
+  const folder = await mkdtemp(join(scratchDir, 'file-')).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'make a working file in the data folder') ?? error));
+  try {
+    return await work(folder);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+/** Ends a request that sends more, with the sentence. */
+export function limitBytes(most: number, sentence: string): Transform {
+  let seen = 0;
+  return new Transform({
+    transform(chunk: Buffer, _encoding, done) {
+      seen += chunk.length;
+      if (seen > most) done(new RequestError(413, 'too-large', sentence));
+      else done(null, chunk);
+    },
+  });
+}

@@ -1,0 +1,29 @@
+import { drawTrace, PLOT_COLUMNS } from '../../../core/picture/drawing.ts';
+import { en } from '../../../core/present/en/index.ts';
+import { rasterOf } from '../../../core/picture/raster.ts';
+import { svgOf } from '../../../core/picture/svg.ts';
+import type { PictureFormat } from '../../../core/tracefile/formats.ts';
+import { pngOf } from './png.ts';
+import { StoreError } from '../files/store-error.ts';
+import { nextAfter } from '../samples/window-maker.ts';
+import type { TraceReader } from '../samples/trace-reader.ts';
+
+/** A part of a trace in time, s; null: from its beginning, to its end. */
+export interface Stretch {
+  readonly fromS: number | null;
+  readonly toS: number | null;
+}
+
+/** A stored trace, however long, as a picture: drawn from the same window as the chart. Throws StoreError when there is nothing to draw. */
+export async function pictureOf(reader: TraceReader, format: PictureFormat, { fromS, toS }: Stretch): Promise<Uint8Array> {
+  if (reader.samples === 0) throw new StoreError('no-samples', `${reader.path} holds no sample, so there is nothing to draw.`);
+  const startS = fromS ?? reader.firstS;
+  const endS = toS ?? nextAfter(Math.max(reader.lastS, startS));
+  if (!(endS > startS) || startS > reader.lastS || endS <= reader.firstS) {
+    throw new StoreError('no-samples', `There is nothing of ${reader.path} from ${startS} s to ${endS} s: it goes from ${reader.firstS} s to ${reader.lastS} s.`);
+  }
+  const window = await reader.window(startS, endS, PLOT_COLUMNS);
+  const { record, gaps, marks } = reader;
+  const drawing = drawTrace({ title: [record.title || record.id, record.simulated ? en.pages.strip.virtualTrace : '', record.start.slice(0, 16).replace('T', ' ')].filter(Boolean).join(', '), startS, endS, window, gaps, marks });
+  return format === 'svg' ? new TextEncoder().encode(svgOf(drawing)) : pngOf(rasterOf(drawing), drawing.title);
+}

@@ -1,0 +1,105 @@
+import { mkdir, readdir, rename, rm } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
+import type { TraceRef } from '../../../core/wire/api.ts';
+import { copyTrace } from './copy-trace.ts';
+import { isPhoto } from '../records/job-photos.ts';
+import type { Jobs } from '../records/jobs.ts';
+import { isSafeName, timedName, withFreeName } from '../files/names.ts';
+import { recoverTrace } from '../samples/recover.ts';
+import { explainError, StoreError } from '../files/store-error.ts';
+import { TAKEN_IN } from '../samples/types.ts';
+import { openTrace, type OpenOptions } from '../samples/trace-reader.ts';
+import { TraceWriter } from '../samples/trace-writer.ts';
+import { unpackTraces, type UnpackedTrace } from './unzip.ts';
+
+/** Folders in which files are taken in lie beside the jobs; what a crash leaves there is nothing whole, and goes at the next start. */
+const WORK = '.import-';
+
+export interface TakeInPlace {
+  readonly dataFolder: string;
+  readonly jobs: Jobs;
+  readonly software: string;
+  readonly now: Date;
+  /** asked before anything is written: null while the data folder is this process's */
+  readonly lost: () => Promise<string | null>;
+}
+
+export async function removeUnfinished(dataFolder: string): Promise<void> {
+  for (const name of await readdir(dataFolder)) if (name.startsWith(WORK)) await rm(join(dataFolder, name), { recursive: true, force: true });
+}
+
+/**
+ * Takes in a `.csv`, `.arrows` or `.zip` file: each trace is made whole in a folder of its own first and then put in its place by one rename, so that an import that is broken off leaves nothing
+ * behind. `jobId` null: the traces of a zipped job make that job, others go to `elsewhere`.
+ */
+export async function takeIn(place: TakeInPlace, path: string, name: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
+  const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
+  try {
+    if (/\.zip$/i.test(name)) return await takeInZip(place, path, work, jobId, elsewhere, options);
+    await mkdir(work);
+    return [await takeInFile(place, path, name, work, jobId ?? elsewhere, options)];
+  } catch (error) {
+    throw explainError(error, `import ${name}`);
+  } finally {
+    await rm(work, { recursive: true, force: true }).catch(() => undefined);
+  }
+}
+
+/** A job that was handed over as a zip, with its traces, if it has any, and its photos. Throws StoreError. */
+export async function takeInJob(place: TakeInPlace, path: string, name: string, options: OpenOptions): Promise<{ readonly jobId: string; readonly refs: readonly TraceRef[] }> {
+  const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
+  try {
+    const unpacked = await unpackTraces(path, work, { ...options, jobAlone: true });
+    if (unpacked.job === null) throw new StoreError('wrong-format', 'The zip holds no job, or more than one: a job is a folder with job.json in it. Traces alone are taken in on the Traces screen.');
+    const jobId = await adopt(place, unpacked.job, unpacked.photos);
+    return { jobId, refs: await putAll(place, unpacked.traces, jobId) };
+  } catch (error) {
+    throw explainError(error, `take in ${name}`);
+  } finally {
+    await rm(work, { recursive: true, force: true }).catch(() => undefined);
+  }
+}
+
+async function takeInZip(place: TakeInPlace, path: string, work: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
+  const { traces, job, photos } = await unpackTraces(path, work, options);
+  return putAll(place, traces, jobId ?? (job === null ? elsewhere : await adopt(place, job, photos)));
+}
+
+/** The job of a zip, with those of its photos that are photos. */
+async function adopt(place: TakeInPlace, job: string, photos: readonly string[]): Promise<string> {
+  const { id } = await place.jobs.adopt(job, place.now);
+  for (const photo of photos) if (await isPhoto(photo)) await rename(photo, join(place.jobs.path(id), basename(photo)));
+  return id;
+}
+
+async function putAll(place: TakeInPlace, traces: readonly UnpackedTrace[], target: string): Promise<TraceRef[]> {
+  for (const { folder } of traces) await recoverTrace(folder);
+  const refs: TraceRef[] = [];
+  for (const { folder, id } of traces) refs.push(await putInPlace(place, folder, target, isSafeName(id) ? id : timedName(place.now, id)));
+  return refs;
+}
+
+async function takeInFile(place: TakeInPlace, path: string, name: string, work: string, jobId: string, options: OpenOptions): Promise<TraceRef> {
+  const reader = await openTrace(path, options);
+  try {
+    const id = timedName(place.now, name);
+    const record = { ...emptyTraceRecord(id, place.now.toISOString(), place.software), title: name, channels: reader.record.channels };
+    record.logger = { name: TAKEN_IN, serial: null, firmware: null, source: name };
+    const folder = join(work, 'trace');
+    const writer = await TraceWriter.create(folder, record, { durable: false, lost: place.lost });
+    await copyTrace(reader, writer, options).finally(() => writer.finish('source-ended').catch(() => undefined));
+    return await putInPlace(place, folder, jobId, id);
+  } finally {
+    await reader.close();
+  }
+}
+
+async function putInPlace({ jobs }: TakeInPlace, folder: string, jobId: string, wanted: string): Promise<TraceRef> {
+  const traceId = await withFreeName(wanted, async (free) => {
+    if ((await readdir(jobs.path(jobId))).includes(free)) return false;
+    await rename(folder, join(jobs.path(jobId), free));
+    return true;
+  });
+  return { jobId, traceId };
+}

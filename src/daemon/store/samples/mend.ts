@@ -1,0 +1,57 @@
+import { rm, stat } from 'node:fs/promises';
+import { basename, dirname, join, resolve } from 'node:path';
+import { lockFolder } from '../files/lock.ts';
+import { INDEX_FILE, readTraceRecord, RECORD_FILE } from '../files/record-file.ts';
+import { recoverTrace } from './recover.ts';
+import { explainError, StoreError } from '../files/store-error.ts';
+import { indexIsWhole } from './trace-index.ts';
+import { openTrace } from './trace-reader.ts';
+
+/**
+ * Repairs of a trace folder what a start of the daemon would: a recording that was cut is closed with all that is whole, an index that is missing or damaged is made again. Takes the folder,
+ * and the data folder it lies in, for itself meanwhile: throws StoreError `in-use` while somebody records there. Samples are never changed. Returns what was done, a sentence each.
+ */
+export async function mendTrace(path: string): Promise<string[]> {
+  const folder = resolve(path);
+  const found = await stat(folder).catch((error: unknown) => Promise.reject(explainError(error, `open ${path}`)));
+  if (!found.isDirectory()) throw new StoreError('wrong-format', `${path} is a single file: only the folder of a trace can be mended.`);
+  const dataFolder = dataFolderOf(folder);
+  const unlockData = dataFolder === null ? null : await lockFolder(dataFolder, () => undefined);
+  try {
+    const own = await lockFolder(folder, () => undefined);
+    try {
+      return await mend(folder);
+    } finally {
+      await own.release();
+    }
+  } finally {
+    await unlockData?.release();
+  }
+}
+
+async function mend(folder: string): Promise<string[]> {
+  const done: string[] = [];
+  const { record, known } = await readTraceRecord(join(folder, RECORD_FILE), '');
+  if (known && record.end === 'running' && (await recoverTrace(folder))) done.push('The recording was cut off; it is closed now with everything up to its last whole block.');
+  const indexPath = join(folder, INDEX_FILE);
+  if (indexFits(indexPath)) return done;
+  await rm(indexPath, { force: true });
+  const reader = await openTrace(folder, { asRecorded: true });
+  await reader.close();
+  if (indexFits(indexPath)) done.push('samples.index was missing or damaged; it is made again from the samples.');
+  return done;
+}
+
+function indexFits(path: string): boolean {
+  try {
+    return indexIsWhole(path);
+  } catch {
+    return false;
+  }
+}
+
+/** DATA of DATA/jobs/JOB/TRACE. */
+function dataFolderOf(folder: string): string | null {
+  const jobs = dirname(dirname(folder));
+  return basename(jobs) === 'jobs' ? dirname(jobs) : null;
+}
