@@ -106,10 +106,10 @@ function blockOf(from: number, currentOf: (atS: number, noise: number) => number
   return { timeS, currentA, voltageV };
 }
 
-/** A press of three seconds every twenty. */
+/** A press of three seconds every minute: 4,320 of them. */
 function presses(from: number): SampleBlock {
   return blockOf(from, (atS, noise) => {
-    const inPressS = atS % 20;
+    const inPressS = atS % 60;
     return (inPressS > 3 ? 0 : 4 + 9 * Math.exp(-inPressS / 0.08)) + 0.06 * noise;
   });
 }

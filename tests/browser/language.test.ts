@@ -8,7 +8,7 @@ describe('a browser that was given no language tag, but what LANG holds', () => 
     const browser = await launchBrowser(['--accept-lang=en-US@posix', '--lang=en-US@posix']);
     const daemon = await startBuilt('sim:side-step-healthy');
     const { page, context, faults } = await visit(browser, daemon.url, undefined, {});
-    console.log(await page.evaluate(() => [navigator.language, navigator.languages]));
+    expect(await page.evaluate(() => navigator.languages)).toEqual(['en-US@posix']);
     await page.getByRole('button', { name: 'Record', exact: true }).waitFor();
     await page.locator('.uplot canvas').first().waitFor();
     expect(faults).toEqual([]);

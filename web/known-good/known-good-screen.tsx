@@ -1,3 +1,4 @@
+import { Allowed } from '../app/allowed.tsx';
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { TraceView } from '../../src/core/wire/api.ts';
@@ -56,11 +57,11 @@ export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
                 </li>
               ))}
             </ul>
-            <div class="form-end">
+            <div class="form-end"><Allowed to="change">
               <button type="button" class="button button-quiet" onClick={() => (changing.value = 'new')}>New set</button>
               {chosen !== null && <button type="button" class="tool" onClick={() => (changing.value = chosen)}>Change</button>}
               {chosen !== null && <button type="button" class="tool" onClick={() => void remove(chosen)}>Remove</button>}
-            </div>
+            </Allowed></div>
           </section>
           {changing.value !== null && (
             <SetForm

@@ -27,7 +27,7 @@ export function SetupScreen() {
     <div class="page">
       <div class="page-head"><h1>Set up</h1></div>
       <Notices />
-      <OddLines />
+      <Allowed to="work"><OddLines /></Allowed>
       {now !== null && (
         <>
           <Allowed to="work"><fieldset class="choice" aria-label="Which test">

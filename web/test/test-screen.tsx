@@ -62,7 +62,7 @@ export function TestScreen() {
       <h1 class="unseen">Test</h1>
       <NotRecordingBand />
       <Notices />
-      <OddLines />
+      <Allowed to="work"><OddLines /></Allowed>
       <div class="test" onClick={leaveToSpace}>
         <div class="test-main">
           <div class="test-top"><BigFigures /><Allowed to="work"><RecordPlate /></Allowed></div>

@@ -1,3 +1,4 @@
+import { Allowed } from '../app/allowed.tsx';
 import { useComputed, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import { ribbonSegments } from '../../src/core/present/ribbon.ts';
@@ -60,7 +61,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
   return (
     <div class="test">
       <div class="test-main">
-        <TraceHead trace={trace} />
+        <Allowed to="change"><TraceHead trace={trace} /></Allowed>
         {trace.error.value !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{trace.error.value}</p>}
         <div class="plate stage stage-stored">
           <ChartTools state={state} live={false}><ExportMenu trace={trace} picture={picture} /></ChartTools>
@@ -88,7 +89,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         </section>
       </div>
       <div class="test-below">
-        <MarkAdder trace={trace} state={state} />
+        <Allowed to="change"><MarkAdder trace={trace} state={state} /></Allowed>
         {result?.test === 'actuation' && <section class="plate"><h2>Every actuation</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
         {result?.test === 'drain' && (
           <section class="plate"><h2>The drain in figures</h2><DrainFacts result={result} /><PullTable result={result} /><PossiblePullTable result={result} /><WakeUpTable result={result} show={show} /></section>

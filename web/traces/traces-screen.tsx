@@ -1,3 +1,4 @@
+import { Allowed } from '../app/allowed.tsx';
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
@@ -21,7 +22,7 @@ export function TracesScreen() {
     <div class="page">
       <div class="page-head">
         <h1>Traces</h1>
-        <ImportFile />
+        <Allowed to="change"><ImportFile /></Allowed>
       </div>
       <label class="field field-wide search">
         <span class="field-name">Find</span>

@@ -152,7 +152,7 @@ describe('a ticket', () => {
     expect(tickets.redeem('GET', url.replace('export.csv', 'export.zip'))).toBeNull();
     expect(tickets.redeem('GET', `${url}x`)).toBeNull();
     expect(tickets.redeem('GET', path)).toBeNull();
-    expect(tickets.redeem('GET', url)).toEqual({ id: 'operate', access: 'view' });
+    expect(tickets.redeem('GET', url)).toEqual({ id: 'operate', access: 'view', device: null });
     expect(tickets.redeem('GET', url)).toBeNull();
   });
 
@@ -161,7 +161,7 @@ describe('a ticket', () => {
     const url = tickets.issue('/api/report?traces=a/b', 'operate');
     const late = tickets.issue('/api/report?traces=a/b', 'operate');
     nowMs = 59_999;
-    expect(tickets.redeem('GET', url)).toEqual({ id: 'operate', access: 'view' });
+    expect(tickets.redeem('GET', url)).toEqual({ id: 'operate', access: 'view', device: null });
     nowMs = 60_000;
     expect(tickets.redeem('GET', late)).toBeNull();
   });
