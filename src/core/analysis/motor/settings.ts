@@ -42,6 +42,10 @@ export const STALL = {
 export const INRUSH = {
   /** peak over running level; resistive loads show 1.03 to 1.07, a cold bulb 1.4 (open data: starts) */
   overRun: 1.2,
+  /** the same, up to which a standing winding may fall by itself: resistive loads show 1.03 to 1.07 (open data: starts), a rotor thrown back by its stop some more */
+  fallsAtOnce: 1.1,
+  /** of the level; a load that falls at once and is so restless besides turns: the faintest commutators (motor datasheets give none; common practice) */
+  restless: 0.005,
   /** of the fall from the peak that may be left when the current is called settled: 4.8 time constants */
   settledShare: 0.008,
 } as const;
@@ -86,28 +90,34 @@ export const LOAD = {
   shortestS: 0.05,
   /** peak over end level from which a press has a switch-on peak; resistive loads show 1.03 to 1.07 (open data: starts) */
   peaked: 1.25,
+  /** the same of one that is restless besides */
+  restlessPeaked: 1.1,
   /** A; no motor of a body circuit peaks higher, a cranking starter does (common practice, no published source) */
   starterPeakA: 150,
   /** peak over end level of a filament: 10 to 15 from cold, less through wire and clamp (lamp makers' data) */
   filamentRatio: 3,
   /** s; a filament is hot within 50 ms, large ones take some more (lamp makers' data) */
   filamentS: 0.25,
-  /** time to half over time to a tenth: 0.30 for an exponential (ln 2/ln 10), less for a filament, whose heating slows down as it warms */
+  /** time to half over time to a tenth: 0.30 for an exponential (ln 2/ln 10), more for a fan, less for what warms up, and least for a filament */
   filamentBend: 0.22,
-  evenFall: 0.24,
+  evenFall: 0.28,
   /** s to half; ceramic and metal heaters take seconds to warm up, only large fans run up that slowly (common practice, no published source) */
   warmS: 0.35,
+  /** s; the same where a sensor that follows at once shows no commutator; filaments take less */
+  quietWarmS: 0.08,
   /** s; coils of valves and solenoids take 5 to 50 ms to come up, motors 0.1 to 3 ms (L/R; TI SSIY001, the motor datasheets) */
   slowRiseS: 0.006,
   /** s from a tenth to nine tenths: 2.2 times such a coil's L/R */
   coilClimbS: 0.016,
   coilClimbMostS: 0.15,
+  /** how far the share of the climb that half the level takes may be from that of an exponential; a rotor that takes up its play climbs in two steps */
+  climbBend: 0.1,
   /** of the level, from its tenth to its ninetieth percentile: what compressions make of a cranking current (common practice, no published source) */
   crankWaves: 0.15,
   /** times the clamp's own time constant that a rise must take to be the load's */
   overClamp: 5,
-  /** s; within this no winding comes up: L/R of the smallest motors */
-  sharpS: 0.00025,
+  /** s; L/R of the quickest windings of vehicle motors (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04) */
+  quickestWindingS: 0.0001,
   /** of the level; a load that moves the current this much more than the idle clamp does is no resistance */
   aliveShare: 0.004,
   /** s; the bolt of a lock moves for 50 to 90 ms */

@@ -56,7 +56,7 @@ export function withWire(actuation: PressReading, { press, view, before, kind, m
   const seen: MotorEvent[] = eventsOf(actuation, press, before, wire, trace.timeS, recordedA);
   const plunger = kind === 'solenoid' ? findPlunger(view, baseline, sampling, clamp) : null;
   if (plunger !== null) seen.push({ code: 'plunger', atS: trace.timeS[plunger.index], sizeA: null });
-  const steps = kind !== 'motor' && kind !== 'unknown' ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);
+  const steps = (kind !== 'motor' && kind !== 'unknown') || (wire.chopping?.part ?? null) !== null ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);
   steps.push(...partialStalls(actuation));
   for (const step of steps) seen.push({ code: 'step', atS: step.at_s, sizeA: step.change_a });
   const beat = kind === 'lamp' || kind === 'heater' || kind === 'solenoid' || kind === 'starter' || actuation.bad_commutation !== undefined || steps.length > 0 ? null : findBeat(view, motion.running);

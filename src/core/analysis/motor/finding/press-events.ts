@@ -33,7 +33,9 @@ export function choppedOf(press: Press, wire: Wire, { deviationA }: Baseline): C
   const { chopping, choppedSizes } = wire;
   if (chopping === null || choppedSizes === null) return null;
   const quarter = (press.endIndex - press.startIndex) >> 2;
-  const [from, to] = [press.startIndex + quarter, Math.max(press.startIndex + quarter + 1, press.endIndex - (quarter >> 1))];
+  const from = Math.max(press.startIndex + quarter, chopping.part?.startIndex ?? 0);
+  const to = Math.min(Math.max(press.startIndex + quarter + 1, press.endIndex - (quarter >> 1)), chopping.part?.endIndex ?? Infinity);
+  if (to <= from) return null;
   const duty = dutyOf(choppedSizes, from, to);
   return duty === null ? null : { frequency_hz: chopping.frequencyHz, duty, mean_a: Math.abs(mean(deviationA.subarray(from, to))) };
 }

@@ -41,8 +41,15 @@ export function suspicionsOf(actuations: readonly PressReading[], asymmetry: Asy
   const found: Suspicion[] = [...byCode].map(([code, presses]) => ({ code, presses }));
   const harder = hasLimits ? null : harderWay(asymmetry);
   if (harder !== null) found.push({ code: 'one-way', presses: actuations.filter(({ direction, run, cut }) => direction === harder && run !== null && cut === undefined) });
-  // one press of several may have met something by chance; what most show is the motor's
-  return found.filter(({ code, presses }) => code === 'bad-segment' || code === 'jam' || code === 'one-way' || presses.length * 2 > actuations.filter(({ cut, run }) => cut === undefined && run !== null).length);
+  return found.filter(({ code, presses }) => code === 'bad-segment' || code === 'jam' || code === 'one-way' || isUsual(presses, actuations));
+}
+
+/** One press of several may have met something by chance; what most presses of a direction show is the motor's. */
+function isUsual(showing: readonly Actuation[], actuations: readonly Actuation[]): boolean {
+  return (['forward', 'reverse'] as const).some((direction) => {
+    const ran = actuations.filter((actuation) => actuation.direction === direction && actuation.cut === undefined && actuation.run !== null);
+    return ran.length > 0 && showing.filter((actuation) => ran.includes(actuation)).length * 2 > ran.length;
+  });
 }
 
 /** The direction that is much harder than the other, beyond what weight and springs explain; null where neither is. */

@@ -19,7 +19,7 @@ export function wireProblems({ coupling, unseen, backgroundA, wire, actuations, 
   if (coupling !== null) problems.push({ code: 'ac-coupled', timeConstantS: coupling.timeConstantS });
   if (unseen > 0) problems.push({ code: 'clamp-off', times: unseen });
   if (backgroundA !== 0) problems.push({ code: 'background', levelA: Math.abs(backgroundA) });
-  if (wire.chopping !== null) problems.push({ code: 'chopped', frequencyHz: wire.chopping.frequencyHz });
+  if (wire.chopping !== null && wire.chopping.part === null) problems.push({ code: 'chopped', frequencyHz: wire.chopping.frequencyHz });
   const narrow = actuations.find(({ inrush }) => inrush?.narrow_peak === true)?.inrush ?? null;
   if (narrow !== null) problems.push({ code: 'peak-band', rateHz: sampling.rateHz, lowPeakA: narrow.low_peak_a ?? narrow.peak_a, highPeakA: narrow.high_peak_a ?? narrow.peak_a });
   return problems;

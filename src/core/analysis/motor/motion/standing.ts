@@ -1,6 +1,7 @@
 import { standsAtEnd } from '../sensor/full-scale.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
 import type { PressView, TraceLevels } from '../presses/press-view.ts';
+import { median } from '../../../stats.ts';
 import { INRUSH, STALL } from '../settings.ts';
 
 /** of the level; so much restlessness that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
@@ -11,19 +12,35 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   const top = view.plateaus.top[0];
   if (top === undefined) return 'ran';
   const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
-  const peaked = !view.press.startsMidway && view.peak.peakA > INRUSH.overRun * levelA;
+  const settledA = view.runA === null ? Math.max(soonAfter(view), top.levelA) : levelA;
+  const fall = view.press.startsMidway ? 1 : (view.peak.peakA - FAR * view.noiseA) / settledA;
+  const peaked = fall > INRUSH.overRun;
   // a motor thrown back by its stop overshoots too, but stands far above the level at which it runs elsewhere
   const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;
   if (peaked && !standsHigh) return 'ran';
   const rippleA2 = top.restlessA2 - common.idleRestlessA2;
   if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
+  // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
+  const isKnownStand = common.standsA !== null && levelA > NEAR_TOP * common.standsA;
+  if (!peaked && fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (INRUSH.restless * levelA) ** 2)) ? 'unclear' : 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
   if (rippleA2 > Math.max(2 * common.idleRestlessA2, (0.01 * levelA) ** 2)) return 'ran';
   if (runLimitsA !== undefined) return levelA > 1.3 * runLimitsA[1] ? 'locked' : 'ran';
   return view.press.startsMidway ? 'unclear' : 'locked';
+}
+
+/** standard deviations of the idle clamp by which the highest of many readings passes what flowed */
+const FAR = 3;
+/** s after the peak; a rotor that turns has lost most of its switch-on by then, a winding has hardly warmed */
+const SOON_S = [0.1, 0.25] as const;
+
+/** Level soon after the switch-on, A: later a standing winding warms up and its current falls as well. */
+function soonAfter({ shape, peak }: PressView): number {
+  const from = Math.min(shape.cells - 1, Math.round((peak.index - shape.startIndex) / shape.step + SOON_S[0] / shape.stepS));
+  return median(shape.levelA.subarray(from, Math.max(from + 1, Math.round(from + (SOON_S[1] - SOON_S[0]) / shape.stepS))));
 }
 
 /** A winding comes up within its L/R: what climbs for longer is fed softly, and shows no switch-on. */

@@ -4,7 +4,7 @@ import { findPeak, type Peak } from '../quantities/inrush/inrush.ts';
 import { findPlateaus, type Plateaus } from '../motion/plateaus.ts';
 import type { Press } from './presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { INRUSH } from '../settings.ts';
+import { INRUSH, STALL } from '../settings.ts';
 import { settle } from '../motion/settling.ts';
 import { shapeOf, SMOOTH_S, type Shape } from '../motion/envelope.ts';
 
@@ -17,7 +17,9 @@ export interface PressView {
   readonly settled: number;
   /** cells in which the switch-on peak fell to the half: how slowly this motor gains speed */
   readonly halfCells: number;
-  /** doubt of one cell's level by the clamp's noise, A */
+  /** standard deviation of one reading of the idle clamp, A */
+  readonly noiseA: number;
+  /** uncertainty of one cell's level by the clamp's noise, A */
   readonly cellNoiseA: number;
   readonly plateaus: Plateaus;
   /** running level by the press alone: what is left outside the plateaus, A; null when nothing is */
@@ -30,6 +32,8 @@ export interface TraceLevels {
   /** the lowest of them */
   readonly lowestRunA: number | null;
   readonly peakA: number | null;
+  /** the level at which the motor stands, by presses that show it running as well */
+  readonly standsA: number | null;
   /** mean square of the restless part of the idle clamp, A² */
   readonly idleRestlessA2: number;
 }
@@ -44,7 +48,7 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   const { cell: settled, halfCells } = press.startsMidway ? { cell: 0, halfCells: 0 } : settle(shape, 0, Math.min(shape.cells - 1, cellAt(shape, peak.index) + 1), firstLoss, cellNoiseA);
   const plateaus = findPlateaus(shape, settled, noiseA2, skip);
   const enough = plateaus.restCells * shape.stepS >= 0.04;
-  return { press, shape, peak, settled, halfCells, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
+  return { press, shape, peak, settled, halfCells, noiseA: baseline.noiseA, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 
 /** s; how long a motor that had lost its feed takes to be back at its level. Scored */
@@ -65,13 +69,15 @@ function disturbedCells(press: Press, shape: Shape): Uint8Array {
 export function commonLevels(views: readonly PressView[], idleRestlessA2: number): TraceLevels {
   const runs: number[] = [];
   const peaks: number[] = [];
+  const stands: number[] = [];
   for (const view of views) {
     const top = view.plateaus.top[0];
     const peaked = !view.press.startsMidway && view.press.fromRest && top !== undefined && view.peak.peakA > INRUSH.overRun * lowestOf(view);
     if (peaked) peaks.push(view.peak.peakA);
+    if (top !== undefined && view.runA !== null && top.levelA > STALL.overRun * view.runA) stands.push(top.levelA);
     if (top !== undefined && (peaked || view.runA !== null)) runs.push(lowestOf(view));
   }
-  return { runA: runs.length > 0 ? median(runs) : null, lowestRunA: runs.length > 0 ? Math.min(...runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, idleRestlessA2 };
+  return { runA: runs.length > 0 ? median(runs) : null, lowestRunA: runs.length > 0 ? Math.min(...runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, standsA: stands.length > 0 ? median(stands) : null, idleRestlessA2 };
 }
 
 function lowestOf(view: PressView): number {

@@ -70,6 +70,9 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
   return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
 }
 
+/** readings without current that make a break; one alone may be a disturbance */
+const FEWEST_OPEN = 2;
+
 /** s; a motor that is braked to a stop and then driven on by its load begins to generate within this of the end of the braking */
 const DRIVEN_SOON_S = 0.06;
 /** s; the load takes this long to set the rotor going at the least; a switch makes its current within some milliseconds */
@@ -122,7 +125,7 @@ function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Floa
   for (let g = 1; g < group.length; g++) {
     const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
     // chatter in the first moments is the contact being made, not lost
-    if (timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group[g - 1], group[g], deviationA)) dropouts.push(range);
+    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group[g - 1], group[g], deviationA)) dropouts.push(range);
   }
   const count = timeS.length;
   const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];

@@ -1,10 +1,10 @@
-import { median, quantile } from '../../../stats.ts';
+import { median } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
 import { BOUNCE_S } from './dips.ts';
 import type { FeedVoltage } from '../wire/feed-voltage.ts';
 import { meanOf, topOf } from '../motion/levels.ts';
 import type { Pulse } from './pulses.ts';
-import { PRESS } from '../settings.ts';
+import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 
 /** s; where a contact is known to be bad, a break of this length is likelier its next one than a hand that lets go and presses on the same way. Scored */
@@ -83,17 +83,26 @@ function isCutOut(group: readonly Pulse[], after: Pulse, timeS: Float64Array, br
   const lastA = levelOf(before.endIndex - quarter, before.endIndex);
   for (let from = flatFrom; from + quarter <= before.endIndex; from += quarter) if (Math.abs(levelOf(from, from + quarter) / lastA - 1) > 0.06) return false;
   // it must have stood: clearly above the lower level at which it ran before
-  if (!group.some((pulse) => ranBelow(pulse, pulse === before ? flatFrom : pulse.endIndex, lastA, deviationA))) return false;
+  if (!group.some((pulse) => ranBelow(pulse, pulse === before ? flatFrom : pulse.endIndex, lastA, timeS, deviationA))) return false;
   const early = after.startIndex + Math.max(1, Math.min((after.endIndex - after.startIndex) >> 2, lowerBound(timeS, timeS[after.startIndex] + 0.1) - after.startIndex));
   const backA = levelOf(after.startIndex + ((early - after.startIndex) >> 1), early);
   return backA > 0.85 * lastA && backA < 1.3 * lastA;
 }
 
-function ranBelow(pulse: Pulse, endIndex: number, levelA: number, deviationA: Float32Array): boolean {
-  const levels: number[] = [];
-  const stride = Math.max(1, (endIndex - pulse.startIndex) >> 10);
-  for (let i = pulse.startIndex; i < endIndex; i += stride) levels.push(deviationA[i] * pulse.sign);
-  return levels.length > 10 && quantile(levels, 0.1) < levelA / 1.3;
+/** s; the level is read in means of one mains period, which no ripple and no notch of a segment gets through */
+const BLOCK_S = 0.02;
+
+/** Whether the current, once it had come up, lay well below a level: a motor ran before it stood. One that only climbs to its level is fed softly. */
+function ranBelow(pulse: Pulse, endIndex: number, levelA: number, timeS: Float64Array, deviationA: Float32Array): boolean {
+  let cameUp = false;
+  for (let from = pulse.startIndex; from < endIndex; ) {
+    const to = Math.min(endIndex, Math.max(from + 1, lowerBound(timeS, timeS[from] + BLOCK_S)));
+    const blockA = meanOf(deviationA, from, to) * pulse.sign;
+    if (blockA > levelA / STALL.overRun) cameUp = true;
+    else if (cameUp) return true;
+    from = to;
+  }
+  return false;
 }
 
 /** Noise on a small current can dip below the threshold: a break is one only when the current is nearer to nothing than to its level. */

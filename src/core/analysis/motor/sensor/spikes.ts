@@ -14,7 +14,7 @@ const BESIDE = 4;
 /** robust deviations of the second difference that ordinary readings hardly ever reach */
 const FAR = 14;
 /** of the readings; more than this many are how this signal is, not disturbances (a chopped supply, a coarse logger) */
-const MOST_SHARE = 0.002;
+const MOST_SHARE = 0.01;
 /** readings looked at for the usual second difference */
 const SAMPLED = 20_001;
 /** of the level it stands out of */

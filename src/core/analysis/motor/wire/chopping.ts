@@ -1,5 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import type { IndexRange } from '../types.ts';
 
 /** A supply that a control module switches on and off at a steady rate, as current or volts show it. */
 export interface Chopping {
@@ -7,6 +8,8 @@ export interface Chopping {
   readonly frequencyHz: number | null;
   /** samples over which its mean is taken, a whole period where that is known */
   readonly samples: number;
+  /** where only a part of the recording is chopped, as that of a drive which holds its place by pulses; null where all current is */
+  readonly part: IndexRange | null;
 }
 
 /** Readings that swing between a high and a low level, with the moments at which they go up. */
@@ -14,7 +17,9 @@ interface Swings {
   readonly ups: readonly number[];
   /** of the readings in stretches with current, those in the middle third between low and high */
   readonly middleShare: number;
+  /** readings in stretches that swing, and their share of those with current */
   readonly active: number;
+  readonly share: number;
 }
 
 /** s; stretches of this length are looked at for their own high and low level, longer than a period of the slowest chopping */
@@ -27,6 +32,12 @@ const SLOWEST_HZ = 50;
 const FASTEST_HZ = 1000;
 /** low over high level from which a swing is no chopping: the deepest ripple of three segments leaves half. |sin| over 60 degrees: 0.5 */
 const DEEPEST_LEFT = 0.5;
+/** share of the current that swings: from the first on all of it is chopped, from the second on a part of it where nothing is left between the pulses */
+const WHOLE = 0.85;
+const MOST = 0.6;
+const LEAST_PART = 0.2;
+/** periods after the last one seen, in which another pulse may end it */
+const AFTER_PERIODS = 3;
 /** periods that must follow each other evenly before they count */
 const FEWEST_PERIODS = 20;
 /** of a period; a clock keeps within a sample, a contact and a rotor that gains speed do not */
@@ -39,12 +50,12 @@ const EVEN = 0.08;
  * @param sizes magnitude of current or volts; nothing flows near zero
  */
 export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
-  return choppedIn(sizes, sampling, BLOCK_S, DEEPEST_LEFT) ?? choppedIn(sizes, sampling, FOLDED_BLOCK_S, FOLDED_LEFT);
+  return choppedIn(sizes, sampling, BLOCK_S, DEEPEST_LEFT, MOST) ?? choppedIn(sizes, sampling, BLOCK_S, FOLDED_LEFT, LEAST_PART) ?? choppedIn(sizes, sampling, FOLDED_BLOCK_S, FOLDED_LEFT, MOST);
 }
 
-function choppedIn(sizes: Float32Array, sampling: Sampling, blockS: number, deepestLeft: number): Chopping | null {
+function choppedIn(sizes: Float32Array, sampling: Sampling, blockS: number, deepestLeft: number, leastShare: number): Chopping | null {
   const swings = swingsOf(sizes, sampling, blockS, deepestLeft);
-  if (swings === null) return null;
+  if (swings === null || swings.share < leastShare) return null;
   const { ups, active, middleShare } = swings;
   if (ups.length < FEWEST_PERIODS) return null;
   const gaps: number[] = [];
@@ -52,13 +63,14 @@ function choppedIn(sizes: Float32Array, sampling: Sampling, blockS: number, deep
   const period = median(gaps);
   const even = gaps.filter((gap) => Math.abs(gap - period) <= Math.max(1, EVEN * period));
   // readings taken less than four times a period jump between the levels, evenly or not
-  if (period < 4) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz) } : null;
+  if (period < 4) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz), part: null } : null;
   if (even.length < 0.8 * gaps.length || even.length * period < 0.6 * active) return null;
   const exact = even.reduce((sum, gap) => sum + gap, 0) / even.length;
   const frequencyHz = sampling.rateHz / exact;
   if (frequencyHz > FASTEST_HZ) return null;
   // slower than any module switches: a fast one folded down by the logger's rate
-  return { frequencyHz: frequencyHz < SLOWEST_HZ ? null : frequencyHz, samples: exact };
+  const part = swings.share > WHOLE ? null : { startIndex: Math.max(0, ups[0] - Math.ceil(exact / 2)), endIndex: Math.min(sizes.length, ups[ups.length - 1] + Math.ceil(AFTER_PERIODS * exact)) };
+  return { frequencyHz: frequencyHz < SLOWEST_HZ ? null : frequencyHz, samples: exact, part };
 }
 
 function swingsOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number, deepestLeft: number): Swings | null {
@@ -91,7 +103,7 @@ function swingsOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number, dee
       } else if (up && part[i] < falls) up = false;
     }
   }
-  return deep > 0.6 * active ? { ups, active: deep, middleShare: middle / Math.max(1, deep) } : null;
+  return deep > 0 ? { ups, active: deep, share: deep / active, middleShare: middle / deep } : null;
 }
 
 /** Mean over a window of `samples`, a fraction of the outermost reading included, centred on each reading; shortened at the ends. O(n). */

@@ -5,6 +5,7 @@ import type { ClampSpeed } from '../sensor/clamp-speed.ts';
 import type { PressView } from '../presses/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
+import { BOUNCE_S } from '../presses/dips.ts';
 import { findPlunger } from './plunger.ts';
 import type { Motion } from '../types.ts';
 
@@ -22,7 +23,11 @@ interface Curve {
   readonly riseS: number;
   /** s from a tenth to nine tenths of the end level as it comes up, and back down as it ends */
   readonly climbS: number;
+  /** the first part of it, to half the level */
+  readonly halfClimbS: number;
   readonly fallS: number;
+  /** s from the switch-on until the contact was last open as it bounced */
+  readonly bouncesS: number;
   readonly peakA: number;
   /** level of the last part, A */
   readonly endA: number;
@@ -31,6 +36,8 @@ interface Curve {
   readonly tenthS: number;
   /** it moves more than the idle clamp: a commutator, a compressor */
   readonly alive: boolean;
+  /** surely not even as restless as the faintest commutator */
+  readonly quiet: boolean;
   readonly lastsS: number;
 }
 
@@ -58,7 +65,7 @@ export function loadOf(views: readonly PressView[], motions: readonly Motion[], 
   if (motor !== undefined) return motor;
   if (votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge')) return votes[0];
   const known = votes.filter(({ kind }) => kind !== 'unknown');
-  if (known.length * 2 <= votes.length) return { kind: 'unknown', reason: 'too-little' };
+  if (known.length === 0 || known.length * 2 < votes.length) return { kind: 'unknown', reason: 'too-little' };
   return known.every(({ kind }) => kind === known[0].kind) ? known[0] : { kind: 'unknown', reason: 'mixed' };
 }
 
@@ -76,22 +83,39 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   if (!(endA > 0) || lastsS < LOAD.shortestS) return unknown;
   if (peakA > LOAD.starterPeakA && ratio > LOAD.peaked && waves(view)) return { kind: 'starter', reason: 'cranks' };
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
-  if (alive) return ratio > LOAD.peaked ? { kind: 'motor', reason: 'run-up' } : unknown;
+  if (alive) return ratio > LOAD.restlessPeaked ? { kind: 'motor', reason: 'run-up' } : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, 4 * clamp.followS);
   if (ratio > LOAD.filamentRatio && tenthS < LOAD.filamentS && isSharp) {
     return halfS >= 2 * sampling.periodS && halfS < LOAD.filamentBend * tenthS ? { kind: 'lamp', reason: 'filament' } : unknown;
   }
-  if (ratio > LOAD.peaked && halfS > LOAD.warmS && isSharp) return { kind: 'heater', reason: 'warms-up' };
-  if (ratio > LOAD.peaked) return motion.turned && Number.isFinite(tenthS) && halfS > LOAD.evenFall * tenthS ? { kind: 'motor', reason: 'run-up' } : unknown;
-  if (isLevel(view, endA, curve.climbS)) return judgeLevel(curve, context);
+  if (ratio > LOAD.peaked) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
+  if (isLevel(view, curve)) return judgeLevel(curve, context);
   return curve.climbS > LOAD.coilClimbS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }
 
+/**
+ * A fall to one level: a motor under a steady load gains its speed along an exponential, a fan's gain ends sooner; what warms up is quick at first and
+ * slows down as it warms.
+ */
+function judgeFall({ halfS, tenthS, quiet }: Curve, isSharp: boolean, turned: boolean, { clamp, sampling }: LoadContext): LoadReading | null {
+  if (!Number.isFinite(halfS) || halfS < FEWEST_READINGS * sampling.periodS) return null;
+  const slowing = halfS < LOAD.evenFall * tenthS;
+  const isQuiet = quiet && clamp.followS === 0;
+  if (isSharp && ((slowing && (isQuiet ? halfS > LOAD.quietWarmS : halfS > LOAD.warmS)) || (isQuiet && halfS > LOAD.warmS))) return { kind: 'heater', reason: 'warms-up' };
+  return turned && !slowing && Number.isFinite(tenthS) ? { kind: 'motor', reason: 'run-up' } : null;
+}
+
+/** time constants from a tenth to nine tenths of a level: ln 9 */
+const CLIMB = Math.log(9);
+
+/** from a tenth to a half over from a tenth to nine tenths: ln(9/5) over ln 9 */
+const HALF_CLIMB = Math.log(9 / 5) / CLIMB;
+
 /** One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. */
-function judgeLevel({ climbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
-  if (climbS > LOAD.coilClimbS && climbS > LOAD.overClamp * fallS) return climbS < LOAD.coilClimbMostS ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
-  if (climbS > periodS) return { kind: 'unknown', reason: 'winding' };
-  return periodS <= LOAD.sharpS ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
+function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
+  if (climbS > LOAD.coilClimbS && climbS > LOAD.overClamp * fallS) return climbS < LOAD.coilClimbMostS && Math.abs(halfClimbS / climbS - HALF_CLIMB) < LOAD.climbBend ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
+  if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
+  return climbS + periodS <= CLIMB * LOAD.quickestWindingS ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
 }
 
 /** Whether the level swings as the pistons of an engine are turned over their compressions. */
@@ -101,10 +125,10 @@ function waves({ shape }: PressView): boolean {
 }
 
 /** From its first moments to its end at one level. */
-function isLevel({ shape }: PressView, endA: number, climbS: number): boolean {
+function isLevel({ shape }: PressView, { endA, climbS, bouncesS }: Curve): boolean {
   if (climbS > LOAD.coilClimbMostS) return false;
   for (let k = 1; k * shape.stepS < climbS && k < shape.cells; k++) if (shape.levelA[k] < shape.levelA[k - 1] - LOAD.levelShare * endA) return false;
-  for (let k = 2 + Math.ceil((2 * climbS) / shape.stepS); k < shape.cells - 2; k++) if (Math.abs(shape.levelA[k] - endA) > LOAD.levelShare * endA) return false;
+  for (let k = 2 + Math.ceil((bouncesS + 2 * climbS) / shape.stepS); k < shape.cells - 2; k++) if (Math.abs(shape.levelA[k] - endA) > LOAD.levelShare * endA) return false;
   return shape.cells > 4;
 }
 
@@ -116,10 +140,6 @@ function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadCo
   const endA = median(deviationA.subarray(last, endIndex)) * sign;
   let rise = startIndex;
   while (rise < endIndex && deviationA[rise] * sign < 0.9 * Math.min(peak.peakA, 1.05 * Math.max(endA, 0))) rise++;
-  const reach = (share: number): number => {
-    for (let i = peak.index; i < endIndex; i++) if (deviationA[i] * sign < endA + share * (peak.peakA - endA)) return (i - peak.index) * sampling.periodS;
-    return Infinity;
-  };
   const first = (share: number): number => {
     let i = startIndex;
     while (i < endIndex && deviationA[i] * sign < share * endA) i++;
@@ -130,18 +150,45 @@ function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadCo
     while (i < deviationA.length && deviationA[i] * sign > share * endA) i++;
     return i;
   };
+  let lastOpen = Math.min(endIndex - 1, startIndex + Math.round(BOUNCE_S * sampling.rateHz));
+  while (lastOpen > startIndex && deviationA[lastOpen] * sign > endA / 10) lastOpen--;
   const late = shape.restlessA2.subarray(Math.floor(shape.cells / 2));
   const restA2 = late.length > 0 ? median(late) - idleRestlessA2 : 0;
+  // a cell's mean square of m readings scatters by sqrt(2/m) of itself, a median of so many cells by 1.25/sqrt(cells) of that
+  const unsureA2 = 3 * 1.25 * idleRestlessA2 * Math.sqrt(2 / (shape.step * Math.max(1, late.length)));
   return {
     riseS: (rise - startIndex) * sampling.periodS,
     climbS: (first(0.9) - first(0.1)) * sampling.periodS,
+    halfClimbS: (first(0.5) - first(0.1)) * sampling.periodS,
     fallS: (gone(0.1) - gone(0.9)) * sampling.periodS,
+    bouncesS: (lastOpen - startIndex) * sampling.periodS,
     peakA: peak.peakA, endA,
-    halfS: reach(1 / 2), tenthS: reach(1 / 10),
+    halfS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 2) * sampling.periodS,
+    tenthS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 10) * sampling.periodS,
     alive: restA2 > Math.max(idleRestlessA2, (LOAD.aliveShare * endA) ** 2),
+    quiet: restA2 + unsureA2 < (LOAD.aliveShare * endA) ** 2,
     lastsS: (endIndex - startIndex) * sampling.periodS,
   };
 }
+
+/**
+ * Readings above a level from the peak on, until as many as that, and a bounce, lie below it: the time a fall takes to that level, whatever a contact
+ * that bounces cuts out of it. Infinity where the press ends before.
+ */
+function timeAbove({ press, peak }: PressView, { deviationA }: Baseline, levelA: number): number {
+  let above = 0;
+  let below = 0;
+  for (let i = peak.index; i < press.endIndex; i++) {
+    if (deviationA[i] * press.sign > levelA) {
+      above++;
+      below = 0;
+    } else if (++below > above + FEWEST_READINGS) return above;
+  }
+  return Infinity;
+}
+
+/** readings that tell a fall, and that it stays below a level before it counts as through */
+const FEWEST_READINGS = 8;
 
 /**
  * A lock drives its bolt across in some tens of milliseconds, then stands until its module ends the pulse: every press alike, and of the

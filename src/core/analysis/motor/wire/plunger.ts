@@ -37,7 +37,7 @@ export function findPlunger(view: PressView, baseline: Baseline, { rateHz, perio
     const depth = curve[top] - curve[i];
     if (depth < Math.max(SHALLOWEST * curve[top], (4 * baseline.noiseA) / Math.sqrt(width))) continue;
     let low = i;
-    while (low + 1 < curve.length && curve[low + 1] <= curve[low]) low++;
+    for (let k = i; k < curve.length && curve[k] < curve[top]; k++) if (curve[k] < curve[low]) low = k;
     // it must have been on its way up, slowly, and go on above where it had been
     const isOnItsWay = curve[top] < COMES_UP_TO * endA && top * periodS > Math.max(LOAD.slowRiseS / 2, LOAD.overClamp * clamp.followS);
     // a motor that takes up its play before it stands falls for longer than its winding took to rise

@@ -32,8 +32,16 @@ export function readWire(asRead: Trace, sampling: Sampling): Wire {
   }
   const trace = {
     ...recorded,
-    currentA: averaged(recorded.currentA, chopping.samples),
-    voltageV: recorded.voltageV === null ? null : averaged(recorded.voltageV, chopping.samples),
+    currentA: meansOf(recorded.currentA, chopping),
+    voltageV: recorded.voltageV === null ? null : meansOf(recorded.voltageV, chopping),
   };
   return { trace, spikes: new Int32Array(0), chopping, coupling, choppedSizes: byCurrent === null ? volts : sizes };
+}
+
+/** The readings with those of the chopped stretch averaged over a period. */
+function meansOf(values: Float32Array, { samples, part }: Chopping): Float32Array {
+  if (part === null) return averaged(values, samples);
+  const result = values.slice();
+  result.set(averaged(values.subarray(part.startIndex, part.endIndex), samples), part.startIndex);
+  return result;
 }

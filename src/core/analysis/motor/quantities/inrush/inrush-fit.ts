@@ -13,6 +13,8 @@ export interface SwitchOnCurve {
   readonly peakA: number;
   readonly peakAtS: number;
   readonly runA: number;
+  /** restlessness of the run that no curve of a switch-on follows (ripple, brushes), A */
+  readonly scatterA: number;
   /** the clamp's own time constant, s; 0 when it follows within a sample */
   readonly clampS: number;
   /** the slowest that the clamp can be, s; null where the trace does not show it: then L/R is not told from it */
@@ -42,12 +44,11 @@ const LEAST_DOUBT = { mechanical: 0.1, electrical: 0.15, standstill: 0.04, stand
  * within a sample the switch closed. Where the rise is not seen, one exponential is fitted to the fall alone and L/R is null.
  */
 export function fitSwitchOn(curve: SwitchOnCurve): FitAnswer {
-  const heightA = curve.peakA - curve.runA;
   const fallS = fallTime(curve);
   if (fallS === null) return { fit: null, why: { code: 'small-fall' } };
   if (fallS < FEWEST_IN_FALL * curve.periodS) return { fit: null, why: { code: 'few-samples', samples: Math.max(1, Math.round(fallS / curve.periodS)) } };
   const whole = riseSeen(curve) ? fitWhole(curve, fallS) : null;
-  if (whole !== null && residual(whole, curve.timeS.length) < WORST_RESIDUAL * heightA) {
+  if (whole !== null && residual(whole, curve.timeS.length) < worstResidual(curve)) {
     const told = tellWhole(whole, curve);
     if (told !== null) return { fit: told, why: null };
   }
@@ -95,6 +96,10 @@ function fitWhole(curve: SwitchOnCurve, fallS: number): Fit | null {
     if (best !== null && residual(best, timeS.length) < 0.01 * (peakA - runA)) break;
   }
   return best;
+}
+
+function worstResidual({ peakA, runA, scatterA }: SwitchOnCurve): number {
+  return Math.hypot(WORST_RESIDUAL * (peakA - runA), scatterA);
 }
 
 function residual(fit: Fit, count: number): number {
@@ -155,7 +160,7 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
     currentA.push(curve.currentA[i]);
   }
   const fit = fitModel(falling, timeS, currentA, [runA, 0.7 * (peakA - runA), Math.log(fallS)], true);
-  if (fit === null || residual(fit, timeS.length) > WORST_RESIDUAL * (peakA - runA)) return null;
+  if (fit === null || residual(fit, timeS.length) > worstResidual(curve)) return null;
   const widen = autocorrelationFactor({ ...curve, timeS, currentA }, falling(fit.parameters));
   const slowS = Math.exp(fit.parameters[2]);
   const width = WIDTH_95 * widen * fit.deviations[2];
