@@ -19,7 +19,7 @@ import { readingProblems } from './finding/reading-problems.ts';
 import { readRipples, type RippleReading } from './ripple/ripple.ts';
 import { runFields } from './motion/run.ts';
 import { describeSampling, type Sampling } from './sensor/sampling.ts';
-import { shapeBetween, SMOOTH_S } from './motion/envelope.ts';
+import { shapeBetween } from './motion/envelope.ts';
 import { asLoad, withWire } from './finding/by-load.ts';
 import { wireProblems } from './finding/wire-problems.ts';
 import { isSamplersOwn } from './sensor/sampler-tone.ts';
@@ -31,6 +31,7 @@ import { readWire, type Wire } from './wire/wire.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
 import { median } from '../../stats.ts';
 import type { IndexRange, Motion } from './types.ts';
+import { MAINS_PERIOD_S } from './time-scales.ts';
 
 /** Everything one stretch of a recording shows. */
 export interface Piece {
@@ -108,7 +109,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   const run = withSensor(runFields(press, motion.running, timeS, baseline), options, baseline);
   const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
   // a break that ends a stall, as a cut-out does, is none in a running motor
-  const atOnce = Math.max(2 * view.shape.step, Math.round(SMOOTH_S * sampling.rateHz));
+  const atOnce = Math.max(2 * view.shape.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
   const actuation: PressReading = {
     start_s: timeS[press.startIndex],

@@ -107,8 +107,7 @@ export const LOAD = {
   quietWarmS: 0.08,
   /** s; coils of valves and solenoids take 5 to 50 ms to come up, motors 0.1 to 3 ms (L/R; TI SSIY001, the motor datasheets) */
   slowRiseS: 0.006,
-  /** s from a tenth to nine tenths: 2.2 times such a coil's L/R */
-  coilClimbS: 0.016,
+  /** s from a tenth to nine tenths at the most */
   coilClimbMostS: 0.15,
   /** how far the share of the climb that half the level takes may be from that of an exponential; a rotor that takes up its play climbs in two steps */
   climbBend: 0.1,

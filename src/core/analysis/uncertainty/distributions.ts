@@ -27,3 +27,18 @@ export function chiSquaredCdf(value: number, degrees: number): number {
 export function chiSquaredQuantile(probability: number, degrees: number): number {
   return chisquare.inv(probability, degrees);
 }
+
+/** Two-sided 95 % factor of a standard uncertainty (JCGM 100:2008, G.1.3). */
+export const NORMAL_95 = normalQuantile(0.975);
+
+const students = new Map<number, number>();
+
+/** Two-sided 95 % factor for a mean of `count` independent values; Infinity for fewer than two. */
+export function student95(count: number): number {
+  if (count < 2) return Infinity;
+  const known = students.get(count);
+  if (known !== undefined) return known;
+  const factor = tQuantile(0.975, count - 1);
+  students.set(count, factor);
+  return factor;
+}

@@ -37,7 +37,8 @@ describe('a locked motor behind a slow clamp', () => {
     const wobbleA = noise(0.05);
     const wobbleV = noise(0.02, 3);
     const result = analyseActuation(draw(200, 6, (atS) => seenA(atS) + wobbleA(), (atS) => (level(atS) > 0 ? 12.6 - 0.1 * level(atS) : 0) + wobbleV()), {});
-    expect(result.verdict.finding).toBe('locked');
+    // one level behind a clamp this slow may as well be a heater's
+    expect(result.verdict.finding).toBe('unclear');
     expect(result.actuations[0].supply).toBeNull();
   });
 });

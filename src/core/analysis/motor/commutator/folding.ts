@@ -3,15 +3,14 @@ import type { Commutation, Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { longestWhole, type Press } from '../presses/presses.ts';
 import { notchTrain } from './notches.ts';
-import { findRevolutions, type Revolutions } from './revolution.ts';
+import { FEWEST_TURNS, findRevolutions, type Revolutions } from './revolution.ts';
 import { HIGHEST_SHARE } from '../ripple/ripple-windows.ts';
-import { student95 } from '../motion/run.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
+import { student95 } from '../../uncertainty/distributions.ts';
 
-/** turns that are laid over each other at most, and at least: fewer do not tell a low commutation from a passing load */
+/** turns that are laid over each other at most */
 const MOST_TURNS = 150;
-const FEWEST_TURNS = 12;
 /** places in a ripple at which the fold is looked at */
 const BINS_A_RIPPLE = 6;
 /** parts of the run that must each show it */

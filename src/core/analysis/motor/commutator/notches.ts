@@ -3,11 +3,10 @@ import type { Commutation } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../ripple/rotation-line.ts';
 import type { IndexRange } from '../types.ts';
+import { FEWEST_TURNS } from './revolution.ts';
+import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../motor-model.ts';
 
-/** turns that must show it */
-const FEWEST_TURNS = 12;
 /** of the level; shallower notches are looked for by folding the run (folding.ts) */
 const DEEP = 0.3;
 /** of a turn; a coil that is lost leaves a notch one or two commutations wide. 3 to 12 of them make a turn */

@@ -1,8 +1,8 @@
 import { median } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { FEWEST_PER_TURN } from '../ripple/rotation-line.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from '../ripple/spectrum.ts';
 import type { IndexRange } from '../types.ts';
+import { FEWEST_PER_TURN, FASTEST_TURN_HZ, USUAL_TURN_HZ } from '../motor-model.ts';
 
 /** The revolutions of a stretch: how fast, and where in its turn the rotor is at each sample. */
 export interface Revolutions {
@@ -13,6 +13,8 @@ export interface Revolutions {
   readonly turns: Float64Array;
 }
 
+/** turns that must show what a segment does: fewer do not tell a low commutation from a passing load */
+export const FEWEST_TURNS = 12;
 /** turns in one spectrum: lines of neighbouring orders then lie 8 bins apart, and a speed that drifts by some percent keeps the low ones sharp */
 const TURNS_IN_WINDOW = 8;
 const MOST_WINDOWS = 3;
@@ -28,7 +30,7 @@ const TURNS_FOLLOWED = 4;
  */
 export function findRevolutions(values: Float32Array, range: IndexRange, sampling: Sampling, rippleHz: number | null, perRevolution: number | undefined): Revolutions | null {
   const guessHz = perRevolution !== undefined && rippleHz !== null ? rippleHz / perRevolution : null;
-  const slowestHz = guessHz === null ? SLOWEST_HZ : Math.min(guessHz, SLOWEST_HZ);
+  const slowestHz = guessHz === null ? USUAL_TURN_HZ : Math.min(guessHz, USUAL_TURN_HZ);
   const power = spectrumOf(values, range, sampling, slowestHz);
   if (power === null) return null;
   const guess = guessHz === null || perRevolution === undefined ? null : nearGuess(power, guessHz, perRevolution);
@@ -39,9 +41,6 @@ export function findRevolutions(values: Float32Array, range: IndexRange, samplin
   return { rateHz: (turns[turns.length - 1] / (turns.length - 1)) * sampling.rateHz, perRevolution: found.perRevolution, turns };
 }
 
-/** Hz; small motors of vehicles turn at 900 to 9000 rpm, a wiper's or winch's armature not below that either (common practice) */
-const SLOWEST_HZ = 15;
-const FASTEST_HZ = 150;
 
 interface Spectrum {
   readonly power: Float64Array;
@@ -106,17 +105,17 @@ const MOST_ORDERS = 60;
 /** A comb of lines without knowing where: each low line may be the first, second or third order. */
 function combOf(spectrum: Spectrum, known: number | undefined): Found | null {
   const { power, binHz } = spectrum;
-  const last = Math.min(power.length - 2, Math.floor(FASTEST_HZ / binHz));
+  const last = Math.min(power.length - 2, Math.floor(FASTEST_TURN_HZ / binHz));
   let strongest = 0;
   for (let k = 2; k <= last; k++) strongest = Math.max(strongest, power[k]);
   const tried: number[] = [];
-  for (let k = Math.max(2, Math.floor(SLOWEST_HZ / binHz)); k <= last && tried.length < 12; k++) {
+  for (let k = Math.max(2, Math.floor(USUAL_TURN_HZ / binHz)); k <= last && tried.length < 12; k++) {
     if (power[k] >= power[k - 1] && power[k] >= power[k + 1] && power[k] > 0.1 * strongest) tried.push(peakBetweenBins(power, k) * binHz);
   }
   for (const hz of tried) {
     for (const order of [1, 2, 3]) {
       const rateHz = hz / order;
-      if (rateHz < SLOWEST_HZ) continue;
+      if (rateHz < USUAL_TURN_HZ) continue;
       if (!isComb(spectrum, rateHz) || hasBetween(spectrum, rateHz)) continue;
       const perRevolution = standingOrder(spectrum, rateHz);
       if (perRevolution !== null && (known === undefined || perRevolution === known)) return { rateHz, perRevolution };

@@ -5,27 +5,24 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import { dutyOf } from '../wire/chopping.ts';
+import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
 
-/** s; a switch that is pushed through, or a module that sends the mechanism back, leaves no pause longer than this (relay travel time, 5 to 15 ms, with margin) */
-const NO_PAUSE_S = 0.06;
 
-/** s; a single high reading this soon after the switch-on may be its peak */
-const SWITCH_ON_S = 0.03;
 
 /** Spikes, cut-outs and reversals of one press. */
 export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, wire: Wire, timeS: Float64Array, recordedA: Float32Array): MotorEvent[] {
   const events: MotorEvent[] = [];
-  if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= NO_PAUSE_S) {
+  if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= CHANGE_OVER_S) {
     events.push({ code: 'reversal', atS: actuation.start_s, sizeA: lastLevel(before.actuation) });
   }
-  for (const index of wire.spikes) if (timeS[index] - timeS[press.startIndex] > SWITCH_ON_S && index >= press.startIndex && index < press.endIndex) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
+  for (const index of wire.spikes) if (timeS[index] - timeS[press.startIndex] > BOUNCE_S && index >= press.startIndex && index < press.endIndex) events.push({ code: 'spike', atS: timeS[index], sizeA: Math.abs(recordedA[index]) });
   for (const stall of actuation.stalls) if (stall.cut_out === true) events.push({ code: 'cut-out', atS: stall.end_s, sizeA: stall.level_a });
   return events;
 }
 
 function lastLevel({ run, stalls, end_s: endS }: PressReading): number | null {
   const stall = stalls.at(-1);
-  return stall !== undefined && (run === null || stall.end_s > run.end_s || endS - stall.end_s < NO_PAUSE_S) ? stall.level_a : (run?.median_a ?? null);
+  return stall !== undefined && (run === null || stall.end_s > run.end_s || endS - stall.end_s < CHANGE_OVER_S) ? stall.level_a : (run?.median_a ?? null);
 }
 
 /** How a chopped supply fed one press. */

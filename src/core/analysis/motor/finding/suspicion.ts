@@ -45,7 +45,7 @@ export function suspicionsOf(actuations: readonly PressReading[], asymmetry: Asy
 }
 
 /** One press of several may have met something by chance; what most presses of a direction show is the motor's. */
-function isUsual(showing: readonly Actuation[], actuations: readonly Actuation[]): boolean {
+function isUsual(showing: readonly PressReading[], actuations: readonly PressReading[]): boolean {
   return (['forward', 'reverse'] as const).some((direction) => {
     const ran = actuations.filter((actuation) => actuation.direction === direction && actuation.cut === undefined && actuation.run !== null);
     return ran.length > 0 && showing.filter((actuation) => ran.includes(actuation)).length * 2 > ran.length;

@@ -1,6 +1,7 @@
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /**
  * One press on a coarse grid, for the detectors that look at levels: the current averaged over one mains period (so that hum and
@@ -19,9 +20,8 @@ export interface Shape {
   readonly restlessA2: Float64Array;
 }
 
-const STEP_S = 0.005;
-/** s; one period of 50 Hz mains */
-export const SMOOTH_S = 0.02;
+/** s; a cell, a quarter of a mains period */
+export const CELL_S = MAINS_PERIOD_S / 4;
 
 export function shapeOf(press: Press, baseline: Baseline, sampling: Sampling): Shape {
   return shapeBetween(press.startIndex, press.endIndex, press.sign, baseline.deviationA, sampling);
@@ -29,8 +29,8 @@ export function shapeOf(press: Press, baseline: Baseline, sampling: Sampling): S
 
 export function shapeBetween(startIndex: number, endIndex: number, sign: number, deviationA: Float32Array, sampling: Sampling): Shape {
   const length = endIndex - startIndex;
-  const step = Math.max(1, Math.round(STEP_S * sampling.rateHz));
-  const half = Math.max(1, Math.round((SMOOTH_S * sampling.rateHz) / 2));
+  const step = Math.max(1, Math.round(CELL_S * sampling.rateHz));
+  const half = Math.max(1, Math.round((MAINS_PERIOD_S * sampling.rateHz) / 2));
   const cells = Math.max(1, Math.floor(length / step));
   const sums = new Float64Array(length + 1);
   for (let i = 0; i < length; i++) sums[i + 1] = sums[i] + deviationA[startIndex + i] * sign;

@@ -5,20 +5,11 @@ import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
 import type { Press } from '../presses/presses.ts';
 import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
 import type { IndexRange } from '../types.ts';
+import { student95 } from '../../uncertainty/distributions.ts';
+import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** Fewer batches than this give no bounds worth the name; more would be shorter than the load's own waves. */
 const MOST_BATCHES = 24;
-/** two-sided 95 % points of Student's t for 1 to 23 degrees of freedom (any statistics handbook; checked in the tests against its density) */
-const STUDENT_95 = [
-  12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179, 2.16, 2.145, 2.131, 2.12, 2.11, 2.101, 2.093, 2.086, 2.08, 2.074, 2.069,
-];
-const MOST_SAMPLES = 24_000;
-
-/** Two-sided 95 % factor for a mean of `count` independent values. */
-export function student95(count: number): number {
-  if (count < 2) return Infinity;
-  return STUDENT_95[count - 2] ?? 1.96;
-}
 
 /**
  * The running current: median over the stretches in which the motor turned and had settled.
@@ -34,7 +25,7 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   let total = 0;
   for (const range of ranges) total += range.endIndex - range.startIndex;
   if (total < 3) return null;
-  const stride = Math.max(1, Math.ceil(total / MOST_SAMPLES));
+  const stride = Math.max(1, Math.ceil(total / ENOUGH_READINGS));
   const values = new Float64Array(Math.ceil(total / stride) + ranges.length);
   const times = new Float64Array(values.length);
   let count = 0;

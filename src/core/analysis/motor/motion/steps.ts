@@ -4,6 +4,7 @@ import type { PressView } from '../presses/press-view.ts';
 import { meanOf } from './levels.ts';
 import { STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
+import { CONTACT_S } from '../time-scales.ts';
 
 /** A step as cells of the press's envelope. */
 export interface StepSeen extends LevelStep {
@@ -68,15 +69,13 @@ function calms(restlessA2: Float64Array, k: number, side: number): boolean {
   return median(restlessA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(restlessA2.subarray(k - side, k));
 }
 
-/** s; a contact takes a current away, or brings it, within this; a rotor that loses or gains speed takes its time constant */
-const SWITCHED_S = 0.004;
 /** s; so far about the steepest cell the moment is looked for */
 const ABOUT_S = 0.03;
 
 /** Whether most of a change comes from one reading to the next few. */
 function isSwitched(deviationA: Float32Array, at: number, { press, shape }: PressView, changeA: number): boolean {
   const rate = shape.step / shape.stepS;
-  const gap = Math.max(1, Math.round(SWITCHED_S * rate));
+  const gap = Math.max(1, Math.round(CONTACT_S * rate));
   let most = 0;
   for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(ABOUT_S * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(ABOUT_S * rate)); i++) {
     const jump = (meanOf(deviationA, i + 1, i + 1 + 2 * gap) - meanOf(deviationA, i - 2 * gap, i)) * press.sign * Math.sign(changeA);

@@ -4,9 +4,8 @@ import type { FeedVoltage } from '../wire/feed-voltage.ts';
 import { meanOf, topOf } from '../motion/levels.ts';
 import type { Pulse } from './pulses.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
+import { CHANGE_OVER_S } from '../time-scales.ts';
 
-/** s; braking starts as the switch changes over, within its travel time (common practice, no published source) */
-const CHANGE_OVER_S = 0.06;
 
 /**
  * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is told from

@@ -4,9 +4,8 @@ import { PRESS } from '../settings.ts';
 import type { Pulse } from './pulses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
+import { BOUNCE_S } from '../time-scales.ts';
 
-/** s; contact bounce at make is over within some 10 ms (common practice, no published source) */
-export const BOUNCE_S = 0.03;
 
 /** of the level; a slow clamp shows a short break as a dip that does not reach zero. Scored */
 const DIP_SHARE = 0.4;

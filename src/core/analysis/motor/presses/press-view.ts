@@ -6,7 +6,8 @@ import type { Press } from './presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { INRUSH, STALL } from '../settings.ts';
 import { settle } from '../motion/settling.ts';
-import { shapeOf, SMOOTH_S, type Shape } from '../motion/envelope.ts';
+import { shapeOf, type Shape } from '../motion/envelope.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** One press, looked at by itself. */
 export interface PressView {
@@ -43,7 +44,7 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   const peak = findPeak(press, baseline, sampling);
   const noiseA2 = baseline.noiseA * baseline.noiseA;
   const skip = disturbedCells(press, shape);
-  const cellNoiseA = baseline.noiseA / Math.sqrt(Math.max(1, SMOOTH_S * sampling.rateHz));
+  const cellNoiseA = baseline.noiseA / Math.sqrt(Math.max(1, MAINS_PERIOD_S * sampling.rateHz));
   const firstLoss = press.dropouts.length > 0 ? cellAt(shape, press.dropouts[0].startIndex) - smearCells(shape) : shape.cells;
   const { cell: settled, halfCells } = press.startsMidway ? { cell: 0, halfCells: 0 } : settle(shape, 0, Math.min(shape.cells - 1, cellAt(shape, peak.index) + 1), firstLoss, cellNoiseA);
   const plateaus = findPlateaus(shape, settled, noiseA2, skip);
@@ -91,5 +92,5 @@ export function cellAt(shape: Shape, index: number): number {
 
 /** Cells over which the smoothing spreads a break of the current. */
 export function smearCells(shape: Shape): number {
-  return Math.ceil(SMOOTH_S / 2 / shape.stepS);
+  return Math.ceil(MAINS_PERIOD_S / 2 / shape.stepS);
 }

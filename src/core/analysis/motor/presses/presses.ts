@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
-import { BOUNCE_S, longestDipOf, partialBreaks } from './dips.ts';
+import { longestDipOf, partialBreaks } from './dips.ts';
 import { topOf } from '../motion/levels.ts';
 import { findPulses, type Pulse } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
@@ -9,6 +9,7 @@ import { isHole, type Sampling } from '../sensor/sampling.ts';
 import { PRESS } from '../settings.ts';
 import type { FeedVoltage } from '../wire/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
+import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
 
 /** The longest part of some stretches without a hole in time; null when there is none. */
 export function longestWhole(ranges: readonly IndexRange[], sampling: Sampling): IndexRange | null {
@@ -66,15 +67,17 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
   const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
   const presses: Press[] = [];
   const longestDip = longestDipOf(groups, baseline.deviationA);
-  for (const group of groups) presses.push(toPress(group, presses.at(-1), timeS, baseline.deviationA, scan.thresholdA, sampling, longestDip));
+  for (const group of groups) {
+    const press = toPress(group, presses.at(-1), timeS, baseline.deviationA, scan.thresholdA, sampling, longestDip);
+    // what a released mechanism drives through the shorted motor flows without volts
+    presses.push(feed === null || press.endsMidway ? press : { ...press, endIndex: feed.upUntil(press.startIndex, press.endIndex) });
+  }
   return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
 }
 
 /** readings without current that make a break; one alone may be a disturbance */
 const FEWEST_OPEN = 2;
 
-/** s; a motor that is braked to a stop and then driven on by its load begins to generate within this of the end of the braking */
-const DRIVEN_SOON_S = 0.06;
 /** s; the load takes this long to set the rotor going at the least; a switch makes its current within some milliseconds */
 const DRIVEN_RISE_S = 0.012;
 
@@ -84,7 +87,7 @@ const DRIVEN_RISE_S = 0.012;
  */
 function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, timeS: Float64Array, deviationA: Float32Array): boolean {
   if (braked === undefined || pulse.sign !== last.sign || braked.startIndex < last.endIndex - 1) return false;
-  if (timeS[pulse.startIndex] - timeS[Math.min(braked.endIndex, timeS.length - 1)] > DRIVEN_SOON_S) return false;
+  if (timeS[pulse.startIndex] - timeS[Math.min(braked.endIndex, timeS.length - 1)] > CHANGE_OVER_S) return false;
   const levelA = median(deviationA.subarray(pulse.startIndex, pulse.endIndex)) * pulse.sign;
   let risen = pulse.startIndex;
   while (risen < pulse.endIndex && deviationA[risen] * pulse.sign < 0.7 * levelA) risen++;

@@ -2,6 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { PRESS } from '../settings.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { CONTACT_S } from '../time-scales.ts';
 
 /** A stretch of current of one sign, `[startIndex, endIndex)`. */
 export interface Pulse {
@@ -137,15 +138,13 @@ function isFall(deviationA: Float32Array, fall: number, end: number, sign: numbe
 const REBOUND_S = 0.4;
 /** of the level before; more than this a motor that springs back does not drive through the shorted leads. Scored */
 const REBOUND_SHARE = 0.4;
-/** s; a contact takes the current away this fast, a motor that is freed does not (its mechanical time constant) */
-const CUT_S = 0.004;
 
 /**
  * A mechanism pressed into its stop springs back when the switch lets go, and the shorted motor then drives a small current of the same
  * sign: the switch opened at the sharp cut before that hump. Null when the pulse ends otherwise.
  */
 function rebound(deviationA: Float32Array, start: number, end: number, sign: number, sampling: Sampling): number | null {
-  const cutSamples = Math.max(2, Math.round(CUT_S * sampling.rateHz));
+  const cutSamples = Math.max(2, Math.round(CONTACT_S * sampling.rateHz));
   // a quick motor's fall from its switch-on peak is as sharp: what is cut off must have been a level
   const wide = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
   const first = Math.max(start + wide + 1, end - Math.round(REBOUND_S * sampling.rateHz));

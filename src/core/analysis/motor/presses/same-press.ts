@@ -1,11 +1,11 @@
 import { median } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import { BOUNCE_S } from './dips.ts';
 import type { FeedVoltage } from '../wire/feed-voltage.ts';
 import { meanOf, topOf } from '../motion/levels.ts';
 import type { Pulse } from './pulses.ts';
 import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
+import { MAINS_PERIOD_S, BOUNCE_S } from '../time-scales.ts';
 
 /** s; where a contact is known to be bad, a break of this length is likelier its next one than a hand that lets go and presses on the same way. Scored */
 const BAD_CONTACT_S = 0.25;
@@ -89,14 +89,12 @@ function isCutOut(group: readonly Pulse[], after: Pulse, timeS: Float64Array, br
   return backA > 0.85 * lastA && backA < 1.3 * lastA;
 }
 
-/** s; the level is read in means of one mains period, which no ripple and no notch of a segment gets through */
-const BLOCK_S = 0.02;
 
 /** Whether the current, once it had come up, lay well below a level: a motor ran before it stood. One that only climbs to its level is fed softly. */
 function ranBelow(pulse: Pulse, endIndex: number, levelA: number, timeS: Float64Array, deviationA: Float32Array): boolean {
   let cameUp = false;
   for (let from = pulse.startIndex; from < endIndex; ) {
-    const to = Math.min(endIndex, Math.max(from + 1, lowerBound(timeS, timeS[from] + BLOCK_S)));
+    const to = Math.min(endIndex, Math.max(from + 1, lowerBound(timeS, timeS[from] + MAINS_PERIOD_S)));
     const blockA = meanOf(deviationA, from, to) * pulse.sign;
     if (blockA > levelA / STALL.overRun) cameUp = true;
     else if (cameUp) return true;

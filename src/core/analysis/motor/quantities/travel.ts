@@ -3,10 +3,8 @@ import type { PressReading } from '../codes.ts';
 import { mean, median, sampleDeviation } from '../../../stats.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
-import { student95 } from '../motion/run.ts';
+import { student95, NORMAL_95 } from '../../uncertainty/distributions.ts';
 
-/** normal, two-sided 95 % */
-const WIDTH_95 = 1.96;
 /** share of the time under power in which no ripple was followed, from which on the count says too little */
 const MOST_UNSEEN = 0.5;
 
@@ -30,9 +28,9 @@ export function travelOf(actuation: PressReading, perRevolution: number | undefi
   const openS = atSpeedS === null ? unseenS / 2 : UNSEEN_DOUBT * unseenS;
   const rate = ripple.frequency_hz;
   const ripples = rate * lastsS;
-  const doubt = propagateIndependent(([hz, s]) => hz * s, [rate, lastsS], [(ripple.high_hz - ripple.low_hz) / (2 * WIDTH_95), openS / WIDTH_95]);
-  const low = Math.max(0, ripples - WIDTH_95 * doubt);
-  const high = ripples + WIDTH_95 * doubt;
+  const doubt = propagateIndependent(([hz, s]) => hz * s, [rate, lastsS], [(ripple.high_hz - ripple.low_hz) / (2 * NORMAL_95), openS / NORMAL_95]);
+  const low = Math.max(0, ripples - NORMAL_95 * doubt);
+  const high = ripples + NORMAL_95 * doubt;
   const known = perRevolution !== undefined && perRevolution > 0;
   return {
     ripples,
@@ -72,10 +70,10 @@ function combined(readings: readonly { value: number; low: number; high: number 
   const count = readings.length;
   if (count === 0) return null;
   const value = mean(readings.map((reading) => reading.value));
-  const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * WIDTH_95)) ** 2, 0)) / count;
+  const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * NORMAL_95)) ** 2, 0)) / count;
   if (count < 2) return { value, doubt: within };
   const scatter = sampleDeviation(readings.map((reading) => reading.value)) / Math.sqrt(count);
-  return { value, doubt: Math.max(within, (scatter * student95(count)) / WIDTH_95) };
+  return { value, doubt: Math.max(within, (scatter * student95(count)) / NORMAL_95) };
 }
 
 /** Forward over reverse with its 95 % bounds; null unless both were read. The two are independent recordings of different presses. */
@@ -83,7 +81,7 @@ function ratioOf(forward: Sized | null, reverse: Sized | null): { ratio: number;
   if (forward === null || reverse === null || !(reverse.value > 0)) return null;
   const doubt = propagateIndependent(([over, under]) => over / under, [forward.value, reverse.value], [forward.doubt, reverse.doubt]);
   const ratio = forward.value / reverse.value;
-  return { ratio, low: Math.max(0, ratio - WIDTH_95 * doubt), high: ratio + WIDTH_95 * doubt };
+  return { ratio, low: Math.max(0, ratio - NORMAL_95 * doubt), high: ratio + NORMAL_95 * doubt };
 }
 
 /** Forward against reverse: current, time under power and travel; null unless the motor ran in both directions. */

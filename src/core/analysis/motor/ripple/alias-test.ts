@@ -2,6 +2,8 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
+import { FASTEST_RIPPLE_HZ } from '../motor-model.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** A line that was followed in one press. */
 export interface FollowedLine {
@@ -16,8 +18,6 @@ type FoldVerdict = 'genuine' | 'folded' | 'open';
 
 /** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
 const WINDOW_S = 0.4;
-/** s; currents are averaged over this: the run-up of a small motor lasts only some of these. Scored */
-const BLOCK_S = 0.02;
 /** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
 const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
 /** windows; those in which the speed changes most tell most, and more cost time. One alone tells nothing sure. Scored */
@@ -27,8 +27,6 @@ const FEWEST_WINDOWS = 2;
 const MOST_SWING = 0.2;
 const SLOWEST = 0.4;
 const FASTEST = 1.3;
-/** Hz; ripple that is faster is not looked for: 26 a turn at 6600 rpm is 2.9 kHz, 52 at 3670 rpm (maxon RE 65) 3.2 kHz. Common practice */
-const FASTEST_HZ = 4000;
 /** of the genuine reading's power; of 41 generated lines of loggers below 2.5 kS/s 36 lie outside and on their own side, 2 within (tests/score) */
 const CLEARLY_LESS = 0.85;
 const CLEARLY_MORE = 1.15;
@@ -45,7 +43,7 @@ interface Window {
 
 /** Whether a ripple fast enough to be folded down to this place may be there at all. */
 export function couldFold(rateHz: number, usualHz: number): boolean {
-  return rateHz - usualHz <= FASTEST_HZ;
+  return rateHz - usualHz <= FASTEST_RIPPLE_HZ;
 }
 
 /**
@@ -64,7 +62,7 @@ export function foldVerdict(lines: readonly FollowedLine[], highestA: number, ba
   if (windows.length < FEWEST_WINDOWS) return 'open';
   const genuine = powerAlong(windows, 0, 1, lines.length, baseline, sampling);
   let most = 0;
-  for (let times = 1; times * sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_HZ; times++) {
+  for (let times = 1; times * sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_RIPPLE_HZ; times++) {
     for (const sign of [-1, 1]) most = Math.max(most, powerAlong(windows, times, sign, lines.length, baseline, sampling));
   }
   if (most > CLEARLY_MORE * genuine) return 'folded';
@@ -76,7 +74,7 @@ function chooseWindows(lines: readonly FollowedLine[], highestA: number, baselin
   const all: { window: Window; swing: number }[] = [];
   for (const [sum, line] of lines.entries()) {
     const { startIndex, endIndex } = line.press;
-    const course = speedCourse(line.press, line.press, line.usualA, highestA, BLOCK_S, baseline, sampling);
+    const course = speedCourse(line.press, line.press, line.usualA, highestA, MAINS_PERIOD_S, baseline, sampling);
     if (course === null) continue;
     for (let from = startIndex; from + length <= endIndex; from += Math.max(1, length >> 1)) {
       if (sampling.holes.some((hole) => hole > from && hole < from + length)) continue;

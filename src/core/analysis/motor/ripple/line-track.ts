@@ -1,6 +1,6 @@
 import { median, sampleDeviation } from '../../../stats.ts';
-import { student95 } from '../motion/run.ts';
 import { peakBetweenBins, strongestBin } from './spectrum.ts';
+import { student95 } from '../../uncertainty/distributions.ts';
 
 /** of the place of a line; how far a window may have it from where all windows together have it */
 const REACH = 0.06;

@@ -1,5 +1,5 @@
-import { DRAGGING_TURN_HZ, FASTEST_TURN_HZ, FEWEST_PER_TURN, WEAKEST_RIPPLE } from './rotation-line.ts';
 import { peakBetweenBins, strongestBin } from './spectrum.ts';
+import { DRAGGING_TURN_HZ, FASTEST_TURN_HZ, FEWEST_PER_TURN, WEAKEST_RIPPLE, HIGHEST_ROTOR_ORDER } from '../motor-model.ts';
 
 /** One line of a spectrum. */
 export interface Line {
@@ -41,8 +41,6 @@ export function lineAt(power: Float64Array, floors: Float64Array, averaged: numb
   return { bin: best, at: peakBetweenBins(power, best), power: power[best] };
 }
 
-/** orders in which an uneven rotor or what it drives is strongest. Common practice, no published source */
-const HIGHEST_ROTOR_ORDER = 4;
 /**
  * Picks the commutation ripple among the lines. What is uneven in the rotor or the gear makes a line at the rotation rate and its low
  * multiples, which can be the strongest of all; the commutation stands out again at a high multiple of it. A line whose multiples only

@@ -9,6 +9,7 @@ import { findCandidate, findExpected, surveyLines, type Candidate, type RippleCo
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
+import { USUAL_RIPPLE_HZ } from '../motor-model.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
@@ -16,8 +17,8 @@ export interface RippleReading {
   readonly folding: 'none' | 'open' | 'refused';
 }
 
-/** samples per second from which on ripple of the usual 100 Hz to 1 kHz (a 10-segment seat motor at 3000 turns a minute: 500 Hz) is not folded: 2.5 a ripple */
-export const SURE_LOGGER_HZ = 1000 / HIGHEST_SHARE;
+/** samples per second from which on ripple of the usual frequencies is not folded: 2.5 a ripple */
+export const SURE_LOGGER_HZ = USUAL_RIPPLE_HZ / HIGHEST_SHARE;
 /** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (a 10-segment seat motor at 3000 turns a minute: 500 Hz) */
 const SLOW_LOGGER_HZ = 900;
 

@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import { meanOf } from '../motion/levels.ts';
-import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from './rotation-line.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from './spectrum.ts';
+import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../motor-model.ts';
 
 /** The rate of rotation, by a strong line once a turn. */
 export interface Turn {

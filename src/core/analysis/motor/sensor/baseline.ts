@@ -4,6 +4,7 @@ import { removeHum, type Hum } from './hum.ts';
 import { blockMeans, findIdle } from './idle.ts';
 import type { Sampling } from './sampling.ts';
 import { converterStep } from './converter-step.ts';
+import { MAINS_PERIOD_S, ENOUGH_READINGS } from '../time-scales.ts';
 
 /** What the clamp reads with nothing flowing. */
 export interface Baseline {
@@ -32,11 +33,8 @@ export interface Baseline {
   readonly idle: Int32Array;
 }
 
-/** s; one period of 50 Hz mains, so that hum drops out of a block's mean */
-const BLOCK_S = 0.02;
 /** s; one node of the drifting level spans at most this */
 const NODE_S = 1;
-const RESIDUALS = 20_001;
 
 /**
  * Finds the resting level of the clamp and follows its drift.
@@ -47,7 +45,7 @@ const RESIDUALS = 20_001;
  */
 export function findBaseline(timeS: Float64Array, readA: Float32Array, sampling: Sampling): Baseline {
   const count = readA.length;
-  const blockLength = Math.max(1, Math.round(BLOCK_S * sampling.rateHz));
+  const blockLength = Math.max(1, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const blocks = Math.floor(count / blockLength);
   const asRead = blockMeans(readA, blockLength, blocks);
   const backgroundA = backgroundOf(asRead);
@@ -89,7 +87,7 @@ interface Nodes {
 
 function levelNodes(timeS: Float64Array, means: Float64Array, idle: Int32Array, blockLength: number): Nodes {
   const nodes: Nodes = { timeS: [], levelA: [] };
-  const perNode = Math.round(NODE_S / BLOCK_S);
+  const perNode = Math.round(NODE_S / MAINS_PERIOD_S);
   for (let r = 0; r < idle.length; r += 2) {
     const from = idle[r] / blockLength;
     const to = idle[r + 1] / blockLength;
@@ -123,7 +121,7 @@ function subtractLevel(timeS: Float64Array, currentA: Float32Array, nodes: Nodes
 function idleSpread(deviationA: Float32Array, idle: Int32Array): { sigmaA: number; reachA: number } {
   let total = 0;
   for (let r = 0; r < idle.length; r += 2) total += idle[r + 1] - idle[r];
-  const stride = Math.max(1, Math.floor(total / RESIDUALS));
+  const stride = Math.max(1, Math.floor(total / ENOUGH_READINGS));
   const sizes: number[] = [];
   let squares = 0;
   for (let r = 0; r < idle.length; r += 2) {

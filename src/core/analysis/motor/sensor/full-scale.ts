@@ -2,14 +2,15 @@ import type { ActuationOptions } from '../../options.ts';
 import type { PressReading } from '../codes.ts';
 import type { Baseline } from './baseline.ts';
 import type { Plateau } from '../motion/plateaus.ts';
-import { SMOOTH_S, type Shape } from '../motion/envelope.ts';
+import { type Shape } from '../motion/envelope.ts';
 import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
 const MOST_AT_END = 0.1;
 /** of full scale; a reading this near the end is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
-const NEAR = 0.995;
+export const NEAR_END = 0.995;
 
 /**
  * The reading at which the sensor clips, A (magnitude), or null. Told by the full scale typed in, or by the highest reading standing
@@ -19,7 +20,7 @@ const NEAR = 0.995;
 export function clippedAt(currentA: Float32Array, baseline: Baseline, options: ActuationOptions): number | null {
   let topA = 0;
   for (let i = 0; i < currentA.length; i++) topA = Math.max(topA, Math.abs(currentA[i]));
-  if (options.fullScaleA !== undefined) return topA >= NEAR * options.fullScaleA ? options.fullScaleA : null;
+  if (options.fullScaleA !== undefined) return topA >= NEAR_END * options.fullScaleA ? options.fullScaleA : null;
   if (baseline.noiseA === 0) return null;
   let row = 0;
   let longestRow = 0;
@@ -57,8 +58,8 @@ const STILL_SHARE = 1e-4;
  * quite still, none above them, until the switch was let go. How far it stands above the running level then says nothing; it is a bound.
  */
 export function standsAtEnd(plateau: Plateau, shape: Shape, peakA: number, idleRestlessA2: number): boolean {
-  if (plateau.restlessA2 >= STILL_SHARE * idleRestlessA2 || plateau.levelA < NEAR * peakA) return false;
-  const toTheEnd = (shape.cells - plateau.to) * shape.stepS < SMOOTH_S;
+  if (plateau.restlessA2 >= STILL_SHARE * idleRestlessA2 || plateau.levelA < NEAR_END * peakA) return false;
+  const toTheEnd = (shape.cells - plateau.to) * shape.stepS < MAINS_PERIOD_S;
   return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STANDS_S;
 }
 
@@ -66,7 +67,7 @@ export function standsAtEnd(plateau: Plateau, shape: Shape, peakA: number, idleR
 export function markClipped(actuation: PressReading, inrush: IndexRange | null, running: readonly IndexRange[], stalls: readonly IndexRange[], currentA: Float32Array, clipA: number): PressReading {
   const atEnd = (range: IndexRange): number => {
     let count = 0;
-    for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) count++;
+    for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR_END * clipA) count++;
     return count;
   };
   const share = (ranges: readonly IndexRange[]): number => {
@@ -98,7 +99,7 @@ export function withoutClippedStarts(judged: Motion, currentA: Float32Array, cli
   const running = motion.running[0];
   if (first === undefined || running === undefined || first.at !== 'start' || running.startIndex < first.endIndex) return motion;
   let atEnd = 0;
-  for (let i = first.startIndex; i < first.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR * clipA) atEnd++;
+  for (let i = first.startIndex; i < first.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR_END * clipA) atEnd++;
   if (atEnd < 0.5 * (first.endIndex - first.startIndex)) return motion;
   const runA = Math.abs(median(currentA.subarray(running.startIndex, running.endIndex)));
   let halfIndex = first.endIndex;
@@ -114,7 +115,7 @@ const MOST_HALVINGS = 5;
 /** A stall that stands at the end of the range did not stand before the current had got there: until then it climbed as the motor slowed down. */
 function fromTheEnd(stall: StallRange, currentA: Float32Array, clipA: number): StallRange {
   const { startIndex, endIndex } = stall;
-  const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= NEAR * clipA;
+  const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= NEAR_END * clipA;
   const middle = (startIndex + endIndex) >> 1;
   if (stall.at !== 'travel' || !atEnd(middle)) return stall;
   let from = startIndex;

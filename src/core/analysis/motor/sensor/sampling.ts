@@ -1,5 +1,6 @@
 import type { Gap } from '../../../trace.ts';
 import { median } from '../../../stats.ts';
+import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** How the trace was sampled. */
 export interface Sampling {
@@ -15,7 +16,6 @@ export interface Sampling {
 
 /** An interval longer than this many periods is a hole in time. A logger that drops a whole block leaves tens; jitter stays below 2. */
 const HOLE_PERIODS = 4.5;
-const SAMPLED_INTERVALS = 4001;
 
 /**
  * Rate and holes of a trace. The rate is the mean of the intervals that are none of the holes (found by their median), so that neither
@@ -44,7 +44,7 @@ export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sam
 }
 
 function usualInterval(timeS: Float64Array): number {
-  const stride = Math.max(1, Math.floor((timeS.length - 1) / SAMPLED_INTERVALS));
+  const stride = Math.max(1, Math.floor((timeS.length - 1) / ENOUGH_READINGS));
   const steps: number[] = [];
   for (let i = 1; i < timeS.length; i += stride) steps.push(timeS[i] - timeS[i - 1]);
   return median(steps);

@@ -1,5 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from './sampling.ts';
+import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** Readings that stand alone: no current in a motor's winding comes and goes within one period of the logger. */
 export interface Spikes {
@@ -15,8 +17,6 @@ const BESIDE = 4;
 const FAR = 14;
 /** of the readings; more than this many are how this signal is, not disturbances (a chopped supply, a coarse logger) */
 const MOST_SHARE = 0.01;
-/** readings looked at for the usual second difference */
-const SAMPLED = 20_001;
 /** of the level it stands out of */
 const CLEAR_SHARE = 0.2;
 /** samples a second below which a single reading may be a real pulse: a contact bounces for some milliseconds. Common practice, no published source */
@@ -44,16 +44,14 @@ export function findSpikes(readA: Float32Array, { rateHz }: Sampling): Spikes {
 
 /** Robust deviation of a reading from the mean of its neighbours, the larger of the whole trace's and its livelier parts' (a running motor's). */
 function usualBend(readA: Float32Array): number {
-  const stride = Math.max(1, Math.floor(readA.length / SAMPLED));
+  const stride = Math.max(1, Math.floor(readA.length / ENOUGH_READINGS));
   const bends: number[] = [];
   for (let i = 1; i < readA.length - 1; i += stride) bends.push(Math.abs(readA[i] - (readA[i - 1] + readA[i + 1]) / 2));
-  return quantile(bends, LIVELY) / NORMAL_AT_LIVELY;
+  return quantile(bends, LIVELY) / NORMAL_95;
 }
 
 /** of the bends; a motor that runs for a fifth of the trace fills this part with its ripple */
 const LIVELY = 0.95;
-/** standard deviations of a normal variable's size at that share */
-const NORMAL_AT_LIVELY = 1.96;
 
 function isAlone(readA: Float32Array, i: number): boolean {
   const before = readA.subarray(Math.max(0, i - BESIDE), i);

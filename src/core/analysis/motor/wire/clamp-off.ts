@@ -4,9 +4,8 @@ import type { Sampling } from '../sensor/sampling.ts';
 import type { Press } from '../presses/presses.ts';
 import { feedUp, type LeadPlace } from './feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
+import { SWITCH_ON_S } from '../time-scales.ts';
 
-/** s; the sag of a switch-on is deepest within this, and recovers as the motor gains speed */
-const DIPS_WITHIN_S = 0.15;
 /** of the volts; a feed that carries nothing does not dip by so much as it comes up, nor sag by so much at the battery */
 const LEAST_DIP = 0.005;
 /** robust deviations of the volts a dip must clear */
@@ -26,14 +25,14 @@ export function unseenLoads(voltageV: Float32Array, topV: number, place: LeadPla
 }
 
 function dipsAtStart(up: IndexRange, voltageV: Float32Array, { rateHz }: Sampling): boolean {
-  const width = Math.max(2, Math.round((DIPS_WITHIN_S * rateHz) / 10));
+  const width = Math.max(2, Math.round((SWITCH_ON_S * rateHz) / 10));
   const from = up.startIndex + 1;
-  const lateFrom = Math.max(from + width, up.endIndex - Math.round(DIPS_WITHIN_S * rateHz) - 1);
+  const lateFrom = Math.max(from + width, up.endIndex - Math.round(SWITCH_ON_S * rateHz) - 1);
   const late = voltageV.subarray(lateFrom, Math.max(lateFrom + 1, up.endIndex - 1));
   const lateV = Math.abs(median(late));
   const noiseV = spreadOf(late);
   let lowestV = Infinity;
-  for (let i = from; i + width < Math.min(lateFrom, from + DIPS_WITHIN_S * rateHz); i += Math.max(1, width >> 1)) lowestV = Math.min(lowestV, Math.abs(median(voltageV.subarray(i, i + width))));
+  for (let i = from; i + width < Math.min(lateFrom, from + SWITCH_ON_S * rateHz); i += Math.max(1, width >> 1)) lowestV = Math.min(lowestV, Math.abs(median(voltageV.subarray(i, i + width))));
   return lateV - lowestV > Math.max(LEAST_DIP * lateV, (CLEAR * noiseV) / Math.sqrt(width));
 }
 

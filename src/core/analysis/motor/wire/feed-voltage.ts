@@ -1,6 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 import { SUPPLY } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
+import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** The voltage channel, when its lead sits at the motor's feed: it then shows the switch itself. */
 export interface FeedVoltage {
@@ -10,11 +11,12 @@ export interface FeedVoltage {
   levelBetween(startIndex: number, endIndex: number): number | null;
   /** whether the feed stayed up over a stretch without current; null when it cannot be told (too short) */
   heldThrough(startIndex: number, endIndex: number): boolean | null;
+  /** sample from which the feed is down until the end of a stretch; its end where the feed was up then, or hardly ever */
+  upUntil(startIndex: number, endIndex: number): number;
 }
 
 export type LeadPlace = 'motor' | 'battery' | null;
 
-const SAMPLED = 20_001;
 
 /**
  * Tells where the voltage lead sits: at the motor's feed the voltage is gone whenever the switch is open, at the battery it never is.
@@ -22,7 +24,7 @@ const SAMPLED = 20_001;
  */
 export function placeOfLead(voltageV: Float32Array | null, idle: Int32Array): { place: LeadPlace; idleV: number | null; topV: number } {
   if (voltageV === null || voltageV.length === 0) return { place: null, idleV: null, topV: 0 };
-  const stride = Math.max(1, Math.floor(voltageV.length / SAMPLED));
+  const stride = Math.max(1, Math.floor(voltageV.length / ENOUGH_READINGS));
   const sizes: number[] = [];
   for (let i = 0; i < voltageV.length; i += stride) sizes.push(Math.abs(voltageV[i]));
   const topV = quantile(sizes, 0.995);
@@ -55,15 +57,25 @@ export function feedVoltage(voltageV: Float32Array, onV: number): FeedVoltage {
       const levelV = levelBetween(startIndex + (span >> 2), endIndex - (span >> 2));
       return levelV === null ? null : levelV > 0.85 * onV;
     },
+    upUntil(startIndex, endIndex) {
+      const middle = (startIndex + endIndex) >> 1;
+      let end = endIndex;
+      while (end > middle && Math.abs(voltageV[end - 1]) < STAYS_UP * onV) end--;
+      return end > middle ? end : endIndex;
+    },
   };
 }
+
+/** of the feed's usual volts: it is up from the first share on, until it falls below the second (a feed that loses half of its volts still drives its motor) */
+const COMES_UP = 0.6;
+const STAYS_UP = 0.4;
 
 /** Stretches in which the feed was up, `[startIndex, endIndex)`, at least `shortestSamples` long: presses as the voltage shows them. O(n). */
 export function feedUp(voltageV: Float32Array, onV: number, shortestSamples: number): IndexRange[] {
   const ranges: IndexRange[] = [];
   let startIndex = -1;
   for (let i = 0; i <= voltageV.length; i++) {
-    const up = i < voltageV.length && Math.abs(voltageV[i]) > (startIndex < 0 ? 0.6 : 0.4) * onV;
+    const up = i < voltageV.length && Math.abs(voltageV[i]) > (startIndex < 0 ? COMES_UP : STAYS_UP) * onV;
     if (up && startIndex < 0) startIndex = i;
     if (!up && startIndex >= 0) {
       if (i - startIndex >= shortestSamples) ranges.push({ startIndex, endIndex: i });

@@ -5,9 +5,9 @@ import type { ClampSpeed } from '../sensor/clamp-speed.ts';
 import type { PressView } from '../presses/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
-import { BOUNCE_S } from '../presses/dips.ts';
 import { findPlunger } from './plunger.ts';
 import type { Motion } from '../types.ts';
+import { BOUNCE_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
 export type LoadReason = 'ripple' | 'run-up' | 'speed-and-stop' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
@@ -90,7 +90,7 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   }
   if (ratio > LOAD.peaked) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
-  return curve.climbS > LOAD.coilClimbS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
+  return curve.climbS > CLIMB * LOAD.slowRiseS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }
 
 /**
@@ -113,7 +113,7 @@ const HALF_CLIMB = Math.log(9 / 5) / CLIMB;
 
 /** One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. */
 function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
-  if (climbS > LOAD.coilClimbS && climbS > LOAD.overClamp * fallS) return climbS < LOAD.coilClimbMostS && Math.abs(halfClimbS / climbS - HALF_CLIMB) < LOAD.climbBend ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
+  if (climbS > CLIMB * LOAD.slowRiseS && climbS > LOAD.overClamp * fallS) return climbS < LOAD.coilClimbMostS && Math.abs(halfClimbS / climbS - HALF_CLIMB) < LOAD.climbBend ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
   if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
   return climbS + periodS <= CLIMB * LOAD.quickestWindingS ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
 }

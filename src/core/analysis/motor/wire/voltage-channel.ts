@@ -1,16 +1,15 @@
 import { median } from '../../../stats.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** of the usual volts of the press; below it the contact is open and the source carries nothing */
 const OPEN_SHARE = 0.5;
 
-/** readings that are enough for a median of volts; more are thinned evenly */
-const MOST_READINGS = 4000;
 
 /** Median of the volts of `[from, to)`, V. */
 export function usualVolts(voltageV: Float32Array, from: number, to: number): number {
-  const stride = Math.max(1, Math.ceil((to - from) / MOST_READINGS));
+  const stride = Math.max(1, Math.ceil((to - from) / ENOUGH_READINGS));
   return median(Float64Array.from({ length: Math.ceil((to - from) / stride) }, (_value, r) => voltageV[from + r * stride]));
 }
 

@@ -4,6 +4,7 @@ import { switchOnCurve, type SwitchOn } from '../../../../reference/motor.ts';
 import { fitModel, type Fit } from '../../../fit.ts';
 import { propagate } from '../../../uncertainty/propagate.ts';
 import { lagOne } from '../../../../stats.ts';
+import { NORMAL_95 } from '../../../uncertainty/distributions.ts';
 
 /** A switch-on as the fit sees it: time from the first sample, magnitude of the current. */
 export interface SwitchOnCurve {
@@ -31,8 +32,6 @@ const FEWEST_IN_RISE = 2;
 const WORST_RESIDUAL = 0.06;
 /** half width over value beyond which a time constant is not told */
 const WORST_DOUBT = 0.5;
-/** normal, two-sided 95 % */
-const WIDTH_95 = 1.96;
 /**
  * Half widths that the bounds have at least, as shares: what the equations leave out (a load that is not steady, dry friction that holds the
  * rotor for a moment, ripple, a winding that warms). Scored, so that the bounds hold the true values of generated motors
@@ -109,7 +108,7 @@ function residual(fit: Fit, count: number): number {
 function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const motor = motorOf(fit.parameters);
   const widen = autocorrelationFactor(curve, delayed(fit.parameters));
-  const width = (p: number): number => WIDTH_95 * widen * fit.deviations[p];
+  const width = (p: number): number => NORMAL_95 * widen * fit.deviations[p];
   const mechanical = Math.hypot(width(3), LEAST_DOUBT.mechanical);
   const electrical = Math.hypot(width(2), LEAST_DOUBT.electrical);
   const { clampAtMostS } = curve;
@@ -163,13 +162,13 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
   if (fit === null || residual(fit, timeS.length) > worstResidual(curve)) return null;
   const widen = autocorrelationFactor({ ...curve, timeS, currentA }, falling(fit.parameters));
   const slowS = Math.exp(fit.parameters[2]);
-  const width = WIDTH_95 * widen * fit.deviations[2];
+  const width = NORMAL_95 * widen * fit.deviations[2];
   if (!(width < WORST_DOUBT) || !(fit.parameters[1] > 0)) return null;
   const most = Math.min(0.2, (0.5 * (peakAtS + periodS)) / slowS);
   // back to the switch, which closed within the sample before the first
   const worked = propagate(([restA, stepA, logS]) => [restA + stepA * Math.exp((fromS + 0.5 * periodS) / Math.exp(logS))], fit.parameters, fit.covariance);
   const standstillA = worked.values[0];
-  const doubtA = WIDTH_95 * widen * Math.sqrt(worked.covariance[0][0]) + (standstillA - runA) * (Math.exp(periodS / slowS) - 1) * 0.5;
+  const doubtA = NORMAL_95 * widen * Math.sqrt(worked.covariance[0][0]) + (standstillA - runA) * (Math.exp(periodS / slowS) - 1) * 0.5;
   if (!(doubtA < WORST_DOUBT * standstillA)) return null;
   const lowA = Math.min(peakA, standstillA) * (1 - LEAST_DOUBT.standstillByFall);
   const highA = Math.max(peakA, standstillA) + Math.hypot(doubtA, LEAST_DOUBT.standstillByFall * standstillA);

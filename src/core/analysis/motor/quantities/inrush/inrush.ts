@@ -2,14 +2,13 @@ import type { InrushReading } from '../../codes.ts';
 import type { Baseline } from '../../sensor/baseline.ts';
 import type { Press } from '../../presses/presses.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
+import { SWITCH_ON_S } from '../../time-scales.ts';
 
 export interface Peak {
   readonly index: number;
   readonly peakA: number;
 }
 
-/** s; the peak of a brushed motor comes a few electrical time constants after the switch; a slow clamp and chatter delay it. Scored */
-const PEAK_WITHIN_S = 0.15;
 
 /** readings on either side that a parabola needs: with fewer it is a mean, which a sharp peak stands out of */
 const FEWEST_BESIDE = 2;
@@ -21,7 +20,7 @@ const FEWEST_BESIDE = 2;
  */
 export function findPeak(press: Press, baseline: Baseline, sampling: Sampling): Peak {
   const { sign, startIndex } = press;
-  const endIndex = Math.min(press.endIndex, startIndex + Math.max(3, Math.round(PEAK_WITHIN_S * sampling.rateHz)));
+  const endIndex = Math.min(press.endIndex, startIndex + Math.max(3, Math.round(SWITCH_ON_S * sampling.rateHz)));
   const deviationA = baseline.deviationA;
   let index = startIndex;
   for (let i = startIndex; i < endIndex; i++) if (deviationA[i] * sign > deviationA[index] * sign) index = i;

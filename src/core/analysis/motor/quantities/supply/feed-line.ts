@@ -1,6 +1,6 @@
 import { median, quantile, robustSigma } from '../../../../stats.ts';
-import { student95 } from '../../motion/run.ts';
 import type { Cells } from './supply-cells.ts';
+import { student95 } from '../../../uncertainty/distributions.ts';
 
 /** Volts over amps of one press. */
 export interface Line {

@@ -4,12 +4,10 @@ import type { LeadPlace } from '../../wire/feed-voltage.ts';
 import type { Press } from '../../presses/presses.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
 import { channelLag, contactVolts, slowedVoltage } from '../../wire/voltage-channel.ts';
+import { NEAR_END } from '../../sensor/full-scale.ts';
+import { CELL_S } from '../../motion/envelope.ts';
 
-/** s; voltage and current are averaged over this before they are compared, so that clamp and voltage channel need not agree to the sample */
-const CELL_S = 0.005;
 const MOST_CELLS = 2000;
-/** of the end of the sensor's range; a reading this near is there (gain errors of a few tenths of a percent, Hall IC datasheets) */
-const NEAR_END = 0.995;
 /** time constants after which nothing of a step of 12 V is left that a converter of some mV shows: e^-7 of it are 11 mV */
 const SETTLED_AFTER = 7;
 

@@ -1,0 +1,14 @@
+/** Time scales that several questions share. */
+
+/** s; one period of 50 Hz mains: a mean over it is free of hum and of ripple */
+export const MAINS_PERIOD_S = 0.02;
+/** s; contact bounce at make is over by then, ten times the usual (common practice, no published source) */
+export const BOUNCE_S = 0.03;
+/** s; a contact takes a current away, or brings it, within this; a rotor that gains or loses speed takes its time constant */
+export const CONTACT_S = 0.004;
+/** s; a switch or relay that changes over is through within this (relay travel time, 5 to 15 ms, with margin) */
+export const CHANGE_OVER_S = 0.06;
+/** s; the peak of a switch-on comes within this: some electrical time constants, a slow clamp and chatter delay it. Scored */
+export const SWITCH_ON_S = 0.15;
+/** readings, spread evenly, that are enough for a quantile of many: the 99.5th percentile of so many is sure to a tenth of its tail */
+export const ENOUGH_READINGS = 20_001;
