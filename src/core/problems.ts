@@ -42,6 +42,7 @@ export type ProblemCode =
   | 'background'
   | 'peak-band'
   | 'negative-drain'
+  | 'left-out'
   | 'zero-drift'
   | 'range-switched'
   | 'shared-drain'

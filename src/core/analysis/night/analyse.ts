@@ -9,7 +9,8 @@ import type { NightCheck, NightEvidence, NightProblem } from './finding/codes.ts
 import { becauseOf, nextOf } from './finding/evidence.ts';
 import { judge, type Judgement } from './finding/judge.ts';
 import { nightProblems } from './finding/problems.ts';
-import { findKeyOff, readingsFrom, readingsUntilFed } from './key-off/key-off.ts';
+import { findEnd, readingsUntil } from './key-off/end.ts';
+import { findKeyOff, readingsFrom } from './key-off/key-off.ts';
 import { belowZeroA, implausible } from './key-off/plausible.ts';
 import { BinTable } from './levels/bins.ts';
 import { makeReadings } from './levels/readings.ts';
@@ -69,8 +70,11 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const belowA = belowZeroA(options.zeroUncertaintyA, ((options.zeroDriftAPerHour ?? 0) * Math.max(0, table.lastS - table.firstS)) / 3600);
   const recorded = makeReadings(table, voltage.read(), options.ranges ?? [], belowA);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
-  const keyOffS = implausible(recorded) === null ? findKeyOff(recorded) : null;
-  const parked = readingsUntilFed(keyOffS === null ? recorded : readingsFrom(recorded, keyOffS));
+  const plausible = implausible(recorded) === null;
+  const keyOffS = plausible ? findKeyOff(recorded) : null;
+  const begun = keyOffS === null ? recorded : readingsFrom(recorded, keyOffS);
+  const end = plausible ? findEnd(begun, marks) : null;
+  const parked = readingsUntil(begun, end);
   const elapsedS = Math.max(0, parked.lastS - parked.firstS);
   const odd = implausible(parked);
   const found = odd === null ? findRest(parked, marks) : null;
@@ -84,14 +88,15 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const estimate = estimateLevel(parked, stretches, options);
   const stages: Stages = { parked, rest, timeline, estimate };
   const levelA = estimate?.levelA ?? NaN;
-  const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, pulledS, timeline.wakeUps);
+  const untilS = Math.min(pulledS, parked.lastS);
+  const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, untilS, timeline.wakeUps);
   const halfWidthA = estimate === null ? 0 : (estimate.highA - estimate.lowA) / 2;
   const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS, sensorA: estimate?.sensorA ?? 0 });
   const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null, longestTimeOut: null };
   const asleep = verdict.slept ? figuresOf(stages) : null;
   const stands = rest !== null && parked.lastS - rest.atS >= 2 * SURE_REST_S;
   const held = verdict.finding === 'too-short' && stands && levelA > limitA ? heldOf(stages) : null;
-  const shownA = asleep === null && held === null ? averageBetween(parked, parked.firstS, Infinity, []) : averageA;
+  const shownA = asleep === null && held === null ? averageBetween(parked, parked.firstS, parked.lastS, [], false) : averageA;
   const overLimit = asleep === null ? null : overOrUnder(levelA, verdict.finding === 'waking' ? averageA : null, Math.max(levelA, averageA), halfWidthA, limitA);
   // what never slept cannot wake
   const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : timeline.wakeUps;
@@ -112,7 +117,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     schema: RESULT_SCHEMA,
     test: 'drain',
     trace: { samples: table.samples, duration_s: Math.max(0, recorded.lastS - recorded.firstS), rate_hz: sampleRateHz(table, gaps), gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })), voltage_at: null },
-    problems: nightProblems({ readings: parked, samples: table.samples, gaps, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
+    problems: nightProblems({ readings: parked, end, samples: table.samples, gaps, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
     verdict: { finding: verdict.finding, because: becauseOf(facts), next: nextOf(facts) },
     levels: readableLevels(recorded, pulses?.pulse_a ?? 0),
     asleep,
@@ -132,7 +137,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     pulses,
     wake_rhythm: rhythm,
     reserve_limit_a: reserveLimitA,
-    median_a: medianBetween(parked, rest?.atS ?? parked.firstS, pulledS),
+    median_a: medianBetween(parked, rest?.atS ?? parked.firstS, untilS),
     wait_s: verdict.waitS,
     wait_until: verdict.waitS === null || options.startedAtMs === undefined ? null : new Date(options.startedAtMs + MS_PER_S * (parked.lastS + verdict.waitS)).toISOString(),
   };

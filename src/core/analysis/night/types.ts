@@ -82,6 +82,8 @@ export interface BlockRange {
 export interface Excursion {
   startS: number;
   endS: number;
+  /** the rest it rises from, A */
+  readonly restA: number;
 }
 
 /** A stretch of time at rest, and the level it rests at. */
@@ -105,6 +107,8 @@ export interface FuseEvent {
   readonly markS: number;
   /** the change as measured; the mark's own time when no change shows */
   atS: number;
+  /** a change shows, but none near enough to the mark */
+  misplaced?: boolean;
 }
 
 /** The level at rest between two fuse events. */

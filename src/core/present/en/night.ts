@@ -1,3 +1,4 @@
+import type { EndedBy } from '../../analysis/night/key-off/end.ts';
 import type { TimeOut } from '../../reference/time-outs.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, formatTimeOfDay, significant } from '../../units.ts';
 import type { NightWords } from '../night-words.ts';
@@ -18,6 +19,12 @@ const TIME_OUT_NAMES: Readonly<Record<string, string>> = {
 export function timeOutWords({ name, lengthS, source }: TimeOut): string {
   return `${TIME_OUT_NAMES[name] ?? name} (${formatDuration(lengthS)}; ${source})`;
 }
+
+const LEFT_OUT: Readonly<Record<EndedBy, string>> = {
+  fed: 'current flows into the battery (charger, engine or sun)',
+  'no-current': 'no current flows at all (the clamp came off the wire, or the battery was disconnected)',
+  'battery-empty': 'the battery is empty and gives less than the vehicle would draw',
+};
 
 const fuses = (labels: readonly string[]): string => (labels.length === 1 ? `fuse ${labels[0]}` : `fuses ${labels.slice(0, -1).join(', ')} and ${labels[labels.length - 1]}`);
 const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
@@ -43,6 +50,8 @@ export const night: NightWords = {
     lamp: ({ levelA, watts }) => `${formatCurrent(levelA)}, steady all the time, is what a lamp of about ${significant(watts, 1)} W draws: look for one left on.`,
     'into-battery': ({ levelA, charging }) =>
       `The current reads ${formatCurrent(levelA)}: it flows into the battery (${charging ? 'charger, engine or solar panel' : 'solar panel or trickle charger'}), or the clamp sits the wrong way round.`,
+    'no-current': ({ levelA }) => `The readings stand at ${formatCurrent(levelA)}: no current flows where the clamp sits, and a vehicle with its battery connected always draws some.`,
+    constant: ({ levelA }) => `Every reading is ${formatCurrent(levelA)}, without any noise: no sensor measures like that.`,
     'milliamps-as-amps': ({ middleA }) => `Readings around ${significant(middleA, 3)} A are no parked vehicle: these look like milliamps.`,
     'amps-as-milliamps': ({ middleA }) => `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,
     reserve: ({ limitA, over }) => `Reserve capacity over four allows ${formatCurrent(limitA)} (one maker's rule)${over === null ? '' : over ? ': the average is over it' : ': the average is under it'}.`,
@@ -82,6 +91,7 @@ export const night: NightWords = {
     'follow-unexplained': ({ currentA }) => `${formatCurrent(currentA)} are not explained by the fuses pulled: pull the others too.`,
     'name-possible-pull': ({ fromS, changeA }) => `Say which fuse was out at ${formatDuration(fromS)}, if one was: it would carry ${formatCurrent(-changeA)}.`,
     'charger-or-clamp': () => 'Take the charger off, keep sun off a solar panel, stop the engine. The arrow on the clamp points away from the battery. Then record again.',
+    'check-sensor': () => 'Check the sensor: jaws shut round one wire of the battery, plugged in, switched on. The reading must move when a lamp is switched on. Then record again.',
     'check-unit': () => 'Check the unit of the current column (A or mA), then read the recording again.',
   },
   problems: {
@@ -89,6 +99,9 @@ export const night: NightWords = {
     gaps: ({ count, lostS }) => `${count} gap${count === 1 ? '' : 's'}, ${formatDuration(lostS)} in all, hold no samples: a wake-up in them is not seen.`,
     'range-switched': ({ times: switched, resolutionA }) => `The logger switched its range ${times(switched)}.${resolutionA === null ? '' : ` At the end one step is ${formatCurrent(resolutionA)}.`}`,
     'negative-drain': ({ levelA }) => `The current runs backwards, ${formatCurrent(levelA)}: a charger is connected, or the clamp or shunt is the wrong way round.`,
+    'clamp-off': ({ levelA }) => `The readings stand at ${formatCurrent(levelA)}: the clamp is off the wire, or the battery is disconnected.`,
+    constant: ({ levelA }) => `The current reads ${formatCurrent(levelA)} throughout, without any noise: check that the sensor is connected and switched on.`,
+    'left-out': ({ atS, by }) => `From ${formatDuration(atS)} on ${LEFT_OUT[by]}: what follows is left out.`,
     'implausible-unit': ({ middleA, factor }) =>
       factor === 'milliamps-as-amps' ? `Readings around ${significant(middleA, 3)} A are no parked vehicle: these look like milliamps.` : `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,
     'zero-drift': ({ changeA, measured }) =>

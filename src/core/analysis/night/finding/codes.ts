@@ -1,4 +1,5 @@
 import type { ProblemCode } from '../../../problems.ts';
+import type { EndedBy } from '../key-off/end.ts';
 import type { TimeOut } from '../../../reference/time-outs.ts';
 
 /** What the reading rests on, as codes with figures; `core/present` has the sentences. */
@@ -12,6 +13,8 @@ export type NightEvidence =
   | { readonly code: 'hardly-rests'; readonly count: number; readonly longestRestS: number; readonly averageA: number }
   | { readonly code: 'lamp'; readonly levelA: number; readonly watts: number }
   | { readonly code: 'into-battery'; readonly levelA: number; readonly charging: boolean }
+  | { readonly code: 'no-current'; readonly levelA: number }
+  | { readonly code: 'constant'; readonly levelA: number }
   | { readonly code: 'milliamps-as-amps'; readonly middleA: number }
   | { readonly code: 'amps-as-milliamps'; readonly middleA: number }
   | { readonly code: 'reserve'; readonly limitA: number; readonly over: boolean | null }
@@ -45,6 +48,7 @@ export type NightCheck =
   | { readonly code: 'follow-unexplained'; readonly currentA: number }
   | { readonly code: 'name-possible-pull'; readonly fromS: number; readonly toS: number; readonly changeA: number }
   | { readonly code: 'charger-or-clamp' }
+  | { readonly code: 'check-sensor' }
   | { readonly code: 'check-unit' };
 
 /** What a reader must know of the recording before trusting the figures. */
@@ -53,6 +57,9 @@ export type NightProblem = { readonly code: ProblemCode } & (
   | { readonly code: 'gaps'; readonly count: number; readonly lostS: number }
   | { readonly code: 'range-switched'; readonly times: number; readonly resolutionA: number | null }
   | { readonly code: 'negative-drain'; readonly levelA: number }
+  | { readonly code: 'clamp-off'; readonly levelA: number }
+  | { readonly code: 'constant'; readonly levelA: number }
+  | { readonly code: 'left-out'; readonly atS: number; readonly by: EndedBy }
   | { readonly code: 'implausible-unit'; readonly middleA: number; readonly factor: 'milliamps-as-amps' | 'amps-as-milliamps' }
   | { readonly code: 'zero-drift'; readonly changeA: number; readonly measured: boolean }
   | { readonly code: 'noise'; readonly halfWidthA: number | null; readonly stepA: number | null; readonly limitA: number }

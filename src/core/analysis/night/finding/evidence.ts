@@ -49,6 +49,7 @@ export function becauseOf(facts: Facts): NightEvidence[] {
   const { asleep, held, implausible, rhythm } = facts;
   if (implausible !== null) {
     if (implausible.what === 'into-battery') return [{ code: 'into-battery', levelA: implausible.levelA, charging: implausible.charging }];
+    if (implausible.what === 'no-current' || implausible.what === 'constant') return [{ code: implausible.what, levelA: implausible.levelA }];
     return [{ code: implausible.what, middleA: implausible.middleA }];
   }
   if (facts.keyOffS !== null) said.push({ code: 'key-off', atS: facts.keyOffS });
@@ -98,6 +99,7 @@ export function nextOf(facts: Facts): NightCheck[] {
   switch (facts.finding) {
     case 'unclear':
       if (facts.asleep !== null) return [{ code: 'zero-again' }, ...again, ...named];
+      if (facts.implausible?.what === 'no-current' || facts.implausible?.what === 'constant') return [{ code: 'check-sensor' }];
       return facts.implausible === null || facts.implausible.what === 'into-battery' ? [{ code: 'charger-or-clamp' }] : [{ code: 'check-unit' }];
     case 'too-short':
       return [...wait, ...again, ...named];

@@ -70,13 +70,13 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   const share = awakeShare(own, restedS);
   const timedOut = elapsedS >= requiredS(levelA, figures.settlingS);
   const works = floorScatterA(readings, timeline, figures.pulledS) > Math.max(WORKING_A, WORKING_SHARE * levelA);
-  const restless = longestRestS < REST_S;
+  const seenS = timeline.rests.reduce((sum, one) => sum + one.endS - one.startS, 0);
+  const restless = longestRestS < REST_S || seenS < Math.min(figures.pulledS - rest.atS, restedS) / 2;
   if ((works || restless) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
   if (own.length >= FEWEST_WAKE_UPS && longestRestS < RESTLESS_S && share > RESTLESS_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
   // the sensor itself cannot decide it, however long the recording
   const open = figures.sensorA > OPEN_SHARE * limitA && Math.abs(levelA - limitA) < figures.sensorA;
   if (levelA > limitA) return timedOut ? found(open ? 'unclear' : 'drain', true) : wait(levelA);
-  const seenS = timeline.rests.reduce((sum, one) => sum + one.endS - one.startS, 0);
   if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null, longestTimeOut: null };
   if (averageA > limitA && own.length > 0) {
     const least = own.length >= FEWEST_WAKE_UPS ? averageA : levelA + wakingAdds(own, levelA, restedS);

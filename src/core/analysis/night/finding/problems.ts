@@ -1,6 +1,7 @@
 import type { Gap, Mark } from '../../../trace.ts';
 import type { DrainOptions } from '../../options.ts';
 import type { DrainResult } from '../../results.ts';
+import type { ParkedEnd } from '../key-off/end.ts';
 import type { Implausible } from '../key-off/plausible.ts';
 import type { FuseTest, Readings } from '../types.ts';
 import { NOTABLE_A, REST_S, TRIFLE_A } from '../settings.ts';
@@ -8,6 +9,8 @@ import type { NightProblem } from './codes.ts';
 
 interface Findings {
   readonly readings: Readings;
+  /** where the recording stops showing the parked vehicle */
+  readonly end: ParkedEnd | null;
   readonly samples: number;
   readonly gaps: readonly Gap[];
   readonly marks: readonly Mark[];
@@ -27,10 +30,11 @@ export function nightProblems(found: Findings): NightProblem[] {
   const { readings, gaps, options, asleep, limitA, implausible, movedA } = found;
   if (found.samples === 0) return [{ code: 'no-samples' }];
   if (gaps.length > 0) problems.push({ code: 'gaps', count: gaps.length, lostS: gaps.reduce((sum, gap) => sum + gap.endS - gap.startS, 0) });
+  if (found.end !== null) problems.push({ code: 'left-out', atS: found.end.atS, by: found.end.by });
   const ranges = options.ranges ?? [];
   if (ranges.length > 1) problems.push({ code: 'range-switched', times: ranges.length - 1, resolutionA: ranges[ranges.length - 1].resolutionA });
   if (implausible !== null) {
-    problems.push(implausible.what === 'into-battery' ? { code: 'negative-drain', levelA: implausible.levelA } : { code: 'implausible-unit', middleA: implausible.middleA, factor: implausible.what });
+    problems.push(implausibleProblem(implausible));
   }
   const driftA = options.zeroDriftA ?? 0;
   if (Math.abs(driftA) >= TRIFLE_A) problems.push({ code: 'zero-drift', changeA: driftA, measured: true });
@@ -42,6 +46,19 @@ export function nightProblems(found: Findings): NightProblem[] {
   if (found.sharing.length > 1) problems.push({ code: 'shared-drain', labels: found.sharing });
   problems.push(...markProblems(found));
   return problems;
+}
+
+function implausibleProblem(implausible: Implausible): NightProblem {
+  switch (implausible.what) {
+    case 'into-battery':
+      return { code: 'negative-drain', levelA: implausible.levelA };
+    case 'no-current':
+      return { code: 'clamp-off', levelA: implausible.levelA };
+    case 'constant':
+      return { code: 'constant', levelA: implausible.levelA };
+    default:
+      return { code: 'implausible-unit', middleA: implausible.middleA, factor: implausible.what };
+  }
 }
 
 function markProblems({ fuses, marks, readings }: Findings): NightProblem[] {

@@ -1,5 +1,6 @@
-import { median } from '../../../stats.ts';
 import type { Voltage } from '../levels/voltage-track.ts';
+import { NEAR_S } from '../settings.ts';
+import { batteriesOf } from './volts.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** A current into the battery beyond what any zero is off by, A: a charger or an alternator gives amperes (common practice, no published source). */
@@ -8,8 +9,6 @@ const CHARGING_A = 0.25;
 const CHARGED_V = 13.2;
 /** When charging ends, the voltage falls at once by this much, V: from 13.5 V to a full battery's 12.73 V is twice as far. What is left goes slowly. */
 const CHARGE_FALL_V = 0.4;
-/** A system of two batteries in row stands above this, V (ISO 16750-2, table 1 and 2: 16 V at most for one). */
-const TWO_BATTERIES_V = 18;
 /** An ignition that is on draws at least this, A: pump, coils and controllers (common practice, no published source). */
 const IGNITION_A = 3.5;
 /** What follows key-off is at most this share of it (common practice, no published source). */
@@ -46,7 +45,7 @@ function chargingEnds({ segments, belowZeroA }: Readings): number | null {
 }
 
 /** A panel fades: what it still feeds hides a part of the level that stands afterwards, up to this share of it (common practice, no published source). */
-const FADED_SHARE = 0.9;
+export const FADED_SHARE = 0.9;
 
 /** The last of the rising levels that follow a current into the battery and lie below the level that stands longest afterwards. */
 function withDusk(segments: readonly Segment[], end: number): number {
@@ -72,8 +71,9 @@ function chargedEnds({ voltage, segments }: Readings): number | null {
 }
 
 /** The last moment at which the voltage falls from what a battery on charge shows. */
-function fallFromCharge({ startS, meanV }: Voltage): number | null {
-  const batteries = median(meanV) > TWO_BATTERIES_V ? 2 : 1;
+function fallFromCharge(voltage: Voltage): number | null {
+  const { startS, meanV } = voltage;
+  const batteries = batteriesOf(voltage);
   let fallS: number | null = null;
   for (let i = 0; i + 2 < meanV.length; i++) {
     if (meanV[i] < CHARGED_V * batteries) continue;
@@ -94,6 +94,9 @@ function ignitionEnds({ segments, firstS }: Readings): number | null {
   const lowestA = Math.min(...levelsA);
   const endS = segments[end - 1].endS;
   if (endS - firstS < IGNITION_S || Math.max(...levelsA) - lowestA > ONE_LEVEL * lowestA) return null;
+  // lamps and fans are off within minutes; amperes that go on are a load of the parked vehicle, such as its heater, and what ended may be a part of it
+  const amperesS = segments.slice(end).reduce((sum, segment) => sum + (segment.meanA > IGNITION_A / 2 ? segment.endS - segment.startS : 0), 0);
+  if (amperesS > NEAR_S) return null;
   const after = segments.slice(end).map((segment) => segment.meanA);
   // something still goes off after it: the level right after is not yet the last one
   return Math.max(...after) < AFTER_SHARE * lowestA && after[0] > 2 * after[after.length - 1] ? endS : null;
@@ -108,17 +111,4 @@ export function readingsFrom(readings: Readings, fromS: number): Readings {
     return { ...segment, startBlock, startS: fromS };
   });
   return { ...readings, segments, firstS: fromS };
-}
-
-/** Current into the battery for so long is a charger or the sun, s. */
-const FEEDING_S = 60;
-/** A zero that drifts through a night goes below by a few of its uncertainties; a charger or the sun by many (common practice, no published source). */
-const FED_ZEROS = 4;
-
-/** The readings up to the moment when current begins to flow into the battery of the parked vehicle: from there on nothing shows what it draws. */
-export function readingsUntilFed(readings: Readings): Readings {
-  const { segments, belowZeroA } = readings;
-  const fed = segments.findIndex((segment) => segment.meanA < -FED_ZEROS * belowZeroA && segment.endS - segment.startS >= FEEDING_S);
-  if (fed <= 0 || segments[fed].startS - readings.firstS < readings.lastS - segments[fed].startS) return readings;
-  return { ...readings, segments: segments.slice(0, fed), lastS: segments[fed].startS };
 }

@@ -1,7 +1,8 @@
+import { MANY_BLOCKS, REST_S } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** What makes the readings of no parked vehicle's current. */
-export type Implausible = { readonly what: 'into-battery'; readonly levelA: number; readonly charging: boolean } | { readonly what: 'milliamps-as-amps' | 'amps-as-milliamps'; readonly middleA: number };
+export type Implausible = { readonly what: 'into-battery'; readonly levelA: number; readonly charging: boolean } | { readonly what: 'no-current'; readonly levelA: number } | { readonly what: 'constant'; readonly levelA: number } | { readonly what: 'milliamps-as-amps' | 'amps-as-milliamps'; readonly middleA: number };
 
 /** A zero nobody has stated the uncertainty of may be off by this much, A: a level further below it is a current into the battery (common practice, no published source). */
 const UNSTATED_ZERO_A = 0.005;
@@ -10,7 +11,7 @@ const MOST_PARKED_A = 10;
 /** Nothing parked draws this for a second, A: a heavy bus takes some tens of amperes while it cycles down, and nobody cranks through a key-off test. */
 const MOST_AWAKE_A = 200;
 /** No vehicle with its battery connected draws less than this, A: the sum of the smallest rows of the Jeep KJ 2007 module table, as mA written as A would be a thousandth. */
-const LEAST_PARKED_A = 0.0005;
+export const LEAST_PARKED_A = 0.0005;
 /** and a vehicle that ever wakes or shuts down draws more than this, A: awake modules start at 80 mA (Oldsmobile Aurora 2001) */
 const LEAST_AWAKE_PEAK_A = 0.02;
 /** Share of the time that a level must hold to be typical of the recording. */
@@ -30,13 +31,25 @@ export function implausible(readings: Readings): Implausible | null {
   const lowest = lastingLevel(segments, LASTING_SHARE * spanS, 1);
   const highest = lastingLevel(segments, 0, -1);
   const middle = lastingLevel(segments, spanS / 2, 1);
+  if (isConstant(readings)) return { what: 'constant', levelA: middle.meanA };
   if (negativeS > spanS / 2 && longestRestingS(segments, belowA) < RESTING_S) {
     return { what: 'into-battery', levelA: middle.meanA, charging: middle.meanA < -1 };
   }
   if (lowest.meanA > MOST_PARKED_A || highest.meanA > MOST_AWAKE_A) return { what: 'milliamps-as-amps', middleA: middle.meanA };
   const errorA = Math.sqrt(lowest.varianceA2 / (lowest.endBlock - lowest.startBlock));
   if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > 10 * errorA && highest.meanA < LEAST_AWAKE_PEAK_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
+  if (spanS >= REST_S && Math.abs(middle.meanA) < LEAST_PARKED_A && longestAboveS(segments) < RESTING_S) return { what: 'no-current', levelA: middle.meanA };
   return null;
+}
+
+/** Not one reading differs from another, and there are enough of them: a sensor that is not connected, or a converter that hangs. */
+function isConstant({ picked: { valueA }, firstS, lastS }: Readings): boolean {
+  return valueA.length >= MANY_BLOCKS && lastS - firstS >= REST_S && valueA.every((value) => value === valueA[0]);
+}
+
+/** The longest level that something draws. */
+function longestAboveS(segments: readonly Segment[]): number {
+  return segments.reduce((longest, segment) => (segment.meanA >= LEAST_PARKED_A ? Math.max(longest, segment.endS - segment.startS) : longest), 0);
 }
 
 /** A stretch this long at what a vehicle may draw at rest shows that current into the battery came only for a while, s and A. */

@@ -1,5 +1,5 @@
 import { median, robustSigma } from '../../../stats.ts';
-import { BLOCK_S, MANY_BLOCKS, MOST_BLOCKS } from '../settings.ts';
+import { BLOCK_S, MOST_BLOCKS, NEAR_S } from '../settings.ts';
 import type { Bins, Blocks } from '../types.ts';
 
 /**
@@ -48,7 +48,7 @@ export function makeBlocks(bins: Bins, stepA: number, blockS = BLOCK_S): Blocks 
     length++;
   }
   firstBin[length] = bins.length;
-  leaveSwitchedLoads(meanA, plain, outside, length);
+  leaveSwitchedLoads({ meanA, plain, outside, widthS, length });
   return { length, widthS, startS, meanA, count, firstBin };
 }
 
@@ -75,17 +75,28 @@ class Winsorised {
   }
 }
 
+/** Block means with far readings held back and without, and the share of such readings in each. */
+interface Held {
+  readonly meanA: Float64Array;
+  readonly plain: Float64Array;
+  readonly outside: Float64Array;
+  readonly widthS: number;
+  readonly length: number;
+}
+
 /** A larger share of far readings, in one block or over its neighbours, is no sparks but current: a step inside, or a load switched on and off. */
 const MOST_IN_BLOCK = 0.3;
 const MOST_AROUND = 0.15;
 
-function leaveSwitchedLoads(meanA: Float64Array, plain: Float64Array, outside: Float64Array, length: number): void {
-  for (let startIndex = 0; startIndex < length; startIndex += MANY_BLOCKS) {
-    const endIndex = Math.min(length, startIndex + MANY_BLOCKS);
-    let around = 0;
-    for (let i = startIndex; i < endIndex; i++) around += outside[i];
-    const isSwitched = around > MOST_AROUND * (endIndex - startIndex);
-    for (let i = startIndex; i < endIndex; i++) if (isSwitched || outside[i] > MOST_IN_BLOCK) meanA[i] = plain[i];
+/** The share is taken over some minutes: a load that pulses at just this share would else change from one to the other and back. */
+function leaveSwitchedLoads({ meanA, plain, outside, widthS, length }: Held): void {
+  const reach = Math.round(NEAR_S / widthS);
+  const sums = new Float64Array(length + 1);
+  for (let i = 0; i < length; i++) sums[i + 1] = sums[i] + outside[i];
+  for (let i = 0; i < length; i++) {
+    const startIndex = Math.max(0, i - reach);
+    const endIndex = Math.min(length, i + reach + 1);
+    if (sums[endIndex] - sums[startIndex] > MOST_AROUND * (endIndex - startIndex) || outside[i] > MOST_IN_BLOCK) meanA[i] = plain[i];
   }
 }
 

@@ -22,7 +22,10 @@ export interface PullPolicy {
 export function measurePulls(readings: Readings, marks: readonly Mark[], rest: Rest | null, policy: PullPolicy): FuseTest {
   const events: FuseEvent[] = [];
   for (const mark of marks) {
-    if (mark.kind === 'pull' || mark.kind === 'refit') events.push({ kind: mark.kind, label: mark.label, markS: mark.timeS, atS: mark.timeS });
+    if (mark.kind !== 'pull' && mark.kind !== 'refit') continue;
+    // pressed twice for one pull
+    const again = events.some((event) => event.kind === mark.kind && event.label === mark.label && Math.abs(event.markS - mark.timeS) < HAND_BLIP_S);
+    if (!again) events.push({ kind: mark.kind, label: mark.label, markS: mark.timeS, atS: mark.timeS });
   }
   events.sort((a, b) => a.markS - b.markS);
   if (events.length === 0) return { events, stretches: [], pulls: [] };
@@ -49,6 +52,9 @@ function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly
   const endBin = lowerBound(bins.key, Math.ceil(toS / bins.widthS), startBin, bins.length);
   if (endBin <= startBin) return;
   const split = likeliestSplit(readings, event, before.levelA, after.levelA, startBin, endBin);
+  // no reading says anything of the change, or all say that it was before or comes after
+  event.misplaced = split === null || split <= startBin || split >= endBin;
+  if (split === null) return;
   event.atS = Math.min(toS, Math.max(fromS, changeInsideBinS(bins, split, before.levelA, after.levelA)));
 }
 
@@ -58,8 +64,8 @@ const MARK_SIGMA_S = 3;
 const CLEAR_STEP = 6;
 const HIGH_READING_SAYS = 0.1;
 
-/** The bin from which the later level holds: least squares in units of the noise, readings past a level held to it, plus the mark's own word. */
-function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number {
+/** The bin from which the later level holds: least squares in units of the noise, readings past a level held to it, plus the mark's own word; null when no reading says anything. */
+function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number | null {
   const { bins, blocks } = readings;
   const atBlock = Math.min(blocks.length - 1, lowerBound(blocks.startS, event.markS, 0, blocks.length));
   const samplesPerBlock = Math.max(1, blocks.count[atBlock]);
@@ -72,6 +78,7 @@ function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, a
   let best = startBin;
   let lowest = Infinity;
   let cost = 0;
+  let spoken = false;
   const { segments } = readings;
   let segment = 0;
   for (let i = startBin; i <= endBin; i++) {
@@ -89,8 +96,9 @@ function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, a
     else if (clear && bins.sumA[i] / bins.count[i] > highA + 2 * reachA) says = 0;
     else if (clear && value > (lowA + highA) / 2) says *= HIGH_READING_SAYS;
     cost += says;
+    spoken ||= says !== 0;
   }
-  return best;
+  return spoken ? best : null;
 }
 
 /** A level clearly above both sides of a change is a wake-up or the hand's blip: it says nothing of the fuse. */
@@ -187,9 +195,45 @@ function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k
   while (next < stretches.length && !stretches[next].usable) next++;
   const after = next < stretches.length ? stretches[next] : null;
   if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, roundingA: 0, clear: false };
-  // what a refit started before this pull must be seen to end after it: else it still runs in the level after
-  const extraA = stretches[k].usable ? 0 : stretches[k].levelA - before.levelA;
-  const ended = extraA <= 0 || after.highestA - after.levelA > extraA / 2;
+  const leftA = Math.hypot(leftRunningA(events, stretches, k), leftRunningA(events, stretches, next));
   const drifted = driftAPerS * (after.centreS - before.centreS);
-  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && ended };
+  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted, leftA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && events[k].misplaced !== true && !isMisplaced(events, stretches, k, driftAPerS) };
+}
+
+/**
+ * What may still run in stretch `i` of what a refit started in the one before, A: it must be seen to end. 0 after a rest, infinite when
+ * it was not seen.
+ */
+function leftRunningA(events: readonly FuseEvent[], stretches: readonly Stretch[], i: number): number {
+  if (i === 0 || stretches[i - 1].usable || !stretches[i].usable) return 0;
+  const restA = levelBefore(events, stretches, i - 1)?.levelA ?? 0;
+  const extraA = stretches[i - 1].levelA - restA;
+  const endedA = stretches[i].highestA - stretches[i].levelA;
+  if (extraA <= 0) return 0;
+  return endedA > (1 - SAME_SHARE) * extraA ? Math.max(0, extraA - endedA) : Infinity;
+}
+
+/** True when the level before an event is clearly below what it was with the same fuses in: another fuse was out by then, and its mark came late or never. */
+function isMisplaced(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, driftAPerS: number): boolean {
+  const now = stretches[k];
+  if (!now.usable) return false;
+  const fuses = fusesOut(events, k);
+  for (let i = k - 1; i >= 0; i--) {
+    const before = stretches[i];
+    if (!before.usable || fusesOut(events, i) !== fuses) continue;
+    const drifted = driftAPerS * (now.centreS - before.centreS);
+    const sameA = Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, now.errorA), Math.abs(drifted)) + before.roundingA + now.roundingA;
+    return now.levelA + drifted < before.levelA - sameA;
+  }
+  return false;
+}
+
+/** The fuses that are out in stretch `k`, as one word. */
+function fusesOut(events: readonly FuseEvent[], k: number): string {
+  const out = new Set<string>();
+  for (const event of events.slice(0, k)) {
+    if (event.kind === 'pull') out.add(event.label);
+    else out.delete(event.label);
+  }
+  return JSON.stringify([...out].sort());
 }

@@ -6,6 +6,9 @@ const SHARE_OF_LARGEST = 0.35;
 /** What is left of the sleeping level when every carrying fuse's own part is taken away; null without pulls. Repeated pulls count once, by their mean. */
 export function unexplainedCurrent(levelA: number | null, pulls: readonly Pull[]): number | null {
   if (levelA === null || pulls.length === 0) return null;
+  const known = new Set(pulls.filter((pull) => pull.carries !== null).map((pull) => pull.label));
+  // one that was not measured may carry all of it
+  if (pulls.some((pull) => !known.has(pull.label) && -pull.low_a > levelA / 2)) return null;
   let leftA = levelA;
   for (const partA of contributions(pulls).values()) leftA -= partA;
   return leftA;

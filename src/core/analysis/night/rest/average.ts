@@ -1,16 +1,20 @@
 import { quantile } from '../../../stats.ts';
 import type { WakeUp } from '../../results.ts';
+import { showsNothing } from '../key-off/end.ts';
 import type { Readings } from '../types.ts';
 
-/** Mean current over `[startS, endS)`, each block of time the same weight, a person's wake-ups left out. */
-export function averageBetween(readings: Readings, startS: number, endS: number, wakeUps: readonly WakeUp[]): number {
-  const { blocks } = readings;
+/** Mean current over `[startS, endS)`, each block of time the same weight; a person's wake-ups, and at rest also levels that show nothing of the vehicle, left out. */
+export function averageBetween(readings: Readings, startS: number, endS: number, wakeUps: readonly WakeUp[], atRest = true): number {
+  const { blocks, segments } = readings;
   const byPerson = wakeUps.filter((wake) => wake.cause === 'person');
   let sumA = 0;
   let count = 0;
   let wake = 0;
+  let segment = 0;
   for (let i = 0; i < blocks.length; i++) {
     const atS = blocks.startS[i];
+    while (segment + 1 < segments.length && segments[segment].endBlock <= i) segment++;
+    if (atRest && showsNothing(readings, segments[segment])) continue;
     if (atS < startS || atS + blocks.widthS > endS) continue;
     while (wake < byPerson.length && byPerson[wake].end_s <= atS) wake++;
     if (wake < byPerson.length && byPerson[wake].start_s < atS + blocks.widthS) continue;

@@ -1,6 +1,7 @@
 import { median } from '../../../stats.ts';
 import { lowerBound, type Mark } from '../../../trace.ts';
 import { settledS, type Settling } from './settling.ts';
+import { showsNothing } from '../key-off/end.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { meanOf } from '../levels/segments.ts';
 import { DRIFT_STEP_A, GONE_A, HALL_ZERO_A, MARK_SLACK_S, NOTABLE_A, REST_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
@@ -105,11 +106,11 @@ function restUntil(readings: Readings, endS: number): (Rest & { readonly levelA:
   return { segment: current, atS: inside[current].startS, levelA: base.meanA };
 }
 
-/** Indices of segments that are no level of rest: current into the battery, and dips in which a fuse may have been out. */
+/** Indices of segments that are no level of rest: current into the battery, none at all, and dips in which a fuse may have been out. */
 function ignoredSegments(readings: Readings, inside: readonly Segment[]): Set<number> {
   const ignored = new Set<number>();
   inside.forEach((segment, i) => {
-    if (segment.meanA < -readings.belowZeroA) ignored.add(i);
+    if (showsNothing(readings, segment)) ignored.add(i);
   });
   for (const dip of fuseDips(readings)) for (let k = dip.first; k <= dip.last && k < inside.length; k++) ignored.add(k);
   return ignored;

@@ -1,12 +1,10 @@
 import { lowerBound } from '../../../trace.ts';
+import { ALIKE_SHARE } from '../settings.ts';
+import { goesOn, PATTERN } from './pattern.ts';
 import type { Readings, Excursion } from '../types.ts';
 
 /** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
 export const SHORTEST_WAKE_S = 1.5;
-/** So many short excursions of one height are a lamp that flashes, not sparks. */
-const MANY = 20;
-/** Heights this near to each other are of the same lamp, as a share. */
-const ALIKE = 0.15;
 
 /** What the many short excursions of a recording have in common. */
 export interface Flashes {
@@ -14,16 +12,16 @@ export interface Flashes {
   readonly peakASorted: readonly number[];
 }
 
-/** Short excursions, when there are many: `peakOf` gives the highest reading of a stretch. */
-export function findFlashes(runs: readonly Excursion[], peakOf: (run: Excursion) => number): Flashes {
+/** Short excursions in `[fromS, toS)`, when there are many and they go on through it: `peakOf` gives the highest reading of a stretch. A horn sounds for a while; a lamp flashes all the time. */
+export function findFlashes(runs: readonly Excursion[], fromS: number, toS: number, peakOf: (run: Excursion) => number): Flashes {
   const short = runs.filter((run) => run.endS - run.startS < SHORTEST_WAKE_S);
-  return { peakASorted: short.length < MANY ? [] : short.map(peakOf).sort((a, b) => a - b) };
+  return { peakASorted: goesOn(short.map((run) => run.startS), fromS, toS) ? short.map(peakOf).sort((a, b) => a - b) : [] };
 }
 
 /** True when as many flashes as make a lamp are as high as this stretch: several of them run together, as slow readings catch them. */
 export function isFlashing(flashes: Flashes, peakA: number): boolean {
   const peaks = Float64Array.from(flashes.peakASorted);
-  return lowerBound(peaks, peakA * (1 + ALIKE)) - lowerBound(peaks, peakA * (1 - ALIKE)) >= MANY;
+  return lowerBound(peaks, peakA * (1 + ALIKE_SHARE)) - lowerBound(peaks, peakA * (1 - ALIKE_SHARE)) >= PATTERN;
 }
 
 /** The blocks of a stretch. */

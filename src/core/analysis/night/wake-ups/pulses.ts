@@ -1,28 +1,25 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
 import type { Pulses } from '../../results.ts';
 import { NOTABLE_A } from '../settings.ts';
+import { goesOn, PATTERN } from './pattern.ts';
 import type { Bins } from '../types.ts';
 
 /** A bus that polls its modules does so at least this often, s (common practice, no published source). */
 const LONGEST_POLL_S = 30;
-/** So many pulses make a pattern (common practice, no published source). */
-const FEWEST_PULSES = 30;
-/** Their distances keep within this share of the middle one, quartile to quartile (common practice, no published source). */
-const STEADY_SHARE = 0.5;
 /** A pulse rises this many robust deviations of the floor's own scatter, and at least this much, A. */
 const RISE_SIGMAS = 6;
 /** The floor is taken as this quantile of the readings: pulses fill less than half of the time. */
-const FLOOR_POINT = 0.3;
+export const FLOOR_POINT = 0.3;
 
 /**
  * Pulses of a busy feed in `[startS, endS)`: floor, height above it, share of the time, mean and period. Null when there are few, when
- * they come at no steady distance, or further apart than modules are polled.
+ * they do not go on, or come further apart than modules are polled. Several modules may pulse, each at its own beat.
  */
 export function findPulses(bins: Bins, startS: number, endS: number): Pulses | null {
   const fromBin = firstBin(bins, startS);
   const toBin = firstBin(bins, endS);
   const count = toBin - fromBin;
-  if (count < 4 * FEWEST_PULSES) return null;
+  if (count < 4 * PATTERN) return null;
   const values = new Float64Array(count);
   let sumA = 0;
   let samples = 0;
@@ -63,10 +60,11 @@ function readPulses(bins: Bins, fromBin: number, values: Float64Array, floor: { 
       highestA = -Infinity;
     }
   }
-  if (starts.length < FEWEST_PULSES || heights.length === 0) return null;
+  const endS = (bins.key[fromBin + values.length - 1] + 1) * bins.widthS;
+  if (heights.length === 0 || !goesOn(starts, bins.key[fromBin] * bins.widthS, endS)) return null;
   const apart = Float64Array.from({ length: starts.length - 1 }, (_, i) => starts[i + 1] - starts[i]);
   const periodS = median(apart);
-  if (periodS > LONGEST_POLL_S || quantile(apart, 0.75) - quantile(apart, 0.25) > STEADY_SHARE * periodS) return null;
+  if (periodS > LONGEST_POLL_S) return null;
   return { floor_a: floor.floorA, pulse_a: median(heights), duty: above / values.length, mean_a: floor.meanA, period_s: periodS };
 }
 

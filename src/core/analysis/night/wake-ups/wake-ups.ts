@@ -3,8 +3,11 @@ import { robustSigma } from '../../../stats.ts';
 import type { WakeUp } from '../../results.ts';
 import { blocksOf, findFlashes, isFlashing, SHORTEST_WAKE_S } from './flashes.ts';
 import { isSameRest } from '../rest/rest.ts';
+import { showsNothing } from '../key-off/end.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { meanErrorA } from '../levels/segments.ts';
+import { isPulses, isSwing } from './no-wake-up.ts';
+import { findPulses } from './pulses.ts';
 import { withVisits } from './visits.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
 import { DRIFT_STEP_A, HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A } from '../settings.ts';
@@ -41,11 +44,12 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
   }
   const wakeUps: WakeUp[] = [];
   const wakeMarks = marks.filter((mark) => mark.kind === 'wake').map((mark) => mark.timeS);
-  const flashes = findFlashes(runs, (run) => peakAndCharge(readings.bins, run.startS, run.endS).peakA);
+  const pulses = findPulses(readings.bins, restStartS, readings.lastS);
+  const flashes = findFlashes(runs, restStartS, readings.lastS, (run) => peakAndCharge(readings.bins, run.startS, run.endS).peakA);
   for (const run of joined(runs)) {
     const { peakA, chargeC } = peakAndCharge(readings.bins, run.startS, run.endS);
-    if (isFlashing(flashes, peakA)) {
-      rests.push({ ...run, ...blocksOf(readings, run), levelA });
+    if (isFlashing(flashes, peakA) || isSwing(readings, run) || isPulses(readings, run, pulses)) {
+      rests.push({ startS: run.startS, endS: run.endS, ...blocksOf(readings, run), levelA: run.restA });
       continue;
     }
     if (run.endS - run.startS < SHORTEST_WAKE_S) continue;
@@ -94,7 +98,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     const segment = segments[k];
     const fromS = Math.max(startS, segment.startS);
     const toS = Math.min(endS, segment.endS);
-    if (toS <= fromS || segment.meanA < -readings.belowZeroA || out.has(k)) continue;
+    if (toS <= fromS || showsNothing(readings, segment) || out.has(k)) continue;
     const meanA = clippedMean(readings, segment, fromS, toS);
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));
@@ -102,7 +106,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     const riseA = Math.max(NEGLIGIBLE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
     const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + DRIFT_STEP_A && isSameRest(readings, segment, lastRest, levelA);
     if (meanA > levelA + riseA && !drifts) {
-      if (run === null) run = { startS: fromS, endS: toS };
+      if (run === null) run = { startS: fromS, endS: toS, restA: levelA };
       else run.endS = toS;
       continue;
     }

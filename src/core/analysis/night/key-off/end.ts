@@ -1,0 +1,96 @@
+import type { Mark } from '../../../trace.ts';
+import { HAND_BLIP_S, MARK_SLACK_S, REST_S } from '../settings.ts';
+import type { Readings, Segment } from '../types.ts';
+import { FADED_SHARE } from './key-off.ts';
+import { LEAST_PARKED_A } from './plausible.ts';
+import { batteriesOf } from './volts.ts';
+
+/** Why nothing after a moment shows what the parked vehicle draws. */
+export type EndedBy = 'fed' | 'no-current' | 'battery-empty';
+
+export interface ParkedEnd {
+  readonly atS: number;
+  readonly by: EndedBy;
+}
+
+/** A zero that drifts through a night goes below by a few of its uncertainties; a charger or the sun by many (common practice, no published source). */
+const FED_ZEROS = 4;
+/** A battery at this voltage is empty, V a 12 V system: 1.75 V a cell (Trojan T-105 data sheet, cut-off of the capacity rows); what it still gives is not what the vehicle would draw. */
+const EMPTY_V = 10.5;
+
+/**
+ * Where the recording stops showing the parked vehicle for good: current flows into the battery, none flows at all (the clamp came off,
+ * the battery was disconnected), or the battery is empty. Null when it shows it to the end.
+ */
+export function findEnd(readings: Readings, marks: readonly Mark[]): ParkedEnd | null {
+  const ends = [fedToTheEnd(readings), noneToTheEnd(readings, marks), emptyToTheEnd(readings)].filter((end) => end !== null);
+  return ends.reduce<ParkedEnd | null>((first, end) => (first === null || end.atS < first.atS ? end : first), null);
+}
+
+/** The readings up to that moment. */
+export function readingsUntil(readings: Readings, end: ParkedEnd | null): Readings {
+  if (end === null) return readings;
+  const segments = readings.segments.filter((segment) => segment.startS < end.atS).map((segment) => {
+    if (segment.endS <= end.atS) return segment;
+    let { endBlock } = segment;
+    while (endBlock > segment.startBlock + 1 && readings.blocks.startS[endBlock - 1] >= end.atS) endBlock--;
+    return { ...segment, endBlock, endS: end.atS };
+  });
+  return segments.length === 0 ? readings : { ...readings, segments, lastS: end.atS };
+}
+
+/** True for a level at which nothing flows, or flows the other way: it says nothing of what the vehicle draws. */
+export function showsNothing({ belowZeroA }: Readings, segment: Segment): boolean {
+  return segment.meanA < -belowZeroA || noneFlows(segment);
+}
+
+function noneFlows(segment: Segment): boolean {
+  return Math.abs(segment.meanA) < LEAST_PARKED_A && segment.endS - segment.startS >= HAND_BLIP_S;
+}
+
+/** Fed from a moment to the end, or with breaks (clouds) for the lesser half of the recording. */
+function fedToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings): ParkedEnd | null {
+  const isFed = (segment: Segment): boolean => segment.meanA < -FED_ZEROS * belowZeroA;
+  const first = segments.findIndex((segment) => isFed(segment) && segment.endS - segment.startS >= REST_S);
+  const isLate = first > 0 && segments[first].startS - firstS >= lastS - segments[first].startS;
+  const fed = isLate ? first : lastOf(segments, isFed);
+  return fed < 0 ? null : from(withDawn(segments, fed), segments, lastS, 'fed');
+}
+
+/** The first of the falling levels before a current into the battery that lie below the level that stood longest: a panel that begins to feed hides a part of it. */
+function withDawn(segments: readonly Segment[], fed: number): number {
+  const longest = segments.slice(0, fed).reduce<Segment | null>((best, one) => (best === null || one.endS - one.startS > best.endS - best.startS ? one : best), null);
+  let first = fed;
+  while (longest !== null && first > 0 && segments[first - 1].startS >= longest.endS && segments[first - 1].meanA < FADED_SHARE * longest.meanA) first--;
+  return first;
+}
+
+function noneToTheEnd({ segments, lastS }: Readings, marks: readonly Mark[]): ParkedEnd | null {
+  const end = from(lastOf(segments, noneFlows), segments, lastS, 'no-current');
+  // a fuse may carry all there is
+  const pulled = end !== null && marks.some((mark) => mark.kind === 'pull' && Math.abs(mark.timeS - end.atS) < MARK_SLACK_S);
+  return pulled ? null : end;
+}
+
+/** The first of the levels up to the end that are all of a kind; -1 without any. */
+function lastOf(segments: readonly Segment[], is: (segment: Segment) => boolean): number {
+  let first = segments.length;
+  while (first > 0 && is(segments[first - 1])) first--;
+  return first === segments.length ? -1 : first;
+}
+
+function from(first: number, segments: readonly Segment[], lastS: number, by: EndedBy): ParkedEnd | null {
+  // from its beginning on, the recording as a whole is judged
+  if (first <= 0 || lastS - segments[first].startS < REST_S) return null;
+  return { atS: segments[first].startS, by };
+}
+
+function emptyToTheEnd({ voltage, firstS, lastS }: Readings): ParkedEnd | null {
+  if (voltage === null) return null;
+  const { startS, meanV } = voltage;
+  const emptyV = EMPTY_V * batteriesOf(voltage);
+  let first = meanV.length;
+  while (first > 0 && meanV[first - 1] < emptyV) first--;
+  if (first === meanV.length || startS[first] <= firstS || lastS - startS[first] < REST_S) return null;
+  return { atS: startS[first], by: 'battery-empty' };
+}
