@@ -143,8 +143,8 @@ export class LineDecoder {
   }
 
   private numberLine(line: string, arrivalS: number): void {
-    if (line.startsWith('#') || line.trim() === '') return;
     const numbers = parseNumbers(line, this.layout === null ? MAX_PLAIN_NUMBERS : MAX_FIELDS);
+    if (numbers === null && (line.startsWith('#') || line.trim() === '')) return;
     if (numbers === null || (this.layout !== null && numbers.length < this.layout.fields)) {
       this.malformed += 1;
       this.giveUpConvincing();

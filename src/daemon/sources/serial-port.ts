@@ -1,8 +1,7 @@
 import type { Duplex } from 'node:stream';
 import { SerialPort } from 'serialport';
-import { ReadlineParser } from '@serialport/parser-readline';
 import type { ErrorCallback } from '@serialport/stream';
-import { LineGuard } from './line-guard.ts';
+import { GuardedLines } from './line-guard.ts';
 
 /** A serial device as the operating system lists it. */
 export interface PortDetails {
@@ -84,7 +83,7 @@ const HUNG_UP = /input\/output error|no such device|not configured|bad file desc
 class SerialSession implements OpenPort {
   readonly #port: PortStream;
   readonly #events: PortEvents;
-  #guard = new LineGuard();
+  #lines = newLines();
   #over = false;
   readonly #endLooks: () => void;
 
@@ -105,8 +104,8 @@ class SerialSession implements OpenPort {
   #lookAfter(): () => void {
     let bytes = 0;
     const timer = setInterval(() => {
-      const quiet = this.#guard.bytes === bytes;
-      bytes = this.#guard.bytes;
+      const quiet = this.#lines.guard.bytes === bytes;
+      bytes = this.#lines.guard.bytes;
       if (quiet && this.#port.isOpen && !this.#over) this.#port.get((error) => void (error !== null && HUNG_UP.test(error.message) && this.#gone(error)));
     }, LOOK_MS);
     timer.unref();
@@ -114,11 +113,11 @@ class SerialSession implements OpenPort {
   }
 
   get bytes(): number {
-    return this.#guard.bytes;
+    return this.#lines.guard.bytes;
   }
 
   get oddBytes(): number {
-    return this.#guard.oddBytes;
+    return this.#lines.guard.oddBytes;
   }
 
   write(text: string): void {
@@ -128,9 +127,9 @@ class SerialSession implements OpenPort {
 
   async setBaud(baud: number): Promise<void> {
     await callback((done) => this.#port.update({ baudRate: baud }, done));
-    this.#port.unpipe(this.#guard);
-    this.#guard.removeAllListeners('data');
-    this.#guard = new LineGuard();
+    this.#port.unpipe(this.#lines);
+    this.#lines.removeAllListeners('data');
+    this.#lines = newLines();
     this.#connect();
   }
 
@@ -141,12 +140,11 @@ class SerialSession implements OpenPort {
   }
 
   #connect(): void {
-    const guard = this.#guard;
-    const parser = new ReadlineParser({ delimiter: '\n', encoding: 'latin1' });
-    parser.on('data', (line: string) => {
-      if (!this.#over && guard === this.#guard) this.#events.line(line);
+    const lines = this.#lines;
+    lines.on('data', (line: string) => {
+      if (!this.#over && lines === this.#lines) this.#events.line(line);
     });
-    this.#port.pipe(guard).pipe(parser);
+    this.#port.pipe(lines);
   }
 
   #gone(error: Error | null): void {
@@ -156,6 +154,10 @@ class SerialSession implements OpenPort {
     if (this.#port.isOpen) this.#port.close(() => undefined);
     this.#events.gone(error);
   }
+}
+
+function newLines(): GuardedLines {
+  return new GuardedLines({ delimiter: '\n', encoding: 'latin1' });
 }
 
 function callback(call: (done: (error: Error | null) => void) => void): Promise<void> {
