@@ -9,6 +9,10 @@ export interface SensorUncertainty {
   readonly gainUncertaintyPercent?: number;
   /** how far the zero moves in an hour, A */
   readonly zeroDriftAPerHour?: number;
+  /** of the zero, for how much warmer or colder it is than when it was set, A */
+  readonly zeroTemperatureA?: number;
+  /** of the volts' scale, percent of the reading */
+  readonly voltageGainPercent?: number;
 }
 
 /** What the technician knows about the circuit and typed in. All optional; absent means unknown, and nothing is guessed in its place. */

@@ -1,5 +1,6 @@
 import type { ActuationFinding, ActuationVerdictFinding } from './findings.ts';
 import type { GapFields, ResultCommon, Verdict } from './result-common.ts';
+import type { UncertaintyPart } from './uncertainty/parts.ts';
 
 export type Direction = 'forward' | 'reverse';
 
@@ -30,6 +31,15 @@ export interface Inrush {
   settle_s: number;
   charge_c: number;
   i2t_a2s: number;
+  /** bounds of the two, for the stretch `[at switch-on, settle_s)` as it stands here */
+  low_charge_c?: number;
+  high_charge_c?: number;
+  low_i2t_a2s?: number;
+  high_i2t_a2s?: number;
+  /** parts of the uncertainty of `peak_a`, whose 95 % bounds they make where no band stands beside it, and of the other two */
+  uncertainty?: UncertaintyPart[];
+  charge_uncertainty?: UncertaintyPart[];
+  i2t_uncertainty?: UncertaintyPart[];
   /** the readings stood at the end of the sensor's range: peak, charge and I²t are at least these */
   peak_at_least?: true;
   /** only where the peak read is not the peak that flowed (clipped, or a clamp too slow to follow it); high null: no upper bound is in the trace */
@@ -50,6 +60,7 @@ export interface Run {
   high_a: number;
   spread_a: number;
   slope_a_per_s: number;
+  uncertainty?: UncertaintyPart[];
   /** the readings stood at the end of the sensor's range: the level is at least this */
   at_least?: true;
 }
@@ -59,6 +70,9 @@ export interface Stall {
   end_s: number;
   level_a: number;
   at: 'start' | 'travel';
+  low_a?: number;
+  high_a?: number;
+  uncertainty?: UncertaintyPart[];
   /** the current went while volts stayed at the motor: its own cut-out opened, not the switch */
   cut_out?: true;
   /** the readings stood at the end of the sensor's range: the level is at least this */
@@ -81,6 +95,8 @@ export interface Supply {
   source_ohm: number;
   low_ohm: number;
   high_ohm: number;
+  /** of `source_ohm` */
+  uncertainty?: UncertaintyPart[];
 }
 
 /**
@@ -229,6 +245,8 @@ export interface Asymmetry {
   run_ratio: number;
   low_run_ratio?: number;
   high_run_ratio?: number;
+  /** of `run_ratio`: what one sensor does alike to both directions cancels and is not in it */
+  uncertainty?: UncertaintyPart[];
   duration_ratio: number;
   /** travel, in ripples; null when not counted in both directions */
   travel_ratio?: number | null;

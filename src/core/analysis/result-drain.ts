@@ -1,5 +1,6 @@
 import type { DrainFinding } from './findings.ts';
 import type { ResultCommon } from './result-common.ts';
+import type { UncertaintyPart } from './uncertainty/parts.ts';
 
 export interface Level {
   start_s: number;
@@ -49,6 +50,8 @@ export interface Pull {
   change_a: number;
   low_a: number;
   high_a: number;
+  /** of `change_a`: the zero is in both sides of the change and cancels */
+  uncertainty?: UncertaintyPart[];
   /** null: not measured, since one side was not at rest, or less than the sensor can show */
   carries: boolean | null;
 }
@@ -77,7 +80,7 @@ export interface Pulses {
 
 export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
   levels: Level[];
-  asleep: { at_s: number; level_a: number; low_a: number; high_a: number } | null;
+  asleep: { at_s: number; level_a: number; low_a: number; high_a: number; uncertainty?: UncertaintyPart[] } | null;
   wakeups: WakeUp[];
   wake_period_s: number | null;
   /** asleep, wake-ups included */
@@ -92,7 +95,7 @@ export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
   key_off_s: number | null;
   possible_pulls: PossiblePull[];
   /** the level that stands at the end while a time-out may still be running; null once it counts as rest, or when nothing stands */
-  held?: { since_s: number; level_a: number; low_a: number; high_a: number } | null;
+  held?: { since_s: number; level_a: number; low_a: number; high_a: number; uncertainty?: UncertaintyPart[] } | null;
   /** the time-out that may still be running, and when it ends at the latest, s of the trace; null when there is none to wait for */
   time_out?: { name: string; length_s: number; until_s: number } | null;
   pulses?: Pulses | null;

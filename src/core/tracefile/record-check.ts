@@ -76,7 +76,7 @@ const isSpans: Check = (value) => {
   return true;
 };
 
-const sensor = { zeroUncertaintyA: isNumber, gainUncertaintyPercent: isNumber, zeroDriftAPerHour: isNumber };
+const sensor = { zeroUncertaintyA: isNumber, gainUncertaintyPercent: isNumber, zeroDriftAPerHour: isNumber, zeroTemperatureA: isNumber, voltageGainPercent: isNumber };
 const wire = shape({ areaMm2: isPositive, lengthM: isPositive, temperatureC: isNumber });
 const isActuationOptions = someOf<ActuationOptions>({
   ...sensor, runLimitsA: isPair, runLimitsFrom: oneOf('limits', 'known-good'), flagLimitA: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive,

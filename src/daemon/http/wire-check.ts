@@ -31,6 +31,8 @@ const sensorUncertainty = {
   zeroUncertaintyA: ampere.exactOptional(),
   gainUncertaintyPercent: z.number().min(0).max(100).exactOptional(),
   zeroDriftAPerHour: ampere.exactOptional(),
+  zeroTemperatureA: ampere.exactOptional(),
+  voltageGainPercent: z.number().min(0).max(100).exactOptional(),
 };
 
 const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({

@@ -1,6 +1,7 @@
 import { normalQuantile } from '../uncertainty/distributions.ts';
 import { SECONDS_PER_HOUR } from '../../units.ts';
 import type { DrainResult } from '../results.ts';
+import { halfWidthWithout, type UncertaintyPart } from '../uncertainty/parts.ts';
 import type { Measured } from './change.ts';
 import type { DrainMetricName } from './metric-names.ts';
 
@@ -31,7 +32,7 @@ const SLEEP_MOMENT_SIGMA_S = 5 / HALF_WIDTH_95;
 export const DRAIN_METRICS: readonly DrainMetric[] = [
   {
     name: 'asleep_a', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
-    read: ({ asleep }) => (asleep === null ? [] : [bounded(asleep.level_a, asleep.low_a, asleep.high_a)]),
+    read: ({ asleep }) => (asleep === null ? [] : [bounded(asleep.level_a, asleep.low_a, asleep.high_a, asleep.uncertainty)]),
   },
   {
     name: 'last_level_a', unit: 'A', tolerance: 0.05, floor: CURRENT_FLOOR_A, worse: 1, decides: true,
@@ -55,14 +56,16 @@ export const DRAIN_METRICS: readonly DrainMetric[] = [
   },
 ];
 
-function bounded(value: number, low: number, high: number): Measured {
-  return { value, sigma: (high - low) / (2 * HALF_WIDTH_95) };
+/** Without the scale of the sensor, whose part in a change is counted once, beside the bounds (sensors.ts). The zero of another night is another one. */
+function bounded(value: number, low: number, high: number, uncertainty?: readonly UncertaintyPart[]): Measured {
+  return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain') / HALF_WIDTH_95 };
 }
 
 /** The average's doubt: that of the level asleep, and of the number of wake-ups (counts scatter as their root). Null before sleep. */
 function averageSigma(result: DrainResult): number | null {
   if (result.asleep === null) return null;
-  const levelSigma = (result.asleep.high_a - result.asleep.low_a) / (2 * HALF_WIDTH_95);
+  const { level_a: level, low_a: low, high_a: high, uncertainty } = result.asleep;
+  const levelSigma = bounded(level, low, high, uncertainty).sigma ?? 0;
   const charges = result.wakeups.map(({ charge_c: charge }) => charge);
   const countSigma = Math.sqrt(charges.reduce((sum, charge) => sum + charge ** 2, 0)) / Math.max(asleepForS(result), 1);
   return Math.hypot(levelSigma, countSigma);

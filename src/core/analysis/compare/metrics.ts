@@ -1,5 +1,6 @@
 import { normalQuantile } from '../uncertainty/distributions.ts';
 import type { Actuation, ActuationResult, Direction, Inrush } from '../results.ts';
+import { halfWidthWithout, type UncertaintyPart } from '../uncertainty/parts.ts';
 import type { Measured } from './change.ts';
 import type { ActuationMetricName } from './metric-names.ts';
 
@@ -24,8 +25,9 @@ export interface Metric {
 /** Half-width of a 95 % interval in standard deviations. */
 const HALF_WIDTH_95 = normalQuantile(0.975);
 
-function bounded(value: number, low: number, high: number): Measured {
-  return { value, sigma: (high - low) / (2 * HALF_WIDTH_95) };
+/** Without the scale of the sensor, whose part in a change is counted once, beside the bounds (sensors.ts). */
+function bounded(value: number, low: number, high: number, uncertainty?: readonly UncertaintyPart[]): Measured {
+  return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain') / HALF_WIDTH_95 };
 }
 
 /**
@@ -35,7 +37,7 @@ function bounded(value: number, low: number, high: number): Measured {
 export const ACTUATION_METRICS: readonly Metric[] = [
   {
     name: 'run_a', unit: 'A', tolerance: 0.05, floor: 0.05, worse: 1, decides: true, follows: 'none',
-    read: ({ run }) => (run === null ? null : { ...bounded(run.median_a, run.low_a, run.high_a), atLeast: run.at_least === true }),
+    read: ({ run }) => (run === null ? null : { ...bounded(run.median_a, run.low_a, run.high_a, run.uncertainty), atLeast: run.at_least === true }),
   },
   {
     name: 'inrush_peak_a', unit: 'A', tolerance: 0.1, floor: 0.2, worse: 0, decides: false, follows: 'voltage',
@@ -67,7 +69,7 @@ export const ACTUATION_METRICS: readonly Metric[] = [
   },
   {
     name: 'source_ohm', unit: 'ohm', tolerance: 0.15, floor: 0.005, worse: 1, decides: true, follows: 'none',
-    read: ({ supply }) => (supply === null ? null : bounded(supply.source_ohm, supply.low_ohm, supply.high_ohm)),
+    read: ({ supply }) => (supply === null ? null : bounded(supply.source_ohm, supply.low_ohm, supply.high_ohm, supply.uncertainty)),
   },
   {
     name: 'dropouts', unit: '', tolerance: 0, floor: 0.5, worse: 1, decides: true, follows: 'none',

@@ -22,11 +22,12 @@ export function sameSensor([before, after]: SensorPair): boolean {
 }
 
 /**
- * 95 % half-width that the scales of two different sensors, or of sensors nobody told, put on the change of a figure that goes with the
- * current; 0 for one and the same. A sensor never calibrated may be off by the widest limit in the table of sensors.
+ * 95 % half-width that the scales put on the change of a figure that goes with the current: of two different sensors, or of sensors nobody
+ * told, each on its side; of one and the same, whose scale is common to both sides, on the change alone. A sensor never calibrated may be off by the widest limit in the table of sensors.
  */
 export function scalesHalfWidth(sensors: SensorPair | undefined, before: number, after: number): number {
-  if (sensors === undefined || sameSensor(sensors)) return 0;
+  if (sensors === undefined) return 0;
+  if (sameSensor(sensors)) return HALF_WIDTHS_95 * gainShare(sensors[1]) * Math.abs(after - before);
   const [first, second] = sensors.map((sensor) => gainShare(sensor));
   return HALF_WIDTHS_95 * Math.hypot(first * before, second * after);
 }

@@ -144,11 +144,11 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
 }
 
 function figuresOf({ estimate, rest }: Stages): DrainResult['asleep'] {
-  return estimate === null || rest === null ? null : { at_s: rest.atS, level_a: estimate.levelA, low_a: estimate.lowA, high_a: estimate.highA };
+  return estimate === null || rest === null ? null : { at_s: rest.atS, level_a: estimate.levelA, low_a: estimate.lowA, high_a: estimate.highA, uncertainty: [...estimate.parts] };
 }
 
 function heldOf({ estimate, rest }: Stages): DrainResult['held'] & object | null {
-  return estimate === null || rest === null ? null : { since_s: rest.atS, level_a: estimate.levelA, low_a: estimate.lowA, high_a: estimate.highA };
+  return estimate === null || rest === null ? null : { since_s: rest.atS, level_a: estimate.levelA, low_a: estimate.lowA, high_a: estimate.highA, uncertainty: [...estimate.parts] };
 }
 
 /** Over when the level is, with its bounds, or the average of a vehicle that keeps waking; under when both are; null between. */

@@ -4,6 +4,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
 import type { Press } from '../presses/presses.ts';
 import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
+import { HALF_WIDTHS_95, partsOf } from '../../uncertainty/parts.ts';
 import type { IndexRange } from '../types.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
@@ -42,7 +43,10 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   const idleScatterA = baseline.hum === null ? baseline.noiseA : Math.hypot(baseline.noiseA, baseline.hum.amplitudeA / Math.SQRT2);
   const scatterA = shortScatter(used);
   const skewA = SKEW * Math.sqrt(Math.max(0, scatterA * scatterA - idleScatterA * idleScatterA));
-  const errorA = Math.hypot(batchError(used), skewA, zeroDoubt(baseline, first, last), stepDoubt(baseline.stepA, scatterA), stepDoubt(baseline.stepA, idleScatterA));
+  const noiseA = batchError(used);
+  const movedA = zeroDoubt(baseline, first, last);
+  const steppedA = Math.hypot(stepDoubt(baseline.stepA, scatterA), stepDoubt(baseline.stepA, idleScatterA));
+  const errorA = Math.hypot(noiseA, skewA, movedA, steppedA);
   return {
     start_s: first,
     end_s: last,
@@ -51,6 +55,7 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
     high_a: medianA + errorA,
     spread_a: robustSigma(used),
     slope_a_per_s: slopeOf(times.subarray(0, count), used),
+    uncertainty: partsOf({ noise: noiseA / HALF_WIDTHS_95, model: skewA / HALF_WIDTHS_95, 'zero-drift': movedA / HALF_WIDTHS_95, resolution: steppedA / HALF_WIDTHS_95 }),
   };
 }
 
@@ -68,7 +73,7 @@ const MOST_LAGGED = 0.5;
  * medians gives the standard error, and what neighbouring batches have in common makes them count as fewer,
  * n (1 - r)/(1 + r) of them (first-order autocorrelation; any handbook on time series).
  */
-function batchError(values: Float64Array): number {
+export function batchError(values: Float64Array): number {
   const batches = Math.max(2, Math.min(MOST_BATCHES, Math.floor(values.length / 8)));
   const medians = new Float64Array(batches);
   for (let b = 0; b < batches; b++) {

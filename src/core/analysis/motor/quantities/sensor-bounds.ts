@@ -1,22 +1,37 @@
 import type { SensorUncertainty } from '../../options.ts';
 import type { Run } from '../../results.ts';
+import { halfWidthOf, HALF_WIDTHS_95, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import { NORMAL_95 } from '../../uncertainty/distributions.ts';
 
+/** The stretch over which a level is read, and the level, A. */
+export interface LevelRead {
+  readonly startS: number;
+  readonly endS: number;
+  readonly levelA: number;
+}
 
 /**
- * Widens the bounds of a level by what is known of the sensor (root of squares, JCGM 100:2008). The scale counts always; the zero where no
- * idle moment shows it, since a level is read from the resting one; its drift for the time to the nearest moment at rest.
+ * What the sensor adds to a level (JCGM 100:2008). The scale counts always; the zero, with what warmth does to it, only where no idle
+ * moment shows it, since a level is read from the resting one; its drift for the time to the nearest moment at rest.
  */
-export function withSensor(run: Run | null, { zeroUncertaintyA, gainUncertaintyPercent, zeroDriftAPerHour }: SensorUncertainty, { found, nodeS }: Baseline): Run | null {
-  if (run === null) return null;
-  const middleS = (run.start_s + run.end_s) / 2;
+export function sensorParts({ startS, endS, levelA }: LevelRead, sensor: SensorUncertainty, { found, nodeS }: Baseline): UncertaintyPart[] {
+  const { zeroUncertaintyA, gainUncertaintyPercent, zeroDriftAPerHour, zeroTemperatureA } = sensor;
+  const middleS = (startS + endS) / 2;
   const awayS = nodeS.reduce((least, atS) => Math.min(least, Math.abs(atS - middleS)), found ? Infinity : 0);
-  const zeroA = found ? 0 : (zeroUncertaintyA ?? 0);
-  const gainA = ((gainUncertaintyPercent ?? 0) / 100) * run.median_a;
-  const driftA = Number.isFinite(awayS) ? ((zeroDriftAPerHour ?? 0) * awayS) / SECONDS_PER_HOUR : 0;
-  const addedA = NORMAL_95 * Math.hypot(zeroA, gainA, driftA);
-  if (addedA === 0) return run;
-  return { ...run, low_a: run.median_a - Math.hypot(run.median_a - run.low_a, addedA), high_a: run.median_a + Math.hypot(run.high_a - run.median_a, addedA) };
+  return partsOf({
+    zero: found ? 0 : (zeroUncertaintyA ?? 0),
+    temperature: found ? 0 : (zeroTemperatureA ?? 0),
+    gain: ((gainUncertaintyPercent ?? 0) / 100) * levelA,
+    'zero-drift': Number.isFinite(awayS) ? ((zeroDriftAPerHour ?? 0) * awayS) / SECONDS_PER_HOUR : 0,
+  });
+}
+
+/** Widens the bounds of a running level by what is known of the sensor, and lists its parts. */
+export function withSensor(run: Run | null, sensor: SensorUncertainty, baseline: Baseline): Run | null {
+  if (run === null) return null;
+  const added = sensorParts({ startS: run.start_s, endS: run.end_s, levelA: run.median_a }, sensor, baseline);
+  const addedA = halfWidthOf(added);
+  const read = run.uncertainty ?? partsOf({ noise: (run.high_a - run.low_a) / 2 / HALF_WIDTHS_95 });
+  return { ...run, low_a: run.median_a - Math.hypot(run.median_a - run.low_a, addedA), high_a: run.median_a + Math.hypot(run.high_a - run.median_a, addedA), uncertainty: joinedParts(read, added) };
 }

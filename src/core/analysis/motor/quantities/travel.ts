@@ -1,6 +1,7 @@
 import type { Asymmetry, Travel } from '../../results.ts';
 import type { PressReading } from '../codes.ts';
 import { mean, median, sampleDeviation } from '../../../stats.ts';
+import { combinedOf, HALF_WIDTHS_95, halfWidthWithout, joinedParts, scaledParts, withoutSources, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
 import { student95, NORMAL_95 } from '../../uncertainty/distributions.ts';
@@ -89,7 +90,7 @@ export function asymmetryOf(actuations: readonly PressReading[]): Asymmetry | nu
   const ran = (direction: PressReading['direction']): PressReading[] => actuations.filter((actuation) => actuation.direction === direction && actuation.run !== null);
   const forward = ran('forward');
   const reverse = ran('reverse');
-  const current = (list: readonly PressReading[]): Sized | null => combined(list.flatMap(({ run }) => (run === null ? [] : [{ value: run.median_a, low: run.low_a, high: run.high_a }])));
+  const current = (list: readonly PressReading[]): Sized | null => combined(list.flatMap(({ run }) => (run === null ? [] : [withoutScale(run)])));
   const travel = (list: readonly PressReading[]): Sized | null =>
     combined(list.flatMap(({ travel: counted }) => (counted === null || counted === undefined ? [] : [{ value: counted.ripples, low: counted.low_ripples, high: counted.high_ripples }])));
   const run = ratioOf(current(forward), current(reverse));
@@ -102,9 +103,26 @@ export function asymmetryOf(actuations: readonly PressReading[]): Asymmetry | nu
     run_ratio: ratio,
     low_run_ratio: Math.min(ratio, run.low),
     high_run_ratio: Math.max(ratio, run.high),
+    uncertainty: ratioParts(forward, reverse, (run.high - run.low) / 2 / HALF_WIDTHS_95),
     duration_ratio: lastsS(forward) / lastsS(reverse),
     travel_ratio: far === null ? null : far.ratio,
     low_travel_ratio: far === null ? null : far.low,
     high_travel_ratio: far === null ? null : far.high,
   };
+}
+
+/** One sensor read both directions: its scale is in neither side of their ratio. */
+function withoutScale({ median_a: value, low_a: low, high_a: high, uncertainty }: NonNullable<PressReading['run']>): { value: number; low: number; high: number } {
+  return { value, low: value - halfWidthWithout(value - low, uncertainty, 'gain'), high: value + halfWidthWithout(high - value, uncertainty, 'gain') };
+}
+
+/** Parts of the ratio of the two means; what the presses differ by beyond their own parts is noise. */
+function ratioParts(forward: readonly PressReading[], reverse: readonly PressReading[], combined: number): UncertaintyPart[] {
+  const level = (list: readonly PressReading[]): number => mean(list.map(({ run }) => run?.median_a ?? 0));
+  const ratio = level(forward) / level(reverse);
+  const own = joinedParts(
+    ...[forward, reverse].flatMap((list) => list.map(({ run }) => scaledParts(withoutSources(run?.uncertainty ?? [], 'gain'), ratio / level(list) / list.length))),
+  );
+  const beyond = Math.sqrt(Math.max(0, combined ** 2 - combinedOf(own) ** 2));
+  return joinedParts(own, [{ source: 'noise', contribution: beyond }]);
 }

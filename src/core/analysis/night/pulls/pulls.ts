@@ -3,6 +3,7 @@ import { lowerBound } from '../../../trace.ts';
 import { robustSigma } from '../../../stats.ts';
 import { timeOutFor } from '../../../reference/time-outs.ts';
 import type { Pull } from '../../results.ts';
+import { partsOf } from '../../uncertainty/parts.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE, WIDER, Z95 } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
@@ -179,6 +180,7 @@ function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: 
     // not measured: it may carry nothing, or all of the rest before it
     low_a: measured ? changeA - halfWidthA : Math.min(changeA, 0, -restA) - halfWidthA,
     high_a: measured ? changeA + halfWidthA : Math.max(changeA, 0) + halfWidthA,
+    uncertainty: measured ? partsOf({ noise: WIDER * change.errorA, gain: scaleA, resolution: Math.sqrt(Math.max(0, (halfWidthA / Z95) ** 2 - (WIDER * change.errorA) ** 2 - scaleA ** 2)) }) : [],
     carries: !measured ? null : shows && -changeA >= NEGLIGIBLE_A / 2 ? true : excludes && -changeA < NEGLIGIBLE_A ? false : null,
   };
 }

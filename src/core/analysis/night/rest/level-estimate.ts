@@ -1,6 +1,7 @@
 import { quantile, robustSigma } from '../../../stats.ts';
 import type { DrainOptions } from '../../options.ts';
 import { tQuantile } from '../../uncertainty/distributions.ts';
+import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { recurringExtra } from './steady.ts';
 import { GONE_A, HALL_ZERO_A, NEAR_S, TRIFLE_A, UPPER_95, WIDER, Z95 } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
@@ -13,6 +14,7 @@ export interface LevelEstimate {
   readonly driftA: number;
   /** half-width of what the sensor alone may add, 95 %, A */
   readonly sensorA: number;
+  readonly parts: readonly UncertaintyPart[];
 }
 
 /** rest within this long of a wake-up's edges is left out */
@@ -54,10 +56,12 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const extra = recurringExtra(readings, ranges);
   const levelA = meanOf(values, 0, used) + extra.extraA;
   const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
-  const sensorA = sensorHalfWidth(options, readings.readingSigmaA, levelA, hours);
-  const halfA = Math.hypot(noiseA, sensorA) + stepDoubt(readings, rests);
+  const sensor = sensorSizes(options, readings.readingSigmaA, levelA, hours);
+  const sensorA = halfWidthOf(partsOf(sensor));
   const wanderA = Math.abs(movedA) * sinceZero(times, readings.firstS);
-  return { levelA, lowA: levelA - halfA - wanderA, highA: levelA + halfA + wanderA, driftA, sensorA };
+  const parts = partsOf({ ...sensor, noise: noiseA / Z95, resolution: stepDoubt(readings, rests) / Z95, 'zero-drift': Math.hypot(sensor['zero-drift'], wanderA / Z95) });
+  const halfA = halfWidthOf(parts);
+  return { levelA, lowA: levelA - halfA, highA: levelA + halfA, driftA, sensorA, parts };
 }
 
 /** The zero was set before the recording, not at its rest: a steady drift over the whole of it, in units of the drift seen at rest. */
@@ -146,12 +150,15 @@ const UNKNOWN_ZERO_A = 0.0005;
 /** A sensor whose single readings scatter this much is of the Hall kind, A: 0.114 A from peak to peak (Allegro ACS712 data sheet, 5 A type) is six of these. */
 const HALL_NOISE_A = 0.01;
 
-/** 95 % half-width of what the sensor may add: its zero as set, what that may have moved by since, and its scale. */
-function sensorHalfWidth(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): number {
-  const unstatedA = readingSigmaA >= HALL_NOISE_A ? Z95 * HALL_ZERO_A : UNKNOWN_ZERO_A;
-  const zeroA = options.zeroUncertaintyA === undefined ? unstatedA : Z95 * options.zeroUncertaintyA;
-  const driftA = Z95 * (options.zeroDriftAPerHour ?? 0) * hoursSinceZero;
-  return Math.hypot(zeroA, options.zeroDriftA ?? 0, driftA, ((Z95 * (options.gainUncertaintyPercent ?? 0)) / 100) * Math.abs(levelA));
+/** What the sensor may add, k = 1: its zero as set, what that may have moved by since or with the warmth, and its scale. */
+function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): Record<'zero' | 'zero-drift' | 'temperature' | 'gain', number> {
+  const unstatedA = readingSigmaA >= HALL_NOISE_A ? HALL_ZERO_A : UNKNOWN_ZERO_A / Z95;
+  return {
+    zero: options.zeroUncertaintyA ?? unstatedA,
+    'zero-drift': Math.hypot((options.zeroDriftA ?? 0) / Z95, (options.zeroDriftAPerHour ?? 0) * hoursSinceZero),
+    temperature: options.zeroTemperatureA ?? 0,
+    gain: ((options.gainUncertaintyPercent ?? 0) / 100) * Math.abs(levelA),
+  };
 }
 
 /** Change of level that the noise does not explain: first and last tenth of the rest against each other, and most of it in one direction. */

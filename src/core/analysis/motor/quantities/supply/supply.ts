@@ -2,6 +2,7 @@ import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
 import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
+import { HALF_WIDTHS_95, partsOf } from '../../../uncertainty/parts.ts';
 import type { Motion } from '../../types.ts';
 
 /**
@@ -23,13 +24,15 @@ export function supplyFields(feed: FeedTrace, motion: Motion): Supply | null {
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
   const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
-  return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high };
+  return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high, uncertainty: partsOf({ noise: line.error / HALF_WIDTHS_95, bandwidth: line.lagged / HALF_WIDTHS_95, model: (WARMED * line.slope) / HALF_WIDTHS_95 }) };
 }
 
 interface Bounded extends Line {
   /** from the source's resistance to the ends of its 95 % bounds, ohm */
   readonly low: number;
   readonly high: number;
+  /** what the lags that are as likely put on the wider side, ohm */
+  readonly lagged: number;
 }
 
 /** The line with its slope at one lag, and how far off it the switch-on lies. */
@@ -72,7 +75,7 @@ function lineOf(pairing: Pairing): Bounded | null {
     high = Math.max(high, best.line.slope - line.slope);
   }
   const warmed = WARMED * best.line.slope;
-  return { ...best.line, low: Math.hypot(low, best.line.error, warmed), high: Math.hypot(high, best.line.error, warmed) };
+  return { ...best.line, low: Math.hypot(low, best.line.error, warmed), high: Math.hypot(high, best.line.error, warmed), lagged: Math.max(low, high) };
 }
 
 /** Lags that the clamp can have, s: none, and up to the slowest that the switch-off shows; a peak comes later than the clamp's time constant. */

@@ -1,0 +1,142 @@
+import type { Actuation, Inrush, Stall, Supply } from '../../results.ts';
+import type { ActuationOptions } from '../../options.ts';
+import { lowerBound } from '../../../trace.ts';
+import { ofLimits, ofStep } from '../../uncertainty/budget.ts';
+import { halfWidthOf, HALF_WIDTHS_95, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
+import { batchError } from '../motion/run.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { ClampSpeed } from '../sensor/clamp-speed.ts';
+import type { Press } from '../presses/presses.ts';
+import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
+import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
+import { sensorParts } from './sensor-bounds.ts';
+
+/** What the budgets of a press's figures are worked out from. */
+export interface BudgetContext {
+  readonly timeS: Float64Array;
+  readonly baseline: Baseline;
+  readonly clamp: ClampSpeed;
+  readonly options: ActuationOptions;
+}
+
+/**
+ * Puts beside each figure of a press the parts of its uncertainty (JCGM 100:2008), and the bounds they make where the figure had none.
+ * The running level has its parts already.
+ */
+export function withBudget(actuation: Actuation, press: Press, context: BudgetContext): Actuation {
+  const { inrush, stalls, supply } = actuation;
+  return {
+    ...actuation,
+    inrush: inrush === null ? null : inrushBudget(inrush, actuation, press, context),
+    stalls: stalls.map((stall) => stallBudget(stall, press, context)),
+    supply: supply === null ? null : supplyBudget(supply, context.options),
+  };
+}
+
+/** fewer readings than this give no scatter of their own */
+const FEWEST_READINGS = 16;
+/** first and last share of a stall, which the climb to it and the end of the press spoil; the middle half is what the level is read from */
+const QUARTER = 4;
+
+function stallBudget(stall: Stall, press: Press, { timeS, baseline, options }: BudgetContext): Stall {
+  const from = lowerBound(timeS, stall.start_s);
+  const to = lowerBound(timeS, stall.end_s);
+  const quarter = Math.floor((to - from) / QUARTER);
+  const values = Float64Array.from(baseline.deviationA.subarray(from + quarter, to - quarter), (value) => value * press.sign);
+  const readable = values.length >= FEWEST_READINGS;
+  const scatterA = readable ? shortScatter(values) : baseline.noiseA;
+  const parts = joinedParts(
+    partsOf({
+      noise: readable ? batchError(values) / HALF_WIDTHS_95 : baseline.noiseA,
+      'zero-drift': zeroDoubt(baseline, stall.start_s, stall.end_s) / HALF_WIDTHS_95,
+      resolution: stepDoubt(baseline.stepA, scatterA) / HALF_WIDTHS_95,
+    }),
+    sensorParts({ startS: stall.start_s, endS: stall.end_s, levelA: stall.level_a }, options, baseline),
+  );
+  const halfA = halfWidthOf(parts);
+  return { ...stall, low_a: stall.level_a - halfA, high_a: stall.level_a + halfA, uncertainty: parts };
+}
+
+function inrushBudget(inrush: Inrush, { run, start_s: startS }: Actuation, press: Press, context: BudgetContext): Inrush {
+  const { baseline, options } = context;
+  const endS = startS + inrush.settle_s;
+  const level = (levelA: number): UncertaintyPart[] => [
+    ...sensorParts({ startS, endS, levelA }, options, baseline),
+    { source: 'zero-drift', contribution: zeroDoubt(baseline, startS, endS) / HALF_WIDTHS_95 },
+  ];
+  const shape = startOf(press, endS, context);
+  const runA = run?.median_a ?? 0;
+  const peak = joinedParts(partsOf({ noise: baseline.noiseA, resolution: ofStep(baseline.stepA), bandwidth: peakRounding(inrush, runA, context.clamp) }), level(inrush.peak_a));
+  // every reading's zero is the same: it counts with the time for the charge, and with twice the charge for the square
+  const common = level(0);
+  const lengthS = Math.max(inrush.settle_s, shape.periodS);
+  const gain = level(1).find(({ source }) => source === 'gain')?.contribution ?? 0;
+  const readingA = Math.hypot(baseline.noiseA, ofStep(baseline.stepA));
+  const charge = joinedParts(
+    partsOf({ noise: readingA * Math.sqrt(shape.periodS * lengthS), gain: gain * inrush.charge_c, bandwidth: ofLimits(shape.lagS * runA), model: shape.edgeC }),
+    common.map(({ source, contribution }) => ({ source, contribution: contribution * lengthS })),
+  );
+  const i2t = joinedParts(
+    partsOf({ noise: 2 * readingA * Math.sqrt(shape.periodS * inrush.i2t_a2s), gain: 2 * gain * inrush.i2t_a2s, bandwidth: ofLimits(shape.lagS * runA ** 2 + shape.roundedA2s), model: shape.edgeA2s }),
+    common.map(({ source, contribution }) => ({ source, contribution: 2 * contribution * inrush.charge_c })),
+  );
+  const [halfC, halfA2s] = [halfWidthOf(charge), halfWidthOf(i2t)];
+  return {
+    ...inrush,
+    low_charge_c: inrush.charge_c - halfC,
+    high_charge_c: inrush.charge_c + halfC,
+    low_i2t_a2s: Math.max(0, inrush.i2t_a2s - halfA2s),
+    high_i2t_a2s: inrush.i2t_a2s + halfA2s,
+    uncertainty: peak,
+    charge_uncertainty: charge,
+    i2t_uncertainty: i2t,
+  };
+}
+
+interface StartShape {
+  readonly periodS: number;
+  /** time constant of the sensor, s; 0 where it follows within a reading */
+  readonly lagS: number;
+  /** what a slow sensor takes off the I²t by rounding: the square of its time constant times the integral of the slope squared, A² s */
+  readonly roundedA2s: number;
+  /** the rise fell anywhere between two readings: half of what one of them covers, as a limit, C and A² s */
+  readonly edgeC: number;
+  readonly edgeA2s: number;
+}
+
+/** What the switch-on looks like between its readings: how steep, and how much lies in the first of them. */
+function startOf(press: Press, endS: number, { timeS, baseline, clamp }: BudgetContext): StartShape {
+  const to = Math.min(press.endIndex, lowerBound(timeS, endS) + 1);
+  const { deviationA } = baseline;
+  const periodS = to - press.startIndex > 1 ? (timeS[to - 1] - timeS[press.startIndex]) / (to - 1 - press.startIndex) : 0;
+  const noiseA2 = baseline.noiseA ** 2 * 2;
+  let steepA2 = 0;
+  let edgeA = 0;
+  for (let i = press.startIndex + 1; i < to; i++) {
+    const riseA = deviationA[i] - deviationA[i - 1];
+    steepA2 += Math.max(0, riseA * riseA - noiseA2);
+    if (i <= press.startIndex + 2) edgeA = Math.max(edgeA, Math.abs(deviationA[i]));
+  }
+  const lagS = clamp.followS;
+  return { periodS, lagS, roundedA2s: periodS > 0 ? (lagS * lagS * steepA2) / periodS : 0, edgeC: ofLimits((edgeA * periodS) / 2), edgeA2s: ofLimits((edgeA * edgeA * periodS) / 2) };
+}
+
+/**
+ * A sensor of time constant T takes T²/2 times the curvature off a rounded peak (its step response has the variance T²); the curvature of
+ * a motor's is its height over the run over both its time constants. 0 where the switch-on was not fitted.
+ */
+function peakRounding({ fit, peak_a: peakA }: Inrush, runA: number, { followS }: ClampSpeed): number {
+  if (fit == null || !(fit.tau_mechanical_s > 0)) return 0;
+  const riseS = fit.tau_electrical_s ?? fit.tau_mechanical_s;
+  return ofLimits((followS * followS * Math.max(0, peakA - runA)) / (2 * riseS * fit.tau_mechanical_s));
+}
+
+/** The slope of volts over amps goes with the scale of the volts and against that of the amps; zeros drop out of it. */
+function supplyBudget(supply: Supply, { gainUncertaintyPercent = 0, voltageGainPercent = 0 }: ActuationOptions): Supply {
+  const halfOhm = (supply.high_ohm - supply.low_ohm) / 2;
+  const read = supply.uncertainty ?? partsOf({ noise: halfOhm / HALF_WIDTHS_95 });
+  const scales = partsOf({ gain: (Math.hypot(gainUncertaintyPercent, voltageGainPercent) / 100) * supply.source_ohm });
+  const addedOhm = halfWidthOf(scales);
+  const at = supply.source_ohm;
+  return { ...supply, low_ohm: Math.max(0, at - Math.hypot(at - supply.low_ohm, addedOhm)), high_ohm: at + Math.hypot(supply.high_ohm - at, addedOhm), uncertainty: joinedParts(read, scales) };
+}

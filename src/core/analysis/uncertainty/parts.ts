@@ -1,0 +1,58 @@
+import type { Contribution } from './budget.ts';
+
+/**
+ * Where the uncertainty of a figure comes from (JCGM 100:2008, 5.1). `noise`: what differs from reading to reading, and from press to
+ * press where several are joined · `resolution`: the converter's step · `zero`: as it was set · `zero-drift`: how far it may have moved
+ * since · `gain`: the scale · `temperature`: the zero, warmer or colder than when it was set · `bandwidth`: a sensor slower than the
+ * current · `model`: what the way of reading leaves out.
+ */
+export const UNCERTAINTY_SOURCES = ['noise', 'resolution', 'zero', 'zero-drift', 'gain', 'temperature', 'bandwidth', 'model'] as const;
+export type UncertaintySource = (typeof UNCERTAINTY_SOURCES)[number];
+
+/**
+ * The parts of a figure's uncertainty as standard uncertainties (k = 1) in the unit of the figure, the largest first. The parts are
+ * independent of each other; their root of squares times 1.96 is half the width of the figure's 95 % bounds.
+ */
+export type UncertaintyPart = Contribution<UncertaintySource>;
+
+/** Half-width of a 95 % interval over the standard uncertainty, normal distribution. */
+export const HALF_WIDTHS_95 = 1.959_963_984_540_054;
+
+/** Parts joined by source in squares, largest first; what adds nothing is left out. */
+export function joinedParts(...lists: readonly (readonly UncertaintyPart[])[]): UncertaintyPart[] {
+  const squares = new Map<UncertaintySource, number>();
+  for (const list of lists) for (const { source, contribution } of list) squares.set(source, (squares.get(source) ?? 0) + contribution ** 2);
+  return [...squares].flatMap(([source, square]) => (square > 0 ? [{ source, contribution: Math.sqrt(square) }] : [])).sort((a, b) => b.contribution - a.contribution);
+}
+
+/** The same from standard uncertainties by source. */
+export function partsOf(sizes: Partial<Record<UncertaintySource, number>>): UncertaintyPart[] {
+  return joinedParts(UNCERTAINTY_SOURCES.map((source) => ({ source, contribution: Math.abs(sizes[source] ?? 0) })));
+}
+
+/** Every part times a slope: of a figure that is worked out from another one. */
+export function scaledParts(parts: readonly UncertaintyPart[], slope: number): UncertaintyPart[] {
+  return parts.map(({ source, contribution }) => ({ source, contribution: Math.abs(slope) * contribution }));
+}
+
+/** Combined standard uncertainty (JCGM 100:2008, 5.1.2). */
+export function combinedOf(parts: readonly UncertaintyPart[]): number {
+  return Math.hypot(...parts.map(({ contribution }) => contribution));
+}
+
+/** Half the width of the 95 % bounds. */
+export function halfWidthOf(parts: readonly UncertaintyPart[]): number {
+  return HALF_WIDTHS_95 * combinedOf(parts);
+}
+
+/** Without what one sensor does alike to both sides of a ratio, or of a difference (JCGM 100:2008, F.1.2.3): it cancels. */
+export function withoutSources(parts: readonly UncertaintyPart[], ...cancelling: readonly UncertaintySource[]): UncertaintyPart[] {
+  return parts.filter(({ source }) => !cancelling.includes(source));
+}
+
+/** A figure's half-width, told by its bounds, without the parts of the sources named: what is left when they cancel. */
+export function halfWidthWithout(halfWidth: number, parts: readonly UncertaintyPart[] | undefined, ...cancelling: readonly UncertaintySource[]): number {
+  if (parts === undefined) return halfWidth;
+  const gone = HALF_WIDTHS_95 * combinedOf(parts.filter(({ source }) => cancelling.includes(source)));
+  return Math.sqrt(Math.max(0, halfWidth ** 2 - gone ** 2));
+}
