@@ -1,6 +1,11 @@
 import { existsSync } from 'node:fs';
 
-/** `npm run score`: how well the analyses do on generated traces they were not tuned to. Options: --test actuation|drain|compare, --tuning, --verbose, --seed N, --count N, --generator second, --situations. */
+/** `npm run score`: how well the analyses do on generated traces they were not tuned to. Options: --test actuation|drain|compare, --tuning, --verbose, --seed N, --count N, --generator second, --situations, --coverage. */
+if (process.argv.includes('--coverage')) {
+  const { scoreCoverage } = await import('./coverage/main.ts');
+  scoreCoverage(process.argv.slice(2));
+  process.exit(0);
+}
 const only = process.argv.includes('--test') ? process.argv[process.argv.indexOf('--test') + 1] : undefined;
 for (const test of ['actuation', 'drain', 'compare']) {
   if (only !== undefined && only !== test) continue;

@@ -52,6 +52,12 @@ export interface Correction {
 
 export type CalibrationFault = 'nothing-known' | 'point-needs-zero' | 'point-at-zero' | 'points-too-close' | 'unknown-part' | 'gain-implausible' | 'not-positive';
 
+/** The name under which a logger's calibrations are kept: its serial number; one that sends plain numbers is known by its port alone. */
+export function calibrationName({ kind, serial, name }: { readonly kind: string; readonly serial: string | null; readonly name: string }, port: string): string {
+  if (serial !== null && serial !== '') return serial;
+  return kind === 'numbers' || name === '' ? port : name;
+}
+
 export const NO_CORRECTION: Correction = { zero: 0, gain: 1, zeroUncertainty: null, gainUncertaintyPercent: null, zeroDriftPerHour: null };
 
 /** A gain further from 1 than this factor is a wrong unit or a wrong reading, not a tolerance. */

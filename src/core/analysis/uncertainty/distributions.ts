@@ -8,6 +8,14 @@ export function tQuantile(probability: number, degrees: number): number {
   return studentt.inv(probability, degrees);
 }
 
+/** of Student's t: from here on it is the normal distribution to a thousandth */
+const MOST_DEGREES = 2000;
+
+/** Half-width of a two-sided 95 % interval in standard uncertainties; `degrees` may be a fraction, or Infinity for a normal distribution. */
+export function twoSided95(degrees: number): number {
+  return degrees < MOST_DEGREES ? tQuantile(0.975, degrees) : normalQuantile(0.975);
+}
+
 /** Quantile of the standard normal distribution. */
 export function normalQuantile(probability: number): number {
   return normal.inv(probability, 0, 1);

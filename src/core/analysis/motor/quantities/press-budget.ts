@@ -33,17 +33,13 @@ export function withBudget(actuation: Actuation, press: Press, context: BudgetCo
   };
 }
 
-/** fewer readings than this give no scatter of their own */
-const FEWEST_READINGS = 16;
-/** first and last share of a stall, which the climb to it and the end of the press spoil; the middle half is what the level is read from */
-const QUARTER = 4;
-
+/** The climb to a stall and the end of the press spoil its first and last quarter: the middle half is what the level is read from. */
 function stallBudget(stall: Stall, press: Press, { timeS, baseline, options }: BudgetContext): Stall {
   const from = lowerBound(timeS, stall.start_s);
   const to = lowerBound(timeS, stall.end_s);
-  const quarter = Math.floor((to - from) / QUARTER);
+  const quarter = (to - from) >> 2;
   const values = Float64Array.from(baseline.deviationA.subarray(from + quarter, to - quarter), (value) => value * press.sign);
-  const readable = values.length >= FEWEST_READINGS;
+  const readable = values.length > 2;
   const scatterA = readable ? shortScatter(values) : baseline.noiseA;
   const parts = joinedParts(
     partsOf({

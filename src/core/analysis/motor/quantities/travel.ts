@@ -2,9 +2,9 @@ import type { Asymmetry, Travel } from '../../results.ts';
 import type { PressReading } from '../codes.ts';
 import { mean, median, sampleDeviation } from '../../../stats.ts';
 import { combinedOf, HALF_WIDTHS_95, halfWidthWithout, joinedParts, scaledParts, withoutSources, type UncertaintyPart } from '../../uncertainty/parts.ts';
+import { NORMAL_95, twoSided95 } from '../../uncertainty/distributions.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
-import { student95, NORMAL_95 } from '../../uncertainty/distributions.ts';
 
 /** share of the time under power in which no ripple was followed, from which on the count says too little */
 const MOST_UNSEEN = 0.5;
@@ -64,25 +64,34 @@ interface Sized {
   readonly value: number;
   /** standard uncertainty of the mean */
   readonly doubt: number;
+  /** degrees of freedom it was got with; Infinity where it is that of the single readings */
+  readonly degrees: number;
 }
 
-/** Mean of readings that each carry a doubt; the scatter between presses counts where it is the larger. */
+/** Mean of readings that each carry a doubt. From three on their scatter holds all that differs from press to press; of two it counts where it is the larger. */
 function combined(readings: readonly { value: number; low: number; high: number }[]): Sized | null {
   const count = readings.length;
   if (count === 0) return null;
   const value = mean(readings.map((reading) => reading.value));
   const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * NORMAL_95)) ** 2, 0)) / count;
-  if (count < 2) return { value, doubt: within };
+  if (count < 2) return { value, doubt: within, degrees: Infinity };
   const scatter = sampleDeviation(readings.map((reading) => reading.value)) / Math.sqrt(count);
-  return { value, doubt: Math.max(within, (scatter * student95(count)) / NORMAL_95) };
+  return scatter > (count > 2 ? 0 : within) ? { value, doubt: scatter, degrees: count - 1 } : { value, doubt: within, degrees: Infinity };
 }
 
-/** Forward over reverse with its 95 % bounds; null unless both were read. The two are independent recordings of different presses. */
+/**
+ * Forward over reverse with its 95 % bounds; null unless both were read. The two are independent recordings of different presses; few
+ * presses tell their scatter badly, so Student's t has the effective degrees of freedom (Welch and Satterthwaite, JCGM 100:2008, G.4.1).
+ */
 function ratioOf(forward: Sized | null, reverse: Sized | null): { ratio: number; low: number; high: number } | null {
   if (forward === null || reverse === null || !(reverse.value > 0)) return null;
-  const doubt = propagateIndependent(([over, under]) => over / under, [forward.value, reverse.value], [forward.doubt, reverse.doubt]);
   const ratio = forward.value / reverse.value;
-  return { ratio, low: Math.max(0, ratio - NORMAL_95 * doubt), high: ratio + NORMAL_95 * doubt };
+  const shares = [forward, reverse].map(({ value, doubt }) => doubt / value);
+  const combinedShare = Math.hypot(...shares);
+  const freed = [forward, reverse].reduce((sum, { degrees }, side) => sum + shares[side] ** 4 / degrees, 0);
+  const degrees = freed > 0 ? combinedShare ** 4 / freed : Infinity;
+  const half = twoSided95(degrees) * combinedShare * ratio;
+  return { ratio, low: Math.max(0, ratio - half), high: ratio + half };
 }
 
 /** Forward against reverse: current, time under power and travel; null unless the motor ran in both directions. */
