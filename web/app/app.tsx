@@ -1,5 +1,6 @@
 import { useSignalEffect } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
+import { CalibrateScreen } from '../calibrate/calibrate-screen.tsx';
 import { CompareScreen } from '../compare/compare-screen.tsx';
 import { JobScreen } from '../job/job-screen.tsx';
 import { TestScreen } from '../test/test-screen.tsx';
@@ -60,6 +61,8 @@ function Screen({ route: { screen, rest } }: { route: Route }) {
       return <CompareScreen />;
     case 'prove':
       return <ReportScreen />;
+    case 'calibrate':
+      return <CalibrateScreen />;
     case 'traces':
       return <TracesScreen />;
     case 'tablets':
@@ -71,5 +74,6 @@ function titleOf({ screen }: Route): string {
   if (screen === 'traces') return 'Traces';
   if (screen === 'tablets') return 'Tablets';
   if (screen === 'trace') return 'Trace';
+  if (screen === 'calibrate') return 'Calibrate';
   return STEPS.find((step) => step.path === screen)?.name ?? 'Test';
 }

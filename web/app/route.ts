@@ -10,7 +10,7 @@ export const STEPS = [
   { path: 'prove', name: 'Prove', hint: 'a page to hand over' },
 ] as const;
 
-export type ScreenName = (typeof STEPS)[number]['path'] | 'traces' | 'trace' | 'tablets';
+export type ScreenName = (typeof STEPS)[number]['path'] | 'traces' | 'trace' | 'tablets' | 'calibrate';
 
 export interface Route {
   readonly screen: ScreenName;
@@ -25,7 +25,7 @@ export const route = computed<Route>(() => parseRoute(hash.value));
 /** Unknown addresses open the Test screen: that is where the reading is. */
 export function parseRoute(fragment: string): Route {
   const [screen = '', ...rest] = fragment.replace(/^#\/?/, '').split('/').map(decodeSafely);
-  const known: readonly string[] = [...STEPS.map((step) => step.path), 'traces', 'trace', 'tablets'];
+  const known: readonly string[] = [...STEPS.map((step) => step.path), 'traces', 'trace', 'tablets', 'calibrate'];
   return known.includes(screen) ? { screen: screen as ScreenName, rest } : { screen: 'test', rest: [] };
 }
 

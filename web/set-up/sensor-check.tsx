@@ -1,6 +1,8 @@
 import { formatCurrent } from '../../src/core/units.ts';
 import { NumberField } from './fields.tsx';
 import { Glyph } from '../app/glyph.tsx';
+import { hrefOf } from '../app/route.ts';
+import { WhichSensor } from './which-sensor.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { hasReading, reading, recording, refused, sensorRangeA, settings, zero } from '../state/live.ts';
 
@@ -45,6 +47,8 @@ export function SensorCheck() {
           <p class="polarity">{now === null ? 'No reading.' : Math.abs(now.currentA) < 0.01 ? 'Now: about nothing flows.' : now.currentA > 0 ? 'Now: with the arrow (+).' : 'Now: against the arrow (−).'}</p>
         </li>
       </ol>
+      <p><a href={hrefOf('calibrate')}>Calibrate this logger</a>: compare it with a known current, so that its ± can be traced.</p>
+      <WhichSensor />
     </section>
   );
 }

@@ -16,6 +16,7 @@ import { DrainFacts, PossiblePullTable, PullTable, WakeUpTable } from '../readin
 import { formatCount } from '../reading/format.ts';
 import { Problems, ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
+import { TraceCalibration } from '../calibrate/trace-calibration.tsx';
 import { AnalysisWork, ExportWork } from './analysis-work.tsx';
 import { en } from '../../src/core/present/en/index.ts';
 import { ExportMenu } from './export-menu.tsx';
@@ -85,6 +86,8 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
             <div><dt>Logger</dt><dd>{record.logger.name}</dd></div>
             <div><dt>Ended</dt><dd>{endWords(record.end, record.end_cause)}</dd></div>
           </dl>
+          <h3>Calibration</h3>
+          <TraceCalibration of={{ jobId: detail.jobId, traceId: record.id }} record={record} changed={() => void trace.open()} />
           <Problems problems={detail.problems} />
         </section>
       </div>

@@ -1,12 +1,12 @@
 import { Command } from 'commander';
-import { correctionOf, holding, type CalibrationRecord, type Correction } from '../../core/analysis/uncertainty/calibration.ts';
+import { correctionOf, type CalibrationRecord, type Correction } from '../../core/analysis/uncertainty/calibration.ts';
 import { en } from '../../core/present/en/index.ts';
 import { significant } from '../../core/units.ts';
-import { changeCalibrations, keepCalibration, loggerCalibrations, loggerNames } from '../../daemon/store/records/logger-calibrations.ts';
-import { readTraceRecord, RECORD_FILE } from '../../daemon/store/files/record-file.ts';
+import { keepCalibration, loggerCalibrations } from '../../daemon/store/records/logger-calibrations.ts';
+import { StoreError } from '../../daemon/store/files/store-error.ts';
 import { defaultDataFolder } from '../../daemon/store/store.ts';
+import { applyCalibration, takeBackCalibration } from '../../daemon/store/records/trace-calibration.ts';
 import { dropResult } from '../../daemon/store/records/result-cache.ts';
-import { join } from 'node:path';
 import { readDuration, readNumber } from '../arguments.ts';
 import { calibrationOf, readChannel, readKnown, type CalibrationFlags } from '../calibration-flags.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
@@ -83,24 +83,14 @@ function applyCommand(io: CliIo): Command {
 }
 
 async function applyTo(trace: string, flags: DataFlags & { logger?: string }, io: CliIo): Promise<void> {
-  const { record } = await readTraceRecord(join(trace, RECORD_FILE), trace);
-  const names = flags.logger === undefined ? loggerNames(record) : [flags.logger];
-  let found: CalibrationRecord[] = [];
-  let whose = '';
-  for (const name of names) {
-    if (found.length > 0) break;
-    whose = name;
-    found = await loggerCalibrations(flags.data ?? defaultDataFolder(), name);
-  }
-  const latest = (['current', 'voltage'] as const).flatMap((channel) => holding(found, channel) ?? []);
-  if (latest.length === 0) throw new InputError(`${trace}: no calibration of its logger (${names.join(', ') || 'it names none'}) is kept in this data folder. Make one with amptrail calibrate add, or name the logger with --logger`);
-  // the same one twice would change nothing but the list
-  const isNew = (one: CalibrationRecord): boolean => holding(record.calibrations, one.channel)?.at !== one.at;
-  const changed = await changeCalibrations(trace, ({ calibrations }) => [...calibrations, ...latest.filter(isNew)]);
+  const { record, whose, calibrations } = await applyCalibration(trace, flags.data ?? defaultDataFolder(), flags.logger).catch((error: unknown) => {
+    if (error instanceof StoreError && error.code === 'not-found') throw new InputError(`${error.message} Make one with amptrail calibrate add, or name the logger with --logger`);
+    throw error;
+  });
   await dropResult(trace);
-  for (const one of latest) {
-    const late = one.due !== null && changed.start > one.due;
-    io.out(`${trace}: ${one.channel} corrected by the calibration of ${whose} on ${one.at.slice(0, 10)}${one.channel === 'current' && changed.calibration.zero_a !== null ? ', its own zero kept' : ''}\n`);
+  for (const one of calibrations) {
+    const late = one.due !== null && record.start > one.due;
+    io.out(`${trace}: ${one.channel} corrected by the calibration of ${whose} on ${one.at.slice(0, 10)}${one.channel === 'current' && record.calibration.zero_a !== null ? ', its own zero kept' : ''}\n`);
     if (late) io.err(`${trace}: that calibration was due again on ${(one.due ?? '').slice(0, 10)}, before the trace was recorded\n`);
   }
 }
@@ -112,18 +102,8 @@ function takeBackCommand(io: CliIo): Command {
     .option('--channel <name>', 'current or voltage (default: both)', readChannel)
     .addHelpText('after', '\nExample:\n  amptrail calibrate take-back jobs/minibus/step-left\n')
     .action(async (traces: string[], flags: { channel?: CalibrationRecord['channel'] }) => {
-      const at = new Date().toISOString();
       for (const trace of traces) {
-        let taken = 0;
-        await changeCalibrations(trace, ({ calibrations }) => {
-          const channels = (['current', 'voltage'] as const).filter((channel) => flags.channel === undefined || channel === flags.channel);
-          const last = new Set(channels.map((channel) => holding(calibrations, channel)));
-          return calibrations.map((one) => {
-            if (!last.has(one)) return one;
-            taken++;
-            return { ...one, taken_back: at };
-          });
-        });
+        const { taken } = await takeBackCalibration(trace, new Date(), flags.channel);
         await dropResult(trace);
         io.out(`${trace}: ${taken === 0 ? 'no calibration was applied' : `${taken === 1 ? 'one calibration' : `${taken} calibrations`} taken back`}\n`);
       }

@@ -4,6 +4,7 @@ import type { AdviceReason, MeasuringTask, SensorAdvice } from '../analysis/unce
 /** What is said of calibrations and of what a sensor can prove. */
 export interface CalibrationWords {
   readonly faults: Readonly<Record<CalibrationFault, string>>;
+  refused(why: string): string;
   unused(channel: 'current' | 'voltage', why: string): string;
   readonly advice: Readonly<Record<AdviceReason, (advice: SensorAdvice, task: MeasuringTask) => string>>;
 }

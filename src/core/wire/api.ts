@@ -44,6 +44,7 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/devices                                DeviceView[]   tablets with a key of their own, which stays good after a restart
  *   POST   /api/devices   {name, access: 'view'|'operate'} →  DeviceMade  (from the computer itself; the key is told this once)
  *   POST   /api/devices/:id/remove  {}               →  {}             (from the computer itself; ends what the device has open)
+ *   /api/calibrations, /api/live/steady, /api/traces/…/calibration  see calibration.ts
  *   /api/compare, /api/compare-many, /api/known-good…              see prove.ts
  *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file
  */

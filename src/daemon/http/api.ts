@@ -1,5 +1,6 @@
 import type { ApiContext } from './api-context.ts';
 import type { Hub } from '../live/hub.ts';
+import { calibrationRoutes } from './routes-calibration.ts';
 import { deviceRoutes, type DeviceParts } from './routes-devices.ts';
 import { fileRoutes } from './routes-files.ts';
 import { jobStoryRoutes } from './routes-job-story.ts';
@@ -13,5 +14,5 @@ import type { Route } from './door/route-list.ts';
 
 /** Every address of the API. The tests of the door take theirs from here, so a new route is tested by being in the list. */
 export function apiRoutes(context: ApiContext, hub: Hub, tickets: Tickets, devices: DeviceParts): readonly Route[] {
-  return [...liveRoutes(hub, tickets), ...jobRoutes(context, hub), ...jobStoryRoutes(context), ...traceRoutes(context), ...fileRoutes(context), ...proveRoutes(context), ...knownGoodRoutes(context), ...deviceRoutes(devices)];
+  return [...liveRoutes(hub, tickets), ...jobRoutes(context, hub), ...jobStoryRoutes(context), ...traceRoutes(context), ...fileRoutes(context), ...proveRoutes(context), ...knownGoodRoutes(context), ...calibrationRoutes(context, hub), ...deviceRoutes(devices)];
 }

@@ -3,6 +3,7 @@ import type { DrainOptions, ActuationOptions } from '../../core/analysis/options
 import type { TestKind } from '../../core/analysis/results.ts';
 import { MARK_KINDS, type MarkKind } from '../../core/trace.ts';
 import type { JobFields, JobStateChange, TraceRef } from '../../core/wire/api.ts';
+import type { NewCalibration } from '../../core/wire/calibration.ts';
 import type { ArmSettings, FromPage } from '../../core/wire/messages.ts';
 import { isPhotoName, MAX_CAPTION, MAX_NOTE_TEXT } from '../../core/tracefile/job-story.ts';
 import { messageOf } from '../errors.ts';
@@ -125,6 +126,26 @@ const traceChanges: z.ZodType<TraceChanges> = z.strictObject({
   drain_options: drainOptions.nullable().exactOptional(),
 });
 
+const channel = z.enum(['current', 'voltage']);
+const loggerName = z.string().min(1).max(200);
+const read = z.number().min(-MAX_CURRENT_A).max(MAX_CURRENT_A);
+const percent = z.number().min(0).max(100);
+const ohm = z.number().positive().max(1e6);
+
+const newCalibration: z.ZodType<NewCalibration> = z.strictObject({
+  channel,
+  by: title,
+  temperature_c: z.number().min(-60).max(90).nullable(),
+  due_days: z.number().int().min(1).max(36_500).nullable(),
+  zero_before: read.nullable(),
+  zero_after: read.nullable(),
+  zero_scatter: z.number().min(0).max(MAX_CURRENT_A).nullable(),
+  zero_hours: z.number().positive().max(10_000).nullable(),
+  points: z.array(z.strictObject({ applied: read, read, tolerance_percent: percent })).max(2),
+  shunt: z.strictObject({ reckoned_ohm: ohm, ohm, class_percent: percent }).nullable(),
+  part: title.nullable(),
+});
+
 const newMark = z.strictObject({ time_s: z.number().min(-1).max(MAX_DURATION_S), kind: markKind, label: title });
 const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
 /** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/tolerance.ts). */
@@ -146,6 +167,10 @@ export const check = {
   photoChange: checker(z.strictObject({ caption: z.string().max(MAX_CAPTION).exactOptional(), removed: z.boolean().exactOptional() })),
   photoName: checker(z.string().refine(isPhotoName, 'not the name of a photo')),
   traceChanges: checker(traceChanges),
+  loggerName: checker(loggerName),
+  newCalibration: checker(z.strictObject({ logger: loggerName, name: title.exactOptional(), calibration: newCalibration })),
+  keptCalibration: checker(z.strictObject({ logger: loggerName, channel, at: title })),
+  traceCalibration: checker(z.discriminatedUnion('do', [z.strictObject({ do: z.literal('apply'), logger: loggerName.exactOptional() }), z.strictObject({ do: z.literal('take-back') })])),
   newMark: checker(newMark),
   markChange: checker(z.strictObject({ mark: newMark, change: newMark.nullable() })),
   comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional(), tolerance: z.number().min(0).max(1).exactOptional() })),

@@ -1,10 +1,12 @@
-import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
+import { calibrationName, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import { MS_PER_S } from '../../core/units.ts';
 import { zeroStepOf } from '../recording/capture-record.ts';
 import type { Gap, Mark, MarkKind, SampleBlock } from '../../core/trace.ts';
 import { WIRE_PROTOCOL, type TestSettings, type ToPage } from '../../core/wire/messages.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
+import type { SteadyView } from '../../core/wire/calibration.ts';
 import type { SampleFrame } from '../../core/wire/sample-frame.ts';
+import { steadyOf, STEADY_WINDOW_S } from './steady.ts';
 import type { Clock } from '../clock.ts';
 import { Feed } from './feed.ts';
 import { loggerView } from './logger-view.ts';
@@ -295,6 +297,20 @@ export class Hub {
     const isReal = logger !== null && (logger.kind === 'logger' || logger.kind === 'numbers') && logger.simulated !== true;
     const startedAtMs = isReal ? clock.date().getTime() - MS_PER_S * (this.nowS - startS) : null;
     return { calibration: zeroStepOf(this.#setUp.zero), calibrations: this.#calibrations, startedAtMs };
+  }
+
+  /** A calibration was made or taken back: what holds for the logger in use is looked up anew. */
+  calibrationsChanged(): void {
+    this.#calibrationsOf = '';
+    void this.#findCalibrations();
+  }
+
+  /** What the logger reads while nothing changes, for a calibration: without the zero step, which the record of a trace has by itself. */
+  steady(): SteadyView {
+    const { logger, spec, state, lastS, zeroA } = this.feed;
+    const block = this.#ring.rawSlice(Math.max(lastS - STEADY_WINDOW_S, this.#setUp.fromS), Infinity);
+    const read = state.state === 'live' ? steadyOf(block, zeroA) : { current: null, voltage: null };
+    return { logger: logger === null ? null : calibrationName(logger, spec), ...read, readings: block.timeS.length };
   }
 
   /** Another logger, or one that has just said who it is: what is kept of it holds for its readings. */

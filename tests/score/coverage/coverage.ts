@@ -1,4 +1,4 @@
-import { analyseActuation } from '../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../src/core/present/document-motor.ts';
 import type { Actuation } from '../../../src/core/analysis/results.ts';
 import { halfWidthOf } from '../../../src/core/analysis/uncertainty/parts.ts';
 import { analyseDrain } from '../../../src/core/present/document-night.ts';

@@ -1,4 +1,5 @@
 import type { Contribution } from './budget.ts';
+import { NORMAL_95 } from './distributions.ts';
 
 /**
  * Where the uncertainty of a figure comes from (JCGM 100:2008, 5.1). `noise`: what differs from reading to reading, and from press to
@@ -14,9 +15,6 @@ export type UncertaintySource = (typeof UNCERTAINTY_SOURCES)[number];
  * independent of each other; their root of squares times 1.96 is half the width of the figure's 95 % bounds.
  */
 export type UncertaintyPart = Contribution<UncertaintySource>;
-
-/** Half-width of a 95 % interval over the standard uncertainty, normal distribution. */
-export const HALF_WIDTHS_95 = 1.959_963_984_540_054;
 
 /** Parts joined by source in squares, largest first; what adds nothing is left out. */
 export function joinedParts(...lists: readonly (readonly UncertaintyPart[])[]): UncertaintyPart[] {
@@ -42,7 +40,7 @@ export function combinedOf(parts: readonly UncertaintyPart[]): number {
 
 /** Half the width of the 95 % bounds. */
 export function halfWidthOf(parts: readonly UncertaintyPart[]): number {
-  return HALF_WIDTHS_95 * combinedOf(parts);
+  return NORMAL_95 * combinedOf(parts);
 }
 
 /** Without what one sensor does alike to both sides of a ratio, or of a difference (JCGM 100:2008, F.1.2.3): it cancels. */
@@ -53,6 +51,6 @@ export function withoutSources(parts: readonly UncertaintyPart[], ...cancelling:
 /** A figure's half-width, told by its bounds, without the parts of the sources named: what is left when they cancel. */
 export function halfWidthWithout(halfWidth: number, parts: readonly UncertaintyPart[] | undefined, ...cancelling: readonly UncertaintySource[]): number {
   if (parts === undefined) return halfWidth;
-  const gone = HALF_WIDTHS_95 * combinedOf(parts.filter(({ source }) => cancelling.includes(source)));
+  const gone = NORMAL_95 * combinedOf(parts.filter(({ source }) => cancelling.includes(source)));
   return Math.sqrt(Math.max(0, halfWidth ** 2 - gone ** 2));
 }

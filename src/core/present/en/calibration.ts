@@ -11,6 +11,7 @@ export const calibration: CalibrationWords = {
     'gain-implausible': 'the gain is more than twenty times off: a unit or a reading is wrong',
     'not-positive': 'a resistance, class or tolerance is not above zero',
   },
+  refused: (why) => `This calibration cannot be used: ${why}.`,
   unused: (channel, why) => `The calibration of the ${channel} cannot be used (${why}): the values are shown as recorded.`,
   advice: {
     proves: ({ halfWidthA }, { currentA }) => `proves ${formatCurrent(currentA)} within ± ${formatCurrent(halfWidthA)}`,

@@ -13,26 +13,49 @@ const FOLDER = 'calibrations';
 
 /** Calibrations of a logger, oldest first, from the data folder; empty where it has none. `logger`: serial number, name, or port. */
 export async function loggerCalibrations(dataFolder: string, logger: string): Promise<CalibrationRecord[]> {
+  return (await keptOfLogger(dataFolder, logger)).calibrations;
+}
+
+/** What is kept of a logger: its calibrations, and the name a person gave it (one that sends plain numbers has none of its own). */
+export interface KeptOfLogger {
+  readonly name: string;
+  readonly calibrations: CalibrationRecord[];
+}
+
+export async function keptOfLogger(dataFolder: string, logger: string): Promise<KeptOfLogger> {
   const path = fileOf(dataFolder, logger);
   const text = await readSmallFile(path).catch((error: unknown) => Promise.reject(explainError(error, `read ${path}`)));
-  if (text === null) return [];
+  if (text === null) return { name: '', calibrations: [] };
   let value: unknown = null;
   try {
     value = JSON.parse(text);
   } catch {
     // told below, like everything else that is no list of calibrations
   }
-  const list = (value as { calibrations?: unknown } | null)?.calibrations;
+  const { calibrations: list, name } = (value ?? {}) as { calibrations?: unknown; name?: unknown };
   if (!areCalibrations(list)) throw new StoreError('wrong-format', `${path} holds no list of calibrations. Mend it, or move it away and calibrate again.`);
-  return list;
+  return { name: typeof name === 'string' ? name : '', calibrations: list };
 }
 
-/** Adds one to the list of its logger. */
-export async function keepCalibration(dataFolder: string, logger: string, record: CalibrationRecord): Promise<void> {
-  const calibrations = [...(await loggerCalibrations(dataFolder, logger)), record];
+/** Adds one to the list of its logger. `name`: what a person calls the logger; absent: as before. */
+export async function keepCalibration(dataFolder: string, logger: string, record: CalibrationRecord, name?: string): Promise<KeptOfLogger> {
+  const before = await keptOfLogger(dataFolder, logger);
+  return write(dataFolder, logger, { name: name ?? before.name, calibrations: [...before.calibrations, record] });
+}
+
+/** Marks one of a logger's calibrations as no longer to be used; it stays in the list. */
+export async function takeBackKept(dataFolder: string, logger: string, { channel, at }: Pick<CalibrationRecord, 'channel' | 'at'>, now: Date): Promise<KeptOfLogger> {
+  const before = await keptOfLogger(dataFolder, logger);
+  if (!before.calibrations.some((one) => one.channel === channel && one.at === at)) throw new StoreError('not-found', `No such calibration of ${logger} is kept.`);
+  const calibrations = before.calibrations.map((one) => (one.channel === channel && one.at === at ? { ...one, taken_back: now.toISOString() } : one));
+  return write(dataFolder, logger, { ...before, calibrations });
+}
+
+async function write(dataFolder: string, logger: string, kept: KeptOfLogger): Promise<KeptOfLogger> {
   try {
     await mkdir(join(dataFolder, FOLDER), { recursive: true });
-    await writeJson(fileOf(dataFolder, logger), { schema: SCHEMA, logger, calibrations });
+    await writeJson(fileOf(dataFolder, logger), { schema: SCHEMA, logger, ...kept });
+    return kept;
   } catch (error) {
     throw explainError(error, 'keep the calibration');
   }

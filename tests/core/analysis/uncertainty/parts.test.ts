@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/analysis/motor/analyse.ts';
+import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import type { ActuationOptions } from '../../../../src/core/analysis/options.ts';
 import { analyseDrain } from '../../../../src/core/present/document-night.ts';
 import { compareActuation } from '../../../../src/core/present/document-compare.ts';

@@ -4,9 +4,9 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
 import type { Press } from '../presses/presses.ts';
 import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
-import { HALF_WIDTHS_95, partsOf } from '../../uncertainty/parts.ts';
+import { partsOf } from '../../uncertainty/parts.ts';
 import type { IndexRange } from '../types.ts';
-import { student95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95, student95 } from '../../uncertainty/distributions.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** Fewer batches than this give no bounds worth the name; more would be shorter than the load's own waves. */
@@ -55,7 +55,7 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
     high_a: medianA + errorA,
     spread_a: robustSigma(used),
     slope_a_per_s: slopeOf(times.subarray(0, count), used),
-    uncertainty: partsOf({ noise: noiseA / HALF_WIDTHS_95, model: skewA / HALF_WIDTHS_95, 'zero-drift': movedA / HALF_WIDTHS_95, resolution: steppedA / HALF_WIDTHS_95 }),
+    uncertainty: partsOf({ noise: noiseA / NORMAL_95, model: skewA / NORMAL_95, 'zero-drift': movedA / NORMAL_95, resolution: steppedA / NORMAL_95 }),
   };
 }
 

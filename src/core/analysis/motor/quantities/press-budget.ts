@@ -1,8 +1,10 @@
-import type { Actuation, Inrush, Stall, Supply } from '../../results.ts';
+import type { Stall, Supply } from '../../results.ts';
+import type { InrushReading, PressReading } from '../codes.ts';
 import type { ActuationOptions } from '../../options.ts';
 import { lowerBound } from '../../../trace.ts';
 import { ofLimits, ofStep } from '../../uncertainty/budget.ts';
-import { halfWidthOf, HALF_WIDTHS_95, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
+import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { halfWidthOf, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { batchError } from '../motion/run.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { ClampSpeed } from '../sensor/clamp-speed.ts';
@@ -23,7 +25,7 @@ export interface BudgetContext {
  * Puts beside each figure of a press the parts of its uncertainty (JCGM 100:2008), and the bounds they make where the figure had none.
  * The running level has its parts already.
  */
-export function withBudget(actuation: Actuation, press: Press, context: BudgetContext): Actuation {
+export function withBudget(actuation: PressReading, press: Press, context: BudgetContext): PressReading {
   const { inrush, stalls, supply } = actuation;
   return {
     ...actuation,
@@ -43,9 +45,9 @@ function stallBudget(stall: Stall, press: Press, { timeS, baseline, options }: B
   const scatterA = readable ? shortScatter(values) : baseline.noiseA;
   const parts = joinedParts(
     partsOf({
-      noise: readable ? batchError(values) / HALF_WIDTHS_95 : baseline.noiseA,
-      'zero-drift': zeroDoubt(baseline, stall.start_s, stall.end_s) / HALF_WIDTHS_95,
-      resolution: stepDoubt(baseline.stepA, scatterA) / HALF_WIDTHS_95,
+      noise: readable ? batchError(values) / NORMAL_95 : baseline.noiseA,
+      'zero-drift': zeroDoubt(baseline, stall.start_s, stall.end_s) / NORMAL_95,
+      resolution: stepDoubt(baseline.stepA, scatterA) / NORMAL_95,
     }),
     sensorParts({ startS: stall.start_s, endS: stall.end_s, levelA: stall.level_a }, options, baseline),
   );
@@ -53,12 +55,12 @@ function stallBudget(stall: Stall, press: Press, { timeS, baseline, options }: B
   return { ...stall, low_a: stall.level_a - halfA, high_a: stall.level_a + halfA, uncertainty: parts };
 }
 
-function inrushBudget(inrush: Inrush, { run, start_s: startS }: Actuation, press: Press, context: BudgetContext): Inrush {
+function inrushBudget(inrush: InrushReading, { run, start_s: startS }: PressReading, press: Press, context: BudgetContext): InrushReading {
   const { baseline, options } = context;
   const endS = startS + inrush.settle_s;
   const level = (levelA: number): UncertaintyPart[] => [
     ...sensorParts({ startS, endS, levelA }, options, baseline),
-    { source: 'zero-drift', contribution: zeroDoubt(baseline, startS, endS) / HALF_WIDTHS_95 },
+    { source: 'zero-drift', contribution: zeroDoubt(baseline, startS, endS) / NORMAL_95 },
   ];
   const shape = startOf(press, endS, context);
   const runA = run?.median_a ?? 0;
@@ -121,7 +123,7 @@ function startOf(press: Press, endS: number, { timeS, baseline, clamp }: BudgetC
  * A sensor of time constant T takes T²/2 times the curvature off a rounded peak (its step response has the variance T²); the curvature of
  * a motor's is its height over the run over both its time constants. 0 where the switch-on was not fitted.
  */
-function peakRounding({ fit, peak_a: peakA }: Inrush, runA: number, { followS }: ClampSpeed): number {
+function peakRounding({ fit, peak_a: peakA }: InrushReading, runA: number, { followS }: ClampSpeed): number {
   if (fit == null || !(fit.tau_mechanical_s > 0)) return 0;
   const riseS = fit.tau_electrical_s ?? fit.tau_mechanical_s;
   return ofLimits((followS * followS * Math.max(0, peakA - runA)) / (2 * riseS * fit.tau_mechanical_s));
@@ -130,7 +132,7 @@ function peakRounding({ fit, peak_a: peakA }: Inrush, runA: number, { followS }:
 /** The slope of volts over amps goes with the scale of the volts and against that of the amps; zeros drop out of it. */
 function supplyBudget(supply: Supply, { gainUncertaintyPercent = 0, voltageGainPercent = 0 }: ActuationOptions): Supply {
   const halfOhm = (supply.high_ohm - supply.low_ohm) / 2;
-  const read = supply.uncertainty ?? partsOf({ noise: halfOhm / HALF_WIDTHS_95 });
+  const read = supply.uncertainty ?? partsOf({ noise: halfOhm / NORMAL_95 });
   const scales = partsOf({ gain: (Math.hypot(gainUncertaintyPercent, voltageGainPercent) / 100) * supply.source_ohm });
   const addedOhm = halfWidthOf(scales);
   const at = supply.source_ohm;

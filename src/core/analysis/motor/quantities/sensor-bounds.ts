@@ -1,6 +1,7 @@
 import type { SensorUncertainty } from '../../options.ts';
 import type { Run } from '../../results.ts';
-import { halfWidthOf, HALF_WIDTHS_95, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
+import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { halfWidthOf, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 
@@ -32,6 +33,6 @@ export function withSensor(run: Run | null, sensor: SensorUncertainty, baseline:
   if (run === null) return null;
   const added = sensorParts({ startS: run.start_s, endS: run.end_s, levelA: run.median_a }, sensor, baseline);
   const addedA = halfWidthOf(added);
-  const read = run.uncertainty ?? partsOf({ noise: (run.high_a - run.low_a) / 2 / HALF_WIDTHS_95 });
+  const read = run.uncertainty ?? partsOf({ noise: (run.high_a - run.low_a) / 2 / NORMAL_95 });
   return { ...run, low_a: run.median_a - Math.hypot(run.median_a - run.low_a, addedA), high_a: run.median_a + Math.hypot(run.high_a - run.median_a, addedA), uncertainty: joinedParts(read, added) };
 }

@@ -1,7 +1,7 @@
 import type { Asymmetry, Travel } from '../../results.ts';
 import type { PressReading } from '../codes.ts';
 import { mean, median, sampleDeviation } from '../../../stats.ts';
-import { combinedOf, HALF_WIDTHS_95, halfWidthWithout, joinedParts, scaledParts, withoutSources, type UncertaintyPart } from '../../uncertainty/parts.ts';
+import { combinedOf, halfWidthWithout, joinedParts, scaledParts, withoutSources, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { NORMAL_95, twoSided95 } from '../../uncertainty/distributions.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
@@ -112,7 +112,7 @@ export function asymmetryOf(actuations: readonly PressReading[]): Asymmetry | nu
     run_ratio: ratio,
     low_run_ratio: Math.min(ratio, run.low),
     high_run_ratio: Math.max(ratio, run.high),
-    uncertainty: ratioParts(forward, reverse, (run.high - run.low) / 2 / HALF_WIDTHS_95),
+    uncertainty: ratioParts(forward, reverse, (run.high - run.low) / 2 / NORMAL_95),
     duration_ratio: lastsS(forward) / lastsS(reverse),
     travel_ratio: far === null ? null : far.ratio,
     low_travel_ratio: far === null ? null : far.low,

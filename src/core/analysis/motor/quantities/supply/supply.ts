@@ -2,7 +2,8 @@ import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
 import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
-import { HALF_WIDTHS_95, partsOf } from '../../../uncertainty/parts.ts';
+import { NORMAL_95 } from '../../../uncertainty/distributions.ts';
+import { partsOf } from '../../../uncertainty/parts.ts';
 import type { Motion } from '../../types.ts';
 
 /**
@@ -24,7 +25,7 @@ export function supplyFields(feed: FeedTrace, motion: Motion): Supply | null {
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
   const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
-  return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high, uncertainty: partsOf({ noise: line.error / HALF_WIDTHS_95, bandwidth: line.lagged / HALF_WIDTHS_95, model: (WARMED * line.slope) / HALF_WIDTHS_95 }) };
+  return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high, uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (WARMED * line.slope) / NORMAL_95 }) };
 }
 
 interface Bounded extends Line {

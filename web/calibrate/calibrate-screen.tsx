@@ -1,0 +1,184 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { correctionOf, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import type { LoggerCalibrations } from '../../src/core/wire/calibration.ts';
+import { Glyph } from '../app/glyph.tsx';
+import { hrefOf } from '../app/route.ts';
+import { formatDate } from '../reading/format.ts';
+import { NumberField, TextField } from '../set-up/fields.tsx';
+import { source } from '../state/live.ts';
+import { refreshStored, traces, wordsOf } from '../state/stored.ts';
+import { Notices } from '../test/notices.tsx';
+import { calibrationsOf, keep, takeBack } from './calls.ts';
+import './calibrate.css';
+import { calibrationOf, change, draft, nextDraft, type Missing } from './draft.ts';
+import { correctionWords, KeptList } from './kept-list.tsx';
+import { ScaleStep } from './scale-step.tsx';
+import { SteadyPlate } from './steady-plate.tsx';
+import { steady, useSteady } from './steady.ts';
+import { TakeReading } from './take-reading.tsx';
+import { TraceCalibration } from './trace-calibration.tsx';
+
+const DUE: readonly { days: number | null; name: string }[] = [
+  { days: 90, name: 'in three months' }, { days: 180, name: 'in half a year' }, { days: 365, name: 'in a year' }, { days: 730, name: 'in two years' }, { days: null, name: 'not again' },
+];
+
+/** A logger compared with something known, step by step, and its traces corrected by it. */
+export function CalibrateScreen() {
+  useSteady();
+  const logger = steady.value?.logger ?? null;
+  const kept = useSignal<LoggerCalibrations | null>(null);
+  const said = useSignal('');
+  const error = useSignal('');
+  useEffect(() => {
+    if (logger === null) return;
+    calibrationsOf(logger).then((found) => (kept.value = found), (failure: unknown) => (error.value = wordsOf(failure)));
+    void refreshStored();
+  }, [logger]);
+  const work = async (what: Promise<LoggerCalibrations>, words: string): Promise<void> => {
+    error.value = said.value = '';
+    try {
+      kept.value = await what;
+      said.value = words;
+    } catch (failure) {
+      error.value = wordsOf(failure);
+    }
+  };
+  const made = calibrationOf(draft.value);
+  const keepIt = async (): Promise<void> => {
+    if (typeof made === 'string' || logger === null) return;
+    await work(keep(logger, draft.value.name ?? kept.value?.name ?? '', made), 'Kept. New recordings of this logger are corrected by it; older ones below, as you choose.');
+    if (error.value === '') nextDraft();
+  };
+  return (
+    <div class="page">
+      <div class="page-head"><h1>Calibrate the logger</h1></div>
+      <p class="lead">Compare it once with something you trust. Its traces are then corrected when they are read, and their ± can be traced. What was recorded is never changed.</p>
+      <Notices />
+      {error.value !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} /><span>{error.value}</span></p>}
+      <p role="status" class={said.value === '' ? 'hidden-status' : 'notice'}>{said.value}</p>
+      <div class="two calibrate">
+        <div class="stack">
+          <section class="plate form" aria-label="Steps">
+            <ol class="check-list">
+              <li><h2>1. Logger and channel</h2><WhichLogger name={kept.value?.name ?? ''} /></li>
+              <li><h2>2. Zero</h2><ZeroStep /></li>
+              <li><h2>3. Scale</h2><ScaleStep /></li>
+              <li><h2>4. Who and when</h2><WhoStep /></li>
+              <li><h2>5. Keep it</h2><KeepStep made={made} ready={logger !== null} keepIt={() => void keepIt()} /></li>
+            </ol>
+          </section>
+        </div>
+        <div class="stack">
+          <SteadyPlate />
+          <section class="plate" aria-label="Calibrations kept of this logger">
+            <h2>Kept of this logger</h2>
+            <KeptList calibrations={kept.value?.calibrations ?? []} takeBack={({ channel, at }: CalibrationRecord) => logger !== null && void work(takeBack(logger, channel, at), 'Taken back. Traces that were corrected by it stay so until you take it back there too.')} />
+          </section>
+          <OldTraces logger={logger} />
+        </div>
+      </div>
+    </div>
+  );
+}
+
+function WhichLogger({ name }: { name: string }) {
+  const now = steady.value;
+  const plain = source.value?.logger?.kind === 'numbers';
+  if (now?.logger == null) return <p>No logger is connected. <a href={hrefOf('setup')}>Choose one under Set up.</a></p>;
+  return (
+    <>
+      <p>{plain ? 'It sends plain numbers and does not say who it is: it is known by its port, ' : 'Logger '}<b class="logger-name">{now.logger}</b>.</p>
+      {plain && <TextField name="What you call it" value={draft.value.name ?? name} set={(next) => change({ name: next })} placeholder="the grey box with the 50 A clamp" />}
+      <fieldset class="ways" aria-label="Channel">
+        {(['current', 'voltage'] as const).map((channel) => (
+          <label class="check" key={channel}>
+            <input
+              type="radio" name="channel" checked={draft.value.channel === channel} disabled={channel === 'voltage' && now.voltage === null && draft.value.channel !== 'voltage'}
+              onChange={() => change({ channel, zeroBefore: null, zeroAfter: null, way: 'one', points: [{ applied: null, read: null }, { applied: null, read: null }] })}
+            />
+            <span class="check-words"><b>{channel === 'current' ? 'Current' : 'Voltage'}</b></span>
+          </label>
+        ))}
+      </fieldset>
+    </>
+  );
+}
+
+function ZeroStep() {
+  const { channel, zeroBefore, zeroAfter } = draft.value;
+  return (
+    <>
+      <p>{channel === 'current' ? 'Clamp closed with no conductor in it, or the shunt with nothing flowing.' : 'Both leads on the same point of ground.'} Wait until the reading holds.</p>
+      <TakeReading label="Take this as the zero" taken={zeroBefore} set={(taken) => change({ zeroBefore: taken, ...(taken === null ? { zeroAfter: null } : {}) })} />
+      {zeroBefore !== null && (
+        <>
+          <p class="fine">After a test, come back and read the zero again: how far it moved enters the uncertainty. It can be left out.</p>
+          <TakeReading label="Take the zero after the test" taken={zeroAfter} set={(taken) => change({ zeroAfter: taken })} />
+        </>
+      )}
+    </>
+  );
+}
+
+function WhoStep() {
+  const { by, temperatureC, dueDays } = draft.value;
+  return (
+    <div class="form-grid">
+      <TextField name="Done by" value={by} set={(next) => change({ by: next })} />
+      <NumberField name="Temperature" unit="°C" value={temperatureC} min={-60} max={90} set={(next) => change({ temperatureC: next })} />
+      <label class="field">
+        <span class="field-name">To be done again</span>
+        <select value={String(dueDays)} onChange={(event) => change({ dueDays: event.currentTarget.value === 'null' ? null : Number(event.currentTarget.value) })}>
+          {DUE.map(({ days, name }) => <option key={name} value={String(days)}>{name}</option>)}
+        </select>
+      </label>
+    </div>
+  );
+}
+
+const MISSING: Readonly<Record<Missing, string>> = {
+  'zero': 'Step 2 is open: take the zero.',
+  'known-value': 'Step 3 is open: type in the known value.',
+  'known-reading': 'Step 3 is open: take what the logger reads.',
+  'tolerance': 'Step 3 is open: how far may the known value be off?',
+  'shunt': 'Step 3 is open: the shunt’s resistance and class.',
+  'part': 'Step 3 is open: choose the sensor.',
+};
+
+function KeepStep({ made, ready, keepIt }: { made: ReturnType<typeof calibrationOf>; ready: boolean; keepIt: () => void }) {
+  if (typeof made === 'string') return <><p id="keep-why">{MISSING[made]}</p><button type="button" class="button" aria-disabled="true" aria-describedby="keep-why">Keep this calibration</button></>;
+  const { due_days: _days, ...known } = made;
+  const record: CalibrationRecord = { ...known, at: '', due: null, taken_back: null };
+  const fault = correctionOf(record);
+  const usable = typeof fault !== 'string' && ready;
+  return (
+    <>
+      <p class="preview" data-preview>{typeof fault === 'string' ? `This calibration cannot be used: ${en.calibration.faults[fault]}.` : correctionWords(record)}</p>
+      {typeof fault !== 'string' && <p class="fine">true = scale × (read − zero)</p>}
+      <button type="button" class="button" aria-disabled={!usable} onClick={() => usable && keepIt()}>Keep this calibration</button>
+    </>
+  );
+}
+
+/** Traces of this logger, older ones too; those of a logger that does not say who it is as well, since a person may know. */
+function OldTraces({ logger }: { logger: string | null }) {
+  if (logger === null || traces.value === null) return null;
+  const own = traces.value.filter(({ record }) => [record.logger.serial, record.logger.name, record.logger.source].includes(logger));
+  return (
+    <section class="plate" aria-label="Traces of this logger">
+      <h2>Traces of this logger</h2>
+      {own.length === 0 && <p class="fine">None recorded yet.</p>}
+      <ul class="kept">
+        {own.map(({ jobId, record }) => (
+          <li key={`${jobId}/${record.id}`}>
+            <a href={hrefOf('trace', jobId, record.id)}>{record.title || 'Untitled trace'}, {formatDate(record.start)}</a>
+            <TraceCalibration of={{ jobId, traceId: record.id }} record={record} logger={logger} changed={() => void refreshStored()} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+

@@ -1,0 +1,45 @@
+import { correctionOf, holding, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { significant } from '../../src/core/units.ts';
+import { formatDate } from '../reading/format.ts';
+import { withBounds } from './figures.ts';
+
+interface Props {
+  readonly calibrations: readonly CalibrationRecord[];
+  readonly takeBack: (record: CalibrationRecord) => void;
+}
+
+/** What is kept of this logger, newest first; of each channel the newest that was not taken back holds. */
+export function KeptList({ calibrations, takeBack }: Props) {
+  if (calibrations.length === 0) return <p class="fine">None yet.</p>;
+  const holds = new Set([holding(calibrations, 'current'), holding(calibrations, 'voltage')]);
+  return (
+    <ol class="kept">
+      {calibrations.toReversed().map((record) => (
+        <li key={`${record.channel} ${record.at}`} data-holds={holds.has(record)}>
+          <b>{record.channel === 'current' ? 'Current' : 'Voltage'}, {formatDate(record.at)}{record.by === '' ? '' : `, ${record.by}`}</b>
+          <span>{correctionWords(record)}</span>
+          <span class="fine">{stateWords(record, holds.has(record))}{record.temperature_c === null ? '' : ` At ${record.temperature_c} °C.`}</span>
+          {record.taken_back === null && <button type="button" class="tool" onClick={() => takeBack(record)}>Take it back</button>}
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+/** How recorded values become true ones: `true = 1.0373 × (read − 0.030 A)`, with the half-widths of its 95 % bounds. */
+export function correctionWords(record: CalibrationRecord): string {
+  const correction = correctionOf(record);
+  if (typeof correction === 'string') return `Cannot be used: ${en.calibration.faults[correction]}.`;
+  const unit = record.channel === 'current' ? 'A' : 'V';
+  const { gain, zero, gainUncertaintyPercent: percent, zeroUncertainty } = correction;
+  const scale = percent === null ? `Scale ${significant(gain, 5)}, not checked` : `Scale ${withBounds(gain, (gain * percent) / 100, '').trimEnd()}`;
+  return `${scale}; zero ${zeroUncertainty === null ? `${significant(zero, 3)} ${unit}, not checked` : withBounds(zero, zeroUncertainty / gain, unit)}.`;
+}
+
+function stateWords({ due, taken_back: back }: CalibrationRecord, holds: boolean): string {
+  if (back !== null) return `Taken back ${formatDate(back)}.`;
+  if (!holds) return 'A later one holds.';
+  if (due === null) return 'Holds.';
+  return new Date(due).getTime() < Date.now() ? `Was due again ${formatDate(due)}: make a new one.` : `Holds. Due again ${formatDate(due)}.`;
+}

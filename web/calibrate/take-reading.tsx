@@ -1,0 +1,32 @@
+import { Glyph } from '../app/glyph.tsx';
+import { draft, type Taken } from './draft.ts';
+import { withBounds } from './figures.ts';
+import { readingOf } from './steady.ts';
+
+interface Props {
+  /** what the button says before anything is taken */
+  readonly label: string;
+  readonly taken: Taken | null;
+  readonly set: (taken: Taken | null) => void;
+}
+
+/** One button that takes the steady reading, and what it took. */
+export function TakeReading({ label, taken, set }: Props) {
+  const { channel } = draft.value;
+  const now = readingOf(channel);
+  const ready = now !== null && !now.moving;
+  return (
+    <div class="form-end taken">
+      <button
+        type="button" class="button button-quiet" disabled={!ready}
+        onClick={() => now !== null && set({ mean: now.mean, uncertainty: now.uncertainty, atMs: Date.now() })}
+      >{taken === null ? label : 'Take it again'}</button>
+      {taken !== null && (
+        <>
+          <span class="taken-value"><Glyph shape="good" size={16} />{withBounds(taken.mean, taken.uncertainty, channel === 'current' ? 'A' : 'V')}</span>
+          <button type="button" class="tool" onClick={() => set(null)}>Forget it</button>
+        </>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,48 @@
+import { useSignal } from '@preact/signals';
+import { holding, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
+import type { TraceRecord } from '../../src/core/tracefile/record.ts';
+import type { TraceRef } from '../../src/core/wire/api.ts';
+import { formatDate } from '../reading/format.ts';
+import { wordsOf } from '../state/stored.ts';
+import { applyToTrace, takeBackFromTrace } from './calls.ts';
+
+interface Props {
+  readonly of: TraceRef;
+  readonly record: TraceRecord;
+  /** whose calibration, where the trace does not say */
+  readonly logger?: string;
+  readonly changed: () => void;
+}
+
+/** By what a trace is corrected when it is read; a later calibration can be applied, and taken back. Its samples stay as recorded. */
+export function TraceCalibration({ of, record, logger, changed }: Props) {
+  const busy = useSignal(false);
+  const error = useSignal('');
+  const holds = (['current', 'voltage'] as const).flatMap((channel) => holding(record.calibrations, channel) ?? []);
+  const work = async (what: Promise<TraceRecord>): Promise<void> => {
+    busy.value = true;
+    error.value = '';
+    try {
+      await what;
+      changed();
+    } catch (failure) {
+      error.value = wordsOf(failure);
+    }
+    busy.value = false;
+  };
+  const name = record.title || record.id;
+  return (
+    <div class="trace-calibration">
+      <p data-corrected={holds.length > 0}>{holds.length === 0 ? 'As recorded: no calibration.' : `Corrected by the calibration of ${holds.map(calibrationDay).join(' and ')}${record.calibration.zero_a !== null ? '; its own zero counts' : ''}.`}</p>
+      <div class="form-end">
+        <button type="button" class="tool" disabled={busy.value || record.end === 'running'} aria-label={`Apply the latest calibration to ${name}`} onClick={() => void work(applyToTrace(of, logger))}>Apply the latest</button>
+        {holds.length > 0 && <button type="button" class="tool" disabled={busy.value} aria-label={`Take the calibration of ${name} back`} onClick={() => void work(takeBackFromTrace(of))}>Take it back</button>}
+      </div>
+      {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
+    </div>
+  );
+}
+
+function calibrationDay({ channel, at }: CalibrationRecord): string {
+  return `${formatDate(at)} (${channel})`;
+}
