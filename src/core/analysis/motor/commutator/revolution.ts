@@ -2,7 +2,9 @@ import { median } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from '../ripple/spectrum.ts';
 import type { IndexRange } from '../types.ts';
+import { FEWEST_ORDERS } from './turns.ts';
 import { FEWEST_PER_TURN, FASTEST_TURN_HZ, USUAL_TURN_HZ } from '../motor-model.ts';
+import { clearOfNoise } from '../ripple/line-odds.ts';
 
 /** The revolutions of a stretch: how fast, and where in its turn the rotor is at each sample. */
 export interface Revolutions {
@@ -18,8 +20,6 @@ export const FEWEST_TURNS = 12;
 /** turns in one spectrum: lines of neighbouring orders then lie 8 bins apart, and a speed that drifts by some percent keeps the low ones sharp */
 const TURNS_IN_WINDOW = 8;
 const MOST_WINDOWS = 3;
-/** power of a line over the median of its surroundings; noise passes this in one of ten thousand lines with three windows averaged (exponential distribution) */
-const STANDS_OUT = 6;
 /** turns over which the phase is averaged (Hann) while it is followed */
 const TURNS_FOLLOWED = 4;
 
@@ -41,10 +41,11 @@ export function findRevolutions(values: Float32Array, range: IndexRange, samplin
   return { rateHz: (turns[turns.length - 1] / (turns.length - 1)) * sampling.rateHz, perRevolution: found.perRevolution, turns };
 }
 
-
 interface Spectrum {
   readonly power: Float64Array;
   readonly binHz: number;
+  /** power over its surroundings from which on a line is one */
+  readonly seen: number;
 }
 
 function spectrumOf(values: Float32Array, range: IndexRange, sampling: Sampling, slowestHz: number): Spectrum | null {
@@ -56,17 +57,17 @@ function spectrumOf(values: Float32Array, range: IndexRange, sampling: Sampling,
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const power = new Float64Array(length / 2 + 1);
   for (let w = 0; w < windows; w++) maker.addPower(values, range.startIndex + (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))), power);
-  return { power, binHz: sampling.rateHz / length };
+  return { power, binHz: sampling.rateHz / length, seen: clearOfNoise(MOST_ORDERS, windows) };
 }
 
 /** Highest power within a tolerance of a frequency, over the median of its surroundings; 0 when nothing stands out. */
-function lineAt({ power, binHz }: Spectrum, hz: number, within: number): { power: number; hz: number } | null {
+function lineAt({ power, binHz, seen }: Spectrum, hz: number, within: number): { power: number; hz: number } | null {
   const from = Math.max(2, Math.floor((hz * (1 - within)) / binHz - 1));
   const to = Math.min(power.length - 2, Math.ceil((hz * (1 + within)) / binHz + 1));
   const best = strongestBin(power, from, to);
   if (best > power.length - 2) return null;
   const floor = median(power.subarray(Math.max(1, best - 24), Math.min(power.length, best + 25)));
-  return power[best] > STANDS_OUT * floor ? { power: power[best], hz: peakBetweenBins(power, best) * binHz } : null;
+  return power[best] > seen * floor ? { power: power[best], hz: peakBetweenBins(power, best) * binHz } : null;
 }
 
 interface Found {
@@ -99,7 +100,7 @@ function nearGuess(spectrum: Spectrum, guessHz: number, perRevolution: number): 
   return line === null ? null : { rateHz: line.hz, perRevolution };
 }
 
-const FEWEST_ORDERS = 5;
+/** orders that a comb is followed to: 52 ripples a turn (maxon RE 65) and some beside */
 const MOST_ORDERS = 60;
 
 /** A comb of lines without knowing where: each low line may be the first, second or third order. */

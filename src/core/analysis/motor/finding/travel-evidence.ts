@@ -8,7 +8,7 @@ const UNEVEN_CURRENT = 1.25;
 /** and one in travel from here, where its bounds agree: a mechanism ends where it began. Common practice, no published source */
 const UNEVEN_TRAVEL = 1.05;
 
-const BOTH_WAYS = ['forward', 'reverse'] as const satisfies readonly Direction[];
+const bothWays = ['forward', 'reverse'] as const satisfies readonly Direction[];
 
 export function asymmetryEvidence(asymmetry: Asymmetry | null): MotorEvidence[] {
   if (asymmetry === null) return [];
@@ -23,7 +23,7 @@ export function asymmetryEvidence(asymmetry: Asymmetry | null): MotorEvidence[] 
 
 /** How far it turned, where that is known in turns: the mean of each direction and the widest bounds. */
 export function travelEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
-  const ways = BOTH_WAYS.flatMap((direction) => {
+  const ways = bothWays.flatMap((direction) => {
     const counted = actuations.flatMap((actuation) => (actuation.direction === direction && typeof actuation.travel?.revolutions === 'number' ? [actuation.travel] : []));
     if (counted.length === 0) return [];
     const low = Math.min(...counted.map((travel) => travel.low_revolutions ?? 0));
@@ -40,7 +40,7 @@ const DIFFERENT_PLACES = 0.15;
 
 /** An end stop and a fixed obstacle hold the motor at the same place each time, grit and a loose object do not. */
 export function placeEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
-  const ways = BOTH_WAYS.flatMap((direction) => stopPlaces(actuations, direction) ?? []);
+  const ways = bothWays.flatMap((direction) => stopPlaces(actuations, direction) ?? []);
   return ways.length === 0 ? [] : [{ code: 'stop-places', ways }];
 }
 

@@ -18,18 +18,17 @@ type FoldVerdict = 'genuine' | 'folded' | 'open';
 
 /** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
 const WINDOW_S = 0.4;
-/** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
-const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
 /** windows; those in which the speed changes most tell most, and more cost time. One alone tells nothing sure. Scored */
 const MOST_WINDOWS = 32;
 const FEWEST_WINDOWS = 2;
+/** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
+const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
 /** share of the usual speed by which it may change within a window, and the slowest and fastest that are used. Steps of the current are no ripple. Scored */
 const MOST_SWING = 0.2;
 const SLOWEST = 0.4;
 const FASTEST = 1.3;
 /** of the genuine reading's power; of 41 generated lines of loggers below 2.5 kS/s 36 lie outside and on their own side, 2 within (tests/score) */
-const CLEARLY_LESS = 0.85;
-const CLEARLY_MORE = 1.15;
+const CLEARLY = 0.15;
 /** Hz; how far the line of a window may lie from the usual place */
 const REACH_HZ = [-4, -2, 0, 2, 4];
 
@@ -65,8 +64,8 @@ export function foldVerdict(lines: readonly FollowedLine[], highestA: number, ba
   for (let times = 1; times * sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_RIPPLE_HZ; times++) {
     for (const sign of [-1, 1]) most = Math.max(most, powerAlong(windows, times, sign, lines.length, baseline, sampling));
   }
-  if (most > CLEARLY_MORE * genuine) return 'folded';
-  return most < CLEARLY_LESS * genuine ? 'genuine' : 'open';
+  if (most > (1 + CLEARLY) * genuine) return 'folded';
+  return most < (1 - CLEARLY) * genuine ? 'genuine' : 'open';
 }
 
 function chooseWindows(lines: readonly FollowedLine[], highestA: number, baseline: Baseline, sampling: Sampling): Window[] {

@@ -1,13 +1,12 @@
 import { median, sampleDeviation } from '../../../stats.ts';
+import { NEAR } from './ripple-line.ts';
 import { peakBetweenBins, strongestBin } from './spectrum.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 
-/** of the place of a line; how far a window may have it from where all windows together have it */
-const REACH = 0.06;
 
 /** Where the line lies in each window, Hz: the strongest bin near where all windows together have it. */
 export function follow(spectra: readonly Float64Array[], bin: number, binHz: number): number[] {
-  const reach = Math.max(2, Math.round(REACH * bin));
+  const reach = Math.max(2, Math.round(NEAR * bin));
   return spectra.map((power) => peakBetweenBins(power, strongestBin(power, Math.max(2, bin - reach), Math.min(power.length - 2, bin + reach))) * binHz);
 }
 

@@ -4,13 +4,15 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { EvenView } from './angle-resampling.ts';
 import type { FollowedLine } from './alias-test.ts';
 import { isInIdle, isMains, type IdleSpectra } from '../sensor/idle-lines.ts';
+import { isLostInComb } from './comb.ts';
 import { boundOf, follow, withoutStrays } from './line-track.ts';
 import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from './ripple-line.ts';
-import { byOrder, isFoldedByOrder } from './ripple-order.ts';
+import { byOrder, isFoldedByOrder, isRotors } from './ripple-order.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import { couldBeRotation } from './rotation-line.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { meanShare } from './speed-course.ts';
+import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
 import { floorsOf } from '../motion/steepness.ts';
 import { findTurn, type Turn } from './rotation-rate.ts';
@@ -49,13 +51,16 @@ export interface Survey {
   readonly turn: Turn | null;
 }
 
-export function surveyLines(view: EvenView, { baseline, sampling, idleOf }: RippleContext): Survey {
+export function surveyLines(view: EvenView, { baseline, sampling, highestA, idleOf }: RippleContext): Survey {
   const { length, spectra, total, binHz, lowestBin } = view.even;
   const count = spectra.length;
   const idle = idleOf(length);
   const floors = floorsOf(total);
   const found = findLines(total, floors, count, lowestBin);
-  const lines = found.filter((line) => !isMains(line.at * binHz, binHz, (4 / length) * Math.sqrt(line.power / count), baseline) && !isInIdle(idle, line.bin, line.power / count));
+  const lines = found.filter((line) => {
+    const amplitudeA = (4 / length) * Math.sqrt(line.power / count);
+    return !isMains(line.at * binHz, binHz, amplitudeA, baseline) && !isInIdle(idle, line.bin, line.power / count) && !isSuppliesOwn(line.bin, length, amplitudeA, highestA, baseline, idleOf);
+  });
   return { view, floors, found, lines, turn: findTurn(view.values, view.from, view.to, sampling.rateHz) };
 }
 
@@ -63,9 +68,10 @@ export function surveyLines(view: EvenView, { baseline, sampling, idleOf }: Ripp
 export function findCandidate(survey: Survey, context: RippleContext): Candidate | 'folded' | null {
   const { view, found, lines, turn } = survey;
   const chosen = chooseRipple(lines, context.perRevolution, view.even.binHz);
-  if (chosen === null) return null;
+  if (chosen === null || (context.perRevolution === undefined && isLostInComb(chosen, lines, view.even.binHz))) return null;
   const first = firstOf(found, chosen);
-  return candidateAt(survey, turn === null ? first : byOrder(first, lines, turn, view.even.binHz, context.perRevolution), context);
+  if (turn === null) return candidateAt(survey, first, context);
+  return context.perRevolution === undefined && isRotors(first.at * view.even.binHz, turn) ? null : candidateAt(survey, byOrder(first, lines, turn, view.even.binHz, context.perRevolution), context);
 }
 
 /** The same where the other presses of the trace have it: there a fainter line is enough, and any other line is none. */

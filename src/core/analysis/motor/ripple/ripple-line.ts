@@ -26,8 +26,8 @@ export function findLines(power: Float64Array, floors: Float64Array, averaged: n
   return lines;
 }
 
-/** share of a place within which an expected line is looked for: the presses of one motor differ by some percent. Scored */
-const NEAR = 0.06;
+/** share of a place within which a line is looked for again, in another window or another press of the motor: they differ by some percent. Scored */
+export const NEAR = 0.06;
 /** factor over the surroundings for a line whose place is known, in place of that of `clearFactor`: a tenth of the bins are looked at. Scored */
 const NEAR_FACTOR = [3, 11];
 

@@ -1,5 +1,6 @@
 import { couldFold } from './alias-test.ts';
 import type { Line } from './ripple-line.ts';
+import { FEWEST_PER_TURN } from '../motor-model.ts';
 import { isSure, orderOf, type Turn } from './rotation-rate.ts';
 
 /** power of the line at twice the rate, over the line's own, at which it is more than a harmonic: a rectified wave has 0.04 */
@@ -13,6 +14,12 @@ export function byOrder(line: Line, lines: readonly Line[], turn: Turn, binHz: n
   const order = orderOf(line.at * binHz, turn);
   if (order === null || order < 5 || !(order % 2 === 1 || 2 * order === perRevolution) || order === perRevolution) return line;
   return lines.find((other) => Math.abs(other.at - 2 * line.at) < Math.max(1.5, 0.01 * line.at) && other.power > TWICE_SEEN * line.power) ?? line;
+}
+
+/** Whether a line comes so few times a turn, but more than once, that it is an uneven rotor's or what it drives, and no commutation. */
+export function isRotors(hz: number, turn: Turn): boolean {
+  const order = orderOf(hz, turn);
+  return order !== null && order > 1 && order < FEWEST_PER_TURN;
 }
 
 /** Whether the line comes no whole number of times a turn, but the faster line does that would be folded to this place. */

@@ -2,6 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { evenedViews, viewRipple, type EvenView } from './angle-resampling.ts';
+import { genuineShare } from './alias-odds.ts';
 import { foldVerdict } from './alias-test.ts';
 import { idleSpectra } from '../sensor/idle-lines.ts';
 import type { Press } from '../presses/presses.ts';
@@ -19,8 +20,8 @@ export interface RippleReading {
 
 /** samples per second from which on ripple of the usual frequencies is not folded: 2.5 a ripple */
 export const SURE_LOGGER_HZ = USUAL_RIPPLE_HZ / HIGHEST_SHARE;
-/** samples per second below which a line at 20 Hz to 0.4 of the rate is rather a folded one: ripple is usually at 100 Hz to 1 kHz (a 10-segment seat motor at 3000 turns a minute: 500 Hz) */
-const SLOW_LOGGER_HZ = 900;
+/** probability that a single line is a faster one; a third of the lines are left open by their trace, at half of this on average, so 3 of 100 that are reported (the goal) */
+const MOST_FOLDED = 0.15;
 
 /**
  * Frequency of the commutator's ripple in every press, at the usual speed of its run. The run is read again at even speed, as the current tells it
@@ -45,11 +46,12 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
   const verdict = foldVerdict(followed, highestA, baseline, sampling);
   const mostFolded = candidates.filter((candidate) => candidate === 'folded').length > followed.length;
-  const isTold = !mostFolded && (verdict === 'genuine' || (verdict === 'open' && sampling.rateHz >= SLOW_LOGGER_HZ));
+  // where the trace leaves it open, how usual a ripple is there and where it would be folded from decides
+  const isGenuine = ({ usualHz }: Candidate): boolean => verdict === 'genuine' || (verdict === 'open' && genuineShare(usualHz, sampling.rateHz) > 1 - MOST_FOLDED);
   const folding = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
   return candidates.map((candidate) => {
     if (candidate === null || (candidate !== 'folded' && candidate.lone)) return { ripple: null, folding: 'none' };
-    return candidate !== 'folded' && isTold ? { ripple: candidate.ripple, folding } : { ripple: null, folding: 'refused' };
+    return candidate !== 'folded' && !mostFolded && isGenuine(candidate) ? { ripple: candidate.ripple, folding } : { ripple: null, folding: 'refused' };
   });
 }
 

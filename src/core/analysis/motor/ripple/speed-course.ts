@@ -3,6 +3,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { meanOf } from '../motion/levels.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 import type { IndexRange } from '../types.ts';
 
 /**
@@ -20,8 +21,6 @@ export interface SpeedCourse {
   readonly load: Float64Array;
 }
 
-/** s; the usual current is told from means over this: longer than a ripple, shorter than what a mechanism does to its motor. Scored */
-const BLOCK_S = 0.03;
 /** least share of the usual speed a run is followed down to; slower is on the way to a stop. Common practice, no published source */
 const LEAST_SHARE = 0.2;
 
@@ -45,7 +44,7 @@ export function speedCourse(press: Press, range: IndexRange, usualA: number, hig
  * themselves off from what turns the motor. Null when there is none.
  */
 export function usualCurrent(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling): number | null {
-  const blockSamples = Math.max(1, Math.round(BLOCK_S * sampling.rateHz));
+  const blockSamples = Math.max(1, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const values: number[] = [];
   for (const range of running) {
     for (let from = range.startIndex; from + blockSamples <= range.endIndex; from += blockSamples) {

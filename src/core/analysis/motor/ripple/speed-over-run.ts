@@ -3,6 +3,7 @@ import { meanOf } from '../motion/levels.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** What the mean speed over a run can be, as shares of the speed at its usual current. */
 export interface MeanSpeed {
@@ -10,8 +11,6 @@ export interface MeanSpeed {
   readonly high: number;
 }
 
-/** s; currents are averaged over this, longer than a ripple and shorter than what a mechanism does to its motor: the run-up of a small motor lasts 30 to 100 ms (the motor datasheets in SOURCES.md) */
-const BLOCK_S = 0.02;
 /**
  * Standing current over the highest current seen. A rotor that stood shows it whole (1); a switch-on peak stays below it, by a fifth where the
  * clamp is quick (RE 65 datasheet vector: 105.8 of 131.5 A), by half where clamp and coil take the most (common practice, no published source).
@@ -24,7 +23,7 @@ export const STANDING_OVER_HIGHEST = [1, 2] as const;
  * feed is broken and the rotor coasts: between nothing and its usual speed. Both are 1 where the highest current is the usual one. O(n).
  */
 export function meanSpeedOver(run: IndexRange, press: Press, usualA: number, highestA: number, baseline: Baseline, sampling: Sampling): MeanSpeed {
-  const block = Math.max(1, Math.round(BLOCK_S * sampling.rateHz));
+  const block = Math.max(1, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const sums = STANDING_OVER_HIGHEST.map(() => 0);
   let coasting = 0;
   let count = 0;
