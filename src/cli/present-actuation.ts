@@ -53,15 +53,15 @@ const within = (value: number, low: number | null, high: number | null): string 
 const millis = (value: number | null, low: number | null, high: number | null): string | null => (value === null || low === null || high === null ? null : within(value * 1000, low * 1000, high * 1000));
 
 const COLUMNS: readonly Column[] = [
-  { head: 'standing A', cell: ({ inrush }) => (inrush?.fit == null ? null : within(inrush.fit.standstill_a, inrush.fit.low_standstill_a, inrush.fit.high_standstill_a)) },
-  { head: 'falls ms', cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_mechanical_s, inrush.fit.low_mechanical_s, inrush.fit.high_mechanical_s)) },
+  { head: 'est. stall A', cell: ({ inrush }) => (inrush?.fit == null ? null : within(inrush.fit.standstill_a, inrush.fit.low_standstill_a, inrush.fit.high_standstill_a)) },
+  { head: 'time const. ms', cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_mechanical_s, inrush.fit.low_mechanical_s, inrush.fit.high_mechanical_s)) },
   { head: 'L/R ms', cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_electrical_s, inrush.fit.low_electrical_s, inrush.fit.high_electrical_s)) },
   { head: 'turns', cell: ({ travel }) => (travel == null || travel.revolutions === null ? null : within(travel.revolutions, travel.low_revolutions, travel.high_revolutions)) },
   { head: 'ripples', cell: ({ travel }) => (travel == null || travel.revolutions !== null ? null : within(travel.ripples, travel.low_ripples, travel.high_ripples)) },
   { head: 'fuse', cell: (actuation) => fuseWords(actuation)?.figure ?? null },
   { head: 'I2t A2s', cell: ({ fuse }) => (fuse === undefined ? null : significant(fuse.i2t_a2s, 2)) },
-  { head: 'wire, % of sag', cell: ({ wire }) => (wire === undefined ? null : within(wire.share * 100, wire.low_share * 100, wire.high_share === null ? null : wire.high_share * 100)) },
-  { head: 'low commutation', cell: (actuation) => commutationWords(actuation)?.figure ?? null },
+  { head: 'wire, % of drop', cell: ({ wire }) => (wire === undefined ? null : within(wire.share * 100, wire.low_share * 100, wire.high_share === null ? null : wire.high_share * 100)) },
+  { head: 'bad bar', cell: (actuation) => commutationWords(actuation)?.figure ?? null },
 ];
 
 /** What is worked out from a press, and in words what could not be. */

@@ -34,7 +34,7 @@ describe('a motor test on the command line', () => {
     const { out } = await cli(['analyse', step, '--test', 'actuation', '--wire', '16awg:6:40', '--fuse', '10', '--commutations', '8', '--bandwidth', '20000']);
     expect(out).toMatch(/6 m of 1\.31 mm² at 40 °C accounts for 85 of the feed's 100 milliohm/);
     expect(out).toMatch(/140 % of the 10 A fuse/);
-    expect(out).toMatch(/standing A +falls ms +L\/R ms +turns +fuse +I2t A2s +wire, % of sag/);
+    expect(out).toMatch(/est\. stall A +time const\. ms +L\/R ms +turns +fuse +I2t A2s +wire, % of drop/);
   });
 
   it('prints bounds as bounds where the sensor ended', async () => {

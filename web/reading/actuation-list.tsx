@@ -1,7 +1,7 @@
 import type { Actuation, ActuationResult } from '../../src/core/analysis/results.ts';
 import { formatCurrent, formatDuration, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
-import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type Told } from '../../src/core/present/actuation-words.ts';
+import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/actuation-words.ts';
 import { ohms } from '../../src/core/present/figures.ts';
 import { formatMoment } from './format.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
@@ -46,7 +46,7 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
     <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of actuations">
       <table class="figures">
         <thead>
-          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Standing still</th><th scope="col">Ripple</th><th scope="col">Feed</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
+          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Stalled</th><th scope="col">Ripple</th><th scope="col">Feed</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
         </thead>
         <tbody>
           {result.actuations.map((one, index) => (
@@ -75,22 +75,22 @@ function parts(figure: string, beside: string) {
   return <><span class="tight">{figure}</span>{beside !== '' && <> <span class="tight beside">{beside}</span></>}</>;
 }
 
-function told(words: Told | null) {
+function told(words: FigureText | null) {
   return words === null ? <>–</> : parts(words.figure, words.beside);
 }
 
 /** As told, but what stands beside the figure may break. */
-function worked(words: Told | null) {
+function worked(words: FigureText | null) {
   return words === null ? <>–</> : <><span class="tight">{words.figure}</span> <span class="beside">{words.beside}</span></>;
 }
 
 /** Worked out from the figures before; a column appears where any actuation has something in it. */
-const WORKED_OUT: readonly { readonly head: string; readonly words: (one: Actuation) => Told | null }[] = [
+const WORKED_OUT: readonly { readonly head: string; readonly words: (one: Actuation) => FigureText | null }[] = [
   { head: 'By the switch-on', words: ({ inrush }) => fitWords(inrush) },
   { head: 'Turned', words: travelWords },
   { head: 'Fuse', words: fuseWords },
   { head: 'Wire', words: wireWords },
-  { head: 'Commutation', words: commutationWords },
+  { head: 'Commutator', words: commutationWords },
 ];
 
 function mainFigure(one: Actuation): string {

@@ -1,6 +1,7 @@
 import type { Actuation, ActuationResult, AnalysisResult, DrainResult, Inrush } from '../analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
-import { peakWords, runWords, stallWords, type Told } from './actuation-words.ts';
+import { peakWords, runWords, stallWords, type FigureText } from './actuation-words.ts';
+import { en } from './en/index.ts';
 
 /** One figure that proves the finding. */
 export interface Figure {
@@ -30,26 +31,28 @@ function stalledS({ stalls }: Actuation): number {
   return stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0);
 }
 
+const { labels } = en.press;
+
 function actuationFigures(result: ActuationResult): Figure[] {
   const one = tellingActuation(result);
   const figures: Figure[] = [];
   if (one === null) {
-    return [{ label: 'At rest', value: formatCurrent(result.baseline.current_a), beside: `noise ${formatCurrent(result.baseline.noise_a)}` }];
+    return [{ label: labels.rest, value: formatCurrent(result.baseline.current_a), beside: en.press.noise(formatCurrent(result.baseline.noise_a)) }];
   }
   const stall = one.stalls.reduce<Actuation['stalls'][number] | null>((worst, next) => (worst === null || next.level_a > worst.level_a ? next : worst), null);
-  if (stall !== null) figures.push({ label: 'Standing still', ...labelled(stallWords(stall)) });
-  if (one.run !== null) figures.push({ label: 'Running', ...(one.run.at_least === true ? labelled(runWords(one.run)) : { value: formatCurrent(one.run.median_a), beside: boundsOf(one.run.median_a, one.run.low_a, one.run.high_a) }) });
+  if (stall !== null) figures.push({ label: labels.stall, ...labelled(stallWords(stall)) });
+  if (one.run !== null) figures.push({ label: labels.run, ...(one.run.at_least === true ? labelled(runWords(one.run)) : { value: formatCurrent(one.run.median_a), beside: boundsOf(one.run.median_a, one.run.low_a, one.run.high_a) }) });
   if (one.dropouts.length > 0) {
     const lostS = one.dropouts.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0);
-    figures.push({ label: 'Contact lost', value: `${one.dropouts.length} ×`, beside: `${formatDuration(lostS)} in all` });
+    figures.push({ label: labels.contactLost, value: `${one.dropouts.length} ×`, beside: en.press.inAll(formatDuration(lostS)) });
   }
   const { bad_commutation: bad } = one;
-  if (bad !== undefined) figures.push({ label: 'Low commutation', value: formatCurrent(bad.depth_a), beside: `${significant(bad.share * 100, 2)} % of the run` });
+  if (bad !== undefined) figures.push({ label: labels.badSegment, value: formatCurrent(bad.depth_a), beside: en.press.ofRun(`${significant(bad.share * 100, 2)} %`) });
   if (one.supply !== null && (result.verdict.finding === 'starved' || figures.length < 2)) {
     const { source_ohm, low_ohm, high_ohm } = one.supply;
-    figures.push({ label: 'Feed', value: ohms(source_ohm), beside: `${ohms(low_ohm)} to ${ohms(high_ohm)}` });
+    figures.push({ label: labels.feed, value: ohms(source_ohm), beside: en.press.range(ohms(low_ohm), ohms(high_ohm)) });
   }
-  if (one.inrush !== null && figures.length < 3) figures.push({ label: 'Inrush peak', ...peakFigure(one.inrush) });
+  if (one.inrush !== null && figures.length < 3) figures.push({ label: labels.inrush, ...peakFigure(one.inrush) });
   return figures.slice(0, 3);
 }
 
@@ -57,10 +60,10 @@ function actuationFigures(result: ActuationResult): Figure[] {
 function peakFigure(inrush: Inrush): Pick<Figure, 'value' | 'beside'> {
   const { figure, beside } = peakWords(inrush);
   if (inrush.low_peak_a === undefined) return { value: figure, beside };
-  return { value: figure, beside: typeof inrush.high_peak_a === 'number' ? `at most ${formatCurrent(inrush.high_peak_a)}` : '' };
+  return { value: figure, beside: typeof inrush.high_peak_a === 'number' ? en.press.atMost(formatCurrent(inrush.high_peak_a)) : '' };
 }
 
-function labelled({ figure, beside }: Told): Pick<Figure, 'value' | 'beside'> {
+function labelled({ figure, beside }: FigureText): Pick<Figure, 'value' | 'beside'> {
   return { value: figure, beside };
 }
 

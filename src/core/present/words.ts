@@ -5,6 +5,7 @@ import type { ManyResult } from '../analysis/compare/many-result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
 import type { CalibrationWords } from './calibration-words.ts';
 import type { MotorWords } from './motor-words.ts';
+import type { PressTexts } from './press-texts.ts';
 import type { NightWords } from './night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { WalkPoint } from '../analysis/readings/drop-walk.ts';
@@ -40,6 +41,7 @@ export interface Words {
   readonly formats: FormatTexts;
   readonly motor: MotorWords;
   readonly night: NightWords;
+  readonly press: PressTexts;
   readonly pages: PagesTexts;
   readonly together: TogetherTexts;
 }

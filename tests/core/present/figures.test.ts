@@ -47,7 +47,7 @@ describe('figures that are bounds', () => {
 });
 
 describe('what is worked out from a press, in words', () => {
-  it('names standing current, time constants, turns, fuse and wire with their doubt', () => {
+  it('names stall current, time constants, turns, fuse and wire with their uncertainty', () => {
     const fit = { tau_mechanical_s: 0.06, low_mechanical_s: 0.058, high_mechanical_s: 0.062, tau_electrical_s: 0.0013, low_electrical_s: 0.0012, high_electrical_s: 0.0014, standstill_a: 14, low_standstill_a: 13.8, high_standstill_a: 14.2 };
     const one = actuation({
       inrush: { peak_a: 13, at_s: 1, settle_s: 0.2, charge_c: 2, i2t_a2s: 20, fit },
@@ -55,14 +55,14 @@ describe('what is worked out from a press, in words', () => {
       fuse: { rating_a: 10, share: 1.6, lasted_s: 2, i2t_a2s: 500, holds_s: 0.25, opens_s: 50 },
       wire: { wire_ohm: 0.08, drop_v: 0.32, sag_v: 0.4, share: 0.8, low_share: 0.78, high_share: 0.82 },
     });
-    expect(fitWords(one.inrush)).toEqual({ figure: 'standing 14.0 A', beside: '13.8 to 14.2 A; falls with 60.0 ms, L/R 1.30 ms' });
+    expect(fitWords(one.inrush)).toEqual({ figure: 'stall current about 14.0 A', beside: '13.8 to 14.2 A; time constant 60.0 ms, L/R 1.30 ms' });
     expect(travelWords(one)).toEqual({ figure: '100 turns', beside: '98.8 to 101' });
     expect(fuseWords(one)).toEqual({ figure: '160 % for 2.0 s', beside: 'opens between 250 ms and 50 s, I²t 500 A²s' });
-    expect(wireWords(one)).toEqual({ figure: '80 % of the sag', beside: '78 to 82 %, 0.32 of 0.40 V' });
+    expect(wireWords(one)).toEqual({ figure: '80 % of the drop', beside: '78 to 82 %, 0.32 of 0.40 V' });
   });
 
   it('gives the reason where there is no fit, and nothing where nothing was asked', () => {
-    expect(fitWords({ peak_a: 13, at_s: 1, settle_s: 0.2, charge_c: 2, i2t_a2s: 20, fit: null, no_fit: 'Too slow.' })).toEqual({ figure: 'not told', beside: 'Too slow.' });
+    expect(fitWords({ peak_a: 13, at_s: 1, settle_s: 0.2, charge_c: 2, i2t_a2s: 20, fit: null, no_fit: 'Too slow.' })).toEqual({ figure: 'no estimate', beside: 'Too slow.' });
     expect([fitWords(null), travelWords(actuation()), fuseWords(actuation()), wireWords(actuation())]).toEqual([null, null, null, null]);
   });
 });

@@ -6,6 +6,7 @@ import { formats } from './formats.ts';
 import { findings, unjudged } from './findings.ts';
 import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
+import { press } from './press.ts';
 import { reason } from './reason.ts';
 import { motor } from './motor.ts';
 import { night } from './night.ts';
@@ -25,5 +26,6 @@ export const en: Words = {
   motor,
   night,
   pages,
+  press,
   together,
 };

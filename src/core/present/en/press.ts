@@ -1,0 +1,25 @@
+import type { PressTexts } from '../press-texts.ts';
+
+export const press: PressTexts = {
+  atLeast: (figure) => `at least ${figure}`,
+  atMost: (figure) => `at most ${figure}`,
+  overAfter: (duration) => `over after ${duration}`,
+  lasted: (duration) => `for ${duration}`,
+  range: (low, high) => `${low} to ${high}`,
+  noFit: 'no estimate',
+  stallEstimate: (current) => `stall current about ${current}`,
+  fit: (bounds, mechanical, electrical) => `${bounds}; time constant ${mechanical}${electrical === null ? '' : `, L/R ${electrical}`}`,
+  turns: (count) => `${count} turns`,
+  ripples: (count) => `${count} ripples`,
+  fuse: (percent, lasted) => `${percent} for ${lasted}`,
+  fuseHolds: (i2t) => `holds, ${i2t}`,
+  fuseOpens: (earliest, latest, i2t) => `opens between ${earliest} and ${latest}, ${i2t}`,
+  wire: (percent) => `${percent} of the drop`,
+  wireVolts: (bounds, dropV, sagV) => `${bounds}, ${dropV} of ${sagV} V`,
+  badSegment: (depth) => `${depth} less at one bar`,
+  badSegmentOver: (percent, turns) => `${percent} of the running current, averaged over ${turns} turns`,
+  labels: { rest: 'At rest', stall: 'Stalled', run: 'Running', contactLost: 'Contact lost', badSegment: 'Bad bar', feed: 'Feed', inrush: 'Inrush peak' },
+  noise: (current) => `noise ${current}`,
+  inAll: (duration) => `${duration} in all`,
+  ofRun: (percent) => `${percent} of running current`,
+};
