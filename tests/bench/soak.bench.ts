@@ -25,7 +25,8 @@ export async function bench(quick: boolean): Promise<BenchRow[]> {
   return rows;
 }
 
-async function soak(test: 'actuation' | 'drain', hours: number): Promise<BenchRow[]> {
+/** One of the two; says each hour what is held. */
+export async function soak(test: 'actuation' | 'drain', hours: number): Promise<BenchRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-soak-'));
   const store = await Store.open(join(folder, 'data'), { software: 'bench' });
   let results = 0;
@@ -74,6 +75,7 @@ async function soak(test: 'actuation' | 'drain', hours: number): Promise<BenchRo
       held.push(heldBytes());
       resident.push(process.memoryUsage.rss());
       files.push(openFiles());
+      console.error(`${test}, hour ${held.length} of ${hours}: ${(held.at(-1)! / 2 ** 20).toFixed(1)} MiB held, ${(resident.at(-1)! / 2 ** 20).toFixed(0)} MiB resident, ${files.at(-1)} files`);
     }
     const name = `${hours} h simulated, ${test === 'actuation' ? 'motor test' : 'key-off test'} recorded and analysed`;
     const growth = held[held.length - 1]! / held[0]! - 1;
