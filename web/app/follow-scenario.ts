@@ -12,9 +12,10 @@ export function useFollowScenario(): void {
   useSignalEffect(() => {
     const scenario = source.value?.logger?.controls?.scenario;
     const now = settings.value;
-    if (scenario === undefined || now === null || hello.value === null || scenario === met.current) return;
+    // who works the logger is told last; a page that only watches follows nobody
+    if (scenario === undefined || now === null || hello.value === null || controls.value === null || scenario === met.current) return;
     met.current = scenario;
     const test = hello.value.scenarios.find((one) => one.name === scenario)?.test;
-    if (test !== undefined && test !== now.test && recording.peek() === null && controls.peek()?.mine === true) changeSettings({ test });
+    if (test !== undefined && test !== now.test && recording.peek() === null && controls.value.mine) changeSettings({ test });
   });
 }
