@@ -1,6 +1,6 @@
 import type { Duplex } from 'node:stream';
-import { SerialPort } from 'serialport';
 import type { ErrorCallback } from '@serialport/stream';
+import { GatheringPort } from './gathering-port.ts';
 import { GuardedLines } from './line-guard.ts';
 
 /** A serial device as the operating system lists it. */
@@ -55,7 +55,7 @@ interface PortClass {
  * its own guard and ReadlineParser, because a parser used again glues the half line of before to what comes after. `'data'` events only:
  * asynchronous iteration joins lines.
  */
-export function serialPorts(portClass: PortClass = SerialPort): PortAccess {
+export function serialPorts(portClass: PortClass = GatheringPort): PortAccess {
   return {
     async list() {
       const ports = await portClass.list();
