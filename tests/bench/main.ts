@@ -1,11 +1,12 @@
 import { execFile } from 'node:child_process';
 import { readdirSync } from 'node:fs';
+import { cpus } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import type { Bench, BenchRow } from './row.ts';
 
 /**
- * `npm run bench -- [--json] [--quick] [NAME…]`: runs the `*.bench.ts` of this folder, all or those named, and prints their rows. Each file runs in a process of its own, so that the memory and the
+ * `npm run bench -- [--json|--markdown] [--quick] [NAME…]`: runs the `*.bench.ts` of this folder, all or those named, and prints their rows (`--markdown`: as the README shows them, with the machine). Each file runs in a process of its own, so that the memory and the
  * warmed-up code of one do not count in the figures of another. A file that breaks costs its own rows only, and the exit code.
  */
 const quick = process.argv.includes('--quick');
@@ -38,4 +39,12 @@ if (unknown.length > 0) throw new Error(`no such bench: ${unknown.join(', ')}. T
 const rows: BenchRow[] = [];
 for (const file of files) if (asked.length === 0 || asked.includes(file.replace('.bench.ts', ''))) rows.push(...(await rowsOf(file)));
 if (process.argv.includes('--json')) console.log(JSON.stringify({ rows }));
+else if (process.argv.includes('--markdown')) console.log(markdown(rows));
 else for (const row of rows) console.log(`${row.met ? 'met    ' : 'MISSED '} ${row.name}: ${Number(row.value.toPrecision(3))} ${row.unit} (goal ${row.goal}; against ${row.anchor})`);
+
+function markdown(all: readonly BenchRow[]): string {
+  const [first] = cpus();
+  const taken = `Taken ${new Date().toISOString().slice(0, 10)}${quick ? ' with --quick' : ''}: ${first?.model.trim() ?? 'unknown processor'}, ${cpus().length} cores, ${process.platform}, Node ${process.versions.node}.`;
+  const lines = all.map((row) => `| ${row.name} | ${Number(row.value.toPrecision(3))} ${row.unit} | ${row.anchor} | ${row.goal} | ${row.met ? 'met' : '**missed**'} |`);
+  return [taken, '', '| what | figure | against | goal | |', '|---|---|---|---|---|', ...lines].join('\n');
+}

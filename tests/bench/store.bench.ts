@@ -3,14 +3,17 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
+import type { SampleBlock } from '../../src/core/trace.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace, type TraceReader } from '../../src/daemon/store/samples/trace-reader.ts';
 import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
 import { capture, emptyBlock, fill, FLUSH_SAMPLES, RATE_HZ, recording } from './long-capture.ts';
-import type { BenchRow } from './row.ts';
+import { judged, type BenchRow } from './row.ts';
 
 /** Recording and opening long traces. `--quick`: 20 M samples, 5.6 h at 1 kS/s; else 259.2 M, 72 h, which takes 4.5 GB below the temporary folder while it runs. */
 const COLUMNS = 1600;
+/** Shares of the whole that are also drawn from all their samples: at a far view, a middle one and a near one. */
+const CHECKED_SPANS = [1, 0.03, 0.0005] as const;
 
 export async function bench(quick: boolean): Promise<BenchRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-bench-'));
@@ -98,6 +101,7 @@ async function longTraceRows(folder: string, samples: number): Promise<BenchRow[
     times.push(tookMs);
     busy.push((used.user + used.system) / 1000);
   }
+  const differing = await differingColumns(reader, lengthS);
   times.sort((a, b) => a - b);
   busy.sort((a, b) => a - b);
   const p99 = times[Math.floor(times.length * 0.99)]!;
@@ -114,7 +118,40 @@ async function longTraceRows(folder: string, samples: number): Promise<BenchRow[
     { name: `memory over ${Math.round(hours * 10) / 10} h recorded at high speed`, value: growth * 100, unit: '% growth', anchor: 'the third tenth of the same recording', goal: '< 10', met: growth < 0.1 },
     { name: `window of ${COLUMNS} columns on ${name}, p99 (median ${times[200]!.toFixed(1)} ms; of processor time p99 ${busy[Math.floor(busy.length * 0.99)]!.toFixed(1)} ms)`, value: p99, unit: 'ms', anchor: 'clock', goal: '<= 10', met: p99 <= 10 },
     { name: `window of ${COLUMNS} columns on ${name}, p99 in reads of the whole`, value: p99 / scannedMs, unit: '×', anchor: `reading all ${name}`, goal: '<= 0.05', met: p99 / scannedMs <= 0.05 },
+    judged({ name: `columns of ${COLUMNS} that differ from those of all samples read, in ${CHECKED_SPANS.length} windows of ${name}`, value: differing, unit: 'columns', anchor: 'a scan of all samples' }, '<=', 0),
     { name: `opening ${name}`, value: openedMs / scannedMs, unit: '×', anchor: `reading all ${name}`, goal: '<= 0.1', met: openedMs / scannedMs <= 0.1 },
     { name: `most memory while ${name} are recorded, opened, drawn and read`, value: peak / 1e6, unit: 'MB', anchor: 'resident set of the whole process', goal: '< 300', met: peak < 300e6 },
   ];
+}
+
+/** Pixel columns whose lowest or highest current is not what a scan of every sample finds there. */
+async function differingColumns(reader: TraceReader, lengthS: number): Promise<number> {
+  let differing = 0;
+  for (const share of CHECKED_SPANS) {
+    const spanS = share * lengthS;
+    const fromS = 0.37 * (lengthS - spanS);
+    const toS = fromS + spanS;
+    const drawn = await extremes([await reader.window(fromS, toS, COLUMNS)], fromS, toS);
+    const scanned = await extremes(reader.blocks(fromS, toS), fromS, toS);
+    for (let column = 0; column < COLUMNS; column++) {
+      if (drawn.low[column] !== scanned.low[column] || drawn.high[column] !== scanned.high[column]) differing++;
+    }
+  }
+  return differing;
+}
+
+async function extremes(blocks: AsyncIterable<SampleBlock> | Iterable<SampleBlock>, fromS: number, toS: number): Promise<{ low: Float32Array; high: Float32Array }> {
+  const low = new Float32Array(COLUMNS).fill(Infinity);
+  const high = new Float32Array(COLUMNS).fill(-Infinity);
+  const edgesS = Float64Array.from({ length: COLUMNS + 1 }, (_, column) => (column === COLUMNS ? toS : fromS + ((toS - fromS) * column) / COLUMNS));
+  let column = 0;
+  for await (const { timeS, currentA } of blocks) {
+    for (let i = 0; i < timeS.length; i++) {
+      if (timeS[i]! < fromS || timeS[i]! >= toS) continue;
+      while (timeS[i]! >= edgesS[column + 1]!) column++;
+      if (currentA[i]! < low[column]!) low[column] = currentA[i]!;
+      if (currentA[i]! > high[column]!) high[column] = currentA[i]!;
+    }
+  }
+  return { low, high };
 }

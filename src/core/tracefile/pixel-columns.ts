@@ -192,20 +192,30 @@ function equalEdges(fromS: number, toS: number, columns: number): Float64Array {
 
 /** The window of samples, in pieces that follow each other already in memory: the ring of the live view, a loaded trace. All samples when they are no more than four a column. */
 export function windowOfPieces(pieces: readonly SampleBlock[], gaps: readonly Gap[], fromS: number, toS: number, columns: number): SampleBlock & { reduced: boolean } {
-  const parts: SampleBlock[] = [];
-  let count = 0;
-  for (const { timeS, currentA, voltageV } of pieces) {
-    const startIndex = lowerBound(timeS, fromS);
-    const endIndex = lowerBound(timeS, toS, startIndex);
-    parts.push({ timeS: timeS.subarray(startIndex, endIndex), currentA: currentA.subarray(startIndex, endIndex), voltageV: voltageV?.subarray(startIndex, endIndex) ?? null });
-    count += endIndex - startIndex;
-  }
-  if (count <= 4 * columns) {
-    if (parts.length === 1) return { ...parts[0], reduced: false };
-    const { timeS, currentA, voltageV } = joinBlocks(parts, []);
-    return { timeS, currentA, voltageV, reduced: false };
-  }
+  const parts = piecesInside(pieces, fromS, toS);
+  if (fewEnough(parts, columns)) return allOf(parts);
   const pixels = new PixelColumns(columnEdges(fromS, toS, columns, gaps));
   for (const part of parts) pixels.addRows(part);
   return { ...pixels.points(), reduced: true };
+}
+
+/** What of the pieces lies in `[fromS, toS)`, as views. */
+export function piecesInside(pieces: readonly SampleBlock[], fromS: number, toS: number): SampleBlock[] {
+  return pieces.map(({ timeS, currentA, voltageV }) => {
+    const startIndex = lowerBound(timeS, fromS);
+    const endIndex = lowerBound(timeS, toS, startIndex);
+    return { timeS: timeS.subarray(startIndex, endIndex), currentA: currentA.subarray(startIndex, endIndex), voltageV: voltageV?.subarray(startIndex, endIndex) ?? null };
+  });
+}
+
+/** Whether so few samples are shown as they are. */
+export function fewEnough(parts: readonly SampleBlock[], columns: number): boolean {
+  return parts.reduce((count, { timeS }) => count + timeS.length, 0) <= 4 * columns;
+}
+
+/** All samples of the parts, in one block. */
+export function allOf(parts: readonly SampleBlock[]): SampleBlock & { reduced: boolean } {
+  if (parts.length === 1) return { ...parts[0], reduced: false };
+  const { timeS, currentA, voltageV } = joinBlocks(parts, []);
+  return { timeS, currentA, voltageV, reduced: false };
 }

@@ -1,0 +1,20 @@
+import { DuckDBInstance } from '@duckdb/node-api';
+
+/** A general-purpose database in memory, asked with SQL: what the bench stands its own reading and writing against. */
+export interface Database {
+  run(sql: string): Promise<unknown[][]>;
+  close(): void;
+}
+
+/** On one thread: what stands against it has one, too. */
+export async function openDatabase(): Promise<Database> {
+  const instance = await DuckDBInstance.create(':memory:', { threads: '1' });
+  const connection = await instance.connect();
+  return {
+    run: async (sql) => (await connection.runAndReadAll(sql)).getRowsJson() as unknown[][],
+    close: () => {
+      connection.closeSync();
+      instance.closeSync();
+    },
+  };
+}
