@@ -12,10 +12,20 @@ export function joinAll(blocks: readonly SampleBlock[]): SampleBlock[] {
   return joined;
 }
 
-/** The same samples with their times moved by `-startS`. */
+/** No clock of a logger tells more than a nanosecond: what a difference of two float64 holds beyond is the dust of its own arithmetic, and would stand in every exported file. */
+const PER_S = 1e9;
+
+/** A moment of live time as trace time. */
+export function traceTimeS(liveS: number, startS: number): number {
+  return Math.round((liveS - startS) * PER_S) / PER_S;
+}
+
+/** The same samples with their times moved by `-startS`, to the nanosecond; times that are closer than that keep all their digits. */
 export function shifted(block: SampleBlock, startS: number): SampleBlock {
   const timeS = new Float64Array(block.timeS.length);
-  for (let i = 0; i < timeS.length; i++) timeS[i] = block.timeS[i]! - startS;
+  let apart = true;
+  for (let i = 1; i < timeS.length; i++) if (block.timeS[i]! - block.timeS[i - 1]! < 2 / PER_S) apart = false;
+  for (let i = 0; i < timeS.length; i++) timeS[i] = apart ? traceTimeS(block.timeS[i]!, startS) : block.timeS[i]! - startS;
   return { timeS, currentA: block.currentA, voltageV: block.voltageV };
 }
 

@@ -27,16 +27,18 @@ export interface Trace extends Samples {
 /** One run of samples without a gap inside, as sources deliver them and readers of long files hand them on. */
 export type SampleBlock = Samples;
 
-export type MarkKind = 'note' | 'pull' | 'refit' | 'switch' | 'wake';
+export type MarkKind = 'note' | 'pull' | 'refit' | 'switch' | 'wake' | 'stretch';
 
-export const MARK_KINDS: readonly MarkKind[] = ['note', 'pull', 'refit', 'switch', 'wake'];
+export const MARK_KINDS: readonly MarkKind[] = ['note', 'pull', 'refit', 'switch', 'wake', 'stretch'];
 
-/** A moment that a person, or the logger's button, has named. */
+/** A moment that a person, or the logger's button, has named; or a stretch that a person has measured and named. */
 export interface Mark {
   readonly timeS: number;
   readonly kind: MarkKind;
   /** for pull and refit: the fuse, for example "F12" */
   readonly label: string;
+  /** of a stretch alone: its end, later than `timeS` */
+  readonly endS?: number;
 }
 
 /**

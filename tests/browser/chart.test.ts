@@ -1,6 +1,7 @@
+import { readFileSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { launchBrowser, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, launchBrowser, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
 
 const shown = (page: Page): Promise<{ fromS: number; toS: number }> =>
   page.locator('.chart-host').evaluate((host) => ({ fromS: Number((host as HTMLElement).dataset['from']), toS: Number((host as HTMLElement).dataset['to']) }));
@@ -62,6 +63,41 @@ describe('the chart, in a real browser', () => {
     await drag(page, 0.999, 1);
     await page.getByRole('button', { name: 'Pause', exact: true }).waitFor();
     await page.locator('.time-name[aria-pressed="true"]', { hasText: 'Now' }).waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('keeps a measured stretch by name in a lane of the ribbon, with the trace and in its report', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await page.locator('.segment-run').first().waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await page.getByRole('link', { name: 'Open the recording' }).click();
+    await page.locator('[data-finding]').first().waitFor();
+    const chart = page.locator('.chart-host');
+    await chart.focus();
+    await page.keyboard.press('Home');
+    await page.keyboard.press('[');
+    for (let i = 0; i < 20; i++) await page.keyboard.press('ArrowRight');
+    await page.keyboard.press(']');
+    const panel = page.getByRole('region', { name: 'Measured stretch' });
+    for (const name of ['Length', 'Mean', 'Least', 'Greatest', 'Peak to peak', 'Charge', 'Volts', 'Frequency', 'Slope']) await panel.getByText(name, { exact: true }).waitFor();
+    await panel.getByText(/ C \(.* mAh\)/).waitFor();
+    await panel.getByLabel('Name of the stretch').fill('first second');
+    await panel.getByRole('button', { name: 'Keep' }).click();
+    await page.locator('.segment-stretch', { hasText: 'first second' }).waitFor();
+
+    await page.reload();
+    const list = page.getByRole('region', { name: 'Measured stretches' });
+    await list.getByText('Peak to peak').waitFor();
+    const [download] = await Promise.all([page.waitForEvent('download'), list.getByRole('button', { name: 'Save as CSV' }).click()]);
+    expect(readFileSync(await download.path(), 'utf8')).toMatch(/^label,time_s,end_s,.*\n"first second",0,/);
+    // the head of the page lies over what has been scrolled under it
+    await page.evaluate(() => scrollTo(0, 0));
+    expect(await axeFaults(page)).toEqual([]);
+    await page.locator('.segment-stretch').click();
+    await panel.getByRole('button', { name: 'Remove' }).click();
+    await page.locator('.segment-stretch').waitFor({ state: 'detached' });
     expect(faults).toEqual([]);
     await context.close();
   });

@@ -103,7 +103,7 @@ describe('the pages, in a real browser on a real daemon', () => {
     await page.keyboard.press('[');
     for (let i = 0; i < 5; i++) await page.keyboard.press('ArrowRight');
     await page.keyboard.press(']');
-    await page.getByRole('status', { name: 'Measured stretch' }).getByText('Charge').waitFor();
+    await page.getByRole('region', { name: 'Measured stretch' }).getByText('Charge').waitFor();
     await page.keyboard.press('Escape');
     const marks = await page.locator('.segment-note').count();
     await page.keyboard.press('p');

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Segment } from '../../src/core/present/ribbon.ts';
 import { bigCurrent, bigVoltage, formatBytes, formatClock, formatCount, formatDate, formatMoment } from '../../web/reading/format.ts';
-import { formatCharge } from '../../web/reading/measured-stretch.tsx';
+import { formatCharge } from '../../src/core/present/stretch-words.ts';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import { nextTimeOfDay } from '../../web/test/arm-panel.tsx';
 import { FlagWatch } from '../../web/test/flag-watch.ts';
@@ -68,7 +68,7 @@ describe('figures for people', () => {
     expect(formatCount(259_200_000)).toBe('259\u202f200\u202f000');
     expect(formatDate('2026-11-05T07:05:09', true)).toBe('5 Nov 2026, 07:05:09');
     expect(formatDate('soon')).toBe('soon');
-    expect(formatCharge(3600)).toBe('1.00 Ah');
+    expect(formatCharge(3600)).toBe('3600 C (1.00 Ah)');
     expect(formatCharge(36)).toBe('36.0 C (10.0 mAh)');
   });
 });

@@ -1,7 +1,7 @@
 import type { AnalysisResult, TestKind } from '../../src/core/analysis/results.ts';
 import type { Mark } from '../../src/core/trace.ts';
 import type { JobEvidence, JobRecord, TraceRecord } from '../../src/core/tracefile/record.ts';
-import type { ApiError, DeviceMade, DeviceView, JobClash, JobFields, JobNext, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
+import type { ApiError, ChargeView, DeviceMade, DeviceView, JobClash, JobFields, JobNext, JobView, TraceDetail, TraceRef, TraceView } from '../../src/core/wire/api.ts';
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { keptToken } from './token.ts';
@@ -21,14 +21,6 @@ export class ApiFailure extends Error {
   }
 }
 
-export interface ChargeAnswer {
-  readonly charge_c: number;
-  readonly charge_ah: number;
-  readonly mean_a: number;
-  readonly duration_s: number;
-  readonly gap_s: number;
-}
-
 export const tracePath = ({ jobId, traceId }: TraceRef): string => `/api/traces/${encodeURIComponent(jobId)}/${encodeURIComponent(traceId)}`;
 
 export const listJobs = (): Promise<JobView[]> => json('GET', '/api/jobs');
@@ -43,16 +35,16 @@ export const listTraces = (): Promise<TraceView[]> => json('GET', '/api/traces')
 export const getTrace = (ref: TraceRef): Promise<TraceDetail> => json('GET', tracePath(ref));
 export const updateTrace = (ref: TraceRef, change: Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>> & { jobId?: string }): Promise<TraceRecord> =>
   json('PUT', tracePath(ref), change);
-export const addMark = (ref: TraceRef, mark: { time_s: number; kind: Mark['kind']; label: string }): Promise<Mark[]> => json('POST', `${tracePath(ref)}/marks`, mark);
+export const addMark = (ref: TraceRef, mark: Mark): Promise<Mark[]> => json('POST', `${tracePath(ref)}/marks`, markFields(mark));
 export const changeMark = (ref: TraceRef, mark: Mark, change: Mark | null): Promise<Mark[]> =>
   json('PUT', `${tracePath(ref)}/marks`, { mark: markFields(mark), change: change === null ? null : markFields(change) });
-const markFields = ({ timeS, kind, label }: Mark): { time_s: number; kind: Mark['kind']; label: string } => ({ time_s: timeS, kind, label });
+const markFields = ({ timeS, kind, label, endS }: Mark): { time_s: number; end_s?: number; kind: Mark['kind']; label: string } => ({ time_s: timeS, kind, label, ...(endS === undefined ? {} : { end_s: endS }) });
 export const cancelExports = (ref: TraceRef): Promise<{ cancelled: number }> => json('POST', `${tracePath(ref)}/export/cancel`, {});
 export const analyseTrace = (ref: TraceRef, test: TestKind, signal: AbortSignal): Promise<AnalysisResult> =>
   json('GET', `${tracePath(ref)}/analysis?test=${test}`, undefined, signal);
-export const chargeOfTrace = (ref: TraceRef, fromS: number, toS: number): Promise<ChargeAnswer> => json('GET', `${tracePath(ref)}/charge?from=${fromS}&to=${toS}`);
+export const chargeOfTrace = (ref: TraceRef, fromS: number, toS: number, signal: AbortSignal): Promise<ChargeView> => json('GET', `${tracePath(ref)}/charge?from=${fromS}&to=${toS}`, undefined, signal);
 
-export const chargeOfLive = (fromS: number, toS: number, signal: AbortSignal): Promise<ChargeAnswer> => json('GET', `/api/live/charge?from=${fromS}&to=${toS}`, undefined, signal);
+export const chargeOfLive = (fromS: number, toS: number, signal: AbortSignal): Promise<ChargeView> => json('GET', `/api/live/charge?from=${fromS}&to=${toS}`, undefined, signal);
 
 /** A window of a stored trace (`/api/traces/JOB/TRACE`) or of the live time (`/api/live`), reduced by the daemon when it holds more than `columns` need. */
 export async function getWindow(path: string, fromS: number, toS: number, columns: number, signal: AbortSignal): Promise<SampleFrame> {

@@ -1,38 +1,88 @@
-import { formatCurrent, formatDuration, SECONDS_PER_HOUR, significant } from '../../src/core/units.ts';
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { en } from '../../src/core/present/en/index.ts';
+import { stretchFigures } from '../../src/core/present/stretch-words.ts';
+import type { ChargeView } from '../../src/core/wire/api.ts';
+import { isAbort } from '../net/api.ts';
+import { wordsOf } from '../state/stored.ts';
 import { formatMoment } from './format.ts';
+import type { AskStretch } from './measures.ts';
+
+const words = en.pages.stretch;
+/** A drag asks once it rests, ms. */
+const REST_MS = 150;
+/** From here on a moment is told in minutes, s. */
+const IN_SECONDS_S = 19;
 
 interface Props {
   readonly fromS: number;
   readonly toS: number;
-  /** null while it is not known */
-  readonly charge: { readonly chargeC: number; readonly meanA: number; readonly gapS: number } | null;
-  /** said when the charge is not known */
-  readonly missing: string;
+  readonly ask: AskStretch;
+  /** name it has where it is kept; null while it is not */
+  readonly kept: string | null;
+  /** keeps it, or gives a kept one another name; absent where that cannot be done here */
+  readonly keep: ((label: string) => void) | null;
+  readonly remove: (() => void) | null;
+  /** said beside it */
+  readonly note: string;
   readonly close: () => void;
 }
 
-/** Charge and mean current between two moments chosen on the chart. */
-export function MeasuredStretch({ fromS, toS, charge, missing, close }: Props) {
-  const span = toS - fromS;
+/** What lies between two moments chosen on the chart, counted from every reading; with a name it is kept like a mark. */
+export function MeasuredStretch({ fromS, toS, ask, kept, keep, remove, note, close }: Props) {
+  const label = useSignal(kept ?? '');
+  const span = Math.min(toS - fromS, IN_SECONDS_S);
   return (
-    <section class="plate measured" aria-label="Measured stretch" role="status">
-      <p class="measured-when">{formatMoment(fromS, Math.min(span, 19))} to {formatMoment(toS, Math.min(span, 19))}</p>
-      {charge === null ? <p>{missing}</p> : (
-        <dl class="facts facts-row">
-          <div><dt>Length</dt><dd>{formatDuration(span)}</dd></div>
-          <div><dt>Mean</dt><dd>{formatCurrent(charge.meanA)}</dd></div>
-          <div><dt>Charge</dt><dd>{formatCharge(charge.chargeC)}</dd></div>
-          {charge.gapS > 0.01 * span && <div><dt>Not measured</dt><dd>{formatDuration(charge.gapS)}</dd></div>}
-        </dl>
-      )}
-      <button type="button" class="tool" onClick={close}>Close</button>
+    <section class="plate measured" aria-label={words.name}>
+      <p class="measured-when">{kept !== null && <b>{kept || words.unnamed} </b>}{formatMoment(fromS, span)} to {formatMoment(toS, span)}</p>
+      <Figures fromS={fromS} toS={toS} ask={ask} />
+      <div class="measured-end">
+        {keep !== null && (
+          <form
+            class="mark-form"
+            onSubmit={(event) => {
+              event.preventDefault();
+              keep(label.value.trim());
+            }}
+          >
+            <label class="unseen" for="stretch-label">{words.label}</label>
+            <input id="stretch-label" type="text" maxLength={60} autocomplete="off" placeholder={words.label} value={label} onInput={(event) => (label.value = event.currentTarget.value)} />
+            <button type="submit" class="button button-quiet">{kept === null ? words.keep : words.rename}</button>
+          </form>
+        )}
+        {remove !== null && <button type="button" class="button button-quiet" onClick={remove}>{words.remove}</button>}
+        <button type="button" class="tool" onClick={close}>{words.close}</button>
+      </div>
+      {note !== '' && <p class="fine">{note}</p>}
     </section>
   );
 }
 
-/** Charge for people: coulombs when small, ampere-hours beside them when those are a figure. */
-export function formatCharge(chargeC: number): string {
-  const ah = chargeC / SECONDS_PER_HOUR;
-  const inAh = Math.abs(ah) < 0.9995 ? `${significant(ah * 1000, 3)} mAh` : `${significant(ah, 3)} Ah`;
-  return Math.abs(chargeC) < 100 ? `${significant(chargeC, 3)} C (${inAh})` : inAh;
+function Figures({ fromS, toS, ask }: Pick<Props, 'fromS' | 'toS' | 'ask'>) {
+  const answer = useSignal<ChargeView | null>(null);
+  const missing = useSignal('');
+  useEffect(() => {
+    answer.value = null;
+    missing.value = words.counting;
+    if (toS <= fromS) return undefined;
+    const stopper = new AbortController();
+    const timer = setTimeout(() => {
+      ask(fromS, toS, stopper.signal).then(
+        (counted) => (answer.value = counted),
+        (error: unknown) => {
+          if (!isAbort(error)) missing.value = wordsOf(error);
+        },
+      );
+    }, REST_MS);
+    return () => {
+      clearTimeout(timer);
+      stopper.abort();
+    };
+  }, [fromS, toS, ask]);
+  const counted = answer.value;
+  return (
+    <div role="status" class="measured-figures">
+      {counted === null ? <p>{missing}</p> : <dl class="facts facts-row">{stretchFigures(counted).map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>}
+    </div>
+  );
 }

@@ -2,15 +2,16 @@ import type { ChartState } from '../chart/chart-state.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import type { PlacedSegment } from '../../src/core/picture/ribbon-layout.ts';
-import type { Segment } from '../../src/core/present/ribbon.ts';
+import { LANES, type Segment } from '../../src/core/present/ribbon.ts';
 
-/** The strip under the chart, on the chart's own time axis: what the analysis saw, and below it what a person did. */
+/** The strip under the chart, on the chart's own time axis: what the analysis saw, below it what a person did, and what a person has measured. */
 export function Ribbon({ state, segments }: { state: ChartState; segments: readonly Segment[] }) {
   const view = state.view.value;
   const { leftPx, widthPx } = state.plot.value;
   if (widthPx === 0) return <div class="ribbon" />;
-  const lanes = ([0, 1] as const).map((lane) => layoutRibbon(segments, view, widthPx, lane));
-  const show = ({ segment }: PlacedSegment): void => {
+  const lanes = LANES.map((lane) => layoutRibbon(segments, view, widthPx, lane));
+  const show = ({ segment, count }: PlacedSegment): void => {
+    if (segment.kind === 'stretch' && count === 1) state.selection.value = { fromS: segment.startS, toS: segment.endS };
     const span = Math.max(segment.endS - segment.startS, 0.2);
     state.show(segment.startS - 0.5 * span, segment.startS + 1.5 * span);
   };

@@ -19,7 +19,8 @@ export function offeredFuses(): readonly string[] {
 /** Mark a moment: space, the big button, or a chip that names it. */
 export function Marking({ primary }: { primary?: { name: string; act: () => void } | null }) {
   const label = useSignal('');
-  const count = marks.value.length;
+  const made = marks.value.filter((mark) => mark.kind !== 'stretch');
+  const count = made.length;
   const mark = (text: string): void => {
     send({ type: 'mark', kind: 'note', label: text.trim() === '' ? String(count + 1) : text.trim() });
     label.value = '';
@@ -53,7 +54,7 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
           ),
         )}
       </div>}
-      <p class="unseen" role="status">{count === 0 ? '' : `Marked: ${marks.value[count - 1]!.label}`}</p>
+      <p class="unseen" role="status">{count === 0 ? '' : `Marked: ${made[count - 1]!.label}`}</p>
     </Allowed></section>
   );
 }

@@ -3,18 +3,21 @@ import { useMemo } from 'preact/hooks';
 import { ChartState } from '../chart/chart-state.ts';
 import { LiveSource } from '../chart/chart-source.ts';
 import { ChartTools } from '../chart/chart-tools.tsx';
-import { happenedIn } from '../chart/happened.ts';
+import { happenedIn, momentsOf } from '../chart/happened.ts';
 import { limitLines } from '../chart/limit-lines.ts';
 import { TimeLane } from '../chart/time-lane.tsx';
 import { TraceChart } from '../chart/trace-chart.tsx';
+import { chargeOfLive } from '../net/api.ts';
 import { DrainGuide } from './drain-guide.tsx';
 import { nextFuseAction } from './next-fuse.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { ActuationList } from '../reading/actuation-list.tsx';
+import { Measures } from '../reading/measures.ts';
 import { ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
 import { ribbonSegments } from '../../src/core/present/ribbon.ts';
 import { en } from '../../src/core/present/en/index.ts';
+import { withFigures } from '../../src/core/present/stretch-words.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { flagCount, flagWatch, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, recording, result, settings } from '../state/live.ts';
 import { ArmPanel } from './arm-panel.tsx';
@@ -30,6 +33,8 @@ import { LiveSelection } from './selection.tsx';
 import { VirtualVehicle } from './virtual-vehicle.tsx';
 
 let kept: ChartState | null = null;
+/** of the stretches on the live chart */
+const measures = new Measures(chargeOfLive);
 
 /** The live chart's state outlives a visit to another screen. */
 function liveChart(): ChartState {
@@ -45,14 +50,15 @@ export function TestScreen() {
   const segments = useComputed(() => {
     const seen = result.value;
     const endS = Number.isNaN(liveBuffer.endS) ? 0 : liveBuffer.endS;
-    return ribbonSegments(seen?.result ?? null, seen?.offsetS ?? 0, marks.value, gaps.value, endS);
+    measures.want(marks.value);
+    return withFigures(ribbonSegments(seen?.result ?? null, seen?.offsetS ?? 0, marks.value, gaps.value, endS), measures.known.value);
   });
   useSignalEffect(() => {
     state.happened.value = happenedIn(result.value?.result ?? null, result.value?.offsetS ?? 0, recording.value?.startS ?? null);
   });
   useSignalEffect(() => keepWithTest(state, isDrain.value));
   const flags = useMemo(() => flagWatch.flags.map((flag) => ({ fromS: flag.startS, toS: flag.endS })), [flagCount.value, latest]);
-  const moments = useMemo(() => marks.value.map((mark) => mark.timeS), [marks.value]);
+  const moments = useMemo(() => momentsOf(marks.value), [marks.value]);
   const show = (fromS: number, toS: number): void => state.show(fromS, toS);
   const waiting = !hasReading.value ? 'The card fills as soon as there is a live reading.'
     : isDrain.value ? 'The night has just begun. Shut the vehicle, lock it, and wait.'

@@ -4,23 +4,27 @@ import type { ChartState } from '../chart/chart-state.ts';
 import { formatMoment } from '../reading/format.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
-const KINDS: Readonly<Record<MarkKind, string>> = { note: 'note', pull: 'fuse pulled', refit: 'fuse put back', switch: 'switch worked', wake: 'woken by a person' };
+/** Stretches have a list of their own. */
+type MomentKind = Exclude<MarkKind, 'stretch'>;
+type Moment = Mark & { readonly kind: MomentKind };
+
+const KINDS: Readonly<Record<MomentKind, string>> = { note: 'note', pull: 'fuse pulled', refit: 'fuse put back', switch: 'switch worked', wake: 'woken by a person' };
 
 /** Marks of a stored trace: made afterwards at the chart's cursor or at a typed moment; one that was a slip of the hand is moved, renamed or removed. */
 export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
-  const kind = useSignal<MarkKind>('note');
+  const kind = useSignal<MomentKind>('note');
   const label = useSignal('');
   const at = useSignal<number | null>(null);
-  const chosen = useSignal<Mark | null>(null);
+  const chosen = useSignal<Moment | null>(null);
   const cursor = state.cursorS.value;
-  const marks = trace.marks.value;
+  const marks = trace.marks.value.filter(isMoment);
   const needsLabel = kind.value === 'pull' || kind.value === 'refit';
   const leave = (): void => {
     chosen.value = null;
     label.value = '';
     at.value = null;
   };
-  const choose = (mark: Mark): void => {
+  const choose = (mark: Moment): void => {
     const span = Math.min(state.view.value.toS - state.view.value.fromS, 60);
     state.show(mark.timeS - span / 2, mark.timeS + span / 2);
     chosen.value = mark;
@@ -48,14 +52,14 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
           // a moment that was not touched stays what it was to the last digit
           const timeS = before !== null && at.value === shortened(before.timeS) ? before.timeS : (at.value ?? cursor);
           if (timeS === null) return;
-          if (before === null) void trace.mark(timeS, kind.value, label.value.trim());
+          if (before === null) void trace.mark({ timeS, kind: kind.value, label: label.value.trim() });
           else void trace.changeMark(before, { timeS, kind: kind.value, label: label.value.trim() });
           leave();
         }}
       >
         <label class="field"><span class="field-name">What</span>
-          <select value={kind} onChange={(event) => (kind.value = event.currentTarget.value as MarkKind)}>
-            {(Object.keys(KINDS) as MarkKind[]).map((one) => <option value={one} key={one}>{KINDS[one]}</option>)}
+          <select value={kind} onChange={(event) => (kind.value = event.currentTarget.value as MomentKind)}>
+            {(Object.keys(KINDS) as MomentKind[]).map((one) => <option value={one} key={one}>{KINDS[one]}</option>)}
           </select>
         </label>
         <label class="field"><span class="field-name">{needsLabel ? 'Fuse' : 'Words'}</span>
@@ -80,6 +84,10 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
       </form>
     </section>
   );
+}
+
+function isMoment(mark: Mark): mark is Moment {
+  return mark.kind !== 'stretch';
 }
 
 /** A moment to a tenth of a millisecond, for a field that a person reads. */

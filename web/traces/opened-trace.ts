@@ -4,7 +4,9 @@ import type { Mark } from '../../src/core/trace.ts';
 import type { TraceDetail, TraceRef } from '../../src/core/wire/api.ts';
 import { ChartState } from '../chart/chart-state.ts';
 import { StoredSource } from '../chart/chart-source.ts';
-import { addMark, analyseTrace, changeMark, getTrace, isAbort, tracePath, updateTrace } from '../net/api.ts';
+import { addMark, analyseTrace, changeMark, chargeOfTrace, getTrace, isAbort, tracePath, updateTrace } from '../net/api.ts';
+import type { AskStretch } from '../reading/measures.ts';
+import { Measures } from '../reading/measures.ts';
 import { refreshStored, wordsOf } from '../state/stored.ts';
 
 /** One stored trace on the screen: its record, marks, chart and reading, and what is being done with it. */
@@ -17,6 +19,8 @@ export class OpenedTrace {
   readonly error = signal('');
   /** an analysis that runs, and since when (ms of performance.now) */
   readonly working = signal<AbortController | null>(null);
+  readonly ask: AskStretch = (fromS, toS, stop) => chargeOfTrace(this.ref, fromS, toS, stop);
+  readonly measures = new Measures(this.ask);
   private source: StoredSource | null = null;
   private closed = false;
 
@@ -38,6 +42,7 @@ export class OpenedTrace {
         this.result.value = detail.result;
         this.chart.value = new ChartState(source, false);
       });
+      this.measures.want(detail.marks);
       if (detail.result === null && record.samples > 0) await this.analyse(record.test ?? 'actuation');
     } catch (error) {
       if (!this.closed) this.error.value = wordsOf(error);
@@ -59,11 +64,12 @@ export class OpenedTrace {
     if (this.working.value === stopper) this.working.value = null;
   }
 
-  async mark(timeS: number, kind: Mark['kind'], label: string): Promise<void> {
+  async mark(mark: Mark): Promise<void> {
     await this.attempt(async () => {
-      this.marks.value = await addMark(this.ref, { time_s: timeS, kind, label });
+      this.marks.value = await addMark(this.ref, mark);
+      this.measures.want(this.marks.value);
       const test = this.result.value?.test;
-      if (test === 'drain') await this.analyse(test);
+      if (test === 'drain' && mark.kind !== 'stretch') await this.analyse(test);
     });
   }
 
@@ -71,8 +77,9 @@ export class OpenedTrace {
   async changeMark(before: Mark, after: Mark | null): Promise<void> {
     await this.attempt(async () => {
       this.marks.value = await changeMark(this.ref, before, after);
+      this.measures.want(this.marks.value);
       const test = this.result.value?.test;
-      if (test === 'drain') await this.analyse(test);
+      if (test === 'drain' && before.kind !== 'stretch') await this.analyse(test);
     });
   }
 
@@ -89,6 +96,7 @@ export class OpenedTrace {
   close(): void {
     this.closed = true;
     this.working.value?.abort();
+    this.measures.stop();
     this.source?.stop();
   }
 

@@ -2,12 +2,13 @@ import { Allowed } from '../app/allowed.tsx';
 import { useComputed, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import { ribbonSegments } from '../../src/core/present/ribbon.ts';
+import { withFigures } from '../../src/core/present/stretch-words.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { ChartTools } from '../chart/chart-tools.tsx';
-import { happenedIn } from '../chart/happened.ts';
+import { happenedIn, momentsOf } from '../chart/happened.ts';
 import { limitLines } from '../chart/limit-lines.ts';
 import { TimeLane } from '../chart/time-lane.tsx';
 import { TraceChart } from '../chart/trace-chart.tsx';
@@ -22,6 +23,7 @@ import { en } from '../../src/core/present/en/index.ts';
 import { ExportMenu } from './export-menu.tsx';
 import { MarkAdder } from './mark-adder.tsx';
 import { OpenedTrace } from './opened-trace.ts';
+import { StretchList } from './stretch-list.tsx';
 import { StoredSelection } from './stored-selection.tsx';
 import { TraceHead } from './trace-head.tsx';
 
@@ -50,13 +52,13 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
   const detail = trace.detail.value!;
   const { record } = detail;
   const result = trace.result.value;
-  const segments = useComputed(() => ribbonSegments(trace.result.value, 0, trace.marks.value, state.source.gaps(), record.duration_s));
+  const segments = useComputed(() => withFigures(ribbonSegments(trace.result.value, 0, trace.marks.value, state.source.gaps(), record.duration_s), trace.measures.known.value));
   useSignalEffect(() => {
     state.happened.value = happenedIn(trace.result.value, 0, null);
   });
   const limits = useMemo(() => limitLines({ test: result?.test ?? record.test ?? 'actuation', actuation: record.actuation_options ?? {}, drain: record.drain_options ?? {} }), [record, result?.test]);
   const flags = useMemo(() => (result?.test === 'actuation' ? result.flags.map((flag) => ({ fromS: flag.start_s, toS: flag.end_s })) : []), [result]);
-  const moments = useMemo(() => trace.marks.value.map((mark) => mark.timeS), [trace.marks.value]);
+  const moments = useMemo(() => momentsOf(trace.marks.value), [trace.marks.value]);
   const show = (fromS: number, toS: number): void => state.show(fromS, toS);
   const picture = (): Parameters<typeof ExportMenu>[0]['picture'] extends () => infer Facts ? Facts : never => ({ state, limits, segments: segments.value, title: `${record.title || record.id}${record.simulated ? `, ${en.pages.strip.virtualTrace}` : ''}` });
   return (
@@ -92,6 +94,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         </section>
       </div>
       <div class="test-below">
+        <StretchList trace={trace} state={state} />
         <Allowed to="change"><MarkAdder trace={trace} state={state} /></Allowed>
         {result?.test === 'actuation' && <section class="plate"><h2>Every actuation</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
         {result?.test === 'drain' && (

@@ -8,6 +8,8 @@ const AREA = { x: 96, y: 40, width: PLOT_COLUMNS, height: 520 };
 const WIDTH = AREA.x + PLOT_COLUMNS + 96;
 const HEIGHT = AREA.y + AREA.height + 48;
 const FONT_SIZE = 18;
+/** Length of a mark's flag below the plot; the line of a stretch lies at its foot. */
+const FLAG = 12;
 
 export interface DrawingInput {
   readonly title: string;
@@ -19,7 +21,7 @@ export interface DrawingInput {
   readonly marks: readonly Mark[];
 }
 
-/** Current against the left axis, voltage on its own scale against the right one, gaps grey and left open, marks as small flags below. */
+/** Current against the left axis, voltage on its own scale against the right one, gaps grey and left open, marks as small flags below, measured stretches as lines there. */
 export function drawTrace({ title, startS, endS, window, gaps, marks }: DrawingInput): Drawing {
   const { timeS, currentA, voltageV } = window;
   const bottom = AREA.y + AREA.height;
@@ -29,10 +31,10 @@ export function drawTrace({ title, startS, endS, window, gaps, marks }: DrawingI
     lines: [...(voltageV === null ? [] : [{ ink: 'voltage', axis: 'voltage', timeS, values: voltageV, gaps } as const]), { ink: 'current', timeS, values: currentA, gaps }],
   });
   const flags = marks
-    .filter(({ timeS: atS }) => atS >= startS && atS <= endS)
-    .map(({ timeS: atS }): Piece => {
-      const x = AREA.x + ((atS - startS) / (endS - startS || 1)) * AREA.width;
-      return stroke('mark', x, bottom, x, bottom + 12);
+    .filter(({ timeS: atS, endS: untilS = atS }) => untilS >= startS && atS <= endS)
+    .map(({ timeS: atS, endS: untilS }): Piece => {
+      const x = (timeAt: number): number => AREA.x + ((Math.min(Math.max(timeAt, startS), endS) - startS) / (endS - startS || 1)) * AREA.width;
+      return untilS === undefined ? stroke('mark', x(atS), bottom, x(atS), bottom + FLAG) : stroke('mark', x(atS), bottom + FLAG, x(untilS), bottom + FLAG);
     });
   const paper: Piece = { kind: 'box', ink: 'paper', x: 0, y: 0, width: WIDTH, height: HEIGHT };
   const heading: Piece = { kind: 'text', x: WIDTH / 2, y: FONT_SIZE, text: title, anchor: 'middle', size: FONT_SIZE, bold: true };

@@ -23,7 +23,7 @@ export const INKS = {
   paper: '#ffffff', grid: '#d5dbd8', zero: '#9aa8a1', frame: '#14201c', current: '#0072b2', voltage: '#00805d', gap: '#e9e9e9', mark: '#8c4a70', limit: '#b04a00',
   before: '#d55e00', after: '#0072b2', difference: '#14201c', usual: '#777777',
   inrush: '#f5d9a8', run: '#cfe6f5', stall: '#f3c2a4', dropout: '#ffffff', flag: '#f3c2a4', awake: '#f7eec0', asleep: '#c9e8dd', 'wake-up': '#f5d9a8',
-  pulled: '#ecd3e2', note: '#ffffff', recorded: '#ffffff',
+  pulled: '#ecd3e2', note: '#ffffff', recorded: '#ffffff', stretch: '#dfe6e2',
 } as const satisfies Readonly<Record<string, string>> & Readonly<Record<SegmentKind, string>>;
 
 export type Ink = keyof typeof INKS;

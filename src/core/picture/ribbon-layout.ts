@@ -1,4 +1,4 @@
-import type { Segment } from '../present/ribbon.ts';
+import type { Lane, Segment } from '../present/ribbon.ts';
 
 /** A stretch of time, `[fromS, toS)`. */
 export interface View {
@@ -26,7 +26,7 @@ const PIN_PX = 14;
  * Places the segments that touch the view. Bounded by the width, not by the number of segments: what is too narrow to see apart is merged
  * with its neighbour of the same kind, and the merged piece says how many it holds. `charPx` is the width of a letter.
  */
-export function layoutRibbon(segments: readonly Segment[], view: View, widthPx: number, lane: 0 | 1, charPx = 7.4): PlacedSegment[] {
+export function layoutRibbon(segments: readonly Segment[], view: View, widthPx: number, lane: Lane, charPx = 7.4): PlacedSegment[] {
   const perS = widthPx / (view.toS - view.fromS);
   const placed: { segment: Segment; leftPx: number; widthPx: number; count: number }[] = [];
   for (const segment of segments) {

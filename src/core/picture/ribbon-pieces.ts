@@ -1,4 +1,4 @@
-import type { Segment } from '../present/ribbon.ts';
+import { LANES, type Lane, type Segment } from '../present/ribbon.ts';
 import type { Piece } from './pieces.ts';
 import { layoutRibbon } from './ribbon-layout.ts';
 
@@ -14,8 +14,13 @@ export interface RibbonPlace {
 const LETTER = 0.55;
 const LANE_GAP = 3;
 
+/** Lanes with something in them; the analysis has the first whenever there is any. */
+function lanesOf(segments: readonly Segment[]): readonly Lane[] {
+  return segments.length === 0 ? [] : LANES.filter((lane) => lane === 0 || segments.some((one) => one.lane === lane));
+}
+
 export function laneCount(segments: readonly Segment[]): number {
-  return segments.some(({ lane }) => lane === 1) ? 2 : segments.length > 0 ? 1 : 0;
+  return lanesOf(segments).length;
 }
 
 /** Height of so many lanes, px. */
@@ -26,9 +31,9 @@ export function ribbonHeight(lanes: number, laneHeight: number): number {
 /** The ribbon under a plot: its words where they fit, all of them with their figures for the pointer. */
 export function ribbonPieces(segments: readonly Segment[], startS: number, endS: number, place: RibbonPlace): Piece[] {
   const view = { fromS: startS, toS: endS };
-  return ([0, 1] as const).flatMap((lane) =>
+  return lanesOf(segments).flatMap((lane, row) =>
     layoutRibbon(segments, view, place.width, lane, LETTER * place.fontSize).flatMap(({ segment, leftPx, widthPx, worded, count }): Piece[] => {
-      const y = place.y + ribbonHeight(lane, place.laneHeight);
+      const y = place.y + ribbonHeight(row, place.laneHeight);
       const box: Piece = {
         kind: 'box', ink: segment.kind, x: place.x + leftPx, y, width: Math.max(1.5, widthPx - 1), height: place.laneHeight,
         hint: `${segment.word}${count > 1 ? `, ${count} of them` : ''}: ${segment.detail}`,

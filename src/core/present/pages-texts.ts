@@ -29,6 +29,37 @@ export interface PagesTexts {
   readonly lines: OddLinesTexts;
   readonly strip: StripTexts;
   readonly chart: ChartTexts;
+  readonly marks: MarkTexts;
+  readonly stretch: StretchTexts;
+}
+
+/** Why a mark was not made. */
+export interface MarkTexts {
+  readonly noStretch: string;
+  readonly notYet: string;
+  readonly beforeRecording: string;
+}
+
+/** A measured stretch: its figures, and how it is kept. */
+export interface StretchTexts {
+  readonly name: string;
+  readonly kept: string;
+  readonly counting: string;
+  /** in the ribbon, for one without a name */
+  readonly unnamed: string;
+  readonly figures: Readonly<Record<'length' | 'mean' | 'min' | 'max' | 'peakToPeak' | 'charge' | 'volts' | 'frequency' | 'slope' | 'gap', string>>;
+  readonly volts: (mean: string, min: string, max: string) => string;
+  readonly noFrequency: string;
+  readonly label: string;
+  readonly keep: string;
+  readonly rename: string;
+  readonly remove: string;
+  readonly close: string;
+  /** live, while nothing is being recorded */
+  readonly notRecorded: string;
+  readonly save: string;
+  readonly from: string;
+  readonly to: string;
 }
 
 /** The chart and the line of all time under it. */

@@ -2,8 +2,9 @@ import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/r
 import type { Gap, Mark } from '../trace.ts';
 import { formatCurrent, formatDuration } from '../units.ts';
 import { peakWords, stallWords } from './actuation-words.ts';
+import { en } from './en/index.ts';
 
-export type SegmentKind = 'inrush' | 'run' | 'stall' | 'dropout' | 'flag' | 'awake' | 'asleep' | 'wake-up' | 'pulled' | 'gap' | 'note' | 'recorded';
+export type SegmentKind = 'inrush' | 'run' | 'stall' | 'dropout' | 'flag' | 'awake' | 'asleep' | 'wake-up' | 'pulled' | 'gap' | 'note' | 'recorded' | 'stretch';
 
 /** A named stretch under the chart. Its word says what it is; colour and shape only repeat it. */
 export interface Segment {
@@ -14,9 +15,13 @@ export interface Segment {
   readonly word: string;
   /** for the pointer, the screen reader and the table: figures of this stretch */
   readonly detail: string;
-  /** 0 = what the analysis saw, 1 = what a person did */
-  readonly lane: 0 | 1;
+  readonly lane: Lane;
 }
+
+/** 0 = what the analysis saw, 1 = what a person did, 2 = what a person has measured */
+export type Lane = 0 | 1 | 2;
+
+export const LANES: readonly Lane[] = [0, 1, 2];
 
 /** All segments of a result, its marks and its gaps, in order of time. `offsetS` is added to the times of the result only. */
 export function ribbonSegments(result: AnalysisResult | null, offsetS: number, marks: readonly Mark[], gaps: readonly Gap[], endS: number): Segment[] {
@@ -76,10 +81,15 @@ function sleeping(startS: number, endS: number, levelA: number, word: string): S
   return { startS, endS, kind: 'asleep', word, detail: `${formatCurrent(levelA)}`, lane: 0 };
 }
 
-/** A pull lasts until the same fuse is put back, or to the end; everything else is a moment. */
+/** A pull lasts until the same fuse is put back, or to the end; a stretch has its own end; everything else is a moment. */
 function addMarks(segments: Segment[], marks: readonly Mark[], endS: number): void {
   marks.forEach((mark, index) => {
     if (mark.kind === 'refit') return;
+    if (mark.kind === 'stretch') {
+      const stretchEndS = mark.endS ?? mark.timeS;
+      segments.push({ startS: mark.timeS, endS: stretchEndS, kind: 'stretch', word: mark.label || en.pages.stretch.unnamed, detail: formatDuration(stretchEndS - mark.timeS), lane: 2 });
+      return;
+    }
     if (mark.kind !== 'pull') {
       segments.push({ startS: mark.timeS, endS: mark.timeS, kind: 'note', word: mark.label || mark.kind, detail: `mark: ${mark.label || mark.kind}`, lane: 1 });
       return;

@@ -7,6 +7,7 @@ import { formatCurrent, formatDuration, significant } from '../units.ts';
 import { allPairs, comparisonTable, nightsPicture } from './compared.ts';
 import type { ReportInput, ReportTrace } from './input.ts';
 import { html, type Markup } from '../markup.ts';
+import { stretchTable } from './stretches.ts';
 import { actuationTable, drainTables, facts, findingBox, moment, pictureOf } from './parts.ts';
 import { manyBox, manyPictures, manyTable } from './side-by-side.ts';
 import { notTested } from './untested.ts';
@@ -43,6 +44,7 @@ function traceSection(trace: ReportTrace, role: string, rows: number): Markup {
     ${result === null ? html`<p>This trace was not analysed.</p>` : findingBox(result, true)}
     ${pictureOf(trace, '', role !== '')}
     ${result === null ? null : figures(result, rows)}
+    ${stretchTable(trace)}
     ${remarks(problems)}
     ${facts(sensorFacts(record))}
     ${hash(record)}</section>`;

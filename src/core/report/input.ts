@@ -5,6 +5,7 @@ import type { Problem } from '../problems.ts';
 import type { ProofState } from '../reason/proof.ts';
 import type { Gap, Mark, Samples } from '../trace.ts';
 import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
+import type { ChargeView } from '../wire/api.ts';
 import type { ActuationLine } from '../wire/prove.ts';
 
 /** customer: plain words, one picture · file: everything */
@@ -15,6 +16,8 @@ export interface ReportTrace {
   readonly result: AnalysisResult | null;
   readonly problems: readonly Problem[];
   readonly marks: readonly Mark[];
+  /** measured and named by a person, with their figures */
+  readonly stretches?: readonly { readonly mark: Mark; readonly view: ChargeView }[];
   readonly gaps: readonly Gap[];
   /** reduced to first, min, max and last per column of the picture */
   readonly samples: Samples;

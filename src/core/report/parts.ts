@@ -2,6 +2,7 @@ import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/r
 import { peakWords, runWords, stallWords } from '../present/actuation-words.ts';
 import { provingFigures } from '../present/figures.ts';
 import { ribbonSegments } from '../present/ribbon.ts';
+import { stretchKey, withFigures } from '../present/stretch-words.ts';
 import { resultWords } from '../present/finding-words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
@@ -56,7 +57,7 @@ export function pictureOf(trace: ReportTrace, caption: string, low = false): Mar
   const limitsA = result === null ? [] : result.test === 'drain' ? [result.limit_a] : [...new Set(result.flags.map(({ limit_a: limitA }) => limitA))];
   const picture = tracePicture({
     samples, gaps: trace.gaps, startS, endS, limitsA, plotHeight: low ? LOW_PLOT : PLOT,
-    segments: ribbonSegments(result, 0, trace.marks, trace.gaps, endS),
+    segments: withFigures(ribbonSegments(result, 0, trace.marks, trace.gaps, endS), new Map((trace.stretches ?? []).map(({ mark, view }) => [stretchKey(mark), view]))),
     title: `${caption === '' ? trace.record.title : caption}: current over time${samples.voltageV === null ? '' : ', with voltage'}`,
   });
   return html`<figure>${picture}${caption === '' ? null : html`<figcaption>${caption}</figcaption>`}</figure>`;

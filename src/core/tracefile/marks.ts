@@ -14,7 +14,7 @@ export interface MarksRead {
 
 /** One line of `marks.jsonl`. */
 export function markLine(mark: Mark): string {
-  return `${JSON.stringify({ time_s: mark.timeS, kind: mark.kind, label: mark.label })}\n`;
+  return `${JSON.stringify({ time_s: mark.timeS, ...(mark.endS === undefined ? {} : { end_s: mark.endS }), kind: mark.kind, label: mark.label })}\n`;
 }
 
 /** Reads `marks.jsonl`. Lines that cannot be read are problems; the last one may be half written after a crash. */
@@ -22,12 +22,12 @@ export function readMarkLines(text: string): MarksRead {
   return collect(text.split('\n'), 0, (line) => {
     const value: unknown = JSON.parse(line);
     if (typeof value !== 'object' || value === null) return 'it is not an object';
-    const { time_s: timeS, kind, label } = value as { time_s?: unknown; kind?: unknown; label?: unknown };
-    return makeMark(timeS, kind ?? 'note', label ?? '');
+    const { time_s: timeS, end_s: endS, kind, label } = value as { time_s?: unknown; end_s?: unknown; kind?: unknown; label?: unknown };
+    return makeMark(timeS, kind ?? 'note', label ?? '', endS);
   });
 }
 
-/** Reads marks as CSV: header `time_s,label` or `time_s,label,kind`; without a kind a mark is a pulled fuse. Semicolons and quotes as spreadsheets write them. */
+/** Reads marks as CSV: header `time_s,label` or `time_s,label,kind`, and `end_s` for stretches; without a kind a mark is a pulled fuse. Semicolons and quotes as spreadsheets write them. */
 export function readMarksCsv(text: string): MarksRead {
   const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
   let headerAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
@@ -37,23 +37,29 @@ export function readMarksCsv(text: string): MarksRead {
   const timeAt = header.indexOf('time_s');
   const labelAt = header.indexOf('label');
   const kindAt = header.indexOf('kind');
+  const endAt = header.indexOf('end_s');
   if (timeAt < 0 || labelAt < 0) {
     return { marks: [], problems: [{ code: 'bad-mark', text: 'The marks file must begin with the line time_s,label or time_s,label,kind.' }] };
   }
   return collect(lines.slice(headerAt + 1), headerAt + 1, (line) => {
     const row = csvCells(line, delimiter);
-    const time = delimiter === ',' ? row[timeAt] : row[timeAt]?.replace(',', '.');
+    const seconds = (cell: string | undefined): number => (cell === undefined || cell === '' ? Number.NaN : Number(delimiter === ',' ? cell : cell.replace(',', '.')));
     const kind = kindAt < 0 ? '' : (row[kindAt] ?? '');
-    return makeMark(time === undefined || time === '' ? Number.NaN : Number(time), kind === '' ? 'pull' : kind, row[labelAt] ?? '');
+    const endS = seconds(endAt < 0 ? undefined : row[endAt]);
+    return makeMark(seconds(row[timeAt]), kind === '' ? 'pull' : kind, row[labelAt] ?? '', Number.isNaN(endS) ? undefined : endS);
   });
 }
 
 /** Checks a mark from outside; a sentence's end when it is none. */
-export function makeMark(timeS: unknown, kind: unknown, label: unknown): Mark | string {
+export function makeMark(timeS: unknown, kind: unknown, label: unknown, endS?: unknown): Mark | string {
   if (typeof timeS !== 'number' || !Number.isFinite(timeS)) return 'its time_s is not a number of seconds';
   if (!MARK_KINDS.includes(kind as MarkKind)) return `its kind is none of ${MARK_KINDS.join(', ')}`;
   if (typeof label !== 'string') return 'its label is not text';
-  return { timeS, kind: kind as MarkKind, label: label.trim().slice(0, MAX_LABEL) };
+  const named = { timeS, kind: kind as MarkKind, label: label.trim().slice(0, MAX_LABEL) };
+  // an end that stands beside a moment means nothing
+  if (kind !== 'stretch') return named;
+  if (typeof endS !== 'number' || !Number.isFinite(endS) || endS <= timeS) return 'a stretch needs an end_s later than its time_s';
+  return { ...named, endS };
 }
 
 function collect(lines: readonly string[], before: number, read: (line: string) => Mark | string): MarksRead {

@@ -1,5 +1,6 @@
 import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
 import type { AnalysisResult } from '../analysis/results.ts';
+import type { StretchFigures } from '../analysis/stretch.ts';
 import type { Mark } from '../trace.ts';
 import type { JobAnswer } from '../present/job-words.ts';
 import type { Problem } from '../problems.ts';
@@ -30,7 +31,7 @@ import type { Problem } from '../problems.ts';
  *   PUT    /api/traces/:job/:trace   {title?, jobId?, test?, actuation_options?, drain_options?} → TraceRecord  (jobId moves it)
  *   GET    /api/traces/:job/:trace/window?from=S&to=S&columns=N      binary sample frame (reduced when more than 4N samples)
  *   GET    /api/traces/:job/:trace/analysis?test=actuation|drain     AnalysisResult (options are those of the trace record)
- *   POST   /api/traces/:job/:trace/marks  {time_s, kind, label}   →  Mark[]
+ *   POST   /api/traces/:job/:trace/marks  {time_s, kind, label, end_s?}  →  Mark[]   (end_s for a stretch)
  *   PUT    /api/traces/:job/:trace/marks  {mark: {time_s, kind, label}, change: {…} | null}  →  Mark[]   (null removes it)
  *   GET    /api/traces/:job/:trace/export.csv | .arrows | .parquet | .zip    file download
  *   POST   /api/traces/:job/:trace/export/cancel  {}  →  {cancelled}      gives up exports of this trace that are being made
@@ -122,8 +123,8 @@ export interface TraceDetail extends TraceView {
   readonly result: AnalysisResult | null;
 }
 
-/** Charge between two moments of a trace; `gap_s` of them were not measured and count nothing. */
-export interface ChargeView {
+/** What lies between two moments of a trace; `gap_s` of them were not measured and count nothing. `mean_a` is over the time that was measured. */
+export interface ChargeView extends StretchFigures {
   readonly charge_c: number;
   readonly charge_ah: number;
   readonly mean_a: number;

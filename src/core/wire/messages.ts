@@ -118,7 +118,8 @@ export type FromPage =
   | { readonly type: 'controls'; readonly do: 'take' | 'hand-over' | 'keep' }
   | { readonly type: 'record'; readonly do: 'start' | 'stop' }
   | { readonly type: 'arm'; readonly arm: ArmSettings | null }
-  | { readonly type: 'mark'; readonly kind: MarkKind; readonly label: string }
+  /** at this moment; with `atS` at that moment of live time, and up to `endS` for a stretch */
+  | { readonly type: 'mark'; readonly kind: MarkKind; readonly label: string; readonly atS?: number | undefined; readonly endS?: number | undefined }
   /** takes the mean of the last two seconds as zero (conductor out of the clamp, or no current flowing); `clear` forgets it */
   | { readonly type: 'zero'; readonly do: 'take' | 'clear' }
   | { readonly type: 'source'; readonly do: 'switch'; readonly position: 'forward' | 'off' | 'reverse' }

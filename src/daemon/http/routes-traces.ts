@@ -61,9 +61,10 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
 
   routes.post('/traces/:job/:trace/marks', 'operate', async (request: Request, response: Response) => {
     const ref = traceRef(request);
-    const { time_s: timeS, kind, label } = take(check.newMark(request.body));
-    const marks = await store.addMark(ref, { timeS, kind, label });
-    await dropResult(await store.path(ref));
+    const mark = markOf(take(check.newMark(request.body)));
+    const marks = await store.addMark(ref, mark);
+    // a stretch is measured, not read: it changes no finding
+    if (mark.kind !== 'stretch') await dropResult(await store.path(ref));
     response.json(marks);
   });
 
@@ -71,7 +72,7 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
     const ref = traceRef(request);
     const { mark, change } = take(check.markChange(request.body));
     const marks = await store.changeMark(ref, markOf(mark), change === null ? null : markOf(change));
-    await dropResult(await store.path(ref));
+    if (mark.kind !== 'stretch' || (change !== null && change.kind !== 'stretch')) await dropResult(await store.path(ref));
     response.json(marks);
   });
 
@@ -83,6 +84,6 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
   return routes.all;
 }
 
-function markOf({ time_s: timeS, kind, label }: { time_s: number; kind: Mark['kind']; label: string }): Mark {
-  return { timeS, kind, label };
+function markOf({ time_s: timeS, end_s: endS, kind, label }: { time_s: number; end_s?: number; kind: Mark['kind']; label: string }): Mark {
+  return { timeS, kind, label, ...(endS === undefined ? {} : { endS }) };
 }

@@ -83,7 +83,7 @@ const fromPage: z.ZodType<FromPage> = z.discriminatedUnion('type', [
   z.strictObject({ type: type('controls'), do: z.enum(['take', 'hand-over', 'keep']) }),
   z.strictObject({ type: type('record'), do: z.enum(['start', 'stop']) }),
   z.strictObject({ type: type('arm'), arm: armSettings.nullable() }),
-  z.strictObject({ type: type('mark'), kind: markKind, label: title }),
+  z.strictObject({ type: type('mark'), kind: markKind, label: title, atS: z.number().min(-MAX_DURATION_S).max(1e9).optional(), endS: z.number().min(-MAX_DURATION_S).max(1e9).optional() }),
   z.strictObject({ type: type('zero'), do: z.enum(['take', 'clear']) }),
   z.discriminatedUnion('do', [
     z.strictObject({ type: type('source'), do: z.literal('switch'), position: z.enum(['forward', 'off', 'reverse']) }),
@@ -146,7 +146,9 @@ const newCalibration: z.ZodType<NewCalibration> = z.strictObject({
   part: title.nullable(),
 });
 
-const newMark = z.strictObject({ time_s: z.number().min(-1).max(MAX_DURATION_S), kind: markKind, label: title });
+const newMark = z
+  .strictObject({ time_s: z.number().min(-1).max(MAX_DURATION_S), end_s: z.number().min(-1).max(MAX_DURATION_S).exactOptional(), kind: markKind, label: title })
+  .refine(({ kind, time_s: fromS, end_s: endS }) => (kind === 'stretch' ? endS !== undefined && endS > fromS : endS === undefined), '`end_s` later than `time_s` belongs to a stretch, and to nothing else');
 const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
 /** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/tolerance.ts). */
 const MAX_KNOWN_GOOD = 200;

@@ -4,7 +4,7 @@ import { recordedUncertainty, type Calibrated } from '../../core/analysis/uncert
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import type { TestSettings, ToPage } from '../../core/wire/messages.ts';
 import type { Clock } from '../clock.ts';
-import { inOrder, shifted } from '../../core/sample-blocks.ts';
+import { inOrder, shifted, traceTimeS } from '../../core/sample-blocks.ts';
 import type { Before } from '../recording/types.ts';
 import { messageOf } from '../errors.ts';
 import { correctBy, type Correct } from './correct.ts';
@@ -95,11 +95,11 @@ export class LiveAnalysisRunner {
   }
 
   gap(gap: Gap): void {
-    this.#order({ do: 'gap', gap: { startS: gap.startS - this.#offsetS, endS: gap.endS - this.#offsetS } });
+    this.#order({ do: 'gap', gap: { startS: traceTimeS(gap.startS, this.#offsetS), endS: traceTimeS(gap.endS, this.#offsetS) } });
   }
 
   mark(mark: Mark): void {
-    this.#order({ do: 'mark', mark: { ...mark, timeS: mark.timeS - this.#offsetS } });
+    this.#order({ do: 'mark', mark: { ...mark, timeS: traceTimeS(mark.timeS, this.#offsetS) } });
     this.#dirty = true;
     this.#schedule();
   }

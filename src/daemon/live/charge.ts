@@ -1,10 +1,11 @@
 import { setImmediate } from 'node:timers/promises';
+import { joinedFigures } from '../../core/analysis/stretch.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
 import { RequestError } from '../errors.ts';
 import { inOrder } from '../../core/sample-blocks.ts';
 import type { SampleRing } from './ring.ts';
-import { chargeOfBlocks } from '../threads/stored-charge.ts';
+import { chargeOfBlocks } from '../store/samples/charge.ts';
 
 /** The newest seconds of a recording may not be on the disk yet: these are counted from memory. More than the writer keeps waiting. */
 const FRESH_S = 10;
@@ -21,15 +22,15 @@ export interface LiveCharge {
 }
 
 /**
- * Charge between two moments of live time, from every sample as measured: from the recording where one runs, else from memory, which holds the last hour at 1 kS/s. Throws RequestError
- * when the stretch reaches back further than both.
+ * Charge between two moments of live time, from every sample as measured: from memory, which holds the last hour at 1 kS/s, and where it does not reach, from the recording. Throws RequestError
+ * when the stretch reaches back further than both. What memory holds as a whole is counted there: only then a slope and a frequency can be told.
  */
 export async function liveCharge({ ring, gaps, recordedFromS, recordedCharge }: LiveCharge, fromS: number, toS: number): Promise<ChargeView> {
   const { lastS, rawFromS } = ring;
   const endS = Math.min(toS, lastS ?? -Infinity);
   if (rawFromS === null || !(endS > fromS)) throw new RequestError(400, 'bad-request', 'The selection holds no samples.');
   const splitS = Math.min(endS, Math.max(rawFromS, endS - FRESH_S));
-  if (recordedFromS !== null && fromS >= recordedFromS && splitS > fromS) {
+  if (fromS < rawFromS && recordedFromS !== null && fromS >= recordedFromS && splitS > fromS) {
     const old = await recordedCharge(fromS - recordedFromS, splitS - recordedFromS);
     // as far as it is on the disk; a slow disk may be further behind
     const reachedS = fromS + old.duration_s;
@@ -57,5 +58,5 @@ function sumOf(a: ChargeView, b: ChargeView): ChargeView {
   const charge = a.charge_c + b.charge_c;
   const durationS = a.duration_s + b.duration_s;
   const gapS = a.gap_s + b.gap_s;
-  return { charge_c: charge, charge_ah: charge / 3600, mean_a: durationS > gapS ? charge / (durationS - gapS) : 0, duration_s: durationS, gap_s: gapS };
+  return { charge_c: charge, charge_ah: charge / 3600, mean_a: durationS > gapS ? charge / (durationS - gapS) : 0, duration_s: durationS, gap_s: gapS, ...joinedFigures(a, b, durationS > 0 ? a.duration_s / durationS : 0) };
 }

@@ -32,8 +32,7 @@ export class Commands {
         if (command.arm !== null && this.#hub.asksForJob) return en.together.job.refusal;
         return this.#recorder.arm(command.arm);
       case 'mark':
-        this.#hub.mark(command.kind, command.label);
-        return null;
+        return this.#mark(command);
       case 'zero':
         if (this.#recorder.busy) return en.pages.zero.recording;
         return this.#hub.setZero(command.do);
@@ -43,6 +42,16 @@ export class Commands {
         return answer.ok ? null : answer.text;
       }
     }
+  }
+
+  /** A moment of the past lies inside what is recorded, else it would be in no file though the page shows it. */
+  #mark({ kind, label, atS, endS }: Extract<Command, { type: 'mark' }>): string | null {
+    if ((kind === 'stretch') !== (endS !== undefined) || (endS !== undefined && !(atS !== undefined && endS > atS))) return en.pages.marks.noStretch;
+    if (atS !== undefined && (endS ?? atS) > this.#hub.nowS) return en.pages.marks.notYet;
+    const recordedFromS = this.#recorder.startS;
+    if (atS !== undefined && recordedFromS !== null && atS < recordedFromS) return en.pages.marks.beforeRecording;
+    this.#hub.mark(kind, label, atS, endS);
+    return null;
   }
 
   async #choose(spec: string): Promise<string | null> {

@@ -205,11 +205,12 @@ export class Hub {
     return null;
   }
 
-  mark(kind: MarkKind, label: string, atS = this.nowS): void {
-    const mark: Mark = { timeS: atS, kind, label };
+  mark(kind: MarkKind, label: string, atS = this.nowS, endS?: number): void {
+    const mark: Mark = { timeS: atS, kind, label, ...(endS === undefined ? {} : { endS }) };
     this.#recent.addMark(mark);
     this.#parts.recorder.mark(mark);
-    this.#parts.analysis.mark(mark);
+    // a stretch is measured, not read: it changes no finding
+    if (kind !== 'stretch') this.#parts.analysis.mark(mark);
     this.#parts.send({ type: 'mark', mark });
   }
 

@@ -6,6 +6,7 @@ import type { ReportTrace } from '../../core/report/input.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { TraceReader } from '../store/samples/trace-reader.ts';
 import { StoreError } from '../store/files/store-error.ts';
+import { chargeStored } from '../store/samples/charge.ts';
 
 /** Columns of a report's pictures: 720 units wide on paper, twice that for a sharp print. */
 const PICTURE_COLUMNS = 1440;
@@ -26,7 +27,17 @@ export function compareAnalysed(before: AnalysisResult, after: AnalysisResult, o
 export async function reportTrace({ reader, result }: Analysed): Promise<ReportTrace> {
   const endS = reader.lastS > reader.firstS ? reader.lastS : reader.firstS + 1;
   const samples = await reader.window(reader.firstS, endS, PICTURE_COLUMNS);
-  return { record: reader.record, result, problems: result.problems, marks: reader.marks, gaps: reader.gaps, samples };
+  return { record: reader.record, result, problems: result.problems, marks: reader.marks, gaps: reader.gaps, samples, stretches: await stretchesOf(reader) };
+}
+
+/** Every named stretch with its figures, from every sample; one that lies outside the trace has none. */
+async function stretchesOf(reader: TraceReader): Promise<NonNullable<ReportTrace['stretches']>> {
+  const stretches = [];
+  for (const mark of reader.marks) {
+    if (mark.endS === undefined || mark.endS <= reader.firstS || mark.timeS >= reader.lastS) continue;
+    stretches.push({ mark, view: await chargeStored(reader, mark.timeS, mark.endS) });
+  }
+  return stretches;
 }
 
 /** The test of a trace: the one asked for, else the one it was recorded for. Null when neither says. */

@@ -1,6 +1,6 @@
 import type { DamageView, RecordingView } from '../../core/wire/messages.ts';
 import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
-import { inOrder, shifted } from '../../core/sample-blocks.ts';
+import { inOrder, shifted, traceTimeS } from '../../core/sample-blocks.ts';
 import { clockFacts, damageSince, noteRange } from './capture-record.ts';
 import type { Before, Capture, Piece, RecordingFacts } from './types.ts';
 
@@ -43,8 +43,8 @@ export class Running {
   put(piece: Piece): void {
     const { writer } = this.capture;
     if ('now' in piece) noteRange(writer.record, piece.before, piece.now, piece.atS - this.startS);
-    else if ('endS' in piece) writer.gap({ startS: piece.startS - this.startS, endS: piece.endS - this.startS });
-    else if ('kind' in piece) writer.mark({ ...piece, timeS: piece.timeS - this.startS }).catch(this.#onMarkFault);
+    else if ('kind' in piece) writer.mark({ ...piece, timeS: traceTimeS(piece.timeS, this.startS), ...(piece.endS === undefined ? {} : { endS: traceTimeS(piece.endS, this.startS) }) }).catch(this.#onMarkFault);
+    else if ('endS' in piece) writer.gap({ startS: traceTimeS(piece.startS, this.startS), endS: traceTimeS(piece.endS, this.startS) });
     else writer.append(shifted(piece, this.startS));
   }
 

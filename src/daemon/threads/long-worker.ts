@@ -9,7 +9,7 @@ import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';
 import { serveOrders } from './protocol.ts';
-import { chargeStored } from './stored-charge.ts';
+import { chargeStored } from '../store/samples/charge.ts';
 import { StoreError } from '../store/files/store-error.ts';
 import { openTrace, type TraceReader } from '../store/samples/trace-reader.ts';
 

@@ -18,7 +18,7 @@ describe('marks', () => {
       'Mark in line 2 is left out: its time_s is not a number of seconds.',
       'Mark in line 3 is left out: it is not an object.',
       'Mark in line 4 is left out: its time_s is not a number of seconds.',
-      'Mark in line 5 is left out: its kind is none of note, pull, refit, switch, wake.',
+      'Mark in line 5 is left out: its kind is none of note, pull, refit, switch, wake, stretch.',
       'Mark in line 6 is left out: it is not JSON.',
     ]);
   });
@@ -32,6 +32,15 @@ describe('marks', () => {
       { timeS: 20.5, kind: 'refit', label: 'F1' },
       { timeS: 30, kind: 'pull', label: 'F2' },
     ]);
+  });
+
+  it('that are stretches keep their end, as lines and as CSV, and are none without a later one', () => {
+    const dip = { timeS: 1.5, kind: 'stretch', label: 'dip', endS: 2.25 } as const;
+    expect(readMarkLines(markLine(dip)).marks).toEqual([dip]);
+    expect(readMarksCsv('time_s;label;kind;end_s\n"1,5";dip;stretch;"2,25"\n3;F1;;\n').marks).toEqual([dip, { timeS: 3, kind: 'pull', label: 'F1' }]);
+    for (const endS of [1.5, 1, undefined, 'x', Number.NaN]) expect(makeMark(1.5, 'stretch', 'dip', endS)).toMatch(/end_s/);
+    // an end beside a moment means nothing
+    expect(makeMark(1, 'note', '', 5)).toEqual({ timeS: 1, kind: 'note', label: '' });
   });
 
   it('as CSV without the right header or with a bad row are told', () => {

@@ -88,7 +88,7 @@ describe('jobs and traces over HTTP', () => {
     const window = decodeSampleFrame(await (await stand.api(`/api/traces/unfiled/${record.id}/window?from=0&to=5&columns=10`)).arrayBuffer());
     expect(window).toMatchObject({ reduced: false, startS: 0, endS: 5, timeS: Float64Array.of(0, 1, 2, 3, 4), currentA: Float32Array.of(0, 2, 0, -2, 0) });
     // area of a triangle: half of base times height
-    expect(await get<ChargeView>(stand, `/api/traces/unfiled/${record.id}/charge?from=0&to=2`)).toEqual({ charge_c: 2, charge_ah: 2 / 3600, mean_a: 1, duration_s: 2, gap_s: 0 });
+    expect(await get<ChargeView>(stand, `/api/traces/unfiled/${record.id}/charge?from=0&to=2`)).toMatchObject({ charge_c: 2, charge_ah: 2 / 3600, mean_a: 1, duration_s: 2, gap_s: 0 });
     expect(await get<ChargeView>(stand, `/api/traces/unfiled/${record.id}/charge?from=0.5&to=1.5`)).toMatchObject({ charge_c: 1.5, mean_a: 1.5 });
     expect((await get<ChargeView>(stand, `/api/traces/unfiled/${record.id}/charge?from=-10&to=99`)).charge_c).toBeCloseTo(0, 9);
   });
@@ -106,6 +106,29 @@ describe('long work on stored traces', () => {
     expect((await get<TraceView[]>(stand, '/api/traces'))[0]!.finding).toBe('stalled');
     await stand.api(`/api/traces/unfiled/${record.id}/marks`, { method: 'POST', body: { time_s: 1, kind: 'note', label: 'x' } });
     expect((await get<TraceView[]>(stand, '/api/traces'))[0]!.finding).toBeNull();
+  });
+
+  it('keeps a measured stretch with the trace like a mark, changes no finding for it, and prints its figures in the report', async () => {
+    const stand = await startStand();
+    const record = await bring(stand, jamCsv());
+    const path = `/api/traces/unfiled/${record.id}`;
+    await stand.api(path, { method: 'PUT', body: { test: 'actuation' } });
+    await get(stand, `${path}/analysis?test=actuation`);
+    const stretch = { time_s: 0.25, end_s: 1.25, kind: 'stretch', label: 'the dip' };
+    expect((await stand.api(`${path}/marks`, { method: 'POST', body: { ...stretch, end_s: 0.25 } })).status).toBe(400);
+    expect((await stand.api(`${path}/marks`, { method: 'POST', body: { ...stretch, kind: 'note' } })).status).toBe(400);
+    expect(await (await stand.api(`${path}/marks`, { method: 'POST', body: stretch })).json()).toEqual([{ timeS: 0.25, endS: 1.25, kind: 'stretch', label: 'the dip' }]);
+    expect((await get<TraceView[]>(stand, '/api/traces'))[0]!.finding).toBe('stalled');
+    const figures = await get<ChargeView>(stand, `${path}/charge?from=0.25&to=1.25`);
+    expect(figures.peak_to_peak_a).toBeCloseTo(figures.max_a! - figures.min_a!, 6);
+    const { url } = (await (await stand.api('/api/tickets', { method: 'POST', body: { path: `/api/report?traces=unfiled/${record.id}&for=file` } })).json()) as { url: string };
+    const report = await (await fetch(`http://127.0.0.1:${stand.daemon.port}${url}`)).text();
+    expect(report).toContain('Measured stretches');
+    expect(report).toContain('the dip');
+    // renamed and removed as a mark is
+    const renamed = { ...stretch, label: 'sag' };
+    expect(await (await stand.api(`${path}/marks`, { method: 'PUT', body: { mark: stretch, change: renamed } })).json()).toMatchObject([{ label: 'sag', endS: 1.25 }]);
+    expect(await (await stand.api(`${path}/marks`, { method: 'PUT', body: { mark: renamed, change: null } })).json()).toEqual([]);
   });
 
   it('compares two traces and makes a report of them, one file without script', async () => {

@@ -2,9 +2,9 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { chargeBetween } from '../../../src/core/analysis/charge.ts';
 import { joinBlocks, traceWindow, type Trace } from '../../../src/core/trace.ts';
-import type { ChargeView } from '../../../src/core/wire/api.ts';
+import type { ChargeView, TraceDetail } from '../../../src/core/wire/api.ts';
 import { liveCharge, type LiveCharge } from '../../../src/daemon/live/charge.ts';
-import { chargeStored } from '../../../src/daemon/threads/stored-charge.ts';
+import { chargeStored } from '../../../src/daemon/store/samples/charge.ts';
 import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { blockAt, startStand } from '../stand.ts';
 import { capture, recording, scratch, slice } from '../store/kit.ts';
@@ -67,5 +67,26 @@ describe('charge of a stretch of live time', () => {
     await page.until(() => (page.frames.at(-1)?.endS ?? 0) > 34);
     expect((await charge()).charge_c).toBeCloseTo(6, 4);
     expect((await stand.api('/api/live/charge?from=4&to=1')).status).toBe(400);
+  });
+
+  it('is kept as a stretch of the running recording, in the time of the file, and refused before it or ahead of now', async () => {
+    const stand = await startStand();
+    const page = await stand.page();
+    stand.source.send(blockAt(50, 5000, 1000));
+    page.send({ type: 'record', do: 'start' });
+    const started = (await page.next('recording', ({ recording: running }) => running !== null, 0)).recording!;
+    stand.source.send(blockAt(55, 5000, 1000));
+    page.send({ type: 'mark', kind: 'stretch', label: 'dip', atS: 56, endS: 57.5 });
+    const { mark } = await page.next('mark', () => true, 0);
+    expect(mark).toEqual({ timeS: 56, endS: 57.5, kind: 'stretch', label: 'dip' });
+    for (const wrong of [{ atS: 10, endS: 12 }, { atS: 58, endS: 9000 }, { atS: 58, endS: 57 }, { atS: 58 }, { endS: 58 }]) {
+      page.send({ type: 'mark', kind: 'stretch', label: '', ...wrong });
+      expect((await page.next('refused', () => true)).what, JSON.stringify(wrong)).toBe('mark');
+    }
+    page.send({ type: 'record', do: 'stop' });
+    await page.next('recording', ({ recording: running }) => running === null);
+    const detail = (await (await stand.api(`/api/traces/${started.jobId}/${started.traceId}`)).json()) as TraceDetail;
+    expect(detail.marks).toEqual([{ timeS: 56 - started.startS, endS: 57.5 - started.startS, kind: 'stretch', label: 'dip' }]);
+    expect(detail.record.gap_count).toBe(0);
   });
 });

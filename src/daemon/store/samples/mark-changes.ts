@@ -29,7 +29,7 @@ export async function changeMark(folder: string, before: Mark, after: Mark | nul
   }
 }
 
-function isLineOf(line: string, { timeS, kind, label }: Mark): boolean {
+function isLineOf(line: string, { timeS, kind, label, endS }: Mark): boolean {
   const [mark] = readMarkLines(line).marks;
-  return mark !== undefined && mark.timeS === timeS && mark.kind === kind && mark.label === label;
+  return mark !== undefined && mark.timeS === timeS && mark.kind === kind && mark.label === label && mark.endS === endS;
 }

@@ -1,8 +1,9 @@
-import { chargeBetween } from '../../core/analysis/charge.ts';
-import type { Gap, SampleBlock } from '../../core/trace.ts';
-import type { ChargeView } from '../../core/wire/api.ts';
-import { RequestError } from '../errors.ts';
-import type { TraceReader } from '../store/samples/trace-reader.ts';
+import { chargeBetween } from '../../../core/analysis/charge.ts';
+import { StretchMeter } from '../../../core/analysis/stretch.ts';
+import type { Gap, SampleBlock } from '../../../core/trace.ts';
+import type { ChargeView } from '../../../core/wire/api.ts';
+import { RequestError } from '../../errors.ts';
+import type { TraceReader } from './trace-reader.ts';
 
 /** Samples looked back for the one before the selection; more than one, since the spacing is a mean. */
 const SAMPLES_BEFORE = 10;
@@ -22,6 +23,7 @@ export async function chargeOfBlocks(blocks: AsyncIterable<SampleBlock> | Iterab
   let chargeC = 0;
   let measuredS = 0;
   let gap = 0;
+  const meter = new StretchMeter(startS, endS);
   // the trapezoid between the last sample of one block and the first of the next belongs to neither, so that sample is carried along
   let lastTimeS = Number.NaN;
   let lastA = 0;
@@ -31,6 +33,7 @@ export async function chargeOfBlocks(blocks: AsyncIterable<SampleBlock> | Iterab
     while (gap < gaps.length && gaps[gap]!.endS <= lastTimeS) gap++;
     const joint = gap < gaps.length && gaps[gap]!.startS < block.timeS[0]!;
     const head = Number.isNaN(lastTimeS) || joint ? 0 : 1;
+    meter.push(block, joint);
     const timeS = new Float64Array(count + head);
     const currentA = new Float32Array(count + head);
     if (head === 1) {
@@ -46,5 +49,5 @@ export async function chargeOfBlocks(blocks: AsyncIterable<SampleBlock> | Iterab
     lastA = block.currentA[count - 1]!;
     if (lastTimeS >= endS) break;
   }
-  return { charge_c: chargeC, charge_ah: chargeC / 3600, mean_a: measuredS > 0 ? chargeC / measuredS : 0, duration_s: endS - startS, gap_s: Math.max(0, endS - startS - measuredS) };
+  return { charge_c: chargeC, charge_ah: chargeC / 3600, mean_a: measuredS > 0 ? chargeC / measuredS : 0, duration_s: endS - startS, gap_s: Math.max(0, endS - startS - measuredS), ...meter.figures() };
 }
