@@ -1,9 +1,9 @@
 #!/usr/bin/env node
-import { runCli } from './run.ts';
+import { closesFirst, runCli } from './run.ts';
 
-/** The first Ctrl-C asks the command to end cleanly, the second one ends the process. */
+/** The first Ctrl-C asks a command that has something to close to end cleanly, the second one ends the process. */
 const stop = new AbortController();
-for (const name of ['SIGINT', 'SIGTERM'] as const) {
+for (const name of closesFirst(process.argv.slice(2)) ? (['SIGINT', 'SIGTERM'] as const) : []) {
   process.on(name, () => {
     if (stop.signal.aborted) process.exit(130);
     stop.abort();

@@ -1,5 +1,5 @@
 import { Command, CommanderError } from 'commander';
-import { EXIT, InputError, UsageError, type CliIo } from './io.ts';
+import { EXIT, InputError, StoppedError, UsageError, type CliIo } from './io.ts';
 import { VERSION } from '../daemon/version.ts';
 
 type MakeCommand = (io: CliIo, finish: (code: number) => void) => Command;
@@ -51,6 +51,14 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
   }
 }
 
+/** These have something to close: a recording, a port, a half-written file. */
+const CLOSES_FIRST: ReadonlySet<string> = new Set(['serve', 'ports', 'record', 'convert', 'simulate', 'report', 'calibrate', 'sensor', 'limits']);
+
+/** Whether Ctrl-C must be heard by the command itself. The others only read and print: the system ends them at once, in the middle of whatever they reckon. */
+export function closesFirst(args: readonly string[]): boolean {
+  return CLOSES_FIRST.has(args[0] ?? '');
+}
+
 /** The one that is called; none for the version; all for the help and for a word that is no command. */
 function commandsFor(args: readonly string[]): readonly string[] {
   const first = args[0] ?? '';
@@ -65,6 +73,7 @@ function explain(error: unknown, io: CliIo): number {
   const text = error instanceof Error ? error.message : String(error);
   io.err(`amptrail: ${text}\n`);
   if (error instanceof UsageError) return EXIT.badCall;
+  if (error instanceof StoppedError) return EXIT.stopped;
   if (!(error instanceof InputError) && process.env['AMPTRAIL_DEBUG'] !== undefined && error instanceof Error) io.err(`${error.stack ?? ''}\n`);
   return EXIT.badInput;
 }

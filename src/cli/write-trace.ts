@@ -1,4 +1,4 @@
-import { open } from 'node:fs/promises';
+import { open, rm } from 'node:fs/promises';
 import { basename, extname } from 'node:path';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../core/tracefile/arrow.ts';
 import { csvHeader, csvRows } from '../core/tracefile/csv.ts';
@@ -7,20 +7,20 @@ import type { TestKind } from '../core/analysis/results.ts';
 import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
 import { TraceWriter } from '../daemon/store/samples/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
-import { InputError, UsageError } from './io.ts';
+import { InputError, stopped, UsageError } from './io.ts';
 
 /** Rows handed on at a time: about a minute at 1 kS/s. */
 const BLOCK_ROWS = 65_536;
 
-/** Writes a trace that is in memory: a folder, or a file ending in .csv or .arrows (which hold no marks). Never writes over something. */
-export async function writeTrace(out: string, trace: Trace, marks: readonly Mark[], about: { source: string; title: string; test: TestKind }): Promise<void> {
+/** Writes a trace that is in memory: a folder, or a file ending in .csv or .arrows (which hold no marks). Never writes over something, and leaves nothing half written when it is stopped. */
+export async function writeTrace(out: string, trace: Trace, marks: readonly Mark[], about: { source: string; title: string; test: TestKind }, signal: AbortSignal): Promise<void> {
   switch (extname(out).toLowerCase()) {
     case '.csv':
       return writeFileOf(out, csvHeader(trace.voltageV !== null), (block) => csvRows(block, trace.voltageV !== null), '');
     case '.arrows':
       return writeFileOf(out, arrowSchemaBytes(), arrowBatchBytes, arrowStreamEnd());
     case '':
-      return writeFolder(out, trace, marks, about);
+      return writeFolder(out, trace, marks, about, signal);
     default:
       throw new UsageError(`--out is a folder, or a file ending in .csv or .arrows, not "${out}"`);
   }
@@ -34,15 +34,21 @@ export async function writeTrace(out: string, trace: Trace, marks: readonly Mark
     }
     try {
       await file.writeFile(head);
-      for (const part of blocksOf(trace)) await file.writeFile(block(part));
+      for (const part of blocksOf(trace)) {
+        await file.writeFile(block(part));
+        stopped(signal, `${path} was not finished and is gone again`);
+      }
       await file.writeFile(tail);
-    } finally {
       await file.close();
+    } catch (error) {
+      await file.close().catch(() => undefined);
+      await rm(path, { force: true });
+      throw error;
     }
   }
 }
 
-async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], about: { source: string; title: string; test: TestKind }): Promise<void> {
+async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], about: { source: string; title: string; test: TestKind }, signal: AbortSignal): Promise<void> {
   const record = emptyTraceRecord(basename(out), new Date().toISOString(), VERSION);
   record.title = about.title;
   record.test = about.test;
@@ -55,6 +61,10 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
     for (let next = trace.gaps[gap]; next !== undefined && next.endS <= (part.timeS[0] ?? 0); next = trace.gaps[++gap]) writer.gap(next);
     writer.append(part);
     await writer.flush();
+    if (!signal.aborted) continue;
+    await writer.finish('stopped');
+    await rm(out, { recursive: true, force: true });
+    stopped(signal, `${out} was not finished and is gone again`);
   }
   for (const mark of marks) await writer.mark(mark);
   await writer.finish('source-ended');

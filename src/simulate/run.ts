@@ -9,9 +9,22 @@ const BLOCK_SAMPLES = 4096;
  * An actuation still under way at the end is not in the truth.
  */
 export function simulateTrace(scenario: Scenario, seed: number, durationS: number = scenario.durationS): SimulatedTrace {
+  const steps = simulateSteps(scenario, seed, durationS);
+  for (;;) {
+    const step = steps.next();
+    if (step.done === true) return step.value;
+  }
+}
+
+/** The same in short steps, each telling which share is done, so that a caller can show it and stop in between. */
+export function* simulateSteps(scenario: Scenario, seed: number, durationS: number = scenario.durationS): Generator<number, SimulatedTrace> {
   const vehicle = scenario.start(seed);
   if (!isInstrumented(vehicle)) throw new Error(`scenario ${scenario.name} does not tell what happened in it`);
   const blocks: SampleBlock[] = [];
-  for (let left = Math.round(durationS * vehicle.rateHz); left > 0; left -= BLOCK_SAMPLES) blocks.push(vehicle.next(Math.min(BLOCK_SAMPLES, left)));
+  const all = Math.round(durationS * vehicle.rateHz);
+  for (let left = all; left > 0; left -= BLOCK_SAMPLES) {
+    blocks.push(vehicle.next(Math.min(BLOCK_SAMPLES, left)));
+    yield 1 - Math.max(0, left - BLOCK_SAMPLES) / all;
+  }
   return { trace: joinBlocks(blocks, []), marks: vehicle.marks(), truth: vehicle.truth() };
 }

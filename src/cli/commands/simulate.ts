@@ -1,10 +1,13 @@
 import { writeFile } from 'node:fs/promises';
+import { setImmediate } from 'node:timers/promises';
 import { Command } from 'commander';
 import { findScenario, SCENARIOS } from '../../simulate/scenarios.ts';
-import { simulateTrace } from '../../simulate/run.ts';
+import { simulateSteps } from '../../simulate/run.ts';
+import type { Scenario, SimulatedTrace } from '../../simulate/scenario.ts';
 import { readDuration, readInteger } from '../arguments.ts';
 import { writeTrace } from '../write-trace.ts';
-import { UsageError, type CliIo } from '../io.ts';
+import { progressBar } from '../progress.ts';
+import { stopped, UsageError, type CliIo } from '../io.ts';
 
 interface Options {
   out?: string;
@@ -34,9 +37,26 @@ export function simulateCommand(io: CliIo): Command {
       const scenario = findScenario(name);
       if (scenario === undefined) throw new UsageError(`there is no scenario "${name}"; amptrail simulate --list shows them`);
       if (options.out === undefined) throw new UsageError('simulate needs --out TRACE: a folder, or a file ending in .csv or .arrows');
-      const { trace, marks, truth } = simulateTrace(scenario, options.seed, options.for);
-      await writeTrace(options.out, trace, marks, { source: `sim:${scenario.name}`, title: scenario.title, test: scenario.test });
+      const { trace, marks, truth } = await run(scenario, options, io);
+      await writeTrace(options.out, trace, marks, { source: `sim:${scenario.name}`, title: scenario.title, test: scenario.test }, io.signal);
       if (options.truth !== undefined) await writeFile(options.truth, `${JSON.stringify(truth, null, 2)}\n`);
       io.err(`${trace.timeS.length} samples written to ${options.out}\n`);
     });
+}
+
+/** The story in short steps: after each Ctrl-C is heard, and the bar moves. */
+async function run(scenario: Scenario, { seed, for: durationS }: Options, io: CliIo): Promise<SimulatedTrace> {
+  const bar = progressBar(io, 'simulate');
+  const steps = simulateSteps(scenario, seed, durationS);
+  try {
+    for (;;) {
+      const step = steps.next();
+      if (step.done === true) return step.value;
+      bar.update(step.value);
+      await setImmediate();
+      stopped(io.signal, 'nothing was written');
+    }
+  } finally {
+    bar.end();
+  }
 }
