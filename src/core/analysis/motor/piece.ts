@@ -72,7 +72,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
   const firstMotions = motions.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m])));
-  const read = readRipples(presses.presses, firstMotions, baseline, sampling, highestOf(views, motions), options.commutationsPerRevolution, bandwidthOf(context.clamp));
+  const read = readRipples(presses.presses, firstMotions, { baseline, sampling, highestA: highestOf(views, motions), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) });
   const ripples = speedsOnly(read, wire, sampling);
   // a ripple is a motor that turns, however level its current
   for (const [m, motion] of motions.entries()) if (!motion.turned && ripples[m].ripple !== null && drawsLikeARun(views[m], common.runA)) motions[m] = turningMotion(views[m]);
@@ -99,7 +99,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
     actuations,
     flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
-    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.folding)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context), ...wireProblems({ coupling: wire.coupling, unseen: unseen.length, backgroundA: baseline.backgroundA, wire, actuations, sampling })],
+    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.aliasing)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context), ...wireProblems({ coupling: wire.coupling, unseen: unseen.length, backgroundA: baseline.backgroundA, wire, actuations, sampling })],
   };
 }
 
@@ -178,5 +178,5 @@ function countDead(voltageV: Float32Array, onV: number, presses: Presses, sampli
 /** A line that is the logger's own in every press that has one, or that a chopped supply makes, is no speed: a rotor's differs from press to press. */
 function speedsOnly(readings: readonly RippleReading[], { chopping }: Wire, { rateHz }: Sampling): RippleReading[] {
   const isOwn = readings.every(({ ripple }) => ripple === null || isSamplersOwn(ripple, rateHz));
-  return readings.map((reading) => (reading.ripple !== null && (chopping !== null || isOwn) ? { ripple: null, folding: 'none' } : reading));
+  return readings.map((reading) => (reading.ripple !== null && (chopping !== null || isOwn) ? { ripple: null, aliasing: 'none' } : reading));
 }

@@ -5,7 +5,7 @@ import { longestWhole, type Press } from '../presses/presses.ts';
 import { notchTrain } from './notches.ts';
 import { FEWEST_TURNS, findRevolutions, type Revolutions } from './revolution.ts';
 import { HIGHEST_SHARE } from '../ripple/ripple-windows.ts';
-import type { Sampling } from '../sensor/sampling.ts';
+import type { Readings } from '../sensor/readings.ts';
 import type { IndexRange } from '../types.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 
@@ -28,24 +28,26 @@ const OVER_RIPPLE = 0.85;
  * bad segment leaves a notch one commutation wide. The deepest place counts when it is as deep as a ripple is high, stands out of the
  * scatter of the other places, and is there in every part of the run.
  */
-export function badCommutation(press: Press, running: readonly IndexRange[], ripple: Ripple | null, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Commutation | null {
-  const range = longestWhole(running, sampling);
+export function badCommutation(press: Press, running: readonly IndexRange[], ripple: Ripple | null, perRevolution: number | undefined, readings: Readings): Commutation | null {
+  const range = longestWhole(running, readings.sampling);
   if (range === null) return null;
-  return byFolding(press, range, ripple, baseline, sampling, perRevolution) ?? notchTrain(press, range, baseline, sampling);
+  return byFolding(press, range, ripple, perRevolution, readings) ?? notchTrain(press, range, readings.baseline, readings.sampling);
 }
 
-function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, baseline: Baseline, sampling: Sampling, perRevolution: number | undefined): Commutation | null {
+function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRevolution: number | undefined, readings: Readings): Commutation | null {
+  const { baseline, sampling } = readings;
   const revolutions = findRevolutions(baseline.deviationA, range, sampling, ripple?.frequency_hz ?? null, perRevolution);
   if (revolutions === null) return null;
   const { rateHz, turns } = revolutions;
   const total = Math.floor(turns[turns.length - 1]);
   if (total < FEWEST_TURNS || rateHz * revolutions.perRevolution > HIGHEST_SHARE * sampling.rateHz || revolutions.perRevolution < 4) return null;
-  const whole = foldPart(press, baseline, range, revolutions, 0, Math.min(total, MOST_TURNS));
+  const folded = { press, range, baseline };
+  const whole = foldPart(folded, revolutions, 0, Math.min(total, MOST_TURNS));
   const notch = deepestNotch(whole.profile);
   if (notch === null || notch.depthA < OVER_OTHERS * notch.othersA || notch.depthA < Math.max(LEAST_SHARE * whole.levelA, OVER_RIPPLE * notch.rippleA)) return null;
   const depths = Array.from({ length: PARTS }, (_value, part) => {
     const used = Math.min(total, MOST_TURNS);
-    const { profile } = foldPart(press, baseline, range, revolutions, (used * part) / PARTS, (used * (part + 1)) / PARTS);
+    const { profile } = foldPart(folded, revolutions, (used * part) / PARTS, (used * (part + 1)) / PARTS);
     return depthAt(profile, notch.bin);
   });
   const meanA = mean(depths);
@@ -54,8 +56,15 @@ function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, basel
   return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - doubtA, high_a: meanA + doubtA, share: meanA / whole.levelA, revolutions: Math.min(total, MOST_TURNS) };
 }
 
+/** The stretch that is laid over itself. */
+interface Folded {
+  readonly press: Press;
+  readonly range: IndexRange;
+  readonly baseline: Baseline;
+}
+
 /** Mean current by place in the turn, averaged over the width of one ripple, its level, and the height of the ripple that was averaged out. */
-function foldPart(press: Press, baseline: Baseline, range: IndexRange, { turns, perRevolution }: Revolutions, fromTurn: number, toTurn: number): { profile: Float64Array; levelA: number } {
+function foldPart({ press, range, baseline }: Folded, { turns, perRevolution }: Revolutions, fromTurn: number, toTurn: number): { profile: Float64Array; levelA: number } {
   const bins = perRevolution * BINS_A_RIPPLE;
   const sums = new Float64Array(bins);
   const counts = new Float64Array(bins);

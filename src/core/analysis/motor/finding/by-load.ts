@@ -51,9 +51,9 @@ interface Place {
 
 /** Adds what happened on the wire during a press: a chopped supply, spikes, a reversal, a plunger that moved. */
 export function withWire(actuation: PressReading, { press, view, before, kind, motion }: Place, context: ExtrasContext): PressReading {
-  const { wire, baseline, sampling, clamp, trace, recordedA } = context;
+  const { wire, baseline, sampling, clamp, trace } = context;
   const chopped = choppedOf(press, wire, baseline);
-  const seen: MotorEvent[] = eventsOf(actuation, press, before, wire, trace.timeS, recordedA);
+  const seen: MotorEvent[] = eventsOf(actuation, press, before, context);
   const plunger = kind === 'solenoid' ? findPlunger(view, baseline, sampling, clamp) : null;
   if (plunger !== null) seen.push({ code: 'plunger', atS: trace.timeS[plunger.index], sizeA: null });
   const steps = (kind !== 'motor' && kind !== 'unknown') || (wire.chopping?.part ?? null) !== null ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);

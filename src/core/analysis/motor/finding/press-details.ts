@@ -45,7 +45,7 @@ export function withExtras(plain: PressReading, view: PressView, motion: Motion,
   const marked = context.clipA === null ? plain : withoutHidden(markClipped(plain, inrushRange, motion.running, motion.stalls, context.recordedA, context.clipA));
   const opened = context.place !== 'motor' || context.trace.voltageV === null ? marked : markCutOuts(marked, motion, context.trace.voltageV, context);
   const fitted = opened.inrush === null ? opened : { ...opened, inrush: withBand(withFit(opened.inrush, opened.run, view, motion, baseline, sampling, context.clamp), opened, view, context) };
-  const bad = context.wire.chopping !== null ? null : badCommutation(view.press, motion.running, fitted.ripple, baseline, sampling, options.commutationsPerRevolution);
+  const bad = context.wire.chopping !== null ? null : badCommutation(view.press, motion.running, fitted.ripple, options.commutationsPerRevolution, { baseline, sampling });
   const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
   const travel = travelOf(turned, options.commutationsPerRevolution, atSpeed(turned, view.press, context));
   const fuse = options.fuseRatingA === undefined ? null : fuseLoad(turned, options.fuseRatingA, pressI2t(view.press, context.trace.timeS, baseline));

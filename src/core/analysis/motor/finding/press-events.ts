@@ -2,6 +2,7 @@ import { mean } from '../../../stats.ts';
 import type { Chopped } from '../../results.ts';
 import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Baseline } from '../sensor/baseline.ts';
+import type { ExtrasContext } from './press-details.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import { dutyOf } from '../wire/chopping.ts';
@@ -10,7 +11,8 @@ import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
 
 
 /** Spikes, cut-outs and reversals of one press. */
-export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, wire: Wire, timeS: Float64Array, recordedA: Float32Array): MotorEvent[] {
+export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, { wire, trace, recordedA }: Pick<ExtrasContext, 'wire' | 'trace' | 'recordedA'>): MotorEvent[] {
+  const { timeS } = trace;
   const events: MotorEvent[] = [];
   if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= CHANGE_OVER_S) {
     events.push({ code: 'reversal', atS: actuation.start_s, sizeA: lastLevel(before.actuation) });

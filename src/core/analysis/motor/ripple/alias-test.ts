@@ -1,6 +1,5 @@
-import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
-import type { Sampling } from '../sensor/sampling.ts';
+import type { Readings } from '../sensor/readings.ts';
 import { levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
 import { FASTEST_RIPPLE_HZ } from '../motor-model.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
@@ -14,7 +13,7 @@ export interface FollowedLine {
 }
 
 /** genuine: what is seen is what is there; folded: it is a faster line that sampling put here; open: the trace does not tell */
-type FoldVerdict = 'genuine' | 'folded' | 'open';
+type AliasVerdict = 'genuine' | 'alias' | 'open';
 
 /** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
 const WINDOW_S = 0.4;
@@ -41,12 +40,12 @@ interface Window {
 }
 
 /** Whether a ripple fast enough to be folded down to this place may be there at all. */
-export function couldFold(rateHz: number, usualHz: number): boolean {
+export function couldBeAlias(rateHz: number, usualHz: number): boolean {
   return rateHz - usualHz <= FASTEST_RIPPLE_HZ;
 }
 
 /**
- * Whether a line is what it seems, or a faster one folded down by sampling.
+ * Whether a line is what it seems, or a faster one folded down by readings.sampling.
  *
  * The speed of a brushed motor follows its current (see SpeedCourse), so each reading of the line - at its own frequency, at the rate minus it,
  * at the rate plus it and so on - says how its phase must run through a stretch in which the current changed: getting up to speed, waves of the
@@ -55,28 +54,28 @@ export function couldFold(rateHz: number, usualHz: number): boolean {
  *
  * @param highestA highest current of the trace at switch-on or standing, A
  */
-export function foldVerdict(lines: readonly FollowedLine[], highestA: number, baseline: Baseline, sampling: Sampling): FoldVerdict {
-  if (!lines.some((line) => couldFold(sampling.rateHz, line.usualHz))) return 'genuine';
-  const windows = chooseWindows(lines, highestA, baseline, sampling);
+export function aliasVerdict(lines: readonly FollowedLine[], highestA: number, readings: Readings): AliasVerdict {
+  if (!lines.some((line) => couldBeAlias(readings.sampling.rateHz, line.usualHz))) return 'genuine';
+  const windows = chooseWindows(lines, highestA, readings);
   if (windows.length < FEWEST_WINDOWS) return 'open';
-  const genuine = powerAlong(windows, 0, 1, lines.length, baseline, sampling);
+  const genuine = powerAlong(windows, 0, 1, lines.length, readings);
   let most = 0;
-  for (let times = 1; times * sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_RIPPLE_HZ; times++) {
-    for (const sign of [-1, 1]) most = Math.max(most, powerAlong(windows, times, sign, lines.length, baseline, sampling));
+  for (let times = 1; times * readings.sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_RIPPLE_HZ; times++) {
+    for (const sign of [-1, 1]) most = Math.max(most, powerAlong(windows, times, sign, lines.length, readings));
   }
-  if (most > (1 + CLEARLY) * genuine) return 'folded';
+  if (most > (1 + CLEARLY) * genuine) return 'alias';
   return most < (1 - CLEARLY) * genuine ? 'genuine' : 'open';
 }
 
-function chooseWindows(lines: readonly FollowedLine[], highestA: number, baseline: Baseline, sampling: Sampling): Window[] {
-  const length = Math.round(WINDOW_S * sampling.rateHz);
+function chooseWindows(lines: readonly FollowedLine[], highestA: number, readings: Readings): Window[] {
+  const length = Math.round(WINDOW_S * readings.sampling.rateHz);
   const all: { window: Window; swing: number }[] = [];
   for (const [sum, line] of lines.entries()) {
     const { startIndex, endIndex } = line.press;
-    const course = speedCourse(line.press, line.press, line.usualA, highestA, MAINS_PERIOD_S, baseline, sampling);
+    const course = speedCourse({ press: line.press, range: line.press, usualA: line.usualA, highestA, blockS: MAINS_PERIOD_S }, readings);
     if (course === null) continue;
     for (let from = startIndex; from + length <= endIndex; from += Math.max(1, length >> 1)) {
-      if (sampling.holes.some((hole) => hole > from && hole < from + length)) continue;
+      if (readings.sampling.holes.some((hole) => hole > from && hole < from + length)) continue;
       let low = Infinity;
       let high = -Infinity;
       for (let i = 0; i < length; i += Math.max(1, length >> 3)) {
@@ -92,27 +91,27 @@ function chooseWindows(lines: readonly FollowedLine[], highestA: number, baselin
 }
 
 /** Power of the windows along one reading of the lines, with the steepness that gives most. */
-function powerAlong(windows: readonly Window[], times: number, sign: number, lines: number, baseline: Baseline, sampling: Sampling): number {
+function powerAlong(windows: readonly Window[], times: number, sign: number, lines: number, readings: Readings): number {
   let most = 0;
   for (const steepness of STEEPNESSES) {
     const sums = Array.from({ length: lines }, () => new Float64Array(REACH_HZ.length));
-    for (const window of windows) addWindow(window, steepness, times * sampling.rateHz + sign * window.line.usualHz, baseline, sampling, sums[window.sum]);
+    for (const window of windows) addWindow(window, steepness, times * readings.sampling.rateHz + sign * window.line.usualHz, readings, sums[window.sum]);
     most = Math.max(most, sums.reduce((total, sum) => total + Math.max(...sum), 0));
   }
   return most;
 }
 
-function addWindow({ line, course, from }: Window, steepness: number, hz: number, baseline: Baseline, sampling: Sampling, sums: Float64Array): void {
-  const length = Math.round(WINDOW_S * sampling.rateHz);
+function addWindow({ line, course, from }: Window, steepness: number, hz: number, readings: Readings, sums: Float64Array): void {
+  const length = Math.round(WINDOW_S * readings.sampling.rateHz);
   const reach = REACH_HZ.length;
   const real = new Float64Array(reach);
   const imaginary = new Float64Array(reach);
   let turnedS = -WINDOW_S / 2;
   for (let i = 0; i < length; i++) {
     const place = from + i - course.range.startIndex;
-    turnedS += shareAt(course, steepness, place) * sampling.periodS;
+    turnedS += shareAt(course, steepness, place) * readings.sampling.periodS;
     const weight = 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length);
-    const value = (baseline.deviationA[from + i] * line.press.sign - levelAt(course, place)) * weight;
+    const value = (readings.baseline.deviationA[from + i] * line.press.sign - levelAt(course, place)) * weight;
     // from one place of the reach to the next the angle grows by the same amount
     const step = 2 * Math.PI * (REACH_HZ[1] - REACH_HZ[0]) * turnedS;
     const [turnReal, turnImaginary] = [Math.cos(step), Math.sin(step)];

@@ -1,8 +1,7 @@
-import type { Baseline } from '../sensor/baseline.ts';
 import { isInIdle, type IdleSpectra } from '../sensor/idle-lines.ts';
 import { longestWhole, type Press } from '../presses/presses.ts';
 import { rippleWindows, type RippleWindows } from './ripple-windows.ts';
-import type { Sampling } from '../sensor/sampling.ts';
+import type { Readings } from '../sensor/readings.ts';
 import { atEvenSpeed, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
 import { commonSteepness, concentrationOf, floorsOf, isUneven } from '../motion/steepness.ts';
 import type { IndexRange } from '../types.ts';
@@ -21,11 +20,11 @@ interface RippleView {
 }
 
 /** Null where the press has no running stretch of 32 readings without a hole, or fewer than 60 readings a second. */
-export function viewRipple(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling, idleOf: IdleSpectra): RippleView | null {
-  const range = longestWhole(running, sampling);
-  const usualA = usualCurrent(press, running, baseline, sampling);
-  if (range === null || usualA === null || sampling.rateHz < 60) return null;
-  const windows = rippleWindows(baseline.deviationA, range.startIndex, range.endIndex, sampling.rateHz);
+export function viewRipple(press: Press, running: readonly IndexRange[], readings: Readings, idleOf: IdleSpectra): RippleView | null {
+  const range = longestWhole(running, readings.sampling);
+  const usualA = usualCurrent(press, running, readings);
+  if (range === null || usualA === null || readings.sampling.rateHz < 60) return null;
+  const windows = rippleWindows(readings.baseline.deviationA, range.startIndex, range.endIndex, readings.sampling.rateHz);
   if (windows === null) return null;
   const idle = idleOf(windows.length);
   const count = windows.starts.length;
@@ -54,22 +53,22 @@ const LIKELIER = [1, 1.1, 1.05];
  *
  * @param highestA highest current of the trace at switch-on or standing, A
  */
-export function evenedViews(views: readonly RippleView[], highestA: number, baseline: Baseline, sampling: Sampling): EvenView[] {
-  const ways = [views.map((view) => evenView(view, null, 0, baseline, sampling))];
+export function evenedViews(views: readonly RippleView[], highestA: number, readings: Readings): EvenView[] {
+  const ways = [views.map((view) => evenView(view, null, 0, readings))];
   for (const blockS of COURSE_S) {
-    const courses = views.map((view) => speedCourse(view.press, view.range, view.usualA, highestA, blockS, baseline, sampling));
+    const courses = views.map((view) => speedCourse({ ...view, highestA, blockS }, readings));
     if (!views.some((view, v) => isUneven({ windows: view.windows, course: courses[v] }))) return ways[0];
     const steepness = commonSteepness(views.map((view, v) => ({ ...view, course: courses[v] })));
-    ways.push(views.map((view, v) => evenView(view, courses[v], steepness, baseline, sampling)));
+    ways.push(views.map((view, v) => evenView(view, courses[v], steepness, readings)));
   }
   const narrow = ways.map((way) => way.reduce((sum, view) => sum + Math.log(concentrationOf(view.even, view.floors)), 0));
   const judged = narrow.map((value, w) => value + Math.log(LIKELIER[w]) * views.length);
   return ways[judged.indexOf(Math.max(...judged))];
 }
 
-function evenView(view: RippleView, course: SpeedCourse | null, steepness: number, baseline: Baseline, sampling: Sampling): EvenView {
-  const even = course === null ? null : atEvenSpeed(baseline.deviationA, course, steepness);
-  const windows = even === null ? null : rippleWindows(even, 0, even.length, sampling.rateHz);
-  if (even === null || windows === null) return { ...view, course, steepness, even: view.windows, values: baseline.deviationA, from: view.range.startIndex, to: view.range.endIndex };
+function evenView(view: RippleView, course: SpeedCourse | null, steepness: number, readings: Readings): EvenView {
+  const even = course === null ? null : atEvenSpeed(readings.baseline.deviationA, course, steepness);
+  const windows = even === null ? null : rippleWindows(even, 0, even.length, readings.sampling.rateHz);
+  if (even === null || windows === null) return { ...view, course, steepness, even: view.windows, values: readings.baseline.deviationA, from: view.range.startIndex, to: view.range.endIndex };
   return { ...view, course, steepness, even: windows, values: even, from: 0, to: even.length };
 }

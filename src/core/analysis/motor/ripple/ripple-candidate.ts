@@ -7,7 +7,7 @@ import { isInIdle, isMains, type IdleSpectra } from '../sensor/idle-lines.ts';
 import { isLostInComb } from './comb.ts';
 import { boundOf, follow, withoutStrays } from './line-track.ts';
 import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from './ripple-line.ts';
-import { byOrder, isFoldedByOrder, isRotors } from './ripple-order.ts';
+import { byOrder, isAliasByOrder, isRotors } from './ripple-order.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import { couldBeRotation } from './rotation-line.ts';
 import type { Sampling } from '../sensor/sampling.ts';
@@ -21,7 +21,7 @@ import { findTurn, type Turn } from './rotation-rate.ts';
 export interface Candidate extends FollowedLine {
   readonly ripple: Ripple;
   /** it may be the rotation, with its ripple out of sight */
-  readonly lone: boolean;
+  readonly mayBeRotation: boolean;
 }
 
 /** What the presses of a trace have in common. */
@@ -59,13 +59,13 @@ export function surveyLines(view: EvenView, { baseline, sampling, highestA, idle
   const found = findLines(total, floors, count, lowestBin);
   const lines = found.filter((line) => {
     const amplitudeA = (4 / length) * Math.sqrt(line.power / count);
-    return !isMains(line.at * binHz, binHz, amplitudeA, baseline) && !isInIdle(idle, line.bin, line.power / count) && !isSuppliesOwn(line.bin, length, amplitudeA, highestA, baseline, idleOf);
+    return !isMains(line.at * binHz, binHz, amplitudeA, baseline) && !isInIdle(idle, line.bin, line.power / count) && !isSuppliesOwn(line.bin, length, amplitudeA, { baseline, idleOf, highestA });
   });
   return { view, floors, found, lines, turn: findTurn(view.values, view.from, view.to, sampling.rateHz) };
 }
 
-/** The ripple of one press by its own spectrum; null when no line stands clear, 'folded' when what stands clear is a faster line. */
-export function findCandidate(survey: Survey, context: RippleContext): Candidate | 'folded' | null {
+/** The ripple of one press by its own spectrum; null when no line stands clear, 'alias' when what stands clear is a faster line. */
+export function findCandidate(survey: Survey, context: RippleContext): Candidate | 'alias' | null {
   const { view, found, lines, turn } = survey;
   const chosen = chooseRipple(lines, context.perRevolution, view.even.binHz);
   if (chosen === null || (context.perRevolution === undefined && isLostInComb(chosen, lines, view.even.binHz))) return null;
@@ -75,27 +75,27 @@ export function findCandidate(survey: Survey, context: RippleContext): Candidate
 }
 
 /** The same where the other presses of the trace have it: there a fainter line is enough, and any other line is none. */
-export function findExpected(survey: Survey, expectedHz: number, context: RippleContext): Candidate | 'folded' | null {
+export function findExpected(survey: Survey, expectedHz: number, context: RippleContext): Candidate | 'alias' | null {
   const { total, spectra, binHz } = survey.view.even;
   const line = lineAt(total, survey.floors, spectra.length, expectedHz / binHz);
   return line === null ? null : candidateAt(survey, line, context);
 }
 
-function candidateAt({ view, floors, turn }: Survey, picked: Line, { baseline, sampling, perRevolution, cornerHz, highestA }: RippleContext): Candidate | 'folded' | null {
+function candidateAt({ view, floors, turn }: Survey, picked: Line, { baseline, sampling, perRevolution, cornerHz, highestA }: RippleContext): Candidate | 'alias' | null {
   const { range, running, course, steepness } = view;
   const { spectra, binHz } = view.even;
   const count = spectra.length;
   const track = withoutStrays(follow(spectra, picked.bin, binHz));
   const usualHz = median(track);
-  if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isFoldedByOrder(usualHz, turn, sampling.rateHz))) return 'folded';
+  if (usualHz > HIGHEST_SHARE * sampling.rateHz || (turn !== null && isAliasByOrder(usualHz, turn, sampling.rateHz))) return 'alias';
   const line = { hz: usualHz, power: picked.power / count, floorAt: (hz: number) => (clearFactor(count) * floors[Math.min(floors.length - 1, Math.round(hz / binHz))]) / count };
-  const lone = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
+  const mayBeRotation = couldBeRotation(line, perRevolution, cornerHz, HIGHEST_SHARE * sampling.rateHz);
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
   const meanHz = mean(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
   if (meanHz * runS < FEWEST_RIPPLES) return null;
   const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_DOUBT);
-  const speed = meanSpeedOver({ startIndex: running[0].startIndex, endIndex: running[running.length - 1].endIndex }, view.press, view.usualA, highestA, baseline, sampling);
+  const speed = meanSpeedOver({ startIndex: running[0].startIndex, endIndex: running[running.length - 1].endIndex }, view.press, view.usualA, highestA, { baseline, sampling });
   return {
     ripple: {
       frequency_hz: usualHz,
@@ -104,7 +104,7 @@ function candidateAt({ view, floors, turn }: Survey, picked: Line, { baseline, s
       revolutions_per_s: perRevolution === undefined || !(perRevolution > 0) ? null : usualHz / perRevolution,
       count: Math.round(meanHz * runS),
     },
-    lone,
+    mayBeRotation,
     press: view.press,
     usualA: view.usualA,
     usualHz,

@@ -1,4 +1,4 @@
-import { couldFold } from './alias-test.ts';
+import { couldBeAlias } from './alias-test.ts';
 import type { Line } from './ripple-line.ts';
 import { FEWEST_PER_TURN } from '../motor-model.ts';
 import { isSure, orderOf, type Turn } from './rotation-rate.ts';
@@ -23,8 +23,8 @@ export function isRotors(hz: number, turn: Turn): boolean {
 }
 
 /** Whether the line comes no whole number of times a turn, but the faster line does that would be folded to this place. */
-export function isFoldedByOrder(hz: number, turn: Turn, rateHz: number): boolean {
-  if (!couldFold(rateHz, hz) || !isSure(hz, turn) || orderOf(hz, turn) !== null) return false;
+export function isAliasByOrder(hz: number, turn: Turn, rateHz: number): boolean {
+  if (!couldBeAlias(rateHz, hz) || !isSure(hz, turn) || orderOf(hz, turn) !== null) return false;
   const faster = orderOf(rateHz - hz, turn);
   return faster !== null && faster % 2 === 0;
 }

@@ -1,57 +1,55 @@
 import { median } from '../../../stats.ts';
 import type { Ripple } from '../../results.ts';
-import type { Baseline } from '../sensor/baseline.ts';
 import { evenedViews, viewRipple, type EvenView } from './angle-resampling.ts';
 import { genuineShare } from './alias-odds.ts';
-import { foldVerdict } from './alias-test.ts';
+import { aliasVerdict } from './alias-test.ts';
 import { idleSpectra } from '../sensor/idle-lines.ts';
 import type { Press } from '../presses/presses.ts';
 import { findCandidate, findExpected, surveyLines, type Candidate, type RippleContext, type Survey } from './ripple-candidate.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
-import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
 import { USUAL_RIPPLE_HZ } from '../motor-model.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
   /** refused: a line was seen that is, or may be, a faster one folded down; open: told, but that could not be ruled out */
-  readonly folding: 'none' | 'open' | 'refused';
+  readonly aliasing: 'none' | 'open' | 'refused';
 }
 
 /** samples per second from which on ripple of the usual frequencies is not folded: 2.5 a ripple */
 export const SURE_LOGGER_HZ = USUAL_RIPPLE_HZ / HIGHEST_SHARE;
 /** probability that a single line is a faster one; a third of the lines are left open by their trace, at half of this on average, so 3 of 100 that are reported (the goal) */
-const MOST_FOLDED = 0.15;
+const ALIAS_RISK = 0.15;
 
 /**
  * Frequency of the commutator's ripple in every press, at the usual speed of its run. The run is read again at even speed, as the current tells it
- * (even-speed.ts), spectra of short windows are averaged to find the line, and the line is followed from window to window. The bounds are 95 % by the
+ * (angle-resampling.ts), spectra of short windows are averaged to find the line, and the line is followed from window to window. The bounds are 95 % by the
  * scatter of the windows, joined with what the motor's law and the ends of the run leave open.
  *
  * Null when no line stands clear of the noise, when the idle clamp shows it too, when it may as well be the rotation with its ripple out of
- * sight (rotation-line.ts), or when it is, or with a slow logger may be, a faster one folded down by sampling (fold-test.ts, ripple-order.ts).
+ * sight (rotation-line.ts), or when it is, or with a slow logger may be, a faster one folded down by sampling (alias-test.ts, alias-odds.ts, ripple-order.ts).
  *
- * @param highestA highest current of the trace at switch-on or standing, A
- * @param cornerHz low-pass corner of the clamp, Infinity where it is not slow
+ * @param known `cornerHz` is the low-pass corner of the clamp, Infinity where it is not slow
  */
-export function readRipples(presses: readonly Press[], running: readonly (readonly IndexRange[])[], baseline: Baseline, sampling: Sampling, highestA: number, perRevolution: number | undefined, cornerHz: number): RippleReading[] {
+export function readRipples(presses: readonly Press[], running: readonly (readonly IndexRange[])[], known: Omit<RippleContext, 'idleOf'>): RippleReading[] {
+  const { baseline, sampling, highestA } = known;
   const idleOf = idleSpectra(baseline);
-  const views = presses.map((press, p) => viewRipple(press, running[p], baseline, sampling, idleOf)).filter((view) => view !== null);
-  const evened = evenedViews(views, highestA, baseline, sampling);
-  const context = { baseline, sampling, perRevolution, cornerHz, highestA, idleOf };
+  const views = presses.map((press, p) => viewRipple(press, running[p], known, idleOf)).filter((view) => view !== null);
+  const evened = evenedViews(views, highestA, known);
+  const context = { ...known, idleOf };
   const surveys = evened.map((view) => surveyLines(view, context));
   const first = surveys.map((survey) => findCandidate(survey, context));
   const found = new Map(surveys.map((survey, s) => [survey.view.press, lookAgain(s, surveys, first, context)]));
   const candidates = presses.map((press) => found.get(press) ?? null);
-  const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'folded');
-  const verdict = foldVerdict(followed, highestA, baseline, sampling);
-  const mostFolded = candidates.filter((candidate) => candidate === 'folded').length > followed.length;
+  const followed = candidates.filter((candidate) => candidate !== null && candidate !== 'alias');
+  const verdict = aliasVerdict(followed, highestA, known);
+  const mostAreAliases = candidates.filter((candidate) => candidate === 'alias').length > followed.length;
   // where the trace leaves it open, how usual a ripple is there and where it would be folded from decides
-  const isGenuine = ({ usualHz }: Candidate): boolean => verdict === 'genuine' || (verdict === 'open' && genuineShare(usualHz, sampling.rateHz) > 1 - MOST_FOLDED);
-  const folding = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
+  const isGenuine = ({ usualHz }: Candidate): boolean => verdict === 'genuine' || (verdict === 'open' && genuineShare(usualHz, sampling.rateHz) > 1 - ALIAS_RISK);
+  const aliasing = verdict === 'open' && sampling.rateHz < SURE_LOGGER_HZ ? 'open' : 'none';
   return candidates.map((candidate) => {
-    if (candidate === null || (candidate !== 'folded' && candidate.lone)) return { ripple: null, folding: 'none' };
-    return candidate !== 'folded' && !mostFolded && isGenuine(candidate) ? { ripple: candidate.ripple, folding } : { ripple: null, folding: 'refused' };
+    if (candidate === null || (candidate !== 'alias' && candidate.mayBeRotation)) return { ripple: null, aliasing: 'none' };
+    return candidate !== 'alias' && !mostAreAliases && isGenuine(candidate) ? { ripple: candidate.ripple, aliasing } : { ripple: null, aliasing: 'refused' };
   });
 }
 
@@ -64,19 +62,19 @@ const MOST_AGREE = 0.6;
  * One motor made all presses: where two others or more agree and this one has no line or another, the line is looked for where their
  * motor would have it at this press's current (v = R i + k w).
  */
-function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Candidate | 'folded' | null)[], context: RippleContext): Candidate | 'folded' | null {
+function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Candidate | 'alias' | null)[], context: RippleContext): Candidate | 'alias' | null {
   const { highestA } = context;
   const seen = first[own];
   const places: number[] = [];
   for (const [v, candidate] of first.entries()) {
-    if (v === own || candidate === null || candidate === 'folded' || candidate.lone) continue;
+    if (v === own || candidate === null || candidate === 'alias' || candidate.mayBeRotation) continue;
     places.push((candidate.usualHz * roomOf(surveys[own].view, highestA)) / roomOf(surveys[v].view, highestA));
   }
   if (places.length < 2) return seen;
   const expectedHz = median(places);
   const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < AGREES;
   const agreeing = places.filter(agreesWith).length;
-  if (agreeing < Math.max(2, MOST_AGREE * places.length) || (seen !== null && seen !== 'folded' && agreesWith(seen.usualHz))) return seen;
+  if (agreeing < Math.max(2, MOST_AGREE * places.length) || (seen !== null && seen !== 'alias' && agreesWith(seen.usualHz))) return seen;
   return findExpected(surveys[own], expectedHz, context) ?? seen;
 }
 

@@ -1,8 +1,7 @@
 import { median } from '../../../stats.ts';
-import type { Baseline } from '../sensor/baseline.ts';
 import { meanOf } from '../motion/levels.ts';
 import type { Press } from '../presses/presses.ts';
-import type { Sampling } from '../sensor/sampling.ts';
+import type { Readings } from '../sensor/readings.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 import type { IndexRange } from '../types.ts';
 
@@ -24,8 +23,19 @@ export interface SpeedCourse {
 /** least share of the usual speed a run is followed down to; slower is on the way to a stop. Common practice, no published source */
 const LEAST_SHARE = 0.2;
 
+/** What a course is wanted of. */
+interface CourseOf {
+  readonly press: Press;
+  readonly range: IndexRange;
+  readonly usualA: number;
+  /** highest current of the trace at switch-on or standing, A */
+  readonly highestA: number;
+  /** s; the current is averaged over this */
+  readonly blockS: number;
+}
+
 /** The course over one stretch; null where the highest current is no more than the usual one. O(n). */
-export function speedCourse(press: Press, range: IndexRange, usualA: number, highestA: number, blockS: number, baseline: Baseline, sampling: Sampling): SpeedCourse | null {
+export function speedCourse({ press, range, usualA, highestA, blockS }: CourseOf, { baseline, sampling }: Readings): SpeedCourse | null {
   const roomA = highestA - usualA;
   if (!(roomA > 0.05 * highestA)) return null;
   const blockSamples = Math.max(1, Math.round(blockS * sampling.rateHz));
@@ -43,7 +53,7 @@ export function speedCourse(press: Press, range: IndexRange, usualA: number, hig
  * Usual current of a press over its running stretches, A: the median of short means, since a lopsided ripple sets the median of the readings
  * themselves off from what turns the motor. Null when there is none.
  */
-export function usualCurrent(press: Press, running: readonly IndexRange[], baseline: Baseline, sampling: Sampling): number | null {
+export function usualCurrent(press: Press, running: readonly IndexRange[], { baseline, sampling }: Readings): number | null {
   const blockSamples = Math.max(1, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const values: number[] = [];
   for (const range of running) {

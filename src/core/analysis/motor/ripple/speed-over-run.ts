@@ -1,7 +1,6 @@
-import type { Baseline } from '../sensor/baseline.ts';
 import { meanOf } from '../motion/levels.ts';
 import type { Press } from '../presses/presses.ts';
-import type { Sampling } from '../sensor/sampling.ts';
+import type { Readings } from '../sensor/readings.ts';
 import type { IndexRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
@@ -22,7 +21,7 @@ export const STANDING_OVER_HIGHEST = [1, 2] as const;
  * usual current, nothing at the standing current (v = R i + k w), bounded by what the standing current can be. Where no current flows the
  * feed is broken and the rotor coasts: between nothing and its usual speed. Both are 1 where the highest current is the usual one. O(n).
  */
-export function meanSpeedOver(run: IndexRange, press: Press, usualA: number, highestA: number, baseline: Baseline, sampling: Sampling): MeanSpeed {
+export function meanSpeedOver(run: IndexRange, press: Press, usualA: number, highestA: number, { baseline, sampling }: Readings): MeanSpeed {
   const block = Math.max(1, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const sums = STANDING_OVER_HIGHEST.map(() => 0);
   let coasting = 0;

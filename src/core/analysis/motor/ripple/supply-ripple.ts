@@ -5,15 +5,21 @@ import { clearOfNoise } from './line-odds.ts';
 import { strongestBin } from './spectrum.ts';
 import { STANDING_OVER_HIGHEST } from './speed-over-run.ts';
 
+interface Supplied {
+  readonly baseline: Baseline;
+  readonly idleOf: IdleSpectra;
+  /** highest current of the trace at switch-on or standing, A */
+  readonly highestA: number;
+}
+
 /**
  * Whether a line may be the supply's own ripple (an alternator's, a charger's) instead of the motor's: the load that is there before and
  * after the press shows it too, and it is no stronger than that share of the current would be in the motor. A winding passes no more of
  * the supply's ripple than its resistance does, so the standing current with the background's share of ripple is the most it can be.
  *
  * @param amplitudeA of the line in the run
- * @param highestA highest current of the trace at switch-on or standing, A
  */
-export function isSuppliesOwn(bin: number, length: number, amplitudeA: number, highestA: number, baseline: Baseline, idleOf: IdleSpectra): boolean {
+export function isSuppliesOwn(bin: number, length: number, amplitudeA: number, { baseline, idleOf, highestA }: Supplied): boolean {
   const idle = idleOf(length);
   if (baseline.backgroundA === 0 || idle === null) return false;
   const floors = floorsOf(idle);

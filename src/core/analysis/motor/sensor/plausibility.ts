@@ -6,7 +6,7 @@ import type { Sampling } from './sampling.ts';
 import type { Trace } from '../../../trace.ts';
 
 /** What is odd about the recording itself. */
-export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, foldings: readonly RippleReading['folding'][]): MotorProblem[] {
+export function recordingProblems(trace: Trace, baseline: Baseline, presses: Presses, sampling: Sampling, aliasings: readonly RippleReading['aliasing'][]): MotorProblem[] {
   const problems: MotorProblem[] = [];
   const count = trace.timeS.length;
   if (count === 0) return [{ code: 'no-samples' }];
@@ -16,8 +16,8 @@ export function recordingProblems(trace: Trace, baseline: Baseline, presses: Pre
   if (sampling.jitterShare > 0.3) problems.push({ code: 'uneven-rate' });
   if (sampling.rateHz > 0 && sampling.rateHz < 150) problems.push({ code: 'rate-too-low', rateHz: sampling.rateHz });
   if (isConstant(trace.currentA)) problems.push({ code: 'constant', levelA: trace.currentA[0] });
-  const refused = foldings.includes('refused');
-  if (refused || foldings.includes('open')) problems.push({ code: 'aliasing', rateHz: sampling.rateHz, refused, sureHz: SURE_LOGGER_HZ });
+  const refused = aliasings.includes('refused');
+  if (refused || aliasings.includes('open')) problems.push({ code: 'aliasing', rateHz: sampling.rateHz, refused, sureHz: SURE_LOGGER_HZ });
   problems.push(...levelProblems(baseline, presses, trace));
   return problems;
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { clearOfNoise } from '../../../../../src/core/analysis/motor/ripple/line-odds.ts';
 import { boundOf, follow, withoutStrays } from '../../../../../src/core/analysis/motor/ripple/line-track.ts';
 import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from '../../../../../src/core/analysis/motor/ripple/ripple-line.ts';
-import { byOrder, isFoldedByOrder, isRotors } from '../../../../../src/core/analysis/motor/ripple/ripple-order.ts';
+import { byOrder, isAliasByOrder, isRotors } from '../../../../../src/core/analysis/motor/ripple/ripple-order.ts';
 import { couldBeRotation } from '../../../../../src/core/analysis/motor/ripple/rotation-line.ts';
 import { isSure, orderOf } from '../../../../../src/core/analysis/motor/ripple/rotation-rate.ts';
 import { peakBetweenBins, SpectrumMaker, strongestBin } from '../../../../../src/core/analysis/motor/ripple/spectrum.ts';
@@ -162,8 +162,8 @@ describe('orders of the rotation', () => {
 
   it('that are none show a folded line where the rate less it is an even order: 2000 - 770 = 1230, 60 turns of 20.5', () => {
     const slow = { hz: 20.5, doubtHz: 0.005 };
-    expect(isFoldedByOrder(770, slow, 2000)).toBe(true);
-    expect(isFoldedByOrder(40 * 20.5, slow, 2000)).toBe(false);
-    expect(isFoldedByOrder(770, slow, 20_000)).toBe(false);
+    expect(isAliasByOrder(770, slow, 2000)).toBe(true);
+    expect(isAliasByOrder(40 * 20.5, slow, 2000)).toBe(false);
+    expect(isAliasByOrder(770, slow, 20_000)).toBe(false);
   });
 });

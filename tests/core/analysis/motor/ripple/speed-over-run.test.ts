@@ -7,7 +7,7 @@ const RATE_HZ = 1000;
 /** levels, A, of a tenth of a second each */
 function speedOf(levels: readonly number[], usualA: number, highestA: number, sign: 1 | -1 = 1): { low: number; high: number } {
   const values = Float32Array.from(levels.flatMap((levelA) => Array.from({ length: 100 }, () => levelA * sign)));
-  return meanSpeedOver({ startIndex: 0, endIndex: values.length }, pressOf(0, values.length, sign), usualA, highestA, readBy(values), sampledAt(RATE_HZ, values.length));
+  return meanSpeedOver({ startIndex: 0, endIndex: values.length }, pressOf(0, values.length, sign), usualA, highestA, { baseline: readBy(values), sampling: sampledAt(RATE_HZ, values.length) });
 }
 
 describe('mean speed over a run', () => {

@@ -12,7 +12,7 @@ function judged(amplitudeA: number, { highestA = 40, backgroundA = 5, rippleA = 
   const hiss = noise(0.005, 3);
   const values = Float32Array.from({ length: 16 * LENGTH }, (_value, i) => rippleA * Math.sin((2 * Math.PI * BIN * i) / LENGTH) + hiss());
   const baseline = readBy(values, Int32Array.of(0, values.length), backgroundA);
-  return isSuppliesOwn(bin, LENGTH, amplitudeA, highestA, baseline, idleSpectra(baseline));
+  return isSuppliesOwn(bin, LENGTH, amplitudeA, { baseline, idleOf: idleSpectra(baseline), highestA });
 }
 
 describe('a line that the supply may have made', () => {
