@@ -55,8 +55,6 @@ export function createLiveNight(options: DrainOptions): LiveAnalysis<NightReadin
   };
 }
 
-/** A stretch that ends this close to a pull ends before it, s. */
-const EDGE_S = 0.01;
 
 /** The stage of the reading that the figures come from: the parked vehicle, its rest, what woke it, what carries it. */
 interface Stages {
@@ -82,7 +80,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const fuses = measurePulls(parked, marks, found, { limitA, settlingS, gainUncertaintyPercent: options.gainUncertaintyPercent ?? 0, zeroDriftAPerHour: options.zeroDriftAPerHour ?? 0 });
   const timeline: SleepTimeline = found === null ? { wakeUps: [], rests: [] } : readTimeline(parked, found, fuses, marks);
   const pulledS = fuses.events.find((event) => found !== null && event.atS > found.atS)?.atS ?? Infinity;
-  const untouched = timeline.rests.filter((stretch) => stretch.endS <= pulledS + EDGE_S);
+  const untouched = timeline.rests.filter((stretch) => stretch.endS <= pulledS + parked.bins.widthS);
   const settling = findSettling(parked, untouched);
   const { rest, stretches } = settledRest(parked, found, untouched, settling);
   const estimate = estimateLevel(parked, stretches, options);

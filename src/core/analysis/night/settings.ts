@@ -1,6 +1,7 @@
 /**
- * Every threshold of the drain test, with its reason. "Published" points to reference/drain-limits.ts; the rest was chosen on the
- * generated traces of tests/score/drain, whose figures the test there prints.
+ * What several questions of the key-off test share, each with its reason; what only one file asks stands there. "Published" points to
+ * reference/drain-limits.ts and time-outs.ts; what has no published source says so. One question has one number: a step, a rest or a share that
+ * matters in one place matters in all.
  */
 
 /** A change's price is this times the long-run variance times ln(blocks): 2 is the information criterion; 5 agrees with what people mark in tests/reference/data/steps. */
@@ -15,23 +16,16 @@ export const BLOCK_S = 0.5;
 /** A rest must last this long before it counts as one: the shortest sleep between wake-ups that published telematics cycles leave. */
 export const REST_S = 30;
 
-/** A rest this long is seen well enough to say that it is one, s. */
+/** A rest this long is seen well enough to say that it is one, s (common practice, no published source). */
 export const SURE_REST_S = 120;
 
-/** Steps below this are told from a drifting zero by their shape only. */
-export const DRIFT_STEP_A = 0.008;
-
-/** A mark may be this early or late: a person looks, pulls, then presses, or the other way round. */
+/** A mark may be this early or late, s: a person looks, pulls, then presses, or the other way round (common practice, no published source). */
 export const MARK_SLACK_S = 12;
 
 /** The blip of a hand at the fuse: 0.1 to 3 s (common practice, no published source). Shorter excursions near a mark are no wake-ups. */
 export const HAND_BLIP_S = 4;
 
-/** Half-width of a 95 % interval in standard deviations, and its upper side (normal distribution). */
-export const Z95 = 1.96;
-export const UPPER_95 = 0.975;
-
-/** A difference of so many standard errors is no chance. */
+/** A difference of so many standard errors is no chance: once in 16,000 by the normal distribution, less often than there are blocks in a night's doubtful places. */
 export const CLEAR_SIGMAS = 4;
 
 /** Rest further away than this does not count for a moment: the zero of a clamp wanders, s. */
@@ -39,23 +33,34 @@ export const NEAR_S = 600;
 
 /** Less than this is no part of a drain, A: a radio's memory takes 1 to 3 mA (Jeep KJ 2007, module table). */
 export const NEGLIGIBLE_A = 0.003;
-/** What may still be awake when the vehicle counts as at rest: a trifle beside the level (common practice, no published source). */
+/** What may still be awake when the vehicle counts as at rest, A and share: a trifle beside the level, and the share of a whole that decides nothing (common practice, no published source). */
 export const TRIFLE_A = 0.002;
 export const TRIFLE_SHARE = 0.1;
-/** Less than this is gone, A: a tenth of what a radio's memory takes. */
-export const GONE_A = 0.0003;
-/** A step this large is worth asking about, A: a fifth of the common limit. */
+/** A step this large is worth asking about, A: a fifth of the common limit. Smaller ones are told from a drifting zero by their shape only; a sensor whose single readings scatter as much is of the Hall kind (Allegro ACS712 data sheet, 5 A type: 0.114 A from peak to peak). */
 export const NOTABLE_A = 0.01;
-/** Levels this near to each other are of one load, as a share: loads keep their draw. */
-export const ALIKE_SHARE = 0.12;
-/** What comes back is what went, and a drift goes on as it was, within this share (common practice, no published source). */
+/** What comes back is what went, a drift goes on as it was, and timers keep time, within this share (common practice, no published source). */
 export const SAME_SHARE = 0.2;
 
 /** The zero of a Hall sensor moves by so much in 10 C, A (Allegro ACS712 data sheet, 5 A type: 0.26 mV/C at 185 mV/A); a bay does not change faster than 10 C in an hour. */
 export const HALL_ZERO_A = 0.014;
 
-/** So many blocks show their own scatter. */
+/** So many blocks show their own scatter, and noise hangs together for no longer: what swings slower is a current or a drift. */
 export const MANY_BLOCKS = 64;
 
 /** The long-run variance is itself an estimate, and low when the noise hangs together for long: bounds are widened so that 95 % hold on generated nights. */
 export const WIDER = 1.2;
+
+/** So many of a kind make a pattern, or tell their scatter (common practice, no published source). */
+export const PATTERN = 24;
+
+/** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
+export const SHORTEST_WAKE_S = 1.5;
+
+/** The point of a distribution that rare steps and pulses do not reach: they fill less than half of the time. */
+export const LOW_POINT = 0.35;
+
+/** So many rows are kept of a whole recording where all would be too many. */
+export const MOST_KEPT = 1 << 13;
+
+/** The smallest lamps of a vehicle (5 W) draw this at 12 V, A. */
+export const LAMP_A = 0.4;

@@ -36,8 +36,10 @@ export function chiSquaredQuantile(probability: number, degrees: number): number
   return chisquare.inv(probability, degrees);
 }
 
+/** Upper side of a two-sided interval of 95 %. */
+export const UPPER_95 = 0.975;
 /** Two-sided 95 % factor of a standard uncertainty (JCGM 100:2008, G.1.3). */
-export const NORMAL_95 = normalQuantile(0.975);
+export const NORMAL_95 = normalQuantile(UPPER_95);
 
 const students = new Map<number, number>();
 
@@ -46,7 +48,7 @@ export function student95(count: number): number {
   if (count < 2) return Infinity;
   const known = students.get(count);
   if (known !== undefined) return known;
-  const factor = tQuantile(0.975, count - 1);
+  const factor = tQuantile(UPPER_95, count - 1);
   students.set(count, factor);
   return factor;
 }

@@ -1,3 +1,5 @@
+import { FEWEST_WAKE_UPS } from './judge.ts';
+import { HAND_BLIP_S, LAMP_A, NEAR_S } from '../settings.ts';
 import { MS_PER_S } from '../../../units.ts';
 import type { TimeOut } from '../../../reference/time-outs.ts';
 import type { Implausible } from '../key-off/plausible.ts';
@@ -37,10 +39,7 @@ export interface Facts {
   readonly movedA: number;
 }
 
-/** A rest that begins this soon began before the recording, s. */
-const FROM_START_S = 5;
 /** The smallest lamps that are left on (5 W) draw this, A, at 12 V. */
-const LAMP_A = 0.4;
 const LAMP_V = 12;
 
 /** The figures that prove the finding, most telling first. */
@@ -54,7 +53,7 @@ export function becauseOf(facts: Facts): NightEvidence[] {
   }
   if (facts.keyOffS !== null) said.push({ code: 'key-off', atS: facts.keyOffS });
   if (asleep !== null) {
-    said.push({ code: 'rest', atS: asleep.at_s, fromStart: asleep.at_s - facts.firstS < FROM_START_S, levelA: asleep.level_a, lowA: asleep.low_a, highA: asleep.high_a });
+    said.push({ code: 'rest', atS: asleep.at_s, fromStart: asleep.at_s - facts.firstS < HAND_BLIP_S, levelA: asleep.level_a, lowA: asleep.low_a, highA: asleep.high_a });
     said.push({ code: 'average', averageA: facts.averageA, limitA: facts.limitA, overLimit: facts.overLimit });
     if (isLamp(facts)) said.push({ code: 'lamp', levelA: asleep.level_a, watts: asleep.level_a * LAMP_V });
   } else if (facts.finding === 'awake') said.push({ code: 'keeps-working', elapsedS: facts.elapsedS, levelA: facts.lastLevelA });
@@ -108,7 +107,7 @@ export function nextOf(facts: Facts): NightCheck[] {
     case 'waking':
       return [{ code: 'what-wakes' }, { code: 'pull-listeners' }, ...named];
     case 'asleep':
-      if (facts.overLimit === null) return [facts.averageA > facts.limitA && facts.wakeUps.length > 0 ? { code: 'watch-wake-ups', waitS: WATCH_S } : { code: 'zero-again' }, ...again, ...named];
+      if (facts.overLimit === null) return [facts.averageA > facts.limitA && facts.wakeUps.length > 0 ? { code: 'watch-wake-ups', waitS: FEWEST_WAKE_UPS * NEAR_S } : { code: 'zero-again' }, ...again, ...named];
       return [{ code: 'no-drain' }, ...again, ...named];
     case 'drain':
       return [...nextForDrain(facts, again), ...named];
@@ -124,8 +123,6 @@ function waitFor({ startedAtMs, firstS, lastS, timeOut, longestTimeOut }: Facts,
   return { code: 'wait', waitS, untilMs: clockMs(untilS), timeOut: longestTimeOut, first };
 }
 
-/** Wake-ups of telematics come every 9 to 10 minutes (Oldsmobile Aurora 2001): half an hour shows three, s. */
-const WATCH_S = 30 * 60;
 
 function nextForDrain(facts: Facts, again: readonly NightCheck[]): NightCheck[] {
   const found = carrying(facts);

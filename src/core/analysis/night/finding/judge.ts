@@ -1,7 +1,7 @@
 import { LONGEST_TIME_OUT_S, runningTimeOuts, timeOutFor, type TimeOut } from '../../../reference/time-outs.ts';
 import type { DrainFinding, WakeUp } from '../../results.ts';
 import { meanOf } from '../levels/segments.ts';
-import { REST_S, SURE_REST_S } from '../settings.ts';
+import { REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Rest, SleepTimeline } from '../types.ts';
 import { wakingAdds } from '../wake-ups/wake-rate.ts';
 
@@ -35,14 +35,8 @@ export interface Figures {
   readonly sensorA: number;
 }
 
-/** A sensor that is good to this share of the limit can decide it in all but a hair's breadth. */
-const OPEN_SHARE = 0.1;
-/** Woken more often than this leaves no rest worth the name, s: published telematics cycles leave 9 minutes (Oldsmobile Aurora 2001). */
-const RESTLESS_S = 150;
-/** and awake for at least this share of the time (common practice, no published source) */
-const RESTLESS_SHARE = 0.18;
 /** So many wake-ups by itself before the vehicle is said to keep waking: two may be chance, three have a rate. */
-const FEWEST_WAKE_UPS = 3;
+export const FEWEST_WAKE_UPS = 3;
 
 /**
  * What is said of a night, and when: the one place that decides it.
@@ -69,13 +63,13 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   if (stayed !== undefined && stayed.end_s >= readings.lastS - 1 && stayed.end_s - stayed.start_s >= requiredS(meanOfWake(stayed), figures.settlingS) && meanOfWake(stayed) > limitA) return found('drain', false);
   const share = awakeShare(own, restedS);
   const timedOut = elapsedS >= requiredS(levelA, figures.settlingS);
-  const works = floorScatterA(readings, timeline, figures.pulledS) > Math.max(WORKING_A, WORKING_SHARE * levelA);
+  const works = floorScatterA(readings, timeline, figures.pulledS) > Math.max(limitA, SAME_SHARE * levelA);
   const seenS = timeline.rests.reduce((sum, one) => sum + one.endS - one.startS, 0);
   const restless = longestRestS < REST_S || seenS < Math.min(figures.pulledS - rest.atS, restedS) / 2;
   if ((works || restless) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
-  if (own.length >= FEWEST_WAKE_UPS && longestRestS < RESTLESS_S && share > RESTLESS_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
+  if (own.length >= FEWEST_WAKE_UPS && longestRestS < SURE_REST_S && share > SAME_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
   // the sensor itself cannot decide it, however long the recording
-  const open = figures.sensorA > OPEN_SHARE * limitA && Math.abs(levelA - limitA) < figures.sensorA;
+  const open = figures.sensorA > TRIFLE_SHARE * limitA && Math.abs(levelA - limitA) < figures.sensorA;
   if (levelA > limitA) return timedOut ? found(open ? 'unclear' : 'drain', true) : wait(levelA);
   if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null, longestTimeOut: null };
   if (averageA > limitA && own.length > 0) {
@@ -95,16 +89,11 @@ function remaining(elapsedS: number, levelA: number, settlingS: number | null): 
   return { waitS, timeOut: settlingS === null ? (runningTimeOuts(elapsedS, levelA)[0] ?? null) : null, longestTimeOut: settlingS === null ? timeOutFor(levelA) : null };
 }
 
-/** Groups of blocks this long hold several looks of a module that looks around every few seconds, s. */
-const GROUP_S = 32;
-/** A floor that moves by more than this, A, and by more than this share of itself from group to group is a module at work; a load switched by a clock evens out. */
-const WORKING_A = 0.05;
-const WORKING_SHARE = 0.15;
 
 /** Standard deviation of the floor between wake-ups, over groups of blocks, A. */
 function floorScatterA(readings: Readings, timeline: SleepTimeline, untilS: number): number {
   const { meanA, widthS } = readings.blocks;
-  const perGroup = Math.max(1, Math.round(GROUP_S / widthS));
+  const perGroup = Math.max(1, Math.round(REST_S / widthS));
   let count = 0;
   let mean = 0;
   let squares = 0;

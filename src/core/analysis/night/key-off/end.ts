@@ -1,7 +1,6 @@
 import type { Mark } from '../../../trace.ts';
-import { HAND_BLIP_S, MARK_SLACK_S, REST_S } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
-import { FADED_SHARE } from './key-off.ts';
 import { LEAST_PARKED_A } from './plausible.ts';
 import { batteriesOf } from './volts.ts';
 
@@ -13,8 +12,6 @@ export interface ParkedEnd {
   readonly by: EndedBy;
 }
 
-/** A zero that drifts through a night goes below by a few of its uncertainties; a charger or the sun by many (common practice, no published source). */
-const FED_ZEROS = 4;
 /** A battery at this voltage is empty, V a 12 V system: 1.75 V a cell (Trojan T-105 data sheet, cut-off of the capacity rows); what it still gives is not what the vehicle would draw. */
 const EMPTY_V = 10.5;
 
@@ -50,7 +47,7 @@ function noneFlows(segment: Segment): boolean {
 
 /** Fed from a moment to the end, or with breaks (clouds) for the lesser half of the recording. */
 function fedToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings): ParkedEnd | null {
-  const isFed = (segment: Segment): boolean => segment.meanA < -FED_ZEROS * belowZeroA;
+  const isFed = (segment: Segment): boolean => segment.meanA < -CLEAR_SIGMAS * belowZeroA;
   const first = segments.findIndex((segment) => isFed(segment) && segment.endS - segment.startS >= REST_S);
   const isLate = first > 0 && segments[first].startS - firstS >= lastS - segments[first].startS;
   const fed = isLate ? first : lastOf(segments, isFed);
@@ -61,7 +58,7 @@ function fedToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings): ParkedE
 function withDawn(segments: readonly Segment[], fed: number): number {
   const longest = segments.slice(0, fed).reduce<Segment | null>((best, one) => (best === null || one.endS - one.startS > best.endS - best.startS ? one : best), null);
   let first = fed;
-  while (longest !== null && first > 0 && segments[first - 1].startS >= longest.endS && segments[first - 1].meanA < FADED_SHARE * longest.meanA) first--;
+  while (longest !== null && first > 0 && segments[first - 1].startS >= longest.endS && segments[first - 1].meanA < (1 - TRIFLE_SHARE) * longest.meanA) first--;
   return first;
 }
 

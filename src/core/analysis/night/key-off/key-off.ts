@@ -1,5 +1,5 @@
 import type { Voltage } from '../levels/voltage-track.ts';
-import { NEAR_S } from '../settings.ts';
+import { HAND_BLIP_S, NEAR_S, TRIFLE_SHARE } from '../settings.ts';
 import { batteriesOf } from './volts.ts';
 import type { Readings, Segment } from '../types.ts';
 
@@ -11,11 +11,8 @@ const CHARGED_V = 13.2;
 const CHARGE_FALL_V = 0.4;
 /** An ignition that is on draws at least this, A: pump, coils and controllers (common practice, no published source). */
 const IGNITION_A = 3.5;
-/** What follows key-off is at most this share of it (common practice, no published source). */
-const AFTER_SHARE = 0.6;
 /** Lamps and fans of a parked vehicle go off one after the other within the first minute; an ignition that is on holds one level, once its pump has started, s and share. */
 const IGNITION_S = 45;
-const PUMP_S = 5;
 const ONE_LEVEL = 0.03;
 
 /**
@@ -44,8 +41,6 @@ function chargingEnds({ segments, belowZeroA }: Readings): number | null {
   return chargedS >= before ? segments[end].endS : null;
 }
 
-/** A panel fades: what it still feeds hides a part of the level that stands afterwards, up to this share of it (common practice, no published source). */
-export const FADED_SHARE = 0.9;
 
 /** The last of the rising levels that follow a current into the battery and lie below the level that stands longest afterwards. */
 function withDusk(segments: readonly Segment[], end: number): number {
@@ -53,7 +48,7 @@ function withDusk(segments: readonly Segment[], end: number): number {
   if (after.length === 0) return end;
   const longest = after.reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
   let last = end;
-  while (last + 1 < segments.length && segments[last + 1].meanA < FADED_SHARE * longest.meanA && segments[last + 1].startS < longest.startS) last++;
+  while (last + 1 < segments.length && segments[last + 1].meanA < (1 - TRIFLE_SHARE) * longest.meanA && segments[last + 1].startS < longest.startS) last++;
   return last;
 }
 
@@ -86,9 +81,9 @@ function fallFromCharge(voltage: Voltage): number | null {
 /** End of one steady level far above all that follows, with the lamps and modules of a parked vehicle after it. */
 function ignitionEnds({ segments, firstS }: Readings): number | null {
   let end = 0;
-  while (end < segments.length && segments[end].meanA >= Math.max(IGNITION_A, end === 0 ? 0 : AFTER_SHARE * segments[end - 1].meanA)) end++;
+  while (end < segments.length && segments[end].meanA >= Math.max(IGNITION_A, end === 0 ? 0 : segments[end - 1].meanA / 2)) end++;
   if (end === 0 || end >= segments.length - 1) return null;
-  const held = segments.slice(0, end).filter((segment) => segment.endS > firstS + PUMP_S);
+  const held = segments.slice(0, end).filter((segment) => segment.endS > firstS + HAND_BLIP_S);
   if (held.length === 0) return null;
   const levelsA = held.map((segment) => segment.meanA);
   const lowestA = Math.min(...levelsA);
@@ -99,7 +94,7 @@ function ignitionEnds({ segments, firstS }: Readings): number | null {
   if (amperesS > NEAR_S) return null;
   const after = segments.slice(end).map((segment) => segment.meanA);
   // something still goes off after it: the level right after is not yet the last one
-  return Math.max(...after) < AFTER_SHARE * lowestA && after[0] > 2 * after[after.length - 1] ? endS : null;
+  return Math.max(...after) < lowestA / 2 && after[0] > 2 * after[after.length - 1] ? endS : null;
 }
 
 /** The readings from a moment on: what came before is no part of the parked vehicle. */

@@ -1,4 +1,4 @@
-import { MANY_BLOCKS, REST_S } from '../settings.ts';
+import { MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** What makes the readings of no parked vehicle's current. */
@@ -12,10 +12,6 @@ const MOST_PARKED_A = 10;
 const MOST_AWAKE_A = 200;
 /** No vehicle with its battery connected draws less than this, A: the sum of the smallest rows of the Jeep KJ 2007 module table, as mA written as A would be a thousandth. */
 export const LEAST_PARKED_A = 0.0005;
-/** and a vehicle that ever wakes or shuts down draws more than this, A: awake modules start at 80 mA (Oldsmobile Aurora 2001) */
-const LEAST_AWAKE_PEAK_A = 0.02;
-/** Share of the time that a level must hold to be typical of the recording. */
-const LASTING_SHARE = 0.1;
 
 /** How far below zero a level may lie for the sensor's sake, A. */
 export function belowZeroA(zeroUncertaintyA: number | undefined, driftA: number): number {
@@ -28,17 +24,17 @@ export function implausible(readings: Readings): Implausible | null {
   if (segments.length === 0) return null;
   const spanS = segments.reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
   const negativeS = segments.filter((segment) => segment.meanA < -belowA).reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
-  const lowest = lastingLevel(segments, LASTING_SHARE * spanS, 1);
+  const lowest = lastingLevel(segments, TRIFLE_SHARE * spanS, 1);
   const highest = lastingLevel(segments, 0, -1);
   const middle = lastingLevel(segments, spanS / 2, 1);
   if (isConstant(readings)) return { what: 'constant', levelA: middle.meanA };
-  if (negativeS > spanS / 2 && longestRestingS(segments, belowA) < RESTING_S) {
+  if (negativeS > spanS / 2 && longestRestingS(segments, belowA) < NEAR_S) {
     return { what: 'into-battery', levelA: middle.meanA, charging: middle.meanA < -1 };
   }
   if (lowest.meanA > MOST_PARKED_A || highest.meanA > MOST_AWAKE_A) return { what: 'milliamps-as-amps', middleA: middle.meanA };
   const errorA = Math.sqrt(lowest.varianceA2 / (lowest.endBlock - lowest.startBlock));
-  if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > 10 * errorA && highest.meanA < LEAST_AWAKE_PEAK_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
-  if (spanS >= REST_S && Math.abs(middle.meanA) < LEAST_PARKED_A && longestAboveS(segments) < RESTING_S) return { what: 'no-current', levelA: middle.meanA };
+  if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > 10 * errorA && highest.meanA < NOTABLE_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
+  if (spanS >= REST_S && Math.abs(middle.meanA) < LEAST_PARKED_A && longestAboveS(segments) < NEAR_S) return { what: 'no-current', levelA: middle.meanA };
   return null;
 }
 
@@ -53,7 +49,6 @@ function longestAboveS(segments: readonly Segment[]): number {
 }
 
 /** A stretch this long at what a vehicle may draw at rest shows that current into the battery came only for a while, s and A. */
-const RESTING_S = 15 * 60;
 const RESTING_A = 1;
 
 function longestRestingS(segments: readonly Segment[], belowA: number): number {

@@ -1,11 +1,10 @@
+import { MOST_KEPT } from '../settings.ts';
 import type { SampleBlock } from '../../../trace.ts';
 import type { Bins } from '../types.ts';
 
 /** Full table: 131,072 to 262,144 bins; a night of 12 h ends at 1/4 s a bin, three days at 1 s. About 9 MB. */
 const MOST_BINS = 1 << 18;
 const FIRST_WIDTH_S = 1 / 1024;
-/** raw values kept as a sample of the whole, to see the step of the reading */
-const MOST_PICKED = 1 << 13;
 
 export class BinTable implements Bins {
   length = 0;
@@ -19,8 +18,8 @@ export class BinTable implements Bins {
   firstS = 0;
   lastS = 0;
   /** every `pickStride`th sample's value and time */
-  readonly pickedA = new Float32Array(MOST_PICKED);
-  readonly pickedS = new Float64Array(MOST_PICKED);
+  readonly pickedA = new Float32Array(MOST_KEPT);
+  readonly pickedS = new Float64Array(MOST_KEPT);
   picked = 0;
   private pickStride = 1;
 
@@ -77,12 +76,12 @@ export class BinTable implements Bins {
     const length = block.timeS.length;
     let i = (this.pickStride - (this.samples % this.pickStride)) % this.pickStride;
     while (i < length) {
-      if (this.picked === MOST_PICKED) {
-        for (let k = 0; 2 * k < MOST_PICKED; k++) {
+      if (this.picked === MOST_KEPT) {
+        for (let k = 0; 2 * k < MOST_KEPT; k++) {
           this.pickedA[k] = this.pickedA[2 * k];
           this.pickedS[k] = this.pickedS[2 * k];
         }
-        this.picked = MOST_PICKED / 2;
+        this.picked = MOST_KEPT / 2;
         this.pickStride *= 2;
         const past = (this.samples + i) % this.pickStride;
         if (past !== 0) i += this.pickStride - past;

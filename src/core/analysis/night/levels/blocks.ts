@@ -84,8 +84,7 @@ interface Held {
   readonly length: number;
 }
 
-/** A larger share of far readings, in one block or over its neighbours, is no sparks but current: a step inside, or a load switched on and off. */
-const MOST_IN_BLOCK = 0.3;
+/** A larger share of far readings, over some minutes, or twice as much in one block, is no sparks but current: a step inside, or a load switched on and off. */
 const MOST_AROUND = 0.15;
 
 /** The share is taken over some minutes: a load that pulses at just this share would else change from one to the other and back. */
@@ -96,7 +95,7 @@ function leaveSwitchedLoads({ meanA, plain, outside, widthS, length }: Held): vo
   for (let i = 0; i < length; i++) {
     const startIndex = Math.max(0, i - reach);
     const endIndex = Math.min(length, i + reach + 1);
-    if (sums[endIndex] - sums[startIndex] > MOST_AROUND * (endIndex - startIndex) || outside[i] > MOST_IN_BLOCK) meanA[i] = plain[i];
+    if (sums[endIndex] - sums[startIndex] > MOST_AROUND * (endIndex - startIndex) || outside[i] > 2 * MOST_AROUND) meanA[i] = plain[i];
   }
 }
 

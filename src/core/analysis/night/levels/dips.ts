@@ -1,5 +1,5 @@
 import type { Readings, Segment } from '../types.ts';
-import { HAND_BLIP_S, NOTABLE_A, SAME_SHARE, SURE_REST_S } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, NOTABLE_A, SAME_SHARE, SURE_REST_S } from '../settings.ts';
 import { meanErrorA, meanOf } from './segments.ts';
 
 /** Levels `[first, last]` that lie below equal ones on both sides. */
@@ -14,13 +14,9 @@ export interface Dip {
   readonly halfWidthA: number;
 }
 
-/** and it must stand so many standard errors out of the noise. */
-const CLEAR_ERRORS = 8;
 /** Fuses stay out this long when a person works through a box, s (common practice, no published source). */
 const LONGEST_OUT_S = 15 * 60;
 
-/** Dips that fill more of the time than this are the rest between wake-ups, not fuses out (common practice, no published source). */
-const MOST_DIPPED = 0.4;
 
 /** The dips in which a fuse may have been out, as stretches of time: none when they fill so much of the time that they are the rest itself. */
 export function fuseDips(readings: Readings): Dip[] {
@@ -29,7 +25,7 @@ export function fuseDips(readings: Readings): Dip[] {
   if (dips.length === 0) return dips;
   const { segments } = readings;
   const dippedS = dips.reduce((sum, dip) => sum + segments[dip.last].endS - segments[dip.first].startS, 0);
-  return dippedS > MOST_DIPPED * (readings.lastS - segments[dips[0].first].startS) ? [] : dips;
+  return dippedS > (readings.lastS - segments[dips[0].first].startS) / 2 ? [] : dips;
 }
 
 /** How long the recording stands within `nearA` of a level, s. */
@@ -69,7 +65,7 @@ function dipAt(readings: Readings, k: number): Dip | null {
   const downA = longest.meanA - before.meanA;
   const upA = after.meanA - longest.meanA;
   const errorA = Math.hypot(before.errorA, after.errorA, meanErrorA(longest));
-  if (-downA < Math.max(NOTABLE_A, CLEAR_ERRORS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
+  if (-downA < Math.max(NOTABLE_A, CLEAR_SIGMAS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
   // the levels beside it last: the end of a wake-up or of a blip is no step of a fuse
   if (lengthS(segments[k - 1]) < HAND_BLIP_S || lengthS(segments[end]) < HAND_BLIP_S) return null;
   return { first: k, last, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: 1.96 * errorA + readings.stepA / 2 };

@@ -1,15 +1,14 @@
+import { LEAST_AWAKE_A } from '../../../reference/time-outs.ts';
+import { normalQuantile } from '../../uncertainty/distributions.ts';
+import { LOW_POINT, MANY_BLOCKS, PATTERN, SAME_SHARE } from '../settings.ts';
 import { quantile } from '../../../stats.ts';
 
-/** |difference| of two equal normal values: its 35 % point over the standard deviation of one value, sqrt(2) * Phi^-1(0.675). */
-const LOW_POINT = 0.35;
-const LOW_POINT_OF_DIFFERENCE = 0.64172;
 
-/** Blocks whose noise is taken as one: a minute or so, long enough to tell its size, short enough to follow a change of range. */
-const CHUNK = 96;
-/** groups of blocks compared with their neighbours are at most this long at first, and at most this long once levels are known */
-export const FIRST_GROUP_S = 4;
-export const LATER_GROUP_S = 64;
-const FEWEST_GROUPS = 24;
+/** Standard deviation of one value, from the sizes of differences of two: their low point over that of the normal distribution. */
+function deviationOf(differences: ArrayLike<number>): number {
+  return quantile(differences, LOW_POINT) / (Math.SQRT2 * normalQuantile((1 + LOW_POINT) / 2));
+}
+
 
 /**
  * Variance of single block means, for each block, from the differences of neighbours within its chunk. The low quantile does not see
@@ -19,14 +18,13 @@ const FEWEST_GROUPS = 24;
 export function localVariance(values: Float64Array, floorA2: number, reading: Rounding = UNROUNDED): Float64Array {
   const variance = chunkVariance(values, floorA2, reading);
   for (let i = 0; i < values.length; i++) {
-    const ownA = OWN_SHARE * Math.max(0, Math.abs(values[i]) - STEADY_A);
+    const ownA = OWN_SHARE * Math.max(0, Math.abs(values[i]) - LEAST_AWAKE_A);
     variance[i] += ownA * ownA;
   }
   return variance;
 }
 
 /** Modules that are awake never draw a constant current: past this level, by about this share of it (generated and open traces alike). */
-const STEADY_A = 0.15;
 const OWN_SHARE = 0.006;
 
 /** How readings are rounded: to whole steps, so many readings in a block mean. */
@@ -40,9 +38,6 @@ const UNROUNDED: Rounding = { stepA: 0, samplesPerBlock: 1 };
 
 /** With so many readings in a block, noise that spreads them over the steps hardly ever leaves all of them on one. */
 const MANY_READINGS = 4;
-/** Share of blocks that stand on one step, and share of neighbours that are equal where blocks hold few readings, past which rounding sticks. */
-const STICKING_SHARE = 0.2;
-const EQUAL_SHARE = 0.75;
 
 /**
  * True when the noise is too small or too slow to spread the readings over the steps, so that they dwell on one: a hop to the next step
@@ -57,22 +52,19 @@ function sticks(values: Float64Array, startIndex: number, endIndex: number, read
     const steps = few ? (values[i] - values[i - 1]) / stepA : values[i] / stepA - Math.round(values[i] / stepA);
     if (Math.abs(steps) < 0.01) standing++;
   }
-  return standing > (few ? EQUAL_SHARE : STICKING_SHARE) * (endIndex - startIndex - 1);
+  return standing > (few ? 1 - SAME_SHARE : SAME_SHARE) * (endIndex - startIndex - 1);
 }
 
-/** Steps of the golden ratio fill an interval evenly, in any order and at any length. */
-const GOLDEN = 0.618_033_988_749_895;
-
-/** Spreads a difference evenly over the raster it was rounded to: a quantile of grouped values is taken inside its group, not at its edge. */
+/** Spreads a difference evenly over the raster it was rounded to, by steps of the golden ratio: a quantile of grouped values is taken inside its group, not at its edge. */
 function spread(difference: number, i: number, rasterA: number): number {
-  return difference + rasterA * (((i * GOLDEN) % 1) - 0.5);
+  return difference + rasterA * ((((i * (Math.sqrt(5) - 1)) / 2) % 1) - 0.5);
 }
 
 function chunkVariance(values: Float64Array, floorA2: number, reading: Rounding): Float64Array {
   const rasterA = reading.stepA / reading.samplesPerBlock;
   const count = values.length;
   const variance = new Float64Array(count);
-  const chunks = Math.max(1, Math.round(count / CHUNK));
+  const chunks = Math.max(1, Math.round(count / MANY_BLOCKS));
   const perChunk: number[] = [];
   for (let k = 0; k < chunks; k++) {
     const startIndex = Math.floor((k * count) / chunks);
@@ -83,7 +75,7 @@ function chunkVariance(values: Float64Array, floorA2: number, reading: Rounding)
     }
     const differences = new Float64Array(endIndex - startIndex - 1);
     for (let i = startIndex + 1; i < endIndex; i++) differences[i - startIndex - 1] = Math.abs(spread(values[i] - values[i - 1], i, rasterA));
-    const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
+    const deviation = deviationOf(differences);
     const leastA2 = sticks(values, startIndex, endIndex, reading) ? (reading.stepA / 2) ** 2 : floorA2;
     perChunk.push(Math.max(leastA2, deviation * deviation));
   }
@@ -110,15 +102,13 @@ export function longRunFactor(values: Float64Array, variance: Float64Array, leve
         before = now;
       }
     }
-    if (differences.length < FEWEST_GROUPS) break;
-    const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
+    if (differences.length < PATTERN) break;
+    const deviation = deviationOf(differences);
     largest = Math.max(largest, deviation * deviation * group);
   }
-  return Math.min(MOST_FACTOR, largest);
+  return Math.min(MANY_BLOCKS, largest);
 }
 
-/** Noise of a sensor that hangs together for 16 s; what swings slower and wider than that is a current or a drift, and not to be smoothed over. */
-const MOST_FACTOR = 64;
 
 /**
  * The same factor from the shape of the noise, for swings longer than the levels that a first guess leaves: noise is taken as a part
@@ -134,7 +124,7 @@ export function memoryFactor(values: Float64Array, variance: Float64Array): numb
   // neighbours mostly on the same step of the reading: the differences say nothing of the noise
   if (first < 1 || step < LEAST_STEP * first) return 1;
   const ratio = (fourth - second) / step;
-  const decay = Math.min(MOST_DECAY, (Math.sqrt(1 + 4 * Math.max(0, ratio)) - 1) / 2);
+  const decay = Math.min(1 - LEAST_STEP, (Math.sqrt(1 + 4 * Math.max(0, ratio)) - 1) / 2);
   if (decay < 0.2) return 1;
   const swing = step / (2 * decay * (1 - decay));
   const white = Math.max(0, first / 2 - swing * (1 - decay));
@@ -143,14 +133,12 @@ export function memoryFactor(values: Float64Array, variance: Float64Array): numb
 
 /** A smaller rise of the mean squared difference from lag 1 to 2 is chance. */
 const LEAST_STEP = 0.15;
-/** Nearer to 1 the sum of the series cannot be told from a drift. */
-const MOST_DECAY = 0.85;
 
 /** Mean squared difference of standardised values so far apart, by the low quantile of their sizes. */
 function lagged(values: Float64Array, variance: Float64Array, lag: number): number {
   const differences = new Float64Array(values.length - lag);
   for (let i = lag; i < values.length; i++) differences[i - lag] = Math.abs(values[i] - values[i - lag]) / Math.sqrt(variance[i]);
-  const deviation = quantile(differences, LOW_POINT) / LOW_POINT_OF_DIFFERENCE;
+  const deviation = deviationOf(differences);
   return 2 * deviation * deviation;
 }
 

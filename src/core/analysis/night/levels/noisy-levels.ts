@@ -1,9 +1,9 @@
 import { median, robustSigma } from '../../../stats.ts';
 import { changePoints } from '../../change-points.ts';
-import { FIRST_GROUP_S, LATER_GROUP_S, localVariance, longRunFactor, memoryFactor } from './noise.ts';
+import { localVariance, longRunFactor, memoryFactor } from './noise.ts';
 import type { Rounding } from './noise.ts';
 import { meanOf } from './segments.ts';
-import { MANY_BLOCKS, PENALTY_FACTOR } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MANY_BLOCKS, PENALTY_FACTOR, SHORTEST_WAKE_S, SURE_REST_S } from '../settings.ts';
 
 export interface NoisyLevels {
   /** start of each level, 0 first, the number of values last */
@@ -27,25 +27,21 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
   const varianceA2 = new Float64Array(values.length);
   for (const part of parts) varianceA2.set(localVariance(values.subarray(part.startIndex, part.endIndex), part.floorA2, reading), part.startIndex);
   let levels: readonly number[] = [0, values.length];
-  let factor = Math.max(memoryFactor(values, varianceA2), longRunFactor(values, varianceA2, levels, FIRST_GROUP_S / widthS));
+  let factor = Math.max(memoryFactor(values, varianceA2), longRunFactor(values, varianceA2, levels, HAND_BLIP_S / widthS));
   for (let round = 0; round < MOST_ROUNDS; round++) {
     levels = levelsAt(values, varianceA2, factor);
-    const better = longRunFactor(values, varianceA2, levels, LATER_GROUP_S / widthS);
+    const better = longRunFactor(values, varianceA2, levels, SURE_REST_S / widthS);
     if (better <= 1.1 * factor) break;
     factor = better;
   }
-  levels = withStandouts(values, varianceA2, levels);
+  levels = withStandouts(values, widthS, varianceA2, levels);
   for (let i = 0; i < varianceA2.length; i++) varianceA2[i] *= factor;
   return { levels, varianceA2 };
 }
 
-/** The price of a change is high, and where noise hangs together higher still: short wake-ups far above it would drown. Values this many robust deviations above their level, at least so many in a row, are no noise however long it hangs together. */
-const STANDOUT_SIGMAS = 5;
-const STANDOUT_LENGTH = 3;
-const FLASHES_PER_STANDOUT = 2;
 
 /** The levels, and every stretch inside one that stands out of its scatter as a level of its own. */
-function withStandouts(values: Float64Array, varianceA2: Float64Array, levels: readonly number[]): number[] {
+function withStandouts(values: Float64Array, widthS: number, varianceA2: Float64Array, levels: readonly number[]): number[] {
   const out = [0];
   for (let k = 0; k + 1 < levels.length; k++) {
     const endIndex = levels[k + 1];
@@ -57,15 +53,15 @@ function withStandouts(values: Float64Array, varianceA2: Float64Array, levels: r
       let short = 0;
       const long: number[] = [];
       for (let i = levels[k] + 1; i < endIndex; i++) {
-        const stands = values[i] - middle > STANDOUT_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]) / 2);
+        const stands = values[i] - middle > CLEAR_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]) / 2);
         if (stands && startIndex < 0) startIndex = i;
         if (stands || startIndex < 0) continue;
-        if (i - startIndex >= STANDOUT_LENGTH) long.push(startIndex, i);
+        if ((i - startIndex) * widthS >= SHORTEST_WAKE_S) long.push(startIndex, i);
         else short++;
         startIndex = -1;
       }
       // most are shorter: the flashes of a lamp, some of them in a row
-      if (short <= FLASHES_PER_STANDOUT * long.length) out.push(...long);
+      if (short <= long.length) out.push(...long);
     }
     out.push(endIndex);
   }

@@ -1,9 +1,8 @@
+import { NORMAL_95 } from '../../uncertainty/distributions.ts';
 import type { Level } from '../../results.ts';
-import { ALIKE_SHARE, HAND_BLIP_S, TRIFLE_A, Z95 } from '../settings.ts';
+import { HAND_BLIP_S, PATTERN, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings } from '../types.ts';
 
-/** A reader can follow so many rows; more are joined. */
-const MOST_ROWS = 24;
 
 interface Row {
   startS: number;
@@ -21,12 +20,12 @@ export function readableLevels(readings: Readings, pulseA: number): Level[] {
     return { startS: segment.startS, endS: segment.endS, sumAs: segment.meanA * lengthS, variance: segment.varianceA2 * widthS * lengthS };
   });
   const alikeA = Math.max(TRIFLE_A, pulseA / 2);
-  if (rows.length > MOST_ROWS) rows = joined(rows, (last, row, next) => isPulse(last, row, next, alikeA));
-  if (rows.length > MOST_ROWS) rows = joined(rows, (last, row) => near(meanOf(last), meanOf(row), alikeA));
+  if (rows.length > PATTERN) rows = joined(rows, (last, row, next) => isPulse(last, row, next, alikeA));
+  if (rows.length > PATTERN) rows = joined(rows, (last, row) => near(meanOf(last), meanOf(row), alikeA));
   return rows.map((row) => {
     const lengthS = Math.max(row.endS - row.startS, 1e-9);
     const meanA = row.sumAs / lengthS;
-    const halfWidthA = (Z95 * Math.sqrt(row.variance)) / lengthS;
+    const halfWidthA = (NORMAL_95 * Math.sqrt(row.variance)) / lengthS;
     return { start_s: row.startS, end_s: row.endS, mean_a: meanA, low_a: meanA - halfWidthA, high_a: meanA + halfWidthA };
   });
 }
@@ -52,5 +51,5 @@ function isPulse(last: Row, row: Row, next: Row | undefined, alikeA: number): bo
 }
 
 function near(one: number, other: number, alikeA: number): boolean {
-  return Math.abs(one - other) < Math.max(alikeA, ALIKE_SHARE * Math.abs(one));
+  return Math.abs(one - other) < Math.max(alikeA, TRIFLE_SHARE * Math.abs(one));
 }

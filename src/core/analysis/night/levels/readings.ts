@@ -26,15 +26,12 @@ export function makeReadings(table: BinTable, voltage: Voltage | null, ranges: N
   return { readingSigmaA: readingSigma(pickedA), bins: table, blocks, varianceA2, stepA, picked, segments, voltage, recordedFromS: table.firstS, firstS: table.firstS, lastS: table.lastS, belowZeroA };
 }
 
-/** Scatter of single readings where the vehicle draws least: from one to the next in the lower half, and below the middle of that, where pulses of a busy feed do not reach. */
+/** Scatter of single readings where the vehicle draws least: from one to the next in the lower half, and below the middle of that, where pulses of a busy feed do not reach: a sixth of normal scatter lies more than its deviation below. */
 function readingSigma(values: Float32Array): number {
   if (values.length < 2) return 0;
   const middle = quantile(values, 0.5);
   const differences: number[] = [];
   for (let i = 1; i < values.length; i++) if (values[i] <= middle || values[i - 1] <= middle) differences.push(values[i] - values[i - 1]);
-  const below = middle - quantile(values, ONE_SIGMA_BELOW);
+  const below = middle - quantile(values, 1 / 6);
   return Math.min(robustSigma(differences) / Math.SQRT2, below);
 }
-
-/** Share of a normal distribution that lies more than its standard deviation below the mean. */
-const ONE_SIGMA_BELOW = 0.158_655;

@@ -1,3 +1,4 @@
+import { SHORTEST_WAKE_S } from '../settings.ts';
 import { blockEndS } from './blocks.ts';
 import type { Bins, Blocks, Segment } from '../types.ts';
 
@@ -41,12 +42,12 @@ export function meanErrorA(segment: Segment, blockCount: number = segment.endBlo
   return Math.sqrt(segment.varianceA2 / Math.max(1, blockCount));
 }
 
-/** How far to both sides of a block edge the change is looked for, blocks. */
-const REFINE_BLOCKS = 2;
 
 function refineChange(bins: Bins, blocks: Blocks, before: Segment, after: Segment): number {
-  const startBlock = Math.max(before.startBlock, before.endBlock - REFINE_BLOCKS);
-  const endBlock = Math.min(after.endBlock, after.startBlock + REFINE_BLOCKS);
+  // an edge lies no further from where it is seen than the shortest level lasts
+  const reach = Math.max(1, Math.round(SHORTEST_WAKE_S / blocks.widthS));
+  const startBlock = Math.max(before.startBlock, before.endBlock - reach);
+  const endBlock = Math.min(after.endBlock, after.startBlock + reach);
   const binIndex = bestSplit(bins, blocks.firstBin[startBlock], blocks.firstBin[endBlock], before.meanA, after.meanA);
   return changeInsideBinS(bins, binIndex, before.meanA, after.meanA);
 }

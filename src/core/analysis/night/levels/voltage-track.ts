@@ -1,7 +1,6 @@
+import { MOST_KEPT } from '../settings.ts';
 import type { SampleBlock } from '../../../trace.ts';
 
-/** Cells of the track: half a minute each over a night of 12 h. About 100 kB. */
-const MOST_CELLS = 1 << 12;
 
 /** Mean voltage over equal stretches of time, for questions of minutes: is it being charged, does it sag as the current falls? */
 export interface Voltage {
@@ -14,9 +13,9 @@ export interface Voltage {
 export class VoltageTrack {
   private widthS = 1;
   private length = 0;
-  private readonly key = new Float64Array(MOST_CELLS);
-  private readonly sumV = new Float64Array(MOST_CELLS);
-  private readonly count = new Float64Array(MOST_CELLS);
+  private readonly key = new Float64Array(MOST_KEPT);
+  private readonly sumV = new Float64Array(MOST_KEPT);
+  private readonly count = new Float64Array(MOST_KEPT);
 
   push({ timeS, voltageV }: SampleBlock): void {
     if (voltageV === null) return;
@@ -25,7 +24,7 @@ export class VoltageTrack {
       if (!Number.isFinite(volts)) continue;
       let key = Math.floor(timeS[i] / this.widthS);
       if (this.length === 0 || this.key[this.length - 1] !== key) {
-        while (this.length === MOST_CELLS) this.halve();
+        while (this.length === MOST_KEPT) this.halve();
         key = Math.floor(timeS[i] / this.widthS);
         if (this.length === 0 || this.key[this.length - 1] !== key) {
           this.key[this.length] = key;

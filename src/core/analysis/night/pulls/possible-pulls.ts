@@ -1,13 +1,9 @@
 import type { Mark } from '../../../trace.ts';
 import type { PossiblePull } from '../../results.ts';
 import { fuseDips } from '../levels/dips.ts';
-import { MARK_SLACK_S, TRIFLE_SHARE } from '../settings.ts';
+import { MARK_SLACK_S, NEGLIGIBLE_A, PATTERN, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings } from '../types.ts';
 
-/** More dips than fuses in a box are a load that switches itself off and on. */
-const MOST_PULLS = 40;
-/** A dip from clearly above the rest is the end of a wake-up: by this share of the rest and this much, A. */
-const ABOVE_A = 0.005;
 
 /** Dips at rest that no mark names: a person may have pulled a fuse and forgotten the mark. */
 export function findPossiblePulls(readings: Readings, restS: number, marks: readonly Mark[], levelA: number): PossiblePull[] {
@@ -17,9 +13,9 @@ export function findPossiblePulls(readings: Readings, restS: number, marks: read
     const startS = readings.segments[dip.first].startS;
     const { endS } = readings.segments[dip.last];
     if (dip.levelA < -readings.belowZeroA) continue;
-    if (startS <= restS || dip.beforeA > levelA + Math.max(ABOVE_A, TRIFLE_SHARE * levelA)) continue;
+    if (startS <= restS || dip.beforeA > levelA + Math.max(NEGLIGIBLE_A, TRIFLE_SHARE * levelA)) continue;
     if (touched.some((mark) => mark.timeS > startS - MARK_SLACK_S && mark.timeS < endS + MARK_SLACK_S)) continue;
     found.push({ from_s: startS, to_s: endS, change_a: dip.changeA, low_a: dip.changeA - dip.halfWidthA, high_a: dip.changeA + dip.halfWidthA });
   }
-  return found.length > MOST_PULLS ? [] : found;
+  return found.length > PATTERN ? [] : found;
 }

@@ -1,3 +1,4 @@
+import { NORMAL_95 } from '../../uncertainty/distributions.ts';
 import type { Mark } from '../../../trace.ts';
 import { lowerBound } from '../../../trace.ts';
 import { robustSigma } from '../../../stats.ts';
@@ -5,7 +6,7 @@ import { timeOutFor } from '../../../reference/time-outs.ts';
 import type { Pull } from '../../results.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE, WIDER, Z95 } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE, WIDER } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
@@ -59,22 +60,19 @@ function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly
   event.atS = Math.min(toS, Math.max(fromS, changeInsideBinS(bins, split, before.levelA, after.levelA)));
 }
 
-/** How far a mark usually is from the pull, one standard deviation: weighs little beside a clear step, much beside one in the noise. */
-const MARK_SIGMA_S = 3;
-/** A step this many times the scatter cannot be mistaken: then a reading at the lower level proves the fuse out, one above it proves little. */
-const CLEAR_STEP = 6;
-const HIGH_READING_SAYS = 0.1;
 
 /** The bin from which the later level holds: least squares in units of the noise, readings past a level held to it, plus the mark's own word; null when no reading says anything. */
 function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number | null {
   const { bins, blocks } = readings;
   const atBlock = Math.min(blocks.length - 1, lowerBound(blocks.startS, event.markS, 0, blocks.length));
   const samplesPerBlock = Math.max(1, blocks.count[atBlock]);
+  // the slack is as far as a mark ever is from the pull: so many standard deviations of how far it usually is
+  const sigmaS = MARK_SLACK_S / CLEAR_SIGMAS;
   const unit = 2 * readings.varianceA2[atBlock] * samplesPerBlock;
   const lowA = Math.min(beforeA, afterA);
   const highA = Math.max(beforeA, afterA);
   const scatterA = Math.max(readings.stepA / 2, binScatterA(bins, startBin, endBin));
-  const clear = highA - lowA > CLEAR_STEP * scatterA;
+  const clear = highA - lowA > CLEAR_SIGMAS * scatterA;
   const reachA = 3 * scatterA;
   let best = startBin;
   let lowest = Infinity;
@@ -84,7 +82,7 @@ function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, a
   let segment = 0;
   for (let i = startBin; i <= endBin; i++) {
     const offS = (i < bins.length ? bins.key[i] * bins.widthS : readings.lastS) - event.markS;
-    const total = cost + (offS * offS) / (2 * MARK_SIGMA_S * MARK_SIGMA_S);
+    const total = cost + (offS * offS) / (2 * sigmaS * sigmaS);
     if (total < lowest) {
       lowest = total;
       best = i;
@@ -95,7 +93,7 @@ function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, a
     while (segment + 1 < segments.length && segments[segment].endS <= bins.key[i] * bins.widthS) segment++;
     if (isAbove(segments[segment], highA)) says = 0;
     else if (clear && bins.sumA[i] / bins.count[i] > highA + 2 * reachA) says = 0;
-    else if (clear && value > (lowA + highA) / 2) says *= HIGH_READING_SAYS;
+    else if (clear && value > (lowA + highA) / 2) says *= TRIFLE_SHARE;
     cost += says;
     spoken ||= says !== 0;
   }
@@ -121,8 +119,6 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
   return Math.max(robustSigma(differences) / Math.SQRT2, Math.min(robustSigma(values.subarray(0, third)), robustSigma(values.subarray(count - third))));
 }
 
-/** A change must be this many standard errors before a fuse is said to carry current. */
-const CARRIES_ERRORS = 3;
 
 interface Change {
   readonly changeA: number;
@@ -170,8 +166,8 @@ function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: 
   // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
   const changeA = measured ? change.changeA : Math.min(0, change.changeA);
   const scaleA = (policy.gainUncertaintyPercent / 100) * Math.abs(changeA);
-  const halfWidthA = Z95 * Math.hypot(WIDER * change.errorA, scaleA) + change.roundingA;
-  const shows = -changeA > CARRIES_ERRORS * change.errorA + change.roundingA;
+  const halfWidthA = NORMAL_95 * Math.hypot(WIDER * change.errorA, scaleA) + change.roundingA;
+  const shows = -changeA > CLEAR_SIGMAS * change.errorA + change.roundingA;
   const excludes = halfWidthA < NEGLIGIBLE_A || -(changeA - halfWidthA) < NEGLIGIBLE_A;
   return {
     label: event.label,
@@ -180,7 +176,7 @@ function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: 
     // not measured: it may carry nothing, or all of the rest before it
     low_a: measured ? changeA - halfWidthA : Math.min(changeA, 0, -restA) - halfWidthA,
     high_a: measured ? changeA + halfWidthA : Math.max(changeA, 0) + halfWidthA,
-    uncertainty: measured ? partsOf({ noise: WIDER * change.errorA, gain: scaleA, resolution: Math.sqrt(Math.max(0, (halfWidthA / Z95) ** 2 - (WIDER * change.errorA) ** 2 - scaleA ** 2)) }) : [],
+    uncertainty: measured ? partsOf({ noise: WIDER * change.errorA, gain: scaleA, resolution: Math.sqrt(Math.max(0, (halfWidthA / NORMAL_95) ** 2 - (WIDER * change.errorA) ** 2 - scaleA ** 2)) }) : [],
     carries: !measured ? null : shows && -changeA >= NEGLIGIBLE_A / 2 ? true : excludes && -changeA < NEGLIGIBLE_A ? false : null,
   };
 }

@@ -1,12 +1,8 @@
 import { lowerBound } from '../../../trace.ts';
-import { HAND_BLIP_S, MARK_SLACK_S, REST_S } from '../settings.ts';
+import { HAND_BLIP_S, MARK_SLACK_S, REST_S, SAME_SHARE, TRIFLE_A } from '../settings.ts';
 import { restLevel } from './stretches.ts';
 import type { Readings, FuseEvent } from '../types.ts';
 
-/** Falls smaller than this are not followed: a return that small cannot be told. */
-const LEAST_FALL_A = 0.0012;
-/** The current is back when no more than this share of the fall is missing or too much. */
-const BACK_SHARE = 0.25;
 
 /**
  * Fuses put back without a mark: after a pull that took current away, the old level comes back by itself before the next mark and stays.
@@ -40,11 +36,11 @@ function returnOf(readings: Readings, fromS: number, toS: number, beforeA: numbe
     const heldS = Math.min(segment.endS, toS) - Math.max(segment.startS, fromS);
     if (heldS < HAND_BLIP_S) continue;
     const fallA = beforeA - Math.min(lowA, segment.meanA);
-    const least = Math.max(LEAST_FALL_A, 6 * errorA);
+    const least = Math.max(TRIFLE_A, 6 * errorA);
     if (segment.meanA < beforeA - Math.max(least, 0.5 * fallA)) {
       lowA = Math.min(lowA, segment.meanA);
       lowEndS = segment.endS;
-    } else if (lowA < Infinity && Math.abs(segment.meanA - beforeA) < Math.max(BACK_SHARE * fallA, 4 * errorA)) {
+    } else if (lowA < Infinity && Math.abs(segment.meanA - beforeA) < Math.max(SAME_SHARE * fallA, 4 * errorA)) {
       return lowEndS;
     }
   }

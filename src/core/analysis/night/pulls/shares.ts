@@ -1,7 +1,5 @@
 import type { Pull } from '../../results.ts';
 
-/** A second fuse with at least this share of the largest contribution shares the drain. */
-const SHARE_OF_LARGEST = 0.35;
 
 /** What is left of the sleeping level when every carrying fuse's own part is taken away; null without pulls. Repeated pulls count once, by their mean. */
 export function unexplainedCurrent(levelA: number | null, pulls: readonly Pull[]): number | null {
@@ -27,10 +25,6 @@ function contributions(pulls: readonly Pull[]): Map<string, number> {
   return new Map([...sums].map(([label, { sumA, count }]) => [label, sumA / count]));
 }
 
-/** or when the second alone takes this much of the limit: no sleeping circuit does */
-const SHARE_OF_LIMIT = 0.5;
-/** Fuses that together explain less than this share of what is over the limit are not the drain. */
-const SHARE_OF_EXCESS = 0.5;
 
 /**
  * Labels of the fuses that share the drain, largest first: more than one, when the largest alone does not bring the level under the
@@ -40,9 +34,9 @@ export function sharedDrain(pulls: readonly Pull[], levelA: number | null, limit
   if (levelA === null || levelA <= limitA) return [];
   const parts = [...contributions(pulls)].sort((a, b) => b[1] - a[1]);
   if (parts.length < 2) return [];
-  if (levelA - parts[0][1] <= limitA && parts[1][1] < SHARE_OF_LIMIT * limitA) return [];
-  const sharing = parts.filter(([, partA]) => partA >= SHARE_OF_LARGEST * parts[0][1]);
+  if (levelA - parts[0][1] <= limitA && parts[1][1] < limitA / 2) return [];
+  const sharing = parts.filter(([, partA]) => partA >= parts[0][1] / 3);
   const togetherA = sharing.reduce((sum, [, partA]) => sum + partA, 0);
-  if (togetherA < SHARE_OF_EXCESS * (levelA - limitA)) return [];
+  if (togetherA < (levelA - limitA) / 2) return [];
   return sharing.length > 1 ? sharing.map(([label]) => label) : [];
 }

@@ -1,13 +1,11 @@
 import { lowerBound } from '../../../trace.ts';
-import { normalQuantile, tQuantile } from '../../uncertainty/distributions.ts';
+import { UPPER_95, normalQuantile, tQuantile } from '../../uncertainty/distributions.ts';
 import { stepDoubt } from '../rest/level-estimate.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { recurringExtra } from '../rest/steady.ts';
-import { HAND_BLIP_S, NEAR_S, NEGLIGIBLE_A, UPPER_95 } from '../settings.ts';
+import { HAND_BLIP_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S } from '../settings.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
 
-/** Guards to try, s, when the usual one leaves nothing but a wake-up: a refit may wake a module for all but the last seconds before the next pull. */
-const TIGHTER_GUARDS_S = [4, 1.5];
 
 /** Rest levels between the events, `guardS` (at most `share` of the stretch) away from each; what lies above the rest it can have is not usable. */
 export function restBetween(readings: Readings, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
@@ -21,7 +19,7 @@ export function restBetween(readings: Readings, events: readonly FuseEvent[], re
     };
     let stretch = guarded(guardS);
     if (k > 0) {
-      for (const tighterS of TIGHTER_GUARDS_S) {
+      for (const tighterS of [HAND_BLIP_S, SHORTEST_WAKE_S]) {
         if (!isAboveRest(events, stretches, k, stretch)) break;
         if (tighterS < guardS) stretch = guarded(tighterS);
       }
@@ -153,12 +151,10 @@ function centreOf({ blocks }: Readings, ranges: readonly BlockRange[]): number {
   return sumS / Math.max(1, count) + blocks.widthS / 2;
 }
 
-/** How far back before the first pull a drift is looked for, s. */
-const DRIFT_OVER_S = 1800;
 
 /** Change of the level at rest a second before `atS`, A/s: the drift that goes on beside the pulls; 0 when none is clear of the noise. */
 export function driftBefore(readings: Readings, fromS: number, atS: number): number {
-  const startS = Math.max(fromS, atS - DRIFT_OVER_S);
+  const startS = Math.max(fromS, atS - 2 * NEAR_S);
   const middleS = (startS + atS) / 2;
   const early = restLevel(readings, startS, middleS);
   const late = restLevel(readings, middleS, atS);

@@ -1,9 +1,9 @@
 import { quantile, robustSigma } from '../../../stats.ts';
 import type { DrainOptions } from '../../options.ts';
-import { tQuantile } from '../../uncertainty/distributions.ts';
+import { NORMAL_95, UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { recurringExtra } from './steady.ts';
-import { GONE_A, HALL_ZERO_A, NEAR_S, TRIFLE_A, UPPER_95, WIDER, Z95 } from '../settings.ts';
+import { HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, WIDER } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -17,12 +17,6 @@ export interface LevelEstimate {
   readonly parts: readonly UncertaintyPart[];
 }
 
-/** rest within this long of a wake-up's edges is left out */
-const EDGE_BLOCKS = 1;
-const MOST_BATCHES = 24;
-/** More than this is no zero that wanders (published: 14 mA for 10 C, Hall sensor of 5 A; a cold night is 30 C) but a current. */
-const MOST_DRIFT_A = 0.06;
-
 /**
  * The sleeping level with a 95 % interval from batch means: rest is cut into up to 24 batches, whose scatter carries the noise that
  * hangs together in time; the long-run variance is the floor. Added in: half a step of the reading when the noise is too small to
@@ -33,7 +27,7 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const times: number[] = [];
   let variance = 0;
   const ranges = rests.map((rest) => {
-    const trim = rest.endBlock - rest.startBlock > 4 * EDGE_BLOCKS ? EDGE_BLOCKS : 0;
+    const trim = rest.endBlock - rest.startBlock > 4 ? 1 : 0;
     return { startBlock: rest.startBlock + trim, endBlock: rest.endBlock - trim };
   });
   for (const range of ranges) {
@@ -59,7 +53,7 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const sensor = sensorSizes(options, readings.readingSigmaA, levelA, hours);
   const sensorA = halfWidthOf(partsOf(sensor));
   const wanderA = Math.abs(movedA) * sinceZero(times, readings.firstS);
-  const parts = partsOf({ ...sensor, noise: noiseA / Z95, resolution: stepDoubt(readings, rests) / Z95, 'zero-drift': Math.hypot(sensor['zero-drift'], wanderA / Z95) });
+  const parts = partsOf({ ...sensor, noise: noiseA / NORMAL_95, resolution: stepDoubt(readings, rests) / NORMAL_95, 'zero-drift': Math.hypot(sensor['zero-drift'], wanderA / NORMAL_95) });
   const halfA = halfWidthOf(parts);
   return { levelA, lowA: levelA - halfA, highA: levelA + halfA, driftA, sensorA, parts };
 }
@@ -78,7 +72,7 @@ function meanOf(values: readonly number[], startIndex: number, endIndex: number)
 
 function batchDoubt(varianceA2: number, values: readonly number[], used: number): number {
   const floor = 1.96 * Math.sqrt(varianceA2 / used);
-  const batches = Math.min(MOST_BATCHES, Math.floor(used / 8));
+  const batches = Math.min(PATTERN, Math.floor(used / 8));
   if (batches < 4) return floor * 1.3;
   const size = used / batches;
   const all = meanOf(values, 0, used);
@@ -90,11 +84,6 @@ function batchDoubt(varianceA2: number, values: readonly number[], used: number)
   const student = tQuantile(UPPER_95, batches - 1);
   return Math.max(floor, student * Math.sqrt(squares / (batches - 1) / batches));
 }
-
-/** Fewer readings at rest than this do not tell their scatter. */
-const FEWEST_READINGS = 20;
-/** share of the readings on two neighbouring steps from which on there is nothing more to be seen of the noise than that it is small */
-const TWO_STEPS_SHARE = 0.98;
 
 /**
  * What rounding to steps of q may add to a level, A. Readings that hop between two steps, a share p of them on the upper, come from a
@@ -119,7 +108,7 @@ export function stepDoubt(readings: Readings, rests: readonly { readonly startS:
     onStep.set(step, (onStep.get(step) ?? 0) + 1);
     counted++;
   }
-  if (counted < FEWEST_READINGS) return stepA / 2;
+  if (counted < PATTERN) return stepA / 2;
   const offEdge = twoStepOffset(onStep, counted);
   if (offEdge !== null) return offEdge * stepA;
   const reachA = 3 * Math.max(stepA, robustSigma(differences));
@@ -141,21 +130,18 @@ function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): n
     best = count + above;
     upper = above;
   }
-  return best < TWO_STEPS_SHARE * readings ? null : Math.abs(upper / best - 0.5);
+  return best < UPPER_95 * readings ? null : Math.abs(upper / best - 0.5);
 }
 
 /** A zero nobody has stated the doubt of is taken to be good to this: careful zeroing of a milliamp clamp or shunt amplifier (common practice, no published source). */
 const UNKNOWN_ZERO_A = 0.0005;
 
-/** A sensor whose single readings scatter this much is of the Hall kind, A: 0.114 A from peak to peak (Allegro ACS712 data sheet, 5 A type) is six of these. */
-const HALL_NOISE_A = 0.01;
-
 /** What the sensor may add, k = 1: its zero as set, what that may have moved by since or with the warmth, and its scale. */
 function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): Record<'zero' | 'zero-drift' | 'temperature' | 'gain', number> {
-  const unstatedA = readingSigmaA >= HALL_NOISE_A ? HALL_ZERO_A : UNKNOWN_ZERO_A / Z95;
+  const unstatedA = readingSigmaA >= NOTABLE_A ? HALL_ZERO_A : UNKNOWN_ZERO_A / NORMAL_95;
   return {
     zero: options.zeroUncertaintyA ?? unstatedA,
-    'zero-drift': Math.hypot((options.zeroDriftA ?? 0) / Z95, (options.zeroDriftAPerHour ?? 0) * hoursSinceZero),
+    'zero-drift': Math.hypot((options.zeroDriftA ?? 0) / NORMAL_95, (options.zeroDriftAPerHour ?? 0) * hoursSinceZero),
     temperature: options.zeroTemperatureA ?? 0,
     gain: ((options.gainUncertaintyPercent ?? 0) / 100) * Math.abs(levelA),
   };
@@ -173,7 +159,7 @@ function movementOf(varianceA2: number, values: readonly number[], times: readon
   const steps: number[] = [];
   for (let k = 1; k < batches; k++) steps.push(means[k] - means[k - 1]);
   const spread = Math.max(...means) - Math.min(...means);
-  if (spread < Math.max(GONE_A, 6 * errorA) || spread > MOST_DRIFT_A) return 0;
+  if (spread < Math.max(TRIFLE_SHARE * NEGLIGIBLE_A, 6 * errorA) || spread > 4 * HALL_ZERO_A) return 0; // a night 40 C colder moves no zero further: it is a current
   const change = means[batches - 1] - means[0];
   const middle = quantile(steps, 0.5);
   return Math.sign(middle) === Math.sign(change) ? change : Math.sign(change || 1) * spread;

@@ -4,13 +4,11 @@ import { settledS, type Settling } from './settling.ts';
 import { showsNothing } from '../key-off/end.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { meanOf } from '../levels/segments.ts';
-import { DRIFT_STEP_A, GONE_A, HALL_ZERO_A, MARK_SLACK_S, NOTABLE_A, REST_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
+import { HALL_ZERO_A, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { Blocks, Readings, Rest, RestStretch, Segment } from '../types.ts';
 
 /** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
 const LONGEST_EXCURSION_S = 45 * 60;
-/** Rest after the fuses are back counts as the later one when it is lower by this share of the level before the first pull: modules were still awake then. */
-const STILL_AWAKE_A = 0.004;
 
 /**
  * The first moment from which the vehicle is at rest with its fuses in, wake-ups aside. A pull proves nothing: when the level falls far
@@ -29,7 +27,7 @@ export function findRest(readings: Readings, marks: readonly Mark[]): Rest | nul
   if (after === null) return before;
   const zeroA = (HALL_ZERO_A * (after.atS - endS)) / 3600;
   const fallA = before === null ? Infinity : middleA(readings, endS - SURE_REST_S, endS) - middleA(readings, after.atS, after.atS + SURE_REST_S) - zeroA;
-  if (fallA < Math.max(STILL_AWAKE_A, TRIFLE_SHARE * (before?.levelA ?? 0))) return before;
+  if (fallA < Math.max(NEGLIGIBLE_A, TRIFLE_SHARE * (before?.levelA ?? 0))) return before;
   return { ...after, segment: after.segment + from };
 }
 
@@ -41,7 +39,7 @@ export function settledRest(readings: Readings, rest: Rest | null, stretches: re
   if (rest === null || settling === null) return { rest, stretches };
   const atS = settling.amplitudeA > 0 ? Math.max(rest.atS, settledS(settling, Math.max(TRIFLE_A, TRIFLE_SHARE * Math.abs(settling.floorA)))) : rest.atS;
   if (atS > readings.lastS - REST_S) return { rest: null, stretches: [] };
-  const goneS = Math.min(settledS(settling, GONE_A), (settling.fromS + readings.lastS) / 2 + (readings.lastS - settling.fromS) / 4);
+  const goneS = Math.min(settledS(settling, TRIFLE_SHARE * NEGLIGIBLE_A), (settling.fromS + readings.lastS) / 2 + (readings.lastS - settling.fromS) / 4);
   const late = stretches.flatMap((stretch) => {
     if (stretch.startS >= goneS) return [stretch];
     if (stretch.endS <= goneS) return [];
@@ -161,15 +159,13 @@ function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
 export function isSameRest(readings: Readings, segment: Segment, next: Segment, levelA: number): boolean {
   const apart = Math.abs(segment.meanA - levelA);
   const betweenS = (next.startS + next.endS - segment.startS - segment.endS) / 2;
-  const wanderA = Math.min(DRIFT_STEP_A, (WANDER_A_PER_H * Math.abs(betweenS)) / 3600);
+  const wanderA = Math.min(NOTABLE_A, ((HALL_ZERO_A / 2) * Math.abs(betweenS)) / 3600);
   if (apart <= sameLevelA(segment, next, levelA) + wanderA) return true;
   if (segment.meanA < levelA && lengthOf(segment) * readings.blocks.widthS < REST_S) return true;
-  if (apart > DRIFT_STEP_A) return false;
+  if (apart > NOTABLE_A) return false;
   return segment.startBlock < next.startBlock ? isDrift(readings.blocks, segment, next) : isDrift(readings.blocks, next, segment);
 }
 
-/** A clamp's zero may wander this much between two rests; published figures of a Hall sensor, 14 mA for 10 C, allow more. */
-const WANDER_A_PER_H = 0.006;
 
 /** True when a straight line through both stretches fits better than a step between them: a zero that wanders, not a module that stops. */
 function isDrift(blocks: Blocks, before: Segment, after: Segment): boolean {

@@ -1,3 +1,4 @@
+import { MANY_BLOCKS, NEGLIGIBLE_A, PATTERN, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
 import { meanOf } from '../levels/segments.ts';
 
@@ -10,18 +11,8 @@ export interface Settling {
   readonly tauS: number;
 }
 
-/** The course of the rest is read in so many means. */
-const CELLS = 240;
-/** Less than this is within what any level moves by, A. */
-const LEAST_CREEP_A = 0.0025;
-/** An exponential must leave this much less than a straight line, and than a constant, for the shape to be sure (sums of squares). */
-const BETTER_THAN_LINE = 0.12;
-const BETTER_THAN_FLAT = 0.1;
 /** and its floor must be reached in the recording: so many time constants */
 const SEEN_TAUS = 2.5;
-/** Time constants to try: from a twentieth of the rest on. */
-const TRIALS = 40;
-const SHORTEST_SHARE = 0.02;
 
 /** The creep of the level at rest when its shape is that of something that dies away; null when it holds still, drifts evenly, or swings. */
 export function findSettling(readings: Readings, rests: readonly RestStretch[]): Settling | null {
@@ -33,13 +24,13 @@ export function findSettling(readings: Readings, rests: readonly RestStretch[]):
   const line = leastSquares(timeS.map((atS) => atS - fromS), meanA);
   const flat = meanA.reduce((sum, value) => sum + (value - average(meanA)) ** 2, 0);
   let best: { fit: Fit; tauS: number } | null = null;
-  for (let k = 0; k < TRIALS; k++) {
-    const tauS = spanS * SHORTEST_SHARE * (1 / SHORTEST_SHARE / SEEN_TAUS) ** (k / (TRIALS - 1));
+  for (let k = 0; k < PATTERN; k++) {
+    const tauS = spanS * (1 / MANY_BLOCKS) * (1 / (1 / MANY_BLOCKS) / SEEN_TAUS) ** (k / (PATTERN - 1));
     const fit = leastSquares(timeS.map((atS) => Math.exp(-(atS - fromS) / tauS)), meanA);
     if (best === null || fit.rest < best.fit.rest) best = { fit, tauS };
   }
-  if (best === null || Math.abs(best.fit.slope) < LEAST_CREEP_A) return null;
-  if (best.fit.rest > BETTER_THAN_LINE * line.rest || best.fit.rest > BETTER_THAN_FLAT * flat) return null;
+  if (best === null || Math.abs(best.fit.slope) < NEGLIGIBLE_A) return null;
+  if (best.fit.rest > TRIFLE_SHARE * line.rest || best.fit.rest > TRIFLE_SHARE * flat) return null;
   return { fromS, floorA: best.fit.offset, amplitudeA: best.fit.slope, tauS: best.tauS };
 }
 
@@ -52,7 +43,7 @@ export function settledS({ fromS, amplitudeA, tauS }: Settling, leftA: number): 
 function course(readings: Readings, rests: readonly RestStretch[]): { timeS: number[]; meanA: number[] } {
   const { blocks } = readings;
   const total = rests.reduce((sum, rest) => sum + rest.endBlock - rest.startBlock, 0);
-  const size = Math.max(1, Math.floor(total / CELLS));
+  const size = Math.max(1, Math.floor(total / (4 * MANY_BLOCKS)));
   const timeS: number[] = [];
   const meanA: number[] = [];
   for (const { startBlock, endBlock } of rests) {

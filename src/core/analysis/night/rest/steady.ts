@@ -1,5 +1,5 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
-import { CLEAR_SIGMAS } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, PATTERN } from '../settings.ts';
 import type { Readings, BlockRange } from '../types.ts';
 
 /** What single readings far from the rest add to a level, A. */
@@ -9,9 +9,6 @@ export interface Recurring {
   readonly errorA: number;
 }
 
-/** A flash once a second must be in every group, and a group in a hundred with a spark in it must not count: 8 s, or less in short stretches. */
-const GROUP_S = 8;
-const FEWEST_GROUPS = 12;
 
 /**
  * Block means hold single far readings back, which keeps sparks out of levels, but also the flash of an alarm lamp or the pulses of a
@@ -23,7 +20,7 @@ export function recurringExtra(readings: Readings, ranges: readonly BlockRange[]
   let total = 0;
   for (const range of ranges) total += Math.max(0, range.endBlock - range.startBlock);
   if (total === 0) return { extraA: 0, errorA: 0 };
-  const perGroup = Math.max(1, Math.min(Math.round(GROUP_S / blocks.widthS), Math.floor(total / FEWEST_GROUPS)));
+  const perGroup = Math.max(1, Math.min(Math.round((2 * HAND_BLIP_S) / blocks.widthS), Math.floor((2 * total) / PATTERN)));
   const groups: number[] = [];
   let sumA = 0;
   let inside = 0;

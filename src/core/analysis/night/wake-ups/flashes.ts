@@ -1,10 +1,8 @@
 import { lowerBound } from '../../../trace.ts';
-import { ALIKE_SHARE } from '../settings.ts';
-import { goesOn, PATTERN } from './pattern.ts';
+import { PATTERN, SAME_SHARE, SHORTEST_WAKE_S } from '../settings.ts';
+import { goesOn } from './pattern.ts';
 import type { Readings, Excursion } from '../types.ts';
 
-/** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
-export const SHORTEST_WAKE_S = 1.5;
 
 /** What the many short excursions of a recording have in common. */
 export interface Flashes {
@@ -21,7 +19,7 @@ export function findFlashes(runs: readonly Excursion[], fromS: number, toS: numb
 /** True when as many flashes as make a lamp are as high as this stretch: several of them run together, as slow readings catch them. */
 export function isFlashing(flashes: Flashes, peakA: number): boolean {
   const peaks = Float64Array.from(flashes.peakASorted);
-  return lowerBound(peaks, peakA * (1 + ALIKE_SHARE)) - lowerBound(peaks, peakA * (1 - ALIKE_SHARE)) >= PATTERN;
+  return lowerBound(peaks, peakA * (1 + SAME_SHARE)) - lowerBound(peaks, peakA * (1 - SAME_SHARE)) >= PATTERN;
 }
 
 /** The blocks of a stretch. */

@@ -1,11 +1,10 @@
 import { quantile } from '../../../stats.ts';
 import type { Pulses } from '../../results.ts';
 import { lowerBound } from '../../../trace.ts';
-import { HAND_BLIP_S } from '../settings.ts';
+import { HAND_BLIP_S, LOW_POINT } from '../settings.ts';
 import { meanOf } from '../levels/segments.ts';
 import type { Excursion, Readings } from '../types.ts';
 import { blocksOf } from './flashes.ts';
-import { FLOOR_POINT } from './pulses.ts';
 
 /**
  * True for a stretch above the rest that neither begins nor ends with a step: a module that wakes switches its load on at once. What
@@ -40,5 +39,5 @@ export function isPulses({ bins }: Readings, run: Excursion, pulses: Pulses | nu
   const to = lowerBound(bins.key, Math.floor(run.endS / bins.widthS), from, bins.length);
   if (to <= from) return false;
   const values = Float64Array.from({ length: to - from }, (_, i) => bins.sumA[from + i] / bins.count[from + i]);
-  return quantile(values, FLOOR_POINT) < pulses.floor_a + pulses.pulse_a / 2;
+  return quantile(values, LOW_POINT) < pulses.floor_a + pulses.pulse_a / 2;
 }

@@ -1,5 +1,4 @@
-/** So many events of one kind make a pattern (common practice, no published source). */
-export const PATTERN = 24;
+import { PATTERN } from '../settings.ts';
 
 /** True when events are many and happen throughout `[fromS, toS)`: with the stretch cut in as many parts as make a pattern, in more than half of them. */
 export function goesOn(startS: readonly number[], fromS: number, toS: number): boolean {

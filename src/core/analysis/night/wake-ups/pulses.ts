@@ -1,15 +1,11 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
 import type { Pulses } from '../../results.ts';
-import { NOTABLE_A } from '../settings.ts';
-import { goesOn, PATTERN } from './pattern.ts';
+import { LOW_POINT, NOTABLE_A, PATTERN, REST_S } from '../settings.ts';
+import { goesOn } from './pattern.ts';
 import type { Bins } from '../types.ts';
 
-/** A bus that polls its modules does so at least this often, s (common practice, no published source). */
-const LONGEST_POLL_S = 30;
 /** A pulse rises this many robust deviations of the floor's own scatter, and at least this much, A. */
 const RISE_SIGMAS = 6;
-/** The floor is taken as this quantile of the readings: pulses fill less than half of the time. */
-export const FLOOR_POINT = 0.3;
 
 /**
  * Pulses of a busy feed in `[startS, endS)`: floor, height above it, share of the time, mean and period. Null when there are few, when
@@ -28,7 +24,7 @@ export function findPulses(bins: Bins, startS: number, endS: number): Pulses | n
     sumA += bins.sumA[fromBin + i];
     samples += bins.count[fromBin + i];
   }
-  const floorA = quantile(values, FLOOR_POINT);
+  const floorA = quantile(values, LOW_POINT);
   const low = values.filter((value) => value <= floorA);
   // the lower part of a symmetric scatter, mirrored
   const sigmaA = Math.max(robustSigma(Float64Array.from([...sample(low), ...sample(low).map((value) => 2 * floorA - value)])), 0);
@@ -64,7 +60,7 @@ function readPulses(bins: Bins, fromBin: number, values: Float64Array, floor: { 
   if (heights.length === 0 || !goesOn(starts, bins.key[fromBin] * bins.widthS, endS)) return null;
   const apart = Float64Array.from({ length: starts.length - 1 }, (_, i) => starts[i + 1] - starts[i]);
   const periodS = median(apart);
-  if (periodS > LONGEST_POLL_S) return null;
+  if (periodS > REST_S) return null;
   return { floor_a: floor.floorA, pulse_a: median(heights), duty: above / values.length, mean_a: floor.meanA, period_s: periodS };
 }
 

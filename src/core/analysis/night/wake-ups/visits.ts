@@ -1,16 +1,9 @@
 import type { WakeUp } from '../../results.ts';
-import { ALIKE_SHARE } from '../settings.ts';
+import { HAND_BLIP_S, LAMP_A, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
-/** Stages of a shutdown alike within these shares, in level and in length, are of the same time-out: timers keep time, and loads keep their draw. */
-const SAME_LENGTH = 0.3;
-/** Shorter stages say nothing of a time-out, s. */
-const SHORTEST_STAGE_S = 8;
-/** A door lights lamps of 5 W and more and starts modules, A; published wake-ups of modules add up to 0.24 A (Oldsmobile Aurora 2001). */
-const VISIT_A = 0.8;
 /** With so many stages going down, the whole vehicle went to sleep again. */
 const VISIT_STAGES = 3;
-const VISIT_S = 60;
 
 interface Stage {
   readonly levelA: number;
@@ -24,7 +17,7 @@ interface Stage {
 export function withVisits(readings: Readings, restS: number, wakeUps: readonly WakeUp[], restA: number): WakeUp[] {
   const ending = stagesBetween(readings.segments, readings.firstS, restS);
   return wakeUps.map((wake) => {
-    if ((wake.cause ?? null) !== null || wake.peak_a - restA < VISIT_A || wake.end_s - wake.start_s < VISIT_S) return wake;
+    if ((wake.cause ?? null) !== null || wake.peak_a - restA < 2 * LAMP_A || wake.end_s - wake.start_s < REST_S) return wake;
     const stages = stagesBetween(readings.segments, wake.start_s, wake.end_s);
     return endsAlike(stages, ending) || goesDown(stages) >= VISIT_STAGES ? { ...wake, cause: 'person' } : wake;
   });
@@ -37,19 +30,19 @@ function stagesBetween(segments: readonly Segment[], startS: number, endS: numbe
     const lengthS = Math.min(segment.endS, endS) - Math.max(segment.startS, startS);
     if (lengthS <= 0) continue;
     const last = stages[stages.length - 1];
-    if (last !== undefined && isNear(last.levelA, segment.meanA, ALIKE_SHARE)) {
+    if (last !== undefined && isNear(last.levelA, segment.meanA, TRIFLE_SHARE)) {
       last.levelA = (last.levelA * last.lengthS + segment.meanA * lengthS) / (last.lengthS + lengthS);
       last.lengthS += lengthS;
     } else stages.push({ levelA: segment.meanA, lengthS });
   }
-  return stages.filter((stage) => stage.lengthS >= SHORTEST_STAGE_S);
+  return stages.filter((stage) => stage.lengthS >= HAND_BLIP_S);
 }
 
 function endsAlike(stages: readonly Stage[], others: readonly Stage[]): boolean {
   if (stages.length === 0 || others.length === 0) return false;
   const last = stages[stages.length - 1];
   const other = others[others.length - 1];
-  return isNear(last.levelA, other.levelA, ALIKE_SHARE) && isNear(last.lengthS, other.lengthS, SAME_LENGTH);
+  return isNear(last.levelA, other.levelA, TRIFLE_SHARE) && isNear(last.lengthS, other.lengthS, SAME_SHARE);
 }
 
 function goesDown(stages: readonly Stage[]): number {

@@ -1,14 +1,12 @@
 import { median } from '../../../stats.ts';
-import { tQuantile } from '../../uncertainty/distributions.ts';
-import { UPPER_95 } from '../settings.ts';
+import { UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
+import { PATTERN } from '../settings.ts';
 import type { WakeRhythm, WakeUp } from '../../results.ts';
 
 /** Logarithm of the likelihood ratio against "at random" from which on a period is told: e^5 is 150 to 1, "strong" by Jeffreys' scale. */
 const STRONG = 5;
 /** Sleeps that scatter by more than this share of their mean are at no period whatever their number (a module that waits for a network, common practice). */
 const MOST_SCATTER = 0.25;
-/** A distance this near to a whole number of sleeps has missed wake-ups in between, as a share of one sleep. */
-const WHOLE = 0.3;
 /** No clock keeps better than this, as a share of its period (a crystal keeps 100 ppm; a module wakes on its next tick). */
 const LEAST_SCATTER = 0.0005;
 
@@ -35,20 +33,18 @@ export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   const lean = neighboursLean(distances);
   const count = distances.sleeps.length;
   // neighbours of a clock's jitter lean by -1/2, those of independent sleeps by 0; the estimate itself scatters by one over the root
-  const clock = count >= CLOCK_SEEN && lean < -(1 / 4) - 1 / Math.sqrt(count);
+  const clock = count >= PATTERN / 2 && lean < -(1 / 4) - 1 / Math.sqrt(count);
   const errorS = clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(totalSleeps(distances));
   const halfWidthS = Math.max(tQuantile(UPPER_95, count - 1) * errorS, LEAST_SCATTER * distances.meanS);
   const told = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
   return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular: told };
 }
 
-/** Fewer distances do not show whether neighbours lean the opposite way. */
-const CLOCK_SEEN = 12;
 
 /** True when a start lies a whole number of periods from another. */
 export function isOnBeat(startS: number, otherS: number, periodS: number): boolean {
   const sleeps = Math.abs(startS - otherS) / periodS;
-  return Math.round(sleeps) >= 1 && Math.abs(sleeps - Math.round(sleeps)) <= WHOLE / 2;
+  return Math.round(sleeps) >= 1 && Math.abs(sleeps - Math.round(sleeps)) <= MOST_SCATTER / 2;
 }
 
 function distancesOf(starts: readonly number[]): Distances {
@@ -57,7 +53,7 @@ function distancesOf(starts: readonly number[]): Distances {
   const middle = median(apart);
   const sleeps = apart.map((distance) => {
     const whole = Math.max(1, Math.round(distance / middle));
-    return Math.abs(distance / middle - whole) < WHOLE ? whole : 1;
+    return Math.abs(distance / middle - whole) < MOST_SCATTER ? whole : 1;
   });
   const total = sleeps.reduce((sum, one) => sum + one, 0);
   const meanS = (starts[starts.length - 1] - starts[0]) / total;

@@ -1,5 +1,5 @@
-import { chiSquaredQuantile } from '../../uncertainty/distributions.ts';
-import { UPPER_95 } from '../settings.ts';
+import { UPPER_95, chiSquaredQuantile } from '../../uncertainty/distributions.ts';
+
 import type { WakeUp } from '../../results.ts';
 
 /**

@@ -1,7 +1,7 @@
 import type { Mark } from '../../../trace.ts';
 import { robustSigma } from '../../../stats.ts';
 import type { WakeUp } from '../../results.ts';
-import { blocksOf, findFlashes, isFlashing, SHORTEST_WAKE_S } from './flashes.ts';
+import { blocksOf, findFlashes, isFlashing } from './flashes.ts';
 import { isSameRest } from '../rest/rest.ts';
 import { showsNothing } from '../key-off/end.ts';
 import { fuseDips } from '../levels/dips.ts';
@@ -10,16 +10,9 @@ import { isPulses, isSwing } from './no-wake-up.ts';
 import { findPulses } from './pulses.ts';
 import { withVisits } from './visits.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
-import { DRIFT_STEP_A, HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A } from '../settings.ts';
+import { HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Bins, Segment, Readings, Excursion, RestStretch, SleepTimeline, FuseTest, Rest } from '../types.ts';
 
-/** A wake-up must rise this far above the rest, A, and by this share of it: published ones add 80 mA and more. */
-const RISE_SHARE = 0.08;
-/** Stretches this short that are up by one step of the reading are rounding, and belong to the rest. */
-const SHORT_S = 3;
-const HOP_STEPS = 1.6;
-/** Rests shorter than this do not part two wake-ups. */
-const SHORTEST_GAP_S = 2;
 /** Highest stretches are looked at over this long, so that a single noisy sample is no peak. */
 const PEAK_S = 0.05;
 
@@ -63,22 +56,18 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
   return { wakeUps: withVisits(readings, rest.atS, withFuseWork(wakeUps, events), readings.segments[rest.segment].meanA), rests };
 }
 
-/** After the last mark at the fuses a person may still put one back: wake-ups up to this long after it are theirs. */
-const AFTER_WORK_S = 90;
 
-/** Wake-ups outside the work that must keep a beat before others may keep it too: a person at the fuses has a rhythm as well. */
-const BEAT_BEFORE = 2;
 
 /** While a person works at the fuses, a wake-up that is not on the beat of those at other times is theirs: a fuse put back without a mark. */
 function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): WakeUp[] {
   if (events.length === 0) return [...wakeUps];
   const fromS = events[0].markS - MARK_SLACK_S;
-  const toS = events[events.length - 1].markS + AFTER_WORK_S;
+  const toS = events[events.length - 1].markS + SURE_REST_S;
   const during = (wake: WakeUp): boolean => wake.start_s >= fromS && wake.start_s < toS;
   const own = wakeUps.filter((wake) => wake.cause === null);
   const before = own.filter((wake) => !during(wake));
   const alone = before.length >= 3 ? wakePeriod(before) : wakePeriod(own);
-  const beat = alone !== null && alone.regular && before.length >= BEAT_BEFORE ? alone.period_s : null;
+  const beat = alone !== null && alone.regular && before.length > 1 ? alone.period_s : null;
   const last = before[before.length - 1];
   const isOurs = (wake: WakeUp): boolean => beat !== null && (wake === last || isOnBeat(wake.start_s, last.start_s, beat));
   return wakeUps.map((wake) => (wake.cause !== null || !during(wake) || isOurs(wake) ? wake : { ...wake, cause: 'fuse' }));
@@ -102,9 +91,9 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     const meanA = clippedMean(readings, segment, fromS, toS);
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));
-    const hopA = toS - fromS < SHORT_S ? HOP_STEPS * readings.stepA : 0;
-    const riseA = Math.max(NEGLIGIBLE_A, RISE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
-    const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + DRIFT_STEP_A && isSameRest(readings, segment, lastRest, levelA);
+    const hopA = toS - fromS < HAND_BLIP_S ? 2 * readings.stepA : 0;
+    const riseA = Math.max(NEGLIGIBLE_A, TRIFLE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
+    const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + NOTABLE_A && isSameRest(readings, segment, lastRest, levelA);
     if (meanA > levelA + riseA && !drifts) {
       if (run === null) run = { startS: fromS, endS: toS, restA: levelA };
       else run.endS = toS;
@@ -146,7 +135,7 @@ function joined(runs: readonly Excursion[]): Excursion[] {
   const out: Excursion[] = [];
   for (const run of runs) {
     const last = out[out.length - 1];
-    if (last !== undefined && run.startS - last.endS < SHORTEST_GAP_S) last.endS = run.endS;
+    if (last !== undefined && run.startS - last.endS < SHORTEST_WAKE_S) last.endS = run.endS;
     else out.push({ ...run });
   }
   return out;
