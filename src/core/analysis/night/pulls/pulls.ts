@@ -120,6 +120,12 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
 }
 
 
+/** How the level runs beside the fuses: since when it rests, and how it drifts. */
+interface Course {
+  readonly restS: number;
+  readonly driftAPerS: number;
+}
+
 interface Change {
   readonly changeA: number;
   readonly errorA: number;
@@ -131,13 +137,13 @@ interface Change {
 /** Every pull with its change, largest first. */
 function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[], rest: Rest | null, policy: PullPolicy): Pull[] {
   const pulls: Pull[] = [];
-  const driftAPerS = rest === null || events[0].atS < rest.atS ? 0 : driftBefore(readings, rest.atS, events[0].atS - MARK_SLACK_S);
+  const course: Course = { restS: rest?.atS ?? -Infinity, driftAPerS: rest === null || events[0].atS < rest.atS ? 0 : driftBefore(readings, rest.atS, events[0].atS - MARK_SLACK_S) };
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
     if (event.kind !== 'pull') continue;
-    const own = changeAt(events, stretches, k, driftAPerS);
+    const own = changeAt(events, stretches, k, course);
     const refit = events.findIndex((other, j) => j > k && other.label === event.label);
-    const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, driftAPerS) : null;
+    const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, course) : null;
     const change = agreed(own, back);
     const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
     const measured = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
@@ -187,15 +193,15 @@ function lastRestA(stretches: readonly Stretch[], k: number): number | null {
 }
 
 /** `clear` is false when the stretch on one side has nothing at rest, so that the change spans more than this one event. */
-function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, driftAPerS: number): Change {
+function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, course: Course): Change {
   const before = levelBefore(events, stretches, k);
   let next = k + 1;
   while (next < stretches.length && !stretches[next].usable) next++;
   const after = next < stretches.length ? stretches[next] : null;
   if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, roundingA: 0, clear: false };
   const leftA = Math.hypot(leftRunningA(events, stretches, k), leftRunningA(events, stretches, next));
-  const drifted = driftAPerS * (after.centreS - before.centreS);
-  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted, leftA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && events[k].misplaced !== true && !isMisplaced(events, stretches, k, driftAPerS) };
+  const drifted = course.driftAPerS * (after.centreS - before.centreS);
+  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted, leftA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };
 }
 
 /**
@@ -212,13 +218,13 @@ function leftRunningA(events: readonly FuseEvent[], stretches: readonly Stretch[
 }
 
 /** True when the level before an event is clearly below what it was with the same fuses in: another fuse was out by then, and its mark came late or never. */
-function isMisplaced(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, driftAPerS: number): boolean {
+function isMisplaced(events: readonly FuseEvent[], stretches: readonly Stretch[], k: number, { restS, driftAPerS }: Course): boolean {
   const now = stretches[k];
   if (!now.usable) return false;
   const fuses = fusesOut(events, k);
   for (let i = k - 1; i >= 0; i--) {
     const before = stretches[i];
-    if (!before.usable || fusesOut(events, i) !== fuses) continue;
+    if (!before.usable || before.endS <= restS || fusesOut(events, i) !== fuses) continue;
     const drifted = driftAPerS * (now.centreS - before.centreS);
     const sameA = Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, now.errorA), Math.abs(drifted)) + before.roundingA + now.roundingA;
     return now.levelA + drifted < before.levelA - sameA;

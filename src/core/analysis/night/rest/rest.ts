@@ -12,21 +12,22 @@ const LONGEST_EXCURSION_S = 45 * 60;
 
 /**
  * The first moment from which the vehicle is at rest with its fuses in, wake-ups aside. A pull proves nothing: when the level falls far
- * lower after the last fuse is back, the fuses were pulled while modules were still awake, and the rest is that later one.
+ * lower while all fuses are back, they were pulled while modules were still awake, and the rest is that later one.
  */
 export function findRest(readings: Readings, marks: readonly Mark[]): Rest | null {
   const firstPull = marks.find((mark) => mark.kind === 'pull');
   const endS = firstPull === undefined ? Infinity : Math.max(readings.firstS + 1, firstPull.timeS - MARK_SLACK_S);
   const before = restUntil(readings, endS);
-  const backS = allBackS(marks);
-  if (backS === null || backS + MARK_SLACK_S > readings.lastS - REST_S) return before;
-  const from = readings.segments.findIndex((segment) => segment.startS >= backS - MARK_SLACK_S && segment.endS > backS + MARK_SLACK_S);
+  const allIn = lastAllIn(marks);
+  const untilS = allIn === null ? 0 : Math.min(readings.lastS, allIn.endS - MARK_SLACK_S);
+  if (allIn === null || allIn.startS + MARK_SLACK_S > untilS - REST_S) return before;
+  const from = readings.segments.findIndex((segment) => segment.startS >= allIn.startS - MARK_SLACK_S && segment.endS > allIn.startS + MARK_SLACK_S);
   if (from < 0) return before;
   const late = { ...readings, firstS: readings.segments[from].startS, segments: readings.segments.slice(from) };
-  const after = restUntil(late, Infinity);
+  const after = restUntil(late, allIn.endS === Infinity ? Infinity : untilS);
   if (after === null) return before;
   const zeroA = (HALL_ZERO_A * (after.atS - endS)) / 3600;
-  const fallA = before === null ? Infinity : middleA(readings, endS - SURE_REST_S, endS) - middleA(readings, after.atS, after.atS + SURE_REST_S) - zeroA;
+  const fallA = before === null ? Infinity : middleA(readings, endS - SURE_REST_S, endS) - middleA(readings, after.atS, Math.min(untilS, after.atS + SURE_REST_S)) - zeroA;
   if (fallA < Math.max(NEGLIGIBLE_A, TRIFLE_SHARE * (before?.levelA ?? 0))) return before;
   return { ...after, segment: after.segment + from };
 }
@@ -56,18 +57,17 @@ function middleA({ blocks }: Readings, startS: number, endS: number): number {
   return median(blocks.meanA.subarray(from, Math.min(to, blocks.length)));
 }
 
-/** When the last fuse is back, s; null when none was pulled or one stays out. */
-function allBackS(marks: readonly Mark[]): number | null {
+/** The last time after a pull in which all fuses were in: from the refit of the last one until the next pull; null without one. */
+function lastAllIn(marks: readonly Mark[]): { readonly startS: number; readonly endS: number } | null {
   const out = new Set<string>();
-  let backS: number | null = null;
+  let last: { startS: number; endS: number } | null = null;
   for (const mark of marks) {
-    if (mark.kind === 'pull') out.add(mark.label);
-    else if (mark.kind === 'refit') {
-      out.delete(mark.label);
-      backS = mark.timeS;
-    }
+    if (mark.kind === 'pull') {
+      if (last !== null && out.size === 0) last.endS = mark.timeS;
+      out.add(mark.label);
+    } else if (mark.kind === 'refit' && out.delete(mark.label) && out.size === 0) last = { startS: mark.timeS, endS: Infinity };
   }
-  return out.size === 0 ? backS : null;
+  return last;
 }
 
 /**

@@ -1,0 +1,18 @@
+import { describe, expect, it } from 'vitest';
+import type { Mark } from '../../../../src/core/trace.ts';
+import { read, recording } from './recording.ts';
+
+/** modules until 420 s, longer than the maker says; then 405 mA, of which F7 carries 380 mA */
+const levelA = (atS: number, out7S: number): number => (atS < 420 ? 0.83 : 0.405) - (atS >= out7S ? 0.38 : 0);
+
+describe('a first fuse pulled while the last modules time out, and the one with the drain at rest', () => {
+  it.each([60, 180, 900])('measures the second, still out, %s s after it was pulled', (afterS) => {
+    const marks: Mark[] = [{ kind: 'pull', label: 'F1', timeS: 340 }, { kind: 'refit', label: 'F1', timeS: 360 }, { kind: 'pull', label: 'F7', timeS: 700 }];
+    const { pulls, asleep, unexplained_a } = read(recording(700 + afterS, 10, 0.001, (atS) => levelA(atS, 700)), marks, { settlingS: 300 });
+    const pull = pulls.find(({ label }) => label === 'F7')!;
+    expect(pull.carries).toBe(true);
+    expect(pull.change_a).toBeCloseTo(-0.38, 2);
+    expect(asleep?.level_a).toBeCloseTo(0.405, 2);
+    expect(unexplained_a === null || Math.abs(unexplained_a - 0.025) < 0.01).toBe(true);
+  });
+});
