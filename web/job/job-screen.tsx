@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
-import type { JobFields, JobView } from '../../src/core/wire/api.ts';
+import type { JobFields } from '../../src/core/wire/api.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { go, hrefOf } from '../app/route.ts';
@@ -9,21 +9,23 @@ import { clashOf, createJob, updateJob } from '../net/api.ts';
 import { downloadFile } from '../net/download.ts';
 import { changeSettings } from '../state/actions.ts';
 import { mayWork, settings } from '../state/live.ts';
-import { jobs, refreshStored, storedError, wordsOf } from '../state/stored.ts';
+import { jobs, refreshStored, wordsOf } from '../state/stored.ts';
 import { NumberField, TextField } from '../set-up/fields.tsx';
 import { answer, caseError, clash, keepChosen, openedJob, useCase } from './case-state.ts';
 import { ClashCard } from './clash-card.tsx';
 import { FusesPart } from './fuses-part.tsx';
 import { JobTraces } from './job-traces.tsx';
 import { LeftCard } from './left-card.tsx';
+import { JobList } from './list/job-list.tsx';
 import { NextCard } from './next-card.tsx';
 import { RepairPart } from './repair-part.tsx';
 import { ReversalPart } from './reversal-part.tsx';
 import { SignsCard } from './signs-card.tsx';
+import { StoryPart } from './story/story-part.tsx';
 import { VoltsPart } from './volts-part.tsx';
 import './job.css';
 
-const EMPTY: JobFields = { depot: '', vehicle: '', complaint: '', circuit: '', fuse_rating_a: null, technician: '', note: '' };
+const EMPTY: JobFields = { depot: '', vehicle: '', complaint: '', circuit: '', fuse_rating_a: null, technician: '', note: '', plate: '', vin: '', odometer_km: null, customer: '' };
 
 const PARTS = [
   { path: '', name: 'Complaint and signs' },
@@ -31,6 +33,7 @@ const PARTS = [
   { path: 'reversal', name: 'Supply reversal' },
   { path: 'fuses', name: 'Fuse survey' },
   { path: 'repair', name: 'Repair and proof' },
+  { path: 'story', name: 'Story' },
 ] as const;
 
 /** The complaint: one vehicle and what is said to be wrong with it; what is left of the causes; and the jobs there are. */
@@ -44,7 +47,7 @@ export function JobScreen({ jobId, part }: { jobId: string | null; part: string 
       <div class="page-head"><h1>Job</h1></div>
       <div class="two">
         <JobForm key="new" jobId={null} start={EMPTY} />
-        <JobList opened={null} />
+        <JobList />
       </div>
     </div>
   );
@@ -58,6 +61,7 @@ function OpenedJob({ job: kept, part }: { job: JobRecord; part: string }) {
     <div class="page">
       <div class="page-head">
         <h1>{job.vehicle || 'Job'}</h1>
+        <a href={hrefOf('job')}>All jobs, or a new one</a>
         <nav class="parts" aria-label="Parts of this job">{PARTS.map(({ path, name }) => <a key={path} href={path === '' ? hrefOf('job', job.id) : hrefOf('job', job.id, path)} aria-current={here === path ? 'page' : undefined}>{name}</a>)}</nav>
       </div>
       {caseError.value !== '' && here !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{caseError.value}</p>}
@@ -77,6 +81,8 @@ function JobPart({ job, part }: { job: JobRecord; part: (typeof PARTS)[number]['
       return <Allowed to="change"><FusesPart job={job} /></Allowed>;
     case 'repair':
       return <Allowed to="change"><RepairPart job={job} /></Allowed>;
+    case 'story':
+      return <Allowed to="change"><StoryPart job={job} /></Allowed>;
     case '':
       return (
         <>
@@ -87,38 +93,11 @@ function JobPart({ job, part }: { job: JobRecord; part: (typeof PARTS)[number]['
               <LeftCard />
               <JobTraces job={job} />
               <JobForm jobId={job.id} start={job} />
-              <JobList opened={job.id} />
             </div>
           </div>
         </>
       );
   }
-}
-
-function JobList({ opened }: { opened: string | null }) {
-  const all = jobs.value;
-  return (
-    <section>
-      <h2 class="section-name">Jobs</h2>
-      {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
-      {all !== null && all.length === 0 && <div class="plate empty"><p>No job yet. Write down the first one here, or go straight to <a href={hrefOf('test')}>Test</a>: a trace can be put to a job later.</p></div>}
-      <ul class="job-list">{(all ?? []).map((view) => <JobRow view={view} opened={view.job.id === opened} key={view.job.id} />)}</ul>
-      {opened !== null && <p><a href={hrefOf('job')}>Write a new job</a></p>}
-    </section>
-  );
-}
-
-function JobRow({ view: { job, traces }, opened }: { view: JobView; opened: boolean }) {
-  const current = settings.value?.jobId === job.id;
-  return (
-    <li>
-      <a class="plate job-row" href={hrefOf('job', job.id)} aria-current={opened ? 'true' : undefined}>
-        <b>{job.vehicle || 'Unnamed vehicle'}</b>
-        <span>{job.complaint || 'no complaint written'}</span>
-        <span class="fine">{traces === 1 ? '1 trace' : `${traces} traces`}{current ? ', recordings go here' : ''}</span>
-      </a>
-    </li>
-  );
 }
 
 function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
@@ -164,7 +143,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       error.value = wordsOf(failure);
     }
   };
-  const { depot, vehicle, complaint, circuit, fuse_rating_a: rating, technician, note } = fields.value;
+  const { depot, vehicle, complaint, circuit, fuse_rating_a: rating, technician, note, plate = '', vin = '', odometer_km: odometerKm = null, customer = '' } = fields.value;
   return (
     <>
     {kept.value !== null && <ClashCard<JobFields> was={began.value} mine={fields.value} now={fieldsOf(kept.value)} save={saveChosen} />}
@@ -178,10 +157,14 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       <h2>{jobId === null ? 'New job' : 'This job'}</h2>
       <Allowed to="change"><div class="form-grid">
         <TextField name="Vehicle" value={vehicle} set={(value) => set({ vehicle: value })} placeholder="Minibus 4, powered side step" />
-        <TextField name="Depot" value={depot} set={(value) => set({ depot: value })} />
+        <TextField name="Plate" value={plate} set={(value) => set({ plate: value })} placeholder="MT 44" />
         <TextField name="Complaint" long value={complaint} set={(value) => set({ complaint: value })} placeholder="In the words of who brought it: when, how often, what was tried" />
         <TextField name="Circuit" value={circuit} set={(value) => set({ circuit: value })} placeholder="side step motor, F12" />
         <NumberField name="Fuse rating" unit="A" value={rating} set={(value) => set({ fuse_rating_a: value })} min={0.5} max={1000} />
+        <TextField name="Customer" value={customer} set={(value) => set({ customer: value })} />
+        <TextField name="Depot" value={depot} set={(value) => set({ depot: value })} />
+        <NumberField name="Odometer" unit="km" value={odometerKm} set={(value) => set({ odometer_km: value })} min={0} max={100000000} />
+        <TextField name="VIN" value={vin} set={(value) => set({ vin: value.toUpperCase() })} placeholder="17 letters and digits" />
         <TextField name="Who tests" value={technician} set={(value) => set({ technician: value })} />
         <TextField name="Note" long value={note} set={(value) => set({ note: value })} />
       </div></Allowed>
@@ -201,6 +184,6 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
   );
 }
 
-function fieldsOf({ depot, vehicle, complaint, circuit, fuse_rating_a, technician, note }: JobFields): JobFields {
-  return { depot, vehicle, complaint, circuit, fuse_rating_a, technician, note };
+function fieldsOf({ depot, vehicle, complaint, circuit, fuse_rating_a, technician, note, plate = '', vin = '', odometer_km = null, customer = '' }: JobFields): JobFields {
+  return { depot, vehicle, complaint, circuit, fuse_rating_a, technician, note, plate, vin, odometer_km, customer };
 }

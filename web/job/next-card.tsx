@@ -3,7 +3,9 @@ import type { CheckCode } from '../../src/core/reason/checks.ts';
 import { CHECKS } from '../../src/core/reason/checks.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
+import type { HelpTopic } from '../../src/core/present/help-texts.ts';
 import { go } from '../app/route.ts';
+import { Help } from '../help/help.tsx';
 import { changeSettings } from '../state/actions.ts';
 import { answer, change } from './case-state.ts';
 
@@ -14,6 +16,13 @@ const RECORDED: Readonly<Partial<Record<CheckCode, 'actuation' | 'drain'>>> = { 
 const PARTS: Readonly<Partial<Record<CheckCode, string>>> = {
   'fuse-volts': 'volts', 'switch-volts': 'volts', 'module-volts': 'volts', 'motor-volts': 'volts', 'way-back': 'volts', 'ground-volts': 'volts', 'drop-walk': 'volts', 'rested-volts': 'volts', 'charging-volts': 'volts',
   reversal: 'reversal', 'pull-fuses': 'fuses',
+};
+
+const VOLTS: readonly HelpTopic[] = ['voltage-lead'];
+/** How to do it, where a drawing says more than the sentence. */
+const HELP: Readonly<Partial<Record<CheckCode, readonly HelpTopic[]>>> = {
+  'record-press': ['clamp', 'one-wire', 'voltage-lead'], uncouple: ['clamp'], 'record-night': ['battery-cable', 'bypass', 'sleep'], 'pull-fuses': ['bypass'], refit: ['sleep'],
+  'motor-volts': VOLTS, 'way-back': VOLTS, 'drop-walk': VOLTS, reversal: VOLTS,
 };
 
 /** The one check that decides most for the least work: what to do, where, what each result would leave. One tap sets it up. */
@@ -40,6 +49,7 @@ export function NextCard({ job }: { job: JobRecord }) {
       <h2>Next check</h2>
       <p class="next-do">{next.check}</p>
       <p class="next-where">{next.where}</p>
+      {HELP[next.code as CheckCode] !== undefined && <Help topics={HELP[next.code as CheckCode]!} />}
       <table class="figures next-decides">
         <thead><tr><th scope="col">Result</th><th scope="col">would leave</th></tr></thead>
         <tbody>{next.decides.map(({ result, leaves }) => <tr key={result}><th scope="row">{result}</th><td>{leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', ')}</td></tr>)}</tbody>

@@ -8,19 +8,22 @@ import { TraceSelect } from '../compare/trace-select.tsx';
 import { isAbort } from '../net/api.ts';
 import { saveBlob } from '../net/download.ts';
 import { jobs, refreshStored, storedError, traces, wordsOf } from '../state/stored.ts';
+import { HeadingCard } from './heading-card.tsx';
 import { ReportSheet } from './report-sheet.tsx';
 import './report.css';
 
 type Audience = ReportOrder['audience'];
 
 const AUDIENCES: readonly { readonly value: Audience; readonly name: string; readonly hint: string }[] = [
-  { value: 'customer', name: 'For the customer', hint: 'plain words, one picture' },
+  { value: 'customer', name: 'For the customer', hint: 'two sentences, one picture, room to sign' },
   { value: 'file', name: 'For the file', hint: 'every figure, sensor, hashes' },
 ];
 
 /** The page that proves the repair: seen, printed, saved. */
 export function ReportScreen() {
   const audience = useSignal<Audience>('customer');
+  // counts changes of the heading
+  const heading = useSignal(0);
   useEffect(() => void refreshStored(), []);
   const all = traces.value;
   useEffect(() => {
@@ -62,14 +65,15 @@ export function ReportScreen() {
               </label>
             ))}
           </fieldset>
-          {all !== null && <Page keys={keys} audience={audience.value} tolerance={tolerance.value} />}
+          {audience.value === 'customer' && <HeadingCard changed={() => heading.value++} />}
+          {all !== null && <Page keys={keys} audience={audience.value} tolerance={tolerance.value} heading={heading.value} />}
         </>
       )}
     </div>
   );
 }
 
-function Page({ keys, audience, tolerance: share }: ReportOrder) {
+function Page({ keys, audience, tolerance: share, heading }: ReportOrder & { readonly heading: number }) {
   const page = useSignal('');
   const error = useSignal('');
   const working = useSignal(false);
@@ -91,7 +95,7 @@ function Page({ keys, audience, tolerance: share }: ReportOrder) {
         working.value = false;
       });
     return () => stopper.abort();
-  }, [wanted, audience, share]);
+  }, [wanted, audience, share, heading]);
   const saveJson = async (): Promise<void> => {
     try {
       saveBlob(new Blob([await fetchReportJson({ keys: wanted.split(','), audience, tolerance: share })], { type: 'application/json' }), fileName(wanted, audience, 'json'));

@@ -3,6 +3,8 @@ import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import type { TestKind } from '../../src/core/analysis/results.ts';
 import { cautionsFor, COMES_FIRST } from '../../src/core/reference/cautions.ts';
+import type { HelpTopic } from '../../src/core/present/help-texts.ts';
+import { Help } from '../help/help.tsx';
 import { BigFigures } from '../test/figures.tsx';
 import { OddLines } from '../test/odd-lines.tsx';
 import { Notices } from '../test/notices.tsx';
@@ -75,12 +77,15 @@ function ToTheSurvey({ jobId }: { jobId: string | null }) {
   );
 }
 
+const HELP: Readonly<Record<TestKind, readonly HelpTopic[]>> = { actuation: ['clamp', 'one-wire', 'voltage-lead'], drain: ['battery-cable', 'one-wire', 'bypass', 'sleep'] };
+
 function Cautions({ test }: { test: TestKind }) {
   return (
     <section class="plate cautions" aria-label="Cautions">
       <h2><Glyph shape="fault" size={20} />Before you connect</h2>
       <p><strong>{COMES_FIRST}</strong></p>
       <ul>{cautionsFor(test).map((caution) => <li key={caution.text} title={caution.source}>{caution.text}</li>)}</ul>
+      <Help topics={HELP[test]} />
     </section>
   );
 }

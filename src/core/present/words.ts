@@ -6,6 +6,8 @@ import type { MetricName } from '../analysis/compare/metric-names.ts';
 import type { CalibrationWords } from './calibration-words.ts';
 import type { MotorWords } from './motor-words.ts';
 import type { PressTexts } from './press-texts.ts';
+import type { CustomerTexts } from './customer-texts.ts';
+import type { HelpTexts } from './help-texts.ts';
 import type { NightWords } from './night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { WalkPoint } from '../analysis/readings/drop-walk.ts';
@@ -38,7 +40,9 @@ export interface Words {
   readonly checks: CheckTexts;
   readonly calibration: CalibrationWords;
   readonly compare: CompareWords;
+  readonly customer: CustomerTexts;
   readonly formats: FormatTexts;
+  readonly help: HelpTexts;
   readonly motor: MotorWords;
   readonly night: NightWords;
   readonly press: PressTexts;
@@ -75,15 +79,6 @@ export interface ReasonTexts {
   readonly verify: { readonly check: string; readonly where: string; readonly first: string; readonly second: string };
   readonly leftOut: (traces: string, test: TestKind) => string;
   readonly proof: Readonly<Record<ProofState, (cause: string) => string>>;
-  /** the three lines of the customer's page */
-  readonly customer: {
-    readonly wrong: string;
-    readonly done: string;
-    readonly shown: string;
-    readonly unnamed: string;
-    readonly untested: string;
-    readonly proof: Readonly<Record<ProofState, string>>;
-  };
 }
 
 export type CheckTexts = Readonly<Record<CheckCode, {

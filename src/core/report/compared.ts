@@ -11,11 +11,11 @@ import { html, type Markup } from '../markup.ts';
 const MOST_PICTURES = 6;
 
 /** The first pair of the direction that shows the fault, for one large picture. */
-export function onePair({ overlays, traces }: ReportInput): Markup | null {
+export function onePair({ overlays, traces }: ReportInput, heading?: string): Markup | null {
   const before = traces[0]?.result;
   const telling = before?.test === 'actuation' ? before.actuations.find(({ finding }) => finding === before.verdict.finding)?.direction : undefined;
   const overlay = overlays.find(({ direction }) => direction === telling) ?? overlays[0];
-  return overlay === undefined ? null : html`<figure>${pairPicture(overlay, 720, 200)}</figure>`;
+  return overlay === undefined ? null : html`<figure>${pairPicture(overlay, 720, 200, {}, heading)}</figure>`;
 }
 
 /** Every pair, small, on the same axes. */
@@ -34,24 +34,24 @@ export function allPairs({ overlays }: ReportInput): Markup | null {
     ${drawn.length < overlays.length ? html`<p class="small">${overlays.length - drawn.length} further pairs are not drawn; the table holds all.</p>` : null}`;
 }
 
-function pairPicture({ direction, number, before, after }: ReportOverlay, width: number, height: number, axes: { endS?: number; highA?: number } = {}): Markup {
+function pairPicture({ direction, number, before, after }: ReportOverlay, width: number, height: number, axes: { endS?: number; highA?: number } = {}, heading = `${direction} ${number}`): Markup {
   return linePicture({
     width, height, ...axes,
     lines: [{ kind: 'before', ...before }, { kind: 'after', ...after }],
     title: `Before and after, ${direction} ${number}: current over time from the switch edge`,
-    words: `${direction} ${number}`,
+    words: heading,
   });
 }
 
 /** Two nights in one picture, cut off above what matters: the level asleep and the limit. */
-export function nightsPicture(traces: readonly ReportTrace[], width: number, height: number): Markup | null {
+export function nightsPicture(traces: readonly ReportTrace[], width: number, height: number, caption = 'Dotted: the limit. Readings above the picture are cut off, so that the level asleep can be seen.'): Markup | null {
   const nights = traces.flatMap(({ result, samples }) => (result?.test === 'drain' ? [{ result, samples }] : []));
   if (nights.length !== 2) return null;
   const limitA = nights[1].result.limit_a;
   const cutA = nightCutA(nights.map(({ result }) => result));
   const lines = nights.map(({ samples }, i) => ({ kind: i === 0 ? ('before' as const) : ('after' as const), timeS: samples.timeS.map((atS) => atS - (samples.timeS[0] ?? 0)), currentA: samples.currentA }));
   return html`<figure>${linePicture({ width, height, lines, cutA, limitA, title: 'Before and after: current over time from the start of each recording', words: 'from the start of each recording' })}
-    <figcaption>Dotted: the limit. Readings above the picture are cut off, so that the level asleep can be seen.</figcaption></figure>`;
+    ${caption === '' ? null : html`<figcaption>${caption}</figcaption>`}</figure>`;
 }
 
 /** Where a picture of nights is cut off, A: above what matters, the levels at rest and the limit. */
@@ -62,14 +62,6 @@ export function nightCutA(results: readonly DrainResult[]): number {
 function levelOf({ asleep, levels }: DrainResult): number {
   return asleep?.level_a ?? levels[levels.length - 1]?.mean_a ?? 0;
 }
-
-/** Figures whose change is larger than its uncertainty and that do not hang on the hand at the switch or at the logger. */
-export function movedTable({ pairs }: CompareResult): Markup | null {
-  const moved = pairs.filter(({ metric, judgement }) => (judgement === 'higher' || judgement === 'lower') && !BY_HAND.has(metric));
-  return moved.length === 0 ? null : table(moved, pairs.some(({ direction }) => direction === 'forward') && pairs.some(({ direction }) => direction === 'reverse'));
-}
-
-const BY_HAND = new Set(['duration_s', 'moving_s', 'asleep_at_s']);
 
 /** All compared figures; two directions side by side, so that the table stays short. */
 export function comparisonTable(comparison: CompareResult): Markup | null {

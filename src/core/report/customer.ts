@@ -1,73 +1,108 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
-import type { CompareResult } from '../analysis/compare/results.ts';
-import { en } from '../present/en/index.ts';
-import { changeWords, verdictWords } from '../present/compare-words.ts';
-import { findingWords } from '../present/finding-words.ts';
-import { movedTable, nightsPicture, onePair } from './compared.ts';
-import type { ReportInput, ReportTrace } from './input.ts';
+import type { MetricName } from '../analysis/compare/metric-names.ts';
+import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
+import type { AnalysisResult } from '../analysis/results.ts';
 import { html, type Markup } from '../markup.ts';
-import { figureTable, findingBox, moment, pictureOf } from './parts.ts';
+import { changeWords } from '../present/compare-words.ts';
+import { customerSentences } from '../present/customer-words.ts';
+import { en } from '../present/en/index.ts';
+import { tellingActuation } from '../present/figures.ts';
+import { localDay, localMoment } from '../present/local-time.ts';
+import { formatCurrent } from '../units.ts';
+import { nightsPicture, onePair } from './compared.ts';
+import type { ReportInput, ReportTrace } from './input.ts';
+import { facts, pictureOf } from './parts.ts';
 import { manyBox, manyPictures } from './side-by-side.ts';
 
-/** For the person who pays: what was wrong, what it is now, one picture, and the figures that moved. */
+const words = en.customer;
+/** More rows than one glance takes in are for the file. */
+const MOST_FIGURES = 5;
+
+export function customerTitle({ job }: ReportInput): string {
+  const vehicle = job === null || job.vehicle === '' ? words.title.noVehicle : job.vehicle;
+  return job?.repair == null ? words.title.test(vehicle) : words.title.repair(vehicle);
+}
+
+/** The workshop's own heading, whose vehicle this is, and what it was brought for. */
+export function customerHead(input: ReportInput): Markup {
+  const { job, workshop, madeAt } = input;
+  const zone = zoneOf(input);
+  const [name = '', ...lines] = (workshop?.heading ?? '').split('\n').map((line) => line.trim()).filter((line) => line !== '');
+  const logo = workshop?.logo ?? null;
+  return html`${workshop == null || (name === '' && logo === null) ? null : html`<div class="letterhead">${logo === null ? null : html`<img src="data:${logo.type};base64,${logo.base64}" alt="${name}">`}<div><b>${name}</b>${lines.map((line) => html`<span>${line}</span>`)}</div></div>`}
+    <h1>${customerTitle(input)}</h1>
+    ${facts([
+      [words.facts.plate, job?.plate ?? null],
+      [words.facts.odometer, job?.odometer_km == null ? null : `${job.odometer_km.toLocaleString('en')} km`],
+      [words.facts.vin, job?.vin ?? null],
+      [words.facts.customer, job?.customer ?? null],
+      [words.facts.tested, job?.technician ?? null],
+      [words.facts.date, localDay(madeAt, zone)],
+      [words.facts.complaint, job?.complaint ?? null],
+    ])}`;
+}
+
+/** For the person who pays: what was wrong and done, how it is proven, one picture, the few figures that moved, room to sign. */
 export function customerBody(input: ReportInput): Markup {
-  return html`${repairLines(input)}${findings(input)}`;
+  const { job, proof = null, comparison, traces } = input;
+  const about = { repair: job?.repair ?? null, proof: proof?.state ?? null, comparison, traces: traces.map(({ record, result }) => ({ start: record.start, result })), timeZone: zoneOf(input) };
+  const [wrong, proven] = customerSentences(about);
+  return html`<div class="told"><p>${wrong}</p><p>${proven}</p></div>${shown(input)}${signature()}<p class="small">${words.promise}</p>`;
 }
 
-/** What was wrong, what was done, what shows it: three lines, where the job notes a repair. */
-function repairLines({ job, proof }: ReportInput): Markup | null {
-  if (job === null || job.repair === null) return null;
-  const { cause, part, work, at } = job.repair;
-  const { customer, causes } = en.reason;
-  const done = [work, part].filter((text) => text !== '').join('; ');
-  return html`<ul class="repair"><li><b>${customer.wrong}</b> ${cause === null ? customer.unnamed : causes[cause]}</li>
-    <li><b>${customer.done}</b> ${done === '' ? customer.unnamed : done}, ${moment(at)}</li>
-    <li><b>${customer.shown}</b> ${proof == null ? customer.untested : customer.proof[proof.state]}</li></ul>`;
+function shown(input: ReportInput): Markup {
+  const { comparison, many, traces } = input;
+  const zone = zoneOf(input);
+  if (comparison !== null) {
+    const [before, after] = traces.map(({ record }) => localMoment(record.start, zone));
+    const nights = traces.some(({ result }) => result?.test === 'drain');
+    const picture = onePair(input, '') ?? nightsPicture(traces, 720, 220, '');
+    const caption = `${words.picture.pair(before ?? '', after ?? '')}${nights ? words.picture.cut : ''}`;
+    return html`${picture === null ? traces.map((trace) => onePicture(trace, zone)) : html`${picture}<p class="small">${caption}</p>`}${movedFigures(comparison)}`;
+  }
+  if (many != null) return html`${manyBox(many, false)}${manyPictures(many, true)}`;
+  return html`${traces.map((trace) => html`<section class="trace">${onePicture(trace, zone)}${trace.result === null ? null : figuresOf(trace.result)}</section>`)}`;
 }
 
-function findings(input: ReportInput): Markup {
-  const { comparison, traces, many } = input;
-  if (comparison !== null) return repair(input, comparison);
-  if (many != null) return html`${manyBox(many, false)}${manyPictures(many, true)}<p>${traces.map(captionOf).join('; ')}.</p>${uncertainty()}`;
-  return html`${traces.map((trace) => html`<section class="trace">${trace.result === null ? null : findingBox(trace.result, false)}${pictureOf(currentAlone(trace), captionOf(trace))}${trace.result === null ? null : figureTable(trace.result)}</section>`)}${uncertainty()}`;
+/** A customer asks what the circuit drew; the voltage beside it, and the names of its stretches, only cover that. */
+function onePicture(trace: ReportTrace, zone: string): Markup {
+  return pictureOf({ ...trace, samples: { ...trace.samples, voltageV: null } }, words.picture.one(localMoment(trace.record.start, zone)), { plain: true });
 }
 
-function repair(input: ReportInput, comparison: CompareResult): Markup {
-  const { traces } = input;
-  const words = verdictWords(comparison.verdict);
-  const before = findingWords(comparison.before_finding);
-  const after = findingWords(comparison.after_finding);
-  const picture = onePair(input) ?? nightsPicture(traces, 720, 230);
-  return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
-      <ul>${comparison.before_finding === comparison.after_finding
-        ? html`<li>Each recording by itself: ${before.title.toLowerCase()}. ${before.sentence}</li>`
-        : html`<li><b>Before: ${before.title.toLowerCase()}.</b> ${before.sentence}</li><li><b>After: ${after.title.toLowerCase()}.</b> ${after.sentence}</li>`}${plainFigures(comparison).map((line) => html`<li>${line}</li>`)}</ul></div>
-    ${picture ?? traces.map((trace, i) => pictureOf(currentAlone(trace), i === 0 ? 'Before' : 'After'))}
-    ${movedTable(comparison)}
-    <p>${traces.map((trace, i) => `${i === 0 ? 'Before' : 'After'}: ${captionOf(trace)}`).join('. ')}.</p>
-    ${uncertainty()}`;
+/** The figure or two that carry the finding, without their bounds, which are in the file. */
+function figuresOf(result: AnalysisResult): Markup | null {
+  const rows: [MetricName, number][] = [];
+  if (result.test === 'drain') {
+    if (result.asleep !== null) rows.push(['asleep_a', result.asleep.level_a], ['average_a', result.average_a]);
+  } else {
+    const press = tellingActuation(result);
+    if (press?.run != null) rows.push(['run_a', press.run.median_a]);
+    if (press !== null && press.stalls.length > 0) rows.push(['stall_a', Math.max(...press.stalls.map(({ level_a: levelA }) => levelA))]);
+  }
+  return rows.length === 0 ? null : html`<table><tbody>${rows.map(([metric, currentA]) => html`<tr><th>${words.figures[metric] ?? ''}</th><td class="number">${formatCurrent(currentA)}</td></tr>`)}</tbody></table>`;
 }
 
-/** At most two sentences with the figures that decide. */
-function plainFigures({ pairs }: CompareResult): string[] {
-  return pairs
-    .filter(({ metric, judgement, direction }) => (judgement === 'higher' || judgement === 'lower') && describeMetric(metric).decides && direction !== 'reverse')
-    .slice(0, 2)
-    .map((pair) => {
-      const { words, before, after } = changeWords(pair);
-      return `${words.charAt(0).toUpperCase()}${words.slice(1)}: ${before} before, ${after} after.`;
-    });
+/** Figures that decide, have plain names, and moved by more than could be chance. */
+function movedFigures({ pairs }: CompareResult): Markup | null {
+  const named = (metric: string): string | undefined => words.figures[metric as MetricName];
+  const moved = pairs.filter(({ metric, judgement }) => (judgement === 'higher' || judgement === 'lower') && named(metric) !== undefined).sort((a, b) => Number(decides(b)) - Number(decides(a))).slice(0, MOST_FIGURES);
+  if (moved.length === 0) return null;
+  const bothWays = new Set(pairs.flatMap(({ direction }) => direction ?? [])).size > 1;
+  return html`<table><thead><tr><th>${words.figure}</th><th class="number">${words.before}</th><th class="number">${words.after}</th></tr></thead><tbody>
+    ${moved.map((pair) => {
+      const { before, after } = changeWords(pair);
+      return html`<tr><td>${named(pair.metric) ?? ''}${bothWays && pair.direction !== null ? `, ${words.ways[pair.direction]}` : ''}</td><td class="number">${before}</td><td class="number">${after}</td></tr>`;
+    })}</tbody></table>`;
 }
 
-/** A customer asks what the circuit drew; the voltage beside it only covers that. */
-function currentAlone(trace: ReportTrace): ReportTrace {
-  return { ...trace, samples: { ...trace.samples, voltageV: null } };
+function decides({ metric }: ComparedMetric): boolean {
+  return describeMetric(metric).decides;
 }
 
-function captionOf({ record }: ReportTrace): string {
-  return `${record.title === '' ? 'trace' : record.title}, recorded ${moment(record.start)}`;
+function signature(): Markup {
+  return html`<div class="sign">${[words.sign.date, words.sign.workshop, words.sign.customer].map((who) => html`<div>${who}</div>`)}</div>`;
 }
 
-function uncertainty(): Markup {
-  return html`<p class="small">Figures in brackets are the range in which the true value lies with 95 % confidence. A finding is a reading of the recording, not a promise.</p>`;
+function zoneOf({ timeZone }: ReportInput): string {
+  return timeZone ?? 'UTC';
 }

@@ -42,7 +42,7 @@ function traceSection(trace: ReportTrace, role: string, rows: number): Markup {
   const { record, result, problems } = trace;
   return html`<section class="trace"><h2>${nameWithRole(record, role)}</h2>
     ${result === null ? html`<p>This trace was not analysed.</p>` : findingBox(result, true)}
-    ${pictureOf(trace, '', role !== '')}
+    ${pictureOf(trace, '', { low: role !== '' })}
     ${result === null ? null : figures(result, rows)}
     ${stretchTable(trace)}
     ${remarks(problems)}

@@ -41,12 +41,22 @@ export interface ReportMany {
   readonly lines: readonly ActuationLine[];
 }
 
+/** A workshop's own heading: lines of text, the first one its name, and its logo. */
+export interface Workshop {
+  readonly heading: string;
+  readonly logo: { readonly type: 'image/jpeg' | 'image/png' | 'image/webp'; readonly base64: string } | null;
+}
+
 /** Everything a report says, gathered before: making it needs no file, no clock and no browser. */
 export interface ReportInput {
   readonly audience: ReportAudience;
   /** RFC 3339 UTC */
   readonly madeAt: string;
   readonly software: string;
+  /** of the workshop, by its IANA name; absent: UTC */
+  readonly timeZone?: string;
+  /** what stands on top of its pages; null where nobody has typed one */
+  readonly workshop?: Workshop | null;
   readonly job: JobRecord | null;
   /** what the traces say of the repair that the job notes; null without one */
   readonly proof?: { readonly state: ProofState; readonly text: string } | null;
@@ -62,5 +72,5 @@ export interface ReportInput {
 /** The same as JSON: all figures, without the points of the pictures, which are in the traces. */
 export function reportJson(input: ReportInput): string {
   const traces = input.traces.map(({ samples: _samples, ...rest }) => rest);
-  return `${JSON.stringify({ ...input, traces, overlays: undefined, many: input.many?.result }, null, 2)}\n`;
+  return `${JSON.stringify({ ...input, workshop: undefined, traces, overlays: undefined, many: input.many?.result }, null, 2)}\n`;
 }

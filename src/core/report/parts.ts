@@ -1,6 +1,5 @@
 import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
 import { peakWords, runWords, stallWords } from '../present/actuation-words.ts';
-import { provingFigures } from '../present/figures.ts';
 import { ribbonSegments } from '../present/ribbon.ts';
 import { stretchKey, withFigures } from '../present/stretch-words.ts';
 import { resultWords } from '../present/finding-words.ts';
@@ -45,19 +44,15 @@ function list(sentences: readonly string[]): Markup {
   return html`<ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>`;
 }
 
-export function figureTable(result: AnalysisResult): Markup {
-  return html`<table><tbody>${provingFigures(result).map((figure) => html`<tr><th>${figure.label}</th><td class="number">${figure.value}</td><td>${figure.beside}</td></tr>`)}</tbody></table>`;
-}
-
-/** `low`: of a trace that shares its two pages with another. */
-export function pictureOf(trace: ReportTrace, caption: string, low = false): Markup {
+/** `low`: of a trace that shares its two pages with another; `plain`: without the names of its stretches. */
+export function pictureOf(trace: ReportTrace, caption: string, { low = false, plain = false }: { readonly low?: boolean; readonly plain?: boolean } = {}): Markup {
   const { samples, result } = trace;
   const startS = samples.timeS[0] ?? 0;
   const endS = samples.timeS[samples.timeS.length - 1] ?? startS + 1;
   const limitsA = result === null ? [] : result.test === 'drain' ? [result.limit_a] : [...new Set(result.flags.map(({ limit_a: limitA }) => limitA))];
   const picture = tracePicture({
     samples, gaps: trace.gaps, startS, endS, limitsA, plotHeight: low ? LOW_PLOT : PLOT,
-    segments: withFigures(ribbonSegments(result, 0, trace.marks, trace.gaps, endS), new Map((trace.stretches ?? []).map(({ mark, view }) => [stretchKey(mark), view]))),
+    segments: plain ? [] : withFigures(ribbonSegments(result, 0, trace.marks, trace.gaps, endS), new Map((trace.stretches ?? []).map(({ mark, view }) => [stretchKey(mark), view]))),
     title: `${caption === '' ? trace.record.title : caption}: current over time${samples.voltageV === null ? '' : ', with voltage'}`,
   });
   return html`<figure>${picture}${caption === '' ? null : html`<figcaption>${caption}</figcaption>`}</figure>`;

@@ -1,9 +1,10 @@
 import { en } from '../present/en/index.ts';
 import { COMES_FIRST } from '../reference/cautions.ts';
-import { customerBody } from './customer.ts';
+import { customerBody, customerHead, customerTitle } from './customer.ts';
 import { fileBody } from './file.ts';
 import type { ReportInput } from './input.ts';
-import { html } from '../markup.ts';
+import { html, type Markup } from '../markup.ts';
+import { localMoment } from '../present/local-time.ts';
 import { jobFacts } from './parts.ts';
 import { REPORT_STYLE } from './style.ts';
 
@@ -12,13 +13,18 @@ import { REPORT_STYLE } from './style.ts';
  * `customer`: plain words, one picture, before and after. `file`: everything that was measured, with doubts, sensor, hashes.
  */
 export function renderReport(input: ReportInput): string {
-  const title = input.job === null || input.job.vehicle === '' ? 'What the current shows' : `What the current shows: ${input.job.vehicle}`;
-  const body = input.audience === 'customer' ? customerBody(input) : fileBody(input);
+  const forCustomer = input.audience === 'customer';
+  const title = forCustomer ? customerTitle(input) : input.job === null || input.job.vehicle === '' ? 'What the current shows' : `What the current shows: ${input.job.vehicle}`;
+  const body = forCustomer ? customerBody(input) : fileBody(input);
   const page = html`<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'"><title>${title}</title></head>
-<body class="for-${input.audience}"><header><h1>${title}</h1>${input.job === null || input.job.complaint === '' ? null : html`<p>Complaint: ${input.job.complaint}</p>`}${jobFacts(input.job)}${input.traces.some(({ record }) => record.simulated) ? html`<p class="made-up"><strong>${en.pages.strip.virtualReport}</strong></p>` : null}</header>
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:"><title>${title}</title></head>
+<body class="for-${input.audience}"><header>${forCustomer ? customerHead(input) : fileHead(input, title)}${input.traces.some(({ record }) => record.simulated) ? html`<p class="made-up"><strong>${en.pages.strip.virtualReport}</strong></p>` : null}</header>
 <main>${body}</main>
-<footer class="small"><p>Made ${input.madeAt.slice(0, 10)} with amptrail ${input.software}. ${COMES_FIRST}</p></footer></body></html>`;
+<footer class="small"><p>${forCustomer ? en.customer.made(localMoment(input.madeAt, input.timeZone ?? 'UTC')) : `Made ${input.madeAt.slice(0, 10)} with amptrail ${input.software}. ${COMES_FIRST}`}</p></footer></body></html>`;
   // the style is our own constant text: it is put in behind the escaping, once
   return `<!doctype html>\n${page.text.replace('</title>', () => `</title><style>${REPORT_STYLE}</style>`)}\n`;
+}
+
+function fileHead({ job }: ReportInput, title: string): Markup {
+  return html`<h1>${title}</h1>${job === null || job.complaint === '' ? null : html`<p>Complaint: ${job.complaint}</p>`}${jobFacts(job)}`;
 }

@@ -45,6 +45,10 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/devices                                DeviceView[]   tablets with a key of their own, which stays good after a restart
  *   POST   /api/devices   {name, access: 'view'|'operate'} →  DeviceMade  (from the computer itself; the key is told this once)
  *   POST   /api/devices/:id/remove  {}               →  {}             (from the computer itself; ends what the device has open)
+ *   GET    /api/workshop                               Workshop      the heading of the pages that are handed over
+ *   PUT    /api/workshop  {heading}                 →  Workshop
+ *   POST   /api/workshop/logo        body: a JPEG, PNG or WebP file, Content-Type application/octet-stream → Workshop
+ *   POST   /api/workshop/logo/remove {}             →  Workshop
  *   /api/calibrations, /api/live/steady, /api/traces/…/calibration  see calibration.ts
  *   /api/compare, /api/compare-many, /api/known-good…              see prove.ts
  *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file

@@ -14,17 +14,22 @@ import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
 import { check } from './wire-check.ts';
 
 /** What people keep with a job beside the measuring: notes with their times, photos; and a whole job as one zip. */
-export function jobStoryRoutes({ store, clock, scratchDir }: ApiContext): readonly Route[] {
+export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): readonly Route[] {
   const routes = new RouteList();
+  const answer = (response: Response, body: unknown): void => {
+    response.json(body);
+    // other pages ask again
+    send({ type: 'stored' });
+  };
   const jobOf = (request: Request): string => take(check.id(request.params['job']));
 
   routes.post('/jobs/:job/notes', 'operate', async (request: Request, response: Response) => {
     const { text } = take(check.newNote(request.body));
-    response.json(await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: [...notes, newNote(notes, text, clock.date())] })));
+    answer(response, await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: [...notes, newNote(notes, text, clock.date())] })));
   });
   routes.put('/jobs/:job/notes', 'operate', async (request: Request, response: Response) => {
     const { at, removed } = take(check.noteChange(request.body));
-    response.json(await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: changedNotes(notes, at, removed) })));
+    answer(response, await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: changedNotes(notes, at, removed) })));
   });
 
   routes.post('/jobs/:job/photos', 'operate', async (request: Request, response: Response) => {
@@ -35,7 +40,7 @@ export function jobStoryRoutes({ store, clock, scratchDir }: ApiContext): readon
       await pipeline(request, limitBytes(MAX_PHOTO_BYTES, `A photo has at most ${MAX_PHOTO_BYTES >> 20} MB. Make it smaller first.`), createWriteStream(path));
       return addPhoto(store.jobs, jobId, path, caption, clock.date());
     }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'keep the photo') ?? error));
-    response.json(job);
+    answer(response, job);
   }, 'file');
   routes.get('/jobs/:job/photos/:photo', 'view', async (request: Request, response: Response) => {
     const { path, kind } = await findPhoto(store.jobs, jobOf(request), take(check.photoName(request.params['photo'])));
@@ -45,19 +50,19 @@ export function jobStoryRoutes({ store, clock, scratchDir }: ApiContext): readon
     await new Promise<void>((resolve, reject) => response.sendFile(path, { dotfiles: 'allow', headers: { 'Content-Type': kind.type }, cacheControl: false }, (error) => (error === undefined || error === null || response.destroyed ? resolve() : reject(error))));
   });
   routes.put('/jobs/:job/photos/:photo', 'operate', async (request: Request, response: Response) => {
-    response.json(await changePhoto(store.jobs, jobOf(request), take(check.photoName(request.params['photo'])), take(check.photoChange(request.body))));
+    answer(response, await changePhoto(store.jobs, jobOf(request), take(check.photoName(request.params['photo'])), take(check.photoChange(request.body))));
   });
 
   routes.post('/jobs-import', 'operate', async (request: Request, response: Response) => {
     const name = String(request.query['name'] ?? 'the zip').slice(0, 200);
     const signal = requestSignal(response);
-    const answer = await withScratch(scratchDir, async (folder) => {
+    const taken = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, 'job.zip');
       await pipeline(request, limitBytes(MAX_IMPORT_BYTES, `A file to import has at most ${MAX_IMPORT_BYTES} bytes.`), createWriteStream(path));
       const { jobId, refs } = await store.importJob(path, name, { signal }).catch((error: unknown) => Promise.reject(named(error, path, name)));
       return { job: await store.jobs.read(jobId), traces: refs.length };
     }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, `take in ${name}`) ?? error));
-    response.json(answer);
+    answer(response, taken);
   }, 'file');
   return routes.all;
 }

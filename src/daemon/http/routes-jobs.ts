@@ -50,6 +50,7 @@ export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {
     // said again, it keeps the time it was said first
     const moment = (wanted: boolean | undefined, before: string | null): string | null => (wanted === undefined ? before : wanted ? (before ?? at) : null);
     response.json(await store.jobs.updateStory(take(check.id(request.params['job'])), (now) => ({ closed: moment(closed, now.closed), archived: moment(archived, now.archived) })));
+    send({ type: 'stored' });
   });
 
   routes.post('/jobs/:job/remove', 'operate', async (request: Request, response: Response) => {
@@ -58,12 +59,14 @@ export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {
     // nothing may be recorded into a job that is no longer there
     hub.forgetJob(jobId);
     response.json({ removed });
+    send({ type: 'stored' });
   });
   routes.get('/removed-jobs', 'view', async (_request: Request, response: Response) => {
     response.json(await store.jobs.removed());
   });
   routes.post('/removed-jobs/:job/restore', 'operate', async (request: Request, response: Response) => {
     response.json(await store.jobs.restore(take(check.id(request.params['job']))));
+    send({ type: 'stored' });
   });
 
   routes.get('/jobs/:job/next', 'view', async (request: Request, response: Response) => {

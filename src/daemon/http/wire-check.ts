@@ -7,6 +7,7 @@ import type { NewCalibration } from '../../core/wire/calibration.ts';
 import type { ArmSettings, FromPage } from '../../core/wire/messages.ts';
 import { isPhotoName, MAX_CAPTION, MAX_NOTE_TEXT } from '../../core/tracefile/job-story.ts';
 import { messageOf } from '../errors.ts';
+import { MAX_HEADING } from '../store/records/workshop.ts';
 
 /**
  * Every message and every request body of a page, checked field by field before anything acts on it: unknown fields, wrong types,
@@ -164,6 +165,7 @@ const windowQuery = z.object({
 export const check = {
   jobFields: checker(jobFields),
   jobState: checker(jobState),
+  heading: checker(z.strictObject({ heading: z.string().max(MAX_HEADING) })),
   newNote: checker(z.strictObject({ text: z.string().trim().min(1).max(MAX_NOTE_TEXT) })),
   noteChange: checker(z.strictObject({ at: time, removed: z.boolean() })),
   photoChange: checker(z.strictObject({ caption: z.string().max(MAX_CAPTION).exactOptional(), removed: z.boolean().exactOptional() })),

@@ -1,12 +1,13 @@
 import { basename, dirname, join } from 'node:path';
 import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
 import { compareMany } from '../../core/present/document-compare.ts';
-import type { ReportAudience, ReportInput, ReportMany } from '../../core/report/input.ts';
+import type { ReportAudience, ReportInput, ReportMany, Workshop } from '../../core/report/input.ts';
 import type { JobRecord } from '../../core/tracefile/record.ts';
 import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
 import { readJob } from '../store/exchange/read-job.ts';
 import { JOB_FILE, readSmallFile } from '../store/files/record-file.ts';
+import { readWorkshop } from '../store/records/workshop.ts';
 import { VERSION } from '../version.ts';
 import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
 import { sensorsOf } from './sensor-facts.ts';
@@ -26,6 +27,8 @@ export async function gatherReport(analysed: readonly Analysed[], audience: Repo
     audience,
     madeAt,
     software: VERSION,
+    timeZone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+    workshop: before === undefined ? null : await workshopAbove(before.reader.path),
     job,
     proof: job === null ? null : proofOfRepair(job, analysed),
     traces,
@@ -55,4 +58,10 @@ async function jobAbove(tracePath: string): Promise<JobRecord | null> {
   const folder = dirname(tracePath);
   const text = await readSmallFile(join(folder, JOB_FILE)).catch(() => null);
   return text === null ? null : readJob(folder, basename(folder));
+}
+
+/** The heading of the data folder that a trace lies in, as DATA/jobs/JOB/TRACE; null where it lies in none. */
+async function workshopAbove(tracePath: string): Promise<Workshop | null> {
+  const jobs = dirname(dirname(tracePath));
+  return basename(jobs) === 'jobs' ? readWorkshop(dirname(jobs)) : null;
 }

@@ -36,13 +36,12 @@ describe('what is left of a job, over HTTP', () => {
     expect(open.causes.find(({ cause }) => cause === 'mechanism')?.because.join(' ')).toContain('(Before: ');
   }, 60_000);
 
-  it('prints in three lines on the page for the customer', async () => {
+  it('prints in two sentences on the page for the customer', async () => {
     const on = await startStand({ dataDir });
     await on.api(EVIDENCE, { method: 'PUT', body: { repair: { cause: 'mechanism', part: '', work: 'Slide cleaned <b>', at: '2026-11-25T08:00:00Z' } } });
     const page = await (await on.api(`/api/report?traces=${JOB}/before,${JOB}/after&for=customer`)).text();
-    expect(page).toContain('What was wrong:</b> Mechanism jammed or dry');
-    expect(page).toContain('Slide cleaned &lt;b&gt;, 2026-11-25 08:00 UTC');
-    expect(page).toContain('shows the fault no more');
+    expect(page).toContain('We found the fault in the mechanism, which was jammed or dry; this was done on 25 November 2026: Slide cleaned &lt;b&gt;.');
+    expect(page).toContain('The same test, made before and after, proves it');
   }, 60_000);
 
   it('refuses what is no evidence, with the field', async () => {

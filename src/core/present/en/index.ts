@@ -2,8 +2,10 @@ import type { Words } from '../words.ts';
 import { calibration } from './calibration.ts';
 import { checks } from './checks.ts';
 import { compare } from './compare.ts';
+import { customer } from './customer.ts';
 import { formats } from './formats.ts';
 import { findings, unjudged } from './findings.ts';
+import { help } from './help.ts';
 import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
 import { press } from './press.ts';
@@ -22,7 +24,9 @@ export const en: Words = {
   calibration,
   checks,
   compare,
+  customer,
   formats,
+  help,
   motor,
   night,
   pages,

@@ -95,19 +95,4 @@ export const reason: ReasonTexts = {
     'still-open': () => 'Not repaired: the trace after the repair still shows a fault. What it leaves stands in the list.',
     'cannot-tell': () => 'Cannot tell: the trace after the repair does not carry it. Give the usual running current, or compare with a known-good trace.',
   },
-  customer: {
-    wrong: 'What was wrong:',
-    done: 'What was done:',
-    shown: 'What shows it:',
-    unnamed: 'not written down',
-    untested: 'not tested after the repair',
-    proof: {
-      'not-tested': 'not tested after the repair',
-      confirmed: 'the same test was made again after the repair and shows the fault no more',
-      'works-otherwise': 'the same test was made again and shows the fault no more',
-      works: 'the same test was made again after the repair and shows the fault no more',
-      'still-open': 'the test after the repair still shows a fault',
-      'cannot-tell': 'the test after the repair does not tell yet',
-    },
-  },
 };

@@ -15,14 +15,14 @@ const MAX_PHOTO_PIXELS = 200e6;
 const HEADER_BYTES = 1 << 20;
 
 /** What a file on disk is by its own bytes; throws StoreError for all that is no photo. */
-export async function checkPhoto(path: string): Promise<PhotoKind> {
+export async function checkPhoto(path: string, mostBytes = MAX_PHOTO_BYTES): Promise<PhotoKind> {
   const file = await openPlain(path).catch((error: unknown) => Promise.reject(explainError(error, 'read the photo')));
   try {
     const { size } = await file.stat();
-    if (size > MAX_PHOTO_BYTES) throw new StoreError('too-large', `A photo has at most ${MAX_PHOTO_BYTES >> 20} MB. Make it smaller first.`);
+    if (size > mostBytes) throw new StoreError('too-large', `A picture has at most ${mostBytes >> 20} MB here. Make it smaller first.`);
     const { buffer, bytesRead } = await file.read(Buffer.alloc(Math.min(size, HEADER_BYTES)), 0, Math.min(size, HEADER_BYTES), 0);
     const kind = photoKind(buffer.subarray(0, bytesRead));
-    if (kind === null) throw new StoreError('wrong-format', 'That is no photo that can be kept here: a JPEG, PNG or WebP file is needed.');
+    if (kind === null) throw new StoreError('wrong-format', 'That is no picture that can be kept here: a JPEG, PNG or WebP file is needed.');
     if (kind.widthPx * kind.heightPx > MAX_PHOTO_PIXELS) throw new StoreError('too-large', `The photo has ${kind.widthPx} by ${kind.heightPx} pixels, too many to be shown. Make it smaller first.`);
     return kind;
   } finally {

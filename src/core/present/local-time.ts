@@ -1,0 +1,27 @@
+import { en } from './en/index.ts';
+
+/** `25 November 2026` where the clock of the zone stood at that moment; the text itself where it is no date. */
+export function localDay(rfc3339: string, timeZone: string): string {
+  return shown(rfc3339, timeZone, { dateStyle: 'long' });
+}
+
+/** `25 November 2026, 08:05`, in the zone. */
+export function localMoment(rfc3339: string, timeZone: string): string {
+  const time = shown(rfc3339, timeZone, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
+  return time === rfc3339 ? rfc3339 : `${localDay(rfc3339, timeZone)}, ${time}`;
+}
+
+/** The day comes before the month, as on the other pages. */
+const DAY_FIRST = 'en-GB';
+
+function shown(rfc3339: string, timeZone: string, format: Intl.DateTimeFormatOptions): string {
+  const at = new Date(rfc3339);
+  if (Number.isNaN(at.getTime())) return rfc3339;
+  const locale = en.locale === 'en' ? DAY_FIRST : en.locale;
+  try {
+    return new Intl.DateTimeFormat(locale, { ...format, timeZone }).format(at);
+  } catch {
+    // a zone that this system does not know
+    return `${new Intl.DateTimeFormat(locale, { ...format, timeZone: 'UTC' }).format(at)} UTC`;
+  }
+}

@@ -1,0 +1,74 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { en } from '../../src/core/present/en/index.ts';
+import type { HelpTopic } from '../../src/core/present/help-texts.ts';
+import type { RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+
+const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { width: 1280, height: 800 }];
+/** Three sentences or so: who needs more reads the trade's own books. */
+const SHORT = 420;
+
+describe('help in place, in a real browser', () => {
+  let browser: Browser;
+  let daemon: RunningDaemon;
+
+  beforeAll(async () => {
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy')]);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await daemon.close();
+    removeFolders();
+  });
+
+  it('stands at the set-up of each test with its drawing, closed until it is wanted, and is clean to axe in light and dark at three sizes', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    const found: string[] = [];
+    for (const [test, topics] of [['Motor or mechanism', ['clamp', 'one-wire', 'voltage-lead']], ['Key-off drain', ['battery-cable', 'one-wire', 'bypass', 'sleep']]] as const) {
+      await goTo(page, 'setup');
+      await page.getByLabel(test).check();
+      for (const topic of topics) await open(page, topic);
+      for (const theme of ['light', 'dark'] as const) {
+        if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+        for (const fault of await axeFaults(page)) found.push(`${test}, ${theme}: ${fault}`);
+      }
+      for (const size of SIZES) {
+        await page.setViewportSize(size);
+        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+        const wider = await overflow(page);
+        if (wider > 0) found.push(`${test}, ${size.width} px: ${wider} px too wide`);
+        found.push(...(await outside(page)).map((words) => `${test}, ${size.width} px: "${words}" leaves its drawing`));
+      }
+    }
+    expect(found).toEqual([]);
+    expect(faults).toEqual([]);
+    await context.close();
+  }, 120_000);
+
+  it('is short', () => {
+    const { labels: _labels, ...topics } = en.help;
+    for (const [topic, { lines }] of Object.entries(topics)) expect(lines.join(' ').length, topic).toBeLessThan(SHORT);
+  });
+});
+
+async function open(page: Page, topic: HelpTopic): Promise<void> {
+  const { title, drawing } = en.help[topic];
+  const picture = page.getByRole('img', { name: drawing });
+  expect(await picture.isVisible()).toBe(false);
+  await page.locator(`[data-help="${topic}"] summary`).filter({ hasText: title }).click();
+  await picture.waitFor();
+}
+
+/** Words that reach beyond the drawing they stand in. */
+function outside(page: Page): Promise<string[]> {
+  return page.evaluate(() =>
+    [...document.querySelectorAll('.help svg')].flatMap((svg) => {
+      const edge = svg.getBoundingClientRect();
+      return [...svg.querySelectorAll('text')].filter((text) => {
+        const { left, right } = text.getBoundingClientRect();
+        return left < edge.left - 1 || right > edge.right + 1;
+      }).map((text) => text.textContent ?? '');
+    }),
+  );
+}

@@ -1,0 +1,78 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { compareActuation } from '../../../src/core/present/document-compare.ts';
+import { localMoment } from '../../../src/core/present/local-time.ts';
+import type { ReportInput } from '../../../src/core/report/input.ts';
+import { renderReport } from '../../../src/core/report/report.ts';
+import type { Repair } from '../../../src/core/tracefile/record.ts';
+import { actuation, actuationResult, jobRecord, reportTrace } from './examples.ts';
+
+const REPAIR: Repair = { cause: 'mechanism', part: 'guide clip', work: 'Slide cleaned and greased.', at: '2026-11-25T23:30:00Z' };
+const BEFORE = actuationResult();
+const AFTER = actuationResult([actuation(), actuation()], 'normal');
+
+function page(more: Partial<ReportInput> = {}, repair: Repair | null = REPAIR): string {
+  const comparison = compareActuation(BEFORE, AFTER);
+  return renderReport({
+    audience: 'customer', madeAt: '2026-11-26T12:00:00Z', software: '0.1.0', timeZone: 'Europe/Berlin', job: { ...jobRecord(), repair }, proof: { state: 'confirmed', text: '' },
+    traces: [BEFORE, AFTER].map(reportTrace), comparison, overlays: [], ...more,
+  });
+}
+
+/** Words of the laboratory, and of the trade where a plain word does. */
+const LABORATORY = /95 ?%|confidence|uncertain|doubt|judgement|bootstrap|Welch|median|inrush|ripple|baseline|\btraces?\b|SHA|\bnoise\b|UTC/i;
+
+describe('the page for a customer', () => {
+  it('says in two sentences on top what was wrong, what was done, and how it is proven', () => {
+    const text = page();
+    const told = /<div class="told">([^]*?)<\/div>/.exec(text)![1]!;
+    expect([...told.matchAll(/<p>(.*?)<\/p>/g)].map(([, sentence]) => sentence)).toEqual([
+      // half past eleven at night in UTC is the next day in the workshop
+      'We found the fault in the mechanism, which was jammed or dry; this was done on 26 November 2026: Slide cleaned and greased; new part: guide clip.',
+      'The same test, made before and after, proves it: before, it ran, and then stood still although it had power; after, it ran and stopped as it should.',
+    ]);
+    expect(text.indexOf('<div class="told">')).toBeLessThan(text.indexOf('<svg'));
+  });
+
+  it.each([
+    ['the traces still show a fault', { proof: { state: 'still-open' as const, text: '' } }, 'does not prove it yet'],
+    ['nothing was tested after it', { comparison: null, traces: [reportTrace(BEFORE)], proof: { state: 'not-tested' as const, text: '' } }, 'It has not been tested since then.'],
+    ['the trace after it does not carry it', { comparison: null, traces: [{ ...reportTrace(AFTER), record: { ...reportTrace(AFTER).record, start: '2026-11-26T08:00:00Z' } }], proof: { state: 'cannot-tell' as const, text: '' } }, 'does not prove it yet'],
+  ])('claims no proof where %s', (_what, more, words) => {
+    const text = page(more);
+    expect(text).toContain(words);
+    expect(text).not.toContain('proves it:');
+  });
+
+  it('has no word of the laboratory, with a repair and without, and no name of a program in its head', () => {
+    for (const text of [page(), page({}, null), page({ comparison: null, traces: [reportTrace(BEFORE)] }, null)]) {
+      const words = text.replace(/<style>[^]*?<\/style>|<meta[^>]*>/g, '').replaceAll(/<[^>]+>/g, ' ');
+      expect(words.match(LABORATORY)).toBeNull();
+      expect(/<header>([^]*?)<\/header>/.exec(text)![1]).not.toContain('amptrail');
+    }
+  });
+
+  it('carries the heading of the workshop with its logo, and room to sign', () => {
+    const text = page({ workshop: { heading: 'Depot workshop <Mill Lane>\n14 Mill Lane\n', logo: { type: 'image/png', base64: 'iVBORw0KGgo=' } } });
+    expect(text).toContain('<b>Depot workshop &lt;Mill Lane&gt;</b><span>14 Mill Lane</span>');
+    expect(text).toContain('<img src="data:image/png;base64,iVBORw0KGgo="');
+    for (const words of ['Place and date', 'For the workshop', 'Customer']) expect(text).toContain(words);
+    expect(page()).not.toContain('<img');
+  });
+
+  it('escapes whatever was typed into the job, its repair and the heading', () => {
+    fc.assert(
+      fc.property(fc.constantFrom('<script>alert(1)</script>', '"><img src=x onerror=y>', '$&<svg onload=x>'), (evil) => {
+        const job = { ...jobRecord(), plate: evil, vin: evil, customer: evil, repair: { ...REPAIR, work: evil, part: evil } };
+        const text = page({ job, workshop: { heading: `${evil}\n${evil}`, logo: null } });
+        expect(text).not.toMatch(/<script|<svg onload|<img/);
+      }),
+    );
+  });
+
+  it('tells times as the clock in the workshop showed them', () => {
+    expect(localMoment('2026-07-01T22:30:00Z', 'Europe/Berlin')).toBe('2 July 2026, 00:30');
+    expect(localMoment('2026-11-25T22:30:00Z', 'Nowhere/Nowhere')).toBe('25 November 2026 UTC, 22:30 UTC');
+    expect(localMoment('never', 'UTC')).toBe('never');
+  });
+});

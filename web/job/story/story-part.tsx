@@ -1,0 +1,126 @@
+import { useSignal } from '@preact/signals';
+import { findingWords } from '../../../src/core/present/finding-words.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+import { SIGNS } from '../../../src/core/reason/types.ts';
+import type { JobRecord } from '../../../src/core/tracefile/record.ts';
+import { Glyph } from '../../app/glyph.tsx';
+import { hrefOf } from '../../app/route.ts';
+import { setJobState } from '../../net/job-api.ts';
+import { formatDate } from '../../reading/format.ts';
+import { traces } from '../../state/stored.ts';
+import { answer } from '../case-state.ts';
+import { stateOf } from '../list/find-jobs.ts';
+import { putAside } from '../list/removed-jobs.tsx';
+import { useKeep } from './keep.ts';
+import { NoteEntry, NoteForm } from './notes.tsx';
+import { PhotoEntry, PhotoForm } from './photos.tsx';
+import { storyOf, type StoryEntry } from './story-entries.ts';
+import './story.css';
+
+/** The job from the complaint to the day it was closed, as one who opens it a year later reads it. */
+export function StoryPart({ job }: { job: JobRecord }) {
+  return (
+    <div class="two two-even">
+      <section class="plate" aria-label="Story">
+        <h2>Story</h2>
+        <Facts job={job} />
+        <ol class="story">{storyOf(job, traces.value ?? []).map((entry) => <Entry job={job} entry={entry} key={`${entry.kind} ${entry.at}`} />)}</ol>
+      </section>
+      <div class="stack">
+        <NoteForm job={job} />
+        <PhotoForm job={job} />
+        <StateCard job={job} />
+      </div>
+    </div>
+  );
+}
+
+function Facts({ job }: { job: JobRecord }) {
+  const rows: readonly (readonly [string, string])[] = [
+    ['Plate', job.plate], ['VIN', job.vin], ['Odometer', job.odometer_km === null ? '' : `${job.odometer_km.toLocaleString('en')} km`], ['Customer', job.customer], ['Depot', job.depot], ['Circuit', job.circuit],
+    ['Fuse', job.fuse_rating_a === null ? '' : `${job.fuse_rating_a} A`], ['Who tests', job.technician],
+  ];
+  return <dl class="story-facts">{rows.filter(([, value]) => value !== '').map(([name, value]) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>;
+}
+
+const NAMES: Readonly<Record<StoryEntry['kind'], string>> = { complaint: 'Complaint', trace: 'Recorded', note: 'Note', photo: 'Photo', repair: 'Done', closed: 'Closed', archived: 'Archived' };
+
+function Entry({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
+  return (
+    <li class={`story-entry story-${entry.kind}`}>
+      <p class="story-when"><b>{NAMES[entry.kind]}</b> <time dateTime={entry.at}>{formatDate(entry.at)}</time></p>
+      <Told job={job} entry={entry} />
+    </li>
+  );
+}
+
+function Told({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
+  switch (entry.kind) {
+    case 'complaint':
+      return (
+        <>
+          <p>{job.complaint || 'no complaint written'}</p>
+          <ul class="card-because">{SIGNS.flatMap((sign) => {
+            const given = job.signs[sign];
+            if (given === undefined) return [];
+            const own = job.sign_words[sign];
+            return [<li key={sign}>{capital(en.reason.signs[sign][given])}{own === undefined ? '' : `: ${own}`}</li>];
+          })}</ul>
+          {job.note !== '' && <p>{job.note}</p>}
+        </>
+      );
+    case 'trace': {
+      const { record, finding } = entry.trace;
+      return <p><a href={hrefOf('trace', job.id, record.id)}>{record.title || 'Trace'}</a>{finding === null ? ', not analysed yet' : `: ${findingWords(finding).title.toLowerCase()}`}{record.simulated ? ', made by the virtual vehicle' : ''}</p>;
+    }
+    case 'note':
+      return <NoteEntry job={job} note={entry.note} />;
+    case 'photo':
+      return <PhotoEntry job={job} photo={entry.photo} />;
+    case 'repair':
+      return <RepairEntry repair={entry.repair} />;
+    default:
+      return null;
+  }
+}
+
+function RepairEntry({ repair: { cause, work, part } }: { repair: NonNullable<JobRecord['repair']> }) {
+  const proof = answer.value?.proof ?? null;
+  return (
+    <>
+      {cause !== null && <p>At fault: {en.reason.causes[cause]}</p>}
+      <p>{work || 'not written down'}</p>
+      {part !== '' && <p>Part: {part}</p>}
+      {proof !== null && <p class={`left-proof left-proof-${proof.state}`}><Glyph shape={proof.state === 'still-open' ? 'fault' : proof.state === 'confirmed' || proof.state.startsWith('works') ? 'good' : 'open'} size={20} /><span>{proof.text}</span></p>}
+    </>
+  );
+}
+
+function StateCard({ job }: { job: JobRecord }) {
+  const { error, keep } = useKeep();
+  const asking = useSignal(false);
+  const state = stateOf(job);
+  const name = job.vehicle || 'The job';
+  return (
+    <section class="plate form" aria-label="State of the job">
+      <h2>{state === 'open' ? 'Open' : state === 'closed' ? `Closed on ${formatDate(job.closed!)}` : `Archived on ${formatDate(job.archived!)}`}</h2>
+      <div class="form-end">
+        <button type="button" class="button" onClick={() => void keep(() => setJobState(job.id, { closed: job.closed === null }))}>{job.closed === null ? 'Close the job' : 'Open it again'}</button>
+        <button type="button" class="button button-quiet" onClick={() => void keep(() => setJobState(job.id, { archived: job.archived === null }))}>{job.archived === null ? 'Archive' : 'Back from the archive'}</button>
+        <button type="button" class="button button-quiet" onClick={() => (asking.value = true)}>Remove</button>
+      </div>
+      {asking.value && (
+        <div class="notice" role="alert">
+          <p>Remove {name} with all its traces from the list? It is put aside whole and can be brought back.</p>
+          <button type="button" class="button" onClick={() => void keep(() => putAside(job.id, name))}>Remove it</button>
+          <button type="button" class="button button-quiet" onClick={() => (asking.value = false)}>Keep it</button>
+        </div>
+      )}
+      {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
+    </section>
+  );
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
