@@ -3,9 +3,14 @@ import type { ActuationResult } from '../../../src/core/analysis/results.ts';
 import type { Columns, Options } from '../situations/motor/truth/types.ts';
 
 /** A situation's recording, analysed as the command would with what a technician typed beside it. */
-export function analyseSituation({ timeS, currentA, voltageV, gaps }: Columns, { runLimitsA, commutations }: Options): ActuationResult {
+export function analyseSituation({ timeS, currentA, voltageV, gaps }: Columns, typed: Options): ActuationResult {
+  const { runLimitsA, commutations, zeroDoubtA, gainDoubtPercent, driftPerHourA } = typed;
   return analyseActuation(
     { timeS, currentA, voltageV, gaps },
-    { ...(runLimitsA === undefined ? {} : { runLimitsA }), ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }) },
+    {
+      ...(runLimitsA === undefined ? {} : { runLimitsA }), ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }),
+      ...(zeroDoubtA === undefined ? {} : { zeroUncertaintyA: zeroDoubtA }), ...(gainDoubtPercent === undefined ? {} : { gainUncertaintyPercent: gainDoubtPercent }),
+      ...(driftPerHourA === undefined ? {} : { zeroDriftAPerHour: driftPerHourA }),
+    },
   );
 }

@@ -27,6 +27,7 @@ export type MotorEvidence =
   | ({ readonly code: 'stall-against-estimate'; readonly atS: number; readonly estimateA: number; readonly stallA: number; readonly stallIs: 'as-estimated' | 'more' | 'less' } & Bounds)
   | { readonly code: 'load'; readonly share: number; readonly loadIs: 'hardly-any' | 'usual' | 'hard' }
   | { readonly code: 'jam'; readonly atS: number; readonly changeA: number }
+  | { readonly code: 'lost-load'; readonly atS: number; readonly leftA: number }
   | ({ readonly code: 'beat'; readonly periodS: number; readonly depthA: number } & Bounds)
   | { readonly code: 'winding'; readonly volts: number; readonly levelA: number; readonly ohm: number }
   | { readonly code: 'locked'; readonly atS: number; readonly levelA: number; readonly atLeast: boolean; readonly lastedS: number }

@@ -78,6 +78,8 @@ export const SUSPECT = {
   sureShare: 0.85,
   /** up to here a load is usual; at half of the stall current a motor gives the most power it has (v = R i + k w), and nothing is left for a heavier day */
   usualShare: 0.4,
+  /** of the running level; a run whose readings scatter more may hide what is wrong with its commutator, and does not speak for itself (common practice) */
+  calmShare: 0.025,
   /** one way over the other; a weight that is lifted one way and lowered the other makes up to two of it (common practice, no published source) */
   oneWay: 2.5,
   /** depth of a beat over the running level; less is how gears and seals run (common practice, no published source) */

@@ -52,6 +52,7 @@ const because: MotorWords['because'] = {
   },
   load: ({ share, loadIs }) => `It runs at ${percent(share)} of its estimated stall current: ${LOAD_IS[loadIs]}`,
   jam: ({ atS, changeA }) => `At ${at(atS)} the current rose by ${formatCurrent(changeA)} and stayed up to the end: as if one of several motors on this wire had jammed.`,
+  'lost-load': ({ atS, leftA }) => `At ${at(atS)} the current fell to ${formatCurrent(leftA)} and stayed there while the motor turned on: it drives nothing any more. Look for a broken gear, a sheared pin or a slipping clutch.`,
   beat: ({ periodS, depthA, lowA, highA }) => `Every ${formatDuration(periodS)} the current rises and falls by ${formatCurrentBounds(depthA, lowA, highA)}: a tight spot once per turn of the shaft or a gear.`,
   winding: ({ volts, levelA, ohm }) => `Stalled, ${significant(volts, 3)} V at the motor drove ${formatCurrent(levelA)}: ${significant(ohm, 2)} ohm of winding and brushes. Compare with the maker's figure or with the same motor on the other side.`,
   locked: ({ atS, levelA, atLeast: least, lastedS }) => `At ${at(atS)} the current went straight to ${atLeast(least)}${formatCurrent(levelA)} and stayed there for ${formatDuration(lastedS)}. It never fell to a running level, so the motor never turned.`,

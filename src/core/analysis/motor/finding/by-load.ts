@@ -3,31 +3,28 @@ import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Press } from '../presses/presses.ts';
 import type { PressView } from '../presses/press-view.ts';
 import type { LoadReading } from '../wire/load-kind.ts';
+import { findLostLoad } from '../motion/lost-load.ts';
 import { findBeat } from '../motion/beat.ts';
-import { STALL } from '../settings.ts';
+import { STALL, SUSPECT } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
 import { findPlunger } from '../wire/plunger.ts';
 import { choppedOf, eventsOf } from './press-events.ts';
 import type { ExtrasContext } from './press-details.ts';
 import type { Motion } from '../types.ts';
 
-/** What stands for a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. */
-export function asLoad(actuation: PressReading, { kind, reason }: LoadReading): PressReading {
+/**
+ * What stands for a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. `level` is its current where it came up and stayed
+ * at one level, which was first read as a motor that stood.
+ */
+export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: PressReading['run']): PressReading {
   // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's
-  if ((reason === 'sharp-edge' || reason === 'slow-edge') && actuation.finding === 'locked') return { ...actuation, run: levelOf(actuation), stalls: [], finding: 'unclear' };
+  if ((reason === 'sharp-edge' || reason === 'slow-edge') && actuation.finding === 'locked') return { ...actuation, run: level, stalls: [], finding: 'unclear' };
   if (kind === 'motor' || kind === 'unknown') return actuation;
   const finding = actuation.finding === 'intermittent' ? 'intermittent' : 'normal';
   if (kind === 'latch' || kind === 'starter') return { ...actuation, finding };
   const { bad_commutation: _bad, beat: _beat, ...plain } = actuation;
   const inrush: PressReading['inrush'] = plain.inrush === null ? null : { ...plain.inrush, fit: null, no_fit: { code: 'no-motor' } };
-  return { ...plain, inrush, run: plain.run ?? levelOf(actuation), stalls: [], ripple: null, travel: null, finding };
-}
-
-/** A load that came up and stayed at one level was first read as a motor that stood. */
-function levelOf({ stalls }: PressReading): PressReading['run'] {
-  const [level] = stalls;
-  if (level === undefined) return null;
-  return { start_s: level.start_s, end_s: level.end_s, median_a: level.level_a, low_a: level.level_a, high_a: level.level_a, spread_a: 0, slope_a_per_s: 0 };
+  return { ...plain, inrush, run: plain.run ?? level, stalls: [], ripple: null, travel: null, finding };
 }
 
 /** A stall well below what the switch-on says the motor draws standing is one of several motors that stands: a step as well. */
@@ -39,6 +36,11 @@ function partialStalls({ run, stalls, inrush }: PressReading): StepSeen[] {
     const changeA = stall.level_a - run.median_a;
     return { at_s: stall.start_s, change_a: changeA, low_a: changeA - errorA, high_a: changeA + errorA, cell: 0, isJam: false };
   });
+}
+
+/** A motor that drives nothing has no load that could recur: what beats there is its own rotation, folded down by the logger. */
+function spinsFree({ run, inrush }: PressReading): boolean {
+  return run !== null && inrush !== null && run.median_a < SUSPECT.freeShare * inrush.peak_a;
 }
 
 interface Place {
@@ -56,10 +58,12 @@ export function withWire(actuation: PressReading, { press, view, before, kind, m
   const seen: MotorEvent[] = eventsOf(actuation, press, before, context);
   const plunger = kind === 'solenoid' ? findPlunger(view, baseline, sampling, clamp) : null;
   if (plunger !== null) seen.push({ code: 'plunger', atS: trace.timeS[plunger.index], sizeA: null });
-  const steps = (kind !== 'motor' && kind !== 'unknown') || (wire.chopping?.part ?? null) !== null ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);
+  const steps = (kind !== 'motor' && kind !== 'unknown') || (wire.chopping?.part ?? null) !== null || wire.coupling !== null ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);
   steps.push(...partialStalls(actuation));
   for (const step of steps) seen.push({ code: 'step', atS: step.at_s, sizeA: step.change_a });
-  const beat = kind === 'lamp' || kind === 'heater' || kind === 'solenoid' || kind === 'starter' || actuation.bad_commutation !== undefined || steps.length > 0 ? null : findBeat(view, motion.running);
+  const lost = (kind !== 'motor' && (kind !== 'unknown' || actuation.inrush?.fit == null)) || steps.length > 0 || wire.chopping !== null ? null : findLostLoad(view, motion.running);
+  if (lost !== null) seen.push({ code: 'slip', atS: trace.timeS[lost.index], sizeA: lost.afterA });
+  const beat = kind === 'lamp' || kind === 'heater' || kind === 'solenoid' || kind === 'starter' || actuation.bad_commutation !== undefined || steps.length > 0 || wire.coupling !== null || spinsFree(actuation) ? null : findBeat(view, motion.running);
   const events = seen.toSorted((a, b) => a.atS - b.atS);
   const jammed = steps.some(({ isJam }) => isJam) && actuation.finding === 'normal' && actuation.cut === undefined;
   return { ...actuation, ...(jammed ? { finding: 'suspect' } : {}), ...(steps.length === 0 ? {} : { steps: steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step) }), ...(beat === null ? {} : { beat }), ...(chopped === null ? {} : { chopped }), ...(events.length === 0 ? {} : { events }) };

@@ -64,6 +64,10 @@ export function suspicionEvidence({ code, presses }: Suspicion, asymmetry: Asymm
       const step = most(presses[0]?.steps ?? [], ({ change_a: changeA }) => changeA);
       return step === undefined ? [] : [{ code: 'jam', atS: step.at_s, changeA: step.change_a }];
     }
+    case 'lost-load': {
+      const slip = presses.flatMap(({ events }) => events ?? []).find((event) => event.code === 'slip');
+      return slip === undefined ? [] : [{ code: 'lost-load', atS: slip.atS, leftA: slip.sizeA ?? 0 }];
+    }
     case 'bad-segment':
       return segmentEvidence(presses);
     case 'hard-work':

@@ -4,7 +4,7 @@ import type { PressReading } from '../codes.ts';
 import { SUSPECT } from '../settings.ts';
 
 /** What in a trace speaks against a motor that ran and stopped. */
-export type SuspicionCode = 'jam' | 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
+export type SuspicionCode = 'jam' | 'lost-load' | 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
 
 export interface Suspicion {
   readonly code: SuspicionCode;
@@ -24,6 +24,7 @@ export function pressSuspicions(actuation: PressReading, hasLimits: boolean): Su
   const found: SuspicionCode[] = [];
   if (actuation.cut !== undefined) return found;
   if (actuation.finding === 'suspect') found.push('jam');
+  if (actuation.events?.some(({ code }) => code === 'slip') === true) found.push('lost-load');
   if (actuation.bad_commutation !== undefined) found.push('bad-segment');
   if (actuation.beat !== undefined && actuation.run !== null && actuation.beat.depth_a > SUSPECT.beatShare * actuation.run.median_a) found.push('beat');
   const load = hasLimits ? null : loadShare(actuation);
@@ -41,7 +42,7 @@ export function suspicionsOf(actuations: readonly PressReading[], asymmetry: Asy
   const found: Suspicion[] = [...byCode].map(([code, presses]) => ({ code, presses }));
   const harder = hasLimits ? null : harderWay(asymmetry);
   if (harder !== null) found.push({ code: 'one-way', presses: actuations.filter(({ direction, run, cut }) => direction === harder && run !== null && cut === undefined) });
-  return found.filter(({ code, presses }) => code === 'bad-segment' || code === 'jam' || code === 'one-way' || isUsual(presses, actuations));
+  return found.filter(({ code, presses }) => code === 'bad-segment' || code === 'jam' || code === 'lost-load' || code === 'one-way' || isUsual(presses, actuations));
 }
 
 /** One press of several may have met something by chance; what most presses of a direction show is the motor's. */
@@ -63,7 +64,8 @@ function harderWay(asymmetry: Asymmetry | null): PressReading['direction'] | nul
 /** Whether the trace carries enough for `normal` to be said of it by itself: a load that is known as a share of the standing current. */
 export function judgesItself(actuations: readonly PressReading[]): boolean {
   const shares = actuations.flatMap((actuation) => (actuation.cut === undefined ? (loadShare(actuation)?.share ?? []) : []));
-  if (shares.length === 0) return false;
+  const calm = actuations.every(({ run }) => run === null || run.spread_a < SUSPECT.calmShare * run.median_a);
+  if (shares.length === 0 || !calm) return false;
   const share = median(shares);
   return share >= SUSPECT.freeShare && share <= SUSPECT.usualShare;
 }

@@ -18,8 +18,9 @@ const MOST_BATCHES = 24;
  * A median of readings that lie on the converter's steps is itself one of the steps; so each reading is spread evenly over its step
  * first (the grouped median of the statistics handbooks, by the golden-ratio sequence).
  *
- * The 95 % bounds join, as root of squares: the run's own scatter, by batch medians, since neighbouring samples are not independent
- * (ripple, hum, the mechanism's waves); the lopsidedness of the ripple, which noise hides; how far the clamp's zero may have moved under
+ * The 95 % bounds hold the usual current and the mean alike, which a lopsided ripple, a notch and a load that swings keep apart. About the two they
+ * join, as root of squares: the run's own scatter, by batch medians, since neighbouring samples are not independent (ripple, hum, the mechanism's
+ * waves); how far the clamp's zero may have moved under
  * the press; and what the converter's steps leave open in both. O(n) selection on at most 24,000 samples.
  */
 export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Float64Array, baseline: Baseline): Run | null {
@@ -42,11 +43,14 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   const last = timeS[ranges[ranges.length - 1].endIndex - 1];
   const idleScatterA = baseline.hum === null ? baseline.noiseA : Math.hypot(baseline.noiseA, baseline.hum.amplitudeA / Math.SQRT2);
   const scatterA = shortScatter(used);
-  const skewA = SKEW * Math.sqrt(Math.max(0, scatterA * scatterA - idleScatterA * idleScatterA));
   const noiseA = batchError(used);
   const movedA = zeroDoubt(baseline, first, last);
   const steppedA = Math.hypot(stepDoubt(baseline.stepA, scatterA), stepDoubt(baseline.stepA, idleScatterA));
-  const errorA = Math.hypot(noiseA, skewA, movedA, steppedA);
+  const joinedA = Math.hypot(noiseA, movedA, steppedA);
+  // median and mean differ by this for certain, so it adds to the others in full: as a part beside them it is what makes the sum so
+  const apartA = Math.abs(mean(used) - medianA);
+  const errorA = joinedA + apartA;
+  const lopsidedA = Math.sqrt(apartA * apartA + 2 * apartA * joinedA);
   return {
     start_s: first,
     end_s: last,
@@ -55,12 +59,9 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
     high_a: medianA + errorA,
     spread_a: robustSigma(used),
     slope_a_per_s: slopeOf(times.subarray(0, count), used),
-    uncertainty: partsOf({ noise: noiseA / NORMAL_95, model: skewA / NORMAL_95, 'zero-drift': movedA / NORMAL_95, resolution: steppedA / NORMAL_95 }),
+    uncertainty: partsOf({ noise: noiseA / NORMAL_95, model: lopsidedA / NORMAL_95, 'zero-drift': movedA / NORMAL_95, resolution: steppedA / NORMAL_95 }),
   };
 }
-
-/** of a rectified wave's standard deviation: how far its median, 1/sqrt 2, lies from its mean, 2/pi. Noise moves the one to the other */
-const SKEW = (Math.SQRT1_2 - 2 / Math.PI) / Math.sqrt(0.5 - 4 / (Math.PI * Math.PI));
 
 /** fractional part of the golden ratio: its multiples fill the unit interval as evenly as any sequence */
 const GOLDEN = 0.618_033_988_749_894_9;

@@ -17,13 +17,13 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   const peaked = fall > INRUSH.overRun;
   // a motor thrown back by its stop overshoots too, but stands far above the level at which it runs elsewhere
   const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;
+  const isKnownStand = common.standsA !== null && levelA > NEAR_TOP * common.standsA;
   if (peaked && !standsHigh) return 'ran';
   const rippleA2 = top.restlessA2 - common.idleRestlessA2;
   if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
-  const isKnownStand = common.standsA !== null && levelA > NEAR_TOP * common.standsA;
-  if (!peaked && fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (INRUSH.restless * levelA) ** 2)) ? 'unclear' : 'ran';
+  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (INRUSH.restless * levelA) ** 2)) ? 'unclear' : 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';

@@ -69,15 +69,13 @@ function calms(restlessA2: Float64Array, k: number, side: number): boolean {
   return median(restlessA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(restlessA2.subarray(k - side, k));
 }
 
-/** s; so far about the steepest cell the moment is looked for */
-const ABOUT_S = 0.03;
 
 /** Whether most of a change comes from one reading to the next few. */
 function isSwitched(deviationA: Float32Array, at: number, { press, shape }: PressView, changeA: number): boolean {
   const rate = shape.step / shape.stepS;
   const gap = Math.max(1, Math.round(CONTACT_S * rate));
   let most = 0;
-  for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(ABOUT_S * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(ABOUT_S * rate)); i++) {
+  for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(STEP.edgeS * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(STEP.edgeS * rate)); i++) {
     const jump = (meanOf(deviationA, i + 1, i + 1 + 2 * gap) - meanOf(deviationA, i - 2 * gap, i)) * press.sign * Math.sign(changeA);
     if (jump > most) most = jump;
   }

@@ -6,7 +6,7 @@ import { topOf } from '../motion/levels.ts';
 import { findPulses, type Pulse } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
-import { PRESS } from '../settings.ts';
+import { PRESS, STEP } from '../settings.ts';
 import type { FeedVoltage } from '../wire/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
 import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
@@ -94,14 +94,12 @@ function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, tim
   return timeS[Math.min(risen, timeS.length - 1)] - timeS[pulse.startIndex] > DRIVEN_RISE_S;
 }
 
-/** s on either side of a break over which its levels are read */
-const AROUND_S = 0.2;
 /** of the level before; a motor that is fed again after a lost contact comes back at its level with a rush, one that is set to a lower speed below it without */
 const SLOWED_TO = 0.7;
 
 /** A motor that is set to a lower speed coasts down to it without current: that is no lost contact. */
 function isSlowedDown({ startIndex, endIndex }: IndexRange, sign: number, pressEnd: number, deviationA: Float32Array, { rateHz }: Sampling): boolean {
-  const around = Math.round(AROUND_S * rateHz);
+  const around = Math.round(STEP.sideS * rateHz);
   if (endIndex + 2 * around > pressEnd || startIndex < around) return false;
   const beforeA = median(deviationA.subarray(startIndex - around, startIndex)) * sign;
   const afterA = median(deviationA.subarray(endIndex + around, endIndex + 2 * around)) * sign;

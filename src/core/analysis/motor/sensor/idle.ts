@@ -2,6 +2,8 @@ import { median, quantile } from '../../../stats.ts';
 
 /** A; no clamp that was zeroed is further off: 0.15 A is a bad one (common practice), the rest is margin */
 const FURTHEST_A = 0.6;
+/** of the highest block: the same for clamps of a wide range, whose zero is specified as a share of it (Hall clamps: 0.5 to 1 %) */
+const FURTHEST_SHARE = 0.01;
 /** of the highest block; blocks further from each other than this are no idle clamp. Common practice: noise of a clamp below 5 % of its range */
 const WIDEST_SHARE = 0.05;
 
@@ -55,7 +57,7 @@ function idleCluster(means: Float64Array): Cluster | null {
   const needed = Math.max(3, Math.min(8, Math.ceil(means.length * 0.02)));
   const from = Float64Array.from(sorted).sort((a, b) => Math.abs(a) - Math.abs(b));
   for (const startA of from) {
-    if (Math.abs(startA) > FURTHEST_A) return null;
+    if (Math.abs(startA) > Math.max(FURTHEST_A, FURTHEST_SHARE * topA)) return null;
     if (countWithin(sorted, startA, halfWidthA) < needed) continue;
     return { levelA: centreOf(sorted, startA, halfWidthA), halfWidthA };
   }

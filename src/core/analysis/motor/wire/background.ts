@@ -41,7 +41,7 @@ function departsAtOnce(means: Float64Array, levelA: number, bandA: number): bool
     if (Math.abs(median(means.subarray(b, end))) < NEAR_ZERO * Math.abs(levelA)) return false;
     // past zero it can only be another circuit's current: no motor that runs one way begins the other way by stalling
     const isAcross = median(means.subarray(b, end)) * levelA < 0;
-    if ((!isAcross && away[Math.min(away.length - 1, EDGE_BLOCKS - 1)] < 0.8 * usualA) || away[Math.max(0, away.length - EDGE_BLOCKS)] < usualA / 2) return false;
+    if ((!isAcross && away[Math.min(away.length - 1, EDGE_BLOCKS - 1)] < usualA / 2) || away[Math.max(0, away.length - EDGE_BLOCKS)] < usualA / 2) return false;
     b = end;
   }
   return departures > 0;

@@ -1,5 +1,5 @@
 import { median, quantile } from '../../../stats.ts';
-import { SUPPLY } from '../settings.ts';
+import { SUPPLY, STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
 
@@ -87,12 +87,11 @@ export function feedUp(voltageV: Float32Array, onV: number, shortestSamples: num
 
 /** s after the end of a stall; an arc and a slow clamp are over by then, a switch let go has taken the volts away */
 const AFTER_S = 0.05;
-const LOOKED_AT_S = 0.2;
 
 /** Whether the current of a stall went although the feed stayed up: the motor's own cut-out opened. */
 export function cutOutAfter(stall: IndexRange, voltageV: Float32Array, deviationA: Float32Array, rateHz: number): boolean {
   const from = stall.endIndex + Math.max(2, Math.round(AFTER_S * rateHz));
-  const to = Math.min(voltageV.length, from + Math.max(3, Math.round(LOOKED_AT_S * rateHz)));
+  const to = Math.min(voltageV.length, from + Math.max(3, Math.round(STEP.sideS * rateHz)));
   if (to - from < 3 || stall.endIndex - stall.startIndex < 3) return false;
   const standing = Math.abs(median(voltageV.subarray(stall.startIndex, stall.endIndex)));
   const after = Math.abs(median(voltageV.subarray(from, to)));

@@ -1,0 +1,45 @@
+import { changePoints } from '../../change-points.ts';
+import { median, robustSigma } from '../../../stats.ts';
+import type { PressView } from '../presses/press-view.ts';
+import { CELL_S } from './envelope.ts';
+import { STEP } from '../settings.ts';
+import type { IndexRange } from '../types.ts';
+
+export interface LostLoad {
+  readonly index: number;
+  readonly beforeA: number;
+  readonly afterA: number;
+}
+
+/** of the level before; what is left once nothing is driven any more: a motor's own friction, less than a third of any load worth driving (common practice) */
+const LEFT = 1 / 3;
+/** times the variance of the level and ln n: a change point must be worth this much (2 to 4 is usual, see change-points.ts) */
+const PENALTY = 4;
+
+/**
+ * A drive that lets go in mid-travel: the current falls to what the motor takes by itself, as the rotor gains the speed that the load had kept from it, and
+ * stays there. A load that is set to a lower speed undershoots first, since its rotor still turns too fast; one of several that is switched off goes at
+ * once, and is a step. By exact change points on the envelope of the run; null where nothing of the sort happened.
+ */
+export function findLostLoad({ shape }: PressView, running: readonly IndexRange[]): LostLoad | null {
+  const last = running.at(-1);
+  if (last === undefined) return null;
+  const from = Math.max(0, Math.ceil((last.startIndex - shape.startIndex) / shape.step));
+  const to = Math.min(shape.cells, Math.floor((last.endIndex - shape.startIndex) / shape.step)) - Math.ceil(STEP.edgeS / shape.stepS);
+  const side = Math.round(STEP.sideS / shape.stepS);
+  if (to - from < 3 * side) return null;
+  const levels = shape.levelA.subarray(from, to);
+  const steps = Float64Array.from({ length: levels.length - 1 }, (_value, k) => levels[k + 1] - levels[k]);
+  const penalty = PENALTY * Math.max(robustSigma(steps), CELL_S * median(levels)) ** 2 * Math.log(levels.length) * side;
+  const changes = changePoints(levels, penalty);
+  for (const change of changes) {
+    if (change < side || change > levels.length - side) continue;
+    const beforeA = median(levels.subarray(change - side, change));
+    const after = levels.subarray(change + (side >> 1));
+    const afterA = median(after);
+    if (!(afterA < LEFT * beforeA) || after.some((level) => level > LEFT * beforeA)) continue;
+    const undershoots = levels.subarray(change, change + side).some((level) => level < afterA / 2);
+    return undershoots ? null : { index: shape.startIndex + (from + change) * shape.step, beforeA, afterA };
+  }
+  return null;
+}
