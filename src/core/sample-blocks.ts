@@ -20,8 +20,8 @@ export function traceTimeS(liveS: number, startS: number): number {
   return Math.round((liveS - startS) * PER_S) / PER_S;
 }
 
-/** The same samples with their times moved by `-startS`, to the nanosecond; times that are closer than that keep all their digits. */
-export function shifted(block: SampleBlock, startS: number): SampleBlock {
+/** The same samples with their times moved by `-startS`, to the nanosecond; times that are closer than that keep all their digits. In memory of their own. */
+export function shifted(block: SampleBlock, startS: number): SampleBlock & { readonly timeS: Float64Array<ArrayBuffer> } {
   const timeS = new Float64Array(block.timeS.length);
   let apart = true;
   for (let i = 1; i < timeS.length; i++) if (block.timeS[i]! - block.timeS[i - 1]! < 2 / PER_S) apart = false;

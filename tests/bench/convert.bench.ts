@@ -17,7 +17,7 @@ export async function bench(quick: boolean): Promise<BenchRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-bench-'));
   const database = await openDatabase();
   try {
-    const bytes = quick ? 100e6 : 1e9;
+    const bytes = quick ? 50e6 : 1e9;
     return [...(await convertRows(folder, database, Math.round(bytes / ROW_BYTES))), await bytesRow(folder, quick ? 1_000_000 : 10_000_000)];
   } finally {
     database.close();

@@ -17,7 +17,7 @@ export async function bench(quick: boolean): Promise<BenchRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-bench-'));
   mkdirSync(join(folder, 'pages'));
   writeFileSync(join(folder, 'pages', 'index.html'), '<!doctype html><title>amptrail</title>');
-  const seconds = quick ? 15 : 45;
+  const seconds = quick ? 8 : 45;
   // what the machine does to a process that does nothing
   const idle = monitorEventLoopDelay({ resolution: 1 });
   idle.enable();

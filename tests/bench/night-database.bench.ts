@@ -17,7 +17,7 @@ const COLUMNS = 1600;
 export async function bench(quick: boolean): Promise<BenchRow[]> {
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-bench-'));
   try {
-    const samples = quick ? 10_000_000 : 43_200_000;
+    const samples = quick ? 6_000_000 : 43_200_000;
     const night = join(folder, 'night');
     await capture(night, nightBlocks(samples, 1000));
     return [await againstDatabase(folder, night, samples, quick ? 2 : 3), firstWindow(night, samples, quick ? 3 : 5)];

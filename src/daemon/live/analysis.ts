@@ -184,7 +184,7 @@ export class LiveAnalysisRunner {
       if (order.do === 'result') return this.#handQuestion(order.answer);
       if (order.do !== 'samples') return this.#channel.tell(order);
       // copies of its own, given away with the message: a view would be sent with all the memory it looks at
-      const timeS = new Float64Array(shifted(order.block, order.offsetS).timeS);
+      const { timeS } = shifted(order.block, order.offsetS);
       const { currentA, voltageV } = order.correct(order.block);
       this.#handedRows += timeS.length;
       this.#channel.tell({ do: 'samples', block: { timeS, currentA, voltageV } }, [timeS.buffer, currentA.buffer, ...(voltageV === null ? [] : [voltageV.buffer])]);
