@@ -3,6 +3,7 @@ import { crc16 } from './crc16.ts';
 import { looksFramed, parseFramedLine, type FramedLine } from './framed-line.ts';
 import { parseHello, type BlockLayout } from './hello.ts';
 import type { ClockReport, DecoderSink } from './logger.ts';
+import { losingText, LossWatch } from './loss-watch.ts';
 
 /** Framed lines to samples: meaning from the hello, place in time from the block clock, counts of what was refused. */
 export class FramedTrack {
@@ -13,6 +14,7 @@ export class FramedTrack {
   private layout: BlockLayout | null = null;
   private clock: BlockClock | null = null;
   private lastHello = '';
+  private losses = new LossWatch();
   private lastS = -Infinity;
 
   constructor(sink: DecoderSink) {
@@ -68,6 +70,7 @@ export class FramedTrack {
   interrupt(): void {
     this.layout = null;
     this.lastHello = '';
+    this.losses = new LossWatch();
     this.clock?.interrupt();
   }
 
@@ -91,6 +94,8 @@ export class FramedTrack {
     const { clock, layout } = this;
     if (clock === null || layout === null) return false;
     for (const placed of clock.place({ ...block, layout }, arrivalS, floorS)) this.handOn(placed);
+    const losing = this.losses.block({ lostBlocks: clock.lostBlocks, damaged: this.badCrc + this.malformed }, layout.rateHz, arrivalS);
+    if (losing !== null) this.sink.notice({ atS: Math.max(0, this.lastS), code: 'losing', text: losingText(losing) });
     return true;
   }
 

@@ -1,0 +1,76 @@
+/**
+ * Tells when a line cannot carry what the logger sends: blocks are missing again and again, not once as from a plug with a bad contact. Then it says how much came, and which rate would hold.
+ */
+
+/** Blocks are looked at over so long, s, and a loss is told again after so long, s. */
+const LOOK_S = 5;
+const AGAIN_S = 60;
+/** Fewer separate losses in that time are accidents; so small a part of the readings is not worth a lower rate. */
+const LEAST_LOSSES = 5;
+const LEAST_PART = 0.005;
+/** A rate at which a line has a fifth of its room left, by what it has just carried. */
+const SAFE_PART = 0.8;
+
+/** What is known of the stream when a block has come: counts since the start. */
+export interface StreamCounts {
+  readonly lostBlocks: number;
+  /** lines that came damaged */
+  readonly damaged: number;
+}
+
+export interface Losing {
+  readonly rateHz: number;
+  readonly arrivedHz: number;
+  /** a rate that this line would carry; null where none of the usual ones is low enough */
+  readonly holdsHz: number | null;
+  /** most of what is missing came, but damaged */
+  readonly damaged: boolean;
+}
+
+export class LossWatch {
+  private sinceS = -Infinity;
+  private came = 0;
+  private losses = 0;
+  private start: StreamCounts = { lostBlocks: 0, damaged: 0 };
+  private before: StreamCounts = { lostBlocks: 0, damaged: 0 };
+  private saidAtS = -Infinity;
+
+  /** Takes note of a block that came at `arrivalS`; an answer now and then, when blocks are being lost. */
+  block(counts: StreamCounts, rateHz: number, arrivalS: number): Losing | null {
+    if (counts.lostBlocks > this.before.lostBlocks) this.losses += 1;
+    this.before = counts;
+    this.came += 1;
+    if (arrivalS - this.sinceS < LOOK_S) return null;
+    const lost = counts.lostBlocks - this.start.lostBlocks;
+    const part = lost / (lost + this.came);
+    const isLosing = this.losses >= LEAST_LOSSES && part >= LEAST_PART && arrivalS - this.saidAtS >= AGAIN_S;
+    const damaged = counts.damaged - this.start.damaged > lost / 2;
+    this.sinceS = arrivalS;
+    this.came = 0;
+    this.losses = 0;
+    this.start = counts;
+    if (!isLosing) return null;
+    this.saidAtS = arrivalS;
+    const arrivedHz = rateHz * (1 - part);
+    return { rateHz, arrivedHz, holdsHz: usualRateBelow(SAFE_PART * arrivedHz), damaged };
+  }
+}
+
+/** The highest of 1, 2, 5, 10, 20, 50 … Hz that is not above. */
+function usualRateBelow(rateHz: number): number | null {
+  if (!(rateHz >= 1)) return null;
+  const decade = 10 ** Math.floor(Math.log10(rateHz));
+  return rateHz >= 5 * decade ? 5 * decade : rateHz >= 2 * decade ? 2 * decade : decade;
+}
+
+/** The sentence for people. */
+export function losingText({ rateHz, arrivedHz, holdsHz, damaged }: Losing): string {
+  const first = `The line loses readings: of ${perSecond(rateHz)} about ${perSecond(arrivedHz)} arrive. What is missing is a gap.`;
+  const cause = damaged ? ' The lines come damaged: look at plug, cable and ground first.' : '';
+  return holdsHz === null ? `${first}${cause}` : `${first}${cause} ${damaged ? 'If those are good, ' : ''}${perSecond(holdsHz)} would hold: set the logger to it, or close what else keeps this computer busy.`;
+}
+
+function perSecond(rateHz: number): string {
+  const kilo = rateHz >= 1000;
+  return `${Number((kilo ? rateHz / 1000 : rateHz).toPrecision(2))} ${kilo ? 'kS/s' : 'S/s'}`;
+}
