@@ -59,6 +59,17 @@ describe('what happens in a yard', () => {
     expect(wake_period_s).toBeNull();
   });
 
+  it('gives the middle of such a swing, with bounds that hold it', () => {
+    const { asleep } = read(recording(3 * H, 5, 0.002, (atS) => parkedA(0.03)(atS) + 0.03 * Math.sin(2 * Math.PI * 50.0005 * atS)));
+    expect(asleep === null || (asleep.low_a <= 0.03 && asleep.high_a >= 0.03 && Math.abs(asleep.level_a - 0.03) < 0.005)).toBe(true);
+  });
+
+  it('weighs each reading alike where a bus pulses in step with the seconds', () => {
+    const { asleep, average_a } = read(recording(3 * H, 5, NOISE_A, (atS) => parkedA(0.02)(atS) + (Math.round(5 * atS) % 5 === 0 ? 0.09 : 0)));
+    expect(asleep?.level_a).toBeCloseTo(0.02 + 0.09 / 5, 3);
+    expect(average_a).toBeCloseTo(0.02 + 0.09 / 5, 3);
+  });
+
   it('makes one wake-up of a horn, and no busy feed', () => {
     const { asleep, wakeups, pulses } = read(recording(3 * H, 5, NOISE_A, (atS) => parkedA(0.03)(atS) + (between(atS, 4000, 4030) && Math.floor(5 * atS) % 5 < 3 ? 6 : 0)));
     expect(wakeups).toHaveLength(1);
@@ -88,9 +99,9 @@ describe('what happens in a yard', () => {
     expect(unexplained_a).toBeCloseTo(0.05, 2);
   });
 
-  it.each([8, 40, 70])('claims nothing false when every mark comes %s s late', (lateS) => {
-    const marks = [...pulled('F7', 6000, 6100, lateS), ...pulled('F3', 6200, 6300, lateS)];
-    const trace = recording(3 * H, 5, NOISE_A, (atS) => parkedA(0.2)(atS) - (between(atS, 6000, 6100) ? 0.15 : 0) - (between(atS, 6200, 6300) ? 0.01 : 0));
+  it.each([[8, 100], [40, 100], [70, 100], [70, 60]])('claims nothing false when every mark comes %s s late and the fuses are out for %s s', (lateS, outS) => {
+    const marks = [...pulled('F7', 6000, 6000 + outS, lateS), ...pulled('F3', 6200, 6200 + outS, lateS)];
+    const trace = recording(3 * H, 5, NOISE_A, (atS) => parkedA(0.2)(atS) - (between(atS, 6000, 6000 + outS) ? 0.15 : 0) - (between(atS, 6200, 6200 + outS) ? 0.01 : 0));
     const { pulls } = read(trace, marks);
     for (const [label, truthA] of [['F7', -0.15], ['F3', -0.01]] as const) {
       const pull = pulls.find((one) => one.label === label)!;

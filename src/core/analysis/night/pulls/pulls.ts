@@ -5,8 +5,9 @@ import { robustSigma } from '../../../stats.ts';
 import { timeOutFor } from '../../../reference/time-outs.ts';
 import type { Pull } from '../../results.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
+import { fuseDips } from '../levels/dips.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE, WIDER } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
@@ -146,7 +147,7 @@ function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches
     const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, course) : null;
     const change = agreed(own, back);
     const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
-    const measured = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
+    const measured = !(isNothing(change) && isStray(readings, events, event)) && change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
     pulls.push(pullFigure(event, change, measured, lastRestA(stretches, k) ?? 0, policy));
   }
   return pulls.sort((a, b) => a.change_a - b.change_a);
@@ -240,4 +241,16 @@ function fusesOut(events: readonly FuseEvent[], k: number): string {
     else out.delete(event.label);
   }
   return JSON.stringify([...out].sort());
+}
+
+function isNothing(change: Change): boolean {
+  return -change.changeA < NEGLIGIBLE_A;
+}
+
+/** True when the current fell and came back within minutes of a pull that changed nothing, and no mark is near that fall: it may have been this pull, marked late or early. */
+function isStray(readings: Readings, events: readonly FuseEvent[], event: FuseEvent): boolean {
+  return fuseDips(readings).some((dip) => {
+    const { startS } = readings.segments[dip.first];
+    return Math.abs(startS - event.markS) < SURE_REST_S && !events.some((other) => Math.abs(startS - other.atS) < MARK_SLACK_S);
+  });
 }

@@ -1,9 +1,9 @@
-import { quantile, robustSigma } from '../../../stats.ts';
+import { robustSigma } from '../../../stats.ts';
 import type { DrainOptions } from '../../options.ts';
 import { NORMAL_95, UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { recurringExtra } from './steady.ts';
-import { HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, WIDER } from '../settings.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, MANY_BLOCKS, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, WIDER } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -25,6 +25,7 @@ export interface LevelEstimate {
 export function estimateLevel(readings: Readings, rests: readonly RestStretch[], options: DrainOptions): LevelEstimate | null {
   const values: number[] = [];
   const times: number[] = [];
+  const counts: number[] = [];
   let variance = 0;
   const ranges = rests.map((rest) => {
     const trim = rest.endBlock - rest.startBlock > 4 ? 1 : 0;
@@ -34,6 +35,7 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
     for (let i = range.startBlock; i < range.endBlock; i++) {
       values.push(readings.blocks.meanA[i]);
       times.push(readings.blocks.startS[i]);
+      counts.push(readings.blocks.count[i]);
       variance += readings.varianceA2[i];
     }
   }
@@ -42,13 +44,13 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const movedA = movementOf(varianceA2, values, times);
   const driftA = Math.abs(movedA) < TRIFLE_A ? 0 : movedA;
   let used = values.length;
-  if (driftA !== 0) {
+  if (driftA !== 0 && !turns(varianceA2, values)) {
     used = 0;
     while (used < values.length && times[used] - times[0] < NEAR_S) used++;
   }
   const hours = (times[used - 1] - readings.firstS) / 3600;
   const extra = recurringExtra(readings, ranges);
-  const levelA = meanOf(values, 0, used) + extra.extraA;
+  const levelA = weightedMean(values, counts, used) + extra.extraA;
   const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
   const sensor = sensorSizes(options, readings.readingSigmaA, levelA, hours);
   const sensorA = halfWidthOf(partsOf(sensor));
@@ -68,6 +70,17 @@ function meanOf(values: readonly number[], startIndex: number, endIndex: number)
   let sum = 0;
   for (let i = startIndex; i < endIndex; i++) sum += values[i];
   return sum / Math.max(1, endIndex - startIndex);
+}
+
+/** Each reading the same weight: blocks at a few readings a second hold now more, now fewer, in step with a bus that pulses each second. */
+function weightedMean(values: readonly number[], counts: readonly number[], used: number): number {
+  let sum = 0;
+  let weight = 0;
+  for (let i = 0; i < used; i++) {
+    sum += values[i] * counts[i];
+    weight += counts[i];
+  }
+  return sum / Math.max(1, weight);
 }
 
 function batchDoubt(varianceA2: number, values: readonly number[], used: number): number {
@@ -147,20 +160,35 @@ function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: numbe
   };
 }
 
-/** Change of level that the noise does not explain: first and last tenth of the rest against each other, and most of it in one direction. */
+/** Change of level that the noise does not explain: first and last part of the rest against each other when most of it goes one way, else how far its parts lie apart. */
 function movementOf(varianceA2: number, values: readonly number[], times: readonly number[]): number {
   const count = values.length;
-  const batches = 10;
-  if (count < 40 || times[count - 1] - times[0] < NEAR_S) return 0;
-  const size = count / batches;
-  const means: number[] = [];
-  for (let k = 0; k < batches; k++) means.push(meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)));
-  const errorA = Math.sqrt(varianceA2 / size);
-  const steps: number[] = [];
-  for (let k = 1; k < batches; k++) steps.push(means[k] - means[k - 1]);
+  if (count < MANY_BLOCKS || times[count - 1] - times[0] < NEAR_S) return 0;
+  const means = partMeans(values);
   const spread = Math.max(...means) - Math.min(...means);
-  if (spread < Math.max(TRIFLE_SHARE * NEGLIGIBLE_A, 6 * errorA) || spread > 4 * HALL_ZERO_A) return 0; // a night 40 C colder moves no zero further: it is a current
-  const change = means[batches - 1] - means[0];
-  const middle = quantile(steps, 0.5);
-  return Math.sign(middle) === Math.sign(change) ? change : Math.sign(change || 1) * spread;
+  // a night 40 C colder moves no zero further: it is a current
+  if (spread < Math.max(TRIFLE_SHARE * NEGLIGIBLE_A, CLEAR_SIGMAS * Math.sqrt((varianceA2 * means.length) / count)) || spread > 4 * HALL_ZERO_A) return 0;
+  const change = means[means.length - 1] - means[0];
+  return Math.abs(change) > spread / 2 ? change : Math.sign(change || 1) * spread;
+}
+
+/** True when the level goes up and down more than once: a swing, whose middle is its level, and no zero that leaves where it was set. */
+function turns(varianceA2: number, values: readonly number[]): boolean {
+  const means = partMeans(values);
+  const clearA = CLEAR_SIGMAS * Math.sqrt((varianceA2 * means.length) / values.length);
+  let last = 0;
+  let count = 0;
+  for (let k = 1; k < means.length; k++) {
+    const step = means[k] - means[k - 1];
+    if (Math.abs(step) < clearA) continue;
+    if (last !== 0 && Math.sign(step) !== last) count++;
+    last = Math.sign(step);
+  }
+  return count > 2;
+}
+
+function partMeans(values: readonly number[]): number[] {
+  const parts = PATTERN / 2;
+  const size = values.length / parts;
+  return Array.from({ length: parts }, (_, k) => meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)));
 }
