@@ -22,6 +22,8 @@ export type MotorEvidence =
   | { readonly code: 'one-level' }
   | { readonly code: 'low-feed'; readonly atS: number; readonly feedV: number; readonly place: LeadPlace; readonly ran: boolean }
   | { readonly code: 'sagging-feed'; readonly atS: number; readonly place: LeadPlace; readonly openV: number; readonly loadV: number; readonly startV: number | null; readonly sourceOhm: number; readonly lowOhm: number; readonly highOhm: number }
+  | { readonly code: 'flat-battery'; readonly restV: number; readonly fromV: number }
+  | { readonly code: 'low-run-volts'; readonly atS: number; readonly feedV: number; readonly fromV: number }
   | { readonly code: 'stall'; readonly fromS: number; readonly levelA: number; readonly atLeast: boolean; readonly lastedS: number; readonly run: { readonly levelA: number; readonly atLeast: boolean } | null; readonly stalls: number }
   | { readonly code: 'cut-out'; readonly atS: number; readonly times: number; readonly shortestS: number; readonly longestS: number }
   | ({ readonly code: 'stall-against-estimate'; readonly atS: number; readonly estimateA: number; readonly stallA: number; readonly stallIs: 'as-estimated' | 'more' | 'less' } & Bounds)

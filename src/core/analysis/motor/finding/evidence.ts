@@ -1,5 +1,6 @@
 import type { ActuationVerdictFinding, VerdictBasis } from '../../results.ts';
 import type { MotorEvidence, PressReading } from '../codes.ts';
+import { absoluteVolts } from './absolute-volts.ts';
 import { fuseEvidence, wireEvidence } from './feed-evidence.ts';
 import { cutOutEvidence, estimateEvidence, hiddenByRange, loadEvidence, lockedEvidence, lostContactEvidence, segmentEvidence, stallEvidence, suspicionEvidence, windingEvidence } from './press-evidence.ts';
 import { isStarved, starvedEvidence } from './starved.ts';
@@ -17,6 +18,7 @@ export function evidenceOf(finding: ActuationVerdictFinding, basis: VerdictBasis
     ...ownEvidence(finding, basis, facts, suspicions),
     // of a suspect motor these are among what speaks against it
     ...(finding === 'suspect' ? [] : [...segmentEvidence(actuations), ...asymmetryEvidence(facts.asymmetry)]),
+    ...(finding === 'starved' ? [] : absoluteVolts(facts)),
     ...travelEvidence(actuations),
     ...wireEvidence(actuations, facts.options.wire, facts.place),
     ...fuseEvidence(actuations),

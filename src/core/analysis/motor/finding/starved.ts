@@ -1,4 +1,5 @@
 import type { MotorEvidence, PressReading } from '../codes.ts';
+import { nominalOf } from './absolute-volts.ts';
 import { SUPPLY } from '../settings.ts';
 import type { LeadPlace } from '../wire/feed-voltage.ts';
 
@@ -7,7 +8,7 @@ export function isStarved(actuation: PressReading, topV: number): boolean {
   const { supply, feed_v: feedV, run } = actuation;
   const standing = run === null;
   if (feedV !== undefined) {
-    const nominal = topV > SUPPLY.nominal24FromV ? 2 : 1;
+    const nominal = nominalOf(topV);
     const collapses = supply !== null && actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.collapse * supply.open_v;
     if (!standing && feedV > nominal * SUPPLY.enoughV) return collapses;
     if (feedV < nominal * (standing ? SUPPLY.standingV : SUPPLY.runningV)) return true;
