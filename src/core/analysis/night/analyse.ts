@@ -20,7 +20,7 @@ import { batteryOutlook } from './outlook/outlook.ts';
 import { findPossiblePulls } from './pulls/possible-pulls.ts';
 import { measurePulls } from './pulls/pulls.ts';
 import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
-import { estimateLevel, type LevelEstimate } from './rest/level-estimate.ts';
+import { estimateLevel, sensorHalfWidthA, type LevelEstimate } from './rest/level-estimate.ts';
 import { findRest, settledRest } from './rest/rest.ts';
 import { findSettling } from './rest/settling.ts';
 import { SURE_REST_S } from './settings.ts';
@@ -117,7 +117,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     trace: { samples: table.samples, duration_s: Math.max(0, recorded.lastS - recorded.firstS), rate_hz: sampleRateHz(table, gaps), gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })), voltage_at: null },
     problems: nightProblems({ readings: parked, end, samples: table.samples, gaps, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
     verdict: { finding: verdict.finding, because: becauseOf(facts), next: nextOf(facts) },
-    levels: readableLevels(recorded, pulses?.pulse_a ?? 0),
+    levels: readableLevels(recorded, pulses?.pulse_a ?? 0, (rowA, atS) => sensorHalfWidthA(recorded, options, rowA, atS)),
     asleep,
     wakeups: [...wakeUps],
     wake_period_s: rhythm !== null && rhythm.regular ? rhythm.period_s : null,

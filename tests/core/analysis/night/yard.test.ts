@@ -70,6 +70,15 @@ describe('what happens in a yard', () => {
     expect(average_a).toBeCloseTo(0.02 + 0.09 / 5, 3);
   });
 
+  it('carries what is known of the sensor in every level', () => {
+    const { levels } = read(recording(2 * H, 5, NOISE_A, parkedA(0.03)), [], { zeroUncertaintyA: 0.004, gainUncertaintyPercent: 1, zeroDriftAPerHour: 0.002 });
+    for (const level of levels) {
+      // JCGM 100:2008: root sum of squares, times 1.96
+      const least = 1.96 * Math.hypot(0.004, 0.01 * level.mean_a, (0.002 * level.start_s) / H);
+      expect((level.high_a - level.low_a) / 2).toBeGreaterThanOrEqual(least * 0.999);
+    }
+  });
+
   it('makes one wake-up of a horn, and no busy feed', () => {
     const { asleep, wakeups, pulses } = read(recording(3 * H, 5, NOISE_A, (atS) => parkedA(0.03)(atS) + (between(atS, 4000, 4030) && Math.floor(5 * atS) % 5 < 3 ? 6 : 0)));
     expect(wakeups).toHaveLength(1);

@@ -12,8 +12,8 @@ interface Row {
   variance: number;
 }
 
-/** The levels of the recording as rows; where there are more than a reader can follow, pulses are joined with what lies around them, and like rows with each other. */
-export function readableLevels(readings: Readings, pulseA: number): Level[] {
+/** The levels of the recording as rows; where there are more than a reader can follow, pulses are joined with what lies around them, and like rows with each other. Their bounds hold the scatter and `sensorA`, what the sensor may add to such a level then. */
+export function readableLevels(readings: Readings, pulseA: number, sensorA: (levelA: number, atS: number) => number): Level[] {
   const { widthS } = readings.blocks;
   let rows = readings.segments.filter((segment) => segment.endS > segment.startS).map((segment): Row => {
     const lengthS = segment.endS - segment.startS;
@@ -25,7 +25,7 @@ export function readableLevels(readings: Readings, pulseA: number): Level[] {
   return rows.map((row) => {
     const lengthS = Math.max(row.endS - row.startS, 1e-9);
     const meanA = row.sumAs / lengthS;
-    const halfWidthA = (NORMAL_95 * Math.sqrt(row.variance)) / lengthS;
+    const halfWidthA = Math.hypot((NORMAL_95 * Math.sqrt(row.variance)) / lengthS, sensorA(meanA, row.startS));
     return { start_s: row.startS, end_s: row.endS, mean_a: meanA, low_a: meanA - halfWidthA, high_a: meanA + halfWidthA };
   });
 }

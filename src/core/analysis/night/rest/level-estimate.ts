@@ -1,4 +1,5 @@
 import { robustSigma } from '../../../stats.ts';
+import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { DrainOptions } from '../../options.ts';
 import { NORMAL_95, UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
@@ -148,6 +149,11 @@ function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): n
 
 /** A zero nobody has stated the doubt of is taken to be good to this: careful zeroing of a milliamp clamp or shunt amplifier (common practice, no published source). */
 const UNKNOWN_ZERO_A = 0.0005;
+
+/** Half-width of what the sensor may add to a level read at `atS`, 95 %, A. */
+export function sensorHalfWidthA(readings: Readings, options: DrainOptions, levelA: number, atS: number): number {
+  return halfWidthOf(partsOf(sensorSizes(options, readings.readingSigmaA, levelA, (atS - readings.recordedFromS) / SECONDS_PER_HOUR)));
+}
 
 /** What the sensor may add, k = 1: its zero as set, what that may have moved by since or with the warmth, and its scale. */
 function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): Record<'zero' | 'zero-drift' | 'temperature' | 'gain', number> {
