@@ -22,9 +22,10 @@ async function pullAndPlug({ forMs, folder, random }: Ground): Promise<Figure[]>
   const name = join(folder, 'logger');
   const between = ([low, high]: readonly [number, number]): number => low + random() * (high - low);
   let sent = 0;
-  const plugIn = async (victim: Victim | null, ms: number, early: () => boolean): Promise<() => Promise<void>> => {
+  const plugIn = async (victim: Victim | null, ms: number, early: () => boolean, sends = Promise.resolve()): Promise<() => Promise<void>> => {
     const pty = await openPty();
     symlinkSync(pty.path, name);
+    await sends;
     const startMs = performance.now();
     while (performance.now() - startMs < ms && !early() && (victim === null || victim.isAlive())) {
       pty.write(LINE.repeat(LINES_A_PIECE));
@@ -36,13 +37,13 @@ async function pullAndPlug({ forMs, folder, random }: Ground): Promise<Figure[]>
       await pty.hangUp();
     };
   };
-  // the first plug is there before the daemon starts
-  const first = plugIn(null, 60_000, () => ready);
+  // the first plug is there before the daemon starts, and sends once it runs: what was sent before would wait in the line and be recorded all the same
+  let begin: () => void = () => undefined;
   let ready = false;
+  const first = plugIn(null, 60_000, () => ready, new Promise<void>((resolve) => (begin = resolve)));
   await wait(300);
   const victim = await startVictim(folder, `serial:${name}?baud=115200`);
-  // what came before went to nobody
-  sent = 0;
+  begin();
   try {
     const person = await Person.join(victim);
     await person.until(() => person.frames > 3);
