@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { axisLabels } from '../../web/chart/axis-labels.ts';
+import { axisLabels, evenBelowA, powerLabel, powerSplits } from '../../web/chart/axis-labels.ts';
 
 describe('axis numbers', () => {
   it('show half steps as what they are', () => {
@@ -24,5 +24,12 @@ describe('axis numbers', () => {
         read.forEach((value, i) => expect(value).toBeCloseTo(splits[i]!, 8));
       }),
     );
+  });
+
+  it('by powers of ten go through zero with three decades on either side, each in its own unit', () => {
+    const even = evenBelowA([-12, 14]);
+    expect(even).toBeCloseTo(0.01, 12);
+    expect(powerSplits(even, -12, 14).map(powerLabel)).toEqual(['−10 A', '−1 A', '−100 mA', '0 A', '100 mA', '1 A', '10 A']);
+    expect(powerSplits(evenBelowA([0, 0.4]), 0, 0.4).map(powerLabel)).toEqual(['0 A', '1 mA', '10 mA', '100 mA']);
   });
 });

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { clampView, followView, MIN_SPAN_S, panBy, pinch, zoomAt } from '../../web/chart/view.ts';
-import { currentRange, voltageRange } from '../../web/chart/axis-range.ts';
+import { currentRange, movedRange, voltageRange, zoomedRange } from '../../web/chart/axis-range.ts';
 import { roundStep } from '../../src/core/picture/axis.ts';
 
 const extent = { startS: 0, endS: 259_200 };
@@ -52,21 +52,27 @@ describe('view of time', () => {
 
 describe('vertical scales', () => {
   it('hold still while the reading fits and uses more than half of them', () => {
-    const first = currentRange(0, 10, [], null);
-    expect(currentRange(0, 9, [], first)).toBe(first);
-    expect(currentRange(0, 2, [], first)).not.toBe(first);
-    expect(currentRange(0, 20, [], first)[1]).toBeGreaterThan(20);
+    const first = currentRange(0, 10, null);
+    expect(currentRange(0, 9, first)).toBe(first);
+    expect(currentRange(0, 2, first)).not.toBe(first);
+    expect(currentRange(0, 20, first)[1]).toBeGreaterThan(20);
   });
 
-  it('always show zero current, and a limit once the reading has come to a third of it', () => {
-    const [low, high] = currentRange(5, 6, [10, 100], null);
+  it('always show zero current, and are set by the readings alone', () => {
+    const [low, high] = currentRange(5, 6, null);
     expect(low).toBeLessThanOrEqual(0);
-    expect(high).toBeGreaterThan(10);
-    expect(high).toBeLessThan(100);
+    expect(high).toBeLessThan(10);
+  });
+
+  it('set by hand keep the place under the pointer and their height when moved', () => {
+    const zoomed = zoomedRange([-5, 15], 0.25, 0.5);
+    expect(zoomed).toEqual([-2.5, 7.5]);
+    expect(movedRange(zoomed, 0.1)).toEqual([-1.5, 8.5]);
+    expect(zoomedRange([0, 1], 0.5, 1e-9)[1]).toBeGreaterThan(0.5);
   });
 
   it('stand level at zero when the voltage comes down to it, and cover it', () => {
-    const a = currentRange(-5, 14, [], null);
+    const a = currentRange(-5, 14, null);
     const v = voltageRange(-12, 12.5, null, a);
     expect(-v[0] / (v[1] - v[0])).toBeCloseTo(-a[0] / (a[1] - a[0]), 9);
     expect(v[0]).toBeLessThan(-12);

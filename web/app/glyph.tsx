@@ -25,6 +25,7 @@ const SHAPES: Readonly<Record<string, string>> = {
   closer: 'M7 3 H9 V7 H13 V9 H9 V13 H7 V9 H3 V7 H7 Z',
   wider: 'M3 7 H13 V9 H3 Z',
   measure: 'M1 2 H3 V14 H1 Z M13 2 H15 V14 H13 Z M4 7 H12 V9 H4 Z',
+  wide: 'M1 1 H6 V3 H3 V6 H1 Z M10 1 H15 V6 H13 V3 H10 Z M1 10 H3 V13 H6 V15 H1 Z M13 10 H15 V15 H10 V13 H13 Z',
   sound: 'M2 6 H5 L9 2 V14 L5 10 H2 Z M11 5 A4 4 0 0 1 11 11 Z',
   sun: 'M8 4.5 A3.5 3.5 0 1 0 8.01 4.5 Z M7.2 0 H8.8 V3 H7.2 Z M7.2 13 H8.8 V16 H7.2 Z M0 7.2 H3 V8.8 H0 Z M13 7.2 H16 V8.8 H13 Z',
 };

@@ -7,6 +7,31 @@ export function axisLabels(splits: readonly number[], unit: string): string[] {
   return splits.map((value) => `${(value * factor).toFixed(decimals).replace(/^-(?=0\.?0*$)/, '').replace('-', '−')} ${milli ? 'mA' : unit}`);
 }
 
+/** A number of an axis by powers of ten: each in its own unit. */
+export function powerLabel(valueA: number): string {
+  if (valueA === 0) return '0 A';
+  const milli = Math.abs(valueA) < 0.9995;
+  return `${valueA < 0 ? '−' : ''}${Number((Math.abs(valueA) * (milli ? 1000 : 1)).toPrecision(2))} ${milli ? 'mA' : 'A'}`;
+}
+
+/** Decades an axis by powers of ten shows on either side of zero: from the readings' height down to its noise. */
+const DECADES = 3;
+
+/** Where an axis by powers of ten turns even: so many decades below the height it has to show, A. */
+export function evenBelowA([low, high]: readonly [number, number]): number {
+  return 10 ** (Math.floor(Math.log10(Math.max(-low, high, 1e-3))) - DECADES + 1) / 10;
+}
+
+/** Zero and every power of ten above the even part, on both sides. */
+export function powerSplits(evenA: number, low: number, high: number): number[] {
+  const splits = low <= 0 && high >= 0 ? [0] : [];
+  for (let size = evenA * 10; size <= Math.max(-low, high); size *= 10) {
+    if (size <= high && size >= low) splits.push(size);
+    if (-size >= low && -size <= high) splits.unshift(-size);
+  }
+  return splits;
+}
+
 const MOST_DECIMALS = 6;
 
 /** Fewest decimals that write a step exactly: steps go by 1, 2, 2.5 and 5. */

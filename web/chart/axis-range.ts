@@ -11,16 +11,11 @@ export const MIN_CURRENT_SPAN_A = 0.02;
 /** Smallest height of the voltage scale's data part, V. */
 const MIN_VOLTAGE_SPAN_V = 2;
 
-/** Current: zero is always in sight, because "how much above nothing" is the question. `limits` are lines that should be seen when near. */
-export function currentRange(minA: number, maxA: number, limits: readonly number[], previous: Range | null): Range {
-  let low = Math.min(0, minA);
-  let high = Math.max(0, maxA);
+/** Current: zero is always in sight, because "how much above nothing" is the question. Limits do not come into it: one out of sight is named at the edge. */
+export function currentRange(minA: number, maxA: number, previous: Range | null): Range {
+  const low = Math.min(0, minA);
+  const high = Math.max(0, maxA);
   const dataSpan = high - low;
-  for (const limit of limits) {
-    // a limit far above the reading would flatten it: it comes into sight when the reading has come to a third of it
-    if (limit > high && limit < 3 * high) high = limit;
-    if (limit < low && limit > 3 * low) low = limit;
-  }
   const span = Math.max(high - low, MIN_CURRENT_SPAN_A);
   const wanted: Range = [low < 0 ? low - 0.08 * span : -0.04 * span, Math.max(high, low + span) + 0.08 * span];
   return settle(wanted, previous, Math.max(dataSpan, MIN_CURRENT_SPAN_A));
@@ -46,6 +41,22 @@ export function voltageRange(minV: number, maxV: number, previous: Range | null,
   const half = Math.max(maxV - minV, MIN_VOLTAGE_SPAN_V) / 2;
   return settle([middle - 3.6 * half, middle + 1.3 * half], previous, 2 * half);
 }
+
+/** Bounds set by hand: moved by a share of their height, or closer (below 1) about a place, as a share of the height from below. */
+export function movedRange([low, high]: Range, byShare: number): Range {
+  const by = byShare * (high - low);
+  return [low + by, high + by];
+}
+
+export function zoomedRange([low, high]: Range, atShare: number, factor: number): Range {
+  const height = Math.min(Math.max((high - low) * factor, LEAST_HEIGHT), MOST_HEIGHT);
+  const at = low + atShare * (high - low);
+  return [at - atShare * height, at + (1 - atShare) * height];
+}
+
+/** A tenth of a milliampere across the chart, and more than any circuit of 24 V carries, A. */
+const LEAST_HEIGHT = 1e-4;
+const MOST_HEIGHT = 1e4;
 
 function settle(wanted: Range, previous: Range | null, dataSpan: number): Range {
   if (previous !== null) {

@@ -1,6 +1,8 @@
 import { batch, signal } from '@preact/signals';
 import type { ChartSource } from './chart-source.ts';
 import type { GestureHandler } from './gestures.ts';
+import type { Range } from './axis-range.ts';
+import { movedRange, zoomedRange } from './axis-range.ts';
 import type { Reach, ReachName } from './reach.ts';
 import { NOTHING_HAPPENED, reaches } from './reach.ts';
 import type { Extent, View } from './view.ts';
@@ -10,6 +12,9 @@ import { clampView, followView, MIN_SPAN_S, panBy, pinch, zoomAt } from './view.
 const FIRST_NOW_S = 10;
 /** A part let go so near the newest sample goes on with it, in lengths of all time. */
 const AT_NOW = 0.01;
+
+/** A tap so near the held moment takes it away, in lengths of the view. */
+const ON_IT = 0.012;
 
 /** A view of all of a growing recording grows in such steps, so that the line stands still in between. */
 const GROW = 1.25;
@@ -31,6 +36,14 @@ export class ChartState implements GestureHandler {
   readonly view = signal<View>({ fromS: 0, toS: 1 });
   readonly plot = signal({ leftPx: 0, widthPx: 0 });
   readonly cursorS = signal<number | null>(null);
+  /** a moment that a tap or a key has put down: the cursor comes back to it, and a mark can be set there */
+  readonly heldS = signal<number | null>(null);
+  /** bounds of the current's axis set by hand, A; null: by what is drawn */
+  readonly heightA = signal<Range | null>(null);
+  /** as drawn last, A */
+  drawnA: Range = [0, 1];
+  /** the current's axis by its powers of ten, so that milliamps and tens of amperes are seen together */
+  readonly powers = signal(false);
   /** the cursor was moved by keys: say where it is */
   readonly spoken = signal(0);
   readonly selection = signal<View | null>(null);
@@ -168,7 +181,35 @@ export class ChartState implements GestureHandler {
   }
 
   hover(atShare: number | null): void {
-    this.cursorS.value = atShare === null ? null : this.atShare(atShare);
+    this.cursorS.value = atShare === null ? this.heldS.value : this.atShare(atShare);
+  }
+
+  /** A tap: the cursor stays there; a tap on it takes it away. */
+  tap(atShare: number): void {
+    const at = this.atShare(atShare);
+    const { fromS, toS } = this.view.value;
+    const before = this.heldS.value;
+    this.hold(before !== null && Math.abs(before - at) < ON_IT * (toS - fromS) ? null : at);
+  }
+
+  hold(atS: number | null): void {
+    batch(() => {
+      this.heldS.value = atS;
+      this.cursorS.value = atS;
+    });
+  }
+
+  /** The current's axis by hand: by a share of its height, or closer about a place on it. */
+  panHeight(byShare: number): void {
+    this.heightA.value = movedRange(this.heightA.value ?? this.drawnA, byShare);
+  }
+
+  zoomHeight(atShare: number, factor: number): void {
+    this.heightA.value = zoomedRange(this.heightA.value ?? this.drawnA, atShare, factor);
+  }
+
+  heightByItself(): void {
+    this.heightA.value = null;
   }
 
   /** Moves the cursor by a share of the view, by key; pulls the view along when it leaves. */
@@ -186,7 +227,7 @@ export class ChartState implements GestureHandler {
     const { fromS, toS } = this.view.value;
     batch(() => {
       this.following.value = false;
-      this.cursorS.value = at;
+      this.hold(at);
       this.spoken.value++;
       if (at < fromS || at > toS) this.move(clampView({ fromS: at - (toS - fromS) / 2, toS: at + (toS - fromS) / 2 }, extent));
     });

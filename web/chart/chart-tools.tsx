@@ -16,6 +16,8 @@ export function ChartTools({ state, live, children }: { state: ChartState; live:
       <button type="button" class="tool" aria-pressed={state.selectMode.value} title="Drag over the chart to measure the charge of a stretch" onClick={() => (state.selectMode.value = !state.selectMode.value)}>
         <Glyph shape="measure" />Measure
       </button>
+      <button type="button" class="tool" aria-pressed={state.powers.value} title="The current's axis by powers of ten: milliamps and tens of amperes together" onClick={() => (state.powers.value = !state.powers.value)}>Log</button>
+      {state.heightA.value !== null && <button type="button" class="tool" title="The height of the chart follows the readings again" onClick={() => state.heightByItself()}>Height by readings</button>}
       {children}
     </div>
   );

@@ -7,10 +7,14 @@ export interface GestureHandler {
   pinchMove(aShare: number, bShare: number): void;
   select(fromShare: number, toShare: number, done: boolean): void;
   hover(atShare: number | null): void;
+  /** pressed and let go in one place */
+  tap(atShare: number): void;
   /** true while a drag selects instead of pans */
   selecting(): boolean;
 }
 
+/** A hand that moves less than this between down and up has tapped, px. */
+const TAP_PX = 5;
 /** A full notch of the wheel (100 CSS pixels) zooms by this much. */
 const WHEEL_FACTOR = 1.25;
 
@@ -18,6 +22,8 @@ const WHEEL_FACTOR = 1.25;
 export function listenForGestures(element: HTMLElement, handler: GestureHandler): () => void {
   const fingers = new Map<number, number>();
   let selectFrom: number | null = null;
+  /** where the one finger went down, until it has moved */
+  let tapFrom: { x: number; y: number } | null = null;
   const share = (event: MouseEvent): number => {
     const box = element.getBoundingClientRect();
     return box.width === 0 ? 0 : (event.clientX - box.left) / box.width;
@@ -32,6 +38,7 @@ export function listenForGestures(element: HTMLElement, handler: GestureHandler)
     element.setPointerCapture(event.pointerId);
     const at = share(event);
     fingers.set(event.pointerId, at);
+    tapFrom = fingers.size === 1 ? { x: event.clientX, y: event.clientY } : null;
     if (fingers.size === 2) {
       selectFrom = null;
       handler.pinchStart(...pair());
@@ -45,6 +52,8 @@ export function listenForGestures(element: HTMLElement, handler: GestureHandler)
       handler.hover(at);
       return;
     }
+    if (tapFrom !== null && Math.hypot(event.clientX - tapFrom.x, event.clientY - tapFrom.y) < TAP_PX) return;
+    tapFrom = null;
     fingers.set(event.pointerId, at);
     if (fingers.size === 2) handler.pinchMove(...pair());
     else if (selectFrom !== null) handler.select(selectFrom, at, false);
@@ -53,8 +62,10 @@ export function listenForGestures(element: HTMLElement, handler: GestureHandler)
   };
   const onUp = (event: PointerEvent): void => {
     if (!fingers.delete(event.pointerId)) return;
-    if (selectFrom !== null && fingers.size === 0) handler.select(selectFrom, share(event), true);
+    if (tapFrom !== null && event.type === 'pointerup') handler.tap(share(event));
+    else if (selectFrom !== null && fingers.size === 0) handler.select(selectFrom, share(event), true);
     selectFrom = null;
+    tapFrom = null;
     element.classList.toggle('is-held', fingers.size > 0);
   };
   const onLeave = (): void => {

@@ -3,6 +3,7 @@ import type { ChartState } from './chart-state.ts';
 const STEP = 0.01;
 const PAN = 0.2;
 const ZOOM = 1.5;
+const PAN_HEIGHT = 0.1;
 
 /** Keys on a focused chart. Returns whether the key was one of ours. */
 export function chartKey(state: ChartState, event: KeyboardEvent): boolean {
@@ -23,11 +24,20 @@ export function chartKey(state: ChartState, event: KeyboardEvent): boolean {
     case '+':
     case '=':
     case 'ArrowUp':
-      state.zoomHere(1 / ZOOM);
+      if (event.shiftKey && event.key === 'ArrowUp') state.panHeight(PAN_HEIGHT);
+      else state.zoomHere(1 / ZOOM);
       return true;
     case '-':
     case 'ArrowDown':
-      state.zoomHere(ZOOM);
+      if (event.shiftKey && event.key === 'ArrowDown') state.panHeight(-PAN_HEIGHT);
+      else state.zoomHere(ZOOM);
+      return true;
+    case '.':
+    case ',':
+      state.zoomHeight(0.5, event.key === '.' ? 1 / ZOOM : ZOOM);
+      return true;
+    case '0':
+      state.heightByItself();
       return true;
     case 'Home':
       if (extent !== null) state.putCursor(extent.startS);
@@ -47,6 +57,7 @@ export function chartKey(state: ChartState, event: KeyboardEvent): boolean {
     case 'Escape':
       state.selection.value = null;
       state.selectMode.value = false;
+      state.hold(null);
       return true;
     default:
       return false;

@@ -23,12 +23,14 @@ const AREA = { x: 64, y: 48, width: WIDTH - 2 * 64, height: 360 };
 const RIBBON_TOP = AREA.y + AREA.height + 34;
 const LANE_HEIGHT = 24;
 const FONT_SIZE = 13;
+/** A limit further away than so many times the readings would flatten them. */
+const NEAR = 3;
 
 /** The chart as it is in view, always on white, with axes, limits, ribbon and title, so that it can stand alone. */
 export function pictureOfChart({ title, view, samples, gaps, limits, segments }: Facts): Drawing {
   const { fromS: startS, toS: endS } = view;
   const data = plotData(samples, gaps, startS, endS, AREA.width * 2);
-  const a = currentRange(...drawnExtremes(data.currentA), limits.map((line) => line.atA), null);
+  const a = currentRange(...withNear(drawnExtremes(data.currentA), limits), null);
   const v = data.voltageV === null ? null : voltageRange(...drawnExtremes(data.voltageV), null, a);
   const inView = within(data.x, startS, endS);
   const plot = plotPieces({
@@ -42,6 +44,12 @@ export function pictureOfChart({ title, view, samples, gaps, limits, segments }:
   const heading: Piece = { kind: 'text', x: AREA.x, y: 22, text: title, anchor: 'start', size: 17, bold: true };
   const ribbon = ribbonPieces(segments, startS, endS, { x: AREA.x, y: RIBBON_TOP, width: AREA.width, laneHeight: LANE_HEIGHT, fontSize: FONT_SIZE });
   return { width: WIDTH, height, title, pieces: [paper, ...plot, ...ribbon, heading, ...key(v !== null)] };
+}
+
+/** A picture that stands alone cannot be moved: it has room for the limits that do not flatten it. */
+function withNear([low, high]: [number, number], limits: readonly LimitLine[]): [number, number] {
+  const near = limits.map(({ atA }) => atA).filter((atA) => atA < NEAR * Math.max(high, 0) && atA > NEAR * Math.min(low, 0));
+  return [Math.min(low, ...near), Math.max(high, ...near)];
 }
 
 /** Which line is which. */

@@ -4,11 +4,13 @@ import type { Samples } from '../../src/core/trace.ts';
 import { formatCurrent, significant } from '../../src/core/units.ts';
 import { formatMoment } from '../reading/format.ts';
 import { isDark } from '../state/preferences.ts';
+import { evenBelowA } from './axis-labels.ts';
 import type { Range } from './axis-range.ts';
 import { currentRange, voltageRange } from './axis-range.ts';
 import type { ChartState } from './chart-state.ts';
 import { chartColours } from './colours.ts';
 import { listenForGestures } from './gestures.ts';
+import { listenOnHeight } from './height-gestures.ts';
 import { chartKey } from './keys.ts';
 import { plotData } from './plot-data.ts';
 import type { ChartSummary } from './summary.ts';
@@ -34,6 +36,8 @@ const NOTHING: Samples = { timeS: new Float64Array(0), currentA: new Float32Arra
 /** The chart with its keys, gestures, cursor and its form in words. Draws at most once per animation frame. */
 export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: Props) {
   const host = useRef<HTMLDivElement>(null);
+  const strip = useRef<HTMLDivElement>(null);
+  const powers = state.powers.value;
   const hint = useId();
   const summary = useSignal<ChartSummary | null>(null);
   const cursorText = useSignal('');
@@ -45,7 +49,8 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
 
   useEffect(() => {
     const element = host.current!;
-    const chart = new UplotChart(element, Math.max(element.clientWidth, 200), Math.max(element.clientHeight, 120), withVoltage, chartColours());
+    const axis = strip.current!;
+    const chart = new UplotChart(element, { widthPx: Math.max(element.clientWidth, 200), heightPx: Math.max(element.clientHeight, 120) }, withVoltage, powers ? evenBelowA(state.drawnA) : null, chartColours());
     let frame = 0;
     let summaryAtMs = 0;
     let currentA: Range | null = null;
@@ -59,10 +64,12 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
       state.view.value = view;
       const box = chart.plotBox;
       if (box.leftPx !== state.plot.value.leftPx || box.widthPx !== state.plot.value.widthPx) state.plot.value = box;
+      Object.assign(axis.style, { top: `${box.topPx}px`, height: `${box.heightPx}px`, width: `${box.leftPx}px` });
       samples = state.source.samples(view, state.columns);
       const data = plotData(samples, state.source.gaps(), view.fromS, view.toS, state.columns);
       const { limits: lines, flags: bands, marks: moments } = latest.current;
-      currentA = currentRange(...drawnExtremes(data.currentA), lines.map((line) => line.atA), currentA);
+      currentA = state.heightA.value ?? currentRange(...drawnExtremes(data.currentA), currentA);
+      state.drawnA = currentA;
       if (data.voltageV !== null) voltageV = voltageRange(...drawnExtremes(data.voltageV), voltageV, currentA);
       chart.draw({ data, view, currentA, voltageV: voltageV ?? [0, 15], limits: lines, flags: bands, selection: state.selection.value, marks: moments });
       chart.showCursor(state.cursorS.value);
@@ -88,6 +95,7 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
     redraw.current = request;
     const stopArriving = state.source.onArrive(request);
     const stopGestures = listenForGestures(chart.over, state);
+    const stopHeight = listenOnHeight(axis, state);
     const sizes = new ResizeObserver(() => {
       if (element.clientWidth < 50 || element.clientHeight < 50) return;
       chart.resize(element.clientWidth, element.clientHeight);
@@ -105,15 +113,16 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
       cancelAnimationFrame(frame);
       stopArriving();
       stopGestures();
+      stopHeight();
       sizes.disconnect();
       themes.disconnect();
       redraw.current = () => {};
       chart.destroy();
     };
-  }, [state, withVoltage]);
+  }, [state, withVoltage, powers]);
 
   useSignalEffect(() => {
-    void [state.following.value, state.reach.value, state.nowS.value, state.happened.value, state.view.value, state.cursorS.value, state.selection.value, isDark()];
+    void [state.following.value, state.reach.value, state.nowS.value, state.happened.value, state.view.value, state.cursorS.value, state.selection.value, state.heightA.value, isDark()];
     redraw.current();
   });
   // a limit or mark that changed while nothing arrives
@@ -133,10 +142,11 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
           if (chartKey(state, event)) event.preventDefault();
         }}
       />
+      <div class="chart-height" ref={strip} title="Drag or turn the wheel here; a double tap gives the height back to the readings" />
       {stopped !== '' && <p class="chart-stopped" role="status">{stopped}</p>}
       <p class="chart-cursor" aria-hidden="true">{cursorText}</p>
       <p id={hint} class="unseen">
-        Arrow keys move the cursor, with Shift they pan. Plus and minus zoom. Home and End go to the ends. Left and right bracket set the ends of a stretch to measure. P pauses.
+        Arrow keys move the cursor, with Shift they pan. Plus and minus zoom. Home and End go to the ends. Shift with up and down moves the current's axis, full stop and comma zoom it, zero gives it back to the readings. Left and right bracket set the ends of a stretch to measure. P pauses.
       </p>
       <p class="unseen" role="status" aria-live="polite">{spoken}</p>
       <SummaryTable summary={summary.value} view={state.view.peek()} name={name} />

@@ -4,7 +4,8 @@ import { formatMoment } from '../reading/format.ts';
 import type { Range } from './axis-range.ts';
 import type { PlotData } from './plot-data.ts';
 import type { View } from './view.ts';
-import { axisLabels } from './axis-labels.ts';
+import { axisLabels, powerLabel, powerSplits } from './axis-labels.ts';
+import { placeLabels } from './label-places.ts';
 
 /** The only door to uPlot: two lines on two scales over one time axis, limits and flagged stretches drawn with them. */
 export interface ChartColours {
@@ -37,21 +38,25 @@ export interface Drawing {
 
 const FONT = '13px system-ui, sans-serif';
 const AXIS_PX = 60;
+const LABEL_PX = 12;
 
 export class UplotChart {
   private readonly plot: uPlot;
   private drawing: Drawing;
   private colours: ChartColours;
   private readonly withVoltage: boolean;
+  /** of an axis by powers of ten: it is even below so many amperes, for it goes through zero, where no power of ten is; null: even throughout */
+  private readonly powersA: number | null;
 
-  constructor(host: HTMLElement, widthPx: number, heightPx: number, withVoltage: boolean, colours: ChartColours) {
+  constructor(host: HTMLElement, size: { readonly widthPx: number; readonly heightPx: number }, withVoltage: boolean, powersA: number | null, colours: ChartColours) {
     this.colours = colours;
     this.withVoltage = withVoltage;
+    this.powersA = powersA;
     this.drawing = {
       data: { x: [], currentA: [], voltageV: withVoltage ? [] : null },
       view: { fromS: 0, toS: 1 }, currentA: [0, 1], voltageV: [0, 1], limits: [], flags: [], selection: null, marks: [],
     };
-    this.plot = new uPlot(this.options(widthPx, heightPx), this.columns(), host);
+    this.plot = new uPlot(this.options(size.widthPx, size.heightPx), this.columns(), host);
   }
 
   /** One call a frame at most: uPlot rebuilds every path on each. */
@@ -78,9 +83,10 @@ export class UplotChart {
     return this.plot.over;
   }
 
-  /** Plotting area in CSS pixels, from the left edge of the chart. */
-  get plotBox(): { leftPx: number; widthPx: number } {
-    return { leftPx: this.plot.bbox.left / uPlot.pxRatio, widthPx: this.plot.bbox.width / uPlot.pxRatio };
+  /** Plotting area in CSS pixels, from the upper left corner of the chart. */
+  get plotBox(): { leftPx: number; widthPx: number; topPx: number; heightPx: number } {
+    const { left, width, top, height } = this.plot.bbox;
+    return { leftPx: left / uPlot.pxRatio, widthPx: width / uPlot.pxRatio, topPx: top / uPlot.pxRatio, heightPx: height / uPlot.pxRatio };
   }
 
   /** Device pixels across the plotting area. */
@@ -105,7 +111,7 @@ export class UplotChart {
       scale, side, stroke: ink, font: FONT, size: AXIS_PX, gap: 4, space: 40,
       grid: { show: side === 3, stroke: () => this.colours.rule, width: 1 },
       ticks: { show: true, stroke: () => this.colours.rule, size: 5 },
-      values: (_, splits) => axisLabels(splits, unit),
+      ...(unit === 'A' && this.powersA !== null ? { splits: (_plot: uPlot, _axis: number, low: number, high: number) => powerSplits(this.powersA!, low, high), values: (_plot: uPlot, splits: number[]) => splits.map(powerLabel) } : { values: (_plot: uPlot, splits: number[]) => axisLabels(splits, unit) }),
     });
     const series: uPlot.Series[] = [
       {},
@@ -132,7 +138,7 @@ export class UplotChart {
       cursor: { y: false, points: { show: false }, drag: { x: false, y: false, setScale: false } },
       scales: {
         x: { time: false, range: () => [this.drawing.view.fromS, this.drawing.view.toS] },
-        a: { range: () => [...this.drawing.currentA] },
+        a: { range: () => [...this.drawing.currentA], ...(this.powersA === null ? {} : { distr: 4 as const, asinh: this.powersA }) },
         v: { range: () => [...this.drawing.voltageV] },
       },
       hooks: { drawClear: [(plot) => this.drawBehind(plot)], draw: [(plot) => this.drawLimits(plot)] },
@@ -174,9 +180,6 @@ export class UplotChart {
     ctx.fillStyle = this.colours.ink;
     ctx.lineWidth = 1.5 * uPlot.pxRatio;
     ctx.setLineDash([10 * uPlot.pxRatio, 4 * uPlot.pxRatio, 2 * uPlot.pxRatio, 4 * uPlot.pxRatio]);
-    ctx.font = `${12 * uPlot.pxRatio}px system-ui, sans-serif`;
-    ctx.textAlign = 'left';
-    ctx.textBaseline = 'bottom';
     for (const limit of this.drawing.limits) {
       const y = Math.round(plot.valToPos(limit.atA, 'a', true)) + 0.5;
       if (y < bbox.top || y > bbox.top + bbox.height) continue;
@@ -184,10 +187,52 @@ export class UplotChart {
       ctx.moveTo(bbox.left, y);
       ctx.lineTo(bbox.left + bbox.width, y);
       ctx.stroke();
-      ctx.fillText(limit.name, bbox.left + 6 * uPlot.pxRatio, y - 2 * uPlot.pxRatio);
     }
+    ctx.setLineDash([]);
+    this.drawLimitNames(plot);
     ctx.restore();
   }
+
+  private drawLimitNames(plot: uPlot): void {
+    const { ctx, bbox } = plot;
+    const textPx = LABEL_PX * uPlot.pxRatio;
+    ctx.font = `600 ${textPx}px system-ui, sans-serif`;
+    ctx.textAlign = 'left';
+    ctx.textBaseline = 'alphabetic';
+    const places = this.drawing.limits.map(({ name, atA }) => ({ name, yPx: plot.valToPos(atA, 'a', true) - bbox.top, widthPx: ctx.measureText(name).width }));
+    for (const label of placeLabels(places, { widthPx: bbox.width, heightPx: bbox.height }, textPx, (fromPx, toPx) => this.drawnBetween(plot, fromPx, toPx))) {
+      ctx.fillText(label.text, bbox.left + label.leftPx, bbox.top + label.baselinePx);
+    }
+  }
+
+  /** Top and bottom of the current's line between two places across the plot, device pixels. */
+  private drawnBetween(plot: uPlot, fromPx: number, toPx: number): readonly [number, number] | null {
+    const { x, currentA } = this.drawing.data;
+    const { fromS, toS } = this.drawing.view;
+    const at = (px: number): number => fromS + (px / plot.bbox.width) * (toS - fromS);
+    let top = Infinity;
+    let bottom = -Infinity;
+    for (let i = indexFrom(x, at(fromPx)); i < x.length && x[i]! <= at(toPx); i++) {
+      const value = currentA[i];
+      if (value == null) continue;
+      const y = plot.valToPos(value, 'a', true) - plot.bbox.top;
+      if (y < top) top = y;
+      if (y > bottom) bottom = y;
+    }
+    return top <= bottom ? [top, bottom] : null;
+  }
+}
+
+/** The first moment not before `atS`, and one more to the left: the line comes from there. */
+function indexFrom(x: readonly number[], atS: number): number {
+  let low = 0;
+  let high = x.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (x[middle]! < atS) low = middle + 1;
+    else high = middle;
+  }
+  return Math.max(0, low - 1);
 }
 
 function clip(ctx: CanvasRenderingContext2D, box: uPlot.BBox): void {

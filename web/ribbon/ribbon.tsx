@@ -35,14 +35,14 @@ function Piece({ one, show }: { one: PlacedSegment; show: (one: PlacedSegment) =
   const words = `${segment.word}${count > 1 ? `, ${count} of them` : ''}: ${segment.detail}`;
   const common = {
     class: `segment segment-${segment.kind}`,
-    style: { left: `${leftPx}px`, width: pin && worded ? 'auto' : `${widthPx}px` },
+    style: { left: `${leftPx}px`, width: pin && (worded || count > 1) ? 'auto' : `${widthPx}px` },
     title: words,
     'aria-label': words,
   };
   const inside = (
     <>
       {pin && <Glyph shape="note" size={12} />}
-      {worded ? <span>{segment.word}{count > 1 ? ` ×${count}` : ''}</span> : !pin && widthPx >= 16 && <Glyph shape={segment.kind} size={12} />}
+      {worded ? <span>{segment.word}{count > 1 ? ` ×${count}` : ''}</span> : pin && count > 1 ? <span>×{count}</span> : !pin && widthPx >= 16 && <Glyph shape={segment.kind} size={12} />}
     </>
   );
   return widthPx < PRESSABLE_PX ? <span role="img" {...common}>{inside}</span> : <button type="button" onClick={() => show(one)} {...common}>{inside}</button>;

@@ -1,12 +1,17 @@
+import type { Signal } from '@preact/signals';
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { Allowed } from '../app/allowed.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+import { formatMoment } from '../reading/format.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { send } from '../state/actions.ts';
 import { hasReading, isDrain, isVirtual, marks, mayChange, source } from '../state/live.ts';
 import { fuseLabels } from '../state/preferences.ts';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
 
+/** A held moment is told to a tenth of a second, as in a view of so many seconds. */
+const HELD_SPAN_S = 10;
 /** Words a hand on a mechanism wants to put on a moment. */
 const MOTOR_LABELS = ['noise', 'slow', 'stopped by hand', 'obstacle'];
 
@@ -16,8 +21,10 @@ export function offeredFuses(): readonly string[] {
   return virtual.length > 0 ? virtual : fuseLabels.value;
 }
 
-/** Mark a moment: space, the big button, or a chip that names it. */
-export function Marking({ primary }: { primary?: { name: string; act: () => void } | null }) {
+/**
+ * Mark a moment: space and the big button mark now, always; words and chips mark the moment that is held on the chart, where one is, and say so.
+ */
+export function Marking({ primary, held }: { primary?: { name: string; act: () => void } | null; held: Signal<number | null> }) {
   const label = useSignal('');
   const made = marks.value.filter((mark) => mark.kind !== 'stretch');
   const count = made.length;
@@ -25,6 +32,12 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
     send({ type: 'mark', kind: 'note', label: text.trim() === '' ? String(count + 1) : text.trim() });
     label.value = '';
   };
+  const markHeld = (text: string): void => {
+    const atS = held.peek();
+    if (atS === null) mark(text);
+    else if (send({ type: 'mark', kind: 'note', label: text.trim() === '' ? String(count + 1) : text.trim(), atS })) label.value = '';
+  };
+  const heldS = held.value;
   const main = primary ?? { name: 'Mark', act: () => mark(label.peek()) };
   useSpaceKey(main.act);
   // the virtual vehicle has its fuses beside this, and pulling one there marks it
@@ -38,19 +51,19 @@ export function Marking({ primary }: { primary?: { name: string; act: () => void
         class="mark-form"
         onSubmit={(event) => {
           event.preventDefault();
-          mark(label.value);
+          markHeld(label.value);
         }}
       >
         <label class="unseen" for="mark-label">Words for the mark</label>
         <input id="mark-label" type="text" maxLength={60} placeholder="words for a mark" value={label} onInput={(event) => (label.value = event.currentTarget.value)} autocomplete="off" />
-        <button type="submit" class="button button-quiet">Mark it</button>
+        <button type="submit" class="button button-quiet">{heldS === null ? en.pages.marks.now : en.pages.marks.atMoment(formatMoment(heldS, HELD_SPAN_S))}</button>
       </form>
       {chips.length > 0 && <div class="chips" role="group" aria-label={isDrain.value ? 'Fuses pulled or put back' : 'Marks with words'}>
         {chips.map((text) =>
           isDrain.value ? (
             <button type="button" class="chip" key={text} aria-pressed={isPulled(text)} onClick={() => workFuse(text, !isPulled(text))}>{isPulled(text) ? `${text} put back` : `${text} pulled`}</button>
           ) : (
-            <button type="button" class="chip" key={text} onClick={() => mark(text)}>{text}</button>
+            <button type="button" class="chip" key={text} onClick={() => markHeld(text)}>{text}</button>
           ),
         )}
       </div>}

@@ -30,6 +30,7 @@ import { OddLines } from './odd-lines.tsx';
 import { Notices } from './notices.tsx';
 import { RecordPlate } from './record-plate.tsx';
 import { LiveSelection } from './selection.tsx';
+import { WideFiguresButton } from './wide-figures.tsx';
 import { VirtualVehicle } from './virtual-vehicle.tsx';
 
 let kept: ChartState | null = null;
@@ -74,7 +75,7 @@ export function TestScreen() {
           <div class="test-top"><BigFigures /><Allowed to="work"><RecordPlate /></Allowed></div>
           <FindingLine />
           <div class="plate stage">
-            <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}</ChartTools>
+            <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}<WideFiguresButton /></ChartTools>
             <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" stopped={stoppedWords()} />
             <Ribbon state={state} segments={segments.value} />
             <TimeLane state={state} />
@@ -82,7 +83,7 @@ export function TestScreen() {
           <LiveSelection state={state} />
         </div>
         <div class="test-below">
-          <div class="hands"><Marking primary={isDrain.value ? nextFuseAction() : null} /><VirtualVehicle /></div>
+          <div class="hands"><Marking held={state.heldS} primary={isDrain.value ? nextFuseAction() : null} /><VirtualVehicle /></div>
           <Allowed to="work"><ArmPanel /></Allowed>
         </div>
         <div class="test-side">

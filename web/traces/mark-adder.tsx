@@ -16,7 +16,7 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
   const label = useSignal('');
   const at = useSignal<number | null>(null);
   const chosen = useSignal<Moment | null>(null);
-  const cursor = state.cursorS.value;
+  const cursor = state.heldS.value ?? state.cursorS.value;
   const marks = trace.marks.value.filter(isMoment);
   const needsLabel = kind.value === 'pull' || kind.value === 'refit';
   const leave = (): void => {

@@ -31,6 +31,17 @@ export interface PagesTexts {
   readonly chart: ChartTexts;
   readonly marks: MarkTexts;
   readonly stretch: StretchTexts;
+  readonly wide: WideTexts;
+}
+
+/** The figures over the whole screen. */
+export interface WideTexts {
+  readonly open: string;
+  readonly name: string;
+  readonly close: string;
+  readonly none: string;
+  readonly notRecording: string;
+  readonly recording: (clock: string) => string;
 }
 
 /** Why a mark was not made. */
@@ -38,6 +49,9 @@ export interface MarkTexts {
   readonly noStretch: string;
   readonly notYet: string;
   readonly beforeRecording: string;
+  /** on the page: a mark now, and one at the moment that is held on the chart */
+  readonly now: string;
+  readonly atMoment: (moment: string) => string;
 }
 
 /** A measured stretch: its figures, and how it is kept. */
@@ -65,6 +79,8 @@ export interface StretchTexts {
 /** The chart and the line of all time under it. */
 export interface ChartTexts {
   readonly lane: string;
+  /** behind the name of a limit out of sight */
+  readonly beyond: Readonly<Record<'above' | 'below', string>>;
   /** what part of all time is shown, for the screen reader */
   readonly shown: (from: string, to: string, end: string) => string;
   /** the parts of time by what happened, on the line itself */

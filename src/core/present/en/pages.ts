@@ -97,6 +97,7 @@ export const pages: PagesTexts = {
     stayAwake: 'A computer that goes to sleep records nothing: in its power settings set sleep to "never", leave the lid open and keep it on mains power.',
   },
   chart: {
+    beyond: { above: 'higher up', below: 'lower down' },
     lane: 'All of the time, and the part of it that is shown',
     shown: (from, to, end) => `Shown: from ${from} to ${to}, of all up to ${end}`,
     reach: {
@@ -120,6 +121,8 @@ export const pages: PagesTexts = {
     noStretch: 'Not marked: a stretch needs a start and a later end.',
     notYet: 'Not marked: that moment is still to come.',
     beforeRecording: 'Not marked: that moment lies before the recording began, so no file would hold it.',
+    now: 'Mark it',
+    atMoment: (moment) => `Mark at ${moment}`,
   },
   stretch: {
     name: 'Measured stretch',
@@ -140,5 +143,13 @@ export const pages: PagesTexts = {
     save: 'Save as CSV',
     from: 'From',
     to: 'To',
+  },
+  wide: {
+    open: 'Large',
+    name: 'Readings over the whole screen',
+    close: 'Back',
+    none: 'no reading',
+    notRecording: 'not recording',
+    recording: (clock) => `recording ${clock}`,
   },
 };
