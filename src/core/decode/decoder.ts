@@ -143,7 +143,8 @@ export class LineDecoder {
   }
 
   private numberLine(line: string, arrivalS: number): void {
-    const numbers = parseNumbers(line, this.layout === null ? MAX_PLAIN_NUMBERS : MAX_FIELDS);
+    // a comment stays one, even where its column is to be skipped
+    const numbers = line.startsWith('#') ? null : parseNumbers(line, this.layout === null ? MAX_PLAIN_NUMBERS : MAX_FIELDS, this.layout);
     if (numbers === null && (line.startsWith('#') || line.trim() === '')) return;
     if (numbers === null || (this.layout !== null && numbers.length < this.layout.fields)) {
       this.malformed += 1;

@@ -10,10 +10,13 @@ const NUMBER = /^[+-]?(?:\d{1,20}(?:\.\d{0,20})?|\.\d{1,20})(?:[eE][+-]?\d{1,2})
 export const MAX_FIELDS = 64;
 export const MAX_PLAIN_NUMBERS = 3;
 
-/** The numbers of a line, or null if it is no such line. NaN, inf, hex and overlong digits are no numbers here. */
-export function parseNumbers(line: string, maxFields: number): number[] | null {
+/**
+ * The numbers of a line, or null if it is no such line. NaN, inf, hex and overlong digits are no numbers here. With a layout that a person has given, only
+ * its columns must be numbers: what stands in the others (a word, a unit, a clock with colons) is of no concern and is 0 in the answer.
+ */
+export function parseNumbers(line: string, maxFields: number, layout: LineLayout | null = null): number[] | null {
   const usual = usualNumbers(line);
-  return usual !== null && usual.length <= maxFields ? usual : anyNumbers(line, maxFields);
+  return usual !== null && usual.length <= maxFields ? usual : anyNumbers(line, maxFields, layout);
 }
 
 /** The numbers of a line of digits, signs, dots and commas alone, as nearly all are; null for any other, which is then looked at closely. */
@@ -52,16 +55,21 @@ const PLUS = 43;
 const DOT = 46;
 const COMMA = 44;
 
-function anyNumbers(line: string, maxFields: number): number[] | null {
+function anyNumbers(line: string, maxFields: number, layout: LineLayout | null): number[] | null {
   const fields = split(line);
   if (fields === null || fields.length > maxFields) return null;
   const numbers: number[] = [];
-  for (const field of fields) {
+  for (const [at, field] of fields.entries()) {
     const text = field.trim();
-    if (!NUMBER.test(text)) return null;
-    numbers.push(Number(text));
+    const number = NUMBER.test(text);
+    if (!number && (layout === null || isColumn(layout, at))) return null;
+    numbers.push(number ? Number(text) : 0);
   }
   return numbers;
+}
+
+function isColumn({ timeAt, currentAt, voltageAt }: LineLayout, at: number): boolean {
+  return at === timeAt || at === currentAt || at === voltageAt;
 }
 
 function split(line: string): string[] | null {

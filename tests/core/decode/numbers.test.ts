@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { parseNumbers } from '../../../src/core/decode/number-line.ts';
+import { parseColumns } from '../../../src/core/decode/columns.ts';
+import { lineLayout, parseNumbers } from '../../../src/core/decode/number-line.ts';
 import { openDecoder, seeded, type Collected } from './kit.ts';
 
 describe('a line of numbers', () => {
@@ -18,6 +19,14 @@ describe('a line of numbers', () => {
 
   it.each(['', 'nan', 'NaN,1', 'inf', '-Infinity', '0x10', '1,,2', '1,2,', '1,2 3,4', '1,2,3,4', '1;2,3,4', '--1', '1e999', '1e', 'I=2.5', '1'.repeat(500), '1_000', '١'])('%s is refused', (line) => {
     expect(parseNumbers(line, 3)).toBeNull();
+  });
+
+  it('may hold anything in a column that a person has told to skip, and nothing but numbers in the others', () => {
+    const columns = parseColumns('skip,time:ms,skip,current:mA');
+    const layout = columns.ok ? lineLayout(columns.columns) : 'none';
+    if (typeof layout === 'string') throw new Error(layout);
+    expect(parseNumbers('probe A,1034,12:30:05,250,ok', 64, layout)).toEqual([0, 1034, 0, 250, 0]);
+    for (const line of ['probe A,x,12:30:05,250', 'probe A,1034,12:30:05,250 mA', 'probe A,1034,12:30:05,']) expect(parseNumbers(line, 64, layout), line).toBeNull();
   });
 });
 
