@@ -100,6 +100,16 @@ describe('what people type', () => {
 describe('FlagWatch', () => {
   const samples = (values: number[], fromS = 0) => ({ timeS: Float64Array.from(values, (_, i) => fromS + i / 100), currentA: Float32Array.from(values), voltageV: null });
 
+  it('leaves out what is over before its hold-off, as a healthy inrush is, and tells the rest once it has lasted', () => {
+    const watch = new FlagWatch(10, 0.3);
+    const block = (startS: number, levelA: number, count = 100): Parameters<FlagWatch['push']>[0] => ({ timeS: Float64Array.from({ length: count }, (_, i) => startS + i / 1000), currentA: new Float32Array(count).fill(levelA), voltageV: null });
+    expect([watch.push(block(0, 14)), watch.push(block(0.1, 14)), watch.push(block(0.2, 4, 800))]).toEqual([false, false, false]);
+    expect(watch.flags).toEqual([]);
+    // a jam: past the limit from 1 s on, told once 0.3 s have gone by, from its beginning
+    expect([watch.push(block(1, 13, 300)), watch.push(block(1.3, 13)), watch.push(block(1.4, 13))]).toEqual([false, true, false]);
+    expect(watch.flags).toMatchObject([{ startS: 1, peakA: 13 }]);
+  });
+
   it('lists stretches past the limit on either side of zero, just above it and not at it', () => {
     const watch = new FlagWatch(10);
     expect(watch.push(samples([0, 10, -10, 0]))).toBe(false);

@@ -53,7 +53,7 @@ export function placeLabels(limits: readonly LimitPlace[], plot: { readonly widt
     const leftPx = places.find(clear) ?? places[0] ?? MARGIN_PX;
     placed.push({ text, leftPx, baselinePx, beyond, widthPx });
   }
-  return placed.map(({ widthPx: _, ...label }) => label);
+  return placed.map(({ text, leftPx, baselinePx, beyond }) => ({ text, leftPx, baselinePx, beyond }));
 }
 
 function grouped(limits: readonly LimitPlace[]): Map<string, LimitPlace[]> {

@@ -5,6 +5,9 @@ import { awgAreaMm2 } from '../../src/core/reference/wire.ts';
 import { changeSettings } from '../state/actions.ts';
 import { NumberField } from './fields.tsx';
 
+/** The inrush of a healthy mechanism's motor is over by then, s. Common practice, no published source. */
+const INRUSH_HOLD_S = 0.3;
+
 type Wire = NonNullable<ActuationOptions['wire']>;
 
 /** What is known of a motor circuit. Everything may stay empty; nothing is guessed in its place. */
@@ -23,7 +26,8 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
       <h2>What is known of the circuit</h2>
       <RunRange key={options.runLimitsA?.join() ?? ''} range={options.runLimitsA ?? null} set={setRun} />
       <div class="form-grid">
-        <NumberField name="Flag readings above" unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined })} min={0} max={10000} help="drawn as a line, listed, and sounded if wanted" />
+        <NumberField name="Flag readings above" unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined, flagHoldS: value === null ? undefined : (options.flagHoldS ?? INRUSH_HOLD_S) })} min={0} max={10000} help="drawn as a line, listed, and sounded if wanted" />
+        {options.flagLimitA !== undefined && <NumberField name="For longer than" unit="s" value={options.flagHoldS ?? 0} set={(value) => set({ flagHoldS: value ?? 0 })} min={0} max={600} help="a healthy inrush is over before; 0 flags it too" />}
         <NumberField name="Fuse rating" unit="A" value={options.fuseRatingA ?? null} set={(value) => set({ fuseRatingA: value ?? undefined })} min={0.5} max={1000} />
         <NumberField name="Sensor bandwidth" unit="Hz" value={options.sensorBandwidthHz ?? null} set={(value) => set({ sensorBandwidthHz: value ?? undefined })} min={0.1} max={1e7} help="from its datasheet; else read off the switch-off" />
       </div>

@@ -89,6 +89,9 @@ export const sensorRangeA = computed<readonly [number, number] | null>(() => {
 /** the limit whose passing is flagged, A; null when none was typed in */
 export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagLimitA ?? null) : null));
 
+/** how long a reading stays past it before it is flagged, s */
+export const flagHoldS = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagHoldS ?? 0) : 0));
+
 const KEPT_GAPS = 500;
 const KEPT_NOTICES = 20;
 const listeners = { flag: new Set<() => void>(), recorded: new Set<() => void>(), stored: new Set<() => void>(), night: new Set<() => void>() };
@@ -219,7 +222,7 @@ function beginAnew(): void {
   liveBuffer.clear();
   liveSession.value++;
   lastRecording.value = null;
-  flagWatch = new FlagWatch(flagLimitA.value ?? Infinity);
+  flagWatch = new FlagWatch(flagLimitA.value ?? Infinity, flagHoldS.value);
   flagCount.value = 0;
 }
 
@@ -238,7 +241,7 @@ function takeSettings(next: TestSettings): void {
 
 // a new limit begins a new list
 effect(() => {
-  flagWatch = new FlagWatch(flagLimitA.value ?? Infinity);
+  flagWatch = new FlagWatch(flagLimitA.value ?? Infinity, flagHoldS.value);
   flagCount.value = 0;
 });
 

@@ -12,30 +12,37 @@ const KEPT = 100;
 /** A stretch ends when the reading stayed within the limit this long, so that ripple across the limit is one flag, s. */
 const QUIET_S = 0.1;
 
-/** Follows the samples and lists where their size passes `limitA`. O(1) a sample, bounded memory. */
+/** Follows the samples and lists where their size stays past `limitA`. O(1) a sample, bounded memory. */
 export class FlagWatch {
   readonly flags: LiveFlag[] = [];
   private readonly limitA: number;
+  private readonly holdS: number;
+  /** past the limit since its start; among the flags once it has lasted */
+  private open: LiveFlag | null = null;
+  private listed = false;
 
-  constructor(limitA: number) {
+  constructor(limitA: number, holdS = 0) {
     this.limitA = limitA;
+    this.holdS = holdS;
   }
 
-  /** Returns true when a new stretch began in this block. */
+  /** Returns true when a stretch became a flag in this block: at once, or when it has stayed past the limit for longer than the hold-off. */
   push({ timeS, currentA }: Samples): boolean {
     let began = false;
-    let open = this.flags[this.flags.length - 1];
     for (let i = 0; i < timeS.length; i++) {
       const sizeA = Math.abs(currentA[i]!);
       if (sizeA <= this.limitA) continue;
-      if (open === undefined || timeS[i]! - open.endS > QUIET_S) {
-        open = { startS: timeS[i]!, endS: timeS[i]!, peakA: sizeA };
-        this.flags.push(open);
-        if (this.flags.length > KEPT) this.flags.shift();
-        began = true;
+      if (this.open === null || timeS[i]! - this.open.endS > QUIET_S) {
+        this.open = { startS: timeS[i]!, endS: timeS[i]!, peakA: sizeA };
+        this.listed = false;
       }
-      open.endS = timeS[i]!;
-      if (sizeA > open.peakA) open.peakA = sizeA;
+      this.open.endS = timeS[i]!;
+      if (sizeA > this.open.peakA) this.open.peakA = sizeA;
+      if (this.listed || (this.holdS > 0 && this.open.endS - this.open.startS <= this.holdS)) continue;
+      this.flags.push(this.open);
+      if (this.flags.length > KEPT) this.flags.shift();
+      this.listed = true;
+      began = true;
     }
     return began;
   }

@@ -23,6 +23,7 @@ interface Flags extends ReadFlags {
   runLimits?: [number, number];
   knownGood?: string;
   limit?: number;
+  limitHold?: number;
   batteryAh?: number;
   reserveCapacity?: number;
   restedVolts?: number;
@@ -53,6 +54,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'))
     .option('--known-good <file>', 'limits learnt by amptrail limits; also gives the running range')
     .option('--limit <a>', 'A: the drain limit (default 0.05), or for a motor the current past which readings are flagged', readNumber('--limit', 0, 1e4))
+    .option('--limit-hold <time>', 'for a motor: flag only what stays past --limit for longer than this, so that a healthy inrush is none', readDuration('--limit-hold'))
     .option('--battery-ah <ah>', 'capacity of the battery, Ah', readNumber('--battery-ah', 0.1, 1e4))
     .option('--reserve-capacity <min>', 'reserve capacity of the battery, minutes at 25 A', readNumber('--reserve-capacity', 1, 1e4))
     .option('--rested-volts <v>', 'voltage of the rested battery, V', readNumber('--rested-volts', 0, 60))
@@ -92,6 +94,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
           ...sensor,
           ...(runLimitsA === undefined ? {} : { runLimitsA, runLimitsFrom: flags.runLimits === undefined ? ('known-good' as const) : ('limits' as const) }),
           ...(flags.limit === undefined ? {} : { flagLimitA: flags.limit }),
+          ...(flags.limitHold === undefined ? {} : { flagHoldS: flags.limitHold }),
           ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }),
           ...(flags.fuse === undefined ? {} : { fuseRatingA: flags.fuse }),
           ...(wire === undefined ? {} : { wire }),

@@ -23,6 +23,8 @@ export interface ActuationOptions extends SensorUncertainty {
   readonly runLimitsFrom?: 'limits' | 'known-good';
   /** readings past this are flagged, A (magnitude) */
   readonly flagLimitA?: number;
+  /** only where they stay past it for longer than this, s, so that a healthy inrush is none; absent: at once */
+  readonly flagHoldS?: number;
   /** commutation ripples per revolution: least common multiple of brushes and commutator segments */
   readonly commutationsPerRevolution?: number;
   /** rating of the circuit's blade fuse, A */

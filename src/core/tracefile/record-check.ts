@@ -79,7 +79,7 @@ const isSpans: Check = (value) => {
 const sensor = { zeroUncertaintyA: isNumber, gainUncertaintyPercent: isNumber, zeroDriftAPerHour: isNumber, zeroTemperatureA: isNumber, voltageGainPercent: isNumber };
 const wire = shape({ areaMm2: isPositive, lengthM: isPositive, temperatureC: isNumber });
 const isActuationOptions = someOf<ActuationOptions>({
-  ...sensor, runLimitsA: isPair, runLimitsFrom: oneOf('limits', 'known-good'), flagLimitA: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive,
+  ...sensor, runLimitsA: isPair, runLimitsFrom: oneOf('limits', 'known-good'), flagLimitA: isNumber, flagHoldS: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive,
 });
 // when it began stands in the record itself
 const isDrainOptions = someOf<Omit<DrainOptions, 'startedAtMs'>>({

@@ -41,6 +41,7 @@ const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
   ...sensorUncertainty,
   runLimitsA: z.tuple([ampere, ampere]).refine(([low, high]) => low < high, 'the lower limit comes first').exactOptional(),
   flagLimitA: ampere.exactOptional(),
+  flagHoldS: seconds.exactOptional(),
   commutationsPerRevolution: z.number().int().min(1).max(1000).exactOptional(),
   fuseRatingA: ampere.exactOptional(),
   wire: z

@@ -98,7 +98,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
     backgroundA: baseline.backgroundA,
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
     actuations,
-    flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA),
+    flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA, options.flagHoldS ?? 0),
     problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.aliasing)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context), ...wireProblems({ coupling: wire.coupling, unseen: unseen.length, backgroundA: baseline.backgroundA, wire, actuations, sampling })],
   };
 }

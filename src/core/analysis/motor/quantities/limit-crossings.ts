@@ -4,8 +4,8 @@ import type { Baseline } from '../sensor/baseline.ts';
 /** s; stretches past the limit that lie closer than this are one flag: ripple and hum about the limit are not many events */
 const JOIN_S = 0.05;
 
-/** Stretches in which the reading passed the limit, by magnitude. O(n). */
-export function findFlags(timeS: Float64Array, baseline: Baseline, limitA: number): LimitFlag[] {
+/** Stretches in which the reading stayed past the limit for longer than `holdS`, by magnitude. O(n). */
+export function findFlags(timeS: Float64Array, baseline: Baseline, limitA: number, holdS: number): LimitFlag[] {
   const flags: LimitFlag[] = [];
   const deviationA = baseline.deviationA;
   let last: LimitFlag | null = null;
@@ -21,5 +21,5 @@ export function findFlags(timeS: Float64Array, baseline: Baseline, limitA: numbe
       last.peak_a = Math.max(last.peak_a, sizeA);
     }
   }
-  return flags;
+  return holdS === 0 ? flags : flags.filter((flag) => flag.end_s - flag.start_s > holdS);
 }
