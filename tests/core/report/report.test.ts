@@ -50,6 +50,12 @@ describe('the report', () => {
     }
   });
 
+  it.each(['customer', 'file'] as const)('for the %s says of a made-up trace that it proves nothing, and of no other', (audience) => {
+    const trace = reportTrace(actuationResult());
+    expect(renderReport(input(audience, { traces: [{ ...trace, record: { ...trace.record, simulated: true } }] }))).toContain('made up by a virtual vehicle');
+    expect(renderReport(input(audience))).not.toContain('made up by a virtual vehicle');
+  });
+
   it('for the customer keeps to plain words and one picture', () => {
     const text = renderReport(input('customer'));
     expect(text.match(/<svg/g)).toHaveLength(1);
