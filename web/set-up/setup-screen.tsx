@@ -13,6 +13,7 @@ import { startRecording } from '../test/record-plate.tsx';
 import { hasReading, isDrain, recording, settings } from '../state/live.ts';
 import { ActuationOptionsForm } from './actuation-options.tsx';
 import { DrainOptionsForm } from './drain-options.tsx';
+import { LoggerCard } from './logger-card.tsx';
 import { SensorCheck } from './sensor-check.tsx';
 import { SourceCard } from './source-card.tsx';
 
@@ -49,6 +50,7 @@ export function SetupScreen() {
             <div class="stack">
               <BigFigures />
               <Allowed to="work"><SensorCheck /><SourceCard /></Allowed>
+              <LoggerCard />
               <section class="plate start" aria-label="Start">
                 {ready ? <a class="button" href={hrefOf('test')} onClick={recordTheNight}>Start the test</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">Start the test</button>}
                 <p id="start-why" class="fine" role="status">{ready ? now.test === 'drain' ? 'The reading is live. Recording starts at once.' : 'The reading is live.' : 'Not before there is a live reading: a test must not start blind. Connect the logger, or choose the virtual vehicle.'}</p>

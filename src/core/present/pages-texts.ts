@@ -32,6 +32,23 @@ export interface PagesTexts {
   readonly marks: MarkTexts;
   readonly stretch: StretchTexts;
   readonly wide: WideTexts;
+  readonly logger: LoggerTexts;
+}
+
+/** What is known of the logger on the port. */
+export interface LoggerTexts {
+  readonly name: string;
+  readonly lines: string;
+  readonly damaged: string;
+  readonly kinds: Readonly<Record<'logger' | 'numbers', string>>;
+  readonly facts: Readonly<Record<'kind' | 'serial' | 'firmware' | 'stated' | 'measured' | 'drift' | 'range' | 'zero' | 'damagedLines' | 'lost' | 'restarts', string>>;
+  readonly perSecond: (rate: string) => string;
+  readonly ppm: (drift: string, doubt: string) => string;
+  readonly notYet: string;
+  readonly rangeUnknown: string;
+  readonly noZero: string;
+  readonly channel: (name: string) => string;
+  readonly count: (step: string) => string;
 }
 
 /** The figures over the whole screen. */

@@ -1,5 +1,6 @@
 import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../analysis/results.ts';
+import type { ClockReport } from '../decode/logger.ts';
 import type { Mark, MarkKind } from '../trace.ts';
 
 /**
@@ -35,10 +36,20 @@ export interface LoggerView {
   readonly kind: 'logger' | 'numbers' | 'virtual' | 'replay';
   readonly name: string;
   readonly serial: string | null;
+  /** null where the logger tells none */
+  readonly firmware?: string | null;
+  /** what the logger says of each channel: what one count is, and its zero */
+  readonly channels?: readonly { readonly name: string; readonly unit: string; readonly scale: number; readonly zero: number }[];
   readonly rateHz: number | null;
   readonly hasVoltage: boolean;
   readonly currentRangeA: readonly [number, number] | null;
   readonly controls: { readonly hasSwitch: boolean; readonly fuses: readonly string[]; readonly scenario: string; readonly title: string } | null;
+}
+
+/** A line as it came; `damaged`: it was no reading, or its check sum was wrong. */
+export interface HeardLine {
+  readonly text: string;
+  readonly damaged: boolean;
 }
 
 export interface DamageView {
@@ -72,7 +83,9 @@ export type ToPage =
    */
   | { readonly type: 'status'; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly readingAgeS: number | null; readonly lineAgeS: number | null; readonly recording: boolean; readonly armed: boolean; readonly simulated: boolean | null;
       /** the newest lines as they came, where lines come and none is a reading */
-      readonly lines?: readonly string[] }
+      readonly lines?: readonly string[];
+      /** of a logger on a port: its newest lines, and how its clock runs against the computer's once that is known */
+      readonly heard?: readonly HeardLine[]; readonly clock?: ClockReport }
   | { readonly type: 'damage'; readonly counts: DamageView }
   /** about ten a second: the mean over the last tenth of a second, for the big figures */
   | { readonly type: 'reading'; readonly atS: number; readonly currentA: number; readonly voltageV: number | null; readonly peakA: number; readonly overRange: boolean }

@@ -1,3 +1,4 @@
+import type { HeardLine } from '../../core/wire/messages.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ClockReport } from '../../core/decode/logger.ts';
 import { isOtherRange } from '../sources/logger-range.ts';
@@ -77,6 +78,10 @@ export class Feed {
 
   lastLines(): readonly string[] {
     return this.#source?.lastLines?.() ?? [];
+  }
+
+  heard(): readonly HeardLine[] {
+    return this.#source?.heard?.() ?? [];
   }
 
   control(command: SourceCommand): ControlAnswer {

@@ -165,6 +165,8 @@ export class Hub {
       armed: recorder.isArmed,
       simulated: this.feed.logger === null ? null : this.feed.logger.kind === 'virtual' || this.feed.logger.simulated === true,
       ...(noneIsAReading ? { lines: this.feed.lastLines() } : {}),
+      ...(lineAgeS === null ? {} : { heard: this.feed.heard() }),
+      ...(this.feed.clock === null ? {} : { clock: this.feed.clock }),
     };
   }
 

@@ -7,6 +7,8 @@ export function loggerView(info: LoggerInfo): LoggerView {
     kind: info.kind,
     name: info.name,
     serial: info.serial,
+    firmware: info.firmware,
+    channels: info.channels.map(({ name, unit, scale, zero }) => ({ name, unit, scale, zero })),
     rateHz: info.rateHz,
     hasVoltage: info.channels.some((channel) => channel.name === 'voltage'),
     currentRangeA: finiteRange(info),

@@ -1,3 +1,4 @@
+import type { HeardLine } from '../../core/wire/messages.ts';
 import { listOrNone, mayBeLogger } from './port-search.ts';
 import { probePort, type Probe } from './ports.ts';
 import type { PortAccess } from './serial-port.ts';
@@ -47,6 +48,10 @@ export class AutoSource implements Source {
 
   lastLines(): readonly string[] {
     return this.#chosen?.lastLines?.() ?? [];
+  }
+
+  heard(): readonly HeardLine[] {
+    return this.#chosen?.heard?.() ?? [];
   }
 
   control(command: SourceCommand): ControlAnswer {

@@ -1,5 +1,6 @@
 import type { ColumnSpec } from '../../core/decode/columns.ts';
 import { LineDecoder } from '../../core/decode/decoder.ts';
+import type { HeardLine } from '../../core/wire/messages.ts';
 import { findAgain, identify, type PortIdentity } from './port-search.ts';
 import { explainPortError, type PortTrouble } from './port-trouble.ts';
 import { USUAL_BAUDS } from './recognition.ts';
@@ -19,6 +20,8 @@ const CLOCK_REPORT_MS = 2000;
 /** Lines kept to be shown where none is a reading, and how much of each. */
 const KEPT_LINES = 5;
 const KEPT_LINE_LENGTH = 120;
+/** Lines kept with whether each was damaged. */
+const KEPT_HEARD = 12;
 
 export interface SerialOptions {
   readonly spec: string;
@@ -53,6 +56,7 @@ export class SerialSource implements Source {
   #said = '';
   #lastLineS: number | null = null;
   readonly #lastLines: string[] = [];
+  readonly #heard: HeardLine[] = [];
   #saidDamage: DamageCounts = NO_DAMAGE;
   /** counted at speeds that proved wrong, which is no damage of the logger's lines; and the counts when the present speed was set */
   #noise: DamageCounts = NO_DAMAGE;
@@ -98,6 +102,10 @@ export class SerialSource implements Source {
 
   lastLines(): readonly string[] {
     return this.#lastLines;
+  }
+
+  heard(): readonly HeardLine[] {
+    return this.#heard;
   }
 
   /** the speed in use */
@@ -198,7 +206,10 @@ export class SerialSource implements Source {
     this.#lastLineS = this.#nowS();
     this.#lastLines.push(text.slice(0, KEPT_LINE_LENGTH));
     if (this.#lastLines.length > KEPT_LINES) this.#lastLines.shift();
+    const before = damagedLines(decoder.damage);
     decoder.line(text, this.#lastLineS);
+    this.#heard.push({ text: text.slice(0, KEPT_LINE_LENGTH), damaged: damagedLines(decoder.damage) > before });
+    if (this.#heard.length > KEPT_HEARD) this.#heard.shift();
   }
 
   #tell(state: SourceState): void {
@@ -251,4 +262,8 @@ function add(counts: DamageCounts, more: DamageCounts, less: DamageCounts): Dama
     lostBlocks: counts.lostBlocks + more.lostBlocks - less.lostBlocks,
     restarts: counts.restarts + more.restarts - less.restarts,
   };
+}
+
+function damagedLines({ badCrc, malformed, tooLong }: DamageCounts): number {
+  return badCrc + malformed + tooLong;
 }

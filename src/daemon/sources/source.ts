@@ -1,5 +1,6 @@
 import type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice } from '../../core/decode/logger.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
+import type { HeardLine } from '../../core/wire/messages.ts';
 
 export type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice };
 
@@ -18,6 +19,8 @@ export interface Source {
   lineAgeS?(): number | null;
   /** the newest lines as they came, readable or not */
   lastLines?(): readonly string[];
+  /** the newest lines with whether each was a reading, for the eye of somebody who sets the logger up */
+  heard?(): readonly HeardLine[];
 }
 
 export interface SourceSink {

@@ -49,6 +49,26 @@ describe('a serial source', () => {
     expect(device.isOpen).toBe(false);
   });
 
+  it('keeps its newest lines for the page, and which of them were damaged', async () => {
+    const ports = new DeskPorts();
+    const timing = new HandTiming();
+    const device = new DeskDevice('/dev/ttyUSB7', { onAsk: (self) => self.send(helloLine()) });
+    ports.plugIn(device);
+    const source = openSource('serial:/dev/ttyUSB7', { ports, timing });
+    source.start(watch());
+    const logger = virtualLogger();
+    await timing.pass(10);
+    for (let k = 0; k < 30; k += 1) {
+      await timing.pass(50);
+      device.send(k === 27 ? logger.line(k).replace(/\*[0-9A-F]{4}/i, '*0000') : logger.line(k));
+    }
+    await timing.pass(100);
+    const heard = source.heard!();
+    expect(heard.length).toBe(12);
+    expect(heard.filter(({ damaged }) => damaged).map(({ text }) => text.startsWith('@'))).toEqual([true]);
+    await source.stop();
+  });
+
   it('asks again while a board is still in its boot loader', async () => {
     const ports = new DeskPorts();
     let deaf = true;

@@ -152,4 +152,21 @@ export const pages: PagesTexts = {
     notRecording: 'not recording',
     recording: (clock) => `recording ${clock}`,
   },
+  logger: {
+    name: 'What comes from the logger',
+    lines: 'Its newest lines',
+    damaged: 'left out',
+    kinds: { logger: 'lines with check sums', numbers: 'plain numbers' },
+    facts: {
+      kind: 'Sends', serial: 'Serial number', firmware: 'Firmware', stated: 'Rate it states', measured: 'Rate measured', drift: 'Its clock against this computer', range: 'Range', zero: 'Zero',
+      damagedLines: 'Lines left out', lost: 'Blocks lost', restarts: 'Restarts',
+    },
+    perSecond: (rate) => `${rate} a second`,
+    ppm: (drift, doubt) => `${drift} ± ${doubt} millionths`,
+    notYet: 'not known yet',
+    rangeUnknown: 'not told: know it from the sensor',
+    noZero: 'not taken',
+    channel: (name) => `One count of ${name}`,
+    count: (step) => step,
+  },
 };
