@@ -1,4 +1,4 @@
-import { peakBetweenBins, spectrumMaker, strongestBin } from './motor/ripple/spectrum.ts';
+import { peakBetweenBins, spectrumMaker, strongestBin } from './motor/signal/spectrum.ts';
 
 /** Fewest samples of a spectrum: 64 bins are needed to tell a line from its surroundings. Common practice, no published source. */
 const FEWEST_SAMPLES = 128;

@@ -1,6 +1,6 @@
 import type { ProblemCode } from '../../problems.ts';
 import type { Direction, EventCode, Inrush, Actuation } from '../results.ts';
-import type { LeadPlace } from './wire/feed-voltage.ts';
+import type { LeadPlace } from './sensor/feed-voltage.ts';
 
 /** A level with its bounds, A. */
 interface Bounds {

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import { settle } from '../../../../src/core/analysis/motor/motion/settling.ts';
-import type { Shape } from '../../../../src/core/analysis/motor/motion/envelope.ts';
-import { SpectrumMaker } from '../../../../src/core/analysis/motor/ripple/spectrum.ts';
+import type { Shape } from '../../../../src/core/analysis/motor/signal/envelope.ts';
+import { SpectrumMaker } from '../../../../src/core/analysis/motor/signal/spectrum.ts';
 import { stepDoubt } from '../../../../src/core/analysis/motor/sensor/converter-step.ts';
 import { draw, noise, press } from './traces.ts';
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { spectrumMaker } from '../../../../src/core/analysis/motor/ripple/spectrum.ts';
+import { spectrumMaker } from '../../../../src/core/analysis/motor/signal/spectrum.ts';
 
 /** Power of each bin by the sums that define the discrete Fourier transform, after the slope between the two halves and the mean are taken out and the stretch is windowed (Hann). */
 function plainPower(values: readonly number[]): number[] {

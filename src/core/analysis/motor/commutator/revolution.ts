@@ -1,8 +1,8 @@
 import { median } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { peakBetweenBins, spectrumMaker, strongestBin } from '../ripple/spectrum.ts';
+import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
 import type { IndexRange } from '../types.ts';
-import { FEWEST_ORDERS } from './turns.ts';
+import { FEWEST_ORDERS } from '../ripple/turns.ts';
 import { FEWEST_PER_TURN, FASTEST_TURN_HZ, USUAL_TURN_HZ } from '../motor-model.ts';
 import { clearOfNoise } from '../ripple/line-odds.ts';
 

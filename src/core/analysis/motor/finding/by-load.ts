@@ -1,7 +1,7 @@
 import type { LoadKind } from '../../results.ts';
 import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Press } from '../presses/presses.ts';
-import type { PressView } from '../presses/press-view.ts';
+import type { PressView } from '../motion/press-view.ts';
 import type { LoadReading } from '../wire/load-kind.ts';
 import { findLostLoad } from '../motion/lost-load.ts';
 import { findBeat } from '../motion/beat.ts';

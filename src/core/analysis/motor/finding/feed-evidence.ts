@@ -1,6 +1,6 @@
 import type { ActuationOptions } from '../../options.ts';
 import type { MotorEvidence, PressReading } from '../codes.ts';
-import type { LeadPlace } from '../wire/feed-voltage.ts';
+import type { LeadPlace } from '../sensor/feed-voltage.ts';
 
 /** of the feed's resistance; a wire that would have more than this by itself was not typed in right, or lies behind the lead. Common practice, no published source */
 const WHOLE_FEED = 1.1;

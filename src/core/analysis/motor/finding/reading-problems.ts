@@ -1,8 +1,8 @@
 import { median } from '../../../stats.ts';
 import type { MotorProblem, PressReading } from '../codes.ts';
-import { bandwidthOf } from '../sensor/clamp-speed.ts';
+import { bandwidthOf } from '../presses/clamp-speed.ts';
 import type { ExtrasContext } from './press-details.ts';
-import type { LeadPlace } from '../wire/feed-voltage.ts';
+import type { LeadPlace } from '../sensor/feed-voltage.ts';
 import type { Press } from '../presses/presses.ts';
 import { SUPPLY } from '../settings.ts';
 

@@ -1,7 +1,7 @@
 import type { MotorEvidence, PressReading } from '../codes.ts';
 import { nominalOf } from './absolute-volts.ts';
 import { SUPPLY } from '../settings.ts';
-import type { LeadPlace } from '../wire/feed-voltage.ts';
+import type { LeadPlace } from '../sensor/feed-voltage.ts';
 
 /** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */
 export function isStarved(actuation: PressReading, topV: number): boolean {

@@ -64,7 +64,7 @@ function harderWay(asymmetry: Asymmetry | null): PressReading['direction'] | nul
 /** Whether the trace carries enough for `normal` to be said of it by itself: a load that is known as a share of the standing current. */
 export function judgesItself(actuations: readonly PressReading[]): boolean {
   const shares = actuations.flatMap((actuation) => (actuation.cut === undefined ? (loadShare(actuation)?.share ?? []) : []));
-  const calm = actuations.every(({ run }) => run === null || run.spread_a < SUSPECT.calmShare * run.median_a);
+  const calm = actuations.every(({ run }) => run === null || run.spread_a <= SUSPECT.calmShare * run.median_a);
   if (shares.length === 0 || !calm) return false;
   const share = median(shares);
   return share >= SUSPECT.freeShare && share <= SUSPECT.usualShare;

@@ -1,7 +1,7 @@
 import type { Asymmetry, LoadKind } from '../../results.ts';
 import type { MotorProblem, PressReading } from '../codes.ts';
 import type { ActuationOptions } from '../../options.ts';
-import type { LeadPlace } from '../wire/feed-voltage.ts';
+import type { LeadPlace } from '../sensor/feed-voltage.ts';
 
 /** What the verdict is drawn from, besides the presses themselves. */
 export interface VerdictFacts {

@@ -1,6 +1,6 @@
 import { mean, sampleDeviation } from '../../../stats.ts';
 import type { Beat } from '../../results.ts';
-import type { PressView } from '../presses/press-view.ts';
+import type { PressView } from './press-view.ts';
 import { BEAT } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 

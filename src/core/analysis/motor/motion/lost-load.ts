@@ -1,7 +1,7 @@
 import { changePoints } from '../../change-points.ts';
 import { median, robustSigma } from '../../../stats.ts';
-import type { PressView } from '../presses/press-view.ts';
-import { CELL_S } from './envelope.ts';
+import type { PressView } from './press-view.ts';
+import { CELL_S } from '../signal/envelope.ts';
 import { STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 

@@ -1,5 +1,5 @@
 import type { Plateau } from './plateaus.ts';
-import { cellAt, type PressView, type TraceLevels } from '../presses/press-view.ts';
+import { cellAt, type PressView, type TraceLevels } from './press-view.ts';
 import { runningRanges } from './running.ts';
 import { isStall, judgeSingleLevel, overRun } from './standing.ts';
 import type { Motion, StallRange } from '../types.ts';

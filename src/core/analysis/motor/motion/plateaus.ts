@@ -1,5 +1,5 @@
 import { median, quantile } from '../../../stats.ts';
-import type { Shape } from './envelope.ts';
+import type { Shape } from '../signal/envelope.ts';
 import { STALL } from '../settings.ts';
 
 /** A high, flat stretch of one press in cells of its shape, `[from, to)`. */

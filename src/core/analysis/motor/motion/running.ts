@@ -1,5 +1,5 @@
 import { median } from '../../../stats.ts';
-import { cellAt, RECOVER_S, smearCells, type PressView } from '../presses/press-view.ts';
+import { cellAt, RECOVER_S, smearCells, type PressView } from './press-view.ts';
 import { settle } from './settling.ts';
 import type { IndexRange, StallRange } from '../types.ts';
 

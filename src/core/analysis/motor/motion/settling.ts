@@ -1,5 +1,5 @@
 import { median } from '../../../stats.ts';
-import type { Shape } from './envelope.ts';
+import type { Shape } from '../signal/envelope.ts';
 import { INRUSH } from '../settings.ts';
 
 /** cells; a level is read over at least this many (40 ms) */

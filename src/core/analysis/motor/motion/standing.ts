@@ -1,6 +1,6 @@
 import { standsAtEnd } from '../sensor/full-scale.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
-import type { PressView, TraceLevels } from '../presses/press-view.ts';
+import type { PressView, TraceLevels } from './press-view.ts';
 import { median } from '../../../stats.ts';
 import { INRUSH, STALL } from '../settings.ts';
 

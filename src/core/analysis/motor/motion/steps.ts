@@ -1,7 +1,7 @@
 import { mean, median, sampleDeviation } from '../../../stats.ts';
 import type { LevelStep } from '../../results.ts';
-import type { PressView } from '../presses/press-view.ts';
-import { meanOf } from './levels.ts';
+import type { PressView } from './press-view.ts';
+import { meanOf } from '../signal/levels.ts';
 import { STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { CONTACT_S } from '../time-scales.ts';

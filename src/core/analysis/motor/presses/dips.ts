@@ -1,5 +1,5 @@
 import { median, quantile } from '../../../stats.ts';
-import { topOf } from '../motion/levels.ts';
+import { topOf } from '../signal/levels.ts';
 import { PRESS } from '../settings.ts';
 import type { Pulse } from './pulses.ts';
 import type { Sampling } from '../sensor/sampling.ts';

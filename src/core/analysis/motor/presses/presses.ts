@@ -2,12 +2,12 @@ import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
 import { longestDipOf, partialBreaks } from './dips.ts';
-import { topOf } from '../motion/levels.ts';
+import { topOf } from '../signal/levels.ts';
 import { findPulses, type Pulse } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
 import { PRESS, STEP } from '../settings.ts';
-import type { FeedVoltage } from '../wire/feed-voltage.ts';
+import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
 import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
 

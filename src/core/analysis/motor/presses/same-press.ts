@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import type { FeedVoltage } from '../wire/feed-voltage.ts';
-import { meanOf, topOf } from '../motion/levels.ts';
+import type { FeedVoltage } from '../sensor/feed-voltage.ts';
+import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse } from './pulses.ts';
 import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';

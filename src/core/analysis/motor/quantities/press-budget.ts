@@ -7,7 +7,7 @@ import { NORMAL_95 } from '../../uncertainty/distributions.ts';
 import { halfWidthOf, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { batchError } from '../motion/run.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import type { ClampSpeed } from '../sensor/clamp-speed.ts';
+import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { Press } from '../presses/presses.ts';
 import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
 import { zeroDoubt } from '../sensor/zero-uncertainty.ts';

@@ -3,7 +3,7 @@ import { longestWhole, type Press } from '../presses/presses.ts';
 import { rippleWindows, type RippleWindows } from './ripple-windows.ts';
 import type { Readings } from '../sensor/readings.ts';
 import { atEvenSpeed, speedCourse, usualCurrent, type SpeedCourse } from './speed-course.ts';
-import { commonSteepness, concentrationOf, floorsOf, isUneven } from '../motion/steepness.ts';
+import { commonSteepness, concentrationOf, floorsOf, isUneven } from './steepness.ts';
 import type { IndexRange } from '../types.ts';
 
 /** The longest running stretch of a press, with its spectra as recorded. */

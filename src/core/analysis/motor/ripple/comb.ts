@@ -1,4 +1,4 @@
-import { FEWEST_ORDERS } from '../commutator/turns.ts';
+import { FEWEST_ORDERS } from './turns.ts';
 import type { Line } from './ripple-line.ts';
 import { FASTEST_TURN_HZ } from '../motor-model.ts';
 

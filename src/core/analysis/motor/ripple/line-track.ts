@@ -1,6 +1,6 @@
 import { median, sampleDeviation } from '../../../stats.ts';
 import { NEAR } from './ripple-line.ts';
-import { peakBetweenBins, strongestBin } from './spectrum.ts';
+import { peakBetweenBins, strongestBin } from '../signal/spectrum.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 
 

@@ -14,7 +14,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import { meanShare } from './speed-course.ts';
 import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
-import { floorsOf } from '../motion/steepness.ts';
+import { floorsOf } from './steepness.ts';
 import { findTurn, type Turn } from './rotation-rate.ts';
 
 /** A followed line of one press, before it is decided whether it is told. */

@@ -1,4 +1,4 @@
-import { peakBetweenBins, strongestBin } from './spectrum.ts';
+import { peakBetweenBins, strongestBin } from '../signal/spectrum.ts';
 import { DRAGGING_TURN_HZ, FASTEST_TURN_HZ, FEWEST_PER_TURN, WEAKEST_RIPPLE, HIGHEST_ROTOR_ORDER } from '../motor-model.ts';
 
 /** One line of a spectrum. */

@@ -1,4 +1,4 @@
-import { spectrumMaker } from './spectrum.ts';
+import { spectrumMaker } from '../signal/spectrum.ts';
 
 /** Spectra of a stretch, window by window. */
 export interface RippleWindows {

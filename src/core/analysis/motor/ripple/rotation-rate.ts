@@ -1,6 +1,6 @@
 import { median } from '../../../stats.ts';
-import { meanOf } from '../motion/levels.ts';
-import { peakBetweenBins, spectrumMaker, strongestBin } from './spectrum.ts';
+import { meanOf } from '../signal/levels.ts';
+import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
 import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../motor-model.ts';
 
 /** The rate of rotation, by a strong line once a turn. */

@@ -1,5 +1,5 @@
 import { median } from '../../../stats.ts';
-import { meanOf } from '../motion/levels.ts';
+import { meanOf } from '../signal/levels.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Readings } from '../sensor/readings.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';

@@ -1,4 +1,4 @@
-import { meanOf } from '../motion/levels.ts';
+import { meanOf } from '../signal/levels.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Readings } from '../sensor/readings.ts';
 import type { IndexRange } from '../types.ts';

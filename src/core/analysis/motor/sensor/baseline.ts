@@ -1,5 +1,5 @@
 import { median, quantile } from '../../../stats.ts';
-import { backgroundOf } from '../wire/background.ts';
+import { backgroundOf } from './background.ts';
 import { removeHum, type Hum } from './hum.ts';
 import { blockMeans, findIdle } from './idle.ts';
 import type { Sampling } from './sampling.ts';

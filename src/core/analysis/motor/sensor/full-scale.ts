@@ -1,8 +1,7 @@
 import type { ActuationOptions } from '../../options.ts';
 import type { PressReading } from '../codes.ts';
 import type { Baseline } from './baseline.ts';
-import type { Plateau } from '../motion/plateaus.ts';
-import { type Shape } from '../motion/envelope.ts';
+import { type Shape } from '../signal/envelope.ts';
 import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
@@ -53,11 +52,19 @@ const STANDS_S = 0.2;
 /** of the idle clamp's power; what is left of it where every reading is the same. Rounding alone leaves 1e-12 */
 const STILL_SHARE = 1e-4;
 
+/** A level of a press in cells of its envelope. */
+interface IndexedLevel {
+  readonly from: number;
+  readonly to: number;
+  readonly levelA: number;
+  readonly restlessA2: number;
+}
+
 /**
  * Whether a high level is the end of the sensor's range rather than a current: readings that do not move beneath a clamp that is never
  * quite still, none above them, until the switch was let go. How far it stands above the running level then says nothing; it is a bound.
  */
-export function standsAtEnd(plateau: Plateau, shape: Shape, peakA: number, idleRestlessA2: number): boolean {
+export function standsAtEnd(plateau: IndexedLevel, shape: Shape, peakA: number, idleRestlessA2: number): boolean {
   if (plateau.restlessA2 >= STILL_SHARE * idleRestlessA2 || plateau.levelA < NEAR_END * peakA) return false;
   const toTheEnd = (shape.cells - plateau.to) * shape.stepS < MAINS_PERIOD_S;
   return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STANDS_S;

@@ -1,5 +1,5 @@
 import type { Baseline } from './baseline.ts';
-import { spectrumMaker } from '../ripple/spectrum.ts';
+import { spectrumMaker } from '../signal/spectrum.ts';
 
 /** windows; their mean scatters by a quarter, well within the share that is asked for */
 const MOST_WINDOWS = 16;

@@ -2,7 +2,7 @@ import { median, quantile } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { Press } from '../presses/presses.ts';
-import { feedUp, type LeadPlace } from './feed-voltage.ts';
+import { feedUp, type LeadPlace } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 

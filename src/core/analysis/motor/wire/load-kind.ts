@@ -1,8 +1,8 @@
 import { median, quantile } from '../../../stats.ts';
 import type { LoadKind } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import type { ClampSpeed } from '../sensor/clamp-speed.ts';
-import type { PressView } from '../presses/press-view.ts';
+import type { ClampSpeed } from '../presses/clamp-speed.ts';
+import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
 import { findPlunger } from './plunger.ts';

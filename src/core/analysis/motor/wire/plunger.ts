@@ -1,9 +1,9 @@
 import type { Baseline } from '../sensor/baseline.ts';
-import type { ClampSpeed } from '../sensor/clamp-speed.ts';
-import type { PressView } from '../presses/press-view.ts';
+import type { ClampSpeed } from '../presses/clamp-speed.ts';
+import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
-import { smoothed } from '../motion/levels.ts';
+import { smoothed } from '../signal/levels.ts';
 
 export interface Plunger {
   /** sample at which the dip is lowest: the plunger has arrived */

@@ -52,6 +52,11 @@ describe('what speaks against a motor that ran and stopped', () => {
 });
 
 describe('a trace that can judge its motor by itself', () => {
+  it('is calm: a run that scatters by more than a fortieth may hide a bad segment', () => {
+    const restless = fitted(10);
+    expect(judgesItself([{ ...restless, run: restless.run === null ? null : { ...restless.run, spread_a: 0.11 } }])).toBe(false);
+  });
+
   it('shows a load from a tenth to four tenths of the stall current, in the middle of its whole presses', () => {
     expect(judgesItself([fitted(10)])).toBe(true);
     expect(judgesItself([fitted(9.9)])).toBe(false);

@@ -5,7 +5,7 @@ import { chooseRipple, clearFactor, findLines, firstOf, lineAt, type Line } from
 import { byOrder, isAliasByOrder, isRotors } from '../../../../../src/core/analysis/motor/ripple/ripple-order.ts';
 import { couldBeRotation } from '../../../../../src/core/analysis/motor/ripple/rotation-line.ts';
 import { isSure, orderOf } from '../../../../../src/core/analysis/motor/ripple/rotation-rate.ts';
-import { peakBetweenBins, SpectrumMaker, strongestBin } from '../../../../../src/core/analysis/motor/ripple/spectrum.ts';
+import { peakBetweenBins, SpectrumMaker, strongestBin } from '../../../../../src/core/analysis/motor/signal/spectrum.ts';
 
 describe('what noise makes of a line', () => {
   // ln(3/0.001)/ln 2 = 11.55; SciPy 1.17.1: chi2.ppf(1 - 0.001/60, 6)/chi2.ppf(0.5, 6) = 5.974

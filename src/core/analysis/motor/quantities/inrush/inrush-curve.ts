@@ -3,9 +3,9 @@ import type { InrushReading, PressReading } from '../../codes.ts';
 import { median } from '../../../../stats.ts';
 import { switchOnPeak } from '../../../../reference/motor.ts';
 import type { Baseline } from '../../sensor/baseline.ts';
-import type { ClampSpeed } from '../../sensor/clamp-speed.ts';
+import type { ClampSpeed } from '../../presses/clamp-speed.ts';
 import { fitSwitchOn, type FitAnswer, type SwitchOnCurve } from './inrush-fit.ts';
-import type { PressView } from '../../presses/press-view.ts';
+import type { PressView } from '../../motion/press-view.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
 import type { Motion } from '../../types.ts';
 

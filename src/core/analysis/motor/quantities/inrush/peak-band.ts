@@ -1,7 +1,7 @@
 import type { InrushReading } from '../../codes.ts';
 import type { Baseline } from '../../sensor/baseline.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
-import type { PressView } from '../../presses/press-view.ts';
+import type { PressView } from '../../motion/press-view.ts';
 
 /** of the peak; a band narrower than this is not worth a word */
 const WORTH = 0.03;

@@ -1,11 +1,11 @@
 import type { Baseline } from '../../sensor/baseline.ts';
-import type { ClampSpeed } from '../../sensor/clamp-speed.ts';
-import type { LeadPlace } from '../../wire/feed-voltage.ts';
+import type { ClampSpeed } from '../../presses/clamp-speed.ts';
+import type { LeadPlace } from '../../sensor/feed-voltage.ts';
 import type { Press } from '../../presses/presses.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
 import { channelLag, contactVolts, slowedVoltage } from '../../wire/voltage-channel.ts';
 import { NEAR_END } from '../../sensor/full-scale.ts';
-import { CELL_S } from '../../motion/envelope.ts';
+import { CELL_S } from '../../signal/envelope.ts';
 
 const MOST_CELLS = 2000;
 /** time constants after which nothing of a step of 12 V is left that a converter of some mV shows: e^-7 of it are 11 mV */

@@ -1,13 +1,13 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import { findPeak, type Peak } from '../quantities/inrush/inrush.ts';
-import { findPlateaus, type Plateaus } from '../motion/plateaus.ts';
-import type { Press } from './presses.ts';
+import { findPlateaus, type Plateaus } from './plateaus.ts';
+import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { INRUSH, STALL } from '../settings.ts';
-import { settle } from '../motion/settling.ts';
-import { shapeOf, type Shape } from '../motion/envelope.ts';
+import { settle } from './settling.ts';
+import { shapeBetween, type Shape } from '../signal/envelope.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
+import { findPeak, type Peak } from './peak.ts';
 
 /** One press, looked at by itself. */
 export interface PressView {
@@ -40,7 +40,7 @@ export interface TraceLevels {
 }
 
 export function viewPress(press: Press, baseline: Baseline, sampling: Sampling): PressView {
-  const shape = shapeOf(press, baseline, sampling);
+  const shape = shapeBetween(press.startIndex, press.endIndex, press.sign, baseline.deviationA, sampling);
   const peak = findPeak(press, baseline, sampling);
   const noiseA2 = baseline.noiseA * baseline.noiseA;
   const skip = disturbedCells(press, shape);

@@ -1,8 +1,8 @@
 import { median } from '../../../stats.ts';
 import type { ActuationOptions } from '../../options.ts';
-import type { Baseline } from './baseline.ts';
-import type { Press } from '../presses/presses.ts';
-import type { Sampling } from './sampling.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { Press } from './presses.ts';
+import type { Sampling } from '../sensor/sampling.ts';
 
 /** How fast the sensor follows, as the recording shows it. */
 export interface ClampSpeed {

@@ -1,6 +1,6 @@
 import { median } from '../../../stats.ts';
-import { HIGHEST_SHARE, type RippleWindows } from '../ripple/ripple-windows.ts';
-import { meanShare, type SpeedCourse } from '../ripple/speed-course.ts';
+import { HIGHEST_SHARE, type RippleWindows } from './ripple-windows.ts';
+import { meanShare, type SpeedCourse } from './speed-course.ts';
 
 /** tried steepnesses: the standstill current is 0.9 to 5 times the highest seen (a slow clamp or a late switch-on lowers it) */
 const STEEPNESSES = [0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.05, 1.2];

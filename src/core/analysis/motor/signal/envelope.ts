@@ -1,6 +1,3 @@
-import type { Baseline } from '../sensor/baseline.ts';
-import type { Press } from '../presses/presses.ts';
-import type { Sampling } from '../sensor/sampling.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /**
@@ -23,11 +20,7 @@ export interface Shape {
 /** s; a cell, a quarter of a mains period */
 export const CELL_S = MAINS_PERIOD_S / 4;
 
-export function shapeOf(press: Press, baseline: Baseline, sampling: Sampling): Shape {
-  return shapeBetween(press.startIndex, press.endIndex, press.sign, baseline.deviationA, sampling);
-}
-
-export function shapeBetween(startIndex: number, endIndex: number, sign: number, deviationA: Float32Array, sampling: Sampling): Shape {
+export function shapeBetween(startIndex: number, endIndex: number, sign: number, deviationA: Float32Array, sampling: { readonly rateHz: number; readonly periodS: number }): Shape {
   const length = endIndex - startIndex;
   const step = Math.max(1, Math.round(CELL_S * sampling.rateHz));
   const half = Math.max(1, Math.round((MAINS_PERIOD_S * sampling.rateHz) / 2));

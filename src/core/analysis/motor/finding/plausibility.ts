@@ -1,8 +1,8 @@
 import type { MotorProblem } from '../codes.ts';
-import type { Baseline } from './baseline.ts';
+import type { Baseline } from '../sensor/baseline.ts';
 import type { Presses } from '../presses/presses.ts';
 import { SURE_LOGGER_HZ, type RippleReading } from '../ripple/ripple.ts';
-import type { Sampling } from './sampling.ts';
+import type { Sampling } from '../sensor/sampling.ts';
 import type { Trace } from '../../../trace.ts';
 
 /** What is odd about the recording itself. */
