@@ -174,7 +174,8 @@ export function decodeTrailer(bytes: Uint8Array, fileBytes: number, crc32: Crc32
   if (view.getUint32(0, true) !== END || view.getUint32(4, true) !== crc32(bytes.subarray(8, TRAILER_BYTES))) return null;
   const at = view.getFloat64(8, true);
   const length = view.getFloat64(16, true);
-  return at >= INDEX_HEADER_BYTES && length >= 24 && at + length === fileBytes - TRAILER_BYTES ? { at, bytes: length } : null;
+  // a checksum can be right over numbers that are no place in a file
+  return Number.isInteger(at) && Number.isInteger(length) && at >= INDEX_HEADER_BYTES && length >= 24 && at + length === fileBytes - TRAILER_BYTES ? { at, bytes: length } : null;
 }
 
 /** Reads a summary; null when it is damaged. Counts are checked against the bytes there are before anything is made. */
@@ -199,7 +200,7 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
   if (!take(tableColumns(table), batches)) return null;
   table.length = batches;
   for (let i = 0; i < batches; i++) {
-    if (table.rows[i] > MAX_ENTRY_NODES * NODE_SAMPLES) return null;
+    if (table.rows[i] > MAX_ENTRY_NODES * NODE_SAMPLES || !isPlace(table.offset[i]) || !(table.nodesAt[i] === -1 || isPlace(table.nodesAt[i]))) return null;
     table.samples += table.rows[i];
   }
   const above: Nodes[] = [];
@@ -217,6 +218,10 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
   const levels = new Levels();
   levels.adopt(above, 0);
   return { table, levels, samplesEnd: view.getFloat64(8, true) };
+}
+
+function isPlace(at: number): boolean {
+  return Number.isSafeInteger(at) && at >= 0;
 }
 
 function padded(bytes: Uint8Array): Uint8Array {
