@@ -71,12 +71,15 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const context = extrasContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
   const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
-  const firstMotions = motions.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m])));
-  const read = readRipples(presses.presses, firstMotions, { baseline, sampling, highestA: highestOf(views, motions), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) });
-  const ripples = speedsOnly(read, wire, sampling);
-  // a ripple is a motor that turns, however level its current
-  for (const [m, motion] of motions.entries()) if (!motion.turned && ripples[m].ripple !== null && drawsLikeARun(views[m], common.runA)) motions[m] = turningMotion(views[m]);
-  const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: ripples.map(({ ripple }) => ripple !== null) });
+  const known = { baseline, sampling, highestA: highestOf(views, motions), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) };
+  const ripplesIn = (told: readonly Motion[]): RippleReading[] =>
+    speedsOnly(readRipples(presses.presses, told.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m]))), known), wire, sampling);
+  const first = ripplesIn(motions);
+  // a ripple is a motor that turns, however level its current; its speed is then that of its run, not of the middle of the press
+  const turning = motions.map((motion, m) => !motion.turned && first[m].ripple !== null && drawsLikeARun(views[m], common.runA));
+  for (const [m, turns] of turning.entries()) if (turns) motions[m] = turningMotion(views[m]);
+  const ripples = turning.includes(true) ? ripplesIn(motions) : first;
+  const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: first.map(({ ripple }) => ripple !== null) });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
   const actuations = made.map((actuation, a) => withWire(asLoad(actuation, load, runFields(presses.presses[a], motions[a].stalls, trace.timeS, baseline)), { press: presses.presses[a], view: views[a], motion: motions[a], before: a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined, kind: load.kind }, context)).map((actuation, a) => withBudget(actuation, presses.presses[a], { timeS: trace.timeS, baseline, clamp: context.clamp, options }));
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead.topV, lead.place, presses.presses, baseline, sampling);

@@ -13,7 +13,7 @@ describe('motor traces of all generators', () => {
     expect(Object.keys(outcomes).sort()).toEqual(Object.keys(kept).sort());
     const worse = Object.entries(outcomes).filter(([name, outcome]) => OUTCOMES.indexOf(outcome) > OUTCOMES.indexOf(kept[name] ?? 'right'));
     expect(worse).toEqual([]);
-  }, 180_000);
+  }, 900_000);
 
   it('are read with no more named constants than before', () => {
     expect(countConstants()).toBeLessThanOrEqual(MOST_CONSTANTS);
@@ -21,4 +21,4 @@ describe('motor traces of all generators', () => {
 });
 
 /** Each is a place where a number decides something: it may only fall. */
-const MOST_CONSTANTS = 332;
+const MOST_CONSTANTS = 326;

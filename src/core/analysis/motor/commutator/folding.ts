@@ -9,8 +9,6 @@ import type { Readings } from '../sensor/readings.ts';
 import type { IndexRange } from '../types.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 
-/** turns that are laid over each other at most */
-const MOST_TURNS = 150;
 /** places in a ripple at which the fold is looked at */
 const BINS_A_RIPPLE = 6;
 /** parts of the run that must each show it */
@@ -42,18 +40,17 @@ function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRe
   const total = Math.floor(turns[turns.length - 1]);
   if (total < FEWEST_TURNS || rateHz * revolutions.perRevolution > HIGHEST_SHARE * sampling.rateHz || revolutions.perRevolution < 4) return null;
   const folded = { press, range, baseline };
-  const whole = foldPart(folded, revolutions, 0, Math.min(total, MOST_TURNS));
+  const whole = foldPart(folded, revolutions, 0, total);
   const notch = deepestNotch(whole.profile);
   if (notch === null || notch.depthA < OVER_OTHERS * notch.othersA || notch.depthA < Math.max(LEAST_SHARE * whole.levelA, OVER_RIPPLE * notch.rippleA)) return null;
   const depths = Array.from({ length: PARTS }, (_value, part) => {
-    const used = Math.min(total, MOST_TURNS);
-    const { profile } = foldPart(folded, revolutions, (used * part) / PARTS, (used * (part + 1)) / PARTS);
+    const { profile } = foldPart(folded, revolutions, (total * part) / PARTS, (total * (part + 1)) / PARTS);
     return depthAt(profile, notch.bin);
   });
   const meanA = mean(depths);
   const doubtA = (student95(PARTS) * sampleDeviation(depths)) / Math.sqrt(PARTS);
   if (!(meanA > 1.5 * doubtA) || depths.some((value) => value < 0.25 * meanA)) return null;
-  return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - doubtA, high_a: meanA + doubtA, share: meanA / whole.levelA, revolutions: Math.min(total, MOST_TURNS) };
+  return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - doubtA, high_a: meanA + doubtA, share: meanA / whole.levelA, revolutions: total };
 }
 
 /** The stretch that is laid over itself. */

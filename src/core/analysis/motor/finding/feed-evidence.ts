@@ -1,11 +1,10 @@
 import type { ActuationOptions } from '../../options.ts';
 import type { MotorEvidence, PressReading } from '../codes.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
+import { WORTH_A_FIGURE } from './starved.ts';
 
 /** of the feed's resistance; a wire that would have more than this by itself was not typed in right, or lies behind the lead. Common practice, no published source */
 const WHOLE_FEED = 1.1;
-/** of the sag; what the wire leaves unexplained is worth a figure from here. Common practice, no published source */
-const REST_SHARE = 0.05;
 
 /** What the typed-in wire explains of the feed's loss, by the press with the surest resistance. */
 export function wireEvidence(actuations: readonly PressReading[], wire: ActuationOptions['wire'], place: LeadPlace): MotorEvidence[] {
@@ -16,7 +15,7 @@ export function wireEvidence(actuations: readonly PressReading[], wire: Actuatio
   const { share, supply } = surest;
   const restV = share.sag_v - share.drop_v;
   const { lengthM, areaMm2, temperatureC } = wire;
-  return [{ code: 'wire', lengthM, areaMm2, temperatureC, share, sourceOhm: supply.source_ohm, exceeds: share.low_share > WHOLE_FEED, restV: restV > REST_SHARE * share.sag_v ? restV : null }];
+  return [{ code: 'wire', lengthM, areaMm2, temperatureC, share, sourceOhm: supply.source_ohm, exceeds: share.low_share > WHOLE_FEED, restV: restV > WORTH_A_FIGURE * share.sag_v ? restV : null }];
 }
 
 /** What the highest lasting current of all presses asks of the fuse. */

@@ -14,6 +14,7 @@ import type { PressView } from '../motion/press-view.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { NEAR } from '../ripple/ripple-line.ts';
 import { timeAtSpeed, travelOf } from '../quantities/travel.ts';
 import type { Motion } from '../types.ts';
 
@@ -74,14 +75,11 @@ function atSpeed({ run, stalls, inrush }: PressReading, press: Press, { trace, b
   return standingA === undefined ? null : timeAtSpeed(press, run.median_a, standingA, trace.timeS, baseline.deviationA);
 }
 
-/** of the frequency; nearer than this the ripple was read right */
-const SAME_RIPPLE = 0.03;
-
 /** A bad segment makes a comb of lines once a turn that can pass for the ripple: with the turns followed, the ripple is told by them. */
 function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
   if (ripple === null || bad.ripples_per_revolution === null) return ripple;
   const times = (bad.revolutions_per_s * bad.ripples_per_revolution) / ripple.frequency_hz;
-  if (Math.abs(times - 1) < SAME_RIPPLE) return ripple;
+  if (Math.abs(times - 1) < NEAR) return ripple;
   return {
     frequency_hz: ripple.frequency_hz * times,
     low_hz: ripple.low_hz * times,

@@ -47,12 +47,11 @@ function reversed(presses: readonly Press[], place: LeadPlace, { trace }: Extras
 }
 
 /** V; ISO 16750-2 table 1 and 2: 12 V equipment lives between 9 (code C) and 16 V, 24 V equipment below 32 V */
-const LOWEST_V = 9;
 const HIGHEST_V = 32;
 
 function oddVoltage(topV: number): MotorProblem | null {
   if (topV > HIGHEST_V) return { code: 'implausible-voltage', topV, tooHigh: true };
-  if (topV >= SUPPLY.deadV && topV < LOWEST_V) return { code: 'implausible-voltage', topV, tooHigh: false };
+  if (topV >= SUPPLY.deadV && topV < SUPPLY.runningV) return { code: 'implausible-voltage', topV, tooHigh: false };
   return null;
 }
 

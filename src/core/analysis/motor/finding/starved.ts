@@ -19,13 +19,13 @@ export function isStarved(actuation: PressReading, topV: number): boolean {
   return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
 }
 
-/** of the open volts; the switch-on is worth a figure of its own where it takes so much more than the run. Common practice, no published source */
-const DEEPER_AT_START = 0.1;
+/** of the whole; what is lost beside what was told already is worth a figure of its own from here. Common practice, no published source */
+export const WORTH_A_FIGURE = 0.1;
 
 /** Volts lost where they show most: while running, or at the switch-on where the run itself draws little. */
 export function starvedEvidence({ start_s: atS, supply, inrush, feed_v: feedV, run }: PressReading, place: LeadPlace): MotorEvidence[] {
   if (supply === null) return feedV === undefined ? [] : [{ code: 'low-feed', atS, feedV, place, ran: run !== null }];
   const { open_v: openV, run_v: loadV, source_ohm: sourceOhm, low_ohm: lowOhm, high_ohm: highOhm } = supply;
   const startV = inrush === null ? loadV : openV - sourceOhm * inrush.peak_a;
-  return [{ code: 'sagging-feed', atS, place, openV, loadV, startV: loadV - startV > DEEPER_AT_START * openV ? startV : null, sourceOhm, lowOhm, highOhm }];
+  return [{ code: 'sagging-feed', atS, place, openV, loadV, startV: loadV - startV > WORTH_A_FIGURE * openV ? startV : null, sourceOhm, lowOhm, highOhm }];
 }

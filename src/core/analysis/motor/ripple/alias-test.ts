@@ -1,6 +1,6 @@
 import type { Press } from '../presses/presses.ts';
 import type { Readings } from '../sensor/readings.ts';
-import { levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
+import { LEAST_SHARE, levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
 import { FASTEST_RIPPLE_HZ } from '../motor-model.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
@@ -22,9 +22,8 @@ const MOST_WINDOWS = 32;
 const FEWEST_WINDOWS = 2;
 /** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
 const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
-/** share of the usual speed by which it may change within a window, and the slowest and fastest that are used. Steps of the current are no ripple. Scored */
+/** share of the usual speed by which it may change within a window, and the fastest that is used. Steps of the current are no ripple. Scored */
 const MOST_SWING = 0.2;
-const SLOWEST = 0.4;
 const FASTEST = 1.3;
 /** of the genuine reading's power; of 41 generated lines of loggers below 2.5 kS/s 36 lie outside and on their own side, 2 within (tests/score) */
 const CLEARLY = 0.15;
@@ -83,7 +82,7 @@ function chooseWindows(lines: readonly FollowedLine[], highestA: number, reading
         low = Math.min(low, share);
         high = Math.max(high, share);
       }
-      if (low < SLOWEST || high > FASTEST || high - low > MOST_SWING) continue;
+      if (low <= LEAST_SHARE || high > FASTEST || high - low > MOST_SWING) continue;
       all.push({ window: { line, course, from, sum }, swing: Math.max(1 - low, high - 1) });
     }
   }

@@ -28,8 +28,6 @@ export function findLines(power: Float64Array, floors: Float64Array, averaged: n
 
 /** share of a place within which a line is looked for again, in another window or another press of the motor: they differ by some percent. Scored */
 export const NEAR = 0.06;
-/** factor over the surroundings for a line whose place is known, in place of that of `clearFactor`: a tenth of the bins are looked at. Scored */
-const NEAR_FACTOR = [3, 11];
 
 /** The strongest bin near an expected place, where it stands out of the surroundings; null where it does not. */
 export function lineAt(power: Float64Array, floors: Float64Array, averaged: number, at: number): Line | null {
@@ -37,7 +35,7 @@ export function lineAt(power: Float64Array, floors: Float64Array, averaged: numb
   const last = Math.min(power.length - 2, Math.ceil(at * (1 + NEAR)));
   if (last < first) return null;
   const best = strongestBin(power, first, last);
-  if (best === first || best === last || power[best] < (NEAR_FACTOR[0] + NEAR_FACTOR[1] / Math.sqrt(averaged)) * floors[best]) return null;
+  if (best === first || best === last || power[best] < clearFactor(averaged) * floors[best]) return null;
   return { bin: best, at: peakBetweenBins(power, best), power: power[best] };
 }
 

@@ -21,7 +21,7 @@ export interface SpeedCourse {
 }
 
 /** least share of the usual speed a run is followed down to; slower is on the way to a stop. Common practice, no published source */
-const LEAST_SHARE = 0.2;
+export const LEAST_SHARE = 0.2;
 
 /** What a course is wanted of. */
 interface CourseOf {

@@ -59,9 +59,9 @@ describe('a line of a spectrum', () => {
   it('is found again within 6 % of its place, and not where the edge of that is the highest', () => {
     expect(lineAt(power({ 42: 50 }), floors, 4, 40)?.bin).toBe(42);
     expect(lineAt(power({ 44: 50 }), floors, 4, 40)).toBeNull();
-    // 3 + 11/2 = 8.5 times the surroundings
-    expect(lineAt(power({ 41: 8.4 }), floors, 4, 40)).toBeNull();
-    expect(lineAt(power({ 41: 8.6 }), floors, 4, 40)?.bin).toBe(41);
+    // 3 + 14/2 = 10 times the surroundings
+    expect(lineAt(power({ 41: 9.9 }), floors, 4, 40)).toBeNull();
+    expect(lineAt(power({ 41: 10.1 }), floors, 4, 40)?.bin).toBe(41);
   });
 });
 
