@@ -12,6 +12,8 @@ const RATE_HZ = 50_000;
 const PLAIN_RATE_HZ = 10_000;
 /** Samples of a framed line: 5 ms of them. */
 const BLOCK_SAMPLES = 250;
+/** The first read comes so long after the port was opened, s: what was sent before that has no time and would be dropped. */
+const START_S = 1;
 /** Reads between two turns of the event loop. */
 const READS_A_TURN = 64;
 
@@ -117,12 +119,12 @@ async function readBare(bytes: Buffer, lines: number): Promise<void> {
 
 async function readDecoded(bytes: Buffer, samples: number, rateHz: number): Promise<void> {
   let count = 0;
-  let nowS = 0;
+  let nowS = START_S;
   const decoder = new LineDecoder(null, { logger: () => undefined, gap: () => undefined, notice: () => undefined, samples: (block) => void (count += block.timeS.length) });
   const port = await serialPorts(FedPort as never).open('fed', 1_000_000, { line: (text) => decoder.line(text, nowS), gone: () => undefined });
   // the bytes arrive at the pace of the samples in them: clocks that are tied to each other see what they see at a logger
   await feed(FedPort.last, bytes, (arrived) => {
-    nowS = (arrived / bytes.length) * (samples / rateHz);
+    nowS = START_S + (arrived / bytes.length) * (samples / rateHz);
     decoder.tick(nowS);
   });
   decoder.end();
