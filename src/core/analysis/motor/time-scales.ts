@@ -10,5 +10,5 @@ export const CONTACT_S = 0.004;
 export const CHANGE_OVER_S = 0.06;
 /** s; the peak of a switch-on comes within this: some electrical time constants, a slow clamp and chatter delay it. Scored */
 export const SWITCH_ON_S = 0.15;
-/** readings, spread evenly, that are enough for a quantile of many: the 99.5th percentile of so many is sure to a tenth of its tail */
+/** readings, spread evenly, that are enough for a quantile of many: the 99.5th percentile of so many is sure to a tenth of its tail; a quarter for a median */
 export const ENOUGH_READINGS = 20_001;

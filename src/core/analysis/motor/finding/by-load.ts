@@ -16,15 +16,15 @@ import type { Motion } from '../types.ts';
  * What stands for a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. `level` is its current where it came up and stayed
  * at one level, which was first read as a motor that stood.
  */
-export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: PressReading['run']): PressReading {
+export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: () => PressReading['run']): PressReading {
   // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's
-  if ((reason === 'sharp-edge' || reason === 'slow-edge') && actuation.finding === 'locked') return { ...actuation, run: level, stalls: [], finding: 'unclear' };
+  if ((reason === 'sharp-edge' || reason === 'slow-edge') && actuation.finding === 'locked') return { ...actuation, run: level(), stalls: [], finding: 'unclear' };
   if (kind === 'motor' || kind === 'unknown') return actuation;
   const finding = actuation.finding === 'intermittent' ? 'intermittent' : 'normal';
   if (kind === 'latch' || kind === 'starter') return { ...actuation, finding };
   const { bad_commutation: _bad, beat: _beat, ...plain } = actuation;
   const inrush: PressReading['inrush'] = plain.inrush === null ? null : { ...plain.inrush, fit: null, no_fit: { code: 'no-motor' } };
-  return { ...plain, inrush, run: plain.run ?? level, stalls: [], ripple: null, travel: null, finding };
+  return { ...plain, inrush, run: plain.run ?? level(), stalls: [], ripple: null, travel: null, finding };
 }
 
 /** A stall well below what the switch-on says the motor draws standing is one of several motors that stands: a step as well. */

@@ -44,7 +44,7 @@ export function describeSampling(timeS: Float64Array, gaps: readonly Gap[]): Sam
 }
 
 function usualInterval(timeS: Float64Array): number {
-  const stride = Math.max(1, Math.floor((timeS.length - 1) / ENOUGH_READINGS));
+  const stride = Math.max(1, Math.floor((timeS.length - 1) / (ENOUGH_READINGS >> 2)));
   const steps: number[] = [];
   for (let i = 1; i < timeS.length; i += stride) steps.push(timeS[i] - timeS[i - 1]);
   return median(steps);
