@@ -1,22 +1,24 @@
 import { useSignalEffect } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { CalibrateScreen } from '../calibrate/calibrate-screen.tsx';
-import { CompareScreen } from '../compare/compare-screen.tsx';
-import { JobScreen } from '../job/job-screen.tsx';
 import { TestScreen } from '../test/test-screen.tsx';
-import { ReportScreen } from '../prove/report-screen.tsx';
 import { SetupScreen } from '../set-up/setup-screen.tsx';
 import { link, onLive } from '../state/live.ts';
 import { refreshStored } from '../state/stored.ts';
-import { TabletsScreen } from '../tablets/tablets-screen.tsx';
 import { ReadScreen } from '../traces/read-screen.tsx';
 import { TraceScreen } from '../traces/trace-screen.tsx';
 import { TracesScreen } from '../traces/traces-screen.tsx';
 import { KeyScreen } from './key-screen.tsx';
+import { lazy } from './lazy.tsx';
 import type { Route } from './route.ts';
 import { route, STEPS } from './route.ts';
 import { Shell } from './shell.tsx';
 import { useFollowScenario } from './follow-scenario.ts';
+
+const CalibrateScreen = lazy(async () => (await import('../calibrate/calibrate-screen.tsx')).CalibrateScreen);
+const CompareScreen = lazy(async () => (await import('../compare/compare-screen.tsx')).CompareScreen);
+const JobScreen = lazy(async () => (await import('../job/job-screen.tsx')).JobScreen);
+const ReportScreen = lazy(async () => (await import('../prove/report-screen.tsx')).ReportScreen);
+const TabletsScreen = lazy(async () => (await import('../tablets/tablets-screen.tsx')).TabletsScreen);
 
 /** One screen per step of the job; nothing but the key is asked for while the daemon does not know this page. */
 export function App() {

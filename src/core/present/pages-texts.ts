@@ -33,6 +33,8 @@ export interface PagesTexts {
   readonly stretch: StretchTexts;
   readonly wide: WideTexts;
   readonly logger: LoggerTexts;
+  /** a screen whose script is on its way, or did not come */
+  readonly screens: { readonly opening: string; readonly failed: string };
 }
 
 /** What is known of the logger on the port. */

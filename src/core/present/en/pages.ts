@@ -169,4 +169,5 @@ export const pages: PagesTexts = {
     channel: (name) => `One count of ${name}`,
     count: (step) => step,
   },
+  screens: { opening: 'Opening.', failed: 'This screen could not be fetched. Is the program behind this page still running? Start it, then load the page again.' },
 };
