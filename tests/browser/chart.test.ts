@@ -101,4 +101,59 @@ describe('the chart, in a real browser', () => {
     expect(faults).toEqual([]);
     await context.close();
   });
+
+  it('holds a tapped moment for the next mark, and takes its height by hand and back', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await page.locator('.time-names').getByRole('button', { name: 'All', exact: true }).click();
+    await page.locator('.time-name[aria-pressed="true"]', { hasText: 'All' }).waitFor();
+    await page.getByRole('button', { name: 'Pause', exact: true }).click();
+    const plot = (await page.locator('.u-over').boundingBox())!;
+    await page.mouse.click(plot.x + plot.width / 4, plot.y + plot.height / 2);
+    const { fromS, toS } = await shown(page);
+    await page.getByPlaceholder('words for a mark').fill('here');
+    await page.getByRole('button', { name: /^Mark at / }).click();
+    const mark = page.locator('.segment-note').first();
+    await mark.waitFor();
+    const box = (await mark.boundingBox())!;
+    expect(Math.abs(box.x - (plot.x + plot.width / 4))).toBeLessThan(4);
+    expect(toS).toBeGreaterThan(fromS);
+
+    const axis = (await page.locator('.chart-height').boundingBox())!;
+    await page.mouse.move(axis.x + axis.width / 2, axis.y + axis.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(axis.x + axis.width / 2, axis.y + axis.height / 4, { steps: 3 });
+    await page.mouse.up();
+    await page.getByRole('button', { name: 'Height by readings' }).click();
+    await page.getByRole('button', { name: 'Height by readings' }).waitFor({ state: 'detached' });
+    await page.locator('.chart-host').focus();
+    await page.keyboard.press('.');
+    await page.getByRole('button', { name: 'Height by readings' }).waitFor();
+    await page.keyboard.press('0');
+    await page.getByRole('button', { name: 'Height by readings' }).waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Log', exact: true }).click();
+    await page.locator('.tool[aria-pressed="true"]', { hasText: 'Log' }).waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  it('shows the figures over the whole screen, as high as three metres ask for, on a tablet and on a phone', async () => {
+    // ISO 9241-303: letters of 20 to 22 minutes of arc are read without effort; at 3 m that is 3 tan(22') = 19 mm. A CSS pixel is 1/96 inch.
+    const NEEDED_PX = (3000 * Math.tan((22 / 60) * (Math.PI / 180)) * 96) / 25.4;
+    for (const size of [{ width: 1180, height: 820 }, { width: 844, height: 390 }]) {
+      const { page, context, faults } = await visit(browser, daemon.url, size);
+      await page.locator('.big-current .big-digits').waitFor();
+      await page.getByRole('button', { name: 'Large' }).click();
+      const figure = page.locator('.wide-current');
+      await figure.waitFor();
+      // height of a figure: about 0.7 of the letters' size in common faces
+      const figurePx = 0.7 * Number.parseFloat(await figure.evaluate((element) => getComputedStyle(element).fontSize));
+      expect(figurePx).toBeGreaterThan(NEEDED_PX);
+      expect(await figure.evaluate((element) => element.scrollWidth - element.clientWidth)).toBeLessThanOrEqual(0);
+      expect(await axeFaults(page)).toEqual([]);
+      await page.getByRole('button', { name: 'Back', exact: true }).click();
+      await figure.waitFor({ state: 'detached' });
+      expect(faults).toEqual([]);
+      await context.close();
+    }
+  });
 });

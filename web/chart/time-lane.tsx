@@ -13,6 +13,7 @@ const words = en.pages.chart;
 const LETTER_PX = 7.6;
 const AROUND_PX = 22;
 const LEAST_PX = 44;
+const USUAL_TEXT_PX = 16;
 const GAP_PX = 4;
 /** More presses than this many pixels are drawn as one. */
 const LEAST_TICK_PX = 2;
@@ -44,7 +45,9 @@ export function TimeLane({ state }: { state: ChartState }) {
 
 function Names({ state, reaches, extent, widthPx }: { state: ChartState; reaches: readonly Reach[]; extent: Extent; widthPx: number }) {
   const texts = reaches.map((one) => words.reach[one.name](one.count));
-  const widths = texts.map((text) => Math.max(LEAST_PX, text.length * LETTER_PX + AROUND_PX));
+  // text of another size than usual takes its room with it
+  const size = Number.parseFloat(getComputedStyle(document.documentElement).fontSize) / USUAL_TEXT_PX;
+  const widths = texts.map((text) => Math.max(LEAST_PX, text.length * LETTER_PX * size + AROUND_PX));
   const lefts = placeNames(reaches.map(({ fromS }) => placeOf(fromS, extent, widthPx)), widths, widthPx, GAP_PX);
   return (
     <div class={lefts === null ? 'time-names is-flowing' : 'time-names'}>
