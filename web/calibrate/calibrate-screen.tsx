@@ -91,7 +91,7 @@ function WhichLogger({ name }: { name: string }) {
     <>
       <p>{plain ? 'It sends plain numbers and does not say who it is: it is known by its port, ' : 'Logger '}<b class="logger-name">{now.logger}</b>.</p>
       {plain && <TextField name="What you call it" value={draft.value.name ?? name} set={(next) => change({ name: next })} placeholder="the grey box with the 50 A clamp" />}
-      <fieldset class="ways" aria-label="Channel">
+      <fieldset class="ways ways-row" aria-label="Channel">
         {(['current', 'voltage'] as const).map((channel) => (
           <label class="check" key={channel}>
             <input

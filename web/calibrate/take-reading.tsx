@@ -13,6 +13,7 @@ interface Props {
 /** One button that takes the steady reading, and what it took. */
 export function TakeReading({ label, taken, set }: Props) {
   const { channel } = draft.value;
+  const unit = channel === 'current' ? 'A' : 'V';
   const now = readingOf(channel);
   const ready = now !== null && !now.moving;
   return (
@@ -21,9 +22,10 @@ export function TakeReading({ label, taken, set }: Props) {
         type="button" class="button button-quiet" disabled={!ready}
         onClick={() => now !== null && set({ mean: now.mean, uncertainty: now.uncertainty, atMs: Date.now() })}
       >{taken === null ? label : 'Take it again'}</button>
+      {(taken === null || !ready) && <span class="taken-now">{now === null ? 'no reading' : now.moving ? 'still moving' : `now ${withBounds(now.mean, now.uncertainty, unit)}`}</span>}
       {taken !== null && (
         <>
-          <span class="taken-value"><Glyph shape="good" size={16} />{withBounds(taken.mean, taken.uncertainty, channel === 'current' ? 'A' : 'V')}</span>
+          <span class="taken-value"><Glyph shape="good" size={16} />{withBounds(taken.mean, taken.uncertainty, unit)}</span>
           <button type="button" class="tool" onClick={() => set(null)}>Forget it</button>
         </>
       )}

@@ -2,8 +2,10 @@ import type { Actuation, ActuationResult } from '../../src/core/analysis/results
 import { formatCurrent, formatDuration, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/actuation-words.ts';
-import { ohms } from '../../src/core/present/figures.ts';
+import { ohms, type PartsTold } from '../../src/core/present/figures.ts';
+import type { UncertaintyPart } from '../../src/core/analysis/uncertainty/parts.ts';
 import { formatMoment } from './format.ts';
+import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 
 interface ListProps {
@@ -56,11 +58,11 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
               <td>{one.direction}</td>
               <td class="tight">{formatMoment(one.start_s, 19)}</td>
               <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
-              <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}</td>
-              <td>{one.run === null ? '–' : told(runWords(one.run))}</td>
-              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}</div>)}</td>
+              <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{partsIn(`inrush peak ${index + 1}`, 'A', one.inrush?.uncertainty)}</td>
+              <td>{one.run === null ? '–' : told(runWords(one.run))}{partsIn(`running current ${index + 1}`, 'A', one.run?.uncertainty)}</td>
+              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(`standing current ${index + 1}`, 'A', stall.uncertainty)}</div>)}</td>
               <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : `${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`)}</td>
-              <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}</td>
+              <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}{partsIn(`feed ${index + 1}`, 'ohm', one.supply?.uncertainty)}</td>
               {columns.map(({ head, words }) => <td key={head}>{worked(words(one))}</td>)}
             </tr>
           ))}
@@ -77,6 +79,10 @@ function parts(figure: string, beside: string) {
 
 function told(words: FigureText | null) {
   return words === null ? <>–</> : parts(words.figure, words.beside);
+}
+
+function partsIn(of: string, unit: PartsTold['unit'], list: readonly UncertaintyPart[] | undefined) {
+  return list === undefined || list.length === 0 ? null : <UncertaintyParts of={of} told={{ unit, parts: list }} />;
 }
 
 /** As told, but what stands beside the figure may break. */

@@ -1,5 +1,6 @@
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { formatClock } from './format.ts';
+import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
 
 /** Fuses pulled, with what each carried and its uncertainty; fills as they are pulled. */
@@ -13,7 +14,7 @@ export function PullTable({ result }: { result: DrainResult }) {
           {result.pulls.map((pull) => (
             <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
               <th scope="row">{pull.label}</th>
-              <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td>
+              <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={`fuse ${pull.label}`} told={{ unit: 'A', parts: pull.uncertainty }} />}</td>
               <td>{pull.carries === null ? 'not measured, pull it again at rest' : pull.carries ? `yes, ${formatCurrent(-pull.change_a)}` : 'not seen'}</td>
             </tr>
           ))}

@@ -2,6 +2,7 @@ import type { AnalysisResult } from '../../src/core/analysis/results.ts';
 import type { Problem } from '../../src/core/problems.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { provingFigures } from '../../src/core/present/figures.ts';
+import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { resultWords } from '../../src/core/present/finding-words.ts';
 
 const BECAUSE_SHOWN = 3;
@@ -31,7 +32,7 @@ export function ReadingCard({ result, waiting, live = false }: { result: Analysi
         {provingFigures(result).map((figure) => (
           <div key={figure.label}>
             <dt>{figure.label}</dt>
-            <dd><strong>{figure.value}</strong>{figure.beside !== '' && <span>{figure.beside}</span>}</dd>
+            <dd><strong>{figure.value}</strong>{figure.beside !== '' && <span>{figure.beside}</span>}{figure.parts !== undefined && <UncertaintyParts of={figure.label} told={figure.parts} />}</dd>
           </div>
         ))}
       </dl>

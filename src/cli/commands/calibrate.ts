@@ -110,8 +110,8 @@ function takeBackCommand(io: CliIo): Command {
     });
 }
 
-function documentOf({ zero, gain, zeroUncertainty, gainUncertaintyPercent, zeroDriftPerHour }: Correction): object {
-  return { zero, gain, zero_uncertainty: zeroUncertainty, gain_uncertainty_percent: gainUncertaintyPercent, zero_drift_per_hour: zeroDriftPerHour };
+function documentOf({ zero, gain, zeroUncertainty, gainUncertaintyPercent, zeroDriftPerHour, zeroTemperature }: Correction): object {
+  return { zero, gain, zero_uncertainty: zeroUncertainty, gain_uncertainty_percent: gainUncertaintyPercent, zero_drift_per_hour: zeroDriftPerHour, zero_temperature: zeroTemperature };
 }
 
 function tableOf(records: readonly CalibrationRecord[]): string {

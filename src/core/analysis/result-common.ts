@@ -1,4 +1,5 @@
 import type { Problem } from '../problems.ts';
+import type { NearLimit } from './uncertainty/near-limit.ts';
 
 /**
  * What an analysis says, field by field as scripts rely on it: these types are the public JSON (`amptrail analyse --json`), so their
@@ -37,5 +38,7 @@ export interface ResultCommon<Test extends TestKind, Finding extends string> {
   trace: TraceFacts;
   problems: Problem[];
   verdict: Verdict<Finding>;
+  /** figures within their uncertainty of a limit that the finding hangs on; absent in results of older versions */
+  near_limits?: NearLimit[];
 }
 

@@ -8,6 +8,7 @@ import type { Actuation, ActuationResult, Inrush } from '../analysis/results.ts'
 import type { Trace } from '../trace.ts';
 import { en } from './en/index.ts';
 import type { MotorWords } from './motor-words.ts';
+import { nearLimitLines } from './near-limit-lines.ts';
 import { sentence } from './sentences.ts';
 import type { Words } from './words.ts';
 
@@ -23,12 +24,12 @@ export function createLiveActuation(options: ActuationOptions, windowSamples?: n
 }
 
 /** The public document: codes become sentences. */
-export function documentMotor(reading: MotorReading, { motor }: Words): ActuationResult {
+export function documentMotor(reading: MotorReading, { motor, calibration }: Words): ActuationResult {
   const { because, next, ...verdict } = reading.verdict;
   return {
     ...reading,
     problems: reading.problems.map((problem) => ({ code: problem.code, text: sentence(motor.problems, problem) })),
-    verdict: { ...verdict, because: because.map((said) => sentence(motor.because, said)), next: next.map((code) => motor.next[code]) },
+    verdict: { ...verdict, because: [...because.map((said) => sentence(motor.because, said)), ...nearLimitLines(reading.near_limits, calibration)], next: next.map((code) => motor.next[code]) },
     load: { kind: reading.load.kind, because: motor.load[reading.load.because] },
     actuations: reading.actuations.map((press) => documentPress(press, motor)),
   };

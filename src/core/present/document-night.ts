@@ -4,6 +4,8 @@ import type { DrainOptions } from '../analysis/options.ts';
 import type { DrainResult } from '../analysis/results.ts';
 import type { Mark, Trace } from '../trace.ts';
 import { en } from './en/index.ts';
+import { sleepNearLimit } from '../analysis/uncertainty/near-limit.ts';
+import { nearLimitLines } from './near-limit-lines.ts';
 import { sentence } from './sentences.ts';
 import type { Words } from './words.ts';
 
@@ -25,12 +27,14 @@ export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult
 /** The public document: codes become sentences. */
 export function documentNight(reading: NightReading, words: Words): DrainResult {
   const { because, next, problems } = words.night;
+  const nearLimits = sleepNearLimit(reading.asleep, reading.limit_a);
   return {
     ...reading,
+    near_limits: nearLimits,
     problems: reading.problems.map((problem) => ({ code: problem.code, text: sentence(problems, problem) })),
     verdict: {
       finding: reading.verdict.finding,
-      because: reading.verdict.because.map((said) => sentence(because, said)),
+      because: [...reading.verdict.because.map((said) => sentence(because, said)), ...nearLimitLines(nearLimits, words.calibration)],
       next: reading.verdict.next.map((said) => sentence(next, said)),
     },
   };

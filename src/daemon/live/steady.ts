@@ -13,8 +13,8 @@ const MOVING_SIGMAS = 4;
 /** What the readings of one channel say while they are held still; null where there are too few. `addBack`: what a zero step took off. */
 export function steadyReading(values: Float32Array | null, addBack: number): SteadyReading | null {
   if (values === null || values.length < PARTS * FEWEST_A_PART) return null;
-  const means: number[] = [];
-  for (let part = 0; part < PARTS; part++) means.push(meanOf(values, Math.floor((values.length * part) / PARTS), Math.floor((values.length * (part + 1)) / PARTS)));
+  const parts = Array.from({ length: PARTS }, (_, part) => values.subarray(Math.floor((values.length * part) / PARTS), Math.floor((values.length * (part + 1)) / PARTS)));
+  const means = parts.map(meanOf);
   if (means.some((mean) => Number.isNaN(mean))) return null;
   const whole = means.reduce((sum, mean) => sum + mean, 0) / PARTS;
   const scatter = Math.sqrt(means.reduce((sum, mean) => sum + (mean - whole) ** 2, 0) / (PARTS - 1));
@@ -22,7 +22,7 @@ export function steadyReading(values: Float32Array | null, addBack: number): Ste
   const [early, late] = [means.slice(0, half), means.slice(half)].map((list) => list.reduce((sum, mean) => sum + mean, 0) / half) as [number, number];
   // within each half, so that a ramp does not hide itself
   const within = Math.sqrt(means.reduce((sum, mean, part) => sum + (mean - (part < half ? early : late)) ** 2, 0) / (PARTS - 2));
-  return { mean: whole + addBack, uncertainty: scatter / Math.sqrt(PARTS), moving: Math.abs(late - early) > MOVING_SIGMAS * within * Math.sqrt(2 / half) };
+  return { mean: whole + addBack, uncertainty: scatter / Math.sqrt(PARTS), moving: Math.abs(late - early) > MOVING_SIGMAS * within * Math.sqrt(2 / half) || scatter > wobbleOf(values, parts, means) };
 }
 
 /** Both channels of a block whose current a zero step was taken off. */
@@ -30,8 +30,20 @@ export function steadyOf({ currentA, voltageV }: SampleBlock, zeroA: number): { 
   return { current: steadyReading(currentA, zeroA), voltage: steadyReading(voltageV, 0) };
 }
 
-function meanOf(values: Float32Array, startIndex: number, endIndex: number): number {
-  let sum = 0;
-  for (let i = startIndex; i < endIndex; i++) sum += values[i]!;
-  return sum / (endIndex - startIndex);
+/**
+ * What single readings of a part scatter by, in three parts of four, or one step of the reading where that is more: parts that differ by
+ * more than this stand on different levels.
+ */
+function wobbleOf(values: Float32Array, parts: readonly Float32Array[], means: readonly number[]): number {
+  const scatters = parts.map((part, p) => Math.sqrt(part.reduce((sum, value) => sum + (value - means[p]!) ** 2, 0) / (part.length - 1))).sort((a, b) => a - b);
+  let step = Infinity;
+  for (let i = 1; i < values.length; i++) {
+    const apart = Math.abs(values[i]! - values[i - 1]!);
+    if (apart > 0 && apart < step) step = apart;
+  }
+  return Math.max(scatters[(3 * PARTS) / 4 - 1]!, Number.isFinite(step) ? step : 0);
+}
+
+function meanOf(values: Float32Array): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }

@@ -1,5 +1,6 @@
 import type { ProblemCode } from '../../problems.ts';
 import type { Finding } from '../findings.ts';
+import type { NearLimit } from '../uncertainty/near-limit.ts';
 import type { ComparedMetric } from './compared-metric.ts';
 import type { MetricName } from './metric-names.ts';
 import type { Direction } from '../results.ts';
@@ -11,6 +12,8 @@ export type CompareEvidence =
   | { readonly code: 'findings'; readonly first: Finding; readonly second: Finding }
   /** two findings on either side of a limit whose figures differ by less than the tolerance */
   | { readonly code: 'slipped' }
+  /** a finding of one side hangs on a figure that lies within its uncertainty of the limit */
+  | { readonly code: 'near-limit'; readonly side: Side; readonly near: NearLimit; readonly count: number }
   | { readonly code: 'no-answer'; readonly side: Side | 'both' }
   | { readonly code: 'fault-changed' }
   | { readonly code: 'figure'; readonly pair: ComparedMetric }

@@ -50,6 +50,7 @@ function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules
   const finding = byFindings ?? byFigures(better.filter(deciding), worse.filter(deciding));
   const because: CompareEvidence[] = [bothFindings(before, after)];
   if (slipped) because.push({ code: 'slipped' });
+  if (first !== second) because.push(...nearLimits('first', before, rules), ...nearLimits('second', after, rules));
   const open = rank[0] === null || rank[1] === null;
   if (open) because.push({ code: 'no-answer', side: rank[0] !== null ? 'second' : rank[1] !== null ? 'first' : 'both' });
   else if (byFindings === null && (rank[0] ?? 0) > 0 && first !== second && !slipped) because.push({ code: 'fault-changed' });
@@ -63,6 +64,11 @@ function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules
   const apart = pairs.some(({ metric }) => metric === FAULTY_SHARE.name) && !pairs.some(({ metric, change }) => metric !== FAULTY_SHARE.name && change !== null);
   if ((open || apart) && finding === 'unchanged') return { finding, claims: false, because, next: [{ code: 'record-again' }] };
   return { finding, because, next: nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
+}
+
+/** Where the finding of a side is told by a limit, and its figure lies within uncertainty of it. */
+function nearLimits(side: Side, { verdict: { finding }, near_limits: near = [] }: ActuationResult | DrainResult, { byLimit }: TestRules): CompareEvidence[] {
+  return near.length > 0 && byLimit.includes(finding) ? [{ code: 'near-limit', side, near: near[0], count: near.length }] : [];
 }
 
 /** A night too short to rule out a late time-out, whose floor had settled over the limit all the same: beside one asleep it was the drain. */

@@ -3,6 +3,7 @@ import type { MotorProblem, PressReading } from './codes.ts';
 import type { MotorReading } from './reading.ts';
 import type { ActuationOptions } from '../options.ts';
 import type { Piece } from './piece.ts';
+import { runsNearLimits } from '../uncertainty/near-limit.ts';
 import { asymmetryOf } from './quantities/travel.ts';
 import type { LoadReading } from './wire/load-kind.ts';
 import { suspicionsOf } from './finding/suspicion.ts';
@@ -45,6 +46,7 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
       options,
       problems,
     }),
+    near_limits: runsNearLimits(actuations, options.runLimitsA),
     baseline: { ...longest.baseline },
     actuations,
     load: { kind: load.kind, because: load.reason },

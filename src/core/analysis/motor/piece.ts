@@ -81,7 +81,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: first.map(({ ripple }) => ripple !== null) });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
-  const actuations = made.map((actuation, a) => withWire(asLoad(actuation, load, () => runFields(presses.presses[a], motions[a].stalls, trace.timeS, baseline)), { press: presses.presses[a], view: views[a], motion: motions[a], before: a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined, kind: load.kind }, context)).map((actuation, a) => withBudget(actuation, presses.presses[a], { timeS: trace.timeS, baseline, clamp: context.clamp, options }));
+  const actuations = made.map((actuation, a) => withWire(asLoad(actuation, load, () => withSensor(runFields(presses.presses[a], motions[a].stalls, trace.timeS, baseline), options, baseline)), { press: presses.presses[a], view: views[a], motion: motions[a], before: a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined, kind: load.kind }, context)).map((actuation, a) => withBudget(actuation, presses.presses[a], { timeS: trace.timeS, baseline, clamp: context.clamp, options }));
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead.topV, lead.place, presses.presses, baseline, sampling);
   const count = trace.timeS.length;
   return {

@@ -1,5 +1,6 @@
 import { sensorPart } from '../../reference/sensors.ts';
 import type { SensorUncertainty } from '../options.ts';
+import { TEMPERATURE_CHANGE_K } from './sensor-advice.ts';
 import { budgetOf, ofLimits, type BudgetInput, type Correlations } from './budget.ts';
 
 /** A known current or voltage beside what the logger read of it. */
@@ -48,6 +49,8 @@ export interface Correction {
   readonly zeroUncertainty: number | null;
   readonly gainUncertaintyPercent: number | null;
   readonly zeroDriftPerHour: number | null;
+  /** what warmth does to the zero in a night, by the data sheet of the part */
+  readonly zeroTemperature: number | null;
 }
 
 export type CalibrationFault = 'nothing-known' | 'point-needs-zero' | 'point-at-zero' | 'points-too-close' | 'unknown-part' | 'gain-implausible' | 'not-positive';
@@ -58,7 +61,7 @@ export function calibrationName({ kind, serial, name }: { readonly kind: string;
   return kind === 'numbers' || name === '' ? port : name;
 }
 
-export const NO_CORRECTION: Correction = { zero: 0, gain: 1, zeroUncertainty: null, gainUncertaintyPercent: null, zeroDriftPerHour: null };
+export const NO_CORRECTION: Correction = { zero: 0, gain: 1, zeroUncertainty: null, gainUncertaintyPercent: null, zeroDriftPerHour: null, zeroTemperature: null };
 
 /** A gain further from 1 than this factor is a wrong unit or a wrong reading, not a tolerance. */
 const MOST_GAIN = 20;
@@ -89,6 +92,7 @@ export function correctionOf(record: CalibrationRecord): Correction | Calibratio
     zeroUncertainty: offset === null ? partZero : Math.abs(scale.gain) * offset.uncertainty,
     gainUncertaintyPercent: scale.percent,
     zeroDriftPerHour: driftOf(record, scale.gain),
+    zeroTemperature: known === null || known.zeroDriftAPerK === null ? null : ofLimits(known.zeroDriftAPerK * TEMPERATURE_CHANGE_K.drain),
   };
 }
 
@@ -99,11 +103,12 @@ export function corrected(value: number, { gain, zero }: Correction): number {
 
 /** What an analysis takes from a correction of the current: only what is known. */
 export function sensorUncertaintyOf(correction: Correction): SensorUncertainty {
-  const { zeroUncertainty, gainUncertaintyPercent, zeroDriftPerHour } = correction;
+  const { zeroUncertainty, gainUncertaintyPercent, zeroDriftPerHour, zeroTemperature } = correction;
   return {
     ...(zeroUncertainty === null ? {} : { zeroUncertaintyA: zeroUncertainty }),
     ...(gainUncertaintyPercent === null ? {} : { gainUncertaintyPercent }),
     ...(zeroDriftPerHour === null ? {} : { zeroDriftAPerHour: zeroDriftPerHour }),
+    ...(zeroTemperature === null ? {} : { zeroTemperatureA: zeroTemperature }),
   };
 }
 

@@ -16,11 +16,15 @@ export type UncertaintySource = (typeof UNCERTAINTY_SOURCES)[number];
  */
 export type UncertaintyPart = Contribution<UncertaintySource>;
 
+/** of the largest part: what is smaller is arithmetic and no uncertainty */
+const NOTHING = 1e-6;
+
 /** Parts joined by source in squares, largest first; what adds nothing is left out. */
 export function joinedParts(...lists: readonly (readonly UncertaintyPart[])[]): UncertaintyPart[] {
   const squares = new Map<UncertaintySource, number>();
   for (const list of lists) for (const { source, contribution } of list) squares.set(source, (squares.get(source) ?? 0) + contribution ** 2);
-  return [...squares].flatMap(([source, square]) => (square > 0 ? [{ source, contribution: Math.sqrt(square) }] : [])).sort((a, b) => b.contribution - a.contribution);
+  const least = NOTHING ** 2 * Math.max(0, ...squares.values());
+  return [...squares].flatMap(([source, square]) => (square > least ? [{ source, contribution: Math.sqrt(square) }] : [])).sort((a, b) => b.contribution - a.contribution);
 }
 
 /** The same from standard uncertainties by source. */

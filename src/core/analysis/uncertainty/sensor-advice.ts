@@ -41,7 +41,7 @@ const START_OVER_RUN = 5;
 /** While its modules cycle down a vehicle draws several amperes (Chevrolet Optra 2009 GM manual); with a door or the boot opened, more. */
 const AWAKE_A = 10;
 /** A night outdoors, and the minutes of a motor test, degrees (common practice, no published source). */
-const TEMPERATURE_CHANGE_K: Readonly<Record<TestKind, number>> = { drain: 10, actuation: 2 };
+export const TEMPERATURE_CHANGE_K: Readonly<Record<TestKind, number>> = { drain: 10, actuation: 2 };
 /** A start is over within some 10 ms, its time constant 3.25 ms (maxon RE 65 data sheet): ten times the 49 Hz of that constant. Levels of a night need none. */
 const BANDWIDTH_HZ: Readonly<Record<TestKind, number>> = { drain: 1, actuation: 500 };
 

@@ -28,10 +28,12 @@ export function traceCorrection({ calibrations, calibration }: Calibrated, chann
 export function recordedUncertainty(record: Calibrated): SensorUncertainty {
   const { offset_doubt_a: offsetA, gain_doubt_percent: gainPercent } = record.calibration;
   const found = traceCorrection(record, 'current');
+  const volts = traceCorrection(record, 'voltage');
   const correction = found === null || typeof found === 'string' ? NO_CORRECTION : found;
   return {
     ...(offsetA === null ? {} : { zeroUncertaintyA: offsetA / Z95 }),
     ...(gainPercent === null ? {} : { gainUncertaintyPercent: gainPercent / Z95 }),
     ...sensorUncertaintyOf(correction),
+    ...(volts === null || typeof volts === 'string' || volts.gainUncertaintyPercent === null ? {} : { voltageGainPercent: volts.gainUncertaintyPercent }),
   };
 }

@@ -1,7 +1,19 @@
-import { formatCurrent, significant } from '../../units.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
 import type { CalibrationWords } from '../calibration-words.ts';
 
 export const calibration: CalibrationWords = {
+  nearLimit: ({ figure, at_s: atS, value_a: valueA, low_a: lowA, high_a: highA, limit_a: limitA }, count) =>
+    `${figure === 'asleep' ? 'The level asleep' : `${count > 1 ? `Of ${count} presses the running current, first of` : 'The running current of'} the press at ${formatDuration(atS ?? 0)}`}, ${formatCurrentBounds(valueA, lowA, highA)}, is within uncertainty of the limit of ${formatCurrent(limitA)}: it may lie on either side.`,
+  sources: {
+    noise: 'noise, and what differs from press to press',
+    resolution: 'steps of the converter',
+    zero: 'zero as it was set',
+    'zero-drift': 'zero that moves',
+    gain: 'scale of the sensor',
+    temperature: 'warmth on the zero',
+    bandwidth: 'speed of the sensor',
+    model: 'way of reading it',
+  },
   faults: {
     'nothing-known': 'it holds no zero, no known current, no shunt and no part',
     'point-needs-zero': 'one known current tells the gain only beside a zero: read the zero too, or a second current',

@@ -4,6 +4,7 @@ import type { MetricName } from '../../analysis/compare/metric-names.ts';
 import { boundsWords, metricUnit, shownIn } from '../metric-words.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import type { CompareWords } from '../words.ts';
+import { calibration } from './calibration.ts';
 import { findings } from './findings.ts';
 
 const metrics: Readonly<Record<MetricName, string>> = {
@@ -92,6 +93,7 @@ export const compare: CompareWords = {
   },
   because: {
     findings: ({ first, second }) => `Finding before: ${title(first)}. Finding after: ${title(second)}.`,
+    'near-limit': ({ side, near, count }) => `In the ${which(side)} trace: ${calibration.nearLimit(near, count)}`,
     slipped: () => 'The two sit on either side of a limit but differ by less than the tolerance: no change.',
     'no-answer': ({ side }) => `${side === 'both' ? 'Neither trace gives' : `The ${which(side)} trace does not give`} a finding by itself, so only figures were compared.`,
     'fault-changed': () => 'One fault went and another one came.',

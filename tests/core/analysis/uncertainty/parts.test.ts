@@ -94,3 +94,13 @@ describe('the budget of a night', () => {
     expect((pull!.high_a - pull!.low_a) / 2).toBeCloseTo(halfWidthOf(pull!.uncertainty!), 5);
   });
 });
+
+describe('the budget of a load that is no motor', () => {
+  it('stands beside its level too, which was first read as a standing motor', () => {
+    const n = noise(0.01, 7);
+    const { actuations } = analyseActuation(draw(RATE_HZ, 6, (t) => (t >= 1 && t < 5 ? 5 : 0) + n()), { gainUncertaintyPercent: 1 });
+    const level = actuations[0]!.run ?? actuations[0]!.stalls[0]!;
+    expect(size(level.uncertainty, 'gain')).toBeCloseTo(0.05, 3);
+    expect(level.high_a! - level.low_a!).toBeGreaterThan(2 * 1.96 * 0.05 * 0.99);
+  });
+});

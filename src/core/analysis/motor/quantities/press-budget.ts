@@ -1,4 +1,4 @@
-import type { Stall, Supply } from '../../results.ts';
+import type { Supply } from '../../results.ts';
 import type { InrushReading, PressReading } from '../codes.ts';
 import type { ActuationOptions } from '../../options.ts';
 import { lowerBound } from '../../../trace.ts';
@@ -11,7 +11,7 @@ import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { Press } from '../presses/presses.ts';
 import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
 import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
-import { sensorParts } from './sensor-bounds.ts';
+import { sensorParts, type LevelRead } from './sensor-bounds.ts';
 
 /** What the budgets of a press's figures are worked out from. */
 export interface BudgetContext {
@@ -26,33 +26,38 @@ export interface BudgetContext {
  * The running level has its parts already.
  */
 export function withBudget(actuation: PressReading, press: Press, context: BudgetContext): PressReading {
-  const { inrush, stalls, supply } = actuation;
+  const { inrush, run, stalls, supply } = actuation;
   return {
     ...actuation,
     inrush: inrush === null ? null : inrushBudget(inrush, actuation, press, context),
-    stalls: stalls.map((stall) => stallBudget(stall, press, context)),
+    // a load that is no motor stands at the level that was first read as a stall
+    run: run === null || run.uncertainty !== undefined || run.at_least === true ? run : { ...run, ...boundsOf(run.median_a, levelParts({ startS: run.start_s, endS: run.end_s, levelA: run.median_a }, press, context)) },
+    stalls: stalls.map((stall) => ({ ...stall, ...boundsOf(stall.level_a, levelParts({ startS: stall.start_s, endS: stall.end_s, levelA: stall.level_a }, press, context)) })),
     supply: supply === null ? null : supplyBudget(supply, context.options),
   };
 }
 
-/** The climb to a stall and the end of the press spoil its first and last quarter: the middle half is what the level is read from. */
-function stallBudget(stall: Stall, press: Press, { timeS, baseline, options }: BudgetContext): Stall {
-  const from = lowerBound(timeS, stall.start_s);
-  const to = lowerBound(timeS, stall.end_s);
+function boundsOf(levelA: number, parts: UncertaintyPart[]): { low_a: number; high_a: number; uncertainty: UncertaintyPart[] } {
+  const halfA = halfWidthOf(parts);
+  return { low_a: levelA - halfA, high_a: levelA + halfA, uncertainty: parts };
+}
+
+/** The climb to a standing level and the end of the press spoil its first and last quarter: the middle half is what it is read from. */
+function levelParts(level: LevelRead, press: Press, { timeS, baseline, options }: BudgetContext): UncertaintyPart[] {
+  const from = lowerBound(timeS, level.startS);
+  const to = lowerBound(timeS, level.endS);
   const quarter = (to - from) >> 2;
   const values = Float64Array.from(baseline.deviationA.subarray(from + quarter, to - quarter), (value) => value * press.sign);
   const readable = values.length > 2;
   const scatterA = readable ? shortScatter(values) : baseline.noiseA;
-  const parts = joinedParts(
+  return joinedParts(
     partsOf({
       noise: readable ? batchError(values) / NORMAL_95 : baseline.noiseA,
-      'zero-drift': zeroDoubt(baseline, stall.start_s, stall.end_s) / NORMAL_95,
+      'zero-drift': zeroDoubt(baseline, level.startS, level.endS) / NORMAL_95,
       resolution: stepDoubt(baseline.stepA, scatterA) / NORMAL_95,
     }),
-    sensorParts({ startS: stall.start_s, endS: stall.end_s, levelA: stall.level_a }, options, baseline),
+    sensorParts(level, options, baseline),
   );
-  const halfA = halfWidthOf(parts);
-  return { ...stall, low_a: stall.level_a - halfA, high_a: stall.level_a + halfA, uncertainty: parts };
 }
 
 function inrushBudget(inrush: InrushReading, { run, start_s: startS }: PressReading, press: Press, context: BudgetContext): InrushReading {

@@ -1,0 +1,22 @@
+import { NORMAL_95 } from '../../src/core/analysis/uncertainty/distributions.ts';
+import { halfWidthOf } from '../../src/core/analysis/uncertainty/parts.ts';
+import { en } from '../../src/core/present/en/index.ts';
+import { ohms, type PartsTold } from '../../src/core/present/figures.ts';
+import { formatCurrent } from '../../src/core/units.ts';
+
+/** of the largest part: a smaller one adds nothing that shows */
+const SHOWN_SHARE = 0.01;
+
+/** Where the uncertainty beside a figure comes from, one touch away: each source by itself as a half-width of 95 %. */
+export function UncertaintyParts({ of, told: { unit, parts } }: { of: string; told: PartsTold }) {
+  const size = (value: number): string => (unit === 'A' ? formatCurrent(value) : ohms(value));
+  return (
+    <details class="parts">
+      <summary aria-label={`± ${size(halfWidthOf(parts))}, ${of}: where it comes from`}>± {size(halfWidthOf(parts))}</summary>
+      <ul>
+        {parts.filter(({ contribution }) => contribution > SHOWN_SHARE * parts[0]!.contribution).map(({ source, contribution }) => <li key={source}><span>{en.calibration.sources[source]}</span> <b>± {size(NORMAL_95 * contribution)}</b></li>)}
+      </ul>
+      <p class="fine">Each by itself; together they add in squares.</p>
+    </details>
+  );
+}
