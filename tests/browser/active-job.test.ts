@@ -12,7 +12,7 @@ describe('the job of the day, in a real browser', () => {
     removeFolders();
   });
 
-  it('is named on every screen, marks what is made up, and is still there after a restart', async () => {
+  it('is named on every screen, marks what is made up, and is still there after a restart', { timeout: 180_000 }, async () => {
     const dataDir = newFolder();
     const first = await startBuilt('sim:side-step-jam', { dataDir });
     const { page, context, faults } = await visit(browser, first.url);
