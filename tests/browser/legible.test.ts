@@ -1,0 +1,102 @@
+import { readFileSync } from 'node:fs';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+
+/** Controls whose words do not fit into them. */
+function clipped(page: Page): Promise<string[]> {
+  return page.evaluate(() =>
+    [...document.querySelectorAll<HTMLElement>('button:not(.segment), .tool, .button, .badge')]
+      .filter((one) => one.offsetParent !== null && one.scrollWidth > one.clientWidth + 1)
+      .map((one) => `${one.className}: ${one.textContent}`),
+  );
+}
+
+describe('the pages, for eyes, hands and screens of every kind', () => {
+  let browser: Browser;
+  let daemon: RunningDaemon;
+
+  beforeAll(async () => {
+    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-jam')]);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await daemon.close();
+    removeFolders();
+  });
+
+  it('keep their width and their words with text of twice the size (WCAG 1.4.4)', async () => {
+    const { page, context } = await visit(browser, daemon.url);
+    await page.locator('.time-names').getByRole('button', { name: 'This press' }).waitFor();
+    await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
+    const found: string[] = [];
+    for (const screen of ['test', 'traces']) {
+      await goTo(page, screen);
+      const wider = await overflow(page);
+      if (wider > 0) found.push(`${screen}: ${wider} px too wide`);
+      found.push(...(await clipped(page)).map((one) => `${screen}: ${one}`));
+    }
+    expect(found).toEqual([]);
+    await context.close();
+  });
+
+  it('show the finding, and every figure with its unit inside its plate, without scrolling on a tablet and on a phone', async () => {
+    for (const size of [{ width: 820, height: 1180 }, { width: 390, height: 844 }]) {
+      const { page, context } = await visit(browser, daemon.url, size);
+      const finding = page.locator('.finding-line');
+      await finding.waitFor();
+      const box = (await finding.boundingBox())!;
+      // on a phone the steps lie over the lowest 66 px
+      expect(box.y + box.height, `${size.width} px`).toBeLessThan(size.height - 66);
+      await page.evaluate(() => {
+        // the widest reading there is: sign, two places before the point, two behind
+        for (const digits of document.querySelectorAll('.big-digits')) digits.textContent = '88.88';
+      });
+      const out = await page.evaluate(() =>
+        [...document.querySelectorAll('.big-figure')].filter((plate) => (plate.querySelector('.big-unit')?.getBoundingClientRect().right ?? 0) > plate.getBoundingClientRect().right).length,
+      );
+      expect(out, `${size.width} px`).toBe(0);
+      await context.close();
+    }
+  });
+
+  it('keep the contrast of what is chosen under the pointer, and a frame round it in the colours of the system', async () => {
+    const { page, context } = await visit(browser, daemon.url);
+    const chosen = page.locator('.time-name[aria-pressed="true"]');
+    await chosen.waitFor();
+    await page.getByRole('button', { name: 'Log', exact: true }).click();
+    for (const one of [chosen, page.getByRole('button', { name: 'Log', exact: true })]) {
+      await one.hover();
+      expect((await axeFaults(page)).filter((fault) => fault.startsWith('color-contrast'))).toEqual([]);
+    }
+    await page.emulateMedia({ forcedColors: 'active' });
+    const frame = (selector: string): Promise<string> => page.locator(selector).first().evaluate((element) => `${getComputedStyle(element).outlineStyle} ${getComputedStyle(element).borderTopStyle}`);
+    expect(await frame('.time-name[aria-pressed="true"]')).toContain('solid');
+    expect(await frame('.time-shown')).toContain('solid');
+    await page.locator('.segment').first().waitFor();
+    expect(await frame('.segment')).toContain('solid');
+    await context.close();
+  });
+
+  it('say of a made-up trace that it is one: in the list, on its page, in its picture and in its report', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url);
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await page.locator('.segment').first().waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await page.getByRole('link', { name: 'Open the recording' }).waitFor();
+    await goTo(page, 'traces');
+    const row = page.locator('.trace-row').first();
+    await row.getByText('virtual vehicle').waitFor();
+    await row.click();
+    await page.locator('.trace-title').getByText('Virtual vehicle: not a measurement').waitFor();
+    await page.getByText('Export', { exact: true }).click();
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: /SVG/ }).click()]);
+    expect(readFileSync(await download.path(), 'utf8')).toContain(', virtual vehicle');
+    const path = page.url().replace(/.*#\/trace\//, '');
+    const answer = await fetch(new URL(`/api/report?traces=${path}&for=file`, daemon.url.replace(/#.*/, '')), { headers: { Authorization: `Bearer ${daemon.token}` } });
+    expect(answer.status).toBe(200);
+    expect(await answer.text()).toContain('made up by a virtual vehicle');
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
