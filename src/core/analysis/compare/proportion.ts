@@ -25,7 +25,7 @@ export function shareChange(before: Share, after: Share): Change {
 }
 
 /** Wilson's score interval (1927). */
-function wilson({ count, of }: Share, z: number): { value: number; low: number; high: number } {
+export function wilson({ count, of }: Share, z: number): { value: number; low: number; high: number } {
   const value = count / of;
   const middle = (value + (z * z) / (2 * of)) / (1 + (z * z) / of);
   const half = (z / (1 + (z * z) / of)) * Math.sqrt((value * (1 - value)) / of + (z * z) / (4 * of * of));
