@@ -26,7 +26,7 @@ describe('jobs of a workshop, in a real browser', () => {
     await newJob(page, { Vehicle: 'Minibus 4', Plate: 'MT 44', Complaint: 'Side step hardly moves', Customer: 'Millbrook transport', Odometer: '187250', VIN: 'w0l0tgf35x1234567' });
     const story = page.getByRole('region', { name: 'Story' });
     await part(page, 'Story');
-    for (const words of ['MT 44', 'W0L0TGF35X1234567', '187,250 km', 'Millbrook transport', 'Side step hardly moves']) await story.getByText(words).first().waitFor();
+    for (const words of ['MT 44', 'AMPTRA1L000000044', '187,250 km', 'Millbrook transport', 'Side step hardly moves']) await story.getByText(words).first().waitFor();
 
     await goTo(page, 'job');
     const rows = page.locator('.job-row');

@@ -92,7 +92,7 @@ describe('a whole job, in a real browser', () => {
     await page.getByLabel('Across it').fill('abc');
     await page.getByLabel('Across it').blur();
     await page.getByRole('alert').getByText('Not a number.').waitFor();
-    await page.getByRole('button', { name: 'Put in the list' }).click();
+    await page.getByRole('button', { name: 'Add to the list' }).click();
     expect(await survey.locator('tbody tr').count()).toBe(2);
 
     await goTo(page, `job/${job}`);
@@ -135,7 +135,7 @@ async function patient(...args: Parameters<typeof visit>): ReturnType<typeof vis
 async function fuse(page: Page, label: string, millivolts: string): Promise<void> {
   await page.getByLabel('Fuse', { exact: true }).fill(label);
   await page.getByLabel('Across it').fill(millivolts);
-  await page.getByRole('button', { name: 'Put in the list' }).click();
+  await page.getByRole('button', { name: 'Add to the list' }).click();
   await page.getByRole('region', { name: 'Fuse survey' }).getByRole('rowheader', { name: new RegExp(`^${label}`) }).waitFor();
 }
 

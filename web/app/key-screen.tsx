@@ -12,7 +12,7 @@ export function KeyScreen() {
     <section class="plate sheet key">
       <h1>{refused ? 'This page was not let in' : 'This page needs its key'}</h1>
       <p>
-        {refused ? 'The key in this browser tab is wrong or old: amptrail makes a new one at every start. ' : 'Only who can read the terminal may see and work the logger. '}
+        {refused ? 'The key in this browser tab is wrong or old: amptrail makes a new one at every start. ' : 'Only someone who can read this terminal may view and operate the logger. '}
         Open the address that <code>amptrail serve</code> printed, or paste it here.
       </p>
       {refused && link.value.text !== '' && <p class="fine">The program says: {link.value.text}</p>}
@@ -30,7 +30,7 @@ export function KeyScreen() {
         </label>
         <button type="submit" class="button">Open</button>
       </form>
-      <p id="key-wrong" class="error" role="status">{wrong.value ? 'That is not a key: it is one long word of letters, digits, - and _.' : ''}</p>
+      <p id="key-wrong" class="error" role="status">{wrong.value ? 'That is not a key. A key is one long word of letters, digits, - and _.' : ''}</p>
     </section>
   );
 }

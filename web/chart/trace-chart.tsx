@@ -162,8 +162,8 @@ function SummaryTable({ summary, view, name }: { summary: ChartSummary | null; v
       <caption>{`${name}, from ${formatMoment(view.fromS, span)} to ${formatMoment(view.toS, span)}`}</caption>
       <thead><tr><th scope="col">Value</th><th scope="col">Reading</th><th scope="col">At</th></tr></thead>
       <tbody>
-        <tr><th scope="row">Least current</th><td>{formatCurrent(summary.minA)}</td><td>{formatMoment(summary.minAtS, Math.min(span, 19))}</td></tr>
-        <tr><th scope="row">Greatest current</th><td>{formatCurrent(summary.maxA)}</td><td>{formatMoment(summary.maxAtS, Math.min(span, 19))}</td></tr>
+        <tr><th scope="row">Lowest current</th><td>{formatCurrent(summary.minA)}</td><td>{formatMoment(summary.minAtS, Math.min(span, 19))}</td></tr>
+        <tr><th scope="row">Highest current</th><td>{formatCurrent(summary.maxA)}</td><td>{formatMoment(summary.maxAtS, Math.min(span, 19))}</td></tr>
         {summary.minV !== null && summary.maxV !== null && (
           <tr><th scope="row">Voltage</th><td>{`${significant(summary.minV, 3)} to ${significant(summary.maxV, 3)} V`}</td><td /></tr>
         )}

@@ -25,7 +25,7 @@ export function useAsked<Answer>(about: string, ask: (signal: AbortSignal) => Pr
       .then((found) => (answer.value = found))
       .catch((failure: unknown) => {
         if (!isAbort(failure)) error.value = wordsOf(failure);
-        else if (working.peek() === stopper) error.value = 'Given up. Change the choice to start again.';
+        else if (working.peek() === stopper) error.value = 'Cancelled. Change the choice to start again.';
       })
       .finally(() => {
         if (working.peek() === stopper) working.value = null;

@@ -60,7 +60,7 @@ export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
               return own.length > 0 && <OverlayChart overlays={own} key={`${before} ${after} ${direction}`} />;
             })}
             {answer.nights !== null && <NightChart nights={answer.nights} />}
-            {answer.overlays.length === 0 && answer.result.test === 'actuation' && <p class="plate empty">No direction is in both traces, so nothing can be laid on each other.</p>}
+            {answer.overlays.length === 0 && answer.result.test === 'actuation' && <p class="plate empty">The two traces share no direction, so there is nothing to overlay.</p>}
             <ChangeTable result={answer.result} />
           </div>
         </div>

@@ -47,7 +47,7 @@ export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
           );
         })}
       </ul>
-      {found.length > MOST_ROWS && <p class="fine">{found.length - MOST_ROWS} more. Add a word to see them.</p>}
+      {found.length > MOST_ROWS && <p class="fine">{found.length - MOST_ROWS} more. Add a word to narrow the search.</p>}
     </fieldset>
   );
 }

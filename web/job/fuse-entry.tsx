@@ -44,7 +44,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
         <NumberField name="Across it" unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-100000} max={100000} required />
       </div>
       <p class="fine">{known === null ? 'No resistance of this fuse could be read in a source: give your own, from its maker\u2019s sheet.' : `Resistance: ${known.source}, \u00b1 ${Math.round(known.spread * 100)} %.`}</p>
-      <div class="form-end"><button type="submit" class="button">Put in the list</button></div>
+      <div class="form-end"><button type="submit" class="button">Add to the list</button></div>
       <FromChannel take={take} label={label.value} />
     </form>
   );
@@ -67,7 +67,7 @@ function FromChannel({ take, label }: { take: (mv: number) => void; label: strin
     said.value = `${label}: ${(v * 1000).toFixed(2)} mV taken.`;
     take(v * 1000);
   }, [atS]);
-  if (volts === null) return <p class="fine">No voltage channel: type in what the meter shows.</p>;
+  if (volts === null) return <p class="fine">No voltage channel: enter what the meter shows.</p>;
   const across = Math.abs(volts) <= MOST_ACROSS_V;
   return (
     <div class="from-channel">
@@ -77,7 +77,7 @@ function FromChannel({ take, label }: { take: (mv: number) => void; label: strin
       <label class="check"><input type="checkbox" checked={handsFree.value} onChange={(event) => {
         handsFree.value = event.currentTarget.checked;
         steady.current = new SteadyReading();
-      }} />Hands free: take it when it stands still</label>
+      }} />Hands free: take the reading when it is steady</label>
       <p class="fine" role="status">{said.value}</p>
     </div>
   );

@@ -176,7 +176,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
         </Allowed>
         {jobId !== null && !current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId })}>Record to this job</button>}
         {jobId !== null && <button type="button" class="button button-quiet" title="The job with all its traces, for another amptrail or for any program that opens zip files" onClick={() => void handOver()}>Hand over as one zip</button>}
-        {current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId: null })}>Record to no job</button>}
+        {current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId: null })}>Record without a job</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>
     </form>

@@ -26,13 +26,13 @@ function Left({ now }: { now: JobNext }) {
     <>
       {now.proof !== null && <p class={`left-proof left-proof-${now.proof.state}`}><Glyph shape={GOOD_PROOFS.has(now.proof.state) ? 'good' : now.proof.state === 'still-open' ? 'fault' : 'open'} size={22} /><span>{now.proof.text}</span></p>}
       {now.contradiction !== null && (
-        <div class="notice notice-fault"><Glyph shape="fault" size={20} /><div><p><b>These two cannot both hold.</b> Verify the easier one again.</p><ul class="card-because">{now.contradiction.map((line) => <li key={line}>{line}</li>)}</ul></div></div>
+        <div class="notice notice-fault"><Glyph shape="fault" size={20} /><div><p><b>These two contradict each other.</b> Verify the easier one again.</p><ul class="card-because">{now.contradiction.map((line) => <li key={line}>{line}</li>)}</ul></div></div>
       )}
-      {none && <p class="fine">Nothing is known yet but the complaint. The order is the usual one: easy to reach and common first.</p>}
+      {none && <p class="fine">Only the complaint is known so far. The order is the usual one: common and easy to reach first.</p>}
       <ol class="causes">{open.map((one) => <CauseRow one={one} open={!none} key={one.cause} />)}</ol>
       {others.length > 0 && <ol class="causes causes-less">{others.map((one) => <CauseRow one={one} open={false} key={one.cause} />)}</ol>}
       {[...now.problems.map(({ text }) => text), ...now.unread.map(({ name, why }) => `${name} is left out: ${why}.`)].map((line) => <p class="fine" key={line}>{line}</p>)}
-      <p class="fine">Elimination and weight of evidence, no percentage: one fault at a time.</p>
+      <p class="fine">Ruled out or weighed by evidence, not by percentages. Assumes one fault at a time.</p>
     </>
   );
 }

@@ -51,7 +51,7 @@ export function NextCard({ job }: { job: JobRecord }) {
       <p class="next-where">{next.where}</p>
       {HELP[next.code as CheckCode] !== undefined && <Help topics={HELP[next.code as CheckCode]!} />}
       <table class="figures next-decides">
-        <thead><tr><th scope="col">Result</th><th scope="col">would leave</th></tr></thead>
+        <thead><tr><th scope="col">Result</th><th scope="col">leaves open</th></tr></thead>
         <tbody>{next.decides.map(({ result, leaves }) => <tr key={result}><th scope="row">{result}</th><td>{leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', ')}</td></tr>)}</tbody>
       </table>
       <Begin job={job} next={next} />

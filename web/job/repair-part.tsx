@@ -32,7 +32,7 @@ function RepairForm({ job }: { job: JobRecord }) {
   const keep = async (): Promise<void> => {
     const at = job.repair?.at ?? new Date().toISOString();
     await change(job, () => ({ repair: { cause: cause === '' ? null : cause, part: part.value, work: work.value, at } }));
-    said.value = 'Kept. Record the same test again now: that trace is the proof.';
+    said.value = 'Saved. Now record the same test again: that trace is the proof.';
   };
   return (
     <form class="plate form" aria-label="Repair" onSubmit={(event) => {
@@ -69,7 +69,7 @@ function HandOver({ job, repair }: { job: JobRecord; repair: Repair }) {
   return (
     <section class="plate" aria-label="Hand over">
       <h2>Hand over</h2>
-      <p>What was wrong, what was done, what shows it: three lines, with the picture of before and after.</p>
+      <p>What was wrong, what was done, what proves it: three lines, with before and after in one picture.</p>
       <div class="form-end">
         <button type="button" class="button" onClick={() => {
           beforeKey.value = keyOf(before ?? after);

@@ -29,7 +29,7 @@ export function ReversalPart({ job }: { job: JobRecord }) {
   return (
     <div class="two">
       <section class="plate form" aria-label="Supply reversal">
-        <h2>Does the supply turn round?</h2>
+        <h2>Does the supply reverse?</h2>
         <p class="fine">Motor plugged in, back-probed. Black lead on the battery's negative post, red lead on one pin after the other. Hands clear.</p>
         {WAYS.map(({ way, title }) => (
           <fieldset class="points" key={way}>

@@ -22,7 +22,7 @@ export function SignsCard({ job, test }: { job: JobRecord; test: TestKind }) {
   return (
     <section class="plate form" aria-label="Signs">
       <h2>Signs</h2>
-      <p class="fine">Only what was seen at this vehicle. What was not checked stays at that.</p>
+      <p class="fine">Only what was seen on this vehicle. Leave the rest at "not checked".</p>
       <div class="segmented sign-test" role="group" aria-label="Kind of complaint">
         {TESTS.map(({ value, name }) => <button type="button" key={value} aria-pressed={test === value} onClick={() => void change(job, () => ({ test: value }))}>{name}</button>)}
       </div>

@@ -26,7 +26,7 @@ export function VoltsPart({ job }: { job: JobRecord }) {
       <div class="stack">
         <section class="plate" aria-label="Voltage-drop walk">
           <h2>Voltage-drop walk</h2>
-          {walk.sections.length < 2 ? <p class="fine">Type in volts at two points at least. Black lead on the battery's negative post, motor running.</p> : <WalkLine walk={walk} volts={volts} />}
+          {walk.sections.length < 2 ? <p class="fine">Enter volts at two points at least. Black lead on the battery's negative post, motor running.</p> : <WalkLine walk={walk} volts={volts} />}
           <Verdict walk={walk} currentA={job.walk?.current_a ?? null} />
         </section>
         {walk.sections.length > 1 && <Sections sections={walk.sections} />}

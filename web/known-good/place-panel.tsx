@@ -31,7 +31,7 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
   }
   const key = placedKey.value;
   const asked = useAsked(key === '' ? '' : `${set.id} ${key} ${set.limits.length} ${set.members.length}`, (signalled) => placeTrace(set.id, refOf(key), signalled));
-  const state = askedState(asked, 'Placing', '', 'Choose the trace to place against the set.');
+  const state = askedState(asked, 'Placing', '', 'Choose the trace to compare with the set.');
   const answer = asked.answer.value;
   const run = set.run_limits_a;
   const forSetUp = (): void => {
@@ -59,7 +59,7 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
         {run !== null && (
           <div class="form-end">
             <button type="button" class="button" disabled={settings.value === null} onClick={forSetUp}>Use for the next set-up</button>
-            {key !== '' && <button type="button" class="tool" onClick={() => void forTrace()}>Keep with this trace</button>}
+            {key !== '' && <button type="button" class="tool" onClick={() => void forTrace()}>Save with this trace</button>}
           </div>
         )}
         <p class="fine" role="status">{said.value}{said.value !== '' && <> <a href={hrefOf('setup')}>To set-up</a></>}</p>
@@ -77,7 +77,7 @@ function Placed({ answer: { placements, finding, member }, set }: { answer: Plac
     <section class={`plate card card-${words.tone}`} aria-label="Place">
       <h2 class="card-finding" data-place={words.tone}><Glyph shape={words.tone} size={26} />{words.title}</h2>
       <p class="card-sentence">{words.sentence} Read against these limits: {findingWords(finding).title.toLowerCase()}.</p>
-      {member && <p class="fine">This trace is one of the set's own, so that it lies inside says little.</p>}
+      {member && <p class="fine">This trace is part of the set, so lying inside its limits proves little.</p>}
       <div class="table-wrap placed" tabIndex={0} role="region" aria-label="Figures against the limits">
         <table class="figures">
           <thead><tr><th scope="col">Figure</th><th scope="col">Place</th><th scope="col">Here, 95 %</th><th scope="col">Limits</th><th scope="col"><span class="unseen">Picture</span></th></tr></thead>

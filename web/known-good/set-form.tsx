@@ -52,7 +52,7 @@ export function SetForm({ set, traces, done }: Props) {
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       <div class="form-end">
         <button type="submit" class="button" disabled={working.value}>{working.value ? 'Learning' : 'Learn limits'}</button>
-        <button type="button" class="button button-quiet" onClick={() => done(null)}>Leave it</button>
+        <button type="button" class="button button-quiet" onClick={() => done(null)}>Cancel</button>
       </div>
       {working.value && <progress aria-label="Learning" />}
     </form>
@@ -61,7 +61,7 @@ export function SetForm({ set, traces, done }: Props) {
 
 /** What so many traces can say; one a vehicle, since presses within a trace share vehicle, day and hand. */
 function countWords(count: number): string {
-  if (count <= 1) return 'One trace makes no limits: its own values with 20 % to either side stand in, and are marked so.';
+  if (count <= 1) return 'One trace is too few for limits: its own values ±20 % are used instead, and marked as such.';
   if (count < 5) return `${count} traces make wide limits: with few, little is known of how good vehicles differ.`;
   if (count < 93) return `${count} traces: limits that hold 95 % of good vehicles with 95 % confidence, taking their figures as normally distributed.`;
   return `${count} traces: the range they span holds 95 % of good vehicles with 95 % confidence, whatever the distribution.`;

@@ -57,7 +57,7 @@ export function ReportScreen() {
             )}
           </div>
           <fieldset class="choice prove-choice">
-            <legend class="unseen">Whom the page is for</legend>
+            <legend class="unseen">Who the page is for</legend>
             {AUDIENCES.map(({ value, name, hint }) => (
               <label class="plate choice-card" key={value}>
                 <input type="radio" name="audience" value={value} checked={audience.value === value} onChange={() => (audience.value = value)} />

@@ -53,7 +53,7 @@ export function DrainFacts({ result }: { result: DrainResult }) {
   return (
     <dl class="facts">
       {result.key_off_s !== null && <div><dt>Key-off</dt><dd>{formatDuration(result.key_off_s)} after the start</dd></div>}
-      <div><dt>{held === null ? 'Asleep since' : 'Held so far, since'}</dt><dd>{sinceS === undefined ? 'not yet' : sinceS < 5 ? 'the start of the recording' : `${formatDuration(sinceS)} after the start`}</dd></div>
+      <div><dt>{held === null ? 'Asleep since' : 'Steady so far, since'}</dt><dd>{sinceS === undefined ? 'not yet' : sinceS < 5 ? 'the start of the recording' : `${formatDuration(sinceS)} after the start`}</dd></div>
       <div><dt>{held === null ? 'Asleep, without wake-ups' : 'Level held'}</dt><dd>{level === null ? '–' : formatCurrentBounds(level.level_a, level.low_a, level.high_a)}</dd></div>
       {result.time_out != null && <div><dt>Wait for</dt><dd>a time-out of {formatDuration(result.time_out.length_s)}, over {formatDuration(result.time_out.until_s)} after the start</dd></div>}
       {result.pulses != null && <div><dt>Pulses</dt><dd>{formatCurrent(result.pulses.floor_a)} between them, {formatCurrent(result.pulses.pulse_a)} more in them, {significant(result.pulses.duty * 100, 2)} % of the time; mean {formatCurrent(result.pulses.mean_a)}</dd></div>}
@@ -64,8 +64,8 @@ export function DrainFacts({ result }: { result: DrainResult }) {
       <div><dt>Wake-ups</dt><dd>{wakeups.length === 0 ? 'none seen' : `${wakeups.length}${result.wake_period_s === null ? ', no steady period' : `, every ${formatDuration(result.wake_period_s)}`}`}</dd></div>
       {battery !== null && <div><dt>Battery, {significant(battery.capacity_ah, 3)} Ah</dt><dd>{significant(battery.days_to_half, 2)} days to half, {significant(battery.days_to_empty, 2)} to empty</dd></div>}
       {battery?.soc != null && battery.days_from_now != null && <div><dt>Charged now, by its rested voltage</dt><dd>{battery.soc.low_percent.toFixed(0)} to {battery.soc.high_percent.toFixed(0)} %, {significant(battery.days_from_now.low, 2)} to {significant(battery.days_from_now.high, 2)} days to half</dd></div>}
-      {battery?.self_discharge_percent_per_month !== undefined && <div><dt>By itself it loses</dt><dd>{significant(battery.self_discharge_percent_per_month.low, 2)} to {significant(battery.self_discharge_percent_per_month.high, 2)} % a month</dd></div>}
-      {battery?.capacity_basis !== undefined && <div><dt>Days reckoned from</dt><dd>{battery.capacity_basis}</dd></div>}
+      {battery?.self_discharge_percent_per_month !== undefined && <div><dt>Self-discharge</dt><dd>{significant(battery.self_discharge_percent_per_month.low, 2)} to {significant(battery.self_discharge_percent_per_month.high, 2)} % a month</dd></div>}
+      {battery?.capacity_basis !== undefined && <div><dt>Days calculated from</dt><dd>{battery.capacity_basis}</dd></div>}
     </dl>
   );
 }

@@ -36,7 +36,7 @@ export function SensorCheck() {
         <li>
           <h3><Glyph shape={now?.overRange ? 'fault' : 'open'} />Range</h3>
           <p>
-            {range === null ? 'The logger does not tell its range: know it from the sensor.'
+            {range === null ? 'The logger does not report its range. Look it up on the sensor.'
               : now?.overRange ? 'The reading is at the end of the range: use a larger clamp or shunt.'
               : `From ${formatCurrent(range[0]).replace('-', '−')} to ${formatCurrent(range[1])}. ${share !== null && share > 0.8 ? 'The reading comes near its end.' : 'The inrush of a motor can be several times its running current: leave room.'}`}
           </p>
@@ -44,7 +44,7 @@ export function SensorCheck() {
         <li>
           <h3><Glyph shape="open" />Polarity</h3>
           <p>Switch on something small (a lamp). The current should rise above zero; if it falls below, turn the clamp round.</p>
-          <p class="polarity">{now === null ? 'No reading.' : Math.abs(now.currentA) < 0.01 ? 'Now: about nothing flows.' : now.currentA > 0 ? 'Now: with the arrow (+).' : 'Now: against the arrow (−).'}</p>
+          <p class="polarity">{now === null ? 'No reading.' : Math.abs(now.currentA) < 0.01 ? 'Now: almost no current.' : now.currentA > 0 ? 'Now: with the arrow (+).' : 'Now: against the arrow (−).'}</p>
         </li>
       </ol>
       <p><a href={hrefOf('calibrate')}>Calibrate this logger</a>: compare it with a known current, so that its ± can be traced.</p>

@@ -53,7 +53,7 @@ export function SetupScreen() {
               <LoggerCard />
               <section class="plate start" aria-label="Start">
                 {ready ? <a class="button" href={hrefOf('test')} onClick={recordTheNight}>Start the test</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">Start the test</button>}
-                <p id="start-why" class="fine" role="status">{ready ? now.test === 'drain' ? 'The reading is live. Recording starts at once.' : 'The reading is live.' : 'Not before there is a live reading: a test must not start blind. Connect the logger, or choose the virtual vehicle.'}</p>
+                <p id="start-why" class="fine" role="status">{ready ? now.test === 'drain' ? 'The reading is live. Recording starts at once.' : 'The reading is live.' : 'No live reading yet. Connect the logger or choose the virtual vehicle, then start the test.'}</p>
               </section>
             </div>
           </div>
@@ -73,7 +73,7 @@ function ToTheSurvey({ jobId }: { jobId: string | null }) {
   return (
     <section class="plate form" aria-label="Without pulling a fuse">
       <h2>Without pulling: millivolts across each fuse</h2>
-      <p class="fine">Touch both test points of a fuse with a millivolt meter. Nothing is disturbed, nothing wakes, and the list of currents is kept with the job.</p>
+      <p class="fine">Touch both test points of a fuse with a millivolt meter. No fuse is pulled and no module wakes. The list of currents is kept with the job.</p>
       {jobId === null ? <p><a href={hrefOf('job')}>Write down a job, or open one</a>, then choose Fuse survey.</p> : <p><a class="button button-quiet" href={hrefOf('job', jobId, 'fuses')}>Fuse survey of this job</a></p>}
     </section>
   );

@@ -15,7 +15,7 @@ export function SourceCard() {
       <p role="status">{now === null ? 'Waiting for the logger.' : now.logger === null ? `None yet. ${now.text}` : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
       <ScenarioChoice />
       <div class="form-end">
-        <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: 'auto' })}>Look for a logger</button>
+        <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: 'auto' })}>Find a logger</button>
         {now?.logger?.kind !== 'virtual' && scenarios.length > 0 && (
           <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: `sim:${scenarios[0]!.name}` })}>Use the virtual vehicle</button>
         )}

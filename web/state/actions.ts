@@ -33,7 +33,7 @@ export function connect(): void {
 /** Asks the daemon for something. When the link is down, the page says that it was not done. */
 export function send(message: FromPage): boolean {
   if (connection.send(message)) return true;
-  if (link.peek().state !== 'no-token') refused.value = { what: message.type, text: 'Not done: this page has lost its connection.' };
+  if (link.peek().state !== 'no-token') refused.value = { what: message.type, text: 'Not done: this page is not connected.' };
   return false;
 }
 

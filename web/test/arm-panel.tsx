@@ -80,7 +80,7 @@ export function ArmPanel() {
             )}
             <div class="form-end">
               <button type="submit" class="button button-quiet" aria-disabled={!hasReading.value || recording.value !== null} disabled={!hasReading.value || recording.value !== null}>Arm</button>
-              {!hasReading.value && <span class="fine">Not before there is a live reading.</span>}
+              {!hasReading.value && <span class="fine">No live reading yet.</span>}
             </div>
           </form>
         )}

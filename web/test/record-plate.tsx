@@ -71,7 +71,7 @@ export function RecordPlate() {
       <div class="record-state" id="record-state">
         {running !== null ? (
           <><span class="record-clock">{formatClock(elapsedS)}</span><span>{formatBytes(running.bytes)} saved</span></>
-        ) : !ready ? <span>Not before there is a live reading.</span>
+        ) : !ready ? <span>No live reading yet.</span>
         : armed.value !== null ? <span>Armed: waiting for its start.</span>
         : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>Open the recording</a>
         : <span role="status">{recordingText.value === '' ? 'Ready' : recordingText.value}</span>}

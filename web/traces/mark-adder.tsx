@@ -78,7 +78,7 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
               void trace.changeMark(chosen.value!, null);
               leave();
             }}>Remove mark</button>
-            <button type="button" class="tool" onClick={leave}>Leave it</button>
+            <button type="button" class="tool" onClick={leave}>Cancel</button>
           </>
         )}
       </form>

@@ -23,7 +23,7 @@ export function ReadScreen() {
       <div class="two">
         <section>
           <h2 class="section-name">Recordings</h2>
-          {recent.length === 0 ? <div class="plate empty"><p>No recording yet. Make one on the <a href={hrefOf('test')}>Test</a> screen; its finding is read here at leisure.</p></div> : (
+          {recent.length === 0 ? <div class="plate empty"><p>No recording yet. Make one on the <a href={hrefOf('test')}>Test</a> screen, then read its finding here.</p></div> : (
             <ul class="trace-list">{recent.map((trace) => <TraceRow trace={trace} jobs={jobs.value ?? []} key={`${trace.jobId}/${trace.record.id}`} />)}</ul>
           )}
           {(traces.value?.length ?? 0) > RECENT && <p><a href={hrefOf('traces')}>All {traces.value!.length} traces</a></p>}

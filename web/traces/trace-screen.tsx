@@ -77,7 +77,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
       <div class="test-side">
         <ExportWork trace={trace} />
         <AnalysisWork trace={trace} />
-        {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? 'This trace holds no reading.' : 'It has not been read yet.'} />}
+        {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? 'This trace holds no reading.' : 'Not analysed yet.'} />}
         <section class="plate">
           <h2>Recording</h2>
           <dl class="facts">

@@ -37,7 +37,7 @@ export function TracesScreen() {
       <ul class="trace-list">
         {found.slice(0, 300).map((trace) => <TraceRow trace={trace} jobs={jobs.value ?? []} key={`${trace.jobId}/${trace.record.id}`} />)}
       </ul>
-      {found.length > 300 && <p class="fine">The 300 newest are listed. Add a word to see others.</p>}
+      {found.length > 300 && <p class="fine">The 300 newest are listed. Add a word to narrow the search.</p>}
     </div>
   );
 }

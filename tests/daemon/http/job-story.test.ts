@@ -23,9 +23,9 @@ async function newJob(on: Stand, more: object = {}): Promise<JobRecord> {
 describe('the story of a job, over HTTP', () => {
   it('keeps plate, VIN, odometer and customer, and leaves them where an older page does not send them', async () => {
     const on = await startStand();
-    const { id } = await newJob(on, { plate: 'MT 44', vin: 'W0L0TGF35X1234567', odometer_km: 187_250, customer: 'Millbrook transport' });
+    const { id } = await newJob(on, { plate: 'MT 44', vin: 'AMPTRA1L000000044', odometer_km: 187_250, customer: 'Millbrook transport' });
     const { body } = await ask<JobRecord>(on, 'PUT', `/api/jobs/${id}`, { ...JOB, note: 'left side' });
-    expect(body).toMatchObject({ plate: 'MT 44', vin: 'W0L0TGF35X1234567', odometer_km: 187_250, customer: 'Millbrook transport', note: 'left side' });
+    expect(body).toMatchObject({ plate: 'MT 44', vin: 'AMPTRA1L000000044', odometer_km: 187_250, customer: 'Millbrook transport', note: 'left side' });
   });
 
   it('keeps notes with their times, of which a removed one stays in the file', async () => {
