@@ -27,7 +27,7 @@ export function findLostLoad({ shape }: PressView, running: readonly IndexRange[
   const from = Math.max(0, Math.ceil((last.startIndex - shape.startIndex) / shape.step));
   const to = Math.min(shape.cells, Math.floor((last.endIndex - shape.startIndex) / shape.step)) - Math.ceil(STEP.edgeS / shape.stepS);
   const side = Math.round(STEP.sideS / shape.stepS);
-  if (to - from < 3 * side) return null;
+  if (side < 1 || to - from < 3 * side) return null;
   const levels = shape.levelA.subarray(from, to);
   const steps = Float64Array.from({ length: levels.length - 1 }, (_value, k) => levels[k + 1] - levels[k]);
   const penalty = PENALTY * Math.max(robustSigma(steps), CELL_S * median(levels)) ** 2 * Math.log(levels.length) * side;
