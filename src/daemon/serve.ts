@@ -5,7 +5,7 @@ import { thinningFor } from '../core/tracefile/thinning.ts';
 import type { ChargeView } from '../core/wire/api.ts';
 import { SCENARIOS } from '../simulate/scenarios.ts';
 import { announceLan } from './http/announce-lan.ts';
-import type { ApiContext } from './http/api-context.ts';
+import type { ApiContext } from './http/routes/api-context.ts';
 import { builtPages, checkPages } from './http/app.ts';
 import { Devices } from './http/door/devices.ts';
 import { DOOR_LIMITS, type DoorLimits } from './http/door/limits.ts';

@@ -1,8 +1,8 @@
-import type { ApiContext } from '../../src/daemon/http/api-context.ts';
-import { apiRoutes } from '../../src/daemon/http/api.ts';
+import type { ApiContext } from '../../src/daemon/http/routes/api-context.ts';
+import { apiRoutes } from '../../src/daemon/http/routes/api.ts';
 import type { Route } from '../../src/daemon/http/door/route-list.ts';
 import type { Tickets } from '../../src/daemon/http/door/tickets.ts';
-import type { DeviceParts } from '../../src/daemon/http/routes-devices.ts';
+import type { DeviceParts } from '../../src/daemon/http/routes/devices.ts';
 import type { Hub } from '../../src/daemon/live/hub.ts';
 import { rawRequest, statusOf } from '../daemon/http/raw-request.ts';
 import { addressOf, requestText, spellings } from '../daemon/http/spellings.ts';

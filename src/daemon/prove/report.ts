@@ -5,7 +5,7 @@ import type { ReportAudience, ReportInput, ReportMany, Workshop } from '../../co
 import type { JobRecord } from '../../core/tracefile/record.ts';
 import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
-import { readJob } from '../store/exchange/read-job.ts';
+import { readJob } from '../store/records/read-job.ts';
 import { JOB_FILE, readSmallFile } from '../store/files/record-file.ts';
 import { readWorkshop } from '../store/records/workshop.ts';
 import { VERSION } from '../version.ts';

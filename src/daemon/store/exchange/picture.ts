@@ -5,7 +5,7 @@ import { svgOf } from '../../../core/picture/svg.ts';
 import type { PictureFormat } from '../../../core/tracefile/formats.ts';
 import { pngOf } from './png.ts';
 import { StoreError } from '../files/store-error.ts';
-import { nextAfter } from '../samples/window-maker.ts';
+import { nextAfter } from '../samples/index/window-maker.ts';
 import type { TraceReader } from '../samples/trace-reader.ts';
 
 /** A part of a trace in time, s; null: from its beginning, to its end. */

@@ -8,7 +8,7 @@ import type { JobEvidence, JobRecord, JobStory } from '../../../core/tracefile/r
 import { JOB_SCHEMA } from '../../../core/tracefile/record.ts';
 import type { JobFields, JobView } from '../../../core/wire/api.ts';
 import { checkName, isSafeName, timedName, UNFILED, withFreeName } from '../files/names.ts';
-import { cleanFields, readJob } from '../exchange/read-job.ts';
+import { cleanFields, readJob } from './read-job.ts';
 import { JOB_FILE, readSmallFile, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 

@@ -10,9 +10,9 @@ import { clip, loadBlocks } from './blocks.ts';
 import { factsOfTable } from './describe-samples.ts';
 import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from '../files/record-file.ts';
 import { SamplesFile } from './samples-file.ts';
-import { extendIndex, loadIndex } from './trace-index.ts';
+import { extendIndex, loadIndex } from './index/trace-index.ts';
 import type { OpenOptions, TraceIndex, TraceReader, TraceWindow } from './types.ts';
-import { nextAfter, WindowMaker, type NearRows } from './window-maker.ts';
+import { nextAfter, WindowMaker, type NearRows } from './index/window-maker.ts';
 
 /** Opens a capture folder, or a samples file by itself. */
 export async function openArrowTrace(path: string, kind: 'folder' | 'file', options: OpenOptions): Promise<TraceReader> {

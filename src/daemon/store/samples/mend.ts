@@ -4,7 +4,7 @@ import { lockFolder } from '../files/lock.ts';
 import { INDEX_FILE, readTraceRecord, RECORD_FILE } from '../files/record-file.ts';
 import { recoverTrace } from './recover.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
-import { indexIsWhole } from './trace-index.ts';
+import { indexIsWhole } from './index/trace-index.ts';
 import { openTrace } from './trace-reader.ts';
 
 /**

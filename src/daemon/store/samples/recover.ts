@@ -8,7 +8,7 @@ import { openAppend } from '../files/append-file.ts';
 import { factsOfTable, writeGapsFile } from './describe-samples.ts';
 import { INDEX_FILE, readTraceRecord, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from '../files/record-file.ts';
 import { SamplesFile } from './samples-file.ts';
-import { loadIndex } from './trace-index.ts';
+import { loadIndex } from './index/trace-index.ts';
 import { digestOf } from './trace-digest.ts';
 import { openTrace } from './trace-reader.ts';
 

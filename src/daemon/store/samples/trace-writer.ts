@@ -10,7 +10,7 @@ import type { EndCause, TraceRecord } from '../../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../../core/trace.ts';
 import { openAppend, TAKEN_OVER, type AppendFile } from '../files/append-file.ts';
 import { factsOfTable, writeGapsFile } from './describe-samples.ts';
-import { IndexAppend } from './index-append.ts';
+import { IndexAppend } from './index/append.ts';
 import { makeFolders } from '../files/make-folders.ts';
 import { MarksFile } from './marks-file.ts';
 import { INDEX_FILE, MARKS_FILE, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from '../files/record-file.ts';
@@ -18,7 +18,7 @@ import { PendingRows } from './pending-rows.ts';
 import { SamplesFile } from './samples-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import { TraceDigest } from './trace-digest.ts';
-import { loadIndex } from './trace-index.ts';
+import { loadIndex } from './index/trace-index.ts';
 
 export interface WriterOptions {
   /** ends the capture after so many seconds of trace time */

@@ -10,7 +10,7 @@ import { blockFault } from '../../../core/tracefile/arrow-message.ts';
 import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from '../files/record-file.ts';
 import { MAX_WHOLE_BATCH_BYTES, SamplesFile } from './samples-file.ts';
 import { checkCancelled, explainError, type Progress } from '../files/store-error.ts';
-import { indexIsWhole, loadIndex } from './trace-index.ts';
+import { indexIsWhole, loadIndex } from './index/trace-index.ts';
 import { openTrace } from './trace-reader.ts';
 
 export interface DamagedRange {

@@ -1,9 +1,9 @@
 import { crc32 } from 'node:zlib';
-import type { BatchEntry } from '../../../core/tracefile/batch-table.ts';
-import { encodeEntry, encodeIndexHeader, ENTRY_BYTES, INDEX_HEADER_BYTES } from '../../../core/tracefile/index-file.ts';
-import { addBlockNodes, Nodes } from '../../../core/tracefile/levels.ts';
-import type { SampleBlock } from '../../../core/trace.ts';
-import type { AppendFile } from '../files/append-file.ts';
+import type { BatchEntry } from '../../../../core/tracefile/batch-table.ts';
+import { encodeEntry, encodeIndexHeader, ENTRY_BYTES, INDEX_HEADER_BYTES } from '../../../../core/tracefile/index-file.ts';
+import { addBlockNodes, Nodes } from '../../../../core/tracefile/levels.ts';
+import type { SampleBlock } from '../../../../core/trace.ts';
+import type { AppendFile } from '../../files/append-file.ts';
 
 /** The index of a capture that is being written. Only a help: when it cannot be written the capture goes on, and the index is made anew when the trace is opened. */
 export class IndexAppend {

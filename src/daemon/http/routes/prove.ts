@@ -1,17 +1,17 @@
-import type { TestKind } from '../../core/analysis/results.ts';
-import type { CompareResult } from '../../core/analysis/compare/results.ts';
-import type { ReportInput } from '../../core/report/input.ts';
-import type { TraceRecord } from '../../core/tracefile/record.ts';
-import type { CompareAnswer, ManyAnswer } from '../../core/wire/prove.ts';
+import type { TestKind } from '../../../core/analysis/results.ts';
+import type { CompareResult } from '../../../core/analysis/compare/results.ts';
+import type { ReportInput } from '../../../core/report/input.ts';
+import type { TraceRecord } from '../../../core/tracefile/record.ts';
+import type { CompareAnswer, ManyAnswer } from '../../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
-import { RequestError } from '../errors.ts';
-import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import { namesOf } from '../prove/gather.ts';
-import { rounded } from '../prove/overlays.ts';
-import { StoreError } from '../store/files/store-error.ts';
+import { RequestError } from '../../errors.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import { namesOf } from '../../prove/gather.ts';
+import { rounded } from '../../prove/overlays.ts';
+import { StoreError } from '../../store/files/store-error.ts';
 import { readRefs } from './trace-refs.ts';
-import { check } from './wire-check.ts';
+import { check } from '../wire-check.ts';
 
 /** A report is about a few traces: before and after, both sides, both directions. */
 const MAX_TRACES = 8;

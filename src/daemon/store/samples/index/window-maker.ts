@@ -1,10 +1,10 @@
-import { addInside, boundAt, scanLevel } from '../../../core/tracefile/level-window.ts';
-import { NODE_SAMPLES, Nodes } from '../../../core/tracefile/levels.ts';
-import { columnEdges, PixelColumns } from '../../../core/tracefile/pixel-columns.ts';
-import { joinBlocks, type Gap, type SampleBlock } from '../../../core/trace.ts';
-import { clip } from './blocks.ts';
-import { IndexNodes } from './index-nodes.ts';
-import type { TraceIndex, TraceWindow } from './types.ts';
+import { addInside, boundAt, scanLevel } from '../../../../core/tracefile/level-window.ts';
+import { NODE_SAMPLES, Nodes } from '../../../../core/tracefile/levels.ts';
+import { columnEdges, PixelColumns } from '../../../../core/tracefile/pixel-columns.ts';
+import { joinBlocks, type Gap, type SampleBlock } from '../../../../core/trace.ts';
+import { clip } from '../blocks.ts';
+import { IndexNodes } from './nodes.ts';
+import type { TraceIndex, TraceWindow } from '../types.ts';
 
 /** Up to so many samples a column they are read themselves: 7 MB over 1600 columns. Where the costs of the two ways meet, measured on noise. */
 const READ_PER_COLUMN = 288;

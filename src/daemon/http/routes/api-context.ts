@@ -1,12 +1,12 @@
-import type { Clock } from '../clock.ts';
-import { RequestError } from '../errors.ts';
-import type { Request, Response } from './http-kit.ts';
-import type { LongWork } from '../threads/long-work.ts';
-import type { Store } from '../store/store.ts';
-import type { TraceViews } from '../threads/trace-views.ts';
-import type { ToPage } from '../../core/wire/messages.ts';
-import type { TraceRef } from '../../core/wire/api.ts';
-import { check, type Checked } from './wire-check.ts';
+import type { Clock } from '../../clock.ts';
+import { RequestError } from '../../errors.ts';
+import type { Request, Response } from '../http-kit.ts';
+import type { LongWork } from '../../threads/long-work.ts';
+import type { Store } from '../../store/store.ts';
+import type { TraceViews } from '../../threads/trace-views.ts';
+import type { ToPage } from '../../../core/wire/messages.ts';
+import type { TraceRef } from '../../../core/wire/api.ts';
+import { check, type Checked } from '../wire-check.ts';
 
 /** What the routes stand on. */
 export interface ApiContext {

@@ -1,12 +1,12 @@
-import type { AnalysisResult } from '../../core/analysis/results.ts';
-import type { Mark } from '../../core/trace.ts';
-import type { ChargeView, TraceDetail, TraceView } from '../../core/wire/api.ts';
-import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
+import type { AnalysisResult } from '../../../core/analysis/results.ts';
+import type { Mark } from '../../../core/trace.ts';
+import type { ChargeView, TraceDetail, TraceView } from '../../../core/wire/api.ts';
+import { encodeSampleFrame } from '../../../core/wire/sample-frame.ts';
 import { progressOf, requestSignal, sendFrameBody, take, traceRef, type ApiContext } from './api-context.ts';
-import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import { dropResult, keepResult, readResult } from '../store/records/result-cache.ts';
-import { check } from './wire-check.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import { dropResult, keepResult, readResult } from '../../store/records/result-cache.ts';
+import { check } from '../wire-check.ts';
 
 /** Stored traces: lists, changes, windows, analyses, marks, charge. */
 export function traceRoutes(context: ApiContext): readonly Route[] {

@@ -1,9 +1,9 @@
 import { closeSync, readSync } from 'node:fs';
-import type { BatchTable } from '../../../core/tracefile/batch-table.ts';
-import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../../core/tracefile/index-file.ts';
-import { addBlockNodes, NODE_SAMPLES, type Nodes } from '../../../core/tracefile/levels.ts';
-import type { SampleBlock } from '../../../core/trace.ts';
-import { openPlainSync } from '../files/plain-file.ts';
+import type { BatchTable } from '../../../../core/tracefile/batch-table.ts';
+import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../../../core/tracefile/index-file.ts';
+import { addBlockNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/levels.ts';
+import type { SampleBlock } from '../../../../core/trace.ts';
+import { openPlainSync } from '../../files/plain-file.ts';
 
 /** Index entries read in one piece, and the longest of them. */
 const MAX_READ_BYTES = 1 << 18;

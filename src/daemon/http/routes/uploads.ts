@@ -1,8 +1,8 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Transform } from 'node:stream';
-import { RequestError } from '../errors.ts';
-import { asRequestErrorOfCall } from './store-status.ts';
+import { RequestError } from '../../errors.ts';
+import { asRequestErrorOfCall } from '../store-status.ts';
 
 /** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
 export const MAX_IMPORT_BYTES = 16 * 2 ** 30;

@@ -1,12 +1,12 @@
-import type { DeviceMade } from '../../core/wire/api.ts';
-import { RequestError } from '../errors.ts';
-import { lanAddresses, qrRows } from './addresses.ts';
+import type { DeviceMade } from '../../../core/wire/api.ts';
+import { RequestError } from '../../errors.ts';
+import { lanAddresses, qrRows } from '../addresses.ts';
 import { take } from './api-context.ts';
-import type { Devices } from './door/devices.ts';
-import { peerOf } from './door/peer.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import type { Request, Response } from './http-kit.ts';
-import { check } from './wire-check.ts';
+import type { Devices } from '../door/devices.ts';
+import { peerOf } from '../door/peer.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { check } from '../wire-check.ts';
 
 export interface DeviceParts {
   readonly devices: Devices;

@@ -1,19 +1,19 @@
 import { join } from 'node:path';
-import type { AnalysisResult } from '../../core/analysis/results.ts';
-import { jobAnswer } from '../../core/present/job-words.ts';
-import { readEvidenceChanges } from '../../core/reason/job-evidence.ts';
-import { reasonJob } from '../../core/reason/job-case.ts';
-import type { JobEvidence, JobRecord } from '../../core/tracefile/record.ts';
-import type { JobClash, JobNext } from '../../core/wire/api.ts';
-import { ChangedMeanwhile } from '../store/records/jobs.ts';
-import { RequestError } from '../errors.ts';
-import type { Hub } from '../live/hub.ts';
-import { readJobTraces } from '../prove/job-traces.ts';
-import { keepResult } from '../store/records/result-cache.ts';
+import type { AnalysisResult } from '../../../core/analysis/results.ts';
+import { jobAnswer } from '../../../core/present/job-words.ts';
+import { readEvidenceChanges } from '../../../core/reason/job-evidence.ts';
+import { reasonJob } from '../../../core/reason/job-case.ts';
+import type { JobEvidence, JobRecord } from '../../../core/tracefile/record.ts';
+import type { JobClash, JobNext } from '../../../core/wire/api.ts';
+import { ChangedMeanwhile } from '../../store/records/jobs.ts';
+import { RequestError } from '../../errors.ts';
+import type { Hub } from '../../live/hub.ts';
+import { readJobTraces } from '../../prove/job-traces.ts';
+import { keepResult } from '../../store/records/result-cache.ts';
 import { progressOf, requestSignal, take, type ApiContext } from './api-context.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import type { Request, Response } from './http-kit.ts';
-import { check } from './wire-check.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { check } from '../wire-check.ts';
 
 /** Jobs: the complaint, what was verified and read, what is left of the causes. */
 export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {

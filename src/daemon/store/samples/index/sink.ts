@@ -2,11 +2,11 @@ import { closeSync, fsync, openSync, rmSync, write, writeSync } from 'node:fs';
 import { copyFile, rename, truncate } from 'node:fs/promises';
 import { promisify } from 'node:util';
 import { crc32 } from 'node:zlib';
-import type { BatchEntry } from '../../../core/tracefile/batch-table.ts';
-import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../../../core/tracefile/index-file.ts';
-import type { Nodes } from '../../../core/tracefile/levels.ts';
-import type { SamplesFile } from './samples-file.ts';
-import type { TraceIndex } from './types.ts';
+import type { BatchEntry } from '../../../../core/tracefile/batch-table.ts';
+import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../../../../core/tracefile/index-file.ts';
+import type { Nodes } from '../../../../core/tracefile/levels.ts';
+import type { SamplesFile } from '../samples-file.ts';
+import type { TraceIndex } from '../types.ts';
 
 /**
  * Makes a whole index file beside the old one and puts it in its place at the end. An index is only a help: when it cannot be written (read-only folder,

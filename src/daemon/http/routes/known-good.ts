@@ -1,12 +1,12 @@
-import type { KnownGood, Placement } from '../../core/analysis/compare/known-good.ts';
-import type { TraceRef } from '../../core/wire/api.ts';
-import type { KnownGoodMember, PlaceAnswer } from '../../core/wire/prove.ts';
+import type { KnownGood, Placement } from '../../../core/analysis/compare/known-good.ts';
+import type { TraceRef } from '../../../core/wire/api.ts';
+import type { KnownGoodMember, PlaceAnswer } from '../../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
-import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import { KnownGoodStore } from '../prove/known-good-store.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import { KnownGoodStore } from '../../prove/known-good-store.ts';
 import { readRefs } from './trace-refs.ts';
-import { check } from './wire-check.ts';
+import { check } from '../wire-check.ts';
 
 /** Reference sets of known-good traces: learnt, kept, changed, and traces placed against them. */
 export function knownGoodRoutes({ store, work, clock }: ApiContext): readonly Route[] {

@@ -2,19 +2,19 @@ import { createWriteStream } from 'node:fs';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { SAMPLE_FORMATS } from '../../core/tracefile/formats.ts';
-import { fileNameOf } from '../../core/tracefile/file-name.ts';
-import { parseColumns, type ColumnSpec } from '../../core/decode/columns.ts';
-import type { TraceRef } from '../../core/wire/api.ts';
+import { SAMPLE_FORMATS } from '../../../core/tracefile/formats.ts';
+import { fileNameOf } from '../../../core/tracefile/file-name.ts';
+import { parseColumns, type ColumnSpec } from '../../../core/decode/columns.ts';
+import type { TraceRef } from '../../../core/wire/api.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
-import { RequestError } from '../errors.ts';
-import type { Request, Response } from './http-kit.ts';
-import { holderOf } from './door/door.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import { asRequestErrorOfCall } from './store-status.ts';
-import { StoreError } from '../store/files/store-error.ts';
+import { RequestError } from '../../errors.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { holderOf } from '../door/door.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import { asRequestErrorOfCall } from '../store-status.ts';
+import { StoreError } from '../../store/files/store-error.ts';
 import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
-import { check } from './wire-check.ts';
+import { check } from '../wire-check.ts';
 
 /** Traces as files: out as CSV, Arrow, Parquet or zip, in as CSV, Arrow or zip. */
 export function fileRoutes(context: ApiContext): readonly Route[] {

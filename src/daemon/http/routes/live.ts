@@ -1,13 +1,13 @@
-import { encodeSampleFrame } from '../../core/wire/sample-frame.ts';
+import { encodeSampleFrame } from '../../../core/wire/sample-frame.ts';
 import { sendFrameBody, take } from './api-context.ts';
-import { RequestError } from '../errors.ts';
-import type { Request, Response } from './http-kit.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import { holderOf } from './door/door.ts';
-import { parseTarget } from './door/target.ts';
-import type { Hub } from '../live/hub.ts';
-import type { Tickets } from './door/tickets.ts';
-import { check } from './wire-check.ts';
+import { RequestError } from '../../errors.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import { holderOf } from '../door/door.ts';
+import { parseTarget } from '../door/target.ts';
+import type { Hub } from '../../live/hub.ts';
+import type { Tickets } from '../door/tickets.ts';
+import { check } from '../wire-check.ts';
 
 /** `/api/live/window`, `/api/live/charge` and the tickets for downloads. */
 export function liveRoutes(hub: Hub, tickets: Tickets): readonly Route[] {

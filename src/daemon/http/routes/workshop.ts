@@ -1,13 +1,13 @@
 import { createWriteStream } from 'node:fs';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
-import { keepLogo, MAX_LOGO_BYTES, readWorkshop, removeLogo, writeHeading } from '../store/records/workshop.ts';
+import { keepLogo, MAX_LOGO_BYTES, readWorkshop, removeLogo, writeHeading } from '../../store/records/workshop.ts';
 import { take, type ApiContext } from './api-context.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import type { Request, Response } from './http-kit.ts';
-import { asRequestErrorOfCall } from './store-status.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, withScratch } from './uploads.ts';
-import { check } from './wire-check.ts';
+import { check } from '../wire-check.ts';
 
 /** The workshop's own heading on the pages it hands over: typed lines and a logo. */
 export function workshopRoutes({ store, scratchDir }: ApiContext): readonly Route[] {

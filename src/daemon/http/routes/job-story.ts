@@ -1,17 +1,17 @@
 import { createWriteStream } from 'node:fs';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
-import { MAX_CAPTION, MOST_NOTES } from '../../core/tracefile/job-story.ts';
-import type { JobNote, JobRecord } from '../../core/tracefile/record.ts';
-import { RequestError } from '../errors.ts';
-import { addPhoto, changePhoto, findPhoto, MAX_PHOTO_BYTES } from '../store/records/job-photos.ts';
-import { StoreError } from '../store/files/store-error.ts';
+import { MAX_CAPTION, MOST_NOTES } from '../../../core/tracefile/job-story.ts';
+import type { JobNote, JobRecord } from '../../../core/tracefile/record.ts';
+import { RequestError } from '../../errors.ts';
+import { addPhoto, changePhoto, findPhoto, MAX_PHOTO_BYTES } from '../../store/records/job-photos.ts';
+import { StoreError } from '../../store/files/store-error.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import type { Request, Response } from './http-kit.ts';
-import { asRequestErrorOfCall } from './store-status.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
-import { check } from './wire-check.ts';
+import { check } from '../wire-check.ts';
 
 /** What people keep with a job beside the measuring: notes with their times, photos; and a whole job as one zip. */
 export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): readonly Route[] {

@@ -1,7 +1,7 @@
-import type { TraceRef } from '../../core/wire/api.ts';
+import type { TraceRef } from '../../../core/wire/api.ts';
 import { take } from './api-context.ts';
-import { RequestError } from '../errors.ts';
-import { check } from './wire-check.ts';
+import { RequestError } from '../../errors.ts';
+import { check } from '../wire-check.ts';
 
 /** Traces named in an address as `JOB/TRACE,JOB/TRACE`; throws 400 unless there is at least one and at most `most`. */
 export function readRefs(text: string, most: number): TraceRef[] {

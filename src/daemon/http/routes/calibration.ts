@@ -1,15 +1,15 @@
-import { correctionOf, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
-import { en } from '../../core/present/en/index.ts';
-import type { LoggerCalibrations, NewCalibration } from '../../core/wire/calibration.ts';
-import { RequestError } from '../errors.ts';
-import type { Hub } from '../live/hub.ts';
-import { keepCalibration, keptOfLogger, takeBackKept } from '../store/records/logger-calibrations.ts';
-import { applyCalibration, takeBackCalibration } from '../store/records/trace-calibration.ts';
-import { dropResult } from '../store/records/result-cache.ts';
+import { correctionOf, type CalibrationRecord } from '../../../core/analysis/uncertainty/calibration.ts';
+import { en } from '../../../core/present/en/index.ts';
+import type { LoggerCalibrations, NewCalibration } from '../../../core/wire/calibration.ts';
+import { RequestError } from '../../errors.ts';
+import type { Hub } from '../../live/hub.ts';
+import { keepCalibration, keptOfLogger, takeBackKept } from '../../store/records/logger-calibrations.ts';
+import { applyCalibration, takeBackCalibration } from '../../store/records/trace-calibration.ts';
+import { dropResult } from '../../store/records/result-cache.ts';
 import { take, traceRef, type ApiContext } from './api-context.ts';
-import { RouteList, type Route } from './door/route-list.ts';
-import type { Request, Response } from './http-kit.ts';
-import { check } from './wire-check.ts';
+import { RouteList, type Route } from '../door/route-list.ts';
+import type { Request, Response } from '../http-kit.ts';
+import { check } from '../wire-check.ts';
 
 const MS_PER_DAY = 86_400_000;
 

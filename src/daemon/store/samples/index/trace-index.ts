@@ -1,14 +1,14 @@
 import { closeSync, fstatSync, readSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
-import { BatchTable, type BatchEntry } from '../../../core/tracefile/batch-table.ts';
-import { decodeEntry, decodeIndexHeader, decodeSummary, decodeTrailer, ENTRY_BYTES, entryBytes, INDEX_HEADER_BYTES, MAX_ENTRY_NODES, NODE_BYTES, TRAILER_BYTES } from '../../../core/tracefile/index-file.ts';
-import { addBlockNodes, Levels, Nodes } from '../../../core/tracefile/levels.ts';
-import { IndexSink } from './index-sink.ts';
-import { openPlainSync } from '../files/plain-file.ts';
-import type { SamplesFile } from './samples-file.ts';
+import { BatchTable, type BatchEntry } from '../../../../core/tracefile/batch-table.ts';
+import { decodeEntry, decodeIndexHeader, decodeSummary, decodeTrailer, ENTRY_BYTES, entryBytes, INDEX_HEADER_BYTES, MAX_ENTRY_NODES, NODE_BYTES, TRAILER_BYTES } from '../../../../core/tracefile/index-file.ts';
+import { addBlockNodes, Levels, Nodes } from '../../../../core/tracefile/levels.ts';
+import { IndexSink } from './sink.ts';
+import { openPlainSync } from '../../files/plain-file.ts';
+import type { SamplesFile } from '../samples-file.ts';
 import { scanSamples, type ScanOptions } from './scan.ts';
-import type { TraceIndex } from './types.ts';
+import type { TraceIndex } from '../types.ts';
 
 export interface IndexOptions extends ScanOptions {
   /** put what was found out into the index file; only for captures nobody is writing to */
