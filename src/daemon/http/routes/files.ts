@@ -12,8 +12,7 @@ import type { Request, Response } from '../http-kit.ts';
 import { holderOf } from '../door/door.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
-import { StoreError } from '../../store/files/store-error.ts';
-import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
+import { limitBytes, MAX_IMPORT_BYTES, namedByPerson, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
 
 /** Traces as files: out as CSV, Arrow, Parquet or zip, in as CSV, Arrow or zip. */
@@ -122,11 +121,6 @@ function importOptions({ query }: Request): { columns?: readonly ColumnSpec[]; r
   if (query['skip-bad'] !== undefined) options.skipBad = true;
   if (query['job'] !== undefined) options.jobId = take(check.id(query['job']));
   return options;
-}
-
-/** The person knows the file by its own name, not by where it lay while it was read. */
-function namedByPerson(error: unknown, path: string, name: string): unknown {
-  return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(path, name)) : error;
 }
 
 function download(response: Response, path: string, name: string): Promise<void> {

@@ -5,12 +5,11 @@ import { MAX_CAPTION, MOST_NOTES } from '../../../core/tracefile/job-story.ts';
 import type { JobNote, JobRecord } from '../../../core/tracefile/record.ts';
 import { RequestError } from '../../errors.ts';
 import { addPhoto, changePhoto, findPhoto, MAX_PHOTO_BYTES } from '../../store/records/job-photos.ts';
-import { StoreError } from '../../store/files/store-error.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
-import { limitBytes, MAX_IMPORT_BYTES, withScratch } from './uploads.ts';
+import { limitBytes, MAX_IMPORT_BYTES, namedByPerson, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
 
 /** What people keep with a job beside the measuring: notes with their times, photos; and a whole job as one zip. */
@@ -59,7 +58,7 @@ export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): 
     const taken = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, 'job.zip');
       await pipeline(request, limitBytes(MAX_IMPORT_BYTES, `A file to import has at most ${MAX_IMPORT_BYTES} bytes.`), createWriteStream(path));
-      const { jobId, refs } = await store.importJob(path, name, { signal }).catch((error: unknown) => Promise.reject(named(error, path, name)));
+      const { jobId, refs } = await store.importJob(path, name, { signal }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
       return { job: await store.jobs.read(jobId), traces: refs.length };
     }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, `take in ${name}`) ?? error));
     answer(response, taken);
@@ -78,9 +77,4 @@ function newNote(notes: readonly JobNote[], text: string, at: Date): JobNote {
 function changedNotes(notes: readonly JobNote[], at: string, removed: boolean): JobNote[] {
   if (!notes.some((note) => note.at === at)) throw new RequestError(404, 'not-found', 'The job has no note of that time.');
   return notes.map((note) => (note.at === at ? { ...note, removed } : note));
-}
-
-/** The person knows the file by its own name. */
-function named(error: unknown, path: string, name: string): unknown {
-  return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(path, name)) : error;
 }

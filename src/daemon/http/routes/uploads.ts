@@ -2,6 +2,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Transform } from 'node:stream';
 import { RequestError } from '../../errors.ts';
+import { StoreError } from '../../store/files/store-error.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
 
 /** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
@@ -27,4 +28,9 @@ export function limitBytes(most: number, sentence: string): Transform {
       else done(null, chunk);
     },
   });
+}
+
+/** The person knows the file by its own name, not by where it lay while it was read. */
+export function namedByPerson(error: unknown, path: string, name: string): unknown {
+  return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(path, name)) : error;
 }

@@ -135,10 +135,11 @@ export class Jobs {
 
   /** Jobs that were put aside, newest first. */
   async removed(): Promise<JobView[]> {
-    const entries = await readdir(this.#removed, { withFileTypes: true }).catch(() => []);
-    const ids = entries.filter((entry) => entry.isDirectory() && isSafeName(entry.name)).map((entry) => entry.name).sort().reverse();
     const views: JobView[] = [];
-    for (const id of ids) views.push({ job: await readJob(join(this.#removed, id), id), traces: (await tracesIn(join(this.#removed, id), id)).length });
+    for (const id of await foldersIn(this.#removed, 'read the removed jobs')) {
+      const path = join(this.#removed, id);
+      views.push({ job: await readJob(path, id), traces: (await foldersIn(path, `read the job ${id}`)).length });
+    }
     return views;
   }
 
@@ -152,7 +153,7 @@ export class Jobs {
 
   /** Ids of the traces in a job, newest first. */
   async traceIds(jobId: string): Promise<string[]> {
-    return tracesIn(this.path(jobId), jobId);
+    return foldersIn(this.path(jobId), `read the job ${jobId}`);
   }
 
   /** Throws StoreError `not-found` unless the job exists; the unfiled one always does. */
@@ -169,10 +170,11 @@ function mergedOrRefused(was: Partial<JobRecord>, changes: Partial<JobRecord>, n
   return merged;
 }
 
-async function tracesIn(path: string, jobId: string): Promise<string[]> {
+/** Names of the folders in a folder, newest first; none where there is no such folder. */
+async function foldersIn(path: string, what: string): Promise<string[]> {
   const entries = await readdir(path, { withFileTypes: true }).catch((error: NodeJS.ErrnoException) => {
     if (error.code === 'ENOENT') return [];
-    throw explainError(error, `read the job ${jobId}`);
+    throw explainError(error, what);
   });
   return entries.filter((entry) => entry.isDirectory() && isSafeName(entry.name)).map((entry) => entry.name).sort().reverse();
 }

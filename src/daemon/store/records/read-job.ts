@@ -8,6 +8,7 @@ import { JOB_FILE, readSmallFile } from '../files/record-file.ts';
 
 const TEXT_FIELDS = ['depot', 'vehicle', 'complaint', 'circuit', 'technician', 'note', 'plate', 'vin', 'customer'] as const;
 const MAX_TEXT = 4000;
+
 /** The job.json of a folder. Whatever is wrong with it, the job shows, with empty fields, so that its traces can be reached. */
 export async function readJob(path: string, jobId: string): Promise<JobRecord> {
   const text = await readSmallFile(join(path, JOB_FILE)).catch(() => null);
