@@ -25,7 +25,7 @@ import type { Source } from './sources/source.ts';
 import { closeToOthers, makeFilesPrivate } from './store/files/private-files.ts';
 import { defaultDataFolder, Store } from './store/store.ts';
 import { keepActiveJob, readActiveJob } from './store/active-job.ts';
-import { keptCalibrations } from './store/records/logger-calibrations.ts';
+import { findCalibrations } from './store/records/logger-calibrations.ts';
 import { StoreError } from './store/files/store-error.ts';
 import { TraceViews } from './threads/trace-views.ts';
 import { VERSION } from './version.ts';
@@ -196,10 +196,10 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
       if (view === null) return null;
       return store.path(view).then((path) => views.window(path, fromS, toS, columns)).catch(() => null);
     },
-    calibrations: (names) => keptCalibrations(store.dataFolder, names).catch((error: unknown) => {
-      options.log(messageOf(error));
-      return [];
-    }),
+    calibrations: async (names) => {
+      const found = await findCalibrations(store.dataFolder, names).catch((error: unknown) => options.log(messageOf(error)));
+      return found?.calibrations ?? [];
+    },
     recordedCharge: async (fromS, toS) => {
       const { view } = recorder;
       if (view === null) throw new RequestError(409, 'bad-request', 'The recording has just ended: measure the stretch in it.');

@@ -52,7 +52,7 @@ export async function soak(test: 'actuation' | 'drain', hours: number): Promise<
     await hub.start('hand:1');
     sink!.logger(LOGGER);
     sink!.state({ state: 'live', text: 'Sending.' });
-    hub.setTest({ test, actuation: {}, drain: {}, jobId: null, title: '' });
+    hub.test.choose({ test, actuation: {}, drain: {}, jobId: null, title: '' });
     const make = test === 'actuation' ? presses : night;
     sink!.samples(make(0));
     const refusal = await recorder.start();

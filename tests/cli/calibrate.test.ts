@@ -95,7 +95,7 @@ describe('calibrate', () => {
     [['calibrate', 'add', 'x', '--known', 'five', '--tolerance', '1'], 2, '5:4.85'],
     [['calibrate', 'add', 'x', '--shunt', '0.001'], 2, '--class'],
     [['calibrate', 'add', 'x', '--part', 'drawer'], 2, 'table of sensors'],
-    [['calibrate', 'apply', 'nowhere'], 1, 'no calibration'],
+    [['calibrate', 'apply', 'nowhere'], 1, 'no trace.json that can be used'],
     [['calibrate', 'take-back', 'nowhere'], 1, 'no trace.json'],
   ])('refuses %j with %i and says what to do', async (args, code, text) => {
     const run = await cli([...args, ...(args[1] === 'take-back' ? [] : ['--data', data])]);

@@ -20,16 +20,16 @@ export class Commands {
   do(command: Command): Promise<string | null> | string | null {
     switch (command.type) {
       case 'test':
-        this.#hub.setTest(command.settings);
+        this.#hub.test.choose(command.settings);
         return null;
       case 'job':
-        this.#hub.setJob(command.jobId);
+        this.#hub.test.chooseJob(command.jobId);
         return null;
       case 'record':
-        if (command.do === 'start' && this.#hub.asksForJob) return en.together.job.refusal;
+        if (command.do === 'start' && this.#hub.test.asksForJob) return en.together.job.refusal;
         return command.do === 'start' ? this.#recorder.start() : this.#recorder.stop('stopped');
       case 'arm':
-        if (command.arm !== null && this.#hub.asksForJob) return en.together.job.refusal;
+        if (command.arm !== null && this.#hub.test.asksForJob) return en.together.job.refusal;
         return this.#recorder.arm(command.arm);
       case 'mark':
         return this.#mark(command);

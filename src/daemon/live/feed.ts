@@ -76,10 +76,6 @@ export class Feed {
     return this.#source?.lineAgeS?.() ?? null;
   }
 
-  lastLines(): readonly string[] {
-    return this.#source?.lastLines?.() ?? [];
-  }
-
   heard(): readonly HeardLine[] {
     return this.#source?.heard?.() ?? [];
   }

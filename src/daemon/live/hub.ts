@@ -1,8 +1,8 @@
-import { calibrationName, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
+import { calibrationName, calibrationNames, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import { MS_PER_S } from '../../core/units.ts';
 import { zeroStepOf } from '../recording/capture-record.ts';
 import type { Gap, Mark, MarkKind, SampleBlock } from '../../core/trace.ts';
-import { WIRE_PROTOCOL, type TestSettings, type ToPage } from '../../core/wire/messages.ts';
+import { WIRE_PROTOCOL, type ToPage } from '../../core/wire/messages.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
 import type { SteadyView } from '../../core/wire/calibration.ts';
 import type { SampleFrame } from '../../core/wire/sample-frame.ts';
@@ -12,6 +12,8 @@ import { Feed } from './feed.ts';
 import { loggerView } from './logger-view.ts';
 import type { KnownOfReadings, LiveAnalysisRunner } from './analysis.ts';
 import { liveCharge } from './charge.ts';
+import { ChosenTest } from './chosen-test.ts';
+import { HeldCalibrations } from './held-calibrations.ts';
 import { LiveFrames } from './frames.ts';
 import { liveWindow } from './window.ts';
 import type { Recorder } from '../recording/recorder.ts';
@@ -25,8 +27,10 @@ import { StatusBeat, type Status } from './status.ts';
 
 /** A tap between two blocks of a slow logger is placed where the clock says, but not further than this past the newest sample. */
 const MAX_AHEAD_S = 2;
-/** Lines that came this long without a reading among them are shown as they are, s: a slow sketch prints one a second. */
+/** Without a reading for this long there is none of now, s: a slow sketch prints one a second. Lines that came meanwhile are shown as they are. */
 const NO_READING_S = 3;
+/** and so many of them: enough to see their columns */
+const ODD_LINES = 5;
 
 export interface HubParts {
   readonly openSource: (spec: string) => Source;
@@ -46,7 +50,6 @@ export interface HubParts {
   readonly recordedCharge: (fromS: number, toS: number) => Promise<ChargeView>;
 }
 
-
 /**
  * Where everything live meets: samples from the source go to the ring, the recorder, the live analysis and, as frames, to the pages.
  * Holds what is true at this moment, so that a page opened later sees the same. What pages ask for comes through commands.ts.
@@ -59,19 +62,15 @@ export class Hub {
   readonly #recent = new Recent();
   readonly #setUp: SetUp;
   readonly #beat = new StatusBeat();
-  #settings: TestSettings;
-  /** what is kept of the logger in use, and of which it is */
-  #calibrations: readonly CalibrationRecord[] = [];
-  #calibrationsOf = '';
-  /** the job is of before the restart and nobody has said that it is still the one */
-  #askJob: boolean;
+  readonly test: ChosenTest;
+  readonly calibrations: HeldCalibrations;
   #newestAtMs = 0;
   #hasReading = false;
 
   constructor(parts: HubParts) {
     this.#parts = parts;
-    this.#settings = { test: 'actuation', actuation: {}, drain: {}, jobId: parts.jobId ?? null, title: '' };
-    this.#askJob = this.#settings.jobId !== null;
+    this.test = new ChosenTest({ jobId: parts.jobId ?? null, onJob: (jobId) => parts.onJob?.(jobId), onOther: () => this.#restartAnalysis(), send: parts.send });
+    this.calibrations = new HeldCalibrations({ find: async (names) => (await parts.calibrations?.(names)) ?? [], onChange: () => this.#restartAnalysis() });
     this.#frames = new LiveFrames(parts.clock, parts.sendFrame, (reading) => parts.send(reading, true));
     this.feed = new Feed(parts.openSource, {
       samples: (block) => this.#samples(block),
@@ -87,12 +86,12 @@ export class Hub {
       spec: this.feed.spec,
       nowS: this.nowS,
       state: this.feed.state.state,
-      settings: this.#settings,
+      settings: this.test.settings,
       logger: this.feed.logger,
       zero: this.#setUp.zero,
       damage: this.feed.damage,
       clock: this.feed.clock,
-      calibrations: this.#calibrations,
+      calibrations: this.calibrations.all,
       before: (seconds) => this.#before(seconds),
     }));
   }
@@ -100,10 +99,6 @@ export class Hub {
   /** live time now: that of the newest sample, and the time since it came */
   get nowS(): number {
     return this.feed.lastS + Math.min(MAX_AHEAD_S, Math.max(0, (this.#parts.clock.nowMs() - this.#newestAtMs) / 1000));
-  }
-
-  get settings(): TestSettings {
-    return this.#settings;
   }
 
   async start(spec: string): Promise<void> {
@@ -129,7 +124,7 @@ export class Hub {
       { type: 'hello', protocol: WIRE_PROTOCOL, ...hello },
       this.#sourceMessage(),
       { type: 'damage', counts: this.feed.damage },
-      this.#testMessage(),
+      this.test.message(),
       this.#setUp.message(),
       this.status(),
       recorder.message(),
@@ -150,10 +145,14 @@ export class Hub {
     return liveCharge({ ring: this.#ring, gaps: this.#recent.gaps, recordedFromS: this.#parts.recorder.startS, recordedCharge: this.#parts.recordedCharge }, fromS, toS);
   }
 
+  get #readingAgeS(): number | null {
+    return this.#hasReading ? Math.max(0, (this.#parts.clock.nowMs() - this.#newestAtMs) / MS_PER_S) : null;
+  }
+
   /** The age of the newest reading and of the last line, and whether anything is recorded. */
   status(): Status {
-    const { recorder, clock } = this.#parts;
-    const readingAgeS = this.#hasReading ? Math.max(0, (clock.nowMs() - this.#newestAtMs) / 1000) : null;
+    const { recorder } = this.#parts;
+    const readingAgeS = this.#readingAgeS;
     const lineAgeS = this.feed.lineAgeS();
     const noneIsAReading = lineAgeS !== null && lineAgeS < NO_READING_S && (readingAgeS === null || readingAgeS > NO_READING_S);
     return {
@@ -164,42 +163,15 @@ export class Hub {
       recording: recorder.view !== null,
       armed: recorder.isArmed,
       simulated: this.feed.logger === null ? null : this.feed.logger.kind === 'virtual' || this.feed.logger.simulated === true,
-      ...(noneIsAReading ? { lines: this.feed.lastLines() } : {}),
+      ...(noneIsAReading ? { lines: this.feed.heard().slice(-ODD_LINES).map(({ text }) => text) } : {}),
       ...(lineAgeS === null ? {} : { heard: this.feed.heard() }),
       ...(this.feed.clock === null ? {} : { clock: this.feed.clock }),
     };
   }
 
-  setTest(settings: TestSettings): void {
-    const before = this.#settings;
-    this.#settings = settings;
-    // another job is a choice of its own
-    if (before.jobId !== settings.jobId) this.#askJob = false;
-    this.#parts.send(this.#testMessage());
-    if (before.jobId !== settings.jobId) this.#parts.onJob?.(settings.jobId);
-    // a name or a job changes nothing of what is measured
-    if (settings.test !== before.test || JSON.stringify([settings.actuation, settings.drain]) !== JSON.stringify([before.actuation, before.drain])) this.#restartAnalysis();
-  }
-
-  /** A job that is gone takes no more recordings. */
-  forgetJob(jobId: string): void {
-    if (this.#settings.jobId === jobId) this.setTest({ ...this.#settings, jobId: null });
-  }
-
-  /** The job that recordings go to from now on: chosen, or confirmed after a restart. */
-  setJob(jobId: string | null): void {
-    this.#askJob = false;
-    this.setTest({ ...this.#settings, jobId });
-  }
-
-  /** whether a recording would go to a job that nobody has chosen since the daemon was started */
-  get asksForJob(): boolean {
-    return this.#askJob;
-  }
-
   /** Null when done, else a sentence why not. */
   setZero(what: 'take' | 'clear'): string | null {
-    const refusal = this.#setUp.setZero(what, this.#settings.zeroErrorA ?? null);
+    const refusal = this.#setUp.setZero(what, this.test.settings.zeroErrorA ?? null);
     if (refusal !== null) return refusal;
     this.#source();
     this.#parts.send(this.#setUp.message());
@@ -218,8 +190,7 @@ export class Hub {
 
   /** a recording has begun, by hand or armed: the analysis now looks at it alone */
   recordingStarted(): void {
-    // its name was for it alone
-    if (this.#settings.title !== '') this.setTest({ ...this.#settings, title: '' });
+    this.test.useUpTitle();
     this.#restartAnalysis();
   }
 
@@ -255,7 +226,7 @@ export class Hub {
   #notice(notice: LoggerNotice): void {
     this.#parts.send({ type: 'notice', ...notice });
     // the button on the logger is a mark made with the hand that holds the fuse
-    if (notice.code === 'mark') this.mark(this.#settings.test === 'drain' ? 'pull' : 'note', notice.text, notice.atS);
+    if (notice.code === 'mark') this.mark(this.test.settings.test === 'drain' ? 'pull' : 'note', notice.text, notice.atS);
   }
 
   #damage(counts: DamageCounts): void {
@@ -263,8 +234,9 @@ export class Hub {
   }
 
   #source(): void {
-    void this.#findCalibrations();
-    const { state, text } = this.feed.state;
+    const { logger, spec, state: { state, text } } = this.feed;
+    // another logger, or one that has just said who it is
+    this.calibrations.use(logger === null ? [] : calibrationNames(logger, spec));
     const range = this.#setUp.rangeA;
     this.#frames.rangeA = range === null ? null : [range[0] - this.feed.zeroA, range[1] - this.feed.zeroA];
     this.#parts.send(this.#sourceMessage());
@@ -290,7 +262,7 @@ export class Hub {
     const fromS = this.#parts.recorder.startS ?? this.#setUp.fromS;
     const blocks = this.#ring.rawBlocks(fromS, Infinity);
     const startS = this.#parts.recorder.startS ?? blocks[0]?.timeS[0] ?? this.feed.lastS;
-    this.#parts.analysis.restart(this.#settings, this.#known(startS), startS, { blocks, gaps: this.#recent.gapsFrom(startS), marks: this.#recent.marksFrom(startS) });
+    this.#parts.analysis.restart(this.test.settings, this.#known(startS), startS, { blocks, gaps: this.#recent.gapsFrom(startS), marks: this.#recent.marksFrom(startS) });
   }
 
   /** What the record of a recording that began at `startS` says of the readings. */
@@ -299,37 +271,18 @@ export class Hub {
     const { logger } = this.feed;
     const isReal = logger !== null && (logger.kind === 'logger' || logger.kind === 'numbers') && logger.simulated !== true;
     const startedAtMs = isReal ? clock.date().getTime() - MS_PER_S * (this.nowS - startS) : null;
-    return { calibration: zeroStepOf(this.#setUp.zero), calibrations: this.#calibrations, startedAtMs };
-  }
-
-  /** A calibration was made or taken back: what holds for the logger in use is looked up anew. */
-  calibrationsChanged(): void {
-    this.#calibrationsOf = '';
-    void this.#findCalibrations();
+    return { calibration: zeroStepOf(this.#setUp.zero), calibrations: this.calibrations.all, startedAtMs };
   }
 
   /** What the logger reads while nothing changes, for a calibration: without the zero step, which the record of a trace has by itself. */
   steady(): SteadyView {
     const { logger, spec, state, lastS, zeroA } = this.feed;
     const block = this.#ring.rawSlice(Math.max(lastS - STEADY_WINDOW_S, this.#setUp.fromS), Infinity);
-    const read = state.state === 'live' ? steadyOf(block, zeroA) : { current: null, voltage: null };
-    return { logger: logger === null ? null : calibrationName(logger, spec), ...read, readings: block.timeS.length };
-  }
-
-  /** Another logger, or one that has just said who it is: what is kept of it holds for its readings. */
-  async #findCalibrations(): Promise<void> {
-    const { logger, spec } = this.feed;
-    const names = logger === null ? [] : [logger.serial, logger.name, spec].filter((name): name is string => name !== null && name !== '');
-    if (names.join() === this.#calibrationsOf) return;
-    this.#calibrationsOf = names.join();
-    const found = (await this.#parts.calibrations?.(names)) ?? [];
-    if (names.join() !== this.#calibrationsOf || found.length + this.#calibrations.length === 0) return;
-    this.#calibrations = found;
-    this.#restartAnalysis();
-  }
-
-  #testMessage(): ToPage {
-    return { type: 'test', settings: this.#settings, askJob: this.#askJob };
+    // what came before the logger fell silent is no reading of now
+    const age = this.#readingAgeS;
+    const isNow = state.state === 'live' && age !== null && age <= NO_READING_S;
+    const read = isNow ? { ...steadyOf(block, zeroA), readings: block.timeS.length } : { current: null, voltage: null, readings: 0 };
+    return { logger: logger === null ? null : calibrationName(logger, spec), ...read };
   }
 
   #sourceMessage(): ToPage {

@@ -46,10 +46,6 @@ export class AutoSource implements Source {
     return this.#chosen?.lineAgeS?.() ?? null;
   }
 
-  lastLines(): readonly string[] {
-    return this.#chosen?.lastLines?.() ?? [];
-  }
-
   heard(): readonly HeardLine[] {
     return this.#chosen?.heard?.() ?? [];
   }

@@ -17,11 +17,9 @@ const RETRY_REFUSED_MS = 2500;
 /** How often held samples are handed on and the reception is judged. */
 const TICK_MS = 50;
 const CLOCK_REPORT_MS = 2000;
-/** Lines kept to be shown where none is a reading, and how much of each. */
-const KEPT_LINES = 5;
+/** Newest lines kept for the page, and how much of each. */
+const KEPT_LINES = 12;
 const KEPT_LINE_LENGTH = 120;
-/** Lines kept with whether each was damaged. */
-const KEPT_HEARD = 12;
 
 export interface SerialOptions {
   readonly spec: string;
@@ -55,7 +53,6 @@ export class SerialSource implements Source {
   #wasLive = false;
   #said = '';
   #lastLineS: number | null = null;
-  readonly #lastLines: string[] = [];
   readonly #heard: HeardLine[] = [];
   #saidDamage: DamageCounts = NO_DAMAGE;
   /** counted at speeds that proved wrong, which is no damage of the logger's lines; and the counts when the present speed was set */
@@ -98,10 +95,6 @@ export class SerialSource implements Source {
 
   lineAgeS(): number | null {
     return this.#lastLineS === null ? null : this.#nowS() - this.#lastLineS;
-  }
-
-  lastLines(): readonly string[] {
-    return this.#lastLines;
   }
 
   heard(): readonly HeardLine[] {
@@ -204,12 +197,10 @@ export class SerialSource implements Source {
 
   #line(decoder: LineDecoder, text: string): void {
     this.#lastLineS = this.#nowS();
-    this.#lastLines.push(text.slice(0, KEPT_LINE_LENGTH));
-    if (this.#lastLines.length > KEPT_LINES) this.#lastLines.shift();
     const before = damagedLines(decoder.damage);
     decoder.line(text, this.#lastLineS);
     this.#heard.push({ text: text.slice(0, KEPT_LINE_LENGTH), damaged: damagedLines(decoder.damage) > before });
-    if (this.#heard.length > KEPT_HEARD) this.#heard.shift();
+    if (this.#heard.length > KEPT_LINES) this.#heard.shift();
   }
 
   #tell(state: SourceState): void {

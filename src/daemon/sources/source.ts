@@ -17,9 +17,7 @@ export interface Source {
   control(command: SourceCommand): ControlAnswer;
   /** seconds since the last line came, readable or not; null before the first, absent where there are no lines */
   lineAgeS?(): number | null;
-  /** the newest lines as they came, readable or not */
-  lastLines?(): readonly string[];
-  /** the newest lines with whether each was a reading, for the eye of somebody who sets the logger up */
+  /** the newest lines as they came, with whether each was damaged, for the eye of somebody who sets the logger up */
   heard?(): readonly HeardLine[];
 }
 

@@ -2,12 +2,17 @@ import { describe, expect, it } from 'vitest';
 import type { LoggerCalibrations, NewCalibration, SteadyView } from '../../../src/core/wire/calibration.ts';
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { TraceView } from '../../../src/core/wire/api.ts';
-import { blockAt, LOGGER, startStand, type Stand } from '../stand.ts';
+import { SYSTEM_CLOCK } from '../../../src/daemon/clock.ts';
+import { findCalibrations, keepCalibration, takeBackKept } from '../../../src/daemon/store/records/logger-calibrations.ts';
+import { blockAt, LOGGER, startStand, temporaryFolder, type Stand } from '../stand.ts';
 
 const MADE: NewCalibration = {
   channel: 'current', by: 'R. Vane', temperature_c: 21, due_days: 365, zero_before: 0.03, zero_after: null, zero_scatter: 0.0005, zero_hours: null,
   points: [{ applied: 5, read: 4.88, tolerance_percent: 0.8 }], shunt: null, part: null,
 };
+
+const { due_days: _days, ...KNOWN } = MADE;
+const KEPT = { ...KNOWN, at: '2026-11-01T08:00:00.000Z', due: null, taken_back: null };
 
 async function answer<Answer>(stand: Stand, path: string, body?: unknown): Promise<Answer> {
   const response = await stand.api(path, body === undefined ? {} : { method: 'POST', body });
@@ -29,7 +34,8 @@ async function recorded(stand: Stand): Promise<string> {
 
 describe('calibrations over HTTP', () => {
   it('tell the steady reading of the logger in use, and that a moving one moves', async () => {
-    const stand = await startStand();
+    // a clock that stands still: readings stay those of now on the slowest machine
+    const stand = await startStand({ clock: { ...SYSTEM_CLOCK, nowMs: () => 1000 } });
     expect(await answer<SteadyView>(stand, '/api/live/steady')).toMatchObject({ logger: LOGGER.serial, current: null, readings: 0 });
     let turn = 0;
     stand.source.send(blockAt(0, 2000, 1000, () => 4.88 + 0.01 * Math.sin(2.4 * turn++)));
@@ -45,6 +51,24 @@ describe('calibrations over HTTP', () => {
     // a converter that hops between two steps now and then stands still
     stand.source.send(blockAt(6, 2000, 1000, (atS) => (Math.round(atS * 1000) % 700 === 0 ? 0.04 : 0.03)));
     expect((await answer<SteadyView>(stand, '/api/live/steady')).current).toMatchObject({ moving: false });
+  });
+
+  it('tell no reading of a logger that has fallen silent, though its port is still open', async () => {
+    let nowMs = 1000;
+    const stand = await startStand({ clock: { ...SYSTEM_CLOCK, nowMs: () => nowMs } });
+    stand.source.send(blockAt(0, 2000, 1000, () => 4.88));
+    expect((await answer<SteadyView>(stand, '/api/live/steady')).current!.mean).toBeCloseTo(4.88, 3);
+    nowMs += 60_000;
+    expect(await answer<SteadyView>(stand, '/api/live/steady')).toMatchObject({ current: null, voltage: null, readings: 0 });
+  });
+
+  it('are looked for under every name of a logger: one taken back under its serial number hides none kept for its port', async () => {
+    const data = temporaryFolder();
+    const { calibrations: [one] } = await keepCalibration(data, 'B7', { ...KEPT, by: 'old' });
+    await takeBackKept(data, 'B7', one!, new Date());
+    await keepCalibration(data, 'serial:/dev/x', { ...KEPT, by: 'port' });
+    expect(await findCalibrations(data, ['B7', 'serial:/dev/x'])).toMatchObject({ whose: 'serial:/dev/x', calibrations: [{ by: 'port' }] });
+    expect(await findCalibrations(data, ['B7'])).toBeNull();
   });
 
   it('keep one with who, when and until when, apply it to an older trace, and take both back', async () => {

@@ -61,6 +61,11 @@ export function calibrationName({ kind, serial, name }: { readonly kind: string;
   return kind === 'numbers' || name === '' ? port : name;
 }
 
+/** By which names a logger may have been calibrated, the surest first: its serial number, its own name, the port it was at. */
+export function calibrationNames({ serial, name }: { readonly serial: string | null; readonly name: string | null }, port: string | null): string[] {
+  return [serial, name, port].filter((one): one is string => one !== null && one !== '');
+}
+
 export const NO_CORRECTION: Correction = { zero: 0, gain: 1, zeroUncertainty: null, gainUncertaintyPercent: null, zeroDriftPerHour: null, zeroTemperature: null };
 
 /** A gain further from 1 than this factor is a wrong unit or a wrong reading, not a tolerance. */

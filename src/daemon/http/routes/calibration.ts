@@ -28,14 +28,14 @@ export function calibrationRoutes({ store, views, clock }: ApiContext, hub: Hub)
     const correction = correctionOf(record);
     if (typeof correction === 'string') throw new RequestError(400, 'bad-request', en.calibration.refused(en.calibration.faults[correction]));
     const kept = await keepCalibration(store.dataFolder, logger, record, name);
-    hub.calibrationsChanged();
+    hub.calibrations.lookAgain();
     response.json({ logger, ...kept } satisfies LoggerCalibrations);
   });
 
   routes.post('/calibrations/take-back', 'operate', async (request: Request, response: Response) => {
     const { logger, channel, at } = take(check.keptCalibration(request.body));
     const kept = await takeBackKept(store.dataFolder, logger, { channel, at }, clock.date());
-    hub.calibrationsChanged();
+    hub.calibrations.lookAgain();
     response.json({ logger, ...kept } satisfies LoggerCalibrations);
   });
 

@@ -57,7 +57,7 @@ export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {
     const jobId = take(check.id(request.params['job']));
     const removed = await store.removeJob(jobId);
     // nothing may be recorded into a job that is no longer there
-    hub.forgetJob(jobId);
+    hub.test.forgetJob(jobId);
     response.json({ removed });
     send({ type: 'stored' });
   });

@@ -61,28 +61,37 @@ async function write(dataFolder: string, logger: string, kept: KeptOfLogger): Pr
   }
 }
 
-/** The calibrations that hold of a logger known by any of these names: at most one a channel. Empty where none is kept. */
-export async function keptCalibrations(dataFolder: string, names: readonly string[]): Promise<CalibrationRecord[]> {
-  for (const name of names) {
-    const found = await loggerCalibrations(dataFolder, name);
-    if (found.length > 0) return (['current', 'voltage'] as const).flatMap((channel) => holding(found, channel) ?? []);
-  }
-  return [];
+export const CHANNELS = ['current', 'voltage'] as const;
+
+/** What holds of a logger, at most one a channel, and the name it is kept under. */
+export interface Holding {
+  readonly whose: string;
+  readonly calibrations: readonly CalibrationRecord[];
 }
 
-/** By which names a trace's logger may have been calibrated: its serial number, its own name, the port it was at. */
-export function loggerNames({ logger }: Pick<TraceRecord, 'logger'>): string[] {
-  return [logger.serial, logger.name, logger.source].filter((name): name is string => name !== null && name !== '');
+/** The calibrations that hold of a logger known by any of these names; null where none does. */
+export async function findCalibrations(dataFolder: string, names: readonly string[]): Promise<Holding | null> {
+  for (const whose of names) {
+    const kept = await loggerCalibrations(dataFolder, whose);
+    const calibrations = CHANNELS.flatMap((channel) => holding(kept, channel) ?? []);
+    if (calibrations.length > 0) return { whose, calibrations };
+  }
+  return null;
+}
+
+/** A trace's trace.json, which must be one of a recording that has ended. */
+export async function readEndedRecord(folder: string): Promise<TraceRecord> {
+  const { record, known } = await readTraceRecord(join(folder, RECORD_FILE), '');
+  if (!known) throw new StoreError('wrong-format', `${folder} has no trace.json that can be used: only the folder of a recorded trace keeps a calibration. Convert a file to a folder first (amptrail convert).`);
+  if (record.end === 'running') throw new StoreError('running', `${folder} is being recorded. Stop the recording first.`);
+  return record;
 }
 
 /** Changes the calibrations in a trace's trace.json; its samples are not touched. */
 export async function changeCalibrations(folder: string, change: (record: TraceRecord) => CalibrationRecord[]): Promise<TraceRecord> {
-  const path = join(folder, RECORD_FILE);
-  const { record, known } = await readTraceRecord(path, '');
-  if (!known) throw new StoreError('wrong-format', `${folder} has no trace.json that can be used: only the folder of a recorded trace keeps a calibration. Convert a file to a folder first (amptrail convert).`);
-  if (record.end === 'running') throw new StoreError('running', `${folder} is being recorded. Stop the recording first.`);
+  const record = await readEndedRecord(folder);
   const changed = { ...record, calibrations: change(record) };
-  await writeJson(path, changed).catch((error: unknown) => Promise.reject(explainError(error, 'write trace.json')));
+  await writeJson(join(folder, RECORD_FILE), changed).catch((error: unknown) => Promise.reject(explainError(error, 'write trace.json')));
   return changed;
 }
 

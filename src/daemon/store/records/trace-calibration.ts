@@ -1,18 +1,11 @@
-import { join } from 'node:path';
-import { holding, type CalibrationRecord } from '../../../core/analysis/uncertainty/calibration.ts';
+import { calibrationNames, holding, type CalibrationRecord } from '../../../core/analysis/uncertainty/calibration.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
-import { changeCalibrations, loggerCalibrations, loggerNames } from './logger-calibrations.ts';
-import { readTraceRecord, RECORD_FILE } from '../files/record-file.ts';
+import { CHANNELS, changeCalibrations, findCalibrations, readEndedRecord, type Holding } from './logger-calibrations.ts';
 import { StoreError } from '../files/store-error.ts';
 
-export const CHANNELS = ['current', 'voltage'] as const;
-
-export interface Applied {
+/** The trace as it is now, and what corrects it. */
+export interface Applied extends Holding {
   readonly record: TraceRecord;
-  /** by which name of its logger the calibrations were found */
-  readonly whose: string;
-  /** what now corrects the trace, one a channel at most */
-  readonly calibrations: readonly CalibrationRecord[];
 }
 
 /**
@@ -20,16 +13,12 @@ export interface Applied {
  * where the trace does not say. The same one twice changes nothing.
  */
 export async function applyCalibration(folder: string, dataFolder: string, logger?: string): Promise<Applied> {
-  const { record } = await readTraceRecord(join(folder, RECORD_FILE), folder);
-  const names = logger === undefined ? loggerNames(record) : [logger];
-  for (const whose of names) {
-    const found = await loggerCalibrations(dataFolder, whose);
-    const latest = CHANNELS.flatMap((channel) => holding(found, channel) ?? []);
-    if (latest.length === 0) continue;
-    const isNew = (one: CalibrationRecord): boolean => holding(record.calibrations, one.channel)?.at !== one.at;
-    return { record: await changeCalibrations(folder, ({ calibrations }) => [...calibrations, ...latest.filter(isNew)]), whose, calibrations: latest };
-  }
-  throw new StoreError('not-found', `${folder}: no calibration of its logger (${names.join(', ') || 'it names none'}) is kept in this data folder.`);
+  const before = await readEndedRecord(folder);
+  const names = logger === undefined ? calibrationNames(before.logger, before.logger.source) : [logger];
+  const found = await findCalibrations(dataFolder, names);
+  if (found === null) throw new StoreError('not-found', `${folder}: no calibration of its logger (${names.join(', ') || 'it names none'}) is kept in this data folder.`);
+  const record = await changeCalibrations(folder, ({ calibrations }) => [...calibrations, ...found.calibrations.filter((one) => holding(calibrations, one.channel)?.at !== one.at)]);
+  return { record, ...found };
 }
 
 /** Reads a trace as it was before the last calibration was applied; all channels, or one. Tells how many were taken back. */
