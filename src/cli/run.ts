@@ -1,3 +1,4 @@
+import type { RowRefusal } from '../core/tracefile/csv-rows.ts';
 import { Command, CommanderError } from 'commander';
 import { EXIT, InputError, StoppedError, UsageError, type CliIo } from './io.ts';
 import { VERSION } from '../daemon/version.ts';
@@ -66,12 +67,16 @@ function commandsFor(args: readonly string[]): readonly string[] {
   return args.length === 1 && (first === '--version' || first === '-V') ? [] : Object.keys(COMMANDS);
 }
 
+/** Faults of single rows, which a CSV file can be read without. */
+const ROW_FAULTS: ReadonlySet<unknown> = new Set(['bad-row', 'time-not-rising'] satisfies RowRefusal['code'][]);
+
 function explain(error: unknown, io: CliIo): number {
   if (error instanceof CommanderError) {
     return error.code === 'commander.helpDisplayed' || error.code === 'commander.version' || error.code === 'commander.help' ? EXIT.done : EXIT.badCall;
   }
   const text = error instanceof Error ? error.message : String(error);
-  io.err(`amptrail: ${text}\n`);
+  const leaveOut = error instanceof Error && 'code' in error && ROW_FAULTS.has(error.code) ? ' To leave them out: --skip-bad.' : '';
+  io.err(`amptrail: ${text}${leaveOut}\n`);
   if (error instanceof UsageError) return EXIT.badCall;
   if (error instanceof StoppedError) return EXIT.stopped;
   if (!(error instanceof InputError) && process.env['AMPTRAIL_DEBUG'] !== undefined && error instanceof Error) io.err(`${error.stack ?? ''}\n`);

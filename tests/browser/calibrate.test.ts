@@ -109,8 +109,8 @@ describe('a self-built logger that is calibrated, in a real browser on a real da
     await page.getByRole('heading', { name: 'Calibration' }).waitFor();
     await page.locator('[data-corrected="true"]').waitFor();
     // the scale, known to 0.8 % over the root of three, now is part of the figure's uncertainty
-    await page.locator('.card .parts summary').first().click();
-    await page.locator('.card .parts[open] li', { hasText: 'scale of the sensor' }).first().waitFor();
+    await page.locator('.card .uncertainty summary').first().click();
+    await page.locator('.card .uncertainty[open] li', { hasText: 'scale of the sensor' }).first().waitFor();
     await page.getByRole('button', { name: /^Take the calibration of / }).click();
     await page.locator('[data-corrected="false"]').waitFor();
     expect(await runA()).toBeCloseTo(READS_A - ZERO_A, 2);

@@ -76,7 +76,7 @@ export function CalibrateScreen() {
             <h2>Kept of this logger</h2>
             <KeptList calibrations={kept.value?.calibrations ?? []} takeBack={({ channel, at }: CalibrationRecord) => logger !== null && void work(takeBack(logger, channel, at), 'Taken back. Traces that were corrected by it stay so until you take it back there too.')} />
           </section>
-          <OldTraces logger={logger} />
+          <OldTraces logger={logger} hasAny={(kept.value?.calibrations ?? []).some(({ taken_back: back }) => back === null)} />
         </div>
       </div>
     </div>
@@ -163,7 +163,7 @@ function KeepStep({ made, ready, keepIt }: { made: ReturnType<typeof calibration
 }
 
 /** Traces of this logger, older ones too; those of a logger that does not say who it is as well, since a person may know. */
-function OldTraces({ logger }: { logger: string | null }) {
+function OldTraces({ logger, hasAny }: { logger: string | null; hasAny: boolean }) {
   if (logger === null || traces.value === null) return null;
   const own = traces.value.filter(({ record }) => [record.logger.serial, record.logger.name, record.logger.source].includes(logger));
   return (
@@ -174,7 +174,7 @@ function OldTraces({ logger }: { logger: string | null }) {
         {own.map(({ jobId, record }) => (
           <li key={`${jobId}/${record.id}`}>
             <a href={hrefOf('trace', jobId, record.id)}>{record.title || 'Untitled trace'}, {formatDate(record.start)}</a>
-            <TraceCalibration of={{ jobId, traceId: record.id }} record={record} logger={logger} changed={() => void refreshStored()} />
+            <TraceCalibration of={{ jobId, traceId: record.id }} record={record} logger={logger} canApply={hasAny} changed={() => void refreshStored()} />
           </li>
         ))}
       </ul>

@@ -11,11 +11,13 @@ interface Props {
   readonly record: TraceRecord;
   /** whose calibration, where the trace does not say */
   readonly logger?: string;
+  /** false where it is known that nothing is kept to apply */
+  readonly canApply?: boolean;
   readonly changed: () => void;
 }
 
 /** By what a trace is corrected when it is read; a later calibration can be applied, and taken back. Its samples stay as recorded. */
-export function TraceCalibration({ of, record, logger, changed }: Props) {
+export function TraceCalibration({ of, record, logger, canApply = true, changed }: Props) {
   const busy = useSignal(false);
   const error = useSignal('');
   const holds = (['current', 'voltage'] as const).flatMap((channel) => holding(record.calibrations, channel) ?? []);
@@ -35,7 +37,7 @@ export function TraceCalibration({ of, record, logger, changed }: Props) {
     <div class="trace-calibration">
       <p data-corrected={holds.length > 0}>{holds.length === 0 ? 'As recorded: no calibration.' : `Corrected by the calibration of ${holds.map(calibrationDay).join(' and ')}${record.calibration.zero_a !== null ? '; its own zero counts' : ''}.`}</p>
       <div class="form-end">
-        <button type="button" class="tool" disabled={busy.value || record.end === 'running'} aria-label={`Apply the latest calibration to ${name}`} onClick={() => void work(applyToTrace(of, logger))}>Apply the latest</button>
+        {canApply && <button type="button" class="tool" disabled={busy.value || record.end === 'running'} aria-label={`Apply the latest calibration to ${name}`} onClick={() => void work(applyToTrace(of, logger))}>Apply the latest</button>}
         {holds.length > 0 && <button type="button" class="tool" disabled={busy.value} aria-label={`Take the calibration of ${name} back`} onClick={() => void work(takeBackFromTrace(of))}>Take it back</button>}
       </div>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}

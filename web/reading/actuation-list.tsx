@@ -1,4 +1,4 @@
-import type { Actuation, ActuationResult } from '../../src/core/analysis/results.ts';
+import type { Actuation, ActuationResult, Run } from '../../src/core/analysis/results.ts';
 import { formatCurrent, formatDuration, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/actuation-words.ts';
@@ -6,6 +6,7 @@ import { ohms, type PartsTold } from '../../src/core/present/figures.ts';
 import type { UncertaintyPart } from '../../src/core/analysis/uncertainty/parts.ts';
 import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
+import { en } from '../../src/core/present/en/index.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 
 interface ListProps {
@@ -29,7 +30,7 @@ export function ActuationList({ result, offsetS, show }: ListProps) {
           <li key={one.start_s}>
             <button type="button" class="row" onClick={() => showActuation(one, offsetS, show)}>
               <span class="row-number">{number}</span>
-              <span class="row-words"><b><Glyph shape={findingWords(one.finding).tone} size={14} />{findingWords(one.finding).title}</b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
+              <span class="row-words"><b><PressFinding one={one} /></b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
               <span class="row-figure">{mainFigure(one)}</span>
             </button>
           </li>
@@ -48,28 +49,42 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
     <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of actuations">
       <table class="figures">
         <thead>
-          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Stalled</th><th scope="col">Ripple</th><th scope="col">Feed</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
+          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Stall current</th><th scope="col">Ripple</th><th scope="col">Feed</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
         </thead>
         <tbody>
           {result.actuations.map((one, index) => (
             <tr key={one.start_s}>
               <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={`Show actuation ${index + 1} on the chart`}>{index + 1}</button></th>
-              <td class="tight"><Glyph shape={findingWords(one.finding).tone} size={14} /> {findingWords(one.finding).title}</td>
+              <td class="tight"><PressFinding one={one} /></td>
               <td>{one.direction}</td>
               <td class="tight">{formatMoment(one.start_s, 19)}</td>
               <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
               <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{partsIn(`inrush peak ${index + 1}`, 'A', one.inrush?.uncertainty)}</td>
-              <td>{one.run === null ? '–' : told(runWords(one.run))}{partsIn(`running current ${index + 1}`, 'A', one.run?.uncertainty)}</td>
-              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(`standing current ${index + 1}`, 'A', stall.uncertainty)}</div>)}</td>
+              <td>{one.run === null ? '–' : running(one.run, `running current ${index + 1}`)}</td>
+              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(`stall current ${index + 1}`, 'A', stall.uncertainty)}</div>)}</td>
               <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : `${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`)}</td>
               <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}{partsIn(`feed ${index + 1}`, 'ohm', one.supply?.uncertainty)}</td>
-              {columns.map(({ head, words }) => <td key={head}>{worked(words(one))}</td>)}
+              {columns.map(({ head, words }) => <td class="worked-out" key={head}>{worked(words(one))}</td>)}
             </tr>
           ))}
         </tbody>
       </table>
     </div>
   );
+}
+
+/** What a press shows; one that the recording cuts shows nothing that counts. */
+function PressFinding({ one }: { one: Actuation }) {
+  const { tone, title } = one.cut === undefined ? findingWords(one.finding) : { tone: 'open' as const, title: en.press.cutOff };
+  return <><Glyph shape={tone} size={14} /> {title}</>;
+}
+
+/** The running current; its bounds open to what they are made of. */
+function running(run: Run, of: string) {
+  const { figure, beside } = runWords(run);
+  const list = run.uncertainty ?? [];
+  if (beside === '' || list.length === 0) return <>{parts(figure, beside)}{partsIn(of, 'A', list)}</>;
+  return <><span class="tight">{figure}</span> <UncertaintyParts of={of} told={{ unit: 'A', parts: list }} bounds={beside} /></>;
 }
 
 /** A figure and what stands beside it: each stays whole, the line may break between them. */

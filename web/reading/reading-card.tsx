@@ -1,8 +1,9 @@
 import type { AnalysisResult } from '../../src/core/analysis/results.ts';
 import type { Problem } from '../../src/core/problems.ts';
 import { Glyph } from '../app/glyph.tsx';
-import { provingFigures } from '../../src/core/present/figures.ts';
+import { provingFigures, withoutScale } from '../../src/core/present/figures.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
+import { en } from '../../src/core/present/en/index.ts';
 import { resultWords } from '../../src/core/present/finding-words.ts';
 
 const BECAUSE_SHOWN = 3;
@@ -24,22 +25,23 @@ export function ReadingCard({ result, waiting, live = false }: { result: Analysi
   }
   const { finding, because, next } = result.verdict;
   const words = resultWords(result);
+  const figures = provingFigures(result);
   return (
     <section class={`plate card card-${words.tone}`} aria-label="Reading">
       <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>
       <p class="card-sentence">{words.sentence}</p>
       <dl class="card-figures">
-        {provingFigures(result).map((figure) => (
+        {figures.map((figure) => (
           <div key={figure.label}>
             <dt>{figure.label}</dt>
-            <dd><strong>{figure.value}</strong>{figure.beside !== '' && <span>{figure.beside}</span>}{figure.parts !== undefined && <UncertaintyParts of={figure.label} told={figure.parts} />}</dd>
+            <dd><strong>{figure.value}</strong>{figure.beside !== '' && figure.parts?.beside !== true && <span>{figure.beside}</span>}{figure.parts !== undefined && <UncertaintyParts of={figure.label} told={figure.parts} bounds={figure.parts.beside === true ? figure.beside : ''} />}</dd>
           </div>
         ))}
       </dl>
       {because.length > 0 && <><h3>Because</h3>{result.test === 'actuation' ? <Because lines={because} shown={MOTOR_BECAUSE_SHOWN} first /> : <Because lines={because} shown={BECAUSE_SHOWN} />}</>}
       {next.length > 0 && <><h3>Check next</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
       <Problems problems={problems} />
-      <p class="fine">A reading of this trace, not a promise. Ranges beside figures hold in 95 of 100 cases.</p>
+      <p class="fine">{withoutScale(figures) ? en.press.boundsAsRead : en.press.boundsHold}</p>
     </section>
   );
 }

@@ -7,12 +7,13 @@ import { formatCurrent } from '../../src/core/units.ts';
 /** of the largest part: a smaller one adds nothing that shows */
 const SHOWN_SHARE = 0.01;
 
-/** Where the uncertainty beside a figure comes from, one touch away: each source by itself as a half-width of 95 %. */
-export function UncertaintyParts({ of, told: { unit, parts } }: { of: string; told: PartsTold }) {
+/** Where the uncertainty beside a figure comes from, one touch away: each source by itself as a half-width of 95 %. `bounds`: as they stand beside the figure already. */
+export function UncertaintyParts({ of, told: { unit, parts }, bounds = '' }: { of: string; told: PartsTold; bounds?: string }) {
   const size = (value: number): string => (unit === 'A' ? formatCurrent(value) : ohms(value));
+  const shown = bounds === '' ? `± ${size(halfWidthOf(parts))}` : bounds;
   return (
-    <details class="parts">
-      <summary aria-label={`± ${size(halfWidthOf(parts))}, ${of}: where it comes from`}>± {size(halfWidthOf(parts))}</summary>
+    <details class="uncertainty">
+      <summary aria-label={`${shown}, ${of}: where it comes from`}>{shown}</summary>
       <ul>
         {parts.filter(({ contribution }) => contribution > SHOWN_SHARE * parts[0]!.contribution).map(({ source, contribution }) => <li key={source}><span>{en.calibration.sources[source]}</span> <b>± {size(NORMAL_95 * contribution)}</b></li>)}
       </ul>

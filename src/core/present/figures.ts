@@ -16,6 +16,8 @@ export interface Figure {
 
 export interface PartsTold {
   readonly unit: 'A' | 'ohm';
+  /** what stands beside the figure are these parts' own bounds */
+  readonly beside?: true;
   readonly parts: readonly UncertaintyPart[];
 }
 
@@ -49,7 +51,7 @@ function actuationFigures(result: ActuationResult): Figure[] {
   }
   const stall = one.stalls.reduce<Actuation['stalls'][number] | null>((worst, next) => (worst === null || next.level_a > worst.level_a ? next : worst), null);
   if (stall !== null) figures.push({ label: labels.stall, ...labelled(stallWords(stall)), ...toldParts('A', stall.uncertainty) });
-  if (one.run !== null) figures.push({ label: labels.run, ...(one.run.at_least === true ? labelled(runWords(one.run)) : { value: formatCurrent(one.run.median_a), beside: boundsOf(one.run.median_a, one.run.low_a, one.run.high_a) }), ...toldParts('A', one.run.uncertainty) });
+  if (one.run !== null) figures.push({ label: labels.run, ...(one.run.at_least === true ? labelled(runWords(one.run)) : withBounds(one.run.median_a, one.run.low_a, one.run.high_a, one.run.uncertainty)) });
   if (one.dropouts.length > 0) {
     const lostS = one.dropouts.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0);
     figures.push({ label: labels.contactLost, value: `${one.dropouts.length} ×`, beside: en.press.inAll(formatDuration(lostS)) });
@@ -58,7 +60,7 @@ function actuationFigures(result: ActuationResult): Figure[] {
   if (bad !== undefined) figures.push({ label: labels.badSegment, value: formatCurrent(bad.depth_a), beside: en.press.ofRun(`${significant(bad.share * 100, 2)} %`) });
   if (one.supply !== null && (result.verdict.finding === 'starved' || figures.length < 2)) {
     const { source_ohm, low_ohm, high_ohm } = one.supply;
-    figures.push({ label: labels.feed, value: ohms(source_ohm), beside: en.press.range(ohms(low_ohm), ohms(high_ohm)), ...toldParts('ohm', one.supply.uncertainty) });
+    figures.push({ label: labels.feed, value: ohms(source_ohm), beside: en.press.range(ohms(low_ohm), ohms(high_ohm)), ...toldParts('ohm', one.supply.uncertainty, true) });
   }
   if (one.inrush !== null && figures.length < 3) figures.push({ label: labels.inrush, ...peakFigure(one.inrush), ...toldParts('A', one.inrush.uncertainty) });
   return figures.slice(0, 3);
@@ -79,25 +81,36 @@ function drainFigures(result: DrainResult): Figure[] {
   const figures: Figure[] = [];
   if (result.asleep !== null) {
     const { level_a, low_a, high_a } = result.asleep;
-    figures.push({ label: 'Asleep', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a), ...toldParts('A', result.asleep.uncertainty) });
+    figures.push({ label: 'Asleep', ...withBounds(level_a, low_a, high_a, result.asleep.uncertainty) });
     figures.push({ label: 'Average', value: formatCurrent(result.average_a), beside: `${significant(result.charge_ah_per_day, 3)} Ah a day` });
   } else if (result.held != null) {
     // above the limit, and it may still fall
     const { level_a, low_a, high_a } = result.held;
-    figures.push({ label: 'Held so far', value: formatCurrent(level_a), beside: boundsOf(level_a, low_a, high_a), ...toldParts('A', result.held.uncertainty) });
+    figures.push({ label: 'Held so far', ...withBounds(level_a, low_a, high_a, result.held.uncertainty) });
   } else {
     const last = result.levels[result.levels.length - 1];
-    if (last !== undefined) figures.push({ label: 'Level now', value: formatCurrent(last.mean_a), beside: boundsOf(last.mean_a, last.low_a, last.high_a) });
+    if (last !== undefined) figures.push({ label: 'Level now', ...withBounds(last.mean_a, last.low_a, last.high_a, undefined) });
   }
   const carrying = result.pulls.filter((pull) => pull.carries === true).sort((a, b) => a.change_a - b.change_a)[0];
-  if (carrying !== undefined) figures.push({ label: `Fuse ${carrying.label}`, value: formatCurrent(-carrying.change_a), beside: boundsOf(-carrying.change_a, -carrying.high_a, -carrying.low_a), ...toldParts('A', carrying.uncertainty) });
+  if (carrying !== undefined) figures.push({ label: `Fuse ${carrying.label}`, ...withBounds(-carrying.change_a, -carrying.high_a, -carrying.low_a, carrying.uncertainty) });
   else if (result.wakeups.length > 0) figures.push({ label: 'Wake-ups', value: String(result.wakeups.length), beside: result.wake_period_s === null ? 'no steady period' : `every ${formatDuration(result.wake_period_s)}` });
   else if (result.battery !== null) figures.push({ label: 'Battery to half', value: `${significant(result.battery.days_to_half, 2)} days`, beside: `${significant(result.battery.capacity_ah, 3)} Ah` });
   return figures.slice(0, 3);
 }
 
-function toldParts(unit: PartsTold['unit'], parts: readonly UncertaintyPart[] | undefined): Pick<Figure, 'parts'> {
-  return parts === undefined || parts.length === 0 ? {} : { parts: { unit, parts } };
+function toldParts(unit: PartsTold['unit'], parts: readonly UncertaintyPart[] | undefined, beside = false): Pick<Figure, 'parts'> {
+  return parts === undefined || parts.length === 0 ? {} : { parts: { unit, parts, ...(beside ? { beside } : {}) } };
+}
+
+/** A current with its bounds beside it. */
+function withBounds(valueA: number, lowA: number, highA: number, parts: readonly UncertaintyPart[] | undefined): Omit<Figure, 'label'> {
+  const beside = boundsOf(valueA, lowA, highA);
+  return { value: formatCurrent(valueA), beside, ...toldParts('A', parts, beside !== '') };
+}
+
+/** Whether bounds of a current are told though nobody has said how far the sensor's scale is off: then they hold for what it read. */
+export function withoutScale(figures: readonly Figure[]): boolean {
+  return figures.some(({ parts }) => parts?.unit === 'A' && !parts.parts.some(({ source }) => source === 'gain'));
 }
 
 /** `4.21 to 4.33 A`: the bounds alone, in the unit that formatCurrentBounds chooses. */

@@ -20,6 +20,12 @@ export interface PressTexts {
   readonly badSegmentOver: (percent: string, turns: number) => string;
   /** what the figures on the card are called */
   readonly labels: Readonly<Record<'rest' | 'stall' | 'run' | 'contactLost' | 'badSegment' | 'feed' | 'inrush', string>>;
+  /** under a reading: what its ranges are */
+  readonly boundsHold: string;
+  /** the same where nobody has said how far the sensor's scale is off */
+  readonly boundsAsRead: string;
+  /** in place of a finding: the recording begins or ends within the press */
+  readonly cutOff: string;
   readonly noise: (current: string) => string;
   readonly inAll: (duration: string) => string;
   readonly ofRun: (percent: string) => string;

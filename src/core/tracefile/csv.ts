@@ -145,7 +145,7 @@ export class CsvReader {
     const where = refusal.column > 0 ? `Line ${refusal.line}, column ${refusal.column} (${refusal.name})` : `Line ${refusal.line}`;
     const problem: Problem = { code: refusal.code, text: `${where}: ${refusal.why}.` };
     if (!this.#skipBad) {
-      this.#refusal = { code: refusal.code, text: `${problem.text} Mend the row, or read the file without such rows (--skip-bad; on the page: Leave out rows that are no reading).` };
+      this.#refusal = { code: refusal.code, text: `${problem.text} Correct the row, or leave out rows that are no reading.` };
       return false;
     }
     this.#skipped++;
