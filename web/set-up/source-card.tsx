@@ -10,7 +10,7 @@ export function SourceCard() {
   const busy = recording.value !== null;
   const scenarios = hello.value?.scenarios ?? [];
   return (
-    <section class="plate" aria-label="Logger">
+    <section class="plate logger-card" aria-label="Logger">
       <h2>Logger</h2>
       <p role="status">{now === null ? 'Waiting for the logger.' : now.logger === null ? `None yet. ${now.text}` : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
       <ScenarioChoice />
