@@ -83,7 +83,8 @@ function print(row: Row): void {
 /** Where the touched slips alone pull the folder's share down by more than it may fall. */
 function fallen(row: Row, wholeFolder: number, before: Baseline): string | null {
   const known = before[row.folder];
-  if (known === undefined || row.tried === 0) return null;
+  if (row.tried === 0) return null;
+  if (known === undefined) return `${row.folder} has nothing to be compared with: run --folder ${row.folder} --keep on main first`;
   const was = known.noticed / known.tried;
   const now = (was * (wholeFolder - row.tried) + row.noticed) / wholeFolder;
   return was - now > MAY_FALL ? `${row.folder} falls from ${percent(was)} to ${percent(now)}` : null;
@@ -113,5 +114,5 @@ if (args.includes('--keep')) {
   const kept = { ...before, ...Object.fromEntries(rows.map((row) => [row.folder, { noticed: row.noticed, tried: row.tried }])) };
   writeFileSync(BASELINE_FILE, `${JSON.stringify(kept, null, 2)}\n`);
 }
-for (const fall of falls) console.error(`Worse: ${fall}.`);
+for (const fall of falls) console.error(`${fall}.`);
 if (falls.length > 0) process.exitCode = 1;
