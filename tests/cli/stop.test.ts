@@ -35,7 +35,7 @@ function cpuOf(pid: number): number {
 }
 
 /** CPU seconds by which a call is past its loading and in its work. */
-const IN_ITS_WORK_S = 1.5;
+const IN_ITS_WORK_S = 1;
 
 describe.runIf(process.platform === 'linux')('Ctrl-C in the middle of the work', () => {
   it('ends simulate at once, says so, exits 130 and leaves nothing half written', async () => {

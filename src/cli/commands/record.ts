@@ -18,7 +18,7 @@ export function recordCommand(io: CliIo): Command {
     .requiredOption('--source <spec>', 'auto, serial:PATH[?baud=N&columns=…], sim:SCENARIO[?speed=N] or replay:TRACE[?speed=N]')
     .option('--for <duration>', 'stop by itself after, for example, 30s or 12h', readDuration('--for'))
     .option('--thin <ampere>', 'for nights: keep the full rate only around changes of more than so many A, elsewhere the extremes and the mean of each second', readNumber('--thin', 1e-6, 1e5))
-    .addHelpText('after', '\nExit code 1 also when the recording ended before it was to (disk full, source failed): what was recorded until then is kept.\n\nExample:\n  amptrail record step-left --source serial:/dev/ttyACM0 --for 30s\n')
+    .addHelpText('after', '\nExit code 1 also means that the recording ended early (disk full, source failed); what was recorded until then is kept.\n\nExample:\n  amptrail record step-left --source serial:/dev/ttyACM0 --for 30s\n')
     .action(async (out: string, options: Options) => {
       checkSpec(options.source);
       const summary = await recordTrace({

@@ -2,7 +2,7 @@
  * Tells when a line cannot carry what the logger sends: blocks are missing again and again, not once as from a plug with a bad contact. Then it says how much came, and which rate would hold.
  */
 
-/** Blocks are looked at over so long, s, and a loss is told again after so long, s. */
+/** Blocks are looked at over so long, s, and a loss is told again after so long, s: a moment's stutter does not count, and a person is not told twice of what they are about to mend. This and what follows: common practice, no published source. */
 const LOOK_S = 5;
 const AGAIN_S = 60;
 /** Fewer separate losses in that time are accidents; so small a part of the readings is not worth a lower rate. */
