@@ -14,7 +14,7 @@ export function ChangeTable({ result }: { result: CompareResult }) {
           <tbody>{result.pairs.map((pair) => <Row pair={pair} key={`${pair.direction} ${pair.metric}`} />)}</tbody>
         </table>
       </div>
-      <p class="fine">95 % range: {methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the doubt is larger than the change.</p>
+      <p class="fine">95 % range: {methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the uncertainty is larger than the change.</p>
     </section>
   );
 }

@@ -46,7 +46,7 @@ interface Flags extends ReadFlags {
 
 export function analyseCommand(io: CliIo, finish: (code: number) => void): Command {
   const command = new Command('analyse')
-    .description('what the trace shows, on what evidence, with what doubt, and what to check next')
+    .description('what the trace shows, on what evidence, with what uncertainty, and what to check next')
     .argument('<trace>', 'a trace folder, .csv or .arrows')
     .option('--test <kind>', 'actuation (a motor, switch cycled) or drain (key off); a recorded trace knows its own', readTest)
     .option('--json', 'one JSON document')

@@ -31,7 +31,7 @@ interface Flags extends ReadFlags {
 
 export function compareCommand(io: CliIo, finish: (code: number) => void): Command {
   const command = new Command('compare')
-    .description('what changed between two traces, and whether the change is larger than the doubt; of three or more, which one stands out')
+    .description('what changed between two traces, and whether the change is larger than its uncertainty; of three or more, which one stands out')
     .argument('<before>', 'a trace folder, .csv or .arrows')
     .argument('<after>', 'another')
     .argument('[more...]', 'further ones: all are then set side by side, the one that stands out first')

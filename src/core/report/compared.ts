@@ -68,7 +68,7 @@ export function comparisonTable(comparison: CompareResult): Markup | null {
   const { pairs } = comparison;
   if (pairs.length === 0) return null;
   const methods = [...new Set(pairs.map(({ method }) => methodWords(method)))];
-  const note = html`<p class="small">95 % range of the change: ${methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the doubt is larger than the change.</p>`;
+  const note = html`<p class="small">95 % range of the change: ${methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the uncertainty is larger than the change.</p>`;
   const both = pairs.some(({ direction }) => direction === 'forward') && pairs.some(({ direction }) => direction === 'reverse');
   if (!both) return html`${table(pairs, true)}${note}`;
   const metrics = [...new Set(pairs.filter(({ direction }) => direction !== null).map(({ metric }) => metric))];

@@ -82,7 +82,7 @@ function sensorFacts(record: TraceRecord): [string, string | null][] {
     ['Rate', record.rate_hz === null ? null : `${significant(record.rate_hz, 4)} samples a second`],
     ['Range', current?.range == null ? null : `${significant(current.range[0], 3)} to ${significant(current.range[1], 3)} A`],
     ['Zero', calibration.zero_a === null ? 'not taken' : `${formatCurrent(calibration.zero_a)}${calibration.zeroed_at === null ? '' : `, taken ${moment(calibration.zeroed_at)}`}`],
-    ['Doubt of the sensor', sensorDoubt(record)],
+    ['Uncertainty of the sensor', sensorDoubt(record)],
     ['Gaps', record.gap_count === 0 ? 'none' : `${record.gap_count}, ${formatDuration(record.gap_s)} in all`],
     ['Recorded by', record.software === '' ? null : `amptrail ${record.software}`],
     ['Ended', record.end === 'ended' ? null : record.end === 'cut' ? 'cut short; whole up to there' : 'still running'],

@@ -45,7 +45,7 @@ describe('the report', () => {
 
   it('for the file carries finding, evidence, next check, sensor, zero, hash, cautions and what was not tested', () => {
     const text = renderReport(input('file'));
-    for (const words of ['Stalled', 'ran, then stood still', 'Check next', 'Free the slide', 'Doubt of the sensor', 'abc123', 'Only the forward direction was worked', 'airbag', 'service information']) {
+    for (const words of ['Stalled', 'ran, then stood still', 'Check next', 'Free the slide', 'Uncertainty of the sensor', 'abc123', 'Only the forward direction was worked', 'airbag', 'service information']) {
       expect(text).toContain(words);
     }
   });
