@@ -32,6 +32,7 @@ import { readWire, type Wire } from './wire/wire.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
 import { median } from '../../stats.ts';
 import type { IndexRange, Motion } from './types.ts';
+import { INRUSH } from './settings.ts';
 import { MAINS_PERIOD_S } from './time-scales.ts';
 
 /** Everything one stretch of a recording shows. */
@@ -81,7 +82,13 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: first.map(({ ripple }) => ripple !== null) });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
-  const actuations = made.map((actuation, a) => withWire(asLoad(actuation, load, () => withSensor(runFields(presses.presses[a], motions[a].stalls, trace.timeS, baseline), options, baseline)), { press: presses.presses[a], view: views[a], motion: motions[a], before: a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined, kind: load.kind }, context)).map((actuation, a) => withBudget(actuation, presses.presses[a], { timeS: trace.timeS, baseline, clamp: context.clamp, options }));
+  const actuations = made.map((actuation, a) => {
+    const press = presses.presses[a];
+    const level = (): PressReading['run'] => withSensor(runFields(press, motions[a].stalls, trace.timeS, baseline), options, baseline);
+    const before = a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined;
+    const read = withWire(asLoad(actuation, load, level), { press, view: views[a], motion: motions[a], before, kind: load.kind }, context);
+    return withBudget(read, press, { timeS: trace.timeS, baseline, clamp: context.clamp, options });
+  });
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead.topV, lead.place, presses.presses, baseline, sampling);
   const count = trace.timeS.length;
   return {
@@ -111,7 +118,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   const { trace, baseline, sampling, options } = context;
   const { timeS } = trace;
   const run = withSensor(runFields(press, motion.running, timeS, baseline), options, baseline);
-  const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > 1.1 * run.median_a);
+  const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > INRUSH.fallsAtOnce * run.median_a);
   // a break that ends a stall, as a cut-out does, is none in a running motor
   const atOnce = Math.max(2 * view.shape.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);

@@ -1,9 +1,9 @@
-import type { LoadKind } from '../../results.ts';
+import type { Beat, LoadKind } from '../../results.ts';
 import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Press } from '../presses/presses.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { LoadReading } from '../wire/load-kind.ts';
-import { findLostLoad } from '../motion/lost-load.ts';
+import { findLostLoad, type LostLoad } from '../motion/lost-load.ts';
 import { findBeat } from '../motion/beat.ts';
 import { STALL, SUSPECT } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
@@ -51,20 +51,48 @@ interface Place {
   readonly motion: Motion;
 }
 
-/** Adds what happened on the wire during a press: a chopped supply, spikes, a reversal, a plunger that moved. */
-export function withWire(actuation: PressReading, { press, view, before, kind, motion }: Place, context: ExtrasContext): PressReading {
+/** What a motor's current does in the midst of its run. */
+interface InRun {
+  readonly steps: readonly StepSeen[];
+  readonly slip: LostLoad | null;
+  readonly beat: Beat | null;
+}
+
+/** Only what turns, or may turn, can jam, let go of its load or meet a tight spot once a turn. */
+function inRunOf(actuation: PressReading, { view, kind, motion }: Place, { wire, trace, baseline }: ExtrasContext): InRun {
+  if (kind !== 'motor' && kind !== 'unknown') return { steps: [], slip: null, beat: null };
+  const { chopping, coupling } = wire;
+  // pulses that hold a place make steps of their own, and so does a clamp that passes no direct current
+  const ownSteps = coupling !== null || (chopping !== null && chopping.part !== null);
+  const steps = [...(ownSteps ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA)), ...partialStalls(actuation)];
+  // a step leaves two levels: neither one that was lost nor one that recurs can be told from it
+  if (steps.length > 0) return { steps, slip: null, beat: null };
+  const isMotor = kind === 'motor' || actuation.inrush?.fit != null;
+  const swings = coupling !== null || actuation.bad_commutation !== undefined || spinsFree(actuation);
+  return { steps, slip: isMotor && chopping === null ? findLostLoad(view, motion.running) : null, beat: swings ? null : findBeat(view, motion.running) };
+}
+
+/** Adds what happened on the wire during a press: a chopped supply, spikes, a reversal, a plunger that moved, what the run met. */
+export function withWire(actuation: PressReading, place: Place, context: ExtrasContext): PressReading {
+  const { press, view, before, kind } = place;
   const { wire, baseline, sampling, clamp, trace } = context;
   const chopped = choppedOf(press, wire, baseline);
-  const seen: MotorEvent[] = eventsOf(actuation, press, before, context);
   const plunger = kind === 'solenoid' ? findPlunger(view, baseline, sampling, clamp) : null;
-  if (plunger !== null) seen.push({ code: 'plunger', atS: trace.timeS[plunger.index], sizeA: null });
-  const steps = (kind !== 'motor' && kind !== 'unknown') || (wire.chopping?.part ?? null) !== null || wire.coupling !== null ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA);
-  steps.push(...partialStalls(actuation));
-  for (const step of steps) seen.push({ code: 'step', atS: step.at_s, sizeA: step.change_a });
-  const lost = (kind !== 'motor' && (kind !== 'unknown' || actuation.inrush?.fit == null)) || steps.length > 0 || wire.chopping !== null ? null : findLostLoad(view, motion.running);
-  if (lost !== null) seen.push({ code: 'slip', atS: trace.timeS[lost.index], sizeA: lost.afterA });
-  const beat = kind === 'lamp' || kind === 'heater' || kind === 'solenoid' || kind === 'starter' || actuation.bad_commutation !== undefined || steps.length > 0 || wire.coupling !== null || spinsFree(actuation) ? null : findBeat(view, motion.running);
+  const { steps, slip, beat } = inRunOf(actuation, place, context);
+  const seen: MotorEvent[] = [
+    ...eventsOf(actuation, press, before, context),
+    ...(plunger === null ? [] : [{ code: 'plunger' as const, atS: trace.timeS[plunger.index], sizeA: null }]),
+    ...steps.map((step) => ({ code: 'step' as const, atS: step.at_s, sizeA: step.change_a })),
+    ...(slip === null ? [] : [{ code: 'slip' as const, atS: trace.timeS[slip.index], sizeA: slip.afterA }]),
+  ];
   const events = seen.toSorted((a, b) => a.atS - b.atS);
   const jammed = steps.some(({ isJam }) => isJam) && actuation.finding === 'normal' && actuation.cut === undefined;
-  return { ...actuation, ...(jammed ? { finding: 'suspect' } : {}), ...(steps.length === 0 ? {} : { steps: steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step) }), ...(beat === null ? {} : { beat }), ...(chopped === null ? {} : { chopped }), ...(events.length === 0 ? {} : { events }) };
+  return {
+    ...actuation,
+    ...(jammed ? { finding: 'suspect' } : {}),
+    ...(steps.length === 0 ? {} : { steps: steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step) }),
+    ...(beat === null ? {} : { beat }),
+    ...(chopped === null ? {} : { chopped }),
+    ...(events.length === 0 ? {} : { events }),
+  };
 }
