@@ -1,3 +1,4 @@
+import { NORMAL_95 } from '../../core/analysis/uncertainty/distributions.ts';
 import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import type { RecordedChannel, TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
@@ -7,9 +8,6 @@ import { findScenario } from '../../simulate/scenarios.ts';
 import type { LoggerInfo } from '../sources/source.ts';
 import { VERSION } from '../version.ts';
 import type { Zero } from './types.ts';
-
-/** Half-width of a 95 % interval in standard deviations of a normal distribution. */
-const Z95 = 1.96;
 
 export interface CaptureFacts {
   /** wall-clock time of trace time 0 */
@@ -26,7 +24,7 @@ export interface CaptureFacts {
 /** What the zero step says of the readings, as the record has it. */
 export function zeroStepOf(zero: Zero | null): TraceRecord['calibration'] {
   const { calibration } = emptyTraceRecord('', '', '');
-  return zero === null ? calibration : { ...calibration, zero_a: zero.zeroA, zeroed_at: zero.takenAt, offset_doubt_a: (Z95 * zero.noiseA) / Math.sqrt(zero.readings) };
+  return zero === null ? calibration : { ...calibration, zero_a: zero.zeroA, zeroed_at: zero.takenAt, offset_doubt_a: (NORMAL_95 * zero.noiseA) / Math.sqrt(zero.readings) };
 }
 
 /** What is known of a capture before its first sample: who measured, with what, how far it can be trusted, and for which test. */

@@ -1,4 +1,4 @@
-import { normalCdf, normalQuantile, tQuantile } from '../uncertainty/distributions.ts';
+import { NORMAL_95, normalCdf, normalQuantile, tQuantile, UPPER_95 } from '../uncertainty/distributions.ts';
 import { seededRandom } from '../../random.ts';
 import { mean } from '../../stats.ts';
 import type { BoundsMethod, Judgement } from './results.ts';
@@ -57,7 +57,7 @@ export function meanChange(before: readonly Measured[], after: readonly Measured
   if (Math.max(before.length, after.length) >= POOLED_FROM) return { ...point, change, ...pooledBounds(before, after, change), method: 'pooled' };
   const sigma = withinSigma(before, after);
   if (sigma === null) return { ...point, change, low: null, high: null, low90: null, high90: null, method: 'none' };
-  const wide = normalQuantile(0.975) * sigma;
+  const wide = NORMAL_95 * sigma;
   const narrow = normalQuantile(0.95) * sigma;
   return { ...point, change, low: change - wide, high: change + wide, low90: change - narrow, high90: change + narrow, method: 'within' };
 }
@@ -98,7 +98,7 @@ function pooledBounds(before: readonly Measured[], after: readonly Measured[], c
 }
 
 function tBounds(change: number, sigma: number, degrees: number): Bounds {
-  const wide = tQuantile(0.975, degrees) * sigma;
+  const wide = tQuantile(UPPER_95, degrees) * sigma;
   const narrow = tQuantile(0.95, degrees) * sigma;
   return { low: change - wide, high: change + wide, low90: change - narrow, high90: change + narrow };
 }

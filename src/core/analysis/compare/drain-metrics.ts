@@ -1,4 +1,4 @@
-import { normalQuantile } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/distributions.ts';
 import { SECONDS_PER_HOUR } from '../../units.ts';
 import type { DrainResult } from '../results.ts';
 import { halfWidthWithout, type UncertaintyPart } from '../uncertainty/parts.ts';
@@ -19,11 +19,10 @@ export interface DrainMetric {
   read(result: DrainResult): Measured[];
 }
 
-const HALF_WIDTH_95 = normalQuantile(0.975);
 /** A millimeter clamp's or shunt's own step is about a milliamp (100 A, 75 mV on a TI INA226: 3.3 mA a step; finer shunts 1 mA). */
 const CURRENT_FLOOR_A = 0.002;
 /** The moment of sleep is found within 5 s in 95 of 100 noisy logs: the goal the drain test is scored against. */
-const SLEEP_MOMENT_SIGMA_S = 5 / HALF_WIDTH_95;
+const SLEEP_MOMENT_SIGMA_S = 5 / NORMAL_95;
 
 /**
  * Time until asleep decides nothing: it counts from the start of the recording, and nobody starts it at the same moment after key-off.
@@ -58,7 +57,7 @@ export const DRAIN_METRICS: readonly DrainMetric[] = [
 
 /** Without the scale of the sensor, whose part in a change is counted once, beside the bounds (sensors.ts). The zero of another night is another one. */
 function bounded(value: number, low: number, high: number, uncertainty?: readonly UncertaintyPart[]): Measured {
-  return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain') / HALF_WIDTH_95 };
+  return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain') / NORMAL_95 };
 }
 
 /** The average's doubt: that of the level asleep, and of the number of wake-ups (counts scatter as their root). Null before sleep. */

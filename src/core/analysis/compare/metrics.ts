@@ -1,4 +1,4 @@
-import { normalQuantile } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/distributions.ts';
 import type { Actuation, ActuationResult, Direction, Inrush } from '../results.ts';
 import { halfWidthWithout, type UncertaintyPart } from '../uncertainty/parts.ts';
 import type { Measured } from './change.ts';
@@ -22,12 +22,9 @@ export interface Metric {
   read(actuation: Actuation): Measured | null;
 }
 
-/** Half-width of a 95 % interval in standard deviations. */
-const HALF_WIDTH_95 = normalQuantile(0.975);
-
 /** Without the scale of the sensor, whose part in a change is counted once, beside the bounds (sensors.ts). */
 function bounded(value: number, low: number, high: number, uncertainty?: readonly UncertaintyPart[]): Measured {
-  return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain') / HALF_WIDTH_95 };
+  return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain') / NORMAL_95 };
 }
 
 /**

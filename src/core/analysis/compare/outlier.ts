@@ -1,5 +1,6 @@
 import { MAD_TO_SIGMA, median } from '../../stats.ts';
 import type { Direction } from '../results.ts';
+import { NORMAL_95 } from '../uncertainty/distributions.ts';
 import type { StandsOut } from './codes.ts';
 import type { MetricName } from './metric-names.ts';
 
@@ -26,8 +27,6 @@ export interface Standing {
 const LEAST_OTHERS = 2;
 /** A value this far out counts as an outlier: Iglewicz and Hoaglin, How to Detect and Handle Outliers, ASQ 1993, for the modified z score. */
 export const OUTLIER_FROM = 3.5;
-/** Standard deviations in the half-width that a tolerance stands for (95 %). */
-const TOLERANCE_SIGMAS = 1.96;
 
 /**
  * How far one thing stands from its like: for each figure the modified z score, |value - median of the others| over 1.4826 times
@@ -41,7 +40,8 @@ export function standingOf(figures: readonly FigureOf[]): Standing {
     if (others.length < LEAST_OTHERS) continue;
     const middle = median(others);
     const scatter = MAD_TO_SIGMA * median(others.map((other) => Math.abs(other - middle)));
-    const sigma = Math.max(scatter, Math.max(tolerance * Math.abs(middle), floor) / TOLERANCE_SIGMAS);
+    // a tolerance stands for a half-width of 95 %
+    const sigma = Math.max(scatter, Math.max(tolerance * Math.abs(middle), floor) / NORMAL_95);
     const distance = Math.abs(value - middle) / sigma;
     if (distance > best.distance) best = { distance, reason: { code: 'figure', metric, direction, value, othersMiddle: middle } };
   }

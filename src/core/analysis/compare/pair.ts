@@ -1,4 +1,4 @@
-import { normalQuantile } from '../uncertainty/distributions.ts';
+import { NORMAL_95, normalQuantile } from '../uncertainty/distributions.ts';
 import type { Direction } from '../results.ts';
 import { judge, meanChange, type Change, type Measured } from './change.ts';
 import { scalesHalfWidth, type SensorPair } from './sensors.ts';
@@ -63,7 +63,7 @@ function withScales(change: Change, halfWidth: number): Change {
 }
 
 /** Half-width of a 90 % over that of a 95 % interval of a normal distribution. */
-const RATIO_90 = normalQuantile(0.95) / normalQuantile(0.975);
+const RATIO_90 = normalQuantile(0.95) / NORMAL_95;
 
 /** The same for a share of presses; null when a side has none. */
 export function comparedShare(direction: Direction | null, metric: string, before: Share, after: Share, tolerance: number): ComparedMetric | null {

@@ -1,6 +1,6 @@
 import { UNKNOWN_GAIN_LIMIT_PERCENT } from '../../reference/sensors.ts';
 import { ofLimits } from '../uncertainty/budget.ts';
-import { normalQuantile } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/distributions.ts';
 import type { CompareProblem } from './codes.ts';
 
 /** What is known of the sensor behind a trace. */
@@ -14,8 +14,6 @@ export interface SensorFacts {
 /** Sensors of the first and of the second trace. */
 export type SensorPair = readonly [before: SensorFacts, after: SensorFacts];
 
-const HALF_WIDTHS_95 = normalQuantile(0.975);
-
 /** One sensor reads both too high or both too low by the same share: that cancels in what changed (JCGM 100:2008, F.1.2.3). */
 export function sameSensor([before, after]: SensorPair): boolean {
   return before.id !== null && before.id === after.id;
@@ -27,9 +25,9 @@ export function sameSensor([before, after]: SensorPair): boolean {
  */
 export function scalesHalfWidth(sensors: SensorPair | undefined, before: number, after: number): number {
   if (sensors === undefined) return 0;
-  if (sameSensor(sensors)) return HALF_WIDTHS_95 * gainShare(sensors[1]) * Math.abs(after - before);
+  if (sameSensor(sensors)) return NORMAL_95 * gainShare(sensors[1]) * Math.abs(after - before);
   const [first, second] = sensors.map((sensor) => gainShare(sensor));
-  return HALF_WIDTHS_95 * Math.hypot(first * before, second * after);
+  return NORMAL_95 * Math.hypot(first * before, second * after);
 }
 
 /** Whether a figure of this unit goes with the scale of the current; an ohm goes against it by the same share. */

@@ -13,7 +13,7 @@ const MOST_DEGREES = 2000;
 
 /** Half-width of a two-sided 95 % interval in standard uncertainties; `degrees` may be a fraction, or Infinity for a normal distribution. */
 export function twoSided95(degrees: number): number {
-  return degrees < MOST_DEGREES ? tQuantile(0.975, degrees) : normalQuantile(0.975);
+  return degrees < MOST_DEGREES ? tQuantile(UPPER_95, degrees) : NORMAL_95;
 }
 
 /** Quantile of the standard normal distribution. */

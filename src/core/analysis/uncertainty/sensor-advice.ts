@@ -2,7 +2,7 @@ import { SENSOR_PARTS, type SensorPart } from '../../reference/sensors.ts';
 import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
 import type { TestKind } from '../results.ts';
 import { ofLimits, ofStep, type Contribution } from './budget.ts';
-import { normalQuantile } from './distributions.ts';
+import { NORMAL_95 } from './distributions.ts';
 
 /** What is to be measured. */
 export interface MeasuringTask {
@@ -45,8 +45,6 @@ export const TEMPERATURE_CHANGE_K: Readonly<Record<TestKind, number>> = { drain:
 /** A start is over within some 10 ms, its time constant 3.25 ms (maxon RE 65 data sheet): ten times the 49 Hz of that constant. Levels of a night need none. */
 const BANDWIDTH_HZ: Readonly<Record<TestKind, number>> = { drain: 1, actuation: 500 };
 
-const HALF_WIDTHS_95 = normalQuantile(0.975);
-
 /** Fills in what a person did not say. */
 export function measuringTask(test: TestKind, told: { readonly currentA?: number; readonly mostA?: number; readonly temperatureChangeK?: number } = {}): MeasuringTask {
   const currentA = told.currentA ?? (test === 'drain' ? DEFAULT_DRAIN_LIMIT_A : RUNNING_A);
@@ -74,7 +72,7 @@ function adviceOn(part: SensorPart, { currentA, mostA, temperatureChangeK, bandw
     ['resolution', part.stepA === null ? 0 : ofStep(part.stepA)],
   ];
   const contributions = known.flatMap(([source, contribution]) => (contribution === null ? [] : [{ source, contribution }])).sort((a, b) => b.contribution - a.contribution);
-  const halfWidthA = HALF_WIDTHS_95 * Math.hypot(...contributions.map(({ contribution }) => contribution));
+  const halfWidthA = NORMAL_95 * Math.hypot(...contributions.map(({ contribution }) => contribution));
   const against: AdviceReason[] = [];
   if (mostA > part.rangeA) against.push('range');
   if (halfWidthA > allowedA) against.push('uncertain');

@@ -1,4 +1,5 @@
 import type { SensorUncertainty } from '../options.ts';
+import { NORMAL_95 } from './distributions.ts';
 import { correctionOf, holding, NO_CORRECTION, sensorUncertaintyOf, type CalibrationFault, type CalibrationRecord, type Correction } from './calibration.ts';
 
 /** What a trace's record says of how far its readings can be trusted (trace.json). */
@@ -6,9 +7,6 @@ export interface Calibrated {
   readonly calibrations: readonly CalibrationRecord[];
   readonly calibration: { readonly zero_a: number | null; readonly offset_doubt_a: number | null; readonly gain_doubt_percent: number | null };
 }
-
-/** Half-width of a 95 % interval in standard deviations, as the figures of the zero step were made. */
-const Z95 = 1.96;
 
 /**
  * What corrects a channel's recorded values when they are read; null where no calibration holds, a fault where the one that holds cannot
@@ -21,7 +19,7 @@ export function traceCorrection({ calibrations, calibration }: Calibrated, chann
   const correction = correctionOf(record);
   if (typeof correction === 'string' || channel === 'voltage' || calibration.zero_a === null) return correction;
   const ownA = calibration.offset_doubt_a;
-  return { ...correction, zero: 0, zeroUncertainty: ownA === null ? correction.zeroUncertainty : (correction.gain * ownA) / Z95 };
+  return { ...correction, zero: 0, zeroUncertainty: ownA === null ? correction.zeroUncertainty : (correction.gain * ownA) / NORMAL_95 };
 }
 
 /** The current sensor's standard uncertainties as the record tells them: from the calibration that holds, else from the zero step. */
@@ -31,8 +29,8 @@ export function recordedUncertainty(record: Calibrated): SensorUncertainty {
   const volts = traceCorrection(record, 'voltage');
   const correction = found === null || typeof found === 'string' ? NO_CORRECTION : found;
   return {
-    ...(offsetA === null ? {} : { zeroUncertaintyA: offsetA / Z95 }),
-    ...(gainPercent === null ? {} : { gainUncertaintyPercent: gainPercent / Z95 }),
+    ...(offsetA === null ? {} : { zeroUncertaintyA: offsetA / NORMAL_95 }),
+    ...(gainPercent === null ? {} : { gainUncertaintyPercent: gainPercent / NORMAL_95 }),
     ...sensorUncertaintyOf(correction),
     ...(volts === null || typeof volts === 'string' || volts.gainUncertaintyPercent === null ? {} : { voltageGainPercent: volts.gainUncertaintyPercent }),
   };

@@ -1,3 +1,4 @@
+import { NORMAL_95 } from '../../uncertainty/distributions.ts';
 import type { Readings, Segment } from '../types.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, NOTABLE_A, SAME_SHARE, SURE_REST_S } from '../settings.ts';
 import { meanErrorA, meanOf } from './segments.ts';
@@ -16,7 +17,6 @@ export interface Dip {
 
 /** Fuses stay out this long when a person works through a box, s (common practice, no published source). */
 const LONGEST_OUT_S = 15 * 60;
-
 
 /** The dips in which a fuse may have been out, as stretches of time: none when they fill so much of the time that they are the rest itself. */
 export function fuseDips(readings: Readings): Dip[] {
@@ -68,7 +68,7 @@ function dipAt(readings: Readings, k: number): Dip | null {
   if (-downA < Math.max(NOTABLE_A, CLEAR_SIGMAS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
   // the levels beside it last: the end of a wake-up or of a blip is no step of a fuse
   if (lengthS(segments[k - 1]) < HAND_BLIP_S || lengthS(segments[end]) < HAND_BLIP_S) return null;
-  return { first: k, last, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: 1.96 * errorA + readings.stepA / 2 };
+  return { first: k, last, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: NORMAL_95 * errorA + readings.stepA / 2 };
 }
 
 function lengthS(segment: Segment): number {

@@ -52,7 +52,7 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const hours = (times[used - 1] - readings.firstS) / 3600;
   const extra = recurringExtra(readings, ranges);
   const levelA = weightedMean(values, counts, used) + extra.extraA;
-  const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), 1.96 * extra.errorA);
+  const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), NORMAL_95 * extra.errorA);
   const sensor = sensorSizes(options, readings.readingSigmaA, levelA, hours);
   const sensorA = halfWidthOf(partsOf(sensor));
   const wanderA = Math.abs(movedA) * sinceZero(times, readings.firstS);
@@ -85,7 +85,7 @@ function weightedMean(values: readonly number[], counts: readonly number[], used
 }
 
 function batchDoubt(varianceA2: number, values: readonly number[], used: number): number {
-  const floor = 1.96 * Math.sqrt(varianceA2 / used);
+  const floor = NORMAL_95 * Math.sqrt(varianceA2 / used);
   const batches = Math.min(PATTERN, Math.floor(used / 8));
   if (batches < 4) return floor * 1.3;
   const size = used / batches;
