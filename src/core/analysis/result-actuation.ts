@@ -266,4 +266,3 @@ export interface ActuationResult extends ResultCommon<'actuation', ActuationVerd
   flags: LimitFlag[];
   asymmetry: Asymmetry | null;
 }
-

@@ -41,4 +41,3 @@ export interface ResultCommon<Test extends TestKind, Finding extends string> {
   /** figures within their uncertainty of a limit that the finding hangs on; absent in results of older versions */
   near_limits?: NearLimit[];
 }
-

@@ -55,7 +55,6 @@ export function createLiveNight(options: DrainOptions): LiveAnalysis<NightReadin
   };
 }
 
-
 /** The stage of the reading that the figures come from: the parked vehicle, its rest, what woke it, what carries it. */
 interface Stages {
   readonly parked: Readings;

@@ -2,7 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
 import type { IndexRange } from '../types.ts';
-import { FEWEST_ORDERS } from '../ripple/turns.ts';
+import { FEWEST_ORDERS } from '../ripple/comb.ts';
 import { FEWEST_PER_TURN, FASTEST_TURN_HZ, USUAL_TURN_HZ } from '../motor-model.ts';
 import { clearOfNoise } from '../ripple/line-odds.ts';
 
@@ -20,6 +20,8 @@ export const FEWEST_TURNS = 12;
 /** turns in one spectrum: lines of neighbouring orders then lie 8 bins apart, and a speed that drifts by some percent keeps the low ones sharp */
 const TURNS_IN_WINDOW = 8;
 const MOST_WINDOWS = 3;
+/** of its place; how far an order of the turn may lie from it: the speed drifts by some percent within a window. Scored */
+const NEAR_ORDER = 0.02;
 /** turns over which the phase is averaged (Hann) while it is followed */
 const TURNS_FOLLOWED = 4;
 
@@ -86,7 +88,7 @@ function clearestOrder(spectrum: Spectrum, rateHz: number): number {
   let best = 1;
   let most = 0;
   for (const order of [1, 2, 3]) {
-    const power = lineAt(spectrum, order * rateHz, 0.02)?.power ?? 0;
+    const power = lineAt(spectrum, order * rateHz, NEAR_ORDER)?.power ?? 0;
     if (power > most) {
       most = power;
       best = order;
@@ -127,11 +129,11 @@ function combOf(spectrum: Spectrum, known: number | undefined): Found | null {
 
 /** Lines half way between the orders: the comb of a slower turn, of which these are every second line. */
 function hasBetween(spectrum: Spectrum, rateHz: number): boolean {
-  return [0.5, 1.5].some((part) => part * rateHz > 3 * spectrum.binHz && lineAt(spectrum, part * rateHz, 0.02) !== null);
+  return [0.5, 1.5].some((part) => part * rateHz > 3 * spectrum.binHz && lineAt(spectrum, part * rateHz, NEAR_ORDER) !== null);
 }
 
 function isComb(spectrum: Spectrum, rateHz: number): boolean {
-  for (let order = 1; order <= FEWEST_ORDERS; order++) if (lineAt(spectrum, order * rateHz, 0.02) === null) return false;
+  for (let order = 1; order <= FEWEST_ORDERS; order++) if (lineAt(spectrum, order * rateHz, NEAR_ORDER) === null) return false;
   return true;
 }
 

@@ -8,8 +8,6 @@ import type { Wire } from '../wire/wire.ts';
 import { dutyOf } from '../wire/chopping.ts';
 import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
 
-
-
 /** Spikes, cut-outs and reversals of one press. */
 export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, { wire, trace, recordedA }: Pick<ExtrasContext, 'wire' | 'trace' | 'recordedA'>): MotorEvent[] {
   const { timeS } = trace;

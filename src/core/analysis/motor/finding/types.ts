@@ -5,7 +5,7 @@ import type { LeadPlace } from '../sensor/feed-voltage.ts';
 
 /** What the verdict is drawn from, besides the presses themselves. */
 export interface VerdictFacts {
-  /** verdictOf: all, with those that the recording cuts; the rest of this file: whole ones */
+  /** `verdictOf` is given all, with those that the recording cuts; what it asks is given the whole ones */
   readonly actuations: readonly PressReading[];
   readonly asymmetry: Asymmetry | null;
   readonly hasVoltage: boolean;

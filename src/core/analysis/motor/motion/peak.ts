@@ -8,7 +8,6 @@ export interface Peak {
   readonly peakA: number;
 }
 
-
 /** readings on either side that a parabola needs: with fewer it is a mean, which a sharp peak stands out of */
 const FEWEST_BESIDE = 2;
 
@@ -75,4 +74,3 @@ function parabola(values: Float32Array, from: number, to: number, at: number): n
   const x = (at - middle) / scale;
   return a + (y1 / s2) * x + c * x * x;
 }
-

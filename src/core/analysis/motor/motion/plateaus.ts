@@ -1,6 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Shape } from '../signal/envelope.ts';
 import { STALL } from '../settings.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** A high, flat stretch of one press in cells of its shape, `[from, to)`. */
 export interface Plateau {
@@ -72,7 +73,7 @@ function flatCells(shape: Shape, noiseA2: number): Uint8Array {
   const half = Math.max(1, Math.round(HALF_S / shape.stepS));
   const flat = new Uint8Array(cells);
   // the smoothed level carries the noise of 20 ms of samples; a range over a dozen of them spans some 3.3 deviations
-  const noiseA = 4 * Math.sqrt((noiseA2 * shape.stepS) / (shape.step * 0.02));
+  const noiseA = 4 * Math.sqrt((noiseA2 * shape.stepS) / (shape.step * MAINS_PERIOD_S));
   for (let k = half; k < cells - half; k++) {
     let low = Infinity;
     let high = -Infinity;

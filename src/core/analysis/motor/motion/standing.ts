@@ -28,7 +28,7 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
   if (rippleA2 > Math.max(2 * common.idleRestlessA2, (0.01 * levelA) ** 2)) return 'ran';
-  if (runLimitsA !== undefined) return levelA > 1.3 * runLimitsA[1] ? 'locked' : 'ran';
+  if (runLimitsA !== undefined) return levelA > STALL.overRun * runLimitsA[1] ? 'locked' : 'ran';
   return view.press.startsMidway ? 'unclear' : 'locked';
 }
 

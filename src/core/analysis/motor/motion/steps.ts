@@ -69,7 +69,6 @@ function calms(restlessA2: Float64Array, k: number, side: number): boolean {
   return median(restlessA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(restlessA2.subarray(k - side, k));
 }
 
-
 /** Whether most of a change comes from one reading to the next few. */
 function isSwitched(deviationA: Float32Array, at: number, { press, shape }: PressView, changeA: number): boolean {
   const rate = shape.step / shape.stepS;

@@ -4,8 +4,7 @@ import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse } from './pulses.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
-import { CHANGE_OVER_S } from '../time-scales.ts';
-
+import { CHANGE_OVER_S, CONTACT_S } from '../time-scales.ts';
 
 /**
  * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is told from
@@ -50,7 +49,7 @@ const THROUGH_S = 0.25;
  */
 export function splitAfterBraking(pulse: Pulse, before: Pulse | undefined, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling): Pulse[] {
   if (before === undefined || before.sign === pulse.sign || timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return [pulse];
-  const jump = Math.max(1, Math.round(0.004 * sampling.rateHz));
+  const jump = Math.max(1, Math.round(CONTACT_S * sampling.rateHz));
   const bounce = lowerBound(timeS, timeS[pulse.startIndex] + 0.012);
   const last = Math.min(pulse.endIndex - 2 * jump, lowerBound(timeS, timeS[pulse.startIndex] + THROUGH_S));
   let best = -1;

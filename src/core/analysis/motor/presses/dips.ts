@@ -4,8 +4,7 @@ import { PRESS } from '../settings.ts';
 import type { Pulse } from './pulses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
-import { BOUNCE_S } from '../time-scales.ts';
-
+import { BOUNCE_S, CONTACT_S } from '../time-scales.ts';
 
 /** of the level; a slow clamp shows a short break as a dip that does not reach zero. Scored */
 const DIP_SHARE = 0.4;
@@ -42,7 +41,7 @@ export function partialBreaks(startIndex: number, endIndex: number, sign: number
   if (levels.length < 20) return [];
   const limitA = DIP_SHARE * quantile(levels, 0.2);
   if (limitA < thresholdA) return [];
-  const shortest = Math.max(2, Math.round(0.004 * sampling.rateHz));
+  const shortest = Math.max(2, Math.round(CONTACT_S * sampling.rateHz));
   const guard = Math.round(0.04 * sampling.rateHz);
   const found: IndexRange[] = [];
   let from = -1;

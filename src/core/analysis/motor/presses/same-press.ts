@@ -89,7 +89,6 @@ function isCutOut(group: readonly Pulse[], after: Pulse, timeS: Float64Array, br
   return backA > 0.85 * lastA && backA < 1.3 * lastA;
 }
 
-
 /** Whether the current, once it had come up, lay well below a level: a motor ran before it stood. One that only climbs to its level is fed softly. */
 function ranBelow(pulse: Pulse, endIndex: number, levelA: number, timeS: Float64Array, deviationA: Float32Array): boolean {
   let cameUp = false;

@@ -1,8 +1,8 @@
 import { normalQuantile } from '../../uncertainty/distributions.ts';
-import { FASTEST_RIPPLE_HZ } from '../motor-model.ts';
+import { FASTEST_RIPPLE_HZ, USUAL_RIPPLE_HZ } from '../motor-model.ts';
 
 /** Hz; ripple of small motors is usually within this, nine of ten: a 10-segment seat motor at 3000 turns a minute makes 500 Hz, a 3-pole pump motor at 1000 a hundred, a window lift 600 (common practice, no published source) */
-const USUAL_HZ = [100, 1000] as const;
+const USUAL_HZ = [100, USUAL_RIPPLE_HZ] as const;
 
 /** Density of ripple frequencies, per Hz but for a constant factor: normal in the logarithm, nine of ten within USUAL_HZ. */
 function density(hz: number): number {

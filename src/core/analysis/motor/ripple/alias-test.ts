@@ -12,7 +12,7 @@ export interface FollowedLine {
   readonly usualHz: number;
 }
 
-/** genuine: what is seen is what is there; folded: it is a faster line that sampling put here; open: the trace does not tell */
+/** genuine: what is seen is what is there; alias: it is a faster line that sampling put here; open: the trace does not tell */
 type AliasVerdict = 'genuine' | 'alias' | 'open';
 
 /** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
@@ -44,7 +44,7 @@ export function couldBeAlias(rateHz: number, usualHz: number): boolean {
 }
 
 /**
- * Whether a line is what it seems, or a faster one folded down by readings.sampling.
+ * Whether a line is what it seems, or a faster one folded down by sampling.
  *
  * The speed of a brushed motor follows its current (see SpeedCourse), so each reading of the line - at its own frequency, at the rate minus it,
  * at the rate plus it and so on - says how its phase must run through a stretch in which the current changed: getting up to speed, waves of the

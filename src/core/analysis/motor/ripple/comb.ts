@@ -1,7 +1,8 @@
-import { FEWEST_ORDERS } from './turns.ts';
 import type { Line } from './ripple-line.ts';
 import { FASTEST_TURN_HZ } from '../motor-model.ts';
 
+/** orders of the rotation, from the first on, that make lines a comb: what comes once a turn and is short shows in all of them, the waves of an uneven rotor in the first two or three */
+export const FEWEST_ORDERS = 5;
 /** bins; how far lines of one comb may be off their places: a parabola's error and a drift of the speed within a window */
 const PLACED = 0.75;
 

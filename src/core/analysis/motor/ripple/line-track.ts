@@ -3,7 +3,6 @@ import { NEAR } from './ripple-line.ts';
 import { peakBetweenBins, strongestBin } from '../signal/spectrum.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 
-
 /** Where the line lies in each window, Hz: the strongest bin near where all windows together have it. */
 export function follow(spectra: readonly Float64Array[], bin: number, binHz: number): number[] {
   const reach = Math.max(2, Math.round(NEAR * bin));

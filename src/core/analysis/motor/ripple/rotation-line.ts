@@ -1,4 +1,5 @@
 import { FASTEST_TURN_HZ, FEWEST_PER_TURN, SLOWEST_TURN_HZ, WEAKEST_RIPPLE } from '../motor-model.ts';
+
 /** A line that was chosen as the ripple, and what could be seen beside it. */
 interface ChosenLine {
   readonly hz: number;

@@ -17,7 +17,6 @@ export interface FeedVoltage {
 
 export type LeadPlace = 'motor' | 'battery' | null;
 
-
 /**
  * Tells where the voltage lead sits: at the motor's feed the voltage is gone whenever the switch is open, at the battery it never is.
  * `idle` are stretches without current. Null without a voltage channel, or when the trace has no idle time to judge by.

@@ -1,7 +1,7 @@
 import type { ActuationOptions } from '../../options.ts';
 import type { PressReading } from '../codes.ts';
 import type { Baseline } from './baseline.ts';
-import { type Shape } from '../signal/envelope.ts';
+import type { Shape } from '../signal/envelope.ts';
 import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';

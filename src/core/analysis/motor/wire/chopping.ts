@@ -32,7 +32,7 @@ const SLOWEST_HZ = 50;
 const FASTEST_HZ = 1000;
 /** low over high level from which a swing is no chopping: the deepest ripple of three segments leaves half. |sin| over 60 degrees: 0.5 */
 const DEEPEST_LEFT = 0.5;
-/** share of the current that swings: from the first on all of it is chopped, from the second on a part of it where nothing is left between the pulses */
+/** share of the current that swings: from WHOLE on all of it is chopped; MOST must be to say so of a swing that leaves something, LEAST_PART where nothing is left between the pulses. Scored */
 const WHOLE = 0.85;
 const MOST = 0.6;
 const LEAST_PART = 0.2;

@@ -6,7 +6,6 @@ import { ENOUGH_READINGS } from '../time-scales.ts';
 /** of the usual volts of the press; below it the contact is open and the source carries nothing */
 const OPEN_SHARE = 0.5;
 
-
 /** Median of the volts of `[from, to)`, V. */
 export function usualVolts(voltageV: Float32Array, from: number, to: number): number {
   const stride = Math.max(1, Math.ceil((to - from) / (ENOUGH_READINGS >> 2)));

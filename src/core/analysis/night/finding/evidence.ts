@@ -39,7 +39,7 @@ export interface Facts {
   readonly movedA: number;
 }
 
-/** The smallest lamps that are left on (5 W) draw this, A, at 12 V. */
+/** Lamps bear the watts that they take at this. */
 const LAMP_V = 12;
 
 /** The figures that prove the finding, most telling first. */
@@ -122,7 +122,6 @@ function waitFor({ startedAtMs, firstS, lastS, timeOut, longestTimeOut }: Facts,
   const first = timeOut === null || firstEndsS >= untilS ? null : { timeOut, inS: firstEndsS - lastS, atMs: clockMs(firstEndsS) };
   return { code: 'wait', waitS, untilMs: clockMs(untilS), timeOut: longestTimeOut, first };
 }
-
 
 function nextForDrain(facts: Facts, again: readonly NightCheck[]): NightCheck[] {
   const found = carrying(facts);

@@ -89,7 +89,6 @@ function remaining(elapsedS: number, levelA: number, settlingS: number | null): 
   return { waitS, timeOut: settlingS === null ? (runningTimeOuts(elapsedS, levelA)[0] ?? null) : null, longestTimeOut: settlingS === null ? timeOutFor(levelA) : null };
 }
 
-
 /** Standard deviation of the floor between wake-ups, over groups of blocks, A. */
 function floorScatterA(readings: Readings, timeline: SleepTimeline, untilS: number): number {
   const { meanA, widthS } = readings.blocks;

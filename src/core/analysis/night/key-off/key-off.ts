@@ -41,7 +41,6 @@ function chargingEnds({ segments, belowZeroA }: Readings): number | null {
   return chargedS >= before ? segments[end].endS : null;
 }
 
-
 /** The last of the rising levels that follow a current into the battery and lie below the level that stands longest afterwards. */
 function withDusk(segments: readonly Segment[], end: number): number {
   const after = segments.slice(end + 1);

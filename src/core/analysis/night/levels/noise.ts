@@ -3,12 +3,10 @@ import { normalQuantile } from '../../uncertainty/distributions.ts';
 import { LOW_POINT, MANY_BLOCKS, PATTERN, SAME_SHARE } from '../settings.ts';
 import { quantile } from '../../../stats.ts';
 
-
 /** Standard deviation of one value, from the sizes of differences of two: their low point over that of the normal distribution. */
 function deviationOf(differences: ArrayLike<number>): number {
   return quantile(differences, LOW_POINT) / (Math.SQRT2 * normalQuantile((1 + LOW_POINT) / 2));
 }
-
 
 /**
  * Variance of single block means, for each block, from the differences of neighbours within its chunk. The low quantile does not see
@@ -108,7 +106,6 @@ export function longRunFactor(values: Float64Array, variance: Float64Array, leve
   }
   return Math.min(MANY_BLOCKS, largest);
 }
-
 
 /**
  * The same factor from the shape of the noise, for swings longer than the levels that a first guess leaves: noise is taken as a part

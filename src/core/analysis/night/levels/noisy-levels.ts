@@ -39,7 +39,6 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
   return { levels, varianceA2 };
 }
 
-
 /** The levels, and every stretch inside one that stands out of its scatter as a level of its own. */
 function withStandouts(values: Float64Array, widthS: number, varianceA2: Float64Array, levels: readonly number[]): number[] {
   const out = [0];

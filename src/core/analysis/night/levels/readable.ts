@@ -3,7 +3,6 @@ import type { Level } from '../../results.ts';
 import { HAND_BLIP_S, PATTERN, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings } from '../types.ts';
 
-
 interface Row {
   startS: number;
   endS: number;

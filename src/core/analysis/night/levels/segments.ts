@@ -42,7 +42,6 @@ export function meanErrorA(segment: Segment, blockCount: number = segment.endBlo
   return Math.sqrt(segment.varianceA2 / Math.max(1, blockCount));
 }
 
-
 function refineChange(bins: Bins, blocks: Blocks, before: Segment, after: Segment): number {
   // an edge lies no further from where it is seen than the shortest level lasts
   const reach = Math.max(1, Math.round(SHORTEST_WAKE_S / blocks.widthS));

@@ -1,7 +1,6 @@
 import { MOST_KEPT } from '../settings.ts';
 import type { SampleBlock } from '../../../trace.ts';
 
-
 /** Mean voltage over equal stretches of time, for questions of minutes: is it being charged, does it sag as the current falls? */
 export interface Voltage {
   readonly widthS: number;

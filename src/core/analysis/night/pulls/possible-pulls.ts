@@ -4,7 +4,6 @@ import { fuseDips } from '../levels/dips.ts';
 import { MARK_SLACK_S, NEGLIGIBLE_A, PATTERN, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings } from '../types.ts';
 
-
 /** Dips at rest that no mark names: a person may have pulled a fuse and forgotten the mark. */
 export function findPossiblePulls(readings: Readings, restS: number, marks: readonly Mark[], levelA: number): PossiblePull[] {
   const touched = marks.filter((mark) => mark.kind === 'pull' || mark.kind === 'refit');

@@ -61,7 +61,6 @@ function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly
   event.atS = Math.min(toS, Math.max(fromS, changeInsideBinS(bins, split, before.levelA, after.levelA)));
 }
 
-
 /** The bin from which the later level holds: least squares in units of the noise, readings past a level held to it, plus the mark's own word; null when no reading says anything. */
 function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, afterA: number, startBin: number, endBin: number): number | null {
   const { bins, blocks } = readings;
@@ -119,7 +118,6 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
   const third = Math.floor(count / 3);
   return Math.max(robustSigma(differences) / Math.SQRT2, Math.min(robustSigma(values.subarray(0, third)), robustSigma(values.subarray(count - third))));
 }
-
 
 /** How the level runs beside the fuses: since when it rests, and how it drifts. */
 interface Course {

@@ -3,7 +3,6 @@ import { HAND_BLIP_S, MARK_SLACK_S, REST_S, SAME_SHARE, TRIFLE_A } from '../sett
 import { restLevel } from './stretches.ts';
 import type { Readings, FuseEvent } from '../types.ts';
 
-
 /**
  * Fuses put back without a mark: after a pull that took current away, the old level comes back by itself before the next mark and stays.
  * Returns such moments as events, to be treated like marked refits. A person in a hurry marks the pulls and forgets the rest.

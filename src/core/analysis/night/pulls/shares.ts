@@ -1,6 +1,5 @@
 import type { Pull } from '../../results.ts';
 
-
 /** What is left of the sleeping level when every carrying fuse's own part is taken away; null without pulls. Repeated pulls count once, by their mean. */
 export function unexplainedCurrent(levelA: number | null, pulls: readonly Pull[]): number | null {
   if (levelA === null || pulls.length === 0) return null;
@@ -24,7 +23,6 @@ function contributions(pulls: readonly Pull[]): Map<string, number> {
   }
   return new Map([...sums].map(([label, { sumA, count }]) => [label, sumA / count]));
 }
-
 
 /**
  * Labels of the fuses that share the drain, largest first: more than one, when the largest alone does not bring the level under the

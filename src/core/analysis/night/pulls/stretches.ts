@@ -6,7 +6,6 @@ import { recurringExtra } from '../rest/steady.ts';
 import { HAND_BLIP_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S } from '../settings.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
 
-
 /** Rest levels between the events, `guardS` (at most `share` of the stretch) away from each; what lies above the rest it can have is not usable. */
 export function restBetween(readings: Readings, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
   const stretches: Stretch[] = [];
@@ -150,7 +149,6 @@ function centreOf({ blocks }: Readings, ranges: readonly BlockRange[]): number {
   }
   return sumS / Math.max(1, count) + blocks.widthS / 2;
 }
-
 
 /** Change of the level at rest a second before `atS`, A/s: the drift that goes on beside the pulls; 0 when none is clear of the noise. */
 export function driftBefore(readings: Readings, fromS: number, atS: number): number {

@@ -166,7 +166,6 @@ export function isSameRest(readings: Readings, segment: Segment, next: Segment, 
   return segment.startBlock < next.startBlock ? isDrift(readings.blocks, segment, next) : isDrift(readings.blocks, next, segment);
 }
 
-
 /** True when a straight line through both stretches fits better than a step between them: a zero that wanders, not a module that stops. */
 function isDrift(blocks: Blocks, before: Segment, after: Segment): boolean {
   if (before.endBlock !== after.startBlock) return false;

@@ -24,8 +24,9 @@ export function findSettling(readings: Readings, rests: readonly RestStretch[]):
   const line = leastSquares(timeS.map((atS) => atS - fromS), meanA);
   const flat = meanA.reduce((sum, value) => sum + (value - average(meanA)) ** 2, 0);
   let best: { fit: Fit; tauS: number } | null = null;
+  // time constants from a block of the rest to the longest that its length shows
   for (let k = 0; k < PATTERN; k++) {
-    const tauS = spanS * (1 / MANY_BLOCKS) * (1 / (1 / MANY_BLOCKS) / SEEN_TAUS) ** (k / (PATTERN - 1));
+    const tauS = (spanS / MANY_BLOCKS) * (MANY_BLOCKS / SEEN_TAUS) ** (k / (PATTERN - 1));
     const fit = leastSquares(timeS.map((atS) => Math.exp(-(atS - fromS) / tauS)), meanA);
     if (best === null || fit.rest < best.fit.rest) best = { fit, tauS };
   }

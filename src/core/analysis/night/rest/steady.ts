@@ -9,7 +9,6 @@ export interface Recurring {
   readonly errorA: number;
 }
 
-
 /**
  * Block means hold single far readings back, which keeps sparks out of levels, but also the flash of an alarm lamp or the pulses of a
  * dimmed load: current that flows over and over and does count. This is the mean of what was held back, over groups of a few seconds,

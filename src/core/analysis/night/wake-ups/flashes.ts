@@ -3,7 +3,6 @@ import { PATTERN, SAME_SHARE, SHORTEST_WAKE_S } from '../settings.ts';
 import { goesOn } from './pattern.ts';
 import type { Readings, Excursion } from '../types.ts';
 
-
 /** What the many short excursions of a recording have in common. */
 export interface Flashes {
   /** highest readings of the short excursions, sorted, A; empty when there are few */

@@ -40,7 +40,6 @@ export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular: told };
 }
 
-
 /** True when a start lies a whole number of periods from another. */
 export function isOnBeat(startS: number, otherS: number, periodS: number): boolean {
   const sleeps = Math.abs(startS - otherS) / periodS;

@@ -56,8 +56,6 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
   return { wakeUps: withVisits(readings, rest.atS, withFuseWork(wakeUps, events), readings.segments[rest.segment].meanA), rests };
 }
 
-
-
 /** While a person works at the fuses, a wake-up that is not on the beat of those at other times is theirs: a fuse put back without a mark. */
 function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): WakeUp[] {
   if (events.length === 0) return [...wakeUps];
