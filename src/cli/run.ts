@@ -78,7 +78,12 @@ function explain(error: unknown, io: CliIo): number {
   const leaveOut = error instanceof Error && 'code' in error && ROW_FAULTS.has(error.code) ? ' To leave them out: --skip-bad.' : '';
   io.err(`amptrail: ${text}${leaveOut}\n`);
   if (error instanceof UsageError) return EXIT.badCall;
-  if (error instanceof StoppedError) return EXIT.stopped;
+  if (error instanceof StoppedError || isCancelled(error)) return EXIT.stopped;
   if (!(error instanceof InputError) && process.env['AMPTRAIL_DEBUG'] !== undefined && error instanceof Error) io.err(`${error.stack ?? ''}\n`);
   return EXIT.badInput;
+}
+
+/** Ctrl-C, as the store says it (StoreError, which is not loaded for this alone). */
+function isCancelled(error: unknown): boolean {
+  return error instanceof Error && 'code' in error && error.code === 'cancelled';
 }

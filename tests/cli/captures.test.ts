@@ -50,7 +50,7 @@ describe('long work on the command line', () => {
 
   it.each([...CALLS.slice(0, 1), ['convert', ['convert', at('long'), at('given-up.csv')]] as [string, string[]], ...CALLS.slice(2)])('%s is given up with Ctrl-C, says so, and leaves nothing half made', async (_, args) => {
     const { code, err } = await onTerminal(args, (_percent, stopper) => stopper.abort());
-    expect(code).toBe(1);
+    expect(code).toBe(130);
     expect(err).toMatch(/amptrail: Cancelled\.\n$/);
     expect(readdirSync(folder).filter((name) => name.startsWith('given-up'))).toEqual([]);
   });
