@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises';
-import { checkKnownGood } from '../core/analysis/compare/known-good-check.ts';
-import type { KnownGood } from '../core/analysis/compare/known-good.ts';
+import { checkKnownGood } from '../core/analysis/compare/known-good/check.ts';
+import type { KnownGood } from '../core/analysis/compare/known-good/known-good.ts';
 import { InputError } from './io.ts';
 
 /** Limits are a page of text: what is larger is something else. */

@@ -1,6 +1,6 @@
 import { metricWords } from '../core/present/compare-words.ts';
 import { describeMetric } from '../core/analysis/compare/describe.ts';
-import type { ManyResult } from '../core/analysis/compare/many-result.ts';
+import type { ManyResult } from '../core/analysis/compare/many/result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
 import { significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';

@@ -1,4 +1,4 @@
-import type { Placement } from '../core/analysis/compare/known-good.ts';
+import type { Placement } from '../core/analysis/compare/known-good/known-good.ts';
 import { metricWords } from '../core/present/compare-words.ts';
 import { placeWords } from '../core/present/place-words.ts';
 import { textTable } from './table.ts';

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import type { ManyResult } from '../../src/core/analysis/compare/many-result.ts';
+import type { ManyResult } from '../../src/core/analysis/compare/many/result.ts';
 import type { CompareResult } from '../../src/core/analysis/compare/results.ts';
 import type { Trace } from '../../src/core/trace.ts';
 import { QUIET, recordNight } from '../score/compare/night.ts';

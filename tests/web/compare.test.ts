@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ComparedMetric } from '../../src/core/analysis/compare/results.ts';
 import { differenceOf } from '../../src/core/analysis/compare/difference.ts';
-import type { Placement } from '../../src/core/analysis/compare/known-good.ts';
+import type { Placement } from '../../src/core/analysis/compare/known-good/known-good.ts';
 import { changeWords } from '../../src/core/present/compare-words.ts';
 import { placeWords } from '../../src/core/present/place-words.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';

@@ -1,5 +1,5 @@
 import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
-import type { ManyResult } from '../../src/core/analysis/compare/many-result.ts';
+import type { ManyResult } from '../../src/core/analysis/compare/many/result.ts';
 import { metricWords } from '../../src/core/present/compare-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { significant } from '../../src/core/units.ts';

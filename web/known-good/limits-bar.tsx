@@ -1,4 +1,4 @@
-import type { Placement } from '../../src/core/analysis/compare/known-good.ts';
+import type { Placement } from '../../src/core/analysis/compare/known-good/known-good.ts';
 
 const WIDTH = 150;
 const HEIGHT = 24;

@@ -1,5 +1,5 @@
 import { signal, useSignal } from '@preact/signals';
-import type { Placement } from '../../src/core/analysis/compare/known-good.ts';
+import type { Placement } from '../../src/core/analysis/compare/known-good/known-good.ts';
 import { metricWords } from '../../src/core/present/compare-words.ts';
 import { placeWords, placeMethodWords } from '../../src/core/present/place-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';

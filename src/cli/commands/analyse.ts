@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { Command } from 'commander';
 import type { SensorUncertainty } from '../../core/analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
-import { placeAgainst, runLimitsOf } from '../../core/analysis/compare/known-good.ts';
+import { placeAgainst, runLimitsOf } from '../../core/analysis/compare/known-good/known-good.ts';
 import { readMarksCsv } from '../../core/tracefile/marks.ts';
 import { ripplesPerRevolution } from '../../core/reference/motor.ts';
 import { awgAreaMm2 } from '../../core/reference/wire.ts';

@@ -1,8 +1,8 @@
 import { basename } from 'node:path';
 import { Command } from 'commander';
 import { compareMany } from '../../core/present/document-compare.ts';
-import type { ManyResult } from '../../core/analysis/compare/many-result.ts';
-import { runLimitsOf } from '../../core/analysis/compare/known-good.ts';
+import type { ManyResult } from '../../core/analysis/compare/many/result.ts';
+import { runLimitsOf } from '../../core/analysis/compare/known-good/known-good.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { SensorPair } from '../../core/analysis/compare/sensors.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';

@@ -1,8 +1,8 @@
 import { actuationComparison, type CompareOptions } from '../analysis/compare/compare-actuation.ts';
 import { drainComparison } from '../analysis/compare/compare-drain.ts';
-import { knownGoodLimits, type KnownGood } from '../analysis/compare/known-good.ts';
-import { manyReading } from '../analysis/compare/many.ts';
-import type { ManyResult, NamedResult } from '../analysis/compare/many-result.ts';
+import { knownGoodLimits, type KnownGood } from '../analysis/compare/known-good/known-good.ts';
+import { manyReading } from '../analysis/compare/many/many.ts';
+import type { ManyResult, NamedResult } from '../analysis/compare/many/result.ts';
 import type { ComparisonReading, CompareResult } from '../analysis/compare/results.ts';
 import type { ActuationResult, DrainResult } from '../analysis/results.ts';
 import { en } from './en/index.ts';

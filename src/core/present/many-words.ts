@@ -1,4 +1,4 @@
-import type { ManyResult } from '../analysis/compare/many-result.ts';
+import type { ManyResult } from '../analysis/compare/many/result.ts';
 import { en } from './en/index.ts';
 import { findingWords, type FindingWords } from './finding-words.ts';
 

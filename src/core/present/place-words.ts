@@ -1,5 +1,5 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
-import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good.ts';
+import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good/known-good.ts';
 import { significant } from '../units.ts';
 import { metricWords } from './compare-words.ts';
 import { en } from './en/index.ts';

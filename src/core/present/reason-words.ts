@@ -1,7 +1,7 @@
 import type { Evidence, WeighedCause, WhatIsLeft } from '../reason/evidence.ts';
 import type { NextStep } from '../reason/next.ts';
-import { SOURCES } from '../reason/sources.ts';
-import { entryOf } from '../reason/table.ts';
+import { SOURCES } from '../reason/table/sources.ts';
+import { entryOf } from '../reason/table/table.ts';
 import type { Cause, Reading } from '../reason/types.ts';
 import { en } from './en/index.ts';
 import type { Words } from './words.ts';

@@ -1,7 +1,7 @@
 import type { CompareCheck, CompareEvidence, CompareProblem, KnownGoodProblem, ManyCheck, ManyEvidence, ManyProblem, StandsOut } from '../analysis/compare/codes.ts';
 import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compare/compared-metric.ts';
-import type { KnownGoodLimit } from '../analysis/compare/known-good.ts';
-import type { ManyResult } from '../analysis/compare/many-result.ts';
+import type { KnownGoodLimit } from '../analysis/compare/known-good/known-good.ts';
+import type { ManyResult } from '../analysis/compare/many/result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
 import type { CalibrationWords } from './calibration-words.ts';
 import type { MotorWords } from './motor-words.ts';
@@ -17,7 +17,7 @@ import type { CheckCode } from '../reason/checks.ts';
 import type { TestKind } from '../analysis/results.ts';
 import type { CauseState } from '../reason/evidence.ts';
 import type { ProofState } from '../reason/proof.ts';
-import type { ObservationCode } from '../reason/table.ts';
+import type { ObservationCode } from '../reason/table/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
 import type { PagesTexts } from './pages-texts.ts';

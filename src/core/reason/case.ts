@@ -1,7 +1,7 @@
 import type { TestKind } from '../analysis/results.ts';
 import type { CaseFile, Evidence } from './evidence.ts';
 import { observeReadings } from './observe-readings.ts';
-import type { ObservationCode } from './table.ts';
+import type { ObservationCode } from './table/table.ts';
 import { SIGNS, type Reading, type Signs } from './types.ts';
 
 /** One observation drawn from a trace: what it shows, which trace, and that trace's own first sentence. */

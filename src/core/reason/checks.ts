@@ -1,5 +1,5 @@
 import type { Case, SeenInTrace } from './case.ts';
-import type { ObservationCode } from './table.ts';
+import type { ObservationCode } from './table/table.ts';
 import type { Answer, Moment, Point, Sign } from './types.ts';
 
 /** What the technician can do next. Sentences about each are in present/en. */

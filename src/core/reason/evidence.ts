@@ -1,5 +1,5 @@
 import type { TestKind } from '../analysis/results.ts';
-import type { ObservationCode } from './table.ts';
+import type { ObservationCode } from './table/table.ts';
 import type { Answer, Cause, Effect, Reading, Sign } from './types.ts';
 
 export type EvidenceOrigin =

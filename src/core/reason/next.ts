@@ -2,7 +2,7 @@ import { caseFileOf, type Case } from './case.ts';
 import { CHECKS, type Check } from './checks.ts';
 import type { Cause, Effect } from './types.ts';
 import type { Evidence, WhatIsLeft } from './evidence.ts';
-import { entryOf } from './table.ts';
+import { entryOf } from './table/table.ts';
 import { isMeasured, keyOf, whatIsLeft } from './weigh.ts';
 
 /** What one result of a check would leave. */

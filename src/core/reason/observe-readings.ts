@@ -1,6 +1,6 @@
 import { FEED_LOSS_V, GOOD_BACK_V, LEAST_SUPPLY_V, SECTION_LOSS_V, systemOf } from '../analysis/readings/limits.ts';
 import type { Evidence } from './evidence.ts';
-import type { ObservationCode } from './table.ts';
+import type { ObservationCode } from './table/table.ts';
 import type { Moment, Point, Reading } from './types.ts';
 
 /** A motor's feed carries something at all (common practice, no published source). */

@@ -2,7 +2,7 @@ import type { Finding } from '../analysis/findings.ts';
 import { SUSPECT } from '../analysis/motor/settings.ts';
 import type { TestKind } from '../analysis/results.ts';
 import type { SeenInTrace } from './case.ts';
-import type { ObservationCode } from './table.ts';
+import type { ObservationCode } from './table/table.ts';
 
 /**
  * The part of an `analyse --json` document that the reasoning reads; all but the finding may be missing, as older and other people's documents do.

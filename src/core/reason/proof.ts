@@ -1,6 +1,6 @@
 import type { SeenInTrace } from './case.ts';
 import type { WhatIsLeft } from './evidence.ts';
-import type { ObservationCode } from './table.ts';
+import type { ObservationCode } from './table/table.ts';
 import type { Cause } from './types.ts';
 
 /**

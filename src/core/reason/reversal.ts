@@ -1,6 +1,6 @@
 import { supplyReversal, type LeadVolts, type ReversalReadings } from '../analysis/readings/supply-reversal.ts';
 import type { SeenInTrace } from './case.ts';
-import type { ObservationCode } from './table.ts';
+import type { ObservationCode } from './table/table.ts';
 
 const CODES: Readonly<Record<ReturnType<typeof supplyReversal>['outcome'], ObservationCode | null>> = {
   'both-ways': 'reverses-well',

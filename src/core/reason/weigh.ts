@@ -1,6 +1,6 @@
 import type { TestKind } from '../analysis/results.ts';
 import type { CaseFile, CauseState, Evidence, Reason, WeighedCause, WhatIsLeft } from './evidence.ts';
-import { entryOf } from './table.ts';
+import { entryOf } from './table/table.ts';
 import { causesOf, TRIED_SIGNS, type Cause } from './types.ts';
 
 /** A measurement, or a thing tried on the vehicle, outweighs what was seen or heard: two to one (common practice, no published source). */

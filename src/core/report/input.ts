@@ -1,4 +1,4 @@
-import type { ManyResult } from '../analysis/compare/many-result.ts';
+import type { ManyResult } from '../analysis/compare/many/result.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
 import type { AnalysisResult, Direction } from '../analysis/results.ts';
 import type { Problem } from '../problems.ts';

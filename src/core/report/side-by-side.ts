@@ -1,5 +1,5 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
-import type { ManyResult } from '../analysis/compare/many-result.ts';
+import type { ManyResult } from '../analysis/compare/many/result.ts';
 import { metricWords } from '../present/compare-words.ts';
 import { likeWords, manyWords } from '../present/many-words.ts';
 import { findingWords } from '../present/finding-words.ts';

@@ -1,5 +1,5 @@
 import { BatchTable, type BatchEntry } from './batch-table.ts';
-import { Levels, NODE_SAMPLES, Nodes } from './levels.ts';
+import { Levels, NODE_SAMPLES, Nodes } from './window/levels.ts';
 
 /**
  * The form of `samples.index`. Everything in it can be made again from `samples.arrows`; it exists so that a flipped bit is seen, a damaged batch can be

@@ -1,5 +1,5 @@
-import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good.ts';
-import type { ManyResult } from '../analysis/compare/many-result.ts';
+import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good/known-good.ts';
+import type { ManyResult } from '../analysis/compare/many/result.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
 import type { Direction } from '../analysis/results.ts';
 import type { Problem } from '../problems.ts';

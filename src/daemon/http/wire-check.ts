@@ -152,7 +152,7 @@ const newMark = z
   .strictObject({ time_s: z.number().min(-1).max(MAX_DURATION_S), end_s: z.number().min(-1).max(MAX_DURATION_S).exactOptional(), kind: markKind, label: title })
   .refine(({ kind, time_s: fromS, end_s: endS }) => (kind === 'stretch' ? endS !== undefined && endS > fromS : endS === undefined), '`end_s` later than `time_s` belongs to a stretch, and to nothing else');
 const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
-/** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/tolerance.ts). */
+/** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/known-good/tolerance.ts). */
 const MAX_KNOWN_GOOD = 200;
 /** As many as can be told apart side by side. */
 const MAX_SIDE_BY_SIDE = 8;

@@ -1,6 +1,6 @@
 import { setImmediate } from 'node:timers/promises';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
-import { allOf, columnEdges, fewEnough, piecesInside, PixelColumns } from '../../core/tracefile/pixel-columns.ts';
+import { allOf, columnEdges, fewEnough, piecesInside, PixelColumns } from '../../core/tracefile/window/pixel-columns.ts';
 import type { SampleFrame } from '../../core/wire/sample-frame.ts';
 import type { SampleRing } from './ring.ts';
 import type { TraceWindow } from '../store/samples/trace-reader.ts';

@@ -1,7 +1,7 @@
 import { mkdir, readdir, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
-import { checkKnownGood } from '../../core/analysis/compare/known-good-check.ts';
-import { runLimitsOf, type KnownGood } from '../../core/analysis/compare/known-good.ts';
+import { checkKnownGood } from '../../core/analysis/compare/known-good/check.ts';
+import { runLimitsOf, type KnownGood } from '../../core/analysis/compare/known-good/known-good.ts';
 import type { KnownGoodMember, KnownGoodSet } from '../../core/wire/prove.ts';
 import { checkName, isSafeName, timedName, withFreeName } from '../store/files/names.ts';
 import { readSmallFile, writeJson } from '../store/files/record-file.ts';

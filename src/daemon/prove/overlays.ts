@@ -1,5 +1,5 @@
 import { alignEdges } from '../../core/analysis/compare/align.ts';
-import type { ManyResult } from '../../core/analysis/compare/many-result.ts';
+import type { ManyResult } from '../../core/analysis/compare/many/result.ts';
 import type { Actuation, ActuationResult, Direction } from '../../core/analysis/results.ts';
 import type { ReportInput } from '../../core/report/input.ts';
 import { nightCutA } from '../../core/report/compared.ts';

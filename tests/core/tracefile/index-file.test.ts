@@ -2,7 +2,7 @@ import { crc32 } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { BatchTable } from '../../../src/core/tracefile/batch-table.ts';
 import { decodeSummary, decodeTrailer, encodeSummary, INDEX_HEADER_BYTES } from '../../../src/core/tracefile/index-file.ts';
-import { Levels } from '../../../src/core/tracefile/levels.ts';
+import { Levels } from '../../../src/core/tracefile/window/levels.ts';
 
 function sealed(change: (table: BatchTable) => void = () => undefined): { summary: Uint8Array; trailer: Uint8Array } {
   const table = new BatchTable();

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { windowOfPieces } from '../../../src/core/tracefile/pixel-columns.ts';
+import { windowOfPieces } from '../../../src/core/tracefile/window/pixel-columns.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 import { SampleRing } from '../../../src/daemon/live/ring.ts';
 import { liveWindow } from '../../../src/daemon/live/window.ts';

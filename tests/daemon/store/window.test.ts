@@ -2,7 +2,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { columnEdges, PixelColumns, windowOfPieces } from '../../../src/core/tracefile/pixel-columns.ts';
+import { columnEdges, PixelColumns, windowOfPieces } from '../../../src/core/tracefile/window/pixel-columns.ts';
 import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../../src/core/trace.ts';
 import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { capture, recording, scratch, seeded } from './kit.ts';

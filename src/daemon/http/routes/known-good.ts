@@ -1,4 +1,4 @@
-import type { KnownGood, Placement } from '../../../core/analysis/compare/known-good.ts';
+import type { KnownGood, Placement } from '../../../core/analysis/compare/known-good/known-good.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
 import type { KnownGoodMember, PlaceAnswer } from '../../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';

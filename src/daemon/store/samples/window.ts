@@ -1,4 +1,4 @@
-import { columnEdges, PixelColumns } from '../../../core/tracefile/pixel-columns.ts';
+import { columnEdges, PixelColumns } from '../../../core/tracefile/window/pixel-columns.ts';
 import { joinBlocks, type Gap, type SampleBlock } from '../../../core/trace.ts';
 import type { TraceWindow } from './types.ts';
 

@@ -4,7 +4,7 @@ import { analyseDrain } from '../../../../src/core/present/document-night.ts';
 import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
 import { compareAnalysed } from '../../../../src/daemon/prove/gather.ts';
-import { placeAgainst } from '../../../../src/core/analysis/compare/known-good.ts';
+import { placeAgainst } from '../../../../src/core/analysis/compare/known-good/known-good.ts';
 import { changeWords, verdictWords } from '../../../../src/core/present/compare-words.ts';
 import { shareChange } from '../../../../src/core/analysis/compare/proportion.ts';
 import { meanChange } from '../../../../src/core/analysis/compare/change.ts';

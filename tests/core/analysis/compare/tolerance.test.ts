@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { normalToleranceFactor, rangeConfidence, toleranceInterval } from '../../../../src/core/analysis/compare/tolerance.ts';
+import { normalToleranceFactor, rangeConfidence, toleranceInterval } from '../../../../src/core/analysis/compare/known-good/tolerance.ts';
 import golden from '../../../golden/golden.json';
 
 describe('limits learnt from known-good traces', () => {

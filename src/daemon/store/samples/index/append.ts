@@ -1,7 +1,7 @@
 import { crc32 } from 'node:zlib';
 import type { BatchEntry } from '../../../../core/tracefile/batch-table.ts';
 import { encodeEntry, encodeIndexHeader, ENTRY_BYTES, INDEX_HEADER_BYTES } from '../../../../core/tracefile/index-file.ts';
-import { addBlockNodes, Nodes } from '../../../../core/tracefile/levels.ts';
+import { addBlockNodes, Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';
 import type { AppendFile } from '../../files/append-file.ts';
 

@@ -1,7 +1,7 @@
 import { closeSync, readSync } from 'node:fs';
 import type { BatchTable } from '../../../../core/tracefile/batch-table.ts';
 import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../../../core/tracefile/index-file.ts';
-import { addBlockNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/levels.ts';
+import { addBlockNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';
 import { openPlainSync } from '../../files/plain-file.ts';
 

@@ -4,7 +4,7 @@ import { promisify } from 'node:util';
 import { crc32 } from 'node:zlib';
 import type { BatchEntry } from '../../../../core/tracefile/batch-table.ts';
 import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../../../../core/tracefile/index-file.ts';
-import type { Nodes } from '../../../../core/tracefile/levels.ts';
+import type { Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SamplesFile } from '../samples-file.ts';
 import type { TraceIndex } from '../types.ts';
 

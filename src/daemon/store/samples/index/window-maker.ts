@@ -1,6 +1,6 @@
-import { addInside, boundAt, scanLevel } from '../../../../core/tracefile/level-window.ts';
-import { NODE_SAMPLES, Nodes } from '../../../../core/tracefile/levels.ts';
-import { columnEdges, PixelColumns } from '../../../../core/tracefile/pixel-columns.ts';
+import { addInside, boundAt, scanLevel } from '../../../../core/tracefile/window/level-window.ts';
+import { NODE_SAMPLES, Nodes } from '../../../../core/tracefile/window/levels.ts';
+import { columnEdges, PixelColumns } from '../../../../core/tracefile/window/pixel-columns.ts';
 import { joinBlocks, type Gap, type SampleBlock } from '../../../../core/trace.ts';
 import { clip } from '../blocks.ts';
 import { IndexNodes } from './nodes.ts';

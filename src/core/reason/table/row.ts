@@ -1,4 +1,4 @@
-import type { Cause } from './types.ts';
+import type { Cause } from '../types.ts';
 import type { SourceKey } from './sources.ts';
 
 /** One observation of the table; causes in none of the lists: it says nothing about them. */

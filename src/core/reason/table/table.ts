@@ -1,9 +1,9 @@
-import type { Cause, Effect } from './types.ts';
+import type { Cause, Effect } from '../types.ts';
 import type { SourceKey } from './sources.ts';
-import { SIGN_ROWS } from './table-signs.ts';
-import { MOTOR_ROWS } from './table-motor.ts';
-import { DRAIN_ROWS } from './table-drain.ts';
-import { READING_ROWS } from './table-readings.ts';
+import { SIGN_ROWS } from './signs.ts';
+import { MOTOR_ROWS } from './motor.ts';
+import { DRAIN_ROWS } from './drain.ts';
+import { READING_ROWS } from './readings.ts';
 
 /**
  * Causes x observations. A row lists the causes that the observation rules out, speaks against and speaks for; of all others it says nothing.

@@ -1,4 +1,4 @@
-import { row, type TableRow } from './table-row.ts';
+import { row, type TableRow } from './row.ts';
 
 /** Parts of the feed as a set of causes in the order of the current; the observation that volts are lost within them. */
 const AFTER_ALL = 'ground motor-cut-out broken-drive';

@@ -1,5 +1,5 @@
-import type { ManyEvidence } from './codes.ts';
-import type { ManyReading, PlacedActuation, PlacedTrace } from './many-result.ts';
+import type { ManyEvidence } from '../codes.ts';
+import type { ManyReading, PlacedActuation, PlacedTrace } from './result.ts';
 
 /** At most so many are named; the table holds the rest. */
 const MOST_NAMED = 4;

@@ -1,4 +1,4 @@
-import { row } from './table-row.ts';
+import { row } from './row.ts';
 
 /** What a key-off recording says. */
 export const DRAIN_ROWS = {

@@ -1,4 +1,4 @@
-import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../trace.ts';
+import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../trace.ts';
 
 /**
  * First, last, minimum and maximum of every pixel column: the points that draw, as lines without anti-aliasing, exactly what all samples would

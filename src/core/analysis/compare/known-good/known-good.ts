@@ -1,9 +1,9 @@
-import type { Problem } from '../../problems.ts';
-import { mean } from '../../stats.ts';
-import type { ActuationResult, Direction } from '../results.ts';
-import { meanChange, type Measured } from './change.ts';
-import type { KnownGoodProblem } from './codes.ts';
-import { ACTUATION_METRICS, actuationsOf } from './metrics.ts';
+import type { Problem } from '../../../problems.ts';
+import { mean } from '../../../stats.ts';
+import type { ActuationResult, Direction } from '../../results.ts';
+import { meanChange, type Measured } from '../change.ts';
+import type { KnownGoodProblem } from '../codes.ts';
+import { ACTUATION_METRICS, actuationsOf } from '../metrics.ts';
 import { toleranceInterval, type ToleranceInterval } from './tolerance.ts';
 
 /**

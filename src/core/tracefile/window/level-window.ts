@@ -1,4 +1,4 @@
-import { lowerBound } from '../trace.ts';
+import { lowerBound } from '../../trace.ts';
 import { NODE_FANOUT, type Nodes } from './levels.ts';
 import type { PixelColumns } from './pixel-columns.ts';
 

@@ -1,4 +1,4 @@
-import { row, type TableRow } from './table-row.ts';
+import { row, type TableRow } from './row.ts';
 
 type SignRow = `${string}:${'yes' | 'no'}`;
 

@@ -1,4 +1,4 @@
-import { row } from './table-row.ts';
+import { row } from './row.ts';
 
 /** What the finding of a motor's trace says. */
 export const MOTOR_ROWS = {

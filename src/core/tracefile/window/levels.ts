@@ -1,4 +1,4 @@
-import type { SampleBlock } from '../trace.ts';
+import type { SampleBlock } from '../../trace.ts';
 
 /**
  * Minimum, maximum and mean of ever longer runs of samples, so that three days can be drawn without reading them. A node of level 0 stands for up to

@@ -1,6 +1,6 @@
-import type { Problem } from '../../problems.ts';
-import type { ManyCheck, ManyEvidence, ManyProblem, StandsOut } from './codes.ts';
-import type { AnalysisResult, Direction, RESULT_SCHEMA, TestKind } from '../results.ts';
+import type { Problem } from '../../../problems.ts';
+import type { ManyCheck, ManyEvidence, ManyProblem, StandsOut } from '../codes.ts';
+import type { AnalysisResult, Direction, RESULT_SCHEMA, TestKind } from '../../results.ts';
 
 /** Several traces of one test side by side; names are public and never renamed. */
 export interface ManyResult {

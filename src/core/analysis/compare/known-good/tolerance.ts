@@ -1,5 +1,5 @@
-import { chiSquaredCdf, normalCdf, normalQuantile } from '../uncertainty/distributions.ts';
-import { mean } from '../../stats.ts';
+import { chiSquaredCdf, normalCdf, normalQuantile } from '../../uncertainty/distributions.ts';
+import { mean } from '../../../stats.ts';
 
 /**
  * Limits learnt from known-good traces: a range that holds, with a chosen confidence, at least a chosen share of all good ones.

@@ -1,13 +1,13 @@
-import { median } from '../../stats.ts';
-import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction } from '../results.ts';
-import { DRAIN_METRICS } from './drain-metrics.ts';
-import type { ManyProblem, StandsOut } from './codes.ts';
-import type { ManyReading, NamedResult, PlacedActuation, PlacedTrace } from './many-result.ts';
-import type { MetricName } from './metric-names.ts';
-import { manyVerdict } from './many-verdict.ts';
-import { ACTUATION_METRICS } from './metrics.ts';
+import { median } from '../../../stats.ts';
+import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction } from '../../results.ts';
+import { DRAIN_METRICS } from '../drain-metrics.ts';
+import type { ManyProblem, StandsOut } from '../codes.ts';
+import type { ManyReading, NamedResult, PlacedActuation, PlacedTrace } from './result.ts';
+import type { MetricName } from '../metric-names.ts';
+import { manyVerdict } from './verdict.ts';
+import { ACTUATION_METRICS } from '../metrics.ts';
 import { OUTLIER_FROM, standingOf, type FigureOf, type Standing } from './outlier.ts';
-import { mixedUnits } from './units-check.ts';
+import { mixedUnits } from '../units-check.ts';
 
 /** The figures by which actuations are told apart: not the times, which the hand at the switch makes as well. */
 const TELLING = new Set(['run_a', 'inrush_peak_a', 'travel_s', 'stall_a', 'ripple_hz', 'source_ohm', 'dropouts']);
