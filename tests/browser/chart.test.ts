@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, launchBrowser, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, launchBrowser, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
 
 const shown = (page: Page): Promise<{ fromS: number; toS: number }> =>
   page.locator('.chart-host').evaluate((host) => ({ fromS: Number((host as HTMLElement).dataset['from']), toS: Number((host as HTMLElement).dataset['to']) }));
@@ -99,6 +99,14 @@ describe('the chart, in a real browser', () => {
     // the head of the page lies over what has been scrolled under it
     await page.evaluate(() => scrollTo(0, 0));
     expect(await axeFaults(page)).toEqual([]);
+    // a page that may only look sees the figures, and can change nothing
+    const looking = await visit(browser, daemon.url.replace(/#.*/, `#${daemon.viewToken}`));
+    await goTo(looking.page, page.url().replace(/.*#\//, ''));
+    await looking.page.locator('.segment-stretch').click();
+    const theirs = looking.page.getByRole('region', { name: 'Measured stretch' });
+    for (const name of ['Rename', 'Remove']) expect(await theirs.getByRole('button', { name }).isDisabled()).toBe(true);
+    await theirs.getByRole('button', { name: 'Close' }).click();
+    await looking.context.close();
     await page.locator('.segment-stretch').click();
     await panel.getByRole('button', { name: 'Remove' }).click();
     await page.locator('.segment-stretch').waitFor({ state: 'detached' });

@@ -30,7 +30,7 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
     await page.locator('.time-names').getByRole('button', { name: 'This press' }).waitFor();
     await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
     const found: string[] = [];
-    for (const screen of ['test', 'traces']) {
+    for (const screen of ['setup', 'test', 'traces']) {
       await goTo(page, screen);
       const wider = await overflow(page);
       if (wider > 0) found.push(`${screen}: ${wider} px too wide`);

@@ -1,6 +1,6 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { launchBrowser, newFolder, removeFolders, startBuilt, visit } from './browser.ts';
+import { goTo, launchBrowser, newFolder, removeFolders, startBuilt, visit } from './browser.ts';
 import { daemonProcess, lineLogger } from './logger-lines.ts';
 
 describe('a page whose readings stop, in a real browser', () => {
@@ -27,6 +27,14 @@ describe('a page whose readings stop, in a real browser', () => {
     await page.getByText(/Chart stopped: last reading \d+ s ago\./).waitFor();
     const elapsed = await page.locator('.record-clock').textContent();
     expect(elapsed).toMatch(/^0:(0[2-9]|[1-5])/);
+    await goTo(page, 'setup');
+    await page.locator('.facts.is-old', { hasText: 'Sends' }).waitFor();
+    await page.locator('.heard.is-old').waitFor();
+    // a reading that has stopped cannot be taken for a calibration
+    await goTo(page, 'calibrate');
+    await page.locator('[data-steady="none"]').waitFor();
+    await goTo(page, 'test');
+    await page.locator('.big-current.big-old').waitFor();
     logger.print('0.5,12.6', 20);
     await page.locator('.big-current:not(.big-old)').waitFor();
     await page.locator('.strip-state').getByText('No readings: nothing is being recorded.').waitFor({ state: 'detached' });

@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import { correctionOf, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import type { LoggerCalibrations } from '../../src/core/wire/calibration.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatDate } from '../reading/format.ts';
@@ -66,7 +67,7 @@ export function CalibrateScreen() {
               <li><h2>2. Zero</h2><ZeroStep /></li>
               <li><h2>3. Scale</h2><ScaleStep /></li>
               <li><h2>4. Who and when</h2><WhoStep /></li>
-              <li><h2>5. Keep it</h2><KeepStep made={made} ready={logger !== null} keepIt={() => void keepIt()} /></li>
+              <li><h2>5. Keep it</h2><Allowed to="change"><KeepStep made={made} ready={logger !== null} keepIt={() => void keepIt()} /></Allowed></li>
             </ol>
           </section>
         </div>

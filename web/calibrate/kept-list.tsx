@@ -1,6 +1,7 @@
 import { correctionOf, holding, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { significant } from '../../src/core/units.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { formatDate } from '../reading/format.ts';
 import { withBounds } from './figures.ts';
 
@@ -20,7 +21,7 @@ export function KeptList({ calibrations, takeBack }: Props) {
           <b>{record.channel === 'current' ? 'Current' : 'Voltage'}, {formatDate(record.at)}{record.by === '' ? '' : `, ${record.by}`}</b>
           <span>{correctionWords(record)}</span>
           <span class="fine">{stateWords(record, holds.has(record))}{record.temperature_c === null ? '' : ` At ${record.temperature_c} °C.`}</span>
-          {record.taken_back === null && <button type="button" class="tool" onClick={() => takeBack(record)}>Take it back</button>}
+          {record.taken_back === null && <Allowed to="change"><button type="button" class="tool" onClick={() => takeBack(record)}>Take it back</button></Allowed>}
         </li>
       ))}
     </ol>

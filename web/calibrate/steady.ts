@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import type { CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
 import type { SteadyReading, SteadyView } from '../../src/core/wire/calibration.ts';
 import { isAbort } from '../net/api.ts';
+import { freshness } from '../state/live.ts';
 import { wordsOf } from '../state/stored.ts';
 import { steadyNow } from './calls.ts';
 
@@ -36,7 +37,7 @@ export function useSteady(): void {
   }, []);
 }
 
-/** The reading of a channel; null where there is none. */
+/** The reading of a channel; null where there is none of now. */
 export function readingOf(channel: CalibrationRecord['channel']): SteadyReading | null {
-  return steady.value?.[channel] ?? null;
+  return freshness.value.state === 'fresh' ? (steady.value?.[channel] ?? null) : null;
 }

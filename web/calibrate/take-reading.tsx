@@ -1,4 +1,5 @@
 import { Glyph } from '../app/glyph.tsx';
+import { formatDate } from '../reading/format.ts';
 import { draft, type Taken } from './draft.ts';
 import { withBounds } from './figures.ts';
 import { readingOf } from './steady.ts';
@@ -25,7 +26,7 @@ export function TakeReading({ label, taken, set }: Props) {
       {(taken === null || !ready) && <span class="taken-now">{now === null ? 'no reading' : now.moving ? 'still moving' : `now ${withBounds(now.mean, now.uncertainty, unit)}`}</span>}
       {taken !== null && (
         <>
-          <span class="taken-value"><Glyph shape="good" size={16} />{withBounds(taken.mean, taken.uncertainty, unit)}</span>
+          <span class="taken-value"><Glyph shape="good" size={16} />{withBounds(taken.mean, taken.uncertainty, unit)}, {formatDate(new Date(taken.atMs).toISOString())}</span>
           <button type="button" class="tool" onClick={() => set(null)}>Forget it</button>
         </>
       )}

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { holding, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
 import type { TraceRecord } from '../../src/core/tracefile/record.ts';
 import type { TraceRef } from '../../src/core/wire/api.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { formatDate } from '../reading/format.ts';
 import { wordsOf } from '../state/stored.ts';
 import { applyToTrace, takeBackFromTrace } from './calls.ts';
@@ -36,10 +37,10 @@ export function TraceCalibration({ of, record, logger, canApply = true, changed 
   return (
     <div class="trace-calibration">
       <p data-corrected={holds.length > 0}>{holds.length === 0 ? 'As recorded: no calibration.' : `Corrected by the calibration of ${holds.map(calibrationDay).join(' and ')}${record.calibration.zero_a !== null ? '; its own zero counts' : ''}.`}</p>
-      <div class="form-end">
+      <div class="form-end"><Allowed to="change">
         {canApply && <button type="button" class="tool" disabled={busy.value || record.end === 'running'} aria-label={`Apply the latest calibration to ${name}`} onClick={() => void work(applyToTrace(of, logger))}>Apply the latest</button>}
         {holds.length > 0 && <button type="button" class="tool" disabled={busy.value} aria-label={`Take the calibration of ${name} back`} onClick={() => void work(takeBackFromTrace(of))}>Take it back</button>}
-      </div>
+      </Allowed></div>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </div>
   );

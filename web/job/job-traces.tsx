@@ -1,5 +1,6 @@
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { hrefOf } from '../app/route.ts';
 import { traces } from '../state/stored.ts';
 import { change } from './case-state.ts';
@@ -17,7 +18,7 @@ export function JobTraces({ job }: { job: JobRecord }) {
           <li key={record.id}>
             <a href={hrefOf('trace', job.id, record.id)}><b>{record.title || record.start.slice(0, 16).replace('T', ' ')}</b> <span class="fine">{finding === null ? 'not analysed yet' : findingWords(finding).title.toLowerCase()}</span></a>
             {record.test !== 'drain' && (
-              <label class="check"><input type="checkbox" checked={job.uncoupled.includes(record.id)} onChange={(event) => tick(record.id, event.currentTarget.checked)} />Mechanism uncoupled</label>
+              <Allowed to="change"><label class="check"><input type="checkbox" checked={job.uncoupled.includes(record.id)} onChange={(event) => tick(record.id, event.currentTarget.checked)} />Mechanism uncoupled</label></Allowed>
             )}
           </li>
         ))}

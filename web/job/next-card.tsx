@@ -4,6 +4,7 @@ import { CHECKS } from '../../src/core/reason/checks.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
 import type { HelpTopic } from '../../src/core/present/help-texts.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { go } from '../app/route.ts';
 import { Help } from '../help/help.tsx';
 import { changeSettings } from '../state/actions.ts';
@@ -38,7 +39,7 @@ export function NextCard({ job }: { job: JobRecord }) {
         <p>{text}</p>
         <div class="form-end">
           {proof === null && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>Write down the repair</button>}
-          {proof?.state === 'not-tested' && <button type="button" class="button" onClick={() => setUp(job, now.test)}>Set it up</button>}
+          {proof?.state === 'not-tested' && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, now.test)}>Set it up</button></Allowed>}
           {proof !== null && proof.state !== 'not-tested' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>Repair and proof</button>}
         </div>
       </section>
@@ -67,12 +68,12 @@ function Begin({ job, next }: { job: JobRecord; next: NextView }) {
   const part = PARTS[code];
   return (
     <div class="form-end">
-      {sign !== null && (['yes', 'no'] as const).map((given) => (
+      {sign !== null && <Allowed to="change">{(['yes', 'no'] as const).map((given) => (
         <button type="button" class="button button-quiet" key={given} onClick={() => void change(job, ({ signs }) => ({ signs: { ...signs, [sign]: given } }))}>{capital(en.checks[code].outcomes[given] ?? given)}</button>
-      ))}
-      {test !== undefined && <button type="button" class="button" onClick={() => setUp(job, test, code === 'uncouple' ? 'motor alone' : '')}>Set it up</button>}
+      ))}</Allowed>}
+      {test !== undefined && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, test, code === 'uncouple' ? 'motor alone' : '')}>Set it up</button></Allowed>}
       {part !== undefined && <button type="button" class="button" onClick={() => go('job', job.id, part)}>Set it up</button>}
-      {code === 'pull-fuses' && <button type="button" class="button button-quiet" onClick={() => setUp(job, 'drain')}>Pull fuses while recording</button>}
+      {code === 'pull-fuses' && <Allowed to="work"><button type="button" class="button button-quiet" onClick={() => setUp(job, 'drain')}>Pull fuses while recording</button></Allowed>}
     </div>
   );
 }

@@ -6,6 +6,7 @@ import { findingWords } from '../../src/core/present/finding-words.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { KnownGoodSet, PlaceAnswer } from '../../src/core/wire/prove.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { askedState, useAsked } from '../compare/asked.tsx';
@@ -58,8 +59,8 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
         <div class="form-row"><TraceSelect name="Trace to place" chosen={placedKey} traces={traces} jobs={jobs.value ?? []} none="Choose a trace" /></div>
         {run !== null && (
           <div class="form-end">
-            <button type="button" class="button" disabled={settings.value === null} onClick={forSetUp}>Use for the next set-up</button>
-            {key !== '' && <button type="button" class="tool" onClick={() => void forTrace()}>Save with this trace</button>}
+            <Allowed to="work"><button type="button" class="button" disabled={settings.value === null} onClick={forSetUp}>Use for the next set-up</button></Allowed>
+            {key !== '' && <Allowed to="change"><button type="button" class="tool" onClick={() => void forTrace()}>Save with this trace</button></Allowed>}
           </div>
         )}
         <p class="fine" role="status">{said.value}{said.value !== '' && <> <a href={hrefOf('setup')}>To set-up</a></>}</p>

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { Workshop } from '../../src/core/report/input.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { getWorkshop, keepHeading, keepLogo, removeLogo } from '../net/job-api.ts';
 import { wordsOf } from '../state/stored.ts';
 
@@ -35,7 +36,7 @@ export function HeadingCard({ changed }: { changed: () => void }) {
         event.preventDefault();
         void put(() => keepHeading(text.value), 'Kept. It stands on every page for a customer.');
       }}>
-        <label class="field field-wide">
+        <Allowed to="change"><label class="field field-wide">
           <span class="field-name">Name of the workshop, then address, telephone</span>
           <textarea rows={4} maxLength={500} value={text.value} onInput={(event) => (text.value = event.currentTarget.value)} />
         </label>
@@ -50,7 +51,7 @@ export function HeadingCard({ changed }: { changed: () => void }) {
           <button type="submit" class="button">Keep the heading</button>
           <button type="button" class="button button-quiet" onClick={() => file.current?.click()}>{logo === null ? 'Choose a logo' : 'Choose another logo'}</button>
           {logo !== null && <button type="button" class="link" onClick={() => void put(removeLogo, 'The logo is removed.')}>Remove the logo</button>}
-        </div>
+        </div></Allowed>
         <p class="fine" role="status">{said.value}</p>
       </form>
     </details>

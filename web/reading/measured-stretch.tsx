@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import { en } from '../../src/core/present/en/index.ts';
 import { stretchFigures } from '../../src/core/present/stretch-words.ts';
 import type { ChargeView } from '../../src/core/wire/api.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { isAbort } from '../net/api.ts';
 import { wordsOf } from '../state/stored.ts';
 import { formatMoment } from './format.ts';
@@ -37,7 +38,7 @@ export function MeasuredStretch({ fromS, toS, ask, kept, keep, remove, note, clo
       <p class="measured-when">{kept !== null && <b>{kept || words.unnamed} </b>}{formatMoment(fromS, span)} to {formatMoment(toS, span)}</p>
       <Figures fromS={fromS} toS={toS} ask={ask} />
       <div class="measured-end">
-        {keep !== null && (
+        <Allowed to="change">{keep !== null && (
           <form
             class="mark-form"
             onSubmit={(event) => {
@@ -50,7 +51,7 @@ export function MeasuredStretch({ fromS, toS, ask, kept, keep, remove, note, clo
             <button type="submit" class="button button-quiet">{kept === null ? words.keep : words.rename}</button>
           </form>
         )}
-        {remove !== null && <button type="button" class="button button-quiet" onClick={remove}>{words.remove}</button>}
+        {remove !== null && <button type="button" class="button button-quiet" onClick={remove}>{words.remove}</button>}</Allowed>
         <button type="button" class="tool" onClick={close}>{words.close}</button>
       </div>
       {note !== '' && <p class="fine">{note}</p>}

@@ -9,8 +9,8 @@ import { resultWords } from '../../src/core/present/finding-words.ts';
 const BECAUSE_SHOWN = 3;
 const MOTOR_BECAUSE_SHOWN = 5;
 
-/** Finding, the two or three figures that prove it, and what to check next. `waiting` is said while there is nothing to read yet. */
-export function ReadingCard({ result, waiting, live = false }: { result: AnalysisResult | null; waiting: string; live?: boolean }) {
+/** Finding, the two or three figures that prove it, and what to check next. `waiting` is said while there is nothing to read yet; `old` says how old the newest reading is, where it is not of now. */
+export function ReadingCard({ result, waiting, live = false, old = '' }: { result: AnalysisResult | null; waiting: string; live?: boolean; old?: string }) {
   // while the test runs, its end is not an oddity
   const problems = (result?.problems ?? []).filter((problem) => !live || problem.code !== 'ends-midway');
   const nothing = result === null || (result.test === 'actuation' && result.actuations.length === 0 && result.verdict.finding === 'unclear');
@@ -30,6 +30,7 @@ export function ReadingCard({ result, waiting, live = false }: { result: Analysi
     <section class={`plate card card-${words.tone}`} aria-label="Reading">
       <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>
       <p class="card-sentence">{words.sentence}</p>
+      {old !== '' && <p class="old-note">{old}</p>}
       <dl class="card-figures">
         {figures.map((figure) => (
           <div key={figure.label}>

@@ -2,7 +2,9 @@ import { en } from '../../src/core/present/en/index.ts';
 import { formatCurrent, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { formatCount } from '../reading/format.ts';
-import { damage, sensorRangeA, source, status, zero } from '../state/live.ts';
+import { OLD_AFTER_S } from '../state/freshness.ts';
+import { damage, freshness, hasReading, sensorRangeA, source, status, zero } from '../state/live.ts';
+import { oldWords } from '../test/figures.tsx';
 
 const words = en.pages.logger;
 /** Bytes that are no text are shown as a dot. */
@@ -16,11 +18,12 @@ export function LoggerCard() {
   return (
     <section class="plate" aria-label={words.name}>
       <h2>{words.name}</h2>
-      <dl class="facts">{factsOf().map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>
+      {!hasReading.value && <p class="old-note" role="status">{oldWords()}</p>}
+      <dl class={hasReading.value ? 'facts' : 'facts is-old'}>{factsOf().map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>
       {heard.length > 0 && (
         <>
           <h3>{words.lines}</h3>
-          <ol class="heard" aria-label={words.lines}>
+          <ol class={linesAreOld() ? 'heard is-old' : 'heard'} aria-label={words.lines}>
             {heard.map(({ text, damaged }, i) => (
               <li class={damaged ? 'is-damaged' : ''} key={`${i} ${text}`}>{damaged && <b><Glyph shape="fault" size={14} />{words.damaged} </b>}<code>{text.replaceAll(NO_TEXT, '·')}</code></li>
             ))}
@@ -29,6 +32,11 @@ export function LoggerCard() {
       )}
     </section>
   );
+}
+
+/** Lines may come though none of them is a reading. */
+function linesAreOld(): boolean {
+  return !hasReading.value && (freshness.value.state === 'no-word' || (status.value?.lineAgeS ?? Infinity) > OLD_AFTER_S);
 }
 
 function factsOf(): { name: string; value: string }[] {

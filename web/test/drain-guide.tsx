@@ -1,7 +1,8 @@
 import { formatCurrent } from '../../src/core/units.ts';
 import { formatClock } from '../reading/format.ts';
 import { PullTable } from '../reading/drain-tables.tsx';
-import { marks, reading, result } from '../state/live.ts';
+import { hasReading, marks, reading, result } from '../state/live.ts';
+import { oldWords } from './figures.tsx';
 import { offeredFuses } from './marking.tsx';
 import { nextFuse } from './next-fuse.ts';
 import { waitingFor } from './waiting.ts';
@@ -21,7 +22,8 @@ export function DrainGuide() {
         {waiting.share !== null && <progress max={1} value={waiting.share} aria-label="Share of the wait" />}
         <p class="fine">{waiting.text}</p>
       </div>
-      <dl class="facts">
+      {latest !== null && !hasReading.value && <p class="old-note">{oldWords()}</p>}
+      <dl class={hasReading.value ? 'facts' : 'facts is-old'}>
         <div><dt>Average so far</dt><dd>{drain === null ? '–' : formatCurrent(drain.average_a)}</dd></div>
         <div><dt>Next</dt><dd>{nextWords(drain !== null && drain.asleep !== null, next, offeredFuses().length > 0)}</dd></div>
       </dl>

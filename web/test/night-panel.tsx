@@ -2,6 +2,7 @@ import { en } from '../../src/core/present/en/index.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { formatClock } from '../reading/format.ts';
 import { freshness, hasReading, isDrain, isVirtual, mayWork, recordedS, recording, result } from '../state/live.ts';
+import { oldWords } from './figures.tsx';
 import { nightFacts, roughly } from './night-watch.ts';
 import { startRecording } from './record-plate.tsx';
 import { SoundSwitch } from './flags.tsx';
@@ -35,7 +36,8 @@ export function NightPanel() {
   return (
     <section class="plate night" aria-label={words.name}>
       <div class="night-head"><h2>{words.name}</h2><SoundSwitch title={words.sound} /></div>
-      <dl class="facts night-facts">
+      {(latest !== null || running !== null) && !hasReading.value && <p class="old-note" role="status">{oldWords()}</p>}
+      <dl class={hasReading.value ? 'facts night-facts' : 'facts night-facts is-old'}>
         <div><dt>{words.recording}</dt><dd>{facts.recordingS === null ? <strong class="night-no">{words.no}</strong> : <><strong>{formatClock(facts.recordingS)}</strong>{clock(facts.recordingS)}</>}</dd></div>
         <div><dt>{words.asleep}</dt><dd>{facts.settledS !== null ? <><strong>{words.notYet}</strong>, {words.settled(formatDuration(roughly(facts.settledS)))}</> : facts.asleepS === null ? words.notYet : <><strong>{formatClock(facts.asleepS)}</strong>{clock(facts.asleepS)}</>}</dd></div>
         <div><dt>{words.woken}</dt><dd><strong>{words.times(facts.wakeups)}</strong>{facts.lastWakeS === null ? '' : `, ${words.last(formatDuration(facts.lastWakeS))}`}</dd></div>
@@ -47,6 +49,7 @@ export function NightPanel() {
 }
 
 function wallClock(inS: number): string {
-  const at = new Date(Date.now() + inS * 1000);
+  // seconds count from the newest reading, however long ago that was
+  const at = new Date(Date.now() + (inS - (freshness.value.ageS ?? 0)) * 1000);
   return `${String(at.getHours()).padStart(2, '0')}:${String(at.getMinutes()).padStart(2, '0')}`;
 }

@@ -22,7 +22,7 @@ import { formatDuration } from '../../src/core/units.ts';
 import { flagCount, flagWatch, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, recording, result, settings } from '../state/live.ts';
 import { ArmPanel } from './arm-panel.tsx';
 import { FindingLine } from './finding-line.tsx';
-import { BigFigures } from './figures.tsx';
+import { BigFigures, oldWords } from './figures.tsx';
 import { FlagList, SoundSwitch } from './flags.tsx';
 import { Marking } from './marking.tsx';
 import { NightPanel, NotRecordingBand } from './night-panel.tsx';
@@ -89,7 +89,7 @@ export function TestScreen() {
         <div class="test-side">
           {isDrain.value && <NightPanel />}
           {isDrain.value && <DrainGuide />}
-          <ReadingCard result={latest?.result ?? null} waiting={waiting} live />
+          <ReadingCard result={latest?.result ?? null} waiting={waiting} live old={hasReading.value ? '' : oldWords()} />
           {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} />}
           <FlagList show={show} />
         </div>

@@ -20,7 +20,7 @@ export class OpenedTrace {
   /** an analysis that runs, and since when (ms of performance.now) */
   readonly working = signal<AbortController | null>(null);
   readonly ask: AskStretch = (fromS, toS, stop) => chargeOfTrace(this.ref, fromS, toS, stop);
-  readonly measures = new Measures(this.ask);
+  measures = new Measures(this.ask);
   private source: StoredSource | null = null;
   private closed = false;
 
@@ -33,6 +33,8 @@ export class OpenedTrace {
       const detail = await getTrace(this.ref);
       if (this.closed) return;
       const { record } = detail;
+      this.quiet();
+      this.measures = new Measures(this.ask);
       const gaps = record.gaps.map((gap) => ({ startS: gap.start_s, endS: gap.end_s }));
       this.source = new StoredSource(tracePath(this.ref), { startS: 0, endS: Math.max(record.duration_s, 0.01) }, gaps, record.channels.some((channel) => channel.name === 'voltage'));
       const source = this.source;
@@ -83,7 +85,7 @@ export class OpenedTrace {
     });
   }
 
-  /** Renames, moves to a job, or changes the test; returns the job it lies in afterwards. */
+  /** Renames it, or changes the test. */
   async change(change: Parameters<typeof updateTrace>[1]): Promise<void> {
     await this.attempt(async () => {
       const record = await updateTrace(this.ref, change);
@@ -93,8 +95,28 @@ export class OpenedTrace {
     });
   }
 
+  /** Puts it to a job, which gives it another address; returns whether it lies there now. */
+  async move(jobId: string): Promise<boolean> {
+    // at the old address there will be nothing to ask for
+    this.quiet();
+    await this.attempt(async () => {
+      await updateTrace(this.ref, { jobId });
+      await refreshStored();
+    });
+    if (this.error.value === '') return true;
+    const { value: why } = this.error;
+    await this.open();
+    this.error.value = why;
+    return false;
+  }
+
   close(): void {
     this.closed = true;
+    this.quiet();
+  }
+
+  /** Whatever was asked for is no longer wanted. */
+  private quiet(): void {
     this.working.value?.abort();
     this.measures.stop();
     this.source?.stop();

@@ -45,8 +45,7 @@ export function TraceHead({ trace }: { trace: OpenedTrace }) {
           <span class="field-name">Job</span>
           <select value={trace.ref.jobId} disabled={record.end === 'running'} onChange={async (event) => {
             const jobId = event.currentTarget.value;
-            await trace.change({ jobId });
-            if (trace.error.value === '') go('trace', jobId, trace.ref.traceId);
+            if (await trace.move(jobId)) go('trace', jobId, trace.ref.traceId);
           }}>
             {!(jobs.value ?? []).some(({ job }) => job.id === trace.ref.jobId) && <option value={trace.ref.jobId}>no job</option>}
             {(jobs.value ?? []).map(({ job }) => <option value={job.id} key={job.id}>{[job.vehicle, job.complaint].filter(Boolean).join(': ') || job.id}</option>)}

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useRef } from 'preact/hooks';
+import { Allowed } from '../../app/allowed.tsx';
 import { go } from '../../app/route.ts';
 import { importJob } from '../../net/job-api.ts';
 import { refreshStored, wordsOf } from '../../state/stored.ts';
@@ -27,7 +28,7 @@ export function ImportJob() {
   return (
     <div class="list-import">
       <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label="Job handed over as a zip" accept=".zip,application/zip" onChange={(event) => void take(event.currentTarget.files?.[0])} />
-      <button type="button" class="tool" aria-disabled={working.value} onClick={() => !working.value && file.current?.click()}>{working.value ? 'Taking in' : 'Take in a job (zip)'}</button>
+      <Allowed to="change"><button type="button" class="tool" aria-disabled={working.value} onClick={() => !working.value && file.current?.click()}>{working.value ? 'Taking in' : 'Take in a job (zip)'}</button></Allowed>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </div>
   );

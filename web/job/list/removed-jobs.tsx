@@ -1,6 +1,7 @@
 import { signal, useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobView } from '../../../src/core/wire/api.ts';
+import { Allowed } from '../../app/allowed.tsx';
 import { go } from '../../app/route.ts';
 import { listRemoved, removeJob, restoreJob } from '../../net/job-api.ts';
 import { formatDate } from '../../reading/format.ts';
@@ -45,7 +46,7 @@ export function RemovedJobs() {
             {list.value.map(({ job, traces }) => (
               <li key={job.id}>
                 <span><b>{job.vehicle || 'Unnamed vehicle'}</b> <span class="fine">{[job.complaint, formatDate(job.created), traces === 1 ? '1 trace' : `${traces} traces`].filter((fact) => fact !== '').join(', ')}</span></span>
-                <button type="button" class="tool" aria-label={`Bring back ${job.vehicle || 'Unnamed vehicle'}`} onClick={() => void bringBack(job.id)}>Bring back</button>
+                <Allowed to="change"><button type="button" class="tool" aria-label={`Bring back ${job.vehicle || 'Unnamed vehicle'}`} onClick={() => void bringBack(job.id)}>Bring back</button></Allowed>
               </li>
             ))}
           </ul>
