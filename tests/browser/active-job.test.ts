@@ -54,7 +54,7 @@ describe('the job of the day, in a real browser', () => {
     const question = again.page.getByRole('alert', { name: 'Job after the restart' });
     await question.getByText('Still working on Minibus 4: side step hardly moves?').waitFor();
     await again.page.getByRole('button', { name: 'Record', exact: true }).click();
-    await again.page.getByText('Not recording yet: say first').waitFor();
+    await again.page.getByText('Not recording yet: first say').waitFor();
     expect(await axeFaults(again.page)).toEqual([]);
     for (const size of [{ width: 820, height: 1180 }, { width: 390, height: 844 }]) {
       await again.page.setViewportSize(size);

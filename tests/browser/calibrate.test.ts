@@ -71,14 +71,14 @@ describe('a self-built logger that is calibrated, in a real browser on a real da
     await page.getByRole('link', { name: 'Calibrate this logger' }).click();
     await page.locator('.logger-name').getByText(logger.path).waitFor();
     await page.getByLabel('What you call it').fill('grey box, 30 A clamp');
-    await page.getByText('Step 2 is open: take the zero.').waitFor();
+    await page.getByText('Step 2 is open: read the zero.').waitFor();
     await page.locator('[data-steady="steady"]').waitFor();
-    await page.getByRole('button', { name: 'Take this as the zero' }).click();
+    await page.getByRole('button', { name: 'Use as the zero' }).click();
     await page.getByLabel('Known value, by the meter').fill(String(FLOWS_A));
     await page.getByLabel('The known value may be off by').fill('0.8');
     print(logger, READS_A);
     await page.locator('[data-steady="steady"] .steady-value', { hasText: /^4\.88/ }).waitFor();
-    await page.getByRole('button', { name: 'Take what the logger reads' }).click();
+    await page.getByRole('button', { name: 'Use the reading' }).click();
     await page.getByLabel('Done by').fill('R. Vane');
     await page.getByLabel('Temperature').fill('21');
     await page.getByLabel('Temperature').blur();
@@ -94,8 +94,8 @@ describe('a self-built logger that is calibrated, in a real browser on a real da
       expect(await overflow(page)).toBe(0);
     }
     await page.setViewportSize({ width: 1280, height: 800 });
-    await page.getByRole('button', { name: 'Keep this calibration' }).click();
-    const kept = page.getByRole('region', { name: 'Calibrations kept of this logger' });
+    await page.getByRole('button', { name: 'Save this calibration' }).click();
+    const kept = page.getByRole('region', { name: 'Calibrations of this logger' });
     await kept.locator('li[data-holds="true"]', { hasText: 'R. Vane' }).waitFor();
     expect(await kept.textContent()).toContain('Due again');
     // of an older trace a person decides
@@ -110,8 +110,8 @@ describe('a self-built logger that is calibrated, in a real browser on a real da
     await page.locator('[data-corrected="true"]').waitFor();
     // the scale, known to 0.8 % over the root of three, now is part of the figure's uncertainty
     await page.locator('.card .uncertainty summary').first().click();
-    await page.locator('.card .uncertainty[open] li', { hasText: 'scale of the sensor' }).first().waitFor();
-    await page.getByRole('button', { name: /^Take the calibration of / }).click();
+    await page.locator('.card .uncertainty[open] li', { hasText: 'gain of the sensor' }).first().waitFor();
+    await page.getByRole('button', { name: /^Withdraw the calibration of / }).click();
     await page.locator('[data-corrected="false"]').waitFor();
     expect(await runA()).toBeCloseTo(READS_A - ZERO_A, 2);
     expect(digest()).toBe(asRecorded);

@@ -85,7 +85,7 @@ describe('the chart, in a real browser', () => {
     for (let i = 0; i < 20; i++) await page.keyboard.press('ArrowRight');
     await page.keyboard.press(']');
     const panel = page.getByRole('region', { name: 'Measured stretch' });
-    for (const name of ['Length', 'Mean', 'Least', 'Greatest', 'Peak to peak', 'Charge', 'Volts', 'Frequency', 'Slope']) await panel.getByText(name, { exact: true }).waitFor();
+    for (const name of ['Length', 'Mean', 'Minimum', 'Maximum', 'Peak to peak', 'Charge', 'Volts', 'Frequency', 'Slope']) await panel.getByText(name, { exact: true }).waitFor();
     await panel.getByText(/ C \(.* mAh\)/).waitFor();
     await panel.getByLabel('Name of the stretch').fill('first second');
     await panel.getByRole('button', { name: 'Keep' }).click();

@@ -58,7 +58,7 @@ describe('two pages of one daemon, in a real browser', () => {
     expect(await stop(own.page).isDisabled()).toBe(true);
     // also then another's recording is not ended by one tap
     await stop(other.page).click();
-    await other.page.getByRole('button', { name: "Another page's. Stop it?" }).click();
+    await other.page.getByRole('button', { name: 'Started on another page. Stop it?' }).click();
     await own.page.getByText('Not recording', { exact: true }).waitFor();
     expect([...own.faults, ...other.faults]).toEqual([]);
     await own.context.close();
@@ -77,7 +77,7 @@ describe('two pages of one daemon, in a real browser', () => {
     await other.page.getByRole('button', { name: 'Take the controls' }).click();
     await other.page.getByRole('region', { name: 'Controls' }).waitFor({ state: 'detached' });
     const looking = await visit(browser, daemon.url.replace(/#.*/, `#${daemon.viewToken}`));
-    await looking.page.getByText('This page may look and not change anything.').waitFor();
+    await looking.page.getByText('This page may only look. It cannot change anything.').waitFor();
     expect(await looking.page.getByRole('button', { name: 'Record', exact: true }).isDisabled()).toBe(true);
     expect(await looking.page.getByRole('button', { name: 'Mark space' }).isDisabled()).toBe(true);
     expect(await looking.page.getByLabel('Job', { exact: true }).isDisabled()).toBe(true);

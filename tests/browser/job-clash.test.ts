@@ -29,17 +29,17 @@ describe('one job on two pages, in a real browser', () => {
     await form(one).getByRole('button', { name: 'Save', exact: true }).click();
     await one.page.getByText('Saved. Recordings now go to this job.').waitFor();
     await form(other).getByLabel('Note', { exact: true }).fill('only when cold');
-    await form(other).getByLabel('Who tests', { exact: true }).fill('R.');
+    await form(other).getByLabel('Technician', { exact: true }).fill('R.');
     await form(other).getByRole('button', { name: 'Save', exact: true }).click();
     const card = other.page.getByRole('form', { name: 'Changed by two people' });
     await card.getByText('left door only').first().waitFor();
     await card.getByText('only when cold').first().waitFor();
-    expect(await card.getByRole('button', { name: 'Save what is chosen' }).isDisabled()).toBe(true);
+    expect(await card.getByRole('button', { name: 'Save my choice' }).isDisabled()).toBe(true);
     expect(await axeFaults(other.page)).toEqual([]);
     await other.page.setViewportSize({ width: 390, height: 844 });
     expect(await overflow(other.page)).toBeLessThanOrEqual(0);
     await card.getByLabel('Both, one after the other').check();
-    await card.getByRole('button', { name: 'Save what is chosen' }).click();
+    await card.getByRole('button', { name: 'Save my choice' }).click();
     await card.waitFor({ state: 'detached' });
     await other.page.getByText('Saved.', { exact: true }).waitFor();
     const jobs = await other.page.evaluate(async () => {

@@ -40,7 +40,7 @@ describe('jobs of a workshop, in a real browser', () => {
     await page.getByRole('heading', { name: /^Closed on / }).waitFor();
     await story.locator('.story-closed time').waitFor();
     await page.getByRole('button', { name: 'Archive', exact: true }).click();
-    await page.getByRole('button', { name: 'Back from the archive' }).waitFor();
+    await page.getByRole('button', { name: 'Take out of the archive' }).waitFor();
 
     await goTo(page, 'job');
     await page.getByText('1 of 2').waitFor();
@@ -64,7 +64,7 @@ describe('jobs of a workshop, in a real browser', () => {
     await part(page, 'Story');
     const story = page.getByRole('region', { name: 'Story' });
     await page.getByLabel('What was seen, said or agreed').fill('Strap frayed at the drum');
-    await page.getByRole('button', { name: 'Put in the story' }).click();
+    await page.getByRole('button', { name: 'Add the note' }).click();
     await story.getByText('Strap frayed at the drum').waitFor();
 
     const folder = newFolder();
@@ -86,11 +86,11 @@ describe('jobs of a workshop, in a real browser', () => {
 
     const jobId = await page.evaluate(() => location.hash.split('/')[2]!);
     await goTo(page, `job/${jobId}`);
-    const [zip] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Hand over as one zip' }).click()]);
+    const [zip] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Export the job (zip)' }).click()]);
     const path = join(folder, 'job.zip');
     await zip.saveAs(path);
     await goTo(page, 'job');
-    await page.getByLabel('Job handed over as a zip').setInputFiles(path);
+    await page.getByLabel('Job as a zip file').setInputFiles(path);
     await page.waitForFunction((before) => /^#\/job\/.+\/story$/.test(location.hash) && !location.hash.includes(`/${before}/`), jobId);
     await story.getByText('Strap frayed at the drum').waitFor();
     await story.locator('img').nth(2).waitFor();

@@ -21,10 +21,10 @@ describe('pages that must not mislead, in a real browser', () => {
     const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
     await odd.getByText('1,21.5,750,12.4,7').first().waitFor();
     expect(await axeFaults(page)).toEqual([]);
-    expect(await odd.getByRole('button', { name: 'Read them so' }).isDisabled()).toBe(true);
+    expect(await odd.getByRole('button', { name: 'Use these columns' }).isDisabled()).toBe(true);
     await odd.getByLabel(/^Column 3/).selectOption('current in mA');
     await odd.getByLabel(/^Column 4/).selectOption('voltage in V');
-    await odd.getByRole('button', { name: 'Read them so' }).click();
+    await odd.getByRole('button', { name: 'Use these columns' }).click();
     await page.locator('.big-current .big-digits').getByText('0.75').waitFor();
     await odd.waitFor({ state: 'detached' });
     await context.close();
@@ -43,7 +43,7 @@ describe('pages that must not mislead, in a real browser', () => {
     await page.waitForTimeout(2500);
     await check.getByRole('button', { name: 'Set zero' }).click();
     await check.getByText(/^Zero not set: the reading is 2\.\d+ A/).waitFor();
-    expect(await check.getByRole('button', { name: 'Forget it' }).count()).toBe(0);
+    expect(await check.getByRole('button', { name: 'Clear it' }).count()).toBe(0);
     await context.close();
     await daemon.close();
     logger.close();

@@ -109,7 +109,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     const { page, context, faults } = await patient(browser, daemon.url);
     await goTo(page, `job/${JOB}`);
     const saving = page.waitForEvent('download');
-    await page.getByRole('button', { name: 'Hand over as one zip' }).click();
+    await page.getByRole('button', { name: 'Export the job (zip)' }).click();
     const zip = await (await saving).path();
     expect(readFileSync(zip).subarray(0, 2).toString()).toBe('PK');
     const second = await startBuilt('sim:side-step-healthy', { dataDir: newFolder() });
@@ -133,7 +133,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     // the workshop types its own heading once, with a logo; what is no picture is refused
     await page.getByText('Your heading').click();
     await page.getByLabel('Name of the workshop').fill('Depot workshop Mill Lane\n14 Mill Lane');
-    await page.getByRole('button', { name: 'Keep the heading' }).click();
+    await page.getByRole('button', { name: 'Save the heading' }).click();
     await page.locator('.report-sheet .letterhead').getByText('14 Mill Lane').waitFor();
     const logo = Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAgAAAAICAIAAABLbSncAAAAEklEQVR4nGP8z4APMOGVHbHSAEEsAQ9FBRXuAAAAAElFTkSuQmCC', 'base64');
     await page.getByLabel('Logo file').setInputFiles({ name: 'logo.png', mimeType: 'image/png', buffer: logo });

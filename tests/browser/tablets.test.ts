@@ -37,10 +37,10 @@ describe('tablets, in a real browser', () => {
     expect(await page.getByRole('listitem').filter({ hasText: /^Officemay look/ }).count()).toBe(1);
 
     const office = await visit(browser, officeUrl, { width: 820, height: 1180 });
-    await office.page.getByText('This page may look and not change anything.').waitFor();
+    await office.page.getByText('This page may only look. It cannot change anything.').waitFor();
     expect(await office.page.getByRole('button', { name: 'Record', exact: true }).isDisabled()).toBe(true);
     await goTo(office.page, 'tablets');
-    await office.page.getByText('it is not told which others there are').waitFor();
+    await office.page.getByText('it does not see the list of devices').waitFor();
     const bay = await visit(browser, bayUrl, { width: 820, height: 1180 });
     await bay.page.getByText('This page watches.').waitFor();
     await goTo(bay.page, 'tablets');
@@ -62,7 +62,7 @@ describe('tablets, in a real browser', () => {
     await page.getByText('Bay 2 is shut out').waitFor();
     await again.getByRole('heading', { name: 'This page was not let in' }).waitFor();
     await office.page.reload();
-    await office.page.getByText('This page may look and not change anything.').waitFor();
+    await office.page.getByText('This page may only look. It cannot change anything.').waitFor();
     expect(asked.filter((url) => !url.startsWith(`http://127.0.0.1:${first.port}/`) && !url.startsWith('about:'))).toEqual([]);
     expect(faults).toEqual([]);
     for (const one of [context, office.context, bay.context]) await one.close();

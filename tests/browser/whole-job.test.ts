@@ -57,9 +57,9 @@ describe('a whole job, in a real browser', () => {
     await page.getByText('Confirmed: Drive broken').waitFor();
     await page.getByRole('button', { name: 'Page for the customer' }).click();
     const sheet = page.locator('.report-sheet');
-    await sheet.getByText('We found the fault in the drive behind the motor, which was broken').waitFor();
+    await sheet.getByText('We found the fault in the drive between motor and mechanism, which was broken').waitFor();
     await sheet.getByText('Drive cable hung in again, new clip; new part: cable clip.').waitFor();
-    await sheet.getByText('The same test, made before and after, proves it').waitFor();
+    await sheet.getByText('The same test before and after proves the repair').waitFor();
     await page.emulateMedia({ media: 'print' });
     expect(await page.locator('.prove-tools').isVisible()).toBe(false);
     expect(await sheet.isVisible()).toBe(true);
@@ -114,7 +114,7 @@ describe('a whole job, in a real browser', () => {
     const sheet = page.locator('.report-sheet');
     await sheet.getByText('in a control module that did not go to sleep while the vehicle was parked').waitFor();
     await sheet.getByText('Heater controller replaced').waitFor();
-    await sheet.getByText('the parked vehicle drew more current than it may; after, the parked vehicle drew no more current than it may').waitFor();
+    await sheet.getByText('the parked vehicle drew more current than allowed; after, the parked vehicle drew no more current than allowed').waitFor();
     await page.emulateMedia({ media: 'print' });
     expect(await page.locator('.prove-tools').isVisible()).toBe(false);
     expect(await sheet.isVisible()).toBe(true);

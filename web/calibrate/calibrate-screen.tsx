@@ -22,7 +22,7 @@ import { TakeReading } from './take-reading.tsx';
 import { TraceCalibration } from './trace-calibration.tsx';
 
 const DUE: readonly { days: number | null; name: string }[] = [
-  { days: 90, name: 'in three months' }, { days: 180, name: 'in half a year' }, { days: 365, name: 'in a year' }, { days: 730, name: 'in two years' }, { days: null, name: 'not again' },
+  { days: 90, name: 'in three months' }, { days: 180, name: 'in half a year' }, { days: 365, name: 'in a year' }, { days: 730, name: 'in two years' }, { days: null, name: 'no date' },
 ];
 
 /** A logger compared with something known, step by step, and its traces corrected by it. */
@@ -49,13 +49,13 @@ export function CalibrateScreen() {
   const made = calibrationOf(draft.value);
   const keepIt = async (): Promise<void> => {
     if (typeof made === 'string' || logger === null) return;
-    await work(keep(logger, draft.value.name ?? kept.value?.name ?? '', made), 'Kept. New recordings of this logger are corrected by it; older ones below, as you choose.');
+    await work(keep(logger, draft.value.name ?? kept.value?.name ?? '', made), 'Saved. New recordings of this logger are corrected by it; apply it to older ones below as you choose.');
     if (error.value === '') nextDraft();
   };
   return (
     <div class="page">
       <div class="page-head"><h1>Calibrate the logger</h1></div>
-      <p class="lead">Compare it once with something you trust. Its traces are then corrected when they are read, and their ± can be traced. What was recorded is never changed.</p>
+      <p class="lead">Compare it with something you trust. Its traces are then corrected when they are analysed, and you can see where their ± comes from. What was recorded is never changed.</p>
       <Notices />
       {error.value !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} /><span>{error.value}</span></p>}
       <p role="status" class={said.value === '' ? 'hidden-status' : 'notice'}>{said.value}</p>
@@ -67,15 +67,15 @@ export function CalibrateScreen() {
               <li><h2>2. Zero</h2><ZeroStep /></li>
               <li><h2>3. Scale</h2><ScaleStep /></li>
               <li><h2>4. Who and when</h2><WhoStep /></li>
-              <li><h2>5. Keep it</h2><Allowed to="change"><KeepStep made={made} ready={logger !== null} keepIt={() => void keepIt()} /></Allowed></li>
+              <li><h2>5. Save</h2><Allowed to="change"><KeepStep made={made} ready={logger !== null} keepIt={() => void keepIt()} /></Allowed></li>
             </ol>
           </section>
         </div>
         <div class="stack">
           <SteadyPlate />
-          <section class="plate" aria-label="Calibrations kept of this logger">
-            <h2>Kept of this logger</h2>
-            <KeptList calibrations={kept.value?.calibrations ?? []} takeBack={({ channel, at }: CalibrationRecord) => logger !== null && void work(takeBack(logger, channel, at), 'Taken back. Traces that were corrected by it stay so until you take it back there too.')} />
+          <section class="plate" aria-label="Calibrations of this logger">
+            <h2>Calibrations of this logger</h2>
+            <KeptList calibrations={kept.value?.calibrations ?? []} takeBack={({ channel, at }: CalibrationRecord) => logger !== null && void work(takeBack(logger, channel, at), 'Withdrawn. Traces that it corrects stay corrected until you withdraw it there too.')} />
           </section>
           <OldTraces logger={logger} hasAny={(kept.value?.calibrations ?? []).some(({ taken_back: back }) => back === null)} />
         </div>
@@ -90,7 +90,7 @@ function WhichLogger({ name }: { name: string }) {
   if (now?.logger == null) return <p>No logger is connected. <a href={hrefOf('setup')}>Choose one under Set up.</a></p>;
   return (
     <>
-      <p>{plain ? 'It sends plain numbers and does not say who it is: it is known by its port, ' : 'Logger '}<b class="logger-name">{now.logger}</b>.</p>
+      <p>{plain ? 'It sends plain numbers and no name, so it is known by its port, ' : 'Logger '}<b class="logger-name">{now.logger}</b>.</p>
       {plain && <TextField name="What you call it" value={draft.value.name ?? name} set={(next) => change({ name: next })} placeholder="the grey box with the 50 A clamp" />}
       <fieldset class="ways ways-row" aria-label="Channel">
         {(['current', 'voltage'] as const).map((channel) => (
@@ -111,12 +111,12 @@ function ZeroStep() {
   const { channel, zeroBefore, zeroAfter } = draft.value;
   return (
     <>
-      <p>{channel === 'current' ? 'Clamp closed with no conductor in it, or the shunt with nothing flowing.' : 'Both leads on the same point of ground.'} Wait until the reading holds.</p>
-      <TakeReading label="Take this as the zero" taken={zeroBefore} set={(taken) => change({ zeroBefore: taken, ...(taken === null ? { zeroAfter: null } : {}) })} />
+      <p>{channel === 'current' ? 'Clamp closed with no conductor in it, or the shunt with nothing flowing.' : 'Both leads on the same point of ground.'} Wait until the reading is steady.</p>
+      <TakeReading label="Use as the zero" taken={zeroBefore} set={(taken) => change({ zeroBefore: taken, ...(taken === null ? { zeroAfter: null } : {}) })} />
       {zeroBefore !== null && (
         <>
-          <p class="fine">After a test, come back and read the zero again: how far it moved enters the uncertainty. It can be left out.</p>
-          <TakeReading label="Take the zero after the test" taken={zeroAfter} set={(taken) => change({ zeroAfter: taken })} />
+          <p class="fine">After a test, come back and read the zero again: how far it has drifted goes into the uncertainty. You can skip this.</p>
+          <TakeReading label="Use as the zero after the test" taken={zeroAfter} set={(taken) => change({ zeroAfter: taken })} />
         </>
       )}
     </>
@@ -130,7 +130,7 @@ function WhoStep() {
       <TextField name="Done by" value={by} set={(next) => change({ by: next })} />
       <NumberField name="Temperature" unit="°C" value={temperatureC} min={-60} max={90} set={(next) => change({ temperatureC: next })} />
       <label class="field">
-        <span class="field-name">To be done again</span>
+        <span class="field-name">Due again</span>
         <select value={String(dueDays)} onChange={(event) => change({ dueDays: event.currentTarget.value === 'null' ? null : Number(event.currentTarget.value) })}>
           {DUE.map(({ days, name }) => <option key={name} value={String(days)}>{name}</option>)}
         </select>
@@ -140,25 +140,25 @@ function WhoStep() {
 }
 
 const MISSING: Readonly<Record<Missing, string>> = {
-  'zero': 'Step 2 is open: take the zero.',
-  'known-value': 'Step 3 is open: type in the known value.',
-  'known-reading': 'Step 3 is open: take what the logger reads.',
-  'tolerance': 'Step 3 is open: how far may the known value be off?',
-  'shunt': 'Step 3 is open: the shunt’s resistance and class.',
+  'zero': 'Step 2 is open: read the zero.',
+  'known-value': 'Step 3 is open: enter the known value.',
+  'known-reading': 'Step 3 is open: read the logger.',
+  'tolerance': 'Step 3 is open: enter how far the known value may be off.',
+  'shunt': 'Step 3 is open: enter the shunt’s resistance and class.',
   'part': 'Step 3 is open: choose the sensor.',
 };
 
 function KeepStep({ made, ready, keepIt }: { made: ReturnType<typeof calibrationOf>; ready: boolean; keepIt: () => void }) {
-  if (typeof made === 'string') return <><p id="keep-why">{MISSING[made]}</p><button type="button" class="button" aria-disabled="true" aria-describedby="keep-why">Keep this calibration</button></>;
+  if (typeof made === 'string') return <><p id="keep-why">{MISSING[made]}</p><button type="button" class="button" aria-disabled="true" aria-describedby="keep-why">Save this calibration</button></>;
   const { due_days: _days, ...known } = made;
   const record: CalibrationRecord = { ...known, at: '', due: null, taken_back: null };
   const fault = correctionOf(record);
   const usable = typeof fault !== 'string' && ready;
   return (
     <>
-      <p class="preview" data-preview>{typeof fault === 'string' ? `This calibration cannot be used: ${en.calibration.faults[fault]}.` : correctionWords(record)}</p>
+      <p class="preview" data-preview>{typeof fault === 'string' ? en.calibration.refused(en.calibration.faults[fault]) : correctionWords(record)}</p>
       {typeof fault !== 'string' && <p class="fine">true = scale × (read − zero)</p>}
-      <button type="button" class="button" aria-disabled={!usable} onClick={() => usable && keepIt()}>Keep this calibration</button>
+      <button type="button" class="button" aria-disabled={!usable} onClick={() => usable && keepIt()}>Save this calibration</button>
     </>
   );
 }

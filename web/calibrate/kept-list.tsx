@@ -21,7 +21,7 @@ export function KeptList({ calibrations, takeBack }: Props) {
           <b>{record.channel === 'current' ? 'Current' : 'Voltage'}, {formatDate(record.at)}{record.by === '' ? '' : `, ${record.by}`}</b>
           <span>{correctionWords(record)}</span>
           <span class="fine">{stateWords(record, holds.has(record))}{record.temperature_c === null ? '' : ` At ${record.temperature_c} °C.`}</span>
-          {record.taken_back === null && <Allowed to="change"><button type="button" class="tool" onClick={() => takeBack(record)}>Take it back</button></Allowed>}
+          {record.taken_back === null && <Allowed to="change"><button type="button" class="tool" onClick={() => takeBack(record)}>Withdraw</button></Allowed>}
         </li>
       ))}
     </ol>
@@ -31,7 +31,7 @@ export function KeptList({ calibrations, takeBack }: Props) {
 /** How recorded values become true ones: `true = 1.0373 × (read − 0.030 A)`, with the half-widths of its 95 % bounds. */
 export function correctionWords(record: CalibrationRecord): string {
   const correction = correctionOf(record);
-  if (typeof correction === 'string') return `Cannot be used: ${en.calibration.faults[correction]}.`;
+  if (typeof correction === 'string') return en.calibration.refused(en.calibration.faults[correction]);
   const unit = record.channel === 'current' ? 'A' : 'V';
   const { gain, zero, gainUncertaintyPercent: percent, zeroUncertainty } = correction;
   const scale = percent === null ? `Scale ${significant(gain, 5)}, not checked` : `Scale ${withBounds(gain, (gain * percent) / 100, '').trimEnd()}`;
@@ -39,8 +39,8 @@ export function correctionWords(record: CalibrationRecord): string {
 }
 
 function stateWords({ due, taken_back: back }: CalibrationRecord, holds: boolean): string {
-  if (back !== null) return `Taken back ${formatDate(back)}.`;
-  if (!holds) return 'A later one holds.';
-  if (due === null) return 'Holds.';
-  return new Date(due).getTime() < Date.now() ? `Was due again ${formatDate(due)}: make a new one.` : `Holds. Due again ${formatDate(due)}.`;
+  if (back !== null) return `Withdrawn ${formatDate(back)}.`;
+  if (!holds) return 'Replaced by a later one.';
+  if (due === null) return 'In use.';
+  return new Date(due).getTime() < Date.now() ? `Overdue since ${formatDate(due)}: make a new one.` : `In use. Due again ${formatDate(due)}.`;
 }

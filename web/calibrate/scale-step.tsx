@@ -12,9 +12,9 @@ interface WayWords {
 
 const CURRENT_WAYS: readonly WayWords[] = [
   { way: 'one', name: 'One known current', text: 'A lamp or a resistor with a bench meter in series, or a load whose current is known.' },
-  { way: 'two', name: 'Two known currents', text: 'The same at two currents: also finds a zero that could not be read.' },
+  { way: 'two', name: 'Two known currents', text: 'The same at two currents: this also finds a zero that could not be read.' },
   { way: 'shunt', name: 'The shunt’s plate', text: 'Its resistance and class, as printed on it.' },
-  { way: 'part', name: 'The sensor’s data sheet', text: 'Nothing to compare with: the maker’s tolerance counts.' },
+  { way: 'part', name: 'The sensor’s data sheet', text: 'Nothing to compare with: the maker’s tolerance is used.' },
   { way: 'zero-only', name: 'Only the zero', text: 'The scale stays unknown.' },
 ];
 const VOLTAGE_WAYS: readonly WayWords[] = [
@@ -53,11 +53,11 @@ function Known({ two }: { two: boolean }) {
   };
   return (
     <div class="known">
-      {channel === 'current' && <p class="fine">Only through a fuse, and never the starter or glow plugs. Let it run until the meter stands still, then read both at the same moment.</p>}
+      {channel === 'current' && <p class="fine">Only through a fuse, and never the starter or glow plugs. Let it run until the meter is steady, then read both at the same moment.</p>}
       {([0, 1] as const).filter((index) => two || index === 0).map((index) => (
         <div class="known-point" key={index}>
           <NumberField name={two ? `${index === 0 ? 'First' : 'Second'} known value, by the meter` : 'Known value, by the meter'} unit={unit} value={points[index].applied} min={-10_000} max={10_000} set={(applied) => put(index, { applied })} />
-          <TakeReading label={two ? `Take what the logger reads at the ${index === 0 ? 'first' : 'second'}` : 'Take what the logger reads'} taken={points[index].read} set={(read) => put(index, { read })} />
+          <TakeReading label={two ? `Use the reading at the ${index === 0 ? 'first' : 'second'} value` : 'Use the reading'} taken={points[index].read} set={(read) => put(index, { read })} />
         </div>
       ))}
       <NumberField
@@ -75,7 +75,7 @@ function Shunt() {
   return (
     <div class="known">
       <NumberField name="Resistance on its plate" unit="mΩ" value={milli(shuntOhm)} min={0.0001} max={1e7} set={(value) => change({ shuntOhm: whole(value) })} help="A plate that says 75 mV at 100 A means 0.75 mΩ." />
-      <NumberField name="The logger reckons with" unit="mΩ" value={milli(reckonedOhm)} min={0.0001} max={1e7} placeholder="the same" set={(value) => change({ reckonedOhm: whole(value) })} />
+      <NumberField name="Resistance set in the logger" unit="mΩ" value={milli(reckonedOhm)} min={0.0001} max={1e7} placeholder="the same" set={(value) => change({ reckonedOhm: whole(value) })} />
       <NumberField name="Class" unit="%" value={classPercent} min={0} max={100} set={(value) => change({ classPercent: value })} help="Class 0.5 means within 0.5 %." />
     </div>
   );
@@ -94,7 +94,7 @@ function Part() {
       </label>
       {part !== undefined && (
         <p class="fine">
-          Scale within {significant(part.gainLimitPercent, 2)} %; zero {part.zeroLimitA === null ? 'not told' : `within ${formatCurrent(part.zeroLimitA)}`}
+          Scale within {significant(part.gainLimitPercent, 2)} %; zero {part.zeroLimitA === null ? 'not stated' : `within ${formatCurrent(part.zeroLimitA)}`}
           {part.zeroDriftAPerK === null ? '' : `, moving ${formatCurrent(part.zeroDriftAPerK)} with each degree`}. Source: {part.source}.
         </p>
       )}

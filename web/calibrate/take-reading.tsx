@@ -22,12 +22,12 @@ export function TakeReading({ label, taken, set }: Props) {
       <button
         type="button" class="button button-quiet" disabled={!ready}
         onClick={() => now !== null && set({ mean: now.mean, uncertainty: now.uncertainty, atMs: Date.now() })}
-      >{taken === null ? label : 'Take it again'}</button>
+      >{taken === null ? label : 'Read again'}</button>
       {(taken === null || !ready) && <span class="taken-now">{now === null ? 'no reading' : now.moving ? 'still moving' : `now ${withBounds(now.mean, now.uncertainty, unit)}`}</span>}
       {taken !== null && (
         <>
           <span class="taken-value"><Glyph shape="good" size={16} />{withBounds(taken.mean, taken.uncertainty, unit)}, {formatDate(new Date(taken.atMs).toISOString())}</span>
-          <button type="button" class="tool" onClick={() => set(null)}>Forget it</button>
+          <button type="button" class="tool" onClick={() => set(null)}>Clear</button>
         </>
       )}
     </div>

@@ -36,10 +36,10 @@ export function TraceCalibration({ of, record, logger, canApply = true, changed 
   const name = record.title || record.id;
   return (
     <div class="trace-calibration">
-      <p data-corrected={holds.length > 0}>{holds.length === 0 ? 'As recorded: no calibration.' : `Corrected by the calibration of ${holds.map(calibrationDay).join(' and ')}${record.calibration.zero_a !== null ? '; its own zero counts' : ''}.`}</p>
+      <p data-corrected={holds.length > 0}>{holds.length === 0 ? 'As recorded: no calibration.' : `Corrected by the calibration of ${holds.map(calibrationDay).join(' and ')}${record.calibration.zero_a !== null ? '; its own zero step is kept' : ''}.`}</p>
       <div class="form-end"><Allowed to="change">
         {canApply && <button type="button" class="tool" disabled={busy.value || record.end === 'running'} aria-label={`Apply the latest calibration to ${name}`} onClick={() => void work(applyToTrace(of, logger))}>Apply the latest</button>}
-        {holds.length > 0 && <button type="button" class="tool" disabled={busy.value} aria-label={`Take the calibration of ${name} back`} onClick={() => void work(takeBackFromTrace(of))}>Take it back</button>}
+        {holds.length > 0 && <button type="button" class="tool" disabled={busy.value} aria-label={`Withdraw the calibration of ${name}`} onClick={() => void work(takeBackFromTrace(of))}>Withdraw it</button>}
       </Allowed></div>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </div>

@@ -142,11 +142,11 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
           if (chartKey(state, event)) event.preventDefault();
         }}
       />
-      <div class="chart-height" ref={strip} title="Drag or turn the wheel here; a double tap gives the height back to the readings" />
+      <div class="chart-height" ref={strip} title="Drag, or turn the wheel, to set the height; a double tap lets it follow the readings again" />
       {stopped !== '' && <p class="chart-stopped" role="status">{stopped}</p>}
       <p class="chart-cursor" aria-hidden="true">{cursorText}</p>
       <p id={hint} class="unseen">
-        Arrow keys move the cursor, with Shift they pan. Plus and minus zoom. Home and End go to the ends. Shift with up and down moves the current's axis, full stop and comma zoom it, zero gives it back to the readings. Left and right bracket set the ends of a stretch to measure. P pauses.
+        Arrow keys move the cursor, with Shift they pan. Plus and minus zoom. Home and End go to the ends. Shift with up and down moves the current's axis, full stop and comma zoom it, zero lets it follow the readings again. Left and right bracket set the ends of a stretch to measure. P pauses.
       </p>
       <p class="unseen" role="status" aria-live="polite">{spoken}</p>
       <SummaryTable summary={summary.value} view={state.view.peek()} name={name} />

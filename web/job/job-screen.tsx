@@ -158,14 +158,14 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       <Allowed to="change"><div class="form-grid">
         <TextField name="Vehicle" value={vehicle} set={(value) => set({ vehicle: value })} placeholder="Minibus 4, powered side step" />
         <TextField name="Plate" value={plate} set={(value) => set({ plate: value })} placeholder="MT 44" />
-        <TextField name="Complaint" long value={complaint} set={(value) => set({ complaint: value })} placeholder="In the words of who brought it: when, how often, what was tried" />
+        <TextField name="Complaint" long value={complaint} set={(value) => set({ complaint: value })} placeholder="In the customer’s words: when, how often, what was tried" />
         <TextField name="Circuit" value={circuit} set={(value) => set({ circuit: value })} placeholder="side step motor, F12" />
         <NumberField name="Fuse rating" unit="A" value={rating} set={(value) => set({ fuse_rating_a: value })} min={0.5} max={1000} />
         <TextField name="Customer" value={customer} set={(value) => set({ customer: value })} />
         <TextField name="Depot" value={depot} set={(value) => set({ depot: value })} />
         <NumberField name="Odometer" unit="km" value={odometerKm} set={(value) => set({ odometer_km: value })} min={0} max={100000000} />
         <TextField name="VIN" value={vin} set={(value) => set({ vin: value.toUpperCase() })} placeholder="17 letters and digits" />
-        <TextField name="Who tests" value={technician} set={(value) => set({ technician: value })} />
+        <TextField name="Technician" value={technician} set={(value) => set({ technician: value })} />
         <TextField name="Note" long value={note} set={(value) => set({ note: value })} />
       </div></Allowed>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
@@ -175,7 +175,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
           <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Save</button>
         </Allowed>
         {jobId !== null && !current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId })}>Record to this job</button>}
-        {jobId !== null && <button type="button" class="button button-quiet" title="The job with all its traces, for another amptrail or for any program that opens zip files" onClick={() => void handOver()}>Hand over as one zip</button>}
+        {jobId !== null && <button type="button" class="button button-quiet" title="The job with all its traces, for another amptrail or for any program that opens zip files" onClick={() => void handOver()}>Export the job (zip)</button>}
         {current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId: null })}>Record without a job</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>

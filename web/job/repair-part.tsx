@@ -51,7 +51,7 @@ function RepairForm({ job }: { job: JobRecord }) {
       <TextField name="Part" value={part.value} set={(value) => (part.value = value)} placeholder="none, or its number" />
       <p class="fine">{job.repair === null ? 'Traces recorded from now on count as after the repair.' : `Written down ${job.repair.at.slice(0, 10)} ${job.repair.at.slice(11, 16)} UTC. Traces since then count as after it.`}</p>
       <div class="form-end">
-        <button type="submit" class="button">{job.repair === null ? 'Repaired now' : 'Keep'}</button>
+        <button type="submit" class="button">{job.repair === null ? 'Repaired now' : 'Save'}</button>
         {job.repair !== null && <button type="button" class="button button-quiet" onClick={() => void change(job, () => ({ repair: null }))}>Not repaired yet</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>
@@ -69,7 +69,7 @@ function HandOver({ job, repair }: { job: JobRecord; repair: Repair }) {
   return (
     <section class="plate" aria-label="Hand over">
       <h2>Hand over</h2>
-      <p>What was wrong, what was done, what proves it: three lines, with before and after in one picture.</p>
+      <p>What was wrong, what was done and what proves it, with before and after in one picture.</p>
       <div class="form-end">
         <button type="button" class="button" onClick={() => {
           beforeKey.value = keyOf(before ?? after);

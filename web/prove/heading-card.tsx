@@ -31,26 +31,26 @@ export function HeadingCard({ changed }: { changed: () => void }) {
   const logo = workshop.value?.logo ?? null;
   return (
     <details class="plate prove-choice heading-card">
-      <summary>{workshop.value === null || workshop.value.heading !== '' || logo !== null ? 'Your heading' : 'Your heading: none typed yet'}</summary>
+      <summary>{workshop.value === null || workshop.value.heading !== '' || logo !== null ? 'Your heading' : 'Your heading: none yet'}</summary>
       <form class="form" aria-label="Heading of your pages" onSubmit={(event) => {
         event.preventDefault();
-        void put(() => keepHeading(text.value), 'Kept. It stands on every page for a customer.');
+        void put(() => keepHeading(text.value), 'Saved. It is on every page for a customer from now on.');
       }}>
         <Allowed to="change"><label class="field field-wide">
-          <span class="field-name">Name of the workshop, then address, telephone</span>
+          <span class="field-name">Name of the workshop, then address and phone</span>
           <textarea rows={4} maxLength={500} value={text.value} onInput={(event) => (text.value = event.currentTarget.value)} />
         </label>
         {logo !== null && <img src={`data:${logo.type};base64,${logo.base64}`} alt="Logo" />}
         <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label="Logo file" accept="image/jpeg,image/png,image/webp" onChange={(event) => {
           const chosen = event.currentTarget.files?.[0];
-          if (chosen !== undefined) void put(() => keepLogo(chosen), 'The logo is kept.');
+          if (chosen !== undefined) void put(() => keepLogo(chosen), 'Logo saved.');
           event.currentTarget.value = '';
         }} />
         {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
         <div class="form-end">
-          <button type="submit" class="button">Keep the heading</button>
+          <button type="submit" class="button">Save the heading</button>
           <button type="button" class="button button-quiet" onClick={() => file.current?.click()}>{logo === null ? 'Choose a logo' : 'Choose another logo'}</button>
-          {logo !== null && <button type="button" class="link" onClick={() => void put(removeLogo, 'The logo is removed.')}>Remove the logo</button>}
+          {logo !== null && <button type="button" class="link" onClick={() => void put(removeLogo, 'Logo removed.')}>Remove the logo</button>}
         </div></Allowed>
         <p class="fine" role="status">{said.value}</p>
       </form>

@@ -17,7 +17,7 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
   if (nothing) {
     return (
       <section class="plate card card-open" aria-label="Reading">
-        <h2 class="card-finding"><Glyph shape="open" size={26} />Nothing to read yet</h2>
+        <h2 class="card-finding"><Glyph shape="open" size={26} />No finding yet</h2>
         <p class="card-sentence">{waiting}</p>
         <Problems problems={problems} />
       </section>

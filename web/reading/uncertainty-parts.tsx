@@ -17,7 +17,7 @@ export function UncertaintyParts({ of, told: { unit, parts }, bounds = '' }: { o
       <ul>
         {parts.filter(({ contribution }) => contribution > SHOWN_SHARE * parts[0]!.contribution).map(({ source, contribution }) => <li key={source}><span>{en.calibration.sources[source]}</span> <b>± {size(NORMAL_95 * contribution)}</b></li>)}
       </ul>
-      <p class="fine">Each by itself; together they add in squares.</p>
+      <p class="fine">Each part by itself; together they add as the root of the sum of squares.</p>
     </details>
   );
 }

@@ -23,7 +23,7 @@ export function SensorCheck() {
           <p>Clamp closed with no conductor in it, or circuit off. Then set zero.</p>
           <div class="form-end">
             <button type="button" class="button button-quiet" disabled={!ready || recording.value !== null} onClick={() => send({ type: 'zero', do: 'take' })}>Set zero</button>
-            {taken?.zeroA != null && <button type="button" class="button button-quiet" disabled={recording.value !== null} onClick={() => send({ type: 'zero', do: 'clear' })}>Forget it</button>}
+            {taken?.zeroA != null && <button type="button" class="button button-quiet" disabled={recording.value !== null} onClick={() => send({ type: 'zero', do: 'clear' })}>Clear it</button>}
           </div>
           <p class={refusal === '' ? 'fine' : 'error'} role="status">{refusal === '' ? (taken?.text ?? '') : refusal}</p>
           {settings.value !== null && (
@@ -38,7 +38,7 @@ export function SensorCheck() {
           <p>
             {range === null ? 'The logger does not report its range. Look it up on the sensor.'
               : now?.overRange ? 'The reading is at the end of the range: use a larger clamp or shunt.'
-              : `From ${formatCurrent(range[0]).replace('-', '−')} to ${formatCurrent(range[1])}. ${share !== null && share > 0.8 ? 'The reading comes near its end.' : 'The inrush of a motor can be several times its running current: leave room.'}`}
+              : `From ${formatCurrent(range[0]).replace('-', '−')} to ${formatCurrent(range[1])}. ${share !== null && share > 0.8 ? 'The reading is close to its end.' : 'The inrush of a motor can be several times its running current: leave room.'}`}
           </p>
         </li>
         <li>
@@ -47,7 +47,7 @@ export function SensorCheck() {
           <p class="polarity">{now === null ? 'No reading.' : Math.abs(now.currentA) < 0.01 ? 'Now: almost no current.' : now.currentA > 0 ? 'Now: with the arrow (+).' : 'Now: against the arrow (−).'}</p>
         </li>
       </ol>
-      <p><a href={hrefOf('calibrate')}>Calibrate this logger</a>: compare it with a known current, so that its ± can be traced.</p>
+      <p><a href={hrefOf('calibrate')}>Calibrate this logger</a>: compare it with a known current, so that you know where its ± comes from.</p>
       <WhichSensor />
     </section>
   );

@@ -26,7 +26,7 @@ export function TraceHead({ trace }: { trace: OpenedTrace }) {
           <label class="field field-wide"><span class="field-name">Name of this trace</span>
             <input type="text" maxLength={200} value={typed} ref={(input) => input?.focus()} onInput={(event) => (typed.value = event.currentTarget.value)} onKeyDown={(event) => event.key === 'Escape' && (editing.value = false)} />
           </label>
-          <button type="submit" class="button">Keep</button>
+          <button type="submit" class="button">Save</button>
         </form>
       ) : (
         <div class="trace-title">

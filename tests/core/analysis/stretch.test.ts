@@ -92,7 +92,7 @@ describe('a measured stretch in words', () => {
 
   it('leaves out what cannot be told', () => {
     const names = stretchFigures({ ...view, gap_s: 0, mean_v: null, min_v: null, max_v: null, slope_a_per_s: null }).map(({ name }) => name);
-    expect(names).toEqual(['Length', 'Mean', 'Least', 'Greatest', 'Peak to peak', 'Charge', 'Frequency']);
+    expect(names).toEqual(['Length', 'Mean', 'Minimum', 'Maximum', 'Peak to peak', 'Charge', 'Frequency']);
   });
 
   it('is a row for other programs, in which a name is no formula', () => {

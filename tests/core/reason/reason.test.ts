@@ -218,8 +218,8 @@ describe('what one finding says of the causes (contract, section 3.1)', () => {
   });
 
   it.each([
-    ['hardly any load for its own standing current', { actuations: [{ run: { median_a: 0.4 }, inrush: { fit: { standstill_a: 20 } } }] }, 'broken-drive'],
-    ['near its own standing current', { actuations: [{ run: { median_a: 15 }, inrush: { fit: { standstill_a: 20 } } }] }, 'mechanism'],
+    ['hardly any load for its own stall current', { actuations: [{ run: { median_a: 0.4 }, inrush: { fit: { standstill_a: 20 } } }] }, 'broken-drive'],
+    ['near its own stall current', { actuations: [{ run: { median_a: 15 }, inrush: { fit: { standstill_a: 20 } } }] }, 'mechanism'],
     ['one commutation low', { actuations: [{ bad_commutation: { depth_a: 1 } }] }, 'motor'],
     ['one way much harder', { actuations: [], asymmetry: { run_ratio: 4 } }, 'mechanism'],
   ] as const)('suspect, %s: the likeliest cause follows from what it was', (_name, more, cause) => {

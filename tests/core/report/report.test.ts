@@ -60,7 +60,7 @@ describe('the report', () => {
     const text = renderReport(input('customer'));
     expect(text.match(/<svg/g)).toHaveLength(1);
     expect(text).not.toContain('SHA-256');
-    expect(text).toContain('In the test of 25 November 2026, it ran, and then stood still although it had power.');
+    expect(text).toContain('In the test on 25 November 2026, it ran, then stopped although it still had power.');
   });
 
   it('breaks the line of a picture where a gap is, and nowhere else', () => {
@@ -82,7 +82,7 @@ describe('the report of a comparison', () => {
   it('for the customer says before and after in plain words, with one picture of the two on one edge', () => {
     const text = motor('customer');
     expect(text.match(/<svg/g)).toHaveLength(1);
-    expect(text).toContain('We made the same test twice: first, it ran, and then stood still although it had power; then, it ran and stopped as it should.');
+    expect(text).toContain('We ran the same test twice: the first time, it ran, then stopped although it still had power; the second time, it ran and stopped as it should.');
     expect(text).not.toMatch(/time under power|Welch|SHA-256/);
   });
 
@@ -103,7 +103,7 @@ describe('the report of a comparison', () => {
     const nights = [drainResult(), drainResult({ verdict: { finding: 'asleep', because: [], next: [] }, asleep: { at_s: 900, level_a: 0.02, low_a: 0.019, high_a: 0.021 }, average_a: 0.02 })] as const;
     const text = renderReport(input('customer', { traces: nights.map(reportTrace), comparison: compareDrain(...nights) }));
     expect(text.match(/<svg/g)).toHaveLength(1);
-    expect(text).toContain('What lies above the picture is cut off');
+    expect(text).toContain('Higher readings are cut off');
     expect(text).toMatch(/Current at rest<\/td><td class="number">180 mA<\/td><td class="number">20 mA</);
   });
 

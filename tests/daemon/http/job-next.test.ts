@@ -40,8 +40,8 @@ describe('what is left of a job, over HTTP', () => {
     const on = await startStand({ dataDir });
     await on.api(EVIDENCE, { method: 'PUT', body: { repair: { cause: 'mechanism', part: '', work: 'Slide cleaned <b>', at: '2026-11-25T08:00:00Z' } } });
     const page = await (await on.api(`/api/report?traces=${JOB}/before,${JOB}/after&for=customer`)).text();
-    expect(page).toContain('We found the fault in the mechanism, which was jammed or dry; this was done on 25 November 2026: Slide cleaned &lt;b&gt;.');
-    expect(page).toContain('The same test, made before and after, proves it');
+    expect(page).toContain('We found the fault in the mechanism that the motor drives; work done on 25 November 2026: Slide cleaned &lt;b&gt;.');
+    expect(page).toContain('The same test before and after proves the repair');
   }, 60_000);
 
   it('refuses what is no evidence, with the field', async () => {

@@ -126,7 +126,7 @@ describe('GET /api/report', () => {
     expect(response.status).toBe(200);
     expect(response.headers.get('content-type')).toContain('text/html');
     const page = await response.text();
-    expect(page).toContain('We made the same test twice');
+    expect(page).toContain('We ran the same test twice');
     expect(page).toContain('Minibus 4');
     expect(page).toContain('The side step stops halfway');
     expect(page).not.toMatch(/<script|<link|src=|https?:/i);

@@ -27,8 +27,8 @@ export function ImportJob() {
   };
   return (
     <div class="list-import">
-      <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label="Job handed over as a zip" accept=".zip,application/zip" onChange={(event) => void take(event.currentTarget.files?.[0])} />
-      <Allowed to="change"><button type="button" class="tool" aria-disabled={working.value} onClick={() => !working.value && file.current?.click()}>{working.value ? 'Taking in' : 'Take in a job (zip)'}</button></Allowed>
+      <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label="Job as a zip file" accept=".zip,application/zip" onChange={(event) => void take(event.currentTarget.files?.[0])} />
+      <Allowed to="change"><button type="button" class="tool" aria-disabled={working.value} onClick={() => !working.value && file.current?.click()}>{working.value ? 'Importing' : 'Import a job (zip)'}</button></Allowed>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </div>
   );

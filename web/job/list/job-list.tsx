@@ -25,7 +25,7 @@ export function JobList() {
         <ImportJob />
       </div>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
-      {all !== null && all.length === 0 && <div class="plate empty"><p>No job yet. Write down the first one here, or go straight to <a href={hrefOf('test')}>Test</a>: a trace can be put to a job later.</p></div>}
+      {all !== null && all.length === 0 && <div class="plate empty"><p>No job yet. Write the first one down here, or go straight to <a href={hrefOf('test')}>Test</a>: a trace can be put to a job later.</p></div>}
       {all !== null && all.length > 0 && (
         <div class="list-find">
           <label class="field search">
@@ -39,7 +39,7 @@ export function JobList() {
       )}
       {all !== null && all.length > 0 && <p class="fine" role="status">{found.length === 0 ? 'No job here has all of these words.' : `${found.length} of ${all.length}`}</p>}
       <ul class="job-list">{found.slice(0, MOST_ROWS).map((view) => <JobRow view={view} key={view.job.id} />)}</ul>
-      {found.length > MOST_ROWS && <p class="fine">The {MOST_ROWS} newest are listed. Add a word to see others.</p>}
+      {found.length > MOST_ROWS && <p class="fine">The {MOST_ROWS} newest are listed. Add a word to narrow the search.</p>}
       <RemovedJobs />
     </section>
   );

@@ -10,7 +10,7 @@ export function NoteForm({ job }: { job: JobRecord }) {
   const text = useSignal('');
   const { error, keep } = useKeep();
   const put = async (): Promise<void> => {
-    if (text.value.trim() === '') error.value = 'Nothing is written yet.';
+    if (text.value.trim() === '') error.value = 'The note is empty.';
     else if (await keep(() => addNote(job.id, text.value))) text.value = '';
   };
   return (
@@ -21,7 +21,7 @@ export function NoteForm({ job }: { job: JobRecord }) {
       <h2>Note</h2>
       <TextField name="What was seen, said or agreed" long value={text.value} set={(value) => (text.value = value)} maxLength={MAX_NOTE_TEXT} />
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
-      <div class="form-end"><button type="submit" class="button">Put in the story</button></div>
+      <div class="form-end"><button type="submit" class="button">Add the note</button></div>
     </form>
   );
 }

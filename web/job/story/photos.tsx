@@ -23,10 +23,10 @@ export function PhotoForm({ job }: { job: JobRecord }) {
   return (
     <section class="plate form" aria-label="Photos">
       <h2>Photos</h2>
-      <p class="fine">JPEG, PNG or WebP. They stay on this computer, in the folder of the job. A telephone may have written the place into its photo.</p>
+      <p class="fine">JPEG, PNG or WebP. They stay on this computer, in the folder of the job. A phone may store the place where a photo was taken inside it.</p>
       <input ref={input} type="file" class="unseen" tabIndex={-1} aria-label="Photo files" accept="image/jpeg,image/png,image/webp" multiple onChange={(event) => void put([...(event.currentTarget.files ?? [])])} />
       <div class="form-end">
-        <button type="button" class="button button-quiet" aria-disabled={working.value} onClick={() => !working.value && input.current?.click()}>{working.value ? 'Taking in' : 'Add photos'}</button>
+        <button type="button" class="button button-quiet" aria-disabled={working.value} onClick={() => !working.value && input.current?.click()}>{working.value ? 'Adding' : 'Add photos'}</button>
         {job.photos.some((photo) => photo.removed) && <button type="button" class="link" onClick={() => void keep(bringBack)}>Bring back removed photos</button>}
       </div>
       {removed > 0 && <p class="fine">Removed notes and photos stay in the folder of the job.</p>}
@@ -52,12 +52,12 @@ export function PhotoEntry({ job, photo }: { job: JobRecord; photo: JobPhoto }) 
       if (url.value !== '') URL.revokeObjectURL(url.value);
     };
   }, [photo.id]);
-  const name = photo.caption || 'without words';
+  const name = photo.caption || 'no caption';
   return (
     <figure class="story-photo">
       {url.value !== '' && <img src={url.value} alt={`Photo: ${name}`} width={photo.width_px} height={photo.height_px} />}
       <figcaption>
-        <input type="text" aria-label={`Words to the photo: ${name}`} value={caption.value} maxLength={MAX_CAPTION} placeholder="what it shows" onInput={(event) => (caption.value = event.currentTarget.value)} onChange={() => void keep(() => changePhoto(job.id, photo.id, { caption: caption.value }))} />
+        <input type="text" aria-label={`Caption of the photo: ${name}`} value={caption.value} maxLength={MAX_CAPTION} placeholder="what it shows" onInput={(event) => (caption.value = event.currentTarget.value)} onChange={() => void keep(() => changePhoto(job.id, photo.id, { caption: caption.value }))} />
         <button type="button" class="link" aria-label={`Remove the photo: ${name}`} onClick={() => void keep(() => changePhoto(job.id, photo.id, { removed: true }))}>Remove</button>
       </figcaption>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}

@@ -38,12 +38,12 @@ export function StoryPart({ job }: { job: JobRecord }) {
 function Facts({ job }: { job: JobRecord }) {
   const rows: readonly (readonly [string, string])[] = [
     ['Plate', job.plate], ['VIN', job.vin], ['Odometer', job.odometer_km === null ? '' : `${job.odometer_km.toLocaleString('en')} km`], ['Customer', job.customer], ['Depot', job.depot], ['Circuit', job.circuit],
-    ['Fuse', job.fuse_rating_a === null ? '' : `${job.fuse_rating_a} A`], ['Who tests', job.technician],
+    ['Fuse', job.fuse_rating_a === null ? '' : `${job.fuse_rating_a} A`], ['Technician', job.technician],
   ];
   return <dl class="story-facts">{rows.filter(([, value]) => value !== '').map(([name, value]) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>;
 }
 
-const NAMES: Readonly<Record<StoryEntry['kind'], string>> = { complaint: 'Complaint', trace: 'Recorded', note: 'Note', photo: 'Photo', repair: 'Done', closed: 'Closed', archived: 'Archived' };
+const NAMES: Readonly<Record<StoryEntry['kind'], string>> = { complaint: 'Complaint', trace: 'Recorded', note: 'Note', photo: 'Photo', repair: 'Repair', closed: 'Closed', archived: 'Archived' };
 
 function Entry({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
   return (
@@ -88,8 +88,8 @@ function RepairEntry({ repair: { cause, work, part } }: { repair: NonNullable<Jo
   const proof = answer.value?.proof ?? null;
   return (
     <>
-      {cause !== null && <p>At fault: {en.reason.causes[cause]}</p>}
-      <p>{work || 'not written down'}</p>
+      {cause !== null && <p>Cause: {en.reason.causes[cause]}</p>}
+      <p>{work || 'Work not written down'}</p>
       {part !== '' && <p>Part: {part}</p>}
       {proof !== null && <p class={`left-proof left-proof-${proof.state}`}><Glyph shape={proof.state === 'still-open' ? 'fault' : proof.state === 'confirmed' || proof.state.startsWith('works') ? 'good' : 'open'} size={20} /><span>{proof.text}</span></p>}
     </>
@@ -105,8 +105,8 @@ function StateCard({ job }: { job: JobRecord }) {
     <section class="plate form" aria-label="State of the job">
       <h2>{state === 'open' ? 'Open' : state === 'closed' ? `Closed on ${formatDate(job.closed!)}` : `Archived on ${formatDate(job.archived!)}`}</h2>
       <div class="form-end">
-        <button type="button" class="button" onClick={() => void keep(() => setJobState(job.id, { closed: job.closed === null }))}>{job.closed === null ? 'Close the job' : 'Open it again'}</button>
-        <button type="button" class="button button-quiet" onClick={() => void keep(() => setJobState(job.id, { archived: job.archived === null }))}>{job.archived === null ? 'Archive' : 'Back from the archive'}</button>
+        <button type="button" class="button" onClick={() => void keep(() => setJobState(job.id, { closed: job.closed === null }))}>{job.closed === null ? 'Close the job' : 'Reopen the job'}</button>
+        <button type="button" class="button button-quiet" onClick={() => void keep(() => setJobState(job.id, { archived: job.archived === null }))}>{job.archived === null ? 'Archive' : 'Take out of the archive'}</button>
         <button type="button" class="button button-quiet" onClick={() => (asking.value = true)}>Remove</button>
       </div>
       {asking.value && (

@@ -3,16 +3,16 @@ import type { CalibrationWords } from '../calibration-words.ts';
 
 export const calibration: CalibrationWords = {
   nearLimit: ({ figure, at_s: atS, value_a: valueA, low_a: lowA, high_a: highA, limit_a: limitA }, count) =>
-    `${figure === 'asleep' ? 'The level asleep' : `${count > 1 ? `Of ${count} presses the running current, first of` : 'The running current of'} the press at ${formatDuration(atS ?? 0)}`}, ${formatCurrentBounds(valueA, lowA, highA)}, is within uncertainty of the limit of ${formatCurrent(limitA)}: it may lie on either side.`,
+    `${figure === 'asleep' ? 'The level asleep' : `${count > 1 ? `In ${count} presses the running current, first in` : 'The running current of'} the press at ${formatDuration(atS ?? 0)}`}, ${formatCurrentBounds(valueA, lowA, highA)}, is too close to the limit of ${formatCurrent(limitA)} to tell: it may lie on either side.`,
   sources: {
-    noise: 'noise, and what differs from press to press',
-    resolution: 'steps of the converter',
-    zero: 'zero as it was set',
-    'zero-drift': 'zero that moves',
-    gain: 'scale of the sensor',
-    temperature: 'warmth on the zero',
-    bandwidth: 'speed of the sensor',
-    model: 'way of reading it',
+    noise: 'noise and scatter from press to press',
+    resolution: 'resolution of the converter',
+    zero: 'zero setting',
+    'zero-drift': 'zero drift',
+    gain: 'gain of the sensor',
+    temperature: 'temperature effect on the zero',
+    bandwidth: 'bandwidth of the sensor',
+    model: 'method of analysis',
   },
   faults: {
     'nothing-known': 'it holds no zero, no known current, no shunt and no part',

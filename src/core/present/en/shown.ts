@@ -3,9 +3,9 @@ import type { ReasonTexts } from '../words.ts';
 /** What a trace or a set of volts shows, as the reason behind an entry of the table. */
 export const shown: ReasonTexts['shown'] = {
   'ran-within-limits': 'it ran within its limits and stopped',
-  'ran-with-a-usual-load': 'it ran with a usual load for its own standing current, and stopped',
-  'hardly-any-load': 'it ran with hardly any load for its own standing current',
-  'hard-work': 'it ran near its own standing current',
+  'ran-with-a-usual-load': 'it ran with a usual load for its own stall current, and stopped',
+  'hardly-any-load': 'it ran with hardly any load for its own stall current',
+  'hard-work': 'it ran near its own stall current',
   'tight-once-a-turn': 'its load comes and goes once a turn of shaft or gear',
   ran: 'it ran and stopped; how hard it had to work is not known',
   stalled: 'it ran, then stood still under power',
@@ -15,7 +15,7 @@ export const shown: ReasonTexts['shown'] = {
   heavy: 'it runs, and draws more than usual',
   light: 'it runs, and draws less than usual: it drives little or nothing',
   intermittent: 'the current broke and came back while the switch was held',
-  'low-commutation': 'one commutation of each turn carries less: brushes or commutator',
+  'low-commutation': 'once a turn the current dips: brushes or commutator',
   'harder-one-way': 'it has to work much harder one way than the other',
   'ran-suspect': 'it ran and stopped, but its trace speaks against it',
   dead: 'volts at the motor while pressed, and no current',
