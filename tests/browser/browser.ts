@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import axe from 'axe-core';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { onTestFinished } from 'vitest';
 
 /**
  * A real Chromium from npm and a real daemon, as built: what a person gets. One browser for the whole file; each test its own page and
@@ -51,6 +52,8 @@ export interface Visit {
 
 export async function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string } = { locale: 'en-GB' }): Promise<Visit> {
   const context = await browser.newContext({ ...language, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
+  // a test that fails before it closes its page must not leave the controls with it
+  onTestFinished(() => context.close());
   const page = await context.newPage();
   page.setDefaultTimeout(20_000);
   const faults: string[] = [];

@@ -28,6 +28,9 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
   it('keep their width and their words with text of twice the size (WCAG 1.4.4)', async () => {
     const { page, context } = await visit(browser, daemon.url);
     await page.locator('.time-names').getByRole('button', { name: 'This press' }).waitFor();
+    // the widest thing on the card: what the bounds of a figure are made of, opened
+    await page.locator('.card .uncertainty summary').first().click();
+    await page.locator('.card .uncertainty[open]').first().waitFor();
     await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
     const found: string[] = [];
     for (const screen of ['setup', 'test', 'traces']) {

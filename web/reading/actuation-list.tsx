@@ -6,19 +6,20 @@ import { ohms, type PartsTold } from '../../src/core/present/figures.ts';
 import type { UncertaintyPart } from '../../src/core/analysis/uncertainty/parts.ts';
 import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
-import { en } from '../../src/core/present/en/index.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
+import { pressWords } from '../../src/core/present/finding-words.ts';
 
 interface ListProps {
   readonly result: ActuationResult;
   readonly offsetS: number;
   readonly show: (fromS: number, toS: number) => void;
+  /** whether its readings are of now */
+  readonly live?: boolean;
 }
 
 const LISTED = 6;
 
 /** The last actuations, newest first: short, for the side of the live chart. */
-export function ActuationList({ result, offsetS, show }: ListProps) {
+export function ActuationList({ result, offsetS, show, live = false }: ListProps) {
   const all = result.actuations;
   if (all.length === 0) return null;
   const listed = all.map((one, index) => ({ one, number: index + 1 })).slice(-LISTED).reverse();
@@ -30,7 +31,7 @@ export function ActuationList({ result, offsetS, show }: ListProps) {
           <li key={one.start_s}>
             <button type="button" class="row" onClick={() => showActuation(one, offsetS, show)}>
               <span class="row-number">{number}</span>
-              <span class="row-words"><b><PressFinding one={one} /></b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
+              <span class="row-words"><b><PressFinding one={one} goesOn={live && number === all.length} /></b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
               <span class="row-figure">{mainFigure(one)}</span>
             </button>
           </li>
@@ -73,9 +74,9 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
   );
 }
 
-/** What a press shows; one that the recording cuts shows nothing that counts. */
-function PressFinding({ one }: { one: Actuation }) {
-  const { tone, title } = one.cut === undefined ? findingWords(one.finding) : { tone: 'open' as const, title: en.press.cutOff };
+/** What a press shows. */
+function PressFinding({ one, goesOn = false }: { one: Actuation; goesOn?: boolean }) {
+  const { tone, title } = pressWords(one, goesOn);
   return <><Glyph shape={tone} size={14} /> {title}</>;
 }
 

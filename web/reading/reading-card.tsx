@@ -4,7 +4,7 @@ import { Glyph } from '../app/glyph.tsx';
 import { provingFigures, withoutScale } from '../../src/core/present/figures.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { en } from '../../src/core/present/en/index.ts';
-import { resultWords } from '../../src/core/present/finding-words.ts';
+import { liveWords, resultWords } from '../../src/core/present/finding-words.ts';
 
 const BECAUSE_SHOWN = 3;
 const MOTOR_BECAUSE_SHOWN = 5;
@@ -24,7 +24,7 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
     );
   }
   const { finding, because, next } = result.verdict;
-  const words = resultWords(result);
+  const words = live && old === '' ? liveWords(result) : resultWords(result);
   const figures = provingFigures(result);
   return (
     <section class={`plate card card-${words.tone}`} aria-label="Reading">

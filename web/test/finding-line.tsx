@@ -1,4 +1,4 @@
-import { resultWords } from '../../src/core/present/finding-words.ts';
+import { liveWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hasReading, result } from '../state/live.ts';
 
@@ -6,7 +6,7 @@ import { hasReading, result } from '../state/live.ts';
 export function FindingLine() {
   const latest = result.value;
   if (latest === null || !hasReading.value) return null;
-  const { title, tone } = resultWords(latest.result);
+  const { title, tone } = liveWords(latest.result);
   return (
     <button type="button" class={`plate finding-line card-${tone}`} onClick={() => document.querySelector('.test-side .card')?.scrollIntoView({ block: 'start' })}>
       <Glyph shape={tone} size={22} /><b>{title}</b><span class="fine">why, and what to check next</span>

@@ -90,7 +90,7 @@ export function TestScreen() {
           {isDrain.value && <NightPanel />}
           {isDrain.value && <DrainGuide />}
           <ReadingCard result={latest?.result ?? null} waiting={waiting} live old={hasReading.value ? '' : oldWords()} />
-          {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} />}
+          {latest?.result.test === 'actuation' && <ActuationList result={latest.result} offsetS={latest.offsetS} show={show} live={hasReading.value} />}
           <FlagList show={show} />
         </div>
       </div>

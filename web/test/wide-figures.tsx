@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { en } from '../../src/core/present/en/index.ts';
-import { resultWords } from '../../src/core/present/finding-words.ts';
+import { liveWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import type { BigFigure } from '../reading/format.ts';
 import { bigCurrent, bigVoltage, formatClock } from '../reading/format.ts';
@@ -34,7 +34,7 @@ function WideFigures({ close }: { close: () => void }) {
   }, []);
   const now = reading.value;
   const old = now !== null && !hasReading.value;
-  const finding = result.value === null ? null : resultWords(result.value.result);
+  const finding = result.value === null ? null : liveWords(result.value.result);
   return (
     <dialog class="wide" ref={dialog} aria-label={words.name} onClose={close}>
       <div class={old ? 'wide-figures is-old' : 'wide-figures'}>

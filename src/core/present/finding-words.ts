@@ -1,5 +1,5 @@
 import { FINDINGS, type Finding } from '../analysis/findings.ts';
-import type { AnalysisResult } from '../analysis/results.ts';
+import type { Actuation, AnalysisResult } from '../analysis/results.ts';
 import { en } from './en/index.ts';
 
 export interface FindingWords {
@@ -21,4 +21,21 @@ export function resultWords(result: AnalysisResult): FindingWords {
   const { verdict } = result;
   if (result.test === 'actuation' && verdict.finding === 'normal' && result.verdict.basis === 'none') return { ...en.unjudged, tone: 'open' };
   return findingWords(verdict.finding);
+}
+
+/** The same for one press. Where the recording cuts it, its recorded part may show a fault and never that all is well; `goesOn` says that it is the press of now. */
+export function pressWords({ finding, cut }: Actuation, goesOn: boolean): Pick<FindingWords, 'title' | 'tone'> {
+  const words = findingWords(finding);
+  if (cut === undefined) return words;
+  const fault = words.tone === 'fault' ? words.title : null;
+  const title = goesOn && cut !== 'start' ? en.press.stillOn(fault) : en.press.cutOff(fault);
+  return { title, tone: fault === null ? 'open' : 'fault' };
+}
+
+/** Words for a test that runs now: a press that is still going on, with none whole before it, is no test that cannot tell. */
+export function liveWords(result: AnalysisResult): FindingWords {
+  const newest = result.test === 'actuation' ? result.actuations.at(-1) : undefined;
+  const goesOn = newest?.cut === 'end' || newest?.cut === 'both';
+  if (newest === undefined || !goesOn || result.verdict.finding !== 'unclear') return resultWords(result);
+  return { ...pressWords(newest, true), sentence: en.press.stillOnSentence };
 }

@@ -24,8 +24,11 @@ export interface PressTexts {
   readonly boundsHold: string;
   /** the same where nobody has said how far the sensor's scale is off */
   readonly boundsAsRead: string;
-  /** in place of a finding: the recording begins or ends within the press */
-  readonly cutOff: string;
+  /** the recording begins or ends within the press; with the fault that the recorded part shows, if any */
+  readonly cutOff: (fault: string | null) => string;
+  /** the press is going on now */
+  readonly stillOn: (fault: string | null) => string;
+  readonly stillOnSentence: string;
   readonly noise: (current: string) => string;
   readonly inAll: (duration: string) => string;
   readonly ofRun: (percent: string) => string;

@@ -1,0 +1,27 @@
+import { describe, expect, it } from 'vitest';
+import type { Actuation, ActuationResult } from '../../../src/core/analysis/results.ts';
+import { liveWords, pressWords } from '../../../src/core/present/finding-words.ts';
+
+const press = (finding: Actuation['finding'], cut?: Actuation['cut']): Actuation => ({ finding, ...(cut === undefined ? {} : { cut }) }) as Actuation;
+const result = (finding: string, actuations: Actuation[]): ActuationResult => ({ test: 'actuation', verdict: { finding, basis: 'itself' }, actuations }) as unknown as ActuationResult;
+
+describe('words for a press that is not recorded from start to end', () => {
+  it('name the fault that the recorded part shows, and never say that all is well', () => {
+    expect(pressWords(press('stalled', 'end'), false)).toEqual({ title: 'Stalled, cut off', tone: 'fault' });
+    expect(pressWords(press('normal', 'end'), false)).toEqual({ title: 'Cut off', tone: 'open' });
+    expect(pressWords(press('unclear', 'start'), false)).toEqual({ title: 'Cut off', tone: 'open' });
+  });
+
+  it('say of the press of now that it is still on', () => {
+    expect(pressWords(press('stalled', 'end'), true)).toEqual({ title: 'Stalled, still on', tone: 'fault' });
+    expect(pressWords(press('normal', 'both'), true)).toEqual({ title: 'Still on', tone: 'open' });
+    // it began before the recording and is over
+    expect(pressWords(press('stalled', 'start'), true).title).toBe('Stalled, cut off');
+  });
+
+  it('stand on the card only while no whole press says more', () => {
+    expect(liveWords(result('unclear', [press('stalled', 'end')])).title).toBe('Stalled, still on');
+    expect(liveWords(result('stalled', [press('stalled'), press('normal', 'end')])).title).toBe('Stalled');
+    expect(liveWords(result('unclear', [press('unclear')])).title).toBe('Cannot tell');
+  });
+});
