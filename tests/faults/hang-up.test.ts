@@ -43,7 +43,7 @@ class HungUp extends Duplex {
 describe('a serial device that hangs up', () => {
   it('and of which the binding says nothing is found out, and its port is closed', { timeout: 20_000 }, async () => {
     await new Promise<void>((resolve) => {
-      void serialPorts(HungUp).open('/dev/ttyUSB0', 115_200, { line: () => undefined, gone: () => resolve() });
+      void serialPorts(HungUp).open('/dev/ttyUSB0', 115_200, { bytes: () => undefined, gone: () => resolve() });
     });
     expect(HungUp.made.map((port) => port.isOpen)).toEqual([false]);
   });
@@ -56,7 +56,7 @@ describe('a serial device that hangs up', () => {
       let isGone = false;
       const gone = new Promise<void>((resolve) => {
         void access.open(pty.path, 115_200, {
-          line: () => void (lines += 1),
+          bytes: (piece) => void (lines += piece.filter((byte) => byte === 10).length),
           gone: () => {
             isGone = true;
             resolve();
@@ -76,11 +76,11 @@ describe('a serial device that hangs up', () => {
   it('and is only quiet stays open', { timeout: 60_000 }, async () => {
     const pty = await openPty();
     let isGone = false;
-    const lines: string[] = [];
-    const port = await serialPorts().open(pty.path, 115_200, { line: (text) => void lines.push(text), gone: () => (isGone = true) });
+    let text = '';
+    const port = await serialPorts().open(pty.path, 115_200, { bytes: (piece) => void (text += Buffer.from(piece).toString('latin1')), gone: () => (isGone = true) });
     await new Promise((resolve) => setTimeout(resolve, 1500));
     pty.write('x\n1.5\n');
-    while (!lines.includes('1.5')) await new Promise((resolve) => setTimeout(resolve, 10));
+    while (!text.includes('1.5\n')) await new Promise((resolve) => setTimeout(resolve, 10));
     expect(isGone).toBe(false);
     await port.close();
     await pty.hangUp();

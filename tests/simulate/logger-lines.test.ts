@@ -1,12 +1,12 @@
 import { expect, test } from 'vitest';
-import { parseFramedLine } from '../../src/core/decode/framed-line.ts';
+import { framed } from '../core/decode/kit.ts';
 import { parseHello } from '../../src/core/decode/hello.ts';
 import { LoggerLines } from '../../src/simulate/logger-lines.ts';
 import { SCENARIOS } from '../../src/simulate/scenarios.ts';
 
 test.each(SCENARIOS.map((scenario) => [scenario.name, scenario] as const))('%s sent as framed lines decodes to the very samples it gave', (_name, scenario) => {
   const lines = new LoggerLines(scenario);
-  const hello = parseFramedLine(strip(lines.hello()), null);
+  const hello = framed(strip(lines.hello()), null);
   if (hello.kind !== 'hello') throw new Error(`hello refused: ${JSON.stringify(hello)}`);
   const parsed = parseHello(hello.json);
   if (typeof parsed === 'string') throw new Error(parsed);
@@ -15,7 +15,7 @@ test.each(SCENARIOS.map((scenario) => [scenario.name, scenario] as const))('%s s
   const vehicle = scenario.start(6);
   for (let seq = 0; seq < 8; seq++) {
     const samples = vehicle.next(200);
-    const block = parseFramedLine(strip(lines.block(samples)), parsed.layout.width);
+    const block = framed(strip(lines.block(samples)), parsed.layout.width);
     if (block.kind !== 'block') throw new Error(`block refused: ${JSON.stringify(block)}`);
     expect(block.seq).toBe(seq);
     expect(block.count).toBe(200);
@@ -42,7 +42,7 @@ test('a notice carries the number of the next block, and a restart counts anew',
   const lines = new LoggerLines(scenario);
   const vehicle = scenario.start(1);
   lines.block(vehicle.next(10));
-  const notice = parseFramedLine(strip(lines.notice(0.01, 'mark', 'button 1')), 2);
+  const notice = framed(strip(lines.notice(0.01, 'mark', 'button 1')), 2);
   expect(notice).toEqual({ kind: 'notice', seq: 1, deviceUs: 10_000, code: 'mark', text: 'button 1' });
   lines.restart();
   expect(lines.block(vehicle.next(10)).startsWith('@0,')).toBe(true);

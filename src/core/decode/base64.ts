@@ -3,46 +3,37 @@ const VALUES = makeValues();
 /** Eight characters are six bytes, three counts: read at a step. */
 const STEP_COUNTS = 3;
 const STEP_CHARACTERS = 8;
+/** "=" */
+const PADDING = 61;
 
 /**
- * Reads `count` little-endian int16 from base64 text that must hold exactly those bytes; padding may be left out. Returns null for any
- * other length, alphabet or left-over bit, so a damaged block gives nothing rather than something near.
+ * Fills `counts` with little-endian int16 from base64 text, one character a byte, that must hold exactly those bytes; padding may be left out. False for any
+ * other length, alphabet or left-over bit: then `counts` holds nothing to be used, so a damaged block gives nothing rather than something near.
  */
-export function decodeInt16(line: string, startIndex: number, endIndex: number, count: number): Int16Array | null {
+export function decodeInt16(bytes: Uint8Array, startIndex: number, endIndex: number, counts: Int16Array): boolean {
+  const count = counts.length;
   let end = endIndex;
-  while (end > startIndex && endIndex - end < 2 && line.charCodeAt(end - 1) === 61) end -= 1;
+  while (end > startIndex && endIndex - end < 2 && bytes[end - 1] === PADDING) end -= 1;
   const textLength = end - startIndex;
   const padding = endIndex - end;
-  if (textLength !== Math.ceil((count * 2 * 4) / 3)) return null;
-  if (padding !== 0 && (textLength + padding) % 4 !== 0) return null;
-  const counts = new Int16Array(count);
+  if (textLength !== Math.ceil((count * 2 * 4) / 3)) return false;
+  if (padding !== 0 && (textLength + padding) % 4 !== 0) return false;
   const steps = Math.floor(count / STEP_COUNTS);
-  const stepsRead = readSteps(line, startIndex, counts, steps);
-  return stepsRead && readRest(line, startIndex + steps * STEP_CHARACTERS, end, counts, steps * STEP_COUNTS) ? counts : null;
+  return readSteps(bytes, startIndex, counts, steps) && readRest(bytes, startIndex + steps * STEP_CHARACTERS, end, counts, steps * STEP_COUNTS);
 }
 
-function readSteps(line: string, startIndex: number, counts: Int16Array, steps: number): boolean {
+function readSteps(bytes: Uint8Array, startIndex: number, counts: Int16Array, steps: number): boolean {
   let seen = 0;
-  let codes = 0;
   let at = startIndex;
   for (let k = 0; k < steps * STEP_COUNTS; k += STEP_COUNTS, at += STEP_CHARACTERS) {
-    const c0 = line.charCodeAt(at);
-    const c1 = line.charCodeAt(at + 1);
-    const c2 = line.charCodeAt(at + 2);
-    const c3 = line.charCodeAt(at + 3);
-    const c4 = line.charCodeAt(at + 4);
-    const c5 = line.charCodeAt(at + 5);
-    const c6 = line.charCodeAt(at + 6);
-    const c7 = line.charCodeAt(at + 7);
-    const v0 = VALUES[c0 & 0xff];
-    const v1 = VALUES[c1 & 0xff];
-    const v2 = VALUES[c2 & 0xff];
-    const v3 = VALUES[c3 & 0xff];
-    const v4 = VALUES[c4 & 0xff];
-    const v5 = VALUES[c5 & 0xff];
-    const v6 = VALUES[c6 & 0xff];
-    const v7 = VALUES[c7 & 0xff];
-    codes |= c0 | c1 | c2 | c3 | c4 | c5 | c6 | c7;
+    const v0 = VALUES[bytes[at]];
+    const v1 = VALUES[bytes[at + 1]];
+    const v2 = VALUES[bytes[at + 2]];
+    const v3 = VALUES[bytes[at + 3]];
+    const v4 = VALUES[bytes[at + 4]];
+    const v5 = VALUES[bytes[at + 5]];
+    const v6 = VALUES[bytes[at + 6]];
+    const v7 = VALUES[bytes[at + 7]];
     seen |= v0 | v1 | v2 | v3 | v4 | v5 | v6 | v7;
     // the first and the last three bytes
     const first = (v0 << 18) | (v1 << 12) | (v2 << 6) | v3;
@@ -51,18 +42,18 @@ function readSteps(line: string, startIndex: number, counts: Int16Array, steps: 
     counts[k + 1] = (first & 0xff) | ((last >>> 8) & 0xff00);
     counts[k + 2] = ((last >>> 8) & 0xff) | ((last & 0xff) << 8);
   }
-  return seen < 64 && codes < 256;
+  return seen < 64;
 }
 
 /** The one or two counts that make no whole step, bit by bit. */
-function readRest(line: string, startIndex: number, endIndex: number, counts: Int16Array, from: number): boolean {
+function readRest(text: Uint8Array, startIndex: number, endIndex: number, counts: Int16Array, from: number): boolean {
+  if (from === counts.length) return startIndex === endIndex;
   const bytes = new Uint8Array((counts.length - from) * 2);
   let bits = 0;
   let held = 0;
   let at = 0;
   for (let i = startIndex; i < endIndex; i += 1) {
-    const code = line.charCodeAt(i);
-    const value = code < 256 ? VALUES[code] : 255;
+    const value = VALUES[text[i]];
     if (value === 255) return false;
     held = ((held << 6) | value) & 0xffff;
     bits += 6;

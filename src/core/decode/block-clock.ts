@@ -12,7 +12,7 @@ export interface ClockedBlock {
   readonly seq: number;
   readonly deviceUs: number;
   readonly count: number;
-  /** interleaved, and what they mean by the hello before them */
+  /** interleaved, and what they mean by the hello before them; only lent until the block is placed */
   readonly counts: Int16Array;
   readonly layout: BlockLayout;
 }
@@ -98,7 +98,7 @@ export class BlockClock {
       if (this.follows(next, held)) return this.beginAnew(held, next, last);
     }
     this.dropHeld();
-    this.held = seen;
+    this.held = { ...seen, block: { ...block, counts: block.counts.slice() } };
     return [];
   }
 

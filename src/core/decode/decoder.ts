@@ -1,9 +1,9 @@
 import { FramedTrack } from './framed-track.ts';
-import { looksFramed } from './framed-line.ts';
+import { isWhole, looksFramed } from './framed-line.ts';
 import type { ColumnSpec } from './columns.ts';
-import { LineSplitter, MAX_LINE_BYTES } from './line-splitter.ts';
+import { latin1, LineSplitter, MAX_LINE_BYTES } from './line-splitter.ts';
 import type { ChannelInfo, ClockReport, DamageCounts, DecodedLogger, DecoderSink } from './logger.ts';
-import { lineLayout, MAX_FIELDS, MAX_PLAIN_NUMBERS, parseNumbers, plainLayout, type LineLayout } from './number-line.ts';
+import { lineLayout, MAX_FIELDS, MAX_PLAIN_NUMBERS, parseNumbers, plainLayout, readNumbers, type LineLayout } from './number-line.ts';
 import { NumberTrack } from './number-track.ts';
 
 /** Number lines in a row, all of one shape, before a stream counts as numbers: noise makes one now and then, not three. */
@@ -15,7 +15,10 @@ const MOST_CONVINCING_LINES = 3 * 8 ** 4;
 const SETTLED_LINES = 10_000;
 /** So many lines of a shape that is not read, and it is said that they come. */
 const STRAYS_TO_SAY = 24;
-const TOO_LONG = ' '.repeat(MAX_LINE_BYTES + 1);
+const CR = 13;
+
+/** Is shown every line that comes through `take` or `push`, as bytes that are only lent, and whether it was counted as damaged. */
+export type LineListener = (bytes: Uint8Array, startIndex: number, endIndex: number, damaged: boolean) => void;
 
 /**
  * Turns what a logger sends into samples with times, whatever the pieces it comes in. Two kinds of stream are told apart by what they
@@ -29,6 +32,9 @@ export class LineDecoder {
   private readonly sink: DecoderSink;
   private readonly layout: LineLayout | null;
   private readonly splitter: LineSplitter;
+  private readonly onLine: LineListener | null;
+  /** the numbers of the line being read */
+  private readonly fields: Float64Array;
   private readonly framed: FramedTrack;
   private numbers: NumberTrack | null = null;
   /** how many numbers the lines of `numbers` have; lines of another number are damaged */
@@ -47,10 +53,11 @@ export class LineDecoder {
   goodLines = 0;
 
   /** `columns` for plain lines; throws with a text for people when they do not suit lines. */
-  constructor(columns: readonly ColumnSpec[] | null, sink: DecoderSink) {
+  constructor(columns: readonly ColumnSpec[] | null, sink: DecoderSink, onLine: LineListener | null = null) {
     const layout = columns === null ? null : lineLayout(columns);
     if (typeof layout === 'string') throw new Error(layout);
     this.layout = layout;
+    this.fields = new Float64Array(layout === null ? MAX_PLAIN_NUMBERS : MAX_FIELDS);
     this.sink = {
       logger: (info) => sink.logger(info),
       gap: (gap) => sink.gap(gap),
@@ -61,9 +68,10 @@ export class LineDecoder {
       },
     };
     this.framed = new FramedTrack(this.sink);
+    this.onLine = onLine;
     this.splitter = new LineSplitter(
-      (line) => this.line(line, this.nowS),
-      () => this.line(TOO_LONG, this.nowS),
+      (bytes, startIndex, endIndex) => this.watched(bytes, startIndex, endIndex, false),
+      (bytes, startIndex, endIndex) => this.watched(bytes, startIndex, endIndex, true),
     );
   }
 
@@ -94,29 +102,29 @@ export class LineDecoder {
     return this.framed.hasHello ? this.framed.report() : (this.numbers?.report() ?? null);
   }
 
-  /** Takes a piece of the byte stream. */
+  /** Lines refused since the start, of any kind. */
+  get refusedLines(): number {
+    const { framed, numbers } = this;
+    return framed.badCrc + this.malformed + framed.malformed + framed.refusedBlocks + (numbers === null ? 0 : numbers.refused) + this.tooLong;
+  }
+
+  /** Takes a piece of the byte stream, and hands on what it held. */
   push(bytes: Uint8Array, arrivalS: number): void {
-    this.nowS = arrivalS;
-    this.splitter.push(bytes);
+    this.take(bytes, arrivalS);
     this.numbers?.tick(arrivalS);
   }
 
+  /** Takes a piece of the byte stream; samples of number lines may stay gathered until the next `tick`. */
+  take(bytes: Uint8Array, arrivalS: number): void {
+    this.nowS = arrivalS;
+    this.splitter.push(bytes);
+  }
+
   /** Takes one line, one character a byte, its LF already off. */
-  line(rawLine: string, arrivalS: number): void {
-    const first = this.firstLine;
-    this.firstLine = false;
-    if (rawLine.length > MAX_LINE_BYTES) {
-      this.tooLong += 1;
-      return;
-    }
-    const line = rawLine.endsWith('\r') ? rawLine.slice(0, -1) : rawLine;
-    // a first line is as a rule the rest of one: only a checksum could prove it whole
-    if (line.length === 0 || (first && !this.framed.isWhole(line))) return;
-    if (looksFramed(line)) {
-      if (this.framed.line(line, arrivalS, this.lastS)) this.goodLines += 1;
-      if (this.framed.hasHello) this.leaveNumbers();
-    } else if (this.framed.hasHello) this.malformed += 1;
-    else this.numberLine(line, arrivalS);
+  line(text: string, arrivalS: number): void {
+    this.nowS = arrivalS;
+    // no byte has such a code: it stands for one that fits nowhere
+    this.lineOfBytes(Uint8Array.from(text, (character) => (character.charCodeAt(0) > 255 ? 0 : character.charCodeAt(0))), 0, text.length);
   }
 
   /** Lets time pass: hands on what was gathered, ends looks into a silence. Call a few times a second. */
@@ -142,6 +150,49 @@ export class LineDecoder {
     this.numbers?.flush();
   }
 
+  private watched(bytes: Uint8Array, startIndex: number, endIndex: number, isTooLong: boolean): void {
+    const { onLine } = this;
+    const before = onLine === null ? 0 : this.refusedLines;
+    if (isTooLong) this.tooLongLine();
+    else this.lineOfBytes(bytes, startIndex, endIndex);
+    onLine?.(bytes, startIndex, endIndex, this.refusedLines > before);
+  }
+
+  private tooLongLine(): void {
+    this.firstLine = false;
+    this.tooLong += 1;
+  }
+
+  private lineOfBytes(bytes: Uint8Array, startIndex: number, lineEnd: number): void {
+    if (lineEnd - startIndex > MAX_LINE_BYTES) return this.tooLongLine();
+    const first = this.firstLine;
+    this.firstLine = false;
+    const endIndex = lineEnd > startIndex && bytes[lineEnd - 1] === CR ? lineEnd - 1 : lineEnd;
+    // a first line is as a rule the rest of one: only a checksum could prove it whole
+    if (endIndex === startIndex || (first && !isWhole(bytes, startIndex, endIndex))) return;
+    if (looksFramed(bytes, startIndex, endIndex)) {
+      if (this.framed.line(bytes, startIndex, endIndex, this.nowS, this.lastS)) this.goodLines += 1;
+      if (this.framed.hasHello) this.leaveNumbers();
+    } else if (this.framed.hasHello) this.malformed += 1;
+    else if (this.numbers === null || !this.usualNumbers(this.numbers, bytes, startIndex, endIndex)) this.numberLine(latin1(bytes, startIndex, endIndex), this.nowS);
+  }
+
+  /** A line of the shape that is being read, of digits, signs, dots and commas alone: what nearly all are. False for any other, which is then looked at closely. */
+  private usualNumbers(numbers: NumberTrack, bytes: Uint8Array, startIndex: number, endIndex: number): boolean {
+    const { fields } = this;
+    if (readNumbers(bytes, startIndex, endIndex, fields) !== this.shape) return false;
+    this.goodNumbers(numbers, fields, this.nowS);
+    return true;
+  }
+
+  private goodNumbers(track: NumberTrack, numbers: ArrayLike<number>, arrivalS: number): void {
+    this.giveUpConvincing();
+    this.goodLines += 1;
+    this.linesOfShape += 1;
+    if (this.linesOfShape === SETTLED_LINES) this.changes = 0;
+    track.line(numbers, arrivalS);
+  }
+
   private numberLine(line: string, arrivalS: number): void {
     // a comment stays one, even where its column is to be skipped
     const numbers = line.startsWith('#') ? null : parseNumbers(line, this.layout === null ? MAX_PLAIN_NUMBERS : MAX_FIELDS, this.layout);
@@ -149,13 +200,8 @@ export class LineDecoder {
     if (numbers === null || (this.layout !== null && numbers.length < this.layout.fields)) {
       this.malformed += 1;
       this.giveUpConvincing();
-    } else if (this.numbers !== null && numbers.length === this.shape) {
-      this.giveUpConvincing();
-      this.goodLines += 1;
-      this.linesOfShape += 1;
-      if (this.linesOfShape === SETTLED_LINES) this.changes = 0;
-      this.numbers.line(numbers, arrivalS);
-    } else {
+    } else if (this.numbers !== null && numbers.length === this.shape) this.goodNumbers(this.numbers, numbers, arrivalS);
+    else {
       if (this.convincing.length > 0 && this.convincing[0].numbers.length !== numbers.length) this.giveUpConvincing();
       this.convincing.push({ numbers, arrivalS });
       if (this.convincing.length >= Math.min(MOST_CONVINCING_LINES, CONVINCING_LINES * CONVINCING_GROWTH ** this.changes)) this.beConvinced();

@@ -1,9 +1,13 @@
 import { BlockClock, type PlacedBlock } from './block-clock.ts';
-import { crc16 } from './crc16.ts';
-import { looksFramed, parseFramedLine, type FramedLine } from './framed-line.ts';
+import { ColumnRoom } from './column-room.ts';
+import { parseFramedLine, type FramedLine } from './framed-line.ts';
 import { parseHello, type BlockLayout } from './hello.ts';
-import type { ClockReport, DecoderSink } from './logger.ts';
+import type { ChannelInfo, ClockReport, DecoderSink } from './logger.ts';
+import { MAX_LINE_BYTES } from './line-splitter.ts';
 import { losingText, LossWatch } from './loss-watch.ts';
+
+/** "@": a block */
+const BLOCK_SIGN = 64;
 
 /** Framed lines to samples: meaning from the hello, place in time from the block clock, counts of what was refused. */
 export class FramedTrack {
@@ -16,6 +20,9 @@ export class FramedTrack {
   private lastHello = '';
   private losses = new LossWatch();
   private lastS = -Infinity;
+  private readonly room = new ColumnRoom();
+  /** the counts of the block being read: no line carries more */
+  private readonly counts = new Int16Array(MAX_LINE_BYTES);
 
   constructor(sink: DecoderSink) {
     this.sink = sink;
@@ -41,15 +48,9 @@ export class FramedTrack {
     return this.clock?.report() ?? null;
   }
 
-  /** True if the checksum proves this line whole. */
-  isWhole(line: string): boolean {
-    const star = line.length - 5;
-    return looksFramed(line) && star > 0 && line[star] === '*' && line.slice(star + 1).toUpperCase() === crc16(line, 1, star).toString(16).toUpperCase().padStart(4, '0');
-  }
-
   /** Takes a framed line; true if it was understood. Times given out are later than `floorS`, what another track gave out. */
-  line(line: string, arrivalS: number, floorS: number): boolean {
-    const parsed = parseFramedLine(line, this.layout === null ? null : this.layout.width);
+  line(bytes: Uint8Array, startIndex: number, endIndex: number, arrivalS: number, floorS: number): boolean {
+    const parsed = parseFramedLine(bytes, startIndex, endIndex, this.layout === null ? null : this.layout.width, this.counts);
     switch (parsed.kind) {
       case 'hello':
         return this.hello(parsed.json);
@@ -60,7 +61,7 @@ export class FramedTrack {
         return true;
       default:
         if (parsed.why === 'bad-crc') this.badCrc += 1;
-        else if (this.layout === null && line.startsWith('@')) this.blocksBeforeHello += 1;
+        else if (this.layout === null && bytes[startIndex] === BLOCK_SIGN) this.blocksBeforeHello += 1;
         else this.malformed += 1;
         return false;
     }
@@ -93,7 +94,9 @@ export class FramedTrack {
   private block(block: Extract<FramedLine, { kind: 'block' }>, arrivalS: number, floorS: number): boolean {
     const { clock, layout } = this;
     if (clock === null || layout === null) return false;
-    for (const placed of clock.place({ ...block, layout }, arrivalS, floorS)) this.handOn(placed);
+    const { seq, deviceUs, count, counts } = block;
+    const placed = clock.place({ seq, deviceUs, count, counts, layout }, arrivalS, floorS);
+    for (let i = 0; i < placed.length; i += 1) this.handOn(placed[i]);
     const losing = this.losses.block({ lostBlocks: clock.lostBlocks, damaged: this.badCrc + this.malformed }, layout.rateHz, arrivalS);
     if (losing !== null) this.sink.notice({ atS: Math.max(0, this.lastS), code: 'losing', text: losingText(losing) });
     return true;
@@ -103,18 +106,18 @@ export class FramedTrack {
     const { block, startS, periodS } = placed;
     const { layout, count, counts } = block;
     const { width, currentAt, voltageAt, current, voltage } = layout;
-    const timeS = new Float64Array(count);
-    const currentA = new Float32Array(count);
-    const voltageV = voltage === null ? null : new Float32Array(count);
-    for (let i = 0; i < count; i += 1) {
-      timeS[i] = startS + i * periodS;
-      currentA[i] = (counts[i * width + currentAt] - current.zero) * current.scale;
-    }
-    if (voltage !== null && voltageV !== null) {
-      for (let i = 0; i < count; i += 1) voltageV[i] = (counts[i * width + voltageAt] - voltage.zero) * voltage.scale;
-    }
+    const columns = this.room.take(count, voltage !== null);
+    const { timeS, currentA, voltageV } = columns;
+    for (let i = 0; i < count; i += 1) timeS[i] = startS + i * periodS;
+    scaled(counts, currentAt, width, current, currentA);
+    if (voltage !== null && voltageV !== null) scaled(counts, voltageAt, width, voltage, voltageV);
     if (placed.gapFromS !== null) this.sink.gap({ startS: placed.gapFromS, endS: startS });
     this.lastS = timeS[count - 1];
-    this.sink.samples({ timeS, currentA, voltageV });
+    this.sink.samples(columns);
   }
+}
+
+/** Counts of one channel, every `width`th from `at` on, in its unit. */
+function scaled(counts: Int16Array, at: number, width: number, { zero, scale }: ChannelInfo, into: Float32Array): void {
+  for (let i = 0, k = at; i < into.length; i += 1, k += width) into[i] = (counts[k] - zero) * scale;
 }

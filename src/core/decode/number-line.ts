@@ -15,47 +15,6 @@ export const MAX_PLAIN_NUMBERS = 3;
  * its columns must be numbers: what stands in the others (a word, a unit, a clock with colons) is of no concern and is 0 in the answer.
  */
 export function parseNumbers(line: string, maxFields: number, layout: LineLayout | null = null): number[] | null {
-  const usual = usualNumbers(line);
-  return usual !== null && usual.length <= maxFields ? usual : anyNumbers(line, maxFields, layout);
-}
-
-/** The numbers of a line of digits, signs, dots and commas alone, as nearly all are; null for any other, which is then looked at closely. */
-function usualNumbers(line: string): number[] | null {
-  const numbers: number[] = [];
-  const { length } = line;
-  for (let at = 0; at <= length; at += 1) {
-    const sign = line.charCodeAt(at);
-    if (sign === MINUS || sign === PLUS) at += 1;
-    let mantissa = 0;
-    let digits = 0;
-    let dotAt = -1;
-    for (; at < length; at += 1) {
-      const code = line.charCodeAt(at);
-      if (code >= ZERO && code <= NINE) {
-        mantissa = mantissa * 10 + (code - ZERO);
-        digits += 1;
-      } else if (code === DOT && dotAt < 0) dotAt = digits;
-      else if (code === COMMA) break;
-      else return null;
-    }
-    if (digits === 0 || digits > EXACT_DIGITS) return null;
-    const size = dotAt < 0 ? mantissa : mantissa / POWERS[digits - dotAt];
-    numbers.push(sign === MINUS ? -size : size);
-  }
-  return numbers;
-}
-
-/** A float64 holds every whole number of 15 digits and every such power of ten, so that one division is rounded as the text's own number is (Clinger 1990). */
-const EXACT_DIGITS = 15;
-const POWERS = Float64Array.from({ length: EXACT_DIGITS + 1 }, (_, power) => 10 ** power);
-const ZERO = 48;
-const NINE = 57;
-const MINUS = 45;
-const PLUS = 43;
-const DOT = 46;
-const COMMA = 44;
-
-function anyNumbers(line: string, maxFields: number, layout: LineLayout | null): number[] | null {
   const fields = split(line);
   if (fields === null || fields.length > maxFields) return null;
   const numbers: number[] = [];
@@ -67,6 +26,45 @@ function anyNumbers(line: string, maxFields: number, layout: LineLayout | null):
   }
   return numbers;
 }
+
+/**
+ * The numbers of a line of digits, signs, dots and commas alone, as nearly all are, from its bytes into `out`: how many there are, or -1 where the line is to be looked at closely, or holds more than fit. Nothing is allotted: a sketch prints thousands of lines a second.
+ */
+export function readNumbers(bytes: Uint8Array, startIndex: number, endIndex: number, out: Float64Array): number {
+  let count = 0;
+  for (let at = startIndex; at <= endIndex; at += 1) {
+    if (count === out.length) return -1;
+    const sign = at < endIndex ? bytes[at] : 0;
+    if (sign === MINUS || sign === PLUS) at += 1;
+    let mantissa = 0;
+    let digits = 0;
+    let dotAt = -1;
+    for (; at < endIndex; at += 1) {
+      const code = bytes[at];
+      if (code >= ZERO && code <= NINE) {
+        mantissa = mantissa * 10 + (code - ZERO);
+        digits += 1;
+      } else if (code === DOT && dotAt < 0) dotAt = digits;
+      else if (code === COMMA) break;
+      else return -1;
+    }
+    if (digits === 0 || digits > EXACT_DIGITS) return -1;
+    const size = dotAt < 0 ? mantissa : mantissa / POWERS[digits - dotAt];
+    out[count] = sign === MINUS ? -size : size;
+    count += 1;
+  }
+  return count;
+}
+
+/** A float64 holds every whole number of 15 digits and every such power of ten, so that one division is rounded as the text's own number is (Clinger 1990). */
+const EXACT_DIGITS = 15;
+const POWERS = Float64Array.from({ length: EXACT_DIGITS + 1 }, (_, power) => 10 ** power);
+const ZERO = 48;
+const NINE = 57;
+const MINUS = 45;
+const PLUS = 43;
+const DOT = 46;
+const COMMA = 44;
 
 function isColumn({ timeAt, currentAt, voltageAt }: LineLayout, at: number): boolean {
   return at === timeAt || at === currentAt || at === voltageAt;

@@ -70,7 +70,7 @@ export class NumberTrack implements TimeSink {
     return this.own?.restarts ?? 0;
   }
 
-  line(numbers: readonly number[], arrivalS: number): void {
+  line(numbers: ArrayLike<number>, arrivalS: number): void {
     this.nowS = arrivalS;
     const { layout } = this;
     const currentA = numbers[layout.currentAt] * layout.currentFactor;

@@ -1,7 +1,7 @@
 import type { Duplex } from 'node:stream';
 import type { ErrorCallback } from '@serialport/stream';
+import { ByteCount } from './byte-count.ts';
 import { GatheringPort } from './gathering-port.ts';
-import { GuardedLines } from './line-guard.ts';
 
 /** A serial device as the operating system lists it. */
 export interface PortDetails {
@@ -13,8 +13,8 @@ export interface PortDetails {
 }
 
 export interface PortEvents {
-  /** one line without its LF, one character a byte */
-  line(text: string): void;
+  /** what has arrived; only lent */
+  bytes(piece: Uint8Array): void;
   /** once, when the port is gone without `close()` having been called; the error's text may say why */
   gone(error: Error | null): void;
 }
@@ -24,7 +24,7 @@ export interface OpenPort {
   readonly bytes: number;
   readonly oddBytes: number;
   write(text: string): void;
-  /** another baud rate without reopening, which would reset many boards; half a line is forgotten */
+  /** another baud rate without reopening, which would reset many boards */
   setBaud(baud: number): Promise<void>;
   close(): Promise<void>;
 }
@@ -51,9 +51,8 @@ interface PortClass {
 }
 
 /**
- * Serial devices through node-serialport, on this thread only: in a worker thread it aborts the whole process. Every opening gets
- * its own guard and ReadlineParser, because a parser used again glues the half line of before to what comes after. `'data'` events only:
- * asynchronous iteration joins lines.
+ * Serial devices through node-serialport, on this thread only: in a worker thread it aborts the whole process. Bytes go to the decoder as they come: whoever opens a port, or changes its speed,
+ * has it forget the half line of before, which would be glued to what comes after.
  */
 export function serialPorts(portClass: PortClass = GatheringPort): PortAccess {
   return {
@@ -83,14 +82,17 @@ const HUNG_UP = /input\/output error|no such device|not configured|bad file desc
 class SerialSession implements OpenPort {
   readonly #port: PortStream;
   readonly #events: PortEvents;
-  #lines = newLines();
+  #count = new ByteCount();
   #over = false;
   readonly #endLooks: () => void;
 
   constructor(port: PortStream, events: PortEvents) {
     this.#port = port;
     this.#events = events;
-    this.#connect();
+    port.on('data', (piece: Buffer) => {
+      this.#count.add(piece);
+      if (!this.#over) events.bytes(piece);
+    });
     port.on('error', (error: Error) => this.#gone(error));
     port.on('close', (error?: Error | null) => this.#gone(error ?? null));
     port.on('end', () => this.#gone(null));
@@ -104,8 +106,8 @@ class SerialSession implements OpenPort {
   #lookAfter(): () => void {
     let bytes = 0;
     const timer = setInterval(() => {
-      const quiet = this.#lines.guard.bytes === bytes;
-      bytes = this.#lines.guard.bytes;
+      const quiet = this.#count.bytes === bytes;
+      bytes = this.#count.bytes;
       if (quiet && this.#port.isOpen && !this.#over) this.#port.get((error) => void (error !== null && HUNG_UP.test(error.message) && this.#gone(error)));
     }, LOOK_MS);
     timer.unref();
@@ -113,11 +115,11 @@ class SerialSession implements OpenPort {
   }
 
   get bytes(): number {
-    return this.#lines.guard.bytes;
+    return this.#count.bytes;
   }
 
   get oddBytes(): number {
-    return this.#lines.guard.oddBytes;
+    return this.#count.oddBytes;
   }
 
   write(text: string): void {
@@ -127,24 +129,13 @@ class SerialSession implements OpenPort {
 
   async setBaud(baud: number): Promise<void> {
     await callback((done) => this.#port.update({ baudRate: baud }, done));
-    this.#port.unpipe(this.#lines);
-    this.#lines.removeAllListeners('data');
-    this.#lines = newLines();
-    this.#connect();
+    this.#count = new ByteCount();
   }
 
   async close(): Promise<void> {
     this.#over = true;
     this.#endLooks();
     if (this.#port.isOpen) await callback((done) => this.#port.close(done)).catch(() => undefined);
-  }
-
-  #connect(): void {
-    const lines = this.#lines;
-    lines.on('data', (line: string) => {
-      if (!this.#over && lines === this.#lines) this.#events.line(line);
-    });
-    this.#port.pipe(lines);
   }
 
   #gone(error: Error | null): void {
@@ -154,10 +145,6 @@ class SerialSession implements OpenPort {
     if (this.#port.isOpen) this.#port.close(() => undefined);
     this.#events.gone(error);
   }
-}
-
-function newLines(): GuardedLines {
-  return new GuardedLines({ delimiter: '\n', encoding: 'latin1' });
 }
 
 function callback(call: (done: (error: Error | null) => void) => void): Promise<void> {

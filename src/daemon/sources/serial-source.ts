@@ -1,6 +1,7 @@
 import type { ColumnSpec } from '../../core/decode/columns.ts';
 import { LineDecoder } from '../../core/decode/decoder.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
+import { HeardLines } from './heard-lines.ts';
 import { findAgain, identify, type PortIdentity } from './port-search.ts';
 import { explainPortError, type PortTrouble } from './port-trouble.ts';
 import { USUAL_BAUDS } from './recognition.ts';
@@ -17,9 +18,6 @@ const RETRY_REFUSED_MS = 2500;
 /** How often held samples are handed on and the reception is judged. */
 const TICK_MS = 50;
 const CLOCK_REPORT_MS = 2000;
-/** Newest lines kept for the page, and how much of each. */
-const KEPT_LINES = 12;
-const KEPT_LINE_LENGTH = 120;
 
 export interface SerialOptions {
   readonly spec: string;
@@ -53,7 +51,8 @@ export class SerialSource implements Source {
   #wasLive = false;
   #said = '';
   #lastLineS: number | null = null;
-  readonly #heard: HeardLine[] = [];
+  #arrivalS = 0;
+  readonly #heard = new HeardLines();
   #saidDamage: DamageCounts = NO_DAMAGE;
   /** counted at speeds that proved wrong, which is no damage of the logger's lines; and the counts when the present speed was set */
   #noise: DamageCounts = NO_DAMAGE;
@@ -81,6 +80,9 @@ export class SerialSource implements Source {
       samples: (block) => sink.samples(block),
       gap: (gap) => sink.gap(gap),
       notice: (notice) => sink.notice(notice),
+    }, (bytes, startIndex, endIndex, damaged) => {
+      this.#lastLineS = this.#arrivalS;
+      this.#heard.add(bytes, startIndex, endIndex, damaged);
     });
     this.#running = this.#run(this.#decoder);
   }
@@ -98,7 +100,7 @@ export class SerialSource implements Source {
   }
 
   heard(): readonly HeardLine[] {
-    return this.#heard;
+    return this.#heard.list();
   }
 
   /** the speed in use */
@@ -128,7 +130,7 @@ export class SerialSource implements Source {
     this.#atBaudStart = decoder.damage;
     let port: OpenPort;
     try {
-      port = await this.#access.open(path, this.#baud, { line: (text) => this.#line(decoder, text), gone: () => gone() });
+      port = await this.#access.open(path, this.#baud, { bytes: (piece) => this.#take(decoder, piece), gone: () => gone() });
     } catch (error) {
       return this.#notOpened(path, error);
     }
@@ -195,12 +197,9 @@ export class SerialSource implements Source {
     return `Reading ${logger.name}${logger.serial === null ? '' : ` (serial ${logger.serial})`} on ${path}.`;
   }
 
-  #line(decoder: LineDecoder, text: string): void {
-    this.#lastLineS = this.#nowS();
-    const before = damagedLines(decoder.damage);
-    decoder.line(text, this.#lastLineS);
-    this.#heard.push({ text: text.slice(0, KEPT_LINE_LENGTH), damaged: damagedLines(decoder.damage) > before });
-    if (this.#heard.length > KEPT_LINES) this.#heard.shift();
+  #take(decoder: LineDecoder, piece: Uint8Array): void {
+    this.#arrivalS = this.#nowS();
+    decoder.take(piece, this.#arrivalS);
   }
 
   #tell(state: SourceState): void {
@@ -253,8 +252,4 @@ function add(counts: DamageCounts, more: DamageCounts, less: DamageCounts): Dama
     lostBlocks: counts.lostBlocks + more.lostBlocks - less.lostBlocks,
     restarts: counts.restarts + more.restarts - less.restarts,
   };
-}
-
-function damagedLines({ badCrc, malformed, tooLong }: DamageCounts): number {
-  return badCrc + malformed + tooLong;
 }

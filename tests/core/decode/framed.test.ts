@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { decodeInt16, encodeInt16 } from '../../../src/core/decode/base64.ts';
+import { encodeInt16 } from '../../../src/core/decode/base64.ts';
 import { crc16, crc16Hex } from '../../../src/core/decode/crc16.ts';
-import { frameLine, parseFramedLine } from '../../../src/core/decode/framed-line.ts';
-import { blockLine, countingBlock, helloLine, openDecoder, SCALE_A, SCALE_V, virtualLogger } from './kit.ts';
+import { frameLine } from '../../../src/core/decode/framed-line.ts';
+import { blockLine, countingBlock, framed, helloLine, int16Of, openDecoder, SCALE_A, SCALE_V, virtualLogger } from './kit.ts';
 
 describe('the checksum', () => {
   it('gives 0x29B1 for "123456789"', () => {
@@ -27,32 +27,32 @@ describe('base64 of a block', () => {
       const counts = Int16Array.from({ length: count }, (_, i) => (i * 7919 - 20_000) | 0);
       const text = Buffer.from(counts.buffer).toString('base64');
       expect(encodeInt16(counts)).toBe(text);
-      expect(decodeInt16(text, 0, text.length, count)).toEqual(counts);
+      expect(int16Of(text, count)).toEqual(counts);
       const bare = text.replace(/=+$/, '');
-      expect(decodeInt16(bare, 0, bare.length, count)).toEqual(counts);
+      expect(int16Of(bare, count)).toEqual(counts);
     }
   });
 
   it('refuses another length, foreign characters and left-over bits', () => {
-    expect(decodeInt16('AAAA', 0, 4, 1)).toBeNull();
-    expect(decodeInt16('AAA=', 0, 4, 1)).toEqual(Int16Array.of(0));
-    expect(decodeInt16('AAB=', 0, 4, 1)).toBeNull();
-    expect(decodeInt16('A-A=', 0, 4, 1)).toBeNull();
-    expect(decodeInt16('AAA==', 0, 5, 1)).toBeNull();
-    expect(decodeInt16('A=A=', 0, 4, 1)).toBeNull();
-    expect(decodeInt16('', 0, 0, 1)).toBeNull();
+    expect(int16Of('AAAA', 1)).toBeNull();
+    expect(int16Of('AAA=', 1)).toEqual(Int16Array.of(0));
+    expect(int16Of('AAB=', 1)).toBeNull();
+    expect(int16Of('A-A=', 1)).toBeNull();
+    expect(int16Of('AAA==', 1)).toBeNull();
+    expect(int16Of('A=A=', 1)).toBeNull();
+    expect(int16Of('', 1)).toBeNull();
   });
 });
 
 describe('a framed line', () => {
   it('may hold a star in its text: the last one counts', () => {
     const line = frameLine('!', '7,1000,mark,button * pressed, twice');
-    expect(parseFramedLine(line, null)).toEqual({ kind: 'notice', seq: 7, deviceUs: 1000, code: 'mark', text: 'button * pressed, twice' });
+    expect(framed(line, null)).toEqual({ kind: 'notice', seq: 7, deviceUs: 1000, code: 'mark', text: 'button * pressed, twice' });
   });
 
   it('takes its checksum in small and capital digits', () => {
     const line = frameLine('!', '7,1000,mark,');
-    expect(parseFramedLine(line.slice(0, -4) + line.slice(-4).toLowerCase(), null).kind).toBe('notice');
+    expect(framed(line.slice(0, -4) + line.slice(-4).toLowerCase(), null).kind).toBe('notice');
   });
 
   it.each([
@@ -69,7 +69,7 @@ describe('a framed line', () => {
     [frameLine('@', '1,2,99999999,AAAAAA=='), 'malformed'],
     [frameLine('!', '1,2,bad code,text'), 'malformed'],
   ])('%s is refused as %s', (line, why) => {
-    expect(parseFramedLine(line, 2)).toEqual({ kind: 'refused', why });
+    expect(framed(line, 2)).toEqual({ kind: 'refused', why });
   });
 });
 

@@ -1,7 +1,8 @@
 export { seededRandom as seeded } from '../../../src/core/random.ts';
-import { encodeInt16 } from '../../../src/core/decode/base64.ts';
+import { decodeInt16, encodeInt16 } from '../../../src/core/decode/base64.ts';
 import { LineDecoder } from '../../../src/core/decode/decoder.ts';
-import { frameLine } from '../../../src/core/decode/framed-line.ts';
+import { frameLine, parseFramedLine, type FramedLine } from '../../../src/core/decode/framed-line.ts';
+import { MAX_LINE_BYTES } from '../../../src/core/decode/line-splitter.ts';
 import type { DecodedLogger, DecoderSink, LoggerNotice } from '../../../src/core/decode/logger.ts';
 import { parseColumns } from '../../../src/core/decode/columns.ts';
 import type { Gap } from '../../../src/core/trace.ts';
@@ -85,6 +86,19 @@ export function collect(): Collected {
 
 export function bytesOf(text: string): Uint8Array {
   return Uint8Array.from(text, (character) => character.charCodeAt(0) & 0xff);
+}
+
+/** A framed line from its text. */
+export function framed(text: string, width: number | null): FramedLine {
+  const bytes = bytesOf(text);
+  return parseFramedLine(bytes, 0, bytes.length, width, new Int16Array(MAX_LINE_BYTES));
+}
+
+/** Counts from base64 text; null where it is refused. */
+export function int16Of(text: string, count: number): Int16Array | null {
+  const bytes = bytesOf(text);
+  const counts = new Int16Array(count);
+  return decodeInt16(bytes, 0, bytes.length, counts) ? counts : null;
 }
 
 /** A decoder that has been opened and has its first, partial line behind it. */

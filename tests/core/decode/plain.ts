@@ -33,3 +33,15 @@ export function plainNumbers(line: string): number[] | null {
   if (!fields.every((field) => /^[+-]?(\d{1,20}(\.\d{0,20})?|\.\d{1,20})([eE][+-]?\d{1,2})?$/.test(field))) return null;
   return fields.map(Number);
 }
+
+/** The current counts of every block in a text of framed lines, by splitting and regular expressions; lines that are no whole block are passed over. */
+export function plainBlocks(text: string, width: number): number[][] {
+  const blocks: number[][] = [];
+  for (const line of text.split('\n').slice(0, -1)) {
+    const match = /^@((\d{1,10}),(\d{1,10}),(\d{1,10}),([^*,]*))\*([0-9A-Fa-f]{4})\r?$/.exec(line);
+    if (match === null || Number.parseInt(match[6]!, 16) !== plainCrc16(match[1]!)) continue;
+    const counts = plainInt16(match[5]!, Number(match[4]) * width);
+    if (counts !== null && counts.length > 0) blocks.push(counts.filter((_, i) => i % width === 0));
+  }
+  return blocks;
+}

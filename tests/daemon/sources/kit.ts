@@ -195,10 +195,10 @@ export class DeskDevice {
     this.#bytes += line.length + 1;
     if (this.trueBaud !== null && this.trueBaud !== this.baud) {
       this.#oddBytes += Math.ceil(line.length * 0.6);
-      this.#events?.line(line.replace(/[^\n]/g, (character) => String.fromCharCode((character.charCodeAt(0) * 37 + 11) % 256)).replace(/\n/g, 'x'));
+      this.#events?.bytes(Buffer.from(`${line.replace(/[^\n]/g, (character) => String.fromCharCode((character.charCodeAt(0) * 37 + 11) % 256)).replace(/\n/g, 'x')}\n`, 'latin1'));
       return;
     }
-    this.#events?.line(line);
+    this.#events?.bytes(Buffer.from(`${line}\n`, 'latin1'));
   }
 
   vanish(): void {
