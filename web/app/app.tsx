@@ -13,6 +13,9 @@ import type { Route } from './route.ts';
 import { route, STEPS } from './route.ts';
 import { Shell } from './shell.tsx';
 import { useFollowScenario } from './follow-scenario.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.app.app;
 
 const CalibrateScreen = lazy(async () => (await import('../calibrate/calibrate-screen.tsx')).CalibrateScreen);
 const CompareScreen = lazy(async () => (await import('../compare/compare-screen.tsx')).CompareScreen);
@@ -33,7 +36,7 @@ export function App() {
   const { screen, rest } = route.value;
   const where = `${screen}/${rest.join('/')}`;
   useEffect(() => {
-    document.title = `${titleOf(route.value)} – amptrail`;
+    document.title = words.amptrail(titleOf(route.value));
     // after a step the keyboard starts at the new screen; not on opening, where nothing was left
     if (!first.current) main.current?.focus({ preventScroll: true });
     first.current = false;
@@ -73,9 +76,9 @@ function Screen({ route: { screen, rest } }: { route: Route }) {
 }
 
 function titleOf({ screen }: Route): string {
-  if (screen === 'traces') return 'Traces';
-  if (screen === 'tablets') return 'Tablets';
-  if (screen === 'trace') return 'Trace';
-  if (screen === 'calibrate') return 'Calibrate';
-  return STEPS.find((step) => step.path === screen)?.name ?? 'Test';
+  if (screen === 'traces') return words.traces;
+  if (screen === 'tablets') return words.tablets;
+  if (screen === 'trace') return words.trace;
+  if (screen === 'calibrate') return words.calibrate;
+  return STEPS.find((step) => step.path === screen)?.name ?? words.test;
 }

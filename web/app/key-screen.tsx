@@ -2,6 +2,9 @@ import { useSignal } from '@preact/signals';
 import { keepTypedToken } from '../net/token.ts';
 import { connect } from '../state/actions.ts';
 import { link } from '../state/live.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.app.keyScreen;
 
 /** The page was opened without its key, or with an old one. */
 export function KeyScreen() {
@@ -10,12 +13,12 @@ export function KeyScreen() {
   const refused = link.value.state === 'refused';
   return (
     <section class="plate sheet key">
-      <h1>{refused ? 'This page was not let in' : 'This page needs its key'}</h1>
+      <h1>{refused ? words.thisPageWasNot : words.thisPageNeedsItsKey}</h1>
       <p>
-        {refused ? 'The key in this browser tab is wrong or old: amptrail makes a new one at every start. ' : 'Only someone who can read this terminal may view and operate the logger. '}
-        Open the address that <code>amptrail serve</code> printed, or paste it here.
+        {refused ? words.theKeyInThis : words.onlySomeoneWhoCan}
+        {words.openTheAddressThat} <code>{words.amptrailServe}</code> {words.printedOrPasteItHere}
       </p>
-      {refused && link.value.text !== '' && <p class="fine">The program says: {link.value.text}</p>}
+      {refused && link.value.text !== '' && <p class="fine">{words.theProgramSays(link.value.text)}</p>}
       <form
         class="form-row"
         onSubmit={(event) => {
@@ -25,12 +28,12 @@ export function KeyScreen() {
         }}
       >
         <label class="field field-wide">
-          <span class="field-name">Address or key</span>
+          <span class="field-name">{words.addressOrKey}</span>
           <input type="text" value={typed} autocomplete="off" spellcheck={false} aria-invalid={wrong.value} aria-describedby="key-wrong" onInput={(event) => (typed.value = event.currentTarget.value)} />
         </label>
-        <button type="submit" class="button">Open</button>
+        <button type="submit" class="button">{words.open}</button>
       </form>
-      <p id="key-wrong" class="error" role="status">{wrong.value ? 'That is not a key. A key is one long word of letters, digits, - and _.' : ''}</p>
+      <p id="key-wrong" class="error" role="status">{wrong.value ? words.thatIsNotA : ''}</p>
     </section>
   );
 }

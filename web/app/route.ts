@@ -1,13 +1,16 @@
 import { computed, signal } from '@preact/signals';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.app.route;
 
 /** Screens by the fragment of the address: `#/test`, `#/trace/JOB/TRACE`. Works from any static folder, and the back key works. */
 export const STEPS = [
-  { path: 'job', name: 'Job', hint: 'vehicle and complaint' },
-  { path: 'setup', name: 'Set up', hint: 'sensor, zero, cautions' },
-  { path: 'test', name: 'Test', hint: 'live reading' },
-  { path: 'read', name: 'Read', hint: 'what the trace shows' },
-  { path: 'compare', name: 'Compare', hint: 'before and after' },
-  { path: 'prove', name: 'Prove', hint: 'a page to hand over' },
+  { path: 'job', name: words.job, hint: words.vehicleAndComplaint },
+  { path: 'setup', name: words.setUp, hint: words.sensorZeroCautions },
+  { path: 'test', name: words.test, hint: words.liveReading },
+  { path: 'read', name: words.read, hint: words.whatTheTraceShows },
+  { path: 'compare', name: words.compare, hint: words.beforeAndAfter },
+  { path: 'prove', name: words.prove, hint: words.aPageToHandOver },
 ] as const;
 
 export type ScreenName = (typeof STEPS)[number]['path'] | 'traces' | 'trace' | 'tablets' | 'calibrate';

@@ -5,6 +5,9 @@ import { JobQuestion } from './job-question.tsx';
 import { StatusStrip } from './status-strip.tsx';
 import { link, recording, source } from '../state/live.ts';
 import { isDark, theme } from '../state/preferences.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.app.shell;
 
 /** The frame of every screen: where one is on the way from complaint to proof, what is connected, light or dark. */
 export function Shell({ children }: { children: preact.ComponentChildren }) {
@@ -14,13 +17,13 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
       <a class="skip" href="#main" onClick={(event) => {
         event.preventDefault();
         document.getElementById('main')?.focus();
-      }}>Skip to the screen</a>
+      }}>{words.skipToTheScreen}</a>
       <header class="top">
-        <a class="mark-name" href={hrefOf('test')} aria-label="amptrail, to the test">
+        <a class="mark-name" href={hrefOf('test')} aria-label={words.amptrailToTheTest}>
           <svg viewBox="0 0 40 22" aria-hidden="true"><path d="M1 18 H8 L11 2 L14 12 H27 L29.5 6 H39" fill="none" stroke="currentColor" stroke-width="2.6" stroke-linejoin="round" stroke-linecap="round" /></svg>
-          <span>amptrail</span>
+          <span>{words.amptrail}</span>
         </a>
-        <nav class="steps" aria-label="Steps of the job">
+        <nav class="steps" aria-label={words.stepsOfTheJob}>
           <ol>
             {STEPS.map((step) => (
               <li key={step.path}>
@@ -32,8 +35,8 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
           </ol>
         </nav>
         <div class="top-end">
-          <a class="top-link" href={hrefOf('traces')} aria-current={screen === 'traces' ? 'page' : undefined}>Traces</a>
-          <button type="button" class="tool tool-square" aria-label={isDark() ? 'Change to light' : 'Change to dark'} title={isDark() ? 'Light' : 'Dark'} onClick={() => (theme.value = isDark() ? 'light' : 'dark')}>
+          <a class="top-link" href={hrefOf('traces')} aria-current={screen === 'traces' ? 'page' : undefined}>{words.traces}</a>
+          <button type="button" class="tool tool-square" aria-label={isDark() ? words.changeToLight : words.changeToDark} title={isDark() ? words.light : words.dark} onClick={() => (theme.value = isDark() ? 'light' : 'dark')}>
             <Glyph shape={isDark() ? 'sun' : 'asleep'} />
           </button>
         </div>
@@ -42,7 +45,7 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
       <JobQuestion />
       <ControlsLine />
       {children}
-      <footer class="foot"><SourceLine /><a class="top-link" href={hrefOf('tablets')} aria-current={screen === 'tablets' ? 'page' : undefined}>Tablets</a></footer>
+      <footer class="foot"><SourceLine /><a class="top-link" href={hrefOf('tablets')} aria-current={screen === 'tablets' ? 'page' : undefined}>{words.tablets}</a></footer>
     </>
   );
 }
@@ -50,11 +53,11 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
 /** What the readings come from, in one line. */
 function SourceLine() {
   const now = source.value;
-  if (link.value.state !== 'open') return <p>Not connected.</p>;
-  if (now === null) return <p>Waiting for the logger.</p>;
+  if (link.value.state !== 'open') return <p>{words.notConnected}</p>;
+  if (now === null) return <p>{words.waitingForTheLogger}</p>;
   const { logger } = now;
-  if (logger === null) return <p>No logger: {now.text}</p>;
-  const what = logger.kind === 'virtual' ? `Virtual vehicle${logger.controls === null ? '' : `: ${logger.controls.title}`}` : logger.kind === 'replay' ? `Replay: ${logger.name}` : logger.name;
-  const rate = logger.rateHz === null ? '' : `, ${logger.rateHz} readings a second`;
+  if (logger === null) return <p>{words.noLogger(now.text)}</p>;
+  const what = logger.kind === 'virtual' ? words.virtualVehicle(logger.controls === null ? '' : `: ${logger.controls.title}`) : logger.kind === 'replay' ? `Replay: ${logger.name}` : logger.name;
+  const rate = logger.rateHz === null ? '' : words.readingsASecond(logger.rateHz);
   return <p>{what}{logger.serial === null ? '' : `, ${logger.serial}`}{rate}</p>;
 }

@@ -21,8 +21,10 @@ import { steady, useSteady } from './steady.ts';
 import { TakeReading } from './take-reading.tsx';
 import { TraceCalibration } from './trace-calibration.tsx';
 
+const texts = en.screens.calibrate.calibrateScreen;
+
 const DUE: readonly { days: number | null; name: string }[] = [
-  { days: 90, name: 'in three months' }, { days: 180, name: 'in half a year' }, { days: 365, name: 'in a year' }, { days: 730, name: 'in two years' }, { days: null, name: 'no date' },
+  { days: 90, name: texts.inThreeMonths }, { days: 180, name: texts.inHalfAYear }, { days: 365, name: texts.inAYear }, { days: 730, name: texts.inTwoYears }, { days: null, name: texts.noDate },
 ];
 
 /** A logger compared with something known, step by step, and its traces corrected by it. */
@@ -49,33 +51,33 @@ export function CalibrateScreen() {
   const made = calibrationOf(draft.value);
   const keepIt = async (): Promise<void> => {
     if (typeof made === 'string' || logger === null) return;
-    await work(keep(logger, draft.value.name ?? kept.value?.name ?? '', made), 'Saved. New recordings of this logger are corrected by it; apply it to older ones below as you choose.');
+    await work(keep(logger, draft.value.name ?? kept.value?.name ?? '', made), texts.savedNewRecordingsOf);
     if (error.value === '') nextDraft();
   };
   return (
     <div class="page">
-      <div class="page-head"><h1>Calibrate the logger</h1></div>
-      <p class="lead">Compare it with something you trust. Its traces are then corrected when they are analysed, and you can see where their ± comes from. What was recorded is never changed.</p>
+      <div class="page-head"><h1>{texts.calibrateTheLogger}</h1></div>
+      <p class="lead">{texts.compareItWithSomething}</p>
       <Notices />
       {error.value !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} /><span>{error.value}</span></p>}
       <p role="status" class={said.value === '' ? 'hidden-status' : 'notice'}>{said.value}</p>
       <div class="two calibrate">
         <div class="stack">
-          <section class="plate form" aria-label="Steps">
+          <section class="plate form" aria-label={texts.steps}>
             <ol class="check-list">
-              <li><h2>1. Logger and channel</h2><WhichLogger name={kept.value?.name ?? ''} /></li>
-              <li><h2>2. Zero</h2><ZeroStep /></li>
-              <li><h2>3. Scale</h2><ScaleStep /></li>
-              <li><h2>4. Who and when</h2><WhoStep /></li>
-              <li><h2>5. Save</h2><Allowed to="change"><KeepStep made={made} ready={logger !== null} keepIt={() => void keepIt()} /></Allowed></li>
+              <li><h2>{texts.stepLogger}</h2><WhichLogger name={kept.value?.name ?? ''} /></li>
+              <li><h2>{texts.stepZero}</h2><ZeroStep /></li>
+              <li><h2>{texts.stepScale}</h2><ScaleStep /></li>
+              <li><h2>{texts.stepWho}</h2><WhoStep /></li>
+              <li><h2>{texts.stepSave}</h2><Allowed to="change"><KeepStep made={made} ready={logger !== null} keepIt={() => void keepIt()} /></Allowed></li>
             </ol>
           </section>
         </div>
         <div class="stack">
           <SteadyPlate />
-          <section class="plate" aria-label="Calibrations of this logger">
-            <h2>Calibrations of this logger</h2>
-            <KeptList calibrations={kept.value?.calibrations ?? []} takeBack={({ channel, at }: CalibrationRecord) => logger !== null && void work(takeBack(logger, channel, at), 'Withdrawn. Traces that it corrects stay corrected until you withdraw it there too.')} />
+          <section class="plate" aria-label={texts.calibrationsOfThisLogger}>
+            <h2>{texts.calibrationsOfThisLogger}</h2>
+            <KeptList calibrations={kept.value?.calibrations ?? []} takeBack={({ channel, at }: CalibrationRecord) => logger !== null && void work(takeBack(logger, channel, at), texts.withdrawnTracesThatIt)} />
           </section>
           <OldTraces logger={logger} hasAny={(kept.value?.calibrations ?? []).some(({ taken_back: back }) => back === null)} />
         </div>
@@ -87,19 +89,19 @@ export function CalibrateScreen() {
 function WhichLogger({ name }: { name: string }) {
   const now = steady.value;
   const plain = source.value?.logger?.kind === 'numbers';
-  if (now?.logger == null) return <p>No logger is connected. <a href={hrefOf('setup')}>Choose one under Set up.</a></p>;
+  if (now?.logger == null) return <p>{texts.noLoggerIsConnected} <a href={hrefOf('setup')}>{texts.chooseOneUnderSetUp}</a></p>;
   return (
     <>
-      <p>{plain ? 'It sends plain numbers and no name, so it is known by its port, ' : 'Logger '}<b class="logger-name">{now.logger}</b>.</p>
-      {plain && <TextField name="What you call it" value={draft.value.name ?? name} set={(next) => change({ name: next })} placeholder="the grey box with the 50 A clamp" />}
-      <fieldset class="ways ways-row" aria-label="Channel">
+      <p>{plain ? texts.itSendsPlainNumbers : texts.logger}<b class="logger-name">{now.logger}</b>.</p>
+      {plain && <TextField name={texts.whatYouCallIt} value={draft.value.name ?? name} set={(next) => change({ name: next })} placeholder={texts.loggerExample} />}
+      <fieldset class="ways ways-row" aria-label={texts.channel}>
         {(['current', 'voltage'] as const).map((channel) => (
           <label class="check" key={channel}>
             <input
               type="radio" name="channel" checked={draft.value.channel === channel} disabled={channel === 'voltage' && now.voltage === null && draft.value.channel !== 'voltage'}
               onChange={() => change({ channel, zeroBefore: null, zeroAfter: null, way: 'one', points: [{ applied: null, read: null }, { applied: null, read: null }] })}
             />
-            <span class="check-words"><b>{channel === 'current' ? 'Current' : 'Voltage'}</b></span>
+            <span class="check-words"><b>{channel === 'current' ? texts.current : texts.voltage}</b></span>
           </label>
         ))}
       </fieldset>
@@ -111,12 +113,12 @@ function ZeroStep() {
   const { channel, zeroBefore, zeroAfter } = draft.value;
   return (
     <>
-      <p>{channel === 'current' ? 'Clamp closed with no conductor in it, or the shunt with nothing flowing.' : 'Both leads on the same point of ground.'} Wait until the reading is steady.</p>
-      <TakeReading label="Use as the zero" taken={zeroBefore} set={(taken) => change({ zeroBefore: taken, ...(taken === null ? { zeroAfter: null } : {}) })} />
+      <p>{channel === 'current' ? texts.clampClosedWithNo : texts.bothLeadsOnThe} {texts.waitUntilTheReading}</p>
+      <TakeReading label={texts.useAsTheZero} taken={zeroBefore} set={(taken) => change({ zeroBefore: taken, ...(taken === null ? { zeroAfter: null } : {}) })} />
       {zeroBefore !== null && (
         <>
-          <p class="fine">After a test, come back and read the zero again: how far it has drifted goes into the uncertainty. You can skip this.</p>
-          <TakeReading label="Use as the zero after the test" taken={zeroAfter} set={(taken) => change({ zeroAfter: taken })} />
+          <p class="fine">{texts.afterATestCome}</p>
+          <TakeReading label={texts.useAsTheZeroAfter} taken={zeroAfter} set={(taken) => change({ zeroAfter: taken })} />
         </>
       )}
     </>
@@ -127,10 +129,10 @@ function WhoStep() {
   const { by, temperatureC, dueDays } = draft.value;
   return (
     <div class="form-grid">
-      <TextField name="Done by" value={by} set={(next) => change({ by: next })} />
-      <NumberField name="Temperature" unit="°C" value={temperatureC} min={-60} max={90} set={(next) => change({ temperatureC: next })} />
+      <TextField name={texts.doneBy} value={by} set={(next) => change({ by: next })} />
+      <NumberField name={texts.temperature} unit="°C" value={temperatureC} min={-60} max={90} set={(next) => change({ temperatureC: next })} />
       <label class="field">
-        <span class="field-name">Due again</span>
+        <span class="field-name">{texts.dueAgain}</span>
         <select value={String(dueDays)} onChange={(event) => change({ dueDays: event.currentTarget.value === 'null' ? null : Number(event.currentTarget.value) })}>
           {DUE.map(({ days, name }) => <option key={name} value={String(days)}>{name}</option>)}
         </select>
@@ -140,16 +142,16 @@ function WhoStep() {
 }
 
 const MISSING: Readonly<Record<Missing, string>> = {
-  'zero': 'Step 2 is open: read the zero.',
-  'known-value': 'Step 3 is open: enter the known value.',
-  'known-reading': 'Step 3 is open: read the logger.',
-  'tolerance': 'Step 3 is open: enter how far the known value may be off.',
-  'shunt': 'Step 3 is open: enter the shunt’s resistance and class.',
-  'part': 'Step 3 is open: choose the sensor.',
+  'zero': texts.openZero,
+  'known-value': texts.openValue,
+  'known-reading': texts.openReading,
+  'tolerance': texts.openTolerance,
+  'shunt': texts.openShunt,
+  'part': texts.openSensor,
 };
 
 function KeepStep({ made, ready, keepIt }: { made: ReturnType<typeof calibrationOf>; ready: boolean; keepIt: () => void }) {
-  if (typeof made === 'string') return <><p id="keep-why">{MISSING[made]}</p><button type="button" class="button" aria-disabled="true" aria-describedby="keep-why">Save this calibration</button></>;
+  if (typeof made === 'string') return <><p id="keep-why">{MISSING[made]}</p><button type="button" class="button" aria-disabled="true" aria-describedby="keep-why">{texts.saveThisCalibration}</button></>;
   const { due_days: _days, ...known } = made;
   const record: CalibrationRecord = { ...known, at: '', due: null, taken_back: null };
   const fault = correctionOf(record);
@@ -157,8 +159,8 @@ function KeepStep({ made, ready, keepIt }: { made: ReturnType<typeof calibration
   return (
     <>
       <p class="preview" data-preview>{typeof fault === 'string' ? en.calibration.refused(en.calibration.faults[fault]) : correctionWords(record)}</p>
-      {typeof fault !== 'string' && <p class="fine">true = scale × (read − zero)</p>}
-      <button type="button" class="button" aria-disabled={!usable} onClick={() => usable && keepIt()}>Save this calibration</button>
+      {typeof fault !== 'string' && <p class="fine">{texts.formula}</p>}
+      <button type="button" class="button" aria-disabled={!usable} onClick={() => usable && keepIt()}>{texts.saveThisCalibration}</button>
     </>
   );
 }
@@ -168,13 +170,13 @@ function OldTraces({ logger, hasAny }: { logger: string | null; hasAny: boolean 
   if (logger === null || traces.value === null) return null;
   const own = traces.value.filter(({ record }) => [record.logger.serial, record.logger.name, record.logger.source].includes(logger));
   return (
-    <section class="plate" aria-label="Traces of this logger">
-      <h2>Traces of this logger</h2>
-      {own.length === 0 && <p class="fine">None recorded yet.</p>}
+    <section class="plate" aria-label={texts.tracesOfThisLogger}>
+      <h2>{texts.tracesOfThisLogger}</h2>
+      {own.length === 0 && <p class="fine">{texts.noneRecordedYet}</p>}
       <ul class="kept">
         {own.map(({ jobId, record }) => (
           <li key={`${jobId}/${record.id}`}>
-            <a href={hrefOf('trace', jobId, record.id)}>{record.title || 'Untitled trace'}, {formatDate(record.start)}</a>
+            <a href={hrefOf('trace', jobId, record.id)}>{record.title || texts.untitledTrace}, {formatDate(record.start)}</a>
             <TraceCalibration of={{ jobId, traceId: record.id }} record={record} logger={logger} canApply={hasAny} changed={() => void refreshStored()} />
           </li>
         ))}

@@ -5,6 +5,8 @@ import { Allowed } from '../app/allowed.tsx';
 import { formatDate } from '../reading/format.ts';
 import { withBounds } from './figures.ts';
 
+const words = en.screens.calibrate.keptList;
+
 interface Props {
   readonly calibrations: readonly CalibrationRecord[];
   readonly takeBack: (record: CalibrationRecord) => void;
@@ -12,16 +14,16 @@ interface Props {
 
 /** What is kept of this logger, newest first; of each channel the newest that was not taken back holds. */
 export function KeptList({ calibrations, takeBack }: Props) {
-  if (calibrations.length === 0) return <p class="fine">None yet.</p>;
+  if (calibrations.length === 0) return <p class="fine">{words.noneYet}</p>;
   const holds = new Set([holding(calibrations, 'current'), holding(calibrations, 'voltage')]);
   return (
     <ol class="kept">
       {calibrations.toReversed().map((record) => (
         <li key={`${record.channel} ${record.at}`} data-holds={holds.has(record)}>
-          <b>{record.channel === 'current' ? 'Current' : 'Voltage'}, {formatDate(record.at)}{record.by === '' ? '' : `, ${record.by}`}</b>
+          <b>{record.channel === 'current' ? words.current : words.voltage}, {formatDate(record.at)}{record.by === '' ? '' : `, ${record.by}`}</b>
           <span>{correctionWords(record)}</span>
-          <span class="fine">{stateWords(record, holds.has(record))}{record.temperature_c === null ? '' : ` At ${record.temperature_c} °C.`}</span>
-          {record.taken_back === null && <Allowed to="change"><button type="button" class="tool" onClick={() => takeBack(record)}>Withdraw</button></Allowed>}
+          <span class="fine">{stateWords(record, holds.has(record))}{record.temperature_c === null ? '' : words.atC(record.temperature_c)}</span>
+          {record.taken_back === null && <Allowed to="change"><button type="button" class="tool" onClick={() => takeBack(record)}>{words.withdraw}</button></Allowed>}
         </li>
       ))}
     </ol>
@@ -34,13 +36,13 @@ export function correctionWords(record: CalibrationRecord): string {
   if (typeof correction === 'string') return en.calibration.refused(en.calibration.faults[correction]);
   const unit = record.channel === 'current' ? 'A' : 'V';
   const { gain, zero, gainUncertaintyPercent: percent, zeroUncertainty } = correction;
-  const scale = percent === null ? `Scale ${significant(gain, 5)}, not checked` : `Scale ${withBounds(gain, (gain * percent) / 100, '').trimEnd()}`;
-  return `${scale}; zero ${zeroUncertainty === null ? `${significant(zero, 3)} ${unit}, not checked` : withBounds(zero, zeroUncertainty / gain, unit)}.`;
+  const scale = percent === null ? words.scaleNotChecked(significant(gain, 5)) : words.scale(withBounds(gain, (gain * percent) / 100, '').trimEnd());
+  return words.zero(scale, zeroUncertainty === null ? words.notChecked(significant(zero, 3), unit) : withBounds(zero, zeroUncertainty / gain, unit));
 }
 
 function stateWords({ due, taken_back: back }: CalibrationRecord, holds: boolean): string {
-  if (back !== null) return `Withdrawn ${formatDate(back)}.`;
-  if (!holds) return 'Replaced by a later one.';
-  if (due === null) return 'In use.';
-  return new Date(due).getTime() < Date.now() ? `Overdue since ${formatDate(due)}: make a new one.` : `In use. Due again ${formatDate(due)}.`;
+  if (back !== null) return words.withdrawn(formatDate(back));
+  if (!holds) return words.replacedByALaterOne;
+  if (due === null) return words.inUse;
+  return new Date(due).getTime() < Date.now() ? words.overdueSinceMakeA(formatDate(due)) : words.inUseDueAgain(formatDate(due));
 }

@@ -3,6 +3,9 @@ import { formatDate } from '../reading/format.ts';
 import { draft, type Taken } from './draft.ts';
 import { withBounds } from './figures.ts';
 import { readingOf } from './steady.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.calibrate.takeReading;
 
 interface Props {
   /** what the button says before anything is taken */
@@ -22,12 +25,12 @@ export function TakeReading({ label, taken, set }: Props) {
       <button
         type="button" class="button button-quiet" disabled={!ready}
         onClick={() => now !== null && set({ mean: now.mean, uncertainty: now.uncertainty, atMs: Date.now() })}
-      >{taken === null ? label : 'Read again'}</button>
-      {(taken === null || !ready) && <span class="taken-now">{now === null ? 'no reading' : now.moving ? 'still moving' : `now ${withBounds(now.mean, now.uncertainty, unit)}`}</span>}
+      >{taken === null ? label : words.readAgain}</button>
+      {(taken === null || !ready) && <span class="taken-now">{now === null ? words.noReading : now.moving ? words.stillMoving : words.now(withBounds(now.mean, now.uncertainty, unit))}</span>}
       {taken !== null && (
         <>
           <span class="taken-value"><Glyph shape="good" size={16} />{withBounds(taken.mean, taken.uncertainty, unit)}, {formatDate(new Date(taken.atMs).toISOString())}</span>
-          <button type="button" class="tool" onClick={() => set(null)}>Clear</button>
+          <button type="button" class="tool" onClick={() => set(null)}>{words.clear}</button>
         </>
       )}
     </div>

@@ -6,6 +6,9 @@ import { Allowed } from '../app/allowed.tsx';
 import { formatDate } from '../reading/format.ts';
 import { wordsOf } from '../state/stored.ts';
 import { applyToTrace, takeBackFromTrace } from './calls.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.calibrate.traceCalibration;
 
 interface Props {
   readonly of: TraceRef;
@@ -36,10 +39,10 @@ export function TraceCalibration({ of, record, logger, canApply = true, changed 
   const name = record.title || record.id;
   return (
     <div class="trace-calibration">
-      <p data-corrected={holds.length > 0}>{holds.length === 0 ? 'As recorded: no calibration.' : `Corrected by the calibration of ${holds.map(calibrationDay).join(' and ')}${record.calibration.zero_a !== null ? '; its own zero step is kept' : ''}.`}</p>
+      <p data-corrected={holds.length > 0}>{holds.length === 0 ? words.asRecordedNoCalibration : words.correctedByTheCalibrationOf(holds.map(calibrationDay).join(' and '), record.calibration.zero_a !== null ? words.itsOwnZeroStep : '')}</p>
       <div class="form-end"><Allowed to="change">
-        {canApply && <button type="button" class="tool" disabled={busy.value || record.end === 'running'} aria-label={`Apply the latest calibration to ${name}`} onClick={() => void work(applyToTrace(of, logger))}>Apply the latest</button>}
-        {holds.length > 0 && <button type="button" class="tool" disabled={busy.value} aria-label={`Withdraw the calibration of ${name}`} onClick={() => void work(takeBackFromTrace(of))}>Withdraw it</button>}
+        {canApply && <button type="button" class="tool" disabled={busy.value || record.end === 'running'} aria-label={words.applyTheLatestCalibrationTo(name)} onClick={() => void work(applyToTrace(of, logger))}>{words.applyTheLatest}</button>}
+        {holds.length > 0 && <button type="button" class="tool" disabled={busy.value} aria-label={words.withdrawTheCalibrationOf(name)} onClick={() => void work(takeBackFromTrace(of))}>{words.withdrawIt}</button>}
       </Allowed></div>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </div>

@@ -3,6 +3,9 @@ import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { isAbort } from '../net/api.ts';
 import { wordsOf } from '../state/stored.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.asked;
 
 export interface Asked<Answer> {
   readonly answer: Signal<Answer | null>;
@@ -25,7 +28,7 @@ export function useAsked<Answer>(about: string, ask: (signal: AbortSignal) => Pr
       .then((found) => (answer.value = found))
       .catch((failure: unknown) => {
         if (!isAbort(failure)) error.value = wordsOf(failure);
-        else if (working.peek() === stopper) error.value = 'Cancelled. Change the choice to start again.';
+        else if (working.peek() === stopper) error.value = words.cancelledChangeTheChoice;
       })
       .finally(() => {
         if (working.peek() === stopper) working.value = null;
@@ -46,7 +49,7 @@ export function askedState({ answer, error, working }: Asked<unknown>, doing: st
     return (
       <section class="plate working" role="status">
         <p>{doing}</p><progress aria-label={doing} />
-        <button type="button" class="tool" onClick={() => working.value?.abort()}>Cancel</button>
+        <button type="button" class="tool" onClick={() => working.value?.abort()}>{words.cancel}</button>
       </section>
     );
   }

@@ -1,5 +1,8 @@
 import type { ComparedMetric, CompareResult } from '../../src/core/analysis/compare/results.ts';
 import { changeWords, judgementWords, methodWords } from '../../src/core/present/compare-words.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.compare.changeTable;
 
 /** Every compared figure with its change, the bounds of the change and whether that is larger than its uncertainty. */
 export function ChangeTable({ result }: { result: CompareResult }) {
@@ -7,14 +10,14 @@ export function ChangeTable({ result }: { result: CompareResult }) {
   const methods = [...new Set(result.pairs.map(({ method }) => methodWords(method)))];
   return (
     <section class="plate">
-      <h2>What changed</h2>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of changes">
+      <h2>{texts.whatChanged}</h2>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={texts.tableOfChanges}>
         <table class="figures">
-          <thead><tr><th scope="col">Figure</th><th scope="col">Before</th><th scope="col">After</th><th scope="col">Change</th><th scope="col">95 % range</th><th scope="col">Judgement</th></tr></thead>
+          <thead><tr><th scope="col">{texts.figure}</th><th scope="col">{texts.before}</th><th scope="col">{texts.after}</th><th scope="col">{texts.change}</th><th scope="col">{texts.range95}</th><th scope="col">{texts.judgement}</th></tr></thead>
           <tbody>{result.pairs.map((pair) => <Row pair={pair} key={`${pair.direction} ${pair.metric}`} />)}</tbody>
         </table>
       </div>
-      <p class="fine">95 % range: {methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the uncertainty is larger than the change.</p>
+      <p class="fine">{texts.howToRead(methods.join('; '))}</p>
     </section>
   );
 }
@@ -28,7 +31,7 @@ function Row({ pair }: { pair: ComparedMetric }) {
       <td>{before}</td>
       <td>{after}</td>
       <td>{change === '' ? '–' : change}</td>
-      <td>{bounds === '' ? 'not known' : bounds}</td>
+      <td>{bounds === '' ? texts.notKnown : bounds}</td>
       <td>{judgementWords(pair.judgement)}</td>
     </tr>
   );

@@ -1,5 +1,8 @@
 import { signal } from '@preact/signals';
 import type { TraceRef, TraceView } from '../../src/core/wire/api.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.choice;
 
 /** The two traces set against each other; kept while one goes on from comparing to the page that proves it. */
 export const beforeKey = signal('');
@@ -49,19 +52,19 @@ export function likelyGroup(tracesNewestFirst: readonly TraceView[]): readonly s
 /** Why two traces cannot be compared, before the daemon is asked; empty when nothing speaks against it. */
 export function pairTrouble(before: TraceView | undefined, after: TraceView | undefined): string {
   if (before === undefined || after === undefined) return '';
-  if (keyOf(before) === keyOf(after)) return 'Both are the same trace. Choose one from before the repair and one from after it.';
-  if (before.record.end === 'running' || after.record.end === 'running') return 'One of them is still being recorded. Stop the recording first.';
+  if (keyOf(before) === keyOf(after)) return words.bothAreTheSame;
+  if (before.record.end === 'running' || after.record.end === 'running') return words.oneOfThemIs;
   const [first, second] = [before.record.test, after.record.test];
   if (first !== null && second !== null && first !== second) {
-    return 'One is a motor test, the other a drain test: their figures have nothing in common. Choose two traces of the same test.';
+    return words.oneIsAMotor;
   }
   return '';
 }
 
 /** The same for several; asked of those that are chosen. */
 export function groupTrouble(chosen: readonly TraceView[]): string {
-  if (chosen.length > MOST_SIDE_BY_SIDE) return `At most ${MOST_SIDE_BY_SIDE} are set side by side. Take some out.`;
-  if (chosen.some(({ record }) => record.end === 'running')) return 'One of them is still being recorded. Stop the recording first.';
+  if (chosen.length > MOST_SIDE_BY_SIDE) return words.atMostAreSet(MOST_SIDE_BY_SIDE);
+  if (chosen.some(({ record }) => record.end === 'running')) return words.oneOfThemIs;
   const tests = new Set(chosen.flatMap(({ record }) => record.test ?? []));
-  return tests.size > 1 ? 'Some are motor tests, some drain tests: their figures have nothing in common. Choose traces of one test.' : '';
+  return tests.size > 1 ? words.someAreMotorTests : '';
 }

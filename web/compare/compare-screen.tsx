@@ -6,11 +6,14 @@ import { refreshStored, storedError, traces } from '../state/stored.ts';
 import './compare.css';
 import { ManyScreen } from './many-screen.tsx';
 import { PairScreen } from './pair-screen.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.compareScreen;
 
 const WAYS = [
-  { path: '', name: 'Before and after' },
-  { path: 'many', name: 'Side by side' },
-  { path: 'known-good', name: 'Known-good' },
+  { path: '', name: words.beforeAndAfter },
+  { path: 'many', name: words.sideBySide },
+  { path: 'known-good', name: words.knownGood },
 ] as const;
 
 /** Traces against each other: two of one repair, several side by side, one against those known to be good. */
@@ -21,8 +24,8 @@ export function CompareScreen() {
   return (
     <div class="page">
       <div class="page-head">
-        <h1>Compare</h1>
-        <nav class="ways" aria-label="Ways to compare">
+        <h1>{words.compare}</h1>
+        <nav class="ways" aria-label={words.waysToCompare}>
           {WAYS.map(({ path, name }) => <a class="tool" key={path} href={path === '' ? hrefOf('compare') : hrefOf('compare', path)} aria-current={path === way ? 'page' : undefined}>{name}</a>)}
         </nav>
       </div>
@@ -34,5 +37,5 @@ export function CompareScreen() {
 }
 
 function Empty() {
-  return <div class="plate empty"><p>Traces are needed, for a repair one from before it and one from after it. Record them on the <a href={hrefOf('test')}>Test</a> screen, or <a href={hrefOf('traces')}>import a file</a>.</p></div>;
+  return <div class="plate empty"><p>{words.tracesAreNeededFor} <a href={hrefOf('test')}>{words.test}</a> {words.screenOr} <a href={hrefOf('traces')}>{words.importAFile}</a>.</p></div>;
 }

@@ -12,6 +12,9 @@ import { compareMany } from './compare-api.ts';
 import { ManyTable } from './many-table.tsx';
 import { Multiples } from './multiples.tsx';
 import { TraceChecks } from './trace-checks.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.compare.manyScreen;
 
 /** Both sides, both directions, every actuation beside its like; what stands out comes first. */
 export function ManyScreen({ traces }: { traces: readonly TraceView[] }) {
@@ -22,7 +25,7 @@ export function ManyScreen({ traces }: { traces: readonly TraceView[] }) {
   const trouble = groupTrouble(chosen.map((key) => findTrace(traces, key)!));
   const ready = chosen.length > 0 && trouble === '';
   const asked = useAsked(ready ? chosen.join(' ') : '', (signal) => compareMany(chosen.map(refOf), signal));
-  const state = askedState(asked, 'Setting side by side', trouble, 'Choose the traces to set side by side: both sides, or several tests of one circuit.');
+  const state = askedState(asked, texts.settingSideBySide, trouble, texts.chooseTheTracesTo);
   const answer = asked.answer.value;
   return (
     <div class="compared">
@@ -30,8 +33,8 @@ export function ManyScreen({ traces }: { traces: readonly TraceView[] }) {
         {state === null && answer !== null && <Verdict answer={answer} />}
         {state}
         <section class="plate form">
-          <h2>Which traces<span class="count">{chosen.length} of at most {MOST_SIDE_BY_SIDE}</span></h2>
-          <TraceChecks name="Traces to set side by side" traces={traces} jobs={jobs.value ?? []} chosen={chosen} set={(keys) => (manyKeys.value = keys)} />
+          <h2>{texts.whichTraces}<span class="count">{texts.ofAtMost(chosen.length, MOST_SIDE_BY_SIDE)}</span></h2>
+          <TraceChecks name={texts.tracesToSetSide} traces={traces} jobs={jobs.value ?? []} chosen={chosen} set={(keys) => (manyKeys.value = keys)} />
         </section>
       </div>
       <div class="compared-main">
@@ -50,15 +53,15 @@ function Verdict({ answer: { result } }: { answer: ManyAnswer }) {
   const { finding, because, next } = result.verdict;
   const words = manyWords(finding);
   return (
-    <section class={`plate card card-${words.tone}`} aria-label="Verdict">
+    <section class={`plate card card-${words.tone}`} aria-label={texts.verdict}>
       <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>
       <p class="card-sentence">{words.sentence}</p>
-      <h3>Because</h3>
+      <h3>{texts.because}</h3>
       <ul class="card-because">{because.map((line) => <li key={line}>{line}</li>)}</ul>
-      <h3>Check next</h3>
+      <h3>{texts.checkNext}</h3>
       <ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol>
       <Problems problems={result.problems} />
-      <a class="button" href={hrefOf('prove')} onClick={() => (proving.value = 'many')}>Make the page for these</a>
+      <a class="button" href={hrefOf('prove')} onClick={() => (proving.value = 'many')}>{texts.makeThePageForThese}</a>
     </section>
   );
 }

@@ -3,6 +3,9 @@ import type { ManyResult } from '../../src/core/analysis/compare/many/result.ts'
 import { metricWords } from '../../src/core/present/compare-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { significant } from '../../src/core/units.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.compare.manyTable;
 
 /** The figures of each trace by direction, the trace that stands out most first. */
 export function ManyTable({ result }: { result: ManyResult }) {
@@ -10,10 +13,10 @@ export function ManyTable({ result }: { result: ManyResult }) {
   const ways = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ direction }) => direction)))];
   return (
     <section class="plate">
-      <h2>Every trace</h2>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of traces">
+      <h2>{texts.everyTrace}</h2>
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={texts.tableOfTraces}>
         <table class="figures">
-          <thead><tr><th scope="col">Trace</th><th scope="col">Finding</th><th scope="col">Way</th>{metrics.map((metric) => <th scope="col" key={metric}>{headOf(metric)}</th>)}</tr></thead>
+          <thead><tr><th scope="col">{texts.trace}</th><th scope="col">{texts.finding}</th><th scope="col">{texts.way}</th>{metrics.map((metric) => <th scope="col" key={metric}>{headOf(metric)}</th>)}</tr></thead>
           <tbody>
             {result.traces.flatMap((trace) =>
               (ways.length === 0 ? [null] : ways).map((way, row) => (
@@ -28,7 +31,7 @@ export function ManyTable({ result }: { result: ManyResult }) {
           </tbody>
         </table>
       </div>
-      <p class="fine">Middle of each figure over the trace's actuations. One stands out from 3.5 robust standard deviations (modified z score) away from the others of its direction.</p>
+      <p class="fine">{texts.middleOfEachFigure}</p>
     </section>
   );
 }

@@ -6,6 +6,9 @@ import { findingWords } from '../../src/core/present/finding-words.ts';
 import { likeWords } from '../../src/core/present/many-words.ts';
 import { frameOf } from './frame.ts';
 import { Plot, type DrawnLine } from './plot.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.multiples;
 
 const PLOT_PX = { width: 250, height: 130 };
 /** Shown at once; the rest on demand. */
@@ -27,8 +30,8 @@ function Direct({ direction, result, lines }: { direction: Direction; result: Ma
   const shown = all.value ? lines : lines.slice(0, FIRST);
   return (
     <section class="plate">
-      <h2>{direction === 'forward' ? 'Forward' : 'Reverse'}<span class="count">{lines.length}</span></h2>
-      <p class="fine">Seconds from the moment the switch is made, the one that stands out most first. Dashed: the most usual of them.</p>
+      <h2>{direction === 'forward' ? words.forward : words.reverse}<span class="count">{lines.length}</span></h2>
+      <p class="fine">{words.secondsFromTheMoment}</p>
       <ul class="multiples">
         {shown.map((line) => {
           const one = result.actuations.find((item) => item.trace === line.trace && item.direction === direction && item.number === line.number)!;
@@ -36,14 +39,14 @@ function Direct({ direction, result, lines }: { direction: Direction; result: Ma
           const lineSet: DrawnLine[] = line === usual ? [{ ink: 'after', line }] : [{ ink: 'usual', line: usual }, { ink: 'after', line }];
           return (
             <li class={`multiple ${one.outlier ? 'is-odd' : ''}`} key={`${line.trace} ${line.number}`}>
-              <span><b>{name}</b> <span class="fine">no. {line.number}, {findingWords(one.finding).title.toLowerCase()}</span></span>
+              <span><b>{name}</b> <span class="fine">{words.numbered(line.number, findingWords(one.finding).title.toLowerCase())}</span></span>
               <Plot widthPx={PLOT_PX.width} heightPx={PLOT_PX.height} {...frame} label={`${name}, ${direction} ${line.number}`} lines={lineSet} withZero small />
               <span class="multiple-why">{one.because === '' ? likeWords(one.finding, findings) : one.because}</span>
             </li>
           );
         })}
       </ul>
-      {lines.length > FIRST && <button type="button" class="tool" onClick={() => (all.value = !all.value)}>{all.value ? 'Show fewer' : `Show all ${lines.length}`}</button>}
+      {lines.length > FIRST && <button type="button" class="tool" onClick={() => (all.value = !all.value)}>{all.value ? words.showFewer : words.showAll(lines.length)}</button>}
     </section>
   );
 }

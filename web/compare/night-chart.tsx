@@ -3,6 +3,9 @@ import type { Nights } from '../../src/core/wire/prove.ts';
 import { Key } from './overlay-chart.tsx';
 import { Plot } from './plot.tsx';
 import { useWidth } from './use-width.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.nightChart;
 
 /** Two nights from the start of each recording, cut off above what matters: the levels asleep and the limit. */
 export function NightChart({ nights: { before, after, limitA, cutA } }: { nights: Nights }) {
@@ -10,12 +13,12 @@ export function NightChart({ nights: { before, after, limitA, cutA } }: { nights
   const endS = Math.max(before.timeS[before.timeS.length - 1] ?? 1, after.timeS[after.timeS.length - 1] ?? 1);
   return (
     <figure class="plate overlay" ref={host}>
-      <figcaption><h2>Both nights</h2><Key /></figcaption>
+      <figcaption><h2>{words.bothNights}</h2><Key /></figcaption>
       <Plot
-        widthPx={widthPx} heightPx={230} startS={0} endS={endS} cutA={cutA} limitA={limitA} withZero label="Current of both nights, from the start of each recording"
+        widthPx={widthPx} heightPx={230} startS={0} endS={endS} cutA={cutA} limitA={limitA} withZero label={words.currentOfBothNights}
         lines={[{ ink: 'before', line: before }, { ink: 'after', line: after }]}
       />
-      <p class="fine">From the start of each recording. Dotted: the limit, {formatCurrent(limitA)}. Readings above the picture are cut off, so that the levels asleep can be seen.</p>
+      <p class="fine">{words.fromTheStartOf(formatCurrent(limitA))}</p>
     </figure>
   );
 }

@@ -10,10 +10,13 @@ import { NightChart } from './night-chart.tsx';
 import { OverlayChart } from './overlay-chart.tsx';
 import { TraceSelect } from './trace-select.tsx';
 import { VerdictCard } from './verdict-card.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.pairScreen;
 
 /** Shares below which a change may be called the same; null: each figure's own, about what a healthy mechanism shows from press to press. */
 const TOLERANCES: readonly { readonly share: number | null; readonly name: string }[] = [
-  { share: null, name: "each figure's own" },
+  { share: null, name: words.eachFiguresOwn },
   { share: 0.02, name: '2 %' },
   { share: 0.05, name: '5 %' },
   { share: 0.1, name: '10 %' },
@@ -32,27 +35,27 @@ export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
   const trouble = pairTrouble(findTrace(traces, before), findTrace(traces, after));
   const ready = before !== '' && after !== '' && trouble === '';
   const asked = useAsked(ready ? `${before} ${after} ${tolerance.value}` : '', (signal) => compareTraces(refOf(before), refOf(after), tolerance.value, signal));
-  const state = askedState(asked, 'Comparing', trouble, 'Choose the trace from before the repair and the one from after it.');
+  const state = askedState(asked, words.comparing, trouble, words.chooseTheTraceFrom);
   const answer = asked.answer.value;
   return (
     <>
       <div class="plate form-row">
-        <TraceSelect name="Before" chosen={beforeKey} traces={traces} jobs={jobs.value ?? []} none="Choose a trace" />
-        <TraceSelect name="After" chosen={afterKey} traces={traces} jobs={jobs.value ?? []} none="Choose a trace" />
+        <TraceSelect name={words.before} chosen={beforeKey} traces={traces} jobs={jobs.value ?? []} none={words.chooseATrace} />
+        <TraceSelect name={words.after} chosen={afterKey} traces={traces} jobs={jobs.value ?? []} none={words.chooseATrace} />
         <label class="field field-short">
-          <span class="field-name">Same within</span>
+          <span class="field-name">{words.sameWithin}</span>
           <select value={String(tolerance.value)} onChange={(event) => (tolerance.value = event.currentTarget.value === 'null' ? null : Number(event.currentTarget.value))}>
             {TOLERANCES.map(({ share, name }) => <option value={String(share)} key={name}>{name}</option>)}
           </select>
         </label>
-        <button type="button" class="tool" onClick={() => ([beforeKey.value, afterKey.value] = [afterKey.value, beforeKey.value])}>Change places</button>
+        <button type="button" class="tool" onClick={() => ([beforeKey.value, afterKey.value] = [afterKey.value, beforeKey.value])}>{words.changePlaces}</button>
       </div>
       {state}
       {state === null && answer !== null && (
         <div class="compared">
           <div class="compared-side">
             <VerdictCard result={answer.result} />
-            <a class="button" href={hrefOf('prove')} onClick={() => (proving.value = 'pair')}>Make the page for this</a>
+            <a class="button" href={hrefOf('prove')} onClick={() => (proving.value = 'pair')}>{words.makeThePageForThis}</a>
           </div>
           <div class="compared-main">
             {(['forward', 'reverse'] as const).map((direction) => {
@@ -60,7 +63,7 @@ export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
               return own.length > 0 && <OverlayChart overlays={own} key={`${before} ${after} ${direction}`} />;
             })}
             {answer.nights !== null && <NightChart nights={answer.nights} />}
-            {answer.overlays.length === 0 && answer.result.test === 'actuation' && <p class="plate empty">The two traces share no direction, so there is nothing to overlay.</p>}
+            {answer.overlays.length === 0 && answer.result.test === 'actuation' && <p class="plate empty">{words.theTwoTracesShare}</p>}
             <ChangeTable result={answer.result} />
           </div>
         </div>

@@ -3,6 +3,9 @@ import type { Ink, Piece } from '../../src/core/picture/pieces.ts';
 import { plotPieces } from '../../src/core/picture/plot.ts';
 import { baselineOf, pathOf } from '../../src/core/picture/svg.ts';
 import type { Line } from '../../src/core/wire/prove.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.plot;
 
 export interface DrawnLine {
   readonly ink: Extract<Ink, 'before' | 'after' | 'usual' | 'difference'>;
@@ -36,7 +39,7 @@ const TALL_PX = 160;
 export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero = false, highA: wantedHighA, cutA, limitA, small = false }: PlotProps) {
   if (widthPx < 80) return <svg width="100%" height={heightPx} aria-hidden="true" />;
   const { lowA, highA } = extremes(lines, withZero, wantedHighA, cutA);
-  if (lowA > highA) return <p class="fine">The two do not overlap in time.</p>;
+  if (lowA > highA) return <p class="fine">{words.theTwoDoNot}</p>;
   const fontSize = small ? 11 : 12;
   const leftPx = small ? 34 : 46;
   const topPx = 1.6 * fontSize;

@@ -5,6 +5,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { formatDate } from '../reading/format.ts';
 import { matchTraces } from '../traces/match.ts';
 import { keyOf } from './choice.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.compare.traceChecks;
 
 interface Props {
   /** whose list it is, for the screen reader */
@@ -28,10 +31,10 @@ export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
   return (
     <fieldset class="checks-list" aria-label={name}>
       <label class="field">
-        <span class="field-name">Find</span>
-        <input type="search" placeholder="vehicle, complaint, finding, date" value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
+        <span class="field-name">{texts.find}</span>
+        <input type="search" placeholder={texts.vehicleComplaintFindingDate} value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
       </label>
-      <ul class="checks-rows" tabIndex={0} aria-label="Traces to choose from">
+      <ul class="checks-rows" tabIndex={0} aria-label={texts.tracesToChooseFrom}>
         {rows.map((trace) => {
           const key = keyOf(trace);
           const job = jobs.find((one) => one.job.id === trace.jobId)?.job;
@@ -40,14 +43,14 @@ export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
             <li key={key}>
               <label class="check">
                 <input type="checkbox" checked={chosen.includes(key)} onChange={(event) => set(event.currentTarget.checked ? [...chosen, key] : chosen.filter((one) => one !== key))} />
-                <span class="check-words"><b>{trace.record.title || 'Untitled'}</b><span class="fine">{[job?.vehicle, formatDate(trace.record.start)].filter(Boolean).join(', ')}</span></span>
+                <span class="check-words"><b>{trace.record.title || texts.untitled}</b><span class="fine">{[job?.vehicle, formatDate(trace.record.start)].filter(Boolean).join(', ')}</span></span>
                 {finding !== null && <span class="check-finding"><Glyph shape={finding.tone} size={16} />{finding.title}</span>}
               </label>
             </li>
           );
         })}
       </ul>
-      {found.length > MOST_ROWS && <p class="fine">{found.length - MOST_ROWS} more. Add a word to narrow the search.</p>}
+      {found.length > MOST_ROWS && <p class="fine">{texts.moreAddAWord(found.length - MOST_ROWS)}</p>}
     </fieldset>
   );
 }

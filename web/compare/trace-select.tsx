@@ -3,6 +3,9 @@ import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { formatDate } from '../reading/format.ts';
 import { keyOf } from './choice.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.compare.traceSelect;
 
 interface Props {
   readonly name: string;
@@ -38,10 +41,10 @@ export function TraceSelect({ name, chosen, traces, jobs, none }: Props) {
 
 function jobName(jobId: string, jobs: readonly JobView[]): string {
   const job = jobs.find((one) => one.job.id === jobId)?.job;
-  return job === undefined ? 'No job' : [job.vehicle, job.complaint].filter(Boolean).join(': ') || 'Untitled job';
+  return job === undefined ? words.noJob : [job.vehicle, job.complaint].filter(Boolean).join(': ') || words.untitledJob;
 }
 
 function wordsFor({ record, finding }: TraceView): string {
   const found = finding === null ? '' : `, ${findingWords(finding).title.toLowerCase()}`;
-  return `${record.title || 'Untitled'}, ${formatDate(record.start)}${found}`;
+  return `${record.title || words.untitled}, ${formatDate(record.start)}${found}`;
 }

@@ -7,6 +7,8 @@ import type { FuseFields } from '../../src/core/tracefile/record.ts';
 import { NumberField, TextField } from '../set-up/fields.tsx';
 import { hasReading, reading } from '../state/live.ts';
 
+const words = en.screens.job.fuseEntry;
+
 /** The next fuse: its name, kind and millivolts, typed or taken from the voltage channel, a tap a fuse or hands free. */
 export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (fuse: FuseFields) => void }) {
   const label = useSignal(nextLabel(fuses.at(-1)?.label ?? ''));
@@ -21,15 +23,15 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
     millivolts.value = null;
   };
   return (
-    <form class="plate form" aria-label="Next fuse" onSubmit={(event) => {
+    <form class="plate form" aria-label={words.nextFuse} onSubmit={(event) => {
       event.preventDefault();
       if (millivolts.value !== null) take(millivolts.value);
     }}>
-      <h2>Next fuse</h2>
+      <h2>{words.nextFuse}</h2>
       <div class="form-grid">
-        <TextField name="Fuse" value={label.value} set={(value) => (label.value = value)} maxLength={80} />
+        <TextField name={words.fuse} value={label.value} set={(value) => (label.value = value)} maxLength={80} />
         <label class="field">
-          <span class="field-name">Type</span>
+          <span class="field-name">{words.type}</span>
           <select value={type} onChange={(event) => {
             type.value = event.currentTarget.value as FuseType;
             const ratings = FUSE_RATINGS_A[type.value];
@@ -37,14 +39,14 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
           }}>{FUSE_TYPES.map((one) => <option value={one} key={one}>{en.fuses.types[one]}</option>)}</select>
         </label>
         <label class="field">
-          <span class="field-name">Rating</span>
+          <span class="field-name">{words.rating}</span>
           <select value={String(rating.value)} onChange={(event) => (rating.value = Number(event.currentTarget.value))}>{FUSE_RATINGS_A[type.value].map((one) => <option value={String(one)} key={one}>{one} A</option>)}</select>
         </label>
-        <NumberField name="Your own resistance" unit="mΩ" value={own.value} set={(value) => (own.value = value)} min={0.01} max={10000} placeholder={known === null ? 'needed for this one' : (known.ohm * 1000).toFixed(2)} />
-        <NumberField name="Across it" unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-100000} max={100000} required />
+        <NumberField name={words.yourOwnResistance} unit="mΩ" value={own.value} set={(value) => (own.value = value)} min={0.01} max={10000} placeholder={known === null ? words.neededForThisOne : (known.ohm * 1000).toFixed(2)} />
+        <NumberField name={words.acrossIt} unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-100000} max={100000} required />
       </div>
-      <p class="fine">{known === null ? 'No resistance of this fuse could be read in a source: give your own, from its maker\u2019s sheet.' : `Resistance: ${known.source}, \u00b1 ${Math.round(known.spread * 100)} %.`}</p>
-      <div class="form-end"><button type="submit" class="button">Add to the list</button></div>
+      <p class="fine">{known === null ? words.noResistanceOfThis : words.resistance(known.source, Math.round(known.spread * 100))}</p>
+      <div class="form-end"><button type="submit" class="button">{words.addToTheList}</button></div>
       <FromChannel take={take} label={label.value} />
     </form>
   );
@@ -64,20 +66,20 @@ function FromChannel({ take, label }: { take: (mv: number) => void; label: strin
     if (!handsFree.value || volts === null || Math.abs(volts) > MOST_ACROSS_V) return;
     const v = steady.current.push(atS, volts);
     if (v === null) return;
-    said.value = `${label}: ${(v * 1000).toFixed(2)} mV taken.`;
+    said.value = words.mvTaken(label, (v * 1000).toFixed(2));
     take(v * 1000);
   }, [atS]);
-  if (volts === null) return <p class="fine">No voltage channel: enter what the meter shows.</p>;
+  if (volts === null) return <p class="fine">{words.noVoltageChannelEnter}</p>;
   const across = Math.abs(volts) <= MOST_ACROSS_V;
   return (
     <div class="from-channel">
-      <p class="from-reading"><span class="fine">Voltage channel now</span><strong>{across ? `${(volts * 1000).toFixed(2)} mV` : `${volts.toFixed(1)} V`}</strong></p>
-      {!across && <p class="fine">That is no voltage across a whole fuse: put the two leads on its test points.</p>}
-      <button type="button" class="button button-quiet" aria-disabled={!across} onClick={() => across && take(volts * 1000)}>Take this reading</button>
+      <p class="from-reading"><span class="fine">{words.voltageChannelNow}</span><strong>{across ? `${(volts * 1000).toFixed(2)} mV` : `${volts.toFixed(1)} V`}</strong></p>
+      {!across && <p class="fine">{words.thatIsNoVoltage}</p>}
+      <button type="button" class="button button-quiet" aria-disabled={!across} onClick={() => across && take(volts * 1000)}>{words.takeThisReading}</button>
       <label class="check"><input type="checkbox" checked={handsFree.value} onChange={(event) => {
         handsFree.value = event.currentTarget.checked;
         steady.current = new SteadyReading();
-      }} />Hands free: take the reading when it is steady</label>
+      }} />{words.handsFreeTakeThe}</label>
       <p class="fine" role="status">{said.value}</p>
     </div>
   );

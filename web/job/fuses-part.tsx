@@ -10,6 +10,8 @@ import { hasReading, reading } from '../state/live.ts';
 import { change } from './case-state.ts';
 import { FuseEntry } from './fuse-entry.tsx';
 
+const words = en.screens.job.fusesPart;
+
 type Survey = NonNullable<JobRecord['fuse_survey']>;
 const NO_SURVEY: Survey = { battery_a: null, fuses: [] };
 
@@ -24,25 +26,25 @@ export function FusesPart({ job }: { job: JobRecord }) {
     <div class="two two-even">
       <div class="stack">
         <FuseEntry fuses={survey.fuses} add={add} />
-        <section class="plate form" aria-label="At the battery">
-          <h2>At the battery</h2>
+        <section class="plate form" aria-label={words.atTheBattery}>
+          <h2>{words.atTheBattery}</h2>
           <div class="point">
-            <NumberField name="The clamp shows meanwhile" unit="A" value={survey.battery_a} set={(battery_a) => put(() => ({ battery_a }))} min={-10000} max={10000} help="Tells what no fuse explains." />
+            <NumberField name={words.theClampShowsMeanwhile} unit="A" value={survey.battery_a} set={(battery_a) => put(() => ({ battery_a }))} min={-10000} max={10000} help={words.tellsWhatNoFuseExplains} />
             <TakeCurrent set={(battery_a) => put(() => ({ battery_a }))} />
           </div>
         </section>
       </div>
-      <section class="plate" aria-label="Fuse survey">
-        <h2>Currents <span class="count">{survey.fuses.length}</span></h2>
-        {survey.fuses.length === 0 ? <p class="fine">No fuse measured yet. The highest current will stand first.</p> : (
+      <section class="plate" aria-label={words.fuseSurvey}>
+        <h2>{words.currents} <span class="count">{survey.fuses.length}</span></h2>
+        {survey.fuses.length === 0 ? <p class="fine">{words.noFuseMeasuredYet}</p> : (
           <>
             <div class="table-wrap">
               <table class="figures fuse-table">
-                <thead><tr><th scope="col">Fuse</th><th scope="col">mV</th><th scope="col">Current</th><th scope="col">Bounds</th><th scope="col"><span class="unseen">Remove</span></th></tr></thead>
+                <thead><tr><th scope="col">{words.fuse}</th><th scope="col">mV</th><th scope="col">{words.current}</th><th scope="col">{words.bounds}</th><th scope="col"><span class="unseen">{words.remove}</span></th></tr></thead>
                 <tbody>{result.fuses.map((fuse) => <FuseRow fuse={fuse} remove={() => put(({ fuses }) => ({ fuses: fuses.filter(({ label }) => label !== fuse.label) }))} key={fuse.label} />)}</tbody>
                 <tfoot>
-                  <tr><th scope="row">All fuses</th><td /><td class="tight">{formatCurrent(result.sum_a)}</td><td class="beside">{formatCurrent(result.low_a)} to {formatCurrent(result.high_a)}</td><td /></tr>
-                  {result.left_over_a !== null && <tr><th scope="row">Left over</th><td /><td class="tight">{formatCurrent(result.left_over_a)}</td><td class="beside">{formatCurrent(result.low_left_over_a ?? 0)} to {formatCurrent(result.high_left_over_a ?? 0)}</td><td /></tr>}
+                  <tr><th scope="row">{words.allFuses}</th><td /><td class="tight">{formatCurrent(result.sum_a)}</td><td class="beside">{words.range(formatCurrent(result.low_a), formatCurrent(result.high_a))}</td><td /></tr>
+                  {result.left_over_a !== null && <tr><th scope="row">{words.leftOver}</th><td /><td class="tight">{formatCurrent(result.left_over_a)}</td><td class="beside">{words.rangeOf(formatCurrent(result.low_left_over_a ?? 0), formatCurrent(result.high_left_over_a ?? 0))}</td><td /></tr>}
                 </tfoot>
               </table>
             </div>
@@ -59,9 +61,9 @@ function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
     <tr>
       <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuse.type}, {fuse.rating_a} A</span></th>
       <td class="tight">{fuse.mv.toFixed(2)}</td>
-      <td class="tight">{fuse.current_a === null ? 'not told' : `${fuse.reads_high ? 'below ' : ''}${formatCurrent(fuse.current_a)}`}</td>
-      <td class="beside" title={fuse.source ?? ''}>{fuse.low_a === null || fuse.high_a === null ? '' : `${formatCurrent(fuse.low_a)} to ${formatCurrent(fuse.high_a)}`}</td>
-      <td><button type="button" class="link" aria-label={`Remove ${fuse.label}`} onClick={remove}>Remove</button></td>
+      <td class="tight">{fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${formatCurrent(fuse.current_a)}`}</td>
+      <td class="beside" title={fuse.source ?? ''}>{fuse.low_a === null || fuse.high_a === null ? '' : words.range(formatCurrent(fuse.low_a), formatCurrent(fuse.high_a))}</td>
+      <td><button type="button" class="link" aria-label={words.removeOne(fuse.label)} onClick={remove}>{words.remove}</button></td>
     </tr>
   );
 }
@@ -69,7 +71,7 @@ function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
 function TakeCurrent({ set }: { set: (currentA: number) => void }) {
   const live = hasReading.value ? (reading.value?.currentA ?? null) : null;
   if (live === null) return null;
-  return <button type="button" class="tool" aria-label={`Take ${formatCurrent(live)} from the clamp`} onClick={() => set(Math.round(live * 1e4) / 1e4)}>Take</button>;
+  return <button type="button" class="tool" aria-label={words.takeFromTheClamp(formatCurrent(live))} onClick={() => set(Math.round(live * 1e4) / 1e4)}>{words.take}</button>;
 }
 
 function readingOf({ label, type, rating_a: ratingA, mv, ohm }: FuseFields): FuseReading {

@@ -24,16 +24,19 @@ import { SignsCard } from './signs-card.tsx';
 import { StoryPart } from './story/story-part.tsx';
 import { VoltsPart } from './volts-part.tsx';
 import './job.css';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.job.jobScreen;
 
 const EMPTY: JobFields = { depot: '', vehicle: '', complaint: '', circuit: '', fuse_rating_a: null, technician: '', note: '', plate: '', vin: '', odometer_km: null, customer: '' };
 
 const PARTS = [
-  { path: '', name: 'Complaint and signs' },
-  { path: 'volts', name: 'Voltage-drop walk' },
-  { path: 'reversal', name: 'Supply reversal' },
-  { path: 'fuses', name: 'Fuse survey' },
-  { path: 'repair', name: 'Repair and proof' },
-  { path: 'story', name: 'Story' },
+  { path: '', name: words.complaintAndSigns },
+  { path: 'volts', name: words.voltageDropWalk },
+  { path: 'reversal', name: words.supplyReversal },
+  { path: 'fuses', name: words.fuseSurvey },
+  { path: 'repair', name: words.repairAndProof },
+  { path: 'story', name: words.story },
 ] as const;
 
 /** The complaint: one vehicle and what is said to be wrong with it; what is left of the causes; and the jobs there are. */
@@ -44,7 +47,7 @@ export function JobScreen({ jobId, part }: { jobId: string | null; part: string 
   if (opened !== null) return <OpenedJob job={opened} part={part} key={opened.id} />;
   return (
     <div class="page">
-      <div class="page-head"><h1>Job</h1></div>
+      <div class="page-head"><h1>{words.job}</h1></div>
       <div class="two">
         <JobForm key="new" jobId={null} start={EMPTY} />
         <JobList />
@@ -60,9 +63,9 @@ function OpenedJob({ job: kept, part }: { job: JobRecord; part: string }) {
   return (
     <div class="page">
       <div class="page-head">
-        <h1>{job.vehicle || 'Job'}</h1>
-        <a href={hrefOf('job')}>All jobs, or a new one</a>
-        <nav class="parts" aria-label="Parts of this job">{PARTS.map(({ path, name }) => <a key={path} href={path === '' ? hrefOf('job', job.id) : hrefOf('job', job.id, path)} aria-current={here === path ? 'page' : undefined}>{name}</a>)}</nav>
+        <h1>{job.vehicle || words.job}</h1>
+        <a href={hrefOf('job')}>{words.allJobsOrA}</a>
+        <nav class="parts" aria-label={words.partsOfThisJob}>{PARTS.map(({ path, name }) => <a key={path} href={path === '' ? hrefOf('job', job.id) : hrefOf('job', job.id, path)} aria-current={here === path ? 'page' : undefined}>{name}</a>)}</nav>
       </div>
       {caseError.value !== '' && here !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{caseError.value}</p>}
       {clash.value !== null && <ClashCard {...clash.value} save={(fields) => void keepChosen(fields)} />}
@@ -121,7 +124,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
       const now = settings.value;
       // another page works the logger: its choice of job stays
       if (now !== null && mayWork.peek()) changeSettings({ jobId: job.id, ...(rating === null ? {} : { actuation: { ...now.actuation, fuseRatingA: rating } }) });
-      said.value = mayWork.peek() ? 'Saved. Recordings now go to this job.' : 'Saved.';
+      said.value = mayWork.peek() ? words.savedRecordingsNowGo : words.saved;
       if (thenSetUp) go('setup');
       else if (jobId === null) go('job', job.id);
     } catch (failure) {
@@ -148,35 +151,35 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
     <>
     {kept.value !== null && <ClashCard<JobFields> was={began.value} mine={fields.value} now={fieldsOf(kept.value)} save={saveChosen} />}
     <form
-      class="plate form" aria-label={jobId === null ? 'New job' : 'Job'}
+      class="plate form" aria-label={jobId === null ? words.newJob : words.job}
       onSubmit={(event) => {
         event.preventDefault();
         void keep(true);
       }}
     >
-      <h2>{jobId === null ? 'New job' : 'This job'}</h2>
+      <h2>{jobId === null ? words.newJob : words.thisJob}</h2>
       <Allowed to="change"><div class="form-grid">
-        <TextField name="Vehicle" value={vehicle} set={(value) => set({ vehicle: value })} placeholder="Minibus 4, powered side step" />
-        <TextField name="Plate" value={plate} set={(value) => set({ plate: value })} placeholder="MT 44" />
-        <TextField name="Complaint" long value={complaint} set={(value) => set({ complaint: value })} placeholder="In the customer’s words: when, how often, what was tried" />
-        <TextField name="Circuit" value={circuit} set={(value) => set({ circuit: value })} placeholder="side step motor, F12" />
-        <NumberField name="Fuse rating" unit="A" value={rating} set={(value) => set({ fuse_rating_a: value })} min={0.5} max={1000} />
-        <TextField name="Customer" value={customer} set={(value) => set({ customer: value })} />
-        <TextField name="Depot" value={depot} set={(value) => set({ depot: value })} />
-        <NumberField name="Odometer" unit="km" value={odometerKm} set={(value) => set({ odometer_km: value })} min={0} max={100000000} />
-        <TextField name="VIN" value={vin} set={(value) => set({ vin: value.toUpperCase() })} placeholder="17 letters and digits" />
-        <TextField name="Technician" value={technician} set={(value) => set({ technician: value })} />
-        <TextField name="Note" long value={note} set={(value) => set({ note: value })} />
+        <TextField name={words.vehicle} value={vehicle} set={(value) => set({ vehicle: value })} placeholder={words.vehicleExample} />
+        <TextField name={words.plate} value={plate} set={(value) => set({ plate: value })} placeholder={words.plateExample} />
+        <TextField name={words.complaint} long value={complaint} set={(value) => set({ complaint: value })} placeholder={words.inTheCustomersWords} />
+        <TextField name={words.circuit} value={circuit} set={(value) => set({ circuit: value })} placeholder={words.circuitExample} />
+        <NumberField name={words.fuseRating} unit="A" value={rating} set={(value) => set({ fuse_rating_a: value })} min={0.5} max={1000} />
+        <TextField name={words.customer} value={customer} set={(value) => set({ customer: value })} />
+        <TextField name={words.depot} value={depot} set={(value) => set({ depot: value })} />
+        <NumberField name={words.odometer} unit="km" value={odometerKm} set={(value) => set({ odometer_km: value })} min={0} max={100000000} />
+        <TextField name={words.vin} value={vin} set={(value) => set({ vin: value.toUpperCase() })} placeholder={words.vinExample} />
+        <TextField name={words.technician} value={technician} set={(value) => set({ technician: value })} />
+        <TextField name={words.note} long value={note} set={(value) => set({ note: value })} />
       </div></Allowed>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       <div class="form-end">
         <Allowed to="change">
-          <button type="submit" class="button">Save and set up</button>
-          <button type="button" class="button button-quiet" onClick={() => void keep(false)}>Save</button>
+          <button type="submit" class="button">{words.saveAndSetUp}</button>
+          <button type="button" class="button button-quiet" onClick={() => void keep(false)}>{words.save}</button>
         </Allowed>
-        {jobId !== null && !current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId })}>Record to this job</button>}
-        {jobId !== null && <button type="button" class="button button-quiet" title="The job with all its traces, for another amptrail or for any program that opens zip files" onClick={() => void handOver()}>Export the job (zip)</button>}
-        {current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId: null })}>Record without a job</button>}
+        {jobId !== null && !current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId })}>{words.recordToThisJob}</button>}
+        {jobId !== null && <button type="button" class="button button-quiet" title={words.theJobWithAll} onClick={() => void handOver()}>{words.exportTheJobZip}</button>}
+        {current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId: null })}>{words.recordWithoutAJob}</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>
     </form>

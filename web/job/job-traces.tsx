@@ -4,6 +4,9 @@ import { Allowed } from '../app/allowed.tsx';
 import { hrefOf } from '../app/route.ts';
 import { traces } from '../state/stored.ts';
 import { change } from './case-state.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.job.jobTraces;
 
 /** The traces of this job, newest first, and whether the mechanism was on. */
 export function JobTraces({ job }: { job: JobRecord }) {
@@ -11,14 +14,14 @@ export function JobTraces({ job }: { job: JobRecord }) {
   if (own.length === 0) return null;
   const tick = (id: string, on: boolean): void => void change(job, ({ uncoupled }) => ({ uncoupled: on ? [...uncoupled, id] : uncoupled.filter((one) => one !== id) }));
   return (
-    <section class="plate" aria-label="Traces of this job">
-      <h2>Traces <span class="count">{own.length}</span></h2>
+    <section class="plate" aria-label={words.tracesOfThisJob}>
+      <h2>{words.traces} <span class="count">{own.length}</span></h2>
       <ul class="case-traces">
         {own.map(({ record, finding }) => (
           <li key={record.id}>
-            <a href={hrefOf('trace', job.id, record.id)}><b>{record.title || record.start.slice(0, 16).replace('T', ' ')}</b> <span class="fine">{finding === null ? 'not analysed yet' : findingWords(finding).title.toLowerCase()}</span></a>
+            <a href={hrefOf('trace', job.id, record.id)}><b>{record.title || record.start.slice(0, 16).replace('T', ' ')}</b> <span class="fine">{finding === null ? words.notAnalysedYet : findingWords(finding).title.toLowerCase()}</span></a>
             {record.test !== 'drain' && (
-              <Allowed to="change"><label class="check"><input type="checkbox" checked={job.uncoupled.includes(record.id)} onChange={(event) => tick(record.id, event.currentTarget.checked)} />Mechanism uncoupled</label></Allowed>
+              <Allowed to="change"><label class="check"><input type="checkbox" checked={job.uncoupled.includes(record.id)} onChange={(event) => tick(record.id, event.currentTarget.checked)} />{words.mechanismUncoupled}</label></Allowed>
             )}
           </li>
         ))}

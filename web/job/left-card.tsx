@@ -3,6 +3,8 @@ import type { JobNext } from '../../src/core/wire/api.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { answer, caseError, working } from './case-state.ts';
 
+const words = en.screens.job.leftCard;
+
 type CauseView = JobNext['causes'][number];
 const SHAPES: Readonly<Record<CauseView['state'], string>> = { open: 'open', 'less-likely': 'wider', 'ruled-out': 'gap' };
 
@@ -10,10 +12,10 @@ const SHAPES: Readonly<Record<CauseView['state'], string>> = { open: 'open', 'le
 export function LeftCard() {
   const now = answer.value;
   return (
-    <section class="plate left" aria-label="What is left" aria-busy={working.value || answer.value === null}>
-      <h2>What is left</h2>
+    <section class="plate left" aria-label={words.whatIsLeft} aria-busy={working.value || answer.value === null}>
+      <h2>{words.whatIsLeft}</h2>
       {caseError.value !== '' && <p class="error" role="alert">{caseError.value}</p>}
-      {now === null ? <p class="fine" role="status">{caseError.value === '' ? 'Reading the traces of this job…' : ''}</p> : <Left now={now} />}
+      {now === null ? <p class="fine" role="status">{caseError.value === '' ? words.readingTheTracesOf : ''}</p> : <Left now={now} />}
     </section>
   );
 }
@@ -26,13 +28,13 @@ function Left({ now }: { now: JobNext }) {
     <>
       {now.proof !== null && <p class={`left-proof left-proof-${now.proof.state}`}><Glyph shape={GOOD_PROOFS.has(now.proof.state) ? 'good' : now.proof.state === 'still-open' ? 'fault' : 'open'} size={22} /><span>{now.proof.text}</span></p>}
       {now.contradiction !== null && (
-        <div class="notice notice-fault"><Glyph shape="fault" size={20} /><div><p><b>These two contradict each other.</b> Verify the easier one again.</p><ul class="card-because">{now.contradiction.map((line) => <li key={line}>{line}</li>)}</ul></div></div>
+        <div class="notice notice-fault"><Glyph shape="fault" size={20} /><div><p><b>{words.theseTwoContradictEachOther}</b> {words.verifyTheEasierOneAgain}</p><ul class="card-because">{now.contradiction.map((line) => <li key={line}>{line}</li>)}</ul></div></div>
       )}
-      {none && <p class="fine">Only the complaint is known so far. The order is the usual one: common and easy to reach first.</p>}
+      {none && <p class="fine">{words.onlyTheComplaintIs}</p>}
       <ol class="causes">{open.map((one) => <CauseRow one={one} open={!none} key={one.cause} />)}</ol>
       {others.length > 0 && <ol class="causes causes-less">{others.map((one) => <CauseRow one={one} open={false} key={one.cause} />)}</ol>}
-      {[...now.problems.map(({ text }) => text), ...now.unread.map(({ name, why }) => `${name} is left out: ${why}.`)].map((line) => <p class="fine" key={line}>{line}</p>)}
-      <p class="fine">Ruled out or weighed by evidence, not by percentages. Assumes one fault at a time.</p>
+      {[...now.problems.map(({ text }) => text), ...now.unread.map(({ name, why }) => words.isLeftOut(name, why))].map((line) => <p class="fine" key={line}>{line}</p>)}
+      <p class="fine">{words.ruledOutOrWeighed}</p>
     </>
   );
 }

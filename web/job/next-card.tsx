@@ -10,6 +10,8 @@ import { Help } from '../help/help.tsx';
 import { changeSettings } from '../state/actions.ts';
 import { answer, change } from './case-state.ts';
 
+const words = en.screens.job.nextCard;
+
 type NextView = NonNullable<JobNext['next']>;
 
 /** Checks made with the logger, and the pages on which the others are written down. */
@@ -32,27 +34,27 @@ export function NextCard({ job }: { job: JobRecord }) {
   if (now === null) return null;
   const { next, proof } = now;
   if (next === null) {
-    const text = proof === null ? en.reason.noNext : proof.state === 'not-tested' ? 'Record the same test again, as it was recorded before.' : 'Nothing more to check.';
+    const text = proof === null ? en.reason.noNext : proof.state === 'not-tested' ? words.recordTheSameTest : words.nothingMoreToCheck;
     return (
-      <section class="plate next" aria-label="Next check">
-        <h2>Next check</h2>
+      <section class="plate next" aria-label={words.nextCheck}>
+        <h2>{words.nextCheck}</h2>
         <p>{text}</p>
         <div class="form-end">
-          {proof === null && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>Write down the repair</button>}
-          {proof?.state === 'not-tested' && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, now.test)}>Set it up</button></Allowed>}
-          {proof !== null && proof.state !== 'not-tested' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>Repair and proof</button>}
+          {proof === null && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.writeDownTheRepair}</button>}
+          {proof?.state === 'not-tested' && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, now.test)}>{words.setItUp}</button></Allowed>}
+          {proof !== null && proof.state !== 'not-tested' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.repairAndProof}</button>}
         </div>
       </section>
     );
   }
   return (
-    <section class="plate next" aria-label="Next check" data-check={next.code}>
-      <h2>Next check</h2>
+    <section class="plate next" aria-label={words.nextCheck} data-check={next.code}>
+      <h2>{words.nextCheck}</h2>
       <p class="next-do">{next.check}</p>
       <p class="next-where">{next.where}</p>
       {HELP[next.code as CheckCode] !== undefined && <Help topics={HELP[next.code as CheckCode]!} />}
       <table class="figures next-decides">
-        <thead><tr><th scope="col">Result</th><th scope="col">leaves open</th></tr></thead>
+        <thead><tr><th scope="col">{words.result}</th><th scope="col">{words.leavesOpen}</th></tr></thead>
         <tbody>{next.decides.map(({ result, leaves }) => <tr key={result}><th scope="row">{result}</th><td>{leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', ')}</td></tr>)}</tbody>
       </table>
       <Begin job={job} next={next} />
@@ -71,9 +73,9 @@ function Begin({ job, next }: { job: JobRecord; next: NextView }) {
       {sign !== null && <Allowed to="change">{(['yes', 'no'] as const).map((given) => (
         <button type="button" class="button button-quiet" key={given} onClick={() => void change(job, ({ signs }) => ({ signs: { ...signs, [sign]: given } }))}>{capital(en.checks[code].outcomes[given] ?? given)}</button>
       ))}</Allowed>}
-      {test !== undefined && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, test, code === 'uncouple' ? 'motor alone' : '')}>Set it up</button></Allowed>}
-      {part !== undefined && <button type="button" class="button" onClick={() => go('job', job.id, part)}>Set it up</button>}
-      {code === 'pull-fuses' && <Allowed to="work"><button type="button" class="button button-quiet" onClick={() => setUp(job, 'drain')}>Pull fuses while recording</button></Allowed>}
+      {test !== undefined && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, test, code === 'uncouple' ? words.motorAlone : '')}>{words.setItUp}</button></Allowed>}
+      {part !== undefined && <button type="button" class="button" onClick={() => go('job', job.id, part)}>{words.setItUp}</button>}
+      {code === 'pull-fuses' && <Allowed to="work"><button type="button" class="button button-quiet" onClick={() => setUp(job, 'drain')}>{words.pullFusesWhileRecording}</button></Allowed>}
     </div>
   );
 }

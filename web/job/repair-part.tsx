@@ -9,6 +9,8 @@ import { traces } from '../state/stored.ts';
 import { answer, change } from './case-state.ts';
 import { LeftCard } from './left-card.tsx';
 
+const words = en.screens.job.repairPart;
+
 /** What was done, and what the traces since then say of it. */
 export function RepairPart({ job }: { job: JobRecord }) {
   return (
@@ -32,27 +34,27 @@ function RepairForm({ job }: { job: JobRecord }) {
   const keep = async (): Promise<void> => {
     const at = job.repair?.at ?? new Date().toISOString();
     await change(job, () => ({ repair: { cause: cause === '' ? null : cause, part: part.value, work: work.value, at } }));
-    said.value = 'Saved. Now record the same test again: that trace is the proof.';
+    said.value = words.savedNowRecordThe;
   };
   return (
-    <form class="plate form" aria-label="Repair" onSubmit={(event) => {
+    <form class="plate form" aria-label={words.repair} onSubmit={(event) => {
       event.preventDefault();
       void keep();
     }}>
-      <h2>Repair</h2>
+      <h2>{words.repair}</h2>
       <label class="field">
-        <span class="field-name">What was at fault</span>
+        <span class="field-name">{words.whatWasAtFault}</span>
         <select value={cause} onChange={(event) => (chosen.value = event.currentTarget.value as Cause | '')}>
           {(answer.value?.causes ?? []).map((one) => <option value={one.cause} key={one.cause}>{en.reason.causes[one.cause]}: {en.reason.states[one.state]}</option>)}
-          <option value="">Something else, or not known</option>
+          <option value="">{words.somethingElseOrNotKnown}</option>
         </select>
       </label>
-      <TextField name="What was done" long value={work.value} set={(value) => (work.value = value)} placeholder="Slide cleaned and greased, bent guide straightened" />
-      <TextField name="Part" value={part.value} set={(value) => (part.value = value)} placeholder="none, or its number" />
-      <p class="fine">{job.repair === null ? 'Traces recorded from now on count as after the repair.' : `Written down ${job.repair.at.slice(0, 10)} ${job.repair.at.slice(11, 16)} UTC. Traces since then count as after it.`}</p>
+      <TextField name={words.whatWasDone} long value={work.value} set={(value) => (work.value = value)} placeholder={words.workExample} />
+      <TextField name={words.part} value={part.value} set={(value) => (part.value = value)} placeholder={words.noneOrItsNumber} />
+      <p class="fine">{job.repair === null ? words.tracesRecordedFromNow : words.writtenDownUtc(job.repair.at.slice(0, 10), job.repair.at.slice(11, 16))}</p>
       <div class="form-end">
-        <button type="submit" class="button">{job.repair === null ? 'Repaired now' : 'Save'}</button>
-        {job.repair !== null && <button type="button" class="button button-quiet" onClick={() => void change(job, () => ({ repair: null }))}>Not repaired yet</button>}
+        <button type="submit" class="button">{job.repair === null ? words.repairedNow : words.save}</button>
+        {job.repair !== null && <button type="button" class="button button-quiet" onClick={() => void change(job, () => ({ repair: null }))}>{words.notRepairedYet}</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>
     </form>
@@ -67,16 +69,16 @@ function HandOver({ job, repair }: { job: JobRecord; repair: Repair }) {
   const before = own.find(({ record }) => Date.parse(record.start) < Date.parse(repair.at));
   if (after === undefined) return null;
   return (
-    <section class="plate" aria-label="Hand over">
-      <h2>Hand over</h2>
-      <p>What was wrong, what was done and what proves it, with before and after in one picture.</p>
+    <section class="plate" aria-label={words.handOver}>
+      <h2>{words.handOver}</h2>
+      <p>{words.whatWasWrongWhat}</p>
       <div class="form-end">
         <button type="button" class="button" onClick={() => {
           beforeKey.value = keyOf(before ?? after);
           afterKey.value = before === undefined ? '' : keyOf(after);
           proving.value = 'pair';
           go('prove');
-        }}>Page for the customer</button>
+        }}>{words.pageForTheCustomer}</button>
       </div>
     </section>
   );

@@ -7,14 +7,16 @@ import { NumberField } from '../set-up/fields.tsx';
 import { hasReading, reading } from '../state/live.ts';
 import { change } from './case-state.ts';
 
+const words = en.screens.job.reversalPart;
+
 type Way = 'forward' | 'reverse';
 interface Leads {
   a: number | null;
   b: number | null;
   currentA: number | null;
 }
-const WAYS: readonly { readonly way: Way; readonly title: string }[] = [{ way: 'forward', title: 'Pressed one way' }, { way: 'reverse', title: 'Pressed the other way' }];
-const STATE_WORDS: Readonly<Record<WayState, string>> = { fed: 'the full supply', weak: 'too few volts', 'open-return': 'both leads live', none: 'nothing' };
+const WAYS: readonly { readonly way: Way; readonly title: string }[] = [{ way: 'forward', title: words.pressedOneWay }, { way: 'reverse', title: words.pressedTheOtherWay }];
+const STATE_WORDS: Readonly<Record<WayState, string>> = { fed: words.theFullSupply, weak: words.tooFewVolts, 'open-return': words.bothLeadsLive, none: 'nothing' };
 
 /** The +12/-12 check: both leads of a two-way motor, both ways pressed. */
 export function ReversalPart({ job }: { job: JobRecord }) {
@@ -28,15 +30,15 @@ export function ReversalPart({ job }: { job: JobRecord }) {
   };
   return (
     <div class="two">
-      <section class="plate form" aria-label="Supply reversal">
-        <h2>Does the supply reverse?</h2>
-        <p class="fine">Motor plugged in, back-probed. Black lead on the battery's negative post, red lead on one pin after the other. Hands clear.</p>
+      <section class="plate form" aria-label={words.supplyReversal}>
+        <h2>{words.doesTheSupplyReverse}</h2>
+        <p class="fine">{words.motorPluggedInBack}</p>
         {WAYS.map(({ way, title }) => (
           <fieldset class="points" key={way}>
             <legend>{title}</legend>
-            <LeadField name="Lead A" value={state.value[way].a} set={(a) => set(way, { a })} />
-            <LeadField name="Lead B" value={state.value[way].b} set={(b) => set(way, { b })} />
-            <NumberField name="Current, if clamped" unit="A" value={state.value[way].currentA} set={(currentA) => set(way, { currentA })} min={-10000} max={10000} />
+            <LeadField name={words.leadA} value={state.value[way].a} set={(a) => set(way, { a })} />
+            <LeadField name={words.leadB} value={state.value[way].b} set={(b) => set(way, { b })} />
+            <NumberField name={words.currentIfClamped} unit="A" value={state.value[way].currentA} set={(currentA) => set(way, { currentA })} min={-10000} max={10000} />
           </fieldset>
         ))}
       </section>
@@ -50,23 +52,23 @@ function LeadField({ name, value, set }: { name: string; value: number | null; s
   return (
     <div class="point">
       <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} />
-      {live !== null && <button type="button" class="tool" aria-label={`Take ${live.toFixed(2)} V: ${name}`} onClick={() => set(Math.round(live * 100) / 100)}>Take</button>}
+      {live !== null && <button type="button" class="tool" aria-label={words.takeV(live.toFixed(2), name)} onClick={() => set(Math.round(live * 100) / 100)}>{words.take}</button>}
     </div>
   );
 }
 
 function Outcome({ job: { reversal } }: { job: JobRecord }) {
-  if (reversal === null) return <section class="plate empty" aria-label="What it says"><p>Both leads, both ways: four readings, then it says what they mean.</p></section>;
+  if (reversal === null) return <section class="plate empty" aria-label={words.whatItSays}><p>{words.bothLeadsBothWays}</p></section>;
   const of = ({ a_v: aV, b_v: bV, current_a: currentA }: LeadFields) => ({ aV, bV, currentA });
   const { outcome, forward, reverse, forwardV, reverseV } = supplyReversal({ forward: of(reversal.forward), reverse: of(reversal.reverse) });
   const { title, text } = en.reason.reversal[outcome];
   return (
-    <section class="plate card" aria-label="What it says" role="status">
+    <section class="plate card" aria-label={words.whatItSays} role="status">
       <h2 class="card-finding"><Glyph shape={outcome === 'both-ways' ? 'good' : outcome === 'cannot-tell' ? 'open' : 'fault'} size={26} />{title}</h2>
       <p class="card-sentence">{text}</p>
       <dl class="facts">
-        <div><dt>One way</dt><dd>{signed(forwardV)} V, {STATE_WORDS[forward]}</dd></div>
-        <div><dt>The other way</dt><dd>{signed(reverseV)} V, {STATE_WORDS[reverse]}</dd></div>
+        <div><dt>{words.oneWay}</dt><dd>{signed(forwardV)} V, {STATE_WORDS[forward]}</dd></div>
+        <div><dt>{words.theOtherWay}</dt><dd>{signed(reverseV)} V, {STATE_WORDS[reverse]}</dd></div>
       </dl>
     </section>
   );

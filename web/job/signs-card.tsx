@@ -5,6 +5,8 @@ import type { Answer, Sign } from '../../src/core/reason/types.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import { change } from './case-state.ts';
 
+const texts = en.screens.job.signsCard;
+
 const SEEN: Readonly<Record<TestKind, readonly Sign[]>> = {
   actuation: ['no-sound', 'hums', 'moves-a-little', 'one-way-only', 'one-side-only', 'works-after-rest', 'worse-cold', 'other-side-works', 'same-fuse-dead', 'fuse-good', 'blows-fuse'],
   drain: ['flat-after-standing', 'new-accessory', 'battery-tested-good', 'worse-cold'],
@@ -14,20 +16,20 @@ const TRIED: Readonly<Record<TestKind, readonly Sign[]>> = {
   actuation: ['moves-by-hand', 'changes-when-wiggled', 'starts-when-tapped', 'runs-fed-directly', 'blows-unplugged'],
   drain: ['sleeps-after-refit'],
 };
-const ANSWERS: readonly { readonly value: Answer | null; readonly name: string }[] = [{ value: 'yes', name: 'Yes' }, { value: 'no', name: 'No' }, { value: null, name: 'Not checked' }];
-const TESTS: readonly { readonly value: TestKind; readonly name: string }[] = [{ value: 'actuation', name: 'Motor or mechanism' }, { value: 'drain', name: 'Key-off drain' }];
+const ANSWERS: readonly { readonly value: Answer | null; readonly name: string }[] = [{ value: 'yes', name: texts.yes }, { value: 'no', name: texts.no }, { value: null, name: texts.notChecked }];
+const TESTS: readonly { readonly value: TestKind; readonly name: string }[] = [{ value: 'actuation', name: texts.motorOrMechanism }, { value: 'drain', name: texts.keyOffDrain }];
 
 /** What was verified at the vehicle: yes, no, not checked, and own words beside it. */
 export function SignsCard({ job, test }: { job: JobRecord; test: TestKind }) {
   return (
-    <section class="plate form" aria-label="Signs">
-      <h2>Signs</h2>
-      <p class="fine">Only what was seen on this vehicle. Leave the rest at "not checked".</p>
-      <div class="segmented sign-test" role="group" aria-label="Kind of complaint">
+    <section class="plate form" aria-label={texts.signs}>
+      <h2>{texts.signs}</h2>
+      <p class="fine">{texts.onlyWhatWasSeen}</p>
+      <div class="segmented sign-test" role="group" aria-label={texts.kindOfComplaint}>
         {TESTS.map(({ value, name }) => <button type="button" key={value} aria-pressed={test === value} onClick={() => void change(job, () => ({ test: value }))}>{name}</button>)}
       </div>
       <ul class="signs">{SEEN[test].map((sign) => <SignRow job={job} sign={sign} key={sign} />)}</ul>
-      <h3>Tried</h3>
+      <h3>{texts.tried}</h3>
       <ul class="signs">{TRIED[test].map((sign) => <SignRow job={job} sign={sign} key={sign} />)}</ul>
     </section>
   );
@@ -47,10 +49,10 @@ function SignRow({ job, sign }: { job: JobRecord; sign: Sign }) {
       <div class="segmented" role="group" aria-labelledby={`sign-${sign}`}>
         {ANSWERS.map(({ value, name }) => <button type="button" key={name} aria-pressed={given === value} onClick={() => answered(value)}>{name}</button>)}
       </div>
-      {given !== null && !writing.value && <button type="button" class="link" aria-label={`Own words: ${ask}`} onClick={() => (writing.value = true)}>Own words</button>}
+      {given !== null && !writing.value && <button type="button" class="link" aria-label={texts.ownWords(ask)} onClick={() => (writing.value = true)}>{texts.ownWordsShort}</button>}
       {writing.value && (
         <input
-          type="text" class="sign-words" aria-label={`Own words: ${ask}`} value={words} maxLength={2000} autocomplete="off" placeholder="when, how often, at which door"
+          type="text" class="sign-words" aria-label={texts.ownWords(ask)} value={words} maxLength={2000} autocomplete="off" placeholder={texts.whenHowOftenAt}
           onChange={(event) => {
             const text = event.currentTarget.value;
             void change(job, (now) => ({ sign_words: { ...now.sign_words, [sign]: text } }));

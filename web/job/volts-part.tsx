@@ -9,11 +9,13 @@ import { hasReading, reading } from '../state/live.ts';
 import { change } from './case-state.ts';
 import { WalkLine } from './walk-line.tsx';
 
+const words = en.screens.job.voltsPart;
+
 /** What can be read beside the walk, each at its own moment. */
 const OTHERS: readonly { readonly moment: Moment; readonly points: readonly Point[]; readonly title: string }[] = [
-  { moment: 'released', points: ['fuse-in', 'fuse-out', 'switch-in'], title: 'With the switch open' },
-  { moment: 'parked', points: ['battery'], title: 'Parked and rested six hours' },
-  { moment: 'running', points: ['battery'], title: 'Engine running' },
+  { moment: 'released', points: ['fuse-in', 'fuse-out', 'switch-in'], title: words.withTheSwitchOpen },
+  { moment: 'parked', points: ['battery'], title: words.parkedAndRestedSixHours },
+  { moment: 'running', points: ['battery'], title: words.engineRunning },
 ];
 
 /** Volts at points along feed and ground while it is pressed: the section that loses them has the fault. */
@@ -24,18 +26,18 @@ export function VoltsPart({ job }: { job: JobRecord }) {
   return (
     <div class="two">
       <div class="stack">
-        <section class="plate" aria-label="Voltage-drop walk">
-          <h2>Voltage-drop walk</h2>
-          {walk.sections.length < 2 ? <p class="fine">Enter volts at two points at least. Black lead on the battery's negative post, motor running.</p> : <WalkLine walk={walk} volts={volts} />}
+        <section class="plate" aria-label={words.voltageDropWalk}>
+          <h2>{words.voltageDropWalk}</h2>
+          {walk.sections.length < 2 ? <p class="fine">{words.enterVoltsAtTwo}</p> : <WalkLine walk={walk} volts={volts} />}
           <Verdict walk={walk} currentA={job.walk?.current_a ?? null} />
         </section>
         {walk.sections.length > 1 && <Sections sections={walk.sections} />}
       </div>
-      <section class="plate form" aria-label="Volts while pressed">
-        <h2>Volts while pressed</h2>
-        <p class="fine">Switch held, motor running or trying to. Keep to the points you can reach. Tap Take to use the logger's voltage lead.</p>
+      <section class="plate form" aria-label={words.voltsWhilePressed}>
+        <h2>{words.voltsWhilePressed}</h2>
+        <p class="fine">{words.switchHeldMotorRunning}</p>
         <div class="points">{POINTS.map((point) => <PointField job={job} point={point} moment="pressed" key={point} />)}</div>
-        <h3>Beside it</h3>
+        <h3>{words.besideIt}</h3>
         <Beside job={job} />
         {OTHERS.map(({ moment, points, title }) => (
           <div class="points" key={moment}><h3>{title}</h3>{points.map((point) => <PointField job={job} point={point} moment={moment} key={point} />)}</div>
@@ -47,30 +49,30 @@ export function VoltsPart({ job }: { job: JobRecord }) {
 
 function Verdict({ walk, currentA }: { walk: ReturnType<typeof walkOf>; currentA: number | null }) {
   const { worst, feed, back } = walk;
-  const side = (name: string, one: typeof feed): string => (one === null ? '' : `${name} loses ${one.lossV.toFixed(2)} V${one.wireV === null ? '' : `, its wire alone would lose ${one.wireV.toFixed(2)} V`}.`);
+  const side = (name: string, one: typeof feed): string => (one === null ? '' : words.losesV(name, one.lossV.toFixed(2), one.wireV === null ? '' : words.itsWireAloneWould(one.wireV.toFixed(2))));
   const gains = walk.sections.some(({ state }) => state === 'gains');
   return (
     <div role="status" class="walk-verdict">
-      {worst !== null && <p><strong>{nameOf(worst)} loses {worst.lossV.toFixed(2)} V.</strong>{worst.ohm !== null && worst.lowOhm !== null && worst.highOhm !== null ? ` That is ${milliohm(worst.ohm)} (${milliohm(worst.lowOhm)} to ${milliohm(worst.highOhm)}) at ${formatCurrent(currentA ?? 0)}.` : ''}</p>}
-      {worst === null && walk.sections.length > 1 && <p>No section loses more than a good one does: half a volt in the feed, 0.2 V on the way back.</p>}
-      {gains && <p class="error">Volts rise along the way: these were not read at the same load. Read them again, one after the other, while it runs.</p>}
-      {[side('The feed', feed), side('The way back', back)].filter((line) => line !== '').map((line) => <p class="fine" key={line}>{line}</p>)}
+      {worst !== null && <p><strong>{words.worstLoses(nameOf(worst), worst.lossV.toFixed(2))}</strong>{worst.ohm !== null && worst.lowOhm !== null && worst.highOhm !== null ? words.thatIsToAt(milliohm(worst.ohm), milliohm(worst.lowOhm), milliohm(worst.highOhm), formatCurrent(currentA ?? 0)) : ''}</p>}
+      {worst === null && walk.sections.length > 1 && <p>{words.noSectionLosesMore}</p>}
+      {gains && <p class="error">{words.voltsRiseAlongThe}</p>}
+      {[side(words.theFeed, feed), side(words.theWayBack, back)].filter((line) => line !== '').map((line) => <p class="fine" key={line}>{line}</p>)}
     </div>
   );
 }
 
 function Sections({ sections }: { sections: readonly WalkSection[] }) {
   return (
-    <section class="plate" aria-label="Sections">
-      <h2>Section by section</h2>
+    <section class="plate" aria-label={words.sections}>
+      <h2>{words.sectionBySection}</h2>
       <div class="table-wrap">
         <table class="figures">
-          <thead><tr><th scope="col">Section</th><th scope="col">Loses</th><th scope="col">Resistance</th><th scope="col">Bounds</th></tr></thead>
+          <thead><tr><th scope="col">{words.section}</th><th scope="col">{words.loses}</th><th scope="col">{words.resistance}</th><th scope="col">{words.bounds}</th></tr></thead>
           <tbody>
             {sections.map((one) => (
               <tr key={one.from} class={one.state === 'loses' ? 'is-telling' : ''}>
-                <th scope="row">{nameOf(one)}</th><td>{one.lossV.toFixed(2)} V{one.state === 'load' ? ', the motor itself' : ''}</td>
-                <td>{one.ohm === null ? '' : milliohm(one.ohm)}</td><td class="beside">{one.lowOhm === null || one.highOhm === null ? '' : `${milliohm(one.lowOhm)} to ${milliohm(one.highOhm)}`}</td>
+                <th scope="row">{nameOf(one)}</th><td>{one.lossV.toFixed(2)} V{one.state === 'load' ? words.theMotorItself : ''}</td>
+                <td>{one.ohm === null ? '' : milliohm(one.ohm)}</td><td class="beside">{one.lowOhm === null || one.highOhm === null ? '' : words.range(milliohm(one.lowOhm), milliohm(one.highOhm))}</td>
               </tr>
             ))}
           </tbody>
@@ -81,7 +83,7 @@ function Sections({ sections }: { sections: readonly WalkSection[] }) {
 }
 
 function nameOf({ from, to }: WalkSection): string {
-  return `${en.reason.pointNames[from]} to ${en.reason.pointNames[to].toLowerCase()}`;
+  return words.rangeOf(en.reason.pointNames[from], en.reason.pointNames[to].toLowerCase());
 }
 
 function milliohm(ohm: number): string {
@@ -102,7 +104,7 @@ function PointField({ job, point, moment }: { job: JobRecord; point: Point; mome
   return (
     <div class="point">
       <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} />
-      {live !== null && <button type="button" class="tool" aria-label={`Take ${live.toFixed(2)} V: ${name}`} onClick={() => set(Math.round(live * 100) / 100)}>Take</button>}
+      {live !== null && <button type="button" class="tool" aria-label={words.takeV(live.toFixed(2), name)} onClick={() => set(Math.round(live * 100) / 100)}>{words.take}</button>}
     </div>
   );
 }
@@ -117,11 +119,11 @@ function Beside({ job }: { job: JobRecord }) {
   return (
     <div class="points">
       <div class="point">
-        <NumberField name="Current meanwhile" unit="A" value={walk.current_a} set={(value) => set({ current_a: value })} min={0} max={10000} />
-        {live !== null && <button type="button" class="tool" aria-label={`Take ${Math.abs(live).toFixed(2)} A from the clamp`} onClick={() => set({ current_a: Math.round(Math.abs(live) * 100) / 100 })}>Take</button>}
+        <NumberField name={words.currentMeanwhile} unit="A" value={walk.current_a} set={(value) => set({ current_a: value })} min={0} max={10000} />
+        {live !== null && <button type="button" class="tool" aria-label={words.takeAFromTheClamp(Math.abs(live).toFixed(2))} onClick={() => set({ current_a: Math.round(Math.abs(live) * 100) / 100 })}>{words.take}</button>}
       </div>
-      <WireField name="Wire of the feed" value={walk.feed} set={(feed) => set({ feed })} />
-      <WireField name="Wire of the way back" value={walk.back} set={(back) => set({ back })} />
+      <WireField name={words.wireOfTheFeed} value={walk.feed} set={(feed) => set({ feed })} />
+      <WireField name={words.wireOfTheWayBack} value={walk.back} set={(back) => set({ back })} />
     </div>
   );
 }
@@ -133,7 +135,7 @@ function WireField({ name, value, set }: { name: string; value: WireFields | nul
   return (
     <div class="wire">
       <NumberField name={name} unit="mm²" value={area.value} set={(next) => { area.value = next; put(); }} min={0.05} max={500} />
-      <NumberField name="its length" unit="m" value={length.value} set={(next) => { length.value = next; put(); }} min={0.01} max={200} />
+      <NumberField name={words.itsLength} unit="m" value={length.value} set={(next) => { length.value = next; put(); }} min={0.01} max={200} />
     </div>
   );
 }

@@ -2,6 +2,8 @@ import { WALK_POINTS, type Walk, type WalkPoint } from '../../src/core/analysis/
 import { en } from '../../src/core/present/en/index.ts';
 import { useWidth } from '../compare/use-width.ts';
 
+const words = en.screens.job.walkLine;
+
 const HEIGHT = 250;
 const TOP = 34;
 const BOTTOM = 74;
@@ -18,11 +20,11 @@ export function WalkLine({ walk, volts }: { walk: Walk; volts: Readonly<Partial<
   const x = (index: number): number => SIDE + (index / Math.max(1, points.length - 1)) * (width - 2 * SIDE);
   const y = (v: number): number => TOP + (1 - Math.max(0, v) / most) * (HEIGHT - TOP - BOTTOM);
   const upright = (width - 2 * SIDE) / Math.max(1, points.length - 1) < NAME_PX;
-  const described = walk.sections.map(({ from, to, lossV }) => `${en.reason.pointNames[from]} to ${en.reason.pointNames[to]} ${lossV.toFixed(2)} V`).join(', ');
+  const described = walk.sections.map(({ from, to, lossV }) => words.toV(en.reason.pointNames[from], en.reason.pointNames[to], lossV.toFixed(2))).join(', ');
   return (
     <div ref={host}>
       {width > 80 && (
-        <svg class="walk-line" width={width} height={HEIGHT} role="img" aria-label={`Losses along the circuit: ${described}`}>
+        <svg class="walk-line" width={width} height={HEIGHT} role="img" aria-label={words.lossesAlongTheCircuit(described)}>
           <line class="walk-zero" x1={SIDE / 2} x2={width - SIDE / 2} y1={y(0)} y2={y(0)} />
           {walk.sections.map((section, index) => {
             const startY = y(known[section.from] ?? 0);

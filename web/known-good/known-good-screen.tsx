@@ -11,6 +11,9 @@ import { wordsOf } from '../state/stored.ts';
 import './known-good.css';
 import { PlacePanel } from './place-panel.tsx';
 import { circuitOf, SetForm } from './set-form.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.knownGood.knownGoodScreen;
 
 /** Limits learnt from traces that a person called good, and traces placed against them. */
 export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
@@ -45,22 +48,22 @@ export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
       <div class="compared">
         <div class="compared-side">
           <section class="plate form">
-            <h2>Known-good sets</h2>
-            {sets.value !== null && sets.value.length === 0 && <p class="fine">None yet. Choose traces of vehicles that are in order; five or more make useful limits.</p>}
+            <h2>{words.knownGoodSets}</h2>
+            {sets.value !== null && sets.value.length === 0 && <p class="fine">{words.noneYetChooseTraces}</p>}
             <ul class="set-list">
               {(sets.value ?? []).map((set) => (
                 <li key={set.id}>
                   <label class="check">
                     <input type="radio" name="known-good" checked={set.id === chosenId.value} onChange={() => (chosenId.value = set.id)} />
-                    <span class="check-words"><b>{set.circuit || 'unnamed circuit'}</b><span class="fine">{wordsFor(set)}</span></span>
+                    <span class="check-words"><b>{set.circuit || words.unnamedCircuit}</b><span class="fine">{wordsFor(set)}</span></span>
                   </label>
                 </li>
               ))}
             </ul>
             <div class="form-end"><Allowed to="change">
-              <button type="button" class="button button-quiet" onClick={() => (changing.value = 'new')}>New set</button>
-              {chosen !== null && <button type="button" class="tool" onClick={() => (changing.value = chosen)}>Change</button>}
-              {chosen !== null && <button type="button" class="tool" onClick={() => void remove(chosen)}>Remove</button>}
+              <button type="button" class="button button-quiet" onClick={() => (changing.value = 'new')}>{words.newSet}</button>
+              {chosen !== null && <button type="button" class="tool" onClick={() => (changing.value = chosen)}>{words.change}</button>}
+              {chosen !== null && <button type="button" class="tool" onClick={() => void remove(chosen)}>{words.remove}</button>}
             </Allowed></div>
           </section>
           {changing.value !== null && (
@@ -81,5 +84,5 @@ export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
 
 function wordsFor({ members, limits, run_limits_a: run, created }: KnownGoodSet): string {
   const traces = Math.max(members.length, ...limits.map((limit) => limit.traces), 0);
-  return [traces === 1 ? '1 trace' : `${traces} traces`, run === null ? '' : `runs ${formatCurrent(run[0])} to ${formatCurrent(run[1])}`, created === '' ? '' : formatDate(created)].filter(Boolean).join(', ');
+  return [traces === 1 ? words.oneTrace : words.traces(traces), run === null ? '' : words.runsTo(formatCurrent(run[0]), formatCurrent(run[1])), created === '' ? '' : formatDate(created)].filter(Boolean).join(', ');
 }

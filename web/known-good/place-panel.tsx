@@ -19,6 +19,9 @@ import { changeSettings } from '../state/actions.ts';
 import { settings } from '../state/live.ts';
 import { jobs, refreshStored, wordsOf } from '../state/stored.ts';
 import { LimitsBar } from './limits-bar.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.knownGood.placePanel;
 
 const placedKey = signal('');
 
@@ -32,13 +35,13 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
   }
   const key = placedKey.value;
   const asked = useAsked(key === '' ? '' : `${set.id} ${key} ${set.limits.length} ${set.members.length}`, (signalled) => placeTrace(set.id, refOf(key), signalled));
-  const state = askedState(asked, 'Placing', '', 'Choose the trace to compare with the set.');
+  const state = askedState(asked, texts.placing, '', texts.chooseTheTraceTo);
   const answer = asked.answer.value;
   const run = set.run_limits_a;
   const forSetUp = (): void => {
     if (run === null || settings.value === null) return;
     changeSettings({ test: 'actuation', actuation: { ...settings.value.actuation, runLimitsA: [run[0], run[1]] } });
-    said.value = `Set up now has ${formatCurrent(run[0])} to ${formatCurrent(run[1])} as the usual running range; the live chart draws both as lines.`;
+    said.value = texts.setUpNowHas(formatCurrent(run[0]), formatCurrent(run[1]));
   };
   const forTrace = async (): Promise<void> => {
     const record = findTrace(traces, key)?.record;
@@ -46,7 +49,7 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
     try {
       await updateTrace(refOf(key), { actuation_options: { ...record.actuation_options, runLimitsA: [run[0], run[1]] } });
       await refreshStored();
-      said.value = 'The trace now carries these limits: its page draws them as lines and reads the trace against them.';
+      said.value = texts.theTraceNowCarries;
     } catch (failure) {
       said.value = wordsOf(failure);
     }
@@ -56,14 +59,14 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
       <section class="plate form">
         <h2>{set.circuit}</h2>
         <Problems problems={set.problems} />
-        <div class="form-row"><TraceSelect name="Trace to place" chosen={placedKey} traces={traces} jobs={jobs.value ?? []} none="Choose a trace" /></div>
+        <div class="form-row"><TraceSelect name={texts.traceToPlace} chosen={placedKey} traces={traces} jobs={jobs.value ?? []} none={texts.chooseATrace} /></div>
         {run !== null && (
           <div class="form-end">
-            <Allowed to="work"><button type="button" class="button" disabled={settings.value === null} onClick={forSetUp}>Use for the next set-up</button></Allowed>
-            {key !== '' && <Allowed to="change"><button type="button" class="tool" onClick={() => void forTrace()}>Save with this trace</button></Allowed>}
+            <Allowed to="work"><button type="button" class="button" disabled={settings.value === null} onClick={forSetUp}>{texts.useForTheNext}</button></Allowed>
+            {key !== '' && <Allowed to="change"><button type="button" class="tool" onClick={() => void forTrace()}>{texts.saveWithThisTrace}</button></Allowed>}
           </div>
         )}
-        <p class="fine" role="status">{said.value}{said.value !== '' && <> <a href={hrefOf('setup')}>To set-up</a></>}</p>
+        <p class="fine" role="status">{said.value}{said.value !== '' && <> <a href={hrefOf('setup')}>{texts.toSetUp}</a></>}</p>
       </section>
       {state}
       {state === null && answer !== null && <Placed answer={answer} set={set} />}
@@ -75,13 +78,13 @@ function Placed({ answer: { placements, finding, member }, set }: { answer: Plac
   const words = placeWords(placements);
   const methods = [...new Set(set.limits.map(({ method }) => placeMethodWords(method)))];
   return (
-    <section class={`plate card card-${words.tone}`} aria-label="Place">
+    <section class={`plate card card-${words.tone}`} aria-label={texts.place}>
       <h2 class="card-finding" data-place={words.tone}><Glyph shape={words.tone} size={26} />{words.title}</h2>
-      <p class="card-sentence">{words.sentence} Read against these limits: {findingWords(finding).title.toLowerCase()}.</p>
-      {member && <p class="fine">This trace is part of the set, so lying inside its limits proves little.</p>}
-      <div class="table-wrap placed" tabIndex={0} role="region" aria-label="Figures against the limits">
+      <p class="card-sentence">{texts.readAgainstTheseLimits(words.sentence, findingWords(finding).title.toLowerCase())}</p>
+      {member && <p class="fine">{texts.thisTraceIsPart}</p>}
+      <div class="table-wrap placed" tabIndex={0} role="region" aria-label={texts.figuresAgainstTheLimits}>
         <table class="figures">
-          <thead><tr><th scope="col">Figure</th><th scope="col">Place</th><th scope="col">Here, 95 %</th><th scope="col">Limits</th><th scope="col"><span class="unseen">Picture</span></th></tr></thead>
+          <thead><tr><th scope="col">{texts.figure}</th><th scope="col">{texts.place}</th><th scope="col">{texts.here95}</th><th scope="col">{texts.limits}</th><th scope="col"><span class="unseen">{texts.picture}</span></th></tr></thead>
           <tbody>{placements.map((place) => <Row place={place} key={`${place.metric} ${place.direction}`} />)}</tbody>
         </table>
       </div>

@@ -6,6 +6,9 @@ import { learnKnownGood } from '../compare/compare-api.ts';
 import { TraceChecks } from '../compare/trace-checks.tsx';
 import { TextField } from '../set-up/fields.tsx';
 import { jobs, wordsOf } from '../state/stored.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.knownGood.setForm;
 
 interface Props {
   /** null: a new one */
@@ -23,7 +26,7 @@ export function SetForm({ set, traces, done }: Props) {
   const error = useSignal('');
   const keep = async (): Promise<void> => {
     if (circuit.value.trim() === '' || chosen.value.length === 0) {
-      error.value = circuit.value.trim() === '' ? 'Name the circuit first.' : 'Choose at least one trace.';
+      error.value = circuit.value.trim() === '' ? words.nameTheCircuitFirst : words.chooseAtLeastOneTrace;
       return;
     }
     error.value = '';
@@ -38,33 +41,33 @@ export function SetForm({ set, traces, done }: Props) {
   const lost = (set?.members.length ?? 0) - (set === null ? 0 : set.members.filter(({ jobId, traceId }) => findTrace(traces, `${jobId}/${traceId}`) !== undefined).length);
   return (
     <form
-      class="plate form" aria-label={set === null ? 'New known-good set' : 'Change the known-good set'}
+      class="plate form" aria-label={set === null ? words.newKnownGoodSet : words.changeTheKnownGoodSet}
       onSubmit={(event) => {
         event.preventDefault();
         void keep();
       }}
     >
-      <h2>{set === null ? 'New set' : 'Change the set'}<span class="count">{chosen.value.length} chosen</span></h2>
-      <TextField name="Circuit" value={circuit.value} set={(value) => (circuit.value = value)} placeholder="side step motor, minibus" />
-      {lost > 0 && <p class="fine">{lost === 1 ? 'One trace of this set is' : `${lost} traces of this set are`} no longer in the list: learning again leaves it out.</p>}
-      <TraceChecks name="Traces known to be good" traces={traces} jobs={jobs.value ?? []} chosen={chosen.value} set={(keys) => (chosen.value = keys)} />
+      <h2>{set === null ? words.newSet : words.changeTheSet}<span class="count">{words.chosen(chosen.value.length)}</span></h2>
+      <TextField name={words.circuit} value={circuit.value} set={(value) => (circuit.value = value)} placeholder={words.circuitExample} />
+      {lost > 0 && <p class="fine">{lost === 1 ? words.oneTraceOfThis : words.tracesOfThisSetAre(lost)} {words.noLongerInThe}</p>}
+      <TraceChecks name={words.tracesKnownToBeGood} traces={traces} jobs={jobs.value ?? []} chosen={chosen.value} set={(keys) => (chosen.value = keys)} />
       <p class="fine">{countWords(chosen.value.length)}</p>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       <div class="form-end">
-        <button type="submit" class="button" disabled={working.value}>{working.value ? 'Learning' : 'Learn limits'}</button>
-        <button type="button" class="button button-quiet" onClick={() => done(null)}>Cancel</button>
+        <button type="submit" class="button" disabled={working.value}>{working.value ? words.learning : words.learnLimits}</button>
+        <button type="button" class="button button-quiet" onClick={() => done(null)}>{words.cancel}</button>
       </div>
-      {working.value && <progress aria-label="Learning" />}
+      {working.value && <progress aria-label={words.learning} />}
     </form>
   );
 }
 
 /** What so many traces can say; one a vehicle, since presses within a trace share vehicle, day and hand. */
 function countWords(count: number): string {
-  if (count <= 1) return 'One trace is too few for limits: its own values ±20 % are used instead, and marked as such.';
-  if (count < 5) return `${count} traces make wide limits: with few, little is known of how good vehicles differ.`;
-  if (count < 93) return `${count} traces: limits that hold 95 % of good vehicles with 95 % confidence, taking their figures as normally distributed.`;
-  return `${count} traces: the range they span holds 95 % of good vehicles with 95 % confidence, whatever the distribution.`;
+  if (count <= 1) return words.oneTraceIsToo;
+  if (count < 5) return words.tracesMakeWideLimits(count);
+  if (count < 93) return words.tracesLimitsThatHold(count);
+  return words.tracesTheRangeThey(count);
 }
 
 /** Of the newest trace's job; empty when it has none. */

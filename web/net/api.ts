@@ -5,6 +5,9 @@ import type { ApiError, ChargeView, DeviceMade, DeviceView, JobClash, JobFields,
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { keptToken } from './token.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.app.api;
 
 /** The daemon's answer when it could not do what was asked: `text` is made for people. */
 export class ApiFailure extends Error {
@@ -80,11 +83,11 @@ export async function request(method: string, path: string, body?: unknown, sign
     response = await fetch(path, { method, headers, body: body === undefined ? null : raw ? body : JSON.stringify(body), signal: signal ?? null });
   } catch (error) {
     if (error instanceof DOMException && error.name === 'AbortError') throw error;
-    throw new ApiFailure(0, 'unreachable', 'The program behind this page does not answer. Is it still running?');
+    throw new ApiFailure(0, 'unreachable', words.theProgramBehindThis);
   }
   if (response.ok) return response;
   const text = await response.text();
-  let failure: ApiError['error'] = { code: 'error', text: text.slice(0, 300) || `The program answered ${response.status}.` };
+  let failure: ApiError['error'] = { code: 'error', text: text.slice(0, 300) || words.programAnswered(response.status) };
   let answer: unknown = null;
   try {
     answer = JSON.parse(text);

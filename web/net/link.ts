@@ -2,6 +2,9 @@ import type { FromPage, ToPage } from '../../src/core/wire/messages.ts';
 import { LIVE_PATH, WIRE_PROTOCOL } from '../../src/core/wire/messages.ts';
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.app.link;
 
 export type LinkState = 'connecting' | 'open' | 'lost' | 'refused';
 
@@ -53,7 +56,7 @@ export class Link {
         this.events.state('refused', event.reason);
         return;
       }
-      this.events.state('lost', joined ? 'The program behind this page has stopped or cannot be reached.' : 'The program behind this page does not answer.');
+      this.events.state('lost', joined ? words.theProgramBehindThis : words.theProgramBehindThisPage);
       const waitMs = RETRY_MS[Math.min(this.tries++, RETRY_MS.length - 1)]!;
       setTimeout(() => {
         if (!this.stopped && this.socket === null) this.open();

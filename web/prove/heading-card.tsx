@@ -4,6 +4,9 @@ import type { Workshop } from '../../src/core/report/input.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { getWorkshop, keepHeading, keepLogo, removeLogo } from '../net/job-api.ts';
 import { wordsOf } from '../state/stored.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.prove.headingCard;
 
 /** The workshop's own heading, typed once: it stands on every page for a customer. `changed` is told when the page must be made again. */
 export function HeadingCard({ changed }: { changed: () => void }) {
@@ -31,26 +34,26 @@ export function HeadingCard({ changed }: { changed: () => void }) {
   const logo = workshop.value?.logo ?? null;
   return (
     <details class="plate prove-choice heading-card">
-      <summary>{workshop.value === null || workshop.value.heading !== '' || logo !== null ? 'Your heading' : 'Your heading: none yet'}</summary>
-      <form class="form" aria-label="Heading of your pages" onSubmit={(event) => {
+      <summary>{workshop.value === null || workshop.value.heading !== '' || logo !== null ? texts.yourHeading : texts.yourHeadingNoneYet}</summary>
+      <form class="form" aria-label={texts.headingOfYourPages} onSubmit={(event) => {
         event.preventDefault();
-        void put(() => keepHeading(text.value), 'Saved. It is on every page for a customer from now on.');
+        void put(() => keepHeading(text.value), texts.savedItIsOn);
       }}>
         <Allowed to="change"><label class="field field-wide">
-          <span class="field-name">Name of the workshop, then address and phone</span>
+          <span class="field-name">{texts.nameOfTheWorkshop}</span>
           <textarea rows={4} maxLength={500} value={text.value} onInput={(event) => (text.value = event.currentTarget.value)} />
         </label>
-        {logo !== null && <img src={`data:${logo.type};base64,${logo.base64}`} alt="Logo" />}
-        <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label="Logo file" accept="image/jpeg,image/png,image/webp" onChange={(event) => {
+        {logo !== null && <img src={`data:${logo.type};base64,${logo.base64}`} alt={texts.logo} />}
+        <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label={texts.logoFile} accept="image/jpeg,image/png,image/webp" onChange={(event) => {
           const chosen = event.currentTarget.files?.[0];
-          if (chosen !== undefined) void put(() => keepLogo(chosen), 'Logo saved.');
+          if (chosen !== undefined) void put(() => keepLogo(chosen), texts.logoSaved);
           event.currentTarget.value = '';
         }} />
         {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
         <div class="form-end">
-          <button type="submit" class="button">Save the heading</button>
-          <button type="button" class="button button-quiet" onClick={() => file.current?.click()}>{logo === null ? 'Choose a logo' : 'Choose another logo'}</button>
-          {logo !== null && <button type="button" class="link" onClick={() => void put(removeLogo, 'Logo removed.')}>Remove the logo</button>}
+          <button type="submit" class="button">{texts.saveTheHeading}</button>
+          <button type="button" class="button button-quiet" onClick={() => file.current?.click()}>{logo === null ? texts.chooseALogo : texts.chooseAnotherLogo}</button>
+          {logo !== null && <button type="button" class="link" onClick={() => void put(removeLogo, texts.logoRemoved)}>{texts.removeTheLogo}</button>}
         </div></Allowed>
         <p class="fine" role="status">{said.value}</p>
       </form>

@@ -11,12 +11,15 @@ import { jobs, refreshStored, storedError, traces, wordsOf } from '../state/stor
 import { HeadingCard } from './heading-card.tsx';
 import { ReportSheet } from './report-sheet.tsx';
 import './report.css';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.prove.reportScreen;
 
 type Audience = ReportOrder['audience'];
 
 const AUDIENCES: readonly { readonly value: Audience; readonly name: string; readonly hint: string }[] = [
-  { value: 'customer', name: 'For the customer', hint: 'two sentences, one picture, room to sign' },
-  { value: 'file', name: 'For the file', hint: 'every figure, sensor, hashes' },
+  { value: 'customer', name: words.forTheCustomer, hint: words.twoSentencesOnePicture },
+  { value: 'file', name: words.forTheFile, hint: words.everyFigureSensorHashes },
 ];
 
 /** The page that proves the repair: seen, printed, saved. */
@@ -37,27 +40,27 @@ export function ReportScreen() {
   const keys = [...new Set(many ? (manyKeys.value ?? []) : [beforeKey.value, afterKey.value])].filter((key) => key !== '' && all !== null && findTrace(all, key) !== undefined);
   return (
     <div class="page prove">
-      <div class="page-head"><h1>Prove</h1></div>
+      <div class="page-head"><h1>{words.prove}</h1></div>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
       {all !== null && all.length === 0 ? (
-        <div class="plate empty"><p>No trace yet. Record one on the <a href={hrefOf('test')}>Test</a> screen, or <a href={hrefOf('traces')}>import a file</a>.</p></div>
+        <div class="plate empty"><p>{words.noTraceYetRecord} <a href={hrefOf('test')}>{words.test}</a> {words.screenOr} <a href={hrefOf('traces')}>{words.importAFile}</a>.</p></div>
       ) : (
         <>
           <div class="plate form-row prove-choice">
             {many ? (
               <>
-                <p class="field">{keys.length === 1 ? 'One trace, all its actuations' : `${keys.length} traces side by side`}, as chosen under <a href={hrefOf('compare', 'many')}>Compare</a>.</p>
-                <button type="button" class="tool" onClick={() => (proving.value = 'pair')}>One trace, or before and after</button>
+                <p class="field">{keys.length === 1 ? words.oneTraceAllItsActuations : words.tracesSideBySide(keys.length)}{words.asChosenUnder} <a href={hrefOf('compare', 'many')}>{words.compare}</a>.</p>
+                <button type="button" class="tool" onClick={() => (proving.value = 'pair')}>{words.oneTraceOrBefore}</button>
               </>
             ) : (
               <>
-                <TraceSelect name="Trace, or the one before the repair" chosen={beforeKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
-                <TraceSelect name="After the repair" chosen={afterKey} traces={all ?? []} jobs={jobs.value ?? []} none="None" />
+                <TraceSelect name={words.traceOrTheOne} chosen={beforeKey} traces={all ?? []} jobs={jobs.value ?? []} none={words.none} />
+                <TraceSelect name={words.afterTheRepair} chosen={afterKey} traces={all ?? []} jobs={jobs.value ?? []} none={words.none} />
               </>
             )}
           </div>
           <fieldset class="choice prove-choice">
-            <legend class="unseen">Who the page is for</legend>
+            <legend class="unseen">{words.whoThePageIsFor}</legend>
             {AUDIENCES.map(({ value, name, hint }) => (
               <label class="plate choice-card" key={value}>
                 <input type="radio" name="audience" value={value} checked={audience.value === value} onChange={() => (audience.value = value)} />
@@ -103,16 +106,16 @@ function Page({ keys, audience, tolerance: share, heading }: ReportOrder & { rea
       error.value = wordsOf(failure);
     }
   };
-  if (wanted === '') return <p class="fine">Choose a trace.</p>;
+  if (wanted === '') return <p class="fine">{words.chooseATrace}</p>;
   if (error.value !== '') return <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} /><span>{error.value}</span></p>;
-  if (working.value || page.value === '') return <section class="plate working" role="status"><p>Making the page</p><progress aria-label="Making the page" /></section>;
+  if (working.value || page.value === '') return <section class="plate working" role="status"><p>{words.makingThePage}</p><progress aria-label={words.makingThePage} /></section>;
   return (
     <>
       <div class="tools prove-tools">
-        <button type="button" class="button" onClick={() => print()}>Print</button>
-        <button type="button" class="button button-quiet" onClick={() => saveBlob(new Blob([page.value], { type: 'text/html' }), fileName(wanted, audience, 'html'))}>Save as a file</button>
-        <button type="button" class="tool" onClick={() => void saveJson()}>Save as JSON</button>
-        <span class="fine">One file that opens anywhere, without amptrail and without a network.</span>
+        <button type="button" class="button" onClick={() => print()}>{words.print}</button>
+        <button type="button" class="button button-quiet" onClick={() => saveBlob(new Blob([page.value], { type: 'text/html' }), fileName(wanted, audience, 'html'))}>{words.saveAsAFile}</button>
+        <button type="button" class="tool" onClick={() => void saveJson()}>{words.saveAsJson}</button>
+        <span class="fine">{words.oneFileThatOpens}</span>
       </div>
       <ReportSheet page={page.value} />
     </>

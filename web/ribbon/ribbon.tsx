@@ -3,6 +3,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import type { PlacedSegment } from '../../src/core/picture/ribbon-layout.ts';
 import { LANES, type Segment } from '../../src/core/present/ribbon.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.app.ribbon;
 
 /** The strip under the chart, on the chart's own time axis: what the analysis saw, below it what a person did, and what a person has measured. */
 export function Ribbon({ state, segments }: { state: ChartState; segments: readonly Segment[] }) {
@@ -16,7 +19,7 @@ export function Ribbon({ state, segments }: { state: ChartState; segments: reado
     state.show(segment.startS - 0.5 * span, segment.startS + 1.5 * span);
   };
   return (
-    <div class="ribbon" role="group" aria-label="Named stretches of the time shown">
+    <div class="ribbon" role="group" aria-label={texts.namedStretchesOfThe}>
       {lanes.map((placed, lane) => (lane === 0 || placed.length > 0) && (
         <div class={`ribbon-lane ribbon-lane-${lane}`} style={{ marginLeft: `${leftPx}px`, width: `${widthPx}px` }} key={lane}>
           {placed.map((one) => <Piece one={one} show={show} key={`${one.segment.kind} ${one.segment.startS}`} />)}
@@ -32,7 +35,7 @@ const PRESSABLE_PX = 24;
 function Piece({ one, show }: { one: PlacedSegment; show: (one: PlacedSegment) => void }) {
   const { segment, leftPx, widthPx, worded, count } = one;
   const pin = segment.kind === 'note';
-  const words = `${segment.word}${count > 1 ? `, ${count} of them` : ''}: ${segment.detail}`;
+  const words = `${segment.word}${count > 1 ? texts.ofThem(count) : ''}: ${segment.detail}`;
   const common = {
     class: `segment segment-${segment.kind}`,
     style: { left: `${leftPx}px`, width: pin && (worded || count > 1) ? 'auto' : `${widthPx}px` },

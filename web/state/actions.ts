@@ -4,6 +4,8 @@ import { fallBackToDevice, keepForDevice, keptToken } from '../net/token.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { controls, handleFrame, handleLink, handleMessage, link, lookAtAge, mayWork, refused, settings, unreadable } from './live.ts';
 
+const words = en.screens.app.actions;
+
 const connection: Link = new Link(keptToken, {
   state: (state, text) => {
     if (state === 'refused' && fallBackToDevice()) connection.open();
@@ -33,7 +35,7 @@ export function connect(): void {
 /** Asks the daemon for something. When the link is down, the page says that it was not done. */
 export function send(message: FromPage): boolean {
   if (connection.send(message)) return true;
-  if (link.peek().state !== 'no-token') refused.value = { what: message.type, text: 'Not done: this page is not connected.' };
+  if (link.peek().state !== 'no-token') refused.value = { what: message.type, text: words.notDoneThisPage };
   return false;
 }
 

@@ -1,6 +1,9 @@
 import { signal } from '@preact/signals';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { ApiFailure, listJobs, listTraces } from '../net/api.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.app.stored;
 
 /** Jobs and traces on disk, as last asked for. null = not asked yet. */
 export const jobs = signal<readonly JobView[] | null>(null);
@@ -21,5 +24,5 @@ export async function refreshStored(): Promise<void> {
 /** What went wrong, for people. */
 export function wordsOf(error: unknown): string {
   if (error instanceof ApiFailure) return error.message;
-  return error instanceof Error ? `Something went wrong on this page: ${error.message}` : 'Something went wrong on this page.';
+  return error instanceof Error ? words.somethingWentWrongOn(error.message) : words.somethingWentWrongOnThis;
 }

@@ -2,6 +2,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { cancelExports } from '../net/api.ts';
 import { progress } from '../state/live.ts';
 import type { OpenedTrace } from './opened-trace.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.traces.analysisWork;
 
 /** A reading that takes its time: how far it is, and a way to give it up. */
 export function AnalysisWork({ trace }: { trace: OpenedTrace }) {
@@ -10,15 +13,15 @@ export function AnalysisWork({ trace }: { trace: OpenedTrace }) {
   const result = trace.result.value;
   const test = result?.test ?? trace.detail.value?.record.test ?? 'actuation';
   if (work === null) {
-    return result === null ? <button type="button" class="button" onClick={() => void trace.analyse(test)}><Glyph shape="live" />Read this trace</button> : null;
+    return result === null ? <button type="button" class="button" onClick={() => void trace.analyse(test)}><Glyph shape="live" />{words.readThisTrace}</button> : null;
   }
   const at = progress.value[`${jobId}/${traceId}`];
   const fraction = at?.what === 'analysis' && at.fraction < 1 ? at.fraction : null;
   return (
-    <section class="plate working" role="status" aria-label="Reading the trace">
-      <p>Reading the trace{fraction === null ? '' : `, ${Math.round(fraction * 100)} %`}</p>
-      {fraction === null ? <progress aria-label="Reading" /> : <progress max={1} value={fraction} aria-label="Reading" />}
-      <button type="button" class="tool" onClick={() => work.abort()}>Cancel</button>
+    <section class="plate working" role="status" aria-label={words.readingTheTrace}>
+      <p>{words.readingTheTrace}{fraction === null ? '' : `, ${Math.round(fraction * 100)} %`}</p>
+      {fraction === null ? <progress aria-label={words.reading} /> : <progress max={1} value={fraction} aria-label={words.reading} />}
+      <button type="button" class="tool" onClick={() => work.abort()}>{words.cancel}</button>
     </section>
   );
 }
@@ -28,10 +31,10 @@ export function ExportWork({ trace }: { trace: OpenedTrace }) {
   const at = progress.value[`${trace.ref.jobId}/${trace.ref.traceId}`];
   if (at?.what !== 'export' || at.fraction >= 1) return null;
   return (
-    <section class="plate working" role="status" aria-label="Making the file">
-      <p>Making the file, {Math.round(at.fraction * 100)} %</p>
-      <progress max={1} value={at.fraction} aria-label="Export" />
-      <button type="button" class="tool" onClick={() => void cancelExports(trace.ref)}>Cancel</button>
+    <section class="plate working" role="status" aria-label={words.makingTheFile}>
+      <p>{words.makingTheFileOf(Math.round(at.fraction * 100))}</p>
+      <progress max={1} value={at.fraction} aria-label={words.export} />
+      <button type="button" class="tool" onClick={() => void cancelExports(trace.ref)}>{words.cancel}</button>
     </section>
   );
 }

@@ -1,4 +1,7 @@
 import type { ColumnChoice } from '../test/line-columns.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.traces.csvPreview;
 
 /** The beginning of a CSV file as a person sees it before it is read. */
 export interface CsvPreview {
@@ -24,7 +27,7 @@ export function previewCsv(text: string): CsvPreview | null {
   const hasHeader = head.every((cell) => !Number.isFinite(numberOf(cell)));
   const rows = hasHeader ? cells.slice(1) : cells;
   return {
-    names: hasHeader ? head : head.map((_, i) => `column ${i + 1}`),
+    names: hasHeader ? head : head.map((_, i) => words.column(i + 1)),
     rows: rows.slice(0, SHOWN_ROWS),
     choices: head.map((name) => (hasHeader ? (OWN_NAMES[name.toLowerCase()] ?? 'skip') : 'skip')),
     columns: head.map((_, i) => rows.map((row) => numberOf(row[i] ?? ''))),

@@ -14,6 +14,8 @@ import { tracePath } from '../net/api.ts';
 import { wordsOf } from '../state/stored.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
+const words = en.screens.traces.exportMenu;
+
 interface Picture {
   readonly state: ChartState;
   readonly limits: readonly LimitLine[];
@@ -52,7 +54,7 @@ export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: ()
   };
   return (
     <details class="menu" ref={menu}>
-      <summary class="tool">Export</summary>
+      <summary class="tool">{words.export}</summary>
       <div class="menu-body plate">
         {FILE_FORMATS.map((format) => (
           <button type="button" class="menu-item" key={format} onClick={() => void run(() => downloadFile(`${tracePath(trace.ref)}/export.${format}`, `${name}.${format}`))}>

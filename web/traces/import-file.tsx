@@ -8,6 +8,9 @@ import { progress } from '../state/live.ts';
 import { forThePage } from './csv-preview.ts';
 import { ImportForm } from './import-form.tsx';
 import { refreshStored, traces, wordsOf } from '../state/stored.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.traces.importFile;
 
 /** A trace from elsewhere: CSV, Arrow, or a zip that another amptrail made. Other files than a zip are shown first: a file does not say which test it is of. */
 export function ImportFile() {
@@ -43,7 +46,7 @@ export function ImportFile() {
   return (
     <div class="import">
       <input
-        ref={input} type="file" hidden accept=".csv,.arrows,.zip" aria-label="File to import"
+        ref={input} type="file" hidden accept=".csv,.arrows,.zip" aria-label={words.fileToImport}
         onChange={(event) => {
           const file = event.currentTarget.files?.[0];
           event.currentTarget.value = '';
@@ -51,9 +54,9 @@ export function ImportFile() {
         }}
       />
       {running.value === null ? (
-        <button type="button" class="button button-quiet" onClick={() => input.current?.click()}>Import a file</button>
+        <button type="button" class="button button-quiet" onClick={() => input.current?.click()}>{words.importAFile}</button>
       ) : (
-        <span class="working" role="status">{share === null ? <progress aria-label="Importing" /> : <progress max={1} value={share} aria-label="Importing" />}Reading the file{share === null ? '' : `, ${Math.round(share * 100)} %`} <button type="button" class="tool" onClick={() => running.value?.abort()}>Cancel</button></span>
+        <span class="working" role="status">{share === null ? <progress aria-label={words.importing} /> : <progress max={1} value={share} aria-label={words.importing} />}{words.readingTheFile}{share === null ? '' : `, ${Math.round(share * 100)} %`} <button type="button" class="tool" onClick={() => running.value?.abort()}>{words.cancel}</button></span>
       )}
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       {asked.value !== null && <ImportForm key={asked.value.name + asked.value.lastModified} file={asked.value} take={(test, options) => void take(asked.value!, test, options)} give={() => (asked.value = null)} />}

@@ -8,6 +8,8 @@ import { NumberField } from '../set-up/fields.tsx';
 import { COLUMN_CHOICES, type ColumnChoice } from '../test/line-columns.ts';
 import { columnsOf, previewCsv, rateOf, type CsvPreview } from './csv-preview.ts';
 
+const texts = en.screens.traces.importForm;
+
 const words = en.pages.importing;
 /** Enough for a few thousand rows. */
 const PREVIEW_BYTES = 65_536;
@@ -40,7 +42,7 @@ export function ImportForm({ file, take, give }: Props) {
   const missing = test.value === null ? words.chooseTest : !isCsv || table === null ? '' : columns === null ? words.chooseCurrent : !timed && typedHz.value === null ? words.giveRate : '';
   return (
     <form
-      class="plate form import-form" aria-label="How to read the file"
+      class="plate form import-form" aria-label={texts.howToReadTheFile}
       onSubmit={(event) => {
         event.preventDefault();
         if (missing === '' && test.value !== null) take(test.value, isCsv ? { columns: columns ?? '', rateHz: timed ? null : typedHz.value, skipBad: skipBad.value } : null);

@@ -3,12 +3,15 @@ import type { Mark, MarkKind } from '../../src/core/trace.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { formatMoment } from '../reading/format.ts';
 import type { OpenedTrace } from './opened-trace.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.traces.markAdder;
 
 /** Stretches have a list of their own. */
 type MomentKind = Exclude<MarkKind, 'stretch'>;
 type Moment = Mark & { readonly kind: MomentKind };
 
-const KINDS: Readonly<Record<MomentKind, string>> = { note: 'note', pull: 'fuse pulled', refit: 'fuse put back', switch: 'switch worked', wake: 'woken by a person' };
+const KINDS: Readonly<Record<MomentKind, string>> = { note: 'note', pull: words.fusePulled, refit: words.fusePutBack, switch: words.switchWorked, wake: words.wokenByAPerson };
 
 /** Marks of a stored trace: made afterwards at the chart's cursor or at a typed moment; one that was a slip of the hand is moved, renamed or removed. */
 export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
@@ -33,13 +36,13 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
     at.value = shortened(mark.timeS);
   };
   return (
-    <section class="plate marks" aria-label="Marks">
-      <h2>Marks <span class="count">{marks.length}</span></h2>
+    <section class="plate marks" aria-label={words.marks}>
+      <h2>{words.marks} <span class="count">{marks.length}</span></h2>
       {marks.length > 0 && (
         <ol class="mark-list">
           {marks.map((mark) => (
             <li key={`${mark.timeS} ${mark.label}`}>
-              <button type="button" class="chip" aria-pressed={chosen.value === mark} onClick={() => (chosen.value === mark ? leave() : choose(mark))}>{formatMoment(mark.timeS, 30)} <b>{mark.label || KINDS[mark.kind]}</b>{mark.kind === 'pull' ? ' pulled' : mark.kind === 'refit' ? ' put back' : ''}</button>
+              <button type="button" class="chip" aria-pressed={chosen.value === mark} onClick={() => (chosen.value === mark ? leave() : choose(mark))}>{formatMoment(mark.timeS, 30)} <b>{mark.label || KINDS[mark.kind]}</b>{mark.kind === 'pull' ? words.pulled : mark.kind === 'refit' ? words.putBack : ''}</button>
             </li>
           ))}
         </ol>
@@ -57,28 +60,28 @@ export function MarkAdder({ trace, state }: { trace: OpenedTrace; state: ChartSt
           leave();
         }}
       >
-        <label class="field"><span class="field-name">What</span>
+        <label class="field"><span class="field-name">{words.what}</span>
           <select value={kind} onChange={(event) => (kind.value = event.currentTarget.value as MomentKind)}>
             {(Object.keys(KINDS) as MomentKind[]).map((one) => <option value={one} key={one}>{KINDS[one]}</option>)}
           </select>
         </label>
-        <label class="field"><span class="field-name">{needsLabel ? 'Fuse' : 'Words'}</span>
+        <label class="field"><span class="field-name">{needsLabel ? words.fuse : words.words}</span>
           <input type="text" maxLength={60} required={needsLabel} autocomplete="off" value={label} onInput={(event) => (label.value = event.currentTarget.value)} />
         </label>
-        <label class="field field-short"><span class="field-name">At, s</span>
+        <label class="field field-short"><span class="field-name">{words.atSeconds}</span>
           <input
-            type="number" step="any" min={0} required placeholder="chart cursor" value={at.value ?? ''} onFocus={() => at.value ??= cursor === null ? null : shortened(cursor)}
+            type="number" step="any" min={0} required placeholder={words.chartCursor} value={at.value ?? ''} onFocus={() => at.value ??= cursor === null ? null : shortened(cursor)}
             onInput={(event) => (at.value = event.currentTarget.value === '' ? null : event.currentTarget.valueAsNumber)}
           />
         </label>
-        {chosen.value === null ? <button type="submit" class="button button-quiet">Add mark</button> : (
+        {chosen.value === null ? <button type="submit" class="button button-quiet">{words.addMark}</button> : (
           <>
-            <button type="submit" class="button button-quiet">Change mark</button>
+            <button type="submit" class="button button-quiet">{words.changeMark}</button>
             <button type="button" class="button button-quiet" onClick={() => {
               void trace.changeMark(chosen.value!, null);
               leave();
-            }}>Remove mark</button>
-            <button type="button" class="tool" onClick={leave}>Cancel</button>
+            }}>{words.removeMark}</button>
+            <button type="button" class="tool" onClick={leave}>{words.cancel}</button>
           </>
         )}
       </form>

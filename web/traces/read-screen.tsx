@@ -6,6 +6,9 @@ import { ReadingCard } from '../reading/reading-card.tsx';
 import { result } from '../state/live.ts';
 import { jobs, refreshStored, traces } from '../state/stored.ts';
 import { TraceRow } from './traces-screen.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.traces.readScreen;
 
 const RECENT = 5;
 
@@ -19,22 +22,22 @@ export function ReadScreen() {
   };
   return (
     <div class="page">
-      <div class="page-head"><h1>Read</h1></div>
+      <div class="page-head"><h1>{words.read}</h1></div>
       <div class="two">
         <section>
-          <h2 class="section-name">Recordings</h2>
-          {recent.length === 0 ? <div class="plate empty"><p>No recording yet. Make one on the <a href={hrefOf('test')}>Test</a> screen, then read its finding here.</p></div> : (
+          <h2 class="section-name">{words.recordings}</h2>
+          {recent.length === 0 ? <div class="plate empty"><p>{words.noRecordingYetMake} <a href={hrefOf('test')}>{words.test}</a> {words.screenThenReadIts}</p></div> : (
             <ul class="trace-list">{recent.map((trace) => <TraceRow trace={trace} jobs={jobs.value ?? []} key={`${trace.jobId}/${trace.record.id}`} />)}</ul>
           )}
-          {(traces.value?.length ?? 0) > RECENT && <p><a href={hrefOf('traces')}>All {traces.value!.length} traces</a></p>}
+          {(traces.value?.length ?? 0) > RECENT && <p><a href={hrefOf('traces')}>{words.allTraces(traces.value!.length)}</a></p>}
         </section>
         <section>
-          <h2 class="section-name">The running test so far</h2>
+          <h2 class="section-name">{words.theRunningTestSoFar}</h2>
           <ReadingCard result={live} waiting="Nothing has been tested since amptrail was started." />
         </section>
       </div>
-      {live?.test === 'actuation' && live.actuations.length > 0 && <section class="plate"><h2>Every actuation of the running test</h2><ActuationTable result={live} offsetS={result.value!.offsetS} show={nowhere} /></section>}
-      {live?.test === 'drain' && <section class="plate"><h2>The running drain test in figures</h2><DrainFacts result={live} /><PullTable result={live} /><PossiblePullTable result={live} /><WakeUpTable result={live} show={nowhere} /></section>}
+      {live?.test === 'actuation' && live.actuations.length > 0 && <section class="plate"><h2>{words.everyActuationOfThe}</h2><ActuationTable result={live} offsetS={result.value!.offsetS} show={nowhere} /></section>}
+      {live?.test === 'drain' && <section class="plate"><h2>{words.theRunningDrainTest}</h2><DrainFacts result={live} /><PullTable result={live} /><PossiblePullTable result={live} /><WakeUpTable result={live} show={nowhere} /></section>}
     </div>
   );
 }

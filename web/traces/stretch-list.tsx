@@ -5,6 +5,8 @@ import { saveBlob } from '../net/download.ts';
 import { formatMoment } from '../reading/format.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
+const texts = en.screens.traces.stretchList;
+
 const words = en.pages.stretch;
 /** A moment is told in seconds, as of a short view, s. */
 const SHORT_S = 19;
@@ -32,7 +34,7 @@ export function StretchList({ trace, state }: { trace: OpenedTrace; state: Chart
                 state.selection.value = { fromS: mark.timeS, toS: endS };
               }}
             >{mark.label || words.unnamed}</button>
-            <span class="fine">{formatMoment(mark.timeS, SHORT_S)} to {formatMoment(endS, SHORT_S)}</span>
+            <span class="fine">{texts.range(formatMoment(mark.timeS, SHORT_S), formatMoment(endS, SHORT_S))}</span>
             {view !== null && <dl class="facts facts-row">{stretchFigures(view).map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>}
           </li>
         ))}

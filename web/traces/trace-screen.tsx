@@ -27,6 +27,8 @@ import { StretchList } from './stretch-list.tsx';
 import { StoredSelection } from './stored-selection.tsx';
 import { TraceHead } from './trace-head.tsx';
 
+const texts = en.screens.traces.traceScreen;
+
 /** A stored trace: chart of any length, ribbon, reading, marks, export. */
 export function TraceScreen({ jobId, traceId }: { jobId: string; traceId: string }) {
   const trace = useMemo(() => new OpenedTrace({ jobId, traceId }), [jobId, traceId]);
@@ -39,9 +41,9 @@ export function TraceScreen({ jobId, traceId }: { jobId: string; traceId: string
   if (detail === null || state === null) {
     return (
       <section class="plate sheet">
-        <h1>Trace</h1>
-        {trace.error.value === '' ? <p role="status">Opening.</p> : <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{trace.error.value}</p>}
-        <p><a href={hrefOf('traces')}>All traces</a></p>
+        <h1>{texts.trace}</h1>
+        {trace.error.value === '' ? <p role="status">{texts.opening}</p> : <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{trace.error.value}</p>}
+        <p><a href={hrefOf('traces')}>{texts.allTraces}</a></p>
       </section>
     );
   }
@@ -68,7 +70,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
         {trace.error.value !== '' && <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{trace.error.value}</p>}
         <div class="plate stage stage-stored">
           <ChartTools state={state} live={false}><ExportMenu trace={trace} picture={picture} /></ChartTools>
-          <TraceChart state={state} limits={limits} flags={flags} marks={moments} name={`Current${state.source.hasVoltage() ? ' and voltage' : ''} of ${record.title || 'this trace'}`} />
+          <TraceChart state={state} limits={limits} flags={flags} marks={moments} name={texts.chartOf(state.source.hasVoltage() ? texts.andVoltage : '', record.title || texts.thisTrace)} />
           <Ribbon state={state} segments={segments.value} />
           <TimeLane state={state} />
         </div>
@@ -77,18 +79,18 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
       <div class="test-side">
         <ExportWork trace={trace} />
         <AnalysisWork trace={trace} />
-        {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? 'This trace holds no reading.' : 'Not analysed yet.'} />}
+        {trace.working.value === null && <ReadingCard result={result} waiting={record.samples === 0 ? texts.thisTraceHoldsNoReading : texts.notAnalysedYet} />}
         <section class="plate">
-          <h2>Recording</h2>
+          <h2>{texts.recording}</h2>
           <dl class="facts">
-            <div><dt>Length</dt><dd>{formatDuration(record.duration_s)}</dd></div>
-            <div><dt>Readings</dt><dd>{formatCount(record.samples)}{record.rate_hz === null ? '' : `, ${formatCount(record.rate_hz)} a second`}</dd></div>
-            <div><dt>Gaps</dt><dd>{record.gap_count === 0 ? 'none' : record.gap_count}</dd></div>
-            <div><dt>Zero</dt><dd>{record.calibration.zero_a === null ? 'not taken' : 'taken'}</dd></div>
-            <div><dt>Logger</dt><dd>{record.logger.name}</dd></div>
-            <div><dt>Ended</dt><dd>{endWords(record.end, record.end_cause)}</dd></div>
+            <div><dt>{texts.length}</dt><dd>{formatDuration(record.duration_s)}</dd></div>
+            <div><dt>{texts.readings}</dt><dd>{formatCount(record.samples)}{record.rate_hz === null ? '' : texts.aSecond(formatCount(record.rate_hz))}</dd></div>
+            <div><dt>{texts.gaps}</dt><dd>{record.gap_count === 0 ? texts.none : record.gap_count}</dd></div>
+            <div><dt>{texts.zero}</dt><dd>{record.calibration.zero_a === null ? texts.notTaken : texts.taken}</dd></div>
+            <div><dt>{texts.logger}</dt><dd>{record.logger.name}</dd></div>
+            <div><dt>{texts.ended}</dt><dd>{endWords(record.end, record.end_cause)}</dd></div>
           </dl>
-          <h3>Calibration</h3>
+          <h3>{texts.calibration}</h3>
           <TraceCalibration of={{ jobId: detail.jobId, traceId: record.id }} record={record} changed={() => void trace.open()} />
           <Problems problems={detail.problems} />
         </section>
@@ -96,9 +98,9 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
       <div class="test-below">
         <StretchList trace={trace} state={state} />
         <Allowed to="change"><MarkAdder trace={trace} state={state} /></Allowed>
-        {result?.test === 'actuation' && <section class="plate"><h2>Every actuation</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
+        {result?.test === 'actuation' && <section class="plate"><h2>{texts.everyActuation}</h2><ActuationTable result={result} offsetS={0} show={show} /></section>}
         {result?.test === 'drain' && (
-          <section class="plate"><h2>The drain in figures</h2><DrainFacts result={result} /><PullTable result={result} /><PossiblePullTable result={result} /><WakeUpTable result={result} show={show} /></section>
+          <section class="plate"><h2>{texts.theDrainInFigures}</h2><DrainFacts result={result} /><PullTable result={result} /><PossiblePullTable result={result} /><WakeUpTable result={result} show={show} /></section>
         )}
       </div>
     </div>
@@ -106,10 +108,10 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
 }
 
 function endWords(end: string, cause: string | null): string {
-  if (end === 'running') return 'still running';
+  if (end === 'running') return texts.stillRunning;
   const words: Record<string, string> = {
-    stopped: 'by hand', duration: 'after its set time', size: 'at its set size', asleep: 'once it slept', 'source-ended': 'with its source',
-    'disk-full': 'because the disk was full', 'disk-error': 'because the disk failed', shutdown: 'when amptrail was closed', recovered: 'cut short; what was whole was kept',
+    stopped: texts.byHand, duration: texts.afterItsSetTime, size: texts.atItsSetSize, asleep: texts.onceItSlept, 'source-ended': texts.withItsSource,
+    'disk-full': texts.becauseTheDiskWasFull, 'disk-error': texts.becauseTheDiskFailed, shutdown: texts.whenAmptrailWasClosed, recovered: texts.cutShort,
   };
-  return words[cause ?? ''] ?? (end === 'cut' ? 'cut short; what was whole was kept' : 'cleanly');
+  return words[cause ?? ''] ?? (end === 'cut' ? texts.cutShort : 'cleanly');
 }

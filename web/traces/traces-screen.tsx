@@ -12,6 +12,8 @@ import { jobs, refreshStored, storedError, traces } from '../state/stored.ts';
 import { ImportFile } from './import-file.tsx';
 import { matchTraces } from './match.ts';
 
+const texts = en.screens.traces.tracesScreen;
+
 /** Every trace on disk, newest first, found by any word of it or of its job. */
 export function TracesScreen() {
   const words = useSignal('');
@@ -21,23 +23,23 @@ export function TracesScreen() {
   return (
     <div class="page">
       <div class="page-head">
-        <h1>Traces</h1>
+        <h1>{texts.traces}</h1>
         <Allowed to="change"><ImportFile /></Allowed>
       </div>
       <label class="field field-wide search">
-        <span class="field-name">Find</span>
-        <input type="search" placeholder="vehicle, complaint, finding, date" value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
+        <span class="field-name">{texts.find}</span>
+        <input type="search" placeholder={texts.vehicleComplaintFindingDate} value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
       </label>
-      <p class="fine" role="status">{all === null ? (storedError.value === '' ? 'Looking.' : '') : words.value === '' ? `${all.length} in all` : `${found.length} of ${all.length}`}</p>
+      <p class="fine" role="status">{all === null ? (storedError.value === '' ? texts.looking : '') : words.value === '' ? texts.inAll(all.length) : texts.of(found.length, all.length)}</p>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
       {all !== null && all.length === 0 && (
-        <div class="plate empty"><p>No trace yet. Record one on the <a href={hrefOf('test')}>Test</a> screen, or import a file.</p></div>
+        <div class="plate empty"><p>{texts.noTraceYetRecord} <a href={hrefOf('test')}>{texts.test}</a> {texts.screenOrImportAFile}</p></div>
       )}
-      {all !== null && all.length > 0 && found.length === 0 && <div class="plate empty"><p>No trace has all of these words.</p></div>}
+      {all !== null && all.length > 0 && found.length === 0 && <div class="plate empty"><p>{texts.noTraceHasAll}</p></div>}
       <ul class="trace-list">
         {found.slice(0, 300).map((trace) => <TraceRow trace={trace} jobs={jobs.value ?? []} key={`${trace.jobId}/${trace.record.id}`} />)}
       </ul>
-      {found.length > 300 && <p class="fine">The 300 newest are listed. Add a word to narrow the search.</p>}
+      {found.length > 300 && <p class="fine">{texts.newestListed}</p>}
     </div>
   );
 }
@@ -49,12 +51,12 @@ export function TraceRow({ trace, jobs: known }: { trace: TraceView; jobs: reado
   return (
     <li>
       <a class="plate trace-row" href={hrefOf('trace', jobId, record.id)}>
-        <span class="trace-finding">{words === null ? <><Glyph shape="open" />Not read</> : <><Glyph shape={words.tone} />{words.title}</>}</span>
-        <span class="trace-name"><b>{record.title || job?.vehicle || 'Untitled'}</b><span>{job === undefined ? 'no job' : [job.vehicle, job.complaint].filter(Boolean).join(': ')}</span></span>
-        <span class="trace-when"><time dateTime={record.start}>{formatDate(record.start)}</time><span>{formatDuration(record.duration_s)}, {formatCount(record.samples)} readings</span></span>
+        <span class="trace-finding">{words === null ? <><Glyph shape="open" />{texts.notRead}</> : <><Glyph shape={words.tone} />{words.title}</>}</span>
+        <span class="trace-name"><b>{record.title || job?.vehicle || texts.untitled}</b><span>{job === undefined ? texts.noJob : [job.vehicle, job.complaint].filter(Boolean).join(': ')}</span></span>
+        <span class="trace-when"><time dateTime={record.start}>{formatDate(record.start)}</time><span>{texts.readings(formatDuration(record.duration_s), formatCount(record.samples))}</span></span>
         {record.simulated && <span class="badge">{en.pages.strip.virtualTrace}</span>}
-        {record.end === 'running' && <span class="badge">running</span>}
-        {record.end === 'cut' && <span class="badge">cut short</span>}
+        {record.end === 'running' && <span class="badge">{texts.running}</span>}
+        {record.end === 'cut' && <span class="badge">{texts.cutShort}</span>}
       </a>
     </li>
   );

@@ -20,6 +20,7 @@ import type { ProofState } from '../reason/proof.ts';
 import type { ObservationCode } from '../reason/table/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
+import type { screens } from './en/screens/index.ts';
 import type { PagesTexts } from './pages-texts.ts';
 import type { TogetherTexts } from './together-texts.ts';
 import type { Format } from '../tracefile/formats.ts';
@@ -47,6 +48,7 @@ export interface Words {
   readonly night: NightWords;
   readonly press: PressTexts;
   readonly pages: PagesTexts;
+  readonly screens: typeof screens;
   readonly together: TogetherTexts;
 }
 

@@ -4,6 +4,9 @@ import { Allowed } from '../../app/allowed.tsx';
 import { go } from '../../app/route.ts';
 import { importJob } from '../../net/job-api.ts';
 import { refreshStored, wordsOf } from '../../state/stored.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+
+const words = en.screens.job.importJob;
 
 /** Takes in a job that another amptrail handed over as one zip. */
 export function ImportJob() {
@@ -27,8 +30,8 @@ export function ImportJob() {
   };
   return (
     <div class="list-import">
-      <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label="Job as a zip file" accept=".zip,application/zip" onChange={(event) => void take(event.currentTarget.files?.[0])} />
-      <Allowed to="change"><button type="button" class="tool" aria-disabled={working.value} onClick={() => !working.value && file.current?.click()}>{working.value ? 'Importing' : 'Import a job (zip)'}</button></Allowed>
+      <input ref={file} type="file" class="unseen" tabIndex={-1} aria-label={words.jobAsAZipFile} accept=".zip,application/zip" onChange={(event) => void take(event.currentTarget.files?.[0])} />
+      <Allowed to="change"><button type="button" class="tool" aria-disabled={working.value} onClick={() => !working.value && file.current?.click()}>{working.value ? words.importing : words.importAJobZip}</button></Allowed>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </div>
   );

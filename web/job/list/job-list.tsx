@@ -8,8 +8,11 @@ import { jobs, storedError } from '../../state/stored.ts';
 import { findJobs, stateOf, type Shown } from './find-jobs.ts';
 import { ImportJob } from './import-job.tsx';
 import { RemovedJobs } from './removed-jobs.tsx';
+import { en } from '../../../src/core/present/en/index.ts';
 
-const SHOWN: readonly { readonly value: Shown; readonly name: string }[] = [{ value: 'open', name: 'Open' }, { value: 'closed', name: 'Closed' }, { value: 'archived', name: 'Archived' }, { value: 'all', name: 'All' }];
+const texts = en.screens.job.jobList;
+
+const SHOWN: readonly { readonly value: Shown; readonly name: string }[] = [{ value: 'open', name: texts.open }, { value: 'closed', name: texts.closed }, { value: 'archived', name: texts.archived }, { value: 'all', name: texts.all }];
 const MOST_ROWS = 200;
 
 /** Every job, newest first, found by any word of it. */
@@ -19,27 +22,27 @@ export function JobList() {
   const all = jobs.value;
   const found = all === null ? [] : findJobs(all, words.value, shown.value);
   return (
-    <section class="stack" aria-label="Jobs">
+    <section class="stack" aria-label={texts.jobs}>
       <div class="list-head">
-        <h2 class="section-name">Jobs</h2>
+        <h2 class="section-name">{texts.jobs}</h2>
         <ImportJob />
       </div>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
-      {all !== null && all.length === 0 && <div class="plate empty"><p>No job yet. Write the first one down here, or go straight to <a href={hrefOf('test')}>Test</a>: a trace can be put to a job later.</p></div>}
+      {all !== null && all.length === 0 && <div class="plate empty"><p>{texts.noJobYetWrite} <a href={hrefOf('test')}>{texts.test}</a>{texts.aTraceCanBe}</p></div>}
       {all !== null && all.length > 0 && (
         <div class="list-find">
           <label class="field search">
-            <span class="field-name">Find</span>
-            <input type="search" placeholder="plate, vehicle, customer, complaint" value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
+            <span class="field-name">{texts.find}</span>
+            <input type="search" placeholder={texts.plateVehicleCustomerComplaint} value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
           </label>
-          <div class="segmented" role="group" aria-label="Which jobs">
+          <div class="segmented" role="group" aria-label={texts.whichJobs}>
             {SHOWN.map(({ value, name }) => <button type="button" key={value} aria-pressed={shown.value === value} onClick={() => (shown.value = value)}>{name}</button>)}
           </div>
         </div>
       )}
-      {all !== null && all.length > 0 && <p class="fine" role="status">{found.length === 0 ? 'No job here has all of these words.' : `${found.length} of ${all.length}`}</p>}
+      {all !== null && all.length > 0 && <p class="fine" role="status">{found.length === 0 ? texts.noJobHereHas : texts.of(found.length, all.length)}</p>}
       <ul class="job-list">{found.slice(0, MOST_ROWS).map((view) => <JobRow view={view} key={view.job.id} />)}</ul>
-      {found.length > MOST_ROWS && <p class="fine">The {MOST_ROWS} newest are listed. Add a word to narrow the search.</p>}
+      {found.length > MOST_ROWS && <p class="fine">{texts.theNewestAreListed(MOST_ROWS)}</p>}
       <RemovedJobs />
     </section>
   );
@@ -47,12 +50,12 @@ export function JobList() {
 
 function JobRow({ view: { job, traces } }: { view: JobView }) {
   const state = stateOf(job);
-  const facts = [job.plate, job.customer, formatDate(job.created), traces === 1 ? '1 trace' : `${traces} traces`, state === 'open' ? '' : state, settings.value?.jobId === job.id ? 'recordings go here' : ''];
+  const facts = [job.plate, job.customer, formatDate(job.created), traces === 1 ? texts.oneTrace : texts.traces(traces), state === 'open' ? '' : state, settings.value?.jobId === job.id ? texts.recordingsGoHere : ''];
   return (
     <li>
       <a class="plate job-row" href={state === 'open' ? hrefOf('job', job.id) : hrefOf('job', job.id, 'story')} data-state={state}>
-        <b>{job.vehicle || 'Unnamed vehicle'}</b>
-        <span>{job.complaint || 'no complaint written'}</span>
+        <b>{job.vehicle || texts.unnamedVehicle}</b>
+        <span>{job.complaint || texts.noComplaintWritten}</span>
         <span class="fine">{facts.filter((fact) => fact !== '').join(', ')}</span>
       </a>
     </li>

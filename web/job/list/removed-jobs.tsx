@@ -6,6 +6,9 @@ import { go } from '../../app/route.ts';
 import { listRemoved, removeJob, restoreJob } from '../../net/job-api.ts';
 import { formatDate } from '../../reading/format.ts';
 import { jobs, refreshStored, wordsOf } from '../../state/stored.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+
+const words = en.screens.job.removedJobs;
 
 /** The job removed last on this page, with the way back. */
 const justRemoved = signal<{ readonly id: string; readonly name: string } | null>(null);
@@ -37,16 +40,16 @@ export function RemovedJobs() {
   const last = justRemoved.value;
   return (
     <>
-      {last !== null && <p class="notice" role="status"><span>{last.name} was removed.</span><button type="button" class="button button-quiet" onClick={() => void bringBack(last.id)}>Undo</button></p>}
+      {last !== null && <p class="notice" role="status"><span>{words.wasRemoved(last.name)}</span><button type="button" class="button button-quiet" onClick={() => void bringBack(last.id)}>{words.undo}</button></p>}
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       {list.value.length > 0 && (
         <details class="plate">
-          <summary>Removed jobs <span class="count">{list.value.length}</span></summary>
+          <summary>{words.removedJobs} <span class="count">{list.value.length}</span></summary>
           <ul class="removed-list">
             {list.value.map(({ job, traces }) => (
               <li key={job.id}>
-                <span><b>{job.vehicle || 'Unnamed vehicle'}</b> <span class="fine">{[job.complaint, formatDate(job.created), traces === 1 ? '1 trace' : `${traces} traces`].filter((fact) => fact !== '').join(', ')}</span></span>
-                <Allowed to="change"><button type="button" class="tool" aria-label={`Bring back ${job.vehicle || 'Unnamed vehicle'}`} onClick={() => void bringBack(job.id)}>Bring back</button></Allowed>
+                <span><b>{job.vehicle || words.unnamedVehicle}</b> <span class="fine">{[job.complaint, formatDate(job.created), traces === 1 ? words.oneTrace : words.traces(traces)].filter((fact) => fact !== '').join(', ')}</span></span>
+                <Allowed to="change"><button type="button" class="tool" aria-label={words.bringBack(job.vehicle || words.unnamedVehicle)} onClick={() => void bringBack(job.id)}>{words.bringBackShort}</button></Allowed>
               </li>
             ))}
           </ul>

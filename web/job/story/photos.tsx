@@ -4,6 +4,9 @@ import { MAX_CAPTION } from '../../../src/core/tracefile/job-story.ts';
 import type { JobPhoto, JobRecord } from '../../../src/core/tracefile/record.ts';
 import { addPhoto, changePhoto, photoUrl } from '../../net/job-api.ts';
 import { useKeep } from './keep.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+
+const words = en.screens.job.photos;
 
 /** Photos from the tablet's camera or from files. */
 export function PhotoForm({ job }: { job: JobRecord }) {
@@ -21,15 +24,15 @@ export function PhotoForm({ job }: { job: JobRecord }) {
     for (const photo of job.photos.filter((one) => one.removed)) await changePhoto(job.id, photo.id, { removed: false });
   };
   return (
-    <section class="plate form" aria-label="Photos">
-      <h2>Photos</h2>
-      <p class="fine">JPEG, PNG or WebP. They stay on this computer, in the folder of the job. A phone may store the place where a photo was taken inside it.</p>
-      <input ref={input} type="file" class="unseen" tabIndex={-1} aria-label="Photo files" accept="image/jpeg,image/png,image/webp" multiple onChange={(event) => void put([...(event.currentTarget.files ?? [])])} />
+    <section class="plate form" aria-label={words.photos}>
+      <h2>{words.photos}</h2>
+      <p class="fine">{words.jpegPngOrWebp}</p>
+      <input ref={input} type="file" class="unseen" tabIndex={-1} aria-label={words.photoFiles} accept="image/jpeg,image/png,image/webp" multiple onChange={(event) => void put([...(event.currentTarget.files ?? [])])} />
       <div class="form-end">
-        <button type="button" class="button button-quiet" aria-disabled={working.value} onClick={() => !working.value && input.current?.click()}>{working.value ? 'Adding' : 'Add photos'}</button>
-        {job.photos.some((photo) => photo.removed) && <button type="button" class="link" onClick={() => void keep(bringBack)}>Bring back removed photos</button>}
+        <button type="button" class="button button-quiet" aria-disabled={working.value} onClick={() => !working.value && input.current?.click()}>{working.value ? words.adding : words.addPhotos}</button>
+        {job.photos.some((photo) => photo.removed) && <button type="button" class="link" onClick={() => void keep(bringBack)}>{words.bringBackRemovedPhotos}</button>}
       </div>
-      {removed > 0 && <p class="fine">Removed notes and photos stay in the folder of the job.</p>}
+      {removed > 0 && <p class="fine">{words.removedNotesAndPhotos}</p>}
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </section>
   );
@@ -45,20 +48,20 @@ export function PhotoEntry({ job, photo }: { job: JobRecord; photo: JobPhoto }) 
       if (gone) URL.revokeObjectURL(made);
       else url.value = made;
     }, (failure: unknown) => {
-      error.value = failure instanceof Error ? failure.message : 'The photo cannot be shown.';
+      error.value = failure instanceof Error ? failure.message : words.thePhotoCannotBeShown;
     });
     return () => {
       gone = true;
       if (url.value !== '') URL.revokeObjectURL(url.value);
     };
   }, [photo.id]);
-  const name = photo.caption || 'no caption';
+  const name = photo.caption || words.noCaption;
   return (
     <figure class="story-photo">
-      {url.value !== '' && <img src={url.value} alt={`Photo: ${name}`} width={photo.width_px} height={photo.height_px} />}
+      {url.value !== '' && <img src={url.value} alt={words.photo(name)} width={photo.width_px} height={photo.height_px} />}
       <figcaption>
-        <input type="text" aria-label={`Caption of the photo: ${name}`} value={caption.value} maxLength={MAX_CAPTION} placeholder="what it shows" onInput={(event) => (caption.value = event.currentTarget.value)} onChange={() => void keep(() => changePhoto(job.id, photo.id, { caption: caption.value }))} />
-        <button type="button" class="link" aria-label={`Remove the photo: ${name}`} onClick={() => void keep(() => changePhoto(job.id, photo.id, { removed: true }))}>Remove</button>
+        <input type="text" aria-label={words.captionOfThePhoto(name)} value={caption.value} maxLength={MAX_CAPTION} placeholder={words.whatItShows} onInput={(event) => (caption.value = event.currentTarget.value)} onChange={() => void keep(() => changePhoto(job.id, photo.id, { caption: caption.value }))} />
+        <button type="button" class="link" aria-label={words.removeThePhoto(name)} onClick={() => void keep(() => changePhoto(job.id, photo.id, { removed: true }))}>{words.remove}</button>
       </figcaption>
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
     </figure>

@@ -17,12 +17,14 @@ import { PhotoEntry, PhotoForm } from './photos.tsx';
 import { storyOf, type StoryEntry } from './story-entries.ts';
 import './story.css';
 
+const words = en.screens.job.storyPart;
+
 /** The job from the complaint to the day it was closed, as one who opens it a year later reads it. */
 export function StoryPart({ job }: { job: JobRecord }) {
   return (
     <div class="two two-even">
-      <section class="plate" aria-label="Story">
-        <h2>Story</h2>
+      <section class="plate" aria-label={words.story}>
+        <h2>{words.story}</h2>
         <Facts job={job} />
         <ol class="story">{storyOf(job, traces.value ?? []).map((entry) => <Entry job={job} entry={entry} key={`${entry.kind} ${entry.at}`} />)}</ol>
       </section>
@@ -37,13 +39,13 @@ export function StoryPart({ job }: { job: JobRecord }) {
 
 function Facts({ job }: { job: JobRecord }) {
   const rows: readonly (readonly [string, string])[] = [
-    ['Plate', job.plate], ['VIN', job.vin], ['Odometer', job.odometer_km === null ? '' : `${job.odometer_km.toLocaleString('en')} km`], ['Customer', job.customer], ['Depot', job.depot], ['Circuit', job.circuit],
-    ['Fuse', job.fuse_rating_a === null ? '' : `${job.fuse_rating_a} A`], ['Technician', job.technician],
+    [words.plate, job.plate], ['VIN', job.vin], [words.odometer, job.odometer_km === null ? '' : `${job.odometer_km.toLocaleString('en')} km`], [words.customer, job.customer], [words.depot, job.depot], [words.circuit, job.circuit],
+    [words.fuse, job.fuse_rating_a === null ? '' : `${job.fuse_rating_a} A`], [words.technician, job.technician],
   ];
   return <dl class="story-facts">{rows.filter(([, value]) => value !== '').map(([name, value]) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>;
 }
 
-const NAMES: Readonly<Record<StoryEntry['kind'], string>> = { complaint: 'Complaint', trace: 'Recorded', note: 'Note', photo: 'Photo', repair: 'Repair', closed: 'Closed', archived: 'Archived' };
+const NAMES: Readonly<Record<StoryEntry['kind'], string>> = { complaint: words.complaint, trace: words.recorded, note: words.note, photo: words.photo, repair: words.repair, closed: words.closed, archived: words.archived };
 
 function Entry({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
   return (
@@ -59,7 +61,7 @@ function Told({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
     case 'complaint':
       return (
         <>
-          <p>{job.complaint || 'no complaint written'}</p>
+          <p>{job.complaint || words.noComplaintWritten}</p>
           <ul class="card-because">{SIGNS.flatMap((sign) => {
             const given = job.signs[sign];
             if (given === undefined) return [];
@@ -71,7 +73,7 @@ function Told({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
       );
     case 'trace': {
       const { record, finding } = entry.trace;
-      return <p><a href={hrefOf('trace', job.id, record.id)}>{record.title || 'Trace'}</a>{finding === null ? ', not analysed yet' : `: ${findingWords(finding).title.toLowerCase()}`}{record.simulated ? ', made by the virtual vehicle' : ''}</p>;
+      return <p><a href={hrefOf('trace', job.id, record.id)}>{record.title || words.trace}</a>{finding === null ? words.notAnalysedYet : `: ${findingWords(finding).title.toLowerCase()}`}{record.simulated ? words.madeByTheVirtualVehicle : ''}</p>;
     }
     case 'note':
       return <NoteEntry job={job} note={entry.note} />;
@@ -88,9 +90,9 @@ function RepairEntry({ repair: { cause, work, part } }: { repair: NonNullable<Jo
   const proof = answer.value?.proof ?? null;
   return (
     <>
-      {cause !== null && <p>Cause: {en.reason.causes[cause]}</p>}
-      <p>{work || 'Work not written down'}</p>
-      {part !== '' && <p>Part: {part}</p>}
+      {cause !== null && <p>{words.cause(en.reason.causes[cause])}</p>}
+      <p>{work || words.workNotWrittenDown}</p>
+      {part !== '' && <p>{words.part(part)}</p>}
       {proof !== null && <p class={`left-proof left-proof-${proof.state}`}><Glyph shape={proof.state === 'still-open' ? 'fault' : proof.state === 'confirmed' || proof.state.startsWith('works') ? 'good' : 'open'} size={20} /><span>{proof.text}</span></p>}
     </>
   );
@@ -100,20 +102,20 @@ function StateCard({ job }: { job: JobRecord }) {
   const { error, keep } = useKeep();
   const asking = useSignal(false);
   const state = stateOf(job);
-  const name = job.vehicle || 'The job';
+  const name = job.vehicle || words.theJob;
   return (
-    <section class="plate form" aria-label="State of the job">
-      <h2>{state === 'open' ? 'Open' : state === 'closed' ? `Closed on ${formatDate(job.closed!)}` : `Archived on ${formatDate(job.archived!)}`}</h2>
+    <section class="plate form" aria-label={words.stateOfTheJob}>
+      <h2>{state === 'open' ? words.open : state === 'closed' ? words.closedOn(formatDate(job.closed!)) : words.archivedOn(formatDate(job.archived!))}</h2>
       <div class="form-end">
-        <button type="button" class="button" onClick={() => void keep(() => setJobState(job.id, { closed: job.closed === null }))}>{job.closed === null ? 'Close the job' : 'Reopen the job'}</button>
-        <button type="button" class="button button-quiet" onClick={() => void keep(() => setJobState(job.id, { archived: job.archived === null }))}>{job.archived === null ? 'Archive' : 'Take out of the archive'}</button>
-        <button type="button" class="button button-quiet" onClick={() => (asking.value = true)}>Remove</button>
+        <button type="button" class="button" onClick={() => void keep(() => setJobState(job.id, { closed: job.closed === null }))}>{job.closed === null ? words.closeTheJob : words.reopenTheJob}</button>
+        <button type="button" class="button button-quiet" onClick={() => void keep(() => setJobState(job.id, { archived: job.archived === null }))}>{job.archived === null ? words.archive : words.takeOutOfTheArchive}</button>
+        <button type="button" class="button button-quiet" onClick={() => (asking.value = true)}>{words.remove}</button>
       </div>
       {asking.value && (
         <div class="notice" role="alert">
-          <p>Remove {name} with all its traces from the list? It is put aside whole and can be brought back.</p>
-          <button type="button" class="button" onClick={() => void keep(() => putAside(job.id, name))}>Remove it</button>
-          <button type="button" class="button button-quiet" onClick={() => (asking.value = false)}>Keep it</button>
+          <p>{words.removeWithAllIts(name)}</p>
+          <button type="button" class="button" onClick={() => void keep(() => putAside(job.id, name))}>{words.removeIt}</button>
+          <button type="button" class="button button-quiet" onClick={() => (asking.value = false)}>{words.keepIt}</button>
         </div>
       )}
       {error.value !== '' && <p class="error" role="alert">{error.value}</p>}

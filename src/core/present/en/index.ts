@@ -12,6 +12,7 @@ import { press } from './press.ts';
 import { reason } from './reason.ts';
 import { motor } from './motor.ts';
 import { night } from './night.ts';
+import { screens } from './screens/index.ts';
 import { together } from './together.ts';
 
 /** English. Another language is another folder like this one: the compiler asks for every sentence. */
@@ -21,6 +22,7 @@ export const en: Words = {
   unjudged,
   fuses,
   reason,
+  screens,
   calibration,
   checks,
   compare,

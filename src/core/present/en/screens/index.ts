@@ -1,0 +1,10 @@
+import { app } from './app.ts';
+import { calibrate } from './calibrate.ts';
+import { compare } from './compare.ts';
+import { job } from './job.ts';
+import { knownGood } from './known-good.ts';
+import { prove } from './prove.ts';
+import { traces } from './traces.ts';
+
+/** The words of the screens, a file a folder of `web/`, in it a group a file. Another language satisfies `typeof screens`. */
+export const screens = { app, calibrate, compare, job, knownGood, prove, traces };

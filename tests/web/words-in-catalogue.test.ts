@@ -1,0 +1,78 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { parseSync } from 'vite';
+import { describe, expect, it } from 'vitest';
+
+const ROOT = join(import.meta.dirname, '../..');
+
+/** Folders whose screens still hold words of their own. Only ever shorter. */
+const NOT_YET = new Set(['chart', 'reading', 'set-up', 'test']);
+/** The same in every language: symbols of units and of what they are of. */
+const SYMBOLS = /^(?:[^\p{L}]|(?<!\p{L})(?:[mkµ]?(?:A|V|W|Ω|s|Hz|Ah|m|m²)|mm²|C|min|h|ppm|VIN)(?!\p{L}))*$/u;
+const SPOKEN_ATTRIBUTES = new Set(['title', 'aria-label', 'placeholder', 'alt', 'label', 'help']);
+
+interface Node {
+  readonly type: string;
+  readonly start: number;
+  readonly [key: string]: unknown;
+}
+
+/** What a file says by itself: text between tags, in attributes that are read out, and in the branches of an expression between tags. */
+function ownWords(path: string, text: string): string[] {
+  const said: string[] = [];
+  const { program, errors } = parseSync(path, text, { lang: 'tsx' });
+  expect(errors, path).toEqual([]);
+  const say = (value: unknown): void => {
+    if (typeof value === 'string' && /\p{L}/u.test(value) && !SYMBOLS.test(value.trim())) said.push(value.trim());
+  };
+  const sayBranches = (node: Node | null): void => {
+    if (node === null) return;
+    if (node.type === 'Literal') say(node['value']);
+    if (node.type === 'TemplateLiteral') for (const part of node['quasis'] as Node[]) say((part['value'] as { cooked: string }).cooked);
+    if (node.type === 'ConditionalExpression') for (const side of ['consequent', 'alternate']) sayBranches(node[side] as Node);
+    if (node.type === 'LogicalExpression') sayBranches(node['right'] as Node);
+    if (node.type === 'ParenthesizedExpression') sayBranches(node['expression'] as Node);
+  };
+  visit(program as unknown as Node, (node) => {
+    if (node.type === 'JSXText') say(node['value']);
+    if (node.type === 'JSXElement' || node.type === 'JSXFragment') {
+      for (const child of node['children'] as Node[]) if (child.type === 'JSXExpressionContainer') sayBranches(child['expression'] as Node);
+    }
+    if (node.type === 'JSXAttribute' && SPOKEN_ATTRIBUTES.has(nameOf(node['name'] as Node))) {
+      const value = node['value'] as Node | null;
+      sayBranches(value?.type === 'JSXExpressionContainer' ? value['expression'] as Node : value);
+    }
+  });
+  return said;
+}
+
+function nameOf(node: Node): string {
+  return String(node['name']);
+}
+
+function visit(node: unknown, see: (node: Node) => void): void {
+  if (Array.isArray(node)) {
+    for (const one of node) visit(one, see);
+  } else if (typeof node === 'object' && node !== null) {
+    if ('type' in node) see(node as Node);
+    for (const value of Object.values(node)) visit(value, see);
+  }
+}
+
+describe('what people read on the screens', () => {
+  it('stands in the catalogue of words, not in the screens', () => {
+    const files = readdirSync(join(ROOT, 'web'), { recursive: true, withFileTypes: true }).filter((entry) => entry.name.endsWith('.tsx')).map((entry) => join(entry.parentPath, entry.name));
+    const clean = files.filter((file) => !NOT_YET.has(relative(join(ROOT, 'web'), file).split('/')[0]!));
+    expect(clean.length).toBeGreaterThan(50);
+    expect(clean.flatMap((file) => ownWords(file, readFileSync(file, 'utf8')).map((words) => `${relative(ROOT, file)}: ${words}`))).toEqual([]);
+  });
+
+  it('is found wherever a screen can say it', () => {
+    const texts = [
+      '<p>Two words</p>', '<p title="Two words" />', '<p title={a ? "Two words" : b} />', '<p>{a ? "Two words" : b}</p>', '<p>{a ?? "Two words"}</p>', '<p>{`Two words ${a}`}</p>', '<p>Two words{a}</p>',
+      '<><b>Two words</b></>', '<Field help="Two words" />',
+    ];
+    for (const text of texts) expect(ownWords('x.tsx', `const x = ${text};`), text).toEqual(['Two words']);
+    for (const text of ['<p class="two words">{a} mA, {b} °C</p>', '<p>{words.a}</p>', '<input value="x" />']) expect(ownWords('x.tsx', `const x = ${text};`), text).toEqual([]);
+  });
+});
