@@ -6,6 +6,9 @@ import { testOf, type Analysed } from '../daemon/prove/gather.ts';
 import { openTrace, type OpenOptions, type TraceReader } from '../daemon/store/samples/trace-reader.ts';
 import { UsageError, type CliIo } from './io.ts';
 import { progressBar } from './progress.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.analyseFile;
 
 export interface FileAnalysis {
   readonly io: CliIo;
@@ -35,7 +38,7 @@ export async function analyseFile(path: string, options: FileAnalysis): Promise<
 
 export async function analyseOpened(reader: TraceReader, options: FileAnalysis): Promise<Analysed> {
   const test = testOf(reader, options.test);
-  if (test === null) throw new UsageError(`${reader.path} does not say which test it is: add --test actuation or --test drain`);
+  if (test === null) throw new UsageError(words.doesNotSayWhich(reader.path));
   const bar = progressBar(options.io, 'analyse');
   try {
     const { io, read: _read, ...request } = options;

@@ -1,6 +1,9 @@
 import type { CalibrationRecord, KnownPoint } from '../core/analysis/uncertainty/calibration.ts';
 import { SECONDS_PER_HOUR } from '../core/units.ts';
 import { UsageError } from './io.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.calibrationFlags;
 
 /** What `amptrail calibrate add` is told. */
 export interface CalibrationFlags {
@@ -25,14 +28,14 @@ const MS_PER_DAY = 86_400_000;
 /** `5:4.85`: what the reference said, and what the logger read. Collects up to two. */
 export function readKnown(text: string, before: CalibrationFlags['known'] = []): { applied: number; read: number }[] {
   const match = /^(-?\d+(?:\.\d+)?):(-?\d+(?:\.\d+)?)$/.exec(text.trim());
-  if (match === null) throw new UsageError(`--known takes what the reference said and what the logger read, such as 5:4.85, not "${text}"`);
-  if (before.length === 2) throw new UsageError('--known can be given once or twice');
+  if (match === null) throw new UsageError(words.knownTakesWhatThe(text));
+  if (before.length === 2) throw new UsageError(words.knownCanBeGiven);
   return [...before, { applied: Number(match[1]), read: Number(match[2]) }];
 }
 
 export function readChannel(text: string): CalibrationRecord['channel'] {
   if (text === 'current' || text === 'voltage') return text;
-  throw new UsageError(`--channel is current or voltage, not "${text}"`);
+  throw new UsageError(words.channelIsCurrentOr(text));
 }
 
 /** The record of what was told; what goes together is asked for together. */
@@ -55,13 +58,13 @@ export function calibrationOf(flags: CalibrationFlags, now: Date): CalibrationRe
 }
 
 function pointsOf({ known = [], tolerance }: CalibrationFlags): KnownPoint[] {
-  if (known.length > 0 && tolerance === undefined) throw new UsageError('--known needs --tolerance: what the reference may be off by, percent (its data sheet, or that of the resistor)');
+  if (known.length > 0 && tolerance === undefined) throw new UsageError(words.knownNeedsToleranceWhat);
   return known.map((point) => ({ ...point, tolerance_percent: tolerance ?? 0 }));
 }
 
 function shuntOf({ shunt, reckoned, class: percent, channel }: CalibrationFlags): CalibrationRecord['shunt'] {
   if (shunt === undefined && reckoned === undefined && percent === undefined) return null;
-  if (channel === 'voltage') throw new UsageError('--shunt belongs to the current: a voltage divider is calibrated by a known voltage (--known 12:11.8)');
-  if (shunt === undefined || percent === undefined) throw new UsageError('--shunt and --class go together: the ohms on its plate and its class in percent');
+  if (channel === 'voltage') throw new UsageError(words.shuntBelongsToThe);
+  if (shunt === undefined || percent === undefined) throw new UsageError(words.shuntAndClassGo);
   return { reckoned_ohm: reckoned ?? shunt, ohm: shunt, class_percent: percent };
 }

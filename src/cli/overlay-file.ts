@@ -3,11 +3,14 @@ import { differenceOf } from '../core/analysis/compare/difference.ts';
 import type { Analysed } from '../daemon/prove/gather.ts';
 import { overlaysOf } from '../daemon/prove/overlays.ts';
 import { InputError } from './io.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.overlayFile;
 
 /** Every pair of actuations of two motor tests on one switch edge, time from the edge, with the difference, as one CSV file. */
 export async function writeOverlays(path: string, [before, after]: readonly Analysed[]): Promise<void> {
   const overlays = before === undefined || after === undefined ? [] : await overlaysOf(before, after);
-  if (overlays.length === 0) throw new InputError('there is no pair of actuations to lay on each other: both traces must be motor tests with a direction in common');
+  if (overlays.length === 0) throw new InputError(words.thereIsNoPair);
   const rows = ['direction,number,time_s,before_a,after_a,difference_a'];
   for (const overlay of overlays) {
     const { timeS, beforeA, afterA, currentA } = differenceOf(overlay.before, overlay.after);
@@ -16,6 +19,6 @@ export async function writeOverlays(path: string, [before, after]: readonly Anal
   try {
     await writeFile(path, `${rows.join('\n')}\n`);
   } catch (error) {
-    throw new InputError(`${path} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'error'}): choose another place`);
+    throw new InputError(words.cannotBeWrittenChoose(path, (error as NodeJS.ErrnoException).code ?? 'error'));
   }
 }

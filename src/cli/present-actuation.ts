@@ -2,24 +2,27 @@ import type { Actuation, ActuationResult } from '../core/analysis/results.ts';
 import { commutationWords, fuseWords, peakWords } from '../core/present/actuation-words.ts';
 import { formatCurrent, formatDuration, significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.presentActuation;
 
 /** An actuation result for people: the verdict first, then one line an actuation, then what to know about the trace. */
 export function presentActuation(result: ActuationResult): string {
   const { verdict } = result;
   let text = `finding: ${verdict.finding}\n`;
   for (const sentence of verdict.because) text += bullet(sentence);
-  if (verdict.next.length > 0) text += 'check next:\n';
+  if (verdict.next.length > 0) text += words.checkNext;
   for (const sentence of verdict.next) text += bullet(sentence);
   if (result.actuations.length > 0) {
-    text += `\n${textTable(['start s', 'length', 'way', 'inrush A', 'run A', 'low', 'high', 'stall A', 'ripple Hz', 'source ohm', 'finding'], result.actuations.map(row))}`;
+    text += `\n${textTable([words.startS, 'length', 'way', words.inrushA, words.runA, 'low', 'high', words.stallA, words.rippleHz, words.sourceOhm, 'finding'], result.actuations.map(row))}`;
     text += workedOut(result.actuations);
   }
   for (const flag of result.flags) {
-    text += `past ${formatCurrent(flag.limit_a)}: ${flag.start_s.toFixed(3)} s to ${flag.end_s.toFixed(3)} s, peak ${formatCurrent(flag.peak_a)}\n`;
+    text += words.pastSToSPeak(formatCurrent(flag.limit_a), flag.start_s.toFixed(3), flag.end_s.toFixed(3), formatCurrent(flag.peak_a));
   }
   const { samples, duration_s: durationS, rate_hz: rateHz } = result.trace;
-  text += `\n${samples} samples over ${formatDuration(durationS)} at ${significant(rateHz, 4)} Hz; `;
-  text += `rest ${formatCurrent(result.baseline.current_a)}, noise ${formatCurrent(result.baseline.noise_a)}\n`;
+  text += words.samplesOverAtHz(samples, formatDuration(durationS), significant(rateHz, 4));
+  text += words.restNoise(formatCurrent(result.baseline.current_a), formatCurrent(result.baseline.noise_a));
   for (const problem of result.problems) text += `note: ${problem.text}\n`;
   return text;
 }
@@ -53,15 +56,15 @@ const within = (value: number, low: number | null, high: number | null): string 
 const millis = (value: number | null, low: number | null, high: number | null): string | null => (value === null || low === null || high === null ? null : within(value * 1000, low * 1000, high * 1000));
 
 const COLUMNS: readonly Column[] = [
-  { head: 'est. stall A', cell: ({ inrush }) => (inrush?.fit == null ? null : within(inrush.fit.standstill_a, inrush.fit.low_standstill_a, inrush.fit.high_standstill_a)) },
-  { head: 'time const. ms', cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_mechanical_s, inrush.fit.low_mechanical_s, inrush.fit.high_mechanical_s)) },
-  { head: 'L/R ms', cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_electrical_s, inrush.fit.low_electrical_s, inrush.fit.high_electrical_s)) },
+  { head: words.estStallA, cell: ({ inrush }) => (inrush?.fit == null ? null : within(inrush.fit.standstill_a, inrush.fit.low_standstill_a, inrush.fit.high_standstill_a)) },
+  { head: words.timeConstMs, cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_mechanical_s, inrush.fit.low_mechanical_s, inrush.fit.high_mechanical_s)) },
+  { head: words.lRMs, cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_electrical_s, inrush.fit.low_electrical_s, inrush.fit.high_electrical_s)) },
   { head: 'turns', cell: ({ travel }) => (travel == null || travel.revolutions === null ? null : within(travel.revolutions, travel.low_revolutions, travel.high_revolutions)) },
   { head: 'ripples', cell: ({ travel }) => (travel == null || travel.revolutions !== null ? null : within(travel.ripples, travel.low_ripples, travel.high_ripples)) },
   { head: 'fuse', cell: (actuation) => fuseWords(actuation)?.figure ?? null },
   { head: 'I2t A2s', cell: ({ fuse }) => (fuse === undefined ? null : significant(fuse.i2t_a2s, 2)) },
-  { head: 'wire, % of drop', cell: ({ wire }) => (wire === undefined ? null : within(wire.share * 100, wire.low_share * 100, wire.high_share === null ? null : wire.high_share * 100)) },
-  { head: 'bad bar', cell: (actuation) => commutationWords(actuation)?.figure ?? null },
+  { head: words.wireOfDrop, cell: ({ wire }) => (wire === undefined ? null : within(wire.share * 100, wire.low_share * 100, wire.high_share === null ? null : wire.high_share * 100)) },
+  { head: words.badBar, cell: (actuation) => commutationWords(actuation)?.figure ?? null },
 ];
 
 /** What is worked out from a press, and in words what could not be. */
@@ -70,14 +73,14 @@ function workedOut(actuations: readonly Actuation[]): string {
   let text = '';
   if (columns.length > 0) {
     const rows = actuations.map((actuation) => [actuation.start_s.toFixed(3), ...columns.map(({ cell }) => cell(actuation) ?? '-')]);
-    text += `\n${textTable(['start s', ...columns.map(({ head }) => head)], rows)}`;
+    text += `\n${textTable([words.startS, ...columns.map(({ head }) => head)], rows)}`;
   }
   for (const { start_s: startS, inrush } of actuations) {
     if (inrush?.low_peak_a !== undefined) {
       const { figure, beside } = peakWords(inrush);
-      text += `switch-on at ${startS.toFixed(3)} s: peak ${figure}, ${beside}\n`;
+      text += words.switchOnAtSPeak(startS.toFixed(3), figure, beside);
     }
-    if (inrush?.fit === null) text += `switch-on at ${startS.toFixed(3)} s, no time constants: ${inrush.no_fit ?? ''}\n`;
+    if (inrush?.fit === null) text += words.switchOnAtS(startS.toFixed(3), inrush.no_fit ?? '');
   }
   return text;
 }

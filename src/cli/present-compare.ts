@@ -4,6 +4,9 @@ import type { ManyResult } from '../core/analysis/compare/many/result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
 import { significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';
+import { en } from '../core/present/en/index.ts';
+
+const texts = en.cli.results.presentCompare;
 
 /** Before and after, for people. */
 export function presentCompare(result: CompareResult): string {
@@ -27,9 +30,9 @@ export function presentMany(result: ManyResult): string {
   let text = verdictText(result.verdict);
   const shown = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ metric }) => metric)))].filter((metric) => SHOWN.has(metric));
   const ways = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ direction }) => direction)))];
-  text += '\ntraces, the one that stands out most first:\n';
+  text += texts.tracesTheOneThat;
   text += textTable(
-    ['trace', 'way', 'finding', ...shown.map((metric) => headOf(metric)), 'distance', 'stands out'],
+    ['trace', 'way', 'finding', ...shown.map((metric) => headOf(metric)), 'distance', texts.standsOut],
     result.traces.flatMap((trace) =>
       ways.map((way, row) => [
         row === 0 ? trace.name : '', way ?? '', row === 0 ? trace.finding : '',
@@ -42,9 +45,9 @@ export function presentMany(result: ManyResult): string {
     ),
   );
   if (result.actuations.length > 0) {
-    text += '\nactuations, the one that stands out most first:\n';
+    text += texts.actuationsTheOneThat;
     text += textTable(
-      ['trace', 'way', 'number', 'start, s', 'finding', 'distance', 'stands out'],
+      ['trace', 'way', 'number', texts.startS, 'finding', 'distance', texts.standsOut],
       result.actuations.map((one) => [
         result.traces.find(({ trace }) => trace === one.trace)?.name ?? '', one.direction, String(one.number), one.start_s.toFixed(2), one.finding, one.distance.toFixed(1), one.because,
       ]),
@@ -63,7 +66,7 @@ function headOf(metric: string): string {
 }
 
 function verdictText({ finding, claims, because, next }: { finding: string; claims?: false; because: readonly string[]; next: readonly string[] }): string {
-  return `finding: ${finding}${claims === false ? ' (nothing can be claimed)' : ''}\n${because.map((sentence) => bullet(sentence)).join('')}check next:\n${next.map((sentence) => bullet(sentence)).join('')}`;
+  return texts.findingCheckNext(finding, claims === false ? texts.nothingCanBeClaimed : '', because.map((sentence) => bullet(sentence)).join(''), next.map((sentence) => bullet(sentence)).join(''));
 }
 
 function notes(problems: readonly { readonly text: string }[]): string {

@@ -2,16 +2,19 @@ import type { Placement } from '../core/analysis/compare/known-good/known-good.t
 import { metricWords } from '../core/present/compare-words.ts';
 import { placeWords } from '../core/present/place-words.ts';
 import { textTable } from './table.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.presentKnownGood;
 
 /** Where each figure lies against known-good limits, those outside first. */
 export function presentPlacements(places: readonly Placement[]): string {
-  if (places.length === 0) return '\nNone of the known-good limits has a figure in this trace.\n';
+  if (places.length === 0) return words.noneOfTheKnown;
   const { title, sentence, rows } = placeWords(places);
-  return `\nagainst known-good: ${title.toLowerCase()}. ${sentence}\n${textTable(
-    ['figure', 'way', 'here, 95 %', 'limits', 'place'],
+  return words.againstKnownGood(title.toLowerCase(), sentence, textTable(
+    ['figure', 'way', words.here95, 'limits', 'place'],
     places.map((place, i) => {
       const { here, limits, where } = rows[i] ?? { here: '', limits: '', where: '' };
       return [metricWords(place.metric), place.direction, here, limits, where];
     }),
-  )}`;
+  ));
 }

@@ -3,6 +3,9 @@ import { readNumber } from './arguments.ts';
 import { parseColumns } from '../core/decode/columns.ts';
 import { UsageError } from './io.ts';
 import type { OpenOptions } from '../daemon/store/samples/trace-reader.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.readOptions;
 
 export interface ReadFlags {
   columns?: string;
@@ -13,9 +16,9 @@ export interface ReadFlags {
 /** The options of every command that reads other people's CSV files. */
 export function addReadOptions(command: Command): Command {
   return command
-    .option('--columns <map>', 'for other CSV files: time=NAME:ms,current=NAME:mA,voltage=NAME:mV, or column numbers from 1')
-    .option('--rate <hz>', 'samples a second, for files with no time column', readNumber('--rate', 1e-4, 1e6))
-    .option('--skip-bad', 'count and list bad rows instead of refusing the file');
+    .option('--columns <map>', words.forOtherCsvFiles)
+    .option('--rate <hz>', words.samplesASecondFor, readNumber('--rate', 1e-4, 1e6))
+    .option('--skip-bad', words.countAndListBad);
 }
 
 export function readOptions(flags: ReadFlags): OpenOptions {

@@ -2,6 +2,9 @@ import type { RowRefusal } from '../core/tracefile/csv-rows.ts';
 import { Command, CommanderError } from 'commander';
 import { EXIT, InputError, StoppedError, UsageError, type CliIo } from './io.ts';
 import { VERSION } from '../daemon/version.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.run;
 
 type MakeCommand = (io: CliIo, finish: (code: number) => void) => Command;
 
@@ -33,12 +36,12 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
     exitCode = code;
   };
   const program = new Command('amptrail')
-    .description('Records the current of vehicle circuits, shows it, and explains what it says.')
+    .description(words.recordsTheCurrentOf)
     .version(VERSION)
     .helpCommand(false);
   for (const name of commandsFor(args)) program.addCommand((await COMMANDS[name]!())(io, finish));
   for (const command of [program, ...program.commands, ...program.commands.flatMap(({ commands }) => commands)]) {
-    command.exitOverride().configureOutput({ writeOut: io.out, writeErr: io.err }).showHelpAfterError('(--help shows the options and an example)');
+    command.exitOverride().configureOutput({ writeOut: io.out, writeErr: io.err }).showHelpAfterError(words.helpShowsTheOptions);
   }
   if (args.length === 0) {
     io.err(program.helpInformation());
@@ -75,7 +78,7 @@ function explain(error: unknown, io: CliIo): number {
     return error.code === 'commander.helpDisplayed' || error.code === 'commander.version' || error.code === 'commander.help' ? EXIT.done : EXIT.badCall;
   }
   const text = error instanceof Error ? error.message : String(error);
-  const leaveOut = error instanceof Error && 'code' in error && ROW_FAULTS.has(error.code) ? ' To leave them out: --skip-bad.' : '';
+  const leaveOut = error instanceof Error && 'code' in error && ROW_FAULTS.has(error.code) ? words.toLeaveThemOut : '';
   io.err(`amptrail: ${text}${leaveOut}\n`);
   if (error instanceof UsageError) return EXIT.badCall;
   if (error instanceof StoppedError || isCancelled(error)) return EXIT.stopped;

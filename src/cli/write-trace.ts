@@ -8,6 +8,9 @@ import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
 import { TraceWriter } from '../daemon/store/samples/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, stopped, UsageError } from './io.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.cli.results.writeTrace;
 
 /** Rows handed on at a time: about a minute at 1 kS/s. */
 const BLOCK_ROWS = 65_536;
@@ -22,7 +25,7 @@ export async function writeTrace(out: string, trace: Trace, marks: readonly Mark
     case '':
       return writeFolder(out, trace, marks, about, signal);
     default:
-      throw new UsageError(`--out is a folder, or a file ending in .csv or .arrows, not "${out}"`);
+      throw new UsageError(words.outIsAFolder(out));
   }
 
   async function writeFileOf(path: string, head: string | Uint8Array, block: (block: SampleBlock) => string | Uint8Array, tail: string | Uint8Array): Promise<void> {
@@ -36,7 +39,7 @@ export async function writeTrace(out: string, trace: Trace, marks: readonly Mark
       await file.writeFile(head);
       for (const part of blocksOf(trace)) {
         await file.writeFile(block(part));
-        stopped(signal, `${path} was not finished and is gone again`);
+        stopped(signal, words.wasNotFinishedAnd(path));
       }
       await file.writeFile(tail);
       await file.close();
@@ -64,7 +67,7 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
     if (!signal.aborted) continue;
     await writer.finish('stopped');
     await rm(out, { recursive: true, force: true });
-    stopped(signal, `${out} was not finished and is gone again`);
+    stopped(signal, words.wasNotFinishedAndIs(out));
   }
   for (const mark of marks) await writer.mark(mark);
   await writer.finish('source-ended');
@@ -88,6 +91,6 @@ function* blocksOf(trace: Trace): Generator<SampleBlock> {
 
 function cannotWrite(path: string, error: unknown): string {
   const { code } = error as NodeJS.ErrnoException;
-  if (code === 'EEXIST') return `${path} is there already: choose another name, nothing is written over`;
-  return `${path} cannot be written (${code ?? 'error'}): choose another place`;
+  if (code === 'EEXIST') return words.isThereAlreadyChoose(path);
+  return words.cannotBeWrittenChoose(path, code ?? 'error');
 }

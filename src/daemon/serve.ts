@@ -29,6 +29,9 @@ import { findCalibrations } from './store/records/logger-calibrations.ts';
 import { StoreError } from './store/files/store-error.ts';
 import { TraceViews } from './threads/trace-views.ts';
 import { VERSION } from './version.ts';
+import { en } from '../core/present/en/index.ts';
+
+const words = en.daemon.running.serve;
 
 /** Any port does; this one is registered for nothing (IANA service names, from memory). */
 export const DEFAULT_PORT = 4680;
@@ -72,7 +75,7 @@ export interface RunningDaemon {
 export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon> {
   const clock = options.clock ?? SYSTEM_CLOCK;
   const port = options.port ?? DEFAULT_PORT;
-  if (!Number.isInteger(port) || port < 0 || port > 65_535) throw new DaemonError('bad-port', `The port must be a whole number from 0 to 65535, not ${port}.`);
+  if (!Number.isInteger(port) || port < 0 || port > 65_535) throw new DaemonError('bad-port', words.thePortMustBe(port));
   checkPages(options.webDir ?? builtPages());
   // undone in reverse order, whether the start fails half way or the daemon is closed
   const undo: (() => Promise<void> | void)[] = [];
@@ -84,8 +87,8 @@ export async function startDaemon(options: DaemonOptions): Promise<RunningDaemon
     makeFilesPrivate();
     const store = await openStore(options.dataDir ?? defaultDataFolder(), (text) => endRecording(text));
     undo.push(() => store.close());
-    if (!(await closeToOthers(store.dataFolder))) options.log(`Other users of this computer can read ${store.dataFolder}: its disk or its owner does not let amptrail close it to them.`);
-    for (const { jobId, traceId } of store.recovered) options.log(`A recording that was cut short has been closed and is whole up to its last second: ${jobId}/${traceId}`);
+    if (!(await closeToOthers(store.dataFolder))) options.log(words.otherUsersOfThis(store.dataFolder));
+    for (const { jobId, traceId } of store.recovered) options.log(words.aRecordingThatWas(jobId, traceId));
     const scratchDir = join(store.dataFolder, '.scratch');
     const emptyScratch = (): Promise<void> => rm(scratchDir, { recursive: true, force: true }).catch(() => undefined);
     await emptyScratch();
@@ -186,7 +189,7 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
     jobId,
     onJob: (next) => {
       // one after the other: the last choice is the one that is kept
-      keeping = keeping.then(() => keepActiveJob(store, next)).catch((error: unknown) => options.log(`The choice of job cannot be kept over a restart. ${messageOf(error)}`));
+      keeping = keeping.then(() => keepActiveJob(store, next)).catch((error: unknown) => options.log(words.theChoiceOfJob(messageOf(error))));
     },
     hello: { version: VERSION, dataFolder: store.dataFolder, scenarios: SCENARIOS.map(({ name, title, test }) => ({ name, title, test })) },
     send: (message, droppable) => front.pages.send(message, droppable),
@@ -202,7 +205,7 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
     },
     recordedCharge: async (fromS, toS) => {
       const { view } = recorder;
-      if (view === null) throw new RequestError(409, 'bad-request', 'The recording has just ended: measure the stretch in it.');
+      if (view === null) throw new RequestError(409, 'bad-request', words.theRecordingHasJust);
       return work.run<ChargeView>({ do: 'charge', path: await store.path(view), fromS, toS });
     },
   });

@@ -15,6 +15,9 @@ import { presentPlacements } from '../present-known-good.ts';
 import { presentActuation } from '../present-actuation.ts';
 import { presentDrain } from '../present-drain.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.cli.commands.analyse;
 
 interface Flags extends ReadFlags {
   test?: TestKind;
@@ -46,38 +49,38 @@ interface Flags extends ReadFlags {
 
 export function analyseCommand(io: CliIo, finish: (code: number) => void): Command {
   const command = new Command('analyse')
-    .description('what the trace shows, on what evidence, with what uncertainty, and what to check next')
-    .argument('<trace>', 'a trace folder, .csv or .arrows')
-    .option('--test <kind>', 'actuation (a motor, switch cycled) or drain (key off); a recorded trace knows its own', readTest)
-    .option('--json', 'one JSON document')
-    .option('--marks <file>', 'marks as CSV: time_s,label[,kind] (kind defaults to pull), or marks.jsonl')
-    .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'))
-    .option('--known-good <file>', 'limits learnt by amptrail limits; also gives the running range')
-    .option('--limit <a>', 'A: the drain limit (default 0.05), or for a motor the current past which readings are flagged', readNumber('--limit', 0, 1e4))
-    .option('--limit-hold <time>', 'for a motor: flag only what stays past --limit for longer than this, so that a healthy inrush is none', readDuration('--limit-hold'))
-    .option('--battery-ah <ah>', 'capacity of the battery, Ah', readNumber('--battery-ah', 0.1, 1e4))
-    .option('--reserve-capacity <min>', 'reserve capacity of the battery, minutes at 25 A', readNumber('--reserve-capacity', 1, 1e4))
-    .option('--rested-volts <v>', 'voltage of the rested battery, V', readNumber('--rested-volts', 0, 60))
-    .option('--temperature <c>', 'of the battery, degrees Celsius', readNumber('--temperature', -60, 90))
-    .option('--settle <time>', 'how long the maker of this vehicle says to wait before it is measured (default: the longest published time-out, 75m)', readDuration('--settle'))
-    .option('--commutations <n>', 'ripples per revolution: least common multiple of brushes and commutator segments', readInteger('--commutations', 1, 1000))
-    .option('--brushes <n>', 'brushes of the motor, with --segments instead of --commutations', readInteger('--brushes', 2, 24))
-    .option('--segments <n>', 'segments of its commutator', readInteger('--segments', 3, 500))
-    .option('--fuse <a>', 'rating of the circuit\'s blade fuse, A', readNumber('--fuse', 0.5, 500))
-    .option('--wire <size:m[:c]>', 'the feed: 1.5mm2:6 or 16awg:6:40 (cross-section, length in m, temperature)')
-    .option('--full-scale <a>', 'full scale of the sensor, A', readNumber('--full-scale', 1e-3, 1e5))
-    .option('--bandwidth <hz>', 'bandwidth of the sensor, Hz, from its datasheet', readNumber('--bandwidth', 0.1, 1e7))
-    .option('--zero-doubt <a>', 'standard uncertainty (k = 1) of the sensor\'s zero, A; the logger\'s calibration serves where it is not given', readNumber('--zero-doubt', 0, 1e4))
-    .option('--gain-doubt <percent>', 'standard uncertainty of its scale, percent of the reading', readNumber('--gain-doubt', 0, 100))
-    .option('--drift-per-hour <a>', 'standard uncertainty of its zero after an hour, A', readNumber('--drift-per-hour', 0, 1e4))
-    .option('--from <s>', 'analyse from this time of the trace', readNumber('--from', -1e12, 1e12))
-    .option('--to <s>', 'analyse up to this time of the trace', readNumber('--to', -1e12, 1e12))
-    .option('--fail-on <what>', 'finding: exit 3 unless the verdict is normal or asleep and no limit was passed');
+    .description(words.whatTheTraceShows)
+    .argument('<trace>', words.aTraceFolderCsv)
+    .option('--test <kind>', words.actuationAMotorSwitch, readTest)
+    .option('--json', words.oneJsonDocument)
+    .option('--marks <file>', words.marksAsCsvTime)
+    .option('--run-limits <a:b>', words.theUsualRunningRange, readRange('--run-limits'))
+    .option('--known-good <file>', words.limitsLearntByAmptrail)
+    .option('--limit <a>', words.aTheDrainLimit, readNumber('--limit', 0, 1e4))
+    .option('--limit-hold <time>', words.forAMotorFlag, readDuration('--limit-hold'))
+    .option('--battery-ah <ah>', words.capacityOfTheBatteryAh, readNumber('--battery-ah', 0.1, 1e4))
+    .option('--reserve-capacity <min>', words.reserveCapacityOfThe, readNumber('--reserve-capacity', 1, 1e4))
+    .option('--rested-volts <v>', words.voltageOfTheRested, readNumber('--rested-volts', 0, 60))
+    .option('--temperature <c>', words.ofTheBatteryDegreesCelsius, readNumber('--temperature', -60, 90))
+    .option('--settle <time>', words.howLongTheMaker, readDuration('--settle'))
+    .option('--commutations <n>', words.ripplesPerRevolutionLeast, readInteger('--commutations', 1, 1000))
+    .option('--brushes <n>', words.brushesOfTheMotor, readInteger('--brushes', 2, 24))
+    .option('--segments <n>', words.segmentsOfItsCommutator, readInteger('--segments', 3, 500))
+    .option('--fuse <a>', words.ratingOfTheCircuits, readNumber('--fuse', 0.5, 500))
+    .option('--wire <size:m[:c]>', words.theFeed15mm2)
+    .option('--full-scale <a>', words.fullScaleOfThe, readNumber('--full-scale', 1e-3, 1e5))
+    .option('--bandwidth <hz>', words.bandwidthOfTheSensor, readNumber('--bandwidth', 0.1, 1e7))
+    .option('--zero-doubt <a>', words.standardUncertaintyK1, readNumber('--zero-doubt', 0, 1e4))
+    .option('--gain-doubt <percent>', words.standardUncertaintyOfIts, readNumber('--gain-doubt', 0, 100))
+    .option('--drift-per-hour <a>', words.standardUncertaintyOfItsZero, readNumber('--drift-per-hour', 0, 1e4))
+    .option('--from <s>', words.analyseFromThisTime, readNumber('--from', -1e12, 1e12))
+    .option('--to <s>', words.analyseUpToThis, readNumber('--to', -1e12, 1e12))
+    .option('--fail-on <what>', words.findingExit3Unless);
   return addReadOptions(command)
-    .addHelpText('after', '\nExample:\n  amptrail analyse step-left.csv --test actuation --run-limits 3:5\n')
+    .addHelpText('after', words.example)
     .action(async (path: string, flags: Flags) => {
-      if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(`--fail-on takes the word finding, not "${flags.failOn}"`);
-      if (flags.from !== undefined && flags.to !== undefined && !(flags.from < flags.to)) throw new UsageError('--from must be before --to');
+      if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(words.failOnTakesThe(flags.failOn));
+      if (flags.from !== undefined && flags.to !== undefined && !(flags.from < flags.to)) throw new UsageError(words.fromMustBeBeforeTo);
       const known = flags.knownGood === undefined ? null : await readKnownGood(flags.knownGood);
       const runLimitsA = flags.runLimits ?? (known === null ? null : runLimitsOf(known)) ?? undefined;
       const commutations = commutationsOf(flags);
@@ -129,9 +132,9 @@ function sensorUncertainty({ zeroDoubt, gainDoubt, driftPerHour }: Flags): Senso
 
 /** Ripples per revolution, typed in or from brushes and segments. */
 function commutationsOf({ commutations, brushes, segments }: Flags): number | undefined {
-  if ((brushes === undefined) !== (segments === undefined)) throw new UsageError('--brushes and --segments go together');
+  if ((brushes === undefined) !== (segments === undefined)) throw new UsageError(words.brushesAndSegmentsGoTogether);
   if (brushes === undefined || segments === undefined) return commutations;
-  if (commutations !== undefined) throw new UsageError('give --commutations, or --brushes with --segments, not both');
+  if (commutations !== undefined) throw new UsageError(words.giveCommutationsOrBrushes);
   return ripplesPerRevolution(brushes, segments);
 }
 
@@ -146,7 +149,7 @@ async function readMarks(path: string): Promise<Mark[]> {
   try {
     text = await readFile(path, 'utf8');
   } catch (error) {
-    throw new InputError(`the marks file ${path} cannot be read (${(error as NodeJS.ErrnoException).code ?? 'error'}): check the name`);
+    throw new InputError(words.theMarksFileCannot(path, (error as NodeJS.ErrnoException).code ?? 'error'));
   }
   const { marks, problems } = readMarksCsv(text);
   const first = problems[0];

@@ -16,6 +16,9 @@ import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';
 import { readKnownGood } from '../known-good-file.ts';
 import { presentCompare, presentMany } from '../present-compare.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.cli.commands.compare;
 
 interface Flags extends ReadFlags {
   test?: TestKind;
@@ -31,26 +34,26 @@ interface Flags extends ReadFlags {
 
 export function compareCommand(io: CliIo, finish: (code: number) => void): Command {
   const command = new Command('compare')
-    .description('what changed between two traces, and whether the change is larger than its uncertainty; of three or more, which one stands out')
-    .argument('<before>', 'a trace folder, .csv or .arrows')
+    .description(words.whatChangedBetweenTwo)
+    .argument('<before>', words.aTraceFolderCsv)
     .argument('<after>', 'another')
-    .argument('[more...]', 'further ones: all are then set side by side, the one that stands out first')
-    .option('--test <kind>', 'actuation or drain; recorded traces know their own', readTest)
-    .option('--json', 'one JSON document')
-    .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'))
-    .option('--known-good <file>', 'limits learnt by amptrail limits: gives the running range')
-    .option('--limit <a>', 'the drain limit, A (default 0.05)', readNumber('--limit', 0, 1e4))
-    .option('--tolerance <share>', 'a change below this share of the value before counts as the same, for example 0.1', readNumber('--tolerance', 0, 1))
-    .option('--same-sensor', 'one sensor recorded both: its scale cancels in what changed (recorded traces know their logger)')
-    .option('--overlay <file>', 'of two motor tests: every pair laid on the switch edge, with the difference, as CSV')
-    .option('--fail-on <what>', 'finding: exit 3 when the second trace is worse, or when one of several stands out');
+    .argument('[more...]', words.furtherOnesAllAre)
+    .option('--test <kind>', words.actuationOrDrainRecorded, readTest)
+    .option('--json', words.oneJsonDocument)
+    .option('--run-limits <a:b>', words.theUsualRunningRange, readRange('--run-limits'))
+    .option('--known-good <file>', words.limitsLearntByAmptrail)
+    .option('--limit <a>', words.theDrainLimitA, readNumber('--limit', 0, 1e4))
+    .option('--tolerance <share>', words.aChangeBelowThis, readNumber('--tolerance', 0, 1))
+    .option('--same-sensor', words.oneSensorRecordedBoth)
+    .option('--overlay <file>', words.ofTwoMotorTests)
+    .option('--fail-on <what>', words.findingExit3When);
   return addReadOptions(command)
-    .addHelpText('after', '\nExample:\n  amptrail compare step-before.csv step-after.csv --test actuation\n  amptrail compare left-1.csv left-2.csv right-1.csv right-2.csv --test actuation\n')
+    .addHelpText('after', words.example)
     .action(async (before: string, after: string, more: string[], flags: Flags) => {
-      if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(`--fail-on takes the word finding, not "${flags.failOn}"`);
-      if (more.length > 0 && flags.tolerance !== undefined) throw new UsageError('--tolerance is for two traces; several are set against their own scatter');
-      if (more.length > 0 && flags.overlay !== undefined) throw new UsageError('--overlay is for two traces');
-      if (more.length > 0 && flags.sameSensor === true) throw new UsageError('--same-sensor is for two traces; several are set against their own scatter');
+      if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(words.failOnTakesThe(flags.failOn));
+      if (more.length > 0 && flags.tolerance !== undefined) throw new UsageError(words.toleranceIsForTwo);
+      if (more.length > 0 && flags.overlay !== undefined) throw new UsageError(words.overlayIsForTwoTraces);
+      if (more.length > 0 && flags.sameSensor === true) throw new UsageError(words.sameSensorIsFor);
       const { results, sensors } = await analyseAll([before, after, ...more], flags, io);
       if (results.length > 2) {
         const result = compareMany(results.map((one, i) => ({ name: shortNames([before, after, ...more])[i] ?? '', result: one })));
@@ -83,7 +86,7 @@ async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Pr
     const odd = known.findIndex((kind) => kind !== null && kind !== test);
     if (odd >= 0) {
       const first = known.findIndex((kind) => kind === test);
-      throw new InputError(`${paths[first]} is a test of kind ${test}, ${paths[odd]} of kind ${known[odd]}: their figures have nothing in common, so nothing can be compared; choose traces of one test`);
+      throw new InputError(words.isATestOf(paths[first]!, String(test), paths[odd]!, String(known[odd])));
     }
     const analysed: Analysed[] = [];
     for (const reader of readers) {

@@ -11,6 +11,8 @@ import { readNumber } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { bullet, textTable } from '../table.ts';
 
+const words = en.cli.commands.fuseDrop;
+
 interface Flags {
   batteryA?: number;
   json?: boolean;
@@ -22,18 +24,18 @@ const MAX_LIST_BYTES = 1_000_000;
 
 export function fuseDropCommand(io: CliIo): Command {
   return new Command('fuse-drop')
-    .description('the current through each fuse of a list, from the millivolts across it; no fuse is pulled and nothing wakes')
-    .argument('[file]', 'CSV with the header label,type,rating_a,mv and optionally ohm (your own resistance of that fuse)')
-    .option('--battery-a <a>', 'what the clamp at the battery shows meanwhile, A: tells what no fuse explains', readNumber('--battery-a', -1e4, 1e4))
-    .option('--json', 'one JSON document')
-    .option('--list', 'the fuses whose resistance is known, with the source of each')
-    .addHelpText('after', '\nExample:\n  amptrail fuse-drop fuses.csv --battery-a 0.405\n')
+    .description(words.theCurrentThroughEach)
+    .argument('[file]', words.csvWithTheHeader)
+    .option('--battery-a <a>', words.whatTheClampAt, readNumber('--battery-a', -1e4, 1e4))
+    .option('--json', words.oneJsonDocument)
+    .option('--list', words.theFusesWhoseResistance)
+    .addHelpText('after', words.example)
     .action(async (file: string | undefined, flags: Flags) => {
       if (flags.list === true) {
         io.out(knownFuses());
         return;
       }
-      if (file === undefined) throw new UsageError('fuse-drop needs a file: CSV with the header label,type,rating_a,mv (--list shows the known fuses)');
+      if (file === undefined) throw new UsageError(words.fuseDropNeedsA);
       const survey = surveyFuses(await readReadings(file), flags.batteryA ?? null);
       const { notes, ...numbers } = survey;
       const problems = fuseProblems(notes);
@@ -44,9 +46,9 @@ export function fuseDropCommand(io: CliIo): Command {
 
 async function readReadings(file: string): Promise<ReturnType<typeof readFuseList>['readings']> {
   const bytes = await readFile(file).catch((error: NodeJS.ErrnoException) => {
-    throw new InputError(`${file} cannot be read (${error.code ?? 'error'}): check the name`);
+    throw new InputError(words.cannotBeReadCheck(file, error.code ?? 'error'));
   });
-  if (bytes.length > MAX_LIST_BYTES) throw new InputError(`${file} is larger than 1 MB: this is not a list of fuses`);
+  if (bytes.length > MAX_LIST_BYTES) throw new InputError(words.isLargerThan1(file));
   const { readings, error } = readFuseList(bytes, bytes.toString('utf8'));
   if (error !== null) throw new InputError(`${file}: ${error}`);
   return readings;
@@ -58,12 +60,12 @@ function surveyTable({ fuses, sum_a, low_a, high_a, left_over_a, low_left_over_a
     fuse.type,
     String(fuse.rating_a),
     significant(fuse.mv, 3),
-    fuse.current_a === null ? 'not told' : `${fuse.reads_high ? 'below ' : ''}${formatCurrent(fuse.current_a)}`,
-    fuse.low_a === null || fuse.high_a === null ? '' : `${formatCurrent(fuse.low_a)} to ${formatCurrent(fuse.high_a)}`,
+    fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${formatCurrent(fuse.current_a)}`,
+    fuse.low_a === null || fuse.high_a === null ? '' : words.range(formatCurrent(fuse.low_a), formatCurrent(fuse.high_a)),
   ]);
-  const sum = `sum ${formatCurrentBounds(sum_a, low_a, high_a)}\n`;
-  const left = left_over_a === null ? '' : `left over ${formatCurrentBounds(left_over_a, low_left_over_a ?? left_over_a, high_left_over_a ?? left_over_a)}\n`;
-  return textTable(['fuse', 'type', 'rating A', 'mV', 'current', 'bounds'], rows) + sum + left;
+  const sum = words.sum(formatCurrentBounds(sum_a, low_a, high_a));
+  const left = left_over_a === null ? '' : words.leftOver(formatCurrentBounds(left_over_a, low_left_over_a ?? left_over_a, high_left_over_a ?? left_over_a));
+  return textTable(['fuse', 'type', words.ratingA, 'mV', 'current', 'bounds'], rows) + sum + left;
 }
 
 function knownFuses(): string {
@@ -71,9 +73,9 @@ function knownFuses(): string {
     FUSE_RATINGS_A[type].map((ratingA) => {
       const known = fuseOhm(type, ratingA);
       return known === null
-        ? [type, String(ratingA), '-', '-', 'no source: needs your own ohm']
+        ? [type, String(ratingA), '-', '-', words.noSourceNeedsYour]
         : [type, String(ratingA), significant(known.ohm * 1000, 3), `±${Math.round(known.spread * 100)} %`, known.source];
     }),
   );
-  return textTable(['type', 'rating A', 'cold mohm', 'spread', 'source'], rows);
+  return textTable(['type', words.ratingA, words.coldMohm, 'spread', 'source'], rows);
 }

@@ -9,6 +9,9 @@ import { analyseFile } from '../analyse-file.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { textTable } from '../table.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const texts = en.cli.commands.limits;
 
 interface Flags extends ReadFlags {
   out?: string;
@@ -17,18 +20,18 @@ interface Flags extends ReadFlags {
 
 export function limitsCommand(io: CliIo): Command {
   const command = new Command('limits')
-    .description('learns the limits of a circuit from motor tests that are known to be good, one trace a vehicle')
-    .argument('<trace...>', 'trace folders, .csv or .arrows')
-    .option('--circuit <name>', 'what they are limits of', '')
-    .option('--out <file>', 'keep them as JSON for analyse --known-good');
+    .description(texts.learnsTheLimitsOf)
+    .argument('<trace...>', texts.traceFoldersCsvOrArrows)
+    .option('--circuit <name>', texts.whatTheyAreLimitsOf, '')
+    .option('--out <file>', texts.keepThemAsJson);
   return addReadOptions(command)
-    .addHelpText('after', '\nExample:\n  amptrail limits good-1.csv good-2.csv good-3.csv --circuit "side step" --out step-limits.json\n')
+    .addHelpText('after', texts.example)
     .action(async (paths: string[], flags: Flags) => {
       const results: ActuationResult[] = [];
       for (const path of paths) {
         const result = await analyseFile(path, { io, read: readOptions(flags), test: 'actuation' });
         if (result.test !== 'actuation') continue;
-        if (result.actuations.length === 0) throw new InputError(`${path} holds no actuation, so nothing can be learnt from it: leave it out`);
+        if (result.actuations.length === 0) throw new InputError(texts.holdsNoActuationSo(path));
         results.push(result);
       }
       const known = learnKnownGood(flags.circuit, results);
@@ -36,7 +39,7 @@ export function limitsCommand(io: CliIo): Command {
         try {
           await writeFile(flags.out, `${JSON.stringify(known, null, 2)}\n`);
         } catch (error) {
-          throw new InputError(`${flags.out} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'error'}): choose another place`);
+          throw new InputError(texts.cannotBeWrittenChoose(flags.out, (error as NodeJS.ErrnoException).code ?? 'error'));
         }
       }
       io.out(

@@ -19,29 +19,25 @@ import { analyseTrace } from '../../daemon/threads/analyse-trace.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { bullet } from '../table.ts';
 
+const words = en.cli.commands.next;
+
 interface Flags {
   json?: boolean;
   data?: string;
 }
 
-const FILE_HELP = `
-A .json file holds {"test":"actuation"|"drain","signs":{SIGN:"yes"|"no"},"results":[…],"readings":[{"point","v","while"}]}.
-  signs:    ${SIGNS.join(', ')}
-  results:  analyse --json documents; "uncoupled":true in one says that the mechanism was taken off
-  points:   ${POINTS.join(', ')}; volts against the battery's negative post
-  while:    ${MOMENTS.join(', ')}
-`;
+const FILE_HELP = words.aJsonFileHolds(SIGNS.join(', '), POINTS.join(', '), MOMENTS.join(', '));
 
 /** A case with a dozen analyses is a few hundred kilobytes. */
 const MAX_BYTES = 64 << 20;
 
 export function nextCommand(io: CliIo): Command {
   return new Command('next')
-    .description('what is left of the causes of a complaint, with what ruled the others out, and what to check next')
-    .argument('<job>', 'a job folder, the name of a job in the data folder, or a .json file with test, signs, results and readings')
-    .option('--data <dir>', "where jobs are kept (default: the platform's data directory)")
-    .option('--json', 'one JSON document')
-    .addHelpText('after', `\nExample:\n  amptrail next 2026-03-02T08-15-00Z-minibus-side-step\n${FILE_HELP}`)
+    .description(words.whatIsLeftOf)
+    .argument('<job>', words.aJobFolderThe)
+    .option('--data <dir>', words.whereJobsAreKept)
+    .option('--json', words.oneJsonDocument)
+    .addHelpText('after', words.example(FILE_HELP))
     .action(async (name: string, flags: Flags) => {
       const path = await placeOf(name, flags.data ?? defaultDataFolder());
       const answer = (await stat(path)).isDirectory() ? await answerOfJob(path, io) : await answerOfFile(path);
@@ -54,14 +50,14 @@ async function placeOf(name: string, dataFolder: string): Promise<string> {
   for (const path of [name, join(dataFolder, 'jobs', name)]) {
     if (await stat(path).then(() => true, () => false)) return path;
   }
-  throw new InputError(`${name} is neither a file, nor a folder, nor a job in ${dataFolder}: check the name`);
+  throw new InputError(words.isNeitherAFile(name, dataFolder));
 }
 
 async function answerOfFile(path: string): Promise<JobAnswer> {
   const bytes = await readFile(path).catch((error: NodeJS.ErrnoException) => {
-    throw new InputError(`${path} cannot be read (${error.code ?? 'error'})`);
+    throw new InputError(words.cannotBeRead(path, error.code ?? 'error'));
   });
-  if (bytes.length > MAX_BYTES) throw new InputError(`${path} is larger than 64 MB: this is no case`);
+  if (bytes.length > MAX_BYTES) throw new InputError(words.isLargerThan64(path));
   const read = readCase(jsonOf(bytes.toString('utf8'), path));
   if (!read.ok) throw new InputError(`${path}: ${read.error}`);
   const left = whatIsLeft(caseFileOf(read.case));
@@ -71,10 +67,10 @@ async function answerOfFile(path: string): Promise<JobAnswer> {
 async function answerOfJob(folder: string, io: CliIo): Promise<JobAnswer> {
   const path = join(folder, JOB_FILE);
   const text = await readFile(path, 'utf8').catch((error: NodeJS.ErrnoException) => {
-    throw new InputError(`${path} cannot be read (${error.code ?? 'error'}): this folder is no job`);
+    throw new InputError(words.cannotBeReadThis(path, error.code ?? 'error'));
   });
   const value = jsonOf(text, path);
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new InputError(`${path} is no job`);
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new InputError(words.isNoJob(path));
   const { evidence, wrong } = readEvidence(value as Record<string, unknown>);
   if (wrong[0] !== undefined) throw new InputError(`${path}: ${wrong[0]}`);
   const { traces, unread } = await readJobTraces(await traceFolders(folder), async ({ path: place, record }) => {
@@ -85,7 +81,7 @@ async function answerOfJob(folder: string, io: CliIo): Promise<JobAnswer> {
       await reader.close();
     }
   });
-  for (const { name, why } of unread) io.err(`left out: ${name}: ${why}\n`);
+  for (const { name, why } of unread) io.err(words.leftOut(name, why));
   const reasoning = reasonJob(evidence, traces);
   if (typeof reasoning === 'string') throw new InputError(`${path}: ${reasoning}`);
   return jobAnswer(reasoning, evidence.repair);
@@ -105,15 +101,15 @@ function jsonOf(text: string, path: string): unknown {
   try {
     return JSON.parse(text.replace(/^\uFEFF/, ''));
   } catch (error) {
-    throw new InputError(`${path} is not JSON: ${error instanceof Error ? error.message : String(error)}`);
+    throw new InputError(words.isNotJson(path, error instanceof Error ? error.message : String(error)));
   }
 }
 
 function inWords({ causes, contradiction, next, proof, problems }: JobAnswer): string {
   const lines: string[] = proof === null ? [] : [`${proof.text}\n`];
   for (const { cause, state, because } of causes) lines.push(`${en.reason.causes[cause]}: ${en.reason.states[state]}\n`, ...because.map((text) => bullet(text)));
-  if (contradiction !== null) lines.push('\nThese two cannot both hold:\n', ...contradiction.map((text) => bullet(text)));
-  lines.push('\n', ...(next === null ? [`${en.reason.noNext}\n`] : [`Next: ${next.check}\n`, bullet(next.where), ...next.decides.map(({ result, leaves }) => bullet(`${result}: leaves ${leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', ')}`))]));
+  if (contradiction !== null) lines.push(words.theseTwoCannotBothHold, ...contradiction.map((text) => bullet(text)));
+  lines.push('\n', ...(next === null ? [`${en.reason.noNext}\n`] : [`Next: ${next.check}\n`, bullet(next.where), ...next.decides.map(({ result, leaves }) => bullet(words.leaves(result, leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', '))))]));
   lines.push(...problems.map(({ text }) => `note: ${text}\n`));
   return lines.join('');
 }

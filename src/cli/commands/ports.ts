@@ -2,12 +2,15 @@ import { Command } from 'commander';
 import { listPorts } from '../../daemon/sources/ports.ts';
 import { textTable } from '../table.ts';
 import type { CliIo } from '../io.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.cli.commands.ports;
 
 export function portsCommand(io: CliIo): Command {
   return new Command('ports')
-    .description('serial devices seen, and for each whether a logger answers')
-    .option('--json', 'one JSON document')
-    .addHelpText('after', '\nExample:\n  amptrail ports\n')
+    .description(words.serialDevicesSeenAnd)
+    .option('--json', words.oneJsonDocument)
+    .addHelpText('after', words.example)
     .action(async (options: { json?: boolean }) => {
       const ports = await listPorts();
       if (options.json === true) {
@@ -15,7 +18,7 @@ export function portsCommand(io: CliIo): Command {
         return;
       }
       if (ports.length === 0) {
-        io.out('No serial device is seen. Plug the logger in; if it still does not show, try another cable (some only charge) and another socket.\n');
+        io.out(words.noSerialDeviceIs);
         return;
       }
       io.out(textTable(['port', 'device', 'answer', ''], ports.map((port) => [port.path, port.description, port.answers, port.text])));

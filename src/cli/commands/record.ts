@@ -4,6 +4,9 @@ import { formatDuration } from '../../core/units.ts';
 import { readDuration, readNumber } from '../arguments.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { checkSpec } from './serve.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.cli.commands.record;
 
 interface Options {
   source: string;
@@ -13,12 +16,12 @@ interface Options {
 
 export function recordCommand(io: CliIo): Command {
   return new Command('record')
-    .description('capture without a browser; Ctrl-C ends and finalises it')
-    .argument('<out>', 'a trace folder to make, or a file ending in .csv')
-    .requiredOption('--source <spec>', 'auto, serial:PATH[?baud=N&columns=…], sim:SCENARIO[?speed=N] or replay:TRACE[?speed=N]')
-    .option('--for <duration>', 'stop by itself after, for example, 30s or 12h', readDuration('--for'))
-    .option('--thin <ampere>', 'for nights: keep the full rate only around changes of more than so many A, elsewhere the extremes and the mean of each second', readNumber('--thin', 1e-6, 1e5))
-    .addHelpText('after', '\nExit code 1 also means that the recording ended early (disk full, source failed); what was recorded until then is kept.\n\nExample:\n  amptrail record step-left --source serial:/dev/ttyACM0 --for 30s\n')
+    .description(words.captureWithoutABrowser)
+    .argument('<out>', words.aTraceFolderTo)
+    .requiredOption('--source <spec>', words.autoSerialPathBaud)
+    .option('--for <duration>', words.stopByItselfAfter, readDuration('--for'))
+    .option('--thin <ampere>', words.forNightsKeepThe, readNumber('--thin', 1e-6, 1e5))
+    .addHelpText('after', words.exitCode1Also)
     .action(async (out: string, options: Options) => {
       checkSpec(options.source);
       const summary = await recordTrace({
@@ -29,7 +32,7 @@ export function recordCommand(io: CliIo): Command {
         ...(options.for === undefined ? {} : { durationS: options.for }),
         ...(options.thin === undefined ? {} : { thinA: options.thin }),
       });
-      io.out(`${summary.samples} samples over ${formatDuration(summary.durationS)} written to ${out}\n`);
+      io.out(words.samplesOverWrittenTo(summary.samples, formatDuration(summary.durationS), out));
       if (summary.trouble !== null) throw new InputError(summary.trouble);
     });
 }

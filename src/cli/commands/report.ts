@@ -9,6 +9,9 @@ import { analyseOpened } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.cli.commands.report;
 
 interface Flags extends ReadFlags {
   out: string;
@@ -21,26 +24,26 @@ interface Flags extends ReadFlags {
 
 export function reportCommand(io: CliIo): Command {
   const command = new Command('report')
-    .description('a self-contained page with pictures, fit to print; two traces are set against each other as before and after, three or more side by side')
-    .argument('<trace...>', 'trace folders, .csv or .arrows')
-    .requiredOption('--out <file>', 'where to write, ending in .html or .json')
-    .option('--for <reader>', 'customer (plain words, one picture) or file (everything)', 'file')
-    .option('--test <kind>', 'actuation or drain; recorded traces know their own', readTest)
-    .option('--run-limits <a:b>', 'the usual running range of this circuit, A', readRange('--run-limits'))
-    .option('--tolerance <share>', 'of two traces: a change below this share of the value before counts as the same', readNumber('--tolerance', 0, 1));
+    .description(words.aSelfContainedPage)
+    .argument('<trace...>', words.traceFoldersCsvOrArrows)
+    .requiredOption('--out <file>', words.whereToWriteEnding)
+    .option('--for <reader>', words.customerPlainWordsOne, 'file')
+    .option('--test <kind>', words.actuationOrDrainRecorded, readTest)
+    .option('--run-limits <a:b>', words.theUsualRunningRange, readRange('--run-limits'))
+    .option('--tolerance <share>', words.ofTwoTracesA, readNumber('--tolerance', 0, 1));
   return addReadOptions(command)
-    .addHelpText('after', '\nExample:\n  amptrail report step-before.csv step-after.csv --test actuation --out step.html --for customer\n')
+    .addHelpText('after', words.example)
     .action(async (paths: string[], flags: Flags) => {
-      if (flags.for !== 'customer' && flags.for !== 'file') throw new UsageError(`--for is customer or file, not "${flags.for}"`);
+      if (flags.for !== 'customer' && flags.for !== 'file') throw new UsageError(words.forIsCustomerOr(flags.for));
       const asJson = flags.out.toLowerCase().endsWith('.json');
-      if (!asJson && !/\.html?$/i.test(flags.out)) throw new UsageError(`--out ends in .html or .json, not "${flags.out}"`);
+      if (!asJson && !/\.html?$/i.test(flags.out)) throw new UsageError(words.outEndsInHtml(flags.out));
       const text = await reportOf(paths, flags, flags.for, asJson, io);
       try {
         await writeFile(flags.out, text);
       } catch (error) {
-        throw new InputError(`${flags.out} cannot be written (${(error as NodeJS.ErrnoException).code ?? 'error'}): choose another place`);
+        throw new InputError(words.cannotBeWrittenChoose(flags.out, (error as NodeJS.ErrnoException).code ?? 'error'));
       }
-      io.err(`report written to ${flags.out}\n`);
+      io.err(words.reportWrittenTo(flags.out));
     });
 }
 

@@ -7,6 +7,8 @@ import { readNumber } from '../arguments.ts';
 import { UsageError, type CliIo } from '../io.ts';
 import { textTable } from '../table.ts';
 
+const words = en.cli.commands.sensor;
+
 interface Flags {
   for: TestKind;
   current?: number;
@@ -16,17 +18,17 @@ interface Flags {
 }
 
 /** What the table says: it is read by scripts, names do not change. */
-const WORDS = { true: 'yes', false: 'no', null: 'cannot tell' } as const;
+const WORDS = { true: 'yes', false: 'no', null: words.cannotTell } as const;
 
 export function sensorCommand(io: CliIo): Command {
   return new Command('sensor')
-    .description('which sensor and range can prove what is to be measured, and which cannot, from their data sheets')
-    .requiredOption('--for <test>', 'drain (key off) or actuation (a motor)', readFor)
-    .option('--current <a>', 'the current to be proved, A (default: the drain limit 0.05, or 5 for a motor)', readNumber('--current', 1e-6, 1e4))
-    .option('--most <a>', 'the largest current that may flow meanwhile, A (default: 10, or five times a motor\'s current)', readNumber('--most', 1e-6, 1e5))
-    .option('--warming <k>', 'how far it may get warmer or colder since its zero was set, degrees (default: 10 for a night, 2 for a motor)', readNumber('--warming', 0, 100))
-    .option('--json', 'one JSON document')
-    .addHelpText('after', '\nExample:\n  amptrail sensor --for drain --current 0.025\n')
+    .description(words.whichSensorAndRange)
+    .requiredOption('--for <test>', words.drainKeyOffOr, readFor)
+    .option('--current <a>', words.theCurrentToBe, readNumber('--current', 1e-6, 1e4))
+    .option('--most <a>', words.theLargestCurrentThat, readNumber('--most', 1e-6, 1e5))
+    .option('--warming <k>', words.howFarItMay, readNumber('--warming', 0, 100))
+    .option('--json', words.oneJsonDocument)
+    .addHelpText('after', words.example)
     .action((flags: Flags) => {
       const task = measuringTask(flags.for, {
         ...(flags.current === undefined ? {} : { currentA: flags.current }),
@@ -40,7 +42,7 @@ export function sensorCommand(io: CliIo): Command {
 
 function readFor(text: string): TestKind {
   if (text === 'actuation' || text === 'drain') return text;
-  throw new UsageError(`--for is actuation or drain, not "${text}"`);
+  throw new UsageError(words.forIsActuationOr(text));
 }
 
 function documentOf(task: MeasuringTask, advice: readonly SensorAdvice[]): object {
@@ -70,5 +72,5 @@ function reasonsOf(advice: SensorAdvice, task: MeasuringTask): string[] {
 
 function tableOf(task: MeasuringTask, advice: readonly SensorAdvice[]): string {
   const rows = advice.map((one) => [one.part.name, one.part.kind, formatCurrent(one.part.rangeA), WORDS[`${one.proves}`], reasonsOf(one, task).join('; '), one.part.source]);
-  return textTable(['sensor', 'kind', 'range', `proves ${formatCurrent(task.currentA)}`, 'because', 'source'], rows);
+  return textTable(['sensor', 'kind', 'range', words.proves(formatCurrent(task.currentA)), 'because', 'source'], rows);
 }

@@ -4,6 +4,9 @@ import { startDaemon } from '../../daemon/serve.ts';
 import { parseSpec } from '../../daemon/sources/open-source.ts';
 import { readInteger } from '../arguments.ts';
 import { UsageError, type CliIo } from '../io.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.cli.commands.serve;
 
 interface Options {
   source: string;
@@ -14,12 +17,12 @@ interface Options {
 
 export function serveCommand(io: CliIo): Command {
   return new Command('serve')
-    .description('reads the logger, records, and serves the pages; prints the address to open')
-    .option('--source <spec>', 'auto, serial:PATH[?baud=N&columns=…], sim:SCENARIO[?speed=N] or replay:TRACE[?speed=N]', 'auto')
-    .option('--data <dir>', "where jobs and traces are kept (default: the platform's data directory)")
-    .option('--port <n>', 'port of the pages; 0 takes any free one', readInteger('--port', 0, 65_535))
-    .option('--lan', 'also answer other devices on this network, such as a tablet beside the vehicle')
-    .addHelpText('after', '\nExample:\n  amptrail serve --source serial:/dev/ttyACM0 --lan\n')
+    .description(words.readsTheLoggerRecords)
+    .option('--source <spec>', words.autoSerialPathBaud, 'auto')
+    .option('--data <dir>', words.whereJobsAndTraces)
+    .option('--port <n>', words.portOfThePages, readInteger('--port', 0, 65_535))
+    .option('--lan', words.alsoAnswerOtherDevices)
+    .addHelpText('after', words.example)
     .action(async (options: Options) => {
       checkSpec(options.source);
       const daemon = await startDaemon({
@@ -29,9 +32,9 @@ export function serveCommand(io: CliIo): Command {
         ...(options.data === undefined ? {} : { dataDir: options.data }),
         ...(options.port === undefined ? {} : { port: options.port }),
       });
-      io.out(`amptrail is ready. Open this address:\n\n  ${daemon.url}\n\n`);
+      io.out(words.amptrailIsReadyOpen(daemon.url));
       if (!io.signal.aborted) await once(io.signal, 'abort');
-      io.err('Closing: a running recording is finished first.\n');
+      io.err(words.closingARunningRecording);
       await daemon.close();
     });
 }

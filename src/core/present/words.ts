@@ -20,6 +20,8 @@ import type { ProofState } from '../reason/proof.ts';
 import type { ObservationCode } from '../reason/table/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
+import type { cli } from './en/cli/index.ts';
+import type { daemon } from './en/daemon/index.ts';
 import type { screens } from './en/screens/index.ts';
 import type { PagesTexts } from './pages-texts.ts';
 import type { TogetherTexts } from './together-texts.ts';
@@ -49,6 +51,8 @@ export interface Words {
   readonly press: PressTexts;
   readonly pages: PagesTexts;
   readonly screens: typeof screens;
+  readonly cli: typeof cli;
+  readonly daemon: typeof daemon;
   readonly together: TogetherTexts;
 }
 

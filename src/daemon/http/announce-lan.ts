@@ -1,15 +1,18 @@
 import { lanAddresses, qrForTerminal } from './addresses.ts';
 import type { Access } from './door/access.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.http.announceLan;
 
 /** What the person at the terminal must know of the network. */
 export function announceLan(log: (text: string) => void, port: number, keys: Readonly<Record<Access, string>>): void {
   const [host] = lanAddresses();
-  if (host === undefined) return log('This machine has no network address, so only pages on this machine can be served.');
+  if (host === undefined) return log(words.thisMachineHasNo);
   const url = `http://${host}:${port}/#${keys.operate}`;
-  log(`Open on a device of this network: ${url}\n\n${qrForTerminal(url)}`);
+  log(words.openOnADevice(url, qrForTerminal(url)));
   log(`To look only: http://${host}:${port}/#${keys.view}`);
   log(
-    'Whoever has the first address can start and stop recordings, work the chosen logger, and read, change and add recordings. The second one only shows them. ' +
-      'Neither opens other files or devices of this computer, and both end with amptrail. They travel unencrypted: use a network you trust.',
+    words.whoeverHasTheFirst +
+      words.neitherOpensOtherFiles,
   );
 }

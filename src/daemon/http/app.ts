@@ -9,6 +9,9 @@ import type { Door } from './door/door.ts';
 import { asRequestErrorOfCall, asRequestErrorOfStore } from './store-status.ts';
 import { StoreError } from '../store/files/store-error.ts';
 import type { PathFilter } from './door/without-paths.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.http.app;
 
 export interface AppParts {
   readonly door: Door;
@@ -37,11 +40,11 @@ export function createApp({ door, paths, webDir, routes, log }: AppParts): Expre
   app.use('/api', apiRouter(routes, (needs, request, response) => door.guard(needs, request, response)));
   app.use(express.static(webDir, { index: 'index.html', dotfiles: 'ignore', redirect: false, setHeaders: cacheHeaders }));
   app.use(() => {
-    throw new RequestError(404, 'not-found', 'There is no such page.');
+    throw new RequestError(404, 'not-found', words.thereIsNoSuchPage);
   });
   app.use((error: unknown, _request: Request, response: Response, _next: NextFunction) => {
     const known = asRequestError(error);
-    if (known.status >= 500) log(`A request failed: ${messageOf(error)}`);
+    if (known.status >= 500) log(words.aRequestFailed(messageOf(error)));
     if (response.headersSent) response.destroy();
     else sendError(response, known.status, known.code, paths.sentence(known.message));
   });
@@ -56,7 +59,7 @@ export function builtPages(): string {
 }
 
 export function checkPages(webDir: string): void {
-  if (!existsSync(join(webDir, 'index.html'))) throw new DaemonError('pages-missing', `The pages are not built (${webDir} has no index.html): run npm run build.`);
+  if (!existsSync(join(webDir, 'index.html'))) throw new DaemonError('pages-missing', words.thePagesAreNot(webDir));
 }
 
 /** Names of built files carry a digest of their content; the page itself does not. */
@@ -71,11 +74,11 @@ function sendError(response: Response, status: number, code: string, text: strin
 function asRequestError(error: unknown): RequestError {
   if (error instanceof RequestError) return error;
   if (error instanceof StoreError) return asRequestErrorOfStore(error);
-  const failedCall = asRequestErrorOfCall(error, 'do this');
+  const failedCall = asRequestErrorOfCall(error, words.doThis);
   if (failedCall !== null) return failedCall;
   const { type, status } = error as { type?: unknown; status?: unknown };
-  if (type === 'entity.too.large') return new RequestError(413, 'too-large', `The body is larger than ${MAX_BODY_BYTES} bytes.`);
-  if (type === 'entity.parse.failed') return new RequestError(400, 'bad-json', 'The body is not valid JSON.');
-  if (typeof status === 'number' && status >= 400 && status < 500) return new RequestError(status, 'bad-request', 'The request cannot be read.');
-  return new RequestError(500, 'internal', 'Something went wrong inside the daemon; its terminal says what.');
+  if (type === 'entity.too.large') return new RequestError(413, 'too-large', words.theBodyIsLarger(MAX_BODY_BYTES));
+  if (type === 'entity.parse.failed') return new RequestError(400, 'bad-json', words.theBodyIsNot);
+  if (typeof status === 'number' && status >= 400 && status < 500) return new RequestError(status, 'bad-request', words.theRequestCannotBeRead);
+  return new RequestError(500, 'internal', words.somethingWentWrongInside);
 }

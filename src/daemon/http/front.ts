@@ -20,6 +20,8 @@ import { PathFilter } from './door/without-paths.ts';
 import { Pages, type Sender, type Told } from './pages.ts';
 import type { Listening } from './server.ts';
 
+const words = en.daemon.http.front;
+
 export interface FrontParts {
   readonly hub: Hub;
   readonly commands: Commands;
@@ -51,11 +53,11 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
   const keys = { operate: makeKey(), view: makeKey() };
   const gate = createGate(lan ? lanHosts(listening.port) : loopbackHosts(listening.port));
   const door = new Door({ gate, keys: new Keys(keys, devices), clock, limits });
-  const paths = new PathFilter({ path: store.dataFolder, name: 'the data folder' }, [
-    { path: homedir(), name: 'the home folder' },
-    { path: tmpdir(), name: 'the temporary folder' },
-    { path: webDir, name: 'the folder of the pages' },
-    { path: process.cwd(), name: 'the folder amptrail was started in' },
+  const paths = new PathFilter({ path: store.dataFolder, name: words.theDataFolder }, [
+    { path: homedir(), name: words.theHomeFolder },
+    { path: tmpdir(), name: words.theTemporaryFolder },
+    { path: webDir, name: words.theFolderOfThePages },
+    { path: process.cwd(), name: words.theFolderAmptrailWas },
   ]);
   const choice = new SourceChoice({ first: source, paths, pathOf: (ref) => store.path(ref) });
   const controls = new Controls({ tell: (pageId, view) => pages.tell(pageId, view), answerWithinMs: limits.answerWithinMs });

@@ -10,6 +10,9 @@ import { maySend } from './door/message-needs.ts';
 import { peerOf } from './door/peer.ts';
 import { PageLoad, workOf, WORK_OF_A_REFUSAL, type Counted } from './page-load.ts';
 import { parsePageMessage } from './wire-check.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.http.pages;
 
 /** A page that has more than this waiting in memory gets nothing new until it has read it: 101 of 105 MB piled up without the bound. */
 const MAX_WAITING_BYTES = 1024 * 1024;
@@ -24,7 +27,7 @@ const CLOSE_WITHIN_MS = 500;
 /** Close codes of this program (4000-4999 are free for applications, RFC 6455 section 7.4.2). */
 export const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
 
-const VIEW_ONLY = 'This page may look and not change anything. Open the address with the key of the workshop.';
+const VIEW_ONLY = words.thisPageMayLook;
 
 /** Whose message it is. */
 export interface Sender {
@@ -138,14 +141,14 @@ export class Pages {
   shutOut(holderId: string): void {
     for (const page of this.#pages) {
       if (page.holder?.id !== holderId) continue;
-      this.#end(page, CLOSE.badToken, 'the key of this device has been taken back');
+      this.#end(page, CLOSE.badToken, words.theKeyOfThis);
     }
   }
 
   close(): void {
     clearInterval(this.#heartbeat);
     for (const page of this.#pages) {
-      page.socket.close(CLOSE.shutdown, 'the daemon is closing');
+      page.socket.close(CLOSE.shutdown, words.theDaemonIsClosing);
       // a page that does not answer the closing handshake must not hold up the end
       setTimeout(() => page.socket.terminate(), CLOSE_WITHIN_MS).unref();
     }
@@ -166,7 +169,7 @@ export class Pages {
     });
     socket.on('message', (data, binary) => {
       if (page.over) return;
-      if (binary) return this.#end(page, CLOSE.unsupported, 'pages send text');
+      if (binary) return this.#end(page, CLOSE.unsupported, words.pagesSendText);
       // counted before it is looked at
       const bytes = data as Buffer;
       if (this.#counts(page, workOf(bytes.length))) this.#read(page, bytes.toString());
@@ -179,23 +182,23 @@ export class Pages {
     const { id, holder, local } = page;
     if (holder === null) return this.#join(page, checked.ok ? checked.value : null);
     if (!checked.ok) return this.#refuse(page, 'message', checked.text);
-    if (checked.value.type === 'join') return this.#refuse(page, 'join', 'This page has joined already.');
+    if (checked.value.type === 'join') return this.#refuse(page, 'join', words.thisPageHasJoinedAlready);
     if (!maySend(holder.access, checked.value.type)) return this.#refuse(page, checked.value.type, VIEW_ONLY);
     void this.#pass(page, checked.value, { pageId: id, holder, local });
   }
 
   #join(page: Page, message: FromPage | null): void {
-    if (message?.type !== 'join') return this.#end(page, CLOSE.badJoin, 'the first message must be join');
-    if (this.count >= MAX_PAGES) return this.#end(page, CLOSE.tooMany, `more than ${MAX_PAGES} pages are open`);
+    if (message?.type !== 'join') return this.#end(page, CLOSE.badJoin, words.theFirstMessageMust);
+    if (this.count >= MAX_PAGES) return this.#end(page, CLOSE.tooMany, words.moreThanPagesAreOpen(MAX_PAGES));
     const holder = this.#desk.join(page.wire, message.token);
     if ('status' in holder) return this.#end(page, holder.code === 'too-many' ? CLOSE.tooMany : CLOSE.badToken, holder.text);
     if (message.protocol !== WIRE_PROTOCOL) {
-      this.#refuse(page, 'protocol', 'The page is of another version than the daemon. Reload it.');
-      return this.#end(page, CLOSE.badJoin, 'other protocol version');
+      this.#refuse(page, 'protocol', words.thePageIsOf);
+      return this.#end(page, CLOSE.badJoin, words.otherProtocolVersion);
     }
     const noise = `${holder.id} ${page.address}`;
     if (this.#load.isNoisy(noise)) {
-      this.#end(page, CLOSE.policy, 'too many messages came from this device: wait 20 s', this.#holdNoisyMs);
+      this.#end(page, CLOSE.policy, words.tooManyMessagesCame, this.#holdNoisyMs);
       return page.socket.pause();
     }
     const sender = { pageId: page.id, holder, local: page.local };
@@ -210,7 +213,7 @@ export class Pages {
     const loud = page.over ? null : this.#load.add(page, work);
     if (loud === null) return !page.over;
     this.#load.shut(loud);
-    this.#end(loud, CLOSE.policy, 'too many messages');
+    this.#end(loud, CLOSE.policy, words.tooManyMessages);
     loud.socket.terminate();
     return loud !== page;
   }

@@ -7,6 +7,9 @@ import type { Door } from './door/door.ts';
 import type { Refusal } from './door/gate.ts';
 import type { DoorLimits } from './door/limits.ts';
 import { parseTarget } from './door/target.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.http.server;
 
 export interface Listening {
   readonly port: number;
@@ -82,7 +85,7 @@ export async function listen(port: number, lan: boolean, limits: DoorLimits): Pr
 
 function upgrade(handlers: Handlers, request: IncomingMessage, socket: Duplex, head: Buffer): void {
   const target = parseTarget(request.url);
-  const refusal = target?.path === LIVE_PATH && target.query === '' ? handlers.door.gate.upgrade(request) : { status: 404, code: 'not-found', text: `There is no WebSocket at this path, only at ${LIVE_PATH}.` };
+  const refusal = target?.path === LIVE_PATH && target.query === '' ? handlers.door.gate.upgrade(request) : { status: 404, code: 'not-found', text: words.thereIsNoWebsocket(LIVE_PATH) };
   if (refusal === null) {
     handlers.door.connections.upgraded(request.socket);
     handlers.upgrade(request, socket, head);
@@ -121,10 +124,10 @@ function noIpv6(error: unknown): boolean {
 function asDaemonError(error: unknown, port: number): DaemonError {
   switch (systemCode(error)) {
     case 'EADDRINUSE':
-      return new DaemonError('port-in-use', `Port ${port} is in use, perhaps by an amptrail that runs already: open its page, end it, or choose another port with --port (0 takes any free one).`);
+      return new DaemonError('port-in-use', words.portIsInUse(port));
     case 'EACCES':
-      return new DaemonError('port-refused', `Port ${port} may not be opened by this account: choose one above 1023 with --port.`);
+      return new DaemonError('port-refused', words.portMayNotBe(port));
     default:
-      return new DaemonError('port-refused', `Port ${port} cannot be opened: ${messageOf(error)}`);
+      return new DaemonError('port-refused', words.portCannotBeOpened(port, messageOf(error)));
   }
 }

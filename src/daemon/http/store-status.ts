@@ -1,5 +1,8 @@
 import { RequestError, systemCode } from '../errors.ts';
 import { explainError, type StoreError } from '../store/files/store-error.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.http.storeStatus;
 
 /** The HTTP status that fits what the store could not do. 422: the trace is there, but cannot be used so. */
 export function statusOf(code: string): number {
@@ -41,7 +44,7 @@ export function asRequestErrorOfStore(error: StoreError): RequestError {
  */
 export function asRequestErrorOfCall(error: unknown, what: string): RequestError | null {
   const code = systemCode(error);
-  if (code === 'ECONNRESET' || code === 'EPIPE' || code === 'ERR_STREAM_PREMATURE_CLOSE') return new RequestError(499, 'cancelled', 'The request was given up before it was answered.');
+  if (code === 'ECONNRESET' || code === 'EPIPE' || code === 'ERR_STREAM_PREMATURE_CLOSE') return new RequestError(499, 'cancelled', words.theRequestWasGiven);
   if (code === null || typeof (error as NodeJS.ErrnoException).syscall !== 'string') return null;
   return asRequestErrorOfStore(explainError(error, what));
 }

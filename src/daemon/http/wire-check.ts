@@ -8,6 +8,9 @@ import type { ArmSettings, FromPage } from '../../core/wire/messages.ts';
 import { isPhotoName, MAX_CAPTION, MAX_NOTE_TEXT } from '../../core/tracefile/job-story.ts';
 import { messageOf } from '../errors.ts';
 import { MAX_HEADING } from '../store/records/workshop.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.http.wireCheck;
 
 /**
  * Every message and every request body of a page, checked field by field before anything acts on it: unknown fields, wrong types,
@@ -25,7 +28,7 @@ const seconds = z.number().min(0).max(MAX_DURATION_S);
 const title = z.string().max(200);
 const longText = z.string().max(2000);
 /** ids are folder names made by the store: letters, digits, dash, underscore; no dot, no slash */
-const id = z.string().regex(/^[\w-]{1,120}$/, 'not an id');
+const id = z.string().regex(/^[\w-]{1,120}$/, words.notAnId);
 const markKind = z.enum(MARK_KINDS as readonly [MarkKind, ...MarkKind[]]);
 const testKind: z.ZodType<TestKind> = z.enum(['actuation', 'drain']);
 
@@ -39,7 +42,7 @@ const sensorUncertainty = {
 
 const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
   ...sensorUncertainty,
-  runLimitsA: z.tuple([ampere, ampere]).refine(([low, high]) => low < high, 'the lower limit comes first').exactOptional(),
+  runLimitsA: z.tuple([ampere, ampere]).refine(([low, high]) => low < high, words.theLowerLimitComesFirst).exactOptional(),
   flagLimitA: ampere.exactOptional(),
   flagHoldS: seconds.exactOptional(),
   commutationsPerRevolution: z.number().int().min(1).max(1000).exactOptional(),
@@ -150,7 +153,7 @@ const newCalibration: z.ZodType<NewCalibration> = z.strictObject({
 
 const newMark = z
   .strictObject({ time_s: z.number().min(-1).max(MAX_DURATION_S), end_s: z.number().min(-1).max(MAX_DURATION_S).exactOptional(), kind: markKind, label: title })
-  .refine(({ kind, time_s: fromS, end_s: endS }) => (kind === 'stretch' ? endS !== undefined && endS > fromS : endS === undefined), '`end_s` later than `time_s` belongs to a stretch, and to nothing else');
+  .refine(({ kind, time_s: fromS, end_s: endS }) => (kind === 'stretch' ? endS !== undefined && endS > fromS : endS === undefined), words.endSLaterThan);
 const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
 /** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/known-good/tolerance.ts). */
 const MAX_KNOWN_GOOD = 200;
@@ -160,7 +163,7 @@ const windowQuery = z.object({
   from: z.coerce.number().min(-MAX_DURATION_S).max(1e9),
   to: z.coerce.number().min(-MAX_DURATION_S).max(1e9),
   columns: z.coerce.number().int().min(1).max(16_384),
-}).refine(({ from, to }) => to > from, '`to` must be later than `from`');
+}).refine(({ from, to }) => to > from, words.toMustBeLater);
 
 /** Checkers by name; each returns the typed value or one sentence that names the field. */
 export const check = {
@@ -170,7 +173,7 @@ export const check = {
   newNote: checker(z.strictObject({ text: z.string().trim().min(1).max(MAX_NOTE_TEXT) })),
   noteChange: checker(z.strictObject({ at: time, removed: z.boolean() })),
   photoChange: checker(z.strictObject({ caption: z.string().max(MAX_CAPTION).exactOptional(), removed: z.boolean().exactOptional() })),
-  photoName: checker(z.string().refine(isPhotoName, 'not the name of a photo')),
+  photoName: checker(z.string().refine(isPhotoName, words.notTheNameOf)),
   traceChanges: checker(traceChanges),
   loggerName: checker(loggerName),
   newCalibration: checker(z.strictObject({ logger: loggerName, name: title.exactOptional(), calibration: newCalibration })),
@@ -185,7 +188,7 @@ export const check = {
   device: checker(z.strictObject({ name: z.string().trim().min(1).max(60), access: z.enum(['view', 'operate']) })),
   ticket: checker(z.strictObject({ path: z.string().startsWith('/api/').max(2000) })),
   window: checker(windowQuery),
-  span: checker(z.object({ from: z.coerce.number().min(-1e9).max(1e9), to: z.coerce.number().min(-1e9).max(1e9) }).refine(({ from, to }) => to > from, '`to` must be later than `from`')),
+  span: checker(z.object({ from: z.coerce.number().min(-1e9).max(1e9), to: z.coerce.number().min(-1e9).max(1e9) }).refine(({ from, to }) => to > from, words.toMustBeLater)),
   test: checker(testKind),
   id: checker(id),
   options: { actuation: checker(actuationOptions), drain: checker(drainOptions) },
@@ -197,12 +200,12 @@ export function parsePageMessage(text: string): Checked<FromPage> {
   try {
     value = JSON.parse(text);
   } catch (error) {
-    return { ok: false, text: `not JSON: ${messageOf(error)}` };
+    return { ok: false, text: words.notJson(messageOf(error)) };
   }
   const known = (value as { type?: unknown } | null)?.type;
   const result = fromPage.safeParse(value);
   if (result.success) return { ok: true, value: result.data };
-  return { ok: false, text: `the message${typeof known === 'string' ? ` "${known.slice(0, 40)}"` : ''} is not one this daemon knows: ${sentence(result.error)}` };
+  return { ok: false, text: words.theMessageIsNot(typeof known === 'string' ? ` "${known.slice(0, 40)}"` : '', sentence(result.error)) };
 }
 
 function checker<T>(schema: z.ZodType<T>): (value: unknown) => Checked<T> {
@@ -215,7 +218,7 @@ function checker<T>(schema: z.ZodType<T>): (value: unknown) => Checked<T> {
 /** The first thing wrong, with the way to it: `settings.drain.limitA: expected number`. */
 function sentence(error: z.ZodError): string {
   const [issue] = error.issues;
-  if (issue === undefined) return 'not valid';
+  if (issue === undefined) return words.notValid;
   const path = issue.path.map(String).join('.');
   return `${path === '' ? '' : `${path}: `}${issue.message}`.slice(0, 300);
 }

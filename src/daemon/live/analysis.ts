@@ -11,6 +11,9 @@ import { correctBy, type Correct } from './correct.ts';
 import { Channel } from '../threads/channel.ts';
 import type { LiveAnswer, LiveOrder } from '../threads/live-worker.ts';
 import { startWorker } from '../threads/start-worker.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.analysis;
 
 /** At most two results a second, and the computing takes at most a fifth of one core. */
 const RESULT_MS = 500;
@@ -65,7 +68,7 @@ export class LiveAnalysisRunner {
 
   constructor(parts: LiveAnalysisParts) {
     this.#parts = parts;
-    this.#channel = new Channel({ start: parts.startWorker ?? (() => startWorker('live-worker')), what: 'The live analysis', onLost: (text) => this.#fail(text) });
+    this.#channel = new Channel({ start: parts.startWorker ?? (() => startWorker('live-worker')), what: words.theLiveAnalysis, onLost: (text) => this.#fail(text) });
   }
 
   /** Forgets everything and begins again at live time `offsetS` with what is already here. */
@@ -210,6 +213,6 @@ export class LiveAnalysisRunner {
     if (this.#failed || this.#closed) return;
     this.#failed = true;
     for (const order of this.#waitingOrders.splice(0)) if (order.do === 'result') order.answer(null);
-    this.#parts.onFault(`The live analysis stopped (${text}). Samples go on being shown and recorded; choose the test again to restart it.`);
+    this.#parts.onFault(words.theLiveAnalysisStopped(text));
   }
 }

@@ -6,6 +6,9 @@ import { RequestError } from '../errors.ts';
 import { inOrder } from '../../core/sample-blocks.ts';
 import type { SampleRing } from './ring.ts';
 import { chargeOfBlocks } from '../store/samples/charge.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.charge;
 
 /** The newest seconds of a recording may not be on the disk yet: these are counted from memory. More than the writer keeps waiting. */
 const FRESH_S = 10;
@@ -28,7 +31,7 @@ export interface LiveCharge {
 export async function liveCharge({ ring, gaps, recordedFromS, recordedCharge }: LiveCharge, fromS: number, toS: number): Promise<ChargeView> {
   const { lastS, rawFromS } = ring;
   const endS = Math.min(toS, lastS ?? -Infinity);
-  if (rawFromS === null || !(endS > fromS)) throw new RequestError(400, 'bad-request', 'The selection holds no samples.');
+  if (rawFromS === null || !(endS > fromS)) throw new RequestError(400, 'bad-request', words.theSelectionHoldsNoSamples);
   const splitS = Math.min(endS, Math.max(rawFromS, endS - FRESH_S));
   if (fromS < rawFromS && recordedFromS !== null && fromS >= recordedFromS && splitS > fromS) {
     const old = await recordedCharge(fromS - recordedFromS, splitS - recordedFromS);
@@ -37,7 +40,7 @@ export async function liveCharge({ ring, gaps, recordedFromS, recordedCharge }: 
     if (reachedS >= endS) return old;
     return sumOf(old, await chargeOfBlocks(inTurns(wholeBlocks(ring.rawBlocks(reachedS - LOOK_BACK_S, Infinity), gaps)), gaps, reachedS, endS));
   }
-  if (fromS < rawFromS) throw new RequestError(422, 'too-large', 'The stretch begins before the samples that are still kept. Record, and measure it in the recording.');
+  if (fromS < rawFromS) throw new RequestError(422, 'too-large', words.theStretchBeginsBefore);
   return chargeOfBlocks(inTurns(wholeBlocks(ring.rawBlocks(fromS - LOOK_BACK_S, Infinity), gaps)), gaps, fromS, endS);
 }
 

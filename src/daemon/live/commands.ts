@@ -4,6 +4,8 @@ import { messageOf } from '../errors.ts';
 import type { Recorder } from '../recording/recorder.ts';
 import type { Hub } from './hub.ts';
 
+const words = en.daemon.running.commands;
+
 export type Command = Exclude<FromPage, { type: 'join' | 'controls' }>;
 
 /** Does what a page asks; the answer is null, or a sentence why not. What changes while a recording runs would spoil it, and is refused. */
@@ -55,8 +57,8 @@ export class Commands {
   }
 
   async #choose(spec: string): Promise<string | null> {
-    if (this.#recorder.busy) return 'A recording is running: stop it before another source is chosen.';
-    if (this.#choosing) return 'Another source is being opened: wait for it.';
+    if (this.#recorder.busy) return words.aRecordingIsRunning;
+    if (this.#choosing) return words.anotherSourceIsBeing;
     this.#choosing = true;
     try {
       await this.#hub.feed.use(spec);

@@ -3,6 +3,9 @@ import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ClockReport } from '../../core/decode/logger.ts';
 import { isOtherRange } from '../sources/logger-range.ts';
 import type { ControlAnswer, DamageCounts, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.feed;
 
 export interface FeedListener {
   /** zeroed samples in live time */
@@ -33,7 +36,7 @@ export class Feed {
   /** end of the source before, until the first sample of this one closes the gap */
   #gapFromS: number | null = null;
   spec = '';
-  state: SourceState = { state: 'connecting', text: 'Starting.' };
+  state: SourceState = { state: 'connecting', text: words.starting };
   logger: LoggerInfo | null = null;
   damage: DamageCounts = NO_DAMAGE;
   clock: ClockReport | null = null;
@@ -66,7 +69,7 @@ export class Feed {
     this.logger = null;
     this.damage = NO_DAMAGE;
     this.clock = null;
-    this.state = { state: 'connecting', text: 'Connecting.' };
+    this.state = { state: 'connecting', text: words.connecting };
     this.#listener.source();
     source.start(this.#sinkFor(source));
   }
@@ -81,7 +84,7 @@ export class Feed {
   }
 
   control(command: SourceCommand): ControlAnswer {
-    return this.#source?.control(command) ?? { ok: false, text: 'No source is open.' };
+    return this.#source?.control(command) ?? { ok: false, text: words.noSourceIsOpen };
   }
 
   async stop(): Promise<void> {

@@ -7,6 +7,9 @@ import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { TraceReader } from '../store/samples/trace-reader.ts';
 import { StoreError } from '../store/files/store-error.ts';
 import { chargeStored } from '../store/samples/charge.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.gather;
 
 /** Columns of a report's pictures: 720 units wide on paper, twice that for a sharp print. */
 const PICTURE_COLUMNS = 1440;
@@ -21,7 +24,7 @@ export interface Analysed {
 export function compareAnalysed(before: AnalysisResult, after: AnalysisResult, options: CompareOptions = {}): CompareResult {
   if (before.test === 'actuation' && after.test === 'actuation') return compareActuation(before, after, options);
   if (before.test === 'drain' && after.test === 'drain') return compareDrain(before, after, options);
-  throw new StoreError('wrong-format', `One trace is a test of kind ${before.test}, the other of kind ${after.test}: their figures have nothing in common. Compare two traces of the same test.`);
+  throw new StoreError('wrong-format', words.oneTraceIsA(before.test, after.test));
 }
 
 export async function reportTrace({ reader, result }: Analysed): Promise<ReportTrace> {

@@ -3,6 +3,9 @@ import type { JobTrace } from '../../core/reason/job-case.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { readResult } from '../store/records/result-cache.ts';
 import { namesOf } from './gather.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.jobTraces;
 
 export interface JobTraces {
   readonly traces: readonly JobTrace[];
@@ -27,7 +30,7 @@ export async function readJobTraces(folders: readonly TraceFolder[], analyse: (f
     if (record.end === 'running') continue;
     const kept = await readResult(path);
     if (kept === null && record.test === null) {
-      unread.push({ name: record.title || record.id, why: 'it does not say which test it is' });
+      unread.push({ name: record.title || record.id, why: words.itDoesNotSay });
       continue;
     }
     try {

@@ -6,6 +6,9 @@ import type { KnownGoodMember, KnownGoodSet } from '../../core/wire/prove.ts';
 import { checkName, isSafeName, timedName, withFreeName } from '../store/files/names.ts';
 import { readSmallFile, writeJson } from '../store/files/record-file.ts';
 import { explainError, StoreError } from '../store/files/store-error.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.knownGoodStore;
 
 /** Sets are few; more are not listed. */
 const MAX_SETS = 500;
@@ -32,13 +35,13 @@ export class KnownGoodStore {
 
   /** Throws StoreError `not-found`. */
   async get(id: string): Promise<KnownGoodSet> {
-    const set = await this.#read(checkName(id, 'known-good set'));
-    if (set === null) throw new StoreError('not-found', `There is no known-good set ${id}.`);
+    const set = await this.#read(checkName(id, words.knownGoodSet));
+    if (set === null) throw new StoreError('not-found', words.thereIsNoKnown(id));
     return set;
   }
 
   async create(known: KnownGood, members: readonly KnownGoodMember[], at: Date): Promise<KnownGoodSet> {
-    await mkdir(this.#folder, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, 'make the folder for known-good sets')));
+    await mkdir(this.#folder, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, words.makeTheFolderFor)));
     const id = await withFreeName(timedName(at, known.circuit), async (name) => (await stat(this.#path(name)).catch(() => null)) === null);
     return this.#write(id, at.toISOString(), known, members);
   }
@@ -50,13 +53,13 @@ export class KnownGoodStore {
 
   async remove(id: string): Promise<void> {
     await this.get(id);
-    await rm(this.#path(id)).catch((error: unknown) => Promise.reject(explainError(error, 'remove the known-good set')));
+    await rm(this.#path(id)).catch((error: unknown) => Promise.reject(explainError(error, words.removeTheKnownGoodSet)));
   }
 
   async #write(id: string, created: string, known: KnownGood, members: readonly KnownGoodMember[]): Promise<KnownGoodSet> {
     const { schema, circuit, limits, problems } = known;
     const set: KnownGoodSet = { schema, id, created, circuit, members, limits, problems, run_limits_a: runLimitsOf(known) };
-    await writeJson(this.#path(id), set).catch((error: unknown) => Promise.reject(explainError(error, 'write the known-good set')));
+    await writeJson(this.#path(id), set).catch((error: unknown) => Promise.reject(explainError(error, words.writeTheKnownGoodSet)));
     return set;
   }
 

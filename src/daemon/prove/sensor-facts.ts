@@ -2,6 +2,9 @@ import type { SensorFacts, SensorPair } from '../../core/analysis/compare/sensor
 import { recordedUncertainty } from '../../core/analysis/uncertainty/trace-correction.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Analysed } from './gather.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.sensorFacts;
 
 /**
  * Which sensor a trace is from: the logger's serial number, else its name with the port it was at. A plain file of samples says neither.
@@ -11,7 +14,7 @@ export function sensorFacts(record: Pick<TraceRecord, 'logger' | 'simulated' | '
   const { logger, simulated } = record;
   const { name, serial, source } = logger;
   const atPort = name !== '' && /^(?:serial:|auto$)/.test(source);
-  const id = simulated ? 'virtual vehicle' : serial !== null && serial !== '' ? `serial ${serial}` : atPort ? `${name} at ${source}` : null;
+  const id = simulated ? 'virtual vehicle' : serial !== null && serial !== '' ? words.serial(serial) : atPort ? words.at(name, source) : null;
   return { id, gainUncertaintyPercent: recordedUncertainty(record).gainUncertaintyPercent ?? null };
 }
 

@@ -2,6 +2,9 @@ import { formatCurrent } from '../../core/units.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { ArmSettings } from '../../core/wire/messages.ts';
 import { ArmSignal, eachSample } from './arm-signal.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.arming;
 
 type StartOn = ArmSettings['startOn'];
 
@@ -61,16 +64,16 @@ export class StartWatch {
     const startOn = this.#startOn;
     switch (startOn.kind) {
       case 'now':
-        return 'Armed: starts with the next reading.';
+        return words.armedStartsWithThe;
       case 'time':
-        return `Armed: starts at ${startOn.at}.`;
+        return words.armedStartsAt(startOn.at);
       case 'mark':
-        return 'Armed: starts at the next mark.';
+        return words.armedStartsAtThe;
       case 'level':
-        if (this.#above && !this.#wasBelow) return `Armed: the current is past ${formatCurrent(startOn.levelA)} already. It must fall below first; then it starts when the current passes that level again.`;
-        return `Armed: starts when the current passes ${formatCurrent(startOn.levelA)}.`;
+        if (this.#above && !this.#wasBelow) return words.armedTheCurrentIs(formatCurrent(startOn.levelA));
+        return words.armedStartsWhenThe(formatCurrent(startOn.levelA));
       case 'slope':
-        return `Armed: starts when the current changes by more than ${Math.abs(startOn.slopeAPerS)} A/s, and by more than its noise.`;
+        return words.armedStartsWhenTheCurrent(Math.abs(startOn.slopeAPerS));
     }
   }
 

@@ -12,6 +12,9 @@ import { captureRecord } from './capture-record.ts';
 import { RecordingSink } from './recording-sink.ts';
 import { Recorder } from './recorder.ts';
 import type { Capture, RecorderParts } from './types.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.record;
 
 export interface RecordOptions {
   readonly source: string;
@@ -48,7 +51,7 @@ const TROUBLE: ReadonlySet<EndCause> = new Set(['disk-full', 'disk-error', 'lock
 export async function recordTrace(options: RecordOptions): Promise<RecordSummary> {
   const { out, log } = options;
   const asCsv = out.toLowerCase().endsWith('.csv');
-  if ((await stat(out).catch(() => null)) !== null) throw new DaemonError('bad-output', `${out} exists already: choose another name, so that no recording is written over.`);
+  if ((await stat(out).catch(() => null)) !== null) throw new DaemonError('bad-output', words.existsAlreadyChooseAnother(out));
   // CSV cannot be mended after a crash, so a trace folder is written first and turned into CSV at the end
   const folder = asCsv ? `${out}.recording` : out;
   const summary = await capture(folder, options);
@@ -56,11 +59,11 @@ export async function recordTrace(options: RecordOptions): Promise<RecordSummary
     try {
       await convertTrace(folder, out, {}, () => undefined);
     } catch (error) {
-      throw new DaemonError('bad-output', `${messageOf(error)} The recording itself is whole in ${folder}.`);
+      throw new DaemonError('bad-output', words.theRecordingItselfIs(messageOf(error), folder));
     }
     await rm(folder, { recursive: true, force: true });
   }
-  if (summary.gaps > 0) log(`${summary.gaps} stretch${summary.gaps === 1 ? '' : 'es'} without samples: see the gaps in the trace.`);
+  if (summary.gaps > 0) log(words.stretchWithoutSamplesSee(summary.gaps, summary.gaps === 1 ? '' : 'es'));
   return summary;
 }
 

@@ -9,6 +9,9 @@ import type { CaptureEnd } from '../store/samples/trace-writer.ts';
 import { StartWatch } from './arming.ts';
 import { Running } from './running.ts';
 import type { Piece, RangeChange, RecorderParts, RecordingFacts, StopSettings } from './types.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.recorder;
 
 /** Seconds before the start that a recording begun by hand holds too: the press that made somebody reach for the button. */
 export const BEFORE_S = 5;
@@ -39,7 +42,7 @@ export class Recorder {
   #state: State = IDLE;
   /** until the trace of the last recording is closed on disk */
   #closing: Promise<void> = Promise.resolve();
-  #text = 'Not recording.';
+  #text = words.notRecording;
   #saidAtS = 0;
 
   constructor(parts: RecorderParts) {
@@ -74,7 +77,7 @@ export class Recorder {
 
   /** Returns null when the recording runs (or was stopped again meanwhile), or a sentence why it cannot. */
   async start(beforeS = BEFORE_S, stop: StopSettings = NEVER): Promise<string | null> {
-    if (this.busy || this.#facts === null) return 'A recording is running already.';
+    if (this.busy || this.#facts === null) return words.aRecordingIsRunningAlready;
     const facts = this.#facts();
     const refusal = whyNot(facts);
     if (refusal !== null) return refusal;
@@ -88,12 +91,12 @@ export class Recorder {
       this.#state = { is: 'running', run };
       const end = starting.wish ?? run.capture.writer.ended;
       this.#parts.onStart();
-      if (end === null) this.#say('Recording.');
+      if (end === null) this.#say(words.recording);
       else await this.stop(end.cause, end.text);
       return null;
     } catch (error) {
       this.#state = IDLE;
-      return `The recording cannot be started. ${messageOf(error)}`;
+      return words.theRecordingCannotBeStarted(messageOf(error));
     } finally {
       settle();
     }
@@ -115,15 +118,15 @@ export class Recorder {
       }
       default:
         await this.#closing;
-        return cause === 'stopped' ? 'No recording is running.' : null;
+        return cause === 'stopped' ? words.noRecordingIsRunning : null;
     }
   }
 
   /** Waits for the moment to start; null stops waiting. A recording that runs has to be stopped first. */
   arm(settings: ArmSettings | null): string | null {
-    if (this.busy) return settings === null ? null : 'A recording is running: stop it before another one is armed.';
+    if (this.busy) return settings === null ? null : words.aRecordingIsRunning;
     this.#state = settings === null ? IDLE : { is: 'armed', settings, watch: new StartWatch(settings.startOn) };
-    this.#say(this.#state.is === 'armed' ? this.#state.watch.text : 'Not recording.');
+    this.#say(this.#state.is === 'armed' ? this.#state.watch.text : words.notRecording);
     return null;
   }
 
@@ -181,7 +184,7 @@ export class Recorder {
       this.#closed(end.text);
       this.#parts.onEnd(end, record);
     } catch (error) {
-      const text = `The recording could not be closed cleanly. ${messageOf(error)} It is repaired when it is opened next.`;
+      const text = words.theRecordingCouldNot(messageOf(error));
       this.#closed(text);
       this.#parts.onEnd({ cause: end.cause, text }, null);
     }
@@ -219,22 +222,22 @@ export class Recorder {
 
 /** A recording needs something to record: an empty one would look like a test that was made. */
 function whyNot({ logger, state }: RecordingFacts): string | null {
-  if (logger === null) return 'There is no logger to record from: connect one, or choose a virtual vehicle.';
-  if (state === 'ended') return 'The source has ended and sends nothing more: choose another one, then record.';
-  if (state === 'lost' || state === 'failed') return 'The logger is not sending: connect it, then record.';
+  if (logger === null) return words.thereIsNoLogger;
+  if (state === 'ended') return words.theSourceHasEnded;
+  if (state === 'lost' || state === 'failed') return words.theLoggerIsNot;
   return null;
 }
 
 const ENDED: Record<EndCause, string> = {
-  stopped: 'Stopped. The trace is in the list.',
-  duration: 'Stopped by itself: the time set was over.',
-  size: 'Stopped by itself: the size set was reached.',
-  asleep: 'Stopped by itself: the vehicle sleeps.',
-  'source-ended': 'Stopped: the source ended.',
-  'source-failed': 'Stopped: the source failed.',
-  'disk-full': 'Stopped: the disk is full. What was written is whole; make room, then record again.',
-  'disk-error': 'Stopped: the data folder cannot be written. What was written is whole; check the disk.',
-  'lock-lost': 'Stopped: the data folder is no longer ours. What was written until then is kept.',
-  shutdown: 'Stopped: the daemon was closed.',
-  recovered: 'Closed after a crash.',
+  stopped: words.stoppedTheTraceIs,
+  duration: words.stoppedByItselfThe,
+  size: words.stoppedByItselfTheSize,
+  asleep: words.stoppedByItselfTheVehicle,
+  'source-ended': words.stoppedTheSourceEnded,
+  'source-failed': words.stoppedTheSourceFailed,
+  'disk-full': words.stoppedTheDiskIs,
+  'disk-error': words.stoppedTheDataFolder,
+  'lock-lost': words.stoppedTheDataFolderIs,
+  shutdown: words.stoppedTheDaemonWasClosed,
+  recovered: words.closedAfterACrash,
 };

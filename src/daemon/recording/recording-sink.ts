@@ -5,6 +5,9 @@ import { isOtherRange } from '../sources/logger-range.ts';
 import type { DamageCounts, LoggerInfo, LoggerNotice, SourceSink, SourceState } from '../sources/source.ts';
 import type { Recorder } from './recorder.ts';
 import type { RecordingFacts } from './types.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.recordingSink;
 
 const NO_DAMAGE: DamageCounts = { badCrc: 0, malformed: 0, tooLong: 0, lostBlocks: 0, restarts: 0 };
 const UNKNOWN: LoggerInfo = { kind: 'numbers', name: 'unknown', serial: null, firmware: null, rateHz: null, channels: [] };
@@ -38,14 +41,14 @@ export class RecordingSink implements SourceSink {
 
   stop(cause: EndCause, text?: string): void {
     if (this.#begun) void this.#recorder?.stop(cause, text);
-    else this.#refuse(cause === 'source-failed' && text !== undefined ? text : `Nothing was recorded: no sample came. ${this.#state.text}`.trim());
+    else this.#refuse(cause === 'source-failed' && text !== undefined ? text : words.nothingWasRecordedNo(this.#state.text).trim());
   }
 
   state(state: SourceState): void {
     if (state.text !== this.#state.text) this.#log(state.text);
     this.#state = state;
     if (state.state === 'ended') this.stop('source-ended', state.text);
-    else if (state.state === 'failed') this.stop('source-failed', this.#begun ? `The recording has ended early. ${state.text}` : state.text);
+    else if (state.state === 'failed') this.stop('source-failed', this.#begun ? words.theRecordingHasEndedEarly(state.text) : state.text);
   }
 
   logger(info: LoggerInfo): void {

@@ -5,6 +5,9 @@ import type { PortAccess } from './serial-port.ts';
 import { SerialSource } from './serial-source.ts';
 import type { ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.autoSource;
 
 /** How long the devices that are plugged in are asked. */
 const PROBE_MS = 6000;
@@ -51,14 +54,14 @@ export class AutoSource implements Source {
   }
 
   control(command: SourceCommand): ControlAnswer {
-    return this.#chosen?.control(command) ?? { ok: false, text: 'Still looking for a logger.' };
+    return this.#chosen?.control(command) ?? { ok: false, text: words.stillLookingForALogger };
   }
 
   async #choose(sink: SourceSink): Promise<void> {
     const ports = (await listOrNone(this.#access)).filter(mayBeLogger);
     let probes: readonly Probe[] = [];
     if (ports.length > 0 && !this.#stopped) {
-      sink.state({ state: 'searching', text: `Asking ${ports.map((port) => port.path).join(', ')} for a logger.` });
+      sink.state({ state: 'searching', text: words.askingForALogger(ports.map((port) => port.path).join(', ')) });
       probes = await this.#askAll(ports);
     }
     if (this.#stopped) return;
@@ -70,7 +73,7 @@ export class AutoSource implements Source {
       return;
     }
     const hindered = probes.find((probe) => probe.report.answers === 'denied' || probe.report.answers === 'busy');
-    this.#chosen = this.#virtual(hindered === undefined ? 'No logger answers. ' : `No logger answers. ${hindered.report.text} `);
+    this.#chosen = this.#virtual(hindered === undefined ? words.noLoggerAnswers : words.noLoggerAnswersOf(hindered.report.text));
     this.#chosen.start(sink);
     this.#lookForNew(sink, new Set(ports.map((port) => port.path)));
   }
@@ -96,7 +99,7 @@ export class AutoSource implements Source {
         const added = ports.filter((port) => mayBeLogger(port) && !known.has(port.path));
         known.clear();
         for (const port of ports) known.add(port.path);
-        if (added.length > 0) sink.state({ state: 'live', text: `Virtual vehicle. A device has been plugged in at ${added[0]!.path}: choose serial:${added[0]!.path} as the source to read it.` });
+        if (added.length > 0) sink.state({ state: 'live', text: words.virtualVehicleADevice(added[0]!.path, added[0]!.path) });
       });
     });
   }

@@ -9,6 +9,9 @@ import { SimSource } from './sim-source.ts';
 import type { Source } from './source.ts';
 import { parseSpec, SourceSpecError } from './spec.ts';
 import { SYSTEM_TIMING, type Timing } from './timing.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.openSource;
 
 export { parseSpec, SourceSpecError } from './spec.ts';
 
@@ -41,5 +44,5 @@ export function openSource(spec: string, deps: SourceDeps = {}): Source {
 function scenarioNamed(name: string): Scenario {
   const scenario = findScenario(name);
   if (scenario !== undefined) return scenario;
-  throw new SourceSpecError(`There is no scenario "${name.slice(0, 60)}". There are: ${SCENARIOS.map((known) => known.name).join(', ')}.`);
+  throw new SourceSpecError(words.thereIsNoScenario(name.slice(0, 60), SCENARIOS.map((known) => known.name).join(', ')));
 }

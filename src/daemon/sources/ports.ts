@@ -3,6 +3,9 @@ import { serialPorts, type PortAccess, type PortDetails } from './serial-port.ts
 import { SerialSource } from './serial-source.ts';
 import type { LoggerInfo } from './source.ts';
 import { SYSTEM_TIMING, type Timing } from './timing.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.ports;
 
 export interface PortReport {
   readonly path: string;
@@ -61,15 +64,15 @@ export async function probePort(access: PortAccess, port: PortDetails, timing: T
 
 function answerOf(info: LoggerInfo | null, trouble: string | null, baud: number, text: string): Pick<PortReport, 'answers' | 'text'> {
   if (info?.kind === 'logger') {
-    const rate = info.rateHz === null ? '' : `, ${info.rateHz} samples a second`;
-    return { answers: 'logger', text: `${info.name}${info.serial === null ? '' : `, serial ${info.serial}`}${rate}.` };
+    const rate = info.rateHz === null ? '' : words.samplesASecond(info.rateHz);
+    return { answers: 'logger', text: `${info.name}${info.serial === null ? '' : words.serial(info.serial)}${rate}.` };
   }
-  if (info !== null) return { answers: 'numbers', text: `Lines of numbers at ${baud} baud.` };
+  if (info !== null) return { answers: 'numbers', text: words.linesOfNumbersAtBaud(baud) };
   if (trouble === 'busy' || trouble === 'denied') return { answers: trouble, text };
   return { answers: 'silent', text };
 }
 
 function describe(port: PortDetails): string {
-  const usb = port.vendorId !== null && port.productId !== null ? `USB ${port.vendorId}:${port.productId}` : '';
-  return [port.manufacturer ?? '', usb, port.serialNumber === null ? '' : `serial ${port.serialNumber}`].filter((word) => word !== '').join(', ');
+  const usb = port.vendorId !== null && port.productId !== null ? words.usb(port.vendorId, port.productId) : '';
+  return [port.manufacturer ?? '', usb, port.serialNumber === null ? '' : words.serialOf(port.serialNumber)].filter((word) => word !== '').join(', ');
 }

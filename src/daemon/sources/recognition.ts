@@ -1,4 +1,7 @@
 import { formatDuration } from '../../core/units.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.recognition;
 
 /**
  * Speeds tried when none is given, likeliest first: the project's own logger, then what sketches use. USB devices without a UART
@@ -37,22 +40,22 @@ export function judgeReception(reception: Reception, first: boolean): Impression
 
 /** One sentence on a port that is open but not understood, with the fix. `baud` null = the usual ones have been tried. */
 export function explainReception(path: string, impression: Impression, baud: number | null): string {
-  const at = baud === null ? 'at every usual speed' : `at ${baud} baud`;
+  const at = baud === null ? words.atEveryUsualSpeed : words.atBaud(baud);
   switch (impression) {
     case 'silent':
-      return `${path} is open but silent ${at}. Check that the logger's program is running, and that the cable carries data and not power alone.`;
+      return words.isOpenButSilent(path, at);
     case 'noise':
       return baud === null
-        ? `Bytes arrive from ${path} but form lines at no usual speed. Look up the speed in the logger's program and give it: serial:${path}?baud=N.`
-        : `Bytes arrive from ${path} but form no lines at ${baud} baud: most likely the wrong speed. Give the speed of the logger's program, or leave baud= out and the usual ones are tried.`;
+        ? words.bytesArriveFromBut(path, path)
+        : words.bytesArriveFromButForm(path, baud);
     case 'text':
-      return `${path} sends text, but no lines of numbers and no logger's lines. A line must hold one to three numbers with commas between; more than three need columns=….`;
+      return words.sendsTextButNo(path);
     default:
-      return `Waiting for lines from ${path} ${at}.`;
+      return words.waitingForLinesFrom(path, at);
   }
 }
 
 /** What is said when a live port has gone quiet. */
 export function explainSilence(path: string, silentS: number): string {
-  return `Nothing has arrived from ${path} for ${formatDuration(silentS)}. Check the logger; the trace goes on when lines arrive again.`;
+  return words.nothingHasArrivedFrom(path, formatDuration(silentS));
 }

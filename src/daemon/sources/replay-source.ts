@@ -3,6 +3,9 @@ import { lowerBound, type Gap, type Mark, type SampleBlock } from '../../core/tr
 import { pace } from './pacer.ts';
 import type { ChannelInfo, ControlAnswer, Source, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.replaySource;
 
 /** What a replay needs of a recorded trace. */
 export interface ReplayTrace {
@@ -51,12 +54,12 @@ export class ReplaySource implements Source {
   }
 
   control(): ControlAnswer {
-    return { ok: false, text: 'A recorded trace has no switch or fuse to work.' };
+    return { ok: false, text: words.aRecordedTraceHas };
   }
 
   async #play(sink: SourceSink): Promise<void> {
     const { path, speed } = this.#options;
-    sink.state({ state: 'connecting', text: `Opening the trace ${path}.` });
+    sink.state({ state: 'connecting', text: words.openingTheTrace(path) });
     const trace = await this.#open(path);
     let reachedS = trace.firstS;
     const endPace = pace(this.#timing, speed, (stepS) => {
@@ -65,7 +68,7 @@ export class ReplaySource implements Source {
     });
     try {
       sink.logger({ kind: 'replay', name: trace.record.title || path, serial: trace.record.logger.serial, firmware: trace.record.logger.firmware, rateHz: trace.record.rate_hz, channels: channelsOf(trace), simulated: trace.record.simulated });
-      sink.state({ state: 'live', text: `Playing ${path}${speed === 1 ? '' : ` at ${speed} times its pace`}.` });
+      sink.state({ state: 'live', text: words.playing(path, speed === 1 ? '' : words.atTimesItsPace(speed)) });
       let lastS = -Infinity;
       for await (const block of trace.blocks()) {
         const { timeS } = block;
@@ -85,7 +88,7 @@ export class ReplaySource implements Source {
           startIndex = endIndex;
         }
       }
-      sink.state({ state: 'ended', text: `The trace ${path} has been played to its end.` });
+      sink.state({ state: 'ended', text: words.theTraceHasBeen(path) });
     } finally {
       endPace();
       await trace.close();

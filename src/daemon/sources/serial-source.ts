@@ -9,6 +9,9 @@ import type { OpenPort, PortAccess } from './serial-port.ts';
 import { SerialWatch } from './serial-watch.ts';
 import type { ControlAnswer, DamageCounts, LoggerInfo, Source, SourceSink, SourceState } from './source.ts';
 import type { Timing } from './timing.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.serialSource;
 
 /** How often a device that is not there, or cannot be opened, is tried again. */
 const RETRY_MS = 1000;
@@ -109,7 +112,7 @@ export class SerialSource implements Source {
   }
 
   control(): ControlAnswer {
-    return { ok: false, text: 'A real logger has no switch or fuse to work from here.' };
+    return { ok: false, text: words.aRealLoggerHas };
   }
 
   async #run(decoder: LineDecoder): Promise<void> {
@@ -123,7 +126,7 @@ export class SerialSource implements Source {
 
   /** One connection, from opening to its loss; returns how long to wait before the next try, ms. */
   async #session(path: string, decoder: LineDecoder): Promise<number> {
-    if (!this.#wasLive) this.#tell({ state: 'connecting', text: `Opening ${path}.` });
+    if (!this.#wasLive) this.#tell({ state: 'connecting', text: words.opening(path) });
     let gone: () => void = () => undefined;
     const loss = new Promise<void>((resolve) => (gone = resolve));
     decoder.reopened();
@@ -179,8 +182,8 @@ export class SerialSource implements Source {
 
   #lost(path: string, wasLive: boolean): void {
     this.#wasLive ||= wasLive;
-    const name = this.#logger === null ? 'The device' : 'The logger';
-    this.#tell({ state: 'lost', text: `${name} at ${path} is gone. Plug it in again: nothing recorded is lost, and the trace goes on after a gap.` });
+    const name = this.#logger === null ? words.theDevice : words.theLogger;
+    this.#tell({ state: 'lost', text: words.atIsGonePlug(name, path) });
   }
 
   #baudWasWrong(decoder: LineDecoder, next: number): void {
@@ -193,8 +196,8 @@ export class SerialSource implements Source {
 
   #describe(path: string, baud: number): string {
     const logger = this.#logger;
-    if (logger === null || logger.kind === 'numbers') return `Reading number lines from ${path} at ${baud} baud.`;
-    return `Reading ${logger.name}${logger.serial === null ? '' : ` (serial ${logger.serial})`} on ${path}.`;
+    if (logger === null || logger.kind === 'numbers') return words.readingNumberLinesFrom(path, baud);
+    return words.readingOn(logger.name, logger.serial === null ? '' : ` (serial ${logger.serial})`, path);
   }
 
   #take(decoder: LineDecoder, piece: Uint8Array): void {

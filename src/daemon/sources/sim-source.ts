@@ -2,6 +2,9 @@ import type { Scenario, VirtualVehicle } from '../../simulate/scenario.ts';
 import { pace } from './pacer.ts';
 import type { ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.simSource;
 
 /** At a hundred times the pace of a 10 kS/s vehicle a step holds many samples; handed on in blocks of at most this many. */
 const MAX_BLOCK = 4096;
@@ -56,7 +59,7 @@ export class SimSource implements Source {
             channels: this.#scenario.channels,
             controls: { hasSwitch: test === 'actuation', fuses, scenario: name, title },
           });
-          sink.state({ state: 'live', text: `${because}Virtual vehicle: ${title}${speed === 1 ? '' : `, ${speed} times as fast as the clock`}.` });
+          sink.state({ state: 'live', text: words.virtualVehicle(because, title, speed === 1 ? '' : words.timesAsFastAs(speed)) });
         }
         sink.samples(block);
       }
@@ -71,12 +74,12 @@ export class SimSource implements Source {
 
   control(command: SourceCommand): ControlAnswer {
     const vehicle = this.#vehicle;
-    if (vehicle === null) return { ok: false, text: 'The virtual vehicle is not running.' };
+    if (vehicle === null) return { ok: false, text: words.theVirtualVehicleIs };
     if (command.do === 'switch') {
-      if (this.#scenario.test !== 'actuation') return { ok: false, text: 'This virtual vehicle is parked: it has fuses to pull and no switch.' };
+      if (this.#scenario.test !== 'actuation') return { ok: false, text: words.thisVirtualVehicleIs };
       vehicle.setSwitch(command.position);
       return { ok: true };
     }
-    return vehicle.setFuse(command.label, command.fitted) ? { ok: true } : { ok: false, text: `This virtual vehicle has no fuse ${command.label.slice(0, 20)}.` };
+    return vehicle.setFuse(command.label, command.fitted) ? { ok: true } : { ok: false, text: words.thisVirtualVehicleHas(command.label.slice(0, 20)) };
   }
 }

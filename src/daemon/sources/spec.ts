@@ -1,5 +1,8 @@
 import { parseColumns, type ColumnSpec } from '../../core/decode/columns.ts';
 import { lineLayout } from '../../core/decode/number-line.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.sources.spec;
 
 /** The words of a source are wrong; the text says which and what would be right. A command ends with exit code 2. */
 export class SourceSpecError extends Error {
@@ -13,7 +16,7 @@ export type ParsedSpec =
   | { readonly kind: 'sim'; readonly scenario: string; readonly speed: number; readonly seed: number }
   | { readonly kind: 'replay'; readonly path: string; readonly speed: number };
 
-const FORMS = 'A source is auto, serial:PATH[?baud=N&columns=…], sim:SCENARIO[?speed=N&seed=N] or replay:TRACE[?speed=N].';
+const FORMS = words.aSourceIsAuto;
 /** 50 is the slowest speed of old teleprinters, 20 Mbaud above any USB bridge. */
 const BAUD = { min: 50, max: 20_000_000 };
 /** Above this the computer, not the factor, sets the pace. */
@@ -25,21 +28,21 @@ export function parseSpec(spec: string): ParsedSpec {
   if (text === 'auto') return { kind: 'auto' };
   const colon = text.indexOf(':');
   const kind = colon < 0 ? text : text.slice(0, colon);
-  if (colon < 0 || !['serial', 'sim', 'replay'].includes(kind)) throw new SourceSpecError(`"${shorten(text)}" is no source. ${FORMS}`);
+  if (colon < 0 || !['serial', 'sim', 'replay'].includes(kind)) throw new SourceSpecError(words.isNoSource(shorten(text), FORMS));
   const { target, options } = takeApart(kind, text.slice(colon + 1));
   switch (kind) {
     case 'serial': {
-      if (target === '') throw new SourceSpecError('serial: needs the device, for example serial:/dev/ttyACM0 or serial:COM3. "amptrail ports" lists them.');
+      if (target === '') throw new SourceSpecError(words.serialNeedsTheDevice);
       const baud = options.has('baud') ? readNumber('baud', options.get('baud')!, BAUD, true) : null;
       return { kind: 'serial', path: target, baud, columns: options.has('columns') ? readColumns(options.get('columns')!) : null };
     }
     case 'sim': {
-      if (target === '') throw new SourceSpecError('sim: needs a scenario, for example sim:NAME. "amptrail simulate --list" lists them.');
+      if (target === '') throw new SourceSpecError(words.simNeedsAScenario);
       const speed = readNumber('speed', options.get('speed') ?? '1', SPEED, false);
       return { kind: 'sim', scenario: target, speed, seed: readNumber('seed', options.get('seed') ?? '1', { min: 0, max: 2 ** 32 - 1 }, true) };
     }
     default:
-      if (target === '') throw new SourceSpecError('replay: needs a trace, for example replay:before.csv or the path of a trace folder.');
+      if (target === '') throw new SourceSpecError(words.replayNeedsATrace);
       return { kind: 'replay', path: target, speed: readNumber('speed', options.get('speed') ?? '1', SPEED, false) };
   }
 }
@@ -56,9 +59,9 @@ function takeApart(kind: string, rest: string): { target: string; options: Map<s
     const equals = piece.indexOf('=');
     const name = equals < 0 ? piece : piece.slice(0, equals);
     if (equals < 0 || !known.includes(name)) {
-      throw new SourceSpecError(`${kind}: has no option "${shorten(name)}". It has ${known.map((option) => `${option}=…`).join(' and ')}.`);
+      throw new SourceSpecError(words.hasNoOptionItHas(kind, shorten(name), known.map((option) => `${option}=…`).join(' and ')));
     }
-    if (options.has(name)) throw new SourceSpecError(`${kind}: was given ${name} twice.`);
+    if (options.has(name)) throw new SourceSpecError(words.wasGivenTwice(kind, name));
     options.set(name, piece.slice(equals + 1));
   }
   return { target: rest.slice(0, mark), options };
@@ -67,7 +70,7 @@ function takeApart(kind: string, rest: string): { target: string; options: Map<s
 function readNumber(name: string, text: string, range: { min: number; max: number }, whole: boolean): number {
   const value = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
   if (!(value >= range.min && value <= range.max) || (whole && !Number.isInteger(value))) {
-    throw new SourceSpecError(`${name}=${shorten(text)} cannot be; it is a ${whole ? 'whole number' : 'number'} from ${range.min} to ${range.max}.`);
+    throw new SourceSpecError(words.cannotBeItIs(name, shorten(text), whole ? words.wholeNumber : 'number', range.min, range.max));
   }
   return value;
 }

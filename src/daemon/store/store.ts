@@ -18,6 +18,9 @@ import { openTrace, type OpenOptions, type TraceReader } from './samples/trace-r
 import { TraceWriter, type WriterOptions } from './samples/trace-writer.ts';
 import { removeUnfinished, takeIn, takeInJob, type TakeInPlace } from './exchange/take-in.ts';
 import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './exchange/zip.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.store.store;
 
 export interface StoreOptions {
   readonly software: string;
@@ -68,7 +71,7 @@ export class Store {
     try {
       await makeFolders(join(jobsFolder, UNFILED));
     } catch (error) {
-      throw explainError(error, `use the data folder ${folder}`);
+      throw explainError(error, words.useTheDataFolder(folder));
     }
     const lock = await lockFolder(folder, (text) => options.onLost?.(text));
     try {
@@ -98,7 +101,7 @@ export class Store {
     const path = join(this.jobs.path(jobId), checkName(traceId, 'trace'));
     // not through links: they could lead out of the data folder
     const folders = await Promise.all([lstat(this.jobs.path(jobId)), lstat(path)]).catch(() => null);
-    if (folders === null || !folders.every((found) => found.isDirectory())) throw new StoreError('not-found', `There is no trace ${traceId} in job ${jobId}.`);
+    if (folders === null || !folders.every((found) => found.isDirectory())) throw new StoreError('not-found', words.thereIsNoTrace(traceId, jobId));
     return path;
   }
 
@@ -160,9 +163,9 @@ export class Store {
       return running.record;
     }
     const { record, known } = await readTraceRecord(join(path, RECORD_FILE), ref.traceId);
-    if (!known) throw new StoreError('wrong-format', 'The trace.json of this trace is damaged. Copy the folder, mend or remove its trace.json, then try again.');
+    if (!known) throw new StoreError('wrong-format', words.theTraceJsonOf);
     Object.assign(record, changes);
-    await writeJson(join(path, RECORD_FILE), record).catch((error: unknown) => Promise.reject(explainError(error, 'write trace.json')));
+    await writeJson(join(path, RECORD_FILE), record).catch((error: unknown) => Promise.reject(explainError(error, words.writeTraceJson)));
     return record;
   }
 
@@ -177,7 +180,7 @@ export class Store {
     const folder = this.jobs.path(target);
     const traceId = await withFreeName(ref.traceId, async (name) => {
       if ((await readdir(folder)).includes(name)) return false;
-      await rename(from, join(folder, name)).catch((error: unknown) => Promise.reject(explainError(error, 'move the trace')));
+      await rename(from, join(folder, name)).catch((error: unknown) => Promise.reject(explainError(error, words.moveTheTrace)));
       return true;
     });
     return { jobId: target, traceId };
@@ -187,13 +190,13 @@ export class Store {
     await this.#checkOurs();
     const path = await this.path(ref);
     this.#refuseRunning(ref, 'deleted');
-    await rm(path, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, 'delete the trace')));
+    await rm(path, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, words.deleteTheTrace)));
   }
 
   /** Puts a job with all its traces aside (Jobs.remove); not while one of them is being recorded. */
   async removeJob(jobId: string): Promise<string> {
     const running = [...this.#running.keys()].some((key) => key.startsWith(`${jobId}/`));
-    if (running) throw new StoreError('running', 'A trace of this job is being recorded. Stop the recording first.');
+    if (running) throw new StoreError('running', words.aTraceOfThis);
     return this.jobs.remove(jobId);
   }
 
@@ -209,7 +212,7 @@ export class Store {
         await file.add(mark).finally(() => file.close());
       }
     } catch (error) {
-      throw explainError(error, 'write the mark');
+      throw explainError(error, words.writeTheMark);
     }
     return (await readMarksFile(path)).marks;
   }
@@ -218,7 +221,7 @@ export class Store {
   async changeMark(ref: TraceRef, before: Mark, after: Mark | null): Promise<readonly Mark[]> {
     await this.#checkOurs();
     const path = await this.path(ref);
-    this.#refuseRunning(ref, 'given other marks');
+    this.#refuseRunning(ref, words.givenOtherMarks);
     return changeMark(path, before, after);
   }
 
@@ -262,7 +265,7 @@ export class Store {
   }
 
   #refuseRunning(ref: TraceRef, what: string): void {
-    if (this.#running.has(keyOf(ref))) throw new StoreError('running', `The trace is being recorded and cannot be ${what} now. Stop the recording first.`);
+    if (this.#running.has(keyOf(ref))) throw new StoreError('running', words.theTraceIsBeing(what));
   }
 
   #now(): Date {

@@ -1,6 +1,9 @@
 import type { Transferable, Worker } from 'node:worker_threads';
 import { StoreError, type StoreErrorCode } from '../store/files/store-error.ts';
 import type { Answer, Order } from './protocol.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.channel;
 
 interface Waiting {
   readonly resolve: (value: unknown) => void;
@@ -33,7 +36,7 @@ export class Channel<Work> {
   }
 
   ask(work: Work, progress?: (fraction: number) => void): Promise<unknown> {
-    if (this.#closed) return Promise.reject(new StoreError('closing', 'The daemon is closing.'));
+    if (this.#closed) return Promise.reject(new StoreError('closing', words.theDaemonIsClosing));
     const id = this.#nextId++;
     const answer = new Promise((resolve, reject) => this.#waiting.set(id, { resolve, reject, progress }));
     try {
@@ -51,7 +54,7 @@ export class Channel<Work> {
   }
 
   /** Whoever still waits is told `code`. */
-  async close(code: StoreErrorCode = 'closing', text = 'The daemon is closing.'): Promise<void> {
+  async close(code: StoreErrorCode = 'closing', text = words.theDaemonIsClosing): Promise<void> {
     this.#closed = true;
     const worker = this.#worker;
     this.#worker = null;
@@ -69,7 +72,7 @@ export class Channel<Work> {
     worker.unref();
     worker.on('message', (answer: Answer) => this.#settle(answer));
     worker.on('error', (error) => this.#lost(worker, error.message));
-    worker.on('exit', () => this.#lost(worker, 'its thread ended'));
+    worker.on('exit', () => this.#lost(worker, words.itsThreadEnded));
     return worker;
   }
 

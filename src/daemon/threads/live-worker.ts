@@ -7,6 +7,9 @@ import type { ActuationOptions, DrainOptions } from '../../core/analysis/options
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import { messageOf } from '../errors.ts';
 import { serveOrders } from './protocol.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.liveWorker;
 
 /** The live analysis in a thread of its own, so that the serial reader never waits for it. Orders are done in the order they come. */
 export type LiveOrder =
@@ -47,7 +50,7 @@ function take(order: Exclude<LiveOrder, { do: 'result' }>): void {
 }
 
 function resultNow(): LiveAnswer {
-  if (analysis === null) throw new Error('no analysis was started');
+  if (analysis === null) throw new Error(words.noAnalysisWasStarted);
   const startedMs = performance.now();
   const whole = analysis.result();
   const result = whole.trace.gaps.length <= KEPT_GAPS ? whole : { ...whole, trace: { ...whole.trace, gaps: whole.trace.gaps.slice(-KEPT_GAPS) } };

@@ -2,6 +2,9 @@ import { StoreError } from '../store/files/store-error.ts';
 import { Channel } from './channel.ts';
 import type { LongOrder } from './long-worker.ts';
 import { startWorker } from './start-worker.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.longWork;
 
 export interface LongOptions {
   readonly progress?: (fraction: number) => void;
@@ -24,7 +27,7 @@ export class LongWork {
     if (this.#running >= AT_ONCE) await new Promise<void>((resolve) => this.#queue.push(resolve));
     else this.#running++;
     try {
-      if (cancel.aborted) throw new StoreError('cancelled', 'Cancelled.');
+      if (cancel.aborted) throw new StoreError('cancelled', words.cancelled);
       return (await inThread(order, progress, cancel)) as T;
     } finally {
       const next = this.#queue.shift();
@@ -40,8 +43,8 @@ export class LongWork {
 }
 
 async function inThread(order: LongOrder, progress: ((fraction: number) => void) | undefined, cancel: AbortSignal): Promise<unknown> {
-  const channel = new Channel<LongOrder>({ start: () => startWorker('long-worker'), what: 'The work could not be finished' });
-  const stop = (): void => void channel.close('cancelled', 'Cancelled.');
+  const channel = new Channel<LongOrder>({ start: () => startWorker('long-worker'), what: words.theWorkCouldNot });
+  const stop = (): void => void channel.close('cancelled', words.cancelled);
   cancel.addEventListener('abort', stop, { once: true });
   try {
     return await channel.ask(order, progress);

@@ -12,6 +12,9 @@ import { serveOrders } from './protocol.ts';
 import { chargeStored } from '../store/samples/charge.ts';
 import { StoreError } from '../store/files/store-error.ts';
 import { openTrace, type TraceReader } from '../store/samples/trace-reader.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.longWorker;
 
 /** One piece of long work on stored traces, in a thread of its own; ending the thread cancels it. */
 export type LongOrder =
@@ -88,12 +91,12 @@ async function analyseAll(readers: readonly TraceReader[], progress: Progress, t
 /** Throws for a trace from which nothing can be learnt, by name. */
 function motorResult({ reader, result }: Analysed): ActuationResult {
   if (result.test === 'actuation' && result.actuations.length > 0) return result;
-  throw new StoreError('wrong-format', `The trace "${reader.record.title || reader.record.id}" holds no actuation, so it says nothing of limits: leave it out.`);
+  throw new StoreError('wrong-format', words.theTraceHoldsNo(reader.record.title || reader.record.id));
 }
 
 function testOfRecord({ record }: TraceReader): TestKind {
   if (record.test !== null) return record.test;
-  throw new StoreError('wrong-format', `It is not known which test the trace "${record.title || record.id}" is of: choose actuation or drain on its page first.`);
+  throw new StoreError('wrong-format', words.itIsNotKnown(record.title || record.id));
 }
 
 serveOrders(doWork);

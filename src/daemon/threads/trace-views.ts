@@ -2,10 +2,13 @@ import type { TraceWindow } from '../store/samples/types.ts';
 import { Channel } from './channel.ts';
 import { startWorker } from './start-worker.ts';
 import type { TraceOutline, ViewOrder } from './view-worker.ts';
+import { en } from '../../core/present/en/index.ts';
+
+const words = en.daemon.running.traceViews;
 
 /** Asks the thread that reads stored traces for pictures. A thread that died is replaced at the next question. All methods reject with StoreError. */
 export class TraceViews {
-  readonly #channel = new Channel<ViewOrder>({ start: () => startWorker('view-worker'), what: 'The trace could not be read' });
+  readonly #channel = new Channel<ViewOrder>({ start: () => startWorker('view-worker'), what: words.theTraceCouldNot });
 
   window(path: string, fromS: number, toS: number, columns: number): Promise<TraceWindow> {
     return this.#channel.ask({ do: 'window', path, fromS, toS, columns }) as Promise<TraceWindow>;

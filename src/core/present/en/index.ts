@@ -12,6 +12,8 @@ import { press } from './press.ts';
 import { reason } from './reason.ts';
 import { motor } from './motor.ts';
 import { night } from './night.ts';
+import { cli } from './cli/index.ts';
+import { daemon } from './daemon/index.ts';
 import { screens } from './screens/index.ts';
 import { together } from './together.ts';
 
@@ -23,6 +25,8 @@ export const en: Words = {
   fuses,
   reason,
   screens,
+  cli,
+  daemon,
   calibration,
   checks,
   compare,

@@ -2,6 +2,9 @@ import { RequestError } from '../../errors.ts';
 import { express, Router, type Express, type NextFunction, type Request, type Response } from '../http-kit.ts';
 import type { Needs } from './access.ts';
 import { checkDeclared, type Route } from './route-list.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.apiRouter;
 
 /** JSON bodies are small: a job, a mark, the options of a test. */
 export const MAX_BODY_BYTES = 64 * 1024;
@@ -26,7 +29,7 @@ export function apiRouter(routes: readonly Route[], guard: Guard): Router {
     router.route(route.path)[route.method](guarded(guard, route.needs), ...bodyReaders(route.body), route.handler);
   }
   router.use(guarded(guard, 'view'), () => {
-    throw new RequestError(404, 'not-found', 'There is nothing at this address.');
+    throw new RequestError(404, 'not-found', words.thereIsNothingAt);
   });
   return router;
 }
@@ -36,7 +39,7 @@ export function checkAllDeclared(app: Express, routes: readonly Route[]): void {
   const declared = new Set(routes.map(({ method, path }) => `${method} ${path}`));
   for (const { path, methods } of handledRoutes(app.router as unknown as Layers)) {
     for (const method of methods) {
-      if (!declared.has(`${method} ${path}`)) throw new Error(`The route ${method.toUpperCase()} ${path} is in no list, so nothing says what it needs.`);
+      if (!declared.has(`${method} ${path}`)) throw new Error(words.theRouteIsIn(method.toUpperCase(), path));
     }
   }
 }
@@ -55,7 +58,7 @@ function bodyReaders(body: Route['body']): Middleware[] {
   if (body === 'none') return [];
   const typed: Middleware = (request, _response, next) => {
     const type = (request.headers['content-type'] ?? '').split(';')[0]!.trim().toLowerCase();
-    if (type !== TYPES[body]) throw new RequestError(415, 'content-type', `This request needs Content-Type: ${TYPES[body]}.`);
+    if (type !== TYPES[body]) throw new RequestError(415, 'content-type', words.thisRequestNeedsContentType(TYPES[body]));
     next();
   };
   return body === 'file' ? [typed] : [typed, express.json({ limit: MAX_BODY_BYTES, strict: true, type: TYPES.json, inflate: false })];

@@ -6,6 +6,9 @@ import { readSmallFile, writeJson } from '../../store/files/record-file.ts';
 import { explainError, StoreError } from '../../store/files/store-error.ts';
 import type { Access } from './access.ts';
 import { digestOf, makeKey, sameDigest, type Holder } from './keys.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.devices;
 
 const FILE = 'devices.json';
 const SCHEMA = 'amptrail-devices/1';
@@ -39,7 +42,7 @@ export class Devices {
     const devices = text === null ? [] : readDevices(text);
     if (devices === null) {
       await rename(path, join(dataFolder, 'devices-damaged.json')).catch(() => undefined);
-      log('The list of tablets was damaged and has been put aside (devices-damaged.json): give each tablet a new address.');
+      log(words.theListOfTablets);
     }
     return new Devices(path, now, devices ?? []);
   }
@@ -59,8 +62,8 @@ export class Devices {
 
   /** A new device. Its key is told once, here, and kept by nobody but the device. */
   async add(name: string, access: Access): Promise<{ device: DeviceView; key: string }> {
-    if (this.#devices.length >= MAX_DEVICES) throw new StoreError('exists', `There are ${MAX_DEVICES} tablets already: remove one that is not used any more.`);
-    if (this.#devices.some((device) => device.name === name)) throw new StoreError('exists', `There is a tablet called "${name}" already: give this one another name.`);
+    if (this.#devices.length >= MAX_DEVICES) throw new StoreError('exists', words.thereAreTabletsAlready(MAX_DEVICES));
+    if (this.#devices.some((device) => device.name === name)) throw new StoreError('exists', words.thereIsATablet(name));
     const key = makeKey();
     const device: Device = { id: randomBytes(6).toString('hex'), name, access, created: this.#now().toISOString(), last_seen: null, sha256: digestOf(key).toString('hex') };
     await this.#keep([...this.#devices, device]);
@@ -69,7 +72,7 @@ export class Devices {
 
   /** Shuts a device out for good. */
   async remove(id: string): Promise<void> {
-    if (!this.#devices.some((device) => device.id === id)) throw new StoreError('not-found', 'There is no such tablet: it has been removed already.');
+    if (!this.#devices.some((device) => device.id === id)) throw new StoreError('not-found', words.thereIsNoSuch);
     await this.#keep(this.#devices.filter((device) => device.id !== id));
   }
 
@@ -88,7 +91,7 @@ export class Devices {
   /** In force at once; on the disk when this resolves. */
   #keep(devices: readonly Device[]): Promise<void> {
     this.#devices = devices;
-    const write = (): Promise<void> => writeJson(this.#path, { schema: SCHEMA, devices }).catch((error: unknown) => Promise.reject(explainError(error, 'write the list of tablets')));
+    const write = (): Promise<void> => writeJson(this.#path, { schema: SCHEMA, devices }).catch((error: unknown) => Promise.reject(explainError(error, words.writeTheListOfTablets)));
     this.#writing = this.#writing.catch(() => undefined).then(write);
     return this.#writing;
   }

@@ -10,6 +10,9 @@ import type { DoorLimits } from './limits.ts';
 import { peerOf, type Peer } from './peer.ts';
 import { Tickets } from './tickets.ts';
 import { WrongKeys } from './wrong-keys.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.door;
 
 const HOLDER = 'holder';
 
@@ -57,8 +60,8 @@ export class Door {
   /** Who joins with this key, or why nobody does. */
   join(socket: Socket, key: string): Holder | Refusal {
     const holder = this.#look(peerOf(socket), key, () => this.#keys.holderOf(key));
-    if (holder === null) return { status: 401, code: 'no-token', text: 'wrong key: open the address the daemon printed' };
-    if ('access' in holder && !this.connections.admit(socket)) return { status: 503, code: 'too-many', text: 'too many pages are open' };
+    if (holder === null) return { status: 401, code: 'no-token', text: words.wrongKeyOpenThe };
+    if ('access' in holder && !this.connections.admit(socket)) return { status: 503, code: 'too-many', text: words.tooManyPagesAreOpen };
     return holder;
   }
 
@@ -86,13 +89,13 @@ export class Door {
 /** Whose key the request came with, behind the guard of a route that needs one. */
 export function holderOf(response: Response): Holder {
   const holder = response.locals[HOLDER] as Holder | null | undefined;
-  if (holder == null) throw new Error('this route needs no key, so nobody is known');
+  if (holder == null) throw new Error(words.thisRouteNeedsNo);
   return holder;
 }
 
 function tooSoon(waitMs: number): Refusal {
   const waitS = Math.ceil(waitMs / 1000);
-  return { status: 429, code: 'wrong-keys', text: `Too many wrong keys came from this device: wait ${waitS} s, then open the address the daemon printed.`, retryAfterS: waitS };
+  return { status: 429, code: 'wrong-keys', text: words.tooManyWrongKeys(waitS), retryAfterS: waitS };
 }
 
 function factsOf({ method, originalUrl, headers }: Request): RequestFacts {

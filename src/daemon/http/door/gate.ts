@@ -1,6 +1,9 @@
 import type { IncomingHttpHeaders } from 'node:http';
 import { suffices, type Access, type Needs } from './access.ts';
 import { parseTarget } from './target.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.gate;
 
 /**
  * Who may talk to the daemon. Any web page a person visits can send requests to 127.0.0.1, so the loopback address alone protects
@@ -40,24 +43,24 @@ export function createGate(hosts: readonly string[]): Gate {
 
   function hostRefusal(headers: IncomingHttpHeaders): Refusal | null {
     if (headers.host !== undefined && allowedHosts.has(headers.host.toLowerCase())) return null;
-    return { status: 403, code: 'wrong-host', text: 'This address is not one the daemon answers to. Open the address it printed at its start.' };
+    return { status: 403, code: 'wrong-host', text: words.thisAddressIsNot };
   }
 
   function originRefusal(headers: IncomingHttpHeaders, needed: boolean): Refusal | null {
     if (headers.origin === undefined && !needed) return null;
     if (headers.origin === `http://${String(headers.host).toLowerCase()}`) return null;
-    return { status: 403, code: 'wrong-origin', text: 'This request comes from another site and is refused.' };
+    return { status: 403, code: 'wrong-origin', text: words.thisRequestComesFrom };
   }
 
   return {
     request({ method, url, headers }) {
       const reading = method === 'GET' || method === 'HEAD';
-      if (!reading && method !== 'POST' && method !== 'PUT') return { status: 405, code: 'method', text: `${method} is not a method this daemon knows.` };
+      if (!reading && method !== 'POST' && method !== 'PUT') return { status: 405, code: 'method', text: words.isNotAMethod(String(method)) };
       return hostRefusal(headers) ?? targetRefusal(url) ?? originRefusal(headers, !reading) ?? siteRefusal(headers, reading);
     },
     api: (needs, { headers }, access) => siteRefusal(headers, false) ?? accessRefusal(access, needs),
     upgrade({ method, url, headers }) {
-      if (method !== 'GET') return { status: 405, code: 'method', text: 'A WebSocket starts with GET.' };
+      if (method !== 'GET') return { status: 405, code: 'method', text: words.aWebsocketStartsWithGet };
       return hostRefusal(headers) ?? targetRefusal(url) ?? originRefusal(headers, true) ?? siteRefusal(headers, false);
     },
   };
@@ -69,13 +72,13 @@ export function keyOf({ headers }: RequestFacts): string | null {
 }
 
 function targetRefusal(url: string | undefined): Refusal | null {
-  return parseTarget(url) === null ? { status: 400, code: 'bad-address', text: 'This address is not written the way the pages write it, and is refused.' } : null;
+  return parseTarget(url) === null ? { status: 400, code: 'bad-address', text: words.thisAddressIsNotWritten } : null;
 }
 
 function accessRefusal(access: Access | null, needs: Needs): Refusal | null {
   if (suffices(access, needs)) return null;
-  if (access === null) return { status: 401, code: 'no-token', text: 'The key is missing or old. Open the address the daemon printed at its start.' };
-  return { status: 403, code: 'view-only', text: 'This key shows everything and changes nothing. Open the address with the key of the workshop to change something.' };
+  if (access === null) return { status: 401, code: 'no-token', text: words.theKeyIsMissing };
+  return { status: 403, code: 'view-only', text: words.thisKeyShowsEverything };
 }
 
 /** A link on another page may open our page at the top of a tab: it carries nothing and reads nothing. Every other use of ours by others is refused. */
@@ -83,7 +86,7 @@ function siteRefusal(headers: IncomingHttpHeaders, mayNavigate: boolean): Refusa
   const site = headers['sec-fetch-site'];
   if (site === undefined || site === 'same-origin' || site === 'none') return null;
   if (mayNavigate && headers['sec-fetch-mode'] === 'navigate' && headers['sec-fetch-dest'] === 'document') return null;
-  return { status: 403, code: 'cross-site', text: 'This request was started by another site and is refused.' };
+  return { status: 403, code: 'cross-site', text: words.thisRequestWasStarted };
 }
 
 /** Headers of every answer. `host` is already checked; naming its WebSocket address serves browsers whose 'self' leaves ws: out. */

@@ -1,5 +1,8 @@
 import type { Request, Response } from '../http-kit.ts';
 import { isNeeds, type Needs } from './access.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.routeList;
 
 export type Handler = (request: Request, response: Response) => unknown;
 
@@ -42,5 +45,5 @@ export class RouteList {
 
 /** A programmer's mistake that must not reach a user: the daemon does not start with it. */
 export function checkDeclared({ method, path, needs }: Route): void {
-  if (!isNeeds(needs)) throw new Error(`The route ${method.toUpperCase()} ${path} does not declare what it needs (nothing, view or operate).`);
+  if (!isNeeds(needs)) throw new Error(words.theRouteDoesNot(method.toUpperCase(), path));
 }

@@ -1,6 +1,9 @@
 import { parseSpec } from '../../sources/spec.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
 import type { PathFilter } from './without-paths.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.sourceChoice;
 
 /** Sources chosen on this computer that are remembered. */
 const MAX_REMEMBERED = 20;
@@ -41,7 +44,7 @@ export class SourceChoice {
     if (spec.startsWith('sim:')) return { spec };
     const known = this.#chosenHere.findLast((chosen) => chosen === spec || this.#parts.paths.sentence(chosen) === spec);
     if (known !== undefined) return { spec: known };
-    return { refusal: 'From another device only the logger chosen on the computer, its recordings (replay:JOB/TRACE) and the virtual vehicle can be chosen. Choose any other on the computer itself.' };
+    return { refusal: words.fromAnotherDeviceOnly };
   }
 
   /** `replay:JOB/TRACE` with the folder of that trace in place of its name; null when there is no such trace. */

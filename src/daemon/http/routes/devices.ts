@@ -7,6 +7,9 @@ import { peerOf } from '../door/peer.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { check } from '../wire-check.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.devices;
 
 export interface DeviceParts {
   readonly devices: Devices;
@@ -45,5 +48,5 @@ export function deviceRoutes({ devices, port, lan, shutOut }: DeviceParts): read
 
 /** A key that was lost must not be able to make another one, or to shut out the others. */
 function onlyHere({ socket }: Request): void {
-  if (!peerOf(socket).local) throw new RequestError(403, 'only-here', 'Tablets are let in and shut out on the computer itself, at the address it printed for it.');
+  if (!peerOf(socket).local) throw new RequestError(403, 'only-here', words.tabletsAreLetIn);
 }

@@ -14,6 +14,9 @@ import { RouteList, type Route } from '../door/route-list.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, MAX_IMPORT_BYTES, namedByPerson, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.files;
 
 /** Traces as files: out as CSV, Arrow, Parquet or zip, in as CSV, Arrow or zip. */
 export function fileRoutes(context: ApiContext): readonly Route[] {
@@ -61,16 +64,16 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
   routes.post('/import', 'operate', async (request: Request, response: Response) => {
     const name = String(request.query['name'] ?? '').slice(0, 200);
     const ending = /\.(csv|txt|tsv|arrows|zip)$/i.exec(name)?.[0];
-    if (ending === undefined) throw new RequestError(415, 'wrong-format', 'A file to import ends in .csv, .arrows or .zip.');
+    if (ending === undefined) throw new RequestError(415, 'wrong-format', words.aFileToImport);
     const options = importOptions(request);
     const signal = requestSignal(response);
     const record = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, `upload${ending.toLowerCase()}`);
-      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, `A file to import has at most ${MAX_IMPORT_BYTES} bytes.`), createWriteStream(path));
+      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, words.aFileToImportHas(MAX_IMPORT_BYTES)), createWriteStream(path));
       const progress = (fraction: number): void => context.send({ type: 'progress', jobId: '', traceId: '', what: 'import', fraction }, true);
       const refs = await store.importFile(path, name, { ...options, signal, progress }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
       return store.record(refs[0]!);
-    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, `take in ${name}`) ?? error));
+    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, words.takeIn(name)) ?? error));
     response.json(record);
   }, 'file');
   return routes.all;
@@ -115,7 +118,7 @@ function importOptions({ query }: Request): { columns?: readonly ColumnSpec[]; r
   }
   if (query['rate'] !== undefined) {
     const rateHz = Number(query['rate']);
-    if (!(rateHz > 0 && rateHz <= 1e7)) throw new RequestError(400, 'bad-request', 'rate: a number of samples per second above zero.');
+    if (!(rateHz > 0 && rateHz <= 1e7)) throw new RequestError(400, 'bad-request', words.rateANumberOf);
     options.rateHz = rateHz;
   }
   if (query['skip-bad'] !== undefined) options.skipBad = true;

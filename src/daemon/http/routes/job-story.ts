@@ -11,6 +11,9 @@ import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, MAX_IMPORT_BYTES, namedByPerson, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.jobStory;
 
 /** What people keep with a job beside the measuring: notes with their times, photos; and a whole job as one zip. */
 export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): readonly Route[] {
@@ -36,9 +39,9 @@ export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): 
     const caption = String(request.query['name'] ?? '').replace(/\.[A-Za-z0-9]{1,5}$/, '').slice(0, MAX_CAPTION);
     const job = await withScratch(scratchDir, async (folder): Promise<JobRecord> => {
       const path = join(folder, 'photo');
-      await pipeline(request, limitBytes(MAX_PHOTO_BYTES, `A photo has at most ${MAX_PHOTO_BYTES >> 20} MB. Make it smaller first.`), createWriteStream(path));
+      await pipeline(request, limitBytes(MAX_PHOTO_BYTES, words.aPhotoHasAt(MAX_PHOTO_BYTES >> 20)), createWriteStream(path));
       return addPhoto(store.jobs, jobId, path, caption, clock.date());
-    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'keep the photo') ?? error));
+    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, words.keepThePhoto) ?? error));
     answer(response, job);
   }, 'file');
   routes.get('/jobs/:job/photos/:photo', 'view', async (request: Request, response: Response) => {
@@ -53,14 +56,14 @@ export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): 
   });
 
   routes.post('/jobs-import', 'operate', async (request: Request, response: Response) => {
-    const name = String(request.query['name'] ?? 'the zip').slice(0, 200);
+    const name = String(request.query['name'] ?? words.theZip).slice(0, 200);
     const signal = requestSignal(response);
     const taken = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, 'job.zip');
-      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, `A file to import has at most ${MAX_IMPORT_BYTES} bytes.`), createWriteStream(path));
+      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, words.aFileToImport(MAX_IMPORT_BYTES)), createWriteStream(path));
       const { jobId, refs } = await store.importJob(path, name, { signal }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
       return { job: await store.jobs.read(jobId), traces: refs.length };
-    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, `take in ${name}`) ?? error));
+    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, words.takeIn(name)) ?? error));
     answer(response, taken);
   }, 'file');
   return routes.all;
@@ -68,13 +71,13 @@ export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): 
 
 /** No two notes of a job share a time: it is what they are told apart by. */
 function newNote(notes: readonly JobNote[], text: string, at: Date): JobNote {
-  if (notes.length >= MOST_NOTES) throw new RequestError(413, 'too-large', `A job keeps at most ${MOST_NOTES} notes.`);
+  if (notes.length >= MOST_NOTES) throw new RequestError(413, 'too-large', words.aJobKeepsAt(MOST_NOTES));
   let time = at;
   while (notes.some((note) => note.at === time.toISOString())) time = new Date(time.getTime() + 1);
   return { at: time.toISOString(), text, removed: false };
 }
 
 function changedNotes(notes: readonly JobNote[], at: string, removed: boolean): JobNote[] {
-  if (!notes.some((note) => note.at === at)) throw new RequestError(404, 'not-found', 'The job has no note of that time.');
+  if (!notes.some((note) => note.at === at)) throw new RequestError(404, 'not-found', words.theJobHasNo);
   return notes.map((note) => (note.at === at ? { ...note, removed } : note));
 }

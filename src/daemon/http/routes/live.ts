@@ -8,6 +8,9 @@ import { parseTarget } from '../door/target.ts';
 import type { Hub } from '../../live/hub.ts';
 import type { Tickets } from '../door/tickets.ts';
 import { check } from '../wire-check.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.live;
 
 /** `/api/live/window`, `/api/live/charge` and the tickets for downloads. */
 export function liveRoutes(hub: Hub, tickets: Tickets): readonly Route[] {
@@ -22,7 +25,7 @@ export function liveRoutes(hub: Hub, tickets: Tickets): readonly Route[] {
   });
   routes.post('/tickets', 'view', (request: Request, response: Response) => {
     const { path } = take(check.ticket(request.body));
-    if (parseTarget(path) === null) throw new RequestError(400, 'bad-request', 'path: not an address of the API.');
+    if (parseTarget(path) === null) throw new RequestError(400, 'bad-request', words.pathNotAnAddress);
     response.json({ url: tickets.issue(path, holderOf(response).id) });
   });
   return routes.all;

@@ -12,6 +12,9 @@ import { rounded } from '../../prove/overlays.ts';
 import { StoreError } from '../../store/files/store-error.ts';
 import { readRefs } from './trace-refs.ts';
 import { check } from '../wire-check.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.prove;
 
 /** A report is about a few traces: before and after, both sides, both directions. */
 const MAX_TRACES = 8;
@@ -41,7 +44,7 @@ export function proveRoutes({ store, work, clock }: ApiContext): readonly Route[
   routes.get('/report', 'view', async (request: Request, response: Response) => {
     const refs = readRefs(String(request.query['traces'] ?? ''), MAX_TRACES);
     const audience = request.query['for'] ?? 'file';
-    if (audience !== 'customer' && audience !== 'file') throw new RequestError(400, 'bad-request', 'for: customer or file.');
+    if (audience !== 'customer' && audience !== 'file') throw new RequestError(400, 'bad-request', words.forCustomerOrFile);
     const paths: string[] = [];
     for (const ref of refs) paths.push(await store.path(ref));
     const asJson = request.query['as'] === 'json';
@@ -62,11 +65,11 @@ export function proveRoutes({ store, work, clock }: ApiContext): readonly Route[
 function commonTest(records: readonly TraceRecord[]): TestKind {
   const tests = [...new Set(records.flatMap(({ test }) => test ?? []))];
   if (tests.length > 1) {
-    const named = tests.map((test) => `"${titleOf(records.find((record) => record.test === test)!)}" is of a ${TEST_WORDS[test]}`);
-    throw new StoreError('wrong-format', `${named.join(', ')}: their figures have nothing in common. Choose traces of the same test.`);
+    const named = tests.map((test) => words.isOfA(titleOf(records.find((record) => record.test === test)!), TEST_WORDS[test]));
+    throw new StoreError('wrong-format', words.theirFiguresHaveNothing(named.join(', ')));
   }
   const [test] = tests;
-  if (test === undefined) throw new StoreError('wrong-format', 'None of the traces says which test it is of: choose motor or drain for one of them on its own page first.');
+  if (test === undefined) throw new StoreError('wrong-format', words.noneOfTheTraces);
   return test;
 }
 
@@ -74,7 +77,7 @@ function titleOf({ title, id }: TraceRecord): string {
   return title || id;
 }
 
-const TEST_WORDS: Readonly<Record<TestKind, string>> = { actuation: 'motor test', drain: 'drain test' };
+const TEST_WORDS: Readonly<Record<TestKind, string>> = { actuation: words.motorTest, drain: words.drainTest };
 
 /** Typed arrays would become objects in JSON, and more digits than a picture shows only make it long. */
 function plain({ timeS, currentA }: { readonly timeS: ArrayLike<number>; readonly currentA: ArrayLike<number> }): { timeS: number[]; currentA: number[] } {

@@ -2,14 +2,17 @@ import type { TraceRef } from '../../../core/wire/api.ts';
 import { take } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
 import { check } from '../wire-check.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.traceRefs;
 
 /** Traces named in an address as `JOB/TRACE,JOB/TRACE`; throws 400 unless there is at least one and at most `most`. */
 export function readRefs(text: string, most: number): TraceRef[] {
   const refs = text.split(',').filter((part) => part !== '').map((part) => {
     const [jobId, traceId, ...rest] = part.split('/');
-    if (rest.length > 0) throw new RequestError(400, 'bad-request', 'Traces are named as JOB/TRACE, separated by commas.');
+    if (rest.length > 0) throw new RequestError(400, 'bad-request', words.tracesAreNamedAs);
     return { jobId: take(check.id(jobId)), traceId: take(check.id(traceId)) };
   });
-  if (refs.length === 0 || refs.length > most) throw new RequestError(400, 'bad-request', most === 1 ? 'One trace is wanted, as JOB/TRACE.' : `1 to ${most} traces are wanted, as JOB/TRACE.`);
+  if (refs.length === 0 || refs.length > most) throw new RequestError(400, 'bad-request', most === 1 ? words.oneTraceIsWanted : words.n1ToTracesAre(most));
   return refs;
 }

@@ -4,13 +4,16 @@ import { Transform } from 'node:stream';
 import { RequestError } from '../../errors.ts';
 import { StoreError } from '../../store/files/store-error.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.uploads;
 
 /** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
 export const MAX_IMPORT_BYTES = 16 * 2 ** 30;
 
 /** A folder of its own for what is sent, gone afterwards however it ends. */
 export async function withScratch<T>(scratchDir: string, work: (folder: string) => Promise<T>): Promise<T> {
-  const folder = await mkdtemp(join(scratchDir, 'file-')).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'make a working file in the data folder') ?? error));
+  const folder = await mkdtemp(join(scratchDir, 'file-')).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, words.makeAWorkingFile) ?? error));
   try {
     return await work(folder);
   } finally {

@@ -8,6 +8,9 @@ import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.http.workshop;
 
 /** The workshop's own heading on the pages it hands over: typed lines and a logo. */
 export function workshopRoutes({ store, scratchDir }: ApiContext): readonly Route[] {
@@ -24,9 +27,9 @@ export function workshopRoutes({ store, scratchDir }: ApiContext): readonly Rout
   routes.post('/workshop/logo', 'operate', async (request: Request, response: Response) => {
     await withScratch(scratchDir, async (folder) => {
       const path = join(folder, 'logo');
-      await pipeline(request, limitBytes(MAX_LOGO_BYTES, 'A logo has at most 1 MB. Make it smaller first.'), createWriteStream(path));
+      await pipeline(request, limitBytes(MAX_LOGO_BYTES, words.aLogoHasAt), createWriteStream(path));
       await keepLogo(dataFolder, path);
-    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, 'keep the logo') ?? error));
+    }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, words.keepTheLogo) ?? error));
     response.json(await readWorkshop(dataFolder));
   }, 'file');
   routes.post('/workshop/logo/remove', 'operate', async (_request: Request, response: Response) => {

@@ -15,6 +15,9 @@ import { TraceWriter } from '../samples/trace-writer.ts';
 import type { ConvertSummary, OpenOptions, Steps, TraceReader } from '../samples/types.ts';
 import { unpackZip } from './unpack-zip.ts';
 import { jobFiles, traceFiles, zipFiles } from './zip.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.convert;
 
 export interface ConvertOptions extends OpenOptions {
   /** for pictures: the part to draw */
@@ -33,8 +36,8 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
   const fleet = fleetKind(from);
   if (ending === '' && fleet !== null) return exportFleet(from, out, steps);
   const format = formatOf(ending);
-  if (ending !== '' && format === null) throw new StoreError('wrong-format', `${out}: a trace is written as ${EVERY_ENDING}, or as a folder (no ending).`);
-  if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', `${out} is there already. Choose another name; nothing is written over.`);
+  if (ending !== '' && format === null) throw new StoreError('wrong-format', words.aTraceIsWritten(out, EVERY_ENDING));
+  if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', words.isThereAlreadyChoose(out));
   if (extname(from).toLowerCase() === '.zip') return unpackZip(from, out, steps);
   if (format === 'zip') return exportZip(from, fleet, out, steps);
   const reader = await openTrace(from, { ...options, ...steps, ...(format === null ? { asRecorded: true } : {}) });
@@ -46,7 +49,7 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
     } else await exportTrace(reader, out, format, steps);
     return { samples: reader.samples, problems: reader.problems };
   } catch (error) {
-    throw explainError(error, `write ${out}`);
+    throw explainError(error, words.write(out));
   } finally {
     await reader.close();
   }
@@ -68,16 +71,16 @@ async function copyFolder(reader: TraceReader, out: string, steps: Steps): Promi
 
 /** The folder of a trace, or of a job with all its traces, as it is. */
 async function exportZip(from: string, fleet: 'data' | 'job' | null, out: string, steps: Steps): Promise<ConvertSummary> {
-  if (fleet === 'data') throw new StoreError('wrong-format', `${from} is a whole data folder: a zip holds one trace or one job. Give the folder of one below ${join(from, 'jobs')}.`);
+  if (fleet === 'data') throw new StoreError('wrong-format', words.isAWholeData(from, join(from, 'jobs')));
   try {
     const reader = fleet === null ? await openTrace(from) : null;
     await reader?.close();
     const name = basename(resolve(from));
-    if (reader !== null && !(await stat(from)).isDirectory()) throw new StoreError('wrong-format', `${from} is a single file: a zip holds the folder of a trace or of a job.`);
+    if (reader !== null && !(await stat(from)).isDirectory()) throw new StoreError('wrong-format', words.isASingleFile(from));
     const sources = fleet === 'job' ? await jobFiles(from, name) : await traceFiles(from, name);
     await appearing(out, async (temporary) => pipeline(Readable.from(zipFiles(sources, steps), { objectMode: false }), createWriteStream(temporary, { flags: 'wx' })));
     return { samples: reader?.samples ?? 0, problems: reader?.problems ?? [] };
   } catch (error) {
-    throw explainError(error, `write ${out}`);
+    throw explainError(error, words.write(out));
   }
 }

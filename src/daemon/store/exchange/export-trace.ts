@@ -8,6 +8,9 @@ import { ParquetFile, type ParquetFacts } from './parquet.ts';
 import { checkCancelled, StoreError } from '../files/store-error.ts';
 import { TraceDigest } from '../samples/trace-digest.ts';
 import type { Steps, TraceReader } from '../samples/types.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.exportTrace;
 
 /** Writes a file under another name and renames it at the end: `out` appears whole or not at all. */
 export async function appearing(out: string, write: (temporary: string) => Promise<void>): Promise<void> {
@@ -69,7 +72,7 @@ export async function exportParquet(reader: TraceReader, out: string, facts: Par
       file.close();
     }
     if (mustBeWhole && digest.uid(reader.record.start) !== facts.trace_uid) {
-      throw new StoreError('damaged-block', 'its samples are not the ones that were recorded (trace_uid). Run "amptrail verify" on it; what is whole can be exported by itself');
+      throw new StoreError('damaged-block', words.itsSamplesAreNot);
     }
   });
 }

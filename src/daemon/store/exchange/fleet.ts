@@ -14,6 +14,9 @@ import { checkCancelled, StoreError } from '../files/store-error.ts';
 import { digestOf } from '../samples/trace-digest.ts';
 import { openTrace } from '../samples/trace-reader.ts';
 import type { ConvertSummary, FileCounts, Steps } from '../samples/types.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.fleet;
 
 /** Files between two savings of the list: a run that is broken off repeats no more than these. */
 const SAVE_EVERY = 50;
@@ -31,7 +34,7 @@ export function fleetKind(path: string): 'data' | 'job' | null {
  */
 export async function exportFleet(path: string, out: string, steps: Steps): Promise<ConvertSummary> {
   const kind = fleetKind(path);
-  if (kind === null) throw new StoreError('wrong-format', `${path} is neither a data folder (with jobs/ in it) nor the folder of a job.`);
+  if (kind === null) throw new StoreError('wrong-format', words.isNeitherAData(path));
   const jobs = new Jobs(kind === 'data' ? join(path, 'jobs') : dirname(resolve(path)));
   const ids = kind === 'data' ? [...(await jobs.ids()), ...((await readdir(jobs.folder)).includes(UNFILED) ? [UNFILED] : [])] : [basename(resolve(path))];
   const traces: { job: JobRecord; traceId: string }[] = [];
@@ -73,7 +76,7 @@ class FleetRun {
     } catch (error) {
       if (error instanceof StoreError && ['cancelled', 'disk-full', 'read-only', 'disk-error'].includes(error.code)) throw error;
       this.#files.refused++;
-      this.#problems.push({ code: 'wrong-format', text: `${job.id}/${traceId} is left out: ${error instanceof Error ? error.message : String(error)}` });
+      this.#problems.push({ code: 'wrong-format', text: words.isLeftOut(job.id, traceId, error instanceof Error ? error.message : String(error)) });
     }
   }
 
@@ -99,8 +102,8 @@ class FleetRun {
   async #export(folder: string, traceId: string, job: JobRecord, steps: Steps): Promise<void> {
     const reader = await openTrace(folder, { ...steps, asRecorded: true });
     try {
-      if (reader.record.end === 'running') throw new StoreError('running', 'it is still being recorded, or was cut off and not closed yet');
-      if (reader.samples === 0) throw new StoreError('no-samples', 'it holds no sample');
+      if (reader.record.end === 'running') throw new StoreError('running', words.itIsStillBeing);
+      if (reader.samples === 0) throw new StoreError('no-samples', words.itHoldsNoSample);
       // older recordings have no identity yet: it is made of what they hold
       const whole = reader.record.trace_uid ?? (await digestOf(reader.blocks(), reader.record.start));
       const uid = shortUid(whole);

@@ -8,6 +8,8 @@ import { StoreError } from '../files/store-error.ts';
 import { nextAfter } from '../samples/index/window-maker.ts';
 import type { TraceReader } from '../samples/trace-reader.ts';
 
+const words = en.daemon.store.picture;
+
 /** A part of a trace in time, s; null: from its beginning, to its end. */
 export interface Stretch {
   readonly fromS: number | null;
@@ -16,11 +18,11 @@ export interface Stretch {
 
 /** A stored trace, however long, as a picture: drawn from the same window as the chart. Throws StoreError when there is nothing to draw. */
 export async function pictureOf(reader: TraceReader, format: PictureFormat, { fromS, toS }: Stretch): Promise<Uint8Array> {
-  if (reader.samples === 0) throw new StoreError('no-samples', `${reader.path} holds no sample, so there is nothing to draw.`);
+  if (reader.samples === 0) throw new StoreError('no-samples', words.holdsNoSampleSo(reader.path));
   const startS = fromS ?? reader.firstS;
   const endS = toS ?? nextAfter(Math.max(reader.lastS, startS));
   if (!(endS > startS) || startS > reader.lastS || endS <= reader.firstS) {
-    throw new StoreError('no-samples', `There is nothing of ${reader.path} from ${startS} s to ${endS} s: it goes from ${reader.firstS} s to ${reader.lastS} s.`);
+    throw new StoreError('no-samples', words.thereIsNothingOf(reader.path, startS, endS, reader.firstS, reader.lastS));
   }
   const window = await reader.window(startS, endS, PLOT_COLUMNS);
   const { record, gaps, marks } = reader;

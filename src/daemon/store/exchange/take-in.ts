@@ -12,6 +12,9 @@ import { TAKEN_IN } from '../samples/types.ts';
 import { openTrace, type OpenOptions } from '../samples/trace-reader.ts';
 import { TraceWriter } from '../samples/trace-writer.ts';
 import { unpackTraces, type UnpackedTrace } from './unzip.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.takeIn;
 
 /** Folders in which files are taken in lie beside the jobs; what a crash leaves there is nothing whole, and goes at the next start. */
 const WORK = '.import-';
@@ -40,7 +43,7 @@ export async function takeIn(place: TakeInPlace, path: string, name: string, job
     await mkdir(work);
     return [await takeInFile(place, path, name, work, jobId ?? elsewhere, options)];
   } catch (error) {
-    throw explainError(error, `import ${name}`);
+    throw explainError(error, words.import(name));
   } finally {
     await rm(work, { recursive: true, force: true }).catch(() => undefined);
   }
@@ -51,11 +54,11 @@ export async function takeInJob(place: TakeInPlace, path: string, name: string, 
   const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
   try {
     const unpacked = await unpackTraces(path, work, { ...options, jobAlone: true });
-    if (unpacked.job === null) throw new StoreError('wrong-format', 'The zip holds no job, or more than one: a job is a folder with job.json in it. Traces alone are taken in on the Traces screen.');
+    if (unpacked.job === null) throw new StoreError('wrong-format', words.theZipHoldsNo);
     const jobId = await adopt(place, unpacked.job, unpacked.photos);
     return { jobId, refs: await putAll(place, unpacked.traces, jobId) };
   } catch (error) {
-    throw explainError(error, `take in ${name}`);
+    throw explainError(error, words.takeIn(name));
   } finally {
     await rm(work, { recursive: true, force: true }).catch(() => undefined);
   }

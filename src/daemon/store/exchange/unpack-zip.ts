@@ -6,13 +6,16 @@ import { explainError, StoreError } from '../files/store-error.ts';
 import { openTrace } from '../samples/trace-reader.ts';
 import type { ConvertSummary, Steps } from '../samples/types.ts';
 import { unpackTraces } from './unzip.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.unpackZip;
 
 /**
  * Unpacks a zip that was handed over into the folder `out`: that of its one trace, or a folder with all its traces and, when they are
  * those of a job, its job.json. What it holds is checked as at an import (unzip.ts). `out` appears whole or not at all. Throws StoreError.
  */
 export async function unpackZip(from: string, out: string, steps: Steps): Promise<ConvertSummary> {
-  if (extname(out) !== '') throw new StoreError('wrong-format', `${from} holds folders of traces: give ${out} without an ending, as the folder to make.`);
+  if (extname(out) !== '') throw new StoreError('wrong-format', words.holdsFoldersOfTraces(from, out));
   const work = `${out}.${process.pid}.part`;
   try {
     const { traces, job, photos } = await unpackTraces(from, work, steps);
@@ -33,7 +36,7 @@ export async function unpackZip(from: string, out: string, steps: Steps): Promis
     await rename(whole, out);
     return { samples, problems: [] };
   } catch (error) {
-    throw explainError(error, `unpack ${from}`);
+    throw explainError(error, words.unpack(from));
   } finally {
     await rm(work, { recursive: true, force: true });
   }

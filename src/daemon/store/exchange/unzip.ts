@@ -10,6 +10,9 @@ import { GAPS_FILE, JOB_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE } from '../f
 import { checkCancelled, StoreError } from '../files/store-error.ts';
 import { openTrace } from '../samples/trace-reader.ts';
 import type { Steps } from '../samples/types.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.unzip;
 
 /** What a zip of traces may hold; anything else in it is stepped over. */
 const TAKEN = new Set([SAMPLES_FILE, RECORD_FILE, MARKS_FILE, GAPS_FILE]);
@@ -69,7 +72,7 @@ export async function unpackTraces(path: string, work: string, options: Steps & 
         options.progress?.(Math.min(1, done / Math.max(1, total)));
       });
     }
-    if (traces.length === 0 && job === null && options.jobAlone !== true) throw new StoreError('wrong-format', 'The zip holds no trace: a trace is a folder with samples.arrows and trace.json in it.');
+    if (traces.length === 0 && job === null && options.jobAlone !== true) throw new StoreError('wrong-format', words.theZipHoldsNo);
     // each is opened once, so that what comes in is known to be readable
     for (const { folder } of traces) await (await openTrace(folder, { asRecorded: true })).close();
     return { traces, job, photos };
@@ -84,18 +87,18 @@ async function openZip(path: string): Promise<ZipFile> {
     return await openPromise(path, { lazyEntries: true, autoClose: false, decodeStrings: false, validateEntrySizes: false });
   } catch (error) {
     if (isOfSystem(error)) throw error;
-    throw new StoreError('wrong-format', 'The file is no zip, or its end is missing: copy it again.');
+    throw new StoreError('wrong-format', words.theFileIsNo);
   }
 }
 
 async function directory(zip: ZipFile): Promise<ZipEntry[]> {
-  if (zip.entryCount > MAX_ENTRIES) throw new StoreError('too-large', `The zip holds more than ${MAX_ENTRIES} files: that is no job of traces.`);
+  if (zip.entryCount > MAX_ENTRIES) throw new StoreError('too-large', words.theZipHoldsMore(MAX_ENTRIES));
   const entries: ZipEntry[] = [];
   try {
     for await (const entry of zip.eachEntry()) entries.push({ name: getFileNameLowLevel(entry.generalPurposeBitFlag, entry.fileNameRaw, entry.extraFields, true), entry });
   } catch (error) {
     if (isOfSystem(error)) throw error;
-    throw new StoreError('wrong-format', 'The directory of the zip is damaged. Copy it again.');
+    throw new StoreError('wrong-format', words.theDirectoryOfThe);
   }
   return entries;
 }
@@ -124,7 +127,7 @@ function choose(entries: readonly ZipEntry[], work: string, jobAlone: boolean): 
     if (parts.length > 2 || !TAKEN.has(name)) continue;
     taken.add(path);
     const key = parts.join('/');
-    if (folders.size === MAX_TRACES && !folders.has(key)) throw new StoreError('too-large', `The zip holds more than ${MAX_TRACES} traces.`);
+    if (folders.size === MAX_TRACES && !folders.has(key)) throw new StoreError('too-large', words.theZipHoldsMoreThan(MAX_TRACES));
     const place = folders.get(key) ?? { folder: join(work, `trace-${folders.size}`), id: parts[parts.length - 1]! };
     folders.set(key, place);
     wanted.push({ name: path, entry, path: join(place.folder, name) });
@@ -146,14 +149,14 @@ function refuseOverlaps(wanted: readonly Wanted[]): void {
   const spans = [...wanted].sort((a, b) => a.entry.relativeOffsetOfLocalHeader - b.entry.relativeOffsetOfLocalHeader);
   for (const [i, { name, entry }] of spans.entries()) {
     const before = spans[i - 1]?.entry;
-    if (before !== undefined && before.relativeOffsetOfLocalHeader + LOCAL_BYTES + before.compressedSize > entry.relativeOffsetOfLocalHeader) throw new StoreError('wrong-format', `Two files of the zip lie over each other (${name}): it is damaged, or made to do harm.`);
+    if (before !== undefined && before.relativeOffsetOfLocalHeader + LOCAL_BYTES + before.compressedSize > entry.relativeOffsetOfLocalHeader) throw new StoreError('wrong-format', words.twoFilesOfThe(name));
   }
 }
 
 async function unpack(zip: ZipFile, path: string, { name, entry, path: to }: Wanted, onBytes: (bytes: number) => void): Promise<void> {
-  const damaged = (why: string): StoreError => new StoreError('wrong-format', `The zip is damaged at ${name}: ${why}. Copy it again.`);
-  if (entry.isEncrypted()) throw new StoreError('wrong-format', `${name} is encrypted. Unpack the zip with its password and take in the trace's folder as a zip without one.`);
-  if (!entry.canDecodeFileData()) throw new StoreError('wrong-format', `${name} is packed in a way that is not read here (method ${entry.compressionMethod}). Pack it again as a usual zip.`);
+  const damaged = (why: string): StoreError => new StoreError('wrong-format', words.theZipIsDamaged(name, why));
+  if (entry.isEncrypted()) throw new StoreError('wrong-format', words.isEncryptedUnpackThe(name));
+  if (!entry.canDecodeFileData()) throw new StoreError('wrong-format', words.isPackedInA(name, entry.compressionMethod));
   const from = await fileDataStart(zip, entry, damaged);
   let sum = 0;
   let bytes = 0;
@@ -161,7 +164,7 @@ async function unpack(zip: ZipFile, path: string, { name, entry, path: to }: Wan
     for await (const chunk of chunks) {
       sum = crc32(chunk, sum);
       bytes += chunk.length;
-      if (bytes > entry.uncompressedSize) throw damaged('it holds more than its directory says');
+      if (bytes > entry.uncompressedSize) throw damaged(words.itHoldsMoreThan);
       onBytes(chunk.length);
       yield chunk;
     }
@@ -172,9 +175,9 @@ async function unpack(zip: ZipFile, path: string, { name, entry, path: to }: Wan
     else await pipeline(packed as AsyncIterable<Buffer>, checked, createWriteStream(to, { flags: 'wx' }));
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    throw code?.startsWith('Z_') === true || code === 'ERR__ERROR_FORMAT' ? damaged('its packed bytes make no sense') : error;
+    throw code?.startsWith('Z_') === true || code === 'ERR__ERROR_FORMAT' ? damaged(words.itsPackedBytesMake) : error;
   }
-  if (bytes !== entry.uncompressedSize || sum !== entry.crc32) throw damaged('its CRC-32 does not fit');
+  if (bytes !== entry.uncompressedSize || sum !== entry.crc32) throw damaged(words.itsCrc32Does);
 }
 
 /** The library checks the local header's mark, and that the bytes lie in the file. */
@@ -183,10 +186,10 @@ async function fileDataStart(zip: ZipFile, entry: Entry, damaged: (why: string) 
     return (await zip.readLocalFileHeaderPromise(entry, { minimal: true })).fileDataStart;
   } catch (error) {
     if (isOfSystem(error)) throw error;
-    throw damaged(/overflows/.test(String(error)) ? 'the zip ends in the middle of it' : 'no file begins where its directory says');
+    throw damaged(/overflows/.test(String(error)) ? words.theZipEndsIn : words.noFileBeginsWhere);
   }
 }
 
 function tooMuch(): StoreError {
-  return new StoreError('too-large', `The zip unpacks to more than ${MAX_RATIO} times its size: that is no recording, so it is not unpacked.`);
+  return new StoreError('too-large', words.theZipUnpacksTo(MAX_RATIO));
 }

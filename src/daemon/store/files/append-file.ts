@@ -1,5 +1,8 @@
 import { constants } from 'node:fs';
 import { open, stat } from 'node:fs/promises';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.appendFile;
 
 /** A file that only grows. An interface, so that a test can be a disk that is full. */
 export interface AppendFile {
@@ -25,7 +28,7 @@ export async function openAppend(path: string): Promise<AppendFile> {
   let size = found.size;
   return {
     async append(bytes) {
-      if ((await file.stat()).size !== size) throw Object.assign(new Error(`${path} was changed by another program`), { code: TAKEN_OVER });
+      if ((await file.stat()).size !== size) throw Object.assign(new Error(words.wasChangedByAnotherProgram(path)), { code: TAKEN_OVER });
       try {
         for (let at = 0; at < bytes.length; ) at += (await file.write(bytes, at)).bytesWritten;
         size += bytes.length;
@@ -37,7 +40,7 @@ export async function openAppend(path: string): Promise<AppendFile> {
     async sync() {
       await file.datasync();
       // an open file takes bytes without complaint after its folder was deleted; they would be lost when it is closed
-      if ((await stat(path)).ino !== found.ino) throw Object.assign(new Error('another file has taken its place'), { code: 'ENOENT' });
+      if ((await stat(path)).ino !== found.ino) throw Object.assign(new Error(words.anotherFileHasTaken), { code: 'ENOENT' });
     },
     async truncate(bytes) {
       await file.truncate(bytes);

@@ -4,6 +4,9 @@ import { hostname } from 'node:os';
 import { join } from 'node:path';
 import lockfile from 'proper-lockfile';
 import { explainError, StoreError } from './store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.lock;
 
 const LOCK = '.lock';
 const OWNER = '.owner.json';
@@ -35,17 +38,17 @@ export async function lockFolder(folder: string, onLost: (text: string) => void)
   const ownerPath = join(folder, OWNER);
   const owner = await readOwner(ownerPath);
   if (owner !== null && owner.host === hostname() && owner.pid !== process.pid && !isAlive(owner.pid)) await rm(lockPath, { recursive: true, force: true }).catch(() => undefined);
-  const text = `The folder ${folder} has been taken away: it was removed, or another amptrail uses it now. Start amptrail again to go on.`;
+  const text = words.theFolderHasBeen(folder);
   let release: () => Promise<void>;
   try {
     release = await lockfile.lock(folder, { lockfilePath: lockPath, stale: STALE_MS, update: RENEW_MS, onCompromised: () => onLost(text) });
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code !== 'ELOCKED') throw explainError(error, `use the folder ${folder}`);
-    const who = owner === null ? 'Another amptrail' : `Another amptrail (process ${owner.pid} on ${owner.host}, since ${owner.since})`;
-    throw new StoreError('in-use', `${who} uses the folder ${folder}. Stop it, or give this one a folder of its own with --data DIR.`);
+    if ((error as NodeJS.ErrnoException).code !== 'ELOCKED') throw explainError(error, words.useTheFolder(folder));
+    const who = owner === null ? words.anotherAmptrail : words.anotherAmptrailProcessOnSince(owner.pid, owner.host, owner.since);
+    throw new StoreError('in-use', words.usesTheFolderStop(who, folder));
   }
   const own: Owner = { pid: process.pid, host: hostname(), since: new Date().toISOString(), key: randomUUID() };
-  await writeFile(ownerPath, `${JSON.stringify(own)}\n`).catch((error: unknown) => release().then(() => Promise.reject(explainError(error, `use the folder ${folder}`))));
+  await writeFile(ownerPath, `${JSON.stringify(own)}\n`).catch((error: unknown) => release().then(() => Promise.reject(explainError(error, words.useTheFolder(folder)))));
   const isOurs = async (): Promise<boolean> => (await readOwner(ownerPath))?.key === own.key;
   return {
     lost: async () => ((await isOurs()) ? null : text),

@@ -1,4 +1,7 @@
 import { StoreError } from './store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const texts = en.daemon.store.names;
 
 /** Where captures that belong to no job yet lie. */
 export const UNFILED = 'unfiled';
@@ -15,7 +18,7 @@ export function isSafeName(name: string): boolean {
 /** Throws StoreError `bad-name` for anything that could name a place outside the data folder. */
 export function checkName(name: string, what: string): string {
   if (!isSafeName(name)) {
-    throw new StoreError('bad-name', `"${name.slice(0, 60)}" cannot be the name of a ${what}: only letters, digits, dash and underscore, at most 120 of them.`);
+    throw new StoreError('bad-name', texts.cannotBeTheName(name.slice(0, 60), what));
   }
   return name;
 }
@@ -38,5 +41,5 @@ export async function withFreeName(name: string, make: (name: string) => Promise
     const tried = count === 1 ? name : `${name}-${count}`;
     if (await make(tried)) return tried;
   }
-  throw new StoreError('exists', `There are a thousand folders called ${name} already.`);
+  throw new StoreError('exists', texts.thereAreAThousand(name));
 }

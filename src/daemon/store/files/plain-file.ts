@@ -1,5 +1,8 @@
 import { closeSync, constants, fstatSync, openSync } from 'node:fs';
 import { open, type FileHandle } from 'node:fs/promises';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.plainFile;
 
 /** A named pipe that nobody writes to would hold up whoever opens it for ever; so it is opened without waiting, and then refused. Windows has no such flag and no such pipes. */
 const READ_WITHOUT_WAITING = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
@@ -23,5 +26,5 @@ export async function openPlain(path: string): Promise<FileHandle> {
 export const NOT_PLAIN = 'ENOTFILE';
 
 function notPlain(path: string): Error {
-  return Object.assign(new Error(`${path} is a pipe or a device, not a file`), { code: NOT_PLAIN });
+  return Object.assign(new Error(words.isAPipeOr(path)), { code: NOT_PLAIN });
 }

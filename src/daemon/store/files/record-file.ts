@@ -5,6 +5,9 @@ import { readMarkLines, type MarksRead } from '../../../core/tracefile/marks.ts'
 import { readRecord } from '../../../core/tracefile/record-check.ts';
 import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
 import { openPlain } from './plain-file.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.recordFile;
 
 /** Names of the files of a capture: public, see the README. */
 export const SAMPLES_FILE = 'samples.arrows';
@@ -40,7 +43,7 @@ export async function readSmallFile(path: string): Promise<string | null> {
   if (file === null) return null;
   try {
     const { size } = await file.stat();
-    if (size > MAX_JSON_BYTES) throw new Error(`it has ${size} bytes, more than such a file can have`);
+    if (size > MAX_JSON_BYTES) throw new Error(words.itHasBytesMore(size));
     return await file.readFile('utf8');
   } finally {
     await file.close();
@@ -52,7 +55,7 @@ export async function readTraceRecord(path: string, id: string): Promise<{ recor
   const lost = (why: string): { record: TraceRecord; known: boolean; problems: Problem[] } => ({
     record: emptyTraceRecord(id, '', ''),
     known: false,
-    problems: [{ code: 'wrong-format', text: `${path} cannot be used (${why}): the samples are read without the notes on how they were taken.` }],
+    problems: [{ code: 'wrong-format', text: words.cannotBeUsedThe(path, why) }],
   });
   let text: string | null;
   try {
@@ -60,16 +63,16 @@ export async function readTraceRecord(path: string, id: string): Promise<{ recor
   } catch (error) {
     return lost(error instanceof Error ? error.message : String(error));
   }
-  if (text === null) return lost('there is none');
+  if (text === null) return lost(words.thereIsNone);
   let value: unknown;
   try {
     value = JSON.parse(text);
   } catch {
-    return lost('it is not JSON');
+    return lost(words.itIsNotJson);
   }
   const read = readRecord(value, id);
   if (typeof read === 'string') return lost(read);
-  const problems: Problem[] = read.wrong.length === 0 ? [] : [{ code: 'wrong-format', text: `trace.json: ${read.wrong.join(', ')} cannot be read and counts as unknown.` }];
+  const problems: Problem[] = read.wrong.length === 0 ? [] : [{ code: 'wrong-format', text: words.traceJsonCannotBe(read.wrong.join(', ')) }];
   return { record: read.record, known: true, problems };
 }
 
@@ -77,6 +80,6 @@ export async function readMarksFile(path: string): Promise<MarksRead> {
   try {
     return readMarkLines((await readSmallFile(path)) ?? '');
   } catch (error) {
-    return { marks: [], problems: [{ code: 'bad-mark', text: `${path} cannot be read: ${error instanceof Error ? error.message : String(error)}.` }] };
+    return { marks: [], problems: [{ code: 'bad-mark', text: words.cannotBeRead(path, error instanceof Error ? error.message : String(error)) }] };
   }
 }

@@ -1,5 +1,8 @@
 import type { ProblemCode } from '../../../core/problems.ts';
 import { NOT_PLAIN } from './plain-file.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.storeError;
 
 /** What the store cannot do, in words for a person: what, where, what to do. `code` is for programs. */
 export class StoreError extends Error {
@@ -20,38 +23,38 @@ export function explainError(error: unknown, what: string): StoreError {
   const code = (error as NodeJS.ErrnoException).code ?? '';
   switch (code) {
     case 'ENOENT':
-      return new StoreError('not-found', `Cannot ${what}: it is not there. Check the name; if the folder is on a removable or network disk, check that the disk is connected.`);
+      return new StoreError('not-found', words.cannotItIsNot(what));
     case 'EACCES':
     case 'EPERM':
-      return new StoreError('read-only', `Cannot ${what}: this user may not. Change the folder's permissions, or choose another one with --data DIR.`);
+      return new StoreError('read-only', words.cannotThisUserMay(what));
     case 'EROFS':
-      return new StoreError('read-only', `Cannot ${what}: the disk is read-only. Mount it for writing, or choose another folder with --data DIR.`);
+      return new StoreError('read-only', words.cannotTheDiskIs(what));
     case 'ENOSPC':
     case 'EDQUOT':
     case 'EFBIG':
-      return new StoreError('disk-full', `Cannot ${what}: the disk is full. Free some space, or choose a folder on another disk with --data DIR.`);
+      return new StoreError('disk-full', words.cannotTheDiskIsFull(what));
     case NOT_PLAIN:
-      return new StoreError('wrong-format', `Cannot ${what}: it is a pipe or a device, not a file. Give a trace folder, or a file on a disk.`);
+      return new StoreError('wrong-format', words.cannotItIsA(what));
     case 'EISDIR':
-      return new StoreError('wrong-format', `Cannot ${what}: it is a folder.`);
+      return new StoreError('wrong-format', words.cannotItIsAFolder(what));
     case 'ENOTDIR':
-      return new StoreError('not-found', `Cannot ${what}: part of its path is a file, not a folder.`);
+      return new StoreError('not-found', words.cannotPartOfIts(what));
     case 'EEXIST':
     case 'ENOTEMPTY':
-      return new StoreError('exists', `Cannot ${what}: there is something of that name already. Choose another name.`);
+      return new StoreError('exists', words.cannotThereIsSomething(what));
     case 'EIO':
     case 'ENXIO':
     case 'ENODEV':
     case 'ESTALE':
-      return new StoreError('disk-error', `Cannot ${what}: the disk does not answer properly (${code}). Check its cable and its health; record on another disk.`);
+      return new StoreError('disk-error', words.cannotTheDiskDoes(what, code));
     default:
-      return new StoreError('disk-error', `Cannot ${what}: ${error instanceof Error ? error.message : String(error)}.`);
+      return new StoreError('disk-error', words.cannot(what, error instanceof Error ? error.message : String(error)));
   }
 }
 
 /** Throws the StoreError `cancelled` when the signal says so; for long work between two pieces. */
 export function checkCancelled(signal: AbortSignal | undefined): void {
-  if (signal?.aborted === true) throw new StoreError('cancelled', 'Cancelled.');
+  if (signal?.aborted === true) throw new StoreError('cancelled', words.cancelled);
 }
 
 /** Share done, 0 to 1, of long work. */

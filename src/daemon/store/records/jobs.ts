@@ -12,6 +12,8 @@ import { cleanFields, readJob } from './read-job.ts';
 import { JOB_FILE, readSmallFile, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 
+const words = en.daemon.store.jobs;
+
 /** Beside the jobs: what was put aside lies there whole until somebody deletes it by hand. */
 const REMOVED = 'removed';
 
@@ -49,7 +51,7 @@ export class Jobs {
 
   /** Ids of all job folders, newest first, without the unfiled one. */
   async ids(): Promise<string[]> {
-    const entries = await readdir(this.folder, { withFileTypes: true }).catch((error: unknown) => Promise.reject(explainError(error, `read ${this.folder}`)));
+    const entries = await readdir(this.folder, { withFileTypes: true }).catch((error: unknown) => Promise.reject(explainError(error, words.read(this.folder))));
     return entries.filter((entry) => entry.isDirectory() && isSafeName(entry.name) && entry.name !== UNFILED).map((entry) => entry.name).sort().reverse();
   }
 
@@ -81,7 +83,7 @@ export class Jobs {
     const clean = cleanFields(fields);
     const id = await withFreeName(timedName(at, `${clean.vehicle} ${clean.circuit}`), (name) => makeFolder(join(this.folder, name)));
     const job: JobRecord = { schema: JOB_SCHEMA, id, created: at.toISOString(), ...clean, ...evidence, ...story };
-    await writeJson(join(this.folder, id, JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
+    await writeJson(join(this.folder, id, JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, words.writeTheJob)));
     return job;
   }
 
@@ -109,7 +111,7 @@ export class Jobs {
       await this.check(jobId);
       const now = await this.read(jobId);
       const job: JobRecord = { ...now, ...make(now) };
-      await writeJson(join(this.path(jobId), JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, 'write the job')));
+      await writeJson(join(this.path(jobId), JOB_FILE), job).catch((error: unknown) => Promise.reject(explainError(error, words.writeTheJob)));
       return job;
     });
   }
@@ -126,19 +128,19 @@ export class Jobs {
   /** Puts a job with all that is in it aside, by one rename: nothing is deleted. Answers the id it can be brought back by. */
   async remove(jobId: string): Promise<string> {
     return this.#inTurn(async () => {
-      if (jobId === UNFILED) throw new StoreError('bad-name', 'Traces without a job are no job: delete them one by one.');
+      if (jobId === UNFILED) throw new StoreError('bad-name', words.tracesWithoutAJob);
       await this.check(jobId);
-      await mkdir(this.#removed, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, `make the folder ${this.#removed}`)));
-      return moveFolder(this.path(jobId), this.#removed, jobId, `remove the job ${jobId}`);
+      await mkdir(this.#removed, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, words.makeTheFolder(this.#removed))));
+      return moveFolder(this.path(jobId), this.#removed, jobId, words.removeTheJob(jobId));
     });
   }
 
   /** Jobs that were put aside, newest first. */
   async removed(): Promise<JobView[]> {
     const views: JobView[] = [];
-    for (const id of await foldersIn(this.#removed, 'read the removed jobs')) {
+    for (const id of await foldersIn(this.#removed, words.readTheRemovedJobs)) {
       const path = join(this.#removed, id);
-      views.push({ job: await readJob(path, id), traces: (await foldersIn(path, `read the job ${id}`)).length });
+      views.push({ job: await readJob(path, id), traces: (await foldersIn(path, words.readTheJob(id))).length });
     }
     return views;
   }
@@ -146,21 +148,21 @@ export class Jobs {
   async restore(removedId: string): Promise<JobRecord> {
     return this.#inTurn(async () => {
       checkName(removedId, 'job');
-      const jobId = await moveFolder(join(this.#removed, removedId), this.folder, removedId, `bring back the job ${removedId}`);
+      const jobId = await moveFolder(join(this.#removed, removedId), this.folder, removedId, words.bringBackTheJob(removedId));
       return this.read(jobId);
     });
   }
 
   /** Ids of the traces in a job, newest first. */
   async traceIds(jobId: string): Promise<string[]> {
-    return foldersIn(this.path(jobId), `read the job ${jobId}`);
+    return foldersIn(this.path(jobId), words.readTheJobOf(jobId));
   }
 
   /** Throws StoreError `not-found` unless the job exists; the unfiled one always does. */
   async check(jobId: string): Promise<void> {
     checkName(jobId, 'job');
     if (jobId === UNFILED) return;
-    if (!(await this.ids()).includes(jobId)) throw new StoreError('not-found', `There is no job ${jobId}.`);
+    if (!(await this.ids()).includes(jobId)) throw new StoreError('not-found', words.thereIsNoJob(jobId));
   }
 }
 
@@ -195,6 +197,6 @@ async function makeFolder(path: string): Promise<boolean> {
     return true;
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
-    throw explainError(error, `make the folder ${path}`);
+    throw explainError(error, words.makeTheFolderOf(path));
   }
 }

@@ -7,6 +7,9 @@ import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import { isSafeName } from '../files/names.ts';
 import { readSmallFile, readTraceRecord, RECORD_FILE, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.loggerCalibrations;
 
 const SCHEMA = 'amptrail-calibrations/1';
 const FOLDER = 'calibrations';
@@ -24,7 +27,7 @@ export interface KeptOfLogger {
 
 export async function keptOfLogger(dataFolder: string, logger: string): Promise<KeptOfLogger> {
   const path = fileOf(dataFolder, logger);
-  const text = await readSmallFile(path).catch((error: unknown) => Promise.reject(explainError(error, `read ${path}`)));
+  const text = await readSmallFile(path).catch((error: unknown) => Promise.reject(explainError(error, words.read(path))));
   if (text === null) return { name: '', calibrations: [] };
   let value: unknown = null;
   try {
@@ -33,7 +36,7 @@ export async function keptOfLogger(dataFolder: string, logger: string): Promise<
     // told below, like everything else that is no list of calibrations
   }
   const { calibrations: list, name } = (value ?? {}) as { calibrations?: unknown; name?: unknown };
-  if (!areCalibrations(list)) throw new StoreError('wrong-format', `${path} holds no list of calibrations. Mend it, or move it away and calibrate again.`);
+  if (!areCalibrations(list)) throw new StoreError('wrong-format', words.holdsNoListOf(path));
   return { name: typeof name === 'string' ? name : '', calibrations: list };
 }
 
@@ -46,7 +49,7 @@ export async function keepCalibration(dataFolder: string, logger: string, record
 /** Marks one of a logger's calibrations as no longer to be used; it stays in the list. */
 export async function takeBackKept(dataFolder: string, logger: string, { channel, at }: Pick<CalibrationRecord, 'channel' | 'at'>, now: Date): Promise<KeptOfLogger> {
   const before = await keptOfLogger(dataFolder, logger);
-  if (!before.calibrations.some((one) => one.channel === channel && one.at === at)) throw new StoreError('not-found', `No such calibration of ${logger} is kept.`);
+  if (!before.calibrations.some((one) => one.channel === channel && one.at === at)) throw new StoreError('not-found', words.noSuchCalibrationOf(logger));
   const calibrations = before.calibrations.map((one) => (one.channel === channel && one.at === at ? { ...one, taken_back: now.toISOString() } : one));
   return write(dataFolder, logger, { ...before, calibrations });
 }
@@ -57,7 +60,7 @@ async function write(dataFolder: string, logger: string, kept: KeptOfLogger): Pr
     await writeJson(fileOf(dataFolder, logger), { schema: SCHEMA, logger, ...kept });
     return kept;
   } catch (error) {
-    throw explainError(error, 'keep the calibration');
+    throw explainError(error, words.keepTheCalibration);
   }
 }
 
@@ -82,8 +85,8 @@ export async function findCalibrations(dataFolder: string, names: readonly strin
 /** A trace's trace.json, which must be one of a recording that has ended. */
 export async function readEndedRecord(folder: string): Promise<TraceRecord> {
   const { record, known } = await readTraceRecord(join(folder, RECORD_FILE), '');
-  if (!known) throw new StoreError('wrong-format', `${folder} has no trace.json that can be used: only the folder of a recorded trace keeps a calibration. Convert a file to a folder first (amptrail convert).`);
-  if (record.end === 'running') throw new StoreError('running', `${folder} is being recorded. Stop the recording first.`);
+  if (!known) throw new StoreError('wrong-format', words.hasNoTraceJson(folder));
+  if (record.end === 'running') throw new StoreError('running', words.isBeingRecordedStop(folder));
   return record;
 }
 
@@ -91,7 +94,7 @@ export async function readEndedRecord(folder: string): Promise<TraceRecord> {
 export async function changeCalibrations(folder: string, change: (record: TraceRecord) => CalibrationRecord[]): Promise<TraceRecord> {
   const record = await readEndedRecord(folder);
   const changed = { ...record, calibrations: change(record) };
-  await writeJson(join(folder, RECORD_FILE), changed).catch((error: unknown) => Promise.reject(explainError(error, 'write trace.json')));
+  await writeJson(join(folder, RECORD_FILE), changed).catch((error: unknown) => Promise.reject(explainError(error, words.writeTraceJson)));
   return changed;
 }
 

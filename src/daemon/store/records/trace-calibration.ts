@@ -2,6 +2,9 @@ import { calibrationNames, holding, type CalibrationRecord } from '../../../core
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import { CHANNELS, changeCalibrations, findCalibrations, readEndedRecord, type Holding } from './logger-calibrations.ts';
 import { StoreError } from '../files/store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.traceCalibration;
 
 /** The trace as it is now, and what corrects it. */
 export interface Applied extends Holding {
@@ -16,7 +19,7 @@ export async function applyCalibration(folder: string, dataFolder: string, logge
   const before = await readEndedRecord(folder);
   const names = logger === undefined ? calibrationNames(before.logger, before.logger.source) : [logger];
   const found = await findCalibrations(dataFolder, names);
-  if (found === null) throw new StoreError('not-found', `${folder}: no calibration of its logger (${names.join(', ') || 'it names none'}) is kept in this data folder.`);
+  if (found === null) throw new StoreError('not-found', words.noCalibrationOfIts(folder, names.join(', ') || words.itNamesNone));
   const record = await changeCalibrations(folder, ({ calibrations }) => [...calibrations, ...found.calibrations.filter((one) => holding(calibrations, one.channel)?.at !== one.at)]);
   return { record, ...found };
 }

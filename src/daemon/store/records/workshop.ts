@@ -4,6 +4,9 @@ import type { Workshop } from '../../../core/report/input.ts';
 import { checkPhoto } from './job-photos.ts';
 import { readSmallFile, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.workshop;
 
 /** The workshop's own heading for pages it hands over: text in a small JSON file, the logo beside it, both in the data folder. */
 const HEADING_FILE = 'workshop.json';
@@ -41,12 +44,12 @@ async function readLogo(dataFolder: string): Promise<Workshop['logo']> {
 
 async function checkLogo(path: string): ReturnType<typeof checkPhoto> {
   const kind = await checkPhoto(path, MAX_LOGO_BYTES);
-  if (kind.widthPx * kind.heightPx > MAX_LOGO_PIXELS) throw new StoreError('too-large', `The logo has ${kind.widthPx} by ${kind.heightPx} pixels: 2000 by 1000 are more than enough.`);
+  if (kind.widthPx * kind.heightPx > MAX_LOGO_PIXELS) throw new StoreError('too-large', words.theLogoHasBy(kind.widthPx, kind.heightPx));
   return kind;
 }
 
 export async function writeHeading(dataFolder: string, heading: string): Promise<void> {
-  await writeJson(join(dataFolder, HEADING_FILE), { heading }).catch((error: unknown) => Promise.reject(explainError(error, 'keep the heading')));
+  await writeJson(join(dataFolder, HEADING_FILE), { heading }).catch((error: unknown) => Promise.reject(explainError(error, words.keepTheHeading)));
 }
 
 /** Puts a logo in the place of the one before. Throws StoreError for all that is no picture. */
@@ -58,10 +61,10 @@ export async function keepLogo(dataFolder: string, upload: string): Promise<void
     await copyFile(upload, part);
     await rename(part, path);
   } catch (error) {
-    throw explainError(error, 'keep the logo');
+    throw explainError(error, words.keepTheLogo);
   }
 }
 
 export async function removeLogo(dataFolder: string): Promise<void> {
-  await rm(join(dataFolder, LOGO_FILE), { force: true }).catch((error: unknown) => Promise.reject(explainError(error, 'remove the logo')));
+  await rm(join(dataFolder, LOGO_FILE), { force: true }).catch((error: unknown) => Promise.reject(explainError(error, words.removeTheLogo)));
 }

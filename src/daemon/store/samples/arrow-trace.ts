@@ -13,6 +13,9 @@ import { SamplesFile } from './samples-file.ts';
 import { extendIndex, loadIndex } from './index/trace-index.ts';
 import type { OpenOptions, TraceIndex, TraceReader, TraceWindow } from './types.ts';
 import { nextAfter, WindowMaker, type NearRows } from './index/window-maker.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.arrowTrace;
 
 /** Opens a capture folder, or a samples file by itself. */
 export async function openArrowTrace(path: string, kind: 'folder' | 'file', options: OpenOptions): Promise<TraceReader> {
@@ -26,7 +29,7 @@ export async function openArrowTrace(path: string, kind: 'folder' | 'file', opti
     ({ record, known } = read);
     marks = marksRead.marks;
     problems.push(...read.problems, ...marksRead.problems, ...record.import_problems);
-    if (known && record.end === 'running') problems.push({ code: 'cut-short', text: 'The recording was not ended: it is still running, or it was cut off. What is on the disk is read.' });
+    if (known && record.end === 'running') problems.push({ code: 'cut-short', text: words.theRecordingWasNot });
   } else record.end = 'ended';
   const file = SamplesFile.open(kind === 'folder' ? join(path, SAMPLES_FILE) : path);
   try {
@@ -182,7 +185,7 @@ class ArrowTrace implements TraceReader {
     const startS = batch === 0 ? table.firstS[batch]! : table.lastS[batch - 1]!;
     const endS = batch + 1 === table.length ? table.lastS[batch]! : table.firstS[batch + 1]!;
     this.#damage.set(batch, { startS, endS });
-    this.#problems.push({ code: 'damaged-block', text: `Samples from ${table.firstS[batch]!} s to ${table.lastS[batch]!} s are damaged (${fault}) and are left out.` });
+    this.#problems.push({ code: 'damaged-block', text: words.samplesFromSTo(table.firstS[batch]!, table.lastS[batch]!, fault) });
     return null;
   }
 

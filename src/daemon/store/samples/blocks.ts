@@ -1,6 +1,9 @@
 import { joinBlocks, lowerBound, type SampleBlock, type Trace } from '../../../core/trace.ts';
 import { StoreError } from '../files/store-error.ts';
 import type { TraceReader } from './types.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.blocks;
 
 /** 64 M samples are 1 GB as columns: half a day at 1 kS/s, and about what a small machine can hold beside an analysis. */
 export const MAX_LOADED_SAMPLES = 64 * 1024 * 1024;
@@ -12,7 +15,7 @@ export async function loadBlocks(reader: TraceReader, fromS: number, toS: number
   for await (const block of reader.blocks(fromS, toS)) {
     samples += block.timeS.length;
     if (samples > MAX_LOADED_SAMPLES) {
-      throw new StoreError('too-large', `${reader.path}: more than ${MAX_LOADED_SAMPLES} samples at once do not fit in memory. Choose a window with --from and --to.`);
+      throw new StoreError('too-large', words.moreThanSamplesAt(reader.path, MAX_LOADED_SAMPLES));
     }
     blocks.push(block);
   }

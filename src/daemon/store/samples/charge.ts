@@ -4,6 +4,9 @@ import type { Gap, SampleBlock } from '../../../core/trace.ts';
 import type { ChargeView } from '../../../core/wire/api.ts';
 import { RequestError } from '../../errors.ts';
 import type { TraceReader } from './trace-reader.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.charge;
 
 /** Samples looked back for the one before the selection; more than one, since the spacing is a mean. */
 const SAMPLES_BEFORE = 10;
@@ -12,7 +15,7 @@ const SAMPLES_BEFORE = 10;
 export async function chargeStored(reader: TraceReader, fromS: number, toS: number): Promise<ChargeView> {
   const startS = Math.max(fromS, reader.firstS);
   const endS = Math.min(toS, reader.lastS);
-  if (!(endS > startS)) throw new RequestError(400, 'bad-request', `The selection holds no samples: the trace runs from ${reader.firstS} s to ${reader.lastS} s.`);
+  if (!(endS > startS)) throw new RequestError(400, 'bad-request', words.theSelectionHoldsNo(reader.firstS, reader.lastS));
   // the stretch from the last sample before the selection counts too, so reading begins some samples earlier
   const spacingS = (reader.lastS - reader.firstS) / Math.max(1, reader.samples - 1);
   return chargeOfBlocks(reader.blocks(startS - SAMPLES_BEFORE * spacingS, Infinity), reader.gaps, startS, endS);

@@ -10,6 +10,9 @@ import { checkCancelled, explainError, StoreError } from '../files/store-error.t
 import type { OpenOptions, TraceReader } from './types.ts';
 import { measuredRateHz } from './rate.ts';
 import { windowOfBlocks } from './window.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.csvTrace;
 
 const CHUNK_BYTES = 1 << 20;
 /** Blocks of a file up to this many samples stay in memory after the first reading (128 MB); a longer file is read again when asked for. */
@@ -23,7 +26,7 @@ export async function openCsvTrace(path: string, options: OpenOptions): Promise<
   let lastS = 0;
   const rate = measuredRateHz();
   let summary: CsvSummary | null = null;
-  const size = await stat(path).then((found) => found.size).catch((error: unknown) => Promise.reject(explainError(error, `read ${path}`)));
+  const size = await stat(path).then((found) => found.size).catch((error: unknown) => Promise.reject(explainError(error, words.read(path))));
   for await (const step of readCsvFile(path, options)) {
     if ('summary' in step) {
       summary = step.summary;
@@ -39,7 +42,7 @@ export async function openCsvTrace(path: string, options: OpenOptions): Promise<
     }
     options.progress?.(size === 0 ? 1 : step.bytes / size);
   }
-  if (summary === null) throw new StoreError('no-samples', `${path} is empty.`);
+  if (summary === null) throw new StoreError('no-samples', words.isEmpty(path));
   const { gaps, problems, withVoltage } = summary;
   const record = emptyTraceRecord(basename(path, extname(path)), '', '');
   record.title = basename(path);
@@ -112,7 +115,7 @@ async function* readCsvFile(path: string, options: OpenOptions): AsyncGenerator<
       found = [];
     }
   } catch (error) {
-    throw explainError(error, `read ${path}`);
+    throw explainError(error, words.read(path));
   }
   const summary = reader.end();
   refuse();

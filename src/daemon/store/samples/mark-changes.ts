@@ -4,6 +4,9 @@ import type { Mark } from '../../../core/trace.ts';
 import { openAppend } from '../files/append-file.ts';
 import { MARKS_FILE, OLD_MARKS_FILE, readSmallFile, writeText } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.markChanges;
 
 /**
  * Changes one mark of an ended trace, or removes it. While recording, marks are only ever appended; afterwards the file is replaced as a whole, so that whoever reads it finds one valid mark a
@@ -15,7 +18,7 @@ export async function changeMark(folder: string, before: Mark, after: Mark | nul
   try {
     const lines = ((await readSmallFile(path)) ?? '').split('\n');
     const at = lines.findIndex((line) => isLineOf(line, before));
-    if (at < 0) throw new StoreError('not-found', 'This mark is no longer there: somebody has changed it meanwhile. Open the trace again.');
+    if (at < 0) throw new StoreError('not-found', words.thisMarkIsNo);
     const old = await openAppend(join(folder, OLD_MARKS_FILE));
     await old.append(new TextEncoder().encode(`${lines[at]!}\n`));
     await old.sync();
@@ -25,7 +28,7 @@ export async function changeMark(folder: string, before: Mark, after: Mark | nul
     await writeText(path, text);
     return readMarkLines(text).marks;
   } catch (error) {
-    throw explainError(error, 'change the mark');
+    throw explainError(error, words.changeTheMark);
   }
 }
 

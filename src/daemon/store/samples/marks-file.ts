@@ -3,6 +3,9 @@ import type { Mark } from '../../../core/trace.ts';
 import { openAppend, type AppendFile } from '../files/append-file.ts';
 import { openPlain } from '../files/plain-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.marksFile;
 
 const LF = 10;
 const READ_BYTES = 1 << 16;
@@ -34,7 +37,7 @@ export class MarksFile {
 
   /** Throws StoreError `too-large` when the file holds as many marks as are ever read, and what the disk says. */
   async add(mark: Mark): Promise<void> {
-    if (this.#lines >= MAX_MARKS) throw new StoreError('too-large', `This trace has ${MAX_MARKS} marks, as many as one can have. Remove some on its page, or begin another recording.`);
+    if (this.#lines >= MAX_MARKS) throw new StoreError('too-large', words.thisTraceHasMarks(MAX_MARKS));
     try {
       const torn = this.#torn;
       this.#torn = true;
@@ -43,7 +46,7 @@ export class MarksFile {
       this.#lines++;
       await this.#file.sync();
     } catch (error) {
-      throw explainError(error, 'write the mark');
+      throw explainError(error, words.writeTheMark);
     }
   }
 

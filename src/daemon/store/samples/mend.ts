@@ -6,6 +6,9 @@ import { recoverTrace } from './recover.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import { indexIsWhole } from './index/trace-index.ts';
 import { openTrace } from './trace-reader.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.mend;
 
 /**
  * Repairs of a trace folder what a start of the daemon would: a recording that was cut is closed with all that is whole, an index that is missing or damaged is made again. Takes the folder,
@@ -13,8 +16,8 @@ import { openTrace } from './trace-reader.ts';
  */
 export async function mendTrace(path: string): Promise<string[]> {
   const folder = resolve(path);
-  const found = await stat(folder).catch((error: unknown) => Promise.reject(explainError(error, `open ${path}`)));
-  if (!found.isDirectory()) throw new StoreError('wrong-format', `${path} is a single file: only the folder of a trace can be mended.`);
+  const found = await stat(folder).catch((error: unknown) => Promise.reject(explainError(error, words.open(path))));
+  if (!found.isDirectory()) throw new StoreError('wrong-format', words.isASingleFile(path));
   const dataFolder = dataFolderOf(folder);
   const unlockData = dataFolder === null ? null : await lockFolder(dataFolder, () => undefined);
   try {
@@ -32,13 +35,13 @@ export async function mendTrace(path: string): Promise<string[]> {
 async function mend(folder: string): Promise<string[]> {
   const done: string[] = [];
   const { record, known } = await readTraceRecord(join(folder, RECORD_FILE), '');
-  if (known && record.end === 'running' && (await recoverTrace(folder))) done.push('The recording was cut off; it is closed now with everything up to its last whole block.');
+  if (known && record.end === 'running' && (await recoverTrace(folder))) done.push(words.theRecordingWasCut);
   const indexPath = join(folder, INDEX_FILE);
   if (indexFits(indexPath)) return done;
   await rm(indexPath, { force: true });
   const reader = await openTrace(folder, { asRecorded: true });
   await reader.close();
-  if (indexFits(indexPath)) done.push('samples.index was missing or damaged; it is made again from the samples.');
+  if (indexFits(indexPath)) done.push(words.samplesIndexWasMissing);
   return done;
 }
 

@@ -5,6 +5,9 @@ import type { BatchEntry } from '../../../core/tracefile/batch-table.ts';
 import type { SampleBlock } from '../../../core/trace.ts';
 import { openPlainSync } from '../files/plain-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.samplesFile;
 
 /** Largest message read whole. Ours have 130 kB; a table written in one piece by another program is read in slices of rows instead. */
 export const MAX_WHOLE_BATCH_BYTES = 16 << 20;
@@ -54,20 +57,20 @@ export class SamplesFile {
     try {
       fd = openPlainSync(path);
     } catch (error) {
-      throw explainError(error, `open ${path}`);
+      throw explainError(error, words.open(path));
     }
     try {
       const head = readAt(fd, 0, MESSAGE_PREFIX_BYTES);
       const length = head.byteLength < MESSAGE_PREFIX_BYTES ? -1 : metadataBytes(head);
-      if (length <= 0) throw new StoreError('wrong-format', `${path} is no Arrow stream: ${describeHead(head)}`);
+      if (length <= 0) throw new StoreError('wrong-format', words.isNoArrowStream(path, describeHead(head)));
       const metadata = readAt(fd, MESSAGE_PREFIX_BYTES, length);
-      if (metadata.byteLength < length) throw new StoreError('cut-short', `${path} ends inside its first message: nothing was recorded in it.`);
+      if (metadata.byteLength < length) throw new StoreError('cut-short', words.endsInsideItsFirst(path));
       const schema = readSchema(metadata);
       if ('code' in schema) throw new StoreError(schema.code, `${path}: ${schema.text}`);
       return new SamplesFile(path, fd, schema, MESSAGE_PREFIX_BYTES + length);
     } catch (error) {
       closeSync(fd);
-      throw explainError(error, `read ${path}`);
+      throw explainError(error, words.read(path));
     }
   }
 
@@ -100,17 +103,17 @@ export class SamplesFile {
   /** The message at `offset`, which must end before `limit`. */
   messageAt(offset: number, limit: number): NextMessage {
     const fileBytes = this.#reaches(limit) ? limit : this.#knownBytes;
-    if (!(offset >= 0) || !Number.isInteger(offset)) return { end: 'damaged', text: 'no message begins where the index says' };
-    if (offset === fileBytes) return { end: 'cut', text: 'the stream has no end mark' };
-    if (offset + MESSAGE_PREFIX_BYTES > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
+    if (!(offset >= 0) || !Number.isInteger(offset)) return { end: 'damaged', text: words.noMessageBeginsWhere };
+    if (offset === fileBytes) return { end: 'cut', text: words.theStreamHasNo };
+    if (offset + MESSAGE_PREFIX_BYTES > fileBytes) return { end: 'cut', text: words.theFileEndsInside };
     const length = metadataBytes(readAt(this.#fd, offset, MESSAGE_PREFIX_BYTES));
     if (length === 0) return { end: 'stream-end', text: '' };
-    if (length < 0) return { end: 'damaged', text: 'no message begins where one should' };
-    if (offset + MESSAGE_PREFIX_BYTES + length > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
+    if (length < 0) return { end: 'damaged', text: words.noMessageBeginsWhereOne };
+    if (offset + MESSAGE_PREFIX_BYTES + length > fileBytes) return { end: 'cut', text: words.theFileEndsInside };
     const layout = readBatch(readAt(this.#fd, offset + MESSAGE_PREFIX_BYTES, length), this.schema);
     if (typeof layout === 'string') return { end: 'damaged', text: layout };
     const bodyAt = offset + MESSAGE_PREFIX_BYTES + length;
-    if (bodyAt + layout.bodyBytes > fileBytes) return { end: 'cut', text: 'the file ends inside a message' };
+    if (bodyAt + layout.bodyBytes > fileBytes) return { end: 'cut', text: words.theFileEndsInside };
     return { offset, bytes: MESSAGE_PREFIX_BYTES + length + layout.bodyBytes, bodyAt, layout };
   }
 
@@ -139,21 +142,21 @@ export class SamplesFile {
   /** Rows of an index entry; a sentence's end when the batch is not what the index says. Batches of our own are checked against their CRC-32 unless `checked` says that they were. `lend`: the rows are only looked at until the next reading. */
   entryRows(entry: BatchEntry, lend = false, checked = false): SampleBlock | string {
     this.#lend = lend;
-    if (!(entry.offset >= this.dataAt) || !this.#reaches(entry.offset + entry.bytes)) return 'the file is shorter than the index says';
+    if (!(entry.offset >= this.dataAt) || !this.#reaches(entry.offset + entry.bytes)) return words.theFileIsShorter;
     if (entry.bytes <= MAX_WHOLE_BATCH_BYTES) {
       const bytes = this.bytesAt(entry.offset, entry.bytes);
-      if (!checked && crc32(bytes) !== entry.crc32) return 'its bytes have changed since they were written (CRC-32)';
+      if (!checked && crc32(bytes) !== entry.crc32) return words.itsBytesHaveChanged;
       const length = entry.bytes < MESSAGE_PREFIX_BYTES ? -1 : metadataBytes(new DataView(bytes.buffer, bytes.byteOffset, bytes.length));
-      if (length <= 0 || MESSAGE_PREFIX_BYTES + length > bytes.length) return 'no message begins where the index says';
+      if (length <= 0 || MESSAGE_PREFIX_BYTES + length > bytes.length) return words.noMessageBeginsWhere;
       const layout = readBatch(new DataView(bytes.buffer, bytes.byteOffset + MESSAGE_PREFIX_BYTES, length), this.schema);
       if (typeof layout === 'string') return layout;
       const bodyAt = MESSAGE_PREFIX_BYTES + length;
-      if (bodyAt + layout.bodyBytes > bytes.length || entry.fromRow + entry.rows > layout.rows) return 'it is shorter than the index says';
+      if (bodyAt + layout.bodyBytes > bytes.length || entry.fromRow + entry.rows > layout.rows) return words.itIsShorterThan;
       return batchRows(bytes.subarray(bodyAt), layout, entry.fromRow, entry.fromRow + entry.rows);
     }
     const found = this.messageAt(entry.offset, entry.offset + entry.bytes);
     if ('end' in found) return found.text;
-    if (entry.fromRow + entry.rows > found.layout.rows || entry.rows > SLICE_ROWS) return 'it is shorter than the index says';
+    if (entry.fromRow + entry.rows > found.layout.rows || entry.rows > SLICE_ROWS) return words.itIsShorterThan;
     return this.#slice(found, entry.fromRow, entry.rows);
   }
 
@@ -173,7 +176,7 @@ export class SamplesFile {
     }
     const inside = offset >= 0 && Number.isInteger(offset) && this.#reaches(offset + bytes);
     const view = readAt(this.#fd, inside ? offset : 0, inside ? bytes : 0);
-    if (!inside || view.byteLength < bytes) throw new StoreError('cut-short', `${this.path} has become shorter while it was read.`);
+    if (!inside || view.byteLength < bytes) throw new StoreError('cut-short', words.hasBecomeShorterWhile(this.path));
     return new Uint8Array(view.buffer, 0, bytes);
   }
 
@@ -199,10 +202,10 @@ function readInto(fd: number, offset: number, buffer: Uint8Array<ArrayBuffer>): 
 }
 
 function describeHead(head: DataView): string {
-  if (head.byteLength === 0) return 'it is empty.';
+  if (head.byteLength === 0) return words.itIsEmpty;
   const text = Array.from({ length: Math.min(6, head.byteLength) }, (_, i) => String.fromCharCode(head.getUint8(i))).join('');
-  if (text === 'ARROW1') return 'it is an Arrow file with a footer. Write it as a stream (in pyarrow: ipc.new_stream).';
-  if (text.startsWith('PAR1')) return 'it is a Parquet file, which is written but not read. Use the trace folder or its CSV.';
-  if (/^[\d#t"]/.test(text)) return 'it looks like text. If it is CSV, give it a name that ends in .csv.';
-  return 'its first bytes are not those of one.';
+  if (text === 'ARROW1') return words.itIsAnArrow;
+  if (text.startsWith('PAR1')) return words.itIsAParquet;
+  if (/^[\d#t"]/.test(text)) return words.itLooksLikeText;
+  return words.itsFirstBytesAre;
 }

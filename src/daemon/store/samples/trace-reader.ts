@@ -5,6 +5,9 @@ import { calibratedReader } from './corrected-trace.ts';
 import { openCsvTrace } from './csv-trace.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import type { OpenOptions, TraceReader } from './types.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.traceReader;
 
 export type { OpenOptions, TraceReader, TraceWindow } from './types.ts';
 
@@ -13,9 +16,9 @@ export type { OpenOptions, TraceReader, TraceWindow } from './types.ts';
  * file; a folder whose index is missing or stale gets a new index if it can be written.
  */
 export async function openTrace(path: string, options: OpenOptions = {}): Promise<TraceReader> {
-  const found = await stat(path).catch((error: unknown) => Promise.reject(explainError(error, `open the trace ${path}`)));
+  const found = await stat(path).catch((error: unknown) => Promise.reject(explainError(error, words.openTheTrace(path))));
   // a pipe could be waited for until the end of time
-  if (!found.isDirectory() && !found.isFile()) throw new StoreError('wrong-format', `${path} is a pipe or a device, not a file. Give a trace folder, or a file on a disk.`);
+  if (!found.isDirectory() && !found.isFile()) throw new StoreError('wrong-format', words.isAPipeOr(path));
   if (found.isDirectory()) {
     const reader = await openArrowTrace(path, 'folder', options);
     return options.asRecorded === true ? reader : calibratedReader(reader);
@@ -28,8 +31,8 @@ export async function openTrace(path: string, options: OpenOptions = {}): Promis
     case '.arrows':
       return openArrowTrace(path, 'file', options);
     case '.parquet':
-      throw new StoreError('wrong-format', `${path}: Parquet is written but not read. Use the trace folder, its .csv or its .arrows.`);
+      throw new StoreError('wrong-format', words.parquetIsWrittenBut(path));
     default:
-      throw new StoreError('wrong-format', `${path}: a trace is a folder, or a file whose name ends in .csv or .arrows.`);
+      throw new StoreError('wrong-format', words.aTraceIsA(path));
   }
 }

@@ -19,6 +19,9 @@ import { SamplesFile } from './samples-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import { TraceDigest } from './trace-digest.ts';
 import { loadIndex } from './index/trace-index.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.traceWriter;
 
 export interface WriterOptions {
   /** ends the capture after so many seconds of trace time */
@@ -109,7 +112,7 @@ export class TraceWriter {
       const index = await IndexAppend.begin(await openFile(join(folder, INDEX_FILE)), schema);
       return new TraceWriter(folder, record, options, { samples, index, marks: await MarksFile.open(join(folder, MARKS_FILE), openFile) }, schema);
     } catch (error) {
-      throw explainError(error, `record into ${folder}`);
+      throw explainError(error, words.recordInto(folder));
     }
   }
 
@@ -139,8 +142,8 @@ export class TraceWriter {
     if (this.#thinner === null) this.#take(block);
     else this.#thinner.add(block);
     const { stopAfterS, stopAfterBytes } = this.#options;
-    if (stopAfterS != null && this.durationS >= stopAfterS) this.#endBySelf({ cause: 'duration', text: `Stopped after ${Math.round(stopAfterS)} s, as set.` });
-    else if (stopAfterBytes != null && this.#bytes >= stopAfterBytes) this.#endBySelf({ cause: 'size', text: 'Stopped at the size that was set.' });
+    if (stopAfterS != null && this.durationS >= stopAfterS) this.#endBySelf({ cause: 'duration', text: words.stoppedAfterSAsSet(Math.round(stopAfterS)) });
+    else if (stopAfterBytes != null && this.#bytes >= stopAfterBytes) this.#endBySelf({ cause: 'size', text: words.stoppedAtTheSize });
   }
 
   #take(block: SampleBlock): void {
@@ -237,7 +240,7 @@ export class TraceWriter {
     try {
       await writeJson(join(this.folder, RECORD_FILE), record);
     } catch (error) {
-      throw explainError(error, `write ${RECORD_FILE}`);
+      throw explainError(error, words.write(RECORD_FILE));
     }
     return record;
   }
@@ -277,7 +280,7 @@ export class TraceWriter {
 /** How a capture ends that the disk, or another program, has stopped. */
 function endOf(error: unknown, folder: string): CaptureEnd {
   const taken = (error as NodeJS.ErrnoException).code === TAKEN_OVER;
-  const why = taken ? new StoreError('lock-lost', `Another program has written into ${folder}.`) : explainError(error, `write to ${folder}`);
+  const why = taken ? new StoreError('lock-lost', words.anotherProgramHasWrittenInto(folder)) : explainError(error, words.writeTo(folder));
   const cause = why.code === 'lock-lost' || why.code === 'disk-full' ? why.code : 'disk-error';
-  return { cause, text: `Recording has ended. ${why.message} What was written until then is kept.` };
+  return { cause, text: words.recordingHasEndedWhat(why.message) };
 }

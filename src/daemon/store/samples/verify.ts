@@ -12,6 +12,9 @@ import { MAX_WHOLE_BATCH_BYTES, SamplesFile } from './samples-file.ts';
 import { checkCancelled, explainError, type Progress } from '../files/store-error.ts';
 import { indexIsWhole, loadIndex } from './index/trace-index.ts';
 import { openTrace } from './trace-reader.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.store.verify;
 
 export interface DamagedRange {
   start_s: number;
@@ -37,12 +40,12 @@ export interface VerifyReport {
  */
 export async function verifyTrace(path: string, progress?: Progress, signal?: AbortSignal): Promise<VerifyReport> {
   const steps = { ...(progress === undefined ? {} : { progress }), ...(signal === undefined ? {} : { signal }) };
-  const isFolder = await stat(path).then((found) => found.isDirectory(), (error: unknown) => Promise.reject(explainError(error, `open ${path}`)));
+  const isFolder = await stat(path).then((found) => found.isDirectory(), (error: unknown) => Promise.reject(explainError(error, words.open(path))));
   if (isFolder) return verifyFolder(path, steps);
   const reader = await openTrace(path, { ...steps, asRecorded: true });
   await reader.close();
   const bad = reader.problems.some((problem) => problem.code === 'damaged-block' || problem.code === 'cut-short');
-  const note: Problem = { code: 'index-rebuilt', text: 'A file by itself has no index and no checksum: its form is right, but a flipped bit in a number cannot be seen.' };
+  const note: Problem = { code: 'index-rebuilt', text: words.aFileByItself };
   return { ok: !bad, blocks: 0, samples: reader.samples, damaged: [], problems: [...reader.problems, note] };
 }
 
@@ -50,13 +53,13 @@ async function verifyFolder(folder: string, steps: { progress?: Progress; signal
   const { record, known, problems: recordProblems } = await readTraceRecord(join(folder, RECORD_FILE), '');
   const problems: Problem[] = [...recordProblems, ...(await readMarksFile(join(folder, MARKS_FILE))).problems];
   const running = known && record.end === 'running';
-  if (running) problems.push({ code: 'cut-short', text: 'The recording was not ended: it is still running, or it was cut off. If nobody records into it, "amptrail verify --mend" closes it with all that is whole.' });
+  if (running) problems.push({ code: 'cut-short', text: words.theRecordingWasNot });
   const indexPath = join(folder, INDEX_FILE);
   const indexWhole = existsSync(indexPath) && indexIsWhole(indexPath);
   const file = SamplesFile.open(join(folder, SAMPLES_FILE));
   try {
     const index = await loadIndex(file, indexWhole || running ? indexPath : null, { ...steps, mayWrite: false });
-    if (!indexWhole && !running) problems.push({ code: 'index-rebuilt', text: 'samples.index is missing or damaged. No sample is lost by that: it is made again from the samples when the trace is opened, or by "amptrail verify --mend".' });
+    if (!indexWhole && !running) problems.push({ code: 'index-rebuilt', text: words.samplesIndexIsMissing });
     problems.push(...index.problems);
     const damaged: DamagedRange[] = [];
     const hash = createHash('sha256');
@@ -70,7 +73,7 @@ async function verifyFolder(folder: string, steps: { progress?: Progress; signal
     for (let i = 0; i < table.length; i++) {
       const entry = table.entry(i);
       const rows = file.entryRows(entry);
-      const changed = entry.bytes > MAX_WHOLE_BATCH_BYTES && file.crcOf(entry.offset, entry.bytes) !== entry.crc32 ? 'its bytes have changed since they were written (CRC-32)' : null;
+      const changed = entry.bytes > MAX_WHOLE_BATCH_BYTES && file.crcOf(entry.offset, entry.bytes) !== entry.crc32 ? words.itsBytesHaveChanged : null;
       const fault = typeof rows === 'string' ? rows : (changed ?? blockFault(rows, -Infinity));
       if (fault === null) samples += entry.rows;
       else addRange(damaged, entry.firstS, entry.lastS, i > 0 ? table.lastS[i - 1]! : entry.firstS, fault);
@@ -83,15 +86,15 @@ async function verifyFolder(folder: string, steps: { progress?: Progress; signal
     feed(size);
     steps.progress?.(1);
     if (!running && size === index.samplesEnd + 8 && crc32(file.bytesAt(index.samplesEnd, 8)) !== crc32(arrowStreamEnd())) {
-      problems.push({ code: 'damaged-block', text: 'The end mark of samples.arrows is damaged; no sample is lost by that.' });
+      problems.push({ code: 'damaged-block', text: words.theEndMarkOf });
     }
     if (known && !running && record.samples > table.samples) {
-      problems.push({ code: 'cut-short', text: `trace.json says ${record.samples} samples, samples.arrows holds ${table.samples}: its end is missing.` });
+      problems.push({ code: 'cut-short', text: words.traceJsonSaysSamples(record.samples, table.samples) });
     }
     const sum = hash.digest('hex');
     if (record.sha256 !== null && sum !== record.sha256) {
-      const where = damaged.length > 0 ? 'see the damaged ranges' : 'it cannot be told where, because the index was made after the change';
-      problems.push({ code: 'damaged-block', text: `samples.arrows is not the file that was recorded (SHA-256): ${where}.` });
+      const where = damaged.length > 0 ? words.seeTheDamagedRanges : words.itCannotBeTold;
+      problems.push({ code: 'damaged-block', text: words.samplesArrowsIsNot(where) });
     }
     const bad = problems.some((problem) => ['damaged-block', 'cut-short', 'wrong-format', 'bad-mark'].includes(problem.code));
     return { ok: damaged.length === 0 && !bad, blocks: table.length, samples, damaged, problems };

@@ -4,6 +4,9 @@ import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../../../core/trace
 import { addBlockNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';
 import { openPlainSync } from '../../files/plain-file.ts';
+import { en } from '../../../../core/present/en/index.ts';
+
+const texts = en.daemon.store.nodes;
 
 /** Index entries read in one piece, and the longest of them. */
 const MAX_READ_BYTES = 1 << 18;
@@ -43,7 +46,7 @@ export class IndexNodes {
       const block = this.#rowsOf(batch);
       if (block !== null) addBlockNodes(block, nodes);
     }
-    if (table.length < to) throw new RangeError(`no batch ${to - 1}`);
+    if (table.length < to) throw new RangeError(texts.noBatch(to - 1));
   }
 
   /** What was read may have changed on the disk. */

@@ -6,6 +6,9 @@ import { findHoles, GAP_PERIODS } from '../../../../core/tracefile/gap-finder.ts
 import type { SampleBlock } from '../../../../core/trace.ts';
 import type { FoundBatch, SamplesFile } from '../samples-file.ts';
 import { checkCancelled, StoreError, type Progress } from '../../files/store-error.ts';
+import { en } from '../../../../core/present/en/index.ts';
+
+const words = en.daemon.store.scan;
 
 export interface ScanOptions {
   readonly progress?: Progress;
@@ -42,8 +45,8 @@ export async function scanSamples(file: SamplesFile, start: ScanStart, options: 
     const found = file.messageAt(offset, size);
     if ('end' in found) {
       options.progress?.(1);
-      if (found.end === 'damaged') return stop('damaged-block', `${file.path} is damaged at byte ${offset} (${found.text}); samples up to there are read.`);
-      if (found.end === 'cut' && offset !== size) return stop('cut-short', `${file.path} was cut off while it was written: everything up to the last whole block is read.`);
+      if (found.end === 'damaged') return stop('damaged-block', words.isDamagedAtByte(file.path, offset, found.text));
+      if (found.end === 'cut' && offset !== size) return stop('cut-short', words.wasCutOffWhile(file.path));
       return { wholeBytes: offset, problems: [] };
     }
     let crc = -1;
@@ -52,8 +55,8 @@ export async function scanSamples(file: SamplesFile, start: ScanStart, options: 
       if (rows.timeS.length === 0) continue;
       const fault = blockFault(rows, lastS);
       if (fault !== null) {
-        if (lastS === -Infinity) throw new StoreError('wrong-format', `${file.path} cannot be used: ${fault}. A trace needs rising time and a number in every row.`);
-        return stop('damaged-block', `${file.path}: in the block at byte ${offset} ${fault}; samples up to there are read.`);
+        if (lastS === -Infinity) throw new StoreError('wrong-format', words.cannotBeUsedA(file.path, fault));
+        return stop('damaged-block', words.inTheBlockAt(file.path, offset, fault));
       }
       if (crc < 0) crc = file.crcOf(found.offset, found.bytes);
       const parts = pieces(rows);

@@ -7,6 +7,9 @@ import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../.
 import type { Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SamplesFile } from '../samples-file.ts';
 import type { TraceIndex } from '../types.ts';
+import { en } from '../../../../core/present/en/index.ts';
+
+const words = en.daemon.store.sink;
 
 /**
  * Makes a whole index file beside the old one and puts it in its place at the end. An index is only a help: when it cannot be written (read-only folder,
@@ -56,7 +59,7 @@ export class IndexSink {
       for (const part of encodeSummary(index.table, index.levels, index.samplesEnd, this.#at, crc32)) {
         for (let done = 0; done < part.length && !this.#failed; ) done += (await promisify(write)(this.#fd, part, done)).bytesWritten;
       }
-      if (this.#failed) throw new Error('index not written');
+      if (this.#failed) throw new Error(words.indexNotWritten);
       await promisify(fsync)(this.#fd);
       closeSync(this.#fd);
       await rename(this.#temporary, this.#path);
