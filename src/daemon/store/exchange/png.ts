@@ -1,8 +1,5 @@
 import { crc32, deflateSync } from 'node:zlib';
 import type { Raster } from '../../../core/picture/raster.ts';
-import { en } from '../../../core/present/en/index.ts';
-
-const texts = en.daemon.store.png;
 
 const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
 
@@ -14,7 +11,7 @@ export function pngOf({ width, height, pixels, palette }: Raster, title: string)
   header.set([8, 3, 0, 0, 0], 8);
   const rows = Buffer.alloc((width + 1) * height);
   for (let y = 0; y < height; y++) rows.set(pixels.subarray(y * width, (y + 1) * width), y * (width + 1) + 1);
-  const words = Buffer.concat([Buffer.from(texts.title, 'latin1'), Buffer.from(title.replaceAll('\0', ''), 'utf8')]);
+  const words = Buffer.concat([Buffer.from('Title\0\0\0\0\0', 'latin1'), Buffer.from(title.replaceAll('\0', ''), 'utf8')]);
   return Buffer.concat([SIGNATURE, chunk('IHDR', header), chunk('iTXt', words), chunk('PLTE', palette), chunk('IDAT', deflateSync(rows)), chunk('IEND', new Uint8Array(0))]);
 }
 

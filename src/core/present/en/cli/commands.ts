@@ -98,7 +98,7 @@ export const commands = {
     toleranceIsForTwo: '--tolerance is for two traces; several are set against their own scatter',
     overlayIsForTwoTraces: '--overlay is for two traces',
     sameSensorIsFor: '--same-sensor is for two traces; several are set against their own scatter',
-    isATestOf: (first: string, test: string, odd: string, odd2: string) => `${first} is a test of kind ${test}, ${odd} of kind ${odd2}: their figures have nothing in common, so nothing can be compared; choose traces of one test`,
+    isATestOf: (first: string, test: string, odd: string, oddTest: string) => `${first} is a test of kind ${test}, ${odd} of kind ${oddTest}: their figures have nothing in common, so nothing can be compared; choose traces of one test`,
   },
   convert: {
     byExtensionOrA: (everyEnding: string) => `by extension: ${everyEnding}, or a trace folder`,

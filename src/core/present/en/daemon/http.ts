@@ -2,7 +2,7 @@
 export const http = {
   announceLan: {
     thisMachineHasNo: 'This machine has no network address, so only pages on this machine can be served.',
-    openOnADevice: (url: string, url2: string) => `Open on a device of this network: ${url}\n\n${url2}`,
+    openOnADevice: (url: string, qr: string) => `Open on a device of this network: ${url}\n\n${qr}`,
     whoeverHasTheFirst: 'Whoever has the first address can start and stop recordings, work the chosen logger, and read, change and add recordings. The second one only shows them. ',
     neitherOpensOtherFiles: 'Neither opens other files or devices of this computer, and both end with amptrail. They travel unencrypted: use a network you trust.',
   },

@@ -18,7 +18,7 @@ export const running = {
     noSourceIsOpen: 'No source is open.',
   },
   gather: {
-    oneTraceIsA: (test: string, test2: string) => `One trace is a test of kind ${test}, the other of kind ${test2}: their figures have nothing in common. Compare two traces of the same test.`,
+    oneTraceIsA: (test: string, otherTest: string) => `One trace is a test of kind ${test}, the other of kind ${otherTest}: their figures have nothing in common. Compare two traces of the same test.`,
   },
   jobTraces: {
     itDoesNotSay: 'it does not say which test it is',
