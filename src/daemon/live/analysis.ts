@@ -4,7 +4,7 @@ import { recordedUncertainty, type Calibrated } from '../../core/analysis/uncert
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import type { TestSettings, ToPage } from '../../core/wire/messages.ts';
 import type { Clock } from '../clock.ts';
-import { inOrder, shifted, traceTimeS } from '../../core/sample-blocks.ts';
+import { inOrder, joinAll, shifted, traceTimeS } from '../../core/sample-blocks.ts';
 import type { Before } from '../recording/types.ts';
 import { messageOf } from '../errors.ts';
 import { correctBy, type Correct } from './correct.ts';
@@ -15,17 +15,19 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.analysis;
 
-/** At most two results a second, and the computing takes at most a fifth of one core. */
+/** At most two results a second, and the computing takes at most a tenth of one core: at the highest rates a result then comes once a second. */
 const RESULT_MS = 500;
-const REST_PER_COST = 4;
+const REST_PER_COST = 9;
 
+/** Samples wait for the next question, or until there are so many: each message to the thread costs as much as the copying of thousands of samples. */
+const GATHER_ROWS = 16_384;
 /** Samples copied for the thread in one turn of the event loop: 2 MB, a millisecond. */
 const ROWS_AT_ONCE = 131_072;
 
 /** Orders as they are kept: samples are copied and moved to the recording's time when they are handed over. */
 type Order =
   | Exclude<LiveOrder, { do: 'samples' | 'result' }>
-  | { readonly do: 'samples'; readonly block: SampleBlock; readonly offsetS: number; readonly correct: Correct }
+  | { readonly do: 'samples'; readonly blocks: readonly SampleBlock[]; readonly offsetS: number; readonly correct: Correct }
   | { readonly do: 'result'; readonly answer: (answer: LiveAnswer | null) => void };
 
 /** What is known of the readings beside the readings themselves, as the record of a capture would say it. */
@@ -50,6 +52,8 @@ export interface LiveAnalysisParts {
 export class LiveAnalysisRunner {
   readonly #parts: LiveAnalysisParts;
   readonly #channel: Channel<LiveOrder>;
+  #gathered: SampleBlock[] = [];
+  #gatheredRows = 0;
   #waitingOrders: Order[] = [];
   #handedRows = 0;
   #pump: NodeJS.Immediate | null = null;
@@ -73,6 +77,7 @@ export class LiveAnalysisRunner {
 
   /** Forgets everything and begins again at live time `offsetS` with what is already here. */
   restart(settings: TestSettings, known: KnownOfReadings, offsetS: number, { blocks, gaps, marks }: Omit<Before, 'startS'>): void {
+    this.#forgetGathered();
     this.#offsetS = offsetS;
     this.#round++;
     this.#asked = false;
@@ -92,7 +97,10 @@ export class LiveAnalysisRunner {
   }
 
   samples(block: SampleBlock): void {
-    this.#order({ do: 'samples', block, offsetS: this.#offsetS, correct: this.#correct });
+    if (this.#closed || this.#failed) return;
+    this.#gathered.push(block);
+    this.#gatheredRows += block.timeS.length;
+    if (this.#gatheredRows >= GATHER_ROWS) this.#handGathered();
     this.#dirty = true;
     this.#schedule();
   }
@@ -164,6 +172,23 @@ export class LiveAnalysisRunner {
   /** Orders keep their order. Those of more than some milliseconds' work (an hour of samples after a change of settings) are handed over in turns with everything else. */
   #order(order: Order): void {
     if (this.#closed || this.#failed) return;
+    this.#handGathered();
+    this.#queue(order);
+  }
+
+  #handGathered(): void {
+    const blocks = this.#gathered;
+    if (blocks.length === 0) return;
+    this.#forgetGathered();
+    this.#queue({ do: 'samples', blocks, offsetS: this.#offsetS, correct: this.#correct });
+  }
+
+  #forgetGathered(): void {
+    this.#gathered = [];
+    this.#gatheredRows = 0;
+  }
+
+  #queue(order: Order): void {
     if (this.#waitingOrders.length === 0 && this.#handedRows < ROWS_AT_ONCE) this.#hand(order);
     else this.#waitingOrders.push(order);
     if (this.#pump === null) this.#pump = setImmediate(() => this.#handOn());
@@ -187,10 +212,11 @@ export class LiveAnalysisRunner {
       if (order.do === 'result') return this.#handQuestion(order.answer);
       if (order.do !== 'samples') return this.#channel.tell(order);
       // copies of its own, given away with the message: a view would be sent with all the memory it looks at
-      const { timeS } = shifted(order.block, order.offsetS);
-      const { currentA, voltageV } = order.correct(order.block);
-      this.#handedRows += timeS.length;
-      this.#channel.tell({ do: 'samples', block: { timeS, currentA, voltageV } }, [timeS.buffer, currentA.buffer, ...(voltageV === null ? [] : [voltageV.buffer])]);
+      const copies = order.blocks.map((block) => ({ timeS: shifted(block, order.offsetS).timeS, ...order.correct(block) }));
+      for (const { timeS, currentA, voltageV } of joinAll(copies)) {
+        this.#handedRows += timeS.length;
+        this.#channel.tell({ do: 'samples', block: { timeS, currentA, voltageV } }, [timeS, currentA, ...(voltageV === null ? [] : [voltageV])].map((column) => column.buffer as ArrayBuffer));
+      }
     } catch (error) {
       this.#fail(messageOf(error));
     }
@@ -212,6 +238,7 @@ export class LiveAnalysisRunner {
   #fail(text: string): void {
     if (this.#failed || this.#closed) return;
     this.#failed = true;
+    this.#forgetGathered();
     for (const order of this.#waitingOrders.splice(0)) if (order.do === 'result') order.answer(null);
     this.#parts.onFault(words.theLiveAnalysisStopped(text));
   }

@@ -1,7 +1,9 @@
 import type { SampleBlock } from '../../../core/trace.ts';
 
-/** Rows of one record batch at most: with the time a flush takes, a burst at 50 kS/s makes a handful of batches of 131 kB. */
+/** Rows of one record batch at most: 131 kB. */
 export const BATCH_ROWS = 8192;
+/** So many full batches are worth a flush before its time. A flush costs a dozen calls of the system, whatever it writes: at 50 kS/s the timer comes first. */
+const FLUSH_BATCHES = 4;
 /** Rows kept while the disk does not take them: 20 s at 50 kS/s, 16 MB. */
 export const MAX_PENDING_ROWS = 1 << 20;
 
@@ -27,7 +29,7 @@ export class PendingRows {
     return this.#length;
   }
 
-  /** Copies the block; true when a batch is full and worth flushing at once. While too many rows wait, new ones are dropped and leave a gap. */
+  /** Copies the block; true when so much is gathered that it is worth flushing at once. While too many rows wait, new ones are dropped and leave a gap. */
   add(block: SampleBlock): boolean {
     if (this.#length + block.timeS.length > MAX_PENDING_ROWS) {
       this.dropped += block.timeS.length;
@@ -49,7 +51,7 @@ export class PendingRows {
       from += count;
       if (this.#filled === BATCH_ROWS) this.#close();
     }
-    return this.#done.length > 0;
+    return this.#done.length >= FLUSH_BATCHES;
   }
 
   /** The rows to come do not follow on those before. */

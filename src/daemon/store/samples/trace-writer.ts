@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { mkdir, rm, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../core/tracefile/arrow.ts';
 import { gapsOfTable } from '../../../core/tracefile/batch-table.ts';
@@ -9,12 +10,13 @@ import { Thinner, thinningText, type ThinningPolicy } from '../../../core/tracef
 import type { EndCause, TraceRecord } from '../../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock } from '../../../core/trace.ts';
 import { openAppend, TAKEN_OVER, type AppendFile } from '../files/append-file.ts';
+import { appendBatches } from './append-batches.ts';
 import { factsOfTable, writeGapsFile } from './describe-samples.ts';
-import { IndexAppend } from './index/append.ts';
+import { IndexAppend, type IndexedBatch } from './index/append.ts';
 import { makeFolders } from '../files/make-folders.ts';
 import { MarksFile } from './marks-file.ts';
 import { INDEX_FILE, MARKS_FILE, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from '../files/record-file.ts';
-import { PendingRows } from './pending-rows.ts';
+import { PendingRows, type PendingBlock } from './pending-rows.ts';
 import { SamplesFile } from './samples-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import { TraceDigest } from './trace-digest.ts';
@@ -49,6 +51,8 @@ export interface CaptureEnd {
 
 /** Time between two flushes. With the time a slow disk takes for one, no more than 1.5 s are lost when the power goes. */
 const FLUSH_MS = 700;
+/** Batches of one write at most: 1 MB. */
+const GROUP_BATCHES = 8;
 /** Room kept on the disk while recording, so that a capture on a full disk can still write down how it ended. */
 const RESERVE_BYTES = 128 * 1024;
 
@@ -184,22 +188,38 @@ export class TraceWriter {
     if (blocks.length === 0) return;
     try {
       await this.#checkOurs();
-      for (const { block, gapBefore } of blocks) {
-        const bytes = arrowBatchBytes(block);
-        await this.#samplesFile.append(bytes);
-        this.#hash.update(bytes);
-        this.#digest.add(block);
-        const rows = block.timeS.length;
-        const entry = { offset: this.#bytes, bytes: bytes.length, crc32: crc32(bytes), fromRow: 0, rows, firstS: block.timeS[0]!, lastS: block.timeS[rows - 1]!, hasVoltage: block.voltageV !== null, gapBefore };
-        this.#samples += rows;
-        this.#bytes += bytes.length;
-        await this.#index.add(entry, block);
-      }
+      for (let from = 0; from < blocks.length; from += GROUP_BATCHES) await this.#writeGroup(blocks.slice(from, from + GROUP_BATCHES));
       if (this.#options.durable !== false) await this.#samplesFile.sync();
     } catch (error) {
       this.#takenOver ||= (error as NodeJS.ErrnoException).code === TAKEN_OVER;
       this.#endBySelf(endOf(error, this.folder));
     }
+  }
+
+  async #writeGroup(blocks: readonly PendingBlock[]): Promise<void> {
+    const messages: Uint8Array[] = [];
+    for (const { block } of blocks) {
+      // a millisecond's work each: the reader of the logger has its turn between them
+      if (messages.length > 0) await setImmediate();
+      messages.push(arrowBatchBytes(block));
+    }
+    await appendBatches(this.#samplesFile, messages, this.#bytes, (from, to) => this.#written(blocks.slice(from, to), messages.slice(from, to)));
+  }
+
+  /** Takes account of batches that are in the file. */
+  async #written(blocks: readonly PendingBlock[], messages: readonly Uint8Array[]): Promise<void> {
+    const batches: IndexedBatch[] = [];
+    for (const [k, { block, gapBefore }] of blocks.entries()) {
+      const bytes = messages[k]!;
+      if (k > 0) await setImmediate();
+      this.#hash.update(bytes);
+      this.#digest.add(block);
+      const rows = block.timeS.length;
+      batches.push({ entry: { offset: this.#bytes, bytes: bytes.length, crc32: crc32(bytes), fromRow: 0, rows, firstS: block.timeS[0]!, lastS: block.timeS[rows - 1]!, hasVoltage: block.voltageV !== null, gapBefore }, block });
+      this.#samples += rows;
+      this.#bytes += bytes.length;
+    }
+    await this.#index.add(batches);
   }
 
   /** Throws StoreError `lock-lost`, and ends the capture, when the folder is no longer this process's. */

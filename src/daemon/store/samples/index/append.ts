@@ -5,6 +5,12 @@ import { addBlockNodes, Nodes } from '../../../../core/tracefile/window/levels.t
 import type { SampleBlock } from '../../../../core/trace.ts';
 import type { AppendFile } from '../../files/append-file.ts';
 
+/** What the index says of one batch, and its samples. */
+export interface IndexedBatch {
+  readonly entry: Omit<BatchEntry, 'nodesAt'>;
+  readonly block: SampleBlock;
+}
+
 /** The index of a capture that is being written. Only a help: when it cannot be written the capture goes on, and the index is made anew when the trace is opened. */
 export class IndexAppend {
   readonly #nodes = new Nodes();
@@ -21,14 +27,21 @@ export class IndexAppend {
     return new IndexAppend(file);
   }
 
-  async add(entry: Omit<BatchEntry, 'nodesAt'>, block: SampleBlock): Promise<void> {
+  /** Of batches that lie one after the other, in one write. */
+  async add(batches: readonly IndexedBatch[]): Promise<void> {
     if (this.#file === null) return;
-    this.#nodes.length = 0;
-    addBlockNodes(block, this.#nodes);
-    const bytes = encodeEntry({ ...entry, nodesAt: this.#at + ENTRY_BYTES }, this.#nodes, 0, this.#nodes.length, crc32);
+    const parts: Uint8Array[] = [];
+    let at = this.#at;
+    for (const { entry, block } of batches) {
+      this.#nodes.length = 0;
+      addBlockNodes(block, this.#nodes);
+      const bytes = encodeEntry({ ...entry, nodesAt: at + ENTRY_BYTES }, this.#nodes, 0, this.#nodes.length, crc32);
+      parts.push(bytes);
+      at += bytes.length;
+    }
     try {
-      await this.#file.append(bytes);
-      this.#at += bytes.length;
+      await this.#file.append(parts.length === 1 ? parts[0]! : Buffer.concat(parts));
+      this.#at = at;
     } catch {
       await this.close();
     }
