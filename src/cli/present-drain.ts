@@ -27,8 +27,8 @@ export function presentDrain(result: DrainResult): string {
   }
   if (result.wakeups.length > 0) {
     const rhythm = result.wake_rhythm ?? null;
-    const doubt = rhythm === null ? '' : words.toS(rhythm.low_s.toFixed(1), rhythm.high_s.toFixed(1));
-    const period = result.wake_period_s === null ? '' : words.byItselfEvery(formatDuration(result.wake_period_s), doubt);
+    const bounds = rhythm === null ? '' : words.toS(rhythm.low_s.toFixed(1), rhythm.high_s.toFixed(1));
+    const period = result.wake_period_s === null ? '' : words.byItselfEvery(formatDuration(result.wake_period_s), bounds);
     text += `\n${result.wakeups.length} wake-up${result.wakeups.length === 1 ? '' : 's'}${period}\n`;
     text += textTable(
       [words.startS, 'length', words.peakA, words.chargeC, words.wokenBy],

@@ -2,7 +2,7 @@ import type { Actuation, ActuationResult, Run } from '../../src/core/analysis/re
 import { formatCurrent, formatDuration, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/actuation-words.ts';
-import { ohms, type PartsTold } from '../../src/core/present/figures.ts';
+import { ohms, type FigureParts } from '../../src/core/present/figures.ts';
 import type { UncertaintyPart } from '../../src/core/analysis/uncertainty/parts.ts';
 import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
@@ -97,7 +97,7 @@ function told(words: FigureText | null) {
   return words === null ? <>–</> : parts(words.figure, words.beside);
 }
 
-function partsIn(of: string, unit: PartsTold['unit'], list: readonly UncertaintyPart[] | undefined) {
+function partsIn(of: string, unit: FigureParts['unit'], list: readonly UncertaintyPart[] | undefined) {
   return list === undefined || list.length === 0 ? null : <UncertaintyParts of={of} told={{ unit, parts: list }} />;
 }
 

@@ -1,14 +1,14 @@
 import { NORMAL_95 } from '../../src/core/analysis/uncertainty/distributions.ts';
 import { halfWidthOf } from '../../src/core/analysis/uncertainty/parts.ts';
 import { en } from '../../src/core/present/en/index.ts';
-import { ohms, type PartsTold } from '../../src/core/present/figures.ts';
+import { ohms, type FigureParts } from '../../src/core/present/figures.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 
 /** of the largest part: a smaller one adds nothing that shows */
 const SHOWN_SHARE = 0.01;
 
 /** Where the uncertainty beside a figure comes from, one touch away: each source by itself as a half-width of 95 %. `bounds`: as they stand beside the figure already. */
-export function UncertaintyParts({ of, told: { unit, parts }, bounds = '' }: { of: string; told: PartsTold; bounds?: string }) {
+export function UncertaintyParts({ of, told: { unit, parts }, bounds = '' }: { of: string; told: FigureParts; bounds?: string }) {
   const size = (value: number): string => (unit === 'A' ? formatCurrent(value) : ohms(value));
   const shown = bounds === '' ? `± ${size(halfWidthOf(parts))}` : bounds;
   return (

@@ -53,7 +53,7 @@ function factsOf(): { name: string; value: string }[] {
   add(facts.firmware, logger.firmware);
   add(facts.stated, logger.rateHz === null ? null : words.perSecond(formatCount(logger.rateHz)));
   add(facts.measured, clock === undefined ? words.notYet : words.perSecond(significant(clock.rateHz, 4)));
-  add(facts.drift, clock === undefined || logger.kind === 'numbers' ? null : words.ppm(significant(clock.driftPpm, 2), significant(clock.driftDoubtPpm, 2)));
+  add(facts.drift, clock === undefined || logger.kind === 'numbers' ? null : words.ppm(significant(clock.driftPpm, 2), significant(clock.driftUncertaintyPpm, 2)));
   add(facts.range, range === null ? words.rangeUnknown : `${formatCurrent(range[0]).replace('-', '−')} to ${formatCurrent(range[1])}`);
   add(facts.zero, zero.value?.zeroA == null ? words.noZero : formatCurrent(zero.value.zeroA));
   for (const channel of logger.channels ?? []) if (channel.scale !== 1) add(words.channel(channel.name), words.count(`${significant(channel.scale, 3)} ${channel.unit}`));

@@ -119,7 +119,7 @@ export class ArrivalClock {
   report(): ClockReport | null {
     if (this.tie === null) return null;
     const report = this.tie.report();
-    return { driftPpm: 0, driftDoubtPpm: report?.driftDoubtPpm ?? PACE_TOLERANCE * 1e6, jitterS: report?.jitterS ?? 0, rateHz: 1 / this.tie.secondsPerCount };
+    return { driftPpm: 0, driftUncertaintyPpm: report?.driftUncertaintyPpm ?? PACE_TOLERANCE * 1e6, jitterS: report?.jitterS ?? 0, rateHz: 1 / this.tie.secondsPerCount };
   }
 
   /** A long pause after enough lines: those are settled by themselves, and what comes now is looked at as after any silence. */

@@ -35,7 +35,7 @@ export class HostTie {
   /** seconds per count of the running clock, and of the last fit */
   private slope: number;
   private fitSlope: number;
-  private fitDoubt = Infinity;
+  private fitUncertainty = Infinity;
   private anchorX = 0;
   private anchorS = 0;
   private stretchS = FIRST_STRETCH_S;
@@ -98,10 +98,10 @@ export class HostTie {
 
   /** What is known of the rate and of the lateness; null until the lines of two seconds have been seen. */
   report(): Omit<ClockReport, 'rateHz'> | null {
-    if (this.fitDoubt === Infinity) return null;
+    if (this.fitUncertainty === Infinity) return null;
     return {
       driftPpm: (1 - this.fitSlope / this.firstSlope) * 1e6,
-      driftDoubtPpm: (this.fitDoubt / this.firstSlope) * 1e6,
+      driftUncertaintyPpm: (this.fitUncertainty / this.firstSlope) * 1e6,
       jitterS: this.lateCount < 2 ? 0 : Math.sqrt(this.lateSquares / this.lateCount),
     };
   }
@@ -117,7 +117,7 @@ export class HostTie {
     const high = this.firstSlope * (1 + this.tolerance);
     if (!(fit.slope > low && fit.slope < high)) return;
     this.fitSlope = fit.slope;
-    this.fitDoubt = fit.slopeDoubt;
+    this.fitUncertainty = fit.slopeUncertainty;
     // re-anchor at the present so that the change of rate moves no time already given out
     this.anchorS = this.at(nowX);
     this.anchorX = nowX;
@@ -160,7 +160,7 @@ interface EdgeFit {
   offset: number;
   slope: number;
   /** 95 % half-width of the slope: 1.96 standard errors from the scatter of the points kept */
-  slopeDoubt: number;
+  slopeUncertainty: number;
 }
 
 /** Least squares through the least late lines; those more than twice the scatter above it were all late and are left out of a second pass. */
@@ -195,5 +195,5 @@ function leastSquares(xs: readonly number[], ys: readonly number[], before: (Edg
   const offset = originY + (sumY - slope * sumX) / n;
   const rest = Math.max(0, sumYY - (sumY * sumY) / n - slope * cross);
   const scatter = Math.sqrt(rest / Math.max(1, n - 2));
-  return { originX, offset, slope, slopeDoubt: n > 2 ? (1.96 * scatter) / Math.sqrt(spreadX) : Infinity, scatter };
+  return { originX, offset, slope, slopeUncertainty: n > 2 ? (1.96 * scatter) / Math.sqrt(spreadX) : Infinity, scatter };
 }

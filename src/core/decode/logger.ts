@@ -46,7 +46,7 @@ export interface ClockReport {
   /** logger clock against computer clock: +100 = the logger's second is 100 µs short (it runs fast) */
   readonly driftPpm: number;
   /** 95 % half-width of the drift */
-  readonly driftDoubtPpm: number;
+  readonly driftUncertaintyPpm: number;
   /** standard deviation of the arrival of lines about the tied clock, s; made of USB bunching and of the computer's own pauses */
   readonly jitterS: number;
   /** samples per second of the computer's clock */

@@ -67,7 +67,7 @@ export class OwnClock {
     }
     if (xS === this.groupXS && this.group.length < MAX_SAME_TIME) this.group.push(index);
     else if (xS > this.groupXS && this.isPlausible(xS, arrivalS)) this.goOn(index, xS, arrivalS);
-    else this.doubt({ index, xS, arrivalS });
+    else this.keepOdd({ index, xS, arrivalS });
   }
 
   /** The connection was lost: lines waiting go out, the next ones follow a gap. */
@@ -122,7 +122,7 @@ export class OwnClock {
     return lateS > -(EARLY_S + slackS) && lateS < LATE_S + slackS;
   }
 
-  private doubt(line: OddLine): void {
+  private keepOdd(line: OddLine): void {
     const before = this.odd[this.odd.length - 1];
     if (before !== undefined) {
       const stepS = line.xS - before.xS;

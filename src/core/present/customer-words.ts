@@ -40,9 +40,9 @@ function second({ repair, proof, comparison, traces, timeZone }: CustomerCase): 
   }
   const last = traces.findLast(({ result }) => result !== null);
   if (last === undefined) return words.untested;
-  const told = pastOf(last.result!.verdict.finding, last.result);
-  if (repair === null) return words.once(localDay(last.start, timeZone), told);
-  return Date.parse(last.start) < Date.parse(repair.at) || proof === 'not-tested' ? words.untested : words.afterAlone(told, proof !== null && PROVES.has(proof));
+  const past = pastOf(last.result!.verdict.finding, last.result);
+  if (repair === null) return words.once(localDay(last.start, timeZone), past);
+  return Date.parse(last.start) < Date.parse(repair.at) || proof === 'not-tested' ? words.untested : words.afterAlone(past, proof !== null && PROVES.has(proof));
 }
 
 function pastOf(finding: string, result: AnalysisResult | null | undefined): string {

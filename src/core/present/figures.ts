@@ -11,10 +11,10 @@ export interface Figure {
   /** its uncertainty, or what it is compared with; empty when there is none */
   readonly beside: string;
   /** where its uncertainty comes from; absent where that is not told */
-  readonly parts?: PartsTold;
+  readonly parts?: FigureParts;
 }
 
-export interface PartsTold {
+export interface FigureParts {
   readonly unit: 'A' | 'ohm';
   /** what stands beside the figure are these parts' own bounds */
   readonly beside?: true;
@@ -50,7 +50,7 @@ function actuationFigures(result: ActuationResult): Figure[] {
     return [{ label: labels.rest, value: formatCurrent(result.baseline.current_a), beside: en.press.noise(formatCurrent(result.baseline.noise_a)) }];
   }
   const stall = one.stalls.reduce<Actuation['stalls'][number] | null>((worst, next) => (worst === null || next.level_a > worst.level_a ? next : worst), null);
-  if (stall !== null) figures.push({ label: labels.stall, ...labelled(stallWords(stall)), ...toldParts('A', stall.uncertainty) });
+  if (stall !== null) figures.push({ label: labels.stall, ...labelled(stallWords(stall)), ...partsOfFigure('A', stall.uncertainty) });
   if (one.run !== null) figures.push({ label: labels.run, ...(one.run.at_least === true ? labelled(runWords(one.run)) : withBounds(one.run.median_a, one.run.low_a, one.run.high_a, one.run.uncertainty)) });
   if (one.dropouts.length > 0) {
     const lostS = one.dropouts.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0);
@@ -60,9 +60,9 @@ function actuationFigures(result: ActuationResult): Figure[] {
   if (bad !== undefined) figures.push({ label: labels.badSegment, value: formatCurrent(bad.depth_a), beside: en.press.ofRun(`${significant(bad.share * 100, 2)} %`) });
   if (one.supply !== null && (result.verdict.finding === 'starved' || figures.length < 2)) {
     const { source_ohm, low_ohm, high_ohm } = one.supply;
-    figures.push({ label: labels.feed, value: ohms(source_ohm), beside: en.press.range(ohms(low_ohm), ohms(high_ohm)), ...toldParts('ohm', one.supply.uncertainty, true) });
+    figures.push({ label: labels.feed, value: ohms(source_ohm), beside: en.press.range(ohms(low_ohm), ohms(high_ohm)), ...partsOfFigure('ohm', one.supply.uncertainty, true) });
   }
-  if (one.inrush !== null && figures.length < 3) figures.push({ label: labels.inrush, ...peakFigure(one.inrush), ...toldParts('A', one.inrush.uncertainty) });
+  if (one.inrush !== null && figures.length < 3) figures.push({ label: labels.inrush, ...peakFigure(one.inrush), ...partsOfFigure('A', one.inrush.uncertainty) });
   return figures.slice(0, 3);
 }
 
@@ -98,14 +98,14 @@ function drainFigures(result: DrainResult): Figure[] {
   return figures.slice(0, 3);
 }
 
-function toldParts(unit: PartsTold['unit'], parts: readonly UncertaintyPart[] | undefined, beside = false): Pick<Figure, 'parts'> {
+function partsOfFigure(unit: FigureParts['unit'], parts: readonly UncertaintyPart[] | undefined, beside = false): Pick<Figure, 'parts'> {
   return parts === undefined || parts.length === 0 ? {} : { parts: { unit, parts, ...(beside ? { beside } : {}) } };
 }
 
 /** A current with its bounds beside it. */
 function withBounds(valueA: number, lowA: number, highA: number, parts: readonly UncertaintyPart[] | undefined): Omit<Figure, 'label'> {
   const beside = boundsOf(valueA, lowA, highA);
-  return { value: formatCurrent(valueA), beside, ...toldParts('A', parts, beside !== '') };
+  return { value: formatCurrent(valueA), beside, ...partsOfFigure('A', parts, beside !== '') };
 }
 
 /** Whether bounds of a current are told though nobody has said how far the sensor's scale is off: then they hold for what it read. */

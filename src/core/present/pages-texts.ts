@@ -45,7 +45,7 @@ export interface LoggerTexts {
   readonly kinds: Readonly<Record<'logger' | 'numbers', string>>;
   readonly facts: Readonly<Record<'kind' | 'serial' | 'firmware' | 'stated' | 'measured' | 'drift' | 'range' | 'zero' | 'damagedLines' | 'lost' | 'restarts', string>>;
   readonly perSecond: (rate: string) => string;
-  readonly ppm: (drift: string, doubt: string) => string;
+  readonly ppm: (drift: string, uncertainty: string) => string;
   readonly notYet: string;
   readonly rangeUnknown: string;
   readonly noZero: string;

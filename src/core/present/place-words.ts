@@ -37,9 +37,9 @@ export function placeWords(placements: readonly Placement[]): PlaceWords {
 function rowOf(place: Placement): PlaceRow {
   const { unit } = describeMetric(place.metric);
   const figure = (value: number): string => significant(value, 3).replace('-', '\u2212');
-  const doubt = place.low_value === null || place.high_value === null ? '' : ` (${figure(place.low_value)} to ${figure(place.high_value)})`;
+  const bounds = place.low_value === null || place.high_value === null ? '' : ` (${figure(place.low_value)} to ${figure(place.high_value)})`;
   const unitWord = unit === 'ohm' ? '\u03a9' : unit;
   const by = place.beyond_share === 0 ? '' : `${(place.beyond_share * 100).toFixed(place.beyond_share < 0.1 ? 1 : 0)} % (${figure(place.beyond)} ${unitWord}) `;
   const where = place.place === 'inside' ? (place.certain ? 'inside' : 'inside, its uncertainty reaches out') : `${by}${place.place}${place.certain ? '' : ', within its uncertainty'}`;
-  return { here: `${figure(place.value)} ${unitWord}${doubt}`, limits: `${figure(place.low)} to ${figure(place.high)} ${unitWord}`, where };
+  return { here: `${figure(place.value)} ${unitWord}${bounds}`, limits: `${figure(place.low)} to ${figure(place.high)} ${unitWord}`, where };
 }

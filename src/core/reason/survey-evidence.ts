@@ -21,9 +21,9 @@ export function observeSurvey(survey: JobEvidence['fuse_survey']): SeenInTrace[]
   if (first?.current_a != null && (first.low_a ?? 0) > DEFAULT_DRAIN_LIMIT_A) {
     return [{ observation: 'fuse-carries', trace: NAME, said: `${first.label} carries ${formatCurrent(first.low_a ?? 0)} to ${formatCurrent(first.high_a ?? 0)}` }];
   }
-  const told = fuses.filter(({ current_a: currentA }) => currentA !== null);
-  if (told.length >= ENOUGH_FUSES && told.length === fuses.length && leftA !== null && leftA > DEFAULT_DRAIN_LIMIT_A) {
-    return [{ observation: 'no-fuse-carries', trace: NAME, said: `at least ${formatCurrent(leftA)} flow past ${told.length} fuses` }];
+  const measured = fuses.filter(({ current_a: currentA }) => currentA !== null);
+  if (measured.length >= ENOUGH_FUSES && measured.length === fuses.length && leftA !== null && leftA > DEFAULT_DRAIN_LIMIT_A) {
+    return [{ observation: 'no-fuse-carries', trace: NAME, said: `at least ${formatCurrent(leftA)} flow past ${measured.length} fuses` }];
   }
   return [];
 }

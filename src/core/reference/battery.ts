@@ -31,7 +31,7 @@ export const VOLTAGE_TABLES: readonly VoltageTable[] = [
 ];
 
 /** A rested meter reading is good to about this much; the tables themselves disagree by 0.1 V at a quarter charge. */
-const METER_DOUBT_V = 0.02;
+const METER_UNCERTAINTY_V = 0.02;
 
 export interface ChargeBand {
   readonly lowPercent: number;
@@ -56,8 +56,8 @@ export function socBand(restedV: number): ChargeBand | null {
   let lowPercent = 100;
   let highPercent = 0;
   for (const table of VOLTAGE_TABLES) {
-    lowPercent = Math.min(lowPercent, socFromTable(table, restedV - METER_DOUBT_V));
-    highPercent = Math.max(highPercent, socFromTable(table, restedV + METER_DOUBT_V));
+    lowPercent = Math.min(lowPercent, socFromTable(table, restedV - METER_UNCERTAINTY_V));
+    highPercent = Math.max(highPercent, socFromTable(table, restedV + METER_UNCERTAINTY_V));
   }
   return { lowPercent, highPercent };
 }

@@ -82,14 +82,14 @@ function sensorFacts(record: TraceRecord): [string, string | null][] {
     ['Rate', record.rate_hz === null ? null : `${significant(record.rate_hz, 4)} samples a second`],
     ['Range', current?.range == null ? null : `${significant(current.range[0], 3)} to ${significant(current.range[1], 3)} A`],
     ['Zero', calibration.zero_a === null ? 'not taken' : `${formatCurrent(calibration.zero_a)}${calibration.zeroed_at === null ? '' : `, taken ${moment(calibration.zeroed_at)}`}`],
-    ['Uncertainty of the sensor', sensorDoubt(record)],
+    ['Uncertainty of the sensor', sensorUncertaintyText(record)],
     ['Gaps', record.gap_count === 0 ? 'none' : `${record.gap_count}, ${formatDuration(record.gap_s)} in all`],
     ['Recorded by', record.software === '' ? null : `amptrail ${record.software}`],
     ['Ended', record.end === 'ended' ? null : record.end === 'cut' ? 'cut short; whole up to there' : 'still running'],
   ];
 }
 
-function sensorDoubt({ calibration }: TraceRecord): string {
+function sensorUncertaintyText({ calibration }: TraceRecord): string {
   const parts: string[] = [];
   if (calibration.offset_doubt_a !== null) parts.push(`± ${formatCurrent(calibration.offset_doubt_a)}`);
   if (calibration.gain_doubt_percent !== null) parts.push(`± ${significant(calibration.gain_doubt_percent, 2)} % of the reading`);

@@ -17,7 +17,7 @@ import { Keys, makeKey } from './door/keys.ts';
 import type { DoorLimits } from './door/limits.ts';
 import { SourceChoice } from './door/source-choice.ts';
 import { PathFilter } from './door/without-paths.ts';
-import { Pages, type Sender, type Told } from './pages.ts';
+import { Pages, type Sender, type WorkMessage } from './pages.ts';
 import type { Listening } from './server.ts';
 
 const words = en.daemon.http.front;
@@ -73,7 +73,7 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
         ...(holder.access === 'operate' ? [controls.view(pageId)] : []),
       ],
       abroad: (message) => paths.message(message),
-      message: (message, sender) => obey({ commands, choice, controls }, message, sender),
+      message: (message, sender) => carryOut({ commands, choice, controls }, message, sender),
     },
     limits.holdNoisyMs,
   );
@@ -111,7 +111,7 @@ interface Desk {
 }
 
 /** Does what a page asks, if it holds the controls; which source it may choose depends on where it is open. */
-async function obey({ commands, choice, controls }: Desk, message: Told, { pageId, local }: Sender): Promise<string | null> {
+async function carryOut({ commands, choice, controls }: Desk, message: WorkMessage, { pageId, local }: Sender): Promise<string | null> {
   if (message.type === 'controls') {
     controls.do(pageId, message.do);
     return null;

@@ -38,7 +38,7 @@ export interface Sender {
   readonly local: boolean;
 }
 
-export type Told = Exclude<FromPage, { type: 'join' }>;
+export type WorkMessage = Exclude<FromPage, { type: 'join' }>;
 
 export interface PageDesk {
   /** who joins with this key, or why nobody does */
@@ -51,7 +51,7 @@ export interface PageDesk {
   /** a message as pages on other devices get it: without paths of this computer */
   abroad(message: ToPage): ToPage;
   /** a checked message of a joined page; a refusal goes back to that page alone */
-  message(message: Told, sender: Sender): Promise<string | null> | string | null;
+  message(message: WorkMessage, sender: Sender): Promise<string | null> | string | null;
 }
 
 interface Page extends Counted {
@@ -232,7 +232,7 @@ export class Pages {
     this.#desk.left(page.id);
   }
 
-  async #pass(page: Page, message: Told, sender: Sender): Promise<void> {
+  async #pass(page: Page, message: WorkMessage, sender: Sender): Promise<void> {
     try {
       const refusal = await this.#desk.message(message, sender);
       if (refusal !== null) this.#refuse(page, message.type, refusal);

@@ -16,7 +16,7 @@ import { recoverTrace } from './samples/recover.ts';
 import { checkCancelled, explainError, StoreError } from './files/store-error.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './samples/trace-reader.ts';
 import { TraceWriter, type WriterOptions } from './samples/trace-writer.ts';
-import { removeUnfinished, takeIn, takeInJob, type TakeInPlace } from './exchange/take-in.ts';
+import { removeUnfinished, importFile, importJob, type ImportPlace } from './exchange/import-files.ts';
 import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './exchange/zip.ts';
 import { en } from '../../core/present/en/index.ts';
 
@@ -233,16 +233,16 @@ export class Store {
     const jobId = options.jobId ?? null;
     await this.#checkOurs();
     await this.jobs.check(jobId ?? UNFILED);
-    return takeIn(this.#place(), path, name, jobId, UNFILED, options);
+    return importFile(this.#place(), path, name, jobId, UNFILED, options);
   }
 
   /** Takes in a job that was handed over as a zip; it may hold no trace. */
   async importJob(path: string, name: string, options: OpenOptions = {}): Promise<{ readonly jobId: string; readonly refs: readonly TraceRef[] }> {
     await this.#checkOurs();
-    return takeInJob(this.#place(), path, name, options);
+    return importJob(this.#place(), path, name, options);
   }
 
-  #place(): TakeInPlace {
+  #place(): ImportPlace {
     const { dataFolder, jobs } = this;
     return { dataFolder, jobs, software: this.#options.software, now: this.#now(), lost: this.#lock.lost };
   }

@@ -30,10 +30,10 @@ export function serveOrders<Work>(work: (order: Work, progress: (fraction: numbe
   parentPort?.on('message', ({ id, work: order }: Order<Work>) => {
     before = before.then(async () => {
       clearTimeout(timer);
-      let told = 0;
+      let reported = 0;
       const progress = (fraction: number): void => {
-        if (fraction < told + STEP) return;
-        told = fraction;
+        if (fraction < reported + STEP) return;
+        reported = fraction;
         send({ id, fraction });
       };
       try {

@@ -22,8 +22,8 @@ describe('the clock of framed blocks', () => {
     for (let n = 60_000; n < all.timeS.length; n += 1) worstS = Math.max(worstS, Math.abs(all.timeS[n]! - logger.trueS(n)));
     expect(worstS).toBeLessThan(0.006);
     const clock = decoder.clock()!;
-    expect(Math.abs(clock.driftPpm - fast * 1e6)).toBeLessThan(Math.max(30, 2 * clock.driftDoubtPpm));
-    expect(clock.driftDoubtPpm).toBeLessThan(60);
+    expect(Math.abs(clock.driftPpm - fast * 1e6)).toBeLessThan(Math.max(30, 2 * clock.driftUncertaintyPpm));
+    expect(clock.driftUncertaintyPpm).toBeLessThan(60);
     expect(clock.rateHz / 1000).toBeCloseTo(1 + fast, 3);
     expect(clock.jitterS).toBeGreaterThan(0.003);
     expect(clock.jitterS).toBeLessThan(0.02);

@@ -47,7 +47,7 @@ describe('recording without a browser', () => {
       hand.sink!.logger(LOGGER);
       hand.sink!.logger(fine);
       hand.send(blockAt(11, 1000));
-      hand.sink!.clock!({ driftPpm: 120, driftDoubtPpm: 5, jitterS: 0.002, rateHz: 1000 });
+      hand.sink!.clock!({ driftPpm: 120, driftUncertaintyPpm: 5, jitterS: 0.002, rateHz: 1000 });
       hand.sink!.state({ state: 'ended', text: 'Played to its end.' });
     });
     await recordTrace({ source: 'hand:1', out, signal: new AbortController().signal, log: () => {}, openSource: () => source });

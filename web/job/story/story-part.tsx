@@ -51,12 +51,12 @@ function Entry({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
   return (
     <li class={`story-entry story-${entry.kind}`}>
       <p class="story-when"><b>{NAMES[entry.kind]}</b> <time dateTime={entry.at}>{formatDate(entry.at)}</time></p>
-      <Told job={job} entry={entry} />
+      <EntryBody job={job} entry={entry} />
     </li>
   );
 }
 
-function Told({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
+function EntryBody({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
   switch (entry.kind) {
     case 'complaint':
       return (

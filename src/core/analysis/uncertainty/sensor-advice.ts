@@ -46,13 +46,13 @@ export const TEMPERATURE_CHANGE_K: Readonly<Record<TestKind, number>> = { drain:
 const BANDWIDTH_HZ: Readonly<Record<TestKind, number>> = { drain: 1, actuation: 500 };
 
 /** Fills in what a person did not say. */
-export function measuringTask(test: TestKind, told: { readonly currentA?: number; readonly mostA?: number; readonly temperatureChangeK?: number } = {}): MeasuringTask {
-  const currentA = told.currentA ?? (test === 'drain' ? DEFAULT_DRAIN_LIMIT_A : RUNNING_A);
+export function measuringTask(test: TestKind, given: { readonly currentA?: number; readonly mostA?: number; readonly temperatureChangeK?: number } = {}): MeasuringTask {
+  const currentA = given.currentA ?? (test === 'drain' ? DEFAULT_DRAIN_LIMIT_A : RUNNING_A);
   return {
     test,
     currentA,
-    mostA: told.mostA ?? (test === 'drain' ? Math.max(AWAKE_A, currentA) : START_OVER_RUN * currentA),
-    temperatureChangeK: told.temperatureChangeK ?? TEMPERATURE_CHANGE_K[test],
+    mostA: given.mostA ?? (test === 'drain' ? Math.max(AWAKE_A, currentA) : START_OVER_RUN * currentA),
+    temperatureChangeK: given.temperatureChangeK ?? TEMPERATURE_CHANGE_K[test],
     bandwidthHz: BANDWIDTH_HZ[test],
     allowedA: ALLOWED_SHARE[test] * currentA,
   };

@@ -162,7 +162,7 @@ export const pages: PagesTexts = {
       damagedLines: 'Lines not used', lost: 'Blocks lost', restarts: 'Restarts',
     },
     perSecond: (rate) => `${rate} a second`,
-    ppm: (drift, doubt) => `${drift} ± ${doubt} ppm`,
+    ppm: (drift, uncertainty) => `${drift} ± ${uncertainty} ppm`,
     notYet: 'not known yet',
     rangeUnknown: 'not reported: look it up on the sensor',
     noZero: 'not taken',

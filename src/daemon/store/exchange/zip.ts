@@ -50,7 +50,7 @@ export async function* zipFiles(sources: readonly ZipSource[], { progress, signa
   const total = sizes.reduce((sum, size) => sum + size, 0);
   const zip = new ZipFile();
   let done = 0;
-  let told = 0;
+  let reported = 0;
   for (const [at, { path, name }] of sources.entries()) {
     const size = sizes[at]!;
     // level 1: noisy readings barely shrink, and the speed is three times that of the usual level
@@ -71,7 +71,7 @@ export async function* zipFiles(sources: readonly ZipSource[], { progress, signa
   for await (const packed of out as AsyncIterable<Buffer>) {
     checkCancelled(signal);
     const share = Math.min(1, done / Math.max(1, total));
-    if (share >= told + 0.01) progress?.((told = share));
+    if (share >= reported + 0.01) progress?.((reported = share));
     yield packed;
   }
 }

@@ -20,10 +20,10 @@ export const store = {
     holdsNoSampleSo: (path: string) => `${path} holds no sample, so there is nothing to draw.`,
     thereIsNothingOf: (path: string, startS: number, endS: number, firstS: number, lastS: number) => `There is nothing of ${path} from ${startS} s to ${endS} s: it goes from ${firstS} s to ${lastS} s.`,
   },
-  takeIn: {
+  importFiles: {
     import: (name: string) => `import ${name}`,
     theZipHoldsNo: 'The zip holds no job, or more than one: a job is a folder with job.json in it. Traces alone are taken in on the Traces screen.',
-    takeIn: (name: string) => `take in ${name}`,
+    importOne: (name: string) => `take in ${name}`,
   },
   unpackZip: {
     holdsFoldersOfTraces: (fromWord: string, out: string) => `${fromWord} holds folders of traces: give ${out} without an ending, as the folder to make.`,

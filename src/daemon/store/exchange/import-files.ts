@@ -14,12 +14,12 @@ import { TraceWriter } from '../samples/trace-writer.ts';
 import { unpackTraces, type UnpackedTrace } from './unzip.ts';
 import { en } from '../../../core/present/en/index.ts';
 
-const words = en.daemon.store.takeIn;
+const words = en.daemon.store.importFiles;
 
 /** Folders in which files are taken in lie beside the jobs; what a crash leaves there is nothing whole, and goes at the next start. */
 const WORK = '.import-';
 
-export interface TakeInPlace {
+export interface ImportPlace {
   readonly dataFolder: string;
   readonly jobs: Jobs;
   readonly software: string;
@@ -36,12 +36,12 @@ export async function removeUnfinished(dataFolder: string): Promise<void> {
  * Takes in a `.csv`, `.arrows` or `.zip` file: each trace is made whole in a folder of its own first and then put in its place by one rename, so that an import that is broken off leaves nothing
  * behind. `jobId` null: the traces of a zipped job make that job, others go to `elsewhere`.
  */
-export async function takeIn(place: TakeInPlace, path: string, name: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
+export async function importFile(place: ImportPlace, path: string, name: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
   const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
   try {
-    if (/\.zip$/i.test(name)) return await takeInZip(place, path, work, jobId, elsewhere, options);
+    if (/\.zip$/i.test(name)) return await importZip(place, path, work, jobId, elsewhere, options);
     await mkdir(work);
-    return [await takeInFile(place, path, name, work, jobId ?? elsewhere, options)];
+    return [await importTrace(place, path, name, work, jobId ?? elsewhere, options)];
   } catch (error) {
     throw explainError(error, words.import(name));
   } finally {
@@ -50,7 +50,7 @@ export async function takeIn(place: TakeInPlace, path: string, name: string, job
 }
 
 /** A job that was handed over as a zip, with its traces, if it has any, and its photos. Throws StoreError. */
-export async function takeInJob(place: TakeInPlace, path: string, name: string, options: OpenOptions): Promise<{ readonly jobId: string; readonly refs: readonly TraceRef[] }> {
+export async function importJob(place: ImportPlace, path: string, name: string, options: OpenOptions): Promise<{ readonly jobId: string; readonly refs: readonly TraceRef[] }> {
   const work = join(place.dataFolder, `${WORK}${process.pid}-${Date.now()}`);
   try {
     const unpacked = await unpackTraces(path, work, { ...options, jobAlone: true });
@@ -58,32 +58,32 @@ export async function takeInJob(place: TakeInPlace, path: string, name: string, 
     const jobId = await adopt(place, unpacked.job, unpacked.photos);
     return { jobId, refs: await putAll(place, unpacked.traces, jobId) };
   } catch (error) {
-    throw explainError(error, words.takeIn(name));
+    throw explainError(error, words.importOne(name));
   } finally {
     await rm(work, { recursive: true, force: true }).catch(() => undefined);
   }
 }
 
-async function takeInZip(place: TakeInPlace, path: string, work: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
+async function importZip(place: ImportPlace, path: string, work: string, jobId: string | null, elsewhere: string, options: OpenOptions): Promise<TraceRef[]> {
   const { traces, job, photos } = await unpackTraces(path, work, options);
   return putAll(place, traces, jobId ?? (job === null ? elsewhere : await adopt(place, job, photos)));
 }
 
 /** The job of a zip, with those of its photos that are photos. */
-async function adopt(place: TakeInPlace, job: string, photos: readonly string[]): Promise<string> {
+async function adopt(place: ImportPlace, job: string, photos: readonly string[]): Promise<string> {
   const { id } = await place.jobs.adopt(job, place.now);
   for (const photo of photos) if (await isPhoto(photo)) await rename(photo, join(place.jobs.path(id), basename(photo)));
   return id;
 }
 
-async function putAll(place: TakeInPlace, traces: readonly UnpackedTrace[], target: string): Promise<TraceRef[]> {
+async function putAll(place: ImportPlace, traces: readonly UnpackedTrace[], target: string): Promise<TraceRef[]> {
   for (const { folder } of traces) await recoverTrace(folder);
   const refs: TraceRef[] = [];
   for (const { folder, id } of traces) refs.push(await putInPlace(place, folder, target, isSafeName(id) ? id : timedName(place.now, id)));
   return refs;
 }
 
-async function takeInFile(place: TakeInPlace, path: string, name: string, work: string, jobId: string, options: OpenOptions): Promise<TraceRef> {
+async function importTrace(place: ImportPlace, path: string, name: string, work: string, jobId: string, options: OpenOptions): Promise<TraceRef> {
   const reader = await openTrace(path, options);
   try {
     const id = timedName(place.now, name);
@@ -98,7 +98,7 @@ async function takeInFile(place: TakeInPlace, path: string, name: string, work: 
   }
 }
 
-async function putInPlace({ jobs }: TakeInPlace, folder: string, jobId: string, wanted: string): Promise<TraceRef> {
+async function putInPlace({ jobs }: ImportPlace, folder: string, jobId: string, wanted: string): Promise<TraceRef> {
   const traceId = await withFreeName(wanted, async (free) => {
     if ((await readdir(jobs.path(jobId))).includes(free)) return false;
     await rename(folder, join(jobs.path(jobId), free));
