@@ -1,4 +1,7 @@
 import { unitFactor } from '../units.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.columns;
 
 /**
  * The words by which a person says what the columns of other people's numbers are; one grammar for a logger's lines
@@ -35,40 +38,40 @@ const MAX_LIST_LENGTH = 2000;
 
 /** Reads a column list; the text of a refusal says which entry is wrong and what would be right. */
 export function parseColumns(text: string): ColumnsAnswer {
-  if (text.length > MAX_LIST_LENGTH) return refuse(`The column list is ${text.length} characters long; at most ${MAX_LIST_LENGTH} are read.`);
+  if (text.length > MAX_LIST_LENGTH) return refuse(words.theColumnListIs(text.length, MAX_LIST_LENGTH));
   const entries = splitEntries(text);
-  if (entries === null) return refuse(`The column list has a double quote that is never closed: ${shorten(text)}`);
-  if (entries.length > MAX_ENTRIES) return refuse(`The column list names ${entries.length} columns; at most ${MAX_ENTRIES} are read.`);
+  if (entries === null) return refuse(words.theColumnListHas(shorten(text)));
+  if (entries.length > MAX_ENTRIES) return refuse(words.theColumnListNames(entries.length, MAX_ENTRIES));
   const columns: ColumnSpec[] = [];
   for (const entry of entries) {
     const answer = parseEntry(entry);
     if (typeof answer === 'string') return refuse(answer);
     if (answer.role !== 'skip' && columns.some((column) => column.role === answer.role)) {
-      return refuse(`The column list names ${answer.role} twice. Each of time, current and voltage may stand there once.`);
+      return refuse(words.theColumnListNamesTwice(answer.role));
     }
     columns.push(answer);
   }
   if (!columns.some((column) => column.role === 'current')) {
-    return refuse('The column list has no current. Say which column it is, for example current:mA or current=2:mA.');
+    return refuse(words.theColumnListHasNo);
   }
   return { ok: true, columns };
 }
 
 function parseEntry(entry: string): ColumnSpec | string {
   const match = /^\s*([a-z]+)\s*(?:=\s*("[^"]*"|[^"]*?))?\s*(?::\s*([^:"\s]*))?\s*$/i.exec(entry);
-  const example = 'Write for example time:ms,current:mA or time=t:ms,current="I, left":A.';
-  if (match === null) return `The column entry ${shorten(entry)} cannot be read. ${example}`;
+  const example = words.writeForExampleTime;
+  if (match === null) return words.theColumnEntryCannot(shorten(entry), example);
   const role = match[1]!.toLowerCase();
   if (role !== 'time' && role !== 'current' && role !== 'voltage' && role !== 'skip') {
-    return `The column entry ${shorten(entry)} begins with "${shorten(match[1]!)}"; it must be time, current, voltage or skip. ${example}`;
+    return words.theColumnEntryBegins(shorten(entry), shorten(match[1]!), example);
   }
   const name = match[2] === undefined ? null : match[2].replace(/^"|"$/g, '');
-  if (name === '') return `The column entry ${shorten(entry)} has an equals sign but no name after it. ${example}`;
+  if (name === '') return words.theColumnEntryHas(shorten(entry), example);
   const unit = match[3];
-  if (role === 'skip') return unit === undefined ? { role, name, factor: 1 } : `A skipped column has no unit: ${shorten(entry)}`;
+  if (role === 'skip') return unit === undefined ? { role, name, factor: 1 } : words.aSkippedColumnHas(shorten(entry));
   if (unit === undefined) return { role, name, factor: 1 };
   const factor = UNITS[role].includes(unit) ? unitFactor(unit) : null;
-  if (factor === null) return `"${shorten(unit)}" is no unit of ${role} that amptrail knows. It knows ${UNITS[role].join(', ')}.`;
+  if (factor === null) return words.isNoUnitOf(shorten(unit), role, UNITS[role].join(', '));
   return { role, name, factor };
 }
 

@@ -5,6 +5,9 @@ import { latin1, LineSplitter, MAX_LINE_BYTES } from './line-splitter.ts';
 import type { ChannelInfo, ClockReport, DamageCounts, DecodedLogger, DecoderSink } from './logger.ts';
 import { lineLayout, MAX_FIELDS, MAX_PLAIN_NUMBERS, parseNumbers, plainLayout, readNumbers, type LineLayout } from './number-line.ts';
 import { NumberTrack } from './number-track.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.decoder;
 
 /** Number lines in a row, all of one shape, before a stream counts as numbers: noise makes one now and then, not three. */
 const CONVINCING_LINES = 3;
@@ -225,7 +228,7 @@ export class LineDecoder {
   }
 
   private sayMixed(arrivalS: number): void {
-    const text = `Lines of different shapes come in turn. Those with ${this.shape} number${this.shape === 1 ? '' : 's'} are read now, the others count as damage. Let the sketch print one kind of line.`;
+    const text = words.linesOfDifferentShapes(this.shape, this.shape === 1 ? '' : 's');
     this.sink.notice({ atS: Math.max(0, arrivalS), code: 'mixed-lines', text });
   }
 

@@ -1,5 +1,8 @@
 import { unitFactor } from '../units.ts';
 import type { ChannelInfo, DecodedLogger } from './logger.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.hello;
 
 /** The one line-protocol number this program speaks. */
 export const LINE_PROTOCOL = 1;
@@ -35,22 +38,22 @@ export function parseHello(json: string): Hello | string {
   try {
     value = JSON.parse(utf8(json));
   } catch {
-    return 'The logger describes itself in a line that is no JSON.';
+    return words.theLoggerDescribesItself;
   }
-  if (!isRecord(value)) return 'The logger describes itself in a line that is no JSON object.';
+  if (!isRecord(value)) return words.theLoggerDescribesItselfIn;
   if (value.protocol !== LINE_PROTOCOL) {
-    return `The logger speaks line protocol ${cleanText(String(value.protocol))}; this program speaks ${LINE_PROTOCOL}. One of the two needs a newer version.`;
+    return words.theLoggerSpeaksLine(cleanText(String(value.protocol)), LINE_PROTOCOL);
   }
   const rateHz = value.rate_hz;
-  if (!isNumber(rateHz) || rateHz < MIN_RATE_HZ || rateHz > MAX_RATE_HZ) return 'The logger names no sensible rate_hz.';
-  if (!Array.isArray(value.channels) || value.channels.length < 1 || value.channels.length > MAX_CHANNELS) return `The logger must name 1 to ${MAX_CHANNELS} channels.`;
+  if (!isNumber(rateHz) || rateHz < MIN_RATE_HZ || rateHz > MAX_RATE_HZ) return words.theLoggerNamesNo;
+  if (!Array.isArray(value.channels) || value.channels.length < 1 || value.channels.length > MAX_CHANNELS) return words.theLoggerMustName(MAX_CHANNELS);
   let currentAt = -1;
   let voltageAt = -1;
   let current: ChannelInfo | null = null;
   let voltage: ChannelInfo | null = null;
   for (let i = 0; i < value.channels.length; i += 1) {
     const channel: unknown = value.channels[i];
-    if (!isRecord(channel)) return `Channel ${i + 1} of the logger is no JSON object.`;
+    if (!isRecord(channel)) return words.channelOfTheLogger(i + 1);
     if (channel.name !== 'current' && channel.name !== 'voltage') continue;
     const info = readChannel(channel.name, channel);
     if (typeof info === 'string') return info;
@@ -62,7 +65,7 @@ export function parseHello(json: string): Hello | string {
       voltageAt = i;
     }
   }
-  if (current === null) return 'The logger has no channel named "current".';
+  if (current === null) return words.theLoggerHasNo;
   const channels = voltage === null ? [current] : [current, voltage];
   return {
     info: {
@@ -81,13 +84,13 @@ function readChannel(name: 'current' | 'voltage', channel: Record<string, unknow
   const siUnit = name === 'current' ? 'A' : 'V';
   const unit = channel.unit ?? siUnit;
   const factor = typeof unit === 'string' && unit.endsWith(siUnit) ? unitFactor(unit) : null;
-  if (factor === null) return `The logger gives ${name} in an unknown unit; ${siUnit}, m${siUnit} and u${siUnit} are known.`;
-  if (!isNumber(channel.scale) || channel.scale === 0) return `The logger gives no sensible scale for ${name}.`;
+  if (factor === null) return words.theLoggerGivesIn(name, siUnit, siUnit, siUnit);
+  if (!isNumber(channel.scale) || channel.scale === 0) return words.theLoggerGivesNo(name);
   const scale = channel.scale * factor;
   const zero = channel.zero ?? 0;
-  if (!isNumber(zero) || Math.abs(zero) > 65_536) return `The logger gives no sensible zero for ${name}.`;
+  if (!isNumber(zero) || Math.abs(zero) > 65_536) return words.theLoggerGivesNoSensible(name);
   const farEnd = Math.max(Math.abs((-32_768 - zero) * scale), Math.abs((32_767 - zero) * scale));
-  if (!(farEnd <= MAX_VALUE[name])) return `The logger's scale for ${name} reaches ${farEnd.toPrecision(2)} ${siUnit}, which no 12 V or 24 V circuit does.`;
+  if (!(farEnd <= MAX_VALUE[name])) return words.theLoggersScaleFor(name, farEnd.toPrecision(2), siUnit);
   const bounds = [(-32_768 - zero) * scale, (32_767 - zero) * scale].sort((a, b) => a - b);
   let range: [number, number] = [bounds[0], bounds[1]];
   const said = channel.range;

@@ -1,3 +1,7 @@
+import { files } from '../present/en/files.ts';
+
+const words = files.lossWatch;
+
 /**
  * Tells when a line cannot carry what the logger sends: blocks are missing again and again, not once as from a plug with a bad contact. Then it says how much came, and which rate would hold.
  */
@@ -65,9 +69,9 @@ function usualRateBelow(rateHz: number): number | null {
 
 /** The sentence for people. */
 export function losingText({ rateHz, arrivedHz, holdsHz, damaged }: Losing): string {
-  const first = `The line loses readings: of ${perSecond(rateHz)} about ${perSecond(arrivedHz)} arrive. What is missing is a gap.`;
-  const cause = damaged ? ' The lines come damaged: look at plug, cable and ground first.' : '';
-  return holdsHz === null ? `${first}${cause}` : `${first}${cause} ${damaged ? 'If those are good, ' : ''}${perSecond(holdsHz)} would hold: set the logger to it, or close what else keeps this computer busy.`;
+  const first = words.theLineLosesReadings(perSecond(rateHz), perSecond(arrivedHz));
+  const cause = damaged ? words.theLinesComeDamaged : '';
+  return holdsHz === null ? `${first}${cause}` : words.wouldHoldSetThe(first, cause, damaged ? words.ifThoseAreGood : '', perSecond(holdsHz));
 }
 
 function perSecond(rateHz: number): string {

@@ -1,4 +1,7 @@
 import type { ColumnSpec } from './columns.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.numberLine;
 
 /**
  * Plain lines of one to three numbers, as any sketch prints them: `1.25`, `1.25,12.6`, `1034;1,25;12,6`. The separator is told line by
@@ -109,9 +112,9 @@ export function lineLayout(columns: readonly ColumnSpec[]): LineLayout | string 
   for (let i = 0; i < columns.length; i += 1) {
     const { role, name, factor } = columns[i];
     const place = name === null ? i : Number(name) - 1;
-    if (name !== null && !/^\d{1,2}$/.test(name)) return `Lines from a logger have no header, so "${name}" must be a column's number, counted from 1.`;
-    if (place < 0 || place >= MAX_FIELDS) return `Column ${place + 1} cannot be; columns are counted from 1 to ${MAX_FIELDS}.`;
-    if (taken.has(place)) return `Column ${place + 1} is named twice in the column list.`;
+    if (name !== null && !/^\d{1,2}$/.test(name)) return words.linesFromALogger(name);
+    if (place < 0 || place >= MAX_FIELDS) return words.columnCannotBeColumns(place + 1, MAX_FIELDS);
+    if (taken.has(place)) return words.columnIsNamedTwice(place + 1);
     taken.add(place);
     places[role] = place;
     factors[role] = factor;

@@ -2,6 +2,9 @@ import { ArrivalClock, MAX_KEPT, type TimeSink } from './arrival-clock.ts';
 import type { ClockReport, DecoderSink } from './logger.ts';
 import { MAX_CLOCK_S, MAX_CURRENT_A, MAX_VOLTAGE_V, type LineLayout } from './number-line.ts';
 import { OwnClock } from './own-clock.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.numberTrack;
 
 /** Lines kept at the start to see whether their own time runs with the computer's clock: as long as ArrivalClock measures, s. */
 const COMPARE_S = 1;
@@ -137,7 +140,7 @@ export class NumberTrack implements TimeSink {
 
   overrun(lines: number): void {
     this.refusedLines += lines;
-    this.notice('too-fast', `Number lines come faster than ${MAX_KEPT} a second: no times can be told for them, so they are dropped and counted as damage. Print fewer lines, or send blocks by the line protocol.`);
+    this.notice('too-fast', words.numberLinesComeFaster(MAX_KEPT));
   }
 
   /** Each once. */
@@ -214,7 +217,7 @@ export class NumberTrack implements TimeSink {
   private dropEarly(): void {
     this.falls += 1;
     if (this.falls > 1) this.refusedLines += this.early.length;
-    if (this.falls > FALLS_TO_SAY) this.notice('time-falls', 'The first number of the lines jumps back and forth, so it is no clock: these lines are counted as damage. Print a time that rises, or say with columns=… what the numbers are.');
+    if (this.falls > FALLS_TO_SAY) this.notice('time-falls', words.theFirstNumberOf);
     for (const line of this.early) this.drop(line.index);
     this.early = [];
   }
@@ -241,8 +244,8 @@ function explainPace(ratio: number, factor: number): string {
   const trueFactor = factor / ratio;
   for (const [unit, unitS] of [['s', 1], ['ms', 1e-3], ['us', 1e-6], ['ns', 1e-9], ['min', 60]] as const) {
     if (isNear(trueFactor / unitS, MAX_PACE_RATIO)) {
-      return `The time in the lines runs as if it were in ${unit}. Add columns=time:${unit},… to the source; until then times are taken from the arrival of the lines.`;
+      return words.theTimeInThe(unit, unit);
     }
   }
-  return 'The first number of the lines does not run like a clock. Say with columns=… what the numbers are; until then times are taken from the arrival of the lines.';
+  return words.theFirstNumberOfThe;
 }

@@ -1,6 +1,9 @@
 import { LANES, type Lane, type Segment } from '../present/ribbon.ts';
 import type { Piece } from './pieces.ts';
 import { layoutRibbon } from './ribbon-layout.ts';
+import { en } from '../present/en/index.ts';
+
+const words = en.figures.ribbonPieces;
 
 export interface RibbonPlace {
   readonly x: number;
@@ -36,7 +39,7 @@ export function ribbonPieces(segments: readonly Segment[], startS: number, endS:
       const y = place.y + ribbonHeight(row, place.laneHeight);
       const box: Piece = {
         kind: 'box', ink: segment.kind, x: place.x + leftPx, y, width: Math.max(1.5, widthPx - 1), height: place.laneHeight,
-        hint: `${segment.word}${count > 1 ? `, ${count} of them` : ''}: ${segment.detail}`,
+        hint: `${segment.word}${count > 1 ? words.ofThem(count) : ''}: ${segment.detail}`,
       };
       if (!worded) return [box];
       return [box, { kind: 'text', x: place.x + leftPx + place.fontSize / 3, y: y + place.laneHeight / 2, text: segment.word, anchor: 'start', size: place.fontSize }];

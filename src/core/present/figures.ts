@@ -4,6 +4,8 @@ import type { UncertaintyPart } from '../analysis/uncertainty/parts.ts';
 import { peakWords, runWords, stallWords, type FigureText } from './actuation-words.ts';
 import { en } from './en/index.ts';
 
+const words = en.figures.figures;
+
 /** One figure that proves the finding. */
 export interface Figure {
   readonly label: string;
@@ -81,20 +83,20 @@ function drainFigures(result: DrainResult): Figure[] {
   const figures: Figure[] = [];
   if (result.asleep !== null) {
     const { level_a, low_a, high_a } = result.asleep;
-    figures.push({ label: 'Asleep', ...withBounds(level_a, low_a, high_a, result.asleep.uncertainty) });
-    figures.push({ label: 'Average', value: formatCurrent(result.average_a), beside: `${significant(result.charge_ah_per_day, 3)} Ah a day` });
+    figures.push({ label: words.asleep, ...withBounds(level_a, low_a, high_a, result.asleep.uncertainty) });
+    figures.push({ label: words.average, value: formatCurrent(result.average_a), beside: words.ahADay(significant(result.charge_ah_per_day, 3)) });
   } else if (result.held != null) {
     // above the limit, and it may still fall
     const { level_a, low_a, high_a } = result.held;
-    figures.push({ label: 'Held so far', ...withBounds(level_a, low_a, high_a, result.held.uncertainty) });
+    figures.push({ label: words.heldSoFar, ...withBounds(level_a, low_a, high_a, result.held.uncertainty) });
   } else {
     const last = result.levels[result.levels.length - 1];
-    if (last !== undefined) figures.push({ label: 'Level now', ...withBounds(last.mean_a, last.low_a, last.high_a, undefined) });
+    if (last !== undefined) figures.push({ label: words.levelNow, ...withBounds(last.mean_a, last.low_a, last.high_a, undefined) });
   }
   const carrying = result.pulls.filter((pull) => pull.carries === true).sort((a, b) => a.change_a - b.change_a)[0];
-  if (carrying !== undefined) figures.push({ label: `Fuse ${carrying.label}`, ...withBounds(-carrying.change_a, -carrying.high_a, -carrying.low_a, carrying.uncertainty) });
-  else if (result.wakeups.length > 0) figures.push({ label: 'Wake-ups', value: String(result.wakeups.length), beside: result.wake_period_s === null ? 'no steady period' : `every ${formatDuration(result.wake_period_s)}` });
-  else if (result.battery !== null) figures.push({ label: 'Battery to half', value: `${significant(result.battery.days_to_half, 2)} days`, beside: `${significant(result.battery.capacity_ah, 3)} Ah` });
+  if (carrying !== undefined) figures.push({ label: words.fuse(carrying.label), ...withBounds(-carrying.change_a, -carrying.high_a, -carrying.low_a, carrying.uncertainty) });
+  else if (result.wakeups.length > 0) figures.push({ label: words.wakeUps, value: String(result.wakeups.length), beside: result.wake_period_s === null ? words.noSteadyPeriod : words.every(formatDuration(result.wake_period_s)) });
+  else if (result.battery !== null) figures.push({ label: words.batteryToHalf, value: words.days(significant(result.battery.days_to_half, 2)), beside: `${significant(result.battery.capacity_ah, 3)} Ah` });
   return figures.slice(0, 3);
 }
 

@@ -5,6 +5,8 @@ import { metricWords } from './compare-words.ts';
 import { en } from './en/index.ts';
 import type { FindingWords } from './finding-words.ts';
 
+const texts = en.figures.placeWords;
+
 /** How limits were learnt. */
 export function placeMethodWords(method: KnownGoodLimit['method']): string {
   return en.compare.placeMethods[method];
@@ -24,22 +26,22 @@ export interface PlaceWords extends FindingWords {
 /** Where a trace lies against known-good limits, in words. */
 export function placeWords(placements: readonly Placement[]): PlaceWords {
   const rows = placements.map(rowOf);
-  if (placements.length === 0) return { title: 'Nothing to place', sentence: 'The trace has none of the figures the limits are of.', tone: 'open', rows };
+  if (placements.length === 0) return { title: texts.nothingToPlace, sentence: texts.theTraceHasNone, tone: 'open', rows };
   const outside = placements.filter(({ place }) => place !== 'inside');
   const certain = outside.filter((one) => one.certain);
   const worst = (certain[0] ?? outside[0]) as Placement | undefined;
-  if (worst === undefined) return { title: 'Inside', sentence: 'Every figure lies inside the limits of the known-good traces.', tone: 'good', rows };
+  if (worst === undefined) return { title: texts.inside, sentence: texts.everyFigureLiesInside, tone: 'good', rows };
   const words = `${metricWords(worst.metric)} ${worst.direction} ${rowOf(worst).where}`;
-  if (certain.length === 0) return { title: 'On the edge', sentence: `Outside by less than its uncertainty: ${words}. Record more presses.`, tone: 'open', rows };
-  return { title: 'Outside', sentence: `${outside.length === 1 ? 'One figure lies' : `${outside.length} figures lie`} outside the limits, furthest ${words}.`, tone: 'fault', rows };
+  if (certain.length === 0) return { title: texts.onTheEdge, sentence: texts.outsideByLessThan(words), tone: 'open', rows };
+  return { title: texts.outside, sentence: texts.outsideTheLimitsFurthest(outside.length === 1 ? texts.oneFigureLies : texts.figuresLie(outside.length), words), tone: 'fault', rows };
 }
 
 function rowOf(place: Placement): PlaceRow {
   const { unit } = describeMetric(place.metric);
   const figure = (value: number): string => significant(value, 3).replace('-', '\u2212');
-  const bounds = place.low_value === null || place.high_value === null ? '' : ` (${figure(place.low_value)} to ${figure(place.high_value)})`;
+  const bounds = place.low_value === null || place.high_value === null ? '' : texts.to(figure(place.low_value), figure(place.high_value));
   const unitWord = unit === 'ohm' ? '\u03a9' : unit;
   const by = place.beyond_share === 0 ? '' : `${(place.beyond_share * 100).toFixed(place.beyond_share < 0.1 ? 1 : 0)} % (${figure(place.beyond)} ${unitWord}) `;
-  const where = place.place === 'inside' ? (place.certain ? 'inside' : 'inside, its uncertainty reaches out') : `${by}${place.place}${place.certain ? '' : ', within its uncertainty'}`;
-  return { here: `${figure(place.value)} ${unitWord}${bounds}`, limits: `${figure(place.low)} to ${figure(place.high)} ${unitWord}`, where };
+  const where = place.place === 'inside' ? (place.certain ? 'inside' : texts.insideItsUncertaintyReachesOut) : `${by}${place.place}${place.certain ? '' : texts.withinItsUncertainty}`;
+  return { here: `${figure(place.value)} ${unitWord}${bounds}`, limits: texts.range(figure(place.low), figure(place.high), unitWord), where };
 }

@@ -6,6 +6,8 @@ import type { Cause, Reading } from '../reason/types.ts';
 import { en } from './en/index.ts';
 import type { Words } from './words.ts';
 
+const said = en.figures.reasonWords;
+
 /** What is left and the next check, as scripts and pages take it (`amptrail next --json`). */
 export interface ReasonAnswer {
   readonly causes: readonly {
@@ -47,7 +49,7 @@ export function evidenceWords({ observation, origin }: Evidence, words: Words = 
   if (origin.kind === 'sign') return words.reason.signs[origin.sign][origin.answer];
   const shown = words.reason.shown[observation as keyof Words['reason']['shown']];
   if (origin.kind === 'reading') return `${shown} (${origin.readings.map((reading) => readingWords(reading, words)).join(', ')})`;
-  const name = /^\d+$/.test(origin.trace) ? `trace ${origin.trace}` : origin.trace;
+  const name = /^\d+$/.test(origin.trace) ? said.trace(origin.trace) : origin.trace;
   return `${shown} (${name}${origin.said === '' ? '' : `: ${origin.said}`})`;
 }
 

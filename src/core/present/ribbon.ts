@@ -4,6 +4,8 @@ import { formatCurrent, formatDuration } from '../units.ts';
 import { peakWords, stallWords } from './actuation-words.ts';
 import { en } from './en/index.ts';
 
+const words = en.figures.ribbon;
+
 export type SegmentKind = 'inrush' | 'run' | 'stall' | 'dropout' | 'flag' | 'awake' | 'asleep' | 'wake-up' | 'pulled' | 'gap' | 'note' | 'recorded' | 'stretch';
 
 /** A named stretch under the chart. Its word says what it is; colour and shape only repeat it. */
@@ -29,7 +31,7 @@ export function ribbonSegments(result: AnalysisResult | null, offsetS: number, m
   if (result?.test === 'actuation') addActuations(segments, result, offsetS);
   else if (result?.test === 'drain') addDrain(segments, result, offsetS, endS);
   for (const gap of gaps) {
-    segments.push({ startS: gap.startS, endS: gap.endS, kind: 'gap', word: 'gap', detail: `nothing received for ${formatDuration(gap.endS - gap.startS)}`, lane: 0 });
+    segments.push({ startS: gap.startS, endS: gap.endS, kind: 'gap', word: 'gap', detail: words.nothingReceivedFor(formatDuration(gap.endS - gap.startS)), lane: 0 });
   }
   addMarks(segments, marks, endS);
   return segments.sort((a, b) => a.startS - b.startS || a.endS - b.endS);
@@ -38,21 +40,21 @@ export function ribbonSegments(result: AnalysisResult | null, offsetS: number, m
 function addActuations(segments: Segment[], result: ActuationResult, offsetS: number): void {
   for (const { inrush, run, stalls, dropouts, start_s, direction } of result.actuations) {
     const push = (kind: SegmentKind, startS: number, endS: number, detail: string): void => {
-      segments.push({ startS: startS + offsetS, endS: endS + offsetS, kind, word: kind === 'dropout' ? 'contact lost' : kind, detail, lane: 0 });
+      segments.push({ startS: startS + offsetS, endS: endS + offsetS, kind, word: kind === 'dropout' ? words.contactLost : kind, detail, lane: 0 });
     };
     if (inrush !== null) {
-      push('inrush', start_s, start_s + inrush.settle_s, `${direction}: peak ${peakWords(inrush).figure}, over after ${formatDuration(inrush.settle_s)}`);
+      push('inrush', start_s, start_s + inrush.settle_s, words.peakOverAfter(direction, peakWords(inrush).figure, formatDuration(inrush.settle_s)));
     }
-    if (run !== null) push('run', run.start_s, run.end_s, `${direction}: ${run.at_least === true ? 'at least ' : ''}${formatCurrent(run.median_a)} for ${formatDuration(run.end_s - run.start_s)}`);
+    if (run !== null) push('run', run.start_s, run.end_s, words.for(direction, run.at_least === true ? words.atLeast : '', formatCurrent(run.median_a), formatDuration(run.end_s - run.start_s)));
     for (const stall of stalls) {
-      push('stall', stall.start_s, stall.end_s, `${direction}: ${stallWords(stall).figure} for ${formatDuration(stall.end_s - stall.start_s)}, ${stall.at === 'start' ? 'from the start' : 'after running'}`);
+      push('stall', stall.start_s, stall.end_s, words.forOf(direction, stallWords(stall).figure, formatDuration(stall.end_s - stall.start_s), stall.at === 'start' ? words.fromTheStart : words.afterRunning));
     }
-    for (const lost of dropouts) push('dropout', lost.start_s, lost.end_s, `no current for ${formatDuration(lost.end_s - lost.start_s)} while the switch was held`);
+    for (const lost of dropouts) push('dropout', lost.start_s, lost.end_s, words.noCurrentForWhile(formatDuration(lost.end_s - lost.start_s)));
   }
   for (const flag of result.flags) {
     segments.push({
-      startS: flag.start_s + offsetS, endS: flag.end_s + offsetS, kind: 'flag', word: `past ${formatCurrent(flag.limit_a)}`,
-      detail: `past the limit of ${formatCurrent(flag.limit_a)}, at most ${formatCurrent(flag.peak_a)}`, lane: 1,
+      startS: flag.start_s + offsetS, endS: flag.end_s + offsetS, kind: 'flag', word: words.past(formatCurrent(flag.limit_a)),
+      detail: words.pastTheLimitOf(formatCurrent(flag.limit_a), formatCurrent(flag.peak_a)), lane: 1,
     });
   }
 }
@@ -63,14 +65,14 @@ function addDrain(segments: Segment[], result: DrainResult, offsetS: number, end
   const word = result.asleep === null ? 'settled' : 'asleep';
   const startS = offsetS;
   const asleepAtS = asleep === null ? endS : asleep.at_s + offsetS;
-  if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: 'awake', detail: `not settled for ${formatDuration(asleepAtS - startS)}`, lane: 0 });
+  if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: 'awake', detail: words.notSettledFor(formatDuration(asleepAtS - startS)), lane: 0 });
   let fromS = asleepAtS;
   for (const wake of wakeups) {
     const wakeStartS = wake.start_s + offsetS;
     if (asleep !== null && wakeStartS > fromS) segments.push(sleeping(fromS, wakeStartS, asleep.level_a, word));
     segments.push({
       startS: wakeStartS, endS: wake.end_s + offsetS, kind: 'wake-up', word: 'wake-up',
-      detail: `peak ${formatCurrent(wake.peak_a)} for ${formatDuration(wake.end_s - wake.start_s)}`, lane: 0,
+      detail: words.peakFor(formatCurrent(wake.peak_a), formatDuration(wake.end_s - wake.start_s)), lane: 0,
     });
     fromS = Math.max(fromS, wake.end_s + offsetS);
   }
@@ -98,8 +100,8 @@ function addMarks(segments: Segment[], marks: readonly Mark[], endS: number): vo
     const next = marks.slice(index + 1).find((later) => later.kind === 'pull');
     const until = refit?.timeS ?? next?.timeS ?? Math.max(endS, mark.timeS);
     segments.push({
-      startS: mark.timeS, endS: until, kind: 'pulled', word: `pulled ${mark.label}`,
-      detail: refit === undefined ? 'not put back in this trace' : `put back after ${formatDuration(until - mark.timeS)}`, lane: 1,
+      startS: mark.timeS, endS: until, kind: 'pulled', word: words.pulled(mark.label),
+      detail: refit === undefined ? words.notPutBackIn : words.putBackAfter(formatDuration(until - mark.timeS)), lane: 1,
     });
   });
 }

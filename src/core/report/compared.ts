@@ -4,6 +4,9 @@ import { changeWords, judgementWords, methodWords, metricWords } from '../presen
 import type { ReportInput, ReportOverlay, ReportTrace } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';
+import { en } from '../present/en/index.ts';
+
+const texts = en.report.compared;
 
 /** Pictures and tables of a before and an after. */
 
@@ -38,19 +41,19 @@ function pairPicture({ direction, number, before, after }: ReportOverlay, width:
   return linePicture({
     width, height, ...axes,
     lines: [{ kind: 'before', ...before }, { kind: 'after', ...after }],
-    title: `Before and after, ${direction} ${number}: current over time from the switch edge`,
+    title: texts.beforeAndAfterCurrent(direction, number),
     words: heading,
   });
 }
 
 /** Two nights in one picture, cut off above what matters: the level asleep and the limit. */
-export function nightsPicture(traces: readonly ReportTrace[], width: number, height: number, caption = 'Dotted: the limit. Readings above the picture are cut off, so that the level asleep can be seen.'): Markup | null {
+export function nightsPicture(traces: readonly ReportTrace[], width: number, height: number, caption = texts.dottedTheLimitReadings): Markup | null {
   const nights = traces.flatMap(({ result, samples }) => (result?.test === 'drain' ? [{ result, samples }] : []));
   if (nights.length !== 2) return null;
   const limitA = nights[1].result.limit_a;
   const cutA = nightCutA(nights.map(({ result }) => result));
   const lines = nights.map(({ samples }, i) => ({ kind: i === 0 ? ('before' as const) : ('after' as const), timeS: samples.timeS.map((atS) => atS - (samples.timeS[0] ?? 0)), currentA: samples.currentA }));
-  return html`<figure>${linePicture({ width, height, lines, cutA, limitA, title: 'Before and after: current over time from the start of each recording', words: 'from the start of each recording' })}
+  return html`<figure>${linePicture({ width, height, lines, cutA, limitA, title: texts.beforeAndAfterCurrentOver, words: texts.fromTheStartOf })}
     ${caption === '' ? null : html`<figcaption>${caption}</figcaption>`}</figure>`;
 }
 

@@ -11,6 +11,9 @@ import { stretchTable } from './stretches.ts';
 import { actuationTable, drainTables, facts, findingBox, moment, pictureOf } from './parts.ts';
 import { manyBox, manyPictures, manyTable } from './side-by-side.ts';
 import { notTested } from './untested.ts';
+import { en } from '../present/en/index.ts';
+
+const words = en.report.file;
 
 /** Rows of the table of a trace that shares its two pages with another, and of one alone. */
 const ROWS_OF_TWO = 8;
@@ -20,7 +23,7 @@ const ROWS_OF_ONE = 24;
 export function fileBody(input: ReportInput): Markup {
   const { comparison, many, traces, job } = input;
   const tests = [...new Set(traces.flatMap(({ result }) => (result === null ? [] : [result.test])))];
-  const roles = traces.map((_, i) => (comparison === null ? '' : i === 0 ? 'Before: ' : 'After: '));
+  const roles = traces.map((_, i) => (comparison === null ? '' : i === 0 ? words.beforeHead : words.afterHead));
   return html`${comparison === null ? null : changes(input)}
     ${many == null ? null : html`<section><h2>Side by side: ${manyWords(many.result.verdict.finding).title.toLowerCase()}</h2>${manyBox(many, true)}${manyPictures(many, false)}${manyTable(many)}${remarks(many.result.problems)}</section>`}
     ${many == null ? traces.map((trace, i) => traceSection(trace, roles[i], traces.length > 1 ? ROWS_OF_TWO : ROWS_OF_ONE)) : traces.map(shortSection)}
@@ -70,30 +73,30 @@ function remarks(problems: readonly { readonly text: string }[]): Markup | null 
 }
 
 function hash({ sha256 }: TraceRecord): Markup {
-  return html`<p class="hash">SHA-256 of the samples: ${sha256 ?? 'not closed yet'}</p>`;
+  return html`<p class="hash">SHA-256 of the samples: ${sha256 ?? words.notClosedYet}</p>`;
 }
 
 function sensorFacts(record: TraceRecord): [string, string | null][] {
   const { calibration, logger, channels } = record;
   const current = channels.find(({ name }) => name === 'current');
   return [
-    ['Recorded', `${moment(record.start)}, ${formatDuration(record.duration_s)}, ${record.samples} samples`],
-    ['Logger', [logger.name, logger.serial === null ? '' : `serial ${logger.serial}`, logger.firmware === null ? '' : `firmware ${logger.firmware}`].filter((part) => part !== '').join(', ')],
-    ['Rate', record.rate_hz === null ? null : `${significant(record.rate_hz, 4)} samples a second`],
-    ['Range', current?.range == null ? null : `${significant(current.range[0], 3)} to ${significant(current.range[1], 3)} A`],
-    ['Zero', calibration.zero_a === null ? 'not taken' : `${formatCurrent(calibration.zero_a)}${calibration.zeroed_at === null ? '' : `, taken ${moment(calibration.zeroed_at)}`}`],
-    ['Uncertainty of the sensor', sensorUncertaintyText(record)],
-    ['Gaps', record.gap_count === 0 ? 'none' : `${record.gap_count}, ${formatDuration(record.gap_s)} in all`],
-    ['Recorded by', record.software === '' ? null : `amptrail ${record.software}`],
-    ['Ended', record.end === 'ended' ? null : record.end === 'cut' ? 'cut short; whole up to there' : 'still running'],
+    [words.recorded, words.samples(moment(record.start), formatDuration(record.duration_s), record.samples)],
+    [words.logger, [logger.name, logger.serial === null ? '' : words.serial(logger.serial), logger.firmware === null ? '' : words.firmware(logger.firmware)].filter((part) => part !== '').join(', ')],
+    [words.rate, record.rate_hz === null ? null : words.samplesASecond(significant(record.rate_hz, 4))],
+    [words.range, current?.range == null ? null : words.toA(significant(current.range[0], 3), significant(current.range[1], 3))],
+    [words.zero, calibration.zero_a === null ? words.notTaken : `${formatCurrent(calibration.zero_a)}${calibration.zeroed_at === null ? '' : words.taken(moment(calibration.zeroed_at))}`],
+    [words.uncertaintyOfTheSensor, sensorUncertaintyText(record)],
+    [words.gaps, record.gap_count === 0 ? 'none' : words.inAll(record.gap_count, formatDuration(record.gap_s))],
+    [words.recordedBy, record.software === '' ? null : `amptrail ${record.software}`],
+    [words.ended, record.end === 'ended' ? null : record.end === 'cut' ? words.cutShortWholeUp : words.stillRunning],
   ];
 }
 
 function sensorUncertaintyText({ calibration }: TraceRecord): string {
   const parts: string[] = [];
   if (calibration.offset_doubt_a !== null) parts.push(`± ${formatCurrent(calibration.offset_doubt_a)}`);
-  if (calibration.gain_doubt_percent !== null) parts.push(`± ${significant(calibration.gain_doubt_percent, 2)} % of the reading`);
-  return parts.length === 0 ? 'not stated' : parts.join(' and ');
+  if (calibration.gain_doubt_percent !== null) parts.push(words.ofTheReading(significant(calibration.gain_doubt_percent, 2)));
+  return parts.length === 0 ? words.notStated : parts.join(' and ');
 }
 
 function cautionTexts(tests: readonly TestKind[]): string[] {

@@ -8,6 +8,9 @@ import { formatCurrent, formatCurrentBounds, formatDuration, significant } from 
 import type { ReportTrace } from './input.ts';
 import { html, type Markup } from '../markup.ts';
 import { tracePicture } from './picture.ts';
+import { en } from '../present/en/index.ts';
+
+const texts = en.report.parts;
 
 /** Heights of a trace's plot, in units of its drawing, 720 wide. */
 const PLOT = 130;
@@ -22,11 +25,11 @@ export function facts(rows: readonly (readonly [string, string | null])[]): Mark
 export function jobFacts(job: JobRecord | null): Markup | null {
   if (job === null) return null;
   return facts([
-    ['Vehicle', job.vehicle],
-    ['Depot', job.depot],
-    ['Circuit', job.circuit],
-    ['Fuse', job.fuse_rating_a === null ? null : `${job.fuse_rating_a} A`],
-    ['Technician', job.technician],
+    [texts.vehicle, job.vehicle],
+    [texts.depot, job.depot],
+    [texts.circuit, job.circuit],
+    [texts.fuse, job.fuse_rating_a === null ? null : `${job.fuse_rating_a} A`],
+    [texts.technician, job.technician],
   ]);
 }
 
@@ -53,7 +56,7 @@ export function pictureOf(trace: ReportTrace, caption: string, { low = false, pl
   const picture = tracePicture({
     samples, gaps: trace.gaps, startS, endS, limitsA, plotHeight: low ? LOW_PLOT : PLOT,
     segments: plain ? [] : withFigures(ribbonSegments(result, 0, trace.marks, trace.gaps, endS), new Map((trace.stretches ?? []).map(({ mark, view }) => [stretchKey(mark), view]))),
-    title: `${caption === '' ? trace.record.title : caption}: current over time${samples.voltageV === null ? '' : ', with voltage'}`,
+    title: texts.currentOverTime(caption === '' ? trace.record.title : caption, samples.voltageV === null ? '' : texts.withVoltage),
   });
   return html`<figure>${picture}${caption === '' ? null : html`<figcaption>${caption}</figcaption>`}</figure>`;
 }
@@ -74,15 +77,15 @@ export function actuationTable(result: ActuationResult, rows: number): Markup | 
 export function drainTables(result: DrainResult, rows: number): Markup {
   const wakes = result.wakeups.slice(0, rows);
   return html`${result.asleep === null ? null : facts([
-    ['Key-off', result.key_off_s === null ? null : `${formatDuration(result.key_off_s)} after the start`],
-    ['Asleep after', formatDuration(result.asleep.at_s)],
-    ['Level asleep', formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
-    ['Average', `${formatCurrent(result.average_a)} (${significant(result.charge_ah_per_day, 3)} Ah a day)`],
-    ['Limit', formatCurrent(result.limit_a)],
-    ['Battery', result.battery === null ? null : `${significant(result.battery.capacity_ah, 3)} Ah: half in ${significant(result.battery.days_to_half, 2)} days`],
+    [texts.keyOff, result.key_off_s === null ? null : texts.afterTheStart(formatDuration(result.key_off_s))],
+    [texts.asleepAfter, formatDuration(result.asleep.at_s)],
+    [texts.levelAsleep, formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
+    [texts.average, texts.ahADay(formatCurrent(result.average_a), significant(result.charge_ah_per_day, 3))],
+    [texts.limit, formatCurrent(result.limit_a)],
+    [texts.battery, result.battery === null ? null : texts.ahHalfInDays(significant(result.battery.capacity_ah, 3), significant(result.battery.days_to_half, 2))],
   ])}
   ${result.pulls.length === 0 ? null : html`<h3>Fuses</h3><table><thead><tr><th>Fuse</th><th class="number">Change when pulled, 95 %</th><th>Carries the drain</th></tr></thead><tbody>
-    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries === null ? 'not measured' : pull.carries ? 'yes' : 'no'}</td></tr>`)}</tbody></table>`}
+    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries === null ? texts.notMeasured : pull.carries ? 'yes' : 'no'}</td></tr>`)}</tbody></table>`}
   ${result.possible_pulls.length === 0 ? null : html`<h3>Possible pulls without a mark</h3><table><thead><tr><th>From</th><th>To</th><th class="number">Change, 95 %</th></tr></thead><tbody>
     ${result.possible_pulls.map((one) => html`<tr><td>${formatDuration(one.from_s)}</td><td>${formatDuration(one.to_s)}</td><td class="number">${formatCurrentBounds(one.change_a, one.low_a, one.high_a)}</td></tr>`)}</tbody></table>`}
   ${wakes.length === 0 ? null : html`<h3>Wake-ups</h3><table><thead><tr><th>At</th><th class="number">Length</th><th class="number">Peak</th><th class="number">Charge</th></tr></thead><tbody>
@@ -95,5 +98,5 @@ function more(count: number, rows: number, what: string): Markup | null {
 
 /** `2026-11-25 06:30 UTC` of an RFC 3339 time. */
 export function moment(time: string): string {
-  return `${time.slice(0, 10)} ${time.slice(11, 16)} UTC`;
+  return texts.utc(time.slice(0, 10), time.slice(11, 16));
 }

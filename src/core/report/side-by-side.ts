@@ -7,6 +7,9 @@ import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';
+import { en } from '../present/en/index.ts';
+
+const texts = en.report.sideBySide;
 
 /** Drawn for the file; the customer sees the few that stand out most. */
 const MOST_PICTURES = 12;
@@ -33,11 +36,11 @@ export function manyPictures({ result, lines }: ReportMany, forCustomer: boolean
     return html`<figure>${linePicture({
       width: 240, height: 120, endS, highA,
       lines: usual === line ? [{ kind: 'after', ...line }] : [{ kind: 'usual', ...usual }, { kind: 'after', ...line }],
-      title: `${name}, ${line.direction} ${line.number}: current over time`,
+      title: texts.currentOverTime(name, line.direction, line.number),
       words: `${line.direction} ${line.number}`,
     })}<figcaption><b>${name}</b>${one === undefined ? '' : `, ${whyOf(one, result)}`}</figcaption></figure>`;
   })}</div>
-  <p class="small">Dashed: the most usual of its direction. ${drawn.length < lines.length ? `${lines.length - drawn.length} more that stand out less are not drawn.` : ''}</p>`;
+  <p class="small">Dashed: the most usual of its direction. ${drawn.length < lines.length ? texts.moreThatStandOut(lines.length - drawn.length) : ''}</p>`;
 }
 
 export function manyTable({ result }: ReportMany): Markup {

@@ -1,6 +1,9 @@
 import type { Problem } from '../problems.ts';
 import type { SampleBlock } from '../trace.ts';
 import { FlatTable, readLong } from './arrow-flat.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.arrowMessage;
 
 /** The fixed eight bytes before each message: a continuation mark and the metadata's length (Arrow columnar format, "Encapsulated message format"). */
 export const MESSAGE_PREFIX_BYTES = 8;
@@ -56,10 +59,10 @@ export function readSchema(metadata: DataView): ArrowSchema | Problem {
   try {
     const message = FlatTable.root(metadata);
     const schema = message.byte(1) === HEADER_SCHEMA ? message.table(2) : null;
-    if (schema === null) return wrong('it does not begin with a schema');
-    if (schema.short(0) !== 0) return wrong('its numbers are big-endian');
+    if (schema === null) return wrong(words.itDoesNotBegin);
+    if (schema.short(0) !== 0) return wrong(words.itsNumbersAreBigEndian);
     const fields = schema.vector(1, 4);
-    if (fields.length > MAX_COLUMNS) return wrong(`it has ${fields.length} columns`);
+    if (fields.length > MAX_COLUMNS) return wrong(words.itHasColumns(fields.length));
     const found = new Map<string, ColumnPlace>();
     let buffers = 0;
     for (let i = 0; i < fields.length; i++) {
@@ -70,10 +73,10 @@ export function readSchema(metadata: DataView): ArrowSchema | Problem {
       const precision = type === FLOATING_POINT ? (field.table(3)?.short(0) ?? 0) : 0;
       const wanted = name === 'time_s' || name === 'current_a' || name === 'voltage_v';
       const width = bufferCount(type);
-      if (field.has(4) || width < 0 || field.vector(5, 4).length > 0) return wrong(`its column ${name} is of a kind that is not read; keep only plain number columns`);
+      if (field.has(4) || width < 0 || field.vector(5, 4).length > 0) return wrong(words.itsColumnIsOf(name));
       if (wanted) {
-        if (precision !== SINGLE && precision !== DOUBLE) return wrong(`its column ${name} is not float32 or float64`);
-        if (found.has(name)) return wrong(`it has the column ${name} twice`);
+        if (precision !== SINGLE && precision !== DOUBLE) return wrong(words.itsColumnIsNot(name));
+        if (found.has(name)) return wrong(words.itHasTheColumnTwice(name));
         found.set(name, { node: i, buffer: buffers, bytes: precision === SINGLE ? 4 : 8 });
       }
       buffers += width;
@@ -81,11 +84,11 @@ export function readSchema(metadata: DataView): ArrowSchema | Problem {
     const time = found.get('time_s');
     const current = found.get('current_a');
     if (time === undefined || current === undefined) {
-      return { code: 'no-current-column', text: 'The Arrow stream has no column time_s or no column current_a. Name its columns time_s (s), current_a (A) and voltage_v (V).' };
+      return { code: 'no-current-column', text: words.theArrowStreamHas };
     }
     return { time, current, voltage: found.get('voltage_v') ?? null, nodes: fields.length, buffers };
   } catch (error) {
-    if (error instanceof RangeError) return wrong('its schema is damaged');
+    if (error instanceof RangeError) return wrong(words.itsSchemaIsDamaged);
     throw error;
   }
 }
@@ -95,22 +98,22 @@ export function readBatch(metadata: DataView, schema: ArrowSchema): BatchLayout 
   try {
     const message = FlatTable.root(metadata);
     const batch = message.byte(1) === HEADER_BATCH ? message.table(2) : null;
-    if (batch === null) return 'it is not a record batch';
-    if (batch.has(3)) return 'it is compressed; write the stream without compression';
+    if (batch === null) return words.itIsNotA;
+    if (batch.has(3)) return words.itIsCompressedWrite;
     const bodyBytes = message.long(3);
     const rows = batch.long(0);
     const nodes = batch.vector(1, 16);
     const buffers = batch.vector(2, 16);
-    if (nodes.length !== schema.nodes || buffers.length !== schema.buffers) return 'its columns are not those of the schema';
+    if (nodes.length !== schema.nodes || buffers.length !== schema.buffers) return words.itsColumnsAreNot;
     const place = (column: ColumnPlace): number => {
       const dataAt = buffers.at + 16 * (column.buffer + 1);
       const at = readLong(metadata, dataAt);
-      if (readLong(metadata, nodes.at + 16 * column.node) !== rows) throw new RangeError('column of another length');
-      if (rows * column.bytes > readLong(metadata, dataAt + 8) || at + rows * column.bytes > bodyBytes) throw new RangeError('column outside its message');
+      if (readLong(metadata, nodes.at + 16 * column.node) !== rows) throw new RangeError(words.columnOfAnotherLength);
+      if (rows * column.bytes > readLong(metadata, dataAt + 8) || at + rows * column.bytes > bodyBytes) throw new RangeError(words.columnOutsideItsMessage);
       return at;
     };
     const nulls = (column: ColumnPlace): number => readLong(metadata, nodes.at + 16 * column.node + 8);
-    if (nulls(schema.time) > 0 || nulls(schema.current) > 0) return 'it has rows without a time or a current';
+    if (nulls(schema.time) > 0 || nulls(schema.current) > 0) return words.itHasRowsWithout;
     const { voltage } = schema;
     return {
       rows,
@@ -124,7 +127,7 @@ export function readBatch(metadata: DataView, schema: ArrowSchema): BatchLayout 
       voltageBytes: voltage?.bytes ?? 4,
     };
   } catch (error) {
-    if (error instanceof RangeError) return 'its lengths do not fit';
+    if (error instanceof RangeError) return words.itsLengthsDoNotFit;
     throw error;
   }
 }
@@ -155,12 +158,12 @@ export function blockFault(block: SampleBlock, afterS: number): string | null {
   const { timeS, currentA, voltageV } = block;
   let lastS = afterS;
   for (let i = 0; i < timeS.length; i++) {
-    if (!(timeS[i] > lastS) || timeS[i] === Infinity) return `time does not rise at row ${i + 1} (${timeS[i]} s after ${lastS} s)`;
+    if (!(timeS[i] > lastS) || timeS[i] === Infinity) return words.timeDoesNotRise(i + 1, timeS[i], lastS);
     lastS = timeS[i];
     // a finite number minus itself is 0; NaN and infinity are not
-    if (currentA[i] - currentA[i] !== 0) return `row ${i + 1} has no current`;
+    if (currentA[i] - currentA[i] !== 0) return words.rowHasNoCurrent(i + 1);
   }
-  if (voltageV !== null) for (let i = 0; i < voltageV.length; i++) if (voltageV[i] - voltageV[i] !== 0) return `row ${i + 1} has no voltage`;
+  if (voltageV !== null) for (let i = 0; i < voltageV.length; i++) if (voltageV[i] - voltageV[i] !== 0) return words.rowHasNoVoltage(i + 1);
   return null;
 }
 
@@ -189,5 +192,5 @@ function bufferCount(type: number): number {
 }
 
 function wrong(why: string): Problem {
-  return { code: 'wrong-format', text: `This Arrow stream cannot be used: ${why}.` };
+  return { code: 'wrong-format', text: words.thisArrowStreamCannot(why) };
 }

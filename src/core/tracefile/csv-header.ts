@@ -1,6 +1,9 @@
 import type { ColumnRole, ColumnSpec } from '../decode/columns.ts';
 import type { Problem } from '../problems.ts';
 import { NumberCell } from './csv-number.ts';
+import { files } from '../present/en/files.ts';
+
+const texts = files.csvHeader;
 
 /** Which cell of a row is which quantity. */
 export interface Placement {
@@ -33,15 +36,15 @@ export function placeColumns(firstRow: string, givenDelimiter: number, columns: 
   const delimiter = givenDelimiter !== 0 ? givenDelimiter : findDelimiter(firstRow);
   const cells = splitRow(firstRow, String.fromCharCode(delimiter));
   const hasHeader = cells.every((cell) => !isNumber(cell));
-  const names = hasHeader ? cells : cells.map((_, index) => `column ${index + 1}`);
+  const names = hasHeader ? cells : cells.map((_, index) => texts.column(index + 1));
   const words = names.map((name) => name.trim().toLowerCase());
   const roleOf = new Int8Array(cells.length).fill(-1);
   const factors = new Float64Array(3).fill(1);
-  const listed = hasHeader ? `The header has: ${names.slice(0, 20).join(', ')}.` : `The first row has ${cells.length} numbers and no header.`;
+  const listed = hasHeader ? texts.theHeaderHas(names.slice(0, 20).join(', ')) : texts.theFirstRowHas(cells.length);
   if (columns === null && !hasHeader) {
     return {
       code: 'no-current-column',
-      text: `${listed} Say which column is which, for example --columns time=1:s,current=2:A, or put the line time_s,current_a before it.`,
+      text: texts.sayWhichColumnIs(listed),
     };
   }
   for (const [index, spec] of (columns ?? OWN_NAMES).entries()) {
@@ -52,19 +55,19 @@ export function placeColumns(firstRow: string, givenDelimiter: number, columns: 
       if (columns === null && spec.role !== 'current') continue;
       return {
         code: spec.role === 'current' ? 'no-current-column' : 'wrong-format',
-        text: `There is no column ${spec.name ?? index + 1} for ${spec.role}. ${listed} Name the columns, for example --columns time=NAME:ms,current=NAME:mA.`,
+        text: texts.thereIsNoColumn(spec.name ?? index + 1, spec.role, listed),
       };
     }
-    if (roleOf[found] >= 0) return { code: 'wrong-format', text: `Column ${found + 1} (${names[found]}) is named twice in the column list.` };
+    if (roleOf[found] >= 0) return { code: 'wrong-format', text: texts.columnIsNamedTwice(found + 1, names[found]) };
     roleOf[found] = role;
     factors[role] = spec.factor;
   }
   const timeColumn = roleOf.indexOf(ROLE_NUMBER.time);
   if (timeColumn < 0 && rateHz === null) {
-    return { code: 'no-rate', text: `There is no time column. ${listed} Name it, for example --columns time=NAME:ms, or give the rate with --rate (samples a second).` };
+    return { code: 'no-rate', text: texts.thereIsNoTime(listed) };
   }
   if (timeColumn < 0 && !(rateHz !== null && rateHz > 0 && Number.isFinite(rateHz))) {
-    return { code: 'no-rate', text: `The rate must be a number of samples a second above 0, not ${rateHz}.` };
+    return { code: 'no-rate', text: texts.theRateMustBe(String(rateHz)) };
   }
   return { delimiter, hasHeader, names, roleOf, factors, timeColumn };
 }

@@ -2,6 +2,9 @@ import type { ColumnRole, ColumnSpec } from '../decode/columns.ts';
 import type { Problem } from '../problems.ts';
 import { placeColumns, type Placement } from './csv-header.ts';
 import { asText, NumberCell, type CellFault } from './csv-number.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.csvRows;
 
 /** Why a row cannot be taken: `role` says which of the wanted columns, `why` completes "Line 7, column 2 (current_a): …". */
 export interface RowRefusal {
@@ -84,7 +87,7 @@ export class CsvRows {
     const used = this.#lines(buffer, false);
     if (this.#stopped) return;
     if (buffer.length - used > MAX_LINE_BYTES) {
-      this.#sink.unusable({ code: 'wrong-format', text: `Line ${this.#line} is longer than ${MAX_LINE_BYTES} bytes: this is not a table of readings.` });
+      this.#sink.unusable({ code: 'wrong-format', text: words.lineIsLongerThan(this.#line, MAX_LINE_BYTES) });
       return;
     }
     this.#rest = buffer.slice(used);
@@ -104,7 +107,7 @@ export class CsvRows {
       this.#started = true;
       if (buffer[0] === 0xef && buffer[1] === 0xbb && buffer[2] === 0xbf) at = 3;
       else if ((buffer[0] === 0xff && buffer[1] === 0xfe) || (buffer[0] === 0xfe && buffer[1] === 0xff) || buffer.subarray(0, 4).includes(0)) {
-        this.#sink.unusable({ code: 'wrong-format', text: 'The file is not plain text in UTF-8. If a spreadsheet wrote it, save it again as "CSV UTF-8".' });
+        this.#sink.unusable({ code: 'wrong-format', text: words.theFileIsNot });
         return 0;
       }
     }
@@ -130,7 +133,7 @@ export class CsvRows {
       else {
         const placement = placeColumns(text, this.#delimiter, this.#columns, this.#rateHz);
         if ('code' in placement) {
-          this.#sink.unusable({ code: placement.code, text: `Line ${this.#line}: ${placement.text}` });
+          this.#sink.unusable({ code: placement.code, text: words.line(this.#line, placement.text) });
           return -1;
         }
         this.#placement = placement;
@@ -155,7 +158,7 @@ export class CsvRows {
     const width = placement.names.length;
     // a delimiter at the end of every row, but not of the header, is a habit of some loggers
     if (cells !== width && !(cells === width + 1 && this.#lastCellEmpty)) {
-      this.#sink.bad({ code: 'bad-row', role: null, why: `it has ${cells} cells and the first row has ${width}`, line, column: 0, name: '' });
+      this.#sink.bad({ code: 'bad-row', role: null, why: words.itHasCellsAnd(cells, width), line, column: 0, name: '' });
       return;
     }
     if (this.#badColumn >= 0) {
@@ -252,12 +255,12 @@ function isBlank(buffer: Uint8Array, startIndex: number, endIndex: number): bool
 function faultText(fault: CellFault | null, cell: string): string {
   switch (fault) {
     case 'empty':
-      return 'the cell is empty';
+      return words.theCellIsEmpty;
     case 'not-finite':
-      return `"${cell}" is no reading`;
+      return words.isNoReading(cell);
     case 'mixed-marks':
-      return `"${cell}" mixes dot and comma; write numbers with one decimal mark and no thousands marks`;
+      return words.mixesDotAndComma(cell);
     default:
-      return `"${cell}" is not a number`;
+      return words.isNotANumber(cell);
   }
 }

@@ -3,6 +3,9 @@ import type { Problem } from '../problems.ts';
 import type { Gap, SampleBlock } from '../trace.ts';
 import { CsvRows, type RowRefusal } from './csv-rows.ts';
 import { findHoles } from './gap-finder.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.csv;
 
 /**
  * Reading and writing traces as CSV (RFC 4180).
@@ -85,10 +88,10 @@ export class CsvReader {
     if (this.#refusal === null) this.#rows.end();
     if (this.#refusal === null) this.#emit(this.#filled);
     if (this.#refusal === null && this.#samples === 0) {
-      this.#refusal = { code: 'no-samples', text: 'The file has no rows of numbers. Check that it is the right file and that it was saved after the test.' };
+      this.#refusal = { code: 'no-samples', text: words.theFileHasNo };
     }
     if (this.#skipped > 0) {
-      this.#problems.push({ code: 'skipped-rows', text: `${this.#skipped} bad ${this.#skipped === 1 ? 'row was' : 'rows were'} left out of ${this.#samples + this.#skipped}.` });
+      this.#problems.push({ code: 'skipped-rows', text: words.badLeftOutOf(this.#skipped, this.#skipped === 1 ? words.rowWas : words.rowsWere, this.#samples + this.#skipped) });
     }
     return {
       samples: this.#samples,
@@ -102,12 +105,12 @@ export class CsvReader {
   }
 
   #row(timeS: number, currentA: number, voltageV: number): RowRefusal | null {
-    if (!(timeS > this.#lastS)) return { code: 'time-not-rising', role: 'time', why: `${timeS} s does not come after ${this.#lastS} s in the row before` };
+    if (!(timeS > this.#lastS)) return { code: 'time-not-rising', role: 'time', why: words.sDoesNotCome(timeS, this.#lastS) };
     const at = this.#filled;
     this.#currentA[at] = currentA;
     this.#voltageV[at] = voltageV;
-    if (!Number.isFinite(this.#currentA[at])) return { code: 'bad-row', role: 'current', why: `${currentA} A is beyond what a reading can be` };
-    if (!Number.isFinite(this.#voltageV[at])) return { code: 'bad-row', role: 'voltage', why: `${voltageV} V is beyond what a reading can be` };
+    if (!Number.isFinite(this.#currentA[at])) return { code: 'bad-row', role: 'current', why: words.aIsBeyondWhat(currentA) };
+    if (!Number.isFinite(this.#voltageV[at])) return { code: 'bad-row', role: 'voltage', why: words.vIsBeyondWhat(voltageV) };
     this.#timeS[at] = timeS;
     this.#lastS = timeS;
     this.#filled++;
@@ -142,10 +145,10 @@ export class CsvReader {
   }
 
   #bad(refusal: RowRefusal & { line: number; column: number; name: string }): boolean {
-    const where = refusal.column > 0 ? `Line ${refusal.line}, column ${refusal.column} (${refusal.name})` : `Line ${refusal.line}`;
+    const where = refusal.column > 0 ? words.lineColumn(refusal.line, refusal.column, refusal.name) : words.line(refusal.line);
     const problem: Problem = { code: refusal.code, text: `${where}: ${refusal.why}.` };
     if (!this.#skipBad) {
-      this.#refusal = { code: refusal.code, text: `${problem.text} Correct the row, or leave out rows that are no reading.` };
+      this.#refusal = { code: refusal.code, text: words.correctTheRowOr(problem.text) };
       return false;
     }
     this.#skipped++;

@@ -1,6 +1,9 @@
 import { MARK_KINDS, type Mark, type MarkKind } from '../trace.ts';
 import type { Problem } from '../problems.ts';
 import { csvCells, csvDelimiter } from './csv-cells.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.marks;
 
 /** Marks kept of one trace; a person makes dozens, a stranger's file may claim millions. */
 export const MAX_MARKS = 10_000;
@@ -21,7 +24,7 @@ export function markLine(mark: Mark): string {
 export function readMarkLines(text: string): MarksRead {
   return collect(text.split('\n'), 0, (line) => {
     const value: unknown = JSON.parse(line);
-    if (typeof value !== 'object' || value === null) return 'it is not an object';
+    if (typeof value !== 'object' || value === null) return words.itIsNotAnObject;
     const { time_s: timeS, end_s: endS, kind, label } = value as { time_s?: unknown; end_s?: unknown; kind?: unknown; label?: unknown };
     return makeMark(timeS, kind ?? 'note', label ?? '', endS);
   });
@@ -39,7 +42,7 @@ export function readMarksCsv(text: string): MarksRead {
   const kindAt = header.indexOf('kind');
   const endAt = header.indexOf('end_s');
   if (timeAt < 0 || labelAt < 0) {
-    return { marks: [], problems: [{ code: 'bad-mark', text: 'The marks file must begin with the line time_s,label or time_s,label,kind.' }] };
+    return { marks: [], problems: [{ code: 'bad-mark', text: words.theMarksFileMust }] };
   }
   return collect(lines.slice(headerAt + 1), headerAt + 1, (line) => {
     const row = csvCells(line, delimiter);
@@ -52,13 +55,13 @@ export function readMarksCsv(text: string): MarksRead {
 
 /** Checks a mark from outside; a sentence's end when it is none. */
 export function makeMark(timeS: unknown, kind: unknown, label: unknown, endS?: unknown): Mark | string {
-  if (typeof timeS !== 'number' || !Number.isFinite(timeS)) return 'its time_s is not a number of seconds';
-  if (!MARK_KINDS.includes(kind as MarkKind)) return `its kind is none of ${MARK_KINDS.join(', ')}`;
-  if (typeof label !== 'string') return 'its label is not text';
+  if (typeof timeS !== 'number' || !Number.isFinite(timeS)) return words.itsTimeSIs;
+  if (!MARK_KINDS.includes(kind as MarkKind)) return words.itsKindIsNoneOf(MARK_KINDS.join(', '));
+  if (typeof label !== 'string') return words.itsLabelIsNotText;
   const named = { timeS, kind: kind as MarkKind, label: label.trim().slice(0, MAX_LABEL) };
   // an end that stands beside a moment means nothing
   if (kind !== 'stretch') return named;
-  if (typeof endS !== 'number' || !Number.isFinite(endS) || endS <= timeS) return 'a stretch needs an end_s later than its time_s';
+  if (typeof endS !== 'number' || !Number.isFinite(endS) || endS <= timeS) return words.aStretchNeedsAn;
   return { ...named, endS };
 }
 
@@ -68,17 +71,17 @@ function collect(lines: readonly string[], before: number, read: (line: string) 
   for (const [index, line] of lines.entries()) {
     if (line.trim() === '') continue;
     if (marks.length === MAX_MARKS) {
-      problems.push({ code: 'bad-mark', text: `Only the first ${MAX_MARKS} marks are read.` });
+      problems.push({ code: 'bad-mark', text: words.onlyTheFirstMarks(MAX_MARKS) });
       break;
     }
     let mark: Mark | string;
     try {
       mark = read(line);
     } catch {
-      mark = 'it is not JSON';
+      mark = words.itIsNotJson;
     }
     if (typeof mark !== 'string') marks.push(mark);
-    else if (problems.length < LISTED) problems.push({ code: 'bad-mark', text: `Mark in line ${before + index + 1} is left out: ${mark}.` });
+    else if (problems.length < LISTED) problems.push({ code: 'bad-mark', text: words.markInLineIs(before + index + 1, mark) });
   }
   marks.sort((a, b) => a.timeS - b.timeS);
   return { marks, problems };

@@ -3,6 +3,9 @@ import type { CalibrationRecord } from '../analysis/uncertainty/calibration.ts';
 import type { ProblemCode } from '../problems.ts';
 import { TRACE_SCHEMA, type TraceRecord } from './record.ts';
 import { emptyTraceRecord } from './trace-json.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.recordCheck;
 
 /** Lists of a record from outside are read up to these lengths; ours stay far below. */
 const MAX_CHANNELS = 16;
@@ -25,8 +28,8 @@ export interface RecordRead {
  * programs. Returns why it is no trace.json at all where that is so.
  */
 export function readRecord(value: unknown, id: string): RecordRead | string {
-  if (!isObject(value)) return 'it is not an object';
-  if (value['schema'] !== TRACE_SCHEMA) return `its schema is ${JSON.stringify(value['schema'])?.slice(0, 60)}, not "${TRACE_SCHEMA}"`;
+  if (!isObject(value)) return words.itIsNotAnObject;
+  if (value['schema'] !== TRACE_SCHEMA) return words.itsSchemaIsNot(JSON.stringify(value['schema'])?.slice(0, 60), TRACE_SCHEMA);
   const record = emptyTraceRecord(id, '', '');
   const wrong: string[] = [];
   for (const name of Object.keys(record) as (keyof TraceRecord)[]) {

@@ -1,4 +1,7 @@
 import { joinBlocks, type SampleBlock } from '../trace.ts';
+import { files } from '../present/en/files.ts';
+
+const words = files.thinning;
 
 /**
  * Thinning of long captures: the full rate is kept around every change, and of each quiet bin only the samples with the smallest and the largest current and one
@@ -23,7 +26,7 @@ export function thinningFor(changeA: number): ThinningPolicy {
 
 /** What trace.json says of it. */
 export function thinningText({ changeA, aroundS, binS }: ThinningPolicy): string {
-  return `Full rate within ${aroundS} s of any change of more than ${changeA} A; elsewhere, of every ${binS} s, the samples of smallest and largest current and one of the mean.`;
+  return words.fullRateWithinS(aroundS, changeA, binS);
 }
 
 /** Stretches at full rate that are listed; more than these are joined into the last. */
@@ -47,7 +50,7 @@ export class Thinner {
   #keepUntilS = -Infinity;
 
   constructor(policy: ThinningPolicy, onBlock: (block: SampleBlock) => void) {
-    if (!(policy.changeA > 0 && policy.aroundS >= 0 && policy.binS > 0)) throw new RangeError('thinning needs a change above 0 A, a bin above 0 s and a stretch around of at least 0 s');
+    if (!(policy.changeA > 0 && policy.aroundS >= 0 && policy.binS > 0)) throw new RangeError(words.thinningNeedsAChange);
     this.policy = policy;
     this.#onBlock = onBlock;
   }

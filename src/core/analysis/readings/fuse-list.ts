@@ -2,6 +2,9 @@ import { FUSE_TYPES, fuseTypeOf } from '../../reference/blade-fuses.ts';
 import type { FuseReading } from './types.ts';
 import { NumberCell, type CellFault } from '../../tracefile/csv-number.ts';
 import { csvCells, csvDelimiter } from '../../tracefile/csv-cells.ts';
+import { files } from '../../present/en/files.ts';
+
+const words = files.fuseList;
 
 /** Fuses of one list; a vehicle has a few dozen. */
 const MAX_FUSES = 1000;
@@ -15,35 +18,35 @@ export interface FuseListRead {
 }
 
 const FAULTS: Readonly<Record<CellFault, string>> = {
-  empty: 'it is empty',
-  'not-a-number': 'it is not a number',
-  'not-finite': 'it is not a finite number',
-  'mixed-marks': 'it has a second decimal mark',
+  empty: words.itIsEmpty,
+  'not-a-number': words.itIsNotANumber,
+  'not-finite': words.itIsNotA,
+  'mixed-marks': words.itHasASecond,
 };
 
 /** Reads a list of fuse drops: header `label,type,rating_a,mv` and optionally `ohm`. One bad cell refuses the list, with its line and column. */
 export function readFuseList(bytes: Uint8Array, text: string): FuseListRead {
-  if (bytes.includes(0)) return refused('It is not plain text. Save it as "CSV UTF-8".');
+  if (bytes.includes(0)) return refused(words.itIsNotPlain);
   const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
   const headerAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
   const header = lines[headerAt];
-  if (header === undefined) return refused('It is empty. It needs the header label,type,rating_a,mv and one line a fuse.');
+  if (header === undefined) return refused(words.itIsEmptyIt);
   const delimiter = csvDelimiter(header);
   const names = csvCells(header, delimiter).map((cell) => cell.toLowerCase());
   const missing = NEEDED.filter((name) => !names.includes(name));
-  if (missing.length > 0) return refused(`Line ${headerAt + 1}: the header has no ${missing.join(', ')}. It must be label,type,rating_a,mv and may go on with ohm.`);
+  if (missing.length > 0) return refused(words.lineTheHeaderHas(headerAt + 1, missing.join(', ')));
   const readings: FuseReading[] = [];
   for (let at = headerAt + 1; at < lines.length; at++) {
     const line = lines[at];
     if (line.trim() === '' || line.startsWith('#')) continue;
-    if (readings.length === MAX_FUSES) return refused(`Line ${at + 1}: there are more than ${MAX_FUSES} fuses. Split the list.`);
+    if (readings.length === MAX_FUSES) return refused(words.lineThereAreMore(at + 1, MAX_FUSES));
     const row = csvCells(line, delimiter);
-    if (row.length !== names.length) return refused(`Line ${at + 1}: it has ${row.length} cells and the header has ${names.length}.`);
+    if (row.length !== names.length) return refused(words.lineItHasCells(at + 1, row.length, names.length));
     const reading = readRow({ row, names, line: at + 1 });
     if (typeof reading === 'string') return refused(reading);
     readings.push(reading);
   }
-  return readings.length === 0 ? refused('It has a header and no fuse under it.') : { readings, error: null };
+  return readings.length === 0 ? refused(words.itHasAHeader) : { readings, error: null };
 }
 
 interface Row {
@@ -54,18 +57,18 @@ interface Row {
 
 function readRow(cells: Row): FuseReading | string {
   const label = textOf(cells, 'label').slice(0, MAX_LABEL);
-  if (label === '') return where(cells, 'label', 'it is empty. Give each fuse its name, such as F12');
+  if (label === '') return where(cells, 'label', words.itIsEmptyGive);
   const rating = numberOf(cells, 'rating_a');
   if (typeof rating === 'string') return rating;
-  if (!(rating > 0)) return where(cells, 'rating_a', 'a rating is above zero');
+  if (!(rating > 0)) return where(cells, 'rating_a', words.aRatingIsAboveZero);
   const millivolts = numberOf(cells, 'mv');
   if (typeof millivolts === 'string') return millivolts;
   const own = cells.names.includes('ohm') && textOf(cells, 'ohm') !== '' ? numberOf(cells, 'ohm') : null;
   if (typeof own === 'string') return own;
-  if (own !== null && !(own > 0)) return where(cells, 'ohm', 'a resistance is above zero');
+  if (own !== null && !(own > 0)) return where(cells, 'ohm', words.aResistanceIsAboveZero);
   const typeWord = textOf(cells, 'type');
   const type = fuseTypeOf(typeWord);
-  if (type === null && own === null) return where(cells, 'type', `it names no type known here. Known are ${FUSE_TYPES.join(', ')}; for another one give its ohm`);
+  if (type === null && own === null) return where(cells, 'type', words.itNamesNoType(FUSE_TYPES.join(', ')));
   return { label, type, typeWord, ratingA: rating, dropV: millivolts / 1000, ownOhm: own };
 }
 
@@ -83,7 +86,7 @@ function numberOf(cells: Row, name: string): number | string {
 
 function where(cells: Row, name: string, why: string): string {
   const text = textOf(cells, name);
-  return `Line ${cells.line}, column ${cells.names.indexOf(name) + 1} (${name})${text === '' ? '' : ` says "${text.slice(0, 40)}"`}: ${why}.`;
+  return words.lineColumn(cells.line, cells.names.indexOf(name) + 1, name, text === '' ? '' : words.says(text.slice(0, 40)), why);
 }
 
 function refused(error: string): FuseListRead {

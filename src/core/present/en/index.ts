@@ -4,6 +4,8 @@ import { checks } from './checks.ts';
 import { compare } from './compare.ts';
 import { customer } from './customer.ts';
 import { formats } from './formats.ts';
+import { figures } from './figures.ts';
+import { files } from './files.ts';
 import { findings, unjudged } from './findings.ts';
 import { help } from './help.ts';
 import { fuses } from './fuses.ts';
@@ -14,6 +16,7 @@ import { motor } from './motor.ts';
 import { night } from './night.ts';
 import { cli } from './cli/index.ts';
 import { daemon } from './daemon/index.ts';
+import { report } from './report.ts';
 import { screens } from './screens/index.ts';
 import { together } from './together.ts';
 
@@ -25,6 +28,9 @@ export const en: Words = {
   fuses,
   reason,
   screens,
+  figures,
+  report,
+  files,
   cli,
   daemon,
   calibration,
