@@ -147,7 +147,7 @@ function see(data: ArrayBuffer): void {
 
 /** What a page hears of the source and of the recording is for the daemon's side to wait on. */
 function tell(message: ToPage): void {
-  if (message.type === 'source' || message.type === 'recording' || message.type === 'damage' || message.type === 'notice') process.send?.({ heard: message });
+  if (message.type === 'source' || message.type === 'recording' || message.type === 'damage' || message.type === 'notice' || (message.type === 'status' && message.overload !== undefined)) process.send?.({ heard: message });
 }
 
 async function obey(order: FarOrder): Promise<unknown> {

@@ -8,6 +8,8 @@ import { judged, type BenchRow } from './row.ts';
 const RATE_HZ = 50_000;
 /** Blocks of 5 ms. */
 const BLOCKS_A_SECOND = 200;
+/** and no more samples than a line can carry: 11 kB as base64. */
+const MOST_BLOCK_SAMPLES = 2000;
 const PAGES = 3;
 /** The search for the highest rate begins here and doubles; then it halves the step so often. */
 const FIRST_RATE_HZ = 50_000;
@@ -52,7 +54,7 @@ async function limitRows(seconds: number): Promise<BenchRow[]> {
   let bytes = 0;
   const holds = async (rateHz: number): Promise<boolean> => {
     const before = lostSeen(stand.heard.get('damage'));
-    const sent = await stand.send(rateHz, Math.round(rateHz / BLOCKS_A_SECOND), seconds);
+    const sent = await stand.send(rateHz, blockSamples(rateHz), seconds);
     // the daemon counts what is missing twenty times a second
     await new Promise((resolve) => setTimeout(resolve, 300));
     const lost = sent.lostBlocks + lostSeen(stand.heard.get('damage')) - before;
@@ -81,14 +83,21 @@ async function limitRows(seconds: number): Promise<BenchRow[]> {
 /** What a page hears while more is sent than can arrive. */
 async function toldPast(stand: PtyStand, rateHz: number): Promise<string> {
   const before = lostSeen(stand.heard.get('damage'));
-  const sent = await stand.send(rateHz, Math.round(rateHz / BLOCKS_A_SECOND), PAST_S);
+  const sent = await stand.send(rateHz, blockSamples(rateHz), PAST_S);
   // the daemon counts what is missing twenty times a second
   await new Promise((resolve) => setTimeout(resolve, 300));
   const counted = lostSeen(stand.heard.get('damage')) - before;
   if (sent.lostBlocks + counted === 0) return `nothing was lost at ${Math.round(rateHz / 1000)} either`;
   const notice = stand.heard.get('notice');
-  const words = [...(counted > 0 ? ['how many blocks are missing'] : []), ...(notice?.type === 'notice' ? [`"${notice.code}"`] : [])];
+  const status = stand.heard.get('status');
+  const overload = status?.type === 'status' ? status.overload : undefined;
+  const figures = overload === undefined ? [] : [`${Math.round(100 * overload.lost)} % lost, ${overload.heldRateHz === null ? 'no usual rate' : `${overload.heldRateHz / 1000} kS/s`} would hold`];
+  const words = [...figures, ...(counted > 0 ? ['how many blocks are missing'] : []), ...(notice?.type === 'notice' ? [`"${notice.code}"`] : [])];
   return `past it the page is told ${words.length === 0 ? 'nothing' : words.join(' and ')}`;
+}
+
+function blockSamples(rateHz: number): number {
+  return Math.min(MOST_BLOCK_SAMPLES, Math.round(rateHz / BLOCKS_A_SECOND));
 }
 
 async function bareRate(seconds: number): Promise<number> {

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import { WebSocket } from 'ws';
+import type { Overload } from '../../src/core/decode/logger.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
 import { decodeSampleFrame, type SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { WIRE_PROTOCOL, type FromPage, type ToPage } from '../../src/core/wire/messages.ts';
@@ -15,6 +16,7 @@ export class HandSource implements Source {
   sink: SourceSink | null = null;
   stopped = false;
   readonly commands: SourceCommand[] = [];
+  losing: Overload | null = null;
 
   constructor(spec = 'hand:1') {
     this.spec = spec;
@@ -33,6 +35,10 @@ export class HandSource implements Source {
   control(command: SourceCommand): ControlAnswer {
     this.commands.push(command);
     return command.do === 'switch' ? { ok: true } : { ok: false, text: 'There is no such fuse.' };
+  }
+
+  overload(): Overload | null {
+    return this.losing;
   }
 
   send(block: SampleBlock): void {

@@ -2,7 +2,7 @@ import { FramedTrack } from './framed-track.ts';
 import { isWhole, looksFramed } from './framed-line.ts';
 import type { ColumnSpec } from './columns.ts';
 import { latin1, LineSplitter, MAX_LINE_BYTES } from './line-splitter.ts';
-import type { ChannelInfo, ClockReport, DamageCounts, DecodedLogger, DecoderSink } from './logger.ts';
+import type { ChannelInfo, ClockReport, DamageCounts, DecodedLogger, DecoderSink, Overload } from './logger.ts';
 import { lineLayout, MAX_FIELDS, MAX_PLAIN_NUMBERS, parseNumbers, plainLayout, readNumbers, type LineLayout } from './number-line.ts';
 import { NumberTrack } from './number-track.ts';
 import { files } from '../present/en/files.ts';
@@ -100,6 +100,11 @@ export class LineDecoder {
     };
   }
 
+  /** What the line loses at the moment, by the logger's own count of its blocks; null while it holds, or nothing is counted. */
+  overloadAt(nowS: number): Overload | null {
+    return this.framed.overloadAt(nowS);
+  }
+
   /** How the logger's clock runs; null until it is known. */
   clock(): ClockReport | null {
     return this.framed.hasHello ? this.framed.report() : (this.numbers?.report() ?? null);
@@ -164,6 +169,7 @@ export class LineDecoder {
   private tooLongLine(): void {
     this.firstLine = false;
     this.tooLong += 1;
+    this.framed.tooLong(this.nowS);
   }
 
   private lineOfBytes(bytes: Uint8Array, startIndex: number, lineEnd: number): void {

@@ -2,9 +2,9 @@ import { BlockClock, type PlacedBlock } from './block-clock.ts';
 import { ColumnRoom } from './column-room.ts';
 import { parseFramedLine, type FramedLine } from './framed-line.ts';
 import { parseHello, type BlockLayout } from './hello.ts';
-import type { ChannelInfo, ClockReport, DecoderSink } from './logger.ts';
+import type { ChannelInfo, ClockReport, DecoderSink, Overload } from './logger.ts';
 import { MAX_LINE_BYTES } from './line-splitter.ts';
-import { losingText, LossWatch } from './loss-watch.ts';
+import { losingText, LossWatch, type StreamCounts } from './loss-watch.ts';
 
 /** "@": a block */
 const BLOCK_SIGN = 64;
@@ -19,6 +19,7 @@ export class FramedTrack {
   private clock: BlockClock | null = null;
   private lastHello = '';
   private losses = new LossWatch();
+  private tooLongInARow = 0;
   private lastS = -Infinity;
   private readonly room = new ColumnRoom();
   /** the counts of the block being read: no line carries more */
@@ -67,11 +68,25 @@ export class FramedTrack {
     }
   }
 
+  /** A line came that is longer than any is read: a block that is missing, which its own count tells as soon as the next one is read. */
+  tooLong(arrivalS: number): void {
+    const { clock, layout } = this;
+    if (clock === null || layout === null) return;
+    this.tooLongInARow += 1;
+    this.say(this.losses.note(this.lossCounts(clock), layout.rateHz, arrivalS));
+  }
+
+  /** What the line loses at the moment; null while it holds. */
+  overloadAt(nowS: number): Overload | null {
+    return this.losses.overloadAt(nowS);
+  }
+
   /** The connection was opened again: what answers may be another logger, so blocks wait for its hello. */
   interrupt(): void {
     this.layout = null;
     this.lastHello = '';
     this.losses = new LossWatch();
+    this.tooLongInARow = 0;
     this.clock?.interrupt();
   }
 
@@ -97,9 +112,17 @@ export class FramedTrack {
     const { seq, deviceUs, count, counts } = block;
     const placed = clock.place({ seq, deviceUs, count, counts, layout }, arrivalS, floorS);
     for (let i = 0; i < placed.length; i += 1) this.handOn(placed[i]);
-    const losing = this.losses.block({ lostBlocks: clock.lostBlocks, damaged: this.badCrc + this.malformed }, layout.rateHz, arrivalS);
-    if (losing !== null) this.sink.notice({ atS: Math.max(0, this.lastS), code: 'losing', text: losingText(losing) });
+    this.tooLongInARow = 0;
+    this.say(this.losses.block(this.lossCounts(clock), layout.rateHz, arrivalS));
     return true;
+  }
+
+  private lossCounts(clock: BlockClock): StreamCounts {
+    return { lostBlocks: clock.lostBlocks + this.tooLongInARow, damaged: this.badCrc + this.malformed };
+  }
+
+  private say(losing: Overload | null): void {
+    if (losing !== null) this.sink.notice({ atS: Math.max(0, this.lastS), code: 'losing', text: losingText(losing) });
   }
 
   private handOn(placed: PlacedBlock): void {

@@ -60,3 +60,16 @@ export interface DecoderSink {
   gap(gap: Gap): void;
   notice(notice: LoggerNotice): void;
 }
+
+/** A line that cannot carry what the logger sends: what the last few seconds were. */
+export interface Overload {
+  /** part of the readings that did not arrive, 0 to 1 */
+  readonly lost: number;
+  /** what the logger sends, and what of it arrives */
+  readonly rateHz: number;
+  readonly arrivedHz: number;
+  /** the highest usual rate that this line would carry; null where none is low enough */
+  readonly heldRateHz: number | null;
+  /** most of what is missing came, but damaged: plug, cable and ground come first */
+  readonly damaged: boolean;
+}

@@ -1,4 +1,5 @@
 import { files } from '../present/en/files.ts';
+import type { Overload } from './logger.ts';
 
 const words = files.lossWatch;
 
@@ -22,15 +23,6 @@ export interface StreamCounts {
   readonly damaged: number;
 }
 
-export interface Losing {
-  readonly rateHz: number;
-  readonly arrivedHz: number;
-  /** a rate that this line would carry; null where none of the usual ones is low enough */
-  readonly holdsHz: number | null;
-  /** most of what is missing came, but damaged */
-  readonly damaged: boolean;
-}
-
 export class LossWatch {
   private sinceS = -Infinity;
   private came = 0;
@@ -38,25 +30,36 @@ export class LossWatch {
   private start: StreamCounts = { lostBlocks: 0, damaged: 0 };
   private before: StreamCounts = { lostBlocks: 0, damaged: 0 };
   private saidAtS = -Infinity;
+  private last: Overload | null = null;
+
+  /** What the last look found, while it is not long ago; null where the line holds. */
+  overloadAt(nowS: number): Overload | null {
+    return nowS - this.sinceS > 2 * LOOK_S ? null : this.last;
+  }
 
   /** Takes note of a block that came at `arrivalS`; an answer now and then, when blocks are being lost. */
-  block(counts: StreamCounts, rateHz: number, arrivalS: number): Losing | null {
+  block(counts: StreamCounts, rateHz: number, arrivalS: number): Overload | null {
+    this.came += 1;
+    return this.note(counts, rateHz, arrivalS);
+  }
+
+  /** The same of a block of which nothing could be read. */
+  note(counts: StreamCounts, rateHz: number, arrivalS: number): Overload | null {
     if (counts.lostBlocks > this.before.lostBlocks) this.losses += 1;
     this.before = counts;
-    this.came += 1;
     if (arrivalS - this.sinceS < LOOK_S) return null;
     const lost = counts.lostBlocks - this.start.lostBlocks;
     const part = lost / (lost + this.came);
-    const isLosing = this.losses >= LEAST_LOSSES && part >= LEAST_PART && arrivalS - this.saidAtS >= AGAIN_S;
+    const arrivedHz = rateHz * (1 - part);
     const damaged = counts.damaged - this.start.damaged > lost / 2;
+    this.last = this.losses >= LEAST_LOSSES && part >= LEAST_PART ? { lost: part, rateHz, arrivedHz, heldRateHz: usualRateBelow(SAFE_PART * arrivedHz), damaged } : null;
     this.sinceS = arrivalS;
     this.came = 0;
     this.losses = 0;
     this.start = counts;
-    if (!isLosing) return null;
+    if (this.last === null || arrivalS - this.saidAtS < AGAIN_S) return null;
     this.saidAtS = arrivalS;
-    const arrivedHz = rateHz * (1 - part);
-    return { rateHz, arrivedHz, holdsHz: usualRateBelow(SAFE_PART * arrivedHz), damaged };
+    return this.last;
   }
 }
 
@@ -68,10 +71,10 @@ function usualRateBelow(rateHz: number): number | null {
 }
 
 /** The sentence for people. */
-export function losingText({ rateHz, arrivedHz, holdsHz, damaged }: Losing): string {
+export function losingText({ rateHz, arrivedHz, heldRateHz, damaged }: Overload): string {
   const first = words.theLineLosesReadings(perSecond(rateHz), perSecond(arrivedHz));
   const cause = damaged ? words.theLinesComeDamaged : '';
-  return holdsHz === null ? `${first}${cause}` : words.wouldHoldSetThe(first, cause, damaged ? words.ifThoseAreGood : '', perSecond(holdsHz));
+  return heldRateHz === null ? `${first}${cause}` : words.wouldHoldSetThe(first, cause, damaged ? words.ifThoseAreGood : '', perSecond(heldRateHz));
 }
 
 function perSecond(rateHz: number): string {

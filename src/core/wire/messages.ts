@@ -1,6 +1,6 @@
 import type { ActuationOptions, DrainOptions } from '../analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../analysis/results.ts';
-import type { ClockReport } from '../decode/logger.ts';
+import type { ClockReport, Overload } from '../decode/logger.ts';
 import type { Mark, MarkKind } from '../trace.ts';
 
 /**
@@ -85,7 +85,9 @@ export type ToPage =
       /** the newest lines as they came, where lines come and none is a reading */
       readonly lines?: readonly string[];
       /** of a logger on a port: its newest lines, and how its clock runs against the computer's once that is known */
-      readonly heard?: readonly HeardLine[]; readonly clock?: ClockReport }
+      readonly heard?: readonly HeardLine[]; readonly clock?: ClockReport;
+      /** only while the line cannot carry what the logger sends: how much is lost, and which rate would hold */
+      readonly overload?: Overload }
   | { readonly type: 'damage'; readonly counts: DamageView }
   /** about ten a second: the mean over the last tenth of a second, for the big figures */
   | { readonly type: 'reading'; readonly atS: number; readonly currentA: number; readonly voltageV: number | null; readonly peakA: number; readonly overRange: boolean }

@@ -1,6 +1,6 @@
 import type { HeardLine } from '../../core/wire/messages.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
-import type { ClockReport } from '../../core/decode/logger.ts';
+import type { ClockReport, Overload } from '../../core/decode/logger.ts';
 import { isOtherRange } from '../sources/logger-range.ts';
 import type { ControlAnswer, DamageCounts, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
 import { en } from '../../core/present/en/index.ts';
@@ -77,6 +77,10 @@ export class Feed {
   /** seconds since the last line came, readable or not; null where there are none */
   lineAgeS(): number | null {
     return this.#source?.lineAgeS?.() ?? null;
+  }
+
+  overload(): Overload | null {
+    return this.#source?.overload?.() ?? null;
   }
 
   heard(): readonly HeardLine[] {

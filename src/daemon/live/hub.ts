@@ -154,6 +154,7 @@ export class Hub {
     const { recorder } = this.#parts;
     const readingAgeS = this.#readingAgeS;
     const lineAgeS = this.feed.lineAgeS();
+    const overload = this.feed.overload();
     const noneIsAReading = lineAgeS !== null && lineAgeS < NO_READING_S && (readingAgeS === null || readingAgeS > NO_READING_S);
     return {
       type: 'status',
@@ -165,6 +166,7 @@ export class Hub {
       simulated: this.feed.logger === null ? null : this.feed.logger.kind === 'virtual' || this.feed.logger.simulated === true,
       ...(noneIsAReading ? { lines: this.feed.heard().slice(-ODD_LINES).map(({ text }) => text) } : {}),
       ...(lineAgeS === null ? {} : { heard: this.feed.heard() }),
+      ...(overload === null ? {} : { overload }),
       ...(this.feed.clock === null ? {} : { clock: this.feed.clock }),
     };
   }

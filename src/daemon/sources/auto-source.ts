@@ -1,3 +1,4 @@
+import type { Overload } from '../../core/decode/logger.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
 import { listOrNone, mayBeLogger } from './port-search.ts';
 import { probePort, type Probe } from './ports.ts';
@@ -47,6 +48,10 @@ export class AutoSource implements Source {
 
   lineAgeS(): number | null {
     return this.#chosen?.lineAgeS?.() ?? null;
+  }
+
+  overload(): Overload | null {
+    return this.#chosen?.overload?.() ?? null;
   }
 
   heard(): readonly HeardLine[] {

@@ -1,5 +1,6 @@
 import type { ColumnSpec } from '../../core/decode/columns.ts';
 import { LineDecoder } from '../../core/decode/decoder.ts';
+import type { Overload } from '../../core/decode/logger.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
 import { HeardLines } from './heard-lines.ts';
 import { findAgain, identify, type PortIdentity } from './port-search.ts';
@@ -100,6 +101,10 @@ export class SerialSource implements Source {
 
   lineAgeS(): number | null {
     return this.#lastLineS === null ? null : this.#nowS() - this.#lastLineS;
+  }
+
+  overload(): Overload | null {
+    return this.#decoder?.overloadAt(this.#nowS()) ?? null;
   }
 
   heard(): readonly HeardLine[] {

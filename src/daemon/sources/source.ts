@@ -1,4 +1,4 @@
-import type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice } from '../../core/decode/logger.ts';
+import type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice, Overload } from '../../core/decode/logger.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
 
@@ -17,6 +17,8 @@ export interface Source {
   control(command: SourceCommand): ControlAnswer;
   /** seconds since the last line came, readable or not; null before the first, absent where there are no lines */
   lineAgeS?(): number | null;
+  /** what the line loses at the moment; null while it holds, absent where there is no line */
+  overload?(): Overload | null;
   /** the newest lines as they came, with whether each was damaged, for the eye of somebody who sets the logger up */
   heard?(): readonly HeardLine[];
 }

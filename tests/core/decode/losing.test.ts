@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { LineDecoder } from '../../../src/core/decode/decoder.ts';
-import type { LoggerNotice } from '../../../src/core/decode/logger.ts';
+import { MAX_LINE_BYTES } from '../../../src/core/decode/line-splitter.ts';
+import type { LoggerNotice, Overload } from '../../../src/core/decode/logger.ts';
 import { blockLine, countingBlock, helloLine } from './kit.ts';
 
 const RATE_HZ = 50_000;
@@ -9,16 +10,22 @@ const BLOCK_S = BLOCK / RATE_HZ;
 /** Twelve seconds of blocks. */
 const BLOCKS = 12 / BLOCK_S;
 
-/** What is said of a stream of which only the lines that `arrives` lets through arrive. */
-function noticesOf(arrives: (line: string, k: number) => string | null, blocks = BLOCKS): string[] {
+/** A stream of which only the lines that `arrives` lets through arrive: what is said of it, and what it is told to lose after each second. */
+function streamOf(arrives: (line: string, k: number) => string | null, blocks = BLOCKS): { decoder: LineDecoder; said: string[]; overload: (Overload | null)[] } {
   const notices: LoggerNotice[] = [];
+  const overload: (Overload | null)[] = [];
   const decoder = new LineDecoder(null, { logger: () => undefined, gap: () => undefined, samples: () => undefined, notice: (notice) => void notices.push(notice) });
   decoder.line(helloLine({}, RATE_HZ), 0);
   for (let k = 0; k < blocks; k++) {
     const line = arrives(blockLine(k, Math.round(k * BLOCK_S * 1e6), countingBlock(k * BLOCK, BLOCK)), k);
     if (line !== null) decoder.line(line, (k + 1) * BLOCK_S);
+    if (k % (1 / BLOCK_S) === 0) overload.push(decoder.overloadAt((k + 1) * BLOCK_S));
   }
-  return notices.filter(({ code }) => code === 'losing').map(({ text }) => text);
+  return { decoder, said: notices.filter(({ code }) => code === 'losing').map(({ text }) => text), overload };
+}
+
+function noticesOf(arrives: (line: string, k: number) => string | null, blocks = BLOCKS): string[] {
+  return streamOf(arrives, blocks).said;
 }
 
 describe('a line that cannot carry what the logger sends', () => {
@@ -40,5 +47,28 @@ describe('a line that cannot carry what the logger sends', () => {
   it('is not claimed where nothing is lost, or once, as by a plug pulled out and put back', () => {
     expect(noticesOf((line) => line)).toEqual([]);
     expect(noticesOf((line, k) => (k > 600 && k < 1000 ? null : line))).toEqual([]);
+  });
+
+  it('is told in figures for as long as it is so', () => {
+    const { decoder, overload } = streamOf((line, k) => (k % 5 === 4 && k < BLOCKS ? null : line), 2 * BLOCKS);
+    expect(overload[2]).toBeNull();
+    expect(overload[11]).toMatchObject({ rateHz: RATE_HZ, heldRateHz: 20_000, damaged: false });
+    expect(overload[11]!.lost).toBeCloseTo(0.2, 2);
+    expect(overload[11]!.arrivedHz).toBeCloseTo(40_000, -3);
+    expect(overload[22]).toBeNull();
+    expect(decoder.overloadAt(24)).toBeNull();
+  });
+
+  it('is no longer told of when nothing comes any more', () => {
+    const { decoder } = streamOf((line, k) => (k % 5 === 4 ? null : line));
+    expect(decoder.overloadAt(12)).not.toBeNull();
+    expect(decoder.overloadAt(30)).toBeNull();
+  });
+
+  it('is told also where every line is longer than any that is read', () => {
+    const { decoder, overload, said } = streamOf((line) => line.padEnd(MAX_LINE_BYTES + 1, 'A'));
+    expect(overload[11]).toMatchObject({ lost: 1, arrivedHz: 0, heldRateHz: null });
+    expect(said).toHaveLength(1);
+    expect(decoder.damage.tooLong).toBe(BLOCKS);
   });
 });

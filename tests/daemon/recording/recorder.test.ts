@@ -149,4 +149,14 @@ describe('what a page is told once a second', () => {
     nowMs += 7500;
     expect(await page.next('status', ({ readingAgeS }) => readingAgeS === 7.5)).toMatchObject({ recording: true, simulated: false });
   });
+
+  it('says how much of the readings a line loses and which rate would hold, while it is so', async () => {
+    const stand = await startStand({});
+    const page = await stand.page();
+    expect(await page.next('status', () => true, 0)).not.toHaveProperty('overload');
+    stand.source.losing = { lost: 0.2, rateHz: 50_000, arrivedHz: 40_000, heldRateHz: 20_000, damaged: false };
+    expect((await page.next('status', ({ overload }) => overload !== undefined)).overload).toEqual({ lost: 0.2, rateHz: 50_000, arrivedHz: 40_000, heldRateHz: 20_000, damaged: false });
+    stand.source.losing = null;
+    await page.next('status', ({ overload }) => overload === undefined);
+  });
 });
