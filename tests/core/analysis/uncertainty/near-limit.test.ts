@@ -6,7 +6,7 @@ import { analyseDrain } from '../../../../src/core/present/document-night.ts';
 import { draw, noise, press } from '../motor/traces.ts';
 
 const run = { median_a: 5, low_a: 4.9, high_a: 5.1 };
-const SAID = 'within uncertainty of the limit';
+const SAID = 'too close to the limit';
 
 describe('a figure near a limit', () => {
   it.each([
