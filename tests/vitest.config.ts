@@ -1,18 +1,37 @@
 import { fileURLToPath } from 'node:url';
-import { defineConfig } from 'vitest/config';
+import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
+import { builtSources } from './built.ts';
+
+/** Tests of functions, or of a daemon that a test starts and closes itself: they leave nothing behind in their process, so one serves file after file. */
+const SHARED = ['core', 'web', 'simulate', 'reference', 'score', 'score-checks', 'fuzz', 'cli', 'daemon/{http,live,recording,store,threads}'].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+
+function project(test: NonNullable<TestProjectInlineConfiguration['test']>): TestProjectInlineConfiguration {
+  return {
+    root: fileURLToPath(new URL('..', import.meta.url)),
+    oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+    plugins: [builtSources()],
+    test: {
+      pool: 'forks',
+      retry: 0,
+      setupFiles: ['./tests/property-seed.ts'],
+      server: { deps: { external: [/\/dist\/(core|simulate|daemon|cli)\//] } },
+      testTimeout: 60_000,
+      hookTimeout: 60_000,
+      ...test,
+    },
+  };
+}
 
 /** One configuration for every test: two workers (the smallest machine the suite must fit), no retries. */
 export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
-  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
-    include: ['tests/**/*.test.{ts,tsx}'],
-    pool: 'forks',
     maxWorkers: 2,
-    retry: 0,
-    setupFiles: ['./tests/property-seed.ts'],
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    globalSetup: ['./tests/built.ts'],
     reporters: ['default', './tests/closing-line.ts'],
+    projects: [
+      project({ name: 'shared', include: SHARED, isolate: false }),
+      project({ name: 'alone', include: ['tests/**/*.test.{ts,tsx}'], exclude: SHARED }),
+    ],
   },
 });

@@ -1,0 +1,34 @@
+import { execFileSync } from 'node:child_process';
+import { existsSync } from 'node:fs';
+import { resolve, sep } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Plugin } from 'vite';
+
+const ROOT = fileURLToPath(new URL('..', import.meta.url));
+const SOURCES = resolve(ROOT, 'src') + sep;
+const BUILT = resolve(ROOT, 'dist') + sep;
+
+/**
+ * Tests run the program as it is built: an import of `src/…/name.ts` from a test or a page gets `dist/…/name.js`, and so do the threads that it starts. Node
+ * loads that at once, where two hundred test files would each have every source translated, handed over and evaluated piece by piece.
+ */
+export function builtSources(): Plugin {
+  return {
+    name: 'built-sources',
+    enforce: 'pre',
+    resolveId(source, importer) {
+      if (importer === undefined || !source.startsWith('.') || !source.endsWith('.ts')) return null;
+      const path = resolve(importer, '..', source);
+      // a file that is no longer there may still stand among the built ones
+      if (!path.startsWith(SOURCES) || !existsSync(path)) return null;
+      const built = BUILT + path.slice(SOURCES.length).replace(/\.ts$/, '.js');
+      if (!existsSync(built)) throw new Error(`${path} is not built: ${built} is missing.`);
+      return built;
+    },
+  };
+}
+
+/** Before the first test: what is built is what stands in the sources. Stops the run where they do not compile. */
+export default function build(): void {
+  execFileSync(process.execPath, [resolve(ROOT, 'node_modules/typescript/bin/tsc'), '-b', 'src/cli'], { cwd: ROOT, stdio: 'inherit' });
+}
