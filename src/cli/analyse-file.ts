@@ -22,7 +22,7 @@ export interface FileAnalysis {
 }
 
 /** Opens a trace, hands it to `use`, and closes it whatever happens. */
-export async function withTrace<Result>(path: string, read: OpenOptions, use: (reader: TraceReader) => Promise<Result>): Promise<Result> {
+async function withTrace<Result>(path: string, read: OpenOptions, use: (reader: TraceReader) => Promise<Result>): Promise<Result> {
   const reader = await openTrace(path, read);
   try {
     return await use(reader);

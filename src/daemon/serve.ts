@@ -34,7 +34,7 @@ import { en } from '../core/present/en/index.ts';
 const words = en.daemon.running.serve;
 
 /** Any port does; this one is registered for nothing (IANA service names, from memory). */
-export const DEFAULT_PORT = 4680;
+const DEFAULT_PORT = 4680;
 
 export interface DaemonOptions {
   /** SPEC of the command line: `auto`, `serial:…`, `sim:…`, `replay:…` */

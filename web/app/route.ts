@@ -26,7 +26,7 @@ addEventListener('hashchange', () => (hash.value = location.hash));
 export const route = computed<Route>(() => parseRoute(hash.value));
 
 /** Unknown addresses open the Test screen: that is where the reading is. */
-export function parseRoute(fragment: string): Route {
+function parseRoute(fragment: string): Route {
   const [screen = '', ...rest] = fragment.replace(/^#\/?/, '').split('/').map(decodeSafely);
   const known: readonly string[] = [...STEPS.map((step) => step.path), 'traces', 'trace', 'tablets', 'calibrate'];
   return known.includes(screen) ? { screen: screen as ScreenName, rest } : { screen: 'test', rest: [] };

@@ -36,7 +36,7 @@ export interface Draft {
 }
 
 const NO_POINT: DraftPoint = { applied: null, read: null };
-export const EMPTY: Draft = {
+const EMPTY: Draft = {
   channel: 'current', name: null, zeroBefore: null, zeroAfter: null, way: 'one', points: [NO_POINT, NO_POINT], tolerancePercent: null,
   shuntOhm: null, reckonedOhm: null, classPercent: null, part: '', by: '', temperatureC: null, dueDays: 365,
 };

@@ -90,7 +90,7 @@ export const sensorRangeA = computed<readonly [number, number] | null>(() => {
 export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagLimitA ?? null) : null));
 
 /** how long a reading stays past it before it is flagged, s */
-export const flagHoldS = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagHoldS ?? 0) : 0));
+const flagHoldS = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagHoldS ?? 0) : 0));
 
 const KEPT_GAPS = 500;
 const KEPT_NOTICES = 20;

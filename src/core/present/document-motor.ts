@@ -24,7 +24,7 @@ export function createLiveActuation(options: ActuationOptions, windowSamples?: n
 }
 
 /** The public document: codes become sentences. */
-export function documentMotor(reading: MotorReading, { motor, calibration }: Words): ActuationResult {
+function documentMotor(reading: MotorReading, { motor, calibration }: Words): ActuationResult {
   const { because, next, ...verdict } = reading.verdict;
   return {
     ...reading,

@@ -25,7 +25,7 @@ export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult
 }
 
 /** The public document: codes become sentences. */
-export function documentNight(reading: NightReading, words: Words): DrainResult {
+function documentNight(reading: NightReading, words: Words): DrainResult {
   const { because, next, problems } = words.night;
   const nearLimits = sleepNearLimit(reading.asleep, reading.limit_a);
   return {

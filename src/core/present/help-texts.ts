@@ -1,5 +1,5 @@
 /** Short help that stands where it is needed, each with a drawing. */
-export const HELP_TOPICS = ['clamp', 'one-wire', 'voltage-lead', 'battery-cable', 'bypass', 'sleep'] as const;
+const HELP_TOPICS = ['clamp', 'one-wire', 'voltage-lead', 'battery-cable', 'bypass', 'sleep'] as const;
 export type HelpTopic = (typeof HELP_TOPICS)[number];
 
 export interface HelpText {

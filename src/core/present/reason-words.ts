@@ -45,7 +45,7 @@ function because({ reasons, outweighedBy }: WeighedCause, words: Words): string[
 }
 
 /** One piece of evidence with where it comes from: a sign, a trace with its own figures, or volts. */
-export function evidenceWords({ observation, origin }: Evidence, words: Words = en): string {
+function evidenceWords({ observation, origin }: Evidence, words: Words = en): string {
   if (origin.kind === 'sign') return words.reason.signs[origin.sign][origin.answer];
   const shown = words.reason.shown[observation as keyof Words['reason']['shown']];
   if (origin.kind === 'reading') return `${shown} (${origin.readings.map((reading) => readingWords(reading, words)).join(', ')})`;
@@ -53,7 +53,7 @@ export function evidenceWords({ observation, origin }: Evidence, words: Words = 
   return `${shown} (${name}${origin.said === '' ? '' : `: ${origin.said}`})`;
 }
 
-export function readingWords({ point, v, while: moment }: Reading, words: Words = en): string {
+function readingWords({ point, v, while: moment }: Reading, words: Words = en): string {
   return `${v.toFixed(Math.abs(v) < 1 ? 2 : 1)} V ${words.reason.points[point]} ${words.reason.moments[moment]}`;
 }
 

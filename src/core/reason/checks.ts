@@ -46,7 +46,7 @@ function reads(code: string, volts: Readonly<Partial<Record<Point, number>>>, mo
   };
 }
 
-export function hasRead({ readings }: Case, point: Point, moment: Moment = 'pressed'): boolean {
+function hasRead({ readings }: Case, point: Point, moment: Moment = 'pressed'): boolean {
   return readings.some((reading) => reading.point === point && reading.while === moment);
 }
 

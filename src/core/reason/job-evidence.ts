@@ -49,7 +49,7 @@ const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEv
   repair: (value) => (value === null ? null : repair(value)),
 };
 
-export const EVIDENCE_FIELDS = Object.keys(READERS) as (keyof JobEvidence)[];
+const EVIDENCE_FIELDS = Object.keys(READERS) as (keyof JobEvidence)[];
 
 /** Changes from a page; a sentence where one cannot be used. Fields not named stay as they are. */
 export function readEvidenceChanges(value: unknown): Partial<JobEvidence> | string {

@@ -68,7 +68,7 @@ function weightsOf({ causes }: WhatIsLeft): Weighted[] {
 }
 
 /** Causes still open; where none is, those that are not ruled out. */
-export function openCauses({ causes }: WhatIsLeft): Cause[] {
+function openCauses({ causes }: WhatIsLeft): Cause[] {
   const open = causes.filter(({ state }) => state === 'open');
   return (open.length > 0 ? open : causes.filter(({ state }) => state !== 'ruled-out')).map(({ cause }) => cause);
 }

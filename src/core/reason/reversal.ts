@@ -20,7 +20,7 @@ export function readReversal(value: unknown): SeenInTrace | string | null {
 }
 
 /** Checks what came from outside: `{forward: {a_v, b_v, current_a?}, reverse: {…}}`, volts of both motor leads against the battery's negative post. */
-export function reversalFrom(value: unknown): ReversalReadings | string {
+function reversalFrom(value: unknown): ReversalReadings | string {
   if (typeof value !== 'object' || value === null) return 'it must be {"forward": {"a_v": 12.3, "b_v": 0.1}, "reverse": {"a_v": 0.1, "b_v": 12.3}}';
   const { forward, reverse } = value as { forward?: unknown; reverse?: unknown };
   const one = leadsFrom(forward);

@@ -12,7 +12,7 @@ export interface TimeOut {
   readonly source: string;
 }
 
-export const TIME_OUTS: readonly TimeOut[] = [
+const TIME_OUTS: readonly TimeOut[] = [
   { name: 'airbag-reserve', lengthS: 10, leastA: null, source: 'Pontiac 1998 GM manual: up to 10 s after power is removed' },
   { name: 'lamps', lengthS: 60, leastA: 0.6, source: 'Dodge Viper 1997: more than 600 mA after 1 min are lamps' },
   { name: 'first-settling', lengthS: 5 * 60, leastA: 0.1, source: 'Saturn Aura 2008: above 100 mA in the first 2 to 5 min' },

@@ -9,7 +9,7 @@ const words = files.arrowMessage;
 export const MESSAGE_PREFIX_BYTES = 8;
 const CONTINUATION = 0xffffffff;
 /** Metadata of a message of three columns has about 250 bytes; a stranger's table of a thousand columns still fits. */
-export const MAX_METADATA_BYTES = 1 << 20;
+const MAX_METADATA_BYTES = 1 << 20;
 /** Columns beside ours that are stepped over. */
 const MAX_COLUMNS = 1024;
 

@@ -2,7 +2,7 @@
  * Every form a trace can be written in, once. `by`: who makes it: a file of samples (store/export-trace.ts), a picture (store/picture.ts), or the
  * folder as it is (store/zip.ts). A new one is an entry here and a writer that the compiler then asks for.
  */
-export const FORMATS = {
+const FORMATS = {
   csv: { by: 'samples', reads: true },
   arrows: { by: 'samples', reads: true },
   parquet: { by: 'samples', reads: false },

@@ -4,7 +4,7 @@ import type { TraceRecord } from './record.ts';
 /** Gaps that trace.json lists: more cannot be drawn apart on a screen, and a logger with a bad plug makes a quarter of a million in a night. */
 export const LISTED_GAPS = 1000;
 /** Rows of gaps.csv: 40 MB. What lies beyond is counted. */
-export const MAX_GAP_ROWS = 1_000_000;
+const MAX_GAP_ROWS = 1_000_000;
 
 /** The gaps as trace.json holds them: the longest ones in order of time, and the count and length of all. */
 export function listGaps(gaps: readonly Gap[]): Pick<TraceRecord, 'gaps' | 'gap_count' | 'gap_s'> {

@@ -108,7 +108,7 @@ export function decodeEntry(bytes: Uint8Array, at: number, length: number, fileA
 }
 
 /** Level-0 nodes of a batch of `rows` samples, as they lie in the index file. */
-export function readNodes(view: DataView, at: number, count: number, rows: number, nodes: Nodes): void {
+function readNodes(view: DataView, at: number, count: number, rows: number, nodes: Nodes): void {
   for (let k = 0; k < count; k++, at += NODE_BYTES) {
     const i = nodes.grow();
     nodes.firstS[i] = view.getFloat64(at, true);

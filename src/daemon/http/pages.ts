@@ -25,7 +25,7 @@ const MAX_MISSED_BEATS = 3;
 const CLOSE_WITHIN_MS = 500;
 
 /** Close codes of this program (4000-4999 are free for applications, RFC 6455 section 7.4.2). */
-export const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
+const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
 
 const VIEW_ONLY = words.thisPageMayLook;
 

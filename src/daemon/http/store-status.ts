@@ -5,7 +5,7 @@ import { en } from '../../core/present/en/index.ts';
 const words = en.daemon.http.storeStatus;
 
 /** The HTTP status that fits what the store could not do. 422: the trace is there, but cannot be used so. */
-export function statusOf(code: string): number {
+function statusOf(code: string): number {
   switch (code) {
     case 'bad-request':
     case 'bad-name':

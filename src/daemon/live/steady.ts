@@ -11,7 +11,7 @@ const FEWEST_A_PART = 2;
 const MOVING_SIGMAS = 4;
 
 /** What the readings of one channel say while they are held still; null where there are too few. `addBack`: what a zero step took off. */
-export function steadyReading(values: Float32Array | null, addBack: number): SteadyReading | null {
+function steadyReading(values: Float32Array | null, addBack: number): SteadyReading | null {
   if (values === null || values.length < PARTS * FEWEST_A_PART) return null;
   const parts = Array.from({ length: PARTS }, (_, part) => values.subarray(Math.floor((values.length * part) / PARTS), Math.floor((values.length * (part + 1)) / PARTS)));
   const means = parts.map(meanOf);

@@ -14,7 +14,7 @@ import { en } from '../../core/present/en/index.ts';
 const words = en.daemon.running.recorder;
 
 /** Seconds before the start that a recording begun by hand holds too: the press that made somebody reach for the button. */
-export const BEFORE_S = 5;
+const BEFORE_S = 5;
 /** The size on the page is told anew about once a second. */
 const SAY_AFTER_S = 1;
 const NEVER: StopSettings = { stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };

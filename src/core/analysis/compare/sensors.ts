@@ -15,7 +15,7 @@ export interface SensorFacts {
 export type SensorPair = readonly [before: SensorFacts, after: SensorFacts];
 
 /** One sensor reads both too high or both too low by the same share: that cancels in what changed (JCGM 100:2008, F.1.2.3). */
-export function sameSensor([before, after]: SensorPair): boolean {
+function sameSensor([before, after]: SensorPair): boolean {
   return before.id !== null && before.id === after.id;
 }
 

@@ -7,7 +7,7 @@ export const FEED_LOSS_V = 1;
 /** Supply range of class D, 12 V, and class G, 24 V: below it nothing is promised to work (ISO 16750-2, tables 1 and 2). */
 export const LEAST_SUPPLY_V = { 12: 10.5, 24: 22 };
 /** A 12 V system never shows more, V (ISO 16750-2, table 1). */
-export const MOST_12_V = 16;
+const MOST_12_V = 16;
 
 /** 12 or 24 V, by the highest volts seen. */
 export function systemOf(volts: readonly number[]): 12 | 24 {

@@ -40,7 +40,7 @@ export function budgetOf<Source extends string>(worked: (values: readonly number
 }
 
 /** Of inputs that lean on each other as told. */
-export function covarianceOf(inputs: readonly { readonly uncertainty: number }[], correlations: Correlations): number[][] {
+function covarianceOf(inputs: readonly { readonly uncertainty: number }[], correlations: Correlations): number[][] {
   const covariance = inputs.map((one, i) => inputs.map((_other, j) => (i === j ? one.uncertainty ** 2 : 0)));
   for (const { a, b, r } of correlations) {
     covariance[a][b] = r * inputs[a].uncertainty * inputs[b].uncertainty;

@@ -9,7 +9,7 @@ import { READING_ROWS } from './readings.ts';
  * Causes x observations. A row lists the causes that the observation rules out, speaks against and speaks for; of all others it says nothing.
  * Entries stand for one fault at a time, as a technician reasons first. No entry is a percentage.
  */
-export const TABLE = { ...SIGN_ROWS, ...MOTOR_ROWS, ...DRAIN_ROWS, ...READING_ROWS };
+const TABLE = { ...SIGN_ROWS, ...MOTOR_ROWS, ...DRAIN_ROWS, ...READING_ROWS };
 export type ObservationCode = keyof typeof TABLE;
 export const OBSERVATIONS = Object.keys(TABLE) as ObservationCode[];
 

@@ -161,7 +161,7 @@ export class PixelColumns {
 }
 
 /** Most columns asked for at once: four points each must fit one sample frame (wire/sample-frame.ts). */
-export const MAX_COLUMNS = 16_384;
+const MAX_COLUMNS = 16_384;
 
 /**
  * Bounds of `columns` equal columns over `[fromS, toS)`, and of the holes in it. With more holes than columns the shorter ones are drawn over, for the

@@ -6,7 +6,7 @@ import { en } from '../../../core/present/en/index.ts';
 const words = en.daemon.store.blocks;
 
 /** 64 M samples are 1 GB as columns: half a day at 1 kS/s, and about what a small machine can hold beside an analysis. */
-export const MAX_LOADED_SAMPLES = 64 * 1024 * 1024;
+const MAX_LOADED_SAMPLES = 64 * 1024 * 1024;
 
 /** Collects blocks into one Trace; shared by the readers. */
 export async function loadBlocks(reader: TraceReader, fromS: number, toS: number): Promise<Trace> {

@@ -1,11 +1,11 @@
 import type { SampleBlock } from '../../../core/trace.ts';
 
 /** Rows of one record batch at most: 131 kB. */
-export const BATCH_ROWS = 8192;
+const BATCH_ROWS = 8192;
 /** So many full batches are worth a flush before its time. A flush costs a dozen calls of the system, whatever it writes: at 50 kS/s the timer comes first. */
 const FLUSH_BATCHES = 4;
 /** Rows kept while the disk does not take them: 20 s at 50 kS/s, 16 MB. */
-export const MAX_PENDING_ROWS = 1 << 20;
+const MAX_PENDING_ROWS = 1 << 20;
 
 export interface PendingBlock {
   readonly block: SampleBlock;

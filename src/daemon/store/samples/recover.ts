@@ -62,7 +62,7 @@ async function uidOf(folder: string, start: string): Promise<string> {
 }
 
 /** Hex digest of a file, read in pieces. */
-export async function sha256Of(path: string, progress?: (bytes: number) => void): Promise<string> {
+async function sha256Of(path: string, progress?: (bytes: number) => void): Promise<string> {
   const hash = createHash('sha256');
   for await (const chunk of createReadStream(path, { highWaterMark: 1 << 20 }) as AsyncIterable<Buffer>) {
     hash.update(chunk);
