@@ -56,22 +56,6 @@ export function lowerBound(timeSSorted: Float64Array, atS: number, startIndex = 
   return low;
 }
 
-/** The part of a trace in `[startS, endS)`, as views on the same memory (nothing is copied), with the gaps that touch it, clipped to it. */
-export function traceWindow(trace: Trace, startS: number, endS: number): Trace {
-  const startIndex = lowerBound(trace.timeS, startS);
-  const endIndex = lowerBound(trace.timeS, endS, startIndex);
-  const gaps: Gap[] = [];
-  for (const gap of trace.gaps) {
-    if (gap.endS > startS && gap.startS < endS) gaps.push({ startS: Math.max(gap.startS, startS), endS: Math.min(gap.endS, endS) });
-  }
-  return {
-    timeS: trace.timeS.subarray(startIndex, endIndex),
-    currentA: trace.currentA.subarray(startIndex, endIndex),
-    voltageV: trace.voltageV === null ? null : trace.voltageV.subarray(startIndex, endIndex),
-    gaps,
-  };
-}
-
 /** Joins blocks into one trace. Blocks must follow each other in time; a voltage column is kept only if every block has one. */
 export function joinBlocks(blocks: readonly SampleBlock[], gaps: readonly Gap[]): Trace {
   let length = 0;

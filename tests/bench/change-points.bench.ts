@@ -1,4 +1,5 @@
-import { changePoints, segmentationCost } from '../../src/core/analysis/change-points.ts';
+import { changePoints } from '../../src/core/analysis/change-points.ts';
+import { segmentationCost } from '../core/analysis/segmentation-cost.ts';
 import { Dice } from '../score/drain/dice.ts';
 import { plainPelt } from './plain-pelt.ts';
 import { bestTimeS, judged, type BenchRow } from './row.ts';

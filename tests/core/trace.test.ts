@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { joinBlocks, lowerBound, traceWindow } from '../../src/core/trace.ts';
+import { joinBlocks, lowerBound } from '../../src/core/trace.ts';
+import { traceWindow } from './trace-window.ts';
 
 const rising = fc.uniqueArray(fc.integer({ min: -1000, max: 1000 }), { maxLength: 60 }).map((values) => Float64Array.from(values).sort());
 

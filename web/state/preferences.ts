@@ -12,8 +12,6 @@ const darkSystem = matchMedia('(prefers-color-scheme: dark)');
 const systemDark = signal(darkSystem.matches);
 darkSystem.addEventListener('change', (event) => (systemDark.value = event.matches));
 
-export const reducedMotion = matchMedia('(prefers-reduced-motion: reduce)');
-
 /** The theme in force; canvas colours depend on it. */
 export function isDark(): boolean {
   return theme.value === 'dark' || (theme.value === 'auto' && systemDark.value);

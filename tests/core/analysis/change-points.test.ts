@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { noisyLevels } from '../../../src/core/analysis/night/levels/noisy-levels.ts';
-import { changePoints, segmentationCost } from '../../../src/core/analysis/change-points.ts';
+import { changePoints } from '../../../src/core/analysis/change-points.ts';
+import { segmentationCost } from './segmentation-cost.ts';
 
 /** Optimal partitioning without any pruning, O(n^2) (Jackson et al. 2005): the outside truth for the pruned search. */
 function bruteForceCost(values: readonly number[], penalty: number): number {

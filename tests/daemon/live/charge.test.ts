@@ -1,7 +1,8 @@
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { chargeBetween } from '../../../src/core/analysis/charge.ts';
-import { joinBlocks, traceWindow, type Trace } from '../../../src/core/trace.ts';
+import { joinBlocks, type Trace } from '../../../src/core/trace.ts';
+import { traceWindow } from '../../core/trace-window.ts';
 import type { ChargeView, TraceDetail } from '../../../src/core/wire/api.ts';
 import { liveCharge, type LiveCharge } from '../../../src/daemon/live/charge.ts';
 import { chargeStored } from '../../../src/daemon/store/samples/charge.ts';

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { traceWindow, type SampleBlock } from '../../../src/core/trace.ts';
+import type { SampleBlock } from '../../../src/core/trace.ts';
+import { traceWindow } from '../../core/trace-window.ts';
 import { reduceToColumns } from '../../../src/daemon/live/reduce.ts';
 import { SampleRing } from '../../../src/daemon/live/ring.ts';
 
