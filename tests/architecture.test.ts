@@ -38,6 +38,13 @@ describe('the pure parts', () => {
   });
 });
 
+describe('what a page says', () => {
+  it('needs no sentence of the daemon or of the command line, which the pages are built without', () => {
+    const others = /\ben\.(cli|daemon)\b|\{[^}]*\b(cli|daemon)\b[^}]*\} = en\b|present\/en\/(cli|daemon)\//;
+    expect(SOURCE.filter(({ path, text }) => /^(web|src\/(core|simulate))\//.test(path) && !path.startsWith('src/core/present/en/') && path !== 'web/vite.config.ts' && others.test(text)).map(({ path }) => path)).toEqual([]);
+  });
+});
+
 describe('imports', () => {
   it('run in no circle: no file needs, through others, itself', () => {
     expect(importCircles()).toEqual([]);

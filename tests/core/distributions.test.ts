@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { chiSquaredCdf, normalCdf, normalQuantile, tQuantile } from '../../src/core/analysis/uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../src/core/analysis/uncertainty/normal-95.ts';
 import golden from '../golden/golden.json';
 
 // reference values: SciPy, by tests/golden/make_golden.py
@@ -11,5 +12,9 @@ describe('distributions', () => {
       expect(normalQuantile(p)).toBeCloseTo(value, 7);
       expect(normalCdf(value)).toBeCloseTo(p, 7);
     }
+  });
+
+  it('give the factor for 95 % that is written out for the pages', () => {
+    expect(NORMAL_95).toBeCloseTo(normalQuantile(0.975), 12);
   });
 });

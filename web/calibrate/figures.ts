@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../../src/core/analysis/uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../src/core/analysis/uncertainty/normal-95.ts';
 
 const MOST_DECIMALS = 7;
 

@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../../src/core/analysis/uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../src/core/analysis/uncertainty/normal-95.ts';
 import { halfWidthOf } from '../../src/core/analysis/uncertainty/parts.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { ohms, type FigureParts } from '../../src/core/present/figures.ts';

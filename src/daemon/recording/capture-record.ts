@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../../core/analysis/uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../core/analysis/uncertainty/normal-95.ts';
 import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import type { RecordedChannel, TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';

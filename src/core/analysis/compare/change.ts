@@ -1,4 +1,5 @@
-import { NORMAL_95, normalCdf, normalQuantile, tQuantile, UPPER_95 } from '../uncertainty/distributions.ts';
+import { normalCdf, normalQuantile, tQuantile, UPPER_95 } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/normal-95.ts';
 import { seededRandom } from '../../random.ts';
 import { mean } from '../../stats.ts';
 import type { BoundsMethod, Judgement } from './results.ts';

@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/normal-95.ts';
 import { SECONDS_PER_HOUR } from '../../units.ts';
 import type { DrainResult } from '../results.ts';
 import { halfWidthWithout, type UncertaintyPart } from '../uncertainty/parts.ts';

@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/normal-95.ts';
 import type { Actuation, ActuationResult, Direction, Inrush } from '../results.ts';
 import { halfWidthWithout, type UncertaintyPart } from '../uncertainty/parts.ts';
 import type { Measured } from './change.ts';

@@ -1,4 +1,5 @@
-import { NORMAL_95, normalQuantile } from '../uncertainty/distributions.ts';
+import { normalQuantile } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/normal-95.ts';
 import type { Direction } from '../results.ts';
 import { judge, meanChange, type Change, type Measured } from './change.ts';
 import { scalesHalfWidth, type SensorPair } from './sensors.ts';

@@ -1,6 +1,6 @@
 import { UNKNOWN_GAIN_LIMIT_PERCENT } from '../../reference/sensors.ts';
 import { ofLimits } from '../uncertainty/budget.ts';
-import { NORMAL_95 } from '../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../uncertainty/normal-95.ts';
 import type { CompareProblem } from './codes.ts';
 
 /** What is known of the sensor behind a trace. */

@@ -1,4 +1,5 @@
 import jstat from 'jstat';
+import { NORMAL_95 } from './normal-95.ts';
 
 /** The only door to jstat: quantiles and distribution functions, checked against SciPy in tests/core/distributions.test.ts. */
 const { studentt, chisquare, normal } = jstat.jStat;
@@ -38,8 +39,6 @@ export function chiSquaredQuantile(probability: number, degrees: number): number
 
 /** Upper side of a two-sided interval of 95 %. */
 export const UPPER_95 = 0.975;
-/** Two-sided 95 % factor of a standard uncertainty (JCGM 100:2008, G.1.3). */
-export const NORMAL_95 = normalQuantile(UPPER_95);
 
 const students = new Map<number, number>();
 

@@ -1,5 +1,5 @@
 import type { Contribution } from './budget.ts';
-import { NORMAL_95 } from './distributions.ts';
+import { NORMAL_95 } from './normal-95.ts';
 
 /**
  * Where the uncertainty of a figure comes from (JCGM 100:2008, 5.1). `noise`: what differs from reading to reading, and from press to

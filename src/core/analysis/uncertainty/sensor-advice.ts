@@ -2,7 +2,7 @@ import { SENSOR_PARTS, type SensorPart } from '../../reference/sensors.ts';
 import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
 import type { TestKind } from '../results.ts';
 import { ofLimits, ofStep, type Contribution } from './budget.ts';
-import { NORMAL_95 } from './distributions.ts';
+import { NORMAL_95 } from './normal-95.ts';
 
 /** What is to be measured. */
 export interface MeasuringTask {

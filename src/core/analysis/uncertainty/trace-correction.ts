@@ -1,5 +1,5 @@
 import type { SensorUncertainty } from '../options.ts';
-import { NORMAL_95 } from './distributions.ts';
+import { NORMAL_95 } from './normal-95.ts';
 import { correctionOf, holding, NO_CORRECTION, sensorUncertaintyOf, type CalibrationFault, type CalibrationRecord, type Correction } from './calibration.ts';
 
 /** What a trace's record says of how far its readings can be trusted (trace.json). */

@@ -6,7 +6,8 @@ import type { Press } from '../presses/presses.ts';
 import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import type { IndexRange } from '../types.ts';
-import { NORMAL_95, student95 } from '../../uncertainty/distributions.ts';
+import { student95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** Fewer batches than this give no bounds worth the name; more would be shorter than the load's own waves. */

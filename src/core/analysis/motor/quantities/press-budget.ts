@@ -3,7 +3,7 @@ import type { InrushReading, PressReading } from '../codes.ts';
 import type { ActuationOptions } from '../../options.ts';
 import { lowerBound } from '../../../trace.ts';
 import { ofLimits, ofStep } from '../../uncertainty/budget.ts';
-import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { batchError } from '../motion/run.ts';
 import type { Baseline } from '../sensor/baseline.ts';

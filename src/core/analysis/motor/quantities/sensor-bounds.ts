@@ -1,6 +1,6 @@
 import type { SensorUncertainty } from '../../options.ts';
 import type { Run } from '../../results.ts';
-import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, joinedParts, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { Baseline } from '../sensor/baseline.ts';

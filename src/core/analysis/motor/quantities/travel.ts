@@ -2,7 +2,8 @@ import type { Asymmetry, Travel } from '../../results.ts';
 import type { PressReading } from '../codes.ts';
 import { mean, median, sampleDeviation } from '../../../stats.ts';
 import { combinedOf, halfWidthWithout, joinedParts, scaledParts, withoutSources, type UncertaintyPart } from '../../uncertainty/parts.ts';
-import { NORMAL_95, twoSided95 } from '../../uncertainty/distributions.ts';
+import { twoSided95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
 

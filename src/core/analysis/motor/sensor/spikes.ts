@@ -1,6 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from './sampling.ts';
-import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** Readings that stand alone: no current in a motor's winding comes and goes within one period of the logger. */

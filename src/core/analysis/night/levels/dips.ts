@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import type { Readings, Segment } from '../types.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, NOTABLE_A, SAME_SHARE, SURE_REST_S } from '../settings.ts';
 import { meanErrorA, meanOf } from './segments.ts';

@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import type { Level } from '../../results.ts';
 import { HAND_BLIP_S, PATTERN, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings } from '../types.ts';

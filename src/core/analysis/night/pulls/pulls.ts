@@ -1,4 +1,4 @@
-import { NORMAL_95 } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import type { Mark } from '../../../trace.ts';
 import { lowerBound } from '../../../trace.ts';
 import { robustSigma } from '../../../stats.ts';

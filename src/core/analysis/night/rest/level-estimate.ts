@@ -1,7 +1,8 @@
 import { robustSigma } from '../../../stats.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { DrainOptions } from '../../options.ts';
-import { NORMAL_95, UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
+import { UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { recurringExtra } from './steady.ts';
 import { CLEAR_SIGMAS, HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, MANY_BLOCKS, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, WIDER } from '../settings.ts';

@@ -4,7 +4,7 @@ import { switchOnCurve, type SwitchOn } from '../../../../reference/motor.ts';
 import { fitModel, type Fit } from '../../../fit.ts';
 import { propagate } from '../../../uncertainty/propagate.ts';
 import { lagOne } from '../../../../stats.ts';
-import { NORMAL_95 } from '../../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
 
 /** A switch-on as the fit sees it: time from the first sample, magnitude of the current. */
 export interface SwitchOnCurve {

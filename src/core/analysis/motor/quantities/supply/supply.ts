@@ -2,7 +2,7 @@ import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
 import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
-import { NORMAL_95 } from '../../../uncertainty/distributions.ts';
+import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
 import { partsOf } from '../../../uncertainty/parts.ts';
 import type { Motion } from '../../types.ts';
 
