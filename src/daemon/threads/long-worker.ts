@@ -16,7 +16,7 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.longWorker;
 
-/** One piece of long work on stored traces, in a thread of its own; ending the thread cancels it. */
+/** One piece of long work on stored traces, in a thread that does such pieces one after the other; ending the thread cancels the piece. */
 export type LongOrder =
   | { readonly do: 'analyse'; readonly path: string; readonly test: TestKind }
   | { readonly do: 'charge'; readonly path: string; readonly fromS: number; readonly toS: number }
