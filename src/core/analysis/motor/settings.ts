@@ -28,8 +28,6 @@ export const STALL = {
   overPeak: 0.72,
   /** over the switch-on peak; no standing motor draws so much more than at its own switch-on at full voltage (a battery recovers by some percent) */
   overSoftStart: 1.25,
-  /** of the lower bound of the standing current; a winding warms by some 50 K in a few stalls (-20 %) */
-  partialShare: 0.85,
   /** s; a standing motor is at its level within this: L/R of the largest winding and a clamp of 20 Hz together. Longer is a soft start */
   risesWithinS: 0.08,
   /** of the level; how far a plateau may wander. Scored: stalls F1 with windings that warm up, against heavy patches */
@@ -96,12 +94,11 @@ export const LOAD = {
   restlessPeaked: 1.1,
   /** A; no motor of a body circuit peaks higher, a cranking starter does (common practice, no published source) */
   starterPeakA: 150,
-  /** peak over end level of a filament: 10 to 15 from cold, less through wire and clamp (lamp makers' data) */
-  filamentRatio: 3,
-  /** s; a filament is hot within 50 ms, large ones take some more (lamp makers' data) */
-  filamentS: 0.25,
+  /** peak over end level of a filament: 10 to 15 from cold (lamp makers' data), half of it through wire and clamp; from warm it is less, as a motor's */
+  coldRatio: 6,
+  /** s; a filament is hot within 50 ms, large ones take up to twice that (lamp makers' data) */
+  filamentS: 0.1,
   /** time to half over time to a tenth: 0.30 for an exponential (ln 2/ln 10), more for a fan, less for what warms up, and least for a filament */
-  filamentBend: 0.22,
   evenFall: 0.28,
   /** s to half; ceramic and metal heaters take seconds to warm up, only large fans run up that slowly (common practice, no published source) */
   warmS: 0.35,
@@ -127,8 +124,6 @@ export const LOAD = {
   latchPulseS: 1.6,
   /** of the shorter pulse; a module times its pulses, a hand does not */
   pulseSpread: 0.05,
-  /** of the standing level; while the bolt moves the current falls below this */
-  latchDip: 0.85,
   /** of the standing level; a motor's winding is here within its L/R, a plunger's coil later */
   latchRises: 0.6,
   /** of the end of the sensor's range; readings above it may have been cut off (zero and gain of the clamp together) */
@@ -157,8 +152,6 @@ export const STEP = {
   jamShare: 0.5,
   /** ripple left over what was there before, in amplitude */
   calm: 1.3,
-  /** of the level; so flat is what a standing motor adds to others that run */
-  flatShare: 0.05,
 } as const;
 
 /** A load that recurs. */

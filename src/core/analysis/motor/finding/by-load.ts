@@ -5,7 +5,8 @@ import type { PressView } from '../motion/press-view.ts';
 import type { LoadReading } from '../wire/load-kind.ts';
 import { findLostLoad, type LostLoad } from '../motion/lost-load.ts';
 import { findBeat } from '../motion/beat.ts';
-import { STALL, SUSPECT } from '../settings.ts';
+import { NEAR_TOP } from '../motion/plateaus.ts';
+import { SUSPECT } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
 import { findPlunger } from '../wire/plunger.ts';
 import { choppedOf, eventsOf } from './press-events.ts';
@@ -32,7 +33,7 @@ function partialStalls({ run, stalls, inrush }: PressReading): StepSeen[] {
   if (run === null || inrush?.fit == null) return [];
   const lowA = inrush.fit.low_standstill_a;
   const errorA = (run.high_a - run.low_a) / 2;
-  return stalls.filter((stall) => stall.at === 'travel' && stall.at_least !== true && stall.level_a < STALL.partialShare * lowA).map((stall) => {
+  return stalls.filter((stall) => stall.at === 'travel' && stall.at_least !== true && stall.level_a < NEAR_TOP * lowA).map((stall) => {
     const changeA = stall.level_a - run.median_a;
     return { at_s: stall.start_s, change_a: changeA, low_a: changeA - errorA, high_a: changeA + errorA, cell: 0, isJam: false };
   });
@@ -68,7 +69,7 @@ function inRunOf(actuation: PressReading, { view, kind, motion }: Place, { wire,
   // a step leaves two levels: neither one that was lost nor one that recurs can be told from it
   if (steps.length > 0) return { steps, slip: null, beat: null };
   const isMotor = kind === 'motor' || actuation.inrush?.fit != null;
-  const swings = coupling !== null || actuation.bad_commutation !== undefined || spinsFree(actuation);
+  const swings = coupling !== null || chopping !== null || actuation.bad_commutation !== undefined || spinsFree(actuation);
   return { steps, slip: isMotor && chopping === null ? findLostLoad(view, motion.running) : null, beat: swings ? null : findBeat(view, motion.running) };
 }
 

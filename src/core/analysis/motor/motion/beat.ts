@@ -56,10 +56,11 @@ function recurrence(values: Float64Array, shortest: number, most: number): numbe
   let best = 0;
   for (let lag = 2; lag <= most; lag++) {
     if (correlation[lag] < BEAT.dipsTo) dipped = true;
-    if (!dipped || lag < shortest || correlation[lag] < BEAT.recurs) continue;
+    if (!dipped || correlation[lag] < BEAT.recurs) continue;
     if (correlation[lag] >= correlation[lag - 1] && correlation[lag] >= correlation[lag + 1] && (best === 0 || correlation[lag] > correlation[best] + BEAT.clearer)) best = lag;
   }
-  if (best === 0) return null;
+  // what recurs faster than any beat is the rotor's, and so are its multiples
+  if (best < shortest) return null;
   const [before, at, after] = [correlation[best - 1], correlation[best], correlation[best + 1]];
   const bend = before - 2 * at + after;
   return best + (bend < 0 ? (before - after) / (2 * bend) : 0);

@@ -2,7 +2,7 @@ import { mean, median, sampleDeviation } from '../../../stats.ts';
 import type { LevelStep } from '../../results.ts';
 import type { PressView } from './press-view.ts';
 import { meanOf } from '../signal/levels.ts';
-import { STEP } from '../settings.ts';
+import { STALL, STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { CONTACT_S } from '../time-scales.ts';
 
@@ -60,7 +60,7 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);
   const isSharp = Math.abs(jump) > STEP.sharpShare * Math.abs(changeA);
   const rest = levels.subarray(k + edge);
-  const isFlatToTheEnd = isCalm && changeA > STEP.jamShare * mean(before) && sampleDeviation(after) < STEP.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STEP.flatShare * mean(after);
+  const isFlatToTheEnd = isCalm && changeA > STEP.jamShare * mean(before) && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after);
   return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
 }
 

@@ -3,7 +3,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
 import { longestDipOf, partialBreaks } from './dips.ts';
 import { topOf } from '../signal/levels.ts';
-import { findPulses, type Pulse } from './pulses.ts';
+import { findPulses, REBOUND_SHARE, type Pulse } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
 import { PRESS, STEP } from '../settings.ts';
@@ -83,15 +83,26 @@ const DRIVEN_RISE_S = 0.012;
 
 /**
  * Current of a shorted motor that its load pulls along (a window that sinks, a flap that falls): it begins where the braking ends, with the sign of
- * the press before, and comes up without a switch-on peak.
+ * the press before, and comes up without a switch-on peak. A mechanism pressed into its stop springs back with no braking before, and dies away.
  */
 function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, timeS: Float64Array, deviationA: Float32Array): boolean {
-  if (braked === undefined || pulse.sign !== last.sign || braked.startIndex < last.endIndex - 1) return false;
-  if (timeS[pulse.startIndex] - timeS[Math.min(braked.endIndex, timeS.length - 1)] > CHANGE_OVER_S) return false;
+  if (pulse.sign !== last.sign) return false;
+  const afterBraking = braked !== undefined && braked.startIndex >= last.endIndex - 1;
+  const from = afterBraking ? braked.endIndex : last.endIndex;
+  if (timeS[pulse.startIndex] - timeS[Math.min(from, timeS.length - 1)] > CHANGE_OVER_S) return false;
+  if (!afterBraking) return springsBack(pulse, last, deviationA);
   const levelA = median(deviationA.subarray(pulse.startIndex, pulse.endIndex)) * pulse.sign;
   let risen = pulse.startIndex;
   while (risen < pulse.endIndex && deviationA[risen] * pulse.sign < 0.7 * levelA) risen++;
   return timeS[Math.min(risen, timeS.length - 1)] - timeS[pulse.startIndex] > DRIVEN_RISE_S;
+}
+
+/** Whether a pulse is no more than a motor drives that springs back from its stop, and has died away at its end. */
+function springsBack(pulse: Pulse, last: Pulse, deviationA: Float32Array): boolean {
+  const levelA = median(deviationA.subarray(last.startIndex + ((last.endIndex - last.startIndex) >> 1), last.endIndex)) * last.sign;
+  const topA = topOf(deviationA, pulse.startIndex, pulse.tailIndex, pulse.sign);
+  const end = pulse.tailIndex - Math.max(2, (pulse.tailIndex - pulse.startIndex) >> 3);
+  return pulse.tailIndex < deviationA.length && topA < REBOUND_SHARE * levelA && deviationA[end] * pulse.sign < topA / 2;
 }
 
 /** of the level before; a motor that is fed again after a lost contact comes back at its level with a rush, one that is set to a lower speed below it without */

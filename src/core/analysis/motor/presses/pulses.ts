@@ -137,7 +137,7 @@ function isFall(deviationA: Float32Array, fall: number, end: number, sign: numbe
 /** s; a released mechanism that springs back is at rest within this (common practice, no published source) */
 const REBOUND_S = 0.4;
 /** of the level before; more than this a motor that springs back does not drive through the shorted leads. Scored */
-const REBOUND_SHARE = 0.4;
+export const REBOUND_SHARE = 0.4;
 
 /**
  * A mechanism pressed into its stop springs back when the switch lets go, and the shorted motor then drives a small current of the same

@@ -5,7 +5,7 @@ import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse } from './pulses.ts';
 import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
-import { MAINS_PERIOD_S, BOUNCE_S } from '../time-scales.ts';
+import { BOUNCE_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** s; where a contact is known to be bad, a break of this length is likelier its next one than a hand that lets go and presses on the same way. Scored */
 const BAD_CONTACT_S = 0.25;
@@ -84,6 +84,8 @@ function isCutOut(group: readonly Pulse[], after: Pulse, timeS: Float64Array, br
   for (let from = flatFrom; from + quarter <= before.endIndex; from += quarter) if (Math.abs(levelOf(from, from + quarter) / lastA - 1) > 0.06) return false;
   // it must have stood: clearly above the lower level at which it ran before
   if (!group.some((pulse) => ranBelow(pulse, pulse === before ? flatFrom : pulse.endIndex, lastA, timeS, deviationA))) return false;
+  // no standing motor draws so much more as it is fed again: that is the switch-on of one that turns
+  if (topOf(deviationA, after.startIndex, Math.min(after.endIndex, lowerBound(timeS, timeS[after.startIndex] + SWITCH_ON_S)), sign) > STALL.overSoftStart * topOf(deviationA, before.endIndex - quarter, before.endIndex, sign)) return false;
   const early = after.startIndex + Math.max(1, Math.min((after.endIndex - after.startIndex) >> 2, lowerBound(timeS, timeS[after.startIndex] + 0.1) - after.startIndex));
   const backA = levelOf(after.startIndex + ((early - after.startIndex) >> 1), early);
   return backA > 0.85 * lastA && backA < 1.3 * lastA;

@@ -121,20 +121,26 @@ function diesAway(means: Float64Array, away: Float64Array, asRead: Float64Array,
     }
     b = end;
   }
-  return swings > 0 && swings >= MOST_PRESSES * presses && !dropsToRest(means, away, asRead);
+  return swings > 0 && swings >= MOST_PRESSES * presses && !dropsToRest(means, away, asRead, tauBlocks);
 }
 
 /** of the highest block; a drop of this size within two blocks is a switch's */
 const CUT_SHARE = 0.15;
 
-/** A reading that drops at once to rest and stays there, where the restored current would flow on: a sensor for direct current. */
-function dropsToRest(means: Float64Array, away: Float64Array, asRead: Float64Array): boolean {
+/**
+ * A reading that drops to rest and stays there, where the restored current would flow on: a sensor for direct current. Braking, or a mechanism that
+ * springs back, may lie between the drop and the rest, but no more than the quarter of a time constant in which no swing sinks to nothing.
+ */
+function dropsToRest(means: Float64Array, away: Float64Array, asRead: Float64Array, tauBlocks: number): boolean {
   const topA = means.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+  const restsAt = (b: number): boolean => asRead[b] < 1 && away[b] > SWINGS;
   for (let b = 1; b + FEWEST_BLOCKS < means.length; b++) {
     if (Math.abs(means[b - 1] - means[b + 1]) < CUT_SHARE * topA || asRead[b - 1] < SWINGS) continue;
-    let rests = true;
-    for (let k = b + 1; rests && k < b + FEWEST_BLOCKS; k++) rests = asRead[k] < 1 && away[k] > SWINGS;
-    if (rests) return true;
+    let rest = b + 1;
+    while (rest < means.length && rest - b < tauBlocks / 4 && !restsAt(rest)) rest++;
+    let end = rest;
+    while (end < means.length && restsAt(end)) end++;
+    if (end - rest >= Math.max(FEWEST_BLOCKS - 1, rest - b)) return true;
   }
   return false;
 }

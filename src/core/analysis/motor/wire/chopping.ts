@@ -38,6 +38,11 @@ const MOST = 0.6;
 const LEAST_PART = 0.2;
 /** periods after the last one seen, in which another pulse may end it */
 const AFTER_PERIODS = 3;
+/** of a period; further off is neither the next pulse nor the one after a pulse that was missed: a rotor that gains speed, looked for among the first gaps */
+const OFF_CLOCK = 0.25;
+const FIRST_GAPS = 5;
+/** of the highest current; over a chopping period a winding swings by D(1-D)/(f L/R) of its standing current (duty 0.9, 400 Hz, 2 ms: a ninth), an idling rotor by a few per cent */
+const LEAST_SWING = 0.05;
 /** periods that must follow each other evenly before they count */
 const FEWEST_PERIODS = 20;
 /** of a period; a clock keeps within a sample, a contact and a rotor that gains speed do not */
@@ -62,9 +67,11 @@ function choppedIn(sizes: Float32Array, sampling: Sampling, blockS: number, deep
   for (let u = 1; u < ups.length; u++) gaps.push(ups[u] - ups[u - 1]);
   const period = median(gaps);
   const even = gaps.filter((gap) => Math.abs(gap - period) <= Math.max(1, EVEN * period));
-  // readings taken less than four times a period jump between the levels, evenly or not
-  if (period < 4) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz), part: null } : null;
-  if (even.length < 0.8 * gaps.length || even.length * period < 0.6 * active) return null;
+  if (gaps.slice(0, FIRST_GAPS).some((gap) => gap > (1 + OFF_CLOCK) * period && gap < (2 - OFF_CLOCK) * period)) return null;
+  const isEven = even.length >= 0.8 * gaps.length && even.length * period >= 0.6 * active;
+  // readings taken less than four times a period jump between the levels, evenly or not, and so do those of a fast chopping folded to near half the rate
+  if (period < 4 || (!isEven && deepestLeft === FOLDED_LEFT && swings.share > WHOLE)) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz), part: null } : null;
+  if (!isEven) return null;
   const exact = even.reduce((sum, gap) => sum + gap, 0) / even.length;
   const frequencyHz = sampling.rateHz / exact;
   if (frequencyHz > FASTEST_HZ) return null;
@@ -80,6 +87,7 @@ function swingsOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number, dee
   const tops: number[] = [];
   for (let from = 0; from + block <= count; from += block) tops.push(quantile(sizes.subarray(from, from + block), 0.95));
   const highest = quantile(tops, 0.98);
+  const leastSwing = LEAST_SWING * tops.reduce((most, top) => Math.max(most, top), 0);
   const floor = quantile(tops, 0.02);
   const ups: number[] = [];
   let active = 0;
@@ -91,7 +99,7 @@ function swingsOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number, dee
     const part = sizes.subarray(from, from + block);
     const low = quantile(part, 0.05);
     active += block;
-    if (low > deepestLeft * top) continue;
+    if (low > deepestLeft * top || top - low < leastSwing) continue;
     deep += block;
     const [rises, falls] = [low + (2 / 3) * (top - low), low + (1 / 3) * (top - low)];
     let up = part[0] > rises;

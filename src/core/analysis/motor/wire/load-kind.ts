@@ -2,6 +2,7 @@ import { median, quantile } from '../../../stats.ts';
 import type { LoadKind } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { ClampSpeed } from '../presses/clamp-speed.ts';
+import { NEAR_TOP } from '../motion/plateaus.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
@@ -85,9 +86,7 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
   if (alive) return ratio > LOAD.restlessPeaked ? { kind: 'motor', reason: 'run-up' } : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, 4 * clamp.followS);
-  if (ratio > LOAD.filamentRatio && tenthS < LOAD.filamentS && isSharp) {
-    return halfS >= 2 * sampling.periodS && halfS < LOAD.filamentBend * tenthS ? { kind: 'lamp', reason: 'filament' } : unknown;
-  }
+  if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < LOAD.evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
   if (ratio > LOAD.peaked) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
   return curve.climbS > CLIMB * LOAD.slowRiseS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
@@ -165,7 +164,8 @@ function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadCo
     peakA: peak.peakA, endA,
     halfS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 2) * sampling.periodS,
     tenthS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 10) * sampling.periodS,
-    alive: restA2 > Math.max(idleRestlessA2, (LOAD.aliveShare * endA) ** 2),
+    // a level between two steps of the converter reads now the one, now the other, while the idle one may rest on one of them
+    alive: restA2 > Math.max(idleRestlessA2, (LOAD.aliveShare * endA) ** 2, (baseline.stepA / 2) ** 2),
     quiet: restA2 + unsureA2 < (LOAD.aliveShare * endA) ** 2,
     lastsS: (endIndex - startIndex) * sampling.periodS,
   };
@@ -210,6 +210,6 @@ function isLatch(views: readonly PressView[], context: LoadContext): boolean {
     if ((risen - press.startIndex) * sampling.periodS > LOAD.slowRiseS) return false;
     let lowA = Infinity;
     for (let k = 0; k < stand.from; k++) if (k * shape.stepS > LOAD.latchMovesS[0] / 4) lowA = Math.min(lowA, shape.levelA[k]);
-    return lowA < LOAD.latchDip * stand.levelA;
+    return lowA < NEAR_TOP * stand.levelA;
   });
 }

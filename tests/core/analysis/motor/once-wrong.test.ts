@@ -1,0 +1,27 @@
+import { describe, expect, it } from 'vitest';
+import { analyseSituation } from '../../../score/actuation/situations.ts';
+import { judgeSituation, makeSituation } from '../../../score/situations/motor/run.ts';
+
+/** Recordings that were once read wrong, by class and seed; their labels follow tests/score/definitions.md from the physics that made them. */
+const ONCE_WRONG: readonly (readonly [name: string, seed: number, wasSaid: string])[] = [
+  ['burnt-segment-pump', 1001, 'two presses 1.7 s apart were one with its contact lost, as by a cut-out'],
+  ['both-ends', 1017, 'what the mechanism drove as it sprang back from its stop was part of the press'],
+  ['both-ends', 1026, 'the same made three presses of one, and a clamp for alternating current of its sensor'],
+  ['both-ends', 1030, 'a sensor that rests at zero after a rebound was one for alternating current'],
+  ['lamp', 1003, 'a level between two steps of the converter was restless, and so a motor'],
+  ['lamp', 1006, 'a lamp was a motor with a usual load'],
+  ['cold-grease', 1401, 'a motor in stiff grease was a lamp'],
+  ['servo', 1015, 'a servo was a lamp'],
+  ['broken-gear', 1003, 'the ripple of a motor that drives nothing was a chopped supply'],
+  ['burnt-segment-pump', 1402, 'the notches of a lost coil were a chopped supply'],
+  ['burnt-segment-pump', 1404, 'four turns of a rotor with a lost coil were a beat'],
+  ['chopped-20k', 1402, 'a fast chopping folded to near half the rate was a contact lost six times'],
+  ['chopped-20k', 1403, 'what is left of a folded chopping was a beat'],
+];
+
+describe('a recording that was once read wrong', () => {
+  it.each(ONCE_WRONG)('%s, seed %d: %s', (name, seed) => {
+    const { judgement } = judgeSituation(makeSituation(name, seed), analyseSituation);
+    expect(judgement.reasons.filter((reason) => !reason.startsWith('cannot-tell'))).toEqual([]);
+  });
+});
