@@ -11,7 +11,7 @@ import { findFlags } from './quantities/limit-crossings.ts';
 import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
-import { judgeMotion, turningMotion } from './motion/motion.ts';
+import { judgeMotion, latchStand, turningMotion } from './motion/motion.ts';
 import { commonLevels, viewPress, type PressView } from './motion/press-view.ts';
 import { recordingProblems } from './finding/plausibility.ts';
 import { findPresses, type Presses } from './presses/presses.ts';
@@ -31,7 +31,7 @@ import { usualVolts } from './wire/voltage-channel.ts';
 import { readWire, type Wire } from './wire/wire.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
 import { median } from '../../stats.ts';
-import type { IndexRange, Motion } from './types.ts';
+import type { IndexRange, Motion, StallRange } from './types.ts';
 import { INRUSH } from './settings.ts';
 import { MAINS_PERIOD_S } from './time-scales.ts';
 
@@ -86,7 +86,8 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
     const press = presses.presses[a];
     const level = (): PressReading['run'] => withSensor(runFields(press, motions[a].stalls, trace.timeS, baseline), options, baseline);
     const before = a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined;
-    const read = withWire(asLoad(actuation, load, level), { press, view: views[a], motion: motions[a], before, kind: load.kind }, context);
+    const stand = (): PressReading['stalls'] => latchStand(views[a]).map((stall) => stallFields(stall, trace.timeS));
+    const read = withWire(asLoad(actuation, load, level, stand), { press, view: views[a], motion: motions[a], before, kind: load.kind }, context);
     return withBudget(read, press, { timeS: trace.timeS, baseline, clamp: context.clamp, options });
   });
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead.topV, lead.place, presses.presses, baseline, sampling);
@@ -128,7 +129,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     direction: press.sign > 0 ? 'forward' : 'reverse',
     inrush: peaked && motion.inrushEnd !== null ? inrushFields(press, view.peak, motion.inrushEnd, timeS, baseline) : null,
     run,
-    stalls: motion.stalls.map((stall) => ({ start_s: timeS[stall.startIndex], end_s: timeS[Math.min(stall.endIndex, timeS.length - 1)], level_a: stall.levelA, at: stall.at })),
+    stalls: motion.stalls.map((stall) => stallFields(stall, timeS)),
     dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
     ripple,
     ...(press.cut === null ? {} : { cut: press.cut }),
@@ -137,6 +138,10 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
   return withExtras(actuation, view, motion, context);
+}
+
+function stallFields({ startIndex, endIndex, levelA, at }: StallRange, timeS: Float64Array): PressReading['stalls'][number] {
+  return { start_s: timeS[startIndex], end_s: timeS[Math.min(endIndex, timeS.length - 1)], level_a: levelA, at };
 }
 
 /** over the running level of the other presses; a motor that stands draws more (a window lift: 15/8 A, wikilec.com) */

@@ -114,7 +114,8 @@ export const LOAD = {
   crankWaves: 0.15,
   /** times the clamp's own time constant that a rise must take to be the load's */
   overClamp: 5,
-  /** s; L/R of the quickest windings of vehicle motors (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04) */
+  /** s; L/R of the slowest windings of vehicle motors, and of the quickest of vehicle motors (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04) */
+  slowestWindingS: 0.003,
   quickestWindingS: 0.0001,
   /** of the level; a load that moves the current this much more than the idle clamp does is no resistance */
   aliveShare: 0.004,

@@ -52,18 +52,21 @@ export function addToTally(tally: Tally, document: unknown, truth: Truth): void 
       tally.pressExtra++;
       tally.pressMissed++;
     }
-    tallyStalls(tally, told, press);
+    const claims = split.find((one) => one.press === press)?.told ?? [told];
+    tallyStalls(tally, truth.splitAllowed ? claims : [told], press);
     tallyRipple(tally, told, press, truth);
     if (truth.levelsJudged && press.cut === null) tallyLevels(tally, told, press, truth);
   }
 }
 
-function tallyStalls(tally: Tally, told: ToldPress, press: PressTruth): void {
+/** A press that the recording cuts is no evidence: none of its stalls is asked for. Where an opening may make two presses of one, the stalls of both count. */
+function tallyStalls(tally: Tally, claims: readonly ToldPress[], press: PressTruth): void {
+  const told = claims.flatMap(({ stalls }) => stalls);
   for (const stall of press.stalls) {
-    if (told.stalls.some((other) => sameStretch(other, stall))) tally.stallHit++;
-    else tally.stallMissed++;
+    if (told.some((other) => sameStretch(other, stall))) tally.stallHit++;
+    else if (press.cut === null) tally.stallMissed++;
   }
-  for (const stall of told.stalls) {
+  for (const stall of told) {
     if (![...press.stalls, ...press.greyStalls].some((true_) => sameStretch(stall, true_) || overlapS(stall, true_) >= 0.5 * (stall.endS - stall.startS))) tally.stallExtra++;
   }
 }

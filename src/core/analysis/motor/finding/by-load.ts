@@ -3,6 +3,7 @@ import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Press } from '../presses/presses.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { LoadReading } from '../wire/load-kind.ts';
+import type { Wire } from '../wire/wire.ts';
 import { findLostLoad, type LostLoad } from '../motion/lost-load.ts';
 import { findBeat } from '../motion/beat.ts';
 import { NEAR_TOP } from '../motion/plateaus.ts';
@@ -15,14 +16,15 @@ import type { Motion } from '../types.ts';
 
 /**
  * What stands for a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. `level` is its current where it came up and stayed
- * at one level, which was first read as a motor that stood.
+ * at one level, which was first read as a motor that stood; `stand` is the standing of a latch, whose motor stands in every press, by design.
  */
-export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: () => PressReading['run']): PressReading {
+export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: () => PressReading['run'], stand: () => PressReading['stalls']): PressReading {
   // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's
   if ((reason === 'sharp-edge' || reason === 'slow-edge') && actuation.finding === 'locked') return { ...actuation, run: level(), stalls: [], finding: 'unclear' };
   if (kind === 'motor' || kind === 'unknown') return actuation;
   const finding = actuation.finding === 'intermittent' ? 'intermittent' : 'normal';
-  if (kind === 'latch' || kind === 'starter') return { ...actuation, finding };
+  if (kind === 'latch') return { ...actuation, stalls: stand(), finding };
+  if (kind === 'starter') return { ...actuation, finding };
   const { bad_commutation: _bad, beat: _beat, ...plain } = actuation;
   const inrush: PressReading['inrush'] = plain.inrush === null ? null : { ...plain.inrush, fit: null, no_fit: { code: 'no-motor' } };
   return { ...plain, inrush, run: plain.run ?? level(), stalls: [], ripple: null, travel: null, finding };
@@ -59,41 +61,56 @@ interface InRun {
   readonly beat: Beat | null;
 }
 
+type Question = (actuation: PressReading, place: Place, wire: Wire) => boolean;
+
 /** Only what turns, or may turn, can jam, let go of its load or meet a tight spot once a turn. */
-function inRunOf(actuation: PressReading, { view, kind, motion }: Place, { wire, trace, baseline }: ExtrasContext): InRun {
-  if (kind !== 'motor' && kind !== 'unknown') return { steps: [], slip: null, beat: null };
-  const { chopping, coupling } = wire;
-  // pulses that hold a place make steps of their own, and so does a clamp that passes no direct current
-  const ownSteps = coupling !== null || (chopping !== null && chopping.part !== null);
-  const steps = [...(ownSteps ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA)), ...partialStalls(actuation)];
+const mayTurn: Question = (_actuation, { kind }) => kind === 'motor' || kind === 'unknown';
+
+/** Pulses that hold a place make steps of their own, and so does a clamp that passes no direct current. */
+const stepsByItself: Question = (_actuation, _place, { coupling, chopping }) => coupling !== null || (chopping !== null && chopping.part !== null);
+
+const isMotor: Question = ({ inrush }, { kind }) => kind === 'motor' || inrush?.fit != null;
+
+/** What swings without a load that recurs: such a clamp, a chopped supply folded by the logger, a lost coil, a rotor that drives nothing. */
+const swingsByItself: Question = (actuation, _place, { coupling, chopping }) => coupling !== null || chopping !== null || actuation.bad_commutation !== undefined || spinsFree(actuation);
+
+function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline }: ExtrasContext): InRun {
+  const { view, motion } = place;
+  const asks = (question: Question): boolean => question(actuation, place, wire);
+  if (!asks(mayTurn)) return { steps: [], slip: null, beat: null };
+  const steps = [...(asks(stepsByItself) ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA)), ...partialStalls(actuation)];
   // a step leaves two levels: neither one that was lost nor one that recurs can be told from it
   if (steps.length > 0) return { steps, slip: null, beat: null };
-  const isMotor = kind === 'motor' || actuation.inrush?.fit != null;
-  const swings = coupling !== null || chopping !== null || actuation.bad_commutation !== undefined || spinsFree(actuation);
-  return { steps, slip: isMotor && chopping === null ? findLostLoad(view, motion.running) : null, beat: swings ? null : findBeat(view, motion.running) };
+  const slip = asks(isMotor) && wire.chopping === null ? findLostLoad(view, motion.running) : null;
+  return { steps, slip, beat: asks(swingsByItself) ? null : findBeat(view, motion.running) };
+}
+
+/** One of several motors that jams leaves the press running, and no longer sound. */
+function hasJam({ finding, cut }: PressReading, { steps }: InRun): boolean {
+  return finding === 'normal' && cut === undefined && steps.some(({ isJam }) => isJam);
 }
 
 /** Adds what happened on the wire during a press: a chopped supply, spikes, a reversal, a plunger that moved, what the run met. */
 export function withWire(actuation: PressReading, place: Place, context: ExtrasContext): PressReading {
-  const { press, view, before, kind } = place;
-  const { wire, baseline, sampling, clamp, trace } = context;
-  const chopped = choppedOf(press, wire, baseline);
-  const plunger = kind === 'solenoid' ? findPlunger(view, baseline, sampling, clamp) : null;
-  const { steps, slip, beat } = inRunOf(actuation, place, context);
-  const seen: MotorEvent[] = [
-    ...eventsOf(actuation, press, before, context),
-    ...(plunger === null ? [] : [{ code: 'plunger' as const, atS: trace.timeS[plunger.index], sizeA: null }]),
-    ...steps.map((step) => ({ code: 'step' as const, atS: step.at_s, sizeA: step.change_a })),
-    ...(slip === null ? [] : [{ code: 'slip' as const, atS: trace.timeS[slip.index], sizeA: slip.afterA }]),
-  ];
-  const events = seen.toSorted((a, b) => a.atS - b.atS);
-  const jammed = steps.some(({ isJam }) => isJam) && actuation.finding === 'normal' && actuation.cut === undefined;
-  return {
-    ...actuation,
-    ...(jammed ? { finding: 'suspect' } : {}),
-    ...(steps.length === 0 ? {} : { steps: steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step) }),
-    ...(beat === null ? {} : { beat }),
-    ...(chopped === null ? {} : { chopped }),
-    ...(events.length === 0 ? {} : { events }),
-  };
+  const inRun = inRunOf(actuation, place, context);
+  const steps = inRun.steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step);
+  const chopped = choppedOf(place.press, context.wire, context.baseline);
+  return { ...actuation, ...(hasJam(actuation, inRun) ? { finding: 'suspect' } : {}), ...whatIsThere({ steps, beat: inRun.beat, chopped, events: allEvents(actuation, inRun, place, context) }) };
+}
+
+function allEvents(actuation: PressReading, { steps, slip }: InRun, { press, view, before, kind }: Place, context: ExtrasContext): MotorEvent[] {
+  const { timeS } = context.trace;
+  const plunger = kind === 'solenoid' ? findPlunger(view, context.baseline, context.sampling, context.clamp) : null;
+  const events = eventsOf(actuation, press, before, context);
+  if (plunger !== null) events.push({ code: 'plunger', atS: timeS[plunger.index], sizeA: null });
+  for (const step of steps) events.push({ code: 'step', atS: step.at_s, sizeA: step.change_a });
+  if (slip !== null) events.push({ code: 'slip', atS: timeS[slip.index], sizeA: slip.afterA });
+  return events.toSorted((a, b) => a.atS - b.atS);
+}
+
+type There<Fields> = { [Name in keyof Fields]?: NonNullable<Fields[Name]> };
+
+/** The fields that say something: a press carries none that is null or an empty list. */
+function whatIsThere<Fields extends object>(fields: Fields): There<Fields> {
+  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== null && !(Array.isArray(value) && value.length === 0))) as There<Fields>;
 }

@@ -40,6 +40,12 @@ export function turningMotion(view: PressView): Motion {
   return { stalls: [], running: runningRanges(view, settled, []), inrushEnd, turned: true, certain: true };
 }
 
+/** How a latch stands once its bolt is across: at its last level, until the pulse ends. */
+export function latchStand(view: PressView): StallRange[] {
+  const stand = view.plateaus.top.at(-1);
+  return stand === undefined ? [] : [{ ...toStall(stand, view), startIndex: view.shape.startIndex + stand.from * view.shape.step, at: 'travel' }];
+}
+
 /** A press that begins on a plateau and stays there never turned; a dip before the first plateau is a motor that got going. */
 function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
   if (standing.length !== 1) return true;

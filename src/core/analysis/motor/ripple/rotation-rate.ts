@@ -42,9 +42,49 @@ export function findTurn(values: Float32Array, from: number, to: number, rateHz:
   const best = strongestBin(power, first, last);
   if (best === first || best * binHz * (length * block) / rateHz < FEWEST_TURNS || power[best] < STRONG * floorAt(power, best)) return null;
   const hz = peakBetweenBins(power, best) * binHz;
+  const starts = count > length ? [from, from + (count - length) * block] : [from];
+  if (starts.reduce((sum, start) => sum + powerAt(values, start, length * block, hz / rateHz), 0) < (power[best] * block * block) / 4) return null;
   const half = Math.round(hz / 2 / binHz);
   const isSecond = half >= 4 && Math.max(power[half - 1], power[half], power[half + 1]) > HALF_SEEN * floorAt(power, half);
   return { hz: isSecond ? hz / 2 : hz, doubtHz: (PLACED * binHz) / (isSecond ? 2 : 1) };
+}
+
+/** Power of a line in all readings (Hann window): means of some of them fold the ripple down to where a turn may be. O(n). */
+function powerAt(values: Float32Array, from: number, count: number, perReading: number): number {
+  const levelA = meanOf(values, from, from + count);
+  const line = turning(2 * Math.PI * perReading);
+  const window = turning((2 * Math.PI) / count);
+  let real = 0;
+  let imaginary = 0;
+  for (let i = 0; i < count; i++) {
+    const value = (values[from + i] - levelA) * (0.5 - 0.5 * window.cosine);
+    real += value * line.cosine;
+    imaginary += value * line.sine;
+    line.next();
+    window.next();
+  }
+  return real * real + imaginary * imaginary;
+}
+
+interface Turning {
+  cosine: number;
+  sine: number;
+  next(): void;
+}
+
+/** Cosine and sine of 0, one step, two steps and so on, by turning a pointer. */
+function turning(stepRad: number): Turning {
+  const [cosine, sine] = [Math.cos(stepRad), Math.sin(stepRad)];
+  const pointer = {
+    cosine: 1,
+    sine: 0,
+    next(): void {
+      const before = pointer.cosine;
+      pointer.cosine = before * cosine - pointer.sine * sine;
+      pointer.sine = pointer.sine * cosine + before * sine;
+    },
+  };
+  return pointer;
 }
 
 function floorAt(power: Float64Array, bin: number): number {

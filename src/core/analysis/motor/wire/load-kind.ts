@@ -110,9 +110,15 @@ const CLIMB = Math.log(9);
 /** from a tenth to a half over from a tenth to nine tenths: ln(9/5) over ln 9 */
 const HALF_CLIMB = Math.log(9 / 5) / CLIMB;
 
-/** One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. */
+/**
+ * One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. Between the
+ * slowest winding and what is surely a coil it may be either.
+ */
 function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
-  if (climbS > CLIMB * LOAD.slowRiseS && climbS > LOAD.overClamp * fallS) return climbS < LOAD.coilClimbMostS && Math.abs(halfClimbS / climbS - HALF_CLIMB) < LOAD.climbBend ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
+  if (climbS > CLIMB * LOAD.slowestWindingS && climbS > LOAD.overClamp * fallS) {
+    const isCoil = climbS > CLIMB * LOAD.slowRiseS && climbS < LOAD.coilClimbMostS && Math.abs(halfClimbS / climbS - HALF_CLIMB) < LOAD.climbBend;
+    return isCoil ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
+  }
   if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
   return climbS + periodS <= CLIMB * LOAD.quickestWindingS ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
 }
