@@ -19,6 +19,9 @@ const words = en.daemon.running.analysis;
 const RESULT_MS = 500;
 const REST_PER_COST = 9;
 
+/** On a slow or busy computer a motor that stands now is worth more than the tenth: nobody holds a switch for longer to see what it did. */
+const LONGEST_REST_MS = 1500;
+
 /** Samples wait for the next question, or until there are so many: each message to the thread costs as much as the copying of thousands of samples. */
 const GATHER_ROWS = 16_384;
 /** Samples copied for the thread in one turn of the event loop: 2 MB, a millisecond. */
@@ -152,7 +155,7 @@ export class LiveAnalysisRunner {
     if (round !== this.#round) return;
     this.#asked = false;
     if (answer === null) return;
-    this.#nextAtMs = Math.max(this.#nextAtMs, this.#parts.clock.nowMs() + REST_PER_COST * answer.costMs);
+    this.#nextAtMs = Math.max(this.#nextAtMs, this.#parts.clock.nowMs() + Math.min(LONGEST_REST_MS, REST_PER_COST * answer.costMs));
     this.#publish(answer, offsetS, round);
     if (this.#dirty) this.#schedule();
   }
