@@ -105,7 +105,7 @@ export class Chip {
     cpu.data[MCUSR] = cause;
     this.cpu = cpu;
     const clock = new AVRClock(cpu, CLOCK_HZ, clockConfig);
-    new AVRTimer(cpu, timer1Config);
+    countInLeaps(cpu, new AVRTimer(cpu, timer1Config));
     this.#watchClockStart();
     new AVREEPROM(cpu, this.#eeprom, eepromConfig);
     this.#portB = new AVRIOPort(cpu, portBConfig);
@@ -241,5 +241,29 @@ export class Chip {
     this.cpu.progMem[unused] = 0xcfff; // rjmp .-2
     this.cpu.data[95]! &= 0x7f;
     this.cpu.pc = unused;
+  }
+}
+
+/**
+ * The simulator wakes its timer at every single count, two million times a second here. Between two counts at which something happens (a compare value, the
+ * end of the round) nothing can be seen of it: a program that reads the counter has it worked out at that moment. So it is woken at those alone.
+ */
+function countInLeaps(cpu: CPU, timer: AVRTimer): void {
+  const count = timer['count'];
+  const add = cpu.addClockEvent.bind(cpu);
+  cpu.addClockEvent = (callback, cycles) => {
+    if (callback !== count || cycles <= 0 || timer['tcntUpdated'] || timer['updateDivider']) return add(callback, cycles);
+    const { tcnt, divider, ocrA, ocrB, TOP } = timer as unknown as { tcnt: number; divider: number; ocrA: number; ocrB: number; TOP: number };
+    let next = TOP + 1;
+    for (const at of [ocrA, ocrB, TOP]) if (at > tcnt && at < next) next = at;
+    return add(callback, cycles + Math.max(0, next - tcnt - 1) * divider);
+  };
+  for (const address of [timer1Config.OCRA, timer1Config.OCRB]) {
+    const write = cpu.writeHooks[address]!;
+    cpu.writeHooks[address] = (...given) => {
+      const taken = write(...given);
+      cpu.updateClockEvent(count, 0);
+      return taken;
+    };
   }
 }
