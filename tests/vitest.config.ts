@@ -1,9 +1,10 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
 import { builtSources } from './built.ts';
+import Order from './order.ts';
 
 /** Tests of functions, or of a daemon that a test starts and closes itself: they leave nothing behind in their process, so one serves file after file. */
-const SHARED = ['core', 'web', 'simulate', 'reference', 'score', 'score-checks', 'fuzz', 'cli', 'daemon/{http,live,recording,store,threads}'].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+const SHARED = ['core', 'web', 'simulate', 'reference', 'score', 'score-checks', 'fuzz', 'firmware', 'cli', 'daemon/{http,live,recording,store,threads}'].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
 
 function project(test: NonNullable<TestProjectInlineConfiguration['test']>): TestProjectInlineConfiguration {
   return {
@@ -28,6 +29,7 @@ export default defineConfig({
   test: {
     maxWorkers: 2,
     globalSetup: ['./tests/built.ts'],
+    sequence: { sequencer: Order },
     reporters: ['default', './tests/closing-line.ts'],
     projects: [
       project({ name: 'shared', include: SHARED, isolate: false }),
