@@ -10,7 +10,6 @@ export const compareTraces = (before: TraceRef, after: TraceRef, tolerance: numb
 
 export const compareMany = (traces: readonly TraceRef[], signal: AbortSignal): Promise<ManyAnswer> => ask('POST', '/api/compare-many', { traces }, signal);
 
-export const listKnownGood = (): Promise<KnownGoodSet[]> => ask('GET', '/api/known-good');
 export const learnKnownGood = (id: string | null, circuit: string, traces: readonly TraceRef[]): Promise<KnownGoodSet> =>
   id === null ? ask('POST', '/api/known-good', { circuit, traces }) : ask('PUT', `/api/known-good/${encodeURIComponent(id)}`, { circuit, traces });
 export const removeKnownGood = (id: string): Promise<unknown> => ask('POST', `/api/known-good/${encodeURIComponent(id)}/remove`, {});

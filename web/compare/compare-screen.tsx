@@ -16,6 +16,9 @@ const WAYS = [
   { path: 'known-good', name: words.knownGood },
 ] as const;
 
+/** Traces that each way needs; usual currents can be entered before there is any. */
+const LEAST = { '': 2, many: 1, 'known-good': 0 } as const;
+
 /** Traces against each other: two of one repair, several side by side, one against those known to be good. */
 export function CompareScreen() {
   useEffect(() => void refreshStored(), []);
@@ -30,8 +33,8 @@ export function CompareScreen() {
         </nav>
       </div>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
-      {all !== null && all.length < (way === '' ? 2 : 1) && <Empty />}
-      {all !== null && all.length >= (way === '' ? 2 : 1) && (way === '' ? <PairScreen traces={all} /> : way === 'many' ? <ManyScreen traces={all} /> : <KnownGoodScreen traces={all} />)}
+      {all !== null && all.length < LEAST[way] && <Empty />}
+      {all !== null && all.length >= LEAST[way] && (way === '' ? <PairScreen traces={all} /> : way === 'many' ? <ManyScreen traces={all} /> : <KnownGoodScreen traces={all} />)}
     </div>
   );
 }

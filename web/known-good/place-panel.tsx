@@ -14,6 +14,7 @@ import { findTrace, keyOf, refOf } from '../compare/choice.ts';
 import { placeTrace } from '../compare/compare-api.ts';
 import { TraceSelect } from '../compare/trace-select.tsx';
 import { updateTrace } from '../net/api.ts';
+import { figuresOf } from '../set-up/usual-pick.tsx';
 import { Problems } from '../reading/reading-card.tsx';
 import { changeSettings } from '../state/actions.ts';
 import { settings } from '../state/live.ts';
@@ -38,10 +39,17 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
   const state = askedState(asked, texts.placing, '', texts.chooseTheTraceTo);
   const answer = asked.answer.value;
   const run = set.run_limits_a;
+  const asleep = set.usual?.asleep_a ?? null;
   const forSetUp = (): void => {
     if (run === null || settings.value === null) return;
-    changeSettings({ test: 'actuation', actuation: { ...settings.value.actuation, runLimitsA: [run[0], run[1]] } });
+    const { runLimitsFrom: _, ...actuation } = settings.value.actuation;
+    changeSettings({ test: 'actuation', actuation: { ...actuation, runLimitsA: [run[0], run[1]], ...(set.usual === undefined ? { runLimitsFrom: 'known-good' as const } : {}) } });
     said.value = texts.setUpNowHas(formatCurrent(run[0]), formatCurrent(run[1]));
+  };
+  const forNight = (limitA: number): void => {
+    if (settings.value === null) return;
+    changeSettings({ test: 'drain', drain: { ...settings.value.drain, limitA } });
+    said.value = en.library.nightLimit(formatCurrent(limitA));
   };
   const forTrace = async (): Promise<void> => {
     const record = findTrace(traces, key)?.record;
@@ -58,18 +66,20 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
     <>
       <section class="plate form">
         <h2>{set.circuit}</h2>
+        {set.usual !== undefined && <p>{[set.vehicle_type, figuresOf(set)].filter(Boolean).join(': ')}</p>}
         <Problems problems={set.problems} />
-        <div class="form-row"><TraceSelect name={texts.traceToPlace} chosen={placedKey} traces={traces} jobs={jobs.value ?? []} none={texts.chooseATrace} /></div>
+        {set.limits.length > 0 && <div class="form-row"><TraceSelect name={texts.traceToPlace} chosen={placedKey} traces={traces} jobs={jobs.value ?? []} none={texts.chooseATrace} /></div>}
         {run !== null && (
           <div class="form-end">
             <Allowed to="work"><button type="button" class="button" disabled={settings.value === null} onClick={forSetUp}>{texts.useForTheNext}</button></Allowed>
             {key !== '' && <Allowed to="change"><button type="button" class="tool" onClick={() => void forTrace()}>{texts.saveWithThisTrace}</button></Allowed>}
           </div>
         )}
+        {asleep !== null && <div class="form-end"><Allowed to="work"><button type="button" class="button" disabled={settings.value === null} onClick={() => forNight(asleep[1])}>{en.library.useAsleep}</button></Allowed></div>}
         <p class="fine" role="status">{said.value}{said.value !== '' && <> <a href={hrefOf('setup')}>{texts.toSetUp}</a></>}</p>
       </section>
-      {state}
-      {state === null && answer !== null && <Placed answer={answer} set={set} />}
+      {set.limits.length > 0 && state}
+      {set.limits.length > 0 && state === null && answer !== null && <Placed answer={answer} set={set} />}
     </>
   );
 }

@@ -4,6 +4,7 @@ import { ripplesPerRevolution } from '../../src/core/reference/motor.ts';
 import { awgAreaMm2 } from '../../src/core/reference/wire.ts';
 import { changeSettings } from '../state/actions.ts';
 import { NumberField } from './fields.tsx';
+import { UsualPick } from './usual-pick.tsx';
 
 /** The inrush of a healthy mechanism's motor is over by then, s. Common practice, no published source. */
 const INRUSH_HOLD_S = 0.3;
@@ -18,12 +19,17 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
   };
   const setRun = (low: number | null, high: number | null): void => {
     // one bound alone says nothing yet: it waits in the field of the other
-    if (low === null || high === null) set({ runLimitsA: undefined });
-    else set({ runLimitsA: low < high ? [low, high] : [high, low] });
+    if (low === null || high === null) set({ runLimitsA: undefined, runLimitsFrom: undefined });
+    else set({ runLimitsA: low < high ? [low, high] : [high, low], runLimitsFrom: undefined });
   };
   return (
     <section class="plate form" aria-label="What is known of the circuit">
       <h2>What is known of the circuit</h2>
+      <UsualPick
+        holds={(one) => one.run_limits_a !== null}
+        isChosen={(one) => one.run_limits_a?.join() === options.runLimitsA?.join()}
+        choose={({ run_limits_a: run, usual }) => run !== null && set({ runLimitsA: [run[0], run[1]], runLimitsFrom: usual === undefined ? 'known-good' : undefined })}
+      />
       <RunRange key={options.runLimitsA?.join() ?? ''} range={options.runLimitsA ?? null} set={setRun} />
       <div class="form-grid">
         <NumberField name="Flag readings above" unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined, flagHoldS: value === null ? undefined : (options.flagHoldS ?? INRUSH_HOLD_S) })} min={0} max={10000} help="drawn as a line, listed, and sounded if wanted" />

@@ -6,6 +6,7 @@ import { formatCurrent, formatDuration } from '../../src/core/units.ts';
 import { changeSettings } from '../state/actions.ts';
 import { fuseLabels } from '../state/preferences.ts';
 import { NumberField } from './fields.tsx';
+import { UsualPick } from './usual-pick.tsx';
 
 /** What is known of the vehicle and its battery for a key-off test. */
 export function DrainOptionsForm({ options }: { options: DrainOptions }) {
@@ -19,6 +20,11 @@ export function DrainOptionsForm({ options }: { options: DrainOptions }) {
   return (
     <section class="plate form" aria-label="What is known of the vehicle">
       <h2>What is known of the vehicle</h2>
+      <UsualPick
+        holds={({ usual }) => (usual?.asleep_a ?? null) !== null}
+        isChosen={({ usual }) => usual?.asleep_a?.[1] === options.limitA}
+        choose={({ usual }) => set({ limitA: usual?.asleep_a?.[1] })}
+      />
       <label class="field field-wide">
         <span class="field-name">Limit when asleep</span>
         <select value={preset?.name ?? 'own'} onChange={(event) => {

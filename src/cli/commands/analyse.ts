@@ -25,6 +25,7 @@ interface Flags extends ReadFlags {
   marks?: string;
   runLimits?: [number, number];
   knownGood?: string;
+  circuit?: string;
   limit?: number;
   limitHold?: number;
   batteryAh?: number;
@@ -56,6 +57,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--marks <file>', words.marksAsCsvTime)
     .option('--run-limits <a:b>', words.theUsualRunningRange, readRange('--run-limits'))
     .option('--known-good <file>', words.limitsLearntByAmptrail)
+    .option('--circuit <name>', words.whichCircuitOfThe)
     .option('--limit <a>', words.aTheDrainLimit, readNumber('--limit', 0, 1e4))
     .option('--limit-hold <time>', words.forAMotorFlag, readDuration('--limit-hold'))
     .option('--battery-ah <ah>', words.capacityOfTheBatteryAh, readNumber('--battery-ah', 0.1, 1e4))
@@ -81,7 +83,9 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
     .action(async (path: string, flags: Flags) => {
       if (flags.failOn !== undefined && flags.failOn !== 'finding') throw new UsageError(words.failOnTakesThe(flags.failOn));
       if (flags.from !== undefined && flags.to !== undefined && !(flags.from < flags.to)) throw new UsageError(words.fromMustBeBeforeTo);
-      const known = flags.knownGood === undefined ? null : await readKnownGood(flags.knownGood);
+      const known = flags.knownGood === undefined ? null : await readKnownGood(flags.knownGood, flags.circuit);
+      if (known === null && flags.circuit !== undefined) throw new UsageError(words.circuitGoesWith);
+      const drainLimitA = flags.limit ?? known?.usual?.asleep_a?.[1];
       const runLimitsA = flags.runLimits ?? (known === null ? null : runLimitsOf(known)) ?? undefined;
       const commutations = commutationsOf(flags);
       const wire = flags.wire === undefined ? undefined : readWire(flags.wire, awgAreaMm2);
@@ -106,7 +110,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
         },
         drain: {
           ...sensor,
-          ...(flags.limit === undefined ? {} : { limitA: flags.limit }),
+          ...(drainLimitA === undefined ? {} : { limitA: drainLimitA }),
           ...(flags.batteryAh === undefined ? {} : { batteryAh: flags.batteryAh }),
           ...(flags.reserveCapacity === undefined ? {} : { reserveCapacityMin: flags.reserveCapacity }),
           ...(flags.restedVolts === undefined ? {} : { restedV: flags.restedVolts }),

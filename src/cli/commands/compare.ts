@@ -25,6 +25,7 @@ interface Flags extends ReadFlags {
   json?: boolean;
   runLimits?: [number, number];
   knownGood?: string;
+  circuit?: string;
   limit?: number;
   tolerance?: number;
   overlay?: string;
@@ -42,6 +43,7 @@ export function compareCommand(io: CliIo, finish: (code: number) => void): Comma
     .option('--json', words.oneJsonDocument)
     .option('--run-limits <a:b>', words.theUsualRunningRange, readRange('--run-limits'))
     .option('--known-good <file>', words.limitsLearntByAmptrail)
+    .option('--circuit <name>', words.whichCircuitOfThe)
     .option('--limit <a>', words.theDrainLimitA, readNumber('--limit', 0, 1e4))
     .option('--tolerance <share>', words.aChangeBelowThis, readNumber('--tolerance', 0, 1))
     .option('--same-sensor', words.oneSensorRecordedBoth)
@@ -77,7 +79,7 @@ function say<Result extends CompareResult | ManyResult>(io: CliIo, flags: Flags,
 /** Opens all, agrees on one test, analyses each. A plain file beside recorded traces is taken as their test. */
 async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Promise<{ results: AnalysisResult[]; sensors: SensorPair | null }> {
   const read = readOptions(flags);
-  const runLimitsA = flags.runLimits ?? (flags.knownGood === undefined ? null : runLimitsOf(await readKnownGood(flags.knownGood))) ?? undefined;
+  const runLimitsA = flags.runLimits ?? (flags.knownGood === undefined ? null : runLimitsOf(await readKnownGood(flags.knownGood, flags.circuit))) ?? undefined;
   const readers: TraceReader[] = [];
   try {
     for (const path of paths) readers.push(await openTrace(path, read));

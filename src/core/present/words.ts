@@ -4,6 +4,7 @@ import type { KnownGoodLimit } from '../analysis/compare/known-good/known-good.t
 import type { ManyResult } from '../analysis/compare/many/result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
 import type { CalibrationWords } from './calibration-words.ts';
+import type { LibraryTexts } from './library-texts.ts';
 import type { MotorWords } from './motor-words.ts';
 import type { PressTexts } from './press-texts.ts';
 import type { CustomerTexts } from './customer-texts.ts';
@@ -49,6 +50,7 @@ export interface Words {
   readonly customer: CustomerTexts;
   readonly formats: FormatTexts;
   readonly help: HelpTexts;
+  readonly library: LibraryTexts;
   readonly motor: MotorWords;
   readonly night: NightWords;
   readonly press: PressTexts;

@@ -1,4 +1,5 @@
 import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good/known-good.ts';
+import type { UsualCurrents } from '../analysis/compare/known-good/types.ts';
 import type { ManyResult } from '../analysis/compare/many/result.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
 import type { Direction } from '../analysis/results.ts';
@@ -13,6 +14,9 @@ import type { TraceRef } from './api.ts';
  *   GET    /api/known-good                                                             → KnownGoodSet[]   (newest first)
  *   POST   /api/known-good    {circuit, traces: TraceRef[]}                            → KnownGoodSet
  *   PUT    /api/known-good/:id  the same                                               → KnownGoodSet
+ *   POST   /api/known-good/usual      TypedCircuit                                     → KnownGoodSet   usual currents as a person knows them
+ *   PUT    /api/known-good/:id/usual  TypedCircuit                                     → KnownGoodSet
+ *   POST   /api/known-good/import     body: a set, or {schema: 'amptrail-known-good-list/1', sets}, as octet-stream → KnownGoodTaken
  *   POST   /api/known-good/:id/remove  {}                                              → {}
  *   GET    /api/known-good/:id/place?trace=JOB/TRACE                                   → PlaceAnswer
  */
@@ -75,11 +79,30 @@ export interface KnownGoodSet {
   readonly id: string;
   readonly created: string;
   readonly circuit: string;
+  readonly vehicle_type?: string;
+  readonly place?: string;
+  /** typed in by a person; such a set has no members */
+  readonly usual?: UsualCurrents;
   readonly members: readonly KnownGoodMember[];
   readonly limits: readonly KnownGoodLimit[];
   readonly problems: readonly Problem[];
   /** to use as `--run-limits`; null when no running current was learnt */
   readonly run_limits_a: readonly [number, number] | null;
+}
+
+/** Usual currents of a circuit, as typed in. */
+export interface TypedCircuit {
+  readonly circuit: string;
+  /** '' where nobody said */
+  readonly vehicle_type: string;
+  readonly place: string;
+  readonly usual: UsualCurrents;
+}
+
+/** What a file brought into the library; what was there already is not kept twice. */
+export interface KnownGoodTaken {
+  readonly taken: readonly KnownGoodSet[];
+  readonly had: number;
 }
 
 export interface PlaceAnswer {

@@ -5,6 +5,7 @@ import { MARK_KINDS, type MarkKind } from '../../core/trace.ts';
 import type { JobFields, JobStateChange, TraceRef } from '../../core/wire/api.ts';
 import type { NewCalibration } from '../../core/wire/calibration.ts';
 import type { ArmSettings, FromPage } from '../../core/wire/messages.ts';
+import type { TypedCircuit } from '../../core/wire/prove.ts';
 import { isPhotoName, MAX_CAPTION, MAX_NOTE_TEXT } from '../../core/tracefile/job-story.ts';
 import { messageOf } from '../errors.ts';
 import { MAX_HEADING } from '../store/records/workshop.ts';
@@ -43,6 +44,7 @@ const sensorUncertainty = {
 const actuationOptions: z.ZodType<ActuationOptions> = z.strictObject({
   ...sensorUncertainty,
   runLimitsA: z.tuple([ampere, ampere]).refine(([low, high]) => low < high, words.theLowerLimitComesFirst).exactOptional(),
+  runLimitsFrom: z.enum(['limits', 'known-good']).exactOptional(),
   flagLimitA: ampere.exactOptional(),
   flagHoldS: seconds.exactOptional(),
   commutationsPerRevolution: z.number().int().min(1).max(1000).exactOptional(),
@@ -157,6 +159,15 @@ const newMark = z
 const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
 /** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/known-good/tolerance.ts). */
 const MAX_KNOWN_GOOD = 200;
+const usualRange = z.tuple([ampere, ampere]).refine(([low, high]) => low < high, 'the lower current comes first').nullable();
+const typedCircuit: z.ZodType<TypedCircuit> = z.strictObject({
+  circuit: z.string().trim().min(1).max(200),
+  vehicle_type: title,
+  place: title,
+  usual: z
+    .strictObject({ run_a: usualRange, stall_a: usualRange, inrush_peak_a: usualRange, asleep_a: usualRange })
+    .refine((usual) => Object.values(usual).some((range) => range !== null), 'at least one current'),
+});
 /** As many as can be told apart side by side. */
 const MAX_SIDE_BY_SIDE = 8;
 const windowQuery = z.object({
@@ -185,7 +196,9 @@ export const check = {
   tolerance: checker(z.coerce.number().min(0).max(1)),
   sideBySide: checker(z.strictObject({ traces: z.array(traceRef).min(1).max(MAX_SIDE_BY_SIDE), test: testKind.exactOptional() })),
   knownGood: checker(z.strictObject({ circuit: title.min(1), traces: z.array(traceRef).min(1).max(MAX_KNOWN_GOOD) })),
+  typedCircuit: checker(typedCircuit),
   device: checker(z.strictObject({ name: z.string().trim().min(1).max(60), access: z.enum(['view', 'operate']) })),
+  port: checker(z.strictObject({ path: z.string().min(1).max(1000) })),
   ticket: checker(z.strictObject({ path: z.string().startsWith('/api/').max(2000) })),
   window: checker(windowQuery),
   span: checker(z.object({ from: z.coerce.number().min(-1e9).max(1e9), to: z.coerce.number().min(-1e9).max(1e9) }).refine(({ from, to }) => to > from, words.toMustBeLater)),

@@ -2,7 +2,7 @@ import { mkdir, readdir, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { checkKnownGood } from '../../core/analysis/compare/known-good/check.ts';
 import { runLimitsOf, type KnownGood } from '../../core/analysis/compare/known-good/known-good.ts';
-import type { KnownGoodMember, KnownGoodSet } from '../../core/wire/prove.ts';
+import type { KnownGoodMember, KnownGoodSet, KnownGoodTaken } from '../../core/wire/prove.ts';
 import { checkName, isSafeName, timedName, withFreeName } from '../store/files/names.ts';
 import { readSmallFile, writeJson } from '../store/files/record-file.ts';
 import { explainError, StoreError } from '../store/files/store-error.ts';
@@ -13,7 +13,7 @@ const words = en.daemon.running.knownGoodStore;
 /** Sets are few; more are not listed. */
 const MAX_SETS = 500;
 
-/** Reference sets of known-good traces, one small JSON file each in `known-good/` of the data folder, replaced atomically. */
+/** Reference sets of known-good traces and usual currents as typed in, one small JSON file each in `known-good/` of the data folder, replaced atomically. */
 export class KnownGoodStore {
   readonly #folder: string;
 
@@ -51,14 +51,26 @@ export class KnownGoodStore {
     return this.#write(id, before.created, known, members);
   }
 
+  /** Keeps what a file brought; a circuit with the same name, vehicle, place and limits is there already. */
+  async take(found: readonly KnownGood[], at: Date): Promise<KnownGoodTaken> {
+    const kept = new Set((await this.list()).map(contentOf));
+    if (kept.size + found.length > MAX_SETS) throw new StoreError('too-large', words.libraryIsFull(MAX_SETS));
+    const taken: KnownGoodSet[] = [];
+    for (const known of found) {
+      if (kept.has(contentOf(known))) continue;
+      kept.add(contentOf(known));
+      taken.push(await this.create(known, [], at));
+    }
+    return { taken, had: found.length - taken.length };
+  }
+
   async remove(id: string): Promise<void> {
     await this.get(id);
     await rm(this.#path(id)).catch((error: unknown) => Promise.reject(explainError(error, words.removeTheKnownGoodSet)));
   }
 
   async #write(id: string, created: string, known: KnownGood, members: readonly KnownGoodMember[]): Promise<KnownGoodSet> {
-    const { schema, circuit, limits, problems } = known;
-    const set: KnownGoodSet = { schema, id, created, circuit, members, limits, problems, run_limits_a: runLimitsOf(known) };
+    const set: KnownGoodSet = { ...known, id, created, members, run_limits_a: runLimitsOf(known) };
     await writeJson(this.#path(id), set).catch((error: unknown) => Promise.reject(explainError(error, words.writeTheKnownGoodSet)));
     return set;
   }
@@ -79,4 +91,9 @@ export class KnownGoodStore {
   #path(id: string): string {
     return join(this.#folder, `${id}.json`);
   }
+}
+
+/** What makes two circuits of the library the same. */
+function contentOf({ circuit, vehicle_type: vehicleType = '', place = '', usual, limits }: KnownGood): string {
+  return JSON.stringify([circuit, vehicleType, place, usual ?? null, limits.map(({ direction, metric, low, high }) => [direction, metric, low, high])]);
 }

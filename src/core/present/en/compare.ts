@@ -168,5 +168,6 @@ export const compare: CompareWords = {
     normal: 'Limits hold 95 % of good ones with 95 % confidence, taking the figures as normally distributed',
     range: 'Limits are the range of the good ones, which holds 95 % of such with 95 % confidence, whatever the distribution',
     single: 'Limits are the values of a single trace with 20 % to either side: not what good vehicles differ by',
+    typed: 'Limits are as a person entered them, for both directions',
   },
 };

@@ -20,7 +20,7 @@ export const figures = {
     nothingToPlace: 'Nothing to place',
     theTraceHasNone: 'The trace has none of the figures the limits are of.',
     inside: 'Inside',
-    everyFigureLiesInside: 'Every figure lies inside the limits of the known-good traces.',
+    everyFigureLiesInside: 'Every figure lies inside its known-good limits.',
     onTheEdge: 'On the edge',
     outsideByLessThan: (words: string) => `Outside by less than its uncertainty: ${words}. Record more presses.`,
     outside: 'Outside',

@@ -8,6 +8,7 @@ import { figures } from './figures.ts';
 import { files } from './files.ts';
 import { findings, unjudged } from './findings.ts';
 import { help } from './help.ts';
+import { library } from './library.ts';
 import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
 import { press } from './press.ts';
@@ -39,6 +40,7 @@ export const en: Words = {
   customer,
   formats,
   help,
+  library,
   motor,
   night,
   pages,

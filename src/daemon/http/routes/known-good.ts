@@ -1,12 +1,22 @@
-import type { KnownGood, Placement } from '../../../core/analysis/compare/known-good/known-good.ts';
+import { en } from '../../../core/present/en/index.ts';
+import { checkKnownGoodFile } from '../../../core/analysis/compare/known-good/check.ts';
+import { KNOWN_GOOD_SCHEMA, type KnownGood, type Placement } from '../../../core/analysis/compare/known-good/known-good.ts';
+import { usualLimits } from '../../../core/analysis/compare/known-good/usual.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
-import type { KnownGoodMember, PlaceAnswer } from '../../../core/wire/prove.ts';
+import type { KnownGoodMember, PlaceAnswer, TypedCircuit } from '../../../core/wire/prove.ts';
 import { requestSignal, take, type ApiContext } from './api-context.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import { KnownGoodStore } from '../../prove/known-good-store.ts';
+import { RequestError } from '../../errors.ts';
 import { readRefs } from './trace-refs.ts';
+import { readSent } from './uploads.ts';
 import { check } from '../wire-check.ts';
+
+const words = en.daemon.http.usualCurrents;
+
+/** Hundreds of circuits with their limits and members; more is no library of ours. */
+const MAX_LIBRARY_BYTES = 4 << 20;
 
 /** Reference sets of known-good traces: learnt, kept, changed, and traces placed against them. */
 export function knownGoodRoutes({ store, work, clock }: ApiContext): readonly Route[] {
@@ -30,6 +40,23 @@ export function knownGoodRoutes({ store, work, clock }: ApiContext): readonly Ro
     const known = await learn(circuit, traces, requestSignal(response));
     response.json(await sets.replace(id, known, await membersOf(traces)));
   });
+
+  routes.post('/known-good/usual', 'operate', async (request: Request, response: Response) => {
+    response.json(await sets.create(knownOf(take(check.typedCircuit(request.body))), [], clock.date()));
+  });
+
+  routes.put('/known-good/:id/usual', 'operate', async (request: Request, response: Response) => {
+    const id = take(check.id(request.params['id']));
+    if ((await sets.get(id)).usual === undefined) throw new RequestError(409, 'exists', words.learntStay);
+    response.json(await sets.replace(id, knownOf(take(check.typedCircuit(request.body))), []));
+  });
+
+  routes.post('/known-good/import', 'operate', async (request: Request, response: Response) => {
+    const text = await readSent(request, MAX_LIBRARY_BYTES, words.fileTooLarge);
+    const found = checkKnownGoodFile(jsonOf(text));
+    if (typeof found === 'string') throw new RequestError(422, 'wrong-format', words.cannotBeUsed(found));
+    response.json(await sets.take(found, clock.date()));
+  }, 'file');
 
   routes.post('/known-good/:id/remove', 'operate', async (request: Request, response: Response) => {
     await sets.remove(take(check.id(request.params['id'])));
@@ -61,5 +88,18 @@ export function knownGoodRoutes({ store, work, clock }: ApiContext): readonly Ro
       members.push({ ...ref, title, vehicle, start, sha256 });
     }
     return members;
+  }
+}
+
+function knownOf({ circuit, vehicle_type: vehicleType, place, usual }: TypedCircuit): KnownGood {
+  const named = { ...(vehicleType.trim() === '' ? {} : { vehicle_type: vehicleType.trim() }), ...(place.trim() === '' ? {} : { place: place.trim() }) };
+  return { schema: KNOWN_GOOD_SCHEMA, circuit, ...named, usual, limits: usualLimits(usual), problems: [] };
+}
+
+function jsonOf(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    throw new RequestError(422, 'wrong-format', words.cannotBeUsed(words.noJson));
   }
 }

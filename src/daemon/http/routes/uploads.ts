@@ -1,6 +1,7 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { Transform } from 'node:stream';
+import { Transform, type Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
 import { RequestError } from '../../errors.ts';
 import { StoreError } from '../../store/files/store-error.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
@@ -31,6 +32,15 @@ export function limitBytes(most: number, sentence: string): Transform {
       else done(null, chunk);
     },
   });
+}
+
+/** A small file that is sent, as text. */
+export async function readSent(request: Readable, most: number, sentence: string): Promise<string> {
+  const chunks: Buffer[] = [];
+  await pipeline(request, limitBytes(most, sentence), async (parts: AsyncIterable<Buffer>) => {
+    for await (const part of parts) chunks.push(part);
+  });
+  return Buffer.concat(chunks).toString('utf8');
 }
 
 /** The person knows the file by its own name, not by where it lay while it was read. */

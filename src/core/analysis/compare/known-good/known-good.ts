@@ -5,6 +5,7 @@ import { meanChange, type Measured } from '../change.ts';
 import type { KnownGoodProblem } from '../codes.ts';
 import { ACTUATION_METRICS, actuationsOf } from '../metrics.ts';
 import { toleranceInterval, type ToleranceInterval } from './tolerance.ts';
+import type { UsualCurrents } from './types.ts';
 
 /**
  * Limits of a circuit learnt from traces that a person called good. Kept as a small JSON file and used for the next vehicle of the
@@ -12,6 +13,8 @@ import { toleranceInterval, type ToleranceInterval } from './tolerance.ts';
  * separate witnesses.
  */
 export const KNOWN_GOOD_SCHEMA = 'amptrail-known-good/1';
+/** Several circuits in one file, `sets`: how a library is handed on. */
+export const KNOWN_GOOD_LIST_SCHEMA = 'amptrail-known-good-list/1';
 
 export interface KnownGoodLimit {
   readonly direction: Direction;
@@ -21,12 +24,18 @@ export interface KnownGoodLimit {
   readonly traces: number;
   readonly coverage: number;
   readonly confidence: number;
-  readonly method: ToleranceInterval['method'] | 'single';
+  /** `typed`: by a person, from no trace */
+  readonly method: ToleranceInterval['method'] | 'single' | 'typed';
 }
 
 export interface KnownGood {
   readonly schema: typeof KNOWN_GOOD_SCHEMA;
   readonly circuit: string;
+  /** of which vehicles it is true, and where the clamp sat; absent where nobody said */
+  readonly vehicle_type?: string;
+  readonly place?: string;
+  /** typed in by a person; the limits are these */
+  readonly usual?: UsualCurrents;
   readonly limits: readonly KnownGoodLimit[];
   readonly problems: readonly Problem[];
 }

@@ -23,7 +23,9 @@ export const results = {
   },
   knownGoodFile: {
     tooLarge: 'too large',
-    cannotBeReadAs: (path: string) => `${path} cannot be read as limits: make the file with amptrail limits TRACE… --out FILE`,
+    cannotBeReadAs: (path: string) => `${path} cannot be read as limits: make the file with amptrail limits TRACE… --out FILE, or export it on the pages`,
+    sayWhichCircuit: (path: string, count: number, all: string) => `${path} holds ${count} circuits (${all}): say which with --circuit NAME`,
+    circuitsCalled: (path: string, count: number, circuit: string, all: string) => `${path} holds ${count === 0 ? 'no circuit' : `${count} circuits`} called "${circuit}"; it holds ${all}`,
     makeTheFileWith: (path: string, known: string) => `${path}: ${known}: make the file with amptrail limits TRACE… --out FILE`,
   },
   overlayFile: {

@@ -128,4 +128,16 @@ export const http = {
     theMessageIsNot: (more: string, error: string) => `the message${more} is not one this daemon knows: ${error}`,
     notValid: 'not valid',
   },
+  ports: {
+    isBeingRead: (path: string) => `${path} is the port that is being read.`,
+    isGone: (path: string) => `There is no serial device ${path} any more. Look again.`,
+    anotherIsAsked: 'Another port is being asked: wait a moment.',
+    onlyHere: 'The ports of the computer are shown on the computer itself.',
+  },
+  usualCurrents: {
+    learntStay: 'These limits are learnt from traces: typed currents are kept beside them, not in their place.',
+    fileTooLarge: 'A file of usual currents has at most 4 MB.',
+    cannotBeUsed: (why: string) => `The file cannot be used: ${why}.`,
+    noJson: 'it is no JSON',
+  },
 };

@@ -24,6 +24,7 @@ export const running = {
     itDoesNotSay: 'it does not say which test it is',
   },
   knownGoodStore: {
+    libraryIsFull: (most: number) => `The library holds at most ${most} circuits. Remove some first.`,
     knownGoodSet: 'known-good set',
     thereIsNoKnown: (id: string) => `There is no known-good set ${id}.`,
     makeTheFolderFor: 'make the folder for known-good sets',

@@ -1,8 +1,7 @@
 /** What the screens of known-good sets say, by file. */
 export const knownGood = {
   knownGoodScreen: {
-    knownGoodSets: 'Known-good sets',
-    noneYetChooseTraces: 'None yet. Choose traces of vehicles that are in order; five or more make useful limits.',
+    knownGoodSets: 'Known-good sets and usual currents',
     unnamedCircuit: 'unnamed circuit',
     newSet: 'New set',
     change: 'Change',
