@@ -21,6 +21,7 @@ import { Recorder } from './recording/recorder.ts';
 import { keepResult } from './store/records/result-cache.ts';
 import { listen, type Listening } from './http/server.ts';
 import { openSource } from './sources/open-source.ts';
+import { serialPorts, type PortAccess } from './sources/serial-port.ts';
 import type { Source } from './sources/source.ts';
 import { closeToOthers, makeFilesPrivate } from './store/files/private-files.ts';
 import { defaultDataFolder, Store } from './store/store.ts';
@@ -50,6 +51,7 @@ export interface DaemonOptions {
   readonly clock?: Clock;
   /** stand-ins for tests and for programs that embed the daemon */
   readonly openSource?: (spec: string) => Source;
+  readonly ports?: PortAccess;
   readonly startLiveWorker?: () => Worker;
   readonly webDir?: string;
   /** shorter waits and smaller counts, for tests */
@@ -152,6 +154,7 @@ interface Ground {
 
 /** Puts the parts together; nothing runs yet. */
 function assemble({ jobId, options, clock, limits, store, devices, listening, scratchDir }: Ground): Assembled {
+  const ports = options.ports ?? serialPorts();
   const work = new LongWork();
   const views = new TraceViews();
   const recorder = new Recorder({
@@ -182,7 +185,7 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
   });
   let keeping: Promise<void> = Promise.resolve();
   const hub: Hub = new Hub({
-    openSource: options.openSource ?? ((spec) => openSource(spec)),
+    openSource: options.openSource ?? ((spec) => openSource(spec, { ports })),
     recorder,
     analysis,
     clock,
@@ -210,7 +213,7 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
     },
   });
   const commands = new Commands(hub, recorder);
-  const context: ApiContext = { store, work, views, clock, scratchDir, send: (message, droppable) => front.pages.send(message, droppable) };
+  const context: ApiContext = { store, work, views, clock, ports, scratchDir, send: (message, droppable) => front.pages.send(message, droppable) };
   const { source, lan, webDir, log } = options;
   const front: Front = createFront({ hub, commands, context, listening, clock, limits, lan: lan === true, source, webDir, devices, log });
   return {

@@ -27,7 +27,7 @@ export async function lineLogger(): Promise<LineLogger> {
     silence: () => clearInterval(timer),
     close: () => {
       clearInterval(timer);
-      end.disconnect();
+      if (end.connected) end.disconnect();
     },
   };
 }

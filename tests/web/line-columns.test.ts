@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { parseSpec } from '../../src/daemon/sources/spec.ts';
-import { COLUMN_CHOICES, fieldsOf, withColumns } from '../../web/test/line-columns.ts';
+import { COLUMN_CHOICES, fieldsOf, serialSpec, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse } from '../../web/test/line-columns.ts';
+
+const plain = (...choices: readonly ColumnChoice[]): ColumnUse[] => choices.map((choice) => ({ choice, scale: null }));
 
 describe('columns chosen for a logger whose lines are not understood', () => {
   it('come from the line with most fields', () => {
@@ -8,7 +10,7 @@ describe('columns chosen for a logger whose lines are not understood', () => {
   });
 
   it('make a source that the daemon reads as meant, and keep the speed', () => {
-    const spec = withColumns('serial:/dev/ttyACM0?baud=9600&columns=current', ['skip', 'time:ms', 'current:mA', 'voltage:V'])!;
+    const spec = withColumns('serial:/dev/ttyACM0?baud=9600&columns=current', plain('skip', 'time:ms', 'current:mA', 'voltage:V'))!;
     const parsed = parseSpec(spec);
     expect(parsed).toMatchObject({ kind: 'serial', path: '/dev/ttyACM0', baud: 9600 });
     expect(parsed.kind === 'serial' ? parsed.columns!.map(({ role, factor }) => [role, factor]) : []).toEqual([['skip', 1], ['time', 1e-3], ['current', 1e-3], ['voltage', 1]]);
@@ -16,13 +18,30 @@ describe('columns chosen for a logger whose lines are not understood', () => {
 
   it('every choice is one that the daemon knows', () => {
     for (const choice of COLUMN_CHOICES) {
-      if (!choice.startsWith('current')) expect(() => parseSpec(withColumns('serial:COM5', [choice, 'current:A'])!)).not.toThrow();
+      if (!choice.startsWith('current')) expect(() => parseSpec(withColumns('serial:COM5', plain(choice, 'current:A'))!)).not.toThrow();
     }
   });
 
   it('are refused without exactly one current, or where there is no port', () => {
-    expect(withColumns('serial:COM5', ['time:s', 'voltage:V'])).toBe(null);
-    expect(withColumns('serial:COM5', ['current:A', 'current:mA'])).toBe(null);
-    expect(withColumns('sim:side-step-jam', ['current:A'])).toBe(null);
+    expect(withColumns('serial:COM5', plain('time:s', 'voltage:V'))).toBe(null);
+    expect(withColumns('serial:COM5', plain('current:A', 'current:mA'))).toBe(null);
+    expect(withColumns('sim:side-step-jam', plain('current:A'))).toBe(null);
+  });
+
+  it('carry what one printed number stands for: a clamp of 100 mV for 1 A whose volts are printed', () => {
+    const spec = withColumns('serial:COM5', [{ choice: 'current:A', scale: 10 }, { choice: 'voltage:mV', scale: 2 }])!;
+    const parsed = parseSpec(spec);
+    expect(parsed.kind === 'serial' ? parsed.columns!.map(({ factor }) => factor) : []).toEqual([10, 2e-3]);
+    expect(usesOf(spec, 2)).toEqual([{ choice: 'current:A', scale: 10 }, { choice: 'voltage:V', scale: 2e-3 }]);
+    for (const wrong of ['0', 'x', '1e12', '']) expect(() => parseSpec(`serial:COM5?columns=current:A*${wrong}`)).toThrow('no scale');
+  });
+
+  it('begin with how the lines are read now, given or usual, of a port that was found by itself, too', () => {
+    expect(usesOf('serial:COM5', 3)).toEqual(plain('time:s', 'current:A', 'voltage:V'));
+    expect(usesOf('serial:COM5?columns=voltage=3:mV,current=1:mA', 3)).toEqual(plain('current:mA', 'skip', 'voltage:mV'));
+    expect(serialSpec({ spec: 'auto', port: '/dev/ttyUSB0' })).toBe('serial:/dev/ttyUSB0');
+    expect(serialSpec({ spec: 'sim:x' })).toBe(null);
+    expect(withBaud('serial:COM5?baud=9600&columns=current:A', 57_600)).toBe('serial:COM5?columns=current:A&baud=57600');
+    expect(withBaud('serial:COM5?baud=9600', null)).toBe('serial:COM5');
   });
 });

@@ -1,66 +1,71 @@
 import { en } from '../../src/core/present/en/index.ts';
-import { formatCurrent, significant } from '../../src/core/units.ts';
+import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
-import { formatCount } from '../reading/format.ts';
 import { OLD_AFTER_S } from '../state/freshness.ts';
-import { damage, freshness, hasReading, sensorRangeA, source, status, zero } from '../state/live.ts';
+import { losingText } from '../../src/core/decode/loss-watch.ts';
+import { freshness, hasReading, hello, source, status } from '../state/live.ts';
+import { ColumnForm } from '../test/column-form.tsx';
 import { oldWords } from '../test/figures.tsx';
+import { fieldsOf, serialSpec } from '../test/line-columns.ts';
+import { sourceWords } from '../test/notices.tsx';
+import { printable } from '../test/printable.ts';
+import { loggerFacts, percentOf } from './logger-facts.ts';
 
 const words = en.pages.logger;
-/** Bytes that are no text are shown as a dot. */
-const NO_TEXT = /[^\x20-\x7e\u00a0-\u024f]/g;
+/** More damaged lines than this and something is wrong with the wire; one line in a thousand is a touch of the plug. Common practice, no published source. */
+const DAMAGED_MUCH = 0.01;
 
-/** What the logger says of itself, what is seen of it, and its lines as they come, damaged ones marked. */
+/** How the port stands and what to do, what the logger says of itself, what is seen of it, its lines as they come with damaged ones marked, and how they are read. */
 export function LoggerCard() {
-  const logger = source.value?.logger ?? null;
-  if (logger === null || logger.kind === 'virtual' || logger.kind === 'replay') return null;
+  const now = source.value;
+  const logger = now?.logger ?? null;
+  const spec = serialSpec(now);
+  if (now === null || (spec === null && (logger === null || logger.kind === 'virtual' || logger.kind === 'replay'))) return null;
   const heard = status.value?.heard ?? [];
+  const readable = heard.filter(({ damaged }) => !damaged).map(({ text }) => text);
+  const fields = logger?.kind === 'numbers' ? fieldsOf(readable) : [];
   return (
-    <section class="plate" aria-label={words.name}>
+    <section class="plate logger-card" aria-label={words.name}>
       <h2>{words.name}</h2>
-      {!hasReading.value && <p class="old-note" role="status">{oldWords()}</p>}
-      <dl class={hasReading.value ? 'facts' : 'facts is-old'}>{factsOf().map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>
-      {heard.length > 0 && (
-        <>
-          <h3>{words.lines}</h3>
-          <ol class={linesAreOld() ? 'heard is-old' : 'heard'} aria-label={words.lines}>
-            {heard.map(({ text, damaged }, i) => (
-              <li class={damaged ? 'is-damaged' : ''} key={`${i} ${text}`}>{damaged && <b><Glyph shape="fault" size={14} />{words.damaged} </b>}<code>{text.replaceAll(NO_TEXT, '·')}</code></li>
-            ))}
-          </ol>
-        </>
+      <Troubles />
+      <dl class={hasReading.value ? 'facts' : 'facts is-old'}>{loggerFacts(logger).map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>
+      <h3>{words.lines}</h3>
+      {heard.length === 0 ? <p class="fine">{words.noneYet}</p> : (
+        <ol tabIndex={0} class={linesAreOld() ? 'heard is-old' : 'heard'} aria-label={words.lines}>
+          {heard.map(({ text, damaged }, i) => (
+            <li class={damaged ? 'is-damaged' : ''} key={`${i} ${text}`}>{damaged && <b><Glyph shape="fault" size={14} />{words.damaged} </b>}<code>{printable(text)}</code></li>
+          ))}
+        </ol>
+      )}
+      {spec !== null && logger?.kind !== 'logger' && hello.value?.local !== false && (
+        <details class="problems">
+          <summary>{words.how}</summary>
+          <p class="fine">{words.howText}</p>
+          <Allowed to="work"><ColumnForm spec={spec} fields={fields} key={`${spec} ${fields.length}`} /></Allowed>
+        </details>
       )}
     </section>
+  );
+}
+
+/** What is not as it should be on the port, each with what to do. */
+function Troubles() {
+  const now = source.value;
+  const share = status.value?.share;
+  const said: string[] = [];
+  if (now !== null && now.state !== 'live') said.push(sourceWords(now.state, now.text));
+  else if (!hasReading.value) said.push(oldWords());
+  const overload = status.value?.overload;
+  if (overload !== undefined) said.push(`${words.losing} ${losingText(overload)}`);
+  if (share !== undefined && now?.state === 'live' && share.damagedPart > DAMAGED_MUCH) said.push(words.damagedMuch(percentOf(share.damagedPart)));
+  return (
+    <div role="status" aria-live="polite">
+      {said.length === 0 && now !== null ? <p class="logger-state"><Glyph shape="good" size={18} />{now.text}</p> : said.map((text) => <p class="logger-state logger-trouble" key={text}><Glyph shape="fault" size={18} /><span>{text}</span></p>)}
+    </div>
   );
 }
 
 /** Lines may come though none of them is a reading. */
 function linesAreOld(): boolean {
   return !hasReading.value && (freshness.value.state === 'no-word' || (status.value?.lineAgeS ?? Infinity) > OLD_AFTER_S);
-}
-
-function factsOf(): { name: string; value: string }[] {
-  const { facts } = words;
-  const logger = source.value!.logger!;
-  const counts = damage.value;
-  const clock = status.value?.clock;
-  const range = sensorRangeA.value;
-  const lines: { name: string; value: string }[] = [{ name: facts.kind, value: words.kinds[logger.kind === 'numbers' ? 'numbers' : 'logger'] }];
-  const add = (name: string, value: string | null | undefined): void => {
-    if (value != null) lines.push({ name, value });
-  };
-  add(facts.serial, logger.serial);
-  add(facts.firmware, logger.firmware);
-  add(facts.stated, logger.rateHz === null ? null : words.perSecond(formatCount(logger.rateHz)));
-  add(facts.measured, clock === undefined ? words.notYet : words.perSecond(significant(clock.rateHz, 4)));
-  add(facts.drift, clock === undefined || logger.kind === 'numbers' ? null : words.ppm(significant(clock.driftPpm, 2), significant(clock.driftUncertaintyPpm, 2)));
-  add(facts.range, range === null ? words.rangeUnknown : `${formatCurrent(range[0]).replace('-', '−')} to ${formatCurrent(range[1])}`);
-  add(facts.zero, zero.value?.zeroA == null ? words.noZero : formatCurrent(zero.value.zeroA));
-  for (const channel of logger.channels ?? []) if (channel.scale !== 1) add(words.channel(channel.name), words.count(`${significant(channel.scale, 3)} ${channel.unit}`));
-  if (counts !== null) {
-    add(facts.damagedLines, formatCount(counts.badCrc + counts.malformed + counts.tooLong));
-    add(facts.lost, formatCount(counts.lostBlocks));
-    add(facts.restarts, formatCount(counts.restarts));
-  }
-  return lines;
 }

@@ -1,11 +1,14 @@
 import { useSignal } from '@preact/signals';
+import { en } from '../../src/core/present/en/index.ts';
 import { ScenarioChoice } from '../test/virtual-vehicle.tsx';
 import { send } from '../state/actions.ts';
 import { hello, recording, source } from '../state/live.ts';
+import { PortList } from './port-list.tsx';
+
+const words = en.pages.ports;
 
 /** Where the readings come from, and how to choose another source. */
 export function SourceCard() {
-  const path = useSignal('');
   const now = source.value;
   const busy = recording.value !== null;
   const scenarios = hello.value?.scenarios ?? [];
@@ -20,20 +23,28 @@ export function SourceCard() {
           <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: `sim:${scenarios[0]!.name}` })}>Use the virtual vehicle</button>
         )}
       </div>
-      <form
-        class="form-row"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const typed = path.value.trim();
-          if (typed !== '') send({ type: 'source', do: 'choose', spec: typed.startsWith('serial:') ? typed : `serial:${typed}` });
-        }}
-      >
-        <label class="field field-wide"><span class="field-name">Serial port</span>
-          <input type="text" placeholder="/dev/ttyACM0 or COM5" autocomplete="off" spellcheck={false} value={path} onInput={(event) => (path.value = event.currentTarget.value)} />
-        </label>
-        <button type="submit" class="button button-quiet" disabled={busy}>Connect</button>
-      </form>
-      {busy && <p class="fine">Stop the recording to choose another source.</p>}
+      {hello.value?.local === false ? <p class="fine">{words.elsewhere}</p> : <><PortList /><TypedPort busy={busy} /></>}
+      {busy && <p class="fine">{words.busyHere}</p>}
     </section>
+  );
+}
+
+/** A port that the system does not list. */
+function TypedPort({ busy }: { busy: boolean }) {
+  const path = useSignal('');
+  return (
+    <form
+      class="form-row"
+      onSubmit={(event) => {
+        event.preventDefault();
+        const typed = path.value.trim();
+        if (typed !== '') send({ type: 'source', do: 'choose', spec: typed.startsWith('serial:') ? typed : `serial:${typed}` });
+      }}
+    >
+      <label class="field field-wide"><span class="field-name">{words.typed}</span>
+        <input type="text" placeholder="/dev/ttyACM0 or COM5" autocomplete="off" spellcheck={false} value={path.value} onInput={(event) => (path.value = event.currentTarget.value)} />
+      </label>
+      <button type="submit" class="button button-quiet" disabled={busy}>{words.connect}</button>
+    </form>
   );
 }

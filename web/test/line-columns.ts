@@ -1,10 +1,22 @@
+import { parseColumns } from '../../src/core/decode/columns.ts';
+import { unitFactor } from '../../src/core/units.ts';
+
 /** What one column of a logger's lines holds, as chosen on the page. */
 export type ColumnChoice = 'skip' | 'time:s' | 'time:ms' | 'time:us' | 'current:A' | 'current:mA' | 'voltage:V' | 'voltage:mV';
 
 export const COLUMN_CHOICES: readonly ColumnChoice[] = ['skip', 'time:s', 'time:ms', 'time:us', 'current:A', 'current:mA', 'voltage:V', 'voltage:mV'];
 
+/** A column as chosen; `scale`: what one printed number is in the unit. */
+export interface ColumnUse {
+  readonly choice: ColumnChoice;
+  readonly scale: number | null;
+}
+
 /** More columns than any logger of this kind prints. */
 const MAX_COLUMNS = 16;
+
+/** What lines of so many numbers are read as, where nobody said. */
+const USUAL: Readonly<Record<number, readonly ColumnChoice[]>> = { 1: ['current:A'], 2: ['current:A', 'voltage:V'], 3: ['time:s', 'current:A', 'voltage:V'] };
 
 /** The fields of the line that has most of them, split as the decoder splits. */
 export function fieldsOf(lines: readonly string[]): readonly string[] {
@@ -16,10 +28,62 @@ export function fieldsOf(lines: readonly string[]): readonly string[] {
   return fields.slice(0, MAX_COLUMNS);
 }
 
-/** The spec of the same port with these columns; null where the source is no port, or no column is the current. */
-export function withColumns(spec: string, choices: readonly ColumnChoice[]): string | null {
-  if (!spec.startsWith('serial:') || choices.filter((choice) => choice.startsWith('current')).length !== 1) return null;
+/** The spec of the port in use; one that was found by itself is named by its path. Null where the source is no port. */
+export function serialSpec(source: { readonly spec: string; readonly port?: string } | null): string | null {
+  if (source === null) return null;
+  if (source.spec.startsWith('serial:')) return source.spec;
+  return source.port === undefined ? null : `serial:${source.port}`;
+}
+
+/** How the columns of the lines are read now. */
+export function usesOf(spec: string, fieldCount: number): readonly ColumnUse[] {
+  const none: ColumnUse = { choice: 'skip', scale: null };
+  const given = optionOf(spec, 'columns');
+  const usual = USUAL[fieldCount] ?? [];
+  if (given === null) return Array.from({ length: fieldCount }, (_, i) => ({ choice: usual[i] ?? 'skip', scale: null }));
+  const uses = Array.from({ length: fieldCount }, () => none);
+  const parsed = parseColumns(given);
+  for (const [i, { role, name, factor }] of (parsed.ok ? parsed.columns : []).entries()) {
+    const at = name === null ? i : Number(name) - 1;
+    if (role !== 'skip' && at < uses.length) uses[at] = useOf(role, factor);
+  }
+  return uses;
+}
+
+/** The unit that is named with the least to multiply. */
+function useOf(role: 'time' | 'current' | 'voltage', factor: number): ColumnUse {
+  const choices = COLUMN_CHOICES.filter((choice) => choice.startsWith(role));
+  const plain = choices.find((choice) => unitOf(choice) === factor);
+  if (plain !== undefined) return { choice: plain, scale: null };
+  return { choice: choices[0]!, scale: Number((factor / unitOf(choices[0]!)).toPrecision(12)) };
+}
+
+function unitOf(choice: ColumnChoice): number {
+  return unitFactor(choice.split(':')[1] ?? '') ?? 1;
+}
+
+/** The spec of the same port with these columns; null where the source is no port, or not exactly one column is the current. */
+export function withColumns(spec: string, uses: readonly ColumnUse[]): string | null {
+  if (!spec.startsWith('serial:') || uses.filter(({ choice }) => choice.startsWith('current')).length !== 1) return null;
+  return withOption(spec, 'columns', uses.map(({ choice, scale }) => (choice === 'skip' || scale === null || scale === 1 ? choice : `${choice}*${scale}`)).join(','));
+}
+
+/** The spec of the same port at this speed; null finds it out. */
+export function withBaud(spec: string, baud: number | null): string {
+  return withOption(spec, 'baud', baud === null ? null : String(baud));
+}
+
+export function baudOf(spec: string): number | null {
+  const baud = optionOf(spec, 'baud');
+  return baud === null ? null : Number(baud);
+}
+
+function optionOf(spec: string, name: string): string | null {
+  return spec.split('?', 2)[1]?.split('&').find((part) => part.startsWith(`${name}=`))?.slice(name.length + 1) ?? null;
+}
+
+function withOption(spec: string, name: string, value: string | null): string {
   const [port = '', query = ''] = spec.split('?', 2);
-  const kept = query.split('&').filter((part) => part !== '' && !part.startsWith('columns='));
-  return `${port}?${[...kept, `columns=${choices.join(',')}`].join('&')}`;
+  const parts = [...query.split('&').filter((part) => part !== '' && !part.startsWith(`${name}=`)), ...(value === null ? [] : [`${name}=${value}`])];
+  return parts.length === 0 ? port : `${port}?${parts.join('&')}`;
 }

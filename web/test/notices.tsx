@@ -36,9 +36,9 @@ function dismiss(act: () => void) {
   return <button type="button" class="tool" onClick={act}>Dismiss</button>;
 }
 
-function sourceWords(state: string, text: string): string {
-  const head: Record<string, string> = { searching: 'Looking for a logger.', connecting: 'Connecting to the logger.', lost: 'The logger is gone.', ended: 'The source has ended.', failed: 'The logger cannot be used.' };
-  return `${head[state] ?? ''} ${text}`.trim();
+/** What a source is doing, and what to do about it. */
+export function sourceWords(state: keyof typeof en.pages.source, text: string): string {
+  return `${en.pages.source[state]} ${text}`.trim();
 }
 
 function damageWords(): string {

@@ -8,9 +8,11 @@ const words = files.columns;
  * (`columns=time:ms,current:mA`) and for CSV files (`--columns time=NAME:ms,current=2:mA`):
  *
  *     columns = entry *("," entry)
- *     entry   = ("time" | "current" | "voltage" | "skip") ["=" name] [":" unit]
+ *     entry   = ("time" | "current" | "voltage" | "skip") ["=" name] [":" unit ["*" scale]]
  *     name    = a header's text, or a column's number counted from 1; in double quotes when it holds a comma or a colon
  *     unit    = "s" "ms" "us" "ns" "min" "h" | "A" "mA" "uA" | "V" "mV" "uV"
+ *
+ *     scale   = what one of the printed numbers is in that unit: a clamp of 100 mV for 1 A whose volts are printed is current:A*10
  *
  * Without a unit the value is in s, A or V. Without a name an entry means the next column: the first entry the first, and so on.
  */
@@ -58,7 +60,7 @@ export function parseColumns(text: string): ColumnsAnswer {
 }
 
 function parseEntry(entry: string): ColumnSpec | string {
-  const match = /^\s*([a-z]+)\s*(?:=\s*("[^"]*"|[^"]*?))?\s*(?::\s*([^:"\s]*))?\s*$/i.exec(entry);
+  const match = /^\s*([a-z]+)\s*(?:=\s*("[^"]*"|[^"]*?))?\s*(?::\s*([^:"\s*]*)(?:\*([^:"\s]*))?)?\s*$/i.exec(entry);
   const example = words.writeForExampleTime;
   if (match === null) return words.theColumnEntryCannot(shorten(entry), example);
   const role = match[1]!.toLowerCase();
@@ -72,7 +74,17 @@ function parseEntry(entry: string): ColumnSpec | string {
   if (unit === undefined) return { role, name, factor: 1 };
   const factor = UNITS[role].includes(unit) ? unitFactor(unit) : null;
   if (factor === null) return words.isNoUnitOf(shorten(unit), role, UNITS[role].join(', '));
-  return { role, name, factor };
+  const scale = match[4] === undefined ? 1 : readScale(match[4]);
+  if (scale === null) return words.isNoScale(shorten(match[4]!));
+  return { role, name, factor: factor * scale };
+}
+
+/** Beyond these a scale is a slip of the finger. */
+const SCALE = { least: 1e-9, most: 1e9 };
+
+function readScale(text: string): number | null {
+  const scale = /^-?\d{1,15}(\.\d{1,15})?(e-?\d{1,2})?$/i.test(text) ? Number(text) : 0;
+  return Math.abs(scale) >= SCALE.least && Math.abs(scale) <= SCALE.most ? scale : null;
 }
 
 /** Splits at commas outside double quotes; null when a quote is left open. */

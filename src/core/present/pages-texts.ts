@@ -33,8 +33,30 @@ export interface PagesTexts {
   readonly stretch: StretchTexts;
   readonly wide: WideTexts;
   readonly logger: LoggerTexts;
+  readonly ports: PortsTexts;
+  readonly source: SourceHeads;
   /** a screen whose script is on its way, or did not come */
   readonly screens: { readonly opening: string; readonly failed: string };
+}
+
+/** What a source is doing; its own sentence follows. */
+export type SourceHeads = Readonly<Record<'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed', string>>;
+
+/** The serial devices of the computer. */
+export interface PortsTexts {
+  readonly name: string;
+  readonly none: string;
+  readonly again: string;
+  readonly looking: string;
+  readonly use: Readonly<Record<'ours' | 'other' | 'free', string>>;
+  readonly unknown: string;
+  readonly ask: string;
+  readonly asking: string;
+  readonly read: string;
+  readonly elsewhere: string;
+  readonly typed: string;
+  readonly connect: string;
+  readonly busyHere: string;
 }
 
 /** What is known of the logger on the port. */
@@ -43,7 +65,7 @@ export interface LoggerTexts {
   readonly lines: string;
   readonly damaged: string;
   readonly kinds: Readonly<Record<'logger' | 'numbers', string>>;
-  readonly facts: Readonly<Record<'kind' | 'serial' | 'firmware' | 'stated' | 'measured' | 'drift' | 'range' | 'zero' | 'damagedLines' | 'lost' | 'restarts', string>>;
+  readonly facts: Readonly<Record<'kind' | 'serial' | 'firmware' | 'stated' | 'measured' | 'drift' | 'range' | 'zero' | 'damagedLines' | 'damagedNow' | 'arriving' | 'port' | 'lost' | 'restarts', string>>;
   readonly perSecond: (rate: string) => string;
   readonly ppm: (drift: string, uncertainty: string) => string;
   readonly notYet: string;
@@ -51,6 +73,14 @@ export interface LoggerTexts {
   readonly noZero: string;
   readonly channel: (name: string) => string;
   readonly count: (step: string) => string;
+  readonly noneYet: string;
+  readonly linesArrive: string;
+  readonly share: (percent: string) => string;
+  /** much of what comes is damaged */
+  readonly damagedMuch: (percent: string) => string;
+  readonly losing: string;
+  readonly how: string;
+  readonly howText: string;
 }
 
 /** The figures over the whole screen. */
@@ -162,6 +192,11 @@ export interface OddLinesTexts {
   readonly text: string;
   readonly last: string;
   readonly column: (number: number, value: string) => string;
+  /** beside the unit: what one of the printed numbers is in it */
+  readonly scale: (unit: string) => string;
+  readonly scaleHelp: string;
+  readonly baud: string;
+  readonly findBaud: string;
   readonly choices: Readonly<Record<'skip' | 'time:s' | 'time:ms' | 'time:us' | 'current:A' | 'current:mA' | 'voltage:V' | 'voltage:mV', string>>;
   readonly use: string;
   readonly oneCurrent: string;

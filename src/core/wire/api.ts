@@ -45,6 +45,8 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/devices                                DeviceView[]   tablets with a key of their own, which stays good after a restart
  *   POST   /api/devices   {name, access: 'view'|'operate'} →  DeviceMade  (from the computer itself; the key is told this once)
  *   POST   /api/devices/:id/remove  {}               →  {}             (from the computer itself; ends what the device has open)
+ *   GET    /api/ports                                 PortSeen[]     serial devices of this computer (on the computer itself); none is opened
+ *   POST   /api/ports/ask {path}                    →  PortAnswer     opens one for some seconds and says what answers
  *   GET    /api/workshop                               Workshop      the heading of the pages that are handed over
  *   PUT    /api/workshop  {heading}                 →  Workshop
  *   POST   /api/workshop/logo        body: a JPEG, PNG or WebP file, Content-Type application/octet-stream → Workshop
@@ -107,6 +109,20 @@ export interface DeviceMade {
   readonly urls: readonly string[];
   /** each of them as a picture for a camera: rows of `#` and blanks */
   readonly codes: readonly string[];
+}
+
+export interface PortSeen {
+  readonly path: string;
+  /** maker and USB numbers, as far as the system knows them; '' otherwise */
+  readonly description: string;
+  /** `ours`: it is being read · `other`: another program has it open · `free`: nothing is known against it */
+  readonly use: 'ours' | 'other' | 'free';
+}
+
+export interface PortAnswer {
+  readonly answers: 'logger' | 'numbers' | 'silent' | 'busy' | 'denied';
+  /** one sentence: what answers, or what to do */
+  readonly text: string;
 }
 
 export interface TraceRef {

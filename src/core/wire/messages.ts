@@ -76,7 +76,9 @@ export type ToPage =
    * computer itself; `lan`: other devices can reach it; `dataFolder` is '' for a page on another device
    */
   | { readonly type: 'hello'; readonly protocol: number; readonly version: string; readonly access?: 'view' | 'operate'; readonly device?: string | null; readonly local?: boolean; readonly lan?: boolean; readonly dataFolder: string; readonly scenarios: readonly { readonly name: string; readonly title: string; readonly test: TestKind }[] }
-  | { readonly type: 'source'; readonly spec: string; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly text: string; readonly logger: LoggerView | null }
+  | { readonly type: 'source'; readonly spec: string; readonly state: 'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed'; readonly text: string; readonly logger: LoggerView | null;
+      /** the serial device that is read or looked for, where there is one */
+      readonly port?: string }
   /**
    * Once a second, whatever happens: how old the newest reading and the newest line are (null before the first, or where there are no lines), whether anything is being recorded, and whether
    * the readings are made up. A page that has not heard this for some seconds says itself that it shows old figures.
@@ -87,7 +89,9 @@ export type ToPage =
       /** of a logger on a port: its newest lines, and how its clock runs against the computer's once that is known */
       readonly heard?: readonly HeardLine[]; readonly clock?: ClockReport;
       /** only while the line cannot carry what the logger sends: how much is lost, and which rate would hold */
-      readonly overload?: Overload }
+      readonly overload?: Overload;
+      /** lines of the last ten seconds: how many a second, and which part of them was damaged */
+      readonly share?: { readonly linesPerS: number; readonly damagedPart: number } }
   | { readonly type: 'damage'; readonly counts: DamageView }
   /** about ten a second: the mean over the last tenth of a second, for the big figures */
   | { readonly type: 'reading'; readonly atS: number; readonly currentA: number; readonly voltageV: number | null; readonly peakA: number; readonly overRange: boolean }

@@ -2,6 +2,7 @@ import type { HeardLine } from '../../core/wire/messages.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ClockReport, Overload } from '../../core/decode/logger.ts';
 import { isOtherRange } from '../sources/logger-range.ts';
+import type { LineShare } from '../sources/line-tally.ts';
 import type { ControlAnswer, DamageCounts, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
 import { en } from '../../core/present/en/index.ts';
 
@@ -81,6 +82,15 @@ export class Feed {
 
   overload(): Overload | null {
     return this.#source?.overload?.() ?? null;
+  }
+
+  /** the device that is being read or looked for; null where the source is no port */
+  port(): string | null {
+    return this.#source?.port?.() ?? null;
+  }
+
+  lineShare(): LineShare | null {
+    return this.#source?.lineShare?.() ?? null;
   }
 
   heard(): readonly HeardLine[] {

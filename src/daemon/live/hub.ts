@@ -155,6 +155,7 @@ export class Hub {
     const readingAgeS = this.#readingAgeS;
     const lineAgeS = this.feed.lineAgeS();
     const overload = this.feed.overload();
+    const share = this.feed.lineShare();
     const noneIsAReading = lineAgeS !== null && lineAgeS < NO_READING_S && (readingAgeS === null || readingAgeS > NO_READING_S);
     return {
       type: 'status',
@@ -167,6 +168,7 @@ export class Hub {
       ...(noneIsAReading ? { lines: this.feed.heard().slice(-ODD_LINES).map(({ text }) => text) } : {}),
       ...(lineAgeS === null ? {} : { heard: this.feed.heard() }),
       ...(overload === null ? {} : { overload }),
+      ...(share === null ? {} : { share }),
       ...(this.feed.clock === null ? {} : { clock: this.feed.clock }),
     };
   }
@@ -289,6 +291,7 @@ export class Hub {
 
   #sourceMessage(): ToPage {
     const { state, text } = this.feed.state;
-    return { type: 'source', spec: this.feed.spec, state, text, logger: this.feed.logger === null ? null : loggerView(this.feed.logger) };
+    const port = this.feed.port();
+    return { type: 'source', spec: this.feed.spec, state, text, logger: this.feed.logger === null ? null : loggerView(this.feed.logger), ...(port === null ? {} : { port }) };
   }
 }

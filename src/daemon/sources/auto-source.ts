@@ -1,5 +1,6 @@
 import type { Overload } from '../../core/decode/logger.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
+import type { LineShare } from './line-tally.ts';
 import { listOrNone, mayBeLogger } from './port-search.ts';
 import { probePort, type Probe } from './ports.ts';
 import type { PortAccess } from './serial-port.ts';
@@ -52,6 +53,14 @@ export class AutoSource implements Source {
 
   overload(): Overload | null {
     return this.#chosen?.overload?.() ?? null;
+  }
+
+  port(): string | null {
+    return this.#chosen?.port?.() ?? null;
+  }
+
+  lineShare(): LineShare | null {
+    return this.#chosen?.lineShare?.() ?? null;
   }
 
   heard(): readonly HeardLine[] {

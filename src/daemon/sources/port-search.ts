@@ -1,3 +1,4 @@
+import { readdir } from 'node:fs/promises';
 import type { PortAccess, PortDetails } from './serial-port.ts';
 
 /** How a device is known again after it was unplugged: its path changes, its serial number does not. */
@@ -34,9 +35,16 @@ export async function listOrNone(access: PortAccess): Promise<readonly PortDetai
   try {
     return await access.list();
   } catch {
-    // listing needs udevadm on Linux, which containers lack; a path still works
-    return [];
+    // listing needs udevadm on Linux, which containers lack
+    return namesAlone();
   }
+}
+
+/** What Linux calls USB and Bluetooth devices, where nobody can say more of them. */
+async function namesAlone(): Promise<PortDetails[]> {
+  if (process.platform !== 'linux') return [];
+  const names = await readdir('/dev').catch(() => []);
+  return names.filter((name) => /^(ttyACM|ttyUSB|rfcomm)\d+$/.test(name)).sort().map((name) => ({ path: `/dev/${name}`, manufacturer: null, serialNumber: null, vendorId: null, productId: null }));
 }
 
 function isAlike(port: PortDetails, identity: PortIdentity): boolean {

@@ -1,3 +1,4 @@
+import type { PortAnswer } from '../../core/wire/api.ts';
 import { listOrNone } from './port-search.ts';
 import { serialPorts, type PortAccess, type PortDetails } from './serial-port.ts';
 import { SerialSource } from './serial-source.ts';
@@ -11,9 +12,15 @@ export interface PortReport {
   readonly path: string;
   /** maker and USB numbers, as far as the operating system knows them */
   readonly description: string;
-  readonly answers: 'logger' | 'numbers' | 'silent' | 'busy' | 'denied';
+  readonly answers: PortAnswer['answers'];
   /** one sentence: what answers, or what to do */
   readonly text: string;
+}
+
+/** One port by itself. */
+export async function askPort(access: PortAccess, port: PortDetails, timing: Timing = SYSTEM_TIMING, probeMs = PROBE_MS): Promise<PortAnswer> {
+  const { report: { answers, text } } = await probePort(access, port, timing, probeMs);
+  return { answers, text };
 }
 
 export interface Probe {
@@ -58,7 +65,7 @@ export async function probePort(access: PortAccess, port: PortDetails, timing: T
   });
   const { baud, trouble } = source;
   await source.stop();
-  const report = { path: port.path, description: describe(port), ...answerOf(info, trouble?.kind ?? null, baud, text) };
+  const report = { path: port.path, description: describePort(port), ...answerOf(info, trouble?.kind ?? null, baud, text) };
   return { report, baud, dead: trouble?.kind === 'dead' && port.vendorId === null };
 }
 
@@ -72,7 +79,8 @@ function answerOf(info: LoggerInfo | null, trouble: string | null, baud: number,
   return { answers: 'silent', text };
 }
 
-function describe(port: PortDetails): string {
+/** Maker, USB numbers and serial number, as far as they are known. */
+export function describePort(port: PortDetails): string {
   const usb = port.vendorId !== null && port.productId !== null ? words.usb(port.vendorId, port.productId) : '';
   return [port.manufacturer ?? '', usb, port.serialNumber === null ? '' : words.serialOf(port.serialNumber)].filter((word) => word !== '').join(', ');
 }

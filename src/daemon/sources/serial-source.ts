@@ -3,6 +3,7 @@ import { LineDecoder } from '../../core/decode/decoder.ts';
 import type { Overload } from '../../core/decode/logger.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
 import { HeardLines } from './heard-lines.ts';
+import { LineTally, type LineShare } from './line-tally.ts';
 import { findAgain, identify, type PortIdentity } from './port-search.ts';
 import { explainPortError, type PortTrouble } from './port-trouble.ts';
 import { USUAL_BAUDS } from './recognition.ts';
@@ -57,6 +58,8 @@ export class SerialSource implements Source {
   #lastLineS: number | null = null;
   #arrivalS = 0;
   readonly #heard = new HeardLines();
+  readonly #tally = new LineTally();
+  #path: string;
   #saidDamage: DamageCounts = NO_DAMAGE;
   /** counted at speeds that proved wrong, which is no damage of the logger's lines; and the counts when the present speed was set */
   #noise: DamageCounts = NO_DAMAGE;
@@ -70,6 +73,7 @@ export class SerialSource implements Source {
     this.#options = options;
     this.#access = access;
     this.#timing = timing;
+    this.#path = options.path;
     this.#baud = options.baud ?? options.firstBaud ?? USUAL_BAUDS[0]!;
   }
 
@@ -86,6 +90,7 @@ export class SerialSource implements Source {
       notice: (notice) => sink.notice(notice),
     }, (bytes, startIndex, endIndex, damaged) => {
       this.#lastLineS = this.#arrivalS;
+      this.#tally.add(this.#lastLineS, damaged);
       this.#heard.add(bytes, startIndex, endIndex, damaged);
     });
     this.#running = this.#run(this.#decoder);
@@ -105,6 +110,14 @@ export class SerialSource implements Source {
 
   overload(): Overload | null {
     return this.#decoder?.overloadAt(this.#nowS()) ?? null;
+  }
+
+  port(): string | null {
+    return this.#path;
+  }
+
+  lineShare(): LineShare | null {
+    return this.#tally.share(this.#nowS());
   }
 
   heard(): readonly HeardLine[] {
@@ -131,6 +144,8 @@ export class SerialSource implements Source {
 
   /** One connection, from opening to its loss; returns how long to wait before the next try, ms. */
   async #session(path: string, decoder: LineDecoder): Promise<number> {
+    this.#path = path;
+    this.#tally.begin(this.#nowS());
     if (!this.#wasLive) this.#tell({ state: 'connecting', text: words.opening(path) });
     let gone: () => void = () => undefined;
     const loss = new Promise<void>((resolve) => (gone = resolve));
@@ -195,6 +210,7 @@ export class SerialSource implements Source {
     const now = decoder.damage;
     this.#noise = add(this.#noise, now, this.#atBaudStart);
     decoder.reopened();
+    this.#tally.begin(this.#nowS());
     this.#atBaudStart = decoder.damage;
     this.#baud = next;
   }

@@ -1,5 +1,6 @@
 import type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice, Overload } from '../../core/decode/logger.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
+import type { LineShare } from './line-tally.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
 
 export type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice };
@@ -19,6 +20,10 @@ export interface Source {
   lineAgeS?(): number | null;
   /** what the line loses at the moment; null while it holds, absent where there is no line */
   overload?(): Overload | null;
+  /** device that is being read or looked for; null where none is, absent where there are no ports */
+  port?(): string | null;
+  /** lines of the last seconds, and how many of them were damaged; null while none came */
+  lineShare?(): LineShare | null;
   /** the newest lines as they came, with whether each was damaged, for the eye of somebody who sets the logger up */
   heard?(): readonly HeardLine[];
 }

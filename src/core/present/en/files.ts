@@ -11,6 +11,7 @@ export const files = {
     theColumnEntryBegins: (entry: string, match: string, example: string) => `The column entry ${entry} begins with "${match}"; it must be time, current, voltage or skip. ${example}`,
     theColumnEntryHas: (entry: string, example: string) => `The column entry ${entry} has an equals sign but no name after it. ${example}`,
     aSkippedColumnHas: (entry: string) => `A skipped column has no unit: ${entry}`,
+    isNoScale: (text: string) => `"${text}" is no scale: write a number other than 0, for example current:A*10.`,
     isNoUnitOf: (unit: string, role: string, role2: string) => `"${unit}" is no unit of ${role} that amptrail knows. It knows ${role2}.`,
   },
   decoder: {

@@ -36,7 +36,7 @@ export class PathFilter {
       case 'hello':
         return { ...message, dataFolder: '' };
       case 'source':
-        return { ...message, spec: this.sentence(message.spec), text: this.sentence(message.text), logger: message.logger === null ? null : { ...message.logger, name: this.sentence(message.logger.name) } };
+        return { ...message, spec: this.sentence(message.spec), ...(message.port === undefined ? {} : { port: this.sentence(message.port) }), text: this.sentence(message.text), logger: message.logger === null ? null : { ...message.logger, name: this.sentence(message.logger.name) } };
       case 'notice':
       case 'recording':
       case 'refused':

@@ -2,6 +2,7 @@ import type { Clock } from '../../clock.ts';
 import { RequestError } from '../../errors.ts';
 import type { Request, Response } from '../http-kit.ts';
 import type { LongWork } from '../../threads/long-work.ts';
+import type { PortAccess } from '../../sources/serial-port.ts';
 import type { Store } from '../../store/store.ts';
 import type { TraceViews } from '../../threads/trace-views.ts';
 import type { ToPage } from '../../../core/wire/messages.ts';
@@ -14,6 +15,8 @@ export interface ApiContext {
   readonly work: LongWork;
   readonly views: TraceViews;
   readonly clock: Clock;
+  /** the serial devices of this computer */
+  readonly ports: PortAccess;
   /** for files that a request needs for a while; emptied at start and end */
   readonly scratchDir: string;
   readonly send: (message: ToPage, droppable?: boolean) => void;

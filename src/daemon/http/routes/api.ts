@@ -7,6 +7,7 @@ import { jobStoryRoutes } from './job-story.ts';
 import { jobRoutes } from './jobs.ts';
 import { knownGoodRoutes } from './known-good.ts';
 import { liveRoutes } from './live.ts';
+import { portRoutes } from './ports.ts';
 import { proveRoutes } from './prove.ts';
 import { traceRoutes } from './traces.ts';
 import { workshopRoutes } from './workshop.ts';
@@ -15,5 +16,5 @@ import type { Route } from '../door/route-list.ts';
 
 /** Every address of the API. The tests of the door take theirs from here, so a new route is tested by being in the list. */
 export function apiRoutes(context: ApiContext, hub: Hub, tickets: Tickets, devices: DeviceParts): readonly Route[] {
-  return [...liveRoutes(hub, tickets), ...jobRoutes(context, hub), ...jobStoryRoutes(context), ...traceRoutes(context), ...fileRoutes(context), ...proveRoutes(context), ...knownGoodRoutes(context), ...calibrationRoutes(context, hub), ...workshopRoutes(context), ...deviceRoutes(devices)];
+  return [...liveRoutes(hub, tickets), ...jobRoutes(context, hub), ...jobStoryRoutes(context), ...traceRoutes(context), ...fileRoutes(context), ...proveRoutes(context), ...knownGoodRoutes(context), ...calibrationRoutes(context, hub), ...workshopRoutes(context), ...deviceRoutes(devices), ...portRoutes(context, hub)];
 }

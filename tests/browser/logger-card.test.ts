@@ -1,0 +1,137 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { LoggerLines } from '../../src/simulate/logger-lines.ts';
+import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import { lineLogger, type LineLogger } from './logger-lines.ts';
+
+const RATE_HZ = 500;
+/** Readings in a block, s of time. */
+const BLOCK = 10;
+
+/** Blocks as they are due since `begin`; of every `outOf` one is lost on the way. */
+function losingLogger(outOf: number): () => string {
+  const lines = new LoggerLines({ rateHz: RATE_HZ, channels: [{ name: 'current', unit: 'A', scale: 0.01, zero: 0, range: [-30, 30] }] }, { serial: 'L-7' });
+  const beginMs = performance.now();
+  let made = 0;
+  let greetedMs = -Infinity;
+  return () => {
+    const sent: string[] = [];
+    // whenever the daemon comes, it is told soon who sends
+    if (performance.now() - greetedMs > 1000) {
+      greetedMs = performance.now();
+      sent.push(lines.hello());
+    }
+    const due = Math.floor(((performance.now() - beginMs) / 1000) * (RATE_HZ / BLOCK));
+    for (; made < due; made += 1) {
+      const timeS = Float64Array.from({ length: BLOCK }, (_, i) => (made * BLOCK + i) / RATE_HZ);
+      const block = lines.block({ timeS, currentA: new Float32Array(BLOCK).fill(2), voltageV: null });
+      if (made % outOf !== 0) sent.push(block);
+    }
+    return sent.join('').trimEnd();
+  };
+}
+
+describe('the logger\'s own page, in a real browser with a real pseudo-terminal', () => {
+  let browser: Browser;
+  beforeAll(async () => {
+    browser = await launchBrowser();
+  });
+  afterAll(async () => {
+    await browser.close();
+    removeFolders();
+  });
+
+  const card = (page: Page) => page.getByRole('region', { name: 'From the logger' });
+  const withLogger = async (work: (logger: LineLogger) => Promise<void>): Promise<void> => {
+    const logger = await lineLogger();
+    try {
+      await work(logger);
+    } finally {
+      logger.close();
+    }
+  };
+  const withPage = async (spec: string, work: (page: Page) => Promise<void>): Promise<void> => {
+    const daemon = await startBuilt(spec);
+    try {
+      const { page, context, faults } = await visit(browser, daemon.url);
+      page.setDefaultTimeout(60_000);
+      await goTo(page, 'setup');
+      await work(page);
+      expect(faults).toEqual([]);
+      await context.close();
+    } finally {
+      await daemon.close();
+    }
+  };
+
+  it('shows the port in use, the lines as they come with damaged ones marked and how many they are, and takes columns and scale for lines that read already', () =>
+    withLogger((logger) => {
+      let count = 0;
+      // one line in five is spoilt on its way
+      logger.print(() => ((count += 1) % 5 === 0 ? '0.5?,12' : '0.52,12.6'), 20);
+      return withPage(`serial:${logger.path}`, async (page) => {
+        const ports = page.getByRole('group', { name: 'Serial ports of this computer' });
+        await ports.locator('[data-use="ours"]', { hasText: logger.path }).getByText('being read here').waitFor();
+        await card(page).getByText('0.52,12.6').first().waitFor();
+        await card(page).locator('.is-damaged', { hasText: '0.5?,12' }).first().waitFor();
+        await card(page).getByText(/^\d+ % of the lines come damaged/).waitFor();
+        await card(page).locator('.facts > div', { hasText: 'Lines arriving' }).waitFor();
+        expect(await card(page).locator('.facts').textContent()).toMatch(/plain numbers.*not taken/);
+        await card(page).getByText('How its lines are read').click();
+        const form = card(page).getByRole('form', { name: 'How its lines are read' });
+        // as they are read now
+        expect(await form.getByLabel(/^Column 1/).inputValue()).toBe('current:A');
+        expect(await form.getByLabel(/^Column 2/).inputValue()).toBe('voltage:V');
+        await page.evaluate(() => scrollTo(0, 0));
+        expect(await axeFaults(page)).toEqual([]);
+        // a clamp of 100 mV for 1 A, whose volts are printed
+        await form.getByLabel('1 printed is so many A').fill('10');
+        await form.getByRole('button', { name: 'Use these columns' }).click();
+        await page.locator('.big-current .big-digits').getByText('5.20').waitFor();
+        await page.setViewportSize({ width: 390, height: 844 });
+        expect(await overflow(page)).toBe(0);
+      });
+    }), 180_000);
+
+  it('says that lines are being lost, and which rate would hold', () =>
+    withLogger((logger) => {
+      logger.print(losingLogger(4), 40);
+      return withPage(`serial:${logger.path}`, async (page) => {
+        await card(page).locator('.facts', { hasText: 'L-7' }).getByText('500 a second').first().waitFor();
+        // three of four blocks come: 375 of 500 readings a second, and 80 % of that carries 200 (1, 2, 5, 10 …)
+        await card(page).getByText(/Lines are being lost\. The line loses readings: of 500 S\/s about 3[5-9]0 S\/s arrive.*200 S\/s would hold/).waitFor();
+        await page.waitForFunction(() => [...document.querySelectorAll('.facts > div')].some((fact) => /^Blocks lost[1-9]/.test(fact.textContent ?? '')));
+      });
+    }), 180_000);
+
+  it('says in plain words what is wrong with a port, and what to do: not there, silent, noise, open elsewhere, unplugged', () =>
+    withLogger((logger) =>
+      withPage('serial:/dev/ttyACM97', async (page) => {
+        const choose = async (spec: string): Promise<void> => {
+          await page.getByLabel('Another port, typed in').fill(spec);
+          await page.getByRole('button', { name: 'Connect', exact: true }).click();
+        };
+        await card(page).getByText('There is no device /dev/ttyACM97. Plug the logger in').waitFor();
+        await choose('serial:/dev/null');
+        await card(page).getByText('/dev/null is no serial device').waitFor();
+        await choose(`serial:${logger.path}?baud=115200`);
+        await card(page).getByText('No line has arrived yet.').waitFor();
+        await card(page).getByText('is open but silent at 115200 baud. Check that the logger').waitFor();
+        // what a wrong speed makes of text: bytes that stand in none
+        logger.print(() => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(Math.random() * 120))), 20);
+        await card(page).getByText('form no lines at 115200 baud: most likely the wrong speed').waitFor();
+        // the way out is on the same card
+        await card(page).getByText('How its lines are read').click();
+        await card(page).getByLabel('Speed of the port, baud').selectOption('9600');
+        await card(page).getByRole('button', { name: 'Use these columns' }).click();
+        logger.print('1.5', 20);
+        await page.locator('.big-current .big-digits').getByText('1.50').waitFor();
+        // a second amptrail on the same port
+        await withPage(`serial:${logger.path}`, async (other) => {
+          await card(other).getByText(/Another program has .* open\. Close it there/).waitFor();
+        });
+        logger.close();
+        await card(page).getByText(/The logger is gone\. The .* at .* is gone\. Plug it in again/).waitFor();
+      }),
+    ), 240_000);
+});

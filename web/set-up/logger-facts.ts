@@ -1,0 +1,61 @@
+import { en } from '../../src/core/present/en/index.ts';
+import { formatCurrent, significant } from '../../src/core/units.ts';
+import type { LoggerView } from '../../src/core/wire/messages.ts';
+import { formatCount } from '../reading/format.ts';
+import { damage, sensorRangeA, source, status, zero } from '../state/live.ts';
+
+const words = en.pages.logger;
+
+/** Digits of a figure that a person compares, not computes with. */
+const RATE_FIGURES = 4;
+const SHORT_FIGURES = 2;
+
+export interface Fact {
+  readonly name: string;
+  readonly value: string;
+}
+
+/** What the logger says of itself and what is seen of it, as far as it is known. */
+export function loggerFacts(logger: LoggerView | null): readonly Fact[] {
+  const { facts } = words;
+  const lines: Fact[] = [];
+  const add = (name: string, value: string | null | undefined): void => {
+    if (value != null) lines.push({ name, value });
+  };
+  add(facts.port, source.value?.port);
+  const share = status.value?.share;
+  add(facts.arriving, share === undefined ? null : words.perSecond(significant(share.linesPerS, SHORT_FIGURES)));
+  if (logger !== null) for (const fact of ofLogger(logger)) lines.push(fact);
+  add(facts.damagedNow, share === undefined ? null : words.share(percentOf(share.damagedPart)));
+  const counts = damage.value;
+  if (counts !== null) {
+    add(facts.damagedLines, formatCount(counts.badCrc + counts.malformed + counts.tooLong));
+    add(facts.lost, logger?.kind === 'logger' ? formatCount(counts.lostBlocks) : null);
+    add(facts.restarts, formatCount(counts.restarts));
+  }
+  return lines;
+}
+
+function ofLogger(logger: LoggerView): Fact[] {
+  const { facts } = words;
+  const clock = status.value?.clock;
+  const range = sensorRangeA.value;
+  const isNumbers = logger.kind === 'numbers';
+  const said: (readonly [string, string | null | undefined])[] = [
+    [facts.kind, words.kinds[isNumbers ? 'numbers' : 'logger']],
+    [facts.serial, logger.serial],
+    [facts.firmware, logger.firmware],
+    [facts.stated, logger.rateHz === null ? null : words.perSecond(formatCount(logger.rateHz))],
+    [facts.measured, clock === undefined ? words.notYet : words.perSecond(significant(clock.rateHz, RATE_FIGURES))],
+    [facts.drift, clock === undefined || isNumbers ? null : words.ppm(significant(clock.driftPpm, SHORT_FIGURES), significant(clock.driftUncertaintyPpm, SHORT_FIGURES))],
+    [facts.range, range === null ? words.rangeUnknown : `${formatCurrent(range[0]).replace('-', '−')} to ${formatCurrent(range[1])}`],
+    [facts.zero, zero.value?.zeroA == null ? words.noZero : formatCurrent(zero.value.zeroA)],
+  ];
+  for (const { name, scale, unit } of logger.channels ?? []) if (scale !== 1) said.push([words.channel(name), words.count(`${significant(scale, RATE_FIGURES - 1)} ${unit}`)]);
+  return said.flatMap(([name, value]) => (value == null ? [] : [{ name, value }]));
+}
+
+/** Small parts keep a figure: 0.3 % is not none. */
+export function percentOf(part: number): string {
+  return `${part === 0 ? '0' : significant(part * 100, part < 0.1 ? 1 : SHORT_FIGURES)} %`;
+}
