@@ -1,21 +1,14 @@
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { withBrowser } from './with-browser.ts';
 
 describe('the job of the day, in a real browser', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchBrowser();
-  });
-  afterAll(async () => {
-    await browser.close();
-    removeFolders();
-  });
+  const on = withBrowser();
 
   it('is named on every screen, marks what is made up, and is still there after a restart', { timeout: 180_000 }, async () => {
     const dataDir = newFolder();
     const first = await startBuilt('sim:side-step-jam', { dataDir });
-    const { page, context, faults } = await visit(browser, first.url);
+    const { page, context, faults } = await visit(on.browser, first.url);
     await page.getByText('Virtual vehicle: not a measurement').waitFor();
     await goTo(page, 'job');
     await page.getByLabel('Vehicle', { exact: true }).fill('Minibus 4');
@@ -49,7 +42,7 @@ describe('the job of the day, in a real browser', () => {
     await first.close();
 
     const second = await startBuilt('sim:side-step-jam', { dataDir });
-    const again = await visit(browser, second.url);
+    const again = await visit(on.browser, second.url);
     await again.page.getByText('Goes to: Minibus 4').waitFor();
     const question = again.page.getByRole('alert', { name: 'Job after the restart' });
     await question.getByText('Still working on Minibus 4: side step hardly moves?').waitFor();

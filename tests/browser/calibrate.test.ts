@@ -1,11 +1,12 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import type { ActuationResult } from '../../src/core/analysis/results.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, newFolder, overflow, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { withBrowser } from './with-browser.ts';
 import { lineLogger, type LineLogger } from './logger-lines.ts';
 
 /** What a self-built logger prints: 30 mA with nothing flowing, and 4.88 A where 5 A flow. */
@@ -31,21 +32,14 @@ async function recordedFor(page: Page, seconds: number): Promise<void> {
 }
 
 describe('a self-built logger that is calibrated, in a real browser on a real daemon', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchBrowser();
-  });
-  afterAll(async () => {
-    await browser.close();
-    removeFolders();
-  });
+  const on = withBrowser();
 
   it('goes from nothing to a trace, recorded before, that is corrected by it, and back', async () => {
     const dataDir = newFolder();
     const logger = await lineLogger();
     print(logger, ZERO_A);
     const daemon = await startBuilt(`serial:${logger.path}`, { dataDir });
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, daemon.url);
 
     // a press, recorded before anything is known of the logger
     await page.locator('.big-current .big-digits').waitFor();

@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, startBuilt, visit } from './browser.ts';
+import { withDaemon } from './with-browser.ts';
 
 const shown = (page: Page): Promise<{ fromS: number; toS: number }> =>
   page.locator('.chart-host').evaluate((host) => ({ fromS: Number((host as HTMLElement).dataset['from']), toS: Number((host as HTMLElement).dataset['to']) }));
@@ -16,20 +17,10 @@ async function drag(page: Page, from: number, to: number): Promise<void> {
 }
 
 describe('the chart, in a real browser', () => {
-  let browser: Browser;
-  let daemon: RunningDaemon;
-
-  beforeAll(async () => {
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-jam')]);
-  });
-  afterAll(async () => {
-    await browser.close();
-    await daemon.close();
-    removeFolders();
-  });
+  const on = withDaemon(() => startBuilt('sim:side-step-jam'));
 
   it('shows a part of time by what happened, chosen on the line of all time', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     const name = (text: string | RegExp): ReturnType<Page['getByRole']> => page.locator('.time-names').getByRole('button', { name: text });
     await name(/^Last \d presses$/).waitFor();
     expect(await name('Now').getAttribute('aria-pressed')).toBe('true');
@@ -51,7 +42,7 @@ describe('the chart, in a real browser', () => {
   });
 
   it('goes where its part on the line of all time is dragged, and on with the readings from the end', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     // a part that is not the whole: what is live may be all there is so far, and the whole cannot be moved
     await page.locator('.time-names').getByRole('button', { name: 'This press' }).click();
     await page.locator('.time-name[aria-pressed="true"]', { hasText: 'This press' }).waitFor();
@@ -72,7 +63,7 @@ describe('the chart, in a real browser', () => {
   });
 
   it('keeps a measured stretch by name in a lane of the ribbon, with the trace and in its report', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.locator('.segment-run').first().waitFor();
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
@@ -100,7 +91,7 @@ describe('the chart, in a real browser', () => {
     await page.evaluate(() => scrollTo(0, 0));
     expect(await axeFaults(page)).toEqual([]);
     // a page that may only look sees the figures, and can change nothing
-    const looking = await visit(browser, daemon.url.replace(/#.*/, `#${daemon.viewToken}`));
+    const looking = await visit(on.browser, on.daemon.url.replace(/#.*/, `#${on.daemon.viewToken}`));
     await goTo(looking.page, page.url().replace(/.*#\//, ''));
     await looking.page.locator('.segment-stretch').click();
     const theirs = looking.page.getByRole('region', { name: 'Measured stretch' });
@@ -115,7 +106,7 @@ describe('the chart, in a real browser', () => {
   });
 
   it('holds a tapped moment for the next mark, and takes its height by hand and back', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     await page.locator('.time-names').getByRole('button', { name: 'All', exact: true }).click();
     await page.locator('.time-name[aria-pressed="true"]', { hasText: 'All' }).waitFor();
     await page.getByRole('button', { name: 'Pause', exact: true }).click();
@@ -152,7 +143,7 @@ describe('the chart, in a real browser', () => {
     // ISO 9241-303: letters of 20 to 22 minutes of arc are read without effort; at 3 m that is 3 tan(22') = 19 mm. A CSS pixel is 1/96 inch.
     const NEEDED_PX = (3000 * Math.tan((22 / 60) * (Math.PI / 180)) * 96) / 25.4;
     for (const size of [{ width: 1180, height: 820 }, { width: 844, height: 390 }]) {
-      const { page, context, faults } = await visit(browser, daemon.url, size);
+      const { page, context, faults } = await visit(on.browser, on.daemon.url, size);
       await page.locator('.big-current .big-digits').waitFor();
       await page.getByRole('button', { name: 'Large' }).click();
       const figure = page.locator('.wide-current');

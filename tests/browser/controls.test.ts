@@ -1,6 +1,7 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { withBrowser } from './with-browser.ts';
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
 
@@ -20,22 +21,15 @@ async function faultsOf(page: Page): Promise<string[]> {
 }
 
 describe('two pages of one daemon, in a real browser', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchBrowser();
-  });
-  afterAll(async () => {
-    await browser.close();
-    removeFolders();
-  });
+  const on = withBrowser();
 
   it('one works the logger, the other watches, asks, is declined, asks again and is handed the controls', { timeout: 180_000 }, async () => {
     const daemon = await startBuilt('sim:side-step-healthy');
-    const own = await visit(browser, daemon.url);
+    const own = await visit(on.browser, daemon.url);
     await own.page.getByRole('button', { name: 'Record', exact: true }).click();
     const stop = (page: Page) => page.getByRole('button', { name: 'Stop', exact: true });
     await stop(own.page).waitFor();
-    const other = await visit(browser, daemon.url);
+    const other = await visit(on.browser, daemon.url);
     await other.page.getByText('This page watches. The controls are with another page on the computer itself.').waitFor();
     await stop(other.page).waitFor();
     expect(await stop(other.page).isDisabled()).toBe(true);
@@ -68,15 +62,15 @@ describe('two pages of one daemon, in a real browser', () => {
 
   it('a page that has gone leaves the controls, and a page that may only look has none', { timeout: 180_000 }, async () => {
     const daemon = await startBuilt('sim:side-step-healthy');
-    const own = await visit(browser, daemon.url);
+    const own = await visit(on.browser, daemon.url);
     await own.page.getByRole('button', { name: 'Record', exact: true }).waitFor();
-    const other = await visit(browser, daemon.url);
+    const other = await visit(on.browser, daemon.url);
     await other.page.getByText('This page watches.').waitFor();
     await own.context.close();
     await other.page.getByText('Nobody holds the controls.').waitFor();
     await other.page.getByRole('button', { name: 'Take the controls' }).click();
     await other.page.getByRole('region', { name: 'Controls' }).waitFor({ state: 'detached' });
-    const looking = await visit(browser, daemon.url.replace(/#.*/, `#${daemon.viewToken}`));
+    const looking = await visit(on.browser, daemon.url.replace(/#.*/, `#${daemon.viewToken}`));
     await looking.page.getByText('This page may only look. It cannot change anything.').waitFor();
     expect(await looking.page.getByRole('button', { name: 'Record', exact: true }).isDisabled()).toBe(true);
     expect(await looking.page.getByRole('button', { name: 'Mark space' }).isDisabled()).toBe(true);

@@ -1,26 +1,16 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { RunningDaemon } from './browser.ts';
-import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { withDaemon } from './with-browser.ts';
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
 
 /** A library bus whose heater controller (F7) never sleeps, a minute of its night in a second. */
 describe('the guide through a key-off drain test, in a real browser', () => {
-  let browser: Browser;
-  let daemon: RunningDaemon;
-
-  beforeAll(async () => {
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:library-bus-heater?speed=60')]);
-  });
-  afterAll(async () => {
-    await browser.close();
-    await daemon.close();
-    removeFolders();
-  });
+  const on = withDaemon(() => startBuilt('sim:library-bus-heater?speed=60'));
 
   it('warns, waits, says since when the vehicle rests, names the next fuse, and fills its table as fuses are pulled', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     await goTo(page, 'setup');
     await page.getByLabel('Key-off drain').check();
     // the wait of this bus's maker: without it a level that awake modules draw counts as rest after 75 minutes only
@@ -73,7 +63,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
   }, 180_000);
 
   it('is clean to axe with its table, in light and dark, and fits a tablet and a phone', async () => {
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, on.daemon.url);
     await goTo(page, 'test');
     await page.getByRole('region', { name: 'Table of pulled fuses' }).waitFor();
     const found: string[] = [];

@@ -1,29 +1,19 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import { en } from '../../src/core/present/en/index.ts';
 import type { HelpTopic } from '../../src/core/present/help-texts.ts';
-import type { RunningDaemon } from './browser.ts';
-import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { withDaemon } from './with-browser.ts';
 
 const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { width: 1280, height: 800 }];
 /** Three sentences or so: who needs more reads the trade's own books. */
 const SHORT = 420;
 
 describe('help in place, in a real browser', () => {
-  let browser: Browser;
-  let daemon: RunningDaemon;
-
-  beforeAll(async () => {
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy')]);
-  });
-  afterAll(async () => {
-    await browser.close();
-    await daemon.close();
-    removeFolders();
-  });
+  const on = withDaemon(() => startBuilt('sim:side-step-healthy'));
 
   it('stands at the set-up of each test with its drawing, closed until it is wanted, and is clean to axe in light and dark at three sizes', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     const found: string[] = [];
     for (const [test, topics] of [['Motor or mechanism', ['clamp', 'one-wire', 'voltage-lead']], ['Key-off drain', ['battery-cable', 'one-wire', 'bypass', 'sleep']]] as const) {
       await goTo(page, 'setup');

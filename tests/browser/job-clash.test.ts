@@ -1,26 +1,19 @@
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { withBrowser } from './with-browser.ts';
 
 describe('one job on two pages, in a real browser', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchBrowser();
-  });
-  afterAll(async () => {
-    await browser.close();
-    removeFolders();
-  });
+  const on = withBrowser();
 
   it('a second save that would overwrite says so and shows both; what is chosen is kept', { timeout: 120_000 }, async () => {
     const daemon = await startBuilt('sim:side-step-jam');
-    const one = await visit(browser, daemon.url);
+    const one = await visit(on.browser, daemon.url);
     await goTo(one.page, 'job');
     await one.page.getByLabel('Vehicle', { exact: true }).fill('Van 2');
     await one.page.getByRole('button', { name: 'Save', exact: true }).click();
     await one.page.getByRole('heading', { name: 'This job' }).waitFor();
     const address = await one.page.evaluate(() => location.hash.slice(2));
-    const other = await visit(browser, daemon.url);
+    const other = await visit(on.browser, daemon.url);
     await goTo(other.page, address);
     await other.page.getByRole('heading', { name: 'This job' }).waitFor();
 

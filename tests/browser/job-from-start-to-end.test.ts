@@ -1,33 +1,22 @@
 import { readFileSync } from 'node:fs';
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../src/core/present/document-motor.ts';
 import { joinBlocks } from '../../src/core/trace.ts';
 import { readCsv } from '../../src/core/tracefile/csv.ts';
-import type { RunningDaemon } from './browser.ts';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { withDaemon } from './with-browser.ts';
 
 const SCREENS = ['job', 'setup', 'test', 'read', 'compare', 'prove', 'traces'];
 const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { width: 320, height: 640 }];
 
 describe('the pages, in a real browser on a real daemon', () => {
-  let browser: Browser;
-  let daemon: RunningDaemon;
-
-  beforeAll(async () => {
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-jam')]);
-  });
-  afterAll(async () => {
-    await browser.close();
-    await daemon.close();
-    removeFolders();
-  });
+  const on = withDaemon(() => startBuilt('sim:side-step-jam'));
 
   it('go from opening the address to a finding without a touch', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     await page.locator('[data-finding="stalled"]').waitFor();
     expect(await page.title()).toBe('Test – amptrail');
-    expect(page.url()).not.toContain(daemon.token);
+    expect(page.url()).not.toContain(on.daemon.token);
     await page.locator('.segment-stall').first().waitFor();
     const { points, columns } = await page.locator('.chart-host').evaluate((host) => ({ points: Number((host as HTMLElement).dataset['points']), columns: Number((host as HTMLElement).dataset['columns']) }));
     expect(points).toBeGreaterThan(100);
@@ -39,7 +28,7 @@ describe('the pages, in a real browser on a real daemon', () => {
 
   it('record a jam worked by hand, explain it, keep it, and export what analyses to the same', async () => {
     const own = await startBuilt('sim:side-step-jam');
-    const { page, context, faults } = await visit(browser, own.url);
+    const { page, context, faults } = await visit(on.browser, own.url);
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
     // figures of a moment are over before a busy machine has looked: the hand lets go when the reading of this recording says that the press is there
@@ -84,10 +73,10 @@ describe('the pages, in a real browser on a real daemon', () => {
   }, 120_000);
 
   it('can be worked by keyboard alone, from the key screen to a mark', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url.replace(/#.*/, ''));
+    const { page, context, faults } = await visit(on.browser, on.daemon.url.replace(/#.*/, ''));
     await page.getByRole('heading', { name: 'This page needs its key' }).waitFor();
     await page.getByLabel('Address or key').focus();
-    await page.keyboard.insertText(daemon.url);
+    await page.keyboard.insertText(on.daemon.url);
     await page.keyboard.press('Enter');
     await page.locator('.big-current .big-digits').waitFor();
     // by Tab to the chart: every stop on the way shows where it is
@@ -120,7 +109,7 @@ describe('the pages, in a real browser on a real daemon', () => {
 
   it('are clean to axe in every view, in light and dark, and fit a tablet and a phone', async () => {
     const own = await startBuilt('sim:side-step-jam');
-    const { page, context, faults } = await visit(browser, own.url);
+    const { page, context, faults } = await visit(on.browser, own.url);
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.locator('[data-finding]').first().waitFor();
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
@@ -159,7 +148,7 @@ describe('the pages, in a real browser on a real daemon', () => {
   }, 180_000);
 
   it('draw a limit that was typed in, and flag and list readings past it', async () => {
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, on.daemon.url);
     await page.locator('.big-current .big-digits').waitFor();
     await goTo(page, 'setup');
     await page.getByLabel('Motor or mechanism').check();
@@ -176,7 +165,7 @@ describe('the pages, in a real browser on a real daemon', () => {
   });
 
   it('let nobody in with a wrong token, and say where the right one is', async () => {
-    const { page, context } = await visit(browser, daemon.url.replace(/#.*/, `#${'x'.repeat(32)}`));
+    const { page, context } = await visit(on.browser, on.daemon.url.replace(/#.*/, `#${'x'.repeat(32)}`));
     await page.getByRole('heading', { name: 'This page was not let in' }).waitFor();
     await page.getByText('amptrail serve').waitFor();
     expect(await page.locator('.big-digits').count()).toBe(0);
@@ -186,7 +175,7 @@ describe('the pages, in a real browser on a real daemon', () => {
   it('say that the connection is lost, grey out what is old, and come back with the daemon', async () => {
     const dataDir = newFolder();
     const first = await startBuilt('sim:side-step-healthy', { dataDir });
-    const { page, context } = await visit(browser, first.url);
+    const { page, context } = await visit(on.browser, first.url);
     await page.locator('.big-current .big-digits').waitFor();
     await first.close();
     await page.getByText('Connection lost.').waitFor();

@@ -1,27 +1,17 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { RunningDaemon } from './browser.ts';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { withDaemon } from './with-browser.ts';
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
 
 describe('jobs of a workshop, in a real browser', () => {
-  let browser: Browser;
-  let daemon: RunningDaemon;
-
-  beforeAll(async () => {
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy')]);
-  });
-  afterAll(async () => {
-    await browser.close();
-    await daemon.close();
-    removeFolders();
-  });
+  const on = withDaemon(() => startBuilt('sim:side-step-healthy'));
 
   it('are found by any word, closed, archived, removed and brought back', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     await newJob(page, { Vehicle: 'Van 12', Plate: 'MT 12', Complaint: 'Sliding door crawls' });
     await newJob(page, { Vehicle: 'Minibus 4', Plate: 'MT 44', Complaint: 'Side step hardly moves', Customer: 'Millbrook transport', Odometer: '187250', VIN: 'amptra1l000000044' });
     const story = page.getByRole('region', { name: 'Story' });
@@ -59,7 +49,7 @@ describe('jobs of a workshop, in a real browser', () => {
   }, 120_000);
 
   it('keep notes and photos, refuse what is no photo, and go to another computer as one zip', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     await newJob(page, { Vehicle: 'Flatbed 2', Complaint: 'Winch stutters' });
     await part(page, 'Story');
     const story = page.getByRole('region', { name: 'Story' });
@@ -100,7 +90,7 @@ describe('jobs of a workshop, in a real browser', () => {
   }, 120_000);
 
   it('are clean to axe in light and dark and fit three sizes, list and story and every other part', async () => {
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, on.daemon.url);
     await newJob(page, { Vehicle: 'Library bus', Plate: 'MT 7', Complaint: 'Flat every Monday' });
     const jobId = await page.evaluate(() => location.hash.split('/')[2]!);
     const found: string[] = [];

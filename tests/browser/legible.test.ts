@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { withDaemon } from './with-browser.ts';
 
 /** Controls whose words do not fit into them. */
 function clipped(page: Page): Promise<string[]> {
@@ -13,20 +14,10 @@ function clipped(page: Page): Promise<string[]> {
 }
 
 describe('the pages, for eyes, hands and screens of every kind', () => {
-  let browser: Browser;
-  let daemon: RunningDaemon;
-
-  beforeAll(async () => {
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-jam')]);
-  });
-  afterAll(async () => {
-    await browser.close();
-    await daemon.close();
-    removeFolders();
-  });
+  const on = withDaemon(() => startBuilt('sim:side-step-jam'));
 
   it('keep their width and their words with text of twice the size (WCAG 1.4.4)', async () => {
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, on.daemon.url);
     await page.locator('.time-names').getByRole('button', { name: 'This press' }).waitFor();
     // the widest thing on the card: what the bounds of a figure are made of, opened
     await page.locator('.card .uncertainty summary').first().click();
@@ -45,7 +36,7 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
 
   it('show the finding, and every figure with its unit inside its plate, without scrolling on a tablet and on a phone', async () => {
     for (const size of [{ width: 820, height: 1180 }, { width: 390, height: 844 }]) {
-      const { page, context } = await visit(browser, daemon.url, size);
+      const { page, context } = await visit(on.browser, on.daemon.url, size);
       const finding = page.locator('.finding-line');
       await finding.waitFor();
       const box = (await finding.boundingBox())!;
@@ -64,7 +55,7 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
   });
 
   it('keep the contrast of what is chosen under the pointer, and a frame round it in the colours of the system', async () => {
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, on.daemon.url);
     const chosen = page.locator('.time-name[aria-pressed="true"]');
     await chosen.waitFor();
     await page.getByRole('button', { name: 'Log', exact: true }).click();
@@ -82,7 +73,7 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
   });
 
   it('say of a made-up trace that it is one: in the list, on its page, in its picture and in its report', async () => {
-    const { page, context, faults } = await visit(browser, daemon.url);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.locator('.segment').first().waitFor();
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
@@ -96,7 +87,7 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
     const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: /SVG/ }).click()]);
     expect(readFileSync(await download.path(), 'utf8')).toContain(', virtual vehicle');
     const path = page.url().replace(/.*#\/trace\//, '');
-    const answer = await fetch(new URL(`/api/report?traces=${path}&for=file`, daemon.url.replace(/#.*/, '')), { headers: { Authorization: `Bearer ${daemon.token}` } });
+    const answer = await fetch(new URL(`/api/report?traces=${path}&for=file`, on.daemon.url.replace(/#.*/, '')), { headers: { Authorization: `Bearer ${on.daemon.token}` } });
     expect(answer.status).toBe(200);
     expect(await answer.text()).toContain('made up by a virtual vehicle');
     expect(faults).toEqual([]);

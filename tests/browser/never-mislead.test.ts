@@ -1,23 +1,16 @@
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, removeFolders, startBuilt, visit } from './browser.ts';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, startBuilt, visit } from './browser.ts';
+import { withBrowser } from './with-browser.ts';
 import { lineLogger } from './logger-lines.ts';
 
 describe('pages that must not mislead, in a real browser', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchBrowser();
-  });
-  afterAll(async () => {
-    await browser.close();
-    removeFolders();
-  });
+  const on = withBrowser();
 
   it('show lines of which none is a reading, and read them once their columns are chosen', async () => {
     const logger = await lineLogger();
     logger.print('1,21.5,750,12.4,7', 50);
     const daemon = await startBuilt(`serial:${logger.path}?baud=115200`);
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, daemon.url);
     const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
     await odd.getByText('1,21.5,750,12.4,7').first().waitFor();
     expect(await axeFaults(page)).toEqual([]);
@@ -36,7 +29,7 @@ describe('pages that must not mislead, in a real browser', () => {
     const logger = await lineLogger();
     logger.print(() => `${(2.37 + 0.05 * Math.random()).toFixed(3)},12.4`, 20);
     const daemon = await startBuilt(`serial:${logger.path}`);
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, daemon.url);
     await goTo(page, 'setup');
     const check = page.getByRole('region', { name: 'Sensor check' });
     await page.locator('.big-current .big-digits').waitFor();

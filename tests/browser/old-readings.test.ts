@@ -1,23 +1,16 @@
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { goTo, launchBrowser, newFolder, removeFolders, startBuilt, visit } from './browser.ts';
+import { describe, expect, it } from 'vitest';
+import { goTo, newFolder, startBuilt, visit } from './browser.ts';
+import { withBrowser } from './with-browser.ts';
 import { daemonProcess, lineLogger } from './logger-lines.ts';
 
 describe('a page whose readings stop, in a real browser', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchBrowser();
-  });
-  afterAll(async () => {
-    await browser.close();
-    removeFolders();
-  });
+  const on = withBrowser();
 
   it('greys its figures, says how old they are and that nothing is recorded when the logger falls silent, and goes on with it', async () => {
     const logger = await lineLogger();
     logger.print(() => `${(0.5 + 0.01 * Math.random()).toFixed(3)},12.6`, 20);
     const daemon = await startBuilt(`serial:${logger.path}`);
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, daemon.url);
     await page.locator('.big-current .big-digits').waitFor();
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
@@ -46,7 +39,7 @@ describe('a page whose readings stop, in a real browser', () => {
 
   it('says the same when the program behind it stands still, though the connection is open', async () => {
     const daemon = await daemonProcess('sim:side-step-healthy', newFolder());
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, daemon.url);
     await page.locator('.big-current .big-digits').waitFor();
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));

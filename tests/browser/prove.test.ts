@@ -1,18 +1,15 @@
 import { readFileSync } from 'node:fs';
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { JOB, writeJob, writeTrace } from '../daemon/prove-stand.ts';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { withDaemon } from './with-browser.ts';
 
 const MOTOR = [`${JOB}/2026-11-25T07-05-00Z-before`, `${JOB}/2026-11-25T09-05-00Z-after`];
 const GOOD = [1, 2, 3].map((number) => `${JOB}/2026-11-20T0${number}-05-00Z-good`);
 const NIGHT = [`${JOB}/2026-11-24T07-05-00Z-parked`, `${JOB}/2026-11-24T09-05-00Z-parked`];
 
 describe('comparing and proving, in a real browser on a real daemon', () => {
-  let browser: Browser;
-  let daemon: RunningDaemon;
-
-  beforeAll(async () => {
+  const on = withDaemon(async () => {
     const dataDir = newFolder();
     await writeJob(dataDir);
     const name = (key: string): string => key.split('/')[1]!;
@@ -21,16 +18,11 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await writeTrace(dataDir, name(NIGHT[0]!), 'library-bus-heater', { title: 'Parked, before' });
     await writeTrace(dataDir, name(NIGHT[1]!), 'minibus-sleeps', { title: 'Parked, after' });
     for (const [i, key] of GOOD.entries()) await writeTrace(dataDir, name(key), 'side-step-healthy', { title: `Good ${i + 1}` }, undefined, 40 + i);
-    [browser, daemon] = await Promise.all([launchBrowser(), startBuilt('sim:side-step-healthy', { dataDir })]);
-  });
-  afterAll(async () => {
-    await browser.close();
-    await daemon.close();
-    removeFolders();
+    return startBuilt('sim:side-step-healthy', { dataDir });
   });
 
   it('lay the two newest traces of a job on each other, and say what changed', async () => {
-    const { page, context, faults } = await patient(browser, daemon.url);
+    const { page, context, faults } = await patient(on.browser, on.daemon.url);
     await goTo(page, 'compare');
     await page.locator('[data-finding="repaired"]').waitFor();
     // two directions, each large with its difference, and three pairs small
@@ -65,7 +57,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('set all traces of a job side by side, the one that stands out first, and make a page of them', async () => {
-    const { page, context, faults } = await patient(browser, daemon.url);
+    const { page, context, faults } = await patient(on.browser, on.daemon.url);
     await goTo(page, 'compare/many');
     await page.locator('[data-finding]').waitFor();
     // the newest trace's job and test are offered; another test among them is named before the daemon is asked
@@ -84,7 +76,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('learn limits from known-good traces, place another against them, and take them over for the next set-up', async () => {
-    const { page, context, faults } = await patient(browser, daemon.url);
+    const { page, context, faults } = await patient(on.browser, on.daemon.url);
     await goTo(page, 'compare/known-good');
     for (const number of [1, 2, 3]) await page.getByRole('checkbox', { name: `Good ${number}` }).check();
     await page.getByText('with few, little is known of how good vehicles differ').waitFor();
@@ -106,14 +98,14 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('hand a whole job over as one zip, which another amptrail takes in with all its traces', async () => {
-    const { page, context, faults } = await patient(browser, daemon.url);
+    const { page, context, faults } = await patient(on.browser, on.daemon.url);
     await goTo(page, `job/${JOB}`);
     const saving = page.waitForEvent('download');
     await page.getByRole('button', { name: 'Export the job (zip)' }).click();
     const zip = await (await saving).path();
     expect(readFileSync(zip).subarray(0, 2).toString()).toBe('PK');
     const second = await startBuilt('sim:side-step-healthy', { dataDir: newFolder() });
-    const there = await patient(browser, second.url);
+    const there = await patient(on.browser, second.url);
     await goTo(there.page, 'traces');
     await there.page.getByLabel('File to import').setInputFiles({ name: 'job.zip', mimeType: 'application/zip', buffer: readFileSync(zip) });
     await there.page.waitForFunction(() => location.hash.startsWith('#/trace/'));
@@ -127,7 +119,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('show the page to hand over, and save it as one file that opens by itself', async () => {
-    const { page, context, faults } = await patient(browser, daemon.url, { width: 390, height: 844 });
+    const { page, context, faults } = await patient(on.browser, on.daemon.url, { width: 390, height: 844 });
     await goTo(page, 'prove');
     await page.locator('.report-sheet .told').waitFor();
     // the workshop types its own heading once, with a logo; what is no picture is refused
@@ -160,10 +152,10 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('print on one page for the customer and at most two for the file, on A4 and on Letter', async () => {
-    const page = await browser.newPage();
+    const page = await on.browser.newPage();
     for (const traces of [MOTOR, NIGHT, MOTOR.slice(0, 1), [...GOOD, MOTOR[0]!]]) {
       for (const [audience, most] of traces.length === 1 ? ([['file', 1]] as const) : ([['customer', 1], ['file', 2]] as const)) {
-        const answer = await fetch(`http://127.0.0.1:${daemon.port}/api/report?traces=${traces.join(',')}&for=${audience}`, { headers: { Authorization: `Bearer ${daemon.token}` } });
+        const answer = await fetch(`http://127.0.0.1:${on.daemon.port}/api/report?traces=${traces.join(',')}&for=${audience}`, { headers: { Authorization: `Bearer ${on.daemon.token}` } });
         await page.setContent(await answer.text());
         for (const format of ['A4', 'Letter']) {
           const pages = pagesOf(await page.pdf({ format }));

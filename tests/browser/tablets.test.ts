@@ -1,21 +1,15 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { withBrowser } from './with-browser.ts';
 
 describe('tablets, in a real browser', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchBrowser();
-  });
-  afterAll(async () => {
-    await browser.close();
-    removeFolders();
-  });
+  const on = withBrowser();
 
   it('are let in by name, do what their key allows, come back after a restart, and are shut out one by one; no request leaves the machine', { timeout: 180_000 }, async () => {
     const dataDir = newFolder();
     const first = await startBuilt('sim:side-step-healthy', { dataDir, lan: true });
-    const { page, context, faults } = await visit(browser, first.url);
+    const { page, context, faults } = await visit(on.browser, first.url);
     const asked: string[] = [];
     context.on('request', (request) => asked.push(request.url()));
     await page.getByRole('link', { name: 'Tablets' }).click();
@@ -36,12 +30,12 @@ describe('tablets, in a real browser', () => {
     expect(await page.getByRole('listitem').filter({ hasText: /^Bay 2may look and work/ }).count()).toBe(1);
     expect(await page.getByRole('listitem').filter({ hasText: /^Officemay look/ }).count()).toBe(1);
 
-    const office = await visit(browser, officeUrl, { width: 820, height: 1180 });
+    const office = await visit(on.browser, officeUrl, { width: 820, height: 1180 });
     await office.page.getByText('This page may only look. It cannot change anything.').waitFor();
     expect(await office.page.getByRole('button', { name: 'Record', exact: true }).isDisabled()).toBe(true);
     await goTo(office.page, 'tablets');
     await office.page.getByText('it does not see the list of devices').waitFor();
-    const bay = await visit(browser, bayUrl, { width: 820, height: 1180 });
+    const bay = await visit(on.browser, bayUrl, { width: 820, height: 1180 });
     await bay.page.getByText('This page watches.').waitFor();
     await goTo(bay.page, 'tablets');
     await bay.page.getByText('Tablets are let in and shut out on the computer itself').waitFor();
@@ -71,7 +65,7 @@ describe('tablets, in a real browser', () => {
 
   it('cannot come in where amptrail was started without --lan, and the page says so', async () => {
     const daemon = await startBuilt('sim:side-step-healthy');
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, daemon.url);
     await goTo(page, 'tablets');
     await page.getByText('it answers this computer alone').waitFor();
     expect(await page.getByRole('button', { name: 'Make its key' }).count()).toBe(0);
@@ -81,7 +75,7 @@ describe('tablets, in a real browser', () => {
 
   it('the page can be installed, and its shell opens while amptrail is not running and says so', async () => {
     const daemon = await startBuilt('sim:side-step-healthy');
-    const { page, context } = await visit(browser, daemon.url);
+    const { page, context } = await visit(on.browser, daemon.url);
     await page.evaluate(async () => (await navigator.serviceWorker.ready).active?.state);
     const session = await context.newCDPSession(page);
     const { errors } = (await session.send('Page.getAppManifest')) as { errors: unknown[] };
