@@ -54,6 +54,7 @@ export async function visit(browser: Browser, url: string, size = { width: 1280,
   const context = await browser.newContext({ ...language, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
   // a test that fails before it closes its page must not leave the controls with it
   onTestFinished(() => context.close());
+  await context.addInitScript(drawSeldom, DRAWING_MS);
   const page = await context.newPage();
   page.setDefaultTimeout(20_000);
   const faults: string[] = [];
@@ -63,6 +64,32 @@ export async function visit(browser: Browser, url: string, size = { width: 1280,
   });
   await page.goto(url);
   return { page, context, faults };
+}
+
+/** Between two drawings of the page. A live chart without a graphics card, drawn thirty times a second, takes half of a core from what is tested; a slow tablet draws as seldom. */
+const DRAWING_MS = 100;
+
+/** In the page, before its own scripts: animation frames come no faster than every `apartMs`. */
+function drawSeldom(apartMs: number): void {
+  const [request, cancel] = [window.requestAnimationFrame.bind(window), window.cancelAnimationFrame.bind(window)];
+  const requested = new Map<number, number>();
+  let nextMs = 0;
+  window.requestAnimationFrame = (draw) => {
+    const id = window.setTimeout(() => {
+      const frame = request((nowMs) => {
+        requested.delete(id);
+        nextMs = performance.now() + apartMs;
+        draw(nowMs);
+      });
+      requested.set(id, frame);
+    }, nextMs - performance.now());
+    return id;
+  };
+  window.cancelAnimationFrame = (id) => {
+    window.clearTimeout(id);
+    cancel(requested.get(id) ?? 0);
+    requested.delete(id);
+  };
 }
 
 /** Violations of WCAG 2.2 A and AA that axe finds, one line each. */
