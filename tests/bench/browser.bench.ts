@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import type { Browser, Page } from 'playwright-core';
 import { startDaemon } from '../../src/daemon/serve.ts';
-import { goTo, launchBrowser, newFolder, removeFolders, visit } from '../browser/browser.ts';
+import { goTo, launchBrowser, newFolder, openPage, removeFolders } from '../browser/browser.ts';
 import { capture, recording } from './long-capture.ts';
 import { Paced } from './paced-source.ts';
 import { judged, quantile, type BenchRow } from './row.ts';
@@ -42,7 +42,7 @@ export async function bench(quick: boolean): Promise<BenchRow[]> {
 }
 
 async function streaming(browser: Browser, url: string, seconds: number): Promise<BenchRow[]> {
-  const { page, context } = await visit(browser, url);
+  const { page, context } = await openPage(browser, url);
   await drawn(page);
   // the first seconds compile
   await frames(page, 2, null);
@@ -52,7 +52,7 @@ async function streaming(browser: Browser, url: string, seconds: number): Promis
 }
 
 async function panning(browser: Browser, url: string, samples: number, seconds: number): Promise<BenchRow> {
-  const { page, context } = await visit(browser, url);
+  const { page, context } = await openPage(browser, url);
   await goTo(page, 'trace/unfiled/long');
   await drawn(page);
   // close enough that there is somewhere to go, far enough that the samples could not all be sent
@@ -67,7 +67,7 @@ async function panning(browser: Browser, url: string, samples: number, seconds: 
 async function firstChart(browser: Browser, url: string, visits: number): Promise<BenchRow> {
   let bestMs = Infinity;
   for (let k = 0; k < visits; k++) {
-    const { page, context } = await visit(browser, url);
+    const { page, context } = await openPage(browser, url);
     bestMs = Math.min(bestMs, await drawn(page));
     await context.close();
   }

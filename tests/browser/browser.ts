@@ -50,11 +50,18 @@ export interface Visit {
   readonly faults: string[];
 }
 
-export async function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string } = { locale: 'en-GB' }): Promise<Visit> {
+export function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string } = { locale: 'en-GB' }): Promise<Visit> {
+  return openPage(browser, url, size, language, async (context) => {
+    // a test that fails before it closes its page must not leave the controls with it
+    onTestFinished(() => context.close());
+    await context.addInitScript(drawSeldom, DRAWING_MS);
+  });
+}
+
+/** The same without a test around it, drawn as often as for anybody: for the bench. */
+export async function openPage(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string } = { locale: 'en-GB' }, prepare: (context: BrowserContext) => Promise<void> = async () => undefined): Promise<Visit> {
   const context = await browser.newContext({ ...language, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
-  // a test that fails before it closes its page must not leave the controls with it
-  onTestFinished(() => context.close());
-  await context.addInitScript(drawSeldom, DRAWING_MS);
+  await prepare(context);
   const page = await context.newPage();
   page.setDefaultTimeout(20_000);
   const faults: string[] = [];

@@ -5,6 +5,7 @@ import type { Range } from './axis-range.ts';
 import type { PlotData } from './plot-data.ts';
 import type { View } from './view.ts';
 import { axisLabels, powerLabel, powerSplits } from './axis-labels.ts';
+import { asHairLines, isDense } from './dense-line.ts';
 import { placeLabels } from './label-places.ts';
 
 /** The only door to uPlot: two lines on two scales over one time axis, limits and flagged stretches drawn with them. */
@@ -39,6 +40,17 @@ export interface Drawing {
 const FONT = '13px system-ui, sans-serif';
 const AXIS_PX = 60;
 const LABEL_PX = 12;
+const LINE_PX = 1.75;
+
+const straight = uPlot.paths.linear!();
+
+/** Straight from point to point; where there are more of those than pixels across, in the form that is drawn at once. */
+function line(plot: uPlot, series: number, from: number, to: number): uPlot.Series.Paths | null {
+  const drawn = straight(plot, series, from, to);
+  if (drawn === null || !(drawn.stroke instanceof Path2D) || !isDense(to - from, plot.bbox.width)) return drawn;
+  // `_width` takes the place of the series' own, in CSS pixels
+  return { ...drawn, stroke: asHairLines(drawn.stroke, LINE_PX * uPlot.pxRatio), _width: 1 / uPlot.pxRatio } as uPlot.Series.Paths;
+}
 
 export class UplotChart {
   private readonly plot: uPlot;
@@ -115,7 +127,7 @@ export class UplotChart {
     });
     const series: uPlot.Series[] = [
       {},
-      { scale: 'a', stroke: () => this.colours.current, width: 1.75, points: { show: false } },
+      { scale: 'a', stroke: () => this.colours.current, width: LINE_PX, paths: line, points: { show: false } },
     ];
     const axes: uPlot.Axis[] = [
       {
@@ -127,7 +139,7 @@ export class UplotChart {
       axis('a', 3, () => this.colours.ink, 'A'),
     ];
     if (this.withVoltage) {
-      series.splice(1, 0, { scale: 'v', stroke: () => this.colours.voltage, width: 1.75, dash: [7, 4], points: { show: false } });
+      series.splice(1, 0, { scale: 'v', stroke: () => this.colours.voltage, width: LINE_PX, dash: [7, 4], paths: line, points: { show: false } });
       axes.push(axis('v', 1, () => this.colours.ink, 'V'));
     }
     return {
