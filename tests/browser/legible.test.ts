@@ -24,7 +24,7 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
     await page.locator('.card .uncertainty[open]').first().waitFor();
     await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
     const found: string[] = [];
-    for (const screen of ['setup', 'test', 'traces']) {
+    for (const screen of ['setup', 'test', 'traces', 'job', 'job/new', 'read', 'compare', 'compare/many', 'compare/known-good', 'prove', 'tablets', 'calibrate']) {
       await goTo(page, screen);
       const wider = await overflow(page);
       if (wider > 0) found.push(`${screen}: ${wider} px too wide`);

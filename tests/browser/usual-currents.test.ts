@@ -90,5 +90,5 @@ describe('usual currents of a circuit', () => {
     }
     expect(faults).toEqual([]);
     await context.close();
-  });
+  }, 180_000);
 });

@@ -7,26 +7,37 @@ export interface HeightHandler {
 
 /** A full notch of the wheel (100 CSS pixels) zooms by this much. */
 const WHEEL_FACTOR = 1.25;
+const MOST_FINGERS = 2;
+/** Two fingers nearer than this say nothing of a stretch, px. */
+const LEAST_SPREAD_PX = 10;
 
-/** Listens on the strip that lies over the axis, until the returned function is called: drag moves, wheel zooms, a double tap gives it back to the readings. */
+/** Listens on the strip that lies over the axis, until the returned function is called: drag moves, wheel or two fingers zoom, a double tap gives it back to the readings. */
 export function listenOnHeight(element: HTMLElement, handler: HeightHandler): () => void {
-  let lastPx: number | null = null;
+  const fingers = new Map<number, number>();
+  const spread = (): number => Math.abs([...fingers.values()].reduce((a, b) => a - b));
+  const middle = (): number => [...fingers.values()].reduce((a, b) => a + b) / fingers.size;
+  const shareOf = (clientY: number): number => {
+    const box = element.getBoundingClientRect();
+    return 1 - (clientY - box.top) / box.height;
+  };
   const onDown = (event: PointerEvent): void => {
     element.setPointerCapture(event.pointerId);
-    lastPx = event.clientY;
+    if (fingers.size < MOST_FINGERS) fingers.set(event.pointerId, event.clientY);
   };
   const onMove = (event: PointerEvent): void => {
-    if (lastPx === null || event.clientY === lastPx) return;
-    handler.panHeight((event.clientY - lastPx) / element.clientHeight);
-    lastPx = event.clientY;
+    const beforePx = fingers.get(event.pointerId);
+    if (beforePx === undefined || event.clientY === beforePx) return;
+    const spreadPx = spread();
+    fingers.set(event.pointerId, event.clientY);
+    if (fingers.size === 1) handler.panHeight((event.clientY - beforePx) / element.clientHeight);
+    else if (spreadPx >= LEAST_SPREAD_PX && spread() >= LEAST_SPREAD_PX) handler.zoomHeight(shareOf(middle()), spreadPx / spread());
   };
-  const onUp = (): void => {
-    lastPx = null;
+  const onUp = (event: PointerEvent): void => {
+    fingers.delete(event.pointerId);
   };
   const onWheel = (event: WheelEvent): void => {
     event.preventDefault();
-    const box = element.getBoundingClientRect();
-    handler.zoomHeight(1 - (event.clientY - box.top) / box.height, WHEEL_FACTOR ** (event.deltaY / 100));
+    handler.zoomHeight(shareOf(event.clientY), WHEEL_FACTOR ** (event.deltaY / 100));
   };
   const onDouble = (): void => handler.heightByItself();
   element.addEventListener('pointerdown', onDown);
