@@ -199,6 +199,8 @@ export interface Actuation {
   dropouts: GapFields[];
   ripple: Ripple | null;
   supply: Supply | null;
+  /** only where the feed's resistance grew while current flowed: in the first and the last third of the run */
+  feed_warmed?: { from_ohm: number; to_ohm: number };
   /** null when no ripple was told, or its count has holes (contact lost) */
   travel?: Travel | null;
   /** only when one commutation of the revolution stands out as low */

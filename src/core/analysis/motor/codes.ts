@@ -24,6 +24,7 @@ export type MotorEvidence =
   | { readonly code: 'sagging-feed'; readonly atS: number; readonly place: LeadPlace; readonly openV: number; readonly loadV: number; readonly startV: number | null; readonly sourceOhm: number; readonly lowOhm: number; readonly highOhm: number }
   | { readonly code: 'flat-battery'; readonly restV: number; readonly fromV: number }
   | { readonly code: 'low-run-volts'; readonly atS: number; readonly feedV: number; readonly fromV: number }
+  | { readonly code: 'feed-warms'; readonly atS: number; readonly fromOhm: number; readonly toOhm: number }
   | { readonly code: 'stall'; readonly fromS: number; readonly levelA: number; readonly atLeast: boolean; readonly lastedS: number; readonly run: { readonly levelA: number; readonly atLeast: boolean } | null; readonly stalls: number }
   | { readonly code: 'cut-out'; readonly atS: number; readonly times: number; readonly shortestS: number; readonly longestS: number }
   | ({ readonly code: 'stall-against-estimate'; readonly atS: number; readonly estimateA: number; readonly stallA: number; readonly stallIs: 'as-estimated' | 'more' | 'less' } & Bounds)

@@ -30,6 +30,7 @@ import { withSensor } from './quantities/sensor-bounds.ts';
 import { usualVolts } from './wire/voltage-channel.ts';
 import { readWire, type Wire } from './wire/wire.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
+import { warmingOf } from './quantities/supply/warming.ts';
 import { median } from '../../stats.ts';
 import type { IndexRange, Motion, StallRange } from './types.ts';
 import { INRUSH } from './settings.ts';
@@ -123,6 +124,8 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   // a break that ends a stall, as a cut-out does, is none in a running motor
   const atOnce = Math.max(2 * view.shape.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
+  const feed = trace.voltageV === null ? null : { press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp };
+  const warmed = feed === null ? null : warmingOf(feed, motion.running[0]);
   const actuation: PressReading = {
     start_s: timeS[press.startIndex],
     end_s: timeS[Math.min(press.endIndex, timeS.length - 1)],
@@ -133,7 +136,8 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     dropouts: press.dropouts.map((range) => ({ start_s: timeS[range.startIndex], end_s: timeS[range.endIndex] })),
     ripple,
     ...(press.cut === null ? {} : { cut: press.cut }),
-    supply: trace.voltageV === null ? null : supplyFields({ press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp }, motion),
+    supply: feed === null ? null : supplyFields(feed, motion),
+    ...(warmed === null ? {} : { feed_warmed: warmed }),
     ...(trace.voltageV === null ? {} : { feed_v: feedVolts(press, motion, trace.voltageV) }),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };

@@ -67,6 +67,11 @@ export const SUPPLY = {
   deadV: 3,
 } as const;
 
+/** 1 for a 12 V vehicle, 2 for one of 24 V, by the highest volts seen. */
+export function nominalOf(topV: number): 1 | 2 {
+  return topV > SUPPLY.nominal24FromV ? 2 : 1;
+}
+
 /** What speaks against a motor that ran and stopped. */
 export const SUSPECT = {
   /** run over standing current; a motor works at 0.1 to 0.6 of it (common practice, no published source; a window lift: 0.5, wikilec.com) */

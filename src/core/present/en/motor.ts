@@ -43,6 +43,7 @@ const because: MotorWords['because'] = {
     `At ${at(atS)} the voltage dropped from ${significant(openV, 3)} V to ${significant(loadV, 3)} V under load${startV === null ? '' : `, to ${significant(startV, 3)} V at switch-on`}: ${place === 'battery' ? 'the battery and its posts have' : 'the feed has'} ${significant(sourceOhm, 2)} ohm (${significant(lowOhm, 2)} to ${significant(highOhm, 2)}).`,
   'flat-battery': ({ restV, fromV }) => `Between presses the battery stands at ${significant(restV, 3)} V: below ${significant(fromV, 3)} V it is a quarter full or less. Charge and test it first.`,
   'low-run-volts': ({ atS, feedV, fromV }) => `In the press at ${at(atS)} the motor ran on ${significant(feedV, 3)} V at its feed; most equipment is made for ${significant(fromV, 3)} V and more. Check battery, feed and ground first.`,
+  'feed-warms': ({ atS, fromOhm, toOhm }) => `In the press at ${at(atS)} the feed's resistance grew from ${significant(fromOhm, 2)} to ${significant(toOhm, 2)} ohm while current flowed: a joint or a wire is heating up. Measure the voltage drop section by section.`,
   stall: ({ fromS, levelA, atLeast: least, lastedS, run, stalls }) =>
     `Stalled from ${at(fromS)}: ${atLeast(least)}${formatCurrent(levelA)} for ${formatDuration(lastedS)}, power on and no motion${run === null ? '' : `; it ran at ${atLeast(run.atLeast)}${formatCurrent(run.levelA)}`}${stalls > 1 ? ` (${stalls} stalls in this press)` : ''}.`,
   'cut-out': ({ atS, times, shortestS, longestS }) =>

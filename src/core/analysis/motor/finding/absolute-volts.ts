@@ -1,17 +1,12 @@
 import { median } from '../../../stats.ts';
 import { VOLTAGE_TABLES } from '../../../reference/battery.ts';
 import type { MotorEvidence } from '../codes.ts';
-import { SUPPLY } from '../settings.ts';
+import { nominalOf, SUPPLY } from '../settings.ts';
 import type { VerdictFacts } from './types.ts';
 
 /** Rested volts of a 12 V battery below which it is a quarter full or emptier, by the first row of every table that begins at a quarter. */
 function flatBelowV(): number {
   return Math.min(...VOLTAGE_TABLES.filter(({ socPercent }) => socPercent[0] >= 25).map(({ restedV }) => restedV[0]));
-}
-
-/** 1 for a 12 V vehicle, 2 for one of 24 V, by the highest volts seen. */
-export function nominalOf(topV: number): 1 | 2 {
-  return topV > SUPPLY.nominal24FromV ? 2 : 1;
 }
 
 /**

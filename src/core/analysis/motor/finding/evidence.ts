@@ -1,7 +1,7 @@
 import type { ActuationVerdictFinding, VerdictBasis } from '../../results.ts';
 import type { MotorEvidence, PressReading } from '../codes.ts';
 import { absoluteVolts } from './absolute-volts.ts';
-import { fuseEvidence, wireEvidence } from './feed-evidence.ts';
+import { fuseEvidence, warmingEvidence, wireEvidence } from './feed-evidence.ts';
 import { cutOutEvidence, estimateEvidence, hiddenByRange, loadEvidence, lockedEvidence, lostContactEvidence, segmentEvidence, stallEvidence, suspicionEvidence, windingEvidence } from './press-evidence.ts';
 import { isStarved, starvedEvidence } from './starved.ts';
 import type { Suspicion } from './suspicion.ts';
@@ -19,6 +19,7 @@ export function evidenceOf(finding: ActuationVerdictFinding, basis: VerdictBasis
     // of a suspect motor these are among what speaks against it
     ...(finding === 'suspect' ? [] : [...segmentEvidence(actuations), ...asymmetryEvidence(facts.asymmetry)]),
     ...(finding === 'starved' ? [] : absoluteVolts(facts)),
+    ...warmingEvidence(actuations),
     ...travelEvidence(actuations),
     ...wireEvidence(actuations, facts.options.wire, facts.place),
     ...fuseEvidence(actuations),

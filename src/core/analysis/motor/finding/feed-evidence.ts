@@ -18,6 +18,12 @@ export function wireEvidence(actuations: readonly PressReading[], wire: Actuatio
   return [{ code: 'wire', lengthM, areaMm2, temperatureC, share, sourceOhm: supply.source_ohm, exceeds: share.low_share > WHOLE_FEED, restV: restV > WORTH_A_FIGURE * share.sag_v ? restV : null }];
 }
 
+/** A feed that warms under current, by the press in which its resistance grew most. */
+export function warmingEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
+  const grown = actuations.flatMap(({ start_s: atS, feed_warmed: warmed }) => (warmed === undefined ? [] : [{ code: 'feed-warms' as const, atS, fromOhm: warmed.from_ohm, toOhm: warmed.to_ohm }]));
+  return grown.toSorted((a, b) => b.toOhm - b.fromOhm - (a.toOhm - a.fromOhm)).slice(0, 1);
+}
+
 /** What the highest lasting current of all presses asks of the fuse. */
 export function fuseEvidence(actuations: readonly PressReading[]): MotorEvidence[] {
   const highest = actuations.flatMap((actuation) => (actuation.fuse === undefined ? [] : [{ actuation, fuse: actuation.fuse }])).toSorted((a, b) => b.fuse.share - a.fuse.share)[0];

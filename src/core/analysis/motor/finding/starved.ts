@@ -1,6 +1,5 @@
 import type { MotorEvidence, PressReading } from '../codes.ts';
-import { nominalOf } from './absolute-volts.ts';
-import { SUPPLY } from '../settings.ts';
+import { nominalOf, SUPPLY } from '../settings.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
 
 /** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */

@@ -1,6 +1,7 @@
 import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
+import { nominalOf, SUPPLY } from '../../settings.ts';
 import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
 import { partsOf } from '../../../uncertainty/parts.ts';
@@ -18,14 +19,28 @@ import type { Motion } from '../../types.ts';
  */
 export function supplyFields(feed: FeedTrace, motion: Motion): Supply | null {
   if (feed.place === null) return null;
-  const line = lineOf(pairingOf(feed));
+  const pairing = pairingOf(feed);
+  const line = lineOf(pairing);
   if (line === null || line.low > -line.slope) return null;
   const { press, voltageV } = feed;
+  const openV = openVolts(line, pairing);
+  if (openV === null) return null;
   // a motor that did not run stood at one level: its middle half, clear of the switch's edges however slow the clamp
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
   const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
-  return { open_v: line.intercept, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high, uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (WARMED * line.slope) / NORMAL_95 }) };
+  return { open_v: openV, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high, uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (WARMED * line.slope) / NORMAL_95 }) };
+}
+
+/**
+ * Volts with nothing flowing, where the line meets no current. At the battery they were read, and no line says more than the highest reading. At the motor
+ * they lie above every reading, but not in another vehicle's range: a line that steep is none of a feed.
+ */
+function openVolts({ intercept }: Line, { press, place, voltageV, fromIndex }: Pairing): number | null {
+  let highestV = 0;
+  for (let i = fromIndex; i < press.endIndex; i++) highestV = Math.max(highestV, Math.abs(voltageV[i]));
+  if (place === 'battery') return Math.min(intercept, highestV);
+  return nominalOf(intercept) === nominalOf(highestV) && intercept < 2 * SUPPLY.nominal24FromV ? intercept : null;
 }
 
 interface Bounded extends Line {
