@@ -10,6 +10,10 @@ export const USUAL_TURN_HZ = 15;
 export const DRAGGING_TURN_HZ = 5;
 /** the same, 6600 rpm, as fast as they turn under load. Common practice, no published source (maxon RE 65: 3670 rpm) */
 export const FASTEST_TURN_HZ = 110;
+/** s; mechanical time constant of the quickest motors with what they drive: faster than that no rotor gains or loses its speed, while a contact makes and breaks within some milliseconds. Common practice, no published source */
+export const QUICKEST_ROTOR_S = 0.012;
+/** turns that must show what comes once a turn: fewer do not tell it from a passing load, nor neighbouring orders apart. Scored */
+export const FEWEST_TURNS = 12;
 /** ripples a turn at the least: three segments and two brushes (driver for the TI DRV821x) */
 export const FEWEST_PER_TURN = 6;
 /** Hz; 26 ripples a turn at 6600 rpm are 2.9 kHz, 52 at 3670 rpm (maxon RE 65) 3.2 kHz. Common practice, no published source */

@@ -91,7 +91,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
     const read = withWire(asLoad(actuation, load, level, stand), { press, view: views[a], motion: motions[a], before, kind: load.kind }, context);
     return withBudget(read, press, { timeS: trace.timeS, baseline, clamp: context.clamp, options });
   });
-  const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead.topV, lead.place, presses.presses, baseline, sampling);
+  const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead, presses.presses, baseline, sampling);
   const count = trace.timeS.length;
   return {
     samples: count,

@@ -42,8 +42,6 @@ export const INRUSH = {
   overRun: 1.2,
   /** the same, up to which a standing winding may fall by itself: resistive loads show 1.03 to 1.07 (open data: starts), a rotor thrown back by its stop some more */
   fallsAtOnce: 1.1,
-  /** of the level; a load that falls at once and is so restless besides turns: the faintest commutators (motor datasheets give none; common practice) */
-  restless: 0.005,
   /** of the fall from the peak that may be left when the current is called settled: 4.8 time constants */
   settledShare: 0.008,
 } as const;
@@ -93,10 +91,6 @@ export const SUSPECT = {
 export const LOAD = {
   /** s; a shorter press shows too little of any load */
   shortestS: 0.05,
-  /** peak over end level from which a press has a switch-on peak; resistive loads show 1.03 to 1.07 (open data: starts) */
-  peaked: 1.25,
-  /** the same of one that is restless besides */
-  restlessPeaked: 1.1,
   /** A; no motor of a body circuit peaks higher, a cranking starter does (common practice, no published source) */
   starterPeakA: 150,
   /** peak over end level of a filament: 10 to 15 from cold (lamp makers' data), half of it through wire and clamp; from warm it is less, as a motor's */
@@ -111,8 +105,6 @@ export const LOAD = {
   quietWarmS: 0.08,
   /** s; coils of valves and solenoids take 5 to 50 ms to come up, motors 0.1 to 3 ms (L/R; TI SSIY001, the motor datasheets) */
   slowRiseS: 0.006,
-  /** s from a tenth to nine tenths at the most */
-  coilClimbMostS: 0.15,
   /** how far the share of the climb that half the level takes may be from that of an exponential; a rotor that takes up its play climbs in two steps */
   climbBend: 0.1,
   /** of the level, from its tenth to its ninetieth percentile: what compressions make of a cranking current (common practice, no published source) */
@@ -136,16 +128,12 @@ export const LOAD = {
   nearEnd: 0.9,
   /** of the level; a resistance stays this level from its first moment on */
   levelShare: 0.03,
-  /** s; smooths the noise, not a plunger's dip of some milliseconds */
-  plungerSmoothS: 0.001,
 } as const;
 
 /** Lasting changes of level within a run. */
 export const STEP = {
   /** s on either side over which a level must last */
   sideS: 0.2,
-  /** s; a contact and a clamp are through it, and the smoothing of the envelope (one mains period) */
-  edgeS: 0.025,
   /** of the level before; smaller ones are how a mechanism runs (common practice, no published source) */
   leastShare: 0.1,
   /** standard deviations of the level on either side */
@@ -162,11 +150,7 @@ export const STEP = {
 
 /** A load that recurs. */
 export const BEAT = {
-  /** s; slower than the rotation of a motor (480 rpm and more), as gears and cranks turn */
-  shortestS: 0.15,
   fewestPeriods: 3.5,
-  /** of the level, from lowest to highest; less is how bearings run (common practice, no published source) */
-  leastDepth: 0.1,
   /** correlation of the envelope with itself one period on; of noise and of a drifting load it stays lower */
   recurs: 0.55,
   /** and what it must fall to in between */

@@ -6,6 +6,10 @@ export const MAINS_PERIOD_S = 0.02;
 export const BOUNCE_S = 0.03;
 /** s; a contact takes a current away, or brings it, within this; a rotor that gains or loses speed takes its time constant */
 export const CONTACT_S = 0.004;
+/** s; a slow clamp has followed a change within this, and shows the top of a rush no later. Common practice for clamps of 20 Hz (3 time constants: 24 ms) */
+export const CLAMP_FOLLOWS_S = 0.05;
+/** s; smooths the noise of a fast logger, not a plunger's dip of some milliseconds */
+export const SMOOTH_S = 0.001;
 /** s; a switch or relay that changes over is through within this (relay travel time, 5 to 15 ms, with margin) */
 export const CHANGE_OVER_S = 0.06;
 /** s; the peak of a switch-on comes within this: some electrical time constants, a slow clamp and chatter delay it. Scored */

@@ -4,8 +4,8 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
-import { FEWEST_TURNS } from './revolution.ts';
-import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../motor-model.ts';
+import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.ts';
+import { ENOUGH_READINGS } from '../time-scales.ts';
 
 /** of the level; shallower notches are looked for by folding the run (folding.ts) */
 const DEEP = 0.3;
@@ -26,11 +26,14 @@ const CLEAR = 8;
  * are the turns. Null where the notches are shallow, wide, uneven, or not at the rate of a motor. O(n).
  */
 export function notchTrain(press: Press, range: IndexRange, { deviationA, noiseA }: Baseline, { rateHz }: Sampling): Commutation | null {
-  const part = deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * press.sign);
-  if (part.length < rateHz * (FEWEST_TURNS / FASTEST_TURN_HZ)) return null;
-  const [lowA, levelA] = [quantile(part, 0.02), quantile(part, 0.6)];
+  const count = range.endIndex - range.startIndex;
+  if (count < rateHz * (FEWEST_TURNS / FASTEST_TURN_HZ)) return null;
+  const stride = Math.max(1, Math.ceil(count / ENOUGH_READINGS));
+  const some = Float64Array.from({ length: Math.ceil(count / stride) }, (_value, r) => deviationA[range.startIndex + r * stride] * press.sign);
+  const [lowA, levelA] = [quantile(some, 0.02), quantile(some, 0.6)];
   if (levelA - lowA < Math.max(DEEP * levelA, CLEAR * noiseA)) return null;
-  if (quantile(part, 0.98) - levelA > ONE_SIDED * (levelA - lowA)) return null;
+  if (quantile(some, 0.98) - levelA > ONE_SIDED * (levelA - lowA)) return null;
+  const part = deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * press.sign);
   const [fallsA, risesA] = [lowA + (levelA - lowA) / 3, lowA + (2 * (levelA - lowA)) / 3];
   const starts: number[] = [];
   const widths: number[] = [];

@@ -3,7 +3,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
 import type { IndexRange } from '../types.ts';
 import { FEWEST_ORDERS } from '../ripple/comb.ts';
-import { FEWEST_PER_TURN, FASTEST_TURN_HZ, USUAL_TURN_HZ } from '../motor-model.ts';
+import { FASTEST_TURN_HZ, FEWEST_PER_TURN, USUAL_TURN_HZ } from '../motor-model.ts';
 import { clearOfNoise } from '../ripple/line-odds.ts';
 
 /** The revolutions of a stretch: how fast, and where in its turn the rotor is at each sample. */
@@ -15,8 +15,6 @@ export interface Revolutions {
   readonly turns: Float64Array;
 }
 
-/** turns that must show what a segment does: fewer do not tell a low commutation from a passing load */
-export const FEWEST_TURNS = 12;
 /** turns in one spectrum: lines of neighbouring orders then lie 8 bins apart, and a speed that drifts by some percent keeps the low ones sharp */
 const TURNS_IN_WINDOW = 8;
 const MOST_WINDOWS = 3;

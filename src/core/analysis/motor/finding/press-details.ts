@@ -43,9 +43,9 @@ export function extrasContext(known: Omit<ExtrasContext, 'clamp' | 'clipA'>, pre
 export function withExtras(plain: PressReading, view: PressView, motion: Motion, context: ExtrasContext): PressReading {
   const { options, baseline, sampling } = context;
   const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
-  const marked = context.clipA === null ? plain : withoutHidden(markClipped(plain, inrushRange, motion.running, motion.stalls, context.recordedA, context.clipA));
+  const marked = context.clipA === null ? plain : withoutHidden(markClipped(plain, { inrush: inrushRange, running: motion.running, stalls: motion.stalls }, context.recordedA, context.clipA));
   const opened = context.place !== 'motor' || context.trace.voltageV === null ? marked : markCutOuts(marked, motion, context.trace.voltageV, context);
-  const fitted = opened.inrush === null ? opened : { ...opened, inrush: withBand(withFit(opened.inrush, opened.run, view, motion, baseline, sampling, context.clamp), opened, view, context) };
+  const fitted = opened.inrush === null ? opened : { ...opened, inrush: withBand(withFit(opened.inrush, opened.run, view, motion, context), opened, view, context) };
   const bad = context.wire.chopping !== null ? null : badCommutation(view.press, motion.running, fitted.ripple, options.commutationsPerRevolution, { baseline, sampling });
   const turned = bad === null ? fitted : { ...fitted, ripple: rippleByTurns(fitted.ripple, bad) };
   const travel = travelOf(turned, options.commutationsPerRevolution, atSpeed(turned, view.press, context));

@@ -1,7 +1,8 @@
 import { mean, sampleDeviation } from '../../../stats.ts';
 import type { Beat } from '../../results.ts';
 import type { PressView } from './press-view.ts';
-import { BEAT } from '../settings.ts';
+import { SLOWEST_TURN_HZ } from '../motor-model.ts';
+import { BEAT, STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 
 /**
@@ -14,7 +15,8 @@ export function findBeat({ shape }: PressView, running: readonly IndexRange[]): 
   if (longest === null) return null;
   const from = Math.max(0, Math.floor((longest.startIndex - shape.startIndex) / shape.step) + 2);
   const to = Math.min(shape.cells - 2, Math.floor((longest.endIndex - shape.startIndex) / shape.step) - 4);
-  const shortest = Math.ceil(BEAT.shortestS / shape.stepS);
+  // slower than the rotation of a motor, as gears and cranks turn
+  const shortest = Math.ceil(1 / (SLOWEST_TURN_HZ * shape.stepS));
   const most = Math.floor((to - from) / BEAT.fewestPeriods);
   if (most <= shortest) return null;
   const values = detrended(shape.levelA.subarray(from, to));
@@ -24,7 +26,7 @@ export function findBeat({ shape }: PressView, running: readonly IndexRange[]): 
   if (folded === null) return null;
   const { depthA, errorA } = folded;
   const levelA = mean(shape.levelA.subarray(from, to));
-  if (depthA < BEAT.leastDepth * levelA || depthA < 2 * errorA) return null;
+  if (depthA < STEP.leastShare * levelA || depthA < 2 * errorA) return null;
   return { period_s: period * shape.stepS, depth_a: depthA, low_a: Math.max(0, depthA - errorA), high_a: depthA + errorA };
 }
 

@@ -3,6 +3,7 @@ import { median, robustSigma } from '../../../stats.ts';
 import type { PressView } from './press-view.ts';
 import { CELL_S } from '../signal/envelope.ts';
 import { STEP } from '../settings.ts';
+import { EDGE_S } from './steps.ts';
 import type { IndexRange } from '../types.ts';
 
 export interface LostLoad {
@@ -25,7 +26,7 @@ export function findLostLoad({ shape }: PressView, running: readonly IndexRange[
   const last = running.at(-1);
   if (last === undefined) return null;
   const from = Math.max(0, Math.ceil((last.startIndex - shape.startIndex) / shape.step));
-  const to = Math.min(shape.cells, Math.floor((last.endIndex - shape.startIndex) / shape.step)) - Math.ceil(STEP.edgeS / shape.stepS);
+  const to = Math.min(shape.cells, Math.floor((last.endIndex - shape.startIndex) / shape.step)) - Math.ceil(EDGE_S / shape.stepS);
   const side = Math.round(STEP.sideS / shape.stepS);
   if (side < 1 || to - from < 3 * side) return null;
   const levels = shape.levelA.subarray(from, to);

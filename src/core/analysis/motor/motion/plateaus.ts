@@ -28,12 +28,10 @@ export interface Plateaus {
   readonly restCells: number;
 }
 
-/** s; half of the stretch over which the level must stay within its tolerance to count as flat */
-const HALF_S = 0.03;
 /** a plateau near the top one belongs to it down to this share of its level: windings warm up, supplies sag */
 export const NEAR_TOP = 0.85;
 /** a plateau ends where the level falls below this share of what it just was */
-const FALLS_TO = 0.92;
+export const FALLS_TO = 0.92;
 
 /** Finds where the current of a press stands highest and flat. `noiseA2` is the idle clamp's variance, cells
  * marked in `skip` (lost contacts and what follows them) count for nothing. O(cells). */
@@ -70,7 +68,7 @@ export function findPlateaus(shape: Shape, settledCell: number, noiseA2: number,
 
 function flatCells(shape: Shape, noiseA2: number): Uint8Array {
   const { cells, levelA } = shape;
-  const half = Math.max(1, Math.round(HALF_S / shape.stepS));
+  const half = Math.max(1, Math.round(STALL.shortestS / 2 / shape.stepS));
   const flat = new Uint8Array(cells);
   // the smoothed level carries the noise of 20 ms of samples; a range over a dozen of them spans some 3.3 deviations
   const noiseA = 4 * Math.sqrt((noiseA2 * shape.stepS) / (shape.step * MAINS_PERIOD_S));

@@ -1,13 +1,11 @@
 import { median } from '../../../stats.ts';
 import type { Shape } from '../signal/envelope.ts';
+import { FALLS_TO } from './plateaus.ts';
 import { INRUSH } from '../settings.ts';
+import { CLAMP_FOLLOWS_S } from '../time-scales.ts';
 
 /** cells; a level is read over at least this many (40 ms) */
 const FEWEST_CELLS = 8;
-/** s; a slow clamp shows the top of a rush at most this much later than it was. Common practice for clamps of 20 Hz (3 time constants: 24 ms) */
-const RISE_S = 0.05;
-/** of the top; the rounded top itself, which a slow clamp draws out, is no settled level */
-const FALLEN_TO = 0.92;
 
 export interface Settled {
   /** where the rush is over; the end of what was looked at when it never is */
@@ -31,17 +29,19 @@ export function settle(shape: Shape, from: number, top: number, to: number, nois
   const { levelA } = shape;
   const last = Math.min(Math.max(to, top), shape.cells);
   let summit = top;
-  const highest = Math.min(last - 2, top + Math.round(RISE_S / shape.stepS));
+  const highest = Math.min(last - 2, top + Math.round(CLAMP_FOLLOWS_S / shape.stepS));
   while (summit < highest && Math.max(levelA[summit + 1], levelA[summit + 2]) > levelA[summit]) summit++;
   const topA = levelA[summit];
   let fallen = summit;
-  while (fallen < last && levelA[fallen] > FALLEN_TO * topA) fallen++;
+  while (fallen < last && levelA[fallen] > FALLS_TO * topA) fallen++;
+  // an exponential is down to the settled share after this many of its half-times
+  const halfTimes = -Math.log2(INRUSH.settledShare);
   for (let k = fallen < last ? fallen : summit; k < last; k = nextCell(k, from)) {
     const end = Math.min(last, k + Math.max(FEWEST_CELLS, k - from));
     const aheadA = median(levelA.subarray(k, end));
     const bandA = Math.max(INRUSH.settledShare * (topA - aheadA), 0.005 * aheadA, 2 * noiseA);
     const halfCells = halfTime(levelA, summit, k, (topA + aheadA) / 2);
-    if (levelA[k] - aheadA <= bandA || k - summit >= HALF_TIMES * halfCells) return { cell: k, halfCells };
+    if (levelA[k] - aheadA <= bandA || k - summit >= halfTimes * halfCells) return { cell: k, halfCells };
   }
   return { cell: last, halfCells: 0 };
 }
@@ -52,9 +52,6 @@ function halfTime(levelA: Float64Array, summit: number, before: number, halfA: n
   while (k < before && levelA[k] > halfA) k++;
   return k - summit;
 }
-
-/** an exponential is down to `INRUSH.settledShare` after this many of its half-times */
-const HALF_TIMES = -Math.log2(INRUSH.settledShare);
 
 /** Every cell at first, later every twentieth of the time passed: the answer need not be finer, and the work stays linear. */
 function nextCell(k: number, from: number): number {

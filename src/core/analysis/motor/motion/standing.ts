@@ -2,7 +2,7 @@ import { standsAtEnd } from '../sensor/full-scale.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
 import type { PressView, TraceLevels } from './press-view.ts';
 import { median } from '../../../stats.ts';
-import { INRUSH, STALL } from '../settings.ts';
+import { INRUSH, LOAD, STALL } from '../settings.ts';
 
 /** of the level; so much restlessness that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
 const ALIVE_SHARE = 0.015;
@@ -23,7 +23,7 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
-  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (INRUSH.restless * levelA) ** 2)) ? 'unclear' : 'ran';
+  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';

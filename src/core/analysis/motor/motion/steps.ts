@@ -4,7 +4,10 @@ import type { PressView } from './press-view.ts';
 import { meanOf } from '../signal/levels.ts';
 import { STALL, STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
-import { CONTACT_S } from '../time-scales.ts';
+import { CONTACT_S, MAINS_PERIOD_S } from '../time-scales.ts';
+
+/** s; a contact is through it, and the smoothing of the envelope */
+export const EDGE_S = MAINS_PERIOD_S + CONTACT_S;
 
 /** A step as cells of the press's envelope. */
 export interface StepSeen extends LevelStep {
@@ -23,7 +26,7 @@ export function findSteps(view: PressView, running: readonly IndexRange[], timeS
   const { shape } = view;
   const found: StepSeen[] = [];
   const side = Math.max(2, Math.round(STEP.sideS / shape.stepS));
-  const edge = Math.max(2, Math.round(STEP.edgeS / shape.stepS));
+  const edge = Math.max(2, Math.round(EDGE_S / shape.stepS));
   if (side < 2 * edge) return found;
   for (const range of running) {
     const from = Math.max(0, Math.floor((range.startIndex - shape.startIndex) / shape.step) + 1);
@@ -74,7 +77,7 @@ function isSwitched(deviationA: Float32Array, at: number, { press, shape }: Pres
   const rate = shape.step / shape.stepS;
   const gap = Math.max(1, Math.round(CONTACT_S * rate));
   let most = 0;
-  for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(STEP.edgeS * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(STEP.edgeS * rate)); i++) {
+  for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(EDGE_S * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(EDGE_S * rate)); i++) {
     const jump = (meanOf(deviationA, i + 1, i + 1 + 2 * gap) - meanOf(deviationA, i - 2 * gap, i)) * press.sign * Math.sign(changeA);
     if (jump > most) most = jump;
   }

@@ -1,16 +1,15 @@
 import { median } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import { meanOf, topOf } from '../signal/levels.ts';
-import type { Pulse } from './pulses.ts';
-import { isHole, type Sampling } from '../sensor/sampling.ts';
+import type { Pulse, Scanned } from './pulses.ts';
+import { isHole } from '../sensor/sampling.ts';
 import { CHANGE_OVER_S, CONTACT_S } from '../time-scales.ts';
 
 /**
  * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is told from
  * a reversal by its end: nothing is left of it when it ends, while a press is cut off at a level.
  */
-export function isBraking(pulse: Pulse, before: Pulse, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling, thresholdA: number, feed: FeedVoltage | null): boolean {
+export function isBraking(pulse: Pulse, before: Pulse, { timeS, deviationA, sampling, thresholdA, feed }: Scanned): boolean {
   if (pulse.sign === before.sign) return false;
   if (timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return false;
   if (pulse.tailIndex >= timeS.length) return false;
@@ -47,7 +46,7 @@ const THROUGH_S = 0.25;
  * Going straight across a switch that brakes in its middle: the braking current and the new press have the same sign and run together.
  * The press begins where the current, falling until then, jumps up again.
  */
-export function splitAfterBraking(pulse: Pulse, before: Pulse | undefined, timeS: Float64Array, deviationA: Float32Array, sampling: Sampling): Pulse[] {
+export function splitAfterBraking(pulse: Pulse, before: Pulse | undefined, { timeS, deviationA, sampling }: Scanned): Pulse[] {
   if (before === undefined || before.sign === pulse.sign || timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return [pulse];
   const jump = Math.max(1, Math.round(CONTACT_S * sampling.rateHz));
   const bounce = lowerBound(timeS, timeS[pulse.startIndex] + 0.012);

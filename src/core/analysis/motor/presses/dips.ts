@@ -1,8 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 import { topOf } from '../signal/levels.ts';
 import { PRESS } from '../settings.ts';
-import type { Pulse } from './pulses.ts';
-import type { Sampling } from '../sensor/sampling.ts';
+import type { Pulse, Scanned } from './pulses.ts';
 import type { IndexRange } from '../types.ts';
 import { BOUNCE_S, CONTACT_S } from '../time-scales.ts';
 
@@ -33,8 +32,14 @@ export function longestDipOf(groups: readonly (readonly Pulse[])[], deviationA: 
   return falls.length > 0 ? DIP_LASTS * median(falls) : Infinity;
 }
 
+/** A press from its first sample to its last, and the sign of its current. */
+interface Held extends IndexRange {
+  readonly sign: number;
+}
+
 /** Breaks that a slow clamp shows as dips only: far below every other level of the press, for at least 4 ms. */
-export function partialBreaks(startIndex: number, endIndex: number, sign: number, known: readonly IndexRange[], timeS: Float64Array, deviationA: Float32Array, thresholdA: number, sampling: Sampling, longestDip: number): IndexRange[] {
+export function partialBreaks(held: Held, known: readonly IndexRange[], longestDip: number, { timeS, deviationA, thresholdA, sampling }: Scanned): IndexRange[] {
+  const { startIndex, endIndex, sign } = held;
   const stride = Math.max(1, (endIndex - startIndex) >> 12);
   const levels: number[] = [];
   for (let i = startIndex; i < endIndex; i += stride) levels.push(deviationA[i] * sign);
@@ -52,14 +57,14 @@ export function partialBreaks(startIndex: number, endIndex: number, sign: number
     const range = { startIndex: from, endIndex: i };
     from = -1;
     if (range.endIndex - range.startIndex < shortest || range.endIndex - range.startIndex > longestDip || timeS[range.startIndex] - timeS[startIndex] < BOUNCE_S) continue;
-    if (timeS[range.endIndex] - timeS[range.startIndex] > PRESS.handS || !isDip(range, startIndex, endIndex, guard, sign, deviationA)) continue;
+    if (timeS[range.endIndex] - timeS[range.startIndex] > PRESS.handS || !isDip(range, held, guard, deviationA)) continue;
     if (!known.some((other) => other.startIndex < range.endIndex + guard && other.endIndex > range.startIndex - guard)) found.push(range);
   }
   return found;
 }
 
 /** Whether the current was clearly higher on both sides. */
-function isDip(range: IndexRange, startIndex: number, endIndex: number, guard: number, sign: number, deviationA: Float32Array): boolean {
+function isDip(range: IndexRange, { startIndex, endIndex, sign }: Held, guard: number, deviationA: Float32Array): boolean {
   const before = median(deviationA.subarray(Math.max(startIndex, range.startIndex - guard), range.startIndex)) * sign;
   const after = median(deviationA.subarray(range.endIndex, Math.min(endIndex, range.endIndex + guard))) * sign;
   const lowest = Math.min(...deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * sign));

@@ -3,9 +3,10 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
 import { longestDipOf, partialBreaks } from './dips.ts';
 import { topOf } from '../signal/levels.ts';
-import { findPulses, REBOUND_SHARE, type Pulse } from './pulses.ts';
+import { findPulses, REBOUND_SHARE, type Pulse, type Scanned } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
+import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { PRESS, STEP } from '../settings.ts';
 import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
@@ -53,7 +54,8 @@ export interface Presses {
  */
 export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null): Presses {
   const scan = findPulses(baseline, sampling);
-  const pulses = scan.pulses.filter((pulse) => isReal(pulse, timeS, baseline.deviationA, scan.thresholdA)).flatMap((pulse, p, all) => splitAfterBraking(pulse, all[p - 1], timeS, baseline.deviationA, sampling));
+  const scanned: Scanned = { timeS, deviationA: baseline.deviationA, sampling, thresholdA: scan.thresholdA, feed };
+  const pulses = scan.pulses.filter((pulse) => isReal(pulse, scanned)).flatMap((pulse, p, all) => splitAfterBraking(pulse, all[p - 1], scanned));
   const braking: IndexRange[] = [];
   const driven: Pulse[] = [];
   for (const [p, pulse] of pulses.entries()) {
@@ -61,14 +63,14 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
     // the first part of a split pulse runs straight into the press
     const next = pulses.at(p + 1);
     const runsInto = next !== undefined && next.startIndex === pulse.endIndex && next.sign === pulse.sign;
-    if (last !== undefined && (isDriven(pulse, braking.at(-1), last, timeS, baseline.deviationA) || isBraking(pulse, last, timeS, baseline.deviationA, sampling, scan.thresholdA, feed) || runsInto)) braking.push(pulse);
+    if (last !== undefined && (isDriven(pulse, braking.at(-1), last, scanned) || isBraking(pulse, last, scanned) || runsInto)) braking.push(pulse);
     else driven.push(pulse);
   }
-  const groups = groupPulses(driven, timeS, baseline.deviationA, braking, feed);
+  const groups = groupPulses(driven, braking, scanned);
   const presses: Press[] = [];
   const longestDip = longestDipOf(groups, baseline.deviationA);
   for (const group of groups) {
-    const press = toPress(group, presses.at(-1), timeS, baseline.deviationA, scan.thresholdA, sampling, longestDip);
+    const press = toPress(group, presses.at(-1), longestDip, scanned);
     // what a released mechanism drives through the shorted motor flows without volts
     presses.push(feed === null || press.endsMidway ? press : { ...press, endIndex: feed.upUntil(press.startIndex, press.endIndex) });
   }
@@ -78,14 +80,12 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
 /** readings without current that make a break; one alone may be a disturbance */
 const FEWEST_OPEN = 2;
 
-/** s; the load takes this long to set the rotor going at the least; a switch makes its current within some milliseconds */
-const DRIVEN_RISE_S = 0.012;
 
 /**
  * Current of a shorted motor that its load pulls along (a window that sinks, a flap that falls): it begins where the braking ends, with the sign of
  * the press before, and comes up without a switch-on peak. A mechanism pressed into its stop springs back with no braking before, and dies away.
  */
-function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, timeS: Float64Array, deviationA: Float32Array): boolean {
+function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, { timeS, deviationA }: Scanned): boolean {
   if (pulse.sign !== last.sign) return false;
   const afterBraking = braked !== undefined && braked.startIndex >= last.endIndex - 1;
   const from = afterBraking ? braked.endIndex : last.endIndex;
@@ -94,7 +94,7 @@ function isDriven(pulse: Pulse, braked: IndexRange | undefined, last: Pulse, tim
   const levelA = median(deviationA.subarray(pulse.startIndex, pulse.endIndex)) * pulse.sign;
   let risen = pulse.startIndex;
   while (risen < pulse.endIndex && deviationA[risen] * pulse.sign < 0.7 * levelA) risen++;
-  return timeS[Math.min(risen, timeS.length - 1)] - timeS[pulse.startIndex] > DRIVEN_RISE_S;
+  return timeS[Math.min(risen, timeS.length - 1)] - timeS[pulse.startIndex] > QUICKEST_ROTOR_S;
 }
 
 /** Whether a pulse is no more than a motor drives that springs back from its stop, and has died away at its end. */
@@ -109,8 +109,8 @@ function springsBack(pulse: Pulse, last: Pulse, deviationA: Float32Array): boole
 const SLOWED_TO = 0.7;
 
 /** A motor that is set to a lower speed coasts down to it without current: that is no lost contact. */
-function isSlowedDown({ startIndex, endIndex }: IndexRange, sign: number, pressEnd: number, deviationA: Float32Array, { rateHz }: Sampling): boolean {
-  const around = Math.round(STEP.sideS * rateHz);
+function isSlowedDown({ startIndex, endIndex }: IndexRange, sign: number, pressEnd: number, { deviationA, sampling }: Scanned): boolean {
+  const around = Math.round(STEP.sideS * sampling.rateHz);
   if (endIndex + 2 * around > pressEnd || startIndex < around) return false;
   const beforeA = median(deviationA.subarray(startIndex - around, startIndex)) * sign;
   const afterA = median(deviationA.subarray(endIndex + around, endIndex + 2 * around)) * sign;
@@ -122,7 +122,7 @@ function spanS(range: IndexRange, timeS: Float64Array, sampling: Sampling): numb
 }
 
 /** A pulse must pass the threshold clearly, or last: a lone spike is a disturbance. */
-function isReal(pulse: Pulse, timeS: Float64Array, deviationA: Float32Array, thresholdA: number): boolean {
+function isReal(pulse: Pulse, { timeS, deviationA, thresholdA }: Scanned): boolean {
   const samples = pulse.tailIndex - pulse.startIndex;
   if (samples < 2) return false;
   if (timeS[pulse.tailIndex - 1] - timeS[pulse.startIndex] > 0.05) return true;
@@ -130,7 +130,8 @@ function isReal(pulse: Pulse, timeS: Float64Array, deviationA: Float32Array, thr
   return levelA > thresholdA * 1.1;
 }
 
-function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Float64Array, deviationA: Float32Array, thresholdA: number, sampling: Sampling, longestDip: number): Press {
+function toPress(group: readonly Pulse[], before: Press | undefined, longestDip: number, scanned: Scanned): Press {
+  const { timeS, deviationA, sampling } = scanned;
   const first = group[0];
   const last = group[group.length - 1];
   const dropouts: IndexRange[] = [];
@@ -143,8 +144,8 @@ function toPress(group: readonly Pulse[], before: Press | undefined, timeS: Floa
   const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];
   const startsMidway = cutStart || isHole(sampling, first.startIndex);
   const endsMidway = cutEnd || isHole(sampling, last.tailIndex);
-  dropouts.push(...partialBreaks(first.startIndex, last.endIndex, first.sign, dropouts, timeS, deviationA, thresholdA, sampling, longestDip));
-  const lost = dropouts.filter((range) => !isSlowedDown(range, first.sign, last.endIndex, deviationA, sampling)).sort((a, b) => a.startIndex - b.startIndex);
+  dropouts.push(...partialBreaks({ startIndex: first.startIndex, endIndex: last.endIndex, sign: first.sign }, dropouts, longestDip, scanned));
+  const lost = dropouts.filter((range) => !isSlowedDown(range, first.sign, last.endIndex, scanned)).sort((a, b) => a.startIndex - b.startIndex);
   const restS = before === undefined ? Infinity : timeS[first.startIndex] - timeS[before.endIndex - 1];
   return {
     startIndex: first.startIndex,

@@ -1,8 +1,9 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { PRESS } from '../settings.ts';
+import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { CONTACT_S } from '../time-scales.ts';
+import { CONTACT_S, SMOOTH_S } from '../time-scales.ts';
 
 /** A stretch of current of one sign, `[startIndex, endIndex)`. */
 export interface Pulse {
@@ -13,14 +14,22 @@ export interface Pulse {
   tailIndex: number;
 }
 
+/** What pulses are told and joined by: the columns, how they were sampled, and the volts at the motor where there are any. */
+export interface Scanned {
+  readonly timeS: Float64Array;
+  readonly deviationA: Float32Array;
+  readonly sampling: Sampling;
+  /** A; readings below are taken for no current */
+  readonly thresholdA: number;
+  readonly feed: FeedVoltage | null;
+}
+
 export interface Scan {
   readonly pulses: Pulse[];
   /** A; readings below are taken for no current */
   readonly thresholdA: number;
 }
 
-/** s; the reading is averaged over this before it is compared with the threshold, which a fast logger needs and a slow one does not notice */
-const SMOOTH_S = 0.001;
 /** s; the current must be gone this long to end a pulse: less is the chatter of one contact */
 const QUIET_S = 0.002;
 /** how far above the idle reading's 99.5 % reach the threshold lies: normal noise then passes it about once in 10^8 samples (2.58 x 2.2 = 5.7 sigma) */
@@ -134,8 +143,6 @@ function isFall(deviationA: Float32Array, fall: number, end: number, sign: numbe
   return third >= end || deviationA[third] * sign < 0.6 * topA;
 }
 
-/** s; a released mechanism that springs back is at rest within this (common practice, no published source) */
-const REBOUND_S = 0.4;
 /** of the level before; more than this a motor that springs back does not drive through the shorted leads. Scored */
 export const REBOUND_SHARE = 0.4;
 
@@ -147,7 +154,7 @@ function rebound(deviationA: Float32Array, start: number, end: number, sign: num
   const cutSamples = Math.max(2, Math.round(CONTACT_S * sampling.rateHz));
   // a quick motor's fall from its switch-on peak is as sharp: what is cut off must have been a level
   const wide = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
-  const first = Math.max(start + wide + 1, end - Math.round(REBOUND_S * sampling.rateHz));
+  const first = Math.max(start + wide + 1, end - Math.round(PRESS.coastS * sampling.rateHz));
   let humpA = 0;
   for (let i = end - 1; i >= first; i--) {
     const valueA = deviationA[i] * sign;

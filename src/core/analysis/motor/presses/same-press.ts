@@ -1,8 +1,7 @@
 import { median } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import { meanOf, topOf } from '../signal/levels.ts';
-import type { Pulse } from './pulses.ts';
+import type { Pulse, Scanned } from './pulses.ts';
 import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { BOUNCE_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
@@ -14,23 +13,23 @@ const BAD_CONTACT_S = 0.25;
  * Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held.
  * A break too short for a hand proves a bad contact, and then longer ones in the same trace are judged by that.
  */
-export function groupPulses(pulses: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): Pulse[][] {
-  const groups = groupUpTo(PRESS.handS, pulses, timeS, deviationA, braking, feed);
-  return groups.some((group) => losesContact(group, timeS, deviationA)) ? groupUpTo(BAD_CONTACT_S, pulses, timeS, deviationA, braking, feed) : groups;
+export function groupPulses(pulses: readonly Pulse[], braking: readonly IndexRange[], scanned: Scanned): Pulse[][] {
+  const groups = groupUpTo(PRESS.handS, pulses, braking, scanned);
+  return groups.some((group) => losesContact(group, scanned)) ? groupUpTo(BAD_CONTACT_S, pulses, braking, scanned) : groups;
 }
 
-function groupUpTo(longestS: number, pulses: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): Pulse[][] {
+function groupUpTo(longestS: number, pulses: readonly Pulse[], braking: readonly IndexRange[], scanned: Scanned): Pulse[][] {
   const groups: Pulse[][] = [];
   for (const pulse of pulses) {
     const group = groups.at(-1);
-    if (group !== undefined && belongs(longestS, pulse, group, timeS, deviationA, braking, feed)) group.push(pulse);
+    if (group !== undefined && belongs(longestS, pulse, group, braking, scanned)) group.push(pulse);
     else groups.push([pulse]);
   }
   return groups;
 }
 
 /** Whether a press holds a break too short for a hand, other than the chatter of its contacts as they close and open. */
-function losesContact(group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array): boolean {
+function losesContact(group: readonly Pulse[], { timeS, deviationA }: Scanned): boolean {
   const startS = timeS[group[0].startIndex];
   const endS = timeS[group[group.length - 1].endIndex - 1];
   return group.some((pulse, p) => {
@@ -41,7 +40,8 @@ function losesContact(group: readonly Pulse[], timeS: Float64Array, deviationA: 
   });
 }
 
-function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], timeS: Float64Array, deviationA: Float32Array, braking: readonly IndexRange[], feed: FeedVoltage | null): boolean {
+function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], braking: readonly IndexRange[], scanned: Scanned): boolean {
+  const { timeS, deviationA, feed } = scanned;
   const last = group[group.length - 1];
   if (pulse.sign !== last.sign) return false;
   const fromIndex = last.endIndex;
@@ -55,7 +55,7 @@ function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], timeS:
     const held = feed.heldThrough(last.tailIndex, pulse.startIndex);
     if (held !== null && held) return true;
   }
-  if (feed === null && isCutOut(group, pulse, timeS, breakS, deviationA)) return true;
+  if (feed === null && isCutOut(group, pulse, breakS, scanned)) return true;
   if (breakS > PRESS.coastS) return false;
   // a motor that was let go for a moment only comes back at speed: its new peak is well below the one from rest
   const firstA = topOf(deviationA, group[0].startIndex, Math.min(group[0].endIndex, group[0].startIndex + peakSpan(group[0])), pulse.sign);
@@ -72,7 +72,7 @@ const CUT_OUT_OPEN_S = 30;
  * A thermal cut-out: a long flat current that broke off and comes back at the same level, without a switch-on peak and without having
  * run. A hand that lets go and presses on against the stop looks the same when there is no voltage to tell; the rarer case after so long.
  */
-function isCutOut(group: readonly Pulse[], after: Pulse, timeS: Float64Array, breakS: number, deviationA: Float32Array): boolean {
+function isCutOut(group: readonly Pulse[], after: Pulse, breakS: number, { timeS, deviationA }: Scanned): boolean {
   const before = group[group.length - 1];
   const { sign } = before;
   if (breakS > CUT_OUT_OPEN_S) return false;

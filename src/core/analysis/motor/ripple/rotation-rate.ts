@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import { meanOf } from '../signal/levels.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
-import { FASTEST_TURN_HZ, SLOWEST_TURN_HZ } from '../motor-model.ts';
+import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.ts';
 
 /** The rate of rotation, by a strong line once a turn. */
 export interface Turn {
@@ -11,8 +11,6 @@ export interface Turn {
 
 /** readings a second that are enough for lines up to the fastest turn: four a turn */
 const READINGS_HZ = 500;
-/** turns; fewer do not tell neighbouring orders apart. Scored */
-const FEWEST_TURNS = 10;
 /** power over the surroundings of a line that is sure to be one; noise passes in about one of ten million spectra (exponential distribution) */
 const STRONG = 30;
 /** power over the surroundings of half the rate that makes the strongest line a second order; noise passes in about one of twenty (exponential distribution, three bins) */
@@ -49,42 +47,29 @@ export function findTurn(values: Float32Array, from: number, to: number, rateHz:
   return { hz: isSecond ? hz / 2 : hz, doubtHz: (PLACED * binHz) / (isSecond ? 2 : 1) };
 }
 
-/** Power of a line in all readings (Hann window): means of some of them fold the ripple down to where a turn may be. O(n). */
+/**
+ * Power of a line in all readings (Hann window): means of some of them fold the ripple down to where a turn may be. Cosine and sine of the line and the
+ * window's cosine come by turning pointers from reading to reading. O(n).
+ */
 function powerAt(values: Float32Array, from: number, count: number, perReading: number): number {
   const levelA = meanOf(values, from, from + count);
-  const line = turning(2 * Math.PI * perReading);
-  const window = turning((2 * Math.PI) / count);
+  const [lineCosine, lineSine] = [Math.cos(2 * Math.PI * perReading), Math.sin(2 * Math.PI * perReading)];
+  const [windowCosine, windowSine] = [Math.cos((2 * Math.PI) / count), Math.sin((2 * Math.PI) / count)];
+  let [cosine, sine, hannCosine, hannSine] = [1, 0, 1, 0];
   let real = 0;
   let imaginary = 0;
   for (let i = 0; i < count; i++) {
-    const value = (values[from + i] - levelA) * (0.5 - 0.5 * window.cosine);
-    real += value * line.cosine;
-    imaginary += value * line.sine;
-    line.next();
-    window.next();
+    const value = (values[from + i] - levelA) * (0.5 - 0.5 * hannCosine);
+    real += value * cosine;
+    imaginary += value * sine;
+    const before = cosine;
+    cosine = before * lineCosine - sine * lineSine;
+    sine = sine * lineCosine + before * lineSine;
+    const hannBefore = hannCosine;
+    hannCosine = hannBefore * windowCosine - hannSine * windowSine;
+    hannSine = hannSine * windowCosine + hannBefore * windowSine;
   }
   return real * real + imaginary * imaginary;
-}
-
-interface Turning {
-  cosine: number;
-  sine: number;
-  next(): void;
-}
-
-/** Cosine and sine of 0, one step, two steps and so on, by turning a pointer. */
-function turning(stepRad: number): Turning {
-  const [cosine, sine] = [Math.cos(stepRad), Math.sin(stepRad)];
-  const pointer = {
-    cosine: 1,
-    sine: 0,
-    next(): void {
-      const before = pointer.cosine;
-      pointer.cosine = before * cosine - pointer.sine * sine;
-      pointer.sine = pointer.sine * cosine + before * sine;
-    },
-  };
-  return pointer;
 }
 
 function floorAt(power: Float64Array, bin: number): number {

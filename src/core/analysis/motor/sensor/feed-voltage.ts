@@ -1,7 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 import { SUPPLY, STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
-import { ENOUGH_READINGS } from '../time-scales.ts';
+import { CLAMP_FOLLOWS_S, ENOUGH_READINGS } from '../time-scales.ts';
 
 /** The voltage channel, when its lead sits at the motor's feed: it then shows the switch itself. */
 export interface FeedVoltage {
@@ -84,12 +84,10 @@ export function feedUp(voltageV: Float32Array, onV: number, shortestSamples: num
   return ranges;
 }
 
-/** s after the end of a stall; an arc and a slow clamp are over by then, a switch let go has taken the volts away */
-const AFTER_S = 0.05;
 
 /** Whether the current of a stall went although the feed stayed up: the motor's own cut-out opened. */
 export function cutOutAfter(stall: IndexRange, voltageV: Float32Array, deviationA: Float32Array, rateHz: number): boolean {
-  const from = stall.endIndex + Math.max(2, Math.round(AFTER_S * rateHz));
+  const from = stall.endIndex + Math.max(2, Math.round(CLAMP_FOLLOWS_S * rateHz));
   const to = Math.min(voltageV.length, from + Math.max(3, Math.round(STEP.sideS * rateHz)));
   if (to - from < 3 || stall.endIndex - stall.startIndex < 3) return false;
   const standing = Math.abs(median(voltageV.subarray(stall.startIndex, stall.endIndex)));

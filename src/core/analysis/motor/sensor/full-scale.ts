@@ -70,8 +70,15 @@ export function standsAtEnd(plateau: IndexedLevel, shape: Shape, peakA: number, 
   return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STANDS_S;
 }
 
+/** Where in the columns the switch-on, the run and the stalls of a press lie. */
+interface Stretches {
+  readonly inrush: IndexRange | null;
+  readonly running: readonly IndexRange[];
+  readonly stalls: readonly IndexRange[];
+}
+
 /** What of a press is only a lower bound because readings stood at `clipA`. */
-export function markClipped(actuation: PressReading, inrush: IndexRange | null, running: readonly IndexRange[], stalls: readonly IndexRange[], currentA: Float32Array, clipA: number): PressReading {
+export function markClipped(actuation: PressReading, { inrush, running, stalls }: Stretches, currentA: Float32Array, clipA: number): PressReading {
   const atEnd = (range: IndexRange): number => {
     let count = 0;
     for (let i = range.startIndex; i < range.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR_END * clipA) count++;

@@ -55,11 +55,14 @@ const EVEN = 0.08;
  * @param sizes magnitude of current or volts; nothing flows near zero
  */
 export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
-  return choppedIn(sizes, sampling, BLOCK_S, DEEPEST_LEFT, MOST) ?? choppedIn(sizes, sampling, BLOCK_S, FOLDED_LEFT, LEAST_PART) ?? choppedIn(sizes, sampling, FOLDED_BLOCK_S, FOLDED_LEFT, MOST);
+  const blocks = blocksOf(sizes, sampling, BLOCK_S);
+  const slow = (): Blocks => blocksOf(sizes, sampling, FOLDED_BLOCK_S);
+  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST) ?? choppedIn(blocks, sampling, FOLDED_LEFT, LEAST_PART) ?? choppedIn(slow(), sampling, FOLDED_LEFT, MOST);
 }
 
-function choppedIn(sizes: Float32Array, sampling: Sampling, blockS: number, deepestLeft: number, leastShare: number): Chopping | null {
-  const swings = swingsOf(sizes, sampling, blockS, deepestLeft);
+function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leastShare: number): Chopping | null {
+  const { sizes } = blocks;
+  const swings = swingsOf(blocks, deepestLeft);
   if (swings === null || swings.share < leastShare) return null;
   const { ups, active, middleShare } = swings;
   if (ups.length < FEWEST_PERIODS) return null;
@@ -80,12 +83,32 @@ function choppedIn(sizes: Float32Array, sampling: Sampling, blockS: number, deep
   return { frequencyHz: frequencyHz < SLOWEST_HZ ? null : frequencyHz, samples: exact, part };
 }
 
-function swingsOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number, deepestLeft: number): Swings | null {
+/** Stretches of one length with their highest level and their lowest reading. */
+interface Blocks {
+  readonly sizes: Float32Array;
+  /** samples */
+  readonly block: number;
+  /** 95th percentile of each */
+  readonly tops: readonly number[];
+  /** never above the low level, and cheaper to find */
+  readonly lowest: readonly number[];
+}
+
+function blocksOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number): Blocks {
   const block = Math.max(8, Math.round(blockS * rateHz));
-  const count = sizes.length;
-  if (count < 2 * block) return null;
   const tops: number[] = [];
-  for (let from = 0; from + block <= count; from += block) tops.push(quantile(sizes.subarray(from, from + block), 0.95));
+  const lowest: number[] = [];
+  for (let from = 0; from + block <= sizes.length; from += block) {
+    tops.push(quantile(sizes.subarray(from, from + block), 0.95));
+    let least = Infinity;
+    for (let i = from; i < from + block; i++) if (sizes[i] < least) least = sizes[i];
+    lowest.push(least);
+  }
+  return { sizes, block, tops, lowest };
+}
+
+function swingsOf({ sizes, block, tops, lowest }: Blocks, deepestLeft: number): Swings | null {
+  if (tops.length < 2) return null;
   const highest = quantile(tops, 0.98);
   const leastSwing = LEAST_SWING * tops.reduce((most, top) => Math.max(most, top), 0);
   const floor = quantile(tops, 0.02);
@@ -93,17 +116,22 @@ function swingsOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number, dee
   let active = 0;
   let deep = 0;
   let middle = 0;
+  let lastDeep = -2;
+  let up = false;
   for (const [b, top] of tops.entries()) {
     if (top < Math.max(3 * floor, highest / 5)) continue;
+    active += block;
+    if (lowest[b] > deepestLeft * top) continue;
     const from = b * block;
     const part = sizes.subarray(from, from + block);
     const low = quantile(part, 0.05);
-    active += block;
     if (low > deepestLeft * top || top - low < leastSwing) continue;
     deep += block;
     const [rises, falls] = [low + (2 / 3) * (top - low), low + (1 / 3) * (top - low)];
-    let up = part[0] > rises;
-    for (let i = 1; i < block; i++) {
+    // a pulse may begin with the stretch, where the one before ended low
+    if (lastDeep < b - 1) up = part[0] > rises;
+    lastDeep = b;
+    for (let i = 0; i < block; i++) {
       if (part[i] > falls && part[i] < rises) middle++;
       if (!up && part[i] > rises) {
         up = true;
@@ -135,15 +163,14 @@ export function averaged(values: Float32Array, samples: number): Float32Array {
 
 /** of the swing; current through the feed starts from nothing each time it is switched on, and the volts jump */
 const ON_SHARE = 0.15;
-/** low over high level; more left over is a current that a diode carries on, which does not show when the supply is on */
-const CARRIED_ON = 0.1;
 
 /** Share of the readings of `[from, to)` in which the chopped supply is on; null where a diode carries the current on. */
 export function dutyOf(sizes: Float32Array, from: number, to: number): number | null {
   const part = sizes.subarray(from, to);
   if (part.length < 4) return null;
   const [low, high] = [quantile(part, 0.05), quantile(part, 0.95)];
-  if (low > CARRIED_ON * high) return null;
+  // more left over is a current that a diode carries on, which does not show when the supply is on
+  if (low > FOLDED_LEFT * high) return null;
   let on = 0;
   let falling = 0;
   let falls = 0;

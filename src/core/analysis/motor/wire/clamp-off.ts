@@ -4,6 +4,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import type { Press } from '../presses/presses.ts';
 import { feedUp, type LeadPlace } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
+import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** of the volts; a feed that carries nothing does not dip by so much as it comes up, nor sag by so much at the battery */
@@ -13,11 +14,17 @@ const CLEAR = 6;
 /** s; a sag that lasts less is no press */
 const SHORTEST_S = 0.1;
 
+/** Where the voltage lead sits, and the highest volts it saw. */
+interface Lead {
+  readonly topV: number;
+  readonly place: LeadPlace;
+}
+
 /**
  * Stretches in which the volts sag as if a load drew current while the clamp shows none: at the motor the feed comes up with the dip of a
  * switch-on, at the battery the volts step down and come back. O(n).
  */
-export function unseenLoads(voltageV: Float32Array, topV: number, place: LeadPlace, presses: readonly Press[], { idle }: Baseline, sampling: Sampling): IndexRange[] {
+export function unseenLoads(voltageV: Float32Array, { topV, place }: Lead, presses: readonly Press[], { idle }: Baseline, sampling: Sampling): IndexRange[] {
   if (place === null) return [];
   const shortest = Math.max(3, Math.round(SHORTEST_S * sampling.rateHz));
   const found = place === 'motor' ? feedUp(voltageV, topV, shortest).filter((up) => dipsAtStart(up, voltageV, sampling) || coastsAfter(up, voltageV, topV, sampling)) : sags(voltageV, idle, shortest, sampling);
@@ -39,15 +46,13 @@ function dipsAtStart(up: IndexRange, voltageV: Float32Array, { rateHz }: Samplin
 /** of the feed's volts; between these a motor that coasts drives the open lead, a dead one drops it at once */
 const COASTS_FROM = 0.8;
 const COASTS_TO = 0.1;
-/** s that a coasting motor takes from one to the other at the least: its mechanical time constant */
-const LEAST_COAST_S = 0.015;
 
 function coastsAfter({ endIndex }: IndexRange, voltageV: Float32Array, topV: number, { rateHz }: Sampling): boolean {
   let from = endIndex;
   while (from > 0 && Math.abs(voltageV[from - 1]) < COASTS_FROM * topV) from--;
   let to = from;
   while (to < voltageV.length && Math.abs(voltageV[to]) > COASTS_TO * topV) to++;
-  return to < voltageV.length && to - from > Math.max(3, LEAST_COAST_S * rateHz);
+  return to < voltageV.length && to - from > Math.max(3, QUICKEST_ROTOR_S * rateHz);
 }
 
 /** Stretches at the battery that lie below its resting volts and come back. */

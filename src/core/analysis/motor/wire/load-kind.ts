@@ -5,10 +5,10 @@ import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import { NEAR_TOP } from '../motion/plateaus.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { LOAD } from '../settings.ts';
+import { INRUSH, LOAD } from '../settings.ts';
 import { findPlunger } from './plunger.ts';
 import type { Motion } from '../types.ts';
-import { BOUNCE_S } from '../time-scales.ts';
+import { BOUNCE_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
 export type LoadReason = 'ripple' | 'run-up' | 'speed-and-stop' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
@@ -82,12 +82,12 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   const ratio = peakA / endA;
   const unknown: LoadReading = { kind: 'unknown', reason: 'too-little' };
   if (!(endA > 0) || lastsS < LOAD.shortestS) return unknown;
-  if (peakA > LOAD.starterPeakA && ratio > LOAD.peaked && waves(view)) return { kind: 'starter', reason: 'cranks' };
+  if (peakA > LOAD.starterPeakA && ratio > INRUSH.overRun && waves(view)) return { kind: 'starter', reason: 'cranks' };
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
-  if (alive) return ratio > LOAD.restlessPeaked ? { kind: 'motor', reason: 'run-up' } : unknown;
+  if (alive) return ratio > INRUSH.fallsAtOnce ? { kind: 'motor', reason: 'run-up' } : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, 4 * clamp.followS);
   if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < LOAD.evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
-  if (ratio > LOAD.peaked) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
+  if (ratio > INRUSH.overRun) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
   return curve.climbS > CLIMB * LOAD.slowRiseS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }
@@ -107,8 +107,6 @@ function judgeFall({ halfS, tenthS, quiet }: Curve, isSharp: boolean, turned: bo
 /** time constants from a tenth to nine tenths of a level: ln 9 */
 const CLIMB = Math.log(9);
 
-/** from a tenth to a half over from a tenth to nine tenths: ln(9/5) over ln 9 */
-const HALF_CLIMB = Math.log(9 / 5) / CLIMB;
 
 /**
  * One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. Between the
@@ -116,7 +114,7 @@ const HALF_CLIMB = Math.log(9 / 5) / CLIMB;
  */
 function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
   if (climbS > CLIMB * LOAD.slowestWindingS && climbS > LOAD.overClamp * fallS) {
-    const isCoil = climbS > CLIMB * LOAD.slowRiseS && climbS < LOAD.coilClimbMostS && Math.abs(halfClimbS / climbS - HALF_CLIMB) < LOAD.climbBend;
+    const isCoil = climbS > CLIMB * LOAD.slowRiseS && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(9 / 5) / CLIMB) < LOAD.climbBend;
     return isCoil ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
   }
   if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
@@ -131,7 +129,7 @@ function waves({ shape }: PressView): boolean {
 
 /** From its first moments to its end at one level. */
 function isLevel({ shape }: PressView, { endA, climbS, bouncesS }: Curve): boolean {
-  if (climbS > LOAD.coilClimbMostS) return false;
+  if (climbS > SWITCH_ON_S) return false;
   for (let k = 1; k * shape.stepS < climbS && k < shape.cells; k++) if (shape.levelA[k] < shape.levelA[k - 1] - LOAD.levelShare * endA) return false;
   for (let k = 2 + Math.ceil((bouncesS + 2 * climbS) / shape.stepS); k < shape.cells - 2; k++) if (Math.abs(shape.levelA[k] - endA) > LOAD.levelShare * endA) return false;
   return shape.cells > 4;

@@ -3,6 +3,7 @@ import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
+import { SMOOTH_S } from '../time-scales.ts';
 import { smoothed } from '../signal/levels.ts';
 
 export interface Plunger {
@@ -24,7 +25,7 @@ const COMES_UP_TO = 0.97;
 export function findPlunger(view: PressView, baseline: Baseline, { rateHz, periodS }: Sampling, clamp: ClampSpeed): Plunger | null {
   const { press } = view;
   const last = Math.min(press.endIndex, press.startIndex + Math.round(MOVES_WITHIN_S * rateHz));
-  const width = Math.max(1, Math.round(LOAD.plungerSmoothS * rateHz));
+  const width = Math.max(1, Math.round(SMOOTH_S * rateHz));
   const curve = smoothed(baseline.deviationA, press.startIndex, last, press.sign, width);
   if (curve.length < 8) return null;
   const endA = curve[curve.length - 1];

@@ -21,9 +21,9 @@ export interface Wire {
 export function readWire(asRead: Trace, sampling: Sampling): Wire {
   const coupling = findAcCoupling(asRead.currentA, sampling);
   const recorded = coupling === null ? asRead : { ...asRead, currentA: coupling.currentA };
-  const sizes = recorded.currentA.map(Math.abs);
+  const sizes = sizesOf(recorded.currentA);
   const byCurrent = findChopping(sizes, sampling);
-  const volts = byCurrent === null && recorded.voltageV !== null ? recorded.voltageV.map(Math.abs) : null;
+  const volts = byCurrent === null && recorded.voltageV !== null ? sizesOf(recorded.voltageV) : null;
   const byVolts = volts === null ? null : findChopping(volts, sampling);
   const chopping = byCurrent ?? byVolts;
   if (chopping === null) {
@@ -36,6 +36,12 @@ export function readWire(asRead: Trace, sampling: Sampling): Wire {
     voltageV: recorded.voltageV === null ? null : meansOf(recorded.voltageV, chopping),
   };
   return { trace, spikes: new Int32Array(0), chopping, coupling, choppedSizes: byCurrent === null ? volts : sizes };
+}
+
+function sizesOf(values: Float32Array): Float32Array {
+  const sizes = new Float32Array(values.length);
+  for (let i = 0; i < values.length; i++) sizes[i] = Math.abs(values[i]);
+  return sizes;
 }
 
 /** The readings with those of the chopped stretch averaged over a period. */

@@ -2,40 +2,45 @@ import type { Run } from '../../../results.ts';
 import type { InrushReading, PressReading } from '../../codes.ts';
 import { median } from '../../../../stats.ts';
 import { switchOnPeak } from '../../../../reference/motor.ts';
-import type { Baseline } from '../../sensor/baseline.ts';
 import type { ClampSpeed } from '../../presses/clamp-speed.ts';
 import { fitSwitchOn, type FitAnswer, type SwitchOnCurve } from './inrush-fit.ts';
 import type { PressView } from '../../motion/press-view.ts';
-import type { Sampling } from '../../sensor/sampling.ts';
+import { INRUSH } from '../../settings.ts';
+import type { Readings } from '../../sensor/readings.ts';
 import type { Motion } from '../../types.ts';
 
-/** mechanical time constants of fall that are fitted, beyond which nothing but the load's own waves is left: 5 leave 0.7 % */
-const FALLS = 5;
 /** points are as far apart as this share of the time since the switch-on: every sample at first, means of more later. About 80 in all */
 const SPREAD = 0.08;
 
+/** What the clamp read, how it was sampled and how fast it follows. */
+interface Sensor extends Readings {
+  readonly clamp: ClampSpeed;
+}
+
 /** Adds the fit of the switch-on, or why there is none, and bounds of the peak where the clamp was too slow for it. */
-export function withFit(inrush: InrushReading, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): InrushReading {
-  const answer = fitOf(inrush, run, view, motion, baseline, sampling, clamp);
+export function withFit(inrush: InrushReading, run: Run | null, view: PressView, motion: Motion, sensor: Sensor): InrushReading {
+  const { sampling, clamp } = sensor;
+  const answer = fitOf(inrush, run, view, motion, sensor);
   const fitted: InrushReading = answer.fit === null ? { ...inrush, fit: null, no_fit: answer.why } : { ...inrush, fit: answer.fit };
   const delayS = (view.peak.index - view.press.startIndex) * sampling.periodS;
   return inrush.peak_at_least === true ? fitted : { ...fitted, ...peakBounds(fitted, clamp, delayS) };
 }
 
-function fitOf(inrush: InrushReading, run: Run | null, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): FitAnswer {
+function fitOf(inrush: InrushReading, run: Run | null, view: PressView, motion: Motion, sensor: Sensor): FitAnswer {
   if (inrush.peak_at_least === true) return { fit: null, why: { code: 'beyond-range' } };
   if (!view.press.fromRest) return { fit: null, why: { code: 'still-turning' } };
   if (run === null) return { fit: null, why: { code: 'too-short' } };
-  const curve = curveOf(run.median_a, view, motion, baseline, sampling, clamp);
+  const curve = curveOf(run.median_a, view, motion, sensor);
   return curve === null ? { fit: null, why: { code: 'samples-missing' } } : fitSwitchOn(curve);
 }
 
 /** The switch-on on a grid that widens with time. */
-function curveOf(runA: number, view: PressView, motion: Motion, baseline: Baseline, sampling: Sampling, clamp: ClampSpeed): SwitchOnCurve | null {
+function curveOf(runA: number, view: PressView, motion: Motion, { baseline, sampling, clamp }: Sensor): SwitchOnCurve | null {
   const { press, peak } = view;
   const { deviationA } = baseline;
   const fallEnd = (motion.inrushEnd ?? peak.index + 1) - peak.index;
-  let endIndex = Math.min(press.endIndex, peak.index + Math.max(12, Math.round(FALLS * 0.4 * fallEnd)));
+  // as much of the fall as is left out of what counts as settled: beyond it is nothing but the load's own waves
+  let endIndex = Math.min(press.endIndex, peak.index + Math.max(12, Math.round(-Math.log(INRUSH.settledShare) * 0.4 * fallEnd)));
   for (const range of [...press.dropouts, ...motion.stalls]) if (range.startIndex > press.startIndex) endIndex = Math.min(endIndex, range.startIndex);
   if (sampling.holes.some((hole) => hole > press.startIndex && hole < endIndex)) return null;
   const timeS: number[] = [];

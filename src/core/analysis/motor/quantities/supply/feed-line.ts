@@ -13,8 +13,6 @@ export interface Line {
   readonly scatterV: number;
 }
 
-/** cells; fewer do not carry a standard error of their own, and the scatter of all, which is its floor, rests on many more */
-const FEWEST_CARRYING = 6;
 /** cells; below this many no line is drawn. Three times what a line needs */
 const FEWEST_CELLS = 6;
 /** robust deviations; cells farther off the line lie on an edge or in a chattering contact */
@@ -141,7 +139,7 @@ function fitLine({ currentA, voltageV }: Cells, kept: Uint8Array, share: number)
   const free = Math.max(2, (used * (1 - r1)) / (1 + r1));
   const even = (squares / used) * along * (used / Math.max(1, free - 2));
   const carrying = along ** 2 / fourths;
-  const error = (student95(Math.max(1, Math.round(Math.min(free, Math.max(FEWEST_CARRYING, carrying))) - 1)) * Math.sqrt(Math.max(variance, even))) / along;
+  const error = (student95(Math.max(1, Math.round(Math.min(free, Math.max(FEWEST_CELLS, carrying))) - 1)) * Math.sqrt(Math.max(variance, even))) / along;
   if (!Number.isFinite(error)) return null;
   return { slope, intercept: meanV - slope * meanA, error, scatterV: Math.sqrt(squares / used) };
 }

@@ -6,6 +6,7 @@ import type { Sampling } from '../../sensor/sampling.ts';
 import { channelLag, contactVolts, slowedVoltage } from '../../wire/voltage-channel.ts';
 import { NEAR_END } from '../../sensor/full-scale.ts';
 import { CELL_S } from '../../signal/envelope.ts';
+import { SWITCH_ON_S } from '../../time-scales.ts';
 
 const MOST_CELLS = 2000;
 /** time constants after which nothing of a step of 12 V is left that a converter of some mV shows: e^-7 of it are 11 mV */
@@ -97,8 +98,6 @@ function reachesEnd({ readA, clipA }: FeedTrace, from: number, to: number): bool
   return false;
 }
 
-/** s; winding and clamp together have come up by then (Land Rover, Range Rover 2003: window, at least 5 A in the first 22 ms; slow clamps some 5 ms) */
-const SWITCH_ON_S = 0.1;
 const RISEN_SHARE = 0.97;
 
 function risen({ press, baseline, sampling }: FeedTrace): number {
