@@ -1,6 +1,7 @@
 import { closeSync, openSync, writeSync } from 'node:fs';
 import { ByteWriter, ParquetWriter } from 'hyparquet-writer';
 import type { SampleBlock } from '../../../core/trace.ts';
+import { chunkStatistics } from './chunk-statistics.ts';
 
 /** Rows of a row group: about as many as DuckDB writes by itself (122,880); 2 MB while it is gathered, and some 40 MB while it is encoded. */
 const GROUP_ROWS = 1 << 17;
@@ -109,14 +110,15 @@ export class ParquetFile {
 
   #group(): void {
     const rows = this.#filled;
-    void this.#parquet.write({
-      columnData: [
-        { name: 'time_s', data: this.#timeS.subarray(0, rows), encoding: 'BYTE_STREAM_SPLIT' },
-        { name: 'current_a', data: this.#currentA.subarray(0, rows), encoding: 'BYTE_STREAM_SPLIT' },
-        { name: 'voltage_v', data: this.#voltages(rows), encoding: 'BYTE_STREAM_SPLIT', nullable: true },
-      ],
-      rowGroupSize: rows,
-    });
+    const columns = [
+      { name: 'time_s', data: this.#timeS.subarray(0, rows) },
+      { name: 'current_a', data: this.#currentA.subarray(0, rows) },
+      { name: 'voltage_v', data: this.#voltages(rows), nullable: true },
+    ];
+    // a group is small enough to be one page; where pages end is otherwise asked value by value
+    void this.#parquet.write({ columnData: columns.map((column) => ({ ...column, encoding: 'BYTE_STREAM_SPLIT', statistics: false, offsetIndex: false })), rowGroupSize: rows, pageSize: 0 });
+    const chunks = this.#parquet.row_groups.at(-1)!.columns;
+    for (const [at, { data }] of columns.entries()) chunks[at]!.meta_data!.statistics = chunkStatistics(data);
     this.#addFacts(rows);
     this.#filled = 0;
     this.#flush();
