@@ -3,6 +3,9 @@ import type { ActuationOptions, DrainOptions } from '../../src/core/analysis/opt
 import type { TestKind } from '../../src/core/analysis/results.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import type { LimitLine } from './uplot-chart.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.reading.limitLines;
 
 interface Limits {
   readonly test: TestKind;
@@ -15,7 +18,7 @@ export function limitLines(settings: Limits | null): LimitLine[] {
   if (settings === null) return [];
   if (settings.test === 'drain') {
     const limitA = settings.drain.limitA ?? DEFAULT_DRAIN_LIMIT_A;
-    return [{ atA: limitA, name: `limit ${formatCurrent(limitA)}` }];
+    return [{ atA: limitA, name: words.limit(formatCurrent(limitA)) }];
   }
   const { runLimitsA, flagLimitA, fuseRatingA } = settings.actuation;
   const lines: LimitLine[] = [];
@@ -23,10 +26,10 @@ export function limitLines(settings: Limits | null): LimitLine[] {
     lines.push({ atA, name }, { atA: -atA, name });
   };
   if (runLimitsA !== undefined) {
-    both(runLimitsA[0], `runs from ${formatCurrent(runLimitsA[0])}`);
-    both(runLimitsA[1], `runs up to ${formatCurrent(runLimitsA[1])}`);
+    both(runLimitsA[0], words.runsFrom(formatCurrent(runLimitsA[0])));
+    both(runLimitsA[1], words.runsUpTo(formatCurrent(runLimitsA[1])));
   }
-  if (flagLimitA !== undefined) both(flagLimitA, `flag above ${formatCurrent(flagLimitA)}`);
-  if (fuseRatingA !== undefined) both(fuseRatingA, `fuse ${formatCurrent(fuseRatingA)}`);
+  if (flagLimitA !== undefined) both(flagLimitA, words.flagAbove(formatCurrent(flagLimitA)));
+  if (fuseRatingA !== undefined) both(fuseRatingA, words.fuse(formatCurrent(fuseRatingA)));
   return lines;
 }

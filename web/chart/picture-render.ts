@@ -1,5 +1,8 @@
 import { DASHES, INKS, strokeWidth, type Drawing } from '../../src/core/picture/pieces.ts';
 import { baselineOf } from '../../src/core/picture/svg.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.reading.pictureRender;
 
 const FONT = 'system-ui, sans-serif';
 
@@ -32,5 +35,5 @@ export async function toCanvas({ width, height, pieces }: Drawing, scale: number
       ctx.stroke();
     }
   }
-  return new Promise((resolve, reject) => canvas.toBlob((blob) => (blob === null ? reject(new Error('the picture could not be made')) : resolve(blob)), 'image/png'));
+  return new Promise((resolve, reject) => canvas.toBlob((blob) => (blob === null ? reject(new Error(words.thePictureCouldNot)) : resolve(blob)), 'image/png'));
 }

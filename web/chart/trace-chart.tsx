@@ -18,6 +18,9 @@ import { drawnExtremes, sampleAt, summarise } from './summary.ts';
 import type { LimitLine } from './uplot-chart.ts';
 import { UplotChart } from './uplot-chart.ts';
 import type { View } from './view.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.reading.traceChart;
 
 interface Props {
   readonly state: ChartState;
@@ -87,7 +90,7 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
       const atS = state.cursorS.value;
       const span = view.toS - view.fromS;
       const at = atS === null ? null : sampleAt(from, atS, Math.max(span / 100, 0.002));
-      cursorText.value = atS === null ? '' : `${formatMoment(atS, Math.min(span, 19))}   ${at === null ? 'no reading' : `${formatCurrent(at.currentA)}${at.voltageV === null ? '' : `   ${significant(at.voltageV, 4)} V`}`}`;
+      cursorText.value = atS === null ? '' : `${formatMoment(atS, Math.min(span, 19))}   ${at === null ? words.noReading : `${formatCurrent(at.currentA)}${at.voltageV === null ? '' : `   ${significant(at.voltageV, 4)} V`}`}`;
     };
     const request = (): void => {
       if (frame === 0) frame = requestAnimationFrame(draw);
@@ -137,16 +140,16 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
   return (
     <div class={stopped === '' ? 'chart' : 'chart is-old'}>
       <div
-        class="chart-host" ref={host} tabIndex={0} role="application" aria-label={name} aria-describedby={hint} aria-roledescription="chart"
+        class="chart-host" ref={host} tabIndex={0} role="application" aria-label={name} aria-describedby={hint} aria-roledescription={words.chart}
         onKeyDown={(event) => {
           if (chartKey(state, event)) event.preventDefault();
         }}
       />
-      <div class="chart-height" ref={strip} title="Drag, or turn the wheel, to set the height; a double tap lets it follow the readings again" />
+      <div class="chart-height" ref={strip} title={words.dragOrTurnThe} />
       {stopped !== '' && <p class="chart-stopped" role="status">{stopped}</p>}
       <p class="chart-cursor" aria-hidden="true">{cursorText}</p>
       <p id={hint} class="unseen">
-        Arrow keys move the cursor, with Shift they pan. Plus and minus zoom. Home and End go to the ends. Shift with up and down moves the current's axis, full stop and comma zoom it, zero lets it follow the readings again. Left and right bracket set the ends of a stretch to measure. P pauses.
+        {words.arrowKeysMoveThe}
       </p>
       <p class="unseen" role="status" aria-live="polite">{spoken}</p>
       <SummaryTable summary={summary.value} view={state.view.peek()} name={name} />
@@ -155,19 +158,19 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
 }
 
 function SummaryTable({ summary, view, name }: { summary: ChartSummary | null; view: View; name: string }) {
-  if (summary === null) return <p class="unseen">{name}: nothing recorded in this part.</p>;
+  if (summary === null) return <p class="unseen">{words.nothingRecordedInThisPart(name)}</p>;
   const span = view.toS - view.fromS;
   return (
     <div class="unseen"><table>
-      <caption>{`${name}, from ${formatMoment(view.fromS, span)} to ${formatMoment(view.toS, span)}`}</caption>
-      <thead><tr><th scope="col">Value</th><th scope="col">Reading</th><th scope="col">At</th></tr></thead>
+      <caption>{words.fromTo(name, formatMoment(view.fromS, span), formatMoment(view.toS, span))}</caption>
+      <thead><tr><th scope="col">{words.value}</th><th scope="col">{words.reading}</th><th scope="col">{words.at}</th></tr></thead>
       <tbody>
-        <tr><th scope="row">Lowest current</th><td>{formatCurrent(summary.minA)}</td><td>{formatMoment(summary.minAtS, Math.min(span, 19))}</td></tr>
-        <tr><th scope="row">Highest current</th><td>{formatCurrent(summary.maxA)}</td><td>{formatMoment(summary.maxAtS, Math.min(span, 19))}</td></tr>
+        <tr><th scope="row">{words.lowestCurrent}</th><td>{formatCurrent(summary.minA)}</td><td>{formatMoment(summary.minAtS, Math.min(span, 19))}</td></tr>
+        <tr><th scope="row">{words.highestCurrent}</th><td>{formatCurrent(summary.maxA)}</td><td>{formatMoment(summary.maxAtS, Math.min(span, 19))}</td></tr>
         {summary.minV !== null && summary.maxV !== null && (
-          <tr><th scope="row">Voltage</th><td>{`${significant(summary.minV, 3)} to ${significant(summary.maxV, 3)} V`}</td><td /></tr>
+          <tr><th scope="row">{words.voltage}</th><td>{words.toV(significant(summary.minV, 3), significant(summary.maxV, 3))}</td><td /></tr>
         )}
-        <tr><th scope="row">Gaps</th><td>{summary.gaps}</td><td /></tr>
+        <tr><th scope="row">{words.gaps}</th><td>{summary.gaps}</td><td /></tr>
       </tbody>
     </table></div>
   );

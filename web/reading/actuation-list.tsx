@@ -7,6 +7,9 @@ import type { UncertaintyPart } from '../../src/core/analysis/uncertainty/parts.
 import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { pressWords } from '../../src/core/present/finding-words.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const texts = en.screens.reading.actuationList;
 
 interface ListProps {
   readonly result: ActuationResult;
@@ -24,8 +27,8 @@ export function ActuationList({ result, offsetS, show, live = false }: ListProps
   if (all.length === 0) return null;
   const listed = all.map((one, index) => ({ one, number: index + 1 })).slice(-LISTED).reverse();
   return (
-    <section class="plate list" aria-label="Actuations">
-      <h2>Actuations <span class="count">{all.length}</span></h2>
+    <section class="plate list" aria-label={texts.actuations}>
+      <h2>{texts.actuations} <span class="count">{all.length}</span></h2>
       <ol class="rows">
         {listed.map(({ one, number }) => (
           <li key={one.start_s}>
@@ -37,7 +40,7 @@ export function ActuationList({ result, offsetS, show, live = false }: ListProps
           </li>
         ))}
       </ol>
-      {all.length > LISTED && <p class="fine">The {LISTED} newest of {all.length}.</p>}
+      {all.length > LISTED && <p class="fine">{texts.theNewestOf(LISTED, all.length)}</p>}
     </section>
   );
 }
@@ -47,24 +50,24 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
   if (result.actuations.length === 0) return null;
   const columns = WORKED_OUT.filter(({ words }) => result.actuations.some((one) => words(one) !== null));
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of actuations">
+    <div class="table-wrap" tabIndex={0} role="region" aria-label={texts.tableOfActuations}>
       <table class="figures">
         <thead>
-          <tr><th scope="col">No.</th><th scope="col">Finding</th><th scope="col">Direction</th><th scope="col">Start</th><th scope="col">Length</th><th scope="col">Inrush peak</th><th scope="col">Running</th><th scope="col">Stall current</th><th scope="col">Ripple</th><th scope="col">Feed</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
+          <tr><th scope="col">{texts.no}</th><th scope="col">{texts.finding}</th><th scope="col">{texts.direction}</th><th scope="col">{texts.start}</th><th scope="col">{texts.length}</th><th scope="col">{texts.inrushPeak}</th><th scope="col">{texts.running}</th><th scope="col">{texts.stallCurrent}</th><th scope="col">{texts.ripple}</th><th scope="col">{texts.feed}</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
         </thead>
         <tbody>
           {result.actuations.map((one, index) => (
             <tr key={one.start_s}>
-              <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={`Show actuation ${index + 1} on the chart`}>{index + 1}</button></th>
+              <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={texts.showActuationOnTheChart(index + 1)}>{index + 1}</button></th>
               <td class="tight"><PressFinding one={one} /></td>
               <td>{one.direction}</td>
               <td class="tight">{formatMoment(one.start_s, 19)}</td>
               <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
-              <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{partsIn(`inrush peak ${index + 1}`, 'A', one.inrush?.uncertainty)}</td>
-              <td>{one.run === null ? '–' : running(one.run, `running current ${index + 1}`)}</td>
-              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(`stall current ${index + 1}`, 'A', stall.uncertainty)}</div>)}</td>
-              <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : `${significant(one.ripple.revolutions_per_s * 60, 3)} rpm`)}</td>
-              <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}{partsIn(`feed ${index + 1}`, 'ohm', one.supply?.uncertainty)}</td>
+              <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{partsIn(texts.inrushPeakOf(index + 1), 'A', one.inrush?.uncertainty)}</td>
+              <td>{one.run === null ? '–' : running(one.run, texts.runningCurrent(index + 1))}</td>
+              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(texts.stallCurrentOf(index + 1), 'A', stall.uncertainty)}</div>)}</td>
+              <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : texts.rpm(significant(one.ripple.revolutions_per_s * 60, 3)))}</td>
+              <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}{partsIn(texts.feedOf(index + 1), 'ohm', one.supply?.uncertainty)}</td>
               {columns.map(({ head, words }) => <td class="worked-out" key={head}>{worked(words(one))}</td>)}
             </tr>
           ))}
@@ -108,17 +111,17 @@ function worked(words: FigureText | null) {
 
 /** Worked out from the figures before; a column appears where any actuation has something in it. */
 const WORKED_OUT: readonly { readonly head: string; readonly words: (one: Actuation) => FigureText | null }[] = [
-  { head: 'By the switch-on', words: ({ inrush }) => fitWords(inrush) },
-  { head: 'Turned', words: travelWords },
-  { head: 'Fuse', words: fuseWords },
-  { head: 'Wire', words: wireWords },
-  { head: 'Commutator', words: commutationWords },
+  { head: texts.byTheSwitchOn, words: ({ inrush }) => fitWords(inrush) },
+  { head: texts.turned, words: travelWords },
+  { head: texts.fuse, words: fuseWords },
+  { head: texts.wire, words: wireWords },
+  { head: texts.commutator, words: commutationWords },
 ];
 
 function mainFigure(one: Actuation): string {
   const stall = one.stalls.reduce((most, next) => Math.max(most, next.level_a), 0);
   const least = one.stalls.some((each) => each.at_least === true && each.level_a === stall);
-  if (stall > 0) return `${least ? 'at least ' : ''}${formatCurrent(stall)}`;
+  if (stall > 0) return `${least ? texts.atLeast : ''}${formatCurrent(stall)}`;
   if (one.run !== null) return runWords(one.run).figure;
   return one.inrush === null ? '' : peakWords(one.inrush).figure;
 }

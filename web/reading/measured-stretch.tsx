@@ -9,6 +9,8 @@ import { wordsOf } from '../state/stored.ts';
 import { formatMoment } from './format.ts';
 import type { AskStretch } from './measures.ts';
 
+const texts = en.screens.reading.measuredStretch;
+
 const words = en.pages.stretch;
 /** A drag asks once it rests, ms. */
 const REST_MS = 150;
@@ -35,7 +37,7 @@ export function MeasuredStretch({ fromS, toS, ask, kept, keep, remove, note, clo
   const span = Math.min(toS - fromS, IN_SECONDS_S);
   return (
     <section class="plate measured" aria-label={words.name}>
-      <p class="measured-when">{kept !== null && <b>{kept || words.unnamed} </b>}{formatMoment(fromS, span)} to {formatMoment(toS, span)}</p>
+      <p class="measured-when">{kept !== null && <b>{kept || words.unnamed} </b>}{texts.range(formatMoment(fromS, span), formatMoment(toS, span))}</p>
       <Figures fromS={fromS} toS={toS} ask={ask} />
       <div class="measured-end">
         <Allowed to="change">{keep !== null && (

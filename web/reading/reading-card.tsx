@@ -6,6 +6,8 @@ import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { en } from '../../src/core/present/en/index.ts';
 import { liveWords, resultWords } from '../../src/core/present/finding-words.ts';
 
+const texts = en.screens.reading.readingCard;
+
 const BECAUSE_SHOWN = 3;
 const MOTOR_BECAUSE_SHOWN = 5;
 
@@ -16,8 +18,8 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
   const nothing = result === null || (result.test === 'actuation' && result.actuations.length === 0 && result.verdict.finding === 'unclear');
   if (nothing) {
     return (
-      <section class="plate card card-open" aria-label="Reading">
-        <h2 class="card-finding"><Glyph shape="open" size={26} />No finding yet</h2>
+      <section class="plate card card-open" aria-label={texts.reading}>
+        <h2 class="card-finding"><Glyph shape="open" size={26} />{texts.noFindingYet}</h2>
         <p class="card-sentence">{waiting}</p>
         <Problems problems={problems} />
       </section>
@@ -27,7 +29,7 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
   const words = live && old === '' ? liveWords(result) : resultWords(result);
   const figures = provingFigures(result);
   return (
-    <section class={`plate card card-${words.tone}`} aria-label="Reading">
+    <section class={`plate card card-${words.tone}`} aria-label={texts.reading}>
       <h2 class="card-finding" data-finding={finding}><Glyph shape={words.tone} size={26} />{words.title}</h2>
       <p class="card-sentence">{words.sentence}</p>
       {old !== '' && <p class="old-note">{old}</p>}
@@ -39,8 +41,8 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
           </div>
         ))}
       </dl>
-      {because.length > 0 && <><h3>Because</h3>{result.test === 'actuation' ? <Because lines={because} shown={MOTOR_BECAUSE_SHOWN} first /> : <Because lines={because} shown={BECAUSE_SHOWN} />}</>}
-      {next.length > 0 && <><h3>Check next</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
+      {because.length > 0 && <><h3>{texts.because}</h3>{result.test === 'actuation' ? <Because lines={because} shown={MOTOR_BECAUSE_SHOWN} first /> : <Because lines={because} shown={BECAUSE_SHOWN} />}</>}
+      {next.length > 0 && <><h3>{texts.checkNext}</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
       <Problems problems={problems} />
       <p class="fine">{withoutScale(figures) ? en.press.boundsAsRead : en.press.boundsHold}</p>
     </section>
@@ -57,7 +59,7 @@ function Because({ lines, shown, first = false }: { lines: readonly string[]; sh
   return (
     <>
       <ul class="card-because">{read.map(item)}</ul>
-      {others.length > 0 && <details class="problems"><summary>{others.length} more like this</summary><ul>{others.map(item)}</ul></details>}
+      {others.length > 0 && <details class="problems"><summary>{texts.moreLikeThis(others.length)}</summary><ul>{others.map(item)}</ul></details>}
     </>
   );
 }
@@ -66,7 +68,7 @@ export function Problems({ problems }: { problems: readonly Problem[] }) {
   if (problems.length === 0) return null;
   return (
     <details class="problems">
-      <summary>{problems.length === 1 ? '1 remark on the recording' : `${problems.length} remarks on the recording`}</summary>
+      <summary>{problems.length === 1 ? texts.oneRemark : texts.remarksOnTheRecording(problems.length)}</summary>
       <ul>{problems.map((problem) => <li key={problem.code + problem.text}>{problem.text}</li>)}</ul>
     </details>
   );

@@ -4,6 +4,8 @@ import { en } from '../../src/core/present/en/index.ts';
 import { ohms, type FigureParts } from '../../src/core/present/figures.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 
+const words = en.screens.reading.uncertaintyParts;
+
 /** of the largest part: a smaller one adds nothing that shows */
 const SHOWN_SHARE = 0.01;
 
@@ -13,11 +15,11 @@ export function UncertaintyParts({ of, told: { unit, parts }, bounds = '' }: { o
   const shown = bounds === '' ? `± ${size(halfWidthOf(parts))}` : bounds;
   return (
     <details class="uncertainty">
-      <summary aria-label={`${shown}, ${of}: where it comes from`}>{shown}</summary>
+      <summary aria-label={words.whereItComesFrom(shown, of)}>{shown}</summary>
       <ul>
         {parts.filter(({ contribution }) => contribution > SHOWN_SHARE * parts[0]!.contribution).map(({ source, contribution }) => <li key={source}><span>{en.calibration.sources[source]}</span> <b>± {size(NORMAL_95 * contribution)}</b></li>)}
       </ul>
-      <p class="fine">Each part by itself; together they add as the root of the sum of squares.</p>
+      <p class="fine">{words.eachPartByItself}</p>
     </details>
   );
 }

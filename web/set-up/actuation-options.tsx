@@ -5,6 +5,9 @@ import { awgAreaMm2 } from '../../src/core/reference/wire.ts';
 import { changeSettings } from '../state/actions.ts';
 import { NumberField } from './fields.tsx';
 import { UsualPick } from './usual-pick.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.setUp.actuationOptions;
 
 /** The inrush of a healthy mechanism's motor is over by then, s. Common practice, no published source. */
 const INRUSH_HOLD_S = 0.3;
@@ -23,8 +26,8 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
     else set({ runLimitsA: low < high ? [low, high] : [high, low], runLimitsFrom: undefined });
   };
   return (
-    <section class="plate form" aria-label="What is known of the circuit">
-      <h2>What is known of the circuit</h2>
+    <section class="plate form" aria-label={words.whatIsKnownOf}>
+      <h2>{words.whatIsKnownOf}</h2>
       <UsualPick
         holds={(one) => one.run_limits_a !== null}
         isChosen={(one) => one.run_limits_a?.join() === options.runLimitsA?.join()}
@@ -32,10 +35,10 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
       />
       <RunRange key={options.runLimitsA?.join() ?? ''} range={options.runLimitsA ?? null} set={setRun} />
       <div class="form-grid">
-        <NumberField name="Flag readings above" unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined, flagHoldS: value === null ? undefined : (options.flagHoldS ?? INRUSH_HOLD_S) })} min={0} max={10000} help="drawn as a line, listed, and sounded if wanted" />
-        {options.flagLimitA !== undefined && <NumberField name="For longer than" unit="s" value={options.flagHoldS ?? 0} set={(value) => set({ flagHoldS: value ?? 0 })} min={0} max={600} help="a healthy inrush is over before; 0 flags it too" />}
-        <NumberField name="Fuse rating" unit="A" value={options.fuseRatingA ?? null} set={(value) => set({ fuseRatingA: value ?? undefined })} min={0.5} max={1000} />
-        <NumberField name="Sensor bandwidth" unit="Hz" value={options.sensorBandwidthHz ?? null} set={(value) => set({ sensorBandwidthHz: value ?? undefined })} min={0.1} max={1e7} help="from its datasheet; else read off the switch-off" />
+        <NumberField name={words.flagReadingsAbove} unit="A" value={options.flagLimitA ?? null} set={(value) => set({ flagLimitA: value ?? undefined, flagHoldS: value === null ? undefined : (options.flagHoldS ?? INRUSH_HOLD_S) })} min={0} max={10000} help={words.drawnAsALine} />
+        {options.flagLimitA !== undefined && <NumberField name={words.forLongerThan} unit="s" value={options.flagHoldS ?? 0} set={(value) => set({ flagHoldS: value ?? 0 })} min={0} max={600} help={words.aHealthyInrushIs} />}
+        <NumberField name={words.fuseRating} unit="A" value={options.fuseRatingA ?? null} set={(value) => set({ fuseRatingA: value ?? undefined })} min={0.5} max={1000} />
+        <NumberField name={words.sensorBandwidth} unit="Hz" value={options.sensorBandwidthHz ?? null} set={(value) => set({ sensorBandwidthHz: value ?? undefined })} min={0.1} max={1e7} help={words.fromItsDatasheetElse} />
       </div>
       <Commutator key={options.commutationsPerRevolution ?? ''} ripples={options.commutationsPerRevolution ?? null} set={(ripples) => set({ commutationsPerRevolution: ripples ?? undefined })} />
       <WireFields key={options.wire === undefined ? '' : 'wire'} wire={options.wire ?? null} set={(wire) => set({ wire: wire ?? undefined })} />
@@ -52,8 +55,8 @@ function RunRange({ range, set }: { range: readonly [number, number] | null; set
   };
   return (
     <div class="form-grid">
-      <NumberField name="Usually runs from" unit="A" value={low.value} set={(value) => { low.value = value; take(); }} min={0} max={10000} help="without it nothing is called heavy or light" />
-      <NumberField name="up to" unit="A" value={high.value} set={(value) => { high.value = value; take(); }} min={0} max={10000} />
+      <NumberField name={words.usuallyRunsFrom} unit="A" value={low.value} set={(value) => { low.value = value; take(); }} min={0} max={10000} help={words.withoutItNothingIs} />
+      <NumberField name={words.upTo} unit="A" value={high.value} set={(value) => { high.value = value; take(); }} min={0} max={10000} />
     </div>
   );
 }
@@ -67,9 +70,9 @@ function Commutator({ ripples, set }: { ripples: number | null; set: (ripples: n
   };
   return (
     <div class="form-grid">
-      <NumberField name="Ripples per revolution" unit="" value={ripples} set={(value) => set(value === null ? null : Math.max(1, Math.round(value)))} min={1} max={1000} help="gives speed, turns and a bad segment" />
-      <NumberField name="or brushes" unit="" value={brushes.value} set={(value) => { brushes.value = value; take(); }} min={2} max={24} />
-      <NumberField name="and commutator segments" unit="" value={segments.value} set={(value) => { segments.value = value; take(); }} min={3} max={500} />
+      <NumberField name={words.ripplesPerRevolution} unit="" value={ripples} set={(value) => set(value === null ? null : Math.max(1, Math.round(value)))} min={1} max={1000} help={words.givesSpeedTurnsAnd} />
+      <NumberField name={words.orBrushes} unit="" value={brushes.value} set={(value) => { brushes.value = value; take(); }} min={2} max={24} />
+      <NumberField name={words.andCommutatorSegments} unit="" value={segments.value} set={(value) => { segments.value = value; take(); }} min={3} max={500} />
     </div>
   );
 }
@@ -86,10 +89,10 @@ function WireFields({ wire, set }: { wire: Wire | null; set: (wire: Wire | null)
   };
   return (
     <div class="form-grid">
-      <NumberField name="Wire section" unit="mm²" value={area.value} set={(value) => { area.value = value; take(); }} min={0.05} max={500} />
-      <NumberField name="or gauge" unit="AWG" value={gauge.value} set={(value) => { gauge.value = value; area.value = value === null ? null : Number(awgAreaMm2(value).toPrecision(4)); take(); }} min={-3} max={40} />
-      <NumberField name="Wire length, there and back" unit="m" value={length.value} set={(value) => { length.value = value; take(); }} min={0.05} max={500} />
-      <NumberField name="Wire temperature" unit="°C" value={temperature.value} set={(value) => { temperature.value = value; take(); }} placeholder="20" min={-60} max={200} help="tells how much of the voltage drop the wire explains" />
+      <NumberField name={words.wireSection} unit="mm²" value={area.value} set={(value) => { area.value = value; take(); }} min={0.05} max={500} />
+      <NumberField name={words.orGauge} unit="AWG" value={gauge.value} set={(value) => { gauge.value = value; area.value = value === null ? null : Number(awgAreaMm2(value).toPrecision(4)); take(); }} min={-3} max={40} />
+      <NumberField name={words.wireLengthThereAndBack} unit="m" value={length.value} set={(value) => { length.value = value; take(); }} min={0.05} max={500} />
+      <NumberField name={words.wireTemperature} unit="°C" value={temperature.value} set={(value) => { temperature.value = value; take(); }} placeholder="20" min={-60} max={200} help={words.tellsHowMuchOf} />
     </div>
   );
 }

@@ -1,4 +1,7 @@
 import { useSignal } from '@preact/signals';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.setUp.fields;
 
 interface NumberProps {
   readonly name: string;
@@ -28,7 +31,7 @@ export function NumberField({ name, unit, value, set, min, max, placeholder, req
             const input = event.currentTarget;
             const next = readNumber(input.value);
             const fits = next === null || (!Number.isNaN(next) && next >= (min ?? -Infinity) && next <= (max ?? Infinity));
-            const error = fits ? '' : Number.isNaN(next) ? 'Not a number.' : `From ${min ?? '…'} to ${max ?? '…'} ${unit}.`;
+            const error = fits ? '' : Number.isNaN(next) ? words.notANumber : words.fromTo(min ?? '…', max ?? '…', unit);
             wrong.value = error;
             // a form does not go off with it
             input.setCustomValidity(error);
@@ -40,7 +43,7 @@ export function NumberField({ name, unit, value, set, min, max, placeholder, req
         />
         <span class="unit">{unit}</span>
       </span>
-      {wrong.value !== '' && <span class="error" role="alert">{wrong.value}{value === null ? '' : ` What counts is still ${value} ${unit}.`}</span>}
+      {wrong.value !== '' && <span class="error" role="alert">{wrong.value}{value === null ? '' : words.whatCountsIsStill(value, unit)}</span>}
       {help !== undefined && <span class="fine">{help}</span>}
     </label>
   );

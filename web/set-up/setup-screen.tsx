@@ -16,10 +16,13 @@ import { DrainOptionsForm } from './drain-options.tsx';
 import { LoggerCard } from './logger-card.tsx';
 import { SensorCheck } from './sensor-check.tsx';
 import { SourceCard } from './source-card.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.setUp.setupScreen;
 
 const TESTS: readonly { test: TestKind; name: string; text: string }[] = [
-  { test: 'actuation', name: 'Motor or mechanism', text: 'It hardly moves, stops, or does not move at all.' },
-  { test: 'drain', name: 'Key-off drain', text: 'The battery is flat after standing.' },
+  { test: 'actuation', name: words.motorOrMechanism, text: words.itHardlyMovesStops },
+  { test: 'drain', name: words.keyOffDrain, text: words.theBatteryIsFlat },
 ];
 
 /** Before anything is switched: the test, its cautions, the sensor checked, what is known of the circuit. */
@@ -28,12 +31,12 @@ export function SetupScreen() {
   const ready = hasReading.value;
   return (
     <div class="page">
-      <div class="page-head"><h1>Set up</h1></div>
+      <div class="page-head"><h1>{words.setUp}</h1></div>
       <Notices />
       <Allowed to="work"><OddLines /></Allowed>
       {now !== null && (
         <>
-          <Allowed to="work"><fieldset class="choice" aria-label="Which test">
+          <Allowed to="work"><fieldset class="choice" aria-label={words.whichTest}>
             {TESTS.map(({ test, name, text }) => (
               <label class="plate choice-card" key={test}>
                 <input type="radio" name="test" checked={now.test === test} onChange={() => changeSettings({ test })} />
@@ -51,9 +54,9 @@ export function SetupScreen() {
               <BigFigures />
               <Allowed to="work"><SensorCheck /><SourceCard /></Allowed>
               <LoggerCard />
-              <section class="plate start" aria-label="Start">
-                {ready ? <a class="button" href={hrefOf('test')} onClick={recordTheNight}>Start the test</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">Start the test</button>}
-                <p id="start-why" class="fine" role="status">{ready ? now.test === 'drain' ? 'The reading is live. Recording starts at once.' : 'The reading is live.' : 'No live reading yet. Connect the logger or choose the virtual vehicle, then start the test.'}</p>
+              <section class="plate start" aria-label={words.start}>
+                {ready ? <a class="button" href={hrefOf('test')} onClick={recordTheNight}>{words.startTheTest}</a> : <button type="button" class="button" aria-disabled="true" aria-describedby="start-why">{words.startTheTest}</button>}
+                <p id="start-why" class="fine" role="status">{ready ? now.test === 'drain' ? words.theReadingIsLive : words.live : words.noLiveReadingYet}</p>
               </section>
             </div>
           </div>
@@ -71,10 +74,10 @@ function recordTheNight(): void {
 /** The other way to find the circuit: millivolts across fuses that stay in, kept with the job. */
 function ToTheSurvey({ jobId }: { jobId: string | null }) {
   return (
-    <section class="plate form" aria-label="Without pulling a fuse">
-      <h2>Without pulling: millivolts across each fuse</h2>
-      <p class="fine">Touch both test points of a fuse with a millivolt meter. No fuse is pulled and no module wakes. The list of currents is kept with the job.</p>
-      {jobId === null ? <p><a href={hrefOf('job')}>Write down a job, or open one</a>, then choose Fuse survey.</p> : <p><a class="button button-quiet" href={hrefOf('job', jobId, 'fuses')}>Fuse survey of this job</a></p>}
+    <section class="plate form" aria-label={words.withoutPullingAFuse}>
+      <h2>{words.withoutPullingMillivoltsAcross}</h2>
+      <p class="fine">{words.touchBothTestPoints}</p>
+      {jobId === null ? <p><a href={hrefOf('job')}>{words.writeDownAJob}</a>{words.thenChooseFuseSurvey}</p> : <p><a class="button button-quiet" href={hrefOf('job', jobId, 'fuses')}>{words.fuseSurveyOfThisJob}</a></p>}
     </section>
   );
 }
@@ -83,8 +86,8 @@ const HELP: Readonly<Record<TestKind, readonly HelpTopic[]>> = { actuation: ['cl
 
 function Cautions({ test }: { test: TestKind }) {
   return (
-    <section class="plate cautions" aria-label="Cautions">
-      <h2><Glyph shape="fault" size={20} />Before you connect</h2>
+    <section class="plate cautions" aria-label={words.cautions}>
+      <h2><Glyph shape="fault" size={20} />{words.beforeYouConnect}</h2>
       <p><strong>{COMES_FIRST}</strong></p>
       <ul>{cautionsFor(test).map((caution) => <li key={caution.text} title={caution.source}>{caution.text}</li>)}</ul>
       <Help topics={HELP[test]} />

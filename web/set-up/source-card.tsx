@@ -5,6 +5,8 @@ import { send } from '../state/actions.ts';
 import { hello, recording, source } from '../state/live.ts';
 import { PortList } from './port-list.tsx';
 
+const texts = en.screens.setUp.sourceCard;
+
 const words = en.pages.ports;
 
 /** Where the readings come from, and how to choose another source. */
@@ -13,14 +15,14 @@ export function SourceCard() {
   const busy = recording.value !== null;
   const scenarios = hello.value?.scenarios ?? [];
   return (
-    <section class="plate logger-card" aria-label="Logger">
-      <h2>Logger</h2>
-      <p role="status">{now === null ? 'Waiting for the logger.' : now.logger === null ? `None yet. ${now.text}` : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
+    <section class="plate logger-card" aria-label={texts.logger}>
+      <h2>{texts.logger}</h2>
+      <p role="status">{now === null ? texts.waitingForTheLogger : now.logger === null ? texts.noneYet(now.text) : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
       <ScenarioChoice />
       <div class="form-end">
-        <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: 'auto' })}>Find a logger</button>
+        <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: 'auto' })}>{texts.findALogger}</button>
         {now?.logger?.kind !== 'virtual' && scenarios.length > 0 && (
-          <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: `sim:${scenarios[0]!.name}` })}>Use the virtual vehicle</button>
+          <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: `sim:${scenarios[0]!.name}` })}>{texts.useTheVirtualVehicle}</button>
         )}
       </div>
       {hello.value?.local === false ? <p class="fine">{words.elsewhere}</p> : <><PortList /><TypedPort busy={busy} /></>}
@@ -42,7 +44,7 @@ function TypedPort({ busy }: { busy: boolean }) {
       }}
     >
       <label class="field field-wide"><span class="field-name">{words.typed}</span>
-        <input type="text" placeholder="/dev/ttyACM0 or COM5" autocomplete="off" spellcheck={false} value={path.value} onInput={(event) => (path.value = event.currentTarget.value)} />
+        <input type="text" placeholder={texts.portExample} autocomplete="off" spellcheck={false} value={path.value} onInput={(event) => (path.value = event.currentTarget.value)} />
       </label>
       <button type="submit" class="button button-quiet" disabled={busy}>{words.connect}</button>
     </form>

@@ -5,6 +5,8 @@ import { formatCurrent } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { settings } from '../state/live.ts';
 
+const words = en.screens.setUp.whichSensor;
+
 /** Which sensor can prove what is to be measured, and which cannot, from their data sheets. */
 export function WhichSensor() {
   const now = settings.value;
@@ -14,11 +16,11 @@ export function WhichSensor() {
   const task = measuringTask(now.test, currentA === undefined ? {} : { currentA });
   return (
     <details class="problems">
-      <summary>Which sensor can prove {formatCurrent(task.currentA)}?</summary>
+      <summary>{words.whichSensorCanProve(formatCurrent(task.currentA))}</summary>
       <ul class="sensor-list">
         {sensorAdvice(task).map((advice) => (
           <li key={advice.part.name}>
-            <b><Glyph shape={advice.proves === true ? 'good' : advice.proves === false ? 'fault' : 'open'} size={14} /> {advice.part.name} ({advice.part.kind}): {advice.proves === true ? 'yes' : advice.proves === false ? 'no' : 'cannot tell'}</b>{' '}
+            <b><Glyph shape={advice.proves === true ? 'good' : advice.proves === false ? 'fault' : 'open'} size={14} /> {advice.part.name} ({advice.part.kind}): {advice.proves === true ? words.yes : advice.proves === false ? words.no : words.cannotTell}</b>{' '}
             <span>{advice.reasons.map((reason) => en.calibration.advice[reason](advice, task)).join('; ')}.</span> <span class="fine">{advice.part.source}</span>
           </li>
         ))}

@@ -5,11 +5,14 @@ import { formatBytes, formatDate } from '../reading/format.ts';
 import { NumberField } from '../set-up/fields.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { armed, hasReading, isDrain, recording, recordingText, settings } from '../state/live.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.test.armPanel;
 
 type StartKind = ArmSettings['startOn']['kind'];
 
 const START_NAMES: Readonly<Record<StartKind, string>> = {
-  now: 'at once', level: 'when the current passes a level', slope: 'when the current changes steeply', mark: 'at a mark', time: 'at a time of day',
+  now: words.atOnce, level: words.whenTheCurrentPasses, slope: words.whenTheCurrentChangesSteeply, mark: words.atAMark, time: words.atATimeOfDay,
 };
 
 /** Start and stop without a hand: on a level, a slope, a mark or a time; after a time, a size, or when the vehicle sleeps. */
@@ -41,14 +44,14 @@ export function ArmPanel() {
 
   return (
     <details class="plate arm">
-      <summary>Start and stop by itself{waiting !== null && <span class="badge">armed</span>}</summary>
+      <summary>{words.startAndStopByItself}{waiting !== null && <span class="badge">{words.armed}</span>}</summary>
       <div class="stack">
         <div class="form-grid"><ThinField /></div>
         {waiting !== null ? (
           <div class="arm-waiting">
             <p>{armedWords(waiting)}</p>
             {recordingText.value.startsWith('Armed') && <p class="fine" role="status">{recordingText.value}</p>}
-            <button type="button" class="button button-quiet" onClick={() => send({ type: 'arm', arm: null })}>Disarm</button>
+            <button type="button" class="button button-quiet" onClick={() => send({ type: 'arm', arm: null })}>{words.disarm}</button>
           </div>
         ) : (
           <form
@@ -59,28 +62,28 @@ export function ArmPanel() {
             }}
           >
             <label class="field">
-              <span class="field-name">Start recording</span>
+              <span class="field-name">{words.startRecording}</span>
               <select value={kind} onChange={(event) => (kind.value = event.currentTarget.value as StartKind)}>
                 {(Object.keys(START_NAMES) as StartKind[]).map((one) => <option value={one} key={one}>{START_NAMES[one]}</option>)}
               </select>
             </label>
-            {kind.value === 'level' && <NumberField name="Level" unit="A" value={levelA.value} set={(value) => (levelA.value = value)} min={0.0001} required />}
+            {kind.value === 'level' && <NumberField name={words.level} unit="A" value={levelA.value} set={(value) => (levelA.value = value)} min={0.0001} required />}
             {kind.value === 'level' && (
-              <label class="check"><input type="checkbox" checked={evenIfPassed} onChange={(event) => (evenIfPassed.value = event.currentTarget.checked)} />At once if it is past that already</label>
+              <label class="check"><input type="checkbox" checked={evenIfPassed} onChange={(event) => (evenIfPassed.value = event.currentTarget.checked)} />{words.atOnceIfIt}</label>
             )}
-            {kind.value === 'slope' && <NumberField name="Slope" unit="A/s" value={slope.value} set={(value) => (slope.value = value)} min={0.001} required />}
+            {kind.value === 'slope' && <NumberField name={words.slope} unit="A/s" value={slope.value} set={(value) => (slope.value = value)} min={0.001} required />}
             {kind.value === 'time' && (
-              <label class="field"><span class="field-name">Time of day</span><input type="time" required value={time} onInput={(event) => (time.value = event.currentTarget.value)} /></label>
+              <label class="field"><span class="field-name">{words.timeOfDay}</span><input type="time" required value={time} onInput={(event) => (time.value = event.currentTarget.value)} /></label>
             )}
-            <NumberField name="Keep from before" unit="s" value={beforeS.value} set={(value) => (beforeS.value = value)} min={0} max={600} required />
-            <NumberField name="Stop after" unit="min" value={stopMin.value} set={(value) => (stopMin.value = value)} min={0.1} placeholder="no end" />
-            <NumberField name="Stop at" unit="MB" value={stopMB.value} set={(value) => (stopMB.value = value)} min={0.1} placeholder="no limit" />
+            <NumberField name={words.keepFromBefore} unit="s" value={beforeS.value} set={(value) => (beforeS.value = value)} min={0} max={600} required />
+            <NumberField name={words.stopAfter} unit="min" value={stopMin.value} set={(value) => (stopMin.value = value)} min={0.1} placeholder={words.noEnd} />
+            <NumberField name={words.stopAt} unit="MB" value={stopMB.value} set={(value) => (stopMB.value = value)} min={0.1} placeholder={words.noLimit} />
             {isDrain.value && (
-              <label class="check"><input type="checkbox" checked={asleep} onChange={(event) => (asleep.value = event.currentTarget.checked)} />Stop once it sleeps</label>
+              <label class="check"><input type="checkbox" checked={asleep} onChange={(event) => (asleep.value = event.currentTarget.checked)} />{words.stopOnceItSleeps}</label>
             )}
             <div class="form-end">
-              <button type="submit" class="button button-quiet" aria-disabled={!hasReading.value || recording.value !== null} disabled={!hasReading.value || recording.value !== null}>Arm</button>
-              {!hasReading.value && <span class="fine">No live reading yet.</span>}
+              <button type="submit" class="button button-quiet" aria-disabled={!hasReading.value || recording.value !== null} disabled={!hasReading.value || recording.value !== null}>{words.arm}</button>
+              {!hasReading.value && <span class="fine">{words.noLiveReadingYet}</span>}
             </div>
           </form>
         )}
@@ -95,8 +98,8 @@ function ThinField() {
   if (now === null) return null;
   return (
     <NumberField
-      name="Full rate only around changes of more than" unit="A" value={now.thinA ?? null} min={0.000001} max={100000} placeholder="every sample"
-      set={(thinA) => changeSettings({ thinA })} help="For long recordings; more than the noise. Elsewhere each second keeps its extremes and its mean."
+      name={words.fullRateOnlyAround} unit="A" value={now.thinA ?? null} min={0.000001} max={100000} placeholder={words.everySample}
+      set={(thinA) => changeSettings({ thinA })} help={words.forLongRecordingsMore}
     />
   );
 }
@@ -132,14 +135,14 @@ export function nextTimeOfDay(time: string, now: Date): Date {
 
 function armedWords({ startOn, beforeS, stopAfterS, stopAfterBytes, stopWhenAsleep }: ArmSettings): string {
   const start =
-    startOn.kind === 'level' ? `when the current passes ${formatCurrent(startOn.levelA)}`
-    : startOn.kind === 'slope' ? `when the current changes by more than ${startOn.slopeAPerS} A/s`
-    : startOn.kind === 'time' ? `at ${formatDate(startOn.at)}`
+    startOn.kind === 'level' ? words.whenTheCurrentPassesOf(formatCurrent(startOn.levelA))
+    : startOn.kind === 'slope' ? words.whenTheCurrentChanges(startOn.slopeAPerS)
+    : startOn.kind === 'time' ? words.at(formatDate(startOn.at))
     : START_NAMES[startOn.kind];
   const ends = [
-    stopAfterS !== null && `after ${formatDuration(stopAfterS)}`,
-    stopAfterBytes !== null && `at ${formatBytes(stopAfterBytes)}`,
-    stopWhenAsleep && 'once it sleeps',
+    stopAfterS !== null && words.after(formatDuration(stopAfterS)),
+    stopAfterBytes !== null && words.atOf(formatBytes(stopAfterBytes)),
+    stopWhenAsleep && words.onceItSleeps,
   ].filter(Boolean);
-  return `Starts ${start}, with the ${formatDuration(beforeS)} before.${ends.length === 0 ? '' : ` Stops ${ends.join(' or ')}.`}`;
+  return words.startsWithTheBefore(start, formatDuration(beforeS), ends.length === 0 ? '' : words.stops(ends.join(' or ')));
 }

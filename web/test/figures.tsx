@@ -4,6 +4,8 @@ import { en } from '../../src/core/present/en/index.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { freshness, hasReading, isDrain, reading, result, sensorRangeA, source, zero } from '../state/live.ts';
 
+const words = en.screens.test.figures;
+
 /** Current and voltage as they are now, legible from two metres: sign, figure, unit, and where in the sensor's range it lies. */
 export function BigFigures() {
   const logger = source.value?.logger;
@@ -12,16 +14,16 @@ export function BigFigures() {
   const range = sensorRangeA.value;
   return (
     <div class="big">
-      <Figure name="Current" figure={now === null ? null : bigCurrent(now.currentA, isDrain.value)} line="current" old={old}>
+      <Figure name={words.current} figure={now === null ? null : bigCurrent(now.currentA, isDrain.value)} line="current" old={old}>
         <RangeBar valueA={old === '' ? (now?.currentA ?? null) : null} range={range} />
         <p class="big-note">
-          {old !== '' ? <strong>{old}</strong> : now?.overRange ? <strong>Out of range: use a larger sensor.</strong> : range === null ? 'sensor range not known' : `range ${rangeWords(range)} A`}
-          {zero.value?.zeroA === null && ', no zero set'}
+          {old !== '' ? <strong>{old}</strong> : now?.overRange ? <strong>{words.outOfRangeUse}</strong> : range === null ? words.sensorRangeNotKnown : words.rangeA(rangeWords(range))}
+          {zero.value?.zeroA === null && words.noZeroSet}
         </p>
       </Figure>
       {logger?.hasVoltage !== false && (
-        <Figure name="Voltage" figure={now?.voltageV == null ? null : bigVoltage(now.voltageV)} line="voltage" old={old}>
-          <p class="big-note">{old !== '' ? <strong>{old}</strong> : logger == null ? 'no logger' : leadWords(result.value?.result.trace.voltage_at ?? null)}</p>
+        <Figure name={words.voltage} figure={now?.voltageV == null ? null : bigVoltage(now.voltageV)} line="voltage" old={old}>
+          <p class="big-note">{old !== '' ? <strong>{old}</strong> : logger == null ? words.noLogger : leadWords(result.value?.result.trace.voltage_at ?? null)}</p>
         </Figure>
       )}
     </div>
@@ -41,8 +43,8 @@ function Figure({ name, figure, line, old, children }: FigureProps) {
   return (
     <div class={`plate big-figure big-${line} ${old === '' ? '' : 'big-old'}`}>
       <h2><svg class="line-sample" viewBox="0 0 36 6" aria-hidden="true"><line x1="0" y1="3" x2="36" y2="3" /></svg>{name}</h2>
-      <p class="big-value" aria-label={figure === null ? `${name}: no reading` : `${name}${old === '' ? '' : `, ${old}, was`} ${figure.sign === '−' ? 'minus ' : ''}${figure.digits} ${figure.unit}`}>
-        {figure === null ? <span class="big-none">no reading</span> : (
+      <p class="big-value" aria-label={figure === null ? words.noReading(name) : `${name}${old === '' ? '' : words.was(old)} ${figure.sign === '−' ? words.minus : ''}${figure.digits} ${figure.unit}`}>
+        {figure === null ? <span class="big-none">{words.noReadingShort}</span> : (
           <><span class="big-sign">{figure.sign}</span><span class="big-digits">{figure.digits}</span><span class="big-unit">{figure.unit}</span></>
         )}
       </p>
@@ -73,9 +75,9 @@ export function oldWords(): string {
 
 /** Where the voltage lead sits, as far as the readings tell. */
 function leadWords(at: 'motor' | 'battery' | null): string {
-  return at === 'motor' ? 'at the motor, by its readings' : at === 'battery' ? 'at the battery, by its readings' : 'where its lead is clipped';
+  return at === 'motor' ? words.atTheMotorBy : at === 'battery' ? words.atTheBatteryBy : words.whereItsLeadIsClipped;
 }
 
 function rangeWords([low, high]: readonly [number, number]): string {
-  return low === -high ? `±${high}` : `${low} to ${high}`.replace('-', '−');
+  return low === -high ? `±${high}` : words.range(low, high).replace('-', '−');
 }

@@ -1,6 +1,9 @@
 import { liveWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hasReading, result } from '../state/live.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.test.findingLine;
 
 /** Where the card lies below the chart, its finding is said above it, and a tap leads to the rest. */
 export function FindingLine() {
@@ -9,7 +12,7 @@ export function FindingLine() {
   const { title, tone } = liveWords(latest.result);
   return (
     <button type="button" class={`plate finding-line card-${tone}`} onClick={() => document.querySelector('.test-side .card')?.scrollIntoView({ block: 'start' })}>
-      <Glyph shape={tone} size={22} /><b>{title}</b><span class="fine">why, and what to check next</span>
+      <Glyph shape={tone} size={22} /><b>{title}</b><span class="fine">{words.whyAndWhatTo}</span>
     </button>
   );
 }

@@ -4,6 +4,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { formatMoment } from '../reading/format.ts';
 import { flagCount, flagLimitA, flagWatch, frameCount, onLive } from '../state/live.ts';
 import { soundOn } from '../state/preferences.ts';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.test.flags;
 
 const LISTED = 5;
 /** A short tone that is heard over a workshop and is no alarm signal, Hz and s. */
@@ -18,13 +21,13 @@ export function FlagList({ show }: { show: (fromS: number, toS: number) => void 
   void frameCount.value;
   const flags = flagWatch.flags.slice(-LISTED).reverse();
   return (
-    <section class="plate list" aria-label="Flags">
-      <h2><Glyph shape="flag" />Past {formatCurrent(limitA)} <span class="count">{flagCount.value}</span></h2>
+    <section class="plate list" aria-label={words.flags}>
+      <h2><Glyph shape="flag" />{words.past(formatCurrent(limitA))} <span class="count">{flagCount.value}</span></h2>
       <ol class="rows">
         {flags.map((flag) => (
           <li key={flag.startS}>
             <button type="button" class="row" onClick={() => show(flag.startS - 1, flag.endS + 1)}>
-              <span class="row-words"><b>at {formatMoment(flag.startS, 30)}</b> <span>for {formatDuration(flag.endS - flag.startS)}</span></span>
+              <span class="row-words"><b>{words.at(formatMoment(flag.startS, 30))}</b> <span>{words.for(formatDuration(flag.endS - flag.startS))}</span></span>
               <span class="row-figure">{formatCurrent(flag.peakA)}</span>
             </button>
           </li>
@@ -35,7 +38,7 @@ export function FlagList({ show }: { show: (fromS: number, toS: number) => void 
 }
 
 /** The switch for the sound, off until wanted: browsers let a page sound only after a touch, which this is. */
-export function SoundSwitch({ title = 'Sound when a reading passes the limit' }: { title?: string }) {
+export function SoundSwitch({ title = words.soundWhenAReading }: { title?: string }) {
   useEffect(() => {
     const heard = (): void => {
       if (soundOn.peek()) sound();
@@ -51,7 +54,7 @@ export function SoundSwitch({ title = 'Sound when a reading passes the limit' }:
         if (soundOn.value) sound();
       }}
     >
-      <Glyph shape="sound" />Sound {soundOn.value ? 'on' : 'off'}
+      <Glyph shape="sound" />{words.sound} {soundOn.value ? words.on : words.off}
     </button>
   );
 }

@@ -10,10 +10,12 @@ import { hasReading, isDrain, isVirtual, marks, mayChange, source } from '../sta
 import { fuseLabels } from '../state/preferences.ts';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
 
+const words = en.screens.test.marking;
+
 /** A held moment is told to a tenth of a second, as in a view of so many seconds. */
 const HELD_SPAN_S = 10;
 /** Words a hand on a mechanism wants to put on a moment. */
-const MOTOR_LABELS = ['noise', 'slow', 'stopped by hand', 'obstacle'];
+const MOTOR_LABELS = ['noise', 'slow', words.stoppedByHand, 'obstacle'];
 
 /** Fuses offered: those of the virtual vehicle, else those typed in at Set up. */
 export function offeredFuses(): readonly string[] {
@@ -38,14 +40,14 @@ export function Marking({ primary, held }: { primary?: { name: string; act: () =
     else if (send({ type: 'mark', kind: 'note', label: text.trim() === '' ? String(count + 1) : text.trim(), atS })) label.value = '';
   };
   const heldS = held.value;
-  const main = primary ?? { name: 'Mark', act: () => mark(label.peek()) };
+  const main = primary ?? { name: words.mark, act: () => mark(label.peek()) };
   useSpaceKey(main.act);
   // the virtual vehicle has its fuses beside this, and pulling one there marks it
   const chips = !isDrain.value ? MOTOR_LABELS : isVirtual.value ? [] : offeredFuses();
   return (
-    <section class="plate marking" aria-label="Marks"><Allowed to="change">
+    <section class="plate marking" aria-label={words.marks}><Allowed to="change">
       <button id="mark-button" type="button" class="button" aria-disabled={!hasReading.value} onClick={() => hasReading.value && main.act()}>
-        <Glyph shape="note" />{main.name} <kbd>space</kbd>
+        <Glyph shape="note" />{main.name} <kbd>{words.space}</kbd>
       </button>
       <form
         class="mark-form"
@@ -54,20 +56,20 @@ export function Marking({ primary, held }: { primary?: { name: string; act: () =
           markHeld(label.value);
         }}
       >
-        <label class="unseen" for="mark-label">Words for the mark</label>
-        <input id="mark-label" type="text" maxLength={60} placeholder="words for a mark" value={label} onInput={(event) => (label.value = event.currentTarget.value)} autocomplete="off" />
+        <label class="unseen" for="mark-label">{words.wordsForTheMark}</label>
+        <input id="mark-label" type="text" maxLength={60} placeholder={words.wordsForAMark} value={label} onInput={(event) => (label.value = event.currentTarget.value)} autocomplete="off" />
         <button type="submit" class="button button-quiet">{heldS === null ? en.pages.marks.now : en.pages.marks.atMoment(formatMoment(heldS, HELD_SPAN_S))}</button>
       </form>
-      {chips.length > 0 && <div class="chips" role="group" aria-label={isDrain.value ? 'Fuses pulled or put back' : 'Marks with words'}>
+      {chips.length > 0 && <div class="chips" role="group" aria-label={isDrain.value ? words.fusesPulledOrPutBack : words.marksWithWords}>
         {chips.map((text) =>
           isDrain.value ? (
-            <button type="button" class="chip" key={text} aria-pressed={isPulled(text)} onClick={() => workFuse(text, !isPulled(text))}>{isPulled(text) ? `${text} put back` : `${text} pulled`}</button>
+            <button type="button" class="chip" key={text} aria-pressed={isPulled(text)} onClick={() => workFuse(text, !isPulled(text))}>{isPulled(text) ? words.putBack(text) : words.pulled(text)}</button>
           ) : (
             <button type="button" class="chip" key={text} onClick={() => markHeld(text)}>{text}</button>
           ),
         )}
       </div>}
-      <p class="unseen" role="status">{count === 0 ? '' : `Marked: ${made[count - 1]!.label}`}</p>
+      <p class="unseen" role="status">{count === 0 ? '' : words.marked(made[count - 1]!.label)}</p>
     </Allowed></section>
   );
 }

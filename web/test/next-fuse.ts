@@ -2,6 +2,9 @@ import type { Mark } from '../../src/core/trace.ts';
 import { marks } from '../state/live.ts';
 import { offeredFuses } from './marking.tsx';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.test.nextFuse;
 
 /** Which fuse the hand goes to: the one that is out (to put it back), else the first that was not yet pulled; null when all were. */
 export function nextFuse(fuses: readonly string[], made: readonly Mark[]): { label: string; pull: boolean } | null {
@@ -20,5 +23,5 @@ export function nextFuse(fuses: readonly string[], made: readonly Mark[]): { lab
 export function nextFuseAction(): { name: string; act: () => void } | null {
   const next = nextFuse(offeredFuses(), marks.value);
   if (next === null) return null;
-  return { name: `${next.label} ${next.pull ? 'pulled' : 'put back'}`, act: () => workFuse(next.label, !isPulled(next.label)) };
+  return { name: `${next.label} ${next.pull ? 'pulled' : words.putBack}`, act: () => workFuse(next.label, !isPulled(next.label)) };
 }

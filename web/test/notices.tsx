@@ -3,23 +3,25 @@ import { route } from '../app/route.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { damage, endedByItself, freshness, link, notices, reading, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
 
+const words = en.screens.test.notices;
+
 /** What is not as it should be, in words and with the way out; nothing when all is well. */
 export function Notices() {
   const lines: { key: string; tone: 'fault' | 'open'; text: string; action?: preact.ComponentChild }[] = [];
   const { state, text } = link.value;
   if (state === 'lost') {
-    lines.push({ key: 'link', tone: 'fault', text: `Connection lost. ${text} Trying again.${recording.value === null ? '' : ' Whether the recording goes on cannot be seen from here.'}` });
+    lines.push({ key: 'link', tone: 'fault', text: words.connectionLostTryingAgain(text, recording.value === null ? '' : words.whetherTheRecordingGoes) });
   }
-  if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: 'Connecting to the program behind this page.' });
+  if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: words.connectingToTheProgram });
   const now = source.value;
   if (state === 'open' && now !== null && now.state !== 'live') lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text) });
   const { state: age } = freshness.value;
   if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
-  if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: `The recording has ended. ${endedByItself.value}`, action: dismiss(() => (endedByItself.value = '')) });
+  if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: words.theRecordingHasEnded(endedByItself.value), action: dismiss(() => (endedByItself.value = '')) });
   const spoilt = damageWords();
   if (spoilt !== '') lines.push({ key: 'damage', tone: 'open', text: spoilt });
-  if (skippedFrames.value > 0) lines.push({ key: 'skipped', tone: 'open', text: `This page reads too slowly and missed ${skippedFrames.value} updates; what was missed is being fetched. The recording is whole.`, action: dismiss(() => (skippedFrames.value = 0)) });
-  if (unreadable.value !== '') lines.push({ key: 'unreadable', tone: 'open', text: `Something arrived that this page cannot read: ${unreadable.value}.`, action: dismiss(() => (unreadable.value = '')) });
+  if (skippedFrames.value > 0) lines.push({ key: 'skipped', tone: 'open', text: words.thisPageReadsToo(skippedFrames.value), action: dismiss(() => (skippedFrames.value = 0)) });
+  if (unreadable.value !== '') lines.push({ key: 'unreadable', tone: 'open', text: words.somethingArrivedThatThis(unreadable.value), action: dismiss(() => (unreadable.value = '')) });
   const last = notices.value[notices.value.length - 1];
   if (last !== undefined) lines.push({ key: 'notice', tone: 'open', text: last.text, action: dismiss(() => (notices.value = [])) });
   if (refused.value !== null && !(refused.value.what === 'zero' && route.value.screen === 'setup')) lines.push({ key: 'refused', tone: 'fault', text: refused.value.text, action: dismiss(() => (refused.value = null)) });
@@ -33,7 +35,7 @@ export function Notices() {
 }
 
 function dismiss(act: () => void) {
-  return <button type="button" class="tool" onClick={act}>Dismiss</button>;
+  return <button type="button" class="tool" onClick={act}>{words.dismiss}</button>;
 }
 
 /** What a source is doing, and what to do about it. */
@@ -45,12 +47,12 @@ function damageWords(): string {
   const counts = damage.value;
   if (counts === null) return '';
   const parts = [
-    counts.badCrc > 0 && `${counts.badCrc} with a wrong check sum`,
-    counts.malformed > 0 && `${counts.malformed} that are no reading`,
-    counts.tooLong > 0 && `${counts.tooLong} too long`,
+    counts.badCrc > 0 && words.withAWrongCheckSum(counts.badCrc),
+    counts.malformed > 0 && words.thatAreNoReading(counts.malformed),
+    counts.tooLong > 0 && words.tooLong(counts.tooLong),
   ].filter(Boolean);
-  const lines = parts.length === 0 ? '' : `Lines left out: ${parts.join(', ')}.`;
-  const lost = counts.lostBlocks > 0 ? ` ${counts.lostBlocks} blocks lost on the way: they are gaps.` : '';
-  const restarts = counts.restarts > 0 ? ` The logger restarted ${counts.restarts === 1 ? 'once' : `${counts.restarts} times`}.` : '';
+  const lines = parts.length === 0 ? '' : words.linesLeftOut(parts.join(', '));
+  const lost = counts.lostBlocks > 0 ? words.blocksLostOnThe(counts.lostBlocks) : '';
+  const restarts = counts.restarts > 0 ? words.theLoggerRestarted(counts.restarts === 1 ? 'once' : words.times(counts.restarts)) : '';
   return `${lines}${lost}${restarts}`.trim();
 }

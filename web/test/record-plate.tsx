@@ -8,6 +8,8 @@ import { changeSettings, send } from '../state/actions.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { armed, freshness, hasReading, lastRecording, mayWork, recordedS, recording, recordingText, settings, stopAsked } from '../state/live.ts';
 
+const words = en.screens.test.recordPlate;
+
 /** Starts a recording now, where there is something to record. */
 export function startRecording(): boolean {
   if (!hasReading.peek() || !mayWork.peek() || !send({ type: 'record', do: 'start' })) return false;
@@ -28,7 +30,7 @@ function StopButton({ traceId }: { traceId: string }) {
       setTimeout(() => (warned.value = false), SECOND_TAP_MS);
     }
   };
-  return <button type="button" class="button button-stop" onClick={stop}><Glyph shape="stop" />{warned.value ? en.pages.strip.stopAnothers : 'Stop'}</button>;
+  return <button type="button" class="button button-stop" onClick={stop}><Glyph shape="stop" />{warned.value ? en.pages.strip.stopAnothers : words.stop}</button>;
 }
 
 /** The name of the next recording, for that one alone: the daemon empties it when the recording begins. */
@@ -38,7 +40,7 @@ function TitleField() {
   return (
     <label class="record-title">
       <span class="unseen">{en.pages.strip.title}</span>
-      <input type="text" maxLength={200} autocomplete="off" placeholder="name: before, left side" value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
+      <input type="text" maxLength={200} autocomplete="off" placeholder={words.nameBeforeLeftSide} value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
       <span class="fine">{en.pages.strip.into(now.jobId === null ? en.pages.strip.noJobShort : jobName(now.jobId))}</span>
     </label>
   );
@@ -52,7 +54,7 @@ export function RecordPlate() {
   const elapsedS = recordedS.value;
   const fresh = freshness.value.state;
   return (
-    <section class={`plate record ${running === null ? '' : fresh === 'fresh' ? 'is-recording' : 'is-blind'}`} aria-label="Recording">
+    <section class={`plate record ${running === null ? '' : fresh === 'fresh' ? 'is-recording' : 'is-blind'}`} aria-label={words.recording}>
       {running === null ? (
         <button
           key="record" type="button" class="button button-record" aria-disabled={!ready} aria-describedby="record-state"
@@ -62,7 +64,7 @@ export function RecordPlate() {
             if (event.detail === 0) document.getElementById('mark-button')?.focus();
           }}
         >
-          <Glyph shape="record" />Record
+          <Glyph shape="record" />{words.record}
         </button>
       ) : (
         <StopButton traceId={running.traceId} key="stop" />
@@ -70,11 +72,11 @@ export function RecordPlate() {
       {running === null && <TitleField />}
       <div class="record-state" id="record-state">
         {running !== null ? (
-          <><span class="record-clock">{formatClock(elapsedS)}</span><span>{formatBytes(running.bytes)} saved</span></>
-        ) : !ready ? <span>No live reading yet.</span>
-        : armed.value !== null ? <span>Armed: waiting for its start.</span>
-        : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>Open the recording</a>
-        : <span role="status">{recordingText.value === '' ? 'Ready' : recordingText.value}</span>}
+          <><span class="record-clock">{formatClock(elapsedS)}</span><span>{words.saved(formatBytes(running.bytes))}</span></>
+        ) : !ready ? <span>{words.noLiveReadingYet}</span>
+        : armed.value !== null ? <span>{words.armedWaitingForItsStart}</span>
+        : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>{words.openTheRecording}</a>
+        : <span role="status">{recordingText.value === '' ? words.ready : recordingText.value}</span>}
       </div>
       {running !== null && fresh !== 'fresh' ? <p class="record-text record-blind"><Glyph shape="fault" />{en.pages.old[fresh].recording}</p>
       : recordingText.value !== '' && (running !== null || last !== null || armed.value !== null) && <p class="record-text" role="status">{recordingText.value}</p>}

@@ -33,6 +33,8 @@ import { LiveSelection } from './selection.tsx';
 import { WideFiguresButton } from './wide-figures.tsx';
 import { VirtualVehicle } from './virtual-vehicle.tsx';
 
+const words = en.screens.test.testScreen;
+
 let kept: ChartState | null = null;
 /** of the stretches on the live chart */
 const measures = new Measures(chargeOfLive);
@@ -61,12 +63,12 @@ export function TestScreen() {
   const flags = useMemo(() => flagWatch.flags.map((flag) => ({ fromS: flag.startS, toS: flag.endS })), [flagCount.value, latest]);
   const moments = useMemo(() => momentsOf(marks.value), [marks.value]);
   const show = (fromS: number, toS: number): void => state.show(fromS, toS);
-  const waiting = !hasReading.value ? 'The card fills as soon as there is a live reading.'
-    : isDrain.value ? 'The night has just begun. Shut the vehicle, lock it, and wait.'
-    : isVirtual.value ? 'The virtual vehicle works its switch by itself; or hold it yourself below.' : 'Work the switch: each press is read as it ends.';
+  const waiting = !hasReading.value ? words.theCardFillsAs
+    : isDrain.value ? words.theNightHasJust
+    : isVirtual.value ? words.theVirtualVehicleWorks : words.workTheSwitchEach;
   return (
     <>
-      <h1 class="unseen">Test</h1>
+      <h1 class="unseen">{words.test}</h1>
       <NotRecordingBand />
       <Notices />
       <Allowed to="work"><OddLines /></Allowed>
@@ -76,7 +78,7 @@ export function TestScreen() {
           <FindingLine />
           <div class="plate stage">
             <ChartTools state={state} live>{settings.value?.test === 'actuation' && <SoundSwitch />}<WideFiguresButton /></ChartTools>
-            <TraceChart state={state} limits={limits} flags={flags} marks={moments} name="Live current and voltage" stopped={stoppedWords()} />
+            <TraceChart state={state} limits={limits} flags={flags} marks={moments} name={words.liveCurrentAndVoltage} stopped={stoppedWords()} />
             <Ribbon state={state} segments={segments.value} />
             <TimeLane state={state} />
           </div>

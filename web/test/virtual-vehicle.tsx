@@ -2,6 +2,9 @@ import { Allowed } from '../app/allowed.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { hello, marks, recording, settings, source } from '../state/live.ts';
 import { HoldButton } from './hold-button.tsx';
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.screens.test.virtualVehicle;
 
 /** What can be worked from the page when the vehicle is the built-in one: its switch, its fuses, and which complaint it has. */
 export function VirtualVehicle() {
@@ -9,19 +12,19 @@ export function VirtualVehicle() {
   if (logger?.kind !== 'virtual' || logger.controls === null) return null;
   const { hasSwitch, fuses } = logger.controls;
   return (
-    <section class="plate virtual" aria-label="Virtual vehicle"><Allowed to="work">
+    <section class="plate virtual" aria-label={words.virtualVehicle}><Allowed to="work">
       {hasSwitch && (
         <div class="field">
-          <div class="hold-pair" role="group" aria-label="Switch of the virtual vehicle">
-            <HoldButton position="reverse">Hold reverse</HoldButton>
-            <HoldButton position="forward">Hold forward</HoldButton>
+          <div class="hold-pair" role="group" aria-label={words.switchOfTheVirtualVehicle}>
+            <HoldButton position="reverse">{words.holdReverse}</HoldButton>
+            <HoldButton position="forward">{words.holdForward}</HoldButton>
           </div>
         </div>
       )}
       {fuses.length > 0 && (
         <div class="field">
-          <span class="field-name">Its fuses</span>
-          <div class="chips" role="group" aria-label="Fuses of the virtual vehicle">{fuses.map((label) => <FuseChip label={label} key={label} />)}</div>
+          <span class="field-name">{words.itsFuses}</span>
+          <div class="chips" role="group" aria-label={words.fusesOfTheVirtualVehicle}>{fuses.map((label) => <FuseChip label={label} key={label} />)}</div>
         </div>
       )}
       <ScenarioChoice />
@@ -35,7 +38,7 @@ export function ScenarioChoice() {
   if (controls === undefined || controls === null || scenarios.length === 0) return null;
   return (
     <label class="field">
-      <span class="field-name">Virtual vehicle</span>
+      <span class="field-name">{words.virtualVehicle}</span>
       <select
         value={controls.scenario} disabled={recording.value !== null}
         onChange={(event) => {
@@ -47,7 +50,7 @@ export function ScenarioChoice() {
       >
         {scenarios.map((one) => <option value={one.name} key={one.name}>{one.title}</option>)}
       </select>
-      {recording.value !== null && <span class="fine">Stop the recording to choose another.</span>}
+      {recording.value !== null && <span class="fine">{words.stopTheRecordingTo}</span>}
     </label>
   );
 }
@@ -57,7 +60,7 @@ function FuseChip({ label }: { label: string }) {
   const pulled = isPulled(label);
   return (
     <button type="button" class="chip" aria-pressed={pulled} onClick={() => workFuse(label, !pulled)}>
-      {label} <span class="chip-state">{pulled ? 'pulled' : 'fitted'}</span>
+      {label} <span class="chip-state">{pulled ? words.pulled : words.fitted}</span>
     </button>
   );
 }

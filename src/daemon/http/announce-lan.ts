@@ -10,7 +10,7 @@ export function announceLan(log: (text: string) => void, port: number, keys: Rea
   if (host === undefined) return log(words.thisMachineHasNo);
   const url = `http://${host}:${port}/#${keys.operate}`;
   log(words.openOnADevice(url, qrForTerminal(url)));
-  log(`To look only: http://${host}:${port}/#${keys.view}`);
+  log(words.toLookOnly(`http://${host}:${port}/#${keys.view}`));
   log(
     words.whoeverHasTheFirst +
       words.neitherOpensOtherFiles,

@@ -159,14 +159,14 @@ const newMark = z
 const traceRef: z.ZodType<TraceRef> = z.strictObject({ jobId: id, traceId: id });
 /** Limits of one circuit are learnt from some tens of vehicles, and 93 make the range alone do (compare/known-good/tolerance.ts). */
 const MAX_KNOWN_GOOD = 200;
-const usualRange = z.tuple([ampere, ampere]).refine(([low, high]) => low < high, 'the lower current comes first').nullable();
+const usualRange = z.tuple([ampere, ampere]).refine(([low, high]) => low < high, words.theLowerCurrentComesFirst).nullable();
 const typedCircuit: z.ZodType<TypedCircuit> = z.strictObject({
   circuit: z.string().trim().min(1).max(200),
   vehicle_type: title,
   place: title,
   usual: z
     .strictObject({ run_a: usualRange, stall_a: usualRange, inrush_peak_a: usualRange, asleep_a: usualRange })
-    .refine((usual) => Object.values(usual).some((range) => range !== null), 'at least one current'),
+    .refine((usual) => Object.values(usual).some((range) => range !== null), words.atLeastOneCurrent),
 });
 /** As many as can be told apart side by side. */
 const MAX_SIDE_BY_SIDE = 8;

@@ -3,6 +3,7 @@ export const http = {
   announceLan: {
     thisMachineHasNo: 'This machine has no network address, so only pages on this machine can be served.',
     openOnADevice: (url: string, qr: string) => `Open on a device of this network: ${url}\n\n${qr}`,
+    toLookOnly: (url: string) => `To look only: ${url}`,
     whoeverHasTheFirst: 'Whoever has the first address can start and stop recordings, work the chosen logger, and read, change and add recordings. The second one only shows them. ',
     neitherOpensOtherFiles: 'Neither opens other files or devices of this computer, and both end with amptrail. They travel unencrypted: use a network you trust.',
   },
@@ -120,6 +121,8 @@ export const http = {
   },
   wireCheck: {
     notAnId: 'not an id',
+    theLowerCurrentComesFirst: 'the lower current comes first',
+    atLeastOneCurrent: 'at least one current',
     theLowerLimitComesFirst: 'the lower limit comes first',
     endSLaterThan: '`end_s` later than `time_s` belongs to a stretch, and to nothing else',
     toMustBeLater: '`to` must be later than `from`',
