@@ -3,7 +3,7 @@ import { learnKnownGood, compareMany } from '../../core/present/document-compare
 import type { ActuationResult, AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';
-import { analyseTrace } from './analyse-trace.ts';
+import { KnownResults } from './known-results.ts';
 import { compareAnalysed, type Analysed } from '../prove/gather.ts';
 import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
@@ -29,10 +29,12 @@ export type LongOrder =
 
 type Progress = (fraction: number) => void;
 
+const results = new KnownResults();
+
 async function doWork(order: LongOrder, progress: Progress): Promise<unknown> {
   switch (order.do) {
     case 'analyse':
-      return withTraces([order.path], async ([reader]) => analyseTrace(reader!, { test: order.test, progress }));
+      return withTraces([order.path], async ([reader]) => results.of(order.path, reader!, { test: order.test, progress }));
     case 'charge':
       return withTraces([order.path], async ([reader]) => chargeStored(reader!, order.fromS, order.toS));
     case 'convert': {
@@ -42,26 +44,26 @@ async function doWork(order: LongOrder, progress: Progress): Promise<unknown> {
     }
     case 'compare':
       return withTraces([order.before, order.after], async (readers) => {
-        const [before, after] = await analyseAll(readers, progress, () => order.test);
+        const [before, after] = await analyseAll([order.before, order.after], readers, progress, () => order.test);
         return { result: compareAnalysed(before!.result, after!.result, { sensors: sensorsOf(before!, after!), ...(order.tolerance === undefined ? {} : { tolerance: order.tolerance }) }), overlays: await overlaysOf(before!, after!), nights: await nightsOf(before!, after!) };
       });
     case 'compare-many':
       return withTraces(order.paths, async (readers) => {
-        const analysed = await analyseAll(readers, progress, () => order.test);
+        const analysed = await analyseAll(order.paths, readers, progress, () => order.test);
         const result = compareMany(analysed.map((one, i) => ({ name: order.names[i]!, result: one.result })));
         return { result, lines: await linesOf(result, analysed) };
       });
     case 'learn':
-      return withTraces(order.paths, async (readers) => learnKnownGood(order.circuit, (await analyseAll(readers, progress, () => 'actuation')).map(motorResult)));
+      return withTraces(order.paths, async (readers) => learnKnownGood(order.circuit, (await analyseAll(order.paths, readers, progress, () => 'actuation')).map(motorResult)));
     case 'place':
       return withTraces([order.path], async ([reader]) => {
         const options = order.runLimitsA === null ? {} : { actuation: { runLimitsA: order.runLimitsA } };
-        const result = motorResult({ reader: reader!, result: await analyseTrace(reader!, { test: 'actuation', ...options }) });
+        const result = motorResult({ reader: reader!, result: await results.of(order.path, reader!, { test: 'actuation', ...options }) });
         return { finding: result.verdict.finding, placements: placeAgainst(order.known, result) };
       });
     case 'report':
       return withTraces(order.paths, async (readers) => {
-        const analysed = await analyseAll(readers, progress, testOfRecord);
+        const analysed = await analyseAll(order.paths, readers, progress, testOfRecord);
         const input = await gatherReport(analysed, order.audience, order.madeAt, order.tolerance === undefined ? {} : { tolerance: order.tolerance });
         return order.asJson ? reportJson(input) : renderReport(input);
       });
@@ -78,10 +80,10 @@ async function withTraces<T>(paths: readonly string[], work: (readers: readonly 
   }
 }
 
-async function analyseAll(readers: readonly TraceReader[], progress: Progress, testOf: (reader: TraceReader) => TestKind): Promise<Analysed[]> {
+async function analyseAll(paths: readonly string[], readers: readonly TraceReader[], progress: Progress, testOf: (reader: TraceReader) => TestKind): Promise<Analysed[]> {
   const analysed: Analysed[] = [];
-  for (const reader of readers) {
-    const result: AnalysisResult = await analyseTrace(reader, { test: testOf(reader) });
+  for (const [i, reader] of readers.entries()) {
+    const result: AnalysisResult = await results.of(paths[i]!, reader, { test: testOf(reader) });
     analysed.push({ reader, result });
     progress(analysed.length / (readers.length + 1));
   }
