@@ -32,6 +32,7 @@ export type ProblemCode =
   | 'noise'
   | 'hum'
   | 'constant'
+  | 'stuck'
   | 'too-short'
   | 'starts-midway'
   | 'ends-midway'

@@ -21,7 +21,7 @@ export function analyseDrain(trace: Trace, marks: readonly Mark[], options: Drai
 /** The same, fed block by block: memory stays at about 10 MB however long the recording. */
 export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult> {
   const live = createLiveNight(options);
-  return { push: live.push, gap: live.gap, mark: live.mark, result: () => documentNight(live.result(), en) };
+  return { ...live, result: () => documentNight(live.result(), en) };
 }
 
 /** The public document: codes become sentences. */

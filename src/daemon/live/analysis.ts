@@ -1,4 +1,5 @@
 import type { Worker } from 'node:worker_threads';
+import type { StepChange } from '../../core/analysis/live.ts';
 import type { AnalysisResult } from '../../core/analysis/results.ts';
 import { recordedUncertainty, type Calibrated } from '../../core/analysis/uncertainty/trace-correction.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
@@ -37,6 +38,11 @@ type Order =
 export interface KnownOfReadings extends Calibrated {
   /** the clock at the analysis' time 0, ms since 1970; null for a virtual vehicle, whose night may run faster */
   readonly startedAtMs: number | null;
+}
+
+/** What is here already when an analysis begins, in live time. */
+export interface Since extends Omit<Before, 'startS'> {
+  readonly ranges: readonly StepChange[];
 }
 
 export type ResultMessage = Extract<ToPage, { type: 'result' }>;
@@ -79,7 +85,7 @@ export class LiveAnalysisRunner {
   }
 
   /** Forgets everything and begins again at live time `offsetS` with what is already here. */
-  restart(settings: TestSettings, known: KnownOfReadings, offsetS: number, { blocks, gaps, marks }: Omit<Before, 'startS'>): void {
+  restart(settings: TestSettings, known: KnownOfReadings, offsetS: number, { blocks, gaps, marks, ranges }: Since): void {
     this.#forgetGathered();
     this.#offsetS = offsetS;
     this.#round++;
@@ -97,6 +103,7 @@ export class LiveAnalysisRunner {
       else this.gap(piece);
     }
     for (const mark of marks) this.mark(mark);
+    for (const change of ranges) this.range(change);
   }
 
   samples(block: SampleBlock): void {
@@ -110,6 +117,10 @@ export class LiveAnalysisRunner {
 
   gap(gap: Gap): void {
     this.#order({ do: 'gap', gap: { startS: traceTimeS(gap.startS, this.#offsetS), endS: traceTimeS(gap.endS, this.#offsetS) } });
+  }
+
+  range(change: StepChange): void {
+    this.#order({ do: 'range', change: { ...change, atS: Math.max(0, traceTimeS(change.atS, this.#offsetS)) } });
   }
 
   mark(mark: Mark): void {

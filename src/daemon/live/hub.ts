@@ -1,6 +1,6 @@
 import { calibrationName, calibrationNames, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import { MS_PER_S } from '../../core/units.ts';
-import { zeroStepOf } from '../recording/capture-record.ts';
+import { stepChange, zeroStepOf } from '../recording/capture-record.ts';
 import type { Gap, Mark, MarkKind, SampleBlock } from '../../core/trace.ts';
 import { WIRE_PROTOCOL, type ToPage } from '../../core/wire/messages.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
@@ -17,7 +17,7 @@ import { HeldCalibrations } from './held-calibrations.ts';
 import { LiveFrames } from './frames.ts';
 import { liveWindow } from './window.ts';
 import type { Recorder } from '../recording/recorder.ts';
-import type { Before } from '../recording/types.ts';
+import type { Before, RangeChange } from '../recording/types.ts';
 import { Recent } from './recent.ts';
 import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerNotice, Source } from '../sources/source.ts';
@@ -77,7 +77,7 @@ export class Hub {
       gap: (gap) => this.#gap(gap),
       notice: (notice) => this.#notice(notice),
       damage: (counts) => this.#damage(counts),
-      range: (before, now) => parts.recorder.range({ before, now, atS: this.feed.lastS }),
+      range: (before, now) => this.#range({ before, now, atS: this.feed.lastS }),
       source: () => this.#source(),
       replaced: () => this.#replaced(),
     });
@@ -227,6 +227,14 @@ export class Hub {
     this.#parts.send({ type: 'gap', ...gap });
   }
 
+  #range(change: RangeChange): void {
+    const step = stepChange(change);
+    // what came before the first reading is no change
+    if (this.#hasReading) this.#recent.addRange(step);
+    this.#parts.recorder.range(change);
+    this.#parts.analysis.range(step);
+  }
+
   #notice(notice: LoggerNotice): void {
     this.#parts.send({ type: 'notice', ...notice });
     // the button on the logger is a mark made with the hand that holds the fuse
@@ -266,7 +274,7 @@ export class Hub {
     const fromS = this.#parts.recorder.startS ?? this.#setUp.fromS;
     const blocks = this.#ring.rawBlocks(fromS, Infinity);
     const startS = this.#parts.recorder.startS ?? blocks[0]?.timeS[0] ?? this.feed.lastS;
-    this.#parts.analysis.restart(this.test.settings, this.#known(startS), startS, { blocks, gaps: this.#recent.gapsFrom(startS), marks: this.#recent.marksFrom(startS) });
+    this.#parts.analysis.restart(this.test.settings, this.#known(startS), startS, { blocks, gaps: this.#recent.gapsFrom(startS), marks: this.#recent.marksFrom(startS), ranges: this.#recent.rangesFrom(startS) });
   }
 
   /** What the record of a recording that began at `startS` says of the readings. */

@@ -1,16 +1,28 @@
+import type { StepChange } from '../../core/analysis/live.ts';
 import type { Gap, Mark } from '../../core/trace.ts';
 
 /** Newest gaps and marks kept for pages that are opened later; older ones are in the recordings. */
 const KEPT_GAPS = 500;
 const KEPT_MARKS = 1000;
+const KEPT_RANGES = 1000;
 
-/** The newest gaps and marks, in live time. */
+/** The newest gaps, marks and changes of range, in live time. */
 export class Recent {
   #gaps: Gap[] = [];
   #marks: Mark[] = [];
+  #ranges: StepChange[] = [];
 
   get gaps(): readonly Gap[] {
     return this.#gaps;
+  }
+
+  addRange(change: StepChange): void {
+    this.#ranges.push(change);
+    if (this.#ranges.length > KEPT_RANGES) this.#ranges.shift();
+  }
+
+  rangesFrom(startS: number): StepChange[] {
+    return this.#ranges.filter((change) => change.atS >= startS);
   }
 
   get marks(): readonly Mark[] {

@@ -1,4 +1,5 @@
 import { NORMAL_95 } from '../../core/analysis/uncertainty/normal-95.ts';
+import type { StepChange } from '../../core/analysis/live.ts';
 import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import type { RecordedChannel, TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
@@ -7,7 +8,7 @@ import type { ClockReport } from '../../core/decode/logger.ts';
 import { findScenario } from '../../simulate/scenarios.ts';
 import type { LoggerInfo } from '../sources/source.ts';
 import { VERSION } from '../version.ts';
-import type { Zero } from './types.ts';
+import type { RangeChange, Zero } from './types.ts';
 
 export interface CaptureFacts {
   /** wall-clock time of trace time 0 */
@@ -74,6 +75,11 @@ export function clockFacts(report: ClockReport | null): TraceRecord['clock'] {
 export function noteRange(record: TraceRecord, before: LoggerInfo, now: LoggerInfo, atS: number): void {
   if (record.ranges.length === 0) record.ranges.push(rangeOf(before, 0));
   record.ranges.push(rangeOf(now, atS));
+}
+
+/** The same as the live analysis takes it. */
+export function stepChange({ before, now, atS }: RangeChange): StepChange {
+  return { atS, fromA: rangeOf(before, 0).resolution, toA: rangeOf(now, atS).resolution };
 }
 
 function rangeOf({ channels }: LoggerInfo, atS: number): TraceRecord['ranges'][number] {

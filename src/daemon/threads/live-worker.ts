@@ -1,7 +1,7 @@
 import { WINDOW_SAMPLES } from '../../core/analysis/motor/live-analysis.ts';
 import { createLiveActuation } from '../../core/present/document-motor.ts';
 import { createLiveDrain } from '../../core/present/document-night.ts';
-import type { LiveAnalysis } from '../../core/analysis/live.ts';
+import type { LiveAnalysis, StepChange } from '../../core/analysis/live.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
@@ -17,6 +17,7 @@ export type LiveOrder =
   | { readonly do: 'samples'; readonly block: SampleBlock }
   | { readonly do: 'gap'; readonly gap: Gap }
   | { readonly do: 'mark'; readonly mark: Mark }
+  | { readonly do: 'range'; readonly change: StepChange }
   | { readonly do: 'result' };
 
 /** The answer to `result`. */
@@ -46,6 +47,8 @@ function take(order: Exclude<LiveOrder, { do: 'result' }>): void {
       return analysis?.gap(order.gap);
     case 'mark':
       return analysis?.mark(order.mark);
+    case 'range':
+      return analysis?.range?.(order.change);
   }
 }
 

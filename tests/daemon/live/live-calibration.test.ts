@@ -62,6 +62,35 @@ describe('a calibration kept with the logger', () => {
     expect(reader.record.calibrations).toEqual([CALIBRATION]);
   });
 
+  it('is read as the recording will be when the logger switches its range', async () => {
+    const dataDir = temporaryFolder();
+    const stand = await startStand({ dataDir });
+    const page = await stand.page();
+    page.send({ type: 'test', settings: { test: 'drain', actuation: {}, drain: {}, jobId: null, title: '' } });
+    await page.until(() => page.messages.some((message) => message.type === 'test' && message.settings.test === 'drain'));
+    const coarse = { ...LOGGER, channels: LOGGER.channels.map((channel) => ({ ...channel, scale: channel.scale * 20 })) };
+    stand.source.sink!.logger(coarse);
+    stand.source.send(blockAt(0, 2, 2, () => 0.9));
+    page.send({ type: 'record', do: 'start' });
+    await page.until(() => page.messages.some((message) => message.type === 'recording' && message.recording !== null));
+    // steps of 20 mA while modules are awake, of 1 mA after them
+    const half = TEN_MINUTES;
+    stand.source.send(blockAt(1, half, 2, (i) => (i % 7 === 0 ? 0.92 : 0.9)));
+    stand.source.sink!.logger(LOGGER);
+    stand.source.send(blockAt(1 + half / 2, half - 2, 2, around(0.032, 0.0004)));
+    const live = await lastResult(page);
+    expect(live.problems.map(({ code }) => code)).toContain('range-switched');
+    page.send({ type: 'record', do: 'stop' });
+    await page.next('recording', (message) => message.recording === null);
+    const [view] = (await (await stand.api('/api/traces')).json()) as [TraceView];
+    const reader = await openTrace(join(dataDir, 'jobs', view.jobId, view.record.id));
+    const stored = (await analyseTrace(reader, { test: 'drain' })) as DrainResult;
+    await reader.close();
+    expect(reader.record.ranges.length).toBeGreaterThan(1);
+    expect(stored.problems).toEqual(live.problems);
+    expect(stored.levels).toEqual(live.levels);
+  });
+
   it('gives a real logger the clock time to wait for', async () => {
     const stand = await startStand();
     const page = await stand.page();

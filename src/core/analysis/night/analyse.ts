@@ -15,6 +15,7 @@ import { belowZeroA, implausible } from './key-off/plausible.ts';
 import { BinTable } from './levels/bins.ts';
 import { makeReadings } from './levels/readings.ts';
 import { readableLevels } from './levels/readable.ts';
+import { stuckReadings, withoutStuck } from './levels/stuck.ts';
 import { VoltageTrack } from './levels/voltage-track.ts';
 import { batteryOutlook } from './outlook/outlook.ts';
 import { findPossiblePulls } from './pulls/possible-pulls.ts';
@@ -44,6 +45,7 @@ export function createLiveNight(options: DrainOptions): LiveAnalysis<NightReadin
   const voltage = new VoltageTrack();
   const gaps: Gap[] = [];
   const marks: Mark[] = [];
+  const ranges = [...(options.ranges ?? [])];
   return {
     push: (block: SampleBlock) => {
       table.push(block);
@@ -51,7 +53,11 @@ export function createLiveNight(options: DrainOptions): LiveAnalysis<NightReadin
     },
     gap: (gap: Gap) => void gaps.push(gap),
     mark: (mark: Mark) => void marks.push(mark),
-    result: () => readNight(table, voltage, gaps.toSorted((a, b) => a.startS - b.startS), marks.toSorted((a, b) => a.timeS - b.timeS), options),
+    range: ({ atS, fromA, toA }) => {
+      if (ranges.length === 0) ranges.push({ atS: 0, resolutionA: fromA });
+      ranges.push({ atS, resolutionA: toA });
+    },
+    result: () => readNight(table, voltage, gaps.toSorted((a, b) => a.startS - b.startS), marks.toSorted((a, b) => a.timeS - b.timeS), { ...options, ranges }),
   };
 }
 
@@ -65,7 +71,8 @@ interface Stages {
 
 function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): NightReading {
   const belowA = belowZeroA(options.zeroUncertaintyA, ((options.zeroDriftAPerHour ?? 0) * Math.max(0, table.lastS - table.firstS)) / 3600);
-  const recorded = makeReadings(table, voltage.read(), options.ranges ?? [], belowA);
+  const stuck = stuckReadings(table);
+  const recorded = makeReadings(withoutStuck(table, stuck), voltage.read(), options.ranges ?? [], belowA);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
   const plausible = implausible(recorded) === null;
   const keyOffS = plausible ? findKeyOff(recorded) : null;
@@ -114,7 +121,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     schema: RESULT_SCHEMA,
     test: 'drain',
     trace: { samples: table.samples, duration_s: Math.max(0, recorded.lastS - recorded.firstS), rate_hz: sampleRateHz(table, gaps), gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })), voltage_at: null },
-    problems: nightProblems({ readings: parked, end, samples: table.samples, gaps, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
+    problems: nightProblems({ readings: parked, end, samples: table.samples, gaps, stuck, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
     verdict: { finding: verdict.finding, because: becauseOf(facts), next: nextOf(facts) },
     levels: readableLevels(recorded, pulses?.pulse_a ?? 0, (rowA, atS) => sensorHalfWidthA(recorded, options, rowA, atS)),
     asleep,

@@ -44,6 +44,9 @@ export const SAME_SHARE = 0.2;
 /** The zero of a Hall sensor moves by so much in 10 C, A (Allegro ACS712 data sheet, 5 A type: 0.26 mV/C at 185 mV/A); a bay does not change faster than 10 C in an hour. */
 export const HALL_ZERO_A = 0.014;
 
+/** A zero nobody has stated the uncertainty of may be off by this much, A: a level further below it is a current into the battery, and every level is as uncertain (common practice, no published source). */
+export const UNSTATED_ZERO_A = 0.005;
+
 /** So many blocks show their own scatter, and noise hangs together for no longer: what swings slower is a current or a drift. */
 export const MANY_BLOCKS = 64;
 

@@ -19,6 +19,18 @@ export interface Bins {
   readonly maxA: Float32Array;
 }
 
+/** The bins, and what else is kept of the samples. */
+export interface Recorded extends Bins {
+  readonly samples: number;
+  readonly firstS: number;
+  readonly lastS: number;
+  /** single readings, evenly out of the whole recording */
+  readonly pickedS: Float64Array;
+  readonly pickedA: Float32Array;
+  /** how many of them */
+  readonly picked: number;
+}
+
 /** Robust means over equal stretches of time; stretches without samples are absent. */
 export interface Blocks {
   readonly length: number;
@@ -102,7 +114,8 @@ export interface SleepTimeline {
 
 /** A mark of a fuse taken out or put back, and the moment the current really changed. */
 export interface FuseEvent {
-  readonly kind: 'pull' | 'refit';
+  /** as marked; a refit where a fuse that is out is marked as pulled again */
+  kind: 'pull' | 'refit';
   readonly label: string;
   readonly markS: number;
   /** the change as measured; the mark's own time when no change shows */
@@ -120,6 +133,8 @@ export interface Stretch {
   errorA: number;
   /** middle of the time in which it was read, s */
   centreS: number;
+  /** blocks it was read from */
+  blockCount: number;
   /** what rounding of the readings may hide in the level, A */
   roundingA: number;
   /** the highest level in it that lasted, A: above `levelA` when something still ran and ended */

@@ -3,11 +3,12 @@ import { NORMAL_95 } from './normal-95.ts';
 
 /**
  * Where the uncertainty of a figure comes from (JCGM 100:2008, 5.1). `noise`: what differs from reading to reading, and from press to
- * press where several are joined · `resolution`: the converter's step · `zero`: as it was set · `zero-drift`: how far it may have moved
+ * press where several are joined · `resolution`: the converter's step · `zero`: as it was set · `zero-unknown`: where
+ * nobody said how it was set, what such a sensor's may be off by · `zero-drift`: how far it may have moved
  * since · `gain`: the scale · `temperature`: the zero, warmer or colder than when it was set · `bandwidth`: a sensor slower than the
  * current · `model`: what the way of reading leaves out.
  */
-export const UNCERTAINTY_SOURCES = ['noise', 'resolution', 'zero', 'zero-drift', 'gain', 'temperature', 'bandwidth', 'model'] as const;
+export const UNCERTAINTY_SOURCES = ['noise', 'resolution', 'zero', 'zero-unknown', 'zero-drift', 'gain', 'temperature', 'bandwidth', 'model'] as const;
 export type UncertaintySource = (typeof UNCERTAINTY_SOURCES)[number];
 
 /**

@@ -8,6 +8,7 @@ export const calibration: CalibrationWords = {
     noise: 'noise and scatter from press to press',
     resolution: 'resolution of the converter',
     zero: 'zero setting',
+    'zero-unknown': 'zero, not stated',
     'zero-drift': 'zero drift',
     gain: 'gain of the sensor',
     temperature: 'temperature effect on the zero',

@@ -64,6 +64,7 @@ export const night: NightWords = {
     },
     pulses: ({ floorA, pulseA, duty, periodS, meanA }) =>
       `It pulses: ${formatCurrent(floorA)} between pulses, ${formatCurrent(pulseA)} more in them, ${significant(duty * 100, 2)} % of the time, one about every ${formatDuration(periodS)}; the mean is ${formatCurrent(meanA)}.`,
+    'zero-unknown': ({ halfWidthA }) => `The zero of the sensor is not known: the level may be off by ${formatCurrent(halfWidthA)} for that alone. Zero the sensor, or state how good its zero is. What a fuse carries does not depend on it.`,
     'drift-or-decay': ({ changeA }) => `The level moves by ${formatCurrent(Math.abs(changeA))} without a step. A load that dies away and a zero that drifts look the same here: cannot tell which.`,
     carries: ({ label, currentA, lowA, highA }) => `Fuse ${label} carries ${formatCurrentBounds(currentA, lowA, highA)}.`,
     'not-measured': ({ labels }) => `${upper(fuses(labels))}: not measured, the vehicle was not at rest on both sides of the pull.`,
@@ -101,6 +102,8 @@ export const night: NightWords = {
     'negative-drain': ({ levelA }) => `The current runs backwards, ${formatCurrent(levelA)}: a charger is connected, or the clamp or shunt is the wrong way round.`,
     'clamp-off': ({ levelA }) => `The readings stand at ${formatCurrent(levelA)}: the clamp is off the wire, or the battery is disconnected.`,
     constant: ({ levelA }) => `The current reads ${formatCurrent(levelA)} throughout, without any noise: check that the sensor is connected and switched on.`,
+    stuck: ({ atS, lostS, levelA, times: count }) =>
+      `The readings stood at exactly ${formatCurrent(levelA)}${count > 1 ? `, and ${times(count)} in all at one value,` : ''} from ${formatDuration(atS)} on, without the noise they have elsewhere: the logger hung. ${formatDuration(lostS)} are left out; check the logger and its plug.`,
     'left-out': ({ atS, by }) => `From ${formatDuration(atS)} on ${LEFT_OUT[by]}: what follows is left out.`,
     'implausible-unit': ({ middleA, factor }) =>
       factor === 'milliamps-as-amps' ? `Readings around ${significant(middleA, 3)} A are no parked vehicle: these look like milliamps.` : `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,

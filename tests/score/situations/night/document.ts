@@ -16,7 +16,8 @@ export interface SaidPull extends Partial<Bounds> {
 export interface NightDocument {
   readonly finding: Finding;
   readonly levelRows: number;
-  readonly asleep: (Bounds & { readonly atS: number; readonly levelA: number }) | null;
+  /** `withoutZeroA`: half of its bounds less the part for a zero that is not known; null where the answer names no such part */
+  readonly asleep: (Bounds & { readonly atS: number; readonly levelA: number; readonly withoutZeroA: number | null }) | null;
   readonly wakeups: readonly { readonly startS: number; readonly endS: number; readonly peakA: number }[];
   readonly periodS: number | null;
   readonly periodBoundsS: { readonly lowS: number; readonly highS: number } | null;
@@ -43,7 +44,7 @@ export function documentOf(answer: unknown): NightDocument | string {
   return {
     finding: finding as Finding,
     levelRows: list(from.levels).length,
-    asleep: said as NightDocument['asleep'],
+    asleep: said === null ? null : ({ ...said, withoutZeroA: withoutZero(asleep?.uncertainty) } as NightDocument['asleep']),
     wakeups: list(from.wakeups).map((one) => ({ startS: number(one.start_s) ?? Number.NaN, endS: number(one.end_s) ?? Number.NaN, peakA: number(one.peak_a) ?? Number.NaN })),
     periodS: number(from.wake_period_s),
     periodBoundsS: periodBounds(from),
@@ -55,6 +56,13 @@ export function documentOf(answer: unknown): NightDocument | string {
     keyOffS: number(from.key_off_s),
     possiblePulls: list(from.possible_pulls).map((one) => ({ fromS: number(one.from_s) ?? Number.NaN, toS: number(one.to_s) ?? Number.NaN, changeA: number(one.change_a) ?? Number.NaN })),
   };
+}
+
+/** Parts are standard uncertainties (CONTRACT 3, JCGM 100:2008); 1.96 of them make bounds of 95 %. */
+function withoutZero(parts: unknown): number | null {
+  const sizes = list(parts).map((part) => ({ source: part.source, size: number(part.contribution) ?? 0 }));
+  if (!sizes.some(({ source }) => source === 'zero-unknown')) return null;
+  return 1.96 * Math.hypot(...sizes.filter(({ source }) => source !== 'zero-unknown').map(({ size }) => size));
 }
 
 function pullOf(one: Record<string, unknown>): SaidPull {

@@ -56,6 +56,7 @@ export function labelOf(night: ParkedNight, options: NightOptions, over: Partial
     averageA: rests.length === 0 || night.stirred.length > 0 ? null : averageA,
     daysToEmpty: options.batteryAh === undefined || rests.length === 0 ? null : options.batteryAh / averageA / 24,
     mostLevels: null,
+    zeroA: 0,
     tags: [],
     ...over,
   };
@@ -85,5 +86,5 @@ export interface Recording {
 export function recorded(night: ParkedNight, how: Recording): NightCase {
   const options = how.options ?? {};
   const columns = { timeS: evenTimes(night.wave), currentA: read(night.chance, night.wave, how.sensor), voltageV: how.voltageV ?? null };
-  return { trace: withGaps(columns, how.missing ?? []), marks: how.marks ?? [], options, label: labelOf(night, options, how.label) };
+  return { trace: withGaps(columns, how.missing ?? []), marks: how.marks ?? [], options, label: labelOf(night, options, { zeroA: how.sensor.zeroA, ...how.label }) };
 }

@@ -70,6 +70,8 @@ export interface NightLabel {
   readonly daysToEmpty: number | null;
   /** a reader can follow so many rows of `levels`; null where it does not matter */
   readonly mostLevels: number | null;
+  /** what the sensor reads where nothing flows, A; what its zero moves by later is no part of it */
+  readonly zeroA: number;
   /** the situations in whose tallies the bounds are counted */
   readonly tags: readonly string[];
 }

@@ -20,6 +20,7 @@ export type NightEvidence =
   | { readonly code: 'reserve'; readonly limitA: number; readonly over: boolean | null }
   | { readonly code: 'wake-ups'; readonly own: number; readonly byPerson: number; readonly byFuse: number; readonly period: { readonly s: number; readonly lowS: number; readonly highS: number } | null }
   | { readonly code: 'pulses'; readonly floorA: number; readonly pulseA: number; readonly duty: number; readonly periodS: number; readonly meanA: number }
+  | { readonly code: 'zero-unknown'; readonly halfWidthA: number }
   | { readonly code: 'drift-or-decay'; readonly changeA: number }
   | { readonly code: 'carries'; readonly label: string; readonly currentA: number; readonly lowA: number; readonly highA: number }
   | { readonly code: 'not-measured'; readonly labels: readonly string[] }
@@ -59,6 +60,7 @@ export type NightProblem = { readonly code: ProblemCode } & (
   | { readonly code: 'negative-drain'; readonly levelA: number }
   | { readonly code: 'clamp-off'; readonly levelA: number }
   | { readonly code: 'constant'; readonly levelA: number }
+  | { readonly code: 'stuck'; readonly atS: number; readonly lostS: number; readonly levelA: number; readonly times: number }
   | { readonly code: 'left-out'; readonly atS: number; readonly by: EndedBy }
   | { readonly code: 'implausible-unit'; readonly middleA: number; readonly factor: 'milliamps-as-amps' | 'amps-as-milliamps' }
   | { readonly code: 'zero-drift'; readonly changeA: number; readonly measured: boolean }

@@ -2,6 +2,7 @@ import { FEWEST_WAKE_UPS } from './judge.ts';
 import { HAND_BLIP_S, LAMP_A, NEAR_S } from '../settings.ts';
 import { MS_PER_S } from '../../../units.ts';
 import type { TimeOut } from '../../../reference/time-outs.ts';
+import { halfWidthOf } from '../../uncertainty/parts.ts';
 import type { Implausible } from '../key-off/plausible.ts';
 import type { DrainFinding, DrainResult, PossiblePull, Pull, Pulses, WakeRhythm, WakeUp } from '../../results.ts';
 import type { NightCheck, NightEvidence } from './codes.ts';
@@ -62,6 +63,8 @@ export function becauseOf(facts: Facts): NightEvidence[] {
     said.push({ code: 'held', levelA: held.level_a, lowA: held.low_a, highA: held.high_a, sinceS: held.since_s - facts.firstS, limitA: facts.limitA, elapsedS: facts.elapsedS, timeOut: facts.timeOut });
   } else said.push({ code: 'fell-late', elapsedS: facts.elapsedS, levelA: facts.lastLevelA });
   if (facts.pulses !== null) said.push({ code: 'pulses', floorA: facts.pulses.floor_a, pulseA: facts.pulses.pulse_a, duty: facts.pulses.duty, periodS: facts.pulses.period_s, meanA: facts.pulses.mean_a });
+  const unknownA = halfWidthOf(((asleep ?? held)?.uncertainty ?? []).filter(({ source }) => source === 'zero-unknown'));
+  if (unknownA > 0) said.push({ code: 'zero-unknown', halfWidthA: unknownA });
   if (facts.movedA !== 0) said.push({ code: 'drift-or-decay', changeA: facts.movedA });
   if (facts.reserveLimitA !== null) said.push({ code: 'reserve', limitA: facts.reserveLimitA, over: asleep === null ? null : facts.averageA > facts.reserveLimitA });
   if (facts.wakeUps.length > 0 && (facts.finding !== 'waking' || asleep !== null)) {

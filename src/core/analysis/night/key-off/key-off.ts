@@ -36,9 +36,22 @@ function chargingEnds({ segments, belowZeroA }: Readings): number | null {
   // a panel or a charger ends slowly: up to the last current into the battery of any size
   for (let k = first; k < segments.length; k++) if (segments[k].meanA < -belowZeroA) end = k;
   end = withDusk(segments, end);
-  const chargedS = segments.slice(first, end + 1).reduce((sum, segment) => sum + (segment.meanA < -belowZeroA ? segment.endS - segment.startS : 0), 0);
+  const chargedS = chargedInOneGoS(segments.slice(first, end + 1), belowZeroA);
   // current into the battery later on is a charger or the sun on a parked vehicle, not its engine
   return chargedS >= before ? segments[end].endS : null;
+}
+
+/** How long current flows into the battery from the first level on, with breaks of minutes (clouds). A charger that comes back again and again keeps a parked vehicle. */
+function chargedInOneGoS(segments: readonly Segment[], belowZeroA: number): number {
+  let sumS = 0;
+  let fedUntilS = segments[0].startS;
+  for (const { startS, endS, meanA } of segments) {
+    if (meanA >= -belowZeroA) continue;
+    if (startS - fedUntilS > NEAR_S) break;
+    sumS += endS - startS;
+    fedUntilS = endS;
+  }
+  return sumS;
 }
 
 /** The last of the rising levels that follow a current into the battery and lie below the level that stands longest afterwards. */

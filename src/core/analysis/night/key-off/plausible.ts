@@ -1,11 +1,9 @@
-import { MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** What makes the readings of no parked vehicle's current. */
 export type Implausible = { readonly what: 'into-battery'; readonly levelA: number; readonly charging: boolean } | { readonly what: 'no-current'; readonly levelA: number } | { readonly what: 'constant'; readonly levelA: number } | { readonly what: 'milliamps-as-amps' | 'amps-as-milliamps'; readonly middleA: number };
 
-/** A zero nobody has stated the uncertainty of may be off by this much, A: a level further below it is a current into the battery (common practice, no published source). */
-const UNSTATED_ZERO_A = 0.005;
 /** Nothing parked draws this for long, A: head and tail lamps of 12 V together take less than 10 A (four of 55 W and 5 W); several amperes are modules that cycle down (Chevrolet Optra 2009). */
 const MOST_PARKED_A = 10;
 /** Nothing parked draws this for a second, A: a heavy bus takes some tens of amperes while it cycles down, and nobody cranks through a key-off test. */

@@ -1,12 +1,12 @@
 import { MOST_KEPT } from '../settings.ts';
 import type { SampleBlock } from '../../../trace.ts';
-import type { Bins } from '../types.ts';
+import type { Recorded } from '../types.ts';
 
 /** Full table: 131,072 to 262,144 bins; a night of 12 h ends at 1/4 s a bin, three days at 1 s. About 9 MB. */
 const MOST_BINS = 1 << 18;
 const FIRST_WIDTH_S = 1 / 1024;
 
-export class BinTable implements Bins {
+export class BinTable implements Recorded {
   length = 0;
   widthS = FIRST_WIDTH_S;
   key: Float64Array;

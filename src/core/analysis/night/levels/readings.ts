@@ -1,7 +1,6 @@
 import type { DrainOptions } from '../../options.ts';
 import { quantile, robustSigma } from '../../../stats.ts';
-import type { Readings } from '../types.ts';
-import type { BinTable } from './bins.ts';
+import type { Readings, Recorded } from '../types.ts';
 import { makeBlocks } from './blocks.ts';
 import { readingStepA } from './noise.ts';
 import { noisyLevels } from './noisy-levels.ts';
@@ -13,7 +12,7 @@ import type { Voltage } from './voltage-track.ts';
 const LEAST_VARIANCE_A2 = 1e-10;
 
 /** The recording as levels: blocks of time, their noise, and the changes between them. `blockS` is the least width of a block. */
-export function makeReadings(table: BinTable, voltage: Voltage | null, ranges: NonNullable<DrainOptions['ranges']>, belowZeroA: number, blockS?: number): Readings {
+export function makeReadings(table: Recorded, voltage: Voltage | null, ranges: NonNullable<DrainOptions['ranges']>, belowZeroA: number, blockS?: number): Readings {
   const pickedA = table.pickedA.subarray(0, table.picked);
   const stepA = readingStepA(pickedA);
   const blocks = makeBlocks(table, stepA, blockS);

@@ -34,11 +34,17 @@ export function measurePulls(readings: Readings, marks: readonly Mark[], rest: R
   if (events.length === 0) return { events, stretches: [], pulls: [] };
   events.push(...unmarkedRefits(readings, events));
   events.sort((a, b) => a.markS - b.markS);
+  for (const [k, event] of events.entries()) if (event.kind === 'pull' && isOut(events, k)) event.kind = 'refit';
   const restStartS = rest?.atS ?? readings.firstS;
   let stretches = restBetween(readings, events, restStartS, MARK_SLACK_S, 0.3);
   for (let k = 0; k < events.length; k++) placeEvent(readings, events, stretches, k);
   stretches = restBetween(readings, events, restStartS, HAND_BLIP_S, 0.2);
   return { events, stretches, pulls: pullFigures(readings, events, stretches, rest, policy) };
+}
+
+/** True when the fuse of event `k` is out already: what is marked as its pull can only be where it went back. */
+function isOut(events: readonly FuseEvent[], k: number): boolean {
+  return events.slice(0, k).findLast((event) => event.label === events[k].label)?.kind === 'pull';
 }
 
 function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly Stretch[], k: number): void {

@@ -3,18 +3,26 @@ import { UPPER_95, normalQuantile, tQuantile } from '../../uncertainty/distribut
 import { stepDoubt } from '../rest/level-estimate.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { recurringExtra } from '../rest/steady.ts';
-import { HAND_BLIP_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S } from '../settings.ts';
+import type { Pulses } from '../../results.ts';
+import { ofLimits } from '../../uncertainty/budget.ts';
+import { findPulses } from '../wake-ups/pulses.ts';
+import { HAND_BLIP_S, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S } from '../settings.ts';
+import { ownChangeA } from './own-change.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
 
 /** Rest levels between the events, `guardS` (at most `share` of the stretch) away from each; what lies above the rest it can have is not usable. */
 export function restBetween(readings: Readings, events: readonly FuseEvent[], restStartS: number, guardS: number, share: number): Stretch[] {
+  const pulses = findPulses(readings.bins, restStartS, readings.lastS);
   const stretches: Stretch[] = [];
+  const untouchedS = events[0].atS - MARK_SLACK_S;
   for (let k = 0; k <= events.length; k++) {
     const fromS = k === 0 ? Math.max(readings.firstS, Math.min(restStartS, events[0].atS - 60), events[0].atS - NEAR_S) : events[k - 1].atS;
     const toS = k === events.length ? Math.min(readings.lastS, events[k - 1].atS + NEAR_S) : events[k].atS;
     const guarded = (widthS: number): Stretch => {
       const guard = Math.min(widthS, share * Math.max(0, toS - fromS));
-      return restLevel(readings, k === 0 ? fromS : fromS + guard, k === events.length ? toS : toS - guard);
+      const level = restLevel(readings, k === 0 ? fromS : fromS + guard, k === events.length ? toS : toS - guard, pulses);
+      const ownA = level.usable ? ownChangeA(readings, restStartS, untouchedS, level.blockCount) : null;
+      return ownA === null ? level : { ...level, errorA: Math.max(level.errorA, ownA) };
     };
     let stretch = guarded(guardS);
     if (k > 0) {
@@ -64,11 +72,11 @@ function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null
 }
 
 /** Level at rest in `[startS, endS)`: the lowest segments that last, the longest of them, and everything in the stretch that equals it within the doubt. */
-export function restLevel(readings: Readings, startS: number, endS: number): Stretch {
+export function restLevel(readings: Readings, startS: number, endS: number, pulses: Pulses | null = null): Stretch {
   const { blocks, segments } = readings;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
   const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
-  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, centreS: (startS + endS) / 2, roundingA: 0, highestA: 0, usable: false };
+  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, centreS: (startS + endS) / 2, roundingA: 0, highestA: 0, blockCount: 0, usable: false };
   if (endBlock <= startBlock) return none;
   const parts: { startBlock: number; endBlock: number; count: number; sumA: number; varianceA2: number }[] = [];
   const dips = fuseDips(readings).filter((dip) => segments[dip.first].startS > startS && segments[dip.last].endS < endS);
@@ -109,8 +117,19 @@ export function restLevel(readings: Readings, startS: number, endS: number): Str
     sumA += part.sumA;
     equal.push(part);
   }
+  const polled = polledIn(parts.filter((part) => !equal.includes(part)), sumA / count, { pulses, widthS: blocks.widthS, count });
   const extra = recurringExtra(readings, equal);
-  return { startS, endS, levelA: sumA / count + extra.extraA, errorA: Math.hypot(Math.min(Math.sqrt(lowest.varianceA2 / count), batchErrorA(readings, equal)), extra.errorA), centreS: centreOf(readings, equal), roundingA: stepDoubt(readings, [{ startS, endS }]), highestA: Math.max(...parts.filter((part) => part.count > 0).map((part) => part.sumA / part.count)), usable: true };
+  return { startS, endS, levelA: sumA / count + polled.extraA + extra.extraA, errorA: Math.hypot(polled.errorA, Math.min(Math.sqrt(lowest.varianceA2 / count), batchErrorA(readings, equal)), extra.errorA), centreS: centreOf(readings, equal), roundingA: stepDoubt(readings, [{ startS, endS }]), highestA: Math.max(...parts.filter((part) => part.count > 0).map((part) => part.sumA / part.count)), blockCount: count, usable: true };
+}
+
+/** What the pulses of a module that polls add to a stretch of `count` blocks where they are levels of their own, A: the same estimate on both sides of a pull. It is off by one pulse at least, by where in their beat the stretch begins. */
+function polledIn(parts: readonly { count: number; sumA: number }[], floorA: number, stretch: { readonly pulses: Pulses | null; readonly widthS: number; readonly count: number }): { extraA: number; errorA: number } {
+  const { pulses, widthS, count } = stretch;
+  if (pulses === null) return { extraA: 0, errorA: 0 };
+  const charges = parts.filter((part) => part.count * widthS < SHORTEST_WAKE_S + widthS).map((part) => part.sumA - floorA * part.count);
+  const blocks = count + parts.reduce((sum, part) => sum + (part.count * widthS < SHORTEST_WAKE_S + widthS ? part.count : 0), 0);
+  const onePulse = (pulses.pulse_a * pulses.duty * pulses.period_s) / widthS;
+  return { extraA: charges.reduce((sum, charge) => sum + charge, 0) / blocks, errorA: Math.max(Math.hypot(...charges), ofLimits(onePulse)) / blocks };
 }
 
 /** Batches that tell the scatter of a mean by themselves, and the blocks each needs. */

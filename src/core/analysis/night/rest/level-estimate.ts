@@ -2,11 +2,12 @@ import { robustSigma } from '../../../stats.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { DrainOptions } from '../../options.ts';
 import { UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
+import { ofLimits } from '../../uncertainty/budget.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { recurringExtra } from './steady.ts';
-import { CLEAR_SIGMAS, HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, MANY_BLOCKS, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, WIDER } from '../settings.ts';
-import type { Readings, RestStretch } from '../types.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, MANY_BLOCKS, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A, WIDER } from '../settings.ts';
+import type { BlockRange, Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
   readonly levelA: number;
@@ -29,9 +30,9 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const times: number[] = [];
   const counts: number[] = [];
   let variance = 0;
-  const ranges = rests.map((rest) => {
-    const trim = rest.endBlock - rest.startBlock > 4 ? 1 : 0;
-    return { startBlock: rest.startBlock + trim, endBlock: rest.endBlock - trim };
+  const ranges = joinedRests(rests).map(({ startBlock, endBlock }) => {
+    const trim = endBlock - startBlock > 4 ? 1 : 0;
+    return { startBlock: startBlock + trim, endBlock: endBlock - trim };
   });
   for (const range of ranges) {
     for (let i = range.startBlock; i < range.endBlock; i++) {
@@ -60,6 +61,17 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const parts = partsOf({ ...sensor, noise: noiseA / NORMAL_95, resolution: stepDoubt(readings, rests) / NORMAL_95, 'zero-drift': Math.hypot(sensor['zero-drift'], wanderA / NORMAL_95) });
   const halfA = halfWidthOf(parts);
   return { levelA, lowA: levelA - halfA, highA: levelA + halfA, driftA, sensorA, parts };
+}
+
+/** Stretches that follow each other as one: only a block beside something else than rest holds some of it, and each block counts once. */
+function joinedRests(rests: readonly RestStretch[]): BlockRange[] {
+  const joined: { startBlock: number; endBlock: number }[] = [];
+  for (const { startBlock, endBlock } of [...rests].sort((a, b) => a.startBlock - b.startBlock)) {
+    const last = joined[joined.length - 1];
+    if (last !== undefined && startBlock <= last.endBlock) last.endBlock = Math.max(last.endBlock, endBlock);
+    else joined.push({ startBlock, endBlock });
+  }
+  return joined;
 }
 
 /** The zero was set before the recording, not at its rest: a steady drift over the whole of it, in units of the drift seen at rest. */
@@ -148,19 +160,19 @@ function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): n
   return best < UPPER_95 * readings ? null : Math.abs(upper / best - 0.5);
 }
 
-/** A zero nobody has stated the doubt of is taken to be good to this: careful zeroing of a milliamp clamp or shunt amplifier (common practice, no published source). */
-const UNKNOWN_ZERO_A = 0.0005;
-
 /** Half-width of what the sensor may add to a level read at `atS`, 95 %, A. */
 export function sensorHalfWidthA(readings: Readings, options: DrainOptions, levelA: number, atS: number): number {
   return halfWidthOf(partsOf(sensorSizes(options, readings.readingSigmaA, levelA, (atS - readings.recordedFromS) / SECONDS_PER_HOUR)));
 }
 
-/** What the sensor may add, k = 1: its zero as set, what that may have moved by since or with the warmth, and its scale. */
-function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): Record<'zero' | 'zero-drift' | 'temperature' | 'gain', number> {
-  const unstatedA = readingSigmaA >= NOTABLE_A ? HALL_ZERO_A : UNKNOWN_ZERO_A / NORMAL_95;
+type SensorParts = Record<'zero' | 'zero-unknown' | 'zero-drift' | 'temperature' | 'gain', number>;
+
+/** What the sensor may add, k = 1: its zero as set, or what it may be off by where nobody said, what it may have moved by since or with the warmth, and its scale. */
+function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): SensorParts {
+  const unstatedA = readingSigmaA >= NOTABLE_A ? HALL_ZERO_A : ofLimits(UNSTATED_ZERO_A);
   return {
-    zero: options.zeroUncertaintyA ?? unstatedA,
+    zero: options.zeroUncertaintyA ?? 0,
+    'zero-unknown': options.zeroUncertaintyA === undefined ? unstatedA : 0,
     'zero-drift': Math.hypot((options.zeroDriftA ?? 0) / NORMAL_95, (options.zeroDriftAPerHour ?? 0) * hoursSinceZero),
     temperature: options.zeroTemperatureA ?? 0,
     gain: ((options.gainUncertaintyPercent ?? 0) / 100) * Math.abs(levelA),

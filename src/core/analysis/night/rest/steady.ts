@@ -1,6 +1,8 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
+import { ofLimits } from '../../uncertainty/budget.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, PATTERN } from '../settings.ts';
 import type { Readings, BlockRange } from '../types.ts';
+import { goesOn } from '../levels/pattern.ts';
 
 /** What single readings far from the rest add to a level, A. */
 export interface Recurring {
@@ -11,14 +13,27 @@ export interface Recurring {
 
 /**
  * Block means hold single far readings back, which keeps sparks out of levels, but also the flash of an alarm lamp or the pulses of a
- * dimmed load: current that flows over and over and does count. This is the mean of what was held back, over groups of a few seconds,
- * groups that stand out left aside: 0 for sparks, the lamp's share for a lamp.
+ * module that polls: current that flows over and over and does count. This is the mean of what was held back, over groups of a few seconds.
+ * Where groups that stand out are many and go on throughout, they are current and count in full; else they are held to the others, and
+ * what they would add is uncertain: nobody can say of a few far readings whether they were current.
  */
 export function recurringExtra(readings: Readings, ranges: readonly BlockRange[]): Recurring {
-  const { bins, blocks } = readings;
+  const groups = heldBack(readings, ranges);
+  if (groups.length === 0) return { extraA: 0, errorA: 0 };
+  const middle = median(groups);
+  const reach = CLEAR_SIGMAS * Math.max(robustSigma(groups), (quantile(groups, 0.75) - quantile(groups, 0.25)) / 2);
+  const far = [...groups.keys()].filter((k) => Math.abs(groups[k] - middle) > reach);
+  const counted = goesOn(far, 0, groups.length) ? groups : groups.map((value) => Math.min(middle + reach, Math.max(middle - reach, value)));
+  const extraA = average(counted);
+  const squares = counted.reduce((sum, value) => sum + (value - extraA) ** 2, 0);
+  const scatterA = counted.length < 2 ? Math.abs(extraA) : Math.sqrt(squares / (counted.length - 1) / counted.length);
+  return { extraA, errorA: Math.hypot(scatterA, ofLimits(average(groups) - extraA)) };
+}
+
+/** Means of what the blocks hold back, over groups of a few seconds, A. */
+function heldBack({ bins, blocks }: Readings, ranges: readonly BlockRange[]): number[] {
   let total = 0;
   for (const range of ranges) total += Math.max(0, range.endBlock - range.startBlock);
-  if (total === 0) return { extraA: 0, errorA: 0 };
   const perGroup = Math.max(1, Math.min(Math.round((2 * HAND_BLIP_S) / blocks.widthS), Math.floor((2 * total) / PATTERN)));
   const groups: number[] = [];
   let sumA = 0;
@@ -34,13 +49,9 @@ export function recurringExtra(readings: Readings, ranges: readonly BlockRange[]
       inside = 0;
     }
   }
-  if (groups.length === 0) return { extraA: 0, errorA: 0 };
-  const middle = median(groups);
-  const reach = CLEAR_SIGMAS * Math.max(robustSigma(groups), (quantile(groups, 0.75) - quantile(groups, 0.25)) / 2);
-  let mean = 0;
-  for (const value of groups) mean += Math.min(middle + reach, Math.max(middle - reach, value));
-  mean /= groups.length;
-  let squares = 0;
-  for (const value of groups) squares += (Math.min(middle + reach, Math.max(middle - reach, value)) - mean) ** 2;
-  return { extraA: mean, errorA: groups.length < 2 ? Math.abs(mean) : Math.sqrt(squares / (groups.length - 1) / groups.length) };
+  return groups;
+}
+
+function average(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }

@@ -1,6 +1,6 @@
 import { lowerBound } from '../../../trace.ts';
 import { PATTERN, SAME_SHARE, SHORTEST_WAKE_S } from '../settings.ts';
-import { goesOn } from './pattern.ts';
+import { goesOn } from '../levels/pattern.ts';
 import type { Readings, Excursion } from '../types.ts';
 
 /** What the many short excursions of a recording have in common. */
@@ -21,7 +21,20 @@ export function isFlashing(flashes: Flashes, peakA: number): boolean {
   return lowerBound(peaks, peakA * (1 + SAME_SHARE)) - lowerBound(peaks, peakA * (1 - SAME_SHARE)) >= PATTERN;
 }
 
-/** The blocks of a stretch. */
+/** True for one of many short excursions that go on throughout, however high the logger's rate catches it: a module that polls, and its charge is part of the level. */
+export function isOneOfMany(flashes: Flashes, run: Excursion): boolean {
+  return flashes.peakASorted.length > 0 && run.endS - run.startS < SHORTEST_WAKE_S;
+}
+
+/** Every block that holds some of a stretch. */
+export function blocksTouched({ blocks }: Readings, run: Excursion): { startBlock: number; endBlock: number } {
+  const endBlock = lowerBound(blocks.startS, run.endS, 0, blocks.length);
+  let startBlock = lowerBound(blocks.startS, run.startS, 0, blocks.length);
+  if (startBlock > 0 && blocks.startS[startBlock - 1] + blocks.widthS > run.startS) startBlock--;
+  return { startBlock: Math.min(startBlock, endBlock), endBlock };
+}
+
+/** The blocks of a stretch, from the edge nearest to its beginning to the one nearest to its end. */
 export function blocksOf(readings: Readings, run: Excursion): { startBlock: number; endBlock: number } {
   const { blocks } = readings;
   const startBlock = lowerBound(blocks.startS, run.startS - blocks.widthS / 2, 0, blocks.length);

@@ -1,7 +1,7 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
 import type { Pulses } from '../../results.ts';
 import { LOW_POINT, NOTABLE_A, PATTERN, REST_S } from '../settings.ts';
-import { goesOn } from './pattern.ts';
+import { goesOn } from '../levels/pattern.ts';
 import type { Bins } from '../types.ts';
 
 /** A pulse rises this many robust deviations of the floor's own scatter, and at least this much, A. */

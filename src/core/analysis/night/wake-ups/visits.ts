@@ -1,6 +1,7 @@
 import type { WakeUp } from '../../results.ts';
 import { HAND_BLIP_S, LAMP_A, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
+import { wakePeriod } from './wake-period.ts';
 
 /** With so many stages going down, the whole vehicle went to sleep again. */
 const VISIT_STAGES = 3;
@@ -16,11 +17,14 @@ interface Stage {
  */
 export function withVisits(readings: Readings, restS: number, wakeUps: readonly WakeUp[], restA: number): WakeUp[] {
   const ending = stagesBetween(readings.segments, readings.firstS, restS);
-  return wakeUps.map((wake) => {
+  const visits = wakeUps.map((wake): WakeUp => {
     if ((wake.cause ?? null) !== null || wake.peak_a - restA < 2 * LAMP_A || wake.end_s - wake.start_s < REST_S) return wake;
     const stages = stagesBetween(readings.segments, wake.start_s, wake.end_s);
     return endsAlike(stages, ending) || goesDown(stages) >= VISIT_STAGES ? { ...wake, cause: 'person' } : wake;
   });
+  // people come at no period: a fridge, a heater or a pump does
+  const keepTime = wakePeriod(visits.flatMap((wake, k) => (wake !== wakeUps[k] ? [wakeUps[k]] : [])))?.regular ?? false;
+  return keepTime ? [...wakeUps] : visits;
 }
 
 /** Levels in a stretch, neighbours that are alike joined, short ones left out. */

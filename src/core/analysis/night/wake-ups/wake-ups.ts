@@ -1,13 +1,14 @@
 import type { Mark } from '../../../trace.ts';
 import { robustSigma } from '../../../stats.ts';
 import type { WakeUp } from '../../results.ts';
-import { blocksOf, findFlashes, isFlashing } from './flashes.ts';
+import { blocksTouched, findFlashes, isFlashing, isOneOfMany } from './flashes.ts';
 import { isSameRest } from '../rest/rest.ts';
 import { showsNothing } from '../key-off/end.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { meanErrorA } from '../levels/segments.ts';
 import { isPulses, isSwing } from './no-wake-up.ts';
 import { findPulses } from './pulses.ts';
+import { isUnseenStep } from './unseen-step.ts';
 import { withVisits } from './visits.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
 import { HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
@@ -41,8 +42,8 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
   const flashes = findFlashes(runs, restStartS, readings.lastS, (run) => peakAndCharge(readings.bins, run.startS, run.endS).peakA);
   for (const run of joined(runs)) {
     const { peakA, chargeC } = peakAndCharge(readings.bins, run.startS, run.endS);
-    if (isFlashing(flashes, peakA) || isSwing(readings, run) || isPulses(readings, run, pulses)) {
-      rests.push({ startS: run.startS, endS: run.endS, ...blocksOf(readings, run), levelA: run.restA });
+    if (isOneOfMany(flashes, run) || isFlashing(flashes, peakA) || isSwing(readings, run) || isPulses(readings, run, pulses)) {
+      rests.push({ startS: run.startS, endS: run.endS, ...blocksTouched(readings, run), levelA: run.restA });
       continue;
     }
     if (run.endS - run.startS < SHORTEST_WAKE_S) continue;
@@ -92,6 +93,8 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     const hopA = toS - fromS < HAND_BLIP_S ? 2 * readings.stepA : 0;
     const riseA = Math.max(NEGLIGIBLE_A, TRIFLE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
     const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + NOTABLE_A && isSameRest(readings, segment, lastRest, levelA);
+    const unseen = run === null && meanA > levelA + riseA && !drifts && isUnseenStep(readings, k, levelA, riseA);
+    if (unseen) levelA = meanA;
     if (meanA > levelA + riseA && !drifts) {
       if (run === null) run = { startS: fromS, endS: toS, restA: levelA };
       else run.endS = toS;
