@@ -42,4 +42,49 @@ describe('sample frame', () => {
     const timeS = new Float64Array(MAX_FRAME_SAMPLES + 1);
     expect(() => encodeSampleFrame({ sequence: 1, reduced: false, startS: 0, endS: 1, timeS, currentA: new Float32Array(timeS.length), voltageV: null })).toThrow(RangeError);
   });
+
+  it('lies in its bytes as its description says', () => {
+    // written out by hand from the description: little-endian, header of 32 bytes, then the columns
+    const bytes = encodeSampleFrame({ sequence: 0x01020304, reduced: true, startS: 1, endS: 2, timeS: Float64Array.of(1, 1.5), currentA: Float32Array.of(1, -2), voltageV: Float32Array.of(12, 0.5) });
+    const hex = [
+      '41544652 0100 0300', '04030201 02000000', '000000000000f03f', '0000000000000040',
+      '000000000000f03f 000000000000f83f', '0000803f 000000c0', '00004041 0000003f',
+    ].join('').replaceAll(' ', '');
+    expect(Buffer.from(bytes).toString('hex')).toBe(hex);
+    const plain = encodeSampleFrame({ sequence: 2 ** 32 + 5, reduced: false, startS: 0, endS: 0, timeS: new Float64Array(0), currentA: new Float32Array(0), voltageV: null });
+    expect(Buffer.from(plain).toString('hex')).toBe(`41544652 0100 0000 05000000 00000000 ${'00'.repeat(16)}`.replaceAll(' ', ''));
+  });
+
+  it('of an empty window is a header and nothing more', () => {
+    const empty = { sequence: 0, reduced: false, startS: 0, endS: 1, timeS: new Float64Array(0), currentA: new Float32Array(0), voltageV: null };
+    expect(decodeSampleFrame(encodeSampleFrame(empty).buffer)).toEqual(empty);
+  });
+
+  it('of the agreed number of samples passes both ends, of one more neither', () => {
+    const full = (count: number): Parameters<typeof encodeSampleFrame>[0] => ({ sequence: 0, reduced: false, startS: 0, endS: 1, timeS: new Float64Array(count), currentA: new Float32Array(count), voltageV: null });
+    const most = encodeSampleFrame(full(MAX_FRAME_SAMPLES));
+    expect(typeof decodeSampleFrame(most.buffer)).toBe('object');
+    const tooMany = new Uint8Array(most.length + 12);
+    tooMany.set(most);
+    new DataView(tooMany.buffer).setUint32(12, MAX_FRAME_SAMPLES + 1, true);
+    expect(decodeSampleFrame(tooMany.buffer)).toMatch(/says 131073 samples/);
+  });
+
+  it('with columns of unequal length is a mistake that is told, whichever column it is', () => {
+    const frame = { sequence: 0, reduced: false, startS: 0, endS: 1, timeS: Float64Array.of(0, 1), currentA: Float32Array.of(1, 2), voltageV: null };
+    expect(() => encodeSampleFrame({ ...frame, currentA: Float32Array.of(1) })).toThrow('columns differ in length');
+    expect(() => encodeSampleFrame({ ...frame, voltageV: Float32Array.of(1) })).toThrow('columns differ in length');
+    expect(() => encodeSampleFrame({ ...frame, voltageV: Float32Array.of(1, 2, 3) })).toThrow('columns differ in length');
+  });
+
+  it('of another kind or version is told apart from a damaged one', () => {
+    const bytes = encodeSampleFrame({ sequence: 0, reduced: false, startS: 0, endS: 1, timeS: Float64Array.of(0), currentA: Float32Array.of(1), voltageV: null });
+    const changed = (at: number): string => {
+      const copy = bytes.slice();
+      copy[at]! ^= 1;
+      return String(decodeSampleFrame(copy.buffer));
+    };
+    expect(changed(0)).toContain('wrong first bytes');
+    expect(changed(4)).toContain('reads version 1: reload');
+  });
 });

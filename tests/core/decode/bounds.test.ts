@@ -1,0 +1,300 @@
+import { describe, expect, it } from 'vitest';
+import { decodeInt16, encodeInt16 } from '../../../src/core/decode/base64.ts';
+import { parseColumns } from '../../../src/core/decode/columns.ts';
+import { crc16Hex } from '../../../src/core/decode/crc16.ts';
+import { frameLine, looksFramed, parseFramedLine } from '../../../src/core/decode/framed-line.ts';
+import { cleanText, parseHello, utf8, type Hello } from '../../../src/core/decode/hello.ts';
+import { LineSplitter } from '../../../src/core/decode/line-splitter.ts';
+import { lineLayout, parseNumbers, plainLayout } from '../../../src/core/decode/number-line.ts';
+import { bytesOf } from './kit.ts';
+
+/** What each reader of strangers' bytes still takes, and the first thing beyond it that it refuses. */
+
+const spares = (count: number): unknown[] => Array.from({ length: count }, () => ({ name: 'spare' }));
+const current = { name: 'current', unit: 'A', scale: 1, zero: 0 };
+
+function hello(changes: Record<string, unknown>): Hello | string {
+  return parseHello(JSON.stringify({ protocol: 1, logger: 'bench', rate_hz: 1000, channels: [current], ...changes }));
+}
+
+function taken(changes: Record<string, unknown>): Hello {
+  const answer = hello(changes);
+  if (typeof answer === 'string') throw new Error(answer);
+  return answer;
+}
+
+describe('the first and the last that a hello may say', () => {
+  it.each([
+    ['a rate of a sample in a thousand seconds', { rate_hz: 1e-3 }, { rate_hz: 0.99e-3 }],
+    ['a rate of a million a second', { rate_hz: 1e6 }, { rate_hz: 1_000_001 }],
+    ['one channel', { channels: [current] }, { channels: [] }],
+    ['eight channels', { channels: [current, ...spares(7)] }, { channels: [current, ...spares(8)] }],
+    ['a zero at the far end of 16 bits', { channels: [{ ...current, zero: 65_536 }] }, { channels: [{ ...current, zero: 65_537 }] }],
+    ['a zero at the near end of 16 bits', { channels: [{ ...current, zero: -65_536, scale: 0.5 }] }, { channels: [{ ...current, zero: -65_537, scale: 0.5 }] }],
+    // 32,768 counts x 3.0517578125 A are 100,000 A, the most that is believed; the negative end reaches one count further
+    ['100 kA at its negative end', { channels: [{ ...current, scale: 1e5 / 32_768 }] }, { channels: [{ ...current, scale: 1.001e5 / 32_768 }] }],
+    ['100 kA at its positive end', { channels: [{ ...current, zero: -32_768, scale: 1e5 / 65_535 }] }, { channels: [{ ...current, zero: -32_768, scale: 1.001e5 / 65_535 }] }],
+    ['10 kV', { channels: [current, { name: 'voltage', scale: 1e4 / 32_768 }] }, { channels: [current, { name: 'voltage', scale: 1.001e4 / 32_768 }] }],
+    ['channels as a list', { channels: [current] }, { channels: current }],
+    ['a number for zero', { channels: [{ ...current, zero: 5 }] }, { channels: [{ ...current, zero: '5' }] }],
+    ['amperes for current', { channels: [{ ...current, unit: 'uA' }] }, { channels: [{ ...current, unit: 'V' }] }],
+    ['a unit that is text', { channels: [{ ...current, unit: 'A' }] }, { channels: [{ ...current, unit: 1 }] }],
+    ['a scale that is a number', { channels: [{ ...current, scale: -1e-3 }] }, { channels: [{ ...current, scale: '1e-3' }] }],
+  ])('%s is taken, and what lies next to it refused', (_what, within, beyond) => {
+    expect(typeof hello(within)).toBe('object');
+    expect(typeof hello(beyond)).toBe('string');
+  });
+
+  it.each(['null', '[]', '7', '"hello"'])('%s is no description', (json) => {
+    expect(parseHello(json)).toContain('no JSON object');
+  });
+
+  it('names are taken where they are text that says something', () => {
+    expect(taken({ logger: '', serial: '', firmware: '' }).info).toMatchObject({ name: 'unnamed logger', serial: null, firmware: null });
+    expect(taken({ logger: 7, serial: 7, firmware: 7 }).info).toMatchObject({ name: 'unnamed logger', serial: null, firmware: null });
+    expect(taken({ logger: 'L', serial: 'S', firmware: 'F' }).info).toMatchObject({ name: 'L', serial: 'S', firmware: 'F' });
+  });
+
+  it('the first channel of a name counts, and its place is where its counts lie', () => {
+    const spare = { name: 'spare' };
+    const { layout, info } = taken({ channels: [spare, { name: 'voltage', scale: 2e-3 }, { name: 'voltage', scale: 9e-3 }, { ...current, scale: 1e-3 }, { ...current, scale: 2 }] });
+    expect(layout).toMatchObject({ width: 5, voltageAt: 1, currentAt: 3, current: { scale: 1e-3 }, voltage: { scale: 2e-3 } });
+    expect(info.channels.map(({ name }) => name)).toEqual(['current', 'voltage']);
+    expect(taken({}).layout).toMatchObject({ voltageAt: -1, voltage: null });
+    expect(taken({}).info.channels).toHaveLength(1);
+  });
+
+  it('a range is taken with its unit where it is one, else the ends of 16 bits serve', () => {
+    const rangeOf = (channel: Record<string, unknown>): readonly number[] => taken({ channels: [{ ...current, ...channel }] }).info.channels[0]!.range;
+    expect(rangeOf({ unit: 'mA', range: [-500, 2000] })).toEqual([-0.5, 2]);
+    // (-32768 - 100) x 2 and (32767 - 100) x 2
+    for (const range of [undefined, [1, 1], [2, 1], [1], [1, 2, 3], ['1', 2], [1, '2'], [1, null], 'wide']) expect(rangeOf({ scale: 2, zero: 100, range })).toEqual([-65_736, 65_334]);
+    expect(rangeOf({ scale: -2, zero: 100 })).toEqual([-65_334, 65_736]);
+  });
+});
+
+describe('a stranger\'s word', () => {
+  it('keeps what can be seen and loses what steers a terminal', () => {
+    // C0 ends at 31, DEL is 127, C1 runs from 128 to 159 (ISO/IEC 6429)
+    expect(cleanText('a\u001fb c~d\u007fe\u0080f\u009fg\u00a0h\ufffdi')).toBe('ab c~defg\u00a0hi');
+    expect(cleanText('  x  ')).toBe('x');
+  });
+
+  it('is cut to 80 characters, whole ones', () => {
+    expect(cleanText('z'.repeat(80))).toHaveLength(80);
+    expect(cleanText('z'.repeat(81))).toHaveLength(80);
+    expect(Array.from(cleanText('\u{1f697}'.repeat(90)))).toHaveLength(80);
+    // not more than four times as many code units are looked at
+    expect(cleanText(`${'\u0000'.repeat(319)}ab`)).toBe('a');
+  });
+
+  it('in bytes becomes text where it is UTF-8, and stays as it is where not', () => {
+    expect(utf8('100 % \u00c3\u00a4')).toBe('100 % ä');
+    expect(utf8('\u0001\u007f')).toBe('\u0001\u007f');
+    expect(utf8('\u00c3%')).toBe('\u00c3%');
+    expect(utf8('\u00e4')).toBe('\u00e4');
+  });
+});
+
+describe('a framed line', () => {
+  it('is known by its first character, a hello by two', () => {
+    for (const line of ['@', '!', '#{']) expect(looksFramed(line), line).toBe(true);
+    for (const line of ['', '#', '# note', '{', '?', 'A', '"']) expect(looksFramed(line), line).toBe(false);
+  });
+
+  it('needs a checksum of four hexadecimal digits behind a star', () => {
+    // neighbours of 0, 9, A, F, a and f in the code table
+    for (const digit of ['/', ':', '@', 'G', '`', 'g']) expect(parseFramedLine(`!7,1000,mark,*000${digit}`, null), digit).toEqual({ kind: 'refused', why: 'malformed' });
+    for (const digit of ['0', '9', 'A', 'F', 'a', 'f']) expect(parseFramedLine(`!7,1000,mark,x*000${digit}`, null), digit).toEqual({ kind: 'refused', why: 'bad-crc' });
+    for (const line of ['*0000', '', '!', '!7+FFFF', '0'.repeat(5)]) expect(parseFramedLine(line, null), line).toEqual({ kind: 'refused', why: 'malformed' });
+    expect(parseFramedLine('!*FFFF', null)).toEqual({ kind: 'refused', why: 'malformed' });
+    expect(parseFramedLine('#*FFFF', null)).toEqual({ kind: 'hello', json: '' });
+    expect(parseFramedLine(`x1*${crc16Hex('1')}`, null)).toEqual({ kind: 'refused', why: 'malformed' });
+  });
+
+  it('reads every digit of its checksum', () => {
+    // a body for each of the 16 digits in each place: all 65,536 checksums come by, read in capitals and in small letters
+    const seen = new Set<string>();
+    for (let n = 0; seen.size < 4 * 16; n += 1) {
+      const body = `${n},0,mark,`;
+      const sum = crc16Hex(body);
+      for (let place = 0; place < 4; place += 1) seen.add(`${place}${sum[place]}`);
+      expect(parseFramedLine(`!${body}*${sum}`, null).kind).toBe('notice');
+      expect(parseFramedLine(`!${body}*${sum.toLowerCase()}`, null).kind).toBe('notice');
+    }
+  });
+
+  it('counts in 32 bits, ten digits', () => {
+    const block = (body: string): string => parseFramedLine(frameLine('@', body), 1).kind;
+    const one = encodeInt16(Int16Array.of(-2));
+    expect(parseFramedLine(frameLine('@', `4294967295,4294967295,1,${one}`), 1)).toEqual({ kind: 'block', seq: 2 ** 32 - 1, deviceUs: 2 ** 32 - 1, count: 1, counts: Int16Array.of(-2) });
+    expect(block(`0000000007,0,1,${one}`)).toBe('block');
+    for (const body of [`4294967296,0,1,${one}`, `0,4294967296,1,${one}`, `00000000007,0,1,${one}`, `,0,1,${one}`, `0,,1,${one}`, `0,0,,${one}`, `/,0,1,${one}`, `:,0,1,${one}`, `0,0,1`, `0,0`, `0`, ``]) expect(block(body), body).toBe('refused');
+    const notice = (body: string): string => parseFramedLine(frameLine('!', body), null).kind;
+    expect(notice('4294967295,4294967295,mark,')).toBe('notice');
+    expect(notice('4294967296,0,mark,')).toBe('refused');
+    expect(notice('0,4294967296,mark,')).toBe('refused');
+    expect(notice('0,0,mark')).toBe('refused');
+  });
+
+  it('does not take a comma behind the star for one of its own', () => {
+    const body = '1,2';
+    expect(parseFramedLine(`@${body}*${crc16Hex(body)}`.replace(/.{2}$/, ',,'), 1)).toEqual({ kind: 'refused', why: 'malformed' });
+  });
+
+  it('carries up to 6,000 samples, as many as it says, and none before the hello', () => {
+    const samples = (count: number, width: number | null, said = count): string => parseFramedLine(frameLine('@', `0,0,${said},${encodeInt16(new Int16Array(count * (width ?? 1)))}`), width).kind;
+    expect(samples(6000, 1)).toBe('block');
+    expect(samples(6001, 1)).toBe('refused');
+    expect(samples(1, 2)).toBe('block');
+    expect(samples(1, null)).toBe('refused');
+    expect(samples(4, 1, 3)).toBe('refused');
+    expect(samples(4, 2, 8)).toBe('refused');
+    expect(samples(0, 1)).toBe('refused');
+  });
+});
+
+describe('counts in base64', () => {
+  it('take two signs of padding at most, and only where they belong', () => {
+    const read = (text: string, count: number): Int16Array | null => decodeInt16(text, 0, text.length, count);
+    expect(read('AQACAA==', 2)).toEqual(Int16Array.of(1, 2));
+    expect(read('AQACAA', 2)).toEqual(Int16Array.of(1, 2));
+    for (const text of ['AQACAA=', 'AQACAA===', '=AQACAA=', 'AQACAA=A']) expect(read(text, 2), text).toBeNull();
+    expect(read('AQACAAMA', 3)).toEqual(Int16Array.of(1, 2, 3));
+    expect(read('AQACAAMA=', 3)).toBeNull();
+    expect(read('', 0)).toEqual(new Int16Array(0));
+    expect(read('==', 0)).toBeNull();
+    // padding belongs to the text, not to what stands before it
+    expect(decodeInt16('==', 2, 2, 0)).toEqual(new Int16Array(0));
+  });
+
+  it('hold every count of 16 bits', () => {
+    const all = Int16Array.from({ length: 65_536 }, (_, i) => i - 32_768);
+    const text = Buffer.from(all.buffer).toString('base64');
+    expect(encodeInt16(all)).toBe(text);
+    expect(decodeInt16(text, 0, text.length, all.length)).toEqual(all);
+  });
+
+  it('refuse a character from beyond the bytes, in a step and after it', () => {
+    const text = 'AQACAAMABAA=';
+    expect(decodeInt16(text, 0, text.length, 4)).toEqual(Int16Array.of(1, 2, 3, 4));
+    for (let at = 0; at < 11; at += 1) {
+      for (const foreign of ['\u0141', '\u0100', '\u00c1', '\u00ff', '-', '_']) {
+        const changed = text.slice(0, at) + foreign + text.slice(at + 1);
+        expect(decodeInt16(changed, 0, changed.length, 4), `${at} ${foreign}`).toBeNull();
+      }
+    }
+  });
+});
+
+describe('a column list', () => {
+  const text = (list: string): string => {
+    const answer = parseColumns(list);
+    return answer.ok ? 'taken' : answer.text;
+  };
+
+  it('may be 2,000 characters and 64 entries long', () => {
+    expect(text(`current="${'x'.repeat(1990)}"`)).toBe('taken');
+    expect(text(`current="${'x'.repeat(1991)}"`)).toContain('2001 characters long');
+    expect(text(`current${',skip'.repeat(63)}`)).toBe('taken');
+    expect(text(`current${',skip'.repeat(64)}`)).toContain('names 65 columns');
+  });
+
+  it('is quoted in a refusal up to 60 characters', () => {
+    expect(text(`current=${'"'.padEnd(52, 'x')}`)).toContain(`${'"'.padEnd(52, 'x')}`);
+    expect(text(`current=${'"'.padEnd(52, 'x')}`)).not.toContain('…');
+    expect(text(`current=${'"'.padEnd(53, 'x')}`)).toContain('x…');
+  });
+
+  it('lets columns be skipped more than once, and nothing else be named twice', () => {
+    expect(text('skip,skip,current')).toBe('taken');
+    for (const role of ['time', 'current', 'voltage']) expect(text(`current,${role},${role}`)).toContain('twice');
+  });
+
+  it('takes the quotes off a name', () => {
+    const answer = parseColumns('current="a ""b":A');
+    expect(answer.ok).toBe(false);
+    const quoted = parseColumns('CURRENT = "a b" : mA');
+    expect(quoted.ok && quoted.columns[0]).toEqual({ role: 'current', name: 'a b', factor: 1e-3 });
+  });
+
+  it('for lines counts columns from 1 to 64', () => {
+    const layout = (list: string): unknown => {
+      const answer = parseColumns(list);
+      return answer.ok ? lineLayout(answer.columns) : answer.text;
+    };
+    expect(layout('current=1')).toMatchObject({ fields: 1, currentAt: 0 });
+    expect(layout('current=64:mA,time=3:ms,voltage=2:mV')).toEqual({ fields: 64, timeAt: 2, currentAt: 63, voltageAt: 1, timeFactor: 1e-3, currentFactor: 1e-3, voltageFactor: 1e-3 });
+    for (const list of ['current=0', 'current=65', 'current=100', 'current=1.5', 'current=-1']) expect(typeof layout(list), list).toBe('string');
+    expect(layout('voltage=2,current')).toContain('named twice');
+  });
+});
+
+describe('a plain line', () => {
+  it('is read by how many numbers it has where nothing was said', () => {
+    expect(plainLayout(1)).toMatchObject({ fields: 1, timeAt: -1, currentAt: 0, voltageAt: -1 });
+    expect(plainLayout(2)).toMatchObject({ fields: 2, timeAt: -1, currentAt: 0, voltageAt: 1 });
+    expect(plainLayout(3)).toMatchObject({ fields: 3, timeAt: 0, currentAt: 1, voltageAt: 2 });
+  });
+
+  it('has as many numbers as are looked for, whichever separator stands between them', () => {
+    for (const separator of [',', ';', '\t', ' ']) {
+      expect(parseNumbers(['1', '2', '3'].join(separator), 3), separator).toEqual([1, 2, 3]);
+      expect(parseNumbers(['1', '2', '3', '4'].join(separator), 3), separator).toBeNull();
+      expect(parseNumbers(Array<string>(64).fill('1').join(separator), 64), separator).toHaveLength(64);
+      expect(parseNumbers(Array<string>(65).fill('1').join(separator), 64), separator).toBeNull();
+    }
+  });
+
+  it('has numbers of up to 20 digits on each side of the dot', () => {
+    expect(parseNumbers('12345678901234567890', 1)).toEqual([Number('12345678901234567890')]);
+    expect(parseNumbers('123456789012345678901', 1)).toBeNull();
+    expect(parseNumbers(`0.${'3'.repeat(20)}`, 1)).toEqual([1 / 3]);
+    expect(parseNumbers(`0.${'3'.repeat(21)}`, 1)).toBeNull();
+    expect(parseNumbers('.', 1)).toBeNull();
+    expect(parseNumbers('-', 1)).toBeNull();
+    expect(parseNumbers('+-1', 1)).toBeNull();
+    expect(parseNumbers('1.2.3', 1)).toBeNull();
+    expect(parseNumbers('1e99,1E-9', 2)).toEqual([1e99, 1e-9]);
+    expect(parseNumbers('1e100', 1)).toBeNull();
+    // 15 digits are read at a step, 16 by the language itself: both to the last bit
+    for (const digits of ['999999999999999', '9999999999999999', '0.123456789012345', '0.1234567890123456', '-0.30000000000000004']) expect(parseNumbers(digits, 1)).toEqual([Number(digits)]);
+  });
+
+  it('with semicolons or tabs may have decimal commas, one in a number', () => {
+    expect(parseNumbers('1,5;2', 3)).toEqual([1.5, 2]);
+    expect(parseNumbers('1,5\t2', 3)).toEqual([1.5, 2]);
+    expect(parseNumbers('1.5;2,5', 3)).toEqual([1.5, 2.5]);
+    expect(parseNumbers('1,5,2;3', 3)).toBeNull();
+    expect(parseNumbers('1.5,2;3', 3)).toBeNull();
+    expect(parseNumbers('1;2\t3', 3)).toBeNull();
+  });
+});
+
+describe('the splitter of lines', () => {
+  it('forgets a half line, and an endless one, when the connection is opened again', () => {
+    const lines: string[] = [];
+    let tooLong = 0;
+    const splitter = new LineSplitter((line) => void lines.push(line), () => void (tooLong += 1));
+    splitter.push(bytesOf('half'));
+    splitter.reset();
+    splitter.push(bytesOf('whole\n'));
+    splitter.push(new Uint8Array(20_000).fill(65));
+    splitter.reset();
+    splitter.push(bytesOf('next\n\nafter\n'));
+    expect(lines).toEqual(['whole', 'next', '', 'after']);
+    expect(tooLong).toBe(1);
+  });
+
+  it('gives long lines whole, character by character', () => {
+    const lines: string[] = [];
+    const splitter = new LineSplitter((line) => void lines.push(line), () => undefined);
+    for (const length of [4095, 4096, 4097, 8192, 12_289]) {
+      const text = Array.from({ length }, (_, i) => String.fromCharCode(32 + (i % 224))).join('');
+      lines.length = 0;
+      splitter.push(bytesOf(text));
+      splitter.push(bytesOf('\n'));
+      expect(lines).toEqual([text]);
+    }
+  });
+});
