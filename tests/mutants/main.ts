@@ -4,11 +4,12 @@ import { join } from 'node:path';
 import { wilson } from '../../src/core/analysis/compare/proportion.ts';
 import { FOLDERS, type Folder } from './folders.ts';
 import { nameOf, sampleOf, slipsOf, type Slip } from './slips.ts';
+import { tryQuickly } from './quick.ts';
 import { trySlips, type Outcome } from './try-slips.ts';
 
 /**
- * `npm run mutants -- [--folder NAME]... [--sample N] [--seed S] [--changed] [--keep] [--json]`: makes small slips in the code, one at a
- * time, and counts those that the folder's own tests notice. `--sample` shares N slips evenly among the folders; without it every slip
+ * `npm run mutants -- [--folder NAME]... [--sample N] [--seed S] [--quick] [--changed] [--keep] [--json]`: makes small slips in the code, one at a
+ * time, and counts those that the folder's own tests notice. `--quick` tries them in one process (quick.ts), for folders whose tests start no other. `--sample` shares N slips evenly among the folders; without it every slip
  * is tried, and what is known from the last time is not tried again. `--changed` tries what differs from main and compares with the
  * baseline; `--keep` writes the baseline.
  */
@@ -103,7 +104,7 @@ for (const folder of folders) {
   if (only !== null && all.length === 0) continue;
   const chosen: readonly Slip[] = sample === null ? all : sampleOf(all, Math.ceil(sample / folders.length), seed);
   const known = sample === null && only === null ? join('node_modules', '.cache', 'mutants', `${folder.name.replaceAll('/', '-')}.json`) : null;
-  const row = rowOf(folder, all.length, await trySlips(folder, chosen, known), aside);
+  const row = rowOf(folder, all.length, args.includes('--quick') ? await tryQuickly(folder, chosen) : await trySlips(folder, chosen, known), aside);
   rows.push(row);
   if (!args.includes('--json')) print(row);
   const fall = only === null ? null : fallen(row, (await slipsOf(folder, null)).length, before);

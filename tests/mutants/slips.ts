@@ -24,14 +24,39 @@ export const LEFT_OUT = ['StringLiteral', 'BlockStatement', 'ObjectLiteral', 'Ar
 const silent = (): undefined => undefined;
 const LOGGER = { isTraceEnabled: () => false, isDebugEnabled: () => false, isInfoEnabled: () => false, isWarnEnabled: () => false, isErrorEnabled: () => false, isFatalEnabled: () => false, trace: silent, debug: silent, info: silent, warn: silent, error: silent, fatal: silent };
 
+const keyOf = (slip: Slip): string => JSON.stringify([slip.file, slip.location.start, slip.location.end, slip.mutator, slip.replacement]);
+
+type Range = Slip['location'];
+
+/** Stryker's instrumenter over some files, each whole or in ranges. */
+async function instrumented(files: readonly { readonly name: string; readonly mutate: boolean | Range[] }[]) {
+  const instrumenter = createInjector().provideValue(commonTokens.logger, LOGGER).injectFunction(createInstrumenter);
+  const answer = await instrumenter.instrument(files.map(({ name, mutate }) => ({ name, mutate, content: readFileSync(name, 'utf8') })), { plugins: [], excludedMutations: LEFT_OUT, ignorers: [] });
+  const slips = answer.mutants
+    .filter((mutant) => mutant.status === undefined || mutant.status === 'Pending')
+    .map((mutant) => ({ id: mutant.id, slip: { file: mutant.fileName, location: mutant.location, mutator: mutant.mutatorName, replacement: mutant.replacement ?? '' } satisfies Slip }));
+  return { files: answer.files, slips };
+}
+
 /** Every slip of a folder, or of those of its files that are in `only`, in the order of files and lines. */
 export async function slipsOf(folder: Folder, only: ReadonlySet<string> | null): Promise<Slip[]> {
   const files = globSync([...folder.source]).sort().filter((file) => only === null || only.has(file));
-  const instrumenter = createInjector().provideValue(commonTokens.logger, LOGGER).injectFunction(createInstrumenter);
-  const { mutants } = await instrumenter.instrument(files.map((name) => ({ name, mutate: true, content: readFileSync(name, 'utf8') })), { plugins: [], excludedMutations: LEFT_OUT, ignorers: [] });
-  return mutants
-    .filter((mutant) => mutant.status === undefined || mutant.status === 'Pending')
-    .map((mutant) => ({ file: mutant.fileName, location: mutant.location, mutator: mutant.mutatorName, replacement: mutant.replacement ?? '' }));
+  const { slips } = await instrumented(files.map((name) => ({ name, mutate: true })));
+  return slips.map(({ slip }) => slip);
+}
+
+/** The files of these slips with a switch for each, and the name of its switch. */
+export async function instrument(slips: readonly Slip[]): Promise<{ files: readonly { readonly name: string; readonly content: string }[]; ids: Map<Slip, string> }> {
+  const names = [...new Set(slips.map(({ file }) => file))];
+  const answer = await instrumented(names.map((name) => ({ name, mutate: slips.filter(({ file }) => file === name).map(({ location }) => location) })));
+  const wanted = new Map(slips.map((slip) => [keyOf(slip), slip]));
+  // a range also holds the smaller slips inside it
+  const ids = new Map<Slip, string>();
+  for (const { id, slip } of answer.slips) {
+    const asked = wanted.get(keyOf(slip));
+    if (asked !== undefined) ids.set(asked, id);
+  }
+  return { files: answer.files, ids };
 }
 
 /** `count` of them, each as likely as any other; the same for the same seed. */

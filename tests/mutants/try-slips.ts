@@ -6,6 +6,8 @@ export interface Outcome {
   readonly slip: Slip;
   /** a test failed, or ran into no end */
   readonly noticed: boolean;
+  /** the test that noticed, where that is known */
+  readonly by?: string | null;
 }
 
 /** Plenty for a slip that makes a loop endless; one that only slows a test down is no slip noticed. */

@@ -1,0 +1,78 @@
+import { fork } from 'node:child_process';
+import { cpSync, mkdirSync, readdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { globSync } from 'tinyglobby';
+import type { Folder } from './folders.ts';
+import type { Order, Word } from './quick/child.ts';
+import { instrument, type Slip } from './slips.ts';
+import type { Outcome } from './try-slips.ts';
+
+/**
+ * The quick way for folders of pure code: the tests are loaded once, and slip after slip is switched on in one process, so that a slip costs the tests that reach it and nothing else. No clock decides:
+ * a loop without end is known by its turns, and in the last resort by the processor time it takes, so that a busy machine gives the same answer as an idle one.
+ */
+const COPY = join('.stryker-tmp', 'quick');
+/** Files and folders that are copied, since slips or tests lie in them; all else is a link. */
+const COPIED = new Set(['src', 'tests']);
+const LEFT = new Set(['node_modules', 'dist', '.git', '.stryker-tmp']);
+
+export async function tryQuickly(folder: Folder, slips: readonly Slip[]): Promise<Outcome[]> {
+  if (slips.length === 0) return [];
+  const ids = await makeCopy(slips);
+  const files = globSync([...folder.tests]).sort().map((file) => join(process.cwd(), COPY, file));
+  const outcomes = new Map<string, Outcome>();
+  const slipOf = new Map([...ids].map(([slip, id]) => [id, slip]));
+  const note = (id: string, by: string | null): void => void outcomes.set(id, { slip: slipOf.get(id)!, noticed: by !== null, by });
+  let left = [...slipOf.keys()];
+  const loading = new Set<string>();
+  while (left.length > 0) {
+    const ended = await runChild({ files, slips: left, only: null }, note, loading);
+    if (ended.begun !== null) note(ended.begun, 'a test without end');
+    left = left.filter((id) => !outcomes.has(id) && !loading.has(id));
+    if (ended.begun === null && left.length > 0) throw new Error(`The tests of ${folder.name} ended before all slips were tried.`);
+  }
+  for (const id of loading) {
+    await runChild({ files, slips: [], only: id }, note, new Set());
+    if (!outcomes.has(id)) note(id, 'a test without end');
+  }
+  return [...outcomes.values()];
+}
+
+/** The copy with the slips as switches; the id of each slip. */
+async function makeCopy(slips: readonly Slip[]): Promise<Map<Slip, string>> {
+  rmSync(COPY, { recursive: true, force: true });
+  mkdirSync(join(COPY, 'node_modules', 'vitest'), { recursive: true });
+  for (const name of readdirSync('.')) {
+    if (LEFT.has(name)) continue;
+    if (COPIED.has(name)) cpSync(name, join(COPY, name), { recursive: true });
+    else symlinkSync(join(process.cwd(), name), join(COPY, name));
+  }
+  writeFileSync(join(COPY, 'node_modules', 'vitest', 'package.json'), JSON.stringify({ name: 'vitest', type: 'module', exports: './index.mjs' }));
+  writeFileSync(join(COPY, 'node_modules', 'vitest', 'index.mjs'), "export * from '../../tests/mutants/quick/vitest.ts';\n");
+  const { files, ids } = await instrument(slips);
+  for (const { name, content } of files) writeFileSync(join(COPY, name), content);
+  return ids;
+}
+
+/** Runs one process to its end; `begun` is the slip it died of. */
+function runChild(order: Order, note: (id: string, by: string | null) => void, loading: Set<string>): Promise<{ begun: string | null }> {
+  return new Promise((settle, fail) => {
+    const child = fork(join('tests', 'mutants', 'quick', 'child.ts'), { cwd: COPY, execArgv: ['--import', 'tsx'], stdio: ['ignore', 'ignore', 'inherit', 'ipc'] });
+    let begun: string | null = null;
+    let ready = order.only !== null;
+    child.on('message', (word: Word) => {
+      if (word.kind === 'begun') begun = word.slip;
+      else if (word.kind === 'done') {
+        begun = null;
+        note(word.slip, word.by);
+      } else {
+        ready = true;
+        for (const slip of word.loading) loading.add(slip);
+        for (const name of word.leftOut) console.error(`left out, as it fails without any slip: ${name}`);
+      }
+    });
+    child.on('exit', () => (ready ? settle({ begun }) : fail(new Error('The tests could not be run without any slip; what went wrong stands above.'))));
+    child.send(order);
+  });
+}
+
