@@ -19,7 +19,7 @@ export const MAX_PLAIN_NUMBERS = 3;
  */
 export function parseNumbers(line: string, maxFields: number, layout: LineLayout | null = null): number[] | null {
   const fields = split(line);
-  if (fields === null || fields.length > maxFields) return null;
+  if (fields.length > maxFields) return null;
   const numbers: number[] = [];
   for (const [at, field] of fields.entries()) {
     const text = field.trim();
@@ -73,7 +73,7 @@ function isColumn({ timeAt, currentAt, voltageAt }: LineLayout, at: number): boo
   return at === timeAt || at === currentAt || at === voltageAt;
 }
 
-function split(line: string): string[] | null {
+function split(line: string): string[] {
   if (line.includes(';') || line.includes('\t')) {
     const separator = line.includes(';') ? ';' : '\t';
     const fields = line.split(separator, MAX_FIELDS + 1);

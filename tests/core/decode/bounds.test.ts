@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { decodeInt16, encodeInt16 } from '../../../src/core/decode/base64.ts';
 import { parseColumns } from '../../../src/core/decode/columns.ts';
 import { crc16Hex } from '../../../src/core/decode/crc16.ts';
-import { frameLine, looksFramed, parseFramedLine } from '../../../src/core/decode/framed-line.ts';
+import { frameLine, isWhole, looksFramed, parseFramedLine } from '../../../src/core/decode/framed-line.ts';
 import { cleanText, parseHello, utf8, type Hello } from '../../../src/core/decode/hello.ts';
-import { LineSplitter } from '../../../src/core/decode/line-splitter.ts';
-import { lineLayout, parseNumbers, plainLayout } from '../../../src/core/decode/number-line.ts';
-import { bytesOf } from './kit.ts';
+import { latin1, LineSplitter } from '../../../src/core/decode/line-splitter.ts';
+import { lineLayout, parseNumbers, plainLayout, readNumbers } from '../../../src/core/decode/number-line.ts';
+import { bytesOf, framed, int16Of } from './kit.ts';
 
 /** What each reader of strangers' bytes still takes, and the first thing beyond it that it refuses. */
 
@@ -98,18 +98,18 @@ describe('a stranger\'s word', () => {
 
 describe('a framed line', () => {
   it('is known by its first character, a hello by two', () => {
-    for (const line of ['@', '!', '#{']) expect(looksFramed(line), line).toBe(true);
-    for (const line of ['', '#', '# note', '{', '?', 'A', '"']) expect(looksFramed(line), line).toBe(false);
+    for (const line of ['@', '!', '#{']) expect(looksFramed(bytesOf(line), 0, line.length), line).toBe(true);
+    for (const line of ['', '#', '# note', '{', '?', 'A', '"']) expect(looksFramed(bytesOf(line), 0, line.length), line).toBe(false);
   });
 
   it('needs a checksum of four hexadecimal digits behind a star', () => {
     // neighbours of 0, 9, A, F, a and f in the code table
-    for (const digit of ['/', ':', '@', 'G', '`', 'g']) expect(parseFramedLine(`!7,1000,mark,*000${digit}`, null), digit).toEqual({ kind: 'refused', why: 'malformed' });
-    for (const digit of ['0', '9', 'A', 'F', 'a', 'f']) expect(parseFramedLine(`!7,1000,mark,x*000${digit}`, null), digit).toEqual({ kind: 'refused', why: 'bad-crc' });
-    for (const line of ['*0000', '', '!', '!7+FFFF', '0'.repeat(5)]) expect(parseFramedLine(line, null), line).toEqual({ kind: 'refused', why: 'malformed' });
-    expect(parseFramedLine('!*FFFF', null)).toEqual({ kind: 'refused', why: 'malformed' });
-    expect(parseFramedLine('#*FFFF', null)).toEqual({ kind: 'hello', json: '' });
-    expect(parseFramedLine(`x1*${crc16Hex('1')}`, null)).toEqual({ kind: 'refused', why: 'malformed' });
+    for (const digit of ['/', ':', '@', 'G', '`', 'g']) expect(framed(`!7,1000,mark,*000${digit}`, null), digit).toEqual({ kind: 'refused', why: 'malformed' });
+    for (const digit of ['0', '9', 'A', 'F', 'a', 'f']) expect(framed(`!7,1000,mark,x*000${digit}`, null), digit).toEqual({ kind: 'refused', why: 'bad-crc' });
+    for (const line of ['*0000', '', '!', '!7+FFFF', '0'.repeat(5)]) expect(framed(line, null), line).toEqual({ kind: 'refused', why: 'malformed' });
+    expect(framed('!*FFFF', null)).toEqual({ kind: 'refused', why: 'malformed' });
+    expect(framed('#*FFFF', null)).toEqual({ kind: 'hello', json: '' });
+    expect(framed(`x1*${crc16Hex('1')}`, null)).toEqual({ kind: 'refused', why: 'malformed' });
   });
 
   it('reads every digit of its checksum', () => {
@@ -119,18 +119,18 @@ describe('a framed line', () => {
       const body = `${n},0,mark,`;
       const sum = crc16Hex(body);
       for (let place = 0; place < 4; place += 1) seen.add(`${place}${sum[place]}`);
-      expect(parseFramedLine(`!${body}*${sum}`, null).kind).toBe('notice');
-      expect(parseFramedLine(`!${body}*${sum.toLowerCase()}`, null).kind).toBe('notice');
+      expect(framed(`!${body}*${sum}`, null).kind).toBe('notice');
+      expect(framed(`!${body}*${sum.toLowerCase()}`, null).kind).toBe('notice');
     }
   });
 
   it('counts in 32 bits, ten digits', () => {
-    const block = (body: string): string => parseFramedLine(frameLine('@', body), 1).kind;
+    const block = (body: string): string => framed(frameLine('@', body), 1).kind;
     const one = encodeInt16(Int16Array.of(-2));
-    expect(parseFramedLine(frameLine('@', `4294967295,4294967295,1,${one}`), 1)).toEqual({ kind: 'block', seq: 2 ** 32 - 1, deviceUs: 2 ** 32 - 1, count: 1, counts: Int16Array.of(-2) });
+    expect(framed(frameLine('@', `4294967295,4294967295,1,${one}`), 1)).toEqual({ kind: 'block', seq: 2 ** 32 - 1, deviceUs: 2 ** 32 - 1, count: 1, counts: Int16Array.of(-2) });
     expect(block(`0000000007,0,1,${one}`)).toBe('block');
     for (const body of [`4294967296,0,1,${one}`, `0,4294967296,1,${one}`, `00000000007,0,1,${one}`, `,0,1,${one}`, `0,,1,${one}`, `0,0,,${one}`, `/,0,1,${one}`, `:,0,1,${one}`, `0,0,1`, `0,0`, `0`, ``]) expect(block(body), body).toBe('refused');
-    const notice = (body: string): string => parseFramedLine(frameLine('!', body), null).kind;
+    const notice = (body: string): string => framed(frameLine('!', body), null).kind;
     expect(notice('4294967295,4294967295,mark,')).toBe('notice');
     expect(notice('4294967296,0,mark,')).toBe('refused');
     expect(notice('0,4294967296,mark,')).toBe('refused');
@@ -139,11 +139,11 @@ describe('a framed line', () => {
 
   it('does not take a comma behind the star for one of its own', () => {
     const body = '1,2';
-    expect(parseFramedLine(`@${body}*${crc16Hex(body)}`.replace(/.{2}$/, ',,'), 1)).toEqual({ kind: 'refused', why: 'malformed' });
+    expect(framed(`@${body}*${crc16Hex(body)}`.replace(/.{2}$/, ',,'), 1)).toEqual({ kind: 'refused', why: 'malformed' });
   });
 
   it('carries up to 6,000 samples, as many as it says, and none before the hello', () => {
-    const samples = (count: number, width: number | null, said = count): string => parseFramedLine(frameLine('@', `0,0,${said},${encodeInt16(new Int16Array(count * (width ?? 1)))}`), width).kind;
+    const samples = (count: number, width: number | null, said = count): string => framed(frameLine('@', `0,0,${said},${encodeInt16(new Int16Array(count * (width ?? 1)))}`), width).kind;
     expect(samples(6000, 1)).toBe('block');
     expect(samples(6001, 1)).toBe('refused');
     expect(samples(1, 2)).toBe('block');
@@ -154,9 +154,47 @@ describe('a framed line', () => {
   });
 });
 
+describe('a framed line among other bytes', () => {
+  it('is read where it lies, its neighbours are no part of it', () => {
+    const line = frameLine('@', `7,1000,2,${encodeInt16(Int16Array.of(5, -6))}`);
+    const bytes = bytesOf(`,,9*${line},1*0000`);
+    const end = 4 + line.length;
+    expect(isWhole(bytes, 4, end)).toBe(true);
+    expect(isWhole(bytes, 3, end)).toBe(false);
+    expect(isWhole(bytes, 4, end - 1)).toBe(false);
+    expect(isWhole(bytesOf(`x1*${crc16Hex('1')}`), 0, 7)).toBe(false);
+    expect(parseFramedLine(bytes, 4, end, 1, new Int16Array(2))).toEqual({ kind: 'block', seq: 7, deviceUs: 1000, count: 2, counts: Int16Array.of(5, -6) });
+    expect(parseFramedLine(bytes, 4, end, 1, new Int16Array(1))).toEqual({ kind: 'refused', why: 'malformed' });
+    expect(looksFramed(bytes, 4, 5)).toBe(true);
+    expect(looksFramed(bytesOf('#{'), 0, 1)).toBe(false);
+    expect(looksFramed(bytesOf('a@'), 0, 2)).toBe(false);
+    expect(looksFramed(bytesOf('@'), 0, 0)).toBe(false);
+  });
+});
+
+describe('the quick reading of numbers', () => {
+  const read = (text: string, room = 3, from = 0, end = text.length): number[] | null => {
+    const out = new Float64Array(room);
+    const count = readNumbers(bytesOf(text), from, end, out);
+    return count < 0 ? null : [...out.subarray(0, count)];
+  };
+
+  it('gives what the careful one gives, and leaves to it what it does not know', () => {
+    for (const line of ['0', '9', '-1.5,+2.25,.5', '12.,3', '999999999999999', '0.00000000000001', '1,2,3']) expect(read(line), line).toEqual(parseNumbers(line, 3));
+    for (const line of ['', ',', '1,', ',1', '1,,2', '-', '.', '1.2.3', '1e3', ' 1', '1 ', '/', ':', '1234567890123456', '1;2', '1,2,3,4']) expect(read(line), line).toBeNull();
+  });
+
+  it('takes as many as there is room for, from its own bytes alone', () => {
+    expect(read('1,2', 2)).toEqual([1, 2]);
+    expect(read('1,2', 1)).toBeNull();
+    expect(read('8,12,34', 3, 2, 4)).toEqual([12]);
+    expect(read('1,-5', 3, 0, 3)).toBeNull();
+  });
+});
+
 describe('counts in base64', () => {
   it('take two signs of padding at most, and only where they belong', () => {
-    const read = (text: string, count: number): Int16Array | null => decodeInt16(text, 0, text.length, count);
+    const read = int16Of;
     expect(read('AQACAA==', 2)).toEqual(Int16Array.of(1, 2));
     expect(read('AQACAA', 2)).toEqual(Int16Array.of(1, 2));
     for (const text of ['AQACAA=', 'AQACAA===', '=AQACAA=', 'AQACAA=A']) expect(read(text, 2), text).toBeNull();
@@ -165,23 +203,23 @@ describe('counts in base64', () => {
     expect(read('', 0)).toEqual(new Int16Array(0));
     expect(read('==', 0)).toBeNull();
     // padding belongs to the text, not to what stands before it
-    expect(decodeInt16('==', 2, 2, 0)).toEqual(new Int16Array(0));
+    expect(decodeInt16(bytesOf('=='), 2, 2, new Int16Array(0))).toBe(true);
   });
 
   it('hold every count of 16 bits', () => {
     const all = Int16Array.from({ length: 65_536 }, (_, i) => i - 32_768);
     const text = Buffer.from(all.buffer).toString('base64');
     expect(encodeInt16(all)).toBe(text);
-    expect(decodeInt16(text, 0, text.length, all.length)).toEqual(all);
+    expect(int16Of(text, all.length)).toEqual(all);
   });
 
-  it('refuse a character from beyond the bytes, in a step and after it', () => {
+  it('refuse a character of another alphabet, in a step and after it', () => {
     const text = 'AQACAAMABAA=';
-    expect(decodeInt16(text, 0, text.length, 4)).toEqual(Int16Array.of(1, 2, 3, 4));
+    expect(int16Of(text, 4)).toEqual(Int16Array.of(1, 2, 3, 4));
     for (let at = 0; at < 11; at += 1) {
-      for (const foreign of ['\u0141', '\u0100', '\u00c1', '\u00ff', '-', '_']) {
+      for (const foreign of ['\u0080', '\u00c1', '\u00ff', '-', '_', '=']) {
         const changed = text.slice(0, at) + foreign + text.slice(at + 1);
-        expect(decodeInt16(changed, 0, changed.length, 4), `${at} ${foreign}`).toBeNull();
+        expect(int16Of(changed, 4), `${at} ${foreign}`).toBeNull();
       }
     }
   });
@@ -275,7 +313,7 @@ describe('the splitter of lines', () => {
   it('forgets a half line, and an endless one, when the connection is opened again', () => {
     const lines: string[] = [];
     let tooLong = 0;
-    const splitter = new LineSplitter((line) => void lines.push(line), () => void (tooLong += 1));
+    const splitter = new LineSplitter((...line) => void lines.push(latin1(...line)), () => void (tooLong += 1));
     splitter.push(bytesOf('half'));
     splitter.reset();
     splitter.push(bytesOf('whole\n'));
@@ -288,7 +326,7 @@ describe('the splitter of lines', () => {
 
   it('gives long lines whole, character by character', () => {
     const lines: string[] = [];
-    const splitter = new LineSplitter((line) => void lines.push(line), () => undefined);
+    const splitter = new LineSplitter((...line) => void lines.push(latin1(...line)), () => undefined);
     for (const length of [4095, 4096, 4097, 8192, 12_289]) {
       const text = Array.from({ length }, (_, i) => String.fromCharCode(32 + (i % 224))).join('');
       lines.length = 0;

@@ -96,7 +96,7 @@ describe('the tie of a counter to the computer\'s clock', () => {
     // slope 1.001 + (-d - d)/10 = 1.0008; rest 2d² - (2d)²/10 = 1.6d²; scatter sqrt(1.6d²/3) = 0.7303d; standard error 0.7303d/sqrt(10) = 0.23094d
     const report = tied(SCATTERED).report()!;
     expect(report.driftPpm).toBeCloseTo(-800, 6);
-    expect(report.driftDoubtPpm).toBeCloseTo(1.96 * 230.94, 2);
+    expect(report.driftUncertaintyPpm).toBeCloseTo(1.96 * 230.94, 2);
     // late by 0 2 2 2 4 5 ms against the untied clock: mean 2.5, mean square about it 15.5/6
     expect(report.jitterS).toBeCloseTo(Math.sqrt(15.5 / 6) * 1e-3, 9);
   });
@@ -138,7 +138,7 @@ describe('the tie of a counter to the computer\'s clock', () => {
     const late = even(12, 1).map((atS, x) => atS + (x === 6 ? 0.1 : 0));
     const report = tied(late).report()!;
     expect(report.driftPpm).toBeCloseTo(0, 6);
-    expect(report.driftDoubtPpm).toBeCloseTo(0, 6);
+    expect(report.driftUncertaintyPpm).toBeCloseTo(0, 6);
   });
 
   it('keeps of every stretch the least late line', () => {
@@ -146,7 +146,7 @@ describe('the tie of a counter to the computer\'s clock', () => {
     const tie = new HostTie({ slope: 1 / 16, tolerance: 0.05 });
     tie.anchor(0, 0);
     for (let x = 0; x < 200; x += 1) tie.observe(x, x / 16 + (x % 4 === 2 ? 0 : 0.02));
-    expect(tie.report()!.driftDoubtPpm).toBeCloseTo(0, 3);
+    expect(tie.report()!.driftUncertaintyPpm).toBeCloseTo(0, 3);
     expect(tie.report()!.driftPpm).toBeCloseTo(0, 3);
   });
 
@@ -167,14 +167,14 @@ describe('the tie of a counter to the computer\'s clock', () => {
     for (const late of [0, 1]) {
       const full = new HostTie({ slope: 0.5, tolerance: 0.05 });
       full.anchor(0, 0);
-      const doubts: number[] = [];
+      const uncertainties: number[] = [];
       for (const [x, arrivalS] of arrivals(late).entries()) {
         full.observe(x, arrivalS);
-        doubts.push(full.report()?.driftDoubtPpm ?? Infinity);
+        uncertainties.push(full.report()?.driftUncertaintyPpm ?? Infinity);
       }
       // lines 0 to 119 are kept when line 120 comes; line 121 closes the stretch that finds the memory full
-      expect(doubts[120]).toBeGreaterThan(10);
-      expect(doubts[121]).toBeLessThan(1);
+      expect(uncertainties[120]).toBeGreaterThan(10);
+      expect(uncertainties[121]).toBeLessThan(1);
     }
   });
 

@@ -1,8 +1,8 @@
 import { crc32 } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { BatchTable } from '../../../src/core/tracefile/batch-table.ts';
-import { decodeSummary, decodeTrailer, encodeSummary, INDEX_HEADER_BYTES } from '../../../src/core/tracefile/index-file.ts';
-import { Levels } from '../../../src/core/tracefile/window/levels.ts';
+import { BatchTable, gapsOfTable, rateOfTable, type BatchEntry } from '../../../src/core/tracefile/batch-table.ts';
+import { decodeEntry, decodeIndexHeader, decodeSummary, decodeTrailer, encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES, entryBytes, INDEX_HEADER_BYTES, NODE_BYTES } from '../../../src/core/tracefile/index-file.ts';
+import { Levels, Nodes } from '../../../src/core/tracefile/window/levels.ts';
 
 function sealed(change: (table: BatchTable) => void = () => undefined): { summary: Uint8Array; trailer: Uint8Array } {
   const table = new BatchTable();
@@ -33,5 +33,156 @@ describe('the summary of an index file', () => {
       expect(decodeSummary(new Uint8Array(sealed((table) => (table.offset[0] = at)).summary), crc32), `offset ${at}`).toBeNull();
       expect(decodeSummary(new Uint8Array(sealed((table) => (table.nodesAt[0] = at)).summary), crc32), `nodesAt ${at}`).toBeNull();
     }
+  });
+});
+
+const ENTRY: BatchEntry = { offset: 400, bytes: 1234, crc32: 0xdeadbeef, fromRow: 7, rows: 100, firstS: 0.5, lastS: 1.5, hasVoltage: true, gapBefore: false, nodesAt: -1 };
+
+/** Two nodes for 100 samples: 64 and 36. */
+function twoNodes(): Nodes {
+  const nodes = new Nodes();
+  for (let k = 0; k < 2; k++) {
+    const i = nodes.grow();
+    nodes.firstS[i] = 0.5 + k;
+    nodes.lastS[i] = 1 + k;
+    nodes.lowA[i] = 1 + k;
+    nodes.highA[i] = 2 + k;
+    nodes.meanA[i] = 1.5 + k;
+    nodes.lowV[i] = 11 + k;
+    nodes.highV[i] = 13 + k;
+    nodes.meanV[i] = 12 + k;
+  }
+  return nodes;
+}
+
+describe('the header of an index file', () => {
+  const header = encodeIndexHeader(488, 0x12345678, crc32);
+
+  it('lies in its bytes as its description says', () => {
+    // "amptidx1", 488 = 0x1e8, then the sum of these 16 bytes and zeros
+    const first = '616d707469647831e801000078563412';
+    expect(Buffer.from(header).toString('hex').slice(0, 32)).toBe(first);
+    expect(new DataView(header.buffer).getUint32(16, true)).toBe(crc32(Buffer.from(first, 'hex')));
+    expect(decodeIndexHeader(header, crc32)).toEqual({ schemaBytes: 488, schemaCrc: 0x12345678 });
+  });
+
+  it('is none when any of its bytes is another, or one is missing', () => {
+    for (let at = 0; at < header.length; at++) {
+      const changed = header.slice();
+      changed[at]! ^= 0x10;
+      expect(decodeIndexHeader(changed, crc32), `byte ${at}`).toBeNull();
+    }
+    expect(decodeIndexHeader(header.subarray(0, INDEX_HEADER_BYTES - 1), crc32)).toBeNull();
+    expect(decodeIndexHeader(Uint8Array.from([...header, 1, 2]), crc32)).not.toBeNull();
+  });
+});
+
+describe('an entry of an index file', () => {
+  const entry = encodeEntry(ENTRY, twoNodes(), 0, 2, crc32);
+
+  it('comes back as it was written, with its nodes, wherever it lies', () => {
+    expect(entry.length).toBe(ENTRY_BYTES + 2 * NODE_BYTES);
+    const bytes = Uint8Array.from([...new Uint8Array(16).fill(7), ...entry]);
+    expect(entryBytes(bytes, 16)).toBe(entry.length);
+    const nodes = new Nodes();
+    expect(decodeEntry(bytes, 16, entry.length, 1000, nodes, crc32)).toEqual({ ...ENTRY, nodesAt: 1000 + 16 + ENTRY_BYTES });
+    expect(nodes.length).toBe(2);
+    expect([...nodes.count.subarray(0, 2)]).toEqual([64, 36]);
+    const wanted = twoNodes();
+    for (const name of ['firstS', 'lastS', 'lowA', 'highA', 'meanA', 'lowV', 'highV', 'meanV'] as const) expect([...nodes[name].subarray(0, 2)], name).toEqual([...wanted[name].subarray(0, 2)]);
+  });
+
+  it('says voltage and gap apart', () => {
+    for (const hasVoltage of [false, true]) {
+      for (const gapBefore of [false, true]) {
+        const bytes = encodeEntry({ ...ENTRY, hasVoltage, gapBefore }, twoNodes(), 0, 2, crc32);
+        expect(decodeEntry(bytes, 0, bytes.length, 0, new Nodes(), crc32)).toMatchObject({ hasVoltage, gapBefore });
+        const table = new BatchTable();
+        table.push({ ...ENTRY, hasVoltage, gapBefore });
+        expect(table.entry(0)).toEqual({ ...ENTRY, hasVoltage, gapBefore });
+      }
+    }
+  });
+
+  it('may hold a part of the nodes', () => {
+    const bytes = encodeEntry({ ...ENTRY, rows: 36 }, twoNodes(), 1, 2, crc32);
+    const nodes = new Nodes();
+    decodeEntry(bytes, 0, bytes.length, 0, nodes, crc32);
+    expect([nodes.length, nodes.count[0], nodes.meanA[0], nodes.lowV[0]]).toEqual([1, 36, 2.5, 12]);
+  });
+
+  it('is none when a bit of it is flipped: behind its checksum, or before', () => {
+    for (let at = 4; at < entry.length; at++) {
+      const changed = entry.slice();
+      changed[at]! ^= 1;
+      expect(decodeEntry(changed, 0, entry.length, 0, new Nodes(), crc32), `byte ${at}`).toBeNull();
+    }
+    const elsewhere = entry.slice();
+    elsewhere[0]! ^= 1;
+    expect(entryBytes(elsewhere, 0)).toBe(0);
+  });
+
+  it('is as long as the nodes that its rows need, and begins nowhere else', () => {
+    const claim = (rows: number, nodes: number): number => {
+      const bytes = entry.slice();
+      new DataView(bytes.buffer).setUint32(24, rows, true);
+      new DataView(bytes.buffer).setUint32(48, nodes, true);
+      return entryBytes(bytes, 0);
+    };
+    expect(claim(64, 1)).toBe(ENTRY_BYTES + NODE_BYTES);
+    expect(claim(65, 2)).toBe(ENTRY_BYTES + 2 * NODE_BYTES);
+    expect(claim(65, 1)).toBe(0);
+    expect(claim(4096 * 64, 4096)).toBe(ENTRY_BYTES + 4096 * NODE_BYTES);
+    expect(claim(4096 * 64 + 1, 4097)).toBe(0);
+    expect(entryBytes(entry.subarray(0, ENTRY_BYTES), 0)).toBe(entry.length);
+    expect(entryBytes(entry.subarray(0, ENTRY_BYTES - 1), 0)).toBe(0);
+    expect(entryBytes(entry, entry.length - ENTRY_BYTES + 1)).toBe(0);
+  });
+});
+
+/** Batches of these rows, first and last times. */
+function tableOf(...batches: readonly (readonly [rows: number, firstS: number, lastS: number, gapBefore?: boolean])[]): BatchTable {
+  const table = new BatchTable();
+  for (const [rows, firstS, lastS, gapBefore = false] of batches) table.push({ ...ENTRY, rows, firstS, lastS, gapBefore });
+  return table;
+}
+
+describe('the table of batches', () => {
+  it('grows and keeps every column', () => {
+    const table = new BatchTable();
+    for (let i = 0; i < 200; i++) table.push({ ...ENTRY, offset: i * 1000, fromRow: i, firstS: i, lastS: i + 0.5, nodesAt: i * 8 });
+    expect([table.length, table.samples]).toEqual([200, 20_000]);
+    for (const i of [0, 63, 64, 127, 128, 199]) expect(table.entry(i)).toEqual({ ...ENTRY, offset: i * 1000, fromRow: i, firstS: i, lastS: i + 0.5, nodesAt: i * 8 });
+  });
+
+  it('finds the batches of a half-open stretch of time', () => {
+    const table = tableOf([10, 0, 0.9], [10, 1, 1.9], [10, 2, 2.9]);
+    expect(table.range(0, 3)).toEqual([0, 3]);
+    expect(table.range(0.9, 1)).toEqual([0, 1]);
+    expect(table.range(0.91, 1)).toEqual([1, 1]);
+    expect(table.range(1, 2)).toEqual([1, 2]);
+    expect(table.range(1.9, 2.001)).toEqual([1, 3]);
+    expect(table.range(3, 9)).toEqual([3, 3]);
+  });
+
+  it('tells the holes its writer marked, none before the first', () => {
+    const table = tableOf([10, 0, 1, true], [10, 2, 3, true], [10, 3.1, 4], [10, 6, 7, true]);
+    expect(gapsOfTable(table)).toEqual([{ startS: 1, endS: 2 }, { startS: 4, endS: 6 }]);
+    expect(gapsOfTable(table, 2)).toEqual([{ startS: 4, endS: 6 }]);
+    expect(gapsOfTable(table, 3)).toEqual([{ startS: 4, endS: 6 }]);
+  });
+
+  it('has the rate at which half of its samples came, or slower', () => {
+    // 101 rows in a second are 100 Hz
+    expect(rateOfTable(tableOf([101, 0, 1]))).toBe(100);
+    expect(rateOfTable(tableOf([101, 0, 1], [11, 1.1, 2.1], [11, 2.2, 3.2]))).toBe(100);
+    expect(rateOfTable(tableOf([11, 0, 1], [11, 1.1, 2.1], [12, 2.2, 2.4]))).toBe(10);
+    // exactly half at the lower rate is enough
+    expect(rateOfTable(tableOf([21, 0, 2], [21, 3, 3.2]))).toBe(10);
+    expect(rateOfTable(tableOf([20, 0, 1.9], [21, 3, 3.2]))).toBe(100);
+    // a batch of one sample has no rate
+    expect(rateOfTable(tableOf([1, 0, 0], [2, 1, 1.25]))).toBe(4);
+    expect(rateOfTable(tableOf([1, 0, 0]))).toBeNull();
+    expect(rateOfTable(new BatchTable())).toBeNull();
   });
 });
