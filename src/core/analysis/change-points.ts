@@ -106,35 +106,54 @@ function addValue(pieces: Pieces, value: number, weight: number, lowest: number)
 
 /** Takes the lower of each piece and the constant `level` (a new segment that starts at `start`), cutting pieces where they cross. */
 function prune(from: Pieces, to: Pieces, level: number, start: number, lowest: number): void {
-  let length = 0;
+  to.length = 0;
   let lower = lowest;
-  const put = (piece: number, upper: number): void => {
-    const isNew = piece < 0;
-    if (isNew && length > 0 && to.count[length - 1] === 0) {
-      to.upper[length - 1] = upper;
-      return;
-    }
-    to.upper[length] = upper;
-    to.count[length] = isNew ? 0 : from.count[piece];
-    to.mean[length] = isNew ? 0 : from.mean[piece];
-    to.rest[length] = isNew ? level : from.rest[piece];
-    to.start[length] = isNew ? start : from.start[piece];
-    length++;
-  };
   for (let k = 0; k < from.length; k++) {
     const upper = from.upper[k];
+    const mean = from.mean[k];
+    const count = from.count[k];
     const room = level - from.rest[k];
-    const reach = room > 0 ? Math.sqrt(room / from.count[k]) : -1;
-    const left = from.mean[k] - reach;
-    const right = from.mean[k] + reach;
-    if (reach < 0 || right <= lower || left >= upper) {
-      put(-1, upper);
-    } else {
-      if (left > lower) put(-1, left);
-      put(k, right < upper ? right : upper);
-      if (right < upper) put(-1, upper);
+    const below = lower - mean;
+    const above = upper - mean;
+    // most pieces lie below the level from end to end: no root is needed to see that
+    if (count * below * below < room && count * above * above < room) keep(from, k, to, upper);
+    else {
+      const reach = room > 0 ? Math.sqrt(room / count) : -1;
+      const left = mean - reach;
+      const right = mean + reach;
+      if (reach < 0 || right <= lower || left >= upper) begin(to, upper, level, start);
+      else {
+        if (left > lower) begin(to, left, level, start);
+        keep(from, k, to, right < upper ? right : upper);
+        if (right < upper) begin(to, upper, level, start);
+      }
     }
     lower = upper;
   }
-  to.length = length;
+}
+
+/** Piece `k` up to `upper`. */
+function keep(from: Pieces, k: number, to: Pieces, upper: number): void {
+  const at = to.length;
+  to.upper[at] = upper;
+  to.count[at] = from.count[k];
+  to.mean[at] = from.mean[k];
+  to.rest[at] = from.rest[k];
+  to.start[at] = from.start[k];
+  to.length = at + 1;
+}
+
+/** A new segment up to `upper`; it goes on where the piece before is of it already. */
+function begin(to: Pieces, upper: number, level: number, start: number): void {
+  const at = to.length;
+  if (at > 0 && to.count[at - 1] === 0) {
+    to.upper[at - 1] = upper;
+    return;
+  }
+  to.upper[at] = upper;
+  to.count[at] = 0;
+  to.mean[at] = 0;
+  to.rest[at] = level;
+  to.start[at] = start;
+  to.length = at + 1;
 }
