@@ -6,7 +6,14 @@ import type { Plugin } from 'vite';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SOURCES = resolve(ROOT, 'src') + sep;
-const BUILT = resolve(ROOT, 'dist') + sep;
+export const BUILT = resolve(ROOT, 'dist') + sep;
+
+/** What is built from a file of the sources. */
+export function builtFile(path: string): string {
+  const built = BUILT + path.slice(SOURCES.length).replace(/\.ts$/, '.js');
+  if (!path.startsWith(SOURCES) || !existsSync(built)) throw new Error(`${path} is not built: ${built} is missing.`);
+  return built;
+}
 
 /**
  * Tests run the program as it is built: an import of `src/…/name.ts` from a test or a page gets `dist/…/name.js`, and so do the threads that it starts. Node
@@ -21,9 +28,7 @@ export function builtSources(): Plugin {
       const path = resolve(importer, '..', source);
       // a file that is no longer there may still stand among the built ones
       if (!path.startsWith(SOURCES) || !existsSync(path)) return null;
-      const built = BUILT + path.slice(SOURCES.length).replace(/\.ts$/, '.js');
-      if (!existsSync(built)) throw new Error(`${path} is not built: ${built} is missing.`);
-      return built;
+      return builtFile(path);
     },
   };
 }

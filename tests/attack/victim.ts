@@ -1,7 +1,10 @@
 import { fork, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { readdirSync, readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
+import { builtChildren } from '../built-children.ts';
+
+const PROGRAMS = await builtChildren(join(import.meta.dirname, 'children'));
 
 /** Clock ticks a second of /proc/PID/stat (proc(5): sysconf(_SC_CLK_TCK), 100 on every Linux that Node runs on). */
 const TICKS_PER_S = 100;
@@ -24,7 +27,7 @@ export interface Victim {
 }
 
 export function startChild(name: string, args: readonly string[]): ChildProcess {
-  return fork(fileURLToPath(new URL(`children/${name}.ts`, import.meta.url)), args, { execArgv: ['--import', 'tsx'], stdio: ['ignore', 'ignore', 'ignore', 'ipc'] });
+  return fork(PROGRAMS.get(name)!, args, { execArgv: [], stdio: ['ignore', 'ignore', 'ignore', 'ipc'] });
 }
 
 export async function startVictim(folder: string, source: string): Promise<Victim> {

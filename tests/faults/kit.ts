@@ -2,12 +2,13 @@ import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
+import { builtChildren } from '../built-children.ts';
 
-const ROOT = join(import.meta.dirname, '..', '..');
+const PROGRAMS = await builtChildren(join(import.meta.dirname, 'children'));
 
 /** Starts one of the small programs in children/ and hands on its lines. */
 export function startChild(name: string, args: readonly string[], onLine: (line: string) => void): ChildProcess {
-  const child = spawn(process.execPath, ['--import', 'tsx', join(import.meta.dirname, 'children', `${name}.ts`), ...args], { cwd: ROOT, stdio: ['ignore', 'pipe', 'inherit'] });
+  const child = spawn(process.execPath, [PROGRAMS.get(name)!, ...args], { stdio: ['ignore', 'pipe', 'inherit'] });
   createInterface({ input: child.stdout! }).on('line', onLine);
   return child;
 }
