@@ -94,7 +94,7 @@ export function correctionOf(record: CalibrationRecord): Correction | Calibratio
   return {
     zero: offset?.value ?? 0,
     gain: scale.gain,
-    zeroUncertainty: offset === null ? partZero : Math.abs(scale.gain) * offset.uncertainty,
+    zeroUncertainty: offset === null ? partZero : scale.gain * offset.uncertainty,
     gainUncertaintyPercent: scale.percent,
     zeroDriftPerHour: driftOf(record, scale.gain),
     zeroTemperature: known === null || known.zeroDriftAPerK === null ? null : ofLimits(known.zeroDriftAPerK * TEMPERATURE_CHANGE_K.drain),
@@ -145,7 +145,7 @@ function zeroOf({ zero_before: before, zero_after: after, zero_scatter: scatter 
 
 function driftOf({ zero_before: before, zero_after: after, zero_hours: hours }: CalibrationRecord, gain: number): number | null {
   if (before === null || after === null || hours === null || !(hours > 0)) return null;
-  return (Math.abs(gain) * Math.abs(after - before)) / hours;
+  return (gain * Math.abs(after - before)) / hours;
 }
 
 function fromPoints(points: readonly KnownPoint[], zero: Estimate | null): Scale | CalibrationFault {
