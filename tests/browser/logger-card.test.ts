@@ -120,10 +120,11 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         // what a wrong speed makes of text: bytes that stand in none
         logger.print(() => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(Math.random() * 120))), 20);
         await card(page).getByText('form no lines at 115200 baud: most likely the wrong speed').waitFor();
+        expect(await card(page).getByLabel(/^Column/).count()).toBe(0);
         // the way out is on the same card
         await card(page).getByText('How its lines are read').click();
         await card(page).getByLabel('Speed of the port, baud').selectOption('9600');
-        await card(page).getByRole('button', { name: 'Use these columns' }).click();
+        await card(page).getByRole('button', { name: 'Use this speed' }).click();
         logger.print('1.5', 20);
         await page.locator('.big-current .big-digits').getByText('1.50').waitFor();
         // a second amptrail on the same port

@@ -8,11 +8,16 @@ describe('pages that must not mislead, in a real browser', () => {
 
   it('show lines of which none is a reading, and read them once their columns are chosen', async () => {
     const logger = await lineLogger();
-    logger.print('1,21.5,750,12.4,7', 50);
+    logger.print('A0: 513 mV 12.6V ok', 50);
     const daemon = await startBuilt(`serial:${logger.path}?baud=115200`);
     const { page, context } = await visit(on.browser, daemon.url);
     const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
+    // words alone cannot be read, whatever is chosen: no column is offered
+    await odd.getByText('None of it is a plain number').waitFor();
+    expect(await odd.getByLabel(/^Column/).count()).toBe(0);
+    logger.print('1,21.5,750,12.4,7', 50);
     await odd.getByText('1,21.5,750,12.4,7').first().waitFor();
+    await odd.getByLabel(/^Column 5/).waitFor();
     expect(await axeFaults(page)).toEqual([]);
     expect(await odd.getByRole('button', { name: 'Use these columns' }).isDisabled()).toBe(true);
     await odd.getByLabel(/^Column 3/).selectOption('current in mA');

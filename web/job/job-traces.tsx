@@ -2,6 +2,7 @@ import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { hrefOf } from '../app/route.ts';
+import { formatDate } from '../reading/format.ts';
 import { traces } from '../state/stored.ts';
 import { change } from './case-state.ts';
 import { en } from '../../src/core/present/en/index.ts';
@@ -19,7 +20,7 @@ export function JobTraces({ job }: { job: JobRecord }) {
       <ul class="case-traces">
         {own.map(({ record, finding }) => (
           <li key={record.id}>
-            <a href={hrefOf('trace', job.id, record.id)}><b>{record.title || record.start.slice(0, 16).replace('T', ' ')}</b> <span class="fine">{finding === null ? words.notAnalysedYet : findingWords(finding).title.toLowerCase()}</span></a>
+            <a href={hrefOf('trace', job.id, record.id)}><b>{record.title || formatDate(record.start)}</b> <span class="fine">{finding === null ? words.notAnalysedYet : findingWords(finding).title.toLowerCase()}</span></a>
             {record.test !== 'drain' && (
               <Allowed to="change"><label class="check"><input type="checkbox" checked={job.uncoupled.includes(record.id)} onChange={(event) => tick(record.id, event.currentTarget.checked)} />{words.mechanismUncoupled}</label></Allowed>
             )}

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { en } from '../../src/core/present/en/index.ts';
-import { NumberField } from '../set-up/fields.tsx';
+import { NumberField, readNumber } from '../set-up/fields.tsx';
 import { send } from '../state/actions.ts';
 import { recording } from '../state/live.ts';
 import { baudOf, COLUMN_CHOICES, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse } from './line-columns.ts';
@@ -10,11 +10,17 @@ const words = en.pages.lines;
 /** What sketches and converters are set to. */
 const BAUDS: readonly number[] = [9600, 19_200, 38_400, 57_600, 115_200, 230_400, 250_000, 460_800, 500_000, 921_600, 1_000_000, 2_000_000];
 
+/** Digits with a sign, a point or a comma, and whatever unit stands behind is no number. */
+function isNumber(field: string): boolean {
+  return readNumber(field) !== null && !Number.isNaN(readNumber(field));
+}
+
 /** What each column of the lines holds, its scale, and the speed of the port. `fields`: those of a line as it came; none while only noise comes. */
 export function ColumnForm({ spec, fields }: { spec: string; fields: readonly string[] }) {
   const uses = useSignal<readonly ColumnUse[]>(usesOf(spec, fields.length));
   const baud = useSignal(baudOf(spec));
-  const columns = fields.length === 0 ? spec : withColumns(spec, uses.value);
+  const numbers = fields.some(isNumber);
+  const columns = !numbers ? spec : withColumns(spec, uses.value);
   const next = columns === null ? null : withBaud(columns, baud.value);
   const put = (at: number, use: Partial<ColumnUse>): void => {
     uses.value = uses.value.map((one, i) => (i === at ? { ...one, ...use } : one));
@@ -28,7 +34,7 @@ export function ColumnForm({ spec, fields }: { spec: string; fields: readonly st
       }}
     >
       <div class="form-grid">
-        {fields.map((field, i) => <Column number={i + 1} field={field} use={uses.value[i]!} put={(use) => put(i, use)} key={i} />)}
+        {numbers && fields.map((field, i) => <Column number={i + 1} field={field} use={uses.value[i]!} put={(use) => put(i, use)} key={i} />)}
         <label class="field">
           <span class="field-name">{words.baud}</span>
           <select value={String(baud.value ?? '')} onChange={(event) => (baud.value = event.currentTarget.value === '' ? null : Number(event.currentTarget.value))}>
@@ -38,7 +44,8 @@ export function ColumnForm({ spec, fields }: { spec: string; fields: readonly st
         </label>
       </div>
       <div class="form-end">
-        <button type="submit" class="button" disabled={next === null || recording.value !== null}>{words.use}</button>
+        <button type="submit" class="button" disabled={next === null || recording.value !== null}>{numbers ? words.use : words.useBaud}</button>
+        {!numbers && fields.length > 0 && <span class="fine">{words.noNumbers}</span>}
         {next === null && <span class="fine">{words.oneCurrent}</span>}
       </div>
     </form>

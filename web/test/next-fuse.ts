@@ -1,5 +1,5 @@
 import type { Mark } from '../../src/core/trace.ts';
-import { marks } from '../state/live.ts';
+import { marks, result } from '../state/live.ts';
 import { offeredFuses } from './marking.tsx';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
 import { en } from '../../src/core/present/en/index.ts';
@@ -19,9 +19,15 @@ export function nextFuse(fuses: readonly string[], made: readonly Mark[]): { lab
   return fresh === undefined ? null : { label: fresh, pull: true };
 }
 
+/** Before it rests a pulled fuse proves nothing, and wakes what was on its way to sleep: the button then marks, as at any test. */
+function isAtRest(): boolean {
+  const now = result.value?.result;
+  return now?.test === 'drain' && (now.asleep !== null || now.verdict.finding === 'awake');
+}
+
 /** The guide's next step for the big button and the space key. */
 export function nextFuseAction(): { name: string; act: () => void } | null {
   const next = nextFuse(offeredFuses(), marks.value);
-  if (next === null) return null;
+  if (next === null || (next.pull && !isAtRest())) return null;
   return { name: `${next.label} ${next.pull ? 'pulled' : words.putBack}`, act: () => workFuse(next.label, !isPulled(next.label)) };
 }

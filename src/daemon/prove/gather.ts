@@ -1,3 +1,4 @@
+import { localMoment } from '../../core/present/local-time.ts';
 import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
 import { compareActuation, compareDrain } from '../../core/present/document-compare.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
@@ -48,8 +49,13 @@ export function testOf(reader: TraceReader, asked: TestKind | undefined): TestKi
   return asked ?? reader.record.test;
 }
 
+/** What people know a trace by: its title, else when it was begun on the workshop's clock; the name of its folder says that in another way. */
+export function nameOf({ title, start, id }: TraceRecord): string {
+  return title || (start === '' ? id : localMoment(start, Intl.DateTimeFormat().resolvedOptions().timeZone));
+}
+
 /** Names for several traces: by title, and by start where two share one. */
 export function namesOf(records: readonly TraceRecord[]): string[] {
-  const titles = records.map(({ title, id }) => title || id);
+  const titles = records.map(nameOf);
   return records.map((record, i) => (titles.indexOf(titles[i]!) === titles.lastIndexOf(titles[i]!) ? titles[i]! : `${titles[i]!} (${record.start.slice(0, 10)} ${record.start.slice(11, 16)} UTC)`));
 }

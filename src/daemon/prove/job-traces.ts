@@ -2,7 +2,7 @@ import type { AnalysisResult } from '../../core/analysis/results.ts';
 import type { JobTrace } from '../../core/reason/job-case.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { readResult } from '../store/records/result-cache.ts';
-import { namesOf } from './gather.ts';
+import { nameOf, namesOf } from './gather.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.jobTraces;
@@ -30,14 +30,14 @@ export async function readJobTraces(folders: readonly TraceFolder[], analyse: (f
     if (record.end === 'running') continue;
     const kept = await readResult(path);
     if (kept === null && record.test === null) {
-      unread.push({ name: record.title || record.id, why: words.itDoesNotSay });
+      unread.push({ name: nameOf(record), why: words.itDoesNotSay });
       continue;
     }
     try {
       found.push({ record, result: kept ?? (await analyse(folder)) });
     } catch (error) {
       if (error instanceof Error && 'code' in error && error.code === 'cancelled') throw error;
-      unread.push({ name: record.title || record.id, why: error instanceof Error ? error.message : String(error) });
+      unread.push({ name: nameOf(record), why: error instanceof Error ? error.message : String(error) });
     }
   }
   const names = namesOf(found.map(({ record }) => record));

@@ -9,7 +9,7 @@ import { readJob } from '../store/records/read-job.ts';
 import { JOB_FILE, readSmallFile } from '../store/files/record-file.ts';
 import { readWorkshop } from '../store/records/workshop.ts';
 import { VERSION } from '../version.ts';
-import { compareAnalysed, namesOf, reportTrace, type Analysed } from './gather.ts';
+import { compareAnalysed, nameOf, namesOf, reportTrace, type Analysed } from './gather.ts';
 import { sensorsOf } from './sensor-facts.ts';
 import { linesOf, overlaysOf } from './overlays.ts';
 
@@ -41,7 +41,7 @@ export async function gatherReport(analysed: readonly Analysed[], audience: Repo
 /** What the traces of this report say of the repair; those of the job that are not in it say nothing here. */
 function proofOfRepair(job: JobRecord, analysed: readonly Analysed[]): JobAnswer['proof'] {
   if (job.repair === null) return null;
-  const reasoning = reasonJob(job, analysed.map(({ reader: { record }, result }) => ({ id: record.id, name: record.title || record.id, start: record.start, result })));
+  const reasoning = reasonJob(job, analysed.map(({ reader: { record }, result }) => ({ id: record.id, name: nameOf(record), start: record.start, result })));
   return typeof reasoning === 'string' ? null : jobAnswer(reasoning, job.repair).proof;
 }
 

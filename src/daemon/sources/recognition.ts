@@ -55,6 +55,11 @@ export function explainReception(path: string, impression: Impression, baud: num
   }
 }
 
+/** What is said while bytes arrive and it is too early to judge them. */
+export function explainArriving(path: string, baud: number): string {
+  return words.linesArriveFrom(path, words.atBaud(baud));
+}
+
 /** What is said when a live port has gone quiet. */
 export function explainSilence(path: string, silentS: number): string {
   return words.nothingHasArrivedFrom(path, formatDuration(silentS));

@@ -1,5 +1,5 @@
 import type { LineDecoder } from '../../core/decode/decoder.ts';
-import { explainReception, explainSilence, judgeReception, USUAL_BAUDS, type Impression } from './recognition.ts';
+import { explainArriving, explainReception, explainSilence, judgeReception, USUAL_BAUDS, type Impression } from './recognition.ts';
 import type { OpenPort } from './serial-port.ts';
 import type { SourceState } from './source.ts';
 
@@ -10,6 +10,8 @@ const QUIET_S = 4;
 const QUIET_PERIODS = 10;
 /** Number lines that make a port live; a hello does at once. */
 const CONVINCING_LINES = 3;
+/** Readable bytes from which more than a greeting has come: a few lines. Common practice, no published source. */
+const ARRIVING_BYTES = 200;
 
 export interface WatchParts {
   readonly path: string;
@@ -87,7 +89,7 @@ export class SerialWatch {
     const exhausted = this.#tried > USUAL_BAUDS.length;
     if (impression === 'noise' || this.#impression === 'waiting' || impression === 'text') this.#impression = impression;
     if (impression === 'waiting') {
-      if (!exhausted) this.#parts.tell({ state: 'connecting', text: explainReception(path, 'waiting', this.#baud) });
+      if (!exhausted) this.#parts.tell({ state: 'connecting', text: port.bytes - port.oddBytes > ARRIVING_BYTES ? explainArriving(path, this.#baud) : explainReception(path, 'waiting', this.#baud) });
       return;
     }
     if (impression === 'text' || baud !== null || exhausted) this.#parts.tell({ state: 'connecting', text: explainReception(path, this.#impression, impression === 'text' ? this.#baud : baud) });

@@ -59,6 +59,8 @@ export const pages: PagesTexts = {
       'voltage:V': 'voltage in V', 'voltage:mV': 'voltage in mV',
     },
     use: 'Use these columns',
+    useBaud: 'Use this speed',
+    noNumbers: 'None of it is a plain number, so no column can be chosen. Let the program of the logger print numbers alone, with commas between them and one line for each reading: 0.513,12.6. If the lines make no sense at all, choose the speed.',
     oneCurrent: 'Choose exactly one column as the current.',
   },
   importing: {
@@ -175,7 +177,7 @@ export const pages: PagesTexts = {
   logger: {
     name: 'From the logger',
     lines: 'Newest lines',
-    damaged: 'damaged, not used:',
+    damaged: 'not used:',
     kinds: { logger: 'lines with checksums', numbers: 'plain numbers' },
     facts: {
       kind: 'Sends', serial: 'Serial number', firmware: 'Firmware', stated: 'Stated rate', measured: 'Measured rate', drift: 'Clock drift against this computer', range: 'Range', zero: 'Zero',

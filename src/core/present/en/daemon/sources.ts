@@ -34,6 +34,7 @@ export const sources = {
     bytesArriveFromBut: (path: string, path2: string) => `Bytes arrive from ${path} but form lines at no usual speed. Look up the speed in the logger's program and give it: serial:${path2}?baud=N.`,
     bytesArriveFromButForm: (path: string, baud: number) => `Bytes arrive from ${path} but form no lines at ${baud} baud: most likely the wrong speed. Give the speed of the logger's program, or leave baud= out and the usual ones are tried.`,
     sendsTextButNo: (path: string) => `${path} sends text, but no lines of numbers and no logger's lines. A line must hold one to three numbers with commas between; more than three need columns=….`,
+    linesArriveFrom: (path: string, at: string) => `Lines arrive from ${path} ${at}, and none is a reading so far.`,
     waitingForLinesFrom: (path: string, at: string) => `Waiting for lines from ${path} ${at}.`,
     nothingHasArrivedFrom: (path: string, silentS: string) => `Nothing has arrived from ${path} for ${silentS}. Check the logger; the trace goes on when lines arrive again.`,
   },
