@@ -55,7 +55,7 @@ const EVIDENCE_FIELDS = Object.keys(READERS) as (keyof JobEvidence)[];
 export function readEvidenceChanges(value: unknown): Partial<JobEvidence> | string {
   try {
     const given = fieldsOf(value, 'The body must be an object.');
-    const unknown = Object.keys(given).find((name) => !(name in READERS));
+    const unknown = Object.keys(given).find((name) => !Object.hasOwn(READERS, name));
     if (unknown !== undefined) throw new Refusal(`${unknown.slice(0, 40)} is no field of a job's evidence. Known are ${EVIDENCE_FIELDS.join(', ')}.`);
     return Object.fromEntries(Object.entries(given).map(([name, part]) => [name, READERS[name as keyof JobEvidence](part)]));
   } catch (error) {

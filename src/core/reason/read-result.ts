@@ -14,7 +14,7 @@ export function readResult(value: unknown): ResultFacts | string {
   const verdict = asFields(fields['verdict']);
   const finding = verdict?.['finding'];
   if (typeof finding !== 'string') return 'it has no verdict.finding, so it is no analyse --json document';
-  if (!(finding in FINDINGS)) return `verdict.finding says "${finding.slice(0, 40)}", which is none of ${Object.keys(FINDINGS).join(', ')}`;
+  if (!Object.hasOwn(FINDINGS, finding)) return `verdict.finding says "${finding.slice(0, 40)}", which is none of ${Object.keys(FINDINGS).join(', ')}`;
   const known = finding as Finding;
   const of = FINDINGS[known].of as readonly string[];
   const test = fields['test'] ?? (of.includes('actuation') ? 'actuation' : 'drain');

@@ -7,7 +7,7 @@ export const FUSE_TYPES = ['ato', 'mini', 'low-mini', 'maxi', 'micro2', 'micro3'
 export type FuseType = (typeof FUSE_TYPES)[number];
 
 /** Names found on packets and in fuse lists, as written there, in small letters (makers' catalogues and ISO 8820-3 types C, E and F). */
-const ALIASES: Readonly<Record<string, FuseType>> = {
+const ALIASES: ReadonlyMap<string, FuseType> = new Map(Object.entries<FuseType>({
   atc: 'ato', atof: 'ato', regular: 'ato', standard: 'ato', blade: 'ato', 'type c': 'ato', c: 'ato',
   atm: 'mini', 'type f': 'mini', f: 'mini',
   'low-profile mini': 'low-mini', 'low profile mini': 'low-mini', 'mini low profile': 'low-mini', 'lp-mini': 'low-mini', aps: 'low-mini', att: 'low-mini',
@@ -15,12 +15,12 @@ const ALIASES: Readonly<Record<string, FuseType>> = {
   micro: 'micro2', 'micro 2': 'micro2', apt: 'micro2', atr: 'micro2',
   'micro 3': 'micro3', atl: 'micro3',
   'j-case': 'jcase', cartridge: 'jcase',
-};
+}));
 
 /** The type a person meant, or null for a word that names none. */
 export function fuseTypeOf(word: string): FuseType | null {
   const plain = word.trim().toLowerCase().replace(/[™®]/g, '');
-  return FUSE_TYPES.find((type) => type === plain) ?? ALIASES[plain] ?? null;
+  return FUSE_TYPES.find((type) => type === plain) ?? ALIASES.get(plain) ?? null;
 }
 
 /** Ratings that are made, A (makers' catalogues; colours and steps as in ISO 8820-3). */
