@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { en } from '../../src/core/present/en/index.ts';
-import type { HelpTopic } from '../../src/core/present/help-texts.ts';
+import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
 import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 

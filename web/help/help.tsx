@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import type { HelpTopic } from '../../src/core/present/help-texts.ts';
+import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { BatteryCableDrawing, ClampDrawing, OneWireDrawing } from './clamp-drawings.tsx';
 import { BypassDrawing, SleepDrawing, VoltageLeadDrawing } from './circuit-drawings.tsx';

@@ -3,7 +3,7 @@ import type { CheckCode } from '../../src/core/reason/checks.ts';
 import { CHECKS } from '../../src/core/reason/checks.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
-import type { HelpTopic } from '../../src/core/present/help-texts.ts';
+import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { go } from '../app/route.ts';
 import { Help } from '../help/help.tsx';

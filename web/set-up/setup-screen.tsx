@@ -3,7 +3,7 @@ import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import type { TestKind } from '../../src/core/analysis/results.ts';
 import { cautionsFor, COMES_FIRST } from '../../src/core/reference/cautions.ts';
-import type { HelpTopic } from '../../src/core/present/help-texts.ts';
+import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
 import { Help } from '../help/help.tsx';
 import { BigFigures } from '../test/figures.tsx';
 import { OddLines } from '../test/odd-lines.tsx';

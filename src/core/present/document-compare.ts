@@ -6,7 +6,7 @@ import type { ManyResult, NamedResult } from '../analysis/compare/many/result.ts
 import type { ComparisonReading, CompareResult } from '../analysis/compare/results.ts';
 import type { ActuationResult, DrainResult } from '../analysis/results.ts';
 import { en } from './en/index.ts';
-import { sentence, type SentencesOf } from './sentences.ts';
+import { sentence, type SentencesOf } from './texts/sentences.ts';
 import type { Problem, ProblemCode } from '../problems.ts';
 import type { Words } from './words.ts';
 

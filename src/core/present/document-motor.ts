@@ -7,9 +7,9 @@ import type { ActuationOptions } from '../analysis/options.ts';
 import type { Actuation, ActuationResult, Inrush } from '../analysis/results.ts';
 import type { Trace } from '../trace.ts';
 import { en } from './en/index.ts';
-import type { MotorWords } from './motor-words.ts';
+import type { MotorWords } from './texts/motor-words.ts';
 import { nearLimitLines } from './near-limit-lines.ts';
-import { sentence } from './sentences.ts';
+import { sentence } from './texts/sentences.ts';
 import type { Words } from './words.ts';
 
 /** Motor test of a whole recording, with its sentences. Linear in the samples. */

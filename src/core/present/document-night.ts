@@ -6,7 +6,7 @@ import type { Mark, Trace } from '../trace.ts';
 import { en } from './en/index.ts';
 import { sleepNearLimit } from '../analysis/uncertainty/near-limit.ts';
 import { nearLimitLines } from './near-limit-lines.ts';
-import { sentence } from './sentences.ts';
+import { sentence } from './texts/sentences.ts';
 import type { Words } from './words.ts';
 
 /** Key-off test of a whole recording, with its sentences. Linear in the samples. */

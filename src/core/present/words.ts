@@ -3,13 +3,13 @@ import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compar
 import type { KnownGoodLimit } from '../analysis/compare/known-good/known-good.ts';
 import type { ManyResult } from '../analysis/compare/many/result.ts';
 import type { MetricName } from '../analysis/compare/metric-names.ts';
-import type { CalibrationWords } from './calibration-words.ts';
-import type { LibraryTexts } from './library-texts.ts';
-import type { MotorWords } from './motor-words.ts';
-import type { PressTexts } from './press-texts.ts';
-import type { CustomerTexts } from './customer-texts.ts';
-import type { HelpTexts } from './help-texts.ts';
-import type { NightWords } from './night-words.ts';
+import type { CalibrationWords } from './texts/calibration-words.ts';
+import type { LibraryTexts } from './texts/library-texts.ts';
+import type { MotorWords } from './texts/motor-words.ts';
+import type { PressTexts } from './texts/press-texts.ts';
+import type { CustomerTexts } from './texts/customer-texts.ts';
+import type { HelpTexts } from './texts/help-texts.ts';
+import type { NightWords } from './texts/night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { WalkPoint } from '../analysis/readings/drop-walk.ts';
 import type { Reversal } from '../analysis/readings/supply-reversal.ts';
@@ -27,10 +27,10 @@ import type { figures } from './en/figures.ts';
 import type { files } from './en/files.ts';
 import type { report } from './en/report.ts';
 import type { screens } from './en/screens/index.ts';
-import type { PagesTexts } from './pages-texts.ts';
-import type { TogetherTexts } from './together-texts.ts';
+import type { PagesTexts } from './texts/pages-texts.ts';
+import type { TogetherTexts } from './texts/together-texts.ts';
 import type { Format } from '../tracefile/formats.ts';
-import type { SentencesOf } from './sentences.ts';
+import type { SentencesOf } from './texts/sentences.ts';
 
 /**
  * Every sentence that a person reads, by topic. Each part is a type over a closed list of codes, so a language with a sentence missing

@@ -76,7 +76,12 @@ function motorCodes(result: ResultFacts): ObservationCode[] {
     case 'dead':
     case 'unpowered':
       return [finding];
-    default:
+    case 'unclear':
+    case 'asleep':
+    case 'waking':
+    case 'drain':
+    case 'awake':
+    case 'too-short':
       return [];
   }
 }
@@ -107,7 +112,12 @@ function aloneCodes(finding: Finding): ObservationCode[] {
     case 'starved':
     case 'intermittent':
       return [finding];
-    default:
+    case 'unclear':
+    case 'asleep':
+    case 'waking':
+    case 'drain':
+    case 'awake':
+    case 'too-short':
       return [];
   }
 }

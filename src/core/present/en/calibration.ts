@@ -1,5 +1,5 @@
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
-import type { CalibrationWords } from '../calibration-words.ts';
+import type { CalibrationWords } from '../texts/calibration-words.ts';
 
 export const calibration: CalibrationWords = {
   nearLimit: ({ figure, at_s: atS, value_a: valueA, low_a: lowA, high_a: highA, limit_a: limitA }, count) =>

@@ -1,4 +1,4 @@
-import type { CustomerTexts } from '../customer-texts.ts';
+import type { CustomerTexts } from '../texts/customer-texts.ts';
 
 export const customer: CustomerTexts = {
   title: { repair: (vehicle) => `Repair report: ${vehicle}`, test: (vehicle) => `Test report: ${vehicle}`, noVehicle: 'your vehicle' },

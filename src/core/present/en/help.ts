@@ -1,4 +1,4 @@
-import type { HelpTexts } from '../help-texts.ts';
+import type { HelpTexts } from '../texts/help-texts.ts';
 
 export const help: HelpTexts = {
   clamp: {

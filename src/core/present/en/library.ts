@@ -1,4 +1,4 @@
-import type { LibraryTexts } from '../library-texts.ts';
+import type { LibraryTexts } from '../texts/library-texts.ts';
 
 export const library: LibraryTexts = {
   pick: 'Usual currents of',

@@ -1,4 +1,4 @@
-import type { MotorWords } from '../motor-words.ts';
+import type { MotorWords } from '../texts/motor-words.ts';
 
 export const motorChecks: MotorWords['next'] = {
   'check-unit': 'Check the unit of the current column first: all of this holds only if the readings are amperes.',

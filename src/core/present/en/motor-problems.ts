@@ -1,5 +1,5 @@
 import { formatCurrent, formatDuration, significant } from '../../units.ts';
-import type { MotorWords } from '../motor-words.ts';
+import type { MotorWords } from '../texts/motor-words.ts';
 
 const list = (parts: readonly string[]): string => (parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts[parts.length - 1]}`);
 const rate = (rateHz: number): string => `${significant(rateHz, 3)} samples a second`;

@@ -1,8 +1,8 @@
 import type { StopPlaces } from '../../analysis/motor/codes.ts';
 import type { Direction } from '../../analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
-import type { MotorWords } from '../motor-words.ts';
-import { sentence } from '../sentences.ts';
+import type { MotorWords } from '../texts/motor-words.ts';
+import { sentence } from '../texts/sentences.ts';
 import { motorChecks } from './motor-checks.ts';
 import { motorProblems } from './motor-problems.ts';
 

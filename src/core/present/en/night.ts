@@ -1,7 +1,7 @@
 import type { EndedBy } from '../../analysis/night/key-off/end.ts';
 import type { TimeOut } from '../../reference/time-outs.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, formatTimeOfDay, significant } from '../../units.ts';
-import type { NightWords } from '../night-words.ts';
+import type { NightWords } from '../texts/night-words.ts';
 
 const TIME_OUT_NAMES: Readonly<Record<string, string>> = {
   'airbag-reserve': 'the reserve of the airbag module',

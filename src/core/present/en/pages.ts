@@ -1,4 +1,4 @@
-import type { PagesTexts } from '../pages-texts.ts';
+import type { PagesTexts } from '../texts/pages-texts.ts';
 
 export const pages: PagesTexts = {
   old: {

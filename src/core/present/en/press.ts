@@ -1,4 +1,4 @@
-import type { PressTexts } from '../press-texts.ts';
+import type { PressTexts } from '../texts/press-texts.ts';
 
 export const press: PressTexts = {
   atLeast: (figure) => `at least ${figure}`,

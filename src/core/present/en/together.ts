@@ -1,4 +1,4 @@
-import type { TogetherTexts } from '../together-texts.ts';
+import type { TogetherTexts } from '../texts/together-texts.ts';
 
 export const together: TogetherTexts = {
   here: 'another page on the computer itself',

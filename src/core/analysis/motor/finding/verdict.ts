@@ -1,4 +1,4 @@
-import type { ActuationVerdictFinding, VerdictBasis } from '../../results.ts';
+import type { ActuationFinding, ActuationVerdictFinding, VerdictBasis } from '../../results.ts';
 import type { MotorCheckCode, MotorEvidence, PressReading } from '../codes.ts';
 import { SUPPLY } from '../settings.ts';
 import { evidenceOf } from './evidence.ts';
@@ -7,6 +7,10 @@ import { hiddenByRange } from './press-evidence.ts';
 import { isStarved } from './starved.ts';
 import { judgesItself, suspicionsOf } from './suspicion.ts';
 import type { VerdictFacts } from './types.ts';
+
+/** What one press makes of the whole test, the worst first. The type asks for every finding of a press that speaks against the circuit. */
+const RANKED: Readonly<Record<Exclude<ActuationFinding, 'normal' | 'suspect' | 'unclear'>, true>> = { intermittent: true, locked: true, stalled: true, heavy: true, light: true };
+const WORST_FIRST = Object.keys(RANKED) as (keyof typeof RANKED)[];
 
 export interface MotorVerdict {
   readonly finding: ActuationVerdictFinding;
@@ -56,11 +60,9 @@ function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
   if (actuations.every(hiddenByRange)) return 'unclear';
   if (actuations.every(({ finding }) => finding === 'unclear')) return 'unclear';
   const has = (word: ActuationVerdictFinding): boolean => actuations.some((actuation) => actuation.finding === word);
-  if (has('intermittent')) return 'intermittent';
-  if (has('locked') && !onlyAgainstTheStop(actuations)) return facts.certain || has('stalled') ? 'locked' : 'unclear';
-  if (has('stalled') || has('locked')) return 'stalled';
-  if (has('heavy')) return 'heavy';
-  if (has('light')) return 'light';
+  const worst = WORST_FIRST.find((word) => has(word) && !(word === 'locked' && onlyAgainstTheStop(actuations)));
+  if (worst === 'locked' && !facts.certain && !has('stalled')) return 'unclear';
+  if (worst !== undefined) return worst;
   return facts.certain ? 'normal' : 'unclear';
 }
 

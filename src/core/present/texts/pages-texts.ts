@@ -1,4 +1,4 @@
-import type { TestKind } from '../analysis/results.ts';
+import type { TestKind } from '../../analysis/results.ts';
 
 /** What the screens say beside findings: states of the reading, of the recording and of what a person asked for. */
 export interface PagesTexts {

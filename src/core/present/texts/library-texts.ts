@@ -1,4 +1,4 @@
-import type { UsualCurrents } from '../analysis/compare/known-good/types.ts';
+import type { UsualCurrents } from '../../analysis/compare/known-good/types.ts';
 
 /** The library of usual currents: what a person knows of a circuit, beside what is learnt from traces. */
 export interface LibraryTexts {

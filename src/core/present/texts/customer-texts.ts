@@ -1,6 +1,6 @@
-import type { MetricName } from '../analysis/compare/metric-names.ts';
-import type { Finding } from '../analysis/findings.ts';
-import type { Cause } from '../reason/types.ts';
+import type { MetricName } from '../../analysis/compare/metric-names.ts';
+import type { Finding } from '../../analysis/findings.ts';
+import type { Cause } from '../../reason/types.ts';
 
 /** The page for the person who pays: no word of the laboratory. */
 export interface CustomerTexts {

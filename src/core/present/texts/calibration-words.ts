@@ -1,7 +1,7 @@
-import type { CalibrationFault } from '../analysis/uncertainty/calibration.ts';
-import type { NearLimit } from '../analysis/uncertainty/near-limit.ts';
-import type { UncertaintySource } from '../analysis/uncertainty/parts.ts';
-import type { AdviceReason, MeasuringTask, SensorAdvice } from '../analysis/uncertainty/sensor-advice.ts';
+import type { CalibrationFault } from '../../analysis/uncertainty/calibration.ts';
+import type { NearLimit } from '../../analysis/uncertainty/near-limit.ts';
+import type { UncertaintySource } from '../../analysis/uncertainty/parts.ts';
+import type { AdviceReason, MeasuringTask, SensorAdvice } from '../../analysis/uncertainty/sensor-advice.ts';
 
 /** What is said of calibrations and of what a sensor can prove. */
 export interface CalibrationWords {

@@ -1,5 +1,5 @@
-import type { MotorCheckCode, MotorEvent, MotorEvidence, MotorProblem, NoFit } from '../analysis/motor/codes.ts';
-import type { LoadReason } from '../analysis/motor/wire/load-kind.ts';
+import type { MotorCheckCode, MotorEvent, MotorEvidence, MotorProblem, NoFit } from '../../analysis/motor/codes.ts';
+import type { LoadReason } from '../../analysis/motor/wire/load-kind.ts';
 import type { SentencesOf } from './sentences.ts';
 
 /** Every sentence of the motor test. */

@@ -1,4 +1,4 @@
-import type { NightCheck, NightEvidence, NightProblem } from '../analysis/night/finding/codes.ts';
+import type { NightCheck, NightEvidence, NightProblem } from '../../analysis/night/finding/codes.ts';
 import type { SentencesOf } from './sentences.ts';
 
 /** Every sentence of the key-off reading. */
