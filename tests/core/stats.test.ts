@@ -1,4 +1,6 @@
 import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { quantile as libraryQuantile } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { lagOne, MAD_TO_SIGMA, mean, median, quantile, robustSigma, sampleDeviation } from '../../src/core/stats.ts';
 
@@ -14,6 +16,21 @@ describe('statistics', () => {
     median(values);
     quantile(values, 0.3);
     expect(values).toEqual([3, 1, 2]);
+  });
+
+  it('gives the quantile that the library gives, to the last bit, of columns of any kind and length', () => {
+    const value = fc.oneof(fc.integer({ min: -3, max: 3 }), fc.double({ noNaN: true, min: -1e6, max: 1e6 }));
+    const column = fc.oneof(fc.array(value, { minLength: 1, maxLength: 60 }), fc.array(value, { minLength: 500, maxLength: 900 }));
+    const kind = fc.constantFrom((values: number[]) => values, (values: number[]) => Float64Array.from(values), (values: number[]) => Float32Array.from(values));
+    fc.assert(
+      fc.property(column, kind, fc.oneof(fc.constantFrom(0, 0.05, 0.25, 0.5, 0.95, 1), fc.double({ min: 0, max: 1, noNaN: true })), (values, as, p) => {
+        const given = as(values);
+        expect(quantile(given, p)).toBe(libraryQuantile([...given], p));
+      }),
+      { numRuns: 1000 },
+    );
+    const many = Float64Array.from({ length: 40_000 }, (_, i) => (i * 7919) % 40_009);
+    expect(quantile(many, 0.3)).toBe(libraryQuantile([...many], 0.3));
   });
 
   it('throws on empty input, where there is no answer', () => {
