@@ -16,14 +16,14 @@ describe('fuse pulls beside wake-ups that a refit causes', () => {
   });
 
   it('takes the level from before the earlier pull when its refit keeps a module awake until the next pull', () => {
-    // F1 carries 10 mA and wakes for 200 s when put back at 630 s; F2 carries 150 mA and is pulled at 700 s
+    // F1 carries 10 mA and wakes for 200 s when put back at 630 s; F2 carries 150 mA, is pulled at 700 s and out until a rest has been seen again
     const levelA = (atS: number): number =>
-      0.02 + (atS >= 600 && atS < 630 ? 0 : 0.01) + (atS >= 630 && atS < 830 ? 0.6 : 0) + (atS >= 700 && atS < 860 ? 0 : 0.15);
+      0.02 + (atS >= 600 && atS < 630 ? 0 : 0.01) + (atS >= 630 && atS < 830 ? 0.6 : 0) + (atS >= 700 && atS < 870 ? 0 : 0.15);
     const marks: Mark[] = [
       { timeS: 600, kind: 'pull', label: 'F1' },
       { timeS: 630, kind: 'refit', label: 'F1' },
       { timeS: 700, kind: 'pull', label: 'F2' },
-      { timeS: 860, kind: 'refit', label: 'F2' },
+      { timeS: 870, kind: 'refit', label: 'F2' },
     ];
     const { pulls } = read(recording(1000, 10, 0.002, levelA), marks, { settlingS: 300 });
     // largest first

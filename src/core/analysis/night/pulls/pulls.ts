@@ -7,7 +7,7 @@ import type { Pull } from '../../results.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
@@ -128,6 +128,8 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
 /** How the level runs beside the fuses: since when it rests, and how it drifts. */
 interface Course {
   readonly restS: number;
+  /** time of one block, s */
+  readonly blockS: number;
   readonly driftAPerS: number;
 }
 
@@ -142,7 +144,7 @@ interface Change {
 /** Every pull with its change, largest first. */
 function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[], rest: Rest | null, policy: PullPolicy): Pull[] {
   const pulls: Pull[] = [];
-  const course: Course = { restS: rest?.atS ?? -Infinity, driftAPerS: rest === null || events[0].atS < rest.atS ? 0 : driftBefore(readings, rest.atS, events[0].atS - MARK_SLACK_S) };
+  const course: Course = { restS: rest?.atS ?? -Infinity, blockS: readings.blocks.widthS, driftAPerS: rest === null || events[0].atS < rest.atS ? 0 : driftBefore(readings, rest.atS, events[0].atS - MARK_SLACK_S) };
   for (let k = 0; k < events.length; k++) {
     const event = events[k];
     if (event.kind !== 'pull') continue;
@@ -177,7 +179,9 @@ function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: 
   // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
   const changeA = measured ? change.changeA : Math.min(0, change.changeA);
   const scaleA = (policy.gainUncertaintyPercent / 100) * Math.abs(changeA);
-  const halfWidthA = NORMAL_95 * Math.hypot(WIDER * change.errorA, scaleA) + change.roundingA;
+  // a pull adds nothing: what came on top is something else, and as much of it may hide in the change
+  const modelA = Math.max(0, changeA);
+  const halfWidthA = NORMAL_95 * Math.hypot(WIDER * change.errorA, scaleA, modelA) + change.roundingA;
   const shows = -changeA > CLEAR_SIGMAS * change.errorA + change.roundingA;
   const excludes = halfWidthA < NEGLIGIBLE_A || -(changeA - halfWidthA) < NEGLIGIBLE_A;
   return {
@@ -187,7 +191,7 @@ function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: 
     // not measured: it may carry nothing, or all of the rest before it
     low_a: measured ? changeA - halfWidthA : Math.min(changeA, 0, -restA) - halfWidthA,
     high_a: measured ? changeA + halfWidthA : Math.max(changeA, 0) + halfWidthA,
-    uncertainty: measured ? partsOf({ noise: WIDER * change.errorA, gain: scaleA, resolution: Math.sqrt(Math.max(0, (halfWidthA / NORMAL_95) ** 2 - (WIDER * change.errorA) ** 2 - scaleA ** 2)) }) : [],
+    uncertainty: measured ? partsOf({ noise: WIDER * change.errorA, gain: scaleA, model: modelA, resolution: Math.sqrt(Math.max(0, (halfWidthA / NORMAL_95) ** 2 - (WIDER * change.errorA) ** 2 - scaleA ** 2 - modelA ** 2)) }) : [],
     carries: !measured ? null : shows && -changeA >= NEGLIGIBLE_A / 2 ? true : excludes && -changeA < NEGLIGIBLE_A ? false : null,
   };
 }
@@ -206,7 +210,12 @@ function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k
   if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, roundingA: 0, clear: false };
   const leftA = Math.hypot(leftRunningA(events, stretches, k), leftRunningA(events, stretches, next));
   const drifted = course.driftAPerS * (after.centreS - before.centreS);
-  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted, leftA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };
+  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted, leftA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && isRestAgain(before, course) && isRestAgain(after, course) && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };
+}
+
+/** False for a level that a stir only just left: a pull can wake the vehicle, and a module of it may still run when less than a rest has been seen. */
+function isRestAgain(stretch: Stretch, { blockS }: Course): boolean {
+  return stretch.highestA - stretch.levelA < NOTABLE_A || stretch.blockCount * blockS >= REST_S;
 }
 
 /**
