@@ -2,6 +2,9 @@ import { relative } from 'node:path';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 import { DURATIONS_S } from './durations.ts';
 
+/** One more than the smallest machine has cores: a test that waits for something to happen leaves its core to another. */
+export const WORKERS = 3;
+
 /** Seconds that a file takes which is not in the list. */
 const SHORT_S = 1;
 
@@ -13,7 +16,7 @@ interface File {
 
 /**
  * The order of the files: by project (a process that serves file after file ends where another project's file comes between), the longest first, so that
- * no long one is left over at the end; and one with a browser beside one without, since a browser alone keeps more than a core busy.
+ * no long one is left over at the end; and those with a browser beside those without, since a browser alone keeps more than a core busy.
  */
 export default class Order extends BaseSequencer {
   override async sort(specs: TestSpecification[]): Promise<TestSpecification[]> {
@@ -27,19 +30,25 @@ export default class Order extends BaseSequencer {
   }
 }
 
-/** Two workers as the pool will hand the files out: whichever is free first gets the next. */
+/** The workers as the pool will hand the files out: whichever is free first gets the next. */
 function sideBySide(longestFirst: readonly File[]): TestSpecification[] {
-  const left = [...longestFirst];
+  const left = { inBrowser: longestFirst.filter(({ inBrowser }) => inBrowser), without: longestFirst.filter(({ inBrowser }) => !inBrowser) };
+  const workers = Array.from({ length: WORKERS }, () => ({ untilS: 0, inBrowser: false }));
   const order: TestSpecification[] = [];
-  const workers = [{ untilS: 0, inBrowser: false }, { untilS: 0, inBrowser: false }];
-  while (left.length > 0) {
-    const [free, other] = workers.toSorted((a, b) => a.untilS - b.untilS) as [(typeof workers)[0], (typeof workers)[0]];
-    const busyInBrowser = other.untilS > free.untilS && other.inBrowser;
-    const fitting = left.findIndex(({ inBrowser }) => inBrowser !== busyInBrowser);
-    const [next] = left.splice(Math.max(0, fitting), 1) as [File];
+  while (order.length < longestFirst.length) {
+    const free = workers.reduce((first, worker) => (worker.untilS < first.untilS ? worker : first));
+    const browsers = workers.filter((worker) => worker.inBrowser && worker.untilS > free.untilS).length;
+    // a second browser only where one after the other would not be done with the rest
+    const most = (WORKERS - 1) * secondsOf(left.inBrowser) > secondsOf(left.without) ? 2 : 1;
+    const wanted = browsers < most ? left.inBrowser : left.without;
+    const next = (wanted.shift() ?? left.inBrowser.shift() ?? left.without.shift())!;
     order.push(next.spec);
     free.untilS += next.durationS;
     free.inBrowser = next.inBrowser;
   }
   return order;
+}
+
+function secondsOf(files: readonly File[]): number {
+  return files.reduce((sum, { durationS }) => sum + durationS, 0);
 }

@@ -1,7 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig, type TestProjectInlineConfiguration } from 'vitest/config';
 import { builtSources } from './built.ts';
-import Order from './order.ts';
+import Order, { WORKERS } from './order.ts';
 
 /** Tests of functions, or of a daemon that a test starts and closes itself: they leave nothing behind in their process, so one serves file after file. */
 const SHARED = ['core', 'web', 'simulate', 'reference', 'score', 'score-checks', 'fuzz', 'firmware', 'cli', 'browser', 'daemon/{http,live,recording,store,threads}'].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
@@ -23,11 +23,11 @@ function project(test: NonNullable<TestProjectInlineConfiguration['test']>): Tes
   };
 }
 
-/** One configuration for every test: two workers (the smallest machine the suite must fit), no retries. */
+/** One configuration for every test, no retries. */
 export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
   test: {
-    maxWorkers: 2,
+    maxWorkers: WORKERS,
     globalSetup: ['./tests/built.ts'],
     sequence: { sequencer: Order },
     reporters: ['default', './tests/closing-line.ts'],
