@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import axe from 'axe-core';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
+import lockfile from 'proper-lockfile';
 import { onTestFinished } from 'vitest';
 
 /**
@@ -21,7 +22,17 @@ export async function launchBrowser(more: readonly string[] = []): Promise<Brows
   process.env['AWS_LAMBDA_JS_RUNTIME'] = 'nodejs20.x';
   const { default: packed } = await import('@sparticuz/chromium');
   const { chromium } = await import('playwright-core');
-  return chromium.launch({ executablePath: await packed.executablePath(), args: [...ARGUMENTS, ...more], headless: true });
+  return chromium.launch({ executablePath: await unpackedOnce(() => packed.executablePath()), args: [...ARGUMENTS, ...more], headless: true });
+}
+
+/** The package unpacks its browser once a machine and takes a file that is there for a whole one: where two workers begin at the same time, one waits for the other. */
+async function unpackedOnce<T>(unpack: () => Promise<T>): Promise<T> {
+  const release = await lockfile.lock(tmpdir(), { lockfilePath: join(tmpdir(), 'amptrail-browser-unpacking.lock'), stale: 60_000, retries: { forever: true, minTimeout: 50, maxTimeout: 500 } });
+  try {
+    return await unpack();
+  } finally {
+    await release();
+  }
 }
 
 /** The built daemon on a free port with an empty data folder. */
