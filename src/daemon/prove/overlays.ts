@@ -69,8 +69,11 @@ export async function linesOf(result: ManyResult, analysed: readonly Analysed[])
   return lines;
 }
 
+/** Half a press laid over a whole one shows a change that nobody made: what the recording cuts is left out, where whole ones are there. */
 function presses(result: ActuationResult, direction: Direction): Actuation[] {
-  return result.actuations.filter((actuation) => actuation.direction === direction);
+  const all = result.actuations.filter((actuation) => actuation.direction === direction);
+  const whole = all.filter(({ cut }) => cut === undefined);
+  return whole.length > 0 ? whole : all;
 }
 
 type Press = Pick<Actuation, 'start_s' | 'end_s' | 'direction'>;

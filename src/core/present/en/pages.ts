@@ -45,7 +45,7 @@ export const pages: PagesTexts = {
   },
   lines: {
     title: 'Lines arrive, but none of them is a reading',
-    text: 'These are the last lines as they came. Say what each column holds; if they make no sense at all, the speed of the port is wrong.',
+    text: 'These are the last lines as they came. If they make no sense at all, the speed of the port is wrong.',
     last: 'Last lines',
     column: (number, value) => `Column ${number}, now "${value}"`,
     scale: (unit) => `1 printed is so many ${unit}`,
