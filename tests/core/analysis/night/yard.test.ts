@@ -100,6 +100,15 @@ describe('what happens in a yard', () => {
     expect(verdict.finding).toBe('asleep');
   });
 
+  it('takes three doors that happen to come at a period for people, and a fridge that starts again and again for none', () => {
+    const visitA = (atS: number): number => (atS >= 0 && atS < 60 ? 2.5 : atS >= 60 && atS < 180 ? 1.5 : atS >= 180 && atS < 600 ? 0.4 : 0);
+    const doors = read(recording(8 * H, 2, NOISE_A, (atS) => parkedA(0.02)(atS) + visitA(atS - 7200) + visitA(atS - 14_410) + visitA(atS - 21_600)));
+    expect(doors.verdict.finding).toBe('asleep');
+    const fridge = read(recording(4 * H, 2, NOISE_A, (atS) => parkedA(0.03)(atS) + (atS > 300 && atS % 700 < 220 ? 4 : 0)));
+    expect(['waking', 'drain', 'awake']).toContain(fridge.verdict.finding);
+    expect(fridge.average_a).toBeGreaterThan(1);
+  });
+
   it('takes the mark key pressed twice for one pull', () => {
     const marks: Mark[] = [...pulled('F7', 6000, 6100, 0), { kind: 'pull', label: 'F7', timeS: 6001 }].sort((a, b) => a.timeS - b.timeS) as Mark[];
     const { pulls, unexplained_a } = read(recording(3 * H, 5, NOISE_A, (atS) => parkedA(0.2)(atS) - (between(atS, 6000, 6100) ? 0.15 : 0)), marks);

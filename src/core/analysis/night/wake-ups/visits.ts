@@ -1,5 +1,5 @@
 import type { WakeUp } from '../../results.ts';
-import { HAND_BLIP_S, LAMP_A, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
+import { HAND_BLIP_S, LAMP_A, PATTERN, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 import { wakePeriod } from './wake-period.ts';
 
@@ -22,8 +22,9 @@ export function withVisits(readings: Readings, restS: number, wakeUps: readonly 
     const stages = stagesBetween(readings.segments, wake.start_s, wake.end_s);
     return endsAlike(stages, ending) || goesDown(stages) >= VISIT_STAGES ? { ...wake, cause: 'person' } : wake;
   });
-  // people come at no period: a fridge, a heater or a pump does
-  const keepTime = wakePeriod(visits.flatMap((wake, k) => (wake !== wakeUps[k] ? [wakeUps[k]] : [])))?.regular ?? false;
+  // people come at no period, a fridge, a heater or a pump does; a few visits can look like one by chance
+  const taken = wakeUps.filter((wake, k) => visits[k] !== wake);
+  const keepTime = taken.length >= PATTERN / 4 && wakePeriod(taken)?.regular === true;
   return keepTime ? [...wakeUps] : visits;
 }
 
