@@ -89,7 +89,7 @@ export function significant(value: number, figures: number): string {
   return rounded.toFixed(Math.min(12, Math.max(0, decimals)));
 }
 
-/** How many decimals make sense beside a doubt of this width: one more figure than the doubt's first. */
+/** How many decimals make sense beside an uncertainty of this width: one more figure than the uncertainty's first. */
 function decimalsFor(width: number): number {
   if (!(width > 0)) return 2;
   return Math.min(4, Math.max(0, 1 - Math.floor(Math.log10(width))));

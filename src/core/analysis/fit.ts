@@ -40,7 +40,7 @@ export function fitModel(model: Model, x: readonly number[], y: readonly number[
 }
 
 const STEPS = 200;
-/** relative step below which the parameters have come to rest: the last digit of a double, or for measured data far below their doubt */
+/** relative step below which the parameters have come to rest: the last digit of a double, or for measured data far below their uncertainty */
 const STILL = 1e-13;
 const NEAR_STEPS = 30;
 const NEAR_STILL = 1e-6;

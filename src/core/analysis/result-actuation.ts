@@ -101,7 +101,7 @@ export interface Supply {
 
 /**
  * How far the motor turned under power, counted in ripples: the coasting after the switch opened draws no current and is not in it.
- * Bounds 95 %: the ripple's own doubt, and the stretches in which the motor turned but no ripple was followed (getting up to speed).
+ * Bounds 95 %: the ripple's own uncertainty, and the stretches in which the motor turned but no ripple was followed (getting up to speed).
  */
 export interface Travel {
   ripples: number;

@@ -30,7 +30,7 @@ const TURN_US = 2 ** 32;
 const CLOCK_TOLERANCE = 0.02;
 /** What can still be measured and removed: the uncalibrated RC oscillator of a small microcontroller (±10 %, from memory). */
 const DRIFT_TOLERANCE = 0.12;
-/** A block may arrive this much before or after its time by the clock, s: the clock's own doubt in a pause comes on top. */
+/** A block may arrive this much before or after its time by the clock, s: the clock's own uncertainty in a pause comes on top. */
 const EARLY_S = 0.25;
 const LATE_S = 5;
 /** Pairs of blocks after which the measured sample period replaces the declared one as the yardstick. */
@@ -90,7 +90,7 @@ export class BlockClock {
       const heldBetween = held === null ? 0 : 1;
       this.lostBlocks += Math.max(0, aheadBlocks - 1 - heldBetween);
       this.dropHeld();
-      // over a long pause the clock's own doubt grows large: then arrival is the better word
+      // over a long pause the clock's own uncertainty grows large: then arrival is the better word
       return [this.isNearArrival(seen, 0) ? this.goOn(seen, true) : this.begin(seen, true)];
     }
     if (held !== null && ((block.seq - held.block.seq) | 0) === 1) {

@@ -101,7 +101,7 @@ export class OwnClock {
     this.giveGroup(isGap ? this.usualS : stepS);
     if (isGap) this.gapDue = true;
     else this.usualS += (stepS - this.usualS) / 50;
-    // over a long pause the clock's own doubt grows large: then arrival is the better word
+    // over a long pause the clock's own uncertainty grows large: then arrival is the better word
     if (isGap && !this.isNearArrival(xS, arrivalS, 0)) this.tie.anchor(xS, Math.max(arrivalS, this.lastS + this.usualS));
     this.openGroup(index, xS, arrivalS);
   }

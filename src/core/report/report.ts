@@ -12,7 +12,7 @@ const words = en.report.report;
 
 /**
  * One self-contained HTML page: pictures are SVG in it, no script, no outside file, fit to print on A4 and Letter.
- * `customer`: plain words, one picture, before and after. `file`: everything that was measured, with doubts, sensor, hashes.
+ * `customer`: plain words, one picture, before and after. `file`: everything that was measured, with uncertainties, sensor, hashes.
  */
 export function renderReport(input: ReportInput): string {
   const forCustomer = input.audience === 'customer';

@@ -20,7 +20,7 @@ export interface RecordedChannel {
   resolution: number | null;
 }
 
-/** How far the current reading can be trusted. Doubts are 95 % half-widths. */
+/** How far the current reading can be trusted. Uncertainties are 95 % half-widths. */
 export interface Calibration {
   /** subtracted from every reading, from the zero step; null when no zero was taken */
   zero_a: number | null;

@@ -40,8 +40,8 @@ const POOLED_FROM = 3;
  *
  * From 20 values on each side: bias-corrected and accelerated bootstrap of the difference of means (Efron 1987), resampling each
  * side by itself. From 2 on each side: Welch's t interval. One against three or more: Student's t, taking the single one to scatter as
- * the others do. Else from the doubt within the single readings (normal, both sides added in squares), which does not hold how much
- * such actuations differ by themselves; without any such doubt there are no bounds, and nothing is called changed.
+ * the others do. Else from the uncertainty within the single readings (normal, both sides added in squares), which does not hold how much
+ * such actuations differ by themselves; without any such uncertainty there are no bounds, and nothing is called changed.
  * Both lists must hold at least one value.
  */
 export function meanChange(before: readonly Measured[], after: readonly Measured[]): Change {
@@ -64,7 +64,7 @@ export function meanChange(before: readonly Measured[], after: readonly Measured
 }
 
 /**
- * Whether the change is larger than its doubt: `same` when two one-sided tests at 5 % (Schuirmann 1987) both say that it is inside
+ * Whether the change is larger than its uncertainty: `same` when two one-sided tests at 5 % (Schuirmann 1987) both say that it is inside
  * +-tolerance, else `higher` or `lower` when the 95 % bounds leave zero out, else `unsure`.
  */
 export function judge(change: Change, tolerance: number): Judgement {
@@ -80,7 +80,7 @@ type Bounds = Pick<Change, 'low' | 'high' | 'low90' | 'high90'>;
 function welchBounds(before: readonly Measured[], after: readonly Measured[], change: number): Bounds {
   const sides = [before, after].map((side) => {
     const values = side.map(({ value }) => value);
-    // values that agree to the last digit (a clipped reading, a quantised one) still carry the doubt of each reading
+    // values that agree to the last digit (a clipped reading, a quantised one) still carry the uncertainty of each reading
     const scatter = sampleVariance(values) / values.length;
     const within = side.reduce((sum, { sigma }) => sum + (sigma ?? 0) ** 2, 0) / side.length ** 2;
     return { squared: Math.max(scatter, within), degrees: values.length - 1 };

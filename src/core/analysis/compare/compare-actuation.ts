@@ -6,7 +6,7 @@ import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './me
 import { comparedPair, comparedShare } from './pair.ts';
 import type { ComparedMetric, ComparisonReading } from './results.ts';
 import { goesWithScale, sensorProblems, type SensorPair } from './sensors.ts';
-import { leadsDiffer, modelDoubt, scaled, supplyScale, type SupplyScale } from './supply.ts';
+import { leadsDiffer, modelUncertainty, scaled, supplyScale, type SupplyScale } from './supply.ts';
 import { mixedUnits, wrongUnitProblem } from './units-check.ts';
 import { actuationVerdict, unitVerdict } from './verdict.ts';
 
@@ -60,7 +60,7 @@ function comparedMetric(
     });
   const first = read(before);
   const second = read(after).map((measured) => scaled(measured, metric, scale));
-  const doubt = modelDoubt(metric, second, scale);
+  const model = modelUncertainty(metric, second, scale);
   return comparedPair({
     direction,
     metric: metric.name,
@@ -69,7 +69,7 @@ function comparedMetric(
     tolerance: options.tolerance ?? metric.tolerance,
     floor: metric.floor,
     unjudged: (metric.name === 'source_ohm' && leadsDiffer(before, after)) || (metric.name === 'inrush_peak_a' && peaksDiffer(before, after)),
-    ...(doubt === undefined ? {} : { modelDoubt: doubt }),
+    ...(model === undefined ? {} : { modelUncertainty: model }),
     ...(options.sensors === undefined || !goesWithScale(metric.unit) ? {} : { sensors: options.sensors }),
   });
 }

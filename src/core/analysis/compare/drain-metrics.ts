@@ -60,7 +60,7 @@ function bounded(value: number, low: number, high: number, uncertainty?: readonl
   return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain', 'zero-unknown') / NORMAL_95 };
 }
 
-/** The average's doubt: that of the level asleep, and of the number of wake-ups (counts scatter as their root). Null before sleep. */
+/** The uncertainty of the average: that of the level asleep, and of the number of wake-ups (counts scatter as their root). Null before sleep. */
 function averageSigma(result: DrainResult): number | null {
   if (result.asleep === null) return null;
   const { level_a: level, low_a: low, high_a: high, uncertainty } = result.asleep;

@@ -17,7 +17,7 @@ export interface PairInput {
   /** the same as an absolute floor */
   readonly floor: number;
   /** what the model that scaled a side may be off by, [low, high], added to the bounds; absent: nothing was scaled, or exactly */
-  readonly modelDoubt?: readonly [low: number, high: number];
+  readonly modelUncertainty?: readonly [low: number, high: number];
   /** of a figure that goes with the current: both scales are in its change unless one sensor recorded both */
   readonly sensors?: SensorPair;
   /** why the figure must not be judged although both sides have it */
@@ -25,7 +25,7 @@ export interface PairInput {
 }
 
 /** One row of the comparison; null when neither side has the figure. With the figure on one side only it is told and not judged. */
-export function comparedPair({ direction, metric, before, after, tolerance: share, floor, modelDoubt, sensors, unjudged = false }: PairInput): ComparedMetric | null {
+export function comparedPair({ direction, metric, before, after, tolerance: share, floor, modelUncertainty, sensors, unjudged = false }: PairInput): ComparedMetric | null {
   if (before.length === 0 && after.length === 0) return null;
   const common = { direction, metric, before_count: before.length, after_count: after.length };
   if (before.length === 0 || after.length === 0) {
@@ -33,7 +33,7 @@ export function comparedPair({ direction, metric, before, after, tolerance: shar
   }
   const plain = meanChange(before, after);
   const scalesA = scalesHalfWidth(sensors, plain.before, plain.after);
-  const change = openEnded(widened(withScales(plain, scalesA), modelDoubt), before.some(({ atLeast }) => atLeast === true), after.some(({ atLeast }) => atLeast === true));
+  const change = openEnded(widened(withScales(plain, scalesA), modelUncertainty), before.some(({ atLeast }) => atLeast === true), after.some(({ atLeast }) => atLeast === true));
   const tolerance = Math.max(floor, Math.abs(change.before) * share);
   return {
     ...common,
@@ -86,9 +86,9 @@ function judgeOpen(change: Change, tolerance: number): Judgement {
   return judge(change, tolerance);
 }
 
-function widened(change: Change, doubt: PairInput['modelDoubt']): Change {
-  if (doubt === undefined || change.low === null || change.high === null || change.low90 === null || change.high90 === null) return change;
-  const [low, high] = doubt;
+function widened(change: Change, model: PairInput['modelUncertainty']): Change {
+  if (model === undefined || change.low === null || change.high === null || change.low90 === null || change.high90 === null) return change;
+  const [low, high] = model;
   return { ...change, low: change.low + low, high: change.high + high, low90: change.low90 + low, high90: change.high90 + high };
 }
 

@@ -58,7 +58,7 @@ export function scaled(measured: Measured, metric: Metric, scale: SupplyScale | 
  * Running current: under dry friction it does not follow the supply at all, under a load that grows with speed it follows as the speed
  * does; which load it is, the trace does not tell. `second`: the second trace's values as scaled.
  */
-export function modelDoubt(metric: Metric, second: readonly Measured[], scale: SupplyScale | null): readonly [number, number] | undefined {
+export function modelUncertainty(metric: Metric, second: readonly Measured[], scale: SupplyScale | null): readonly [number, number] | undefined {
   if (scale === null || second.length === 0) return undefined;
   const mean = second.reduce((sum, { value }) => sum + value, 0) / second.length;
   const { speedFactor, lowSpeedFactor, highSpeedFactor } = scale;

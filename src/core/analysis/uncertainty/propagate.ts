@@ -1,5 +1,5 @@
 /**
- * Propagation of doubt: the standard uncertainty of a figure worked out from others that lean on each other (JCGM 100:2008, "GUM",
+ * Propagation of uncertainty: the standard uncertainty of a figure worked out from others that lean on each other (JCGM 100:2008, "GUM",
  * 5.2.2 with the sensitivities of 5.1.3 taken by central differences). Leaving the correlation out is the careless answer: it makes
  * u(Z) of the GUM's example H.2 0.204 instead of 0.236 ohm.
  */
@@ -17,9 +17,9 @@ export interface Propagated {
 export function propagate(worked: (inputs: readonly number[]) => readonly number[], inputs: readonly number[], covariance: readonly (readonly number[])[]): Propagated {
   const values = [...worked(inputs)];
   const slopes = inputs.map((value, i) => {
-    const doubt = Math.sqrt(covariance[i][i]);
-    // a part of the doubt keeps the difference inside the range where the input may lie
-    const step = doubt > 0 ? doubt * 1e-3 : Math.max(Math.abs(value) * 1e-6, 1e-12);
+    const sigma = Math.sqrt(covariance[i][i]);
+    // a part of the uncertainty keeps the difference inside the range where the input may lie
+    const step = sigma > 0 ? sigma * 1e-3 : Math.max(Math.abs(value) * 1e-6, 1e-12);
     const at = (shift: number): readonly number[] => worked(inputs.map((other, j) => (j === i ? other + shift : other)));
     const up = at(step);
     const down = at(-step);
@@ -36,7 +36,7 @@ export function propagate(worked: (inputs: readonly number[]) => readonly number
 }
 
 /** Standard uncertainty of one figure worked out from independent ones. */
-export function propagateIndependent(worked: (inputs: readonly number[]) => number, inputs: readonly number[], doubts: readonly number[]): number {
-  const covariance = doubts.map((doubt, i) => doubts.map((_other, j) => (i === j ? doubt * doubt : 0)));
+export function propagateIndependent(worked: (inputs: readonly number[]) => number, inputs: readonly number[], sigmas: readonly number[]): number {
+  const covariance = sigmas.map((sigma, i) => sigmas.map((_other, j) => (i === j ? sigma * sigma : 0)));
   return Math.sqrt(propagate((values) => [worked(values)], inputs, covariance).covariance[0][0]);
 }

@@ -3,7 +3,7 @@ import { analyseActuation } from '../../../../src/core/present/document-motor.ts
 import { settle } from '../../../../src/core/analysis/motor/motion/settling.ts';
 import type { Shape } from '../../../../src/core/analysis/motor/signal/envelope.ts';
 import { SpectrumMaker } from '../../../../src/core/analysis/motor/signal/spectrum.ts';
-import { stepDoubt } from '../../../../src/core/analysis/motor/sensor/converter-step.ts';
+import { stepUncertainty } from '../../../../src/core/analysis/motor/sensor/converter-step.ts';
 import { draw, noise, press } from './traces.ts';
 
 function shapeFrom(levelAt: (atS: number) => number, lengthS: number): Shape {
@@ -60,9 +60,9 @@ describe('what the steps of a converter leave open', () => {
         for (let i = 0; i < 20_000; i++) sum += Math.round(offset + n());
         worst = Math.max(worst, Math.abs(sum / 20_000 - offset));
       }
-      expect(worst).toBeLessThan(stepDoubt(1, Math.hypot(sigma, 1 / Math.sqrt(12))) * 1.2 + 0.025);
+      expect(worst).toBeLessThan(stepUncertainty(1, Math.hypot(sigma, 1 / Math.sqrt(12))) * 1.2 + 0.025);
     }
-    expect(stepDoubt(1, 1)).toBeLessThan(1e-3);
+    expect(stepUncertainty(1, 1)).toBeLessThan(1e-3);
   });
 });
 

@@ -49,9 +49,9 @@ function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRe
     return depthAt(profile, notch.bin);
   });
   const meanA = mean(depths);
-  const doubtA = (student95(PARTS) * sampleDeviation(depths)) / Math.sqrt(PARTS);
-  if (!(meanA > 1.5 * doubtA) || depths.some((value) => value < 0.25 * meanA)) return null;
-  return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - doubtA, high_a: meanA + doubtA, share: meanA / whole.levelA, revolutions: total };
+  const halfWidthA = (student95(PARTS) * sampleDeviation(depths)) / Math.sqrt(PARTS);
+  if (!(meanA > 1.5 * halfWidthA) || depths.some((value) => value < 0.25 * meanA)) return null;
+  return { revolutions_per_s: rateHz, ripples_per_revolution: revolutions.perRevolution, depth_a: meanA, low_a: meanA - halfWidthA, high_a: meanA + halfWidthA, share: meanA / whole.levelA, revolutions: total };
 }
 
 /** The stretch that is laid over itself. */

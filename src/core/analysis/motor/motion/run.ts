@@ -1,9 +1,9 @@
 import type { Run } from '../../results.ts';
 import { mean, median, robustSigma } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
+import { shortScatter, stepUncertainty } from '../sensor/converter-step.ts';
 import type { Press } from '../presses/presses.ts';
-import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
+import { zeroUncertainty } from '../sensor/zero-uncertainty.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import type { IndexRange } from '../types.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
@@ -45,8 +45,8 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   const idleScatterA = baseline.hum === null ? baseline.noiseA : Math.hypot(baseline.noiseA, baseline.hum.amplitudeA / Math.SQRT2);
   const scatterA = shortScatter(used);
   const noiseA = batchError(used);
-  const movedA = zeroDoubt(baseline, first, last);
-  const steppedA = Math.hypot(stepDoubt(baseline.stepA, scatterA), stepDoubt(baseline.stepA, idleScatterA));
+  const movedA = zeroUncertainty(baseline, first, last);
+  const steppedA = Math.hypot(stepUncertainty(baseline.stepA, scatterA), stepUncertainty(baseline.stepA, idleScatterA));
   const joinedA = Math.hypot(noiseA, movedA, steppedA);
   // median and mean differ by this for certain, so it adds to the others in full: as a part beside them it is what makes the sum so
   const apartA = Math.abs(mean(used) - medianA);

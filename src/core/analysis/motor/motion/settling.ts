@@ -23,7 +23,7 @@ export interface Settled {
  * further on do not move the answer.
  *
  * @param to cell up to which the current may be looked at: the next lost contact, or the end
- * @param noiseA doubt of one cell's level, A
+ * @param noiseA uncertainty of one cell's level, A
  */
 export function settle(shape: Shape, from: number, top: number, to: number, noiseA: number): Settled {
   const { levelA } = shape;

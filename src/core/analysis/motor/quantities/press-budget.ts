@@ -9,8 +9,8 @@ import { batchError } from '../motion/run.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { Press } from '../presses/presses.ts';
-import { shortScatter, stepDoubt } from '../sensor/converter-step.ts';
-import { zeroDoubt } from '../sensor/zero-uncertainty.ts';
+import { shortScatter, stepUncertainty } from '../sensor/converter-step.ts';
+import { zeroUncertainty } from '../sensor/zero-uncertainty.ts';
 import { sensorParts, type LevelRead } from './sensor-bounds.ts';
 
 /** What the budgets of a press's figures are worked out from. */
@@ -53,8 +53,8 @@ function levelParts(level: LevelRead, press: Press, { timeS, baseline, options }
   return joinedParts(
     partsOf({
       noise: readable ? batchError(values) / NORMAL_95 : baseline.noiseA,
-      'zero-drift': zeroDoubt(baseline, level.startS, level.endS) / NORMAL_95,
-      resolution: stepDoubt(baseline.stepA, scatterA) / NORMAL_95,
+      'zero-drift': zeroUncertainty(baseline, level.startS, level.endS) / NORMAL_95,
+      resolution: stepUncertainty(baseline.stepA, scatterA) / NORMAL_95,
     }),
     sensorParts(level, options, baseline),
   );
@@ -65,7 +65,7 @@ function inrushBudget(inrush: InrushReading, { run, start_s: startS }: PressRead
   const endS = startS + inrush.settle_s;
   const level = (levelA: number): UncertaintyPart[] => [
     ...sensorParts({ startS, endS, levelA }, options, baseline),
-    { source: 'zero-drift', contribution: zeroDoubt(baseline, startS, endS) / NORMAL_95 },
+    { source: 'zero-drift', contribution: zeroUncertainty(baseline, startS, endS) / NORMAL_95 },
   ];
   const shape = startOf(press, endS, context);
   const runA = run?.median_a ?? 0;

@@ -30,9 +30,9 @@ export function travelOf(actuation: PressReading, perRevolution: number | undefi
   const openS = atSpeedS === null ? unseenS / 2 : UNSEEN_DOUBT * unseenS;
   const rate = ripple.frequency_hz;
   const ripples = rate * lastsS;
-  const doubt = propagateIndependent(([hz, s]) => hz * s, [rate, lastsS], [(ripple.high_hz - ripple.low_hz) / (2 * NORMAL_95), openS / NORMAL_95]);
-  const low = Math.max(0, ripples - NORMAL_95 * doubt);
-  const high = ripples + NORMAL_95 * doubt;
+  const sigma = propagateIndependent(([hz, s]) => hz * s, [rate, lastsS], [(ripple.high_hz - ripple.low_hz) / (2 * NORMAL_95), openS / NORMAL_95]);
+  const low = Math.max(0, ripples - NORMAL_95 * sigma);
+  const high = ripples + NORMAL_95 * sigma;
   const known = perRevolution !== undefined && perRevolution > 0;
   return {
     ripples,
@@ -64,20 +64,20 @@ export function timeAtSpeed(press: Press, runA: number, standingA: number, timeS
 interface Sized {
   readonly value: number;
   /** standard uncertainty of the mean */
-  readonly doubt: number;
+  readonly sigma: number;
   /** degrees of freedom it was got with; Infinity where it is that of the single readings */
   readonly degrees: number;
 }
 
-/** Mean of readings that each carry a doubt. From three on their scatter holds all that differs from press to press; of two it counts where it is the larger. */
+/** Mean of readings that each carry an uncertainty. From three on their scatter holds all that differs from press to press; of two it counts where it is the larger. */
 function combined(readings: readonly { value: number; low: number; high: number }[]): Sized | null {
   const count = readings.length;
   if (count === 0) return null;
   const value = mean(readings.map((reading) => reading.value));
   const within = Math.sqrt(readings.reduce((sum, { low, high }) => sum + ((high - low) / (2 * NORMAL_95)) ** 2, 0)) / count;
-  if (count < 2) return { value, doubt: within, degrees: Infinity };
+  if (count < 2) return { value, sigma: within, degrees: Infinity };
   const scatter = sampleDeviation(readings.map((reading) => reading.value)) / Math.sqrt(count);
-  return scatter > (count > 2 ? 0 : within) ? { value, doubt: scatter, degrees: count - 1 } : { value, doubt: within, degrees: Infinity };
+  return scatter > (count > 2 ? 0 : within) ? { value, sigma: scatter, degrees: count - 1 } : { value, sigma: within, degrees: Infinity };
 }
 
 /**
@@ -87,7 +87,7 @@ function combined(readings: readonly { value: number; low: number; high: number 
 function ratioOf(forward: Sized | null, reverse: Sized | null): { ratio: number; low: number; high: number } | null {
   if (forward === null || reverse === null || !(reverse.value > 0)) return null;
   const ratio = forward.value / reverse.value;
-  const shares = [forward, reverse].map(({ value, doubt }) => doubt / value);
+  const shares = [forward, reverse].map(({ value, sigma }) => sigma / value);
   const combinedShare = Math.hypot(...shares);
   const freed = [forward, reverse].reduce((sum, { degrees }, side) => sum + shares[side] ** 4 / degrees, 0);
   const degrees = freed > 0 ? combinedShare ** 4 / freed : Infinity;

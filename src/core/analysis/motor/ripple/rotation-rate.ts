@@ -6,7 +6,7 @@ import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.t
 /** The rate of rotation, by a strong line once a turn. */
 export interface Turn {
   readonly hz: number;
-  readonly doubtHz: number;
+  readonly uncertaintyHz: number;
 }
 
 /** readings a second that are enough for lines up to the fastest turn: four a turn */
@@ -44,7 +44,7 @@ export function findTurn(values: Float32Array, from: number, to: number, rateHz:
   if (starts.reduce((sum, start) => sum + powerAt(values, start, length * block, hz / rateHz), 0) < (power[best] * block * block) / 4) return null;
   const half = Math.round(hz / 2 / binHz);
   const isSecond = half >= 4 && Math.max(power[half - 1], power[half], power[half + 1]) > HALF_SEEN * floorAt(power, half);
-  return { hz: isSecond ? hz / 2 : hz, doubtHz: (PLACED * binHz) / (isSecond ? 2 : 1) };
+  return { hz: isSecond ? hz / 2 : hz, uncertaintyHz: (PLACED * binHz) / (isSecond ? 2 : 1) };
 }
 
 /**
@@ -84,12 +84,12 @@ const LEAST_SURE = 0.25;
 /** The order of a line: how many times a turn it comes; null when that is no whole number or not to be told. */
 export function orderOf(hz: number, turn: Turn): number | null {
   const order = hz / turn.hz;
-  const tolerance = Math.max(WHOLE, (2 * order * turn.doubtHz) / turn.hz);
+  const tolerance = Math.max(WHOLE, (2 * order * turn.uncertaintyHz) / turn.hz);
   if (tolerance > LEAST_SURE) return null;
   return Math.abs(order - Math.round(order)) < tolerance ? Math.round(order) : null;
 }
 
 /** Whether the order can be told at all. */
 export function isSure(hz: number, turn: Turn): boolean {
-  return (2 * hz * turn.doubtHz) / turn.hz ** 2 <= LEAST_SURE;
+  return (2 * hz * turn.uncertaintyHz) / turn.hz ** 2 <= LEAST_SURE;
 }

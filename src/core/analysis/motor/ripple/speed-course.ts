@@ -15,7 +15,7 @@ export interface SpeedCourse {
   readonly blockSamples: number;
   readonly usualA: number;
   /** highest less usual current, A */
-  readonly roomA: number;
+  readonly spanA: number;
   /** (current - usual) over the room in each block of the range */
   readonly load: Float64Array;
 }
@@ -36,17 +36,17 @@ interface CourseOf {
 
 /** The course over one stretch; null where the highest current is no more than the usual one. O(n). */
 export function speedCourse({ press, range, usualA, highestA, blockS }: CourseOf, { baseline, sampling }: Readings): SpeedCourse | null {
-  const roomA = highestA - usualA;
-  if (!(roomA > 0.05 * highestA)) return null;
+  const spanA = highestA - usualA;
+  if (!(spanA > 0.05 * highestA)) return null;
   const blockSamples = Math.max(1, Math.round(blockS * sampling.rateHz));
   const blocks = Math.max(1, Math.floor((range.endIndex - range.startIndex) / blockSamples));
   const load = new Float64Array(blocks);
   for (let b = 0; b < blocks; b++) {
     const from = range.startIndex + b * blockSamples;
     const to = b === blocks - 1 ? range.endIndex : from + blockSamples;
-    load[b] = (meanOf(baseline.deviationA, from, to) * press.sign - usualA) / roomA;
+    load[b] = (meanOf(baseline.deviationA, from, to) * press.sign - usualA) / spanA;
   }
-  return { range, blockSamples, usualA, roomA, load };
+  return { range, blockSamples, usualA, spanA, load };
 }
 
 /**
@@ -73,7 +73,7 @@ function loadAt({ load, blockSamples }: SpeedCourse, place: number): number {
 
 /** Smoothed current at a place of the range, A, in the direction of the press. */
 export function levelAt(course: SpeedCourse, place: number): number {
-  return course.usualA + course.roomA * loadAt(course, place);
+  return course.usualA + course.spanA * loadAt(course, place);
 }
 
 /** Share of the usual speed at a place of the range, in samples from its start. */

@@ -9,7 +9,7 @@ const EVEN_95 = 0.475;
  * a step washes the steps out; without any the level may be anywhere within its step (first term of the Fourier series of a rounded
  * normal variable: exp(-2 pi² sigma²/step²); B. Widrow, "Statistical theory of quantization", IEEE Trans. Instrum. Meas. 45(2), 1996).
  */
-export function stepDoubt(stepA: number, sigmaA: number): number {
+export function stepUncertainty(stepA: number, sigmaA: number): number {
   if (!(stepA > 0)) return 0;
   const scatter = sigmaA / stepA;
   return EVEN_95 * stepA * Math.exp(-2 * Math.PI * Math.PI * Math.max(0, scatter * scatter - 1 / 12));

@@ -7,7 +7,7 @@ import type { Baseline } from './baseline.ts';
  * the very end: the line is then off by up to half the difference between the two levels. Beyond the first or last idle stretch the level
  * is only carried on: it may have moved on as far as it has been seen to move in as much time.
  */
-export function zeroDoubt(baseline: Baseline, startS: number, endS: number): number {
+export function zeroUncertainty(baseline: Baseline, startS: number, endS: number): number {
   const { nodeS, nodeA } = baseline;
   const last = nodeS.length - 1;
   if (last < 0) return 0;

@@ -1,6 +1,6 @@
 import { lowerBound } from '../../../trace.ts';
 import { UPPER_95, normalQuantile, tQuantile } from '../../uncertainty/distributions.ts';
-import { stepDoubt } from '../rest/level-estimate.ts';
+import { stepUncertainty } from '../rest/level-estimate.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { recurringExtra } from '../rest/steady.ts';
 import type { Pulses } from '../../results.ts';
@@ -71,7 +71,7 @@ function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null
   return null;
 }
 
-/** Level at rest in `[startS, endS)`: the lowest segments that last, the longest of them, and everything in the stretch that equals it within the doubt. */
+/** Level at rest in `[startS, endS)`: the lowest segments that last, the longest of them, and everything in the stretch that equals it within the uncertainty. */
 export function restLevel(readings: Readings, startS: number, endS: number, pulses: Pulses | null = null): Stretch {
   const { blocks, segments } = readings;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
@@ -119,7 +119,7 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
   }
   const polled = polledIn(parts.filter((part) => !equal.includes(part)), sumA / count, { pulses, widthS: blocks.widthS, count });
   const extra = recurringExtra(readings, equal);
-  return { startS, endS, levelA: sumA / count + polled.extraA + extra.extraA, errorA: Math.hypot(polled.errorA, Math.min(Math.sqrt(lowest.varianceA2 / count), batchErrorA(readings, equal)), extra.errorA), centreS: centreOf(readings, equal), roundingA: stepDoubt(readings, [{ startS, endS }]), highestA: Math.max(...parts.filter((part) => part.count > 0).map((part) => part.sumA / part.count)), blockCount: count, usable: true };
+  return { startS, endS, levelA: sumA / count + polled.extraA + extra.extraA, errorA: Math.hypot(polled.errorA, Math.min(Math.sqrt(lowest.varianceA2 / count), batchErrorA(readings, equal)), extra.errorA), centreS: centreOf(readings, equal), roundingA: stepUncertainty(readings, [{ startS, endS }]), highestA: Math.max(...parts.filter((part) => part.count > 0).map((part) => part.sumA / part.count)), blockCount: count, usable: true };
 }
 
 /** What the pulses of a module that polls add to a stretch of `count` blocks where they are levels of their own, A: the same estimate on both sides of a pull. It is off by one pulse at least, by where in their beat the stretch begins. */

@@ -23,7 +23,7 @@ export interface LevelEstimate {
 /**
  * The sleeping level with a 95 % interval from batch means: rest is cut into up to 24 batches, whose scatter carries the noise that
  * hangs together in time; the long-run variance is the floor. Added in: half a step of the reading when the noise is too small to
- * average over the steps, the drift of the zero when the level wanders, and the sensor's own doubt where it is known.
+ * average over the steps, the drift of the zero when the level wanders, and the sensor's own uncertainty where it is known.
  */
 export function estimateLevel(readings: Readings, rests: readonly RestStretch[], options: DrainOptions): LevelEstimate | null {
   const values: number[] = [];
@@ -54,11 +54,11 @@ export function estimateLevel(readings: Readings, rests: readonly RestStretch[],
   const hours = (times[used - 1] - readings.firstS) / 3600;
   const extra = recurringExtra(readings, ranges);
   const levelA = weightedMean(values, counts, used) + extra.extraA;
-  const noiseA = Math.hypot(WIDER * batchDoubt(varianceA2, values, used), NORMAL_95 * extra.errorA);
+  const noiseA = Math.hypot(WIDER * batchUncertainty(varianceA2, values, used), NORMAL_95 * extra.errorA);
   const sensor = sensorSizes(options, readings.readingSigmaA, levelA, hours);
   const sensorA = halfWidthOf(partsOf(sensor));
   const wanderA = Math.abs(movedA) * sinceZero(times, readings.firstS);
-  const parts = partsOf({ ...sensor, noise: noiseA / NORMAL_95, resolution: stepDoubt(readings, rests) / NORMAL_95, 'zero-drift': Math.hypot(sensor['zero-drift'], wanderA / NORMAL_95) });
+  const parts = partsOf({ ...sensor, noise: noiseA / NORMAL_95, resolution: stepUncertainty(readings, rests) / NORMAL_95, 'zero-drift': Math.hypot(sensor['zero-drift'], wanderA / NORMAL_95) });
   const halfA = halfWidthOf(parts);
   return { levelA, lowA: levelA - halfA, highA: levelA + halfA, driftA, sensorA, parts };
 }
@@ -97,7 +97,7 @@ function weightedMean(values: readonly number[], counts: readonly number[], used
   return sum / Math.max(1, weight);
 }
 
-function batchDoubt(varianceA2: number, values: readonly number[], used: number): number {
+function batchUncertainty(varianceA2: number, values: readonly number[], used: number): number {
   const floor = NORMAL_95 * Math.sqrt(varianceA2 / used);
   const batches = Math.min(PATTERN, Math.floor(used / 8));
   if (batches < 4) return floor * 1.3;
@@ -119,7 +119,7 @@ function batchDoubt(varianceA2: number, values: readonly number[], used: number)
  * Quantization Noise, 2008, chapter on dither); its sigma is the readings' scatter less q^2/12, taken a little low, since it swings with
  * where between two steps the level lies.
  */
-export function stepDoubt(readings: Readings, rests: readonly { readonly startS: number; readonly endS: number }[]): number {
+export function stepUncertainty(readings: Readings, rests: readonly { readonly startS: number; readonly endS: number }[]): number {
   const { stepA, picked } = readings;
   if (stepA === 0) return 0;
   const differences: number[] = [];

@@ -130,7 +130,7 @@ describe('the ripple among the lines', () => {
 });
 
 describe('orders of the rotation', () => {
-  const turn = { hz: 40, doubtHz: 0.02 };
+  const turn = { hz: 40, uncertaintyHz: 0.02 };
 
   it('are whole numbers within 0.06, or none', () => {
     expect(orderOf(400, turn)).toBe(10);
@@ -161,7 +161,7 @@ describe('orders of the rotation', () => {
   });
 
   it('that are none show a folded line where the rate less it is an even order: 2000 - 770 = 1230, 60 turns of 20.5', () => {
-    const slow = { hz: 20.5, doubtHz: 0.005 };
+    const slow = { hz: 20.5, uncertaintyHz: 0.005 };
     expect(isAliasByOrder(770, slow, 2000)).toBe(true);
     expect(isAliasByOrder(40 * 20.5, slow, 2000)).toBe(false);
     expect(isAliasByOrder(770, slow, 20_000)).toBe(false);

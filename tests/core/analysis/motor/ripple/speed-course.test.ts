@@ -87,7 +87,7 @@ describe('the rate of rotation', () => {
 
   it('is that of the strongest line from 8 to 110 a second, to some hundredths of a bin', () => {
     const turn = findTurn(drawn({ 1: 0.1 }), 0, 4096, RATE_HZ);
-    expect(Math.abs((turn?.hz ?? 0) - 47)).toBeLessThan(3 * (turn?.doubtHz ?? 0));
+    expect(Math.abs((turn?.hz ?? 0) - 47)).toBeLessThan(3 * (turn?.uncertaintyHz ?? 0));
   });
 
   it('is half of it where a line is there too: an uneven rotor of two poles makes its second order the stronger', () => {

@@ -31,12 +31,12 @@ const FEWEST_IN_RISE = 2;
 /** residual over the height of the peak above the run; more, and the curve is not that of a motor starting under a steady load. Scored */
 const WORST_RESIDUAL = 0.06;
 /** half width over value beyond which a time constant is not told */
-const WORST_DOUBT = 0.5;
+const WORST_UNCERTAINTY = 0.5;
 /**
  * Half widths that the bounds have at least, as shares: what the equations leave out (a load that is not steady, dry friction that holds the
  * rotor for a moment, ripple, a winding that warms). Scored, so that the bounds hold the true values of generated motors
  */
-const LEAST_DOUBT = { mechanical: 0.1, electrical: 0.15, standstill: 0.04, standstillByFall: 0.08 } as const;
+const LEAST_UNCERTAINTY = { mechanical: 0.1, electrical: 0.15, standstill: 0.04, standstillByFall: 0.08 } as const;
 
 /**
  * Fits the motor's own equations to a switch-on (reference/motor.ts): standstill current, run, L/R and mechanical time constant, and when
@@ -109,15 +109,15 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const motor = motorOf(fit.parameters);
   const widen = autocorrelationFactor(curve, delayed(fit.parameters));
   const width = (p: number): number => NORMAL_95 * widen * fit.deviations[p];
-  const mechanical = Math.hypot(width(3), LEAST_DOUBT.mechanical);
-  const electrical = Math.hypot(width(2), LEAST_DOUBT.electrical);
+  const mechanical = Math.hypot(width(3), LEAST_UNCERTAINTY.mechanical);
+  const electrical = Math.hypot(width(2), LEAST_UNCERTAINTY.electrical);
   const { clampAtMostS } = curve;
-  const clear = electrical < WORST_DOUBT && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > CLAMP_FASTER * clampAtMostS;
+  const clear = electrical < WORST_UNCERTAINTY && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > CLAMP_FASTER * clampAtMostS;
   // a slow clamp adds its own lag to the rise: the fast pole is then the clamp's, and the motor's own figures follow from the poles
   const lag = clear || curve.clampS === 0 ? 1 : lagFactor(motor);
   const standstillA = motor.standstillA * lag;
-  if (!(mechanical < WORST_DOUBT) || !(standstillA > 0.95 * curve.peakA)) return null;
-  const standstill = Math.hypot(width(0) * lag, LEAST_DOUBT.standstill * standstillA);
+  if (!(mechanical < WORST_UNCERTAINTY) || !(standstillA > 0.95 * curve.peakA)) return null;
+  const standstill = Math.hypot(width(0) * lag, LEAST_UNCERTAINTY.standstill * standstillA);
   return {
     tau_mechanical_s: motor.mechanicalS / lag,
     low_mechanical_s: (motor.mechanicalS * Math.exp(-mechanical)) / lag,
@@ -163,16 +163,16 @@ function fitFall(curve: SwitchOnCurve, fallS: number): InrushFit | null {
   const widen = autocorrelationFactor({ ...curve, timeS, currentA }, falling(fit.parameters));
   const slowS = Math.exp(fit.parameters[2]);
   const width = NORMAL_95 * widen * fit.deviations[2];
-  if (!(width < WORST_DOUBT) || !(fit.parameters[1] > 0)) return null;
+  if (!(width < WORST_UNCERTAINTY) || !(fit.parameters[1] > 0)) return null;
   const most = Math.min(0.2, (0.5 * (peakAtS + periodS)) / slowS);
   // back to the switch, which closed within the sample before the first
   const worked = propagate(([restA, stepA, logS]) => [restA + stepA * Math.exp((fromS + 0.5 * periodS) / Math.exp(logS))], fit.parameters, fit.covariance);
   const standstillA = worked.values[0];
-  const doubtA = NORMAL_95 * widen * Math.sqrt(worked.covariance[0][0]) + (standstillA - runA) * (Math.exp(periodS / slowS) - 1) * 0.5;
-  if (!(doubtA < WORST_DOUBT * standstillA)) return null;
-  const lowA = Math.min(peakA, standstillA) * (1 - LEAST_DOUBT.standstillByFall);
-  const highA = Math.max(peakA, standstillA) + Math.hypot(doubtA, LEAST_DOUBT.standstillByFall * standstillA);
-  const factor = Math.exp(Math.hypot(width, LEAST_DOUBT.mechanical));
+  const halfWidthA = NORMAL_95 * widen * Math.sqrt(worked.covariance[0][0]) + (standstillA - runA) * (Math.exp(periodS / slowS) - 1) * 0.5;
+  if (!(halfWidthA < WORST_UNCERTAINTY * standstillA)) return null;
+  const lowA = Math.min(peakA, standstillA) * (1 - LEAST_UNCERTAINTY.standstillByFall);
+  const highA = Math.max(peakA, standstillA) + Math.hypot(halfWidthA, LEAST_UNCERTAINTY.standstillByFall * standstillA);
+  const factor = Math.exp(Math.hypot(width, LEAST_UNCERTAINTY.mechanical));
   return {
     tau_mechanical_s: slowS * (1 + most / 2),
     low_mechanical_s: slowS / factor,
