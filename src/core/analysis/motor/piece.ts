@@ -29,6 +29,7 @@ import { withBudget } from './quantities/press-budget.ts';
 import { withSensor } from './quantities/sensor-bounds.ts';
 import { usualVolts } from './wire/voltage-channel.ts';
 import { readWire, type Wire } from './wire/wire.ts';
+import { pairingOf } from './quantities/supply/supply-cells.ts';
 import { supplyFields } from './quantities/supply/supply.ts';
 import { warmingOf } from './quantities/supply/warming.ts';
 import { median } from '../../stats.ts';
@@ -124,7 +125,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   // a break that ends a stall, as a cut-out does, is none in a running motor
   const atOnce = Math.max(2 * view.shape.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
-  const feed = trace.voltageV === null ? null : { press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp };
+  const feed = trace.voltageV === null || place === null ? null : pairingOf({ press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp });
   const warmed = feed === null ? null : warmingOf(feed, motion.running[0]);
   const actuation: PressReading = {
     start_s: timeS[press.startIndex],

@@ -36,7 +36,7 @@ export function findSteps(view: PressView, running: readonly IndexRange[], timeS
     let last = 0;
     for (let k = side; k < levels.length - side; k++) {
       if (k - last < side) continue;
-      const step = stepAt(levels, k, side, edge, calms(shape.restlessA2.subarray(from, to), k, side));
+      const step = stepAt(levels, k, side, edge, () => calms(shape.restlessA2.subarray(from, to), k, side));
       if (step === null) continue;
       const at = shape.startIndex + (from + k) * shape.step;
       if (!step.isJam && !isSwitched(deviationA, at, view, step.changeA)) continue;
@@ -48,13 +48,13 @@ export function findSteps(view: PressView, running: readonly IndexRange[], timeS
 }
 
 /** A lasting change about cell `k`, where it is steepest; null where there is none. */
-function stepAt(levels: Float64Array, k: number, side: number, edge: number, isCalm: boolean): { changeA: number; errorA: number; isJam: boolean } | null {
+function stepAt(levels: Float64Array, k: number, side: number, edge: number, isCalm: () => boolean): { changeA: number; errorA: number; isJam: boolean } | null {
   const jump = levels[k + edge - 1] - levels[k - edge];
+  // it must be steepest here
+  for (let j = Math.max(edge, k - 2 * edge); j <= Math.min(levels.length - edge, k + 2 * edge); j++) if (Math.abs(levels[j + edge - 1] - levels[j - edge]) > Math.abs(jump)) return null;
   const before = levels.subarray(k - side, k - edge);
   const least = STEP.leastShare * median(before);
   if (Math.abs(jump) < least / 2) return null;
-  // it must be steepest here
-  for (let j = Math.max(edge, k - 2 * edge); j <= Math.min(levels.length - edge, k + 2 * edge); j++) if (Math.abs(levels[j + edge - 1] - levels[j - edge]) > Math.abs(jump)) return null;
   // what joins in may start with a rush of its own: the level that lasts counts
   const after = levels.subarray(Math.min(levels.length - 2, k + Math.max(edge, jump > 0 ? side >> 1 : edge)), Math.min(levels.length, k + 2 * side));
   const changeA = mean(after) - mean(before);
@@ -63,7 +63,7 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);
   const isSharp = Math.abs(jump) > STEP.sharpShare * Math.abs(changeA);
   const rest = levels.subarray(k + edge);
-  const isFlatToTheEnd = isCalm && changeA > STEP.jamShare * mean(before) && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after);
+  const isFlatToTheEnd = changeA > STEP.jamShare * mean(before) && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after) && isCalm();
   return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
 }
 

@@ -56,8 +56,7 @@ const EVEN = 0.08;
  */
 export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
   const blocks = blocksOf(sizes, sampling, BLOCK_S);
-  const slow = (): Blocks => blocksOf(sizes, sampling, FOLDED_BLOCK_S);
-  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST) ?? choppedIn(blocks, sampling, FOLDED_LEFT, LEAST_PART) ?? choppedIn(slow(), sampling, FOLDED_LEFT, MOST);
+  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST) ?? choppedIn(blocks, sampling, FOLDED_LEFT, LEAST_PART) ?? choppedIn(joined(blocks, Math.round(FOLDED_BLOCK_S / BLOCK_S)), sampling, FOLDED_LEFT, MOST);
 }
 
 function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leastShare: number): Chopping | null {
@@ -88,7 +87,7 @@ interface Blocks {
   readonly sizes: Float32Array;
   /** samples */
   readonly block: number;
-  /** 95th percentile of each */
+  /** 95th percentile of each, or of the highest of those it joins */
   readonly tops: readonly number[];
   /** never above the low level, and cheaper to find */
   readonly lowest: readonly number[];
@@ -105,6 +104,12 @@ function blocksOf(sizes: Float32Array, { rateHz }: Sampling, blockS: number): Bl
     lowest.push(least);
   }
   return { sizes, block, tops, lowest };
+}
+
+/** So many stretches as one each, with the highest of their levels. */
+function joined({ sizes, block, tops, lowest }: Blocks, times: number): Blocks {
+  const groups = Array.from({ length: Math.floor(tops.length / times) }, (_value, g) => g * times);
+  return { sizes, block: block * times, tops: groups.map((g) => Math.max(...tops.slice(g, g + times))), lowest: groups.map((g) => Math.min(...lowest.slice(g, g + times))) };
 }
 
 function swingsOf({ sizes, block, tops, lowest }: Blocks, deepestLeft: number): Swings | null {

@@ -1,6 +1,6 @@
 import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
-import { pairCells, pairingOf, type FeedTrace, type Pairing } from './supply-cells.ts';
+import { pairCells, type Pairing } from './supply-cells.ts';
 import { nominalOf, SUPPLY } from '../../settings.ts';
 import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
@@ -17,12 +17,10 @@ import type { Motion } from '../../types.ts';
  * voltage is slowed down by the same time constant, the one that leaves the rise nearest to the line, and what is not known of it counts in
  * the bounds. Where the voltage itself comes up slowly, both channels are taken to be alike.
  */
-export function supplyFields(feed: FeedTrace, motion: Motion): Supply | null {
-  if (feed.place === null) return null;
-  const pairing = pairingOf(feed);
+export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
   const line = lineOf(pairing);
   if (line === null || line.low > -line.slope) return null;
-  const { press, voltageV } = feed;
+  const { press, voltageV } = pairing;
   const openV = openVolts(line, pairing);
   if (openV === null) return null;
   // a motor that did not run stood at one level: its middle half, clear of the switch's edges however slow the clamp

@@ -2,7 +2,7 @@ import { median, robustSigma } from '../../../../stats.ts';
 import { STEP } from '../../settings.ts';
 import type { IndexRange } from '../../types.ts';
 import { fitRobust } from './feed-line.ts';
-import { pairCells, pairingOf, type FeedTrace } from './supply-cells.ts';
+import { pairCells, type Pairing } from './supply-cells.ts';
 
 /** of the resistance at the start of the run; copper that warms by some 50 K (0.39 % a kelvin) gains as much, and a battery tires by less in a press */
 const WORTH_TELLING = 0.2;
@@ -15,13 +15,12 @@ const ALL_ALONG = [0.25, 0.75] as const;
  * switch-on says there are with nothing flowing. Null where those do not tell, where it hardly grows, not all along, or no more
  * than the cells scatter. Only for a lead at the motor: at the battery nothing of joints and wires is seen.
  */
-export function warmingOf(feed: FeedTrace, run: IndexRange | undefined): { from_ohm: number; to_ohm: number } | null {
-  if (feed.place !== 'motor' || run === undefined) return null;
-  const pairing = pairingOf(feed);
+export function warmingOf(pairing: Pairing, run: IndexRange | undefined): { from_ohm: number; to_ohm: number } | null {
+  if (pairing.place !== 'motor' || run === undefined) return null;
   const { currentA, voltageV } = pairCells(pairing, 0, null);
   const thirdSamples = (run.endIndex - run.startIndex) / 3;
   // as long again as the switch-on lasted: hardly anything has warmed
-  const early = pairing.starts.filter((start) => start < 2 * run.startIndex - feed.press.startIndex).length;
+  const early = pairing.starts.filter((start) => start < 2 * run.startIndex - pairing.press.startIndex).length;
   const cold = fitRobust({ currentA: currentA.subarray(0, early), voltageV: voltageV.subarray(0, early) });
   if (cold === null || cold.error > -cold.slope) return null;
   const ohmsOf = (part: number): Float64Array => {
