@@ -42,6 +42,8 @@ export const INRUSH = {
   overRun: 1.2,
   /** the same, up to which a standing winding may fall by itself: resistive loads show 1.03 to 1.07 (open data: starts), a rotor thrown back by its stop some more */
   fallsAtOnce: 1.1,
+  /** of the level; a load that falls at once and is so restless besides turns: the faintest commutators (motor datasheets give none; common practice) */
+  restless: 0.005,
   /** of the fall from the peak that may be left when the current is called settled: 4.8 time constants */
   settledShare: 0.008,
 } as const;

@@ -17,6 +17,10 @@ const ONCE_WRONG: readonly (readonly [name: string, seed: number, wasSaid: strin
   ['burnt-segment-pump', 1404, 'four turns of a rotor with a lost coil were a beat'],
   ['chopped-20k', 1402, 'a fast chopping folded to near half the rate was a contact lost six times'],
   ['chopped-20k', 1403, 'what is left of a folded chopping was a beat'],
+  ['solenoid-stuck', 1402, 'a coil whose rise lies between a winding and a solenoid was a locked motor'],
+  ['slow-logger', 1302, 'a ripple of 196 Hz, folded to 4 Hz by 200 readings a second, was a tight spot once a turn'],
+  ['soft-start', 1602, 'a soft start that had come up to its level was a stall'],
+  ['tips-clipped', 1601, 'a switch-on beyond the end of the range was a stall'],
 ];
 
 describe('a recording that was once read wrong', () => {

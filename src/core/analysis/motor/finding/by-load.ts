@@ -6,7 +6,9 @@ import type { LoadReading } from '../wire/load-kind.ts';
 import type { Wire } from '../wire/wire.ts';
 import { findLostLoad, type LostLoad } from '../motion/lost-load.ts';
 import { findBeat } from '../motion/beat.ts';
+import { FASTEST_TURN_HZ } from '../motor-model.ts';
 import { NEAR_TOP } from '../motion/plateaus.ts';
+import type { Sampling } from '../sensor/sampling.ts';
 import { SUSPECT } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
 import { findPlunger } from '../wire/plunger.ts';
@@ -61,7 +63,7 @@ interface InRun {
   readonly beat: Beat | null;
 }
 
-type Question = (actuation: PressReading, place: Place, wire: Wire) => boolean;
+type Question = (actuation: PressReading, place: Place, wire: Wire, sampling: Sampling) => boolean;
 
 /** Only what turns, or may turn, can jam, let go of its load or meet a tight spot once a turn. */
 const mayTurn: Question = (_actuation, { kind }) => kind === 'motor' || kind === 'unknown';
@@ -71,12 +73,13 @@ const stepsByItself: Question = (_actuation, _place, { coupling, chopping }) => 
 
 const isMotor: Question = ({ inrush }, { kind }) => kind === 'motor' || inrush?.fit != null;
 
-/** What swings without a load that recurs: such a clamp, a chopped supply folded by the logger, a lost coil, a rotor that drives nothing. */
-const swingsByItself: Question = (actuation, _place, { coupling, chopping }) => coupling !== null || chopping !== null || actuation.bad_commutation !== undefined || spinsFree(actuation);
+/** What swings without a load that recurs: such a clamp, a chopped supply or the rotor's own turns folded by the logger, a lost coil, a rotor that drives nothing. */
+const swingsByItself: Question = (actuation, _place, { coupling, chopping }, { rateHz }) =>
+  coupling !== null || chopping !== null || rateHz < 2 * FASTEST_TURN_HZ || actuation.bad_commutation !== undefined || spinsFree(actuation);
 
-function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline }: ExtrasContext): InRun {
+function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline, sampling }: ExtrasContext): InRun {
   const { view, motion } = place;
-  const asks = (question: Question): boolean => question(actuation, place, wire);
+  const asks = (question: Question): boolean => question(actuation, place, wire, sampling);
   if (!asks(mayTurn)) return { steps: [], slip: null, beat: null };
   const steps = [...(asks(stepsByItself) ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA)), ...partialStalls(actuation)];
   // a step leaves two levels: neither one that was lost nor one that recurs can be told from it

@@ -2,7 +2,7 @@ import { standsAtEnd } from '../sensor/full-scale.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
 import type { PressView, TraceLevels } from './press-view.ts';
 import { median } from '../../../stats.ts';
-import { INRUSH, LOAD, STALL } from '../settings.ts';
+import { INRUSH, PRESS, STALL } from '../settings.ts';
 
 /** of the level; so much restlessness that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
 const ALIVE_SHARE = 0.015;
@@ -23,7 +23,7 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
-  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
+  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (INRUSH.restless * levelA) ** 2)) ? 'unclear' : 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
@@ -65,8 +65,7 @@ export function isStall(plateau: Plateau, view: PressView, common: TraceLevels):
   if (runA !== null && plateau.levelA < overRun(plateau, view, common) * runA) return false;
   const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
   if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
-  // a switch-on that stays far below what flows later was no full one (a soft start, a current limit): a ripple that is still there counts then
-  if (peakA !== null && plateau.levelA > STALL.overSoftStart * peakA && rippleWeight(plateau, view, common.idleRestlessA2, runA ?? 0) < 0) return false;
+  if (peakA !== null && plateau.levelA > STALL.overSoftStart * peakA && isSoftStart(plateau, view, common, runA ?? 0)) return false;
   let weight = 0;
   if (peakA === null) weight += 0.5;
   else if (plateau.levelA > 0.97 * peakA) weight += 2;
@@ -79,6 +78,15 @@ export function isStall(plateau: Plateau, view: PressView, common: TraceLevels):
   if (plateau.wander < 0.01 + noiseShare) weight += 1;
   else if (plateau.wander > 0.025 + noiseShare) weight -= 1.5;
   return weight >= 1.5;
+}
+
+/**
+ * A switch-on that stays far below what flows later was no full one (a soft start, a current limit), or the clamp is slow. A ripple that is still there tells
+ * that it turns; where none shows, a climb that lasts longer than a rotor takes to come to rest.
+ */
+function isSoftStart(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): boolean {
+  const ripple = rippleWeight(plateau, view, common.idleRestlessA2, runA);
+  return ripple < 0 || (ripple === 0 && (plateau.from - plateau.approach) * view.shape.stepS > PRESS.coastS);
 }
 
 /** weight of a ripple that hardly stands out of the clamp's noise, or that a high current speaks against. Scored */

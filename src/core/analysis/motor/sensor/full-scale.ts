@@ -113,12 +113,17 @@ export function withoutClippedStarts(judged: Motion, currentA: Float32Array, cli
   const running = motion.running[0];
   if (first === undefined || running === undefined || first.at !== 'start' || running.startIndex < first.endIndex) return motion;
   let atEnd = 0;
-  for (let i = first.startIndex; i < first.endIndex; i++) if (Math.abs(currentA[i]) >= NEAR_END * clipA) atEnd++;
+  let leftIndex = first.endIndex;
+  for (let i = first.startIndex; i < first.endIndex; i++) {
+    if (Math.abs(currentA[i]) < NEAR_END * clipA) continue;
+    atEnd++;
+    leftIndex = i + 1;
+  }
   if (atEnd < 0.5 * (first.endIndex - first.startIndex)) return motion;
   const runA = Math.abs(median(currentA.subarray(running.startIndex, running.endIndex)));
-  let halfIndex = first.endIndex;
+  let halfIndex = leftIndex;
   while (halfIndex < running.startIndex && Math.abs(currentA[halfIndex]) > (clipA + runA) / 2) halfIndex++;
-  const halvings = (first.endIndex - first.startIndex) / Math.max(1, halfIndex - first.endIndex);
+  const halvings = (leftIndex - first.startIndex) / Math.max(1, halfIndex - leftIndex);
   if (halvings > MOST_HALVINGS) return motion;
   return { ...motion, stalls: motion.stalls.slice(1), inrushEnd: running.startIndex };
 }
