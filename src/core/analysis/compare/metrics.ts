@@ -77,8 +77,9 @@ export const ACTUATION_METRICS: readonly Metric[] = [
 /** Of all presses of a trace, those with any finding but normal; compared as a share and not as a mean. */
 export const FAULTY_SHARE = { name: 'faulty_share', unit: '', floor: 0.1, worse: 1, decides: true } as const;
 
+/** Presses of one direction that are evidence: of one that the recording cuts neither length nor currents are whole. */
 export function actuationsOf(result: ActuationResult, direction: Direction): Actuation[] {
-  return result.actuations.filter((actuation) => actuation.direction === direction);
+  return result.actuations.filter((actuation) => actuation.direction === direction && actuation.cut === undefined);
 }
 
 /** A peak that a clipped or slow sensor read too low has bounds of its own, open upwards where the trace holds none. */

@@ -24,6 +24,13 @@ describe('comparing two motor tests', () => {
     expect(result.verdict.because.join()).toContain('Running current forward');
   });
 
+  it('takes nothing of a press that the recording cuts as evidence', () => {
+    const cut = running(9, 'forward', { cut: 'start' });
+    const run = compareActuation(actuationResult(series(4.2), 'normal'), actuationResult([...series(4.2), cut], 'normal')).pairs.find(({ metric }) => metric === 'run_a')!;
+    expect(run).toMatchObject({ judgement: 'same', after_count: 4 });
+    expect(learnKnownGood('step', [actuationResult([running(4), cut], 'normal')]).limits.find(({ metric }) => metric === 'run_a')!.high).toBeLessThan(5);
+  });
+
   it('calls it repaired when a fault was found before and none after', () => {
     const before = actuationResult([running(7.4, 'forward', { stalls: [{ start_s: 3, end_s: 4, level_a: 13, at: 'travel' }], finding: 'stalled' })], 'stalled');
     const result = compareActuation(before, actuationResult(series(4.2), 'normal'));
