@@ -23,9 +23,9 @@ import { measurePulls } from './pulls/pulls.ts';
 import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
 import { estimateLevel, sensorHalfWidthA, type LevelEstimate } from './rest/level-estimate.ts';
 import { findRest, settledRest } from './rest/rest.ts';
-import { findSettling } from './rest/settling.ts';
+import { findSettling, type Settling } from './rest/settling.ts';
 import { SURE_REST_S } from './settings.ts';
-import type { Readings, Rest, SleepTimeline } from './types.ts';
+import type { FuseTest, Readings, Rest, SleepTimeline } from './types.ts';
 import { findPulses } from './wake-ups/pulses.ts';
 import { wakePeriod } from './wake-ups/wake-period.ts';
 import { readTimeline } from './wake-ups/wake-ups.ts';
@@ -67,30 +67,20 @@ interface Stages {
   readonly rest: Rest | null;
   readonly timeline: SleepTimeline;
   readonly estimate: LevelEstimate | null;
+  readonly fuses: FuseTest;
+  /** the first fuse pulled at rest, s; Infinity without one */
+  readonly pulledS: number;
+  readonly settling: Settling | null;
 }
 
 function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): NightReading {
-  const belowA = belowZeroA(options.zeroUncertaintyA, ((options.zeroDriftAPerHour ?? 0) * Math.max(0, table.lastS - table.firstS)) / 3600);
-  const stuck = stuckReadings(table);
-  const recorded = makeReadings(withoutStuck(table, stuck), voltage.read(), options.ranges ?? [], belowA);
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
-  const plausible = implausible(recorded) === null;
-  const keyOffS = plausible ? findKeyOff(recorded) : null;
-  const begun = keyOffS === null ? recorded : readingsFrom(recorded, keyOffS);
-  const end = plausible ? findEnd(begun, marks) : null;
-  const parked = readingsUntil(begun, end);
+  const { recorded, stuck, keyOffS, end, parked } = readParked(table, voltage, marks, options);
   const elapsedS = Math.max(0, parked.lastS - parked.firstS);
   const odd = implausible(parked);
-  const found = odd === null ? findRest(parked, marks) : null;
   const settlingS = options.settlingS ?? null;
-  const fuses = measurePulls(parked, marks, found, { limitA, settlingS, gainUncertaintyPercent: options.gainUncertaintyPercent ?? 0, zeroDriftAPerHour: options.zeroDriftAPerHour ?? 0 });
-  const timeline: SleepTimeline = found === null ? { wakeUps: [], rests: [] } : readTimeline(parked, found, fuses, marks);
-  const pulledS = fuses.events.find((event) => found !== null && event.atS > found.atS)?.atS ?? Infinity;
-  const untouched = timeline.rests.filter((stretch) => stretch.endS <= pulledS + parked.bins.widthS);
-  const settling = findSettling(parked, untouched);
-  const { rest, stretches } = settledRest(parked, found, untouched, settling);
-  const estimate = estimateLevel(parked, stretches, options);
-  const stages: Stages = { parked, rest, timeline, estimate };
+  const stages = readStages(parked, odd === null ? findRest(parked, marks) : null, marks, options);
+  const { rest, timeline, estimate, fuses, pulledS, settling } = stages;
   const levelA = estimate?.levelA ?? NaN;
   const untilS = Math.min(pulledS, parked.lastS);
   const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, untilS, timeline.wakeUps);
@@ -98,16 +88,14 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS, sensorA: estimate?.sensorA ?? 0 });
   const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null, longestTimeOut: null };
   const asleep = verdict.slept ? figuresOf(stages) : null;
-  const stands = rest !== null && parked.lastS - rest.atS >= 2 * SURE_REST_S;
-  const held = verdict.finding === 'too-short' && stands && levelA > limitA ? heldOf(stages) : null;
+  const held = verdict.finding === 'too-short' && rest !== null && parked.lastS - rest.atS >= 2 * SURE_REST_S && levelA > limitA ? heldOf(stages) : null;
   const shownA = asleep === null && held === null ? averageBetween(parked, parked.firstS, parked.lastS, [], false) : averageA;
   const overLimit = asleep === null ? null : overOrUnder(levelA, verdict.finding === 'waking' ? averageA : null, Math.max(levelA, averageA), halfWidthA, limitA);
   // what never slept cannot wake
   const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : timeline.wakeUps;
   const rhythm = wakePeriod(wakeUps);
-  const startA = asleep?.level_a ?? null;
-  const unexplainedA = unexplainedCurrent(startA, fuses.pulls);
-  const sharing = sharedDrain(fuses.pulls, startA, limitA);
+  const unexplainedA = unexplainedCurrent(asleep?.level_a ?? null, fuses.pulls);
+  const sharing = sharedDrain(fuses.pulls, asleep?.level_a ?? null, limitA);
   const possiblePulls = asleep === null || rest === null ? [] : findPossiblePulls(parked, rest.atS, marks, levelA);
   const pulses = findPulses(parked.bins, rest?.atS ?? parked.firstS, parked.lastS);
   const reserveLimitA = options.reserveCapacityMin === undefined ? null : reserveCapacityLimitA(options.reserveCapacityMin);
@@ -127,8 +115,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     asleep,
     wakeups: [...wakeUps],
     wake_period_s: rhythm !== null && rhythm.regular ? rhythm.period_s : null,
-    average_a: shownA,
-    charge_ah_per_day: shownA * 24,
+    average_a: shownA, charge_ah_per_day: shownA * 24,
     limit_a: limitA,
     over_limit: overLimit,
     pulls: [...fuses.pulls],
@@ -145,6 +132,33 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     wait_s: verdict.waitS,
     wait_until: verdict.waitS === null || options.startedAtMs === undefined ? null : new Date(options.startedAtMs + MS_PER_S * (parked.lastS + verdict.waitS)).toISOString(),
   };
+}
+
+/** The recording as levels, and the part of it that shows the parked vehicle. */
+function readParked(table: BinTable, voltage: VoltageTrack, marks: readonly Mark[], options: DrainOptions) {
+  const belowA = belowZeroA(options.zeroUncertaintyA, ((options.zeroDriftAPerHour ?? 0) * Math.max(0, table.lastS - table.firstS)) / 3600);
+  const stuck = stuckReadings(table);
+  const recorded = makeReadings(withoutStuck(table, stuck), voltage.read(), options.ranges ?? [], belowA);
+  const plausible = implausible(recorded) === null;
+  const keyOffS = plausible ? findKeyOff(recorded) : null;
+  const begun = keyOffS === null ? recorded : readingsFrom(recorded, keyOffS);
+  const end = plausible ? findEnd(begun, marks) : null;
+  const parked = readingsUntil(begun, end);
+  return { recorded, stuck, keyOffS, end, parked };
+}
+
+/** Rest, what woke it and what carries it, from where rest was first found. */
+function readStages(parked: Readings, found: Rest | null, marks: readonly Mark[], options: DrainOptions): Stages {
+  const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
+  const settlingS = options.settlingS ?? null;
+  const fuses = measurePulls(parked, marks, found, { limitA, settlingS, gainUncertaintyPercent: options.gainUncertaintyPercent ?? 0, zeroDriftAPerHour: options.zeroDriftAPerHour ?? 0 });
+  const timeline: SleepTimeline = found === null ? { wakeUps: [], rests: [] } : readTimeline(parked, found, fuses, marks);
+  const pulledS = fuses.events.find((event) => found !== null && event.atS > found.atS)?.atS ?? Infinity;
+  const untouched = timeline.rests.filter((stretch) => stretch.endS <= pulledS + parked.bins.widthS);
+  const settling = findSettling(parked, untouched);
+  const { rest, stretches } = settledRest(parked, found, untouched, settling);
+  const estimate = estimateLevel(parked, stretches, options);
+  return { parked, fuses, pulledS, settling, rest, timeline, estimate };
 }
 
 function figuresOf({ estimate, rest }: Stages): DrainResult['asleep'] {
