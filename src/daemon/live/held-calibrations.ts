@@ -13,6 +13,7 @@ export class HeldCalibrations {
   #names: readonly string[] = [];
   /** counts the look-ups: the answer to any but the last is out of date */
   #round = 0;
+  #looking: Promise<void> = Promise.resolve();
   all: readonly CalibrationRecord[] = [];
 
   constructor(parts: HeldParts) {
@@ -28,7 +29,16 @@ export class HeldCalibrations {
   }
 
   lookAgain(): void {
-    void this.#look(++this.#round);
+    this.#looking = this.#look(++this.#round);
+  }
+
+  /** The same once the look-up that goes on is answered: what a recording has to know before it begins. */
+  async known(): Promise<readonly CalibrationRecord[]> {
+    for (let looking: Promise<void> | null = null; looking !== this.#looking; ) {
+      looking = this.#looking;
+      await looking;
+    }
+    return this.all;
   }
 
   async #look(round: number): Promise<void> {

@@ -91,7 +91,7 @@ export class Hub {
       zero: this.#setUp.zero,
       damage: this.feed.damage,
       clock: this.feed.clock,
-      calibrations: this.calibrations.all,
+      calibrations: () => this.calibrations.known(),
       before: (seconds) => this.#before(seconds),
     }));
   }

@@ -170,8 +170,9 @@ export class Recorder {
   async #open(facts: RecordingFacts & { readonly logger: LoggerInfo | null }, beforeS: number, stop: StopSettings): Promise<Running> {
     const before = facts.before(beforeS);
     await this.#closing;
+    const calibrations = (await facts.calibrations?.()) ?? [];
     const onEnd = ({ cause, text }: CaptureEnd): void => void this.stop(cause, text);
-    const capture = await this.#parts.create({ ...facts, logger: facts.logger! }, before.startS, { stopAfterS: stop.stopAfterS, stopAfterBytes: stop.stopAfterBytes, onEnd });
+    const capture = await this.#parts.create({ ...facts, logger: facts.logger!, calibrations }, before.startS, { stopAfterS: stop.stopAfterS, stopAfterBytes: stop.stopAfterBytes, onEnd });
     const run = new Running(capture, before.startS, facts, stop.stopWhenAsleep, (error) => this.#markFault(error, before.startS));
     await run.putBefore(before);
     return run;

@@ -38,10 +38,13 @@ export interface RecordingFacts {
   readonly zero: Zero | null;
   readonly damage: DamageView;
   readonly clock: ClockReport | null;
-  /** those that hold of this logger, kept in the data folder; absent where there is none */
-  readonly calibrations?: readonly CalibrationRecord[];
+  /** those that hold of this logger, once they are looked up in the data folder; absent where there is none */
+  readonly calibrations?: () => Promise<readonly CalibrationRecord[]>;
   before(seconds: number): Before;
 }
+
+/** The same once all of it is known. */
+export type KnownFacts = Omit<RecordingFacts, 'logger' | 'calibrations'> & { readonly logger: LoggerInfo; readonly calibrations: readonly CalibrationRecord[] };
 
 /** A trace that is being written, and where it lies; without a data folder jobId and traceId are empty. */
 export interface Capture {
@@ -59,7 +62,7 @@ export interface CaptureLimits {
 export interface RecorderParts {
   readonly clock: Clock;
   /** makes the trace folder; `startS` is the live time that becomes trace time 0 */
-  readonly create: (facts: RecordingFacts & { readonly logger: LoggerInfo }, startS: number, limits: CaptureLimits) => Promise<Capture>;
+  readonly create: (facts: KnownFacts, startS: number, limits: CaptureLimits) => Promise<Capture>;
   readonly send: (message: ToPage) => void;
   /** called when a recording has begun, at the moment it ends, and when it is closed on disk (`record` null: it could not be closed cleanly) */
   readonly onStart: () => void;

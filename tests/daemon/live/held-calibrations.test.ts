@@ -40,4 +40,14 @@ describe('the calibrations of the logger in use', () => {
     await answer(0, [of('old')]);
     expect(held.all.map(({ by }) => by)).toEqual(['new']);
   });
+
+  it('are waited for by a recording that begins while they are looked up', async () => {
+    const { held, answer } = slowDesk();
+    held.use(['B7']);
+    const known = held.known();
+    held.use(['C9']);
+    await answer(0, [of('of the logger before')]);
+    await answer(1, [of('C.')]);
+    expect((await known).map(({ by }) => by)).toEqual(['C.']);
+  });
 });
