@@ -1,5 +1,5 @@
 import { BatchTable, type BatchEntry } from './batch-table.ts';
-import { Levels, NODE_SAMPLES, Nodes } from './window/levels.ts';
+import { areNodes, Levels, NODE_SAMPLES, Nodes } from './window/levels.ts';
 
 /**
  * The form of `samples.index`. Everything in it can be made again from `samples.arrows`; it exists so that a flipped bit is seen, a damaged batch can be
@@ -86,13 +86,15 @@ export function entryBytes(bytes: Uint8Array, at: number): number {
   return view.getUint32(at, true) !== BLOCK || nodes > MAX_ENTRY_NODES || nodes !== Math.ceil(view.getUint32(at + 24, true) / NODE_SAMPLES) ? 0 : ENTRY_BYTES + NODE_BYTES * nodes;
 }
 
-/** The entry at `at` of `length` bytes; its nodes are added to `nodes`. Null when its CRC-32 does not fit. `fileAt` is where `bytes[0]` lies in the index file. */
+/** The entry at `at` of `length` bytes; its nodes are added to `nodes`. Null when its CRC-32 does not fit, or its nodes are of no samples. `fileAt` is where `bytes[0]` lies in the index file. */
 export function decodeEntry(bytes: Uint8Array, at: number, length: number, fileAt: number, nodes: Nodes, crc32: Crc32): BatchEntry | null {
   const view = new DataView(bytes.buffer, bytes.byteOffset);
   if (view.getUint32(at + 4, true) !== crc32(bytes.subarray(at + 8, at + length))) return null;
   const rows = view.getUint32(at + 24, true);
   const flags = view.getUint32(at + 28, true);
+  const fromIndex = nodes.length;
   readNodes(view, at + ENTRY_BYTES, (length - ENTRY_BYTES) / NODE_BYTES, rows, nodes);
+  if (!areNodes(nodes, fromIndex, nodes.length)) return null;
   return {
     offset: view.getFloat64(at + 8, true),
     bytes: view.getUint32(at + 16, true),
@@ -213,6 +215,7 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
     level.reserve(length);
     if (!take(nodeColumns(level), length)) return null;
     level.length = length;
+    if (!areNodes(level, 0, length)) return null;
     above.push(level);
   }
   const levels = new Levels();

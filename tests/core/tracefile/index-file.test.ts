@@ -122,6 +122,22 @@ describe('an entry of an index file', () => {
     expect(entryBytes(elsewhere, 0)).toBe(0);
   });
 
+  it('is none where its checksum is right over values that no samples have', () => {
+    const wrong: [name: 'lastS' | 'lowA' | 'highA' | 'meanA' | 'lowV' | 'meanV', value: number][] = [
+      ['lastS', Number.NaN], ['lastS', Infinity], ['lowA', Number.NaN], ['lowA', -Infinity], ['highA', Infinity], ['meanA', Number.NaN], ['meanA', 1e6], ['lowV', Number.NaN], ['meanV', Infinity],
+    ];
+    for (const [name, value] of wrong) {
+      const nodes = twoNodes();
+      nodes[name][1] = value;
+      const bytes = encodeEntry(ENTRY, nodes, 0, 2, crc32);
+      expect(decodeEntry(bytes, 0, bytes.length, 0, new Nodes(), crc32), `${name} ${value}`).toBeNull();
+    }
+    const withoutVolts = twoNodes();
+    for (const name of ['lowV', 'highV', 'meanV'] as const) withoutVolts[name].fill(Number.NaN);
+    const bytes = encodeEntry(ENTRY, withoutVolts, 0, 2, crc32);
+    expect(decodeEntry(bytes, 0, bytes.length, 0, new Nodes(), crc32)).not.toBeNull();
+  });
+
   it('is as long as the nodes that its rows need, and begins nowhere else', () => {
     const claim = (rows: number, nodes: number): number => {
       const bytes = entry.slice();

@@ -45,6 +45,21 @@ export class Nodes {
   }
 }
 
+/** Whether nodes `[fromIndex, toIndex)` could be of samples: a checksum can be right over numbers that no samples have. */
+export function areNodes({ firstS, lastS, lowA, highA, meanA, lowV, highV, meanV }: Nodes, fromIndex: number, toIndex: number): boolean {
+  for (let i = fromIndex; i < toIndex; i++) {
+    if (!isRange(firstS[i], lastS[i], firstS[i]) || !isRange(lowA[i], highA[i], meanA[i])) return false;
+    const hasNoVolts = Number.isNaN(lowV[i]) && Number.isNaN(highV[i]) && Number.isNaN(meanV[i]);
+    if (!hasNoVolts && !isRange(lowV[i], highV[i], meanV[i])) return false;
+  }
+  return true;
+}
+
+/** False also where one of them is no number, or endless. */
+function isRange(low: number, high: number, between: number): boolean {
+  return high - low < Infinity && low <= between && between <= high;
+}
+
 /** Adds the level-0 nodes of a block; a node never reaches over a block's end, so each block's nodes stand for themselves. */
 export function addBlockNodes(block: SampleBlock, nodes: Nodes): void {
   const { timeS, currentA, voltageV } = block;

@@ -1,7 +1,7 @@
 import { closeSync, readSync } from 'node:fs';
 import type { BatchTable } from '../../../../core/tracefile/batch-table.ts';
 import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../../../core/tracefile/index-file.ts';
-import { addBlockNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/window/levels.ts';
+import { addBlockNodes, areNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';
 import { openPlainSync } from '../../files/plain-file.ts';
 import { en } from '../../../../core/present/en/index.ts';
@@ -103,6 +103,7 @@ export class IndexNodes {
       highV[node] = halves[half + 4]!;
       meanV[node] = halves[half + 5]!;
     }
+    if (!areNodes(nodes, nodes.length, node)) return false;
     nodes.length = node;
     return true;
   }
