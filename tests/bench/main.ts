@@ -40,11 +40,16 @@ const rows: BenchRow[] = [];
 for (const file of files) if (asked.length === 0 || asked.includes(file.replace('.bench.ts', ''))) rows.push(...(await rowsOf(file)));
 if (process.argv.includes('--json')) console.log(JSON.stringify({ rows }));
 else if (process.argv.includes('--markdown')) console.log(markdown(rows));
-else for (const row of rows) console.log(`${row.met ? 'met    ' : 'MISSED '} ${row.name}: ${Number(row.value.toPrecision(3))} ${row.unit} (goal ${row.goal}; against ${row.anchor})`);
+else for (const row of rows) console.log(`${row.met ? 'met    ' : 'MISSED '} ${row.name}: ${figure(row)} (goal ${row.goal}; against ${row.anchor})`);
 
 function markdown(all: readonly BenchRow[]): string {
   const [first] = cpus();
   const taken = `Taken ${new Date().toISOString().slice(0, 10)}${quick ? ' with --quick' : ''}: ${first?.model.trim() ?? 'unknown processor'}, ${cpus().length} cores, ${process.platform}, Node ${process.versions.node}.`;
-  const lines = all.map((row) => `| ${row.name} | ${Number(row.value.toPrecision(3))} ${row.unit} | ${row.anchor} | ${row.goal} | ${row.met ? 'met' : '**missed**'} |`);
+  const lines = all.map((row) => `| ${row.name} | ${figure(row)} | ${row.anchor} | ${row.goal} | ${row.met ? 'met' : '**missed**'} |`);
   return [taken, '', '| what | figure | against | goal | |', '|---|---|---|---|---|', ...lines].join('\n');
+}
+
+/** JSON has no word for a value that is no number: such a row measured nothing, and says so. */
+function figure({ value, unit }: Omit<BenchRow, 'value'> & { readonly value: number | null }): string {
+  return value === null || !Number.isFinite(value) ? 'nothing measured' : `${Number(value.toPrecision(3))} ${unit}`;
 }
