@@ -15,7 +15,7 @@ export type Bench = (quick: boolean) => Promise<BenchRow[]>;
 
 /** A row whose verdict follows from its goal; a value that is no number has met none. */
 export function judged(row: Omit<BenchRow, 'goal' | 'met'>, sign: '<=' | '>=' | '<', bound: number): BenchRow {
-  const met = sign === '<=' ? row.value <= bound : sign === '<' ? row.value < bound : row.value >= bound;
+  const met = Number.isFinite(row.value) && (sign === '<=' ? row.value <= bound : sign === '<' ? row.value < bound : row.value >= bound);
   return { ...row, goal: `${sign} ${bound}`, met };
 }
 
