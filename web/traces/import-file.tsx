@@ -58,8 +58,8 @@ export function ImportFile() {
       ) : (
         <span class="working" role="status">{share === null ? <progress aria-label={words.importing} /> : <progress max={1} value={share} aria-label={words.importing} />}{words.readingTheFile}{share === null ? '' : `, ${Math.round(share * 100)} %`} <button type="button" class="tool" onClick={() => running.value?.abort()}>{words.cancel}</button></span>
       )}
-      {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
-      {asked.value !== null && <ImportForm key={asked.value.name + asked.value.lastModified} file={asked.value} take={(test, options) => void take(asked.value!, test, options)} give={() => (asked.value = null)} />}
+      {error.value !== '' && asked.value === null && <p class="error" role="alert">{error.value}</p>}
+      {asked.value !== null && <ImportForm key={asked.value.name + asked.value.lastModified} file={asked.value} error={error.value} take={(test, options) => void take(asked.value!, test, options)} give={() => (asked.value = null)} />}
     </div>
   );
 }

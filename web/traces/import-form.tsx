@@ -16,12 +16,14 @@ const PREVIEW_BYTES = 65_536;
 
 interface Props {
   readonly file: File;
+  /** why it was refused; '' while it was not */
+  readonly error: string;
   readonly take: (test: TestKind, options: ImportOptions | null) => void;
   readonly give: () => void;
 }
 
 /** Which test a file is of, what its columns hold, how many readings a second, and what to do with bad rows. */
-export function ImportForm({ file, take, give }: Props) {
+export function ImportForm({ file, error, take, give }: Props) {
   const test = useSignal<TestKind | null>(null);
   const preview = useSignal<CsvPreview | null>(null);
   const choices = useSignal<readonly ColumnChoice[]>([]);
@@ -77,6 +79,7 @@ export function ImportForm({ file, take, give }: Props) {
           </div>
         </>
       )}
+      {error !== '' && <p class="error" role="alert">{error}</p>}
       <div class="form-end">
         <button type="submit" class="button" disabled={missing !== ''}>{words.take}</button>
         <button type="button" class="button button-quiet" onClick={give}>{words.leave}</button>

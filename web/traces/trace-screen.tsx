@@ -92,7 +92,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
           </dl>
           <h3>{texts.calibration}</h3>
           <TraceCalibration of={{ jobId: detail.jobId, traceId: record.id }} record={record} changed={() => void trace.open()} />
-          <Problems problems={detail.problems} />
+          <Problems problems={detail.problems.filter(({ text }) => result?.problems.every((one) => one.text !== text) ?? true)} />
         </section>
       </div>
       <div class="test-below">

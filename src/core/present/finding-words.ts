@@ -16,11 +16,12 @@ export function findingWords(finding: string): FindingWords {
   return { ...en.findings[known], tone: FINDINGS[known].tone };
 }
 
-/** The same for a whole test: `normal` is good news only where there was something to judge it by. */
+/** The same for a whole test: `normal` is good news only where there was something to judge it by, and says by what. */
 export function resultWords(result: AnalysisResult): FindingWords {
-  const { verdict } = result;
-  if (result.test === 'actuation' && verdict.finding === 'normal' && result.verdict.basis === 'none') return { ...en.unjudged, tone: 'open' };
-  return findingWords(verdict.finding);
+  const words = findingWords(result.verdict.finding);
+  if (result.test !== 'actuation' || result.verdict.finding !== 'normal') return words;
+  if (result.verdict.basis === 'none') return { ...en.unjudged, tone: 'open' };
+  return result.verdict.basis === 'itself' ? { ...words, ...en.judgedByItself } : words;
 }
 
 /** The same for one press. Where the recording cuts it, its recorded part may show a fault and never that all is well; `goesOn` says that it is the press of now. */

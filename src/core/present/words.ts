@@ -42,6 +42,8 @@ export interface Words {
   readonly findings: FindingTexts;
   /** ran and stopped, with nothing to judge it by */
   readonly unjudged: FindingTexts['normal'];
+  /** ran and stopped, judged by the stall current that its own switch-on shows: no limits were given */
+  readonly judgedByItself: FindingTexts['normal'];
   readonly fuses: FuseTexts;
   readonly reason: ReasonTexts;
   readonly checks: CheckTexts;

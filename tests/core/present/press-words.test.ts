@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Actuation, ActuationResult } from '../../../src/core/analysis/results.ts';
-import { liveWords, pressWords } from '../../../src/core/present/finding-words.ts';
+import { liveWords, pressWords, resultWords } from '../../../src/core/present/finding-words.ts';
 
 const press = (finding: Actuation['finding'], cut?: Actuation['cut']): Actuation => ({ finding, ...(cut === undefined ? {} : { cut }) }) as Actuation;
 const result = (finding: string, actuations: Actuation[]): ActuationResult => ({ test: 'actuation', verdict: { finding, basis: 'itself' }, actuations }) as unknown as ActuationResult;
@@ -23,5 +23,15 @@ describe('words for a press that is not recorded from start to end', () => {
     expect(liveWords(result('unclear', [press('stalled', 'end')])).title).toBe('Stalled, still on');
     expect(liveWords(result('stalled', [press('stalled'), press('normal', 'end')])).title).toBe('Stalled');
     expect(liveWords(result('unclear', [press('unclear')])).title).toBe('Cannot tell');
+  });
+});
+
+describe('words for a test that found nothing wrong', () => {
+  it('speak of limits only where limits were given', () => {
+    const normal = (basis: string): ActuationResult => ({ test: 'actuation', verdict: { finding: 'normal', basis }, actuations: [] }) as unknown as ActuationResult;
+    expect(resultWords(normal('limits')).sentence).toMatch(/within its limits/);
+    expect(resultWords(normal('known-good')).sentence).toMatch(/within its limits/);
+    expect(resultWords(normal('itself'))).toMatchObject({ title: 'Normal', tone: 'good', sentence: expect.not.stringContaining('limits') });
+    expect(resultWords(normal('none'))).toMatchObject({ title: 'Ran and stopped', tone: 'open' });
   });
 });

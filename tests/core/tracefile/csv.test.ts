@@ -129,7 +129,7 @@ describe('CSV of other people', () => {
 describe('a bad file', () => {
   const head = 'time_s,current_a,voltage_v\n0,1,12\n';
   it.each([
-    ['a word', `${head}1,x,12\n`, /^bad-row: Line 3, column 2 \(current_a\): "x" is not a number\. Correct the row, or leave out rows that are no reading\.$/],
+    ['a word', `${head}1,x,12\n`, /^bad-row: Line 3, column 2 \(current_a\): "x" is not a number\. Correct the row, or skip rows that cannot be read\.$/],
     ['an empty cell', `${head}1,,12\n`, /^bad-row: Line 3, column 2 \(current_a\): the cell is empty/],
     ['NaN', `${head}1,2,nan\n`, /^bad-row: Line 3, column 3 \(voltage_v\): "nan" is no reading/],
     ['infinity', `${head}1,-Infinity,12\n`, /column 2 .*no reading/],

@@ -98,7 +98,7 @@ export const files = {
     vIsBeyondWhat: (voltageV: number) => `${voltageV} V is beyond what a reading can be`,
     lineColumn: (line: number, column: number, name: string) => `Line ${line}, column ${column} (${name})`,
     line: (line: number) => `Line ${line}`,
-    correctTheRowOr: (text: string) => `${text} Correct the row, or leave out rows that are no reading.`,
+    correctTheRowOr: (text: string) => `${text} Correct the row, or skip rows that cannot be read.`,
   },
   marks: {
     itIsNotAnObject: 'it is not an object',

@@ -20,3 +20,5 @@ export const findings: FindingTexts = {
 };
 
 export const unjudged: FindingTexts['normal'] = { title: 'Ran and stopped', sentence: 'Nothing here to judge it by.' };
+
+export const judgedByItself: FindingTexts['normal'] = { title: 'Normal', sentence: 'It ran with a usual load by its own stall current, and stopped.' };

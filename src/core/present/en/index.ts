@@ -6,7 +6,7 @@ import { customer } from './customer.ts';
 import { formats } from './formats.ts';
 import { figures } from './figures.ts';
 import { files } from './files.ts';
-import { findings, unjudged } from './findings.ts';
+import { findings, judgedByItself, unjudged } from './findings.ts';
 import { help } from './help.ts';
 import { library } from './library.ts';
 import { fuses } from './fuses.ts';
@@ -26,6 +26,7 @@ export const en: Words = {
   locale: 'en',
   findings,
   unjudged,
+  judgedByItself,
   fuses,
   reason,
   screens,

@@ -99,7 +99,7 @@ export const results = {
   run: {
     recordsTheCurrentOf: 'Records the current of vehicle circuits, shows it, and explains what it says.',
     helpShowsTheOptions: '(--help shows the options and an example)',
-    toLeaveThemOut: ' To leave them out: --skip-bad.',
+    toLeaveThemOut: ' To skip them: --skip-bad.',
   },
   writeTrace: {
     outIsAFolder: (out: string) => `--out is a folder, or a file ending in .csv or .arrows, not "${out}"`,
