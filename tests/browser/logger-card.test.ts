@@ -71,12 +71,12 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
       logger.print(() => ((count += 1) % 5 === 0 ? '0.5?,12' : '0.52,12.6'), 20);
       return withPage(`serial:${logger.path}`, async (page) => {
         const ports = page.getByRole('group', { name: 'Serial ports of this computer' });
-        await ports.locator('[data-use="ours"]', { hasText: logger.path }).getByText('being read here').waitFor();
+        await ports.locator('[data-use="ours"]', { hasText: logger.path }).getByText('in use here').waitFor();
         await card(page).getByText('0.52,12.6').first().waitFor();
         await card(page).locator('.is-damaged', { hasText: '0.5?,12' }).first().waitFor();
-        await card(page).getByText(/^\d+ % of the lines come damaged/).waitFor();
+        await card(page).getByText(/^\d+ % of the lines arrive damaged/).waitFor();
         await card(page).locator('.facts > div', { hasText: 'Lines arriving' }).waitFor();
-        expect(await card(page).locator('.facts').textContent()).toMatch(/plain numbers.*not taken/);
+        expect(await card(page).locator('.facts').textContent()).toMatch(/plain numbers.*not set/);
         await card(page).getByText('How its lines are read').click();
         const form = card(page).getByRole('form', { name: 'How its lines are read' });
         // as they are read now
@@ -85,7 +85,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await page.evaluate(() => scrollTo(0, 0));
         expect(await axeFaults(page)).toEqual([]);
         // a clamp of 100 mV for 1 A, whose volts are printed
-        await form.getByLabel('1 printed is so many A').fill('10');
+        await form.getByLabel('Multiply by, to get A').fill('10');
         await form.getByRole('button', { name: 'Use these columns' }).click();
         await page.locator('.big-current .big-digits').getByText('5.20').waitFor();
         await page.setViewportSize({ width: 390, height: 844 });
@@ -108,7 +108,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
     withLogger((logger) =>
       withPage('serial:/dev/ttyACM97', async (page) => {
         const choose = async (spec: string): Promise<void> => {
-          await page.getByLabel('Another port, typed in').fill(spec);
+          await page.getByLabel('Another port').fill(spec);
           await page.getByRole('button', { name: 'Connect', exact: true }).click();
         };
         await card(page).getByText('There is no device /dev/ttyACM97. Plug the logger in').waitFor();
@@ -123,7 +123,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         expect(await card(page).getByLabel(/^Column/).count()).toBe(0);
         // the way out is on the same card
         await card(page).getByText('How its lines are read').click();
-        await card(page).getByLabel('Speed of the port, baud').selectOption('9600');
+        await card(page).getByLabel('Port speed, baud').selectOption('9600');
         await card(page).getByRole('button', { name: 'Use this speed' }).click();
         logger.print('1.5', 20);
         await page.locator('.big-current .big-digits').getByText('1.50').waitFor();
@@ -132,7 +132,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
           await card(other).getByText(/Another program has .* open\. Close it there/).waitFor();
         });
         logger.close();
-        await card(page).getByText(/The logger is gone\. The .* at .* is gone\. Plug it in again/).waitFor();
+        await card(page).getByText(/The logger is disconnected\. The .* at .* is gone\. Plug it in again/).waitFor();
       }),
     ), 240_000);
 });

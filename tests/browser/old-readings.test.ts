@@ -44,7 +44,7 @@ describe('a page whose readings stop, in a real browser', () => {
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
     daemon.hang();
-    await page.locator('.strip-state').getByText('No readings, no connection: take it that nothing is being recorded.').waitFor();
+    await page.locator('.strip-state').getByText('No readings, no connection: assume that nothing is being recorded.').waitFor();
     await page.locator('.big-current.big-old').getByText(/old: no connection/).waitFor();
     expect(await page.locator('.record-clock').textContent()).not.toMatch(/^0:0[01]$/);
     daemon.goOn();

@@ -67,7 +67,7 @@ describe('tablets, in a real browser', () => {
     const daemon = await startBuilt('sim:side-step-healthy');
     const { page, context } = await visit(on.browser, daemon.url);
     await goTo(page, 'tablets');
-    await page.getByText('it answers this computer alone').waitFor();
+    await page.getByText('it answers only this computer').waitFor();
     expect(await page.getByRole('button', { name: 'Make its key' }).count()).toBe(0);
     await context.close();
     await daemon.close();

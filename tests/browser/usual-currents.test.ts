@@ -79,7 +79,7 @@ describe('usual currents of a circuit', () => {
       await field.setInputFiles({ name: 'step.json', mimeType: 'application/json', buffer: file });
       await there.page.getByText('1 circuit imported.').waitFor();
       await field.setInputFiles({ name: 'step.json', mimeType: 'application/json', buffer: file });
-      await there.page.getByText('Nothing new; 1 was here already.').waitFor();
+      await there.page.getByText('Nothing new; 1 was already here.').waitFor();
       await field.setInputFiles({ name: 'else.json', mimeType: 'application/json', buffer: Buffer.from('[]') });
       await there.page.getByRole('alert').getByText('cannot be used').waitFor();
       expect(await there.page.locator('.set-list > li').count()).toBe(1);

@@ -83,7 +83,7 @@ describe('a whole job, in a real browser', () => {
     await goTo(page, `job/${job}`);
     await page.locator('.next[data-check="pull-fuses"]').waitFor();
     await next.getByRole('button', { name: 'Set it up' }).click();
-    await page.getByLabel('The clamp shows meanwhile').fill('0.42');
+    await page.getByLabel('Clamp reading at the same time').fill('0.42');
     await fuse(page, 'F3', '0,1');
     await fuse(page, 'F7', '3.1');
     const survey = page.getByRole('region', { name: 'Fuse survey' });

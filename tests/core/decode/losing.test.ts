@@ -41,7 +41,7 @@ describe('a line that cannot carry what the logger sends', () => {
   it('is told apart from one whose lines come damaged', () => {
     const said = noticesOf((line, k) => (k % 5 === 4 ? line.replace(/.{6}\*/, '!!!!!!*') : line));
     expect(said).toHaveLength(1);
-    expect(said[0]).toContain('look at plug, cable and ground first');
+    expect(said[0]).toContain('check plug, cable and ground first');
   });
 
   it('is not claimed where nothing is lost, or once, as by a plug pulled out and put back', () => {

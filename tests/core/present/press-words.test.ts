@@ -7,16 +7,16 @@ const result = (finding: string, actuations: Actuation[]): ActuationResult => ({
 
 describe('words for a press that is not recorded from start to end', () => {
   it('name the fault that the recorded part shows, and never say that all is well', () => {
-    expect(pressWords(press('stalled', 'end'), false)).toEqual({ title: 'Stalled, cut off', tone: 'fault' });
-    expect(pressWords(press('normal', 'end'), false)).toEqual({ title: 'Cut off', tone: 'open' });
-    expect(pressWords(press('unclear', 'start'), false)).toEqual({ title: 'Cut off', tone: 'open' });
+    expect(pressWords(press('stalled', 'end'), false)).toEqual({ title: 'Stalled, partly recorded', tone: 'fault' });
+    expect(pressWords(press('normal', 'end'), false)).toEqual({ title: 'Partly recorded', tone: 'open' });
+    expect(pressWords(press('unclear', 'start'), false)).toEqual({ title: 'Partly recorded', tone: 'open' });
   });
 
   it('say of the press of now that it is still on', () => {
     expect(pressWords(press('stalled', 'end'), true)).toEqual({ title: 'Stalled, still on', tone: 'fault' });
     expect(pressWords(press('normal', 'both'), true)).toEqual({ title: 'Still on', tone: 'open' });
     // it began before the recording and is over
-    expect(pressWords(press('stalled', 'start'), true).title).toBe('Stalled, cut off');
+    expect(pressWords(press('stalled', 'start'), true).title).toBe('Stalled, partly recorded');
   });
 
   it('stand on the card only while no whole press says more', () => {

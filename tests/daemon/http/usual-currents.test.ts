@@ -89,7 +89,7 @@ describe('usual currents of a circuit, as a person knows them', () => {
     expect((await ask(on, 'POST', '/api/known-good/usual', { ...STEP, usual: { ...none, run_a: [5, 3] } })).text).toContain('the lower current comes first');
     const set = (usual: unknown): string => JSON.stringify({ schema: 'amptrail-known-good/1', circuit: 'x', usual });
     for (const [text, why] of [
-      ['{', 'no JSON'],
+      ['{', 'not JSON'],
       ['{"schema":"other"}', 'schema is not'],
       ['{"schema":"amptrail-known-good-list/1","sets":[]}', 'empty'],
       [`{"schema":"amptrail-known-good-list/1","sets":[${set({ run_a: [3, 4] })},${set({ run_a: [5, 4] })}]}`, 'circuit number 2: "usual.run_a"'],

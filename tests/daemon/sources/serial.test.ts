@@ -119,7 +119,7 @@ describe('a serial source', () => {
     await run('serial:/dev/ttyUSB0?baud=9600', ports, async ({ timing, all }) => {
       await timing.pass(4000);
       expect(all.states.at(-1)!.text).toContain('silent');
-      expect(all.states.at(-1)!.text).toContain('power alone');
+      expect(all.states.at(-1)!.text).toContain('not only power');
     });
   });
 

@@ -36,7 +36,7 @@ export const checks: CheckTexts = {
   'drop-walk': {
     check: 'Walk the feed with the voltage lead while it is pressed: the section that loses the volts has the fault.',
     where: `Battery post, fuse out, switch in, switch out, motor plus, motor minus, ground point; clamp on the motor's wire. ${BLACK_LEAD}`,
-    outcomes: { fuse: 'lost at the fuse or before it', switch: 'lost in the switch', wiring: 'lost in the wire to the motor', ground: 'lost on the way back', none: 'no section loses any' },
+    outcomes: { fuse: 'lost at the fuse or before it', switch: 'lost in the switch', wiring: 'lost in the wire to the motor', ground: 'lost on the ground side', none: 'no section loses any' },
   },
   reversal: {
     check: 'Measure both leads of the motor, both ways: the supply must turn round.',

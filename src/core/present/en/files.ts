@@ -4,7 +4,7 @@ export const files = {
     theColumnListIs: (count: number, maxListLength: number) => `The column list is ${count} characters long; at most ${maxListLength} are read.`,
     theColumnListHas: (text: string) => `The column list has a double quote that is never closed: ${text}`,
     theColumnListNames: (count: number, maxEntries: number) => `The column list names ${count} columns; at most ${maxEntries} are read.`,
-    theColumnListNamesTwice: (role: string) => `The column list names ${role} twice. Each of time, current and voltage may stand there once.`,
+    theColumnListNamesTwice: (role: string) => `The column list names ${role} twice. Each of time, current and voltage may be there once.`,
     theColumnListHasNo: 'The column list has no current. Say which column it is, for example current:mA or current=2:mA.',
     writeForExampleTime: 'Write for example time:ms,current:mA or time=t:ms,current="I, left":A.',
     theColumnEntryCannot: (entry: string, example: string) => `The column entry ${entry} cannot be read. ${example}`,
@@ -15,7 +15,7 @@ export const files = {
     isNoUnitOf: (unit: string, role: string, role2: string) => `"${unit}" is no unit of ${role} that amptrail knows. It knows ${role2}.`,
   },
   decoder: {
-    linesOfDifferentShapes: (shape: number, more: string) => `Lines of different shapes come in turn. Those with ${shape} number${more} are read now, the others count as damage. Let the sketch print one kind of line.`,
+    linesOfDifferentShapes: (shape: number, more: string) => `Lines of different shapes arrive mixed. Those with ${shape} number${more} are read now, the others count as damage. Let the sketch print one kind of line.`,
   },
   hello: {
     theLoggerDescribesItself: 'The logger describes itself in a line that is no JSON.',
@@ -32,7 +32,7 @@ export const files = {
   },
   lossWatch: {
     theLineLosesReadings: (rateHz: string, arrivedHz: string) => `The line loses readings: of ${rateHz} about ${arrivedHz} arrive. What is missing is a gap.`,
-    theLinesComeDamaged: ' The lines come damaged: look at plug, cable and ground first.',
+    theLinesComeDamaged: ' The lines arrive damaged: check plug, cable and ground first.',
     wouldHoldSetThe: (first: string, cause: string, more: string, holdsHz: string) => `${first}${cause} ${more}${holdsHz} would hold: set the logger to it, or close what else keeps this computer busy.`,
     ifThoseAreGood: 'If those are good, ',
   },
@@ -42,7 +42,7 @@ export const files = {
     columnIsNamedTwice: (place: number) => `Column ${place} is named twice in the column list.`,
   },
   numberTrack: {
-    numberLinesComeFaster: (maxKept: number) => `Number lines come faster than ${maxKept} a second: no times can be told for them, so they are dropped and counted as damage. Print fewer lines, or send blocks by the line protocol.`,
+    numberLinesComeFaster: (maxKept: number) => `Number lines come faster than ${maxKept} a second: they cannot be given times, so they are dropped and counted as damage. Print fewer lines, or send blocks by the line protocol.`,
     theFirstNumberOf: 'The first number of the lines jumps back and forth, so it is no clock: these lines are counted as damage. Print a time that rises, or say with columns=… what the numbers are.',
     theTimeInThe: (unit: string, unit2: string) => `The time in the lines runs as if it were in ${unit}. Add columns=time:${unit2},… to the source; until then times are taken from the arrival of the lines.`,
     theFirstNumberOfThe: 'The first number of the lines does not run like a clock. Say with columns=… what the numbers are; until then times are taken from the arrival of the lines.',

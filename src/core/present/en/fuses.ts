@@ -2,11 +2,11 @@ import type { FuseTexts } from '../words.ts';
 
 export const fuses: FuseTexts = {
   notes: {
-    'fuse-unknown': (fuse) => `${fuse}: no resistance of this fuse could be read in a source. Enter its ohms from the maker's sheet, or measure them: a known current through it, millivolts over amperes.`,
+    'fuse-unknown': (fuse) => `${fuse}: no source gives the resistance of this fuse. Enter its ohms from the maker's sheet, or measure them: a known current through it, millivolts over amperes.`,
     'fuse-reckoned': (fuse) => `${fuse}: its resistance is estimated from other ratings of the same type, not published. The bounds are wider for it.`,
     'fuse-warm': (fuse) => `${fuse}: it carries more than a fifth of its rating, so it is warm and reads high. The true current is lower than shown, within the bounds. Use a clamp.`,
     'fuse-near-zero': (fuse) => `${fuse}: the reading is close to the meter's own zero error. Hold the probes together, note what the meter shows, and subtract it.`,
-    'fuse-open': (fuse) => `${fuse}: more than 1 V stands across it. A fuse that carries current drops millivolts: this one is blown, or the reading is in another unit.`,
+    'fuse-open': (fuse) => `${fuse}: it has more than 1 V across it. A fuse that carries current drops millivolts: this one is blown, or the reading is in another unit.`,
     'fuse-sum': () => 'The fuses add up to more than the battery gives. Was a fuse measured that another one feeds, or did the vehicle wake between the readings?',
     'fuse-twice': (fuse) => `${fuse}: it is in the list more than once and is counted each time.`,
   },

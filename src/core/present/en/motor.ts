@@ -41,7 +41,7 @@ const because: MotorWords['because'] = {
   'low-feed': ({ atS, feedV, place, ran }) => `At ${at(atS)} only ${significant(feedV, 3)} V were left ${feed(place)} ${ran ? 'while it ran' : 'under load'}: too little to judge the motor.`,
   'sagging-feed': ({ atS, place, openV, loadV, startV, sourceOhm, lowOhm, highOhm }) =>
     `At ${at(atS)} the voltage dropped from ${significant(openV, 3)} V to ${significant(loadV, 3)} V under load${startV === null ? '' : `, to ${significant(startV, 3)} V at switch-on`}: ${place === 'battery' ? 'the battery and its posts have' : 'the feed has'} ${significant(sourceOhm, 2)} ohm (${significant(lowOhm, 2)} to ${significant(highOhm, 2)}).`,
-  'flat-battery': ({ restV, fromV }) => `Between presses the battery stands at ${significant(restV, 3)} V: below ${significant(fromV, 3)} V it is a quarter full or less. Charge and test it first.`,
+  'flat-battery': ({ restV, fromV }) => `Between presses the battery is at ${significant(restV, 3)} V: below ${significant(fromV, 3)} V it is a quarter full or less. Charge and test it first.`,
   'low-run-volts': ({ atS, feedV, fromV }) => `In the press at ${at(atS)} the motor ran on ${significant(feedV, 3)} V at its feed; most equipment is made for ${significant(fromV, 3)} V and more. Check battery, feed and ground first.`,
   'feed-warms': ({ atS, fromOhm, toOhm }) => `In the press at ${at(atS)} the feed's resistance grew from ${significant(fromOhm, 2)} to ${significant(toOhm, 2)} ohm while current flowed: a joint or a wire is heating up. Measure the voltage drop section by section.`,
   stall: ({ fromS, levelA, atLeast: least, lastedS, run, stalls }) =>

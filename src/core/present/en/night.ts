@@ -50,9 +50,9 @@ export const night: NightWords = {
     lamp: ({ levelA, watts }) => `${formatCurrent(levelA)}, steady all the time, is what a lamp of about ${significant(watts, 1)} W draws: look for one left on.`,
     'into-battery': ({ levelA, charging }) =>
       `The current reads ${formatCurrent(levelA)}: it flows into the battery (${charging ? 'charger, engine or solar panel' : 'solar panel or trickle charger'}), or the clamp sits the wrong way round.`,
-    'no-current': ({ levelA }) => `The readings stand at ${formatCurrent(levelA)}: no current flows where the clamp sits, and a vehicle with its battery connected always draws some.`,
+    'no-current': ({ levelA }) => `The readings are at ${formatCurrent(levelA)}: no current flows where the clamp sits, and a vehicle with its battery connected always draws some.`,
     constant: ({ levelA }) => `Every reading is ${formatCurrent(levelA)}, without any noise: no sensor measures like that.`,
-    'milliamps-as-amps': ({ middleA }) => `Readings around ${significant(middleA, 3)} A are no parked vehicle: these look like milliamps.`,
+    'milliamps-as-amps': ({ middleA }) => `Readings around ${significant(middleA, 3)} A are too high for a parked vehicle: these look like milliamps.`,
     'amps-as-milliamps': ({ middleA }) => `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,
     reserve: ({ limitA, over }) => `Reserve capacity over four allows ${formatCurrent(limitA)} (one maker's rule)${over === null ? '' : over ? ': the average is over it' : ': the average is under it'}.`,
     'wake-ups': ({ own, byPerson, byFuse, period }) => {
@@ -64,7 +64,7 @@ export const night: NightWords = {
     },
     pulses: ({ floorA, pulseA, duty, periodS, meanA }) =>
       `It pulses: ${formatCurrent(floorA)} between pulses, ${formatCurrent(pulseA)} more in them, ${significant(duty * 100, 2)} % of the time, one about every ${formatDuration(periodS)}; the mean is ${formatCurrent(meanA)}.`,
-    'zero-unknown': ({ halfWidthA }) => `The zero of the sensor is not known: the level may be off by ${formatCurrent(halfWidthA)} for that alone. Zero the sensor, or state how good its zero is. What a fuse carries does not depend on it.`,
+    'zero-unknown': ({ halfWidthA }) => `The zero of the sensor is not known: that alone may put the level off by ${formatCurrent(halfWidthA)}. Zero the sensor, or enter its zero error. The current through a fuse does not depend on it.`,
     'drift-or-decay': ({ changeA }) => `The level moves by ${formatCurrent(Math.abs(changeA))} without a step. A load that dies away and a zero that drifts look the same here: cannot tell which.`,
     carries: ({ label, currentA, lowA, highA }) => `Fuse ${label} carries ${formatCurrentBounds(currentA, lowA, highA)}.`,
     'not-measured': ({ labels }) => `${upper(fuses(labels))}: not measured, the vehicle was not at rest on both sides of the pull.`,
@@ -100,13 +100,13 @@ export const night: NightWords = {
     gaps: ({ count, lostS }) => `${count} gap${count === 1 ? '' : 's'}, ${formatDuration(lostS)} in all, hold no samples: a wake-up in them is not seen.`,
     'range-switched': ({ times: switched, resolutionA }) => `The logger switched its range ${times(switched)}.${resolutionA === null ? '' : ` At the end one step is ${formatCurrent(resolutionA)}.`}`,
     'negative-drain': ({ levelA }) => `The current runs backwards, ${formatCurrent(levelA)}: a charger is connected, or the clamp or shunt is the wrong way round.`,
-    'clamp-off': ({ levelA }) => `The readings stand at ${formatCurrent(levelA)}: the clamp is off the wire, or the battery is disconnected.`,
+    'clamp-off': ({ levelA }) => `The readings are at ${formatCurrent(levelA)}: the clamp is off the wire, or the battery is disconnected.`,
     constant: ({ levelA }) => `The current reads ${formatCurrent(levelA)} throughout, without any noise: check that the sensor is connected and switched on.`,
     stuck: ({ atS, lostS, levelA, times: count }) =>
-      `The readings stood at exactly ${formatCurrent(levelA)}${count > 1 ? `, and ${times(count)} in all at one value,` : ''} from ${formatDuration(atS)} on, without the noise they have elsewhere: the logger hung. ${formatDuration(lostS)} are left out; check the logger and its plug.`,
+      `From ${formatDuration(atS)} on the readings stayed at exactly ${formatCurrent(levelA)}, without the noise they have elsewhere${count > 1 ? ` (${times(count)} in all at one value)` : ''}: the logger hung. ${formatDuration(lostS)} are left out; check the logger and its plug.`,
     'left-out': ({ atS, by }) => `From ${formatDuration(atS)} on ${LEFT_OUT[by]}: what follows is left out.`,
     'implausible-unit': ({ middleA, factor }) =>
-      factor === 'milliamps-as-amps' ? `Readings around ${significant(middleA, 3)} A are no parked vehicle: these look like milliamps.` : `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,
+      factor === 'milliamps-as-amps' ? `Readings around ${significant(middleA, 3)} A are too high for a parked vehicle: these look like milliamps.` : `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,
     'zero-drift': ({ changeA, measured }) =>
       `${measured ? `The zero moved by ${formatCurrent(changeA)} during the test` : `The level at rest wanders by ${formatCurrent(Math.abs(changeA))} without a step: the sensor's zero drifts, or a load dies away`}. The bounds are widened by it.${Math.abs(changeA) >= CLAMP_LIMIT_A ? ' A clamp cannot prove a 25 mA drain this way: use a shunt, or zero it again right before reading.' : ''}`,
     noise: ({ halfWidthA, stepA, limitA }) =>

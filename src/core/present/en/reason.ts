@@ -72,7 +72,7 @@ export const reason: ReasonTexts = {
     'both-ways': { title: 'Feed good both ways', text: 'The full supply reaches the motor and reverses. Fuse, switch and feed are good; look at what the current does.' },
     'one-way': { title: 'One way only', text: 'The supply reaches the motor one way only: the switch, the controller that reverses it, or its wire to that lead.' },
     'no-way': { title: 'None', text: 'No supply reaches the motor either way: go up the circuit, fuse first, then the switch.' },
-    'no-return': { title: 'No way back', text: 'Both leads stand at the supply, whichever way is pressed: the ground of the switch is open.' },
+    'no-return': { title: 'No ground', text: 'Both leads are at supply voltage, whichever way the switch is pressed: the ground of the switch is open.' },
     'volts-no-current': { title: 'Volts, no current', text: 'The full supply reverses at the motor and no current flows: the motor, its own cut-out, or its connector.' },
     'cannot-tell': { title: 'Cannot tell', text: 'The volts at the motor are weak: find where the feed loses them first, by the voltage-drop walk.' },
   },
@@ -90,9 +90,9 @@ export const reason: ReasonTexts = {
   proof: {
     'not-tested': () => 'Nothing was recorded after the repair. Record the same test again.',
     confirmed: (cause) => `Confirmed: ${cause}. The same test after the repair no longer shows the fault.`,
-    'works-otherwise': (cause) => `It works again, though what was found before had ruled out: ${cause}. Look again at what was done in the meantime, or at that evidence.`,
+    'works-otherwise': (cause) => `It works again, although the earlier evidence had ruled out: ${cause}. Check what else was done in the meantime, or check that evidence again.`,
     works: () => 'It works again: the same test after the repair no longer shows the fault.',
     'still-open': () => 'Not repaired: the trace after the repair still shows a fault. The causes still open are in the list.',
-    'cannot-tell': () => 'Cannot tell: the trace after the repair is not enough to tell. Enter the usual running current, or compare with a known-good trace.',
+    'cannot-tell': () => 'Cannot tell from the trace after the repair. Enter the usual running current, or compare with a known-good trace.',
   },
 };

@@ -40,7 +40,7 @@ export const together: TogetherTexts = {
   },
   tablets: {
     title: 'Tablets',
-    off: 'Other devices cannot reach amptrail: it answers this computer alone.',
+    off: 'Other devices cannot reach amptrail: it answers only this computer.',
     offHow: 'To let tablets in, end it and start it again with --lan, on a network you trust: what travels there is not encrypted.',
     elsewhere: 'Tablets are let in and shut out on the computer itself, at the address it printed there.',
     viewOnly: 'This device may only look, so it does not see the list of devices.',
@@ -53,7 +53,7 @@ export const together: TogetherTexts = {
     },
     letIn: 'Make its key',
     open: (name) => `Open on "${name}"`,
-    once: 'The key is in this address and is shown this once. Whoever opens it is that tablet.',
+    once: 'The key is in this address, which is shown only once. Whoever opens it counts as that tablet.',
     scan: 'Code to scan with its camera',
     another: 'If that address does not answer, try:',
     done: 'Done',
@@ -66,7 +66,7 @@ export const together: TogetherTexts = {
     reallyShutOut: (name) => `Shut out ${name} for good?`,
     shutOutDone: (name) => `${name} is shut out: its pages are closed and its key opens nothing.`,
     install: 'Install as an app',
-    installHere: 'On this computer the browser can install this page: look for "Install" in its menu. It then opens in a window of its own, also while amptrail is not running, and says so.',
+    installHere: 'On this computer the browser can install this page: look for "Install" in its menu. It then opens in a window of its own, even while amptrail is not running, and tells you so.',
     installThere: 'On a tablet choose "Add to home screen". There it opens only while amptrail is running: browsers store a page for later only from an encrypted address.',
   },
 };

@@ -82,7 +82,7 @@ export const results = {
     outAtS: 'out at s',
     backAtS: 'back at s',
     samplesOverAtHz: (samples: number, durationS: string, rateHz: string) => `\n${samples} samples over ${durationS} at ${rateHz} Hz\n`,
-    reckonedFrom: (capacityBasis: string) => `  reckoned from ${capacityBasis}\n`,
+    reckonedFrom: (capacityBasis: string) => `  calculated from ${capacityBasis}\n`,
     chargedNowByIts: (lowPercent: string, highPercent: string, low: string, high: string) => `  charged now, by its rested voltage: ${lowPercent} to ${highPercent} %; half in ${low} to ${high} days\n`,
     losesToAMonth: (low: string, high: string) => `  loses ${low} to ${high} % a month by itself\n`,
   },

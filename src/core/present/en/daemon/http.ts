@@ -134,13 +134,13 @@ export const http = {
   ports: {
     isBeingRead: (path: string) => `${path} is the port that is being read.`,
     isGone: (path: string) => `There is no serial device ${path} any more. Look again.`,
-    anotherIsAsked: 'Another port is being asked: wait a moment.',
-    onlyHere: 'The ports of the computer are shown on the computer itself.',
+    anotherIsAsked: 'Another port is being checked: wait a moment.',
+    onlyHere: 'Ports can be seen and chosen only on the computer itself.',
   },
   usualCurrents: {
-    learntStay: 'These limits are learnt from traces: typed currents are kept beside them, not in their place.',
+    learntStay: 'These limits are learnt from traces: enter currents as a new circuit; they cannot replace these.',
     fileTooLarge: 'A file of usual currents has at most 4 MB.',
     cannotBeUsed: (why: string) => `The file cannot be used: ${why}.`,
-    noJson: 'it is no JSON',
+    noJson: 'it is not JSON',
   },
 };

@@ -155,7 +155,7 @@ export const store = {
     indexNotWritten: 'index not written',
   },
   markChanges: {
-    thisMarkIsNo: 'This mark is no longer there: somebody has changed it meanwhile. Open the trace again.',
+    thisMarkIsNo: 'This mark is no longer there: somebody has changed it in the meantime. Open the trace again.',
     changeTheMark: 'change the mark',
   },
   marksFile: {

@@ -50,7 +50,7 @@ export const compare = {
     tableOfTraces: 'Table of traces',
     trace: 'Trace',
     finding: 'Finding',
-    way: 'Way',
+    way: 'Direction',
     middleOfEachFigure: "Middle of each figure over the trace's actuations. One stands out from 3.5 robust standard deviations (modified z score) away from the others of its direction.",
   },
   multiples: {

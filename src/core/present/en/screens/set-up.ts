@@ -3,7 +3,7 @@ export const setUp = {
   actuationOptions: {
     whatIsKnownOf: 'What is known of the circuit',
     flagReadingsAbove: 'Flag readings above',
-    drawnAsALine: 'drawn as a line, listed, and sounded if wanted',
+    drawnAsALine: 'drawn as a line and listed, with a sound if you want one',
     forLongerThan: 'For longer than',
     aHealthyInrushIs: 'a healthy inrush is over before; 0 flags it too',
     fuseRating: 'Fuse rating',
@@ -20,13 +20,13 @@ export const setUp = {
     orGauge: 'or gauge',
     wireLengthThereAndBack: 'Wire length, there and back',
     wireTemperature: 'Wire temperature',
-    tellsHowMuchOf: 'tells how much of the voltage drop the wire explains',
+    tellsHowMuchOf: 'shows how much of the voltage drop the wire accounts for',
   },
   drainOptions: {
     whatIsKnownOf: 'What is known of the vehicle',
     limitWhenAsleep: 'Limit when asleep',
     ownFigure: (limitA: string) => `own figure: ${limitA}`,
-    itsSourceReadsAfter: (settlingS: string) => `Its source reads after ${settlingS} of rest.`,
+    itsSourceReadsAfter: (settlingS: string) => `Its source measures after ${settlingS} of rest.`,
     orOwnLimit: 'Or own limit',
     batteryCapacity: 'Battery capacity',
     n20HFigureOn: '20 h figure on its label',
@@ -45,7 +45,7 @@ export const setUp = {
   fields: {
     notANumber: 'Not a number.',
     fromTo: (min: string | number, max: string | number, unit: string) => `From ${min} to ${max} ${unit}.`,
-    whatCountsIsStill: (value: number, unit: string) => ` What counts is still ${value} ${unit}.`,
+    whatCountsIsStill: (value: number, unit: string) => ` The value in use is still ${value} ${unit}.`,
   },
   loggerFacts: {
     range: (lowA: string, highA: string) => `${lowA} to ${highA}`,
@@ -63,7 +63,7 @@ export const setUp = {
     theLoggerDoesNot: 'The logger does not report its range. Look it up on the sensor.',
     theReadingIsAt: 'The reading is at the end of the range: use a larger clamp or shunt.',
     fromTo: (lowA: string, highA: string, more: string) => `From ${lowA} to ${highA}. ${more}`,
-    theReadingIsClose: 'The reading is close to its end.',
+    theReadingIsClose: 'The reading is close to the end of the range.',
     theInrushOfA: 'The inrush of a motor can be several times its running current: leave room.',
     polarity: 'Polarity',
     switchOnSomethingSmall: 'Switch on something small (a lamp). The current should rise above zero; if it falls below, turn the clamp round.',
