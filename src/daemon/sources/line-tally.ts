@@ -3,7 +3,7 @@ export const TALLY_S = 10;
 
 export interface LineShare {
   readonly linesPerS: number;
-  /** part of them that was no reading or had a wrong check sum, 0 to 1 */
+  /** part of them that was no reading or had a wrong checksum, 0 to 1 */
   readonly damagedPart: number;
 }
 
