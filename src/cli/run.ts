@@ -1,4 +1,4 @@
-import type { RowRefusal } from '../core/tracefile/csv-rows.ts';
+import type { RowRefusal } from '../core/tracefile/csv/rows.ts';
 import { Command, CommanderError } from 'commander';
 import { EXIT, InputError, StoppedError, UsageError, type CliIo } from './io.ts';
 import { VERSION } from '../daemon/version.ts';

@@ -1,7 +1,7 @@
 import { open, rm } from 'node:fs/promises';
 import { basename, extname } from 'node:path';
-import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../core/tracefile/arrow.ts';
-import { csvHeader, csvRows } from '../core/tracefile/csv.ts';
+import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../core/tracefile/arrow/arrow.ts';
+import { csvHeader, csvRows } from '../core/tracefile/csv/csv.ts';
 import { emptyTraceRecord } from '../core/tracefile/trace-json.ts';
 import type { TestKind } from '../core/analysis/results.ts';
 import type { Mark, SampleBlock, Trace } from '../core/trace.ts';

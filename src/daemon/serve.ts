@@ -21,7 +21,7 @@ import { Recorder } from './recording/recorder.ts';
 import { keepResult } from './store/records/result-cache.ts';
 import { listen, type Listening } from './http/server.ts';
 import { openSource } from './sources/open-source.ts';
-import { serialPorts, type PortAccess } from './sources/serial-port.ts';
+import { serialPorts, type PortAccess } from './sources/serial/serial-port.ts';
 import type { Source } from './sources/source.ts';
 import { closeToOthers, makeFilesPrivate } from './store/files/private-files.ts';
 import { defaultDataFolder, Store } from './store/store.ts';

@@ -2,7 +2,7 @@ import { Duplex } from 'node:stream';
 import { ReadlineParser } from '@serialport/parser-readline';
 import { LineDecoder } from '../../src/core/decode/decoder.ts';
 import { LoggerLines } from '../../src/simulate/logger-lines.ts';
-import { serialPorts } from '../../src/daemon/sources/serial-port.ts';
+import { serialPorts } from '../../src/daemon/sources/serial/serial-port.ts';
 import { bestTimesS, judged, type BenchRow } from './row.ts';
 
 /** What one read of a port brings: at 50 kS/s of two channels a port read every 4 ms has gathered about a kilobyte. */

@@ -3,7 +3,7 @@ import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { csvHeader, csvRows } from '../../src/core/tracefile/csv.ts';
+import { csvHeader, csvRows } from '../../src/core/tracefile/csv/csv.ts';
 import { draw, press } from '../core/analysis/motor/traces.ts';
 import { bestTimesS, judged, type BenchRow } from './row.ts';
 

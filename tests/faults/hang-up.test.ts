@@ -1,6 +1,6 @@
 import { Duplex } from 'node:stream';
 import { describe, expect, it } from 'vitest';
-import { serialPorts } from '../../src/daemon/sources/serial-port.ts';
+import { serialPorts } from '../../src/daemon/sources/serial/serial-port.ts';
 import { openPty } from '../daemon/sources/kit.ts';
 
 /** A port as the binding leaves it in a part of all hang-ups: open, reading without end, and silent (serial-empty-reads.mjs shows it on the real one). */

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { crc32 } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { encodeSummary, TRAILER_BYTES } from '../../src/core/tracefile/index-file.ts';
-import { BatchTable } from '../../src/core/tracefile/batch-table.ts';
+import { BatchTable } from '../../src/core/tracefile/arrow/batch-table.ts';
 import { Levels } from '../../src/core/tracefile/window/levels.ts';
 import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
 import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';

@@ -1,4 +1,4 @@
-import { csvHeader, csvRows } from '../../src/core/tracefile/csv.ts';
+import { csvHeader, csvRows } from '../../src/core/tracefile/csv/csv.ts';
 import { simulateTrace } from '../../src/simulate/run.ts';
 import type { SimulatedTrace } from '../../src/simulate/scenario.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { axisLabels, evenBelowA, powerLabel, powerSplits } from '../../web/chart/axis-labels.ts';
+import { axisLabels, evenBelowA, powerLabel, powerSplits } from '../../web/chart/plot/axis-labels.ts';
 
 describe('axis numbers', () => {
   it('show half steps as what they are', () => {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { hairOffsetsPx, isDense } from '../../web/chart/dense-line.ts';
+import { hairOffsetsPx, isDense } from '../../web/chart/plot/dense-line.ts';
 
 describe('a thick line drawn as hair lines', () => {
   it('covers what the thick line covers, edge to edge without a crack', () => {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { placeLabels } from '../../web/chart/label-places.ts';
+import { placeLabels } from '../../web/chart/plot/label-places.ts';
 
 const PLOT = { widthPx: 800, heightPx: 300 };
 const nothing = (): null => null;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createLiveDrain } from '../../src/core/present/document-night.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';
-import { NightAlarm, nightFacts } from '../../web/test/night-watch.ts';
+import { NightAlarm, nightFacts } from '../../web/test/night/night-watch.ts';
 
 const wake = { start_s: 1000, end_s: 1010, peak_a: 2, charge_c: 20 };
 

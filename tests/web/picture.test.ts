@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { DASHES } from '../../src/core/picture/pieces.ts';
 import { valueTicks } from '../../src/core/picture/axis.ts';
 import { svgOf } from '../../src/core/picture/svg.ts';
-import { pictureOfChart } from '../../web/chart/picture.ts';
+import { pictureOfChart } from '../../web/chart/plot/picture.ts';
 
 const timeS = Float64Array.from({ length: 5000 }, (_, i) => i / 1000);
 const picture = pictureOfChart({

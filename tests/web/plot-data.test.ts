@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Samples } from '../../src/core/trace.ts';
-import { plotData } from '../../web/chart/plot-data.ts';
+import { plotData } from '../../web/chart/plot/plot-data.ts';
 
 function ramp(count: number, rateHz: number, value: (i: number) => number, withVoltage = false): Samples {
   const timeS = Float64Array.from({ length: count }, (_, i) => i / rateHz);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { clampView, followView, MIN_SPAN_S, panBy, pinch, zoomAt } from '../../web/chart/view.ts';
-import { currentRange, movedRange, voltageRange, zoomedRange } from '../../web/chart/axis-range.ts';
+import { currentRange, movedRange, voltageRange, zoomedRange } from '../../web/chart/plot/axis-range.ts';
 import { roundStep } from '../../src/core/picture/axis.ts';
 
 const extent = { startS: 0, endS: 259_200 };

@@ -1,8 +1,8 @@
 import { batch, signal } from '@preact/signals';
 import type { ChartSource } from './chart-source.ts';
 import type { GestureHandler } from './gestures.ts';
-import type { Range } from './axis-range.ts';
-import { movedRange, zoomedRange } from './axis-range.ts';
+import type { Range } from './plot/axis-range.ts';
+import { movedRange, zoomedRange } from './plot/axis-range.ts';
 import type { Reach, ReachName } from './reach.ts';
 import { NOTHING_HAPPENED, reaches } from './reach.ts';
 import type { Extent, View } from './view.ts';

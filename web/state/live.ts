@@ -6,7 +6,7 @@ import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { LiveBuffer } from '../chart/live-buffer.ts';
 import type { LinkState } from '../net/link.ts';
 import { FlagWatch } from '../test/flag-watch.ts';
-import { NightAlarm } from '../test/night-watch.ts';
+import { NightAlarm } from '../test/night/night-watch.ts';
 import { noteRecording } from './own-recording.ts';
 import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
 

@@ -9,7 +9,7 @@ import { hrefOf } from '../app/route.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { ChartTools } from '../chart/chart-tools.tsx';
 import { happenedIn, momentsOf } from '../chart/happened.ts';
-import { limitLines } from '../chart/limit-lines.ts';
+import { limitLines } from '../chart/plot/limit-lines.ts';
 import { TimeLane } from '../chart/time-lane.tsx';
 import { TraceChart } from '../chart/trace-chart.tsx';
 import { ActuationTable } from '../reading/actuation-list.tsx';

@@ -1,5 +1,5 @@
 import { Command } from 'commander';
-import { listPorts } from '../../daemon/sources/ports.ts';
+import { listPorts } from '../../daemon/sources/serial/ports.ts';
 import { textTable } from '../table.ts';
 import type { CliIo } from '../io.ts';
 import { en } from '../../core/present/en/index.ts';

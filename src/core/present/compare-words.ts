@@ -1,6 +1,6 @@
 import type { BoundsMethod, ComparedMetric, CompareFinding, CompareResult, Judgement } from '../analysis/compare/results.ts';
-import type { MetricName } from '../analysis/compare/metric-names.ts';
-import { FAULTY_SHARE } from '../analysis/compare/metrics.ts';
+import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
+import { FAULTY_SHARE } from '../analysis/compare/metrics/metrics.ts';
 import { en } from './en/index.ts';
 import type { FindingWords } from './finding-words.ts';
 import { boundsWords, metricUnit, shownIn } from './metric-words.ts';

@@ -1,8 +1,8 @@
 import type { CompareCheck, CompareEvidence, CompareProblem, KnownGoodProblem, ManyCheck, ManyEvidence, ManyProblem, StandsOut } from '../analysis/compare/codes.ts';
-import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compare/compared-metric.ts';
+import type { BoundsMethod, CompareFinding, Judgement } from '../analysis/compare/metrics/compared-metric.ts';
 import type { KnownGoodLimit } from '../analysis/compare/known-good/known-good.ts';
 import type { ManyResult } from '../analysis/compare/many/result.ts';
-import type { MetricName } from '../analysis/compare/metric-names.ts';
+import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
 import type { CalibrationWords } from './texts/calibration-words.ts';
 import type { LibraryTexts } from './texts/library-texts.ts';
 import type { MotorWords } from './texts/motor-words.ts';

@@ -1,5 +1,5 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
-import type { MetricName } from '../analysis/compare/metric-names.ts';
+import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
 import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
 import type { AnalysisResult } from '../analysis/results.ts';
 import { html, type Markup } from '../markup.ts';

@@ -1,4 +1,4 @@
-import { BatchTable, type BatchEntry } from './batch-table.ts';
+import { BatchTable, type BatchEntry } from './arrow/batch-table.ts';
 import { areNodes, Levels, NODE_SAMPLES, Nodes } from './window/levels.ts';
 
 /**

@@ -1,6 +1,6 @@
 import { MARK_KINDS, type Mark, type MarkKind } from '../trace.ts';
 import type { Problem } from '../problems.ts';
-import { csvCells, csvDelimiter } from './csv-cells.ts';
+import { csvCells, csvDelimiter } from './csv/cells.ts';
 import { files } from '../present/en/files.ts';
 
 const words = files.marks;

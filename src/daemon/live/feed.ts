@@ -1,8 +1,8 @@
 import type { HeardLine } from '../../core/wire/messages.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ClockReport, Overload } from '../../core/decode/logger.ts';
-import { isOtherRange } from '../sources/logger-range.ts';
-import type { LineShare } from '../sources/line-tally.ts';
+import { isOtherRange } from '../sources/serial/logger-range.ts';
+import type { LineShare } from '../sources/serial/line-tally.ts';
 import type { ControlAnswer, DamageCounts, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
 import { en } from '../../core/present/en/index.ts';
 

@@ -1,7 +1,7 @@
 import type { EndCause } from '../../core/tracefile/record.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ClockReport } from '../../core/decode/logger.ts';
-import { isOtherRange } from '../sources/logger-range.ts';
+import { isOtherRange } from '../sources/serial/logger-range.ts';
 import type { DamageCounts, LoggerInfo, LoggerNotice, SourceSink, SourceState } from '../sources/source.ts';
 import type { Recorder } from './recorder.ts';
 import type { RecordingFacts } from './types.ts';

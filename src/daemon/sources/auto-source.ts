@@ -1,10 +1,10 @@
 import type { Overload } from '../../core/decode/logger.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
-import type { LineShare } from './line-tally.ts';
-import { listOrNone, mayBeLogger } from './port-search.ts';
-import { probePort, type Probe } from './ports.ts';
-import type { PortAccess } from './serial-port.ts';
-import { SerialSource } from './serial-source.ts';
+import type { LineShare } from './serial/line-tally.ts';
+import { listOrNone, mayBeLogger } from './serial/port-search.ts';
+import { probePort, type Probe } from './serial/ports.ts';
+import type { PortAccess } from './serial/serial-port.ts';
+import { SerialSource } from './serial/serial-source.ts';
 import type { ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
 import { en } from '../../core/present/en/index.ts';

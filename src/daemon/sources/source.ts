@@ -1,6 +1,6 @@
 import type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice, Overload } from '../../core/decode/logger.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
-import type { LineShare } from './line-tally.ts';
+import type { LineShare } from './serial/line-tally.ts';
 import type { HeardLine } from '../../core/wire/messages.ts';
 
 export type { ChannelInfo, ClockReport, DamageCounts, LoggerNotice };

@@ -1,8 +1,8 @@
 import { Field, Float32, Float64, Int32, makeData, RecordBatch, RecordBatchStreamWriter, Schema, Struct, tableFromArrays, tableFromIPC, tableToIPC, Timestamp, TimeUnit, Utf8, vectorFromArray } from 'apache-arrow';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../src/core/tracefile/arrow.ts';
-import { batchRows, blockFault, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema } from '../../../src/core/tracefile/arrow-message.ts';
+import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../src/core/tracefile/arrow/arrow.ts';
+import { batchRows, blockFault, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema } from '../../../src/core/tracefile/arrow/message.ts';
 import { joinBlocks, type SampleBlock } from '../../../src/core/trace.ts';
 
 function concat(parts: readonly Uint8Array[]): Uint8Array<ArrayBuffer> {

@@ -1,6 +1,6 @@
 import { crc32 } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { BatchTable, gapsOfTable, rateOfTable, type BatchEntry } from '../../../src/core/tracefile/batch-table.ts';
+import { BatchTable, gapsOfTable, rateOfTable, type BatchEntry } from '../../../src/core/tracefile/arrow/batch-table.ts';
 import { decodeEntry, decodeIndexHeader, decodeSummary, decodeTrailer, encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES, entryBytes, INDEX_HEADER_BYTES, NODE_BYTES } from '../../../src/core/tracefile/index-file.ts';
 import { Levels, Nodes } from '../../../src/core/tracefile/window/levels.ts';
 

@@ -1,7 +1,7 @@
 import { chmod, mkdir, readdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { csvHeader, csvRows, readCsv } from '../../../src/core/tracefile/csv.ts';
+import { csvHeader, csvRows, readCsv } from '../../../src/core/tracefile/csv/csv.ts';
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { ApiError, ChargeView, JobFields, TraceDetail, TraceView } from '../../../src/core/wire/api.ts';
 import { decodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';

@@ -1,6 +1,6 @@
 import { SerialPort, SerialPortMock } from 'serialport';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { GatheringPort } from '../../../src/daemon/sources/gathering-port.ts';
+import { GatheringPort } from '../../../src/daemon/sources/serial/gathering-port.ts';
 
 const PATH = '/dev/mock';
 /** Above the pause between two reads, whatever it is. */

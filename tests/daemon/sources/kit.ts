@@ -3,7 +3,7 @@ import { once } from 'node:events';
 import { fileURLToPath } from 'node:url';
 import type { DamageCounts, LoggerInfo, LoggerNotice, SourceSink, SourceState } from '../../../src/daemon/sources/source.ts';
 import type { Gap } from '../../../src/core/trace.ts';
-import type { OpenPort, PortAccess, PortDetails, PortEvents } from '../../../src/daemon/sources/serial-port.ts';
+import type { OpenPort, PortAccess, PortDetails, PortEvents } from '../../../src/daemon/sources/serial/serial-port.ts';
 import type { Timing } from '../../../src/daemon/sources/timing.ts';
 
 export interface Watched extends SourceSink {

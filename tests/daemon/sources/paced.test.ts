@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { openSource } from '../../../src/daemon/sources/open-source.ts';
 import type { ReplayTrace } from '../../../src/daemon/sources/replay-source.ts';
-import { listPorts } from '../../../src/daemon/sources/ports.ts';
+import { listPorts } from '../../../src/daemon/sources/serial/ports.ts';
 import { findScenario, SCENARIOS } from '../../../src/simulate/scenarios.ts';
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';

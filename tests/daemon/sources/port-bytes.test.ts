@@ -2,8 +2,8 @@ import { SerialPortMock } from 'serialport';
 import fc from 'fast-check';
 import { afterEach, describe, expect, it } from 'vitest';
 import { latin1, LineSplitter, MAX_LINE_BYTES } from '../../../src/core/decode/line-splitter.ts';
-import { serialPorts, type OpenPort } from '../../../src/daemon/sources/serial-port.ts';
-import { ByteCount } from '../../../src/daemon/sources/byte-count.ts';
+import { serialPorts, type OpenPort } from '../../../src/daemon/sources/serial/serial-port.ts';
+import { ByteCount } from '../../../src/daemon/sources/serial/byte-count.ts';
 import { settled } from './kit.ts';
 
 const PATH = '/dev/mock';

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import type { PortAnswer, PortSeen } from '../../../src/core/wire/api.ts';
-import { LineTally } from '../../../src/daemon/sources/line-tally.ts';
-import { heldByOthers, seePorts } from '../../../src/daemon/sources/port-list.ts';
+import { LineTally } from '../../../src/daemon/sources/serial/line-tally.ts';
+import { heldByOthers, seePorts } from '../../../src/daemon/sources/serial/port-list.ts';
 import { startDaemon } from '../../../src/daemon/serve.ts';
 import { DeskDevice, DeskPorts } from './kit.ts';
 

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { openSource } from '../../../src/daemon/sources/open-source.ts';
-import { explainPortError } from '../../../src/daemon/sources/port-trouble.ts';
-import { USUAL_BAUDS } from '../../../src/daemon/sources/recognition.ts';
+import { explainPortError } from '../../../src/daemon/sources/serial/port-trouble.ts';
+import { USUAL_BAUDS } from '../../../src/daemon/sources/serial/recognition.ts';
 import { helloLine, virtualLogger } from '../../core/decode/kit.ts';
 import { DeskDevice, DeskPorts, HandTiming, watch } from './kit.ts';
 

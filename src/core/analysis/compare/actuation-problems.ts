@@ -1,6 +1,6 @@
 import type { ActuationResult } from '../results.ts';
 import type { CompareProblem } from './codes.ts';
-import { actuationsOf } from './metrics.ts';
+import { actuationsOf } from './metrics/metrics.ts';
 import type { SupplyScale } from './supply.ts';
 
 /** A slower logger than this misses part of a start-up peak, Hz: the peak is over within some 10 ms (maxon RE 65 data sheet: time constant 3.25 ms). */

@@ -1,8 +1,8 @@
 import type { ProblemCode } from '../../problems.ts';
 import type { Finding } from '../findings.ts';
 import type { NearLimit } from '../uncertainty/near-limit.ts';
-import type { ComparedMetric } from './compared-metric.ts';
-import type { MetricName } from './metric-names.ts';
+import type { ComparedMetric } from './metrics/compared-metric.ts';
+import type { MetricName } from './metrics/metric-names.ts';
 import type { Direction } from '../results.ts';
 
 /** What a comparison says, as codes with their figures; the sentences are in present/en. `first`: the trace before. */

@@ -2,7 +2,7 @@ import { RESULT_SCHEMA, type ActuationResult, type Direction } from '../results.
 import { carriedProblems } from './carried.ts';
 import type { Measured } from './change.ts';
 import { actuationProblems, peaksDiffer } from './actuation-problems.ts';
-import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics.ts';
+import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics/metrics.ts';
 import { comparedPair, comparedShare } from './pair.ts';
 import type { ComparedMetric, ComparisonReading } from './results.ts';
 import { goesWithScale, sensorProblems, type SensorPair } from './sensors.ts';

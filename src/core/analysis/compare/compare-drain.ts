@@ -2,7 +2,7 @@ import { RESULT_SCHEMA, type DrainResult } from '../results.ts';
 import { carriedProblems } from './carried.ts';
 import type { CompareProblem } from './codes.ts';
 import type { CompareOptions } from './compare-actuation.ts';
-import { DRAIN_METRICS } from './drain-metrics.ts';
+import { DRAIN_METRICS } from './metrics/drain-metrics.ts';
 import { comparedPair } from './pair.ts';
 import type { ComparedMetric, ComparisonReading } from './results.ts';
 import { goesWithScale, sensorProblems } from './sensors.ts';

@@ -1,5 +1,5 @@
-import { DRAIN_METRICS } from './drain-metrics.ts';
-import { ACTUATION_METRICS, FAULTY_SHARE } from './metrics.ts';
+import { DRAIN_METRICS } from './metrics/drain-metrics.ts';
+import { ACTUATION_METRICS, FAULTY_SHARE } from './metrics/metrics.ts';
 
 interface Described {
   readonly unit: string;

@@ -1,9 +1,9 @@
 import type { Problem } from '../../problems.ts';
 import type { RESULT_SCHEMA, TestKind } from '../results.ts';
 import type { CompareCheck, CompareEvidence, CompareProblem } from './codes.ts';
-import type { ComparedMetric, CompareFinding } from './compared-metric.ts';
+import type { ComparedMetric, CompareFinding } from './metrics/compared-metric.ts';
 
-export type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from './compared-metric.ts';
+export type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from './metrics/compared-metric.ts';
 
 /** A comparison with codes in place of sentences; `core/present/document-compare.ts` makes the public document of it. */
 export type ComparisonReading = Omit<CompareResult, 'problems' | 'verdict'> & { problems: CompareProblem[]; verdict: CompareVerdict };

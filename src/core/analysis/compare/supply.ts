@@ -2,7 +2,7 @@ import { median } from '../../stats.ts';
 import { STALL } from '../motor/settings.ts';
 import type { Actuation, ActuationResult, Supply } from '../results.ts';
 import type { Measured } from './change.ts';
-import type { Metric } from './metrics.ts';
+import type { Metric } from './metrics/metrics.ts';
 
 /**
  * Scales figures of the second trace to the supply voltage of the first one, by the equations of a permanent-magnet motor under the

@@ -2,7 +2,7 @@ import type { ActuationResult, AnalysisResult, DrainResult } from '../results.ts
 import { severityOf } from '../findings.ts';
 import type { CompareEvidence, Side } from './codes.ts';
 import { describeMetric } from './describe.ts';
-import { FAULTY_SHARE } from './metrics.ts';
+import { FAULTY_SHARE } from './metrics/metrics.ts';
 import { nextSteps } from './next-steps.ts';
 import type { ComparedMetric, CompareFinding, CompareVerdict } from './results.ts';
 

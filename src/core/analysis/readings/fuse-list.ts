@@ -1,7 +1,7 @@
 import { FUSE_TYPES, fuseTypeOf } from '../../reference/blade-fuses.ts';
 import type { FuseReading } from './types.ts';
-import { NumberCell, type CellFault } from '../../tracefile/csv-number.ts';
-import { csvCells, csvDelimiter } from '../../tracefile/csv-cells.ts';
+import { NumberCell, type CellFault } from '../../tracefile/csv/number.ts';
+import { csvCells, csvDelimiter } from '../../tracefile/csv/cells.ts';
 import { files } from '../../present/en/files.ts';
 
 const words = files.fuseList;

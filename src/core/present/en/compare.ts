@@ -1,6 +1,6 @@
 import type { Side, StandsOut } from '../../analysis/compare/codes.ts';
-import type { ComparedMetric } from '../../analysis/compare/compared-metric.ts';
-import type { MetricName } from '../../analysis/compare/metric-names.ts';
+import type { ComparedMetric } from '../../analysis/compare/metrics/compared-metric.ts';
+import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
 import { boundsWords, metricUnit, shownIn } from '../metric-words.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import type { CompareWords } from '../words.ts';

@@ -1,4 +1,4 @@
-import type { MetricName } from '../../analysis/compare/metric-names.ts';
+import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
 import type { Finding } from '../../analysis/findings.ts';
 import type { Cause } from '../../reason/types.ts';
 

@@ -2,7 +2,7 @@ import type { Clock } from '../../clock.ts';
 import { RequestError } from '../../errors.ts';
 import type { Request, Response } from '../http-kit.ts';
 import type { LongWork } from '../../threads/long-work.ts';
-import type { PortAccess } from '../../sources/serial-port.ts';
+import type { PortAccess } from '../../sources/serial/serial-port.ts';
 import type { Store } from '../../store/store.ts';
 import type { TraceViews } from '../../threads/trace-views.ts';
 import type { ToPage } from '../../../core/wire/messages.ts';

@@ -1,6 +1,6 @@
 import { open, rename, rm } from 'node:fs/promises';
-import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../core/tracefile/arrow.ts';
-import { csvHeader, csvRows } from '../../../core/tracefile/csv.ts';
+import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../core/tracefile/arrow/arrow.ts';
+import { csvHeader, csvRows } from '../../../core/tracefile/csv/csv.ts';
 import type { SampleFormat } from '../../../core/tracefile/formats.ts';
 import type { JobRecord } from '../../../core/tracefile/record.ts';
 import type { SampleBlock } from '../../../core/trace.ts';

@@ -1,8 +1,8 @@
 import { basename, extname, join } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import type { Problem } from '../../../core/problems.ts';
-import { blockFault } from '../../../core/tracefile/arrow-message.ts';
-import { gapsOfTable } from '../../../core/tracefile/batch-table.ts';
+import { blockFault } from '../../../core/tracefile/arrow/message.ts';
+import { gapsOfTable } from '../../../core/tracefile/arrow/batch-table.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../../core/trace.ts';

@@ -1,7 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { basename, extname } from 'node:path';
 import { listGaps } from '../../../core/tracefile/gap-list.ts';
-import { CsvReader, type CsvSummary } from '../../../core/tracefile/csv.ts';
+import { CsvReader, type CsvSummary } from '../../../core/tracefile/csv/csv.ts';
 import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
 import type { SampleBlock } from '../../../core/trace.ts';
 import { clip, loadBlocks } from './blocks.ts';

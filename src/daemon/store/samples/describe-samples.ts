@@ -3,7 +3,7 @@ import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { gapsOfTable, rateOfTable, type BatchTable } from '../../../core/tracefile/batch-table.ts';
+import { gapsOfTable, rateOfTable, type BatchTable } from '../../../core/tracefile/arrow/batch-table.ts';
 import { gapRows, LISTED_GAPS, listGaps } from '../../../core/tracefile/gap-list.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import type { Gap } from '../../../core/trace.ts';

@@ -1,7 +1,7 @@
 import { closeSync, fstatSync, readSync } from 'node:fs';
 import { crc32 } from 'node:zlib';
-import { batchRows, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema, type BatchLayout } from '../../../core/tracefile/arrow-message.ts';
-import type { BatchEntry } from '../../../core/tracefile/batch-table.ts';
+import { batchRows, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema, type BatchLayout } from '../../../core/tracefile/arrow/message.ts';
+import type { BatchEntry } from '../../../core/tracefile/arrow/batch-table.ts';
 import type { SampleBlock } from '../../../core/trace.ts';
 import { openPlainSync } from '../files/plain-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';

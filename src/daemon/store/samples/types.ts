@@ -1,6 +1,6 @@
 import type { ColumnSpec } from '../../../core/decode/columns.ts';
 import type { Problem } from '../../../core/problems.ts';
-import type { BatchTable } from '../../../core/tracefile/batch-table.ts';
+import type { BatchTable } from '../../../core/tracefile/arrow/batch-table.ts';
 import type { Levels } from '../../../core/tracefile/window/levels.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../../core/trace.ts';

@@ -3,7 +3,7 @@ import { mean } from '../../../stats.ts';
 import type { ActuationResult, Direction } from '../../results.ts';
 import { meanChange, type Measured } from '../change.ts';
 import type { KnownGoodProblem } from '../codes.ts';
-import { ACTUATION_METRICS, actuationsOf } from '../metrics.ts';
+import { ACTUATION_METRICS, actuationsOf } from '../metrics/metrics.ts';
 import { toleranceInterval, type ToleranceInterval } from './tolerance.ts';
 import type { UsualCurrents } from './types.ts';
 

@@ -1,11 +1,11 @@
 import { median } from '../../../stats.ts';
 import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction } from '../../results.ts';
-import { DRAIN_METRICS } from '../drain-metrics.ts';
+import { DRAIN_METRICS } from '../metrics/drain-metrics.ts';
 import type { ManyProblem, StandsOut } from '../codes.ts';
 import type { ManyReading, NamedResult, PlacedActuation, PlacedTrace } from './result.ts';
-import type { MetricName } from '../metric-names.ts';
+import type { MetricName } from '../metrics/metric-names.ts';
 import { manyVerdict } from './verdict.ts';
-import { ACTUATION_METRICS } from '../metrics.ts';
+import { ACTUATION_METRICS } from '../metrics/metrics.ts';
 import { OUTLIER_FROM, standingOf, type FigureOf, type Standing } from './outlier.ts';
 import { mixedUnits } from '../units-check.ts';
 

@@ -2,7 +2,7 @@ import { MAD_TO_SIGMA, median } from '../../../stats.ts';
 import type { Direction } from '../../results.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import type { StandsOut } from '../codes.ts';
-import type { MetricName } from '../metric-names.ts';
+import type { MetricName } from '../metrics/metric-names.ts';
 
 /** One figure of one thing among its like. */
 export interface FigureOf {

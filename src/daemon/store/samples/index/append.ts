@@ -1,5 +1,5 @@
 import { crc32 } from 'node:zlib';
-import type { BatchEntry } from '../../../../core/tracefile/batch-table.ts';
+import type { BatchEntry } from '../../../../core/tracefile/arrow/batch-table.ts';
 import { encodeEntry, encodeIndexHeader, ENTRY_BYTES, INDEX_HEADER_BYTES } from '../../../../core/tracefile/index-file.ts';
 import { addBlockNodes, Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';

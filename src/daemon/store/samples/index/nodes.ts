@@ -1,5 +1,5 @@
 import { closeSync, readSync } from 'node:fs';
-import type { BatchTable } from '../../../../core/tracefile/batch-table.ts';
+import type { BatchTable } from '../../../../core/tracefile/arrow/batch-table.ts';
 import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../../../core/tracefile/index-file.ts';
 import { addBlockNodes, areNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';

@@ -1,7 +1,7 @@
 import { setImmediate } from 'node:timers/promises';
 import type { Problem } from '../../../../core/problems.ts';
-import { blockFault } from '../../../../core/tracefile/arrow-message.ts';
-import type { BatchEntry } from '../../../../core/tracefile/batch-table.ts';
+import { blockFault } from '../../../../core/tracefile/arrow/message.ts';
+import type { BatchEntry } from '../../../../core/tracefile/arrow/batch-table.ts';
 import { findHoles, GAP_PERIODS } from '../../../../core/tracefile/gap-finder.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';
 import type { FoundBatch, SamplesFile } from '../samples-file.ts';

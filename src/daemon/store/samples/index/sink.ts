@@ -2,7 +2,7 @@ import { closeSync, fsync, openSync, rmSync, write, writeSync } from 'node:fs';
 import { copyFile, rename, truncate } from 'node:fs/promises';
 import { promisify } from 'node:util';
 import { crc32 } from 'node:zlib';
-import type { BatchEntry } from '../../../../core/tracefile/batch-table.ts';
+import type { BatchEntry } from '../../../../core/tracefile/arrow/batch-table.ts';
 import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../../../../core/tracefile/index-file.ts';
 import type { Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SamplesFile } from '../samples-file.ts';

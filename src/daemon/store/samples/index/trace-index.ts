@@ -1,7 +1,7 @@
 import { closeSync, fstatSync, readSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
-import { BatchTable, type BatchEntry } from '../../../../core/tracefile/batch-table.ts';
+import { BatchTable, type BatchEntry } from '../../../../core/tracefile/arrow/batch-table.ts';
 import { decodeEntry, decodeIndexHeader, decodeSummary, decodeTrailer, ENTRY_BYTES, entryBytes, INDEX_HEADER_BYTES, MAX_ENTRY_NODES, NODE_BYTES, TRAILER_BYTES } from '../../../../core/tracefile/index-file.ts';
 import { addBlockNodes, Levels, Nodes } from '../../../../core/tracefile/window/levels.ts';
 import { IndexSink } from './sink.ts';

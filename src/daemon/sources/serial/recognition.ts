@@ -1,0 +1,66 @@
+import { formatDuration } from '../../../core/units.ts';
+import { en } from '../../../core/present/en/index.ts';
+
+const words = en.daemon.sources.recognition;
+
+/**
+ * Speeds tried when none is given, likeliest first: the project's own logger, then what sketches use. USB devices without a UART
+ * ignore the speed and answer at the first.
+ */
+export const USUAL_BAUDS: readonly number[] = [1_000_000, 115_200, 500_000, 250_000, 9600, 230_400, 460_800, 921_600, 57_600, 2_000_000, 38_400, 19_200];
+
+/** A board that resets on opening is silent for about two seconds in its boot loader, s. */
+const FIRST_SILENCE_S = 3;
+const SILENCE_S = 2;
+/** Bytes arrive but no line is understood: long enough for a hello and several lines of any usual logger, s. */
+const UNREADABLE_S = 1.2;
+/** Clean text gets longer: a slow sketch prints a line a second, and three must be seen. s */
+const TEXT_S = 20;
+/** Noise of a wrong speed is about 60 % bytes that stand in no text; a damaged line or a boot message stays far below this part. */
+const ODD_PART = 0.1;
+const ODD_ENOUGH_BYTES = 64;
+
+export interface Reception {
+  /** since the port is open at this speed, s */
+  readonly elapsedS: number;
+  readonly bytes: number;
+  readonly oddBytes: number;
+}
+
+/** What the bytes of a port look like that has not been understood yet. */
+export type Impression = 'waiting' | 'silent' | 'noise' | 'text';
+
+/** Judges a port's bytes while nothing in them is understood; `first` = since opening, when the board may be starting up. */
+export function judgeReception(reception: Reception, first: boolean): Impression {
+  const { elapsedS, bytes, oddBytes } = reception;
+  if (bytes === 0) return elapsedS < (first ? FIRST_SILENCE_S : SILENCE_S) ? 'waiting' : 'silent';
+  if (oddBytes > ODD_PART * bytes) return elapsedS > UNREADABLE_S || bytes > 10 * ODD_ENOUGH_BYTES ? 'noise' : 'waiting';
+  return elapsedS < TEXT_S ? 'waiting' : 'text';
+}
+
+/** One sentence on a port that is open but not understood, with the fix. `baud` null = the usual ones have been tried. */
+export function explainReception(path: string, impression: Impression, baud: number | null): string {
+  const at = baud === null ? words.atEveryUsualSpeed : words.atBaud(baud);
+  switch (impression) {
+    case 'silent':
+      return words.isOpenButSilent(path, at);
+    case 'noise':
+      return baud === null
+        ? words.bytesArriveFromBut(path, path)
+        : words.bytesArriveFromButForm(path, baud);
+    case 'text':
+      return words.sendsTextButNo(path);
+    default:
+      return words.waitingForLinesFrom(path, at);
+  }
+}
+
+/** What is said while bytes arrive and it is too early to judge them. */
+export function explainArriving(path: string, baud: number): string {
+  return words.linesArriveFrom(path, words.atBaud(baud));
+}
+
+/** What is said when a live port has gone quiet. */
+export function explainSilence(path: string, silentS: number): string {
+  return words.nothingHasArrivedFrom(path, formatDuration(silentS));
+}

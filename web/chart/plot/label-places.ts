@@ -1,0 +1,67 @@
+import { en } from '../../../src/core/present/en/index.ts';
+
+const words = en.pages.chart.beyond;
+
+/** Where a limit's name stands: at its own line, or at the edge of the plot beyond which the line lies. */
+export interface LimitLabel {
+  readonly text: string;
+  /** left edge of the words and the line they stand on, px in the plot */
+  readonly leftPx: number;
+  readonly baselinePx: number;
+  readonly beyond: 'above' | 'below' | null;
+}
+
+export interface LimitPlace {
+  readonly name: string;
+  /** of the line, px from the top of the plot; may lie outside of it */
+  readonly yPx: number;
+  readonly widthPx: number;
+}
+
+/** Top and bottom of the trace between two places across the plot, px; null where nothing is drawn. */
+export type Occupied = (fromPx: number, toPx: number) => readonly [top: number, bottom: number] | null;
+
+/** Places tried from the right: that is where the newest readings are, and where the eye is. */
+const PLACES = 12;
+const MARGIN_PX = 6;
+const GAP_PX = 2;
+/** Width of what an edge adds to a name, in heights of the letters. */
+const BEYOND_TEXTS = 5;
+
+/**
+ * One label for each name, clear of the trace wherever there is such a place: limits stand on both sides of zero, and a name is read once. Of lines out of
+ * sight only the edge tells. Labels at the same height stand side by side.
+ */
+export function placeLabels(limits: readonly LimitPlace[], plot: { readonly widthPx: number; readonly heightPx: number }, textPx: number, occupied: Occupied): LimitLabel[] {
+  const placed: (LimitLabel & { readonly widthPx: number })[] = [];
+  for (const [name, lines] of grouped(limits)) {
+    const inSight = lines.filter(({ yPx }) => yPx >= 0 && yPx <= plot.heightPx);
+    // in sight before out of sight; above before below
+    const line = inSight[0] ?? lines[0]!;
+    const beyond = inSight.length > 0 ? null : line.yPx < 0 ? 'above' : 'below';
+    const text = beyond === null ? name : `${name}, ${words[beyond]}`;
+    const onLine = Math.min(Math.max(line.yPx, 0), plot.heightPx) - GAP_PX;
+    const baselinePx = onLine - textPx < 0 ? Math.max(line.yPx, 0) + textPx + GAP_PX : onLine;
+    const widthPx = line.widthPx + (beyond === null ? 0 : BEYOND_TEXTS * textPx);
+    const free = (leftPx: number): boolean =>
+      placed.every((other) => Math.abs(other.baselinePx - baselinePx) >= textPx || other.leftPx + other.widthPx + MARGIN_PX <= leftPx || leftPx + widthPx + MARGIN_PX <= other.leftPx);
+    const clear = (leftPx: number): boolean => {
+      const trace = occupied(leftPx, leftPx + widthPx);
+      return trace === null || trace[1] < baselinePx - textPx || trace[0] > baselinePx + GAP_PX;
+    };
+    const places = Array.from({ length: PLACES }, (_, i) => MARGIN_PX + (Math.max(0, plot.widthPx - widthPx - 2 * MARGIN_PX) * (PLACES - 1 - i)) / (PLACES - 1)).filter(free);
+    const leftPx = places.find(clear) ?? places[0] ?? MARGIN_PX;
+    placed.push({ text, leftPx, baselinePx, beyond, widthPx });
+  }
+  return placed.map(({ text, leftPx, baselinePx, beyond }) => ({ text, leftPx, baselinePx, beyond }));
+}
+
+function grouped(limits: readonly LimitPlace[]): Map<string, LimitPlace[]> {
+  const groups = new Map<string, LimitPlace[]>();
+  for (const limit of limits) {
+    const group = groups.get(limit.name);
+    if (group === undefined) groups.set(limit.name, [limit]);
+    else group.push(limit);
+  }
+  return groups;
+}
