@@ -9,25 +9,31 @@ interface FindingFacts {
   readonly tone: 'good' | 'fault' | 'open';
   /** how bad, for "better" and "worse" between two findings of one test; null: says nothing of the circuit's health. Our own order */
   readonly severity: number | null;
+  /**
+   * What a limit of the circuit (the running range, the drain limit) has to do with it · decides: the side of the limit alone tells it from its
+   * neighbours, so two traces that differ by this finding may differ by less than their uncertainty · counts: judged by a limit among
+   * other things · none. A figure whose bounds hold the limit is reported for the first two
+   */
+  readonly limit: 'decides' | 'counts' | 'none';
 }
 
 export const FINDINGS = {
-  normal: { of: ['press', 'actuation'], tone: 'good', severity: 0 },
-  suspect: { of: ['press', 'actuation'], tone: 'fault', severity: 1 },
-  light: { of: ['press', 'actuation'], tone: 'fault', severity: 2 },
-  heavy: { of: ['press', 'actuation'], tone: 'fault', severity: 2 },
-  intermittent: { of: ['press', 'actuation'], tone: 'fault', severity: 3 },
-  stalled: { of: ['press', 'actuation'], tone: 'fault', severity: 3 },
-  starved: { of: ['actuation'], tone: 'fault', severity: 3 },
-  locked: { of: ['press', 'actuation'], tone: 'fault', severity: 4 },
-  dead: { of: ['actuation'], tone: 'fault', severity: 4 },
-  unpowered: { of: ['actuation'], tone: 'fault', severity: 4 },
-  asleep: { of: ['drain'], tone: 'good', severity: 0 },
-  waking: { of: ['drain'], tone: 'fault', severity: 2 },
-  drain: { of: ['drain'], tone: 'fault', severity: 3 },
-  awake: { of: ['drain'], tone: 'open', severity: 4 },
-  'too-short': { of: ['drain'], tone: 'open', severity: null },
-  unclear: { of: ['press', 'actuation', 'drain'], tone: 'open', severity: null },
+  normal: { of: ['press', 'actuation'], tone: 'good', severity: 0, limit: 'decides' },
+  suspect: { of: ['press', 'actuation'], tone: 'fault', severity: 1, limit: 'counts' },
+  light: { of: ['press', 'actuation'], tone: 'fault', severity: 2, limit: 'decides' },
+  heavy: { of: ['press', 'actuation'], tone: 'fault', severity: 2, limit: 'decides' },
+  intermittent: { of: ['press', 'actuation'], tone: 'fault', severity: 3, limit: 'none' },
+  stalled: { of: ['press', 'actuation'], tone: 'fault', severity: 3, limit: 'none' },
+  starved: { of: ['actuation'], tone: 'fault', severity: 3, limit: 'none' },
+  locked: { of: ['press', 'actuation'], tone: 'fault', severity: 4, limit: 'none' },
+  dead: { of: ['actuation'], tone: 'fault', severity: 4, limit: 'none' },
+  unpowered: { of: ['actuation'], tone: 'fault', severity: 4, limit: 'none' },
+  asleep: { of: ['drain'], tone: 'good', severity: 0, limit: 'decides' },
+  waking: { of: ['drain'], tone: 'fault', severity: 2, limit: 'none' },
+  drain: { of: ['drain'], tone: 'fault', severity: 3, limit: 'decides' },
+  awake: { of: ['drain'], tone: 'open', severity: 4, limit: 'none' },
+  'too-short': { of: ['drain'], tone: 'open', severity: null, limit: 'none' },
+  unclear: { of: ['press', 'actuation', 'drain'], tone: 'open', severity: null, limit: 'none' },
 } as const satisfies Readonly<Record<string, FindingFacts>>;
 
 export type Finding = keyof typeof FINDINGS;
@@ -39,6 +45,21 @@ export type ActuationFinding = FindingOf<'press'>;
 export type ActuationVerdictFinding = FindingOf<'actuation'>;
 /** of a key-off test */
 export type DrainFinding = FindingOf<'drain'>;
+
+export function isFindingOf<What extends FindingFacts['of'][number]>(finding: Finding, what: What): finding is FindingOf<What> {
+  const { of }: FindingFacts = FINDINGS[finding];
+  return of.includes(what);
+}
+
+/** Whether a figure near a limit makes this finding less certain. */
+export function isJudgedByLimit(finding: Finding): boolean {
+  return FINDINGS[finding].limit !== 'none';
+}
+
+/** Whether the side of a limit on which one figure lies is all that makes this finding. */
+export function isDecidedByLimit(finding: Finding): boolean {
+  return FINDINGS[finding].limit === 'decides';
+}
 
 export function severityOf(finding: Finding): number | null {
   return FINDINGS[finding].severity;

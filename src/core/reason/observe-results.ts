@@ -1,4 +1,4 @@
-import type { Finding } from '../analysis/findings.ts';
+import { isFindingOf, type ActuationVerdictFinding, type DrainFinding, type Finding } from '../analysis/findings.ts';
 import { SUSPECT } from '../analysis/motor/settings.ts';
 import type { TestKind } from '../analysis/results.ts';
 import type { SeenInTrace } from './case.ts';
@@ -49,13 +49,18 @@ const ENOUGH_WAKE_UPS = 3;
 
 /** What one document says; empty where it says nothing about causes. */
 export function observeResult(result: ResultFacts, trace: string): SeenInTrace[] {
-  const codes = result.test === 'actuation' ? motorCodes(result) : drainCodes(result);
-  return codes.map((observation) => ({ observation, trace, said: result.said }));
+  return codesOf(result).map((observation) => ({ observation, trace, said: result.said }));
 }
 
-function motorCodes(result: ResultFacts): ObservationCode[] {
-  const { finding, presses } = result;
-  if (result.uncoupled) return aloneCodes(finding);
+function codesOf(result: ResultFacts): ObservationCode[] {
+  const { finding, drain } = result;
+  if (result.test === 'drain') return isFindingOf(finding, 'drain') ? drainCodes(finding, drain) : [];
+  if (!isFindingOf(finding, 'actuation')) return [];
+  return result.uncoupled ? aloneCodes(finding) : motorCodes(finding, result);
+}
+
+function motorCodes(finding: ActuationVerdictFinding, result: ResultFacts): ObservationCode[] {
+  const { presses } = result;
   switch (finding) {
     case 'normal':
       if (result.basis === 'limits' || result.basis === 'known-good') return ['ran-within-limits'];
@@ -77,11 +82,6 @@ function motorCodes(result: ResultFacts): ObservationCode[] {
     case 'unpowered':
       return [finding];
     case 'unclear':
-    case 'asleep':
-    case 'waking':
-    case 'drain':
-    case 'awake':
-    case 'too-short':
       return [];
   }
 }
@@ -96,7 +96,7 @@ function suspicionOf({ presses, runRatio }: ResultFacts): ObservationCode {
   return runRatio !== null && Math.max(runRatio, 1 / runRatio) >= SUSPECT.oneWay ? 'harder-one-way' : 'ran-suspect';
 }
 
-function aloneCodes(finding: Finding): ObservationCode[] {
+function aloneCodes(finding: ActuationVerdictFinding): ObservationCode[] {
   switch (finding) {
     case 'normal':
     case 'light':
@@ -113,16 +113,11 @@ function aloneCodes(finding: Finding): ObservationCode[] {
     case 'intermittent':
       return [finding];
     case 'unclear':
-    case 'asleep':
-    case 'waking':
-    case 'drain':
-    case 'awake':
-    case 'too-short':
       return [];
   }
 }
 
-function drainCodes({ finding, drain }: ResultFacts): ObservationCode[] {
+function drainCodes(finding: DrainFinding, drain: DrainFacts | null): ObservationCode[] {
   const under = drain !== null && drain.asleepA !== null && drain.asleepA <= drain.limitA;
   const codes: ObservationCode[] = [];
   switch (finding) {
@@ -139,7 +134,8 @@ function drainCodes({ finding, drain }: ResultFacts): ObservationCode[] {
     case 'awake':
       codes.push('still-awake');
       break;
-    default:
+    case 'too-short':
+    case 'unclear':
       return [];
   }
   const pulls = drain?.pulls ?? [];

@@ -1,20 +1,13 @@
 import type { ActuationResult, AnalysisResult, DrainResult } from '../results.ts';
-import { severityOf } from '../findings.ts';
+import { isDecidedByLimit, severityOf } from '../findings.ts';
 import type { CompareEvidence, Side } from './codes.ts';
 import { describeMetric } from './describe.ts';
 import { FAULTY_SHARE } from './metrics/metrics.ts';
 import { nextSteps } from './next-steps.ts';
 import type { ComparedMetric, CompareFinding, CompareVerdict } from './results.ts';
 
-/** What decides between two findings of one test. */
-interface TestRules {
-  /** findings that differ only by the side of a limit on which a figure lies, and that figure */
-  readonly byLimit: readonly string[];
-  readonly limitMetric: string;
-}
-
-const MOTOR: TestRules = { byLimit: ['normal', 'heavy', 'light'], limitMetric: 'run_a' };
-const KEY_OFF: TestRules = { byLimit: ['asleep', 'drain'], limitMetric: 'asleep_a' };
+/** The figure of each test that is held against a limit. */
+const LIMIT_METRIC = { actuation: 'run_a', drain: 'asleep_a' } as const;
 
 /**
  * repaired: a fault before, none after · better/worse: the finding or a deciding figure moved, by more than its uncertainty and
@@ -22,13 +15,13 @@ const KEY_OFF: TestRules = { byLimit: ['asleep', 'drain'], limitMetric: 'asleep_
  * not changed. Of deciding figures that moved both ways the worse ones count: something got worse. The words say only what was seen.
  */
 export function actuationVerdict(before: ActuationResult, after: ActuationResult, pairs: readonly ComparedMetric[]): CompareVerdict {
-  return verdict(before, after, MOTOR, pairs);
+  return verdict(before, after, pairs);
 }
 
 export function drainVerdict(before: DrainResult, after: DrainResult, pairs: readonly ComparedMetric[]): CompareVerdict {
   const bothSlept = before.asleep !== null && after.asleep !== null;
   // an average of a trace that did not settle tells how long one recorded
-  return verdict(before, after, KEY_OFF, bothSlept ? pairs : pairs.filter(({ metric }) => metric !== 'average_a'));
+  return verdict(before, after, bothSlept ? pairs : pairs.filter(({ metric }) => metric !== 'average_a'));
 }
 
 /** With a unit in question nothing is claimed. `side`: the trace that was probably read in the wrong unit. */
@@ -36,12 +29,12 @@ export function unitVerdict(before: AnalysisResult, after: AnalysisResult, side:
   return { finding: 'unchanged', claims: false, because: [bothFindings(before, after), { code: 'wrong-unit', side }], next: [{ code: 'right-unit' }] };
 }
 
-function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules, pairs: readonly ComparedMetric[]): CompareVerdict {
+function verdict(before: AnalysisResult, after: AnalysisResult, pairs: readonly ComparedMetric[]): CompareVerdict {
   const [first, second] = [before.verdict.finding, after.verdict.finding];
   const sign = (pair: ComparedMetric): number => signOf(pair, first, second);
   const worse = pairs.filter((pair) => moved(pair) * sign(pair) > 0);
   const better = pairs.filter((pair) => moved(pair) * sign(pair) < 0);
-  const slipped = onlySlipped(first, second, rules, pairs);
+  const slipped = first !== second && isDecidedByLimit(first) && isDecidedByLimit(second) && stayedAtLimit(LIMIT_METRIC[before.test], pairs);
   const rank = [severityOf(first), severityOf(second)];
   if (rank[0] === null && rank[1] === 0 && heldOverLimit(before)) rank[0] = severityOf('drain');
   const byFindings = slipped || rank[0] === null || rank[1] === null ? null : between(rank[0], rank[1]);
@@ -50,7 +43,7 @@ function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules
   const finding = byFindings ?? byFigures(better.filter(deciding), worse.filter(deciding));
   const because: CompareEvidence[] = [bothFindings(before, after)];
   if (slipped) because.push({ code: 'slipped' });
-  if (first !== second) because.push(...nearLimits('first', before, rules), ...nearLimits('second', after, rules));
+  if (first !== second) because.push(...nearLimits('first', before), ...nearLimits('second', after));
   const open = rank[0] === null || rank[1] === null;
   if (open) because.push({ code: 'no-answer', side: rank[0] !== null ? 'second' : rank[1] !== null ? 'first' : 'both' });
   else if (byFindings === null && (rank[0] ?? 0) > 0 && first !== second && !slipped) because.push({ code: 'fault-changed' });
@@ -67,8 +60,8 @@ function verdict(before: AnalysisResult, after: AnalysisResult, rules: TestRules
 }
 
 /** Where the finding of a side is told by a limit, and its figure lies within uncertainty of it. */
-function nearLimits(side: Side, { verdict: { finding }, near_limits: near = [] }: ActuationResult | DrainResult, { byLimit }: TestRules): CompareEvidence[] {
-  return near.length > 0 && byLimit.includes(finding) ? [{ code: 'near-limit', side, near: near[0], count: near.length }] : [];
+function nearLimits(side: Side, { verdict: { finding }, near_limits: near = [] }: AnalysisResult): CompareEvidence[] {
+  return near.length > 0 && isDecidedByLimit(finding) ? [{ code: 'near-limit', side, near: near[0], count: near.length }] : [];
 }
 
 /** A night too short to rule out a late time-out, whose floor had settled over the limit all the same: beside one asleep it was the drain. */
@@ -87,9 +80,8 @@ function byFigures(better: readonly ComparedMetric[], worse: readonly ComparedMe
   return better.length > 0 ? 'better' : 'unchanged';
 }
 
-/** heavy to normal, drain to asleep and their like, while the figure itself stayed within its tolerance, or within what two sensors may differ by, in every direction. */
-function onlySlipped(first: string, second: string, { byLimit, limitMetric }: TestRules, pairs: readonly ComparedMetric[]): boolean {
-  if (first === second || !byLimit.includes(first) || !byLimit.includes(second)) return false;
+/** The figure held against a limit stayed within its tolerance, or within what two sensors may differ by, in every direction. */
+function stayedAtLimit(limitMetric: string, pairs: readonly ComparedMetric[]): boolean {
   const own = pairs.filter(({ metric, change }) => metric === limitMetric && change !== null);
   return own.length > 0 && own.every(({ change, tolerance, scales_half_width: scales = 0 }) => Math.abs(change ?? 0) < Math.max(tolerance, scales));
 }

@@ -1,3 +1,5 @@
+import { isJudgedByLimit, type ActuationFinding } from '../findings.ts';
+
 /** A figure whose bounds hold a limit it is judged by: on which side of it the true value lies is not certain. */
 export interface NearLimit {
   figure: 'run' | 'asleep';
@@ -17,18 +19,15 @@ interface Bounded {
 interface Pressed {
   readonly start_s: number;
   readonly run: (Bounded & { readonly median_a: number; readonly at_least?: true }) | null;
-  readonly finding: string;
+  readonly finding: ActuationFinding;
   readonly cut?: unknown;
 }
-
-/** Findings that hang on the running range. */
-const BY_LIMITS: ReadonlySet<string> = new Set(['normal', 'heavy', 'light', 'suspect']);
 
 /** Presses whose running level lies within its uncertainty of one of the limits of the circuit. */
 export function runsNearLimits(presses: readonly Pressed[], limitsA: readonly [number, number] | undefined): NearLimit[] {
   if (limitsA === undefined) return [];
   return presses.flatMap(({ run, start_s: atS, finding, cut }): NearLimit[] => {
-    if (run === null || run.at_least === true || cut !== undefined || !BY_LIMITS.has(finding)) return [];
+    if (run === null || run.at_least === true || cut !== undefined || !isJudgedByLimit(finding)) return [];
     const limitA = limitsA.find((limit) => isWithin(run, limit));
     return limitA === undefined ? [] : [{ figure: 'run', at_s: atS, value_a: run.median_a, low_a: run.low_a, high_a: run.high_a, limit_a: limitA }];
   });

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { ActuationFinding } from '../../../../src/core/analysis/findings.ts';
 import { calibrationName, calibrationNames, corrected, correctionOf, holding, sensorUncertaintyOf, type CalibrationRecord, type Correction } from '../../../../src/core/analysis/uncertainty/calibration.ts';
 import { runsNearLimits, sleepNearLimit } from '../../../../src/core/analysis/uncertainty/near-limit.ts';
 import { combinedOf, halfWidthOf, halfWidthWithout, joinedParts, partsOf, scaledParts, withoutSources } from '../../../../src/core/analysis/uncertainty/parts.ts';
@@ -144,12 +145,12 @@ describe('a figure near a limit', () => {
   const run = { median_a: 5, low_a: 4.9, high_a: 5.1 };
 
   it('has the limit inside its bounds, not on them, the lower limit as well as the upper', () => {
-    const near = (limits: readonly [number, number], finding = 'normal') => runsNearLimits([{ start_s: 1, run, finding }], limits);
+    const near = (limits: readonly [number, number], finding: ActuationFinding = 'normal') => runsNearLimits([{ start_s: 1, run, finding }], limits);
     expect([near([3, 4.9]), near([5.1, 9])]).toEqual([[], []]);
     expect(near([4.95, 9])).toEqual([{ figure: 'run', at_s: 1, value_a: 5, low_a: 4.9, high_a: 5.1, limit_a: 4.95 }]);
     expect(near([4.95, 5.05])).toMatchObject([{ limit_a: 4.95 }]);
-    for (const finding of ['normal', 'heavy', 'light', 'suspect']) expect(near([3, 5], finding)).toHaveLength(1);
-    for (const finding of ['locked', 'stalled', 'intermittent']) expect(near([3, 5], finding)).toEqual([]);
+    for (const finding of ['normal', 'heavy', 'light', 'suspect'] as const) expect(near([3, 5], finding)).toHaveLength(1);
+    for (const finding of ['locked', 'stalled', 'intermittent'] as const) expect(near([3, 5], finding)).toEqual([]);
     expect(runsNearLimits([{ start_s: 1, run: null, finding: 'normal' }, { start_s: 7, run, finding: 'light' }], [3, 5])).toMatchObject([{ at_s: 7 }]);
   });
 
