@@ -15,13 +15,13 @@ import { presentPlacements } from '../present-known-good.ts';
 import { presentActuation } from '../present-actuation.ts';
 import { presentDrain } from '../present-drain.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
+import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.cli.commands.analyse;
 
-interface Flags extends ReadFlags {
+interface Flags extends ReadFlags, JsonFlag {
   test?: TestKind;
-  json?: boolean;
   marks?: string;
   runLimits?: [number, number];
   knownGood?: string;
@@ -53,7 +53,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
     .description(words.whatTheTraceShows)
     .argument('<trace>', words.aTraceFolderCsv)
     .option('--test <kind>', words.actuationAMotorSwitch, readTest)
-    .option('--json', words.oneJsonDocument)
+    .addOption(jsonOption())
     .option('--marks <file>', words.marksAsCsvTime)
     .option('--run-limits <a:b>', words.theUsualRunningRange, readRange('--run-limits'))
     .option('--known-good <file>', words.limitsLearntByAmptrail)
@@ -119,8 +119,7 @@ export function analyseCommand(io: CliIo, finish: (code: number) => void): Comma
         },
       });
       const places = known === null || result.test !== 'actuation' ? null : placeAgainst(known, result);
-      if (flags.json === true) io.out(`${JSON.stringify(places === null ? result : { ...result, known_good: places })}\n`);
-      else io.out((result.test === 'actuation' ? presentActuation(result) : presentDrain(result)) + (places === null ? '' : presentPlacements(places)));
+      printResult(io, flags, places === null ? result : { ...result, known_good: places }, () => (result.test === 'actuation' ? presentActuation(result) : presentDrain(result)) + (places === null ? '' : presentPlacements(places)));
       if (flags.failOn === 'finding' && hasFinding(result)) finish(EXIT.found);
     });
 }

@@ -1,5 +1,6 @@
 import { Command } from 'commander';
 import { correctionOf, type CalibrationRecord, type Correction } from '../../core/analysis/uncertainty/calibration.ts';
+import { dataOption, jsonOption, printResult, type DataFlag, type JsonFlag } from '../result-output.ts';
 import { en } from '../../core/present/en/index.ts';
 import { significant } from '../../core/units.ts';
 import { keepCalibration, loggerCalibrations } from '../../daemon/store/records/logger-calibrations.ts';
@@ -13,10 +14,6 @@ import { InputError, UsageError, type CliIo } from '../io.ts';
 import { textTable } from '../table.ts';
 
 const words = en.cli.commands.calibrate;
-
-interface DataFlags {
-  data?: string;
-}
 
 export function calibrateCommand(io: CliIo): Command {
   return new Command('calibrate')
@@ -46,15 +43,15 @@ function addCommand(io: CliIo): Command {
     .option('--by <name>', words.whoDidIt, '')
     .option('--temperature <c>', words.atWhichTemperature, readNumber('--temperature', -60, 90))
     .option('--due <days>', words.toBeDoneAgain, readNumber('--due', 1, 36_500))
-    .option('--data <dir>', words.theDataFolder)
-    .option('--json', words.oneJsonDocument)
+    .addOption(dataOption())
+    .addOption(jsonOption())
     .addHelpText('after', words.exampleAmptrailCalibrateAdd0042)
-    .action(async (logger: string, flags: CalibrationFlags & DataFlags & { json?: boolean }) => {
+    .action(async (logger: string, flags: CalibrationFlags & DataFlag & JsonFlag) => {
       const record = calibrationOf(flags, new Date());
       const correction = correctionOf(record);
       if (typeof correction === 'string') throw new UsageError(words.thisCalibrationCannotBeUsed(en.calibration.faults[correction]));
       await keepCalibration(flags.data ?? defaultDataFolder(), logger, record);
-      io.out(flags.json === true ? `${JSON.stringify({ logger, calibration: record, correction: documentOf(correction) })}\n` : tableOf([record]));
+      printResult(io, flags, { logger, calibration: record, correction: documentOf(correction) }, () => tableOf([record]));
     });
 }
 
@@ -62,13 +59,13 @@ function showCommand(io: CliIo): Command {
   return new Command('show')
     .description(words.theCalibrationsOfA)
     .argument('<logger>', words.itsSerialNumberName)
-    .option('--data <dir>', words.theDataFolder)
-    .option('--json', words.oneJsonDocument)
+    .addOption(dataOption())
+    .addOption(jsonOption())
     .addHelpText('after', words.example2)
-    .action(async (logger: string, flags: DataFlags & { json?: boolean }) => {
+    .action(async (logger: string, flags: DataFlag & JsonFlag) => {
       const calibrations = await loggerCalibrations(flags.data ?? defaultDataFolder(), logger);
       if (calibrations.length === 0) io.err(words.noCalibrationOfIs(logger));
-      io.out(flags.json === true ? `${JSON.stringify({ logger, calibrations })}\n` : tableOf(calibrations));
+      printResult(io, flags, { logger, calibrations }, () => tableOf(calibrations));
     });
 }
 
@@ -77,14 +74,14 @@ function applyCommand(io: CliIo): Command {
     .description(words.correctRecordedTracesOld)
     .argument('<trace...>', words.foldersOfTraces)
     .option('--logger <name>', words.whoseCalibrationWhereThe)
-    .option('--data <dir>', words.theDataFolder)
+    .addOption(dataOption())
     .addHelpText('after', words.exampleAmptrailCalibrateApplyJobs)
-    .action(async (traces: string[], flags: DataFlags & { logger?: string }) => {
+    .action(async (traces: string[], flags: DataFlag & { logger?: string }) => {
       for (const trace of traces) await applyTo(trace, flags, io);
     });
 }
 
-async function applyTo(trace: string, flags: DataFlags & { logger?: string }, io: CliIo): Promise<void> {
+async function applyTo(trace: string, flags: DataFlag & { logger?: string }, io: CliIo): Promise<void> {
   const { record, whose, calibrations } = await applyCalibration(trace, flags.data ?? defaultDataFolder(), flags.logger).catch((error: unknown) => {
     if (error instanceof StoreError && error.code === 'not-found') throw new InputError(words.makeOneWithAmptrail(error.message));
     throw error;

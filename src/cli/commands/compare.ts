@@ -1,9 +1,7 @@
 import { basename } from 'node:path';
 import { Command } from 'commander';
 import { compareMany } from '../../core/present/document-compare.ts';
-import type { ManyResult } from '../../core/analysis/compare/many/result.ts';
 import { runLimitsOf } from '../../core/analysis/compare/known-good/known-good.ts';
-import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { SensorPair } from '../../core/analysis/compare/sensors.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { sensorsOf } from '../../daemon/prove/sensor-facts.ts';
@@ -16,13 +14,13 @@ import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';
 import { readKnownGood } from '../known-good-file.ts';
 import { presentCompare, presentMany } from '../present-compare.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
+import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.cli.commands.compare;
 
-interface Flags extends ReadFlags {
+interface Flags extends ReadFlags, JsonFlag {
   test?: TestKind;
-  json?: boolean;
   runLimits?: [number, number];
   knownGood?: string;
   circuit?: string;
@@ -40,7 +38,7 @@ export function compareCommand(io: CliIo, finish: (code: number) => void): Comma
     .argument('<after>', 'another')
     .argument('[more...]', words.furtherOnesAllAre)
     .option('--test <kind>', words.actuationOrDrainRecorded, readTest)
-    .option('--json', words.oneJsonDocument)
+    .addOption(jsonOption())
     .option('--run-limits <a:b>', words.theUsualRunningRange, readRange('--run-limits'))
     .option('--known-good <file>', words.limitsLearntByAmptrail)
     .option('--circuit <name>', words.whichCircuitOfThe)
@@ -59,7 +57,7 @@ export function compareCommand(io: CliIo, finish: (code: number) => void): Comma
       const { results, sensors } = await analyseAll([before, after, ...more], flags, io);
       if (results.length > 2) {
         const result = compareMany(results.map((one, i) => ({ name: shortNames([before, after, ...more])[i] ?? '', result: one })));
-        say(io, flags, result, presentMany);
+        printResult(io, flags, result, () => presentMany(result));
         if (flags.failOn === 'finding' && result.verdict.finding === 'one-stands-out') finish(EXIT.found);
         return;
       }
@@ -67,13 +65,9 @@ export function compareCommand(io: CliIo, finish: (code: number) => void): Comma
         ...(flags.tolerance === undefined ? {} : { tolerance: flags.tolerance }),
         ...(flags.sameSensor === true || sensors === null ? {} : { sensors }),
       });
-      say(io, flags, result, presentCompare);
+      printResult(io, flags, result, () => presentCompare(result));
       if (flags.failOn === 'finding' && result.verdict.finding === 'worse') finish(EXIT.found);
     });
-}
-
-function say<Result extends CompareResult | ManyResult>(io: CliIo, flags: Flags, result: Result, present: (result: Result) => string): void {
-  io.out(flags.json === true ? `${JSON.stringify(result)}\n` : present(result));
 }
 
 /** Opens all, agrees on one test, analyses each. A plain file beside recorded traces is taken as their test. */

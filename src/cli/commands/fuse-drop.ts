@@ -3,6 +3,7 @@ import { Command } from 'commander';
 import { readFuseList } from '../../core/analysis/readings/fuse-list.ts';
 import { surveyFuses } from '../../core/analysis/readings/fuse-survey.ts';
 import type { FuseSurvey } from '../../core/analysis/readings/types.ts';
+import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
 import { en } from '../../core/present/en/index.ts';
 import { fuseProblems } from '../../core/present/fuse-words.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../core/reference/blade-fuses.ts';
@@ -13,9 +14,8 @@ import { bullet, textTable } from '../table.ts';
 
 const words = en.cli.commands.fuseDrop;
 
-interface Flags {
+interface Flags extends JsonFlag {
   batteryA?: number;
-  json?: boolean;
   list?: boolean;
 }
 
@@ -27,7 +27,7 @@ export function fuseDropCommand(io: CliIo): Command {
     .description(words.theCurrentThroughEach)
     .argument('[file]', words.csvWithTheHeader)
     .option('--battery-a <a>', words.whatTheClampAt, readNumber('--battery-a', -1e4, 1e4))
-    .option('--json', words.oneJsonDocument)
+    .addOption(jsonOption())
     .option('--list', words.theFusesWhoseResistance)
     .addHelpText('after', words.example)
     .action(async (file: string | undefined, flags: Flags) => {
@@ -39,8 +39,7 @@ export function fuseDropCommand(io: CliIo): Command {
       const survey = surveyFuses(await readReadings(file), flags.batteryA ?? null);
       const { notes, ...numbers } = survey;
       const problems = fuseProblems(notes);
-      if (flags.json === true) io.out(`${JSON.stringify({ ...numbers, problems })}\n`);
-      else io.out(surveyTable(survey) + [...problems.map(({ text }) => text), ...en.fuses.cautions].map((text) => bullet(text)).join(''));
+      printResult(io, flags, { ...numbers, problems }, () => surveyTable(survey) + [...problems.map(({ text }) => text), ...en.fuses.cautions].map((text) => bullet(text)).join(''));
     });
 }
 

@@ -2,6 +2,7 @@ import { readdir, readFile, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Command } from 'commander';
 import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
+import { dataOption, jsonOption, printResult, type DataFlag, type JsonFlag } from '../result-output.ts';
 import { en } from '../../core/present/en/index.ts';
 import { caseFileOf } from '../../core/reason/case.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
@@ -21,11 +22,6 @@ import { bullet } from '../table.ts';
 
 const words = en.cli.commands.next;
 
-interface Flags {
-  json?: boolean;
-  data?: string;
-}
-
 const FILE_HELP = words.aJsonFileHolds(SIGNS.join(', '), POINTS.join(', '), MOMENTS.join(', '));
 
 /** A case with a dozen analyses is a few hundred kilobytes. */
@@ -35,13 +31,13 @@ export function nextCommand(io: CliIo): Command {
   return new Command('next')
     .description(words.whatIsLeftOf)
     .argument('<job>', words.aJobFolderThe)
-    .option('--data <dir>', words.whereJobsAreKept)
-    .option('--json', words.oneJsonDocument)
+    .addOption(dataOption())
+    .addOption(jsonOption())
     .addHelpText('after', words.example(FILE_HELP))
-    .action(async (name: string, flags: Flags) => {
+    .action(async (name: string, flags: JsonFlag & DataFlag) => {
       const path = await placeOf(name, flags.data ?? defaultDataFolder());
       const answer = (await stat(path)).isDirectory() ? await answerOfJob(path, io) : await answerOfFile(path);
-      io.out(flags.json === true ? `${JSON.stringify(answer)}\n` : inWords(answer));
+      printResult(io, flags, answer, () => inWords(answer));
     });
 }
 

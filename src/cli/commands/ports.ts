@@ -2,6 +2,7 @@ import { Command } from 'commander';
 import { listPorts } from '../../daemon/sources/serial/ports.ts';
 import { textTable } from '../table.ts';
 import type { CliIo } from '../io.ts';
+import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.cli.commands.ports;
@@ -9,18 +10,10 @@ const words = en.cli.commands.ports;
 export function portsCommand(io: CliIo): Command {
   return new Command('ports')
     .description(words.serialDevicesSeenAnd)
-    .option('--json', words.oneJsonDocument)
+    .addOption(jsonOption())
     .addHelpText('after', words.example)
-    .action(async (options: { json?: boolean }) => {
+    .action(async (options: JsonFlag) => {
       const ports = await listPorts();
-      if (options.json === true) {
-        io.out(`${JSON.stringify({ ports })}\n`);
-        return;
-      }
-      if (ports.length === 0) {
-        io.out(words.noSerialDeviceIs);
-        return;
-      }
-      io.out(textTable(['port', 'device', 'answer', ''], ports.map((port) => [port.path, port.description, port.answers, port.text])));
+      printResult(io, options, { ports }, () => (ports.length === 0 ? words.noSerialDeviceIs : textTable(['port', 'device', 'answer', ''], ports.map((port) => [port.path, port.description, port.answers, port.text]))));
     });
 }

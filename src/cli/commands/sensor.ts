@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { measuringTask, sensorAdvice, type MeasuringTask, type SensorAdvice } from '../../core/analysis/uncertainty/sensor-advice.ts';
 import type { TestKind } from '../../core/analysis/results.ts';
+import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
 import { en } from '../../core/present/en/index.ts';
 import { formatCurrent } from '../../core/units.ts';
 import { readNumber } from '../arguments.ts';
@@ -9,12 +10,11 @@ import { textTable } from '../table.ts';
 
 const words = en.cli.commands.sensor;
 
-interface Flags {
+interface Flags extends JsonFlag {
   for: TestKind;
   current?: number;
   most?: number;
   warming?: number;
-  json?: boolean;
 }
 
 /** What the table says: it is read by scripts, names do not change. */
@@ -27,7 +27,7 @@ export function sensorCommand(io: CliIo): Command {
     .option('--current <a>', words.theCurrentToBe, readNumber('--current', 1e-6, 1e4))
     .option('--most <a>', words.theLargestCurrentThat, readNumber('--most', 1e-6, 1e5))
     .option('--warming <k>', words.howFarItMay, readNumber('--warming', 0, 100))
-    .option('--json', words.oneJsonDocument)
+    .addOption(jsonOption())
     .addHelpText('after', words.example)
     .action((flags: Flags) => {
       const task = measuringTask(flags.for, {
@@ -36,7 +36,7 @@ export function sensorCommand(io: CliIo): Command {
         ...(flags.warming === undefined ? {} : { temperatureChangeK: flags.warming }),
       });
       const advice = sensorAdvice(task);
-      io.out(flags.json === true ? `${JSON.stringify(documentOf(task, advice))}\n` : tableOf(task, advice));
+      printResult(io, flags, documentOf(task, advice), () => tableOf(task, advice));
     });
 }
 

@@ -35,7 +35,7 @@ function draw(raster: Raster, piece: Piece): void {
     case 'line':
       for (const run of piece.runs) {
         if (run.length === 2) set(raster, Math.floor(run[0]), Math.floor(run[1]), piece.ink);
-        for (let i = 2; i < run.length; i += 2) line(raster, Math.floor(run[i - 2]), Math.floor(run[i - 1]), Math.floor(run[i]), Math.floor(run[i + 1]), piece.ink);
+        for (let i = 2; i < run.length; i += 2) eachPixel(Math.floor(run[i - 2]), Math.floor(run[i - 1]), Math.floor(run[i]), Math.floor(run[i + 1]), (x, y) => set(raster, x, y, piece.ink));
       }
   }
 }
@@ -45,15 +45,15 @@ function set({ width, height, pixels }: Raster, x: number, y: number, ink: Ink):
   pixels[y * width + x] = ORDER.indexOf(ink);
 }
 
-/** Bresenham 1965 */
-function line(raster: Raster, x0: number, y0: number, x1: number, y1: number, ink: Ink): void {
+/** Every pixel of a line without anti-aliasing, from one end to the other. Bresenham 1965 */
+export function eachPixel(x0: number, y0: number, x1: number, y1: number, visit: (x: number, y: number) => void): void {
   const dx = Math.abs(x1 - x0);
   const dy = -Math.abs(y1 - y0);
   const sx = x0 < x1 ? 1 : -1;
   const sy = y0 < y1 ? 1 : -1;
   let error = dx + dy;
   for (;;) {
-    set(raster, x0, y0, ink);
+    visit(x0, y0);
     if (x0 === x1 && y0 === y1) return;
     const twice = 2 * error;
     if (twice >= dy) {

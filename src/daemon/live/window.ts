@@ -29,7 +29,7 @@ export async function liveWindow({ ring, gaps, recordedFromS, recordedWindow }: 
 /** Rows looked at in one turn of the event loop: about a millisecond. The ring holds 3.6 M, and looked at in one piece they would hold up the reader of the logger. */
 const ROWS_A_TURN = 131_072;
 
-/** The same as windowOfPieces, in turns with everything else; the pieces are views that stay as they are meanwhile. */
+/** First, last, least and greatest of each pixel column, in turns with everything else; the pieces are views that stay as they are meanwhile. */
 async function windowInTurns(pieces: readonly SampleBlock[], gaps: readonly Gap[], fromS: number, toS: number, columns: number): Promise<SampleBlock & { readonly reduced: boolean }> {
   const parts = piecesInside(pieces, fromS, toS);
   if (fewEnough(parts, columns)) return allOf(parts);

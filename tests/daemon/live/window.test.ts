@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { windowOfPieces } from '../../../src/core/tracefile/window/pixel-columns.ts';
+import { wholeWindow } from '../../core/tracefile/whole-window.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 import { SampleRing } from '../../../src/daemon/live/ring.ts';
 import { liveWindow } from '../../../src/daemon/live/window.ts';
@@ -32,7 +32,7 @@ describe('a window of the live view', () => {
         const lengthS = lengths.reduce((sum, length) => sum + length, 0) / RATE_HZ;
         const [fromS, toS] = [from * lengthS, (from + span) * lengthS];
         const { sequence: _sequence, startS: _startS, endS: _endS, ...window } = await liveWindow({ ring, ...nothingRecorded }, fromS, toS, columns);
-        expect(window).toEqual(windowOfPieces(ring.blocks(fromS, toS), [], fromS, toS, columns));
+        expect(window).toEqual(wholeWindow(ring.blocks(fromS, toS), [], fromS, toS, columns));
       }),
       { numRuns: 40 },
     );
@@ -41,7 +41,7 @@ describe('a window of the live view', () => {
   it('lets the reader of the logger have its turns, and what comes meanwhile changes nothing of it', async () => {
     const ring = filled(Array.from({ length: 20 }, () => 50_000));
     const toS = 20;
-    const expected = windowOfPieces(ring.blocks(0, toS), [], 0, toS, 100);
+    const expected = wholeWindow(ring.blocks(0, toS), [], 0, toS, 100);
     let turns = 0;
     let done = false;
     const count = (): void => {

@@ -2,7 +2,9 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { columnEdges, PixelColumns, windowOfPieces } from '../../../src/core/tracefile/window/pixel-columns.ts';
+import { eachPixel } from '../../../src/core/picture/raster.ts';
+import { wholeWindow } from '../../core/tracefile/whole-window.ts';
+import { columnEdges, PixelColumns } from '../../../src/core/tracefile/window/pixel-columns.ts';
 import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../../src/core/trace.ts';
 import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { capture, recording, scratch, seeded } from './kit.ts';
@@ -21,31 +23,10 @@ function raster(points: SampleBlock, values: Float32Array, gaps: readonly Gap[],
     if (edges[x] !== timeS) x--;
     const y = Math.round(((values[i]! - low) / (high - low)) * (ROWS - 1));
     const cut = before === null || gapEnds.some((endS) => before![2] < endS && timeS >= endS);
-    line(pixels, cut ? x : before![0], cut ? y : before![1], x, y);
+    eachPixel(cut ? x : before![0], cut ? y : before![1], x, y, (px, py) => pixels.add(px * ROWS + py));
     before = [x, y, timeS];
   }
   return pixels;
-}
-
-function line(pixels: Set<number>, x0: number, y0: number, x1: number, y1: number): void {
-  const dx = Math.abs(x1 - x0);
-  const dy = -Math.abs(y1 - y0);
-  const sx = x0 < x1 ? 1 : -1;
-  const sy = y0 < y1 ? 1 : -1;
-  let error = dx + dy;
-  for (;;) {
-    pixels.add(x0 * ROWS + y0);
-    if (x0 === x1 && y0 === y1) return;
-    const twice = 2 * error;
-    if (twice >= dy) {
-      error += dy;
-      x0 += sx;
-    }
-    if (twice <= dx) {
-      error += dx;
-      y0 += sy;
-    }
-  }
 }
 
 function expectSameRaster(all: SampleBlock, reduced: SampleBlock, gaps: readonly Gap[], fromS: number, toS: number, columns: number): void {
@@ -76,7 +57,7 @@ describe('a window of samples in memory', () => {
         const lengthS = all.timeS[all.timeS.length - 1]! + 0.001;
         const fromS = from * lengthS;
         const toS = fromS + width * lengthS;
-        const window = windowOfPieces([all], gaps, fromS, toS, columns);
+        const window = wholeWindow([all], gaps, fromS, toS, columns);
         expect(window.timeS.length).toBeLessThanOrEqual(4 * columns + 4 * gaps.length);
         expectSameRaster(all, window, gaps, fromS, toS, columns);
       }),

@@ -69,35 +69,26 @@ export function addBlockNodes(block: SampleBlock, nodes: Nodes): void {
     nodes.firstS[at] = timeS[from];
     nodes.lastS[at] = timeS[to - 1];
     nodes.count[at] = to - from;
-    let low = Infinity;
-    let high = -Infinity;
-    let sum = 0;
-    for (let i = from; i < to; i++) {
-      const value = currentA[i];
-      if (value < low) low = value;
-      if (value > high) high = value;
-      sum += value;
-    }
-    nodes.lowA[at] = low;
-    nodes.highA[at] = high;
-    nodes.meanA[at] = sum / (to - from);
-    if (voltageV === null) {
-      nodes.lowV[at] = nodes.highV[at] = nodes.meanV[at] = Number.NaN;
-      continue;
-    }
-    low = Infinity;
-    high = -Infinity;
-    sum = 0;
-    for (let i = from; i < to; i++) {
-      const value = voltageV[i];
-      if (value < low) low = value;
-      if (value > high) high = value;
-      sum += value;
-    }
-    nodes.lowV[at] = low;
-    nodes.highV[at] = high;
-    nodes.meanV[at] = sum / (to - from);
+    foldInto(nodes.lowA, nodes.highA, nodes.meanA, at, currentA, from, to);
+    if (voltageV === null) nodes.lowV[at] = nodes.highV[at] = nodes.meanV[at] = Number.NaN;
+    else foldInto(nodes.lowV, nodes.highV, nodes.meanV, at, voltageV, from, to);
   }
+}
+
+/** Least, greatest and mean of `values[from, to)` into place `at` of three columns. A value that is no number leaves low and high alone and makes the mean none. */
+function foldInto(low: Float32Array, high: Float32Array, mean: Float32Array, at: number, values: Float32Array, from: number, to: number): void {
+  let least = Infinity;
+  let greatest = -Infinity;
+  let sum = 0;
+  for (let i = from; i < to; i++) {
+    const value = values[i];
+    if (value < least) least = value;
+    if (value > greatest) greatest = value;
+    sum += value;
+  }
+  low[at] = least;
+  high[at] = greatest;
+  mean[at] = sum / (to - from);
 }
 
 /**

@@ -61,26 +61,8 @@ export class PixelColumns {
     while (row < endRow) {
       const column = this.columnOf(timeS[row]);
       const toRow = lowerBound(timeS, edgesS[column + 1], row, endRow);
-      let low = lowA[column];
-      let high = highA[column];
-      for (let i = row; i < toRow; i++) {
-        const value = currentA[i];
-        if (value < low) low = value;
-        if (value > high) high = value;
-      }
-      lowA[column] = low;
-      highA[column] = high;
-      if (voltageV !== null) {
-        low = lowV[column];
-        high = highV[column];
-        for (let i = row; i < toRow; i++) {
-          const value = voltageV[i];
-          if (value < low) low = value;
-          if (value > high) high = value;
-        }
-        lowV[column] = low;
-        highV[column] = high;
-      }
+      widen(lowA, highA, column, currentA, row, toRow);
+      if (voltageV !== null) widen(lowV, highV, column, voltageV, row, toRow);
       if (timeS[row] <= this.firstS[column]) {
         this.firstS[column] = timeS[row];
         this.#firstA[column] = currentA[row];
@@ -190,13 +172,17 @@ function equalEdges(fromS: number, toS: number, columns: number): Float64Array {
   return edges;
 }
 
-/** The window of samples, in pieces that follow each other already in memory: the ring of the live view, a loaded trace. All samples when they are no more than four a column. */
-export function windowOfPieces(pieces: readonly SampleBlock[], gaps: readonly Gap[], fromS: number, toS: number, columns: number): SampleBlock & { reduced: boolean } {
-  const parts = piecesInside(pieces, fromS, toS);
-  if (fewEnough(parts, columns)) return allOf(parts);
-  const pixels = new PixelColumns(columnEdges(fromS, toS, columns, gaps));
-  for (const part of parts) pixels.addRows(part);
-  return { ...pixels.points(), reduced: true };
+/** Widens low and high of one column to hold `values[from, to)`. */
+function widen(low: Float32Array, high: Float32Array, column: number, values: Float32Array, from: number, to: number): void {
+  let least = low[column];
+  let greatest = high[column];
+  for (let i = from; i < to; i++) {
+    const value = values[i];
+    if (value < least) least = value;
+    if (value > greatest) greatest = value;
+  }
+  low[column] = least;
+  high[column] = greatest;
 }
 
 /** What of the pieces lies in `[fromS, toS)`, as views. */

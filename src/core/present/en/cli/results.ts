@@ -96,6 +96,10 @@ export const results = {
     samplesASecondFor: 'samples a second, for files with no time column',
     countAndListBad: 'count and list bad rows instead of refusing the file',
   },
+  resultOutput: {
+    oneJsonDocument: 'one JSON document',
+    whereJobsAreKept: "where jobs are kept (default: the platform's data directory)",
+  },
   run: {
     recordsTheCurrentOf: 'Records the current of vehicle circuits, shows it, and explains what it says.',
     helpShowsTheOptions: '(--help shows the options and an example)',
