@@ -5,7 +5,8 @@ import { runLimitsOf } from '../../core/analysis/compare/known-good/known-good.t
 import type { SensorPair } from '../../core/analysis/compare/sensors.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { sensorsOf } from '../../daemon/prove/sensor-facts.ts';
-import { compareAnalysed, testOf, type Analysed } from '../../daemon/prove/gather.ts';
+import { compareAnalysed } from '../../daemon/prove/compare-analysed.ts';
+import { testOf, type Analysed } from '../../daemon/prove/gather.ts';
 import { writeOverlays } from '../overlay-file.ts';
 import { openTrace, type TraceReader } from '../../daemon/store/samples/trace-reader.ts';
 import { analyseOpened } from '../analyse-file.ts';

@@ -1,16 +1,9 @@
 import { localMoment } from '../../core/present/local-time.ts';
-import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
-import { compareActuation, compareDrain } from '../../core/present/document-compare.ts';
-import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ReportTrace } from '../../core/report/input.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { TraceReader } from '../store/samples/trace-reader.ts';
-import { StoreError } from '../store/files/store-error.ts';
 import { chargeStored } from '../store/samples/charge.ts';
-import { en } from '../../core/present/en/index.ts';
-
-const words = en.daemon.running.gather;
 
 /** Columns of a report's pictures: 720 units wide on paper, twice that for a sharp print. */
 const PICTURE_COLUMNS = 1440;
@@ -19,13 +12,6 @@ const PICTURE_COLUMNS = 1440;
 export interface Analysed {
   readonly reader: TraceReader;
   readonly result: AnalysisResult;
-}
-
-/** Compares two analysed traces of one test. Throws StoreError when their tests differ: their figures have nothing in common. */
-export function compareAnalysed(before: AnalysisResult, after: AnalysisResult, options: CompareOptions = {}): CompareResult {
-  if (before.test === 'actuation' && after.test === 'actuation') return compareActuation(before, after, options);
-  if (before.test === 'drain' && after.test === 'drain') return compareDrain(before, after, options);
-  throw new StoreError('wrong-format', words.oneTraceIsA(before.test, after.test));
 }
 
 export async function reportTrace({ reader, result }: Analysed): Promise<ReportTrace> {

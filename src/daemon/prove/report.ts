@@ -9,7 +9,8 @@ import { readJob } from '../store/records/read-job.ts';
 import { JOB_FILE, readSmallFile } from '../store/files/record-file.ts';
 import { readWorkshop } from '../store/records/workshop.ts';
 import { VERSION } from '../version.ts';
-import { compareAnalysed, nameOf, namesOf, reportTrace, type Analysed } from './gather.ts';
+import { compareAnalysed } from './compare-analysed.ts';
+import { nameOf, namesOf, reportTrace, type Analysed } from './gather.ts';
 import { sensorsOf } from './sensor-facts.ts';
 import { linesOf, overlaysOf } from './overlays.ts';
 

@@ -1,6 +1,4 @@
 import type { LiveAnalysis } from '../../core/analysis/live.ts';
-import { createLiveActuation } from '../../core/present/document-motor.ts';
-import { createLiveDrain } from '../../core/present/document-night.ts';
 import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';
 import { corrected } from '../../core/analysis/uncertainty/calibration.ts';
 import { recordedUncertainty, traceCorrection } from '../../core/analysis/uncertainty/trace-correction.ts';
@@ -31,17 +29,20 @@ export interface AnalyseRequest {
 export async function analyseTrace(reader: TraceReader, request: AnalyseRequest): Promise<AnalysisResult> {
   const fromS = request.fromS ?? -Infinity;
   const toS = request.toS ?? Infinity;
-  const result = await stream(reader, request.test === 'actuation' ? liveMotor(reader, request) : liveNight(reader, request), request, fromS, toS);
+  const result = await stream(reader, await (request.test === 'actuation' ? liveMotor(reader, request) : liveNight(reader, request)), request, fromS, toS);
   result.problems.unshift(...reader.problems);
   return result;
 }
 
-function liveMotor(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<AnalysisResult> {
+/** Each test is loaded when it is asked for: of a short call of the command line, loading is most of the time. */
+async function liveMotor(reader: TraceReader, request: AnalyseRequest): Promise<LiveAnalysis<AnalysisResult>> {
+  const { createLiveActuation } = await import('../../core/present/document-motor.ts');
   const fullScaleA = fullScaleOf(reader);
   return createLiveActuation({ ...(fullScaleA === undefined ? {} : { fullScaleA }), ...recordedUncertainty(reader.record), ...reader.record.actuation_options, ...request.actuation });
 }
 
-function liveNight(reader: TraceReader, request: AnalyseRequest): LiveAnalysis<AnalysisResult> {
+async function liveNight(reader: TraceReader, request: AnalyseRequest): Promise<LiveAnalysis<AnalysisResult>> {
+  const { createLiveDrain } = await import('../../core/present/document-night.ts');
   const ranges = reader.record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution }));
   return createLiveDrain({ ranges, ...startOf(reader.record), ...recordedUncertainty(reader.record), ...reader.record.drain_options, ...request.drain });
 }

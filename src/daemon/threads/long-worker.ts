@@ -4,7 +4,8 @@ import type { ActuationResult, AnalysisResult, TestKind } from '../../core/analy
 import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';
 import { KnownResults } from './known-results.ts';
-import { compareAnalysed, type Analysed } from '../prove/gather.ts';
+import { compareAnalysed } from '../prove/compare-analysed.ts';
+import type { Analysed } from '../prove/gather.ts';
 import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';

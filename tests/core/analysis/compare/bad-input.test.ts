@@ -3,7 +3,7 @@ import { analyseActuation } from '../../../../src/core/present/document-motor.ts
 import { analyseDrain } from '../../../../src/core/present/document-night.ts';
 import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
-import { compareAnalysed } from '../../../../src/daemon/prove/gather.ts';
+import { compareAnalysed } from '../../../../src/daemon/prove/compare-analysed.ts';
 import { placeAgainst } from '../../../../src/core/analysis/compare/known-good/known-good.ts';
 import { changeWords, verdictWords } from '../../../../src/core/present/compare-words.ts';
 import { shareChange } from '../../../../src/core/analysis/compare/proportion.ts';

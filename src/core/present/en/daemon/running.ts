@@ -17,7 +17,7 @@ export const running = {
     connecting: 'Connecting.',
     noSourceIsOpen: 'No source is open.',
   },
-  gather: {
+  compareAnalysed: {
     oneTraceIsA: (test: string, otherTest: string) => `One trace is a test of kind ${test}, the other of kind ${otherTest}: their figures have nothing in common. Compare two traces of the same test.`,
   },
   jobTraces: {
