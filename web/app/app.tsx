@@ -1,4 +1,5 @@
 import { useSignalEffect } from '@preact/signals';
+import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { TestScreen } from '../test/test-screen.tsx';
 import { SetupScreen } from '../set-up/setup-screen.tsx';
@@ -9,7 +10,7 @@ import { TraceScreen } from '../traces/trace-screen.tsx';
 import { TracesScreen } from '../traces/traces-screen.tsx';
 import { KeyScreen } from './key-screen.tsx';
 import { lazy } from './lazy.tsx';
-import type { Route } from './route.ts';
+import type { Route, ScreenName } from './route.ts';
 import { route, STEPS } from './route.ts';
 import { Shell } from './shell.tsx';
 import { useFollowScenario } from './follow-scenario.ts';
@@ -50,29 +51,21 @@ export function App() {
   );
 }
 
+const SCREENS: Readonly<Record<ScreenName, (rest: readonly string[]) => JSX.Element>> = {
+  job: ([jobId, part]) => <JobScreen jobId={jobId ?? null} part={part ?? ''} />,
+  setup: () => <SetupScreen />,
+  test: () => <TestScreen />,
+  read: () => <ReadScreen />,
+  trace: ([jobId, traceId]) => <TraceScreen jobId={jobId ?? ''} traceId={traceId ?? ''} />,
+  compare: () => <CompareScreen />,
+  prove: () => <ReportScreen />,
+  calibrate: () => <CalibrateScreen />,
+  traces: () => <TracesScreen />,
+  tablets: () => <TabletsScreen />,
+};
+
 function Screen({ route: { screen, rest } }: { route: Route }) {
-  switch (screen) {
-    case 'job':
-      return <JobScreen jobId={rest[0] ?? null} part={rest[1] ?? ''} />;
-    case 'setup':
-      return <SetupScreen />;
-    case 'test':
-      return <TestScreen />;
-    case 'read':
-      return <ReadScreen />;
-    case 'trace':
-      return <TraceScreen jobId={rest[0] ?? ''} traceId={rest[1] ?? ''} />;
-    case 'compare':
-      return <CompareScreen />;
-    case 'prove':
-      return <ReportScreen />;
-    case 'calibrate':
-      return <CalibrateScreen />;
-    case 'traces':
-      return <TracesScreen />;
-    case 'tablets':
-      return <TabletsScreen />;
-  }
+  return SCREENS[screen](rest);
 }
 
 function titleOf({ screen }: Route): string {

@@ -1,3 +1,5 @@
+import { listenFor } from './listeners.ts';
+
 /** What hands and wheel do over the plotting area; shares are 0 at its left edge and 1 at its right. */
 export interface GestureHandler {
   zoom(atShare: number, factor: number): void;
@@ -79,18 +81,5 @@ export function listenForGestures(element: HTMLElement, handler: GestureHandler)
     else handler.zoom(share(event), WHEEL_FACTOR ** ((event.deltaY * unit) / 100));
   };
 
-  element.addEventListener('pointerdown', onDown);
-  element.addEventListener('pointermove', onMove);
-  element.addEventListener('pointerup', onUp);
-  element.addEventListener('pointercancel', onUp);
-  element.addEventListener('pointerleave', onLeave);
-  element.addEventListener('wheel', onWheel, { passive: false });
-  return () => {
-    element.removeEventListener('pointerdown', onDown);
-    element.removeEventListener('pointermove', onMove);
-    element.removeEventListener('pointerup', onUp);
-    element.removeEventListener('pointercancel', onUp);
-    element.removeEventListener('pointerleave', onLeave);
-    element.removeEventListener('wheel', onWheel);
-  };
+  return listenFor(element, { pointerdown: onDown, pointermove: onMove, pointerup: onUp, pointercancel: onUp, pointerleave: onLeave, wheel: onWheel });
 }

@@ -1,3 +1,5 @@
+import { listenFor } from './listeners.ts';
+
 /** What hands and wheel do on the current's own axis; shares are 0 at its foot and 1 at its top. */
 export interface HeightHandler {
   panHeight(byShare: number): void;
@@ -39,19 +41,5 @@ export function listenOnHeight(element: HTMLElement, handler: HeightHandler): ()
     event.preventDefault();
     handler.zoomHeight(shareOf(event.clientY), WHEEL_FACTOR ** (event.deltaY / 100));
   };
-  const onDouble = (): void => handler.heightByItself();
-  element.addEventListener('pointerdown', onDown);
-  element.addEventListener('pointermove', onMove);
-  element.addEventListener('pointerup', onUp);
-  element.addEventListener('pointercancel', onUp);
-  element.addEventListener('wheel', onWheel, { passive: false });
-  element.addEventListener('dblclick', onDouble);
-  return () => {
-    element.removeEventListener('pointerdown', onDown);
-    element.removeEventListener('pointermove', onMove);
-    element.removeEventListener('pointerup', onUp);
-    element.removeEventListener('pointercancel', onUp);
-    element.removeEventListener('wheel', onWheel);
-    element.removeEventListener('dblclick', onDouble);
-  };
+  return listenFor(element, { pointerdown: onDown, pointermove: onMove, pointerup: onUp, pointercancel: onUp, wheel: onWheel, dblclick: () => handler.heightByItself() });
 }

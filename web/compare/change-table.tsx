@@ -1,5 +1,6 @@
 import type { ComparedMetric, CompareResult } from '../../src/core/analysis/compare/results.ts';
 import { changeWords, judgementWords, methodWords } from '../../src/core/present/compare-words.ts';
+import { FigureTable } from '../app/figure-table.tsx';
 import { en } from '../../src/core/present/en/index.ts';
 
 const texts = en.screens.compare.changeTable;
@@ -11,12 +12,9 @@ export function ChangeTable({ result }: { result: CompareResult }) {
   return (
     <section class="plate">
       <h2>{texts.whatChanged}</h2>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label={texts.tableOfChanges}>
-        <table class="figures">
-          <thead><tr><th scope="col">{texts.figure}</th><th scope="col">{texts.before}</th><th scope="col">{texts.after}</th><th scope="col">{texts.change}</th><th scope="col">{texts.range95}</th><th scope="col">{texts.judgement}</th></tr></thead>
-          <tbody>{result.pairs.map((pair) => <Row pair={pair} key={`${pair.direction} ${pair.metric}`} />)}</tbody>
-        </table>
-      </div>
+      <FigureTable name={texts.tableOfChanges} heads={[texts.figure, texts.before, texts.after, texts.change, texts.range95, texts.judgement]}>
+        <tbody>{result.pairs.map((pair) => <Row pair={pair} key={`${pair.direction} ${pair.metric}`} />)}</tbody>
+      </FigureTable>
       <p class="fine">{texts.howToRead(methods.join('; '))}</p>
     </section>
   );

@@ -3,6 +3,7 @@ import type { ManyResult } from '../../src/core/analysis/compare/many/result.ts'
 import { metricWords } from '../../src/core/present/compare-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { significant } from '../../src/core/units.ts';
+import { FigureTable } from '../app/figure-table.tsx';
 import { en } from '../../src/core/present/en/index.ts';
 
 const texts = en.screens.compare.manyTable;
@@ -14,23 +15,20 @@ export function ManyTable({ result }: { result: ManyResult }) {
   return (
     <section class="plate">
       <h2>{texts.everyTrace}</h2>
-      <div class="table-wrap" tabIndex={0} role="region" aria-label={texts.tableOfTraces}>
-        <table class="figures">
-          <thead><tr><th scope="col">{texts.trace}</th><th scope="col">{texts.finding}</th><th scope="col">{texts.way}</th>{metrics.map((metric) => <th scope="col" key={metric}>{headOf(metric)}</th>)}</tr></thead>
-          <tbody>
-            {result.traces.flatMap((trace) =>
-              (ways.length === 0 ? [null] : ways).map((way, row) => (
-                <tr class={trace.outlier ? 'is-moved' : ''} key={`${trace.trace} ${way}`}>
-                  <th scope="row">{row === 0 ? trace.name : <span class="unseen">{trace.name}</span>}{row === 0 && trace.outlier && <span class="fine why">{trace.because}</span>}</th>
-                  <td>{row === 0 ? findingWords(trace.finding).title : ''}</td>
-                  <td>{way ?? ''}</td>
-                  {metrics.map((metric) => <td key={metric}>{figureOf(trace.figures.find((figure) => figure.metric === metric && figure.direction === way)?.value)}</td>)}
-                </tr>
-              )),
-            )}
-          </tbody>
-        </table>
-      </div>
+      <FigureTable name={texts.tableOfTraces} heads={[texts.trace, texts.finding, texts.way, ...metrics.map((metric) => headOf(metric))]}>
+        <tbody>
+          {result.traces.flatMap((trace) =>
+            (ways.length === 0 ? [null] : ways).map((way, row) => (
+              <tr class={trace.outlier ? 'is-moved' : ''} key={`${trace.trace} ${way}`}>
+                <th scope="row">{row === 0 ? trace.name : <span class="unseen">{trace.name}</span>}{row === 0 && trace.outlier && <span class="fine why">{trace.because}</span>}</th>
+                <td>{row === 0 ? findingWords(trace.finding).title : ''}</td>
+                <td>{way ?? ''}</td>
+                {metrics.map((metric) => <td key={metric}>{figureOf(trace.figures.find((figure) => figure.metric === metric && figure.direction === way)?.value)}</td>)}
+              </tr>
+            )),
+          )}
+        </tbody>
+      </FigureTable>
       <p class="fine">{texts.middleOfEachFigure}</p>
     </section>
   );

@@ -1,5 +1,5 @@
 import { en } from '../../src/core/present/en/index.ts';
-import { Box, Ground, Label, Wire } from './parts.tsx';
+import { Box, Ground, Label, MotorCircuit, Wire } from './parts.tsx';
 
 const words = en.help.labels;
 
@@ -7,13 +7,9 @@ const words = en.help.labels;
 export function VoltageLeadDrawing() {
   return (
     <>
-      <Wire path="M34 52 V20 H306 V48" />
+      <MotorCircuit />
       <Wire path="M306 96 V120" />
       <Wire path="M34 88 V120" />
-      <Box x={8} y={52} width={52} height={36} text={words.battery} />
-      <Box x={84} y={8} width={44} height={24} text={words.fuse} />
-      <Box x={150} y={8} width={52} height={24} text={words.switch} />
-      <Box x={278} y={48} width={56} height={48} text={words.motor} round />
       <Ground x={306} y={120} />
       <Ground x={34} y={120} />
       <path class="help-red" d="M306 40 H250 V86 H200" />

@@ -1,5 +1,5 @@
 import { en } from '../../src/core/present/en/index.ts';
-import { Box, Cross, Ground, Jaws, Label, Tick, Wire } from './parts.tsx';
+import { Box, Cross, Ground, Jaws, Label, MotorCircuit, Tick, Wire } from './parts.tsx';
 
 const words = en.help.labels;
 
@@ -7,12 +7,8 @@ const words = en.help.labels;
 export function ClampDrawing() {
   return (
     <>
-      <Wire path="M34 52 V20 H306 V48" />
+      <MotorCircuit />
       <Wire path="M306 96 V124 H34 V88" />
-      <Box x={8} y={52} width={52} height={36} text={words.battery} />
-      <Box x={84} y={8} width={44} height={24} text={words.fuse} />
-      <Box x={150} y={8} width={52} height={24} text={words.switch} />
-      <Box x={278} y={48} width={56} height={48} text={words.motor} round />
       <Jaws x={306} y={34} />
       <Tick x={272} y={30} />
       <Label x={258} y={36} text={words.here} anchor="end" strong />

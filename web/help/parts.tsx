@@ -1,3 +1,7 @@
+import { en } from '../../src/core/present/en/index.ts';
+
+const words = en.help.labels;
+
 /** The pieces that the drawings are made of: 340 by 170 units, ink only, so that light, dark and print all show them. */
 
 export function Box({ x, y, width, height, text, round = false }: { x: number; y: number; width: number; height: number; text: string; round?: boolean }) {
@@ -48,4 +52,17 @@ export function Ground({ x, y }: { x: number; y: number }) {
 
 export function Label({ x, y, text, anchor = 'start', strong = false, large = false }: { x: number; y: number; text: string; anchor?: 'start' | 'middle' | 'end'; strong?: boolean; large?: boolean }) {
   return <text class={`${strong ? 'help-strong' : ''} ${large ? 'help-large' : ''}`} x={x} y={y} text-anchor={anchor}>{text}</text>;
+}
+
+/** Battery, fuse, switch and motor, joined along the top; each drawing brings its own way back. */
+export function MotorCircuit() {
+  return (
+    <>
+      <Wire path="M34 52 V20 H306 V48" />
+      <Box x={8} y={52} width={52} height={36} text={words.battery} />
+      <Box x={84} y={8} width={44} height={24} text={words.fuse} />
+      <Box x={150} y={8} width={52} height={24} text={words.switch} />
+      <Box x={278} y={48} width={56} height={48} text={words.motor} round />
+    </>
+  );
 }

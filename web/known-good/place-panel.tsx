@@ -20,6 +20,7 @@ import { changeSettings } from '../state/actions.ts';
 import { settings } from '../state/live.ts';
 import { jobs, refreshStored, wordsOf } from '../state/stored.ts';
 import { LimitsBar } from './limits-bar.tsx';
+import { FigureTable } from '../app/figure-table.tsx';
 import { en } from '../../src/core/present/en/index.ts';
 
 const texts = en.screens.knownGood.placePanel;
@@ -92,12 +93,9 @@ function Placed({ answer: { placements, finding, member }, set }: { answer: Plac
       <h2 class="card-finding" data-place={words.tone}><Glyph shape={words.tone} size={26} />{words.title}</h2>
       <p class="card-sentence">{texts.readAgainstTheseLimits(words.sentence, findingWords(finding).title.toLowerCase())}</p>
       {member && <p class="fine">{texts.thisTraceIsPart}</p>}
-      <div class="table-wrap placed" tabIndex={0} role="region" aria-label={texts.figuresAgainstTheLimits}>
-        <table class="figures">
-          <thead><tr><th scope="col">{texts.figure}</th><th scope="col">{texts.place}</th><th scope="col">{texts.here95}</th><th scope="col">{texts.limits}</th><th scope="col"><span class="unseen">{texts.picture}</span></th></tr></thead>
-          <tbody>{placements.map((place) => <Row place={place} key={`${place.metric} ${place.direction}`} />)}</tbody>
-        </table>
-      </div>
+      <FigureTable class="placed" name={texts.figuresAgainstTheLimits} heads={[texts.figure, texts.place, texts.here95, texts.limits, <span class="unseen">{texts.picture}</span>]}>
+        <tbody>{placements.map((place) => <Row place={place} key={`${place.metric} ${place.direction}`} />)}</tbody>
+      </FigureTable>
       <p class="fine">{methods.join('; ')}.</p>
     </section>
   );

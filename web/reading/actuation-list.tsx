@@ -7,6 +7,7 @@ import type { UncertaintyPart } from '../../src/core/analysis/uncertainty/parts.
 import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { pressWords } from '../../src/core/present/finding-words.ts';
+import { FigureTable } from '../app/figure-table.tsx';
 import { en } from '../../src/core/present/en/index.ts';
 
 const texts = en.screens.reading.actuationList;
@@ -50,30 +51,25 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
   if (result.actuations.length === 0) return null;
   const columns = WORKED_OUT.filter(({ words }) => result.actuations.some((one) => words(one) !== null));
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label={texts.tableOfActuations}>
-      <table class="figures">
-        <thead>
-          <tr><th scope="col">{texts.no}</th><th scope="col">{texts.finding}</th><th scope="col">{texts.direction}</th><th scope="col">{texts.start}</th><th scope="col">{texts.length}</th><th scope="col">{texts.inrushPeak}</th><th scope="col">{texts.running}</th><th scope="col">{texts.stallCurrent}</th><th scope="col">{texts.ripple}</th><th scope="col">{texts.feed}</th>{columns.map(({ head }) => <th key={head} scope="col">{head}</th>)}</tr>
-        </thead>
-        <tbody>
-          {result.actuations.map((one, index) => (
-            <tr key={one.start_s}>
-              <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={texts.showActuationOnTheChart(index + 1)}>{index + 1}</button></th>
-              <td class="tight"><PressFinding one={one} /></td>
-              <td>{one.direction}</td>
-              <td class="tight">{formatMoment(one.start_s, 19)}</td>
-              <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
-              <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{partsIn(texts.inrushPeakOf(index + 1), 'A', one.inrush?.uncertainty)}</td>
-              <td>{one.run === null ? '–' : running(one.run, texts.runningCurrent(index + 1))}</td>
-              <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(texts.stallCurrentOf(index + 1), 'A', stall.uncertainty)}</div>)}</td>
-              <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : texts.rpm(significant(one.ripple.revolutions_per_s * 60, 3)))}</td>
-              <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}{partsIn(texts.feedOf(index + 1), 'ohm', one.supply?.uncertainty)}</td>
-              {columns.map(({ head, words }) => <td class="worked-out" key={head}>{worked(words(one))}</td>)}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <FigureTable name={texts.tableOfActuations} heads={[texts.no, texts.finding, texts.direction, texts.start, texts.length, texts.inrushPeak, texts.running, texts.stallCurrent, texts.ripple, texts.feed, ...columns.map(({ head }) => head)]}>
+      <tbody>
+        {result.actuations.map((one, index) => (
+          <tr key={one.start_s}>
+            <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={texts.showActuationOnTheChart(index + 1)}>{index + 1}</button></th>
+            <td class="tight"><PressFinding one={one} /></td>
+            <td>{one.direction}</td>
+            <td class="tight">{formatMoment(one.start_s, 19)}</td>
+            <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
+            <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{partsIn(texts.inrushPeakOf(index + 1), 'A', one.inrush?.uncertainty)}</td>
+            <td>{one.run === null ? '–' : running(one.run, texts.runningCurrent(index + 1))}</td>
+            <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(texts.stallCurrentOf(index + 1), 'A', stall.uncertainty)}</div>)}</td>
+            <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : texts.rpm(significant(one.ripple.revolutions_per_s * 60, 3)))}</td>
+            <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}{partsIn(texts.feedOf(index + 1), 'ohm', one.supply?.uncertainty)}</td>
+            {columns.map(({ head, words }) => <td class="worked-out" key={head}>{worked(words(one))}</td>)}
+          </tr>
+        ))}
+      </tbody>
+    </FigureTable>
   );
 }
 

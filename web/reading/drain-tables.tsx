@@ -2,6 +2,7 @@ import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { formatClock } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
+import { FigureTable } from '../app/figure-table.tsx';
 import { en } from '../../src/core/present/en/index.ts';
 
 const words = en.screens.reading.drainTables;
@@ -10,23 +11,20 @@ const words = en.screens.reading.drainTables;
 export function PullTable({ result }: { result: DrainResult }) {
   if (result.pulls.length === 0) return null;
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label={words.tableOfPulledFuses}>
-      <table class="figures">
-        <thead><tr><th scope="col">{words.fuse}</th><th scope="col">{words.changeOnPulling}</th><th scope="col">{words.carries}</th></tr></thead>
-        <tbody>
-          {result.pulls.map((pull) => (
-            <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
-              <th scope="row">{pull.label}</th>
-              <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} told={{ unit: 'A', parts: pull.uncertainty }} />}</td>
-              <td>{pull.carries === null ? words.notMeasuredPullIt : pull.carries ? words.yes(formatCurrent(-pull.change_a)) : words.notSeen}</td>
-            </tr>
-          ))}
-        </tbody>
-        {result.unexplained_a !== null && (
-          <tfoot><tr><th scope="row">{words.leftOver}</th><td>{formatCurrent(result.unexplained_a)}</td><td>{words.notOnAFuse}</td></tr></tfoot>
-        )}
-      </table>
-    </div>
+    <FigureTable name={words.tableOfPulledFuses} heads={[words.fuse, words.changeOnPulling, words.carries]}>
+      <tbody>
+        {result.pulls.map((pull) => (
+          <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
+            <th scope="row">{pull.label}</th>
+            <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} told={{ unit: 'A', parts: pull.uncertainty }} />}</td>
+            <td>{pull.carries === null ? words.notMeasuredPullIt : pull.carries ? words.yes(formatCurrent(-pull.change_a)) : words.notSeen}</td>
+          </tr>
+        ))}
+      </tbody>
+      {result.unexplained_a !== null && (
+        <tfoot><tr><th scope="row">{words.leftOver}</th><td>{formatCurrent(result.unexplained_a)}</td><td>{words.notOnAFuse}</td></tr></tfoot>
+      )}
+    </FigureTable>
   );
 }
 
@@ -34,16 +32,13 @@ export function PullTable({ result }: { result: DrainResult }) {
 export function PossiblePullTable({ result }: { result: DrainResult }) {
   if (result.possible_pulls.length === 0) return null;
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label={words.tableOfPossiblePulls}>
-      <table class="figures">
-        <thead><tr><th scope="col">{words.possiblePullNoMark}</th><th scope="col">{words.backAt}</th><th scope="col">{words.change}</th></tr></thead>
-        <tbody>
-          {result.possible_pulls.map((one) => (
-            <tr key={one.from_s}><th scope="row">{formatClock(one.from_s)}</th><td>{formatClock(one.to_s)}</td><td>{formatCurrentBounds(one.change_a, one.low_a, one.high_a)}</td></tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <FigureTable name={words.tableOfPossiblePulls} heads={[words.possiblePullNoMark, words.backAt, words.change]}>
+      <tbody>
+        {result.possible_pulls.map((one) => (
+          <tr key={one.from_s}><th scope="row">{formatClock(one.from_s)}</th><td>{formatClock(one.to_s)}</td><td>{formatCurrentBounds(one.change_a, one.low_a, one.high_a)}</td></tr>
+        ))}
+      </tbody>
+    </FigureTable>
   );
 }
 
@@ -77,9 +72,8 @@ export function WakeUpTable({ result, show }: { result: DrainResult; show: (from
   if (result.wakeups.length === 0) return null;
   const listed = result.wakeups.slice(0, 200);
   return (
-    <div class="table-wrap" tabIndex={0} role="region" aria-label={words.tableOfWakeUps}>
-      <table class="figures">
-        <thead><tr><th scope="col">{words.wakeUp}</th><th scope="col">{words.at}</th><th scope="col">{words.length}</th><th scope="col">{words.peak}</th><th scope="col">{words.charge}</th><th scope="col">{words.wokenBy}</th></tr></thead>
+    <>
+      <FigureTable name={words.tableOfWakeUps} heads={[words.wakeUp, words.at, words.length, words.peak, words.charge, words.wokenBy]}>
         <tbody>
           {listed.map((wake, index) => (
             <tr key={wake.start_s}>
@@ -88,8 +82,8 @@ export function WakeUpTable({ result, show }: { result: DrainResult; show: (from
             </tr>
           ))}
         </tbody>
-      </table>
+      </FigureTable>
       {listed.length < result.wakeups.length && <p class="fine">{words.theFirstOf(listed.length, result.wakeups.length)}</p>}
-    </div>
+    </>
   );
 }
