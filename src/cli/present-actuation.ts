@@ -1,18 +1,15 @@
 import type { Actuation, ActuationResult } from '../core/analysis/results.ts';
 import { commutationWords, fuseWords, peakWords } from '../core/present/actuation-words.ts';
 import { formatCurrent, formatDuration, significant } from '../core/units.ts';
-import { bullet, textTable } from './table.ts';
+import { presentVerdict } from './present-verdict.ts';
+import { textTable } from './table.ts';
 import { en } from '../core/present/en/index.ts';
 
 const words = en.cli.results.presentActuation;
 
 /** An actuation result for people: the verdict first, then one line an actuation, then what to know about the trace. */
 export function presentActuation(result: ActuationResult): string {
-  const { verdict } = result;
-  let text = `finding: ${verdict.finding}\n`;
-  for (const sentence of verdict.because) text += bullet(sentence);
-  if (verdict.next.length > 0) text += words.checkNext;
-  for (const sentence of verdict.next) text += bullet(sentence);
+  let text = presentVerdict(result.verdict);
   if (result.actuations.length > 0) {
     text += `\n${textTable([words.startS, 'length', 'way', words.inrushA, words.runA, 'low', 'high', words.stallA, words.rippleHz, words.sourceOhm, 'finding'], result.actuations.map(row))}`;
     text += workedOut(result.actuations);

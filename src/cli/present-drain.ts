@@ -1,17 +1,14 @@
 import type { BatteryOutlook, DrainResult } from '../core/analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../core/units.ts';
-import { bullet, textTable } from './table.ts';
+import { presentVerdict } from './present-verdict.ts';
+import { textTable } from './table.ts';
 import { en } from '../core/present/en/index.ts';
 
 const words = en.cli.results.presentDrain;
 
 /** A drain result for people: the verdict, the night in a few lines, the fuses. */
 export function presentDrain(result: DrainResult): string {
-  const { verdict } = result;
-  let text = `finding: ${verdict.finding}\n`;
-  for (const sentence of verdict.because) text += bullet(sentence);
-  if (verdict.next.length > 0) text += words.checkNext;
-  for (const sentence of verdict.next) text += bullet(sentence);
+  let text = presentVerdict(result.verdict);
   text += '\n';
   if (result.asleep !== null) {
     text += words.asleepSince(formatDuration(result.asleep.at_s), formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a));

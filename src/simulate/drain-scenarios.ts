@@ -1,7 +1,7 @@
 import type { LoadParameters, LoadStage } from './drain-loads.ts';
 import { type DrainMove, DrainVehicle, type ParkedVehicle } from './drain-vehicle.ts';
 import type { Scenario } from './scenario.ts';
-import { channelOf, type SensorParameters } from './sensor.ts';
+import { channelsOf, type SensorParameters } from './sensor.ts';
 
 /** a 16-bit shunt monitor spanning 15 A: 0.46 mA a step */
 const SHUNT_15A: SensorParameters = { range: 15, bits: 16, noise: 0.001, offset: 0.0004, driftPerHour: 0, hum: 0, bandwidthHz: null };
@@ -120,8 +120,6 @@ function pullsInTurn(fuses: readonly string[], fromS: number, outS: number, ever
 }
 
 function drain(name: string, title: string, durationS: number, vehicle: ParkedVehicle): Scenario {
-  const channels = [channelOf('current', vehicle.current)];
-  if (vehicle.voltage !== null) channels.push(channelOf('voltage', vehicle.voltage));
   return {
     name,
     title,
@@ -130,7 +128,7 @@ function drain(name: string, title: string, durationS: number, vehicle: ParkedVe
     durationS,
     fuses: vehicle.loads.map((each) => each.fuse),
     runLimitsA: null,
-    channels,
+    channels: channelsOf(vehicle),
     start: (seed) => new DrainVehicle(vehicle, seed),
   };
 }

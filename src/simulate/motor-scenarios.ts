@@ -16,7 +16,7 @@ import {
 } from './motor-parts.ts';
 import { type MotorCircuit, MotorVehicle } from './motor-vehicle.ts';
 import type { Scenario } from './scenario.ts';
-import { channelOf } from './sensor.ts';
+import { channelsOf } from './sensor.ts';
 
 const STEP: MotorCircuit = {
   motor: SIDE_STEP_MOTOR,
@@ -130,8 +130,6 @@ function worn(): MotorCircuit {
 }
 
 function motor(name: string, title: string, circuit: MotorCircuit, runLimitsA: readonly [number, number]): Scenario {
-  const channels = [channelOf('current', circuit.current)];
-  if (circuit.voltage !== null) channels.push(channelOf('voltage', circuit.voltage));
   return {
     name,
     title,
@@ -140,7 +138,7 @@ function motor(name: string, title: string, circuit: MotorCircuit, runLimitsA: r
     durationS: Math.ceil(CYCLES * circuit.script.cycleS),
     fuses: [],
     runLimitsA,
-    channels,
+    channels: channelsOf(circuit),
     start: (seed) => new MotorVehicle(circuit, seed),
   };
 }

@@ -61,8 +61,13 @@ export class Sensor {
   }
 }
 
+/** What a logger with these sensors says of its channels, the current first. */
+export function channelsOf({ current, voltage }: { readonly current: SensorParameters; readonly voltage: SensorParameters | null }): ChannelSpec[] {
+  return [channelOf('current', current), ...(voltage === null ? [] : [channelOf('voltage', voltage)])];
+}
+
 /** Counts of a 16-bit converter are signed; shorter ones count from 0 with zero current in the middle. */
-export function channelOf(name: 'current' | 'voltage', parameters: SensorParameters): ChannelSpec {
+function channelOf(name: 'current' | 'voltage', parameters: SensorParameters): ChannelSpec {
   return {
     name,
     unit: name === 'current' ? 'A' : 'V',

@@ -8,7 +8,7 @@ import type { SampleBlock } from '../../src/core/trace.ts';
 import { decodeSampleFrame, type SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { WIRE_PROTOCOL, type FromPage, type ToPage } from '../../src/core/wire/messages.ts';
 import { startDaemon, type DaemonOptions, type RunningDaemon } from '../../src/daemon/serve.ts';
-import type { ControlAnswer, LoggerInfo, Source, SourceCommand, SourceSink } from '../../src/daemon/sources/source.ts';
+import type { ControlAnswer, LineReport, LoggerInfo, Source, SourceCommand, SourceSink } from '../../src/daemon/sources/source.ts';
 
 /** A source that sends what the test hands it. */
 export class HandSource implements Source {
@@ -37,8 +37,8 @@ export class HandSource implements Source {
     return command.do === 'switch' ? { ok: true } : { ok: false, text: 'There is no such fuse.' };
   }
 
-  overload(): Overload | null {
-    return this.losing;
+  line(): LineReport {
+    return { ageS: null, overload: this.losing, share: null, heard: [] };
   }
 
   send(block: SampleBlock): void {

@@ -1,9 +1,8 @@
-import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good/known-good.ts';
+import type { KnownGood, Placement } from '../analysis/compare/known-good/known-good.ts';
 import type { UsualCurrents } from '../analysis/compare/known-good/types.ts';
 import type { ManyResult } from '../analysis/compare/many/result.ts';
 import type { CompareResult } from '../analysis/compare/results.ts';
 import type { Direction } from '../analysis/results.ts';
-import type { Problem } from '../problems.ts';
 import type { TraceRef } from './api.ts';
 
 /**
@@ -74,18 +73,11 @@ export interface KnownGoodMember extends TraceRef {
 }
 
 /** `known-good/ID.json` of the data folder: what `amptrail limits` writes, with where it came from. `analyse --known-good` reads it. */
-export interface KnownGoodSet {
-  readonly schema: 'amptrail-known-good/1';
+export interface KnownGoodSet extends KnownGood {
   readonly id: string;
   readonly created: string;
-  readonly circuit: string;
-  readonly vehicle_type?: string;
-  readonly place?: string;
-  /** typed in by a person; such a set has no members */
-  readonly usual?: UsualCurrents;
+  /** none where the currents were typed in (`usual`) */
   readonly members: readonly KnownGoodMember[];
-  readonly limits: readonly KnownGoodLimit[];
-  readonly problems: readonly Problem[];
   /** to use as `--run-limits`; null when no running current was learnt */
   readonly run_limits_a: readonly [number, number] | null;
 }

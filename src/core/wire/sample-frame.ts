@@ -18,8 +18,7 @@ export interface SampleFrame extends SampleBlock {
 const MAGIC = 0x52465441;
 const VERSION = 1;
 const HEADER_BYTES = 32;
-const FLAG_VOLTAGE = 1;
-const FLAG_REDUCED = 2;
+const FLAGS = { voltage: 1, reduced: 2 } as const;
 
 /** Most samples in one frame: 4 points for each of 16,384 pixel columns, twice over; more is refused on both ends. */
 export const MAX_FRAME_SAMPLES = 131_072;
@@ -36,7 +35,7 @@ export function encodeSampleFrame(frame: SampleFrame): Uint8Array<ArrayBuffer> {
   const view = new DataView(bytes.buffer);
   view.setUint32(0, MAGIC, true);
   view.setUint16(4, VERSION, true);
-  view.setUint16(6, (withVoltage ? FLAG_VOLTAGE : 0) | (frame.reduced ? FLAG_REDUCED : 0), true);
+  view.setUint16(6, (withVoltage ? FLAGS.voltage : 0) | (frame.reduced ? FLAGS.reduced : 0), true);
   view.setUint32(8, frame.sequence >>> 0, true);
   view.setUint32(12, count, true);
   view.setFloat64(16, frame.startS, true);
@@ -56,12 +55,12 @@ export function decodeSampleFrame(buffer: ArrayBuffer): SampleFrame | string {
   if (version !== VERSION) return `sample frame has version ${version}, this page reads version ${VERSION}: reload the page`;
   const flags = view.getUint16(6, true);
   const count = view.getUint32(12, true);
-  const withVoltage = (flags & FLAG_VOLTAGE) !== 0;
+  const withVoltage = (flags & FLAGS.voltage) !== 0;
   const wanted = HEADER_BYTES + count * (withVoltage ? 16 : 12);
   if (count > MAX_FRAME_SAMPLES || wanted !== buffer.byteLength) return `sample frame says ${count} samples but has ${buffer.byteLength} bytes`;
   return {
     sequence: view.getUint32(8, true),
-    reduced: (flags & FLAG_REDUCED) !== 0,
+    reduced: (flags & FLAGS.reduced) !== 0,
     startS: view.getFloat64(16, true),
     endS: view.getFloat64(24, true),
     timeS: new Float64Array(buffer, HEADER_BYTES, count),

@@ -1,9 +1,7 @@
-import type { HeardLine } from '../../core/wire/messages.ts';
 import type { Gap, SampleBlock } from '../../core/trace.ts';
-import type { ClockReport, Overload } from '../../core/decode/logger.ts';
+import type { ClockReport } from '../../core/decode/logger.ts';
 import { isOtherRange } from '../sources/serial/logger-range.ts';
-import type { LineShare } from '../sources/serial/line-tally.ts';
-import type { ControlAnswer, DamageCounts, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
+import type { ControlAnswer, DamageCounts, LineReport, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.feed;
@@ -75,26 +73,14 @@ export class Feed {
     source.start(this.#sinkFor(source));
   }
 
-  /** seconds since the last line came, readable or not; null where there are none */
-  lineAgeS(): number | null {
-    return this.#source?.lineAgeS?.() ?? null;
-  }
-
-  overload(): Overload | null {
-    return this.#source?.overload?.() ?? null;
+  /** null where no lines come */
+  line(): LineReport | null {
+    return this.#source?.line?.() ?? null;
   }
 
   /** the device that is being read or looked for; null where the source is no port */
   port(): string | null {
     return this.#source?.port?.() ?? null;
-  }
-
-  lineShare(): LineShare | null {
-    return this.#source?.lineShare?.() ?? null;
-  }
-
-  heard(): readonly HeardLine[] {
-    return this.#source?.heard?.() ?? [];
   }
 
   control(command: SourceCommand): ControlAnswer {

@@ -1,4 +1,4 @@
-import { calibrationName, calibrationNames, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
+import { calibrationNames, type CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 import { MS_PER_S } from '../../core/units.ts';
 import { stepChange, zeroStepOf } from '../recording/capture-record.ts';
 import type { Gap, Mark, MarkKind, SampleBlock } from '../../core/trace.ts';
@@ -6,10 +6,10 @@ import { WIRE_PROTOCOL, type ToPage } from '../../core/wire/messages.ts';
 import type { ChargeView } from '../../core/wire/api.ts';
 import type { SteadyView } from '../../core/wire/calibration.ts';
 import type { SampleFrame } from '../../core/wire/sample-frame.ts';
-import { steadyOf, STEADY_WINDOW_S } from './steady.ts';
+import { steadyView, STEADY_WINDOW_S } from './steady.ts';
 import type { Clock } from '../clock.ts';
 import { Feed } from './feed.ts';
-import { loggerView } from './logger-view.ts';
+import { sourceMessage } from './logger-view.ts';
 import type { KnownOfReadings, LiveAnalysisRunner } from './analysis.ts';
 import { liveCharge } from './charge.ts';
 import { ChosenTest } from './chosen-test.ts';
@@ -23,14 +23,10 @@ import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerNotice, Source } from '../sources/source.ts';
 import type { TraceWindow } from '../store/samples/trace-reader.ts';
 import { SetUp } from './set-up.ts';
-import { StatusBeat, type Status } from './status.ts';
+import { StatusBeat, statusOf, type Status } from './status.ts';
 
 /** A tap between two blocks of a slow logger is placed where the clock says, but not further than this past the newest sample. */
 const MAX_AHEAD_S = 2;
-/** Without a reading for this long there is none of now, s: a slow sketch prints one a second. Lines that came meanwhile are shown as they are. */
-const NO_READING_S = 3;
-/** and so many of them: enough to see their columns */
-const ODD_LINES = 5;
 
 export interface HubParts {
   readonly openSource: (spec: string) => Source;
@@ -122,7 +118,7 @@ export class Hub {
     const { recorder, analysis, hello } = this.#parts;
     const messages: ToPage[] = [
       { type: 'hello', protocol: WIRE_PROTOCOL, ...hello },
-      this.#sourceMessage(),
+      sourceMessage(this.feed),
       { type: 'damage', counts: this.feed.damage },
       this.test.message(),
       this.#setUp.message(),
@@ -149,28 +145,8 @@ export class Hub {
     return this.#hasReading ? Math.max(0, (this.#parts.clock.nowMs() - this.#newestAtMs) / MS_PER_S) : null;
   }
 
-  /** The age of the newest reading and of the last line, and whether anything is recorded. */
   status(): Status {
-    const { recorder } = this.#parts;
-    const readingAgeS = this.#readingAgeS;
-    const lineAgeS = this.feed.lineAgeS();
-    const overload = this.feed.overload();
-    const share = this.feed.lineShare();
-    const noneIsAReading = lineAgeS !== null && lineAgeS < NO_READING_S && (readingAgeS === null || readingAgeS > NO_READING_S);
-    return {
-      type: 'status',
-      state: this.feed.state.state,
-      readingAgeS,
-      lineAgeS,
-      recording: recorder.view !== null,
-      armed: recorder.isArmed,
-      simulated: this.feed.logger === null ? null : this.feed.logger.kind === 'virtual' || this.feed.logger.simulated === true,
-      ...(noneIsAReading ? { lines: this.feed.heard().slice(-ODD_LINES).map(({ text }) => text) } : {}),
-      ...(lineAgeS === null ? {} : { heard: this.feed.heard() }),
-      ...(overload === null ? {} : { overload }),
-      ...(share === null ? {} : { share }),
-      ...(this.feed.clock === null ? {} : { clock: this.feed.clock }),
-    };
+    return statusOf(this.feed, this.#parts.recorder, this.#readingAgeS);
   }
 
   /** Null when done, else a sentence why not. */
@@ -251,7 +227,7 @@ export class Hub {
     this.calibrations.use(logger === null ? [] : calibrationNames(logger, spec));
     const range = this.#setUp.rangeA;
     this.#frames.rangeA = range === null ? null : [range[0] - this.feed.zeroA, range[1] - this.feed.zeroA];
-    this.#parts.send(this.#sourceMessage());
+    this.#parts.send(sourceMessage(this.feed));
     if ((state === 'ended' || state === 'failed') && this.#parts.recorder.busy) {
       void this.#parts.recorder.stop(state === 'ended' ? 'source-ended' : 'source-failed', text);
     }
@@ -286,20 +262,9 @@ export class Hub {
     return { calibration: zeroStepOf(this.#setUp.zero), calibrations: this.calibrations.all, startedAtMs };
   }
 
-  /** What the logger reads while nothing changes, for a calibration: without the zero step, which the record of a trace has by itself. */
+  /** What the logger reads while nothing changes, for a calibration. */
   steady(): SteadyView {
-    const { logger, spec, state, lastS, zeroA } = this.feed;
-    const block = this.#ring.rawSlice(Math.max(lastS - STEADY_WINDOW_S, this.#setUp.fromS), Infinity);
-    // what came before the logger fell silent is no reading of now
-    const age = this.#readingAgeS;
-    const isNow = state.state === 'live' && age !== null && age <= NO_READING_S;
-    const read = isNow ? { ...steadyOf(block, zeroA), readings: block.timeS.length } : { current: null, voltage: null, readings: 0 };
-    return { logger: logger === null ? null : calibrationName(logger, spec), ...read };
-  }
-
-  #sourceMessage(): ToPage {
-    const { state, text } = this.feed.state;
-    const port = this.feed.port();
-    return { type: 'source', spec: this.feed.spec, state, text, logger: this.feed.logger === null ? null : loggerView(this.feed.logger), ...(port === null ? {} : { port }) };
+    const block = this.#ring.rawSlice(Math.max(this.feed.lastS - STEADY_WINDOW_S, this.#setUp.fromS), Infinity);
+    return steadyView(this.feed, block, this.#readingAgeS);
   }
 }

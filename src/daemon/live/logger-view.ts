@@ -1,8 +1,15 @@
-import type { LoggerView } from '../../core/wire/messages.ts';
+import type { LoggerView, ToPage } from '../../core/wire/messages.ts';
 import type { LoggerInfo } from '../sources/source.ts';
+import type { Feed } from './feed.ts';
 
-/** What a page is told of the logger. */
-export function loggerView(info: LoggerInfo): LoggerView {
+/** The source in use and its logger, for the pages. */
+export function sourceMessage(feed: Feed): ToPage {
+  const { state, text } = feed.state;
+  const port = feed.port();
+  return { type: 'source', spec: feed.spec, state, text, logger: feed.logger === null ? null : loggerView(feed.logger), ...(port === null ? {} : { port }) };
+}
+
+function loggerView(info: LoggerInfo): LoggerView {
   return {
     kind: info.kind,
     name: info.name,

@@ -1,5 +1,8 @@
 import type { SampleBlock } from '../../core/trace.ts';
-import type { SteadyReading } from '../../core/wire/calibration.ts';
+import { calibrationName } from '../../core/analysis/uncertainty/calibration.ts';
+import type { SteadyReading, SteadyView } from '../../core/wire/calibration.ts';
+import type { Feed } from './feed.ts';
+import { NO_READING_S } from './status.ts';
 
 /** Seconds of readings that a calibration's reading is the mean of: the same as of the zero step. */
 export const STEADY_WINDOW_S = 2;
@@ -25,8 +28,18 @@ function steadyReading(values: Float32Array | null, addBack: number): SteadyRead
   return { mean: whole + addBack, uncertainty: scatter / Math.sqrt(PARTS), moving: Math.abs(late - early) > MOVING_SIGMAS * within * Math.sqrt(2 / half) || scatter > wobbleOf(values, parts, means) };
 }
 
+/**
+ * What the logger reads while nothing changes, without the zero step, which the record of a trace has by itself. `block`: the newest
+ * readings; what came before the logger fell silent is no reading of now.
+ */
+export function steadyView({ logger, spec, state, zeroA }: Feed, block: SampleBlock, readingAgeS: number | null): SteadyView {
+  const isNow = state.state === 'live' && readingAgeS !== null && readingAgeS <= NO_READING_S;
+  const read = isNow ? { ...steadyOf(block, zeroA), readings: block.timeS.length } : { current: null, voltage: null, readings: 0 };
+  return { logger: logger === null ? null : calibrationName(logger, spec), ...read };
+}
+
 /** Both channels of a block whose current a zero step was taken off. */
-export function steadyOf({ currentA, voltageV }: SampleBlock, zeroA: number): { current: SteadyReading | null; voltage: SteadyReading | null } {
+function steadyOf({ currentA, voltageV }: SampleBlock, zeroA: number): { current: SteadyReading | null; voltage: SteadyReading | null } {
   return { current: steadyReading(currentA, zeroA), voltage: steadyReading(voltageV, 0) };
 }
 

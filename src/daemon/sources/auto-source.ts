@@ -1,11 +1,8 @@
-import type { Overload } from '../../core/decode/logger.ts';
-import type { HeardLine } from '../../core/wire/messages.ts';
-import type { LineShare } from './serial/line-tally.ts';
 import { listOrNone, mayBeLogger } from './serial/port-search.ts';
 import { probePort, type Probe } from './serial/ports.ts';
 import type { PortAccess } from './serial/serial-port.ts';
 import { SerialSource } from './serial/serial-source.ts';
-import type { ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
+import type { ControlAnswer, LineReport, Source, SourceCommand, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
 import { en } from '../../core/present/en/index.ts';
 
@@ -47,24 +44,12 @@ export class AutoSource implements Source {
     await this.#chosen?.stop();
   }
 
-  lineAgeS(): number | null {
-    return this.#chosen?.lineAgeS?.() ?? null;
-  }
-
-  overload(): Overload | null {
-    return this.#chosen?.overload?.() ?? null;
+  line(): LineReport | null {
+    return this.#chosen?.line?.() ?? null;
   }
 
   port(): string | null {
     return this.#chosen?.port?.() ?? null;
-  }
-
-  lineShare(): LineShare | null {
-    return this.#chosen?.lineShare?.() ?? null;
-  }
-
-  heard(): readonly HeardLine[] {
-    return this.#chosen?.heard?.() ?? [];
   }
 
   control(command: SourceCommand): ControlAnswer {

@@ -16,16 +16,22 @@ export interface Source {
   stop(): Promise<void>;
   /** what a person may do to the source from the page: the virtual switch and fuses, the zero step of a logger */
   control(command: SourceCommand): ControlAnswer;
-  /** seconds since the last line came, readable or not; null before the first, absent where there are no lines */
-  lineAgeS?(): number | null;
-  /** what the line loses at the moment; null while it holds, absent where there is no line */
-  overload?(): Overload | null;
+  /** absent where no lines come, null while it is not known yet whether any will */
+  line?(): LineReport | null;
   /** device that is being read or looked for; null where none is, absent where there are no ports */
   port?(): string | null;
+}
+
+/** How the line is on which a logger sends, whatever its readings say. */
+export interface LineReport {
+  /** seconds since the last line came, readable or not; null before the first */
+  readonly ageS: number | null;
+  /** what is being lost; null while all arrives */
+  readonly overload: Overload | null;
   /** lines of the last seconds, and how many of them were damaged; null while none came */
-  lineShare?(): LineShare | null;
-  /** the newest lines as they came, with whether each was damaged, for the eye of somebody who sets the logger up */
-  heard?(): readonly HeardLine[];
+  readonly share: LineShare | null;
+  /** the newest lines as they came, with whether each was damaged, for somebody who sets the logger up */
+  readonly heard: readonly HeardLine[];
 }
 
 export interface SourceSink {

@@ -63,7 +63,7 @@ describe('a serial source', () => {
       device.send(k === 27 ? logger.line(k).replace(/\*[0-9A-F]{4}/i, '*0000') : logger.line(k));
     }
     await timing.pass(100);
-    const heard = source.heard!();
+    const heard = source.line!()!.heard;
     expect(heard.length).toBe(12);
     expect(heard.filter(({ damaged }) => damaged).map(({ text }) => text.startsWith('@'))).toEqual([true]);
     await source.stop();

@@ -1,5 +1,4 @@
-import { RESULT_SCHEMA, type ActuationResult, type Direction } from '../results.ts';
-import { carriedProblems } from './carried.ts';
+import type { ActuationResult, Direction } from '../results.ts';
 import type { Measured } from './change.ts';
 import { actuationProblems, peaksDiffer } from './actuation-problems.ts';
 import { ACTUATION_METRICS, actuationsOf, FAULTY_SHARE, type Metric } from './metrics/metrics.ts';
@@ -7,8 +6,9 @@ import { comparedPair, comparedShare } from './pair.ts';
 import type { ComparedMetric, ComparisonReading } from './results.ts';
 import { goesWithScale, sensorProblems, type SensorPair } from './sensors.ts';
 import { leadsDiffer, modelUncertainty, scaled, supplyScale, type SupplyScale } from './supply.ts';
-import { mixedUnits, wrongUnitProblem } from './units-check.ts';
-import { actuationVerdict, unitVerdict } from './verdict.ts';
+import { comparisonReading } from './reading.ts';
+import { mixedUnits } from './units-check.ts';
+import { actuationVerdict } from './verdict.ts';
 
 export interface CompareOptions {
   /** a change smaller than this share of the before value counts as the same; default: each metric's own */
@@ -34,15 +34,8 @@ export function actuationComparison(before: ActuationResult, after: ActuationRes
   }
   const share = comparedShare(null, FAULTY_SHARE.name, faulty(before), faulty(after), FAULTY_SHARE.floor);
   if (share !== null) pairs.push(share);
-  return {
-    schema: RESULT_SCHEMA,
-    test: 'actuation',
-    before_finding: before.verdict.finding,
-    after_finding: after.verdict.finding,
-    pairs,
-    problems: [...wrongUnitProblem(wrongUnit), ...sensorProblems(options.sensors), ...actuationProblems(before, after, scale), ...carriedProblems(before, after)],
-    verdict: wrongUnit === null ? actuationVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
-  };
+  const problems = [...sensorProblems(options.sensors), ...actuationProblems(before, after, scale)];
+  return comparisonReading({ before, after, pairs, wrongUnit, problems }, () => actuationVerdict(before, after, pairs));
 }
 
 function comparedMetric(

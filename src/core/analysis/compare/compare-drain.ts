@@ -1,13 +1,13 @@
-import { RESULT_SCHEMA, type DrainResult } from '../results.ts';
-import { carriedProblems } from './carried.ts';
+import type { DrainResult } from '../results.ts';
 import type { CompareProblem } from './codes.ts';
 import type { CompareOptions } from './compare-actuation.ts';
 import { DRAIN_METRICS } from './metrics/drain-metrics.ts';
 import { comparedPair } from './pair.ts';
 import type { ComparedMetric, ComparisonReading } from './results.ts';
 import { goesWithScale, sensorProblems } from './sensors.ts';
-import { mixedUnits, wrongUnitProblem } from './units-check.ts';
-import { drainVerdict, unitVerdict } from './verdict.ts';
+import { comparisonReading } from './reading.ts';
+import { mixedUnits } from './units-check.ts';
+import { drainVerdict } from './verdict.ts';
 
 /** What changed between two key-off tests: level asleep, time until asleep, average, wake-ups. */
 export function drainComparison(first: DrainResult, second: DrainResult, options: CompareOptions = {}): ComparisonReading {
@@ -29,15 +29,8 @@ export function drainComparison(first: DrainResult, second: DrainResult, options
     });
     if (pair !== null) pairs.push(pair);
   }
-  return {
-    schema: RESULT_SCHEMA,
-    test: 'drain',
-    before_finding: before.verdict.finding,
-    after_finding: after.verdict.finding,
-    pairs,
-    problems: [...wrongUnitProblem(wrongUnit), ...sensorProblems(options.sensors), ...drainProblems(before, after), ...carriedProblems(before, after)],
-    verdict: wrongUnit === null ? drainVerdict(before, after, pairs) : unitVerdict(before, after, wrongUnit),
-  };
+  const problems = [...sensorProblems(options.sensors), ...drainProblems(before, after)];
+  return comparisonReading({ before, after, pairs, wrongUnit, problems }, () => drainVerdict(before, after, pairs));
 }
 
 /** A level that stood at the end, while a time-out might still have ended it, is compared like one at rest. */

@@ -1,15 +1,13 @@
 import type { ColumnSpec } from '../../../core/decode/columns.ts';
 import { LineDecoder } from '../../../core/decode/decoder.ts';
-import type { Overload } from '../../../core/decode/logger.ts';
-import type { HeardLine } from '../../../core/wire/messages.ts';
 import { HeardLines } from './heard-lines.ts';
-import { LineTally, type LineShare } from './line-tally.ts';
+import { LineTally } from './line-tally.ts';
 import { findAgain, identify, type PortIdentity } from './port-search.ts';
 import { explainPortError, type PortTrouble } from './port-trouble.ts';
 import { USUAL_BAUDS } from './recognition.ts';
 import type { OpenPort, PortAccess } from './serial-port.ts';
 import { SerialWatch } from './serial-watch.ts';
-import type { ControlAnswer, DamageCounts, LoggerInfo, Source, SourceSink, SourceState } from '../source.ts';
+import type { ControlAnswer, DamageCounts, LineReport, LoggerInfo, Source, SourceSink, SourceState } from '../source.ts';
 import type { Timing } from '../timing.ts';
 import { en } from '../../../core/present/en/index.ts';
 
@@ -104,24 +102,18 @@ export class SerialSource implements Source {
     this.#tellDamage();
   }
 
-  lineAgeS(): number | null {
-    return this.#lastLineS === null ? null : this.#nowS() - this.#lastLineS;
-  }
-
-  overload(): Overload | null {
-    return this.#decoder?.overloadAt(this.#nowS()) ?? null;
+  line(): LineReport {
+    const nowS = this.#nowS();
+    return {
+      ageS: this.#lastLineS === null ? null : nowS - this.#lastLineS,
+      overload: this.#decoder?.overloadAt(nowS) ?? null,
+      share: this.#tally.share(nowS),
+      heard: this.#heard.list(),
+    };
   }
 
   port(): string | null {
     return this.#path;
-  }
-
-  lineShare(): LineShare | null {
-    return this.#tally.share(this.#nowS());
-  }
-
-  heard(): readonly HeardLine[] {
-    return this.#heard.list();
   }
 
   /** the speed in use */

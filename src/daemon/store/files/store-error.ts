@@ -17,39 +17,33 @@ export class StoreError extends Error {
 
 export type StoreErrorCode = 'not-found' | 'exists' | 'bad-name' | 'in-use' | 'read-only' | 'disk-full' | 'disk-error' | 'cancelled' | 'running' | 'lock-lost' | 'bad-request' | 'internal' | 'closing';
 
+type Explained = readonly [ProblemCode | StoreErrorCode, (what: string, code: string) => string];
+
+const NOT_ALLOWED: Explained = ['read-only', words.cannotThisUserMay];
+const FULL: Explained = ['disk-full', words.cannotTheDiskIsFull];
+const TAKEN: Explained = ['exists', words.cannotThereIsSomething];
+const FAILING: Explained = ['disk-error', words.cannotTheDiskDoes];
+
+/** What the codes of the operating system mean for a file of ours. */
+const BY_SYSTEM_CODE = new Map<string, Explained>([
+  ['ENOENT', ['not-found', words.cannotItIsNot]],
+  ['EACCES', NOT_ALLOWED], ['EPERM', NOT_ALLOWED],
+  ['EROFS', ['read-only', words.cannotTheDiskIs]],
+  ['ENOSPC', FULL], ['EDQUOT', FULL], ['EFBIG', FULL],
+  [NOT_PLAIN, ['wrong-format', words.cannotItIsA]],
+  ['EISDIR', ['wrong-format', words.cannotItIsAFolder]],
+  ['ENOTDIR', ['not-found', words.cannotPartOfIts]],
+  ['EEXIST', TAKEN], ['ENOTEMPTY', TAKEN],
+  ['EIO', FAILING], ['ENXIO', FAILING], ['ENODEV', FAILING], ['ESTALE', FAILING],
+]);
+
 /** Turns an error of the operating system into a StoreError that says what to do; `what` completes "Cannot …". */
 export function explainError(error: unknown, what: string): StoreError {
   if (error instanceof StoreError) return error;
   const code = (error as NodeJS.ErrnoException).code ?? '';
-  switch (code) {
-    case 'ENOENT':
-      return new StoreError('not-found', words.cannotItIsNot(what));
-    case 'EACCES':
-    case 'EPERM':
-      return new StoreError('read-only', words.cannotThisUserMay(what));
-    case 'EROFS':
-      return new StoreError('read-only', words.cannotTheDiskIs(what));
-    case 'ENOSPC':
-    case 'EDQUOT':
-    case 'EFBIG':
-      return new StoreError('disk-full', words.cannotTheDiskIsFull(what));
-    case NOT_PLAIN:
-      return new StoreError('wrong-format', words.cannotItIsA(what));
-    case 'EISDIR':
-      return new StoreError('wrong-format', words.cannotItIsAFolder(what));
-    case 'ENOTDIR':
-      return new StoreError('not-found', words.cannotPartOfIts(what));
-    case 'EEXIST':
-    case 'ENOTEMPTY':
-      return new StoreError('exists', words.cannotThereIsSomething(what));
-    case 'EIO':
-    case 'ENXIO':
-    case 'ENODEV':
-    case 'ESTALE':
-      return new StoreError('disk-error', words.cannotTheDiskDoes(what, code));
-    default:
-      return new StoreError('disk-error', words.cannot(what, error instanceof Error ? error.message : String(error)));
-  }
+  const explained = BY_SYSTEM_CODE.get(code);
+  if (explained === undefined) return new StoreError('disk-error', words.cannot(what, error instanceof Error ? error.message : String(error)));
+  return new StoreError(explained[0], explained[1](what, code));
 }
 
 /** Throws the StoreError `cancelled` when the signal says so; for long work between two pieces. */

@@ -33,7 +33,6 @@ export const results = {
     cannotBeWrittenChoose: (path: string, code: string) => `${path} cannot be written (${code}): choose another place`,
   },
   presentActuation: {
-    checkNext: 'check next:\n',
     startS: 'start s',
     inrushA: 'inrush A',
     runA: 'run A',
@@ -60,7 +59,6 @@ export const results = {
     nothingCanBeClaimed: ' (nothing can be claimed)',
   },
   presentDrain: {
-    checkNext: 'check next:\n',
     asleepSince: (atS: string, levelA: string) => `asleep since ${atS}: ${levelA}\n`,
     heldSoFarSince: (sinceS: string, levelA: string) => `held so far, since ${sinceS}: ${levelA}\n`,
     keyOffAfterThe: (keyOffS: string) => `key-off ${keyOffS} after the start; times of rest count from there\n`,
@@ -90,6 +88,10 @@ export const results = {
     noneOfTheKnown: '\nNone of the known-good limits has a figure in this trace.\n',
     againstKnownGood: (title: string, sentence: string, list: string) => `\nagainst known-good: ${title}. ${sentence}\n${list}`,
     here95: 'here, 95 %',
+  },
+  presentVerdict: {
+    finding: (finding: string) => `finding: ${finding}\n`,
+    checkNext: 'check next:\n',
   },
   readOptions: {
     forOtherCsvFiles: 'for other CSV files: time=NAME:ms,current=NAME:mA,voltage=NAME:mV, or column numbers from 1',

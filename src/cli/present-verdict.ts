@@ -1,0 +1,11 @@
+import type { AnalysisResult } from '../core/analysis/results.ts';
+import { en } from '../core/present/en/index.ts';
+import { bullet } from './table.ts';
+
+const words = en.cli.results.presentVerdict;
+
+/** What was found, on what evidence, and what to check next. */
+export function presentVerdict({ finding, because, next }: Pick<AnalysisResult['verdict'], 'finding' | 'because' | 'next'>): string {
+  const found = words.finding(finding) + because.map((sentence) => bullet(sentence)).join('');
+  return next.length === 0 ? found : found + words.checkNext + next.map((sentence) => bullet(sentence)).join('');
+}
