@@ -4,7 +4,7 @@ import { builtSources } from './built.ts';
 import Order, { WORKERS } from './order.ts';
 
 /** Tests of functions, or of a daemon that a test starts and closes itself: they leave nothing behind in their process, so one serves file after file. */
-const SHARED = ['core', 'web', 'simulate', 'reference', 'score', 'score-checks', 'fuzz', 'firmware', 'cli', 'browser', 'daemon/{http,live,recording,store,threads}'].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+const SHARED = ['core', 'web', 'simulate', 'reference', 'score', 'score-checks', 'fuzz', 'firmware', 'cli', 'browser', 'mutants', 'daemon/{http,live,recording,store,threads}'].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
 
 function project(test: NonNullable<TestProjectInlineConfiguration['test']>): TestProjectInlineConfiguration {
   return {

@@ -2,7 +2,8 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { wilson } from '../../src/core/analysis/compare/proportion.ts';
-import { FOLDERS, type Folder } from './folders.ts';
+import { fallOf, percent, type Kept } from './fall.ts';
+import { FOLDERS, hasTestsIn, type Folder } from './folders.ts';
 import { nameOf, sampleOf, slipsOf, type Slip } from './slips.ts';
 import { tryQuickly } from './quick.ts';
 import { trySlips, type Outcome } from './try-slips.ts';
@@ -10,8 +11,8 @@ import { trySlips, type Outcome } from './try-slips.ts';
 /**
  * `npm run mutants -- [--folder NAME]... [--sample N] [--seed S] [--quick] [--changed] [--keep] [--json]`: makes small slips in the code, one at a
  * time, and counts those that the folder's own tests notice. `--quick` tries them in one process (quick.ts), for folders whose tests start no other. `--sample` shares N slips evenly among the folders; without it every slip
- * is tried, and what is known from the last time is not tried again. `--changed` tries what differs from main and compares with the
- * baseline; `--keep` writes the baseline.
+ * is tried, and what is known from the last time is not tried again. `--changed` tries what differs from main (of a folder whose tests
+ * differ, the sample of the baseline too) and compares with the baseline; `--keep` writes the baseline.
  */
 interface Row {
   readonly folder: string;
@@ -26,15 +27,13 @@ interface Row {
 }
 
 interface Baseline {
-  readonly [folder: string]: { readonly noticed: number; readonly tried: number };
+  readonly [folder: string]: Kept;
 }
 
 /** 97.5 % point of the normal distribution, for bounds of 95 % */
 const Z95 = 1.959964;
 const HERE = import.meta.dirname;
 const BASELINE_FILE = join(HERE, 'baseline.json');
-/** a folder may lose this much, as a share, before a change is refused (2 points) */
-const MAY_FALL = 0.02;
 
 const args = process.argv.slice(2);
 const valuesOf = (name: string): string[] => args.flatMap((arg, i) => (arg === name && args[i + 1] !== undefined ? [args[i + 1]!] : []));
@@ -69,11 +68,9 @@ function rowOf(folder: Folder, slips: number, outcomes: readonly Outcome[], asid
   const counted = outcomes.filter(({ slip, noticed }) => noticed || !aside.has(nameOf(slip)));
   const noticed = counted.filter((outcome) => outcome.noticed).length;
   const { low, high } = counted.length === 0 ? { low: 0, high: 1 } : wilson({ count: noticed, of: counted.length }, Z95);
-  const alive = counted.filter((outcome) => !outcome.noticed).map(({ slip }) => `${slip.location.start.line + 1}: ${nameOf(slip)}`);
+  const alive = counted.filter((outcome) => !outcome.noticed).map(({ slip, reached }) => `${slip.location.start.line + 1}: ${nameOf(slip)}${reached === false ? ' (no test comes here)' : ''}`);
   return { folder: folder.name, slips, tried: counted.length, setAside: outcomes.length - counted.length, noticed, low, high, goal: folder.goal, alive };
 }
-
-const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
 
 function print(row: Row): void {
   const share = row.noticed / Math.max(1, row.tried);
@@ -81,39 +78,50 @@ function print(row: Row): void {
   for (const line of row.alive) console.log(`         not noticed ${line}`);
 }
 
-/** Where the touched slips alone pull the folder's share down by more than it may fall. */
-function fallen(row: Row, wholeFolder: number, before: Baseline): string | null {
-  const known = before[row.folder];
-  if (row.tried === 0) return null;
-  if (known === undefined) return `${row.folder} has nothing to be compared with: run --folder ${row.folder} --keep on main first`;
-  const was = known.noticed / known.tried;
-  const now = (was * (wholeFolder - row.tried) + row.noticed) / wholeFolder;
-  return was - now > MAY_FALL ? `${row.folder} falls from ${percent(was)} to ${percent(now)}` : null;
-}
-
 const sample = numberOf('--sample');
 const seed = numberOf('--seed') ?? 1;
 const only = args.includes('--changed') ? changedFiles() : null;
+if (only !== null && args.includes('--keep')) throw new Error('--keep writes what whole folders show, --changed looks at parts of them: give one of the two.');
 const folders = chosenFolders();
 const aside = setAside();
 const before = existsSync(BASELINE_FILE) ? (JSON.parse(readFileSync(BASELINE_FILE, 'utf8')) as Baseline) : {};
 const rows: Row[] = [];
 const falls: string[] = [];
+const tryAll = (folder: Folder, slips: readonly Slip[], known: string | null = null): Promise<Outcome[]> => (args.includes('--quick') ? tryQuickly(folder, slips) : trySlips(folder, slips, known));
 for (const folder of folders) {
-  const all = await slipsOf(folder, only);
-  if (only !== null && all.length === 0) continue;
-  const chosen: readonly Slip[] = sample === null ? all : sampleOf(all, Math.ceil(sample / folders.length), seed);
-  const known = sample === null && only === null ? join('node_modules', '.cache', 'mutants', `${folder.name.replaceAll('/', '-')}.json`) : null;
-  const row = rowOf(folder, all.length, args.includes('--quick') ? await tryQuickly(folder, chosen) : await trySlips(folder, chosen, known), aside);
+  const all = await slipsOf(folder);
+  if (only !== null) {
+    const changed = await tryChanged(folder, all, only);
+    if (changed !== null) rows.push(changed);
+    continue;
+  }
+  const chosen = sample === null ? all : sampleOf(all, Math.ceil(sample / folders.length), seed);
+  const known = sample === null ? join('node_modules', '.cache', 'mutants', `${folder.name.replaceAll('/', '-')}.json`) : null;
+  const row = rowOf(folder, all.length, await tryAll(folder, chosen, known), aside);
   rows.push(row);
   if (!args.includes('--json')) print(row);
-  const fall = only === null ? null : fallen(row, (await slipsOf(folder, null)).length, before);
-  if (fall !== null) falls.push(fall);
 }
 if (args.includes('--json')) console.log(JSON.stringify({ seed, rows }));
 if (args.includes('--keep')) {
-  const kept = { ...before, ...Object.fromEntries(rows.map((row) => [row.folder, { noticed: row.noticed, tried: row.tried }])) };
+  const share = sample === null ? null : Math.ceil(sample / folders.length);
+  const kept: Baseline = { ...before, ...Object.fromEntries(rows.map(({ folder, noticed, tried }) => [folder, { noticed, tried, sample: share, seed }])) };
   writeFileSync(BASELINE_FILE, `${JSON.stringify(kept, null, 2)}\n`);
 }
 for (const fall of falls) console.error(`${fall}.`);
 if (falls.length > 0) process.exitCode = 1;
+
+/** All slips of the changed files, and the baseline's sample of the others where tests changed; null where a change touches nothing of this folder. */
+async function tryChanged(folder: Folder, all: readonly Slip[], changed: ReadonlySet<string>): Promise<Row | null> {
+  const kept = before[folder.name];
+  const isTouched = ({ file }: Slip): boolean => changed.has(file);
+  const touched = all.filter(isTouched);
+  const rest = hasTestsIn(folder, changed) ? sampleOf(all, kept?.sample ?? all.length, kept?.seed ?? 1).filter((slip) => !isTouched(slip)) : [];
+  if (touched.length + rest.length === 0) return null;
+  const outcomes = await tryAll(folder, [...touched, ...rest]);
+  const partOf = (of: readonly Outcome[], slips: number) => ({ ...rowOf(folder, slips, of, aside), slips });
+  const fall = fallOf(folder.name, kept, partOf(outcomes.filter(({ slip }) => isTouched(slip)), touched.length), partOf(outcomes.filter(({ slip }) => !isTouched(slip)), all.length - touched.length));
+  if (fall !== null) falls.push(fall);
+  const row = rowOf(folder, all.length, outcomes, aside);
+  if (!args.includes('--json')) print(row);
+  return row;
+}

@@ -3,7 +3,7 @@ import { cpSync, mkdirSync, readdirSync, rmSync, symlinkSync, writeFileSync } fr
 import { join } from 'node:path';
 import { globSync } from 'tinyglobby';
 import type { Folder } from './folders.ts';
-import type { Order, Word } from './quick/child.ts';
+import type { Measured, Order, Word } from './quick/child.ts';
 import { instrument, type Slip } from './slips.ts';
 import type { Outcome } from './try-slips.ts';
 
@@ -22,17 +22,18 @@ export async function tryQuickly(folder: Folder, slips: readonly Slip[]): Promis
   const files = globSync([...folder.tests]).sort().map((file) => join(process.cwd(), COPY, file));
   const outcomes = new Map<string, Outcome>();
   const slipOf = new Map([...ids].map(([slip, id]) => [id, slip]));
-  const note = (id: string, by: string | null): void => void outcomes.set(id, { slip: slipOf.get(id)!, noticed: by !== null, by });
+  const note = (id: string, by: string | null, reached = true): void => void outcomes.set(id, { slip: slipOf.get(id)!, noticed: by !== null, by, reached });
+  const find: { known: Measured | null } = { known: null };
   let left = [...slipOf.keys()];
-  const loading = new Set<string>();
   while (left.length > 0) {
-    const ended = await runChild({ files, slips: left, only: null }, note, loading);
+    const ended = await runChild({ files, slips: left, only: null, known: find.known }, note, find);
     if (ended.begun !== null) note(ended.begun, 'a test without end');
-    left = left.filter((id) => !outcomes.has(id) && !loading.has(id));
+    const loading = find.known?.loading ?? [];
+    left = left.filter((id) => !outcomes.has(id) && !loading.includes(id));
     if (ended.begun === null && left.length > 0) throw new Error(`The tests of ${folder.name} ended before all slips were tried.`);
   }
-  for (const id of loading) {
-    await runChild({ files, slips: [], only: id }, note, new Set());
+  for (const id of find.known?.loading ?? []) {
+    await runChild({ files, slips: [], only: id, known: find.known }, note, find);
     if (!outcomes.has(id)) note(id, 'a test without end');
   }
   return [...outcomes.values()];
@@ -55,24 +56,21 @@ async function makeCopy(slips: readonly Slip[]): Promise<Map<Slip, string>> {
 }
 
 /** Runs one process to its end; `begun` is the slip it died of. */
-function runChild(order: Order, note: (id: string, by: string | null) => void, loading: Set<string>): Promise<{ begun: string | null }> {
+function runChild(order: Order, note: (id: string, by: string | null, reached?: boolean) => void, find: { known: Measured | null }): Promise<{ begun: string | null }> {
   return new Promise((settle, fail) => {
     const child = fork(join('tests', 'mutants', 'quick', 'child.ts'), { cwd: COPY, execArgv: ['--import', 'tsx'], stdio: ['ignore', 'ignore', 'inherit', 'ipc'] });
     let begun: string | null = null;
-    let ready = order.only !== null;
     child.on('message', (word: Word) => {
       if (word.kind === 'begun') begun = word.slip;
       else if (word.kind === 'done') {
         begun = null;
-        note(word.slip, word.by);
+        note(word.slip, word.by, word.reached);
       } else {
-        ready = true;
-        for (const slip of word.loading) loading.add(slip);
+        find.known = word.measured;
         for (const name of word.leftOut) console.error(`left out, as it fails without any slip: ${name}`);
       }
     });
-    child.on('exit', () => (ready ? settle({ begun }) : fail(new Error('The tests could not be run without any slip; what went wrong stands above.'))));
+    child.on('exit', () => (find.known !== null ? settle({ begun }) : fail(new Error('The tests could not be run without any slip; what went wrong stands above.'))));
     child.send(order);
   });
 }
-

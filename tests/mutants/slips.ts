@@ -38,9 +38,9 @@ async function instrumented(files: readonly { readonly name: string; readonly mu
   return { files: answer.files, slips };
 }
 
-/** Every slip of a folder, or of those of its files that are in `only`, in the order of files and lines. */
-export async function slipsOf(folder: Folder, only: ReadonlySet<string> | null): Promise<Slip[]> {
-  const files = globSync([...folder.source]).sort().filter((file) => only === null || only.has(file));
+/** Every slip of a folder, in the order of files and lines. */
+export async function slipsOf(folder: Folder): Promise<Slip[]> {
+  const files = globSync([...folder.source]).sort();
   const { slips } = await instrumented(files.map((name) => ({ name, mutate: true })));
   return slips.map(({ slip }) => slip);
 }

@@ -8,6 +8,8 @@ export interface Outcome {
   readonly noticed: boolean;
   /** the test that noticed, where that is known */
   readonly by?: string | null;
+  /** false where it is known that no test comes by it */
+  readonly reached?: boolean;
 }
 
 /** Plenty for a slip that makes a loop endless; one that only slows a test down is no slip noticed. */

@@ -4,19 +4,31 @@ import type { GatheredTest } from './vitest.ts';
 
 /**
  * Runs in a process of its own, in the copy of the project that holds the slips as switches: loads the tests once, runs them all without a slip to see which of them reach which, then makes one slip
- * after the other and runs the tests that reach it, the shortest first, up to the first that fails. Slips that act while files are loaded need a process each: `only` names such a one.
+ * after the other and runs the tests that reach it up to the first that fails: those that noticed slips before it first, since neighbours share their tests, then the shortest. Slips that act while files are loaded need a process each: `only` names such a one.
  */
 export interface Order {
   readonly files: readonly string[];
   readonly slips: readonly string[];
   /** made before anything is loaded */
   readonly only: string | null;
+  /** what a process before this one found out; null: it is to be found out */
+  readonly known: Measured | null;
+}
+
+/** The tests as they are without a slip, each by its place in the order they are loaded in. */
+export interface Measured {
+  /** those that pass, and what each takes on the processor, s */
+  readonly tests: readonly { readonly id: string; readonly ownS: number }[];
+  /** how often each comes by each slip */
+  readonly hits: Record<string, Record<string, number>>;
+  /** slips that act while files are loaded */
+  readonly loading: readonly string[];
 }
 
 export type Word =
-  | { readonly kind: 'ready'; readonly tests: number; readonly leftOut: readonly string[]; readonly loading: readonly string[] }
+  | { readonly kind: 'ready'; readonly measured: Measured; readonly leftOut: readonly string[] }
   | { readonly kind: 'begun'; readonly slip: string }
-  | { readonly kind: 'done'; readonly slip: string; readonly by: string | null };
+  | { readonly kind: 'done'; readonly slip: string; readonly by: string | null; readonly reached?: boolean };
 
 /** What Stryker's instrumenter reads and writes. */
 interface Switches {
@@ -32,6 +44,9 @@ const ENDLESS_FACTOR = 100;
 /** A test that takes so many times its own time on the processor, and so much more, s, has no end either. */
 const SLOW_FACTOR = 30;
 const SLOW_S = 10;
+
+/** A test that takes longer, s, is never tried before shorter ones, whatever it noticed. */
+const QUICK_S = 0.2;
 
 const switches: Switches = ((globalThis as { __stryker__?: Switches }).__stryker__ ??= {});
 const say = (word: Word): void => void process.send?.(word);
@@ -61,7 +76,7 @@ async function failureOf(test: GatheredTest, ownS: number): Promise<boolean> {
   }
 }
 
-async function obey({ files, slips, only }: Order): Promise<void> {
+async function obey({ files, slips, only, known }: Order): Promise<void> {
   watch();
   if (only !== null) switches.activeMutant = only;
   fc.configureGlobal({ ...fc.readConfigureGlobal(), seed: Number(process.env['PROPERTY_SEED'] ?? 20_261_125), endOnFailure: true });
@@ -73,44 +88,56 @@ async function obey({ files, slips, only }: Order): Promise<void> {
     return;
   }
   const { gathered } = (await import('vitest')) as unknown as { gathered: GatheredTest[] };
-  if (only !== null) return say({ kind: 'done', slip: only, by: await firstToFail(gathered.map((test) => ({ test, ownS: 1 }))) });
-  await allOf(slips, gathered);
+  const measured = known ?? (await measure(slips, gathered));
+  const runs = measured.tests.map(({ id, ownS }) => ({ id, ownS, test: gathered[Number(id)]! })).sort((a, b) => a.ownS - b.ownS);
+  if (only === null) return allOf(slips.filter((slip) => !measured.loading.includes(slip)), runs, measured);
+  const first = await firstToFail(runs);
+  say({ kind: 'done', slip: only, by: first?.test.name ?? null });
 }
 
-async function firstToFail(tests: readonly { readonly test: GatheredTest; readonly ownS: number }[]): Promise<string | null> {
-  for (const { test, ownS } of tests) if (await failureOf(test, ownS)) return test.name;
+interface Run {
+  readonly id: string;
+  readonly ownS: number;
+  readonly test: GatheredTest;
+}
+
+async function firstToFail(runs: readonly Run[]): Promise<Run | null> {
+  for (const run of runs) {
+    switches.hitCount = 0;
+    if (await failureOf(run.test, run.ownS)) return run;
+  }
   return null;
 }
 
-async function allOf(slips: readonly string[], gathered: readonly GatheredTest[]): Promise<void> {
-  const runs: { id: string; test: GatheredTest; ownS: number }[] = [];
+/** Runs every test once without a slip. */
+async function measure(slips: readonly string[], gathered: readonly GatheredTest[]): Promise<Measured> {
+  const tests: { id: string; ownS: number }[] = [];
   const leftOut: string[] = [];
   for (const [at, test] of gathered.entries()) {
     const fromS = cpuS();
     switches.currentTestId = String(at);
     if (await failureOf(test, 60)) leftOut.push(test.name);
-    else runs.push({ id: String(at), test, ownS: cpuS() - fromS });
+    else tests.push({ id: String(at), ownS: cpuS() - fromS });
   }
   switches.currentTestId = undefined;
-  const reached = switches.mutantCoverage ?? { static: {}, perTest: {} };
-  const loading = slips.filter((slip) => reached.static[slip] !== undefined);
-  say({ kind: 'ready', tests: runs.length, leftOut, loading });
-  const hits = (id: string, slip: string): number => reached.perTest[id]?.[slip] ?? 0;
+  const { static: whileLoading, perTest } = switches.mutantCoverage ?? { static: {}, perTest: {} };
+  const measured: Measured = { tests, hits: perTest, loading: slips.filter((slip) => whileLoading[slip] !== undefined) };
+  say({ kind: 'ready', measured, leftOut });
+  return measured;
+}
+
+async function allOf(slips: readonly string[], runs: readonly Run[], { hits }: Measured): Promise<void> {
+  const latest = new Map<string, number>();
+  const hitsOf = (id: string, slip: string): number => hits[id]?.[slip] ?? 0;
   for (const slip of slips) {
-    if (loading.includes(slip)) continue;
     say({ kind: 'begun', slip });
-    const reaching = runs.filter(({ id }) => hits(id, slip) > 0).sort((a, b) => a.ownS - b.ownS);
-    switches.hitLimit = ENDLESS_FACTOR * Math.max(...reaching.map(({ id }) => hits(id, slip)));
+    const reaching = runs.filter(({ id }) => hitsOf(id, slip) > 0).sort((a, b) => (latest.get(b.id) ?? 0) - (latest.get(a.id) ?? 0) || a.ownS - b.ownS);
+    switches.hitLimit = ENDLESS_FACTOR * Math.max(...reaching.map(({ id }) => hitsOf(id, slip)));
     switches.activeMutant = slip;
-    let by: string | null = null;
-    for (const { test, ownS } of reaching) {
-      switches.hitCount = 0;
-      if (!(await failureOf(test, ownS))) continue;
-      by = test.name;
-      break;
-    }
+    const first = await firstToFail(reaching);
     switches.activeMutant = undefined;
-    say({ kind: 'done', slip, by });
+    if (first !== null && first.ownS < QUICK_S) latest.set(first.id, Math.max(0, ...latest.values()) + 1);
+    say({ kind: 'done', slip, by: first?.test.name ?? null, reached: reaching.length > 0 });
   }
 }
 
