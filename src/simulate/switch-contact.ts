@@ -15,8 +15,7 @@ export interface WornContact {
 /** the blade needs this long from one contact to the other; common practice, no published source */
 const TRANSIT_S = 0.004;
 /** how long a closing contact may bounce, and how long each hop is: common practice, no published source */
-const LONGEST_HOP_S = 0.0012;
-const MOST_HOPS = 4;
+const BOUNCE = { longestS: 0.0012, mostHops: 4 } as const;
 
 /** The switch of a motor circuit: takes positions, gives contact states, with bounce when it makes and losses while it holds. */
 export class SwitchContact {
@@ -45,12 +44,12 @@ export class SwitchContact {
       this.#queue.push({ atS: whenS, state: 'rest' });
       return;
     }
-    const hops = Math.floor(this.#random.between(0, MOST_HOPS + 1));
+    const hops = Math.floor(this.#random.between(0, BOUNCE.mostHops + 1));
     for (let hop = hops; hop > 0; hop--) {
       this.#queue.push({ atS: whenS, state: 'feed' });
-      whenS += this.#random.between(0.1, 1) * (LONGEST_HOP_S / (hops - hop + 1));
+      whenS += this.#random.between(0.1, 1) * (BOUNCE.longestS / (hops - hop + 1));
       this.#queue.push({ atS: whenS, state: 'open' });
-      whenS += this.#random.between(0.2, 1) * (LONGEST_HOP_S / (hops - hop + 1));
+      whenS += this.#random.between(0.2, 1) * (BOUNCE.longestS / (hops - hop + 1));
     }
     this.#queue.push({ atS: whenS, state: 'feed' });
     if (this.#worn !== null) this.#planLoss(whenS, this.#worn.everyS * 0.5);

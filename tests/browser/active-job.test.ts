@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, newFolder, overflow, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('the job of the day, in a real browser', () => {
@@ -27,16 +27,8 @@ describe('the job of the day, in a real browser', () => {
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
     await page.getByLabel('Name of the recording').waitFor();
     expect(await page.getByLabel('Name of the recording').inputValue()).toBe('');
-    const found: string[] = [];
-    for (const theme of ['light', 'dark'] as const) {
-      if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
-      for (const fault of await axeFaults(page)) found.push(`${theme}: ${fault}`);
-    }
-    for (const size of [{ width: 820, height: 1180 }, { width: 390, height: 844 }]) {
-      await page.setViewportSize(size);
-      if ((await overflow(page)) > 0) found.push(`${size.width} px: too wide`);
-    }
-    expect(found).toEqual([]);
+    expect(await themeFaults(page)).toEqual([]);
+    expect(await sizeFaults(page, [{ width: 820, height: 1180 }, { width: 390, height: 844 }])).toEqual([]);
     expect(faults).toEqual([]);
     await context.close();
     await first.close();

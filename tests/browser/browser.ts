@@ -135,3 +135,46 @@ export async function goTo(page: Page, screen: string): Promise<void> {
 export function overflow(page: Page): Promise<number> {
   return page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
 }
+
+export const THEMES = ['light', 'dark'] as const;
+
+/** Changes the page to light or dark by its own button, where it is not so already. */
+export async function changeTo(page: Page, theme: (typeof THEMES)[number]): Promise<void> {
+  if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+}
+
+/** What axe finds in the page as it is, in light and in dark, one line each. */
+export async function themeFaults(page: Page): Promise<string[]> {
+  const found: string[] = [];
+  for (const theme of THEMES) {
+    await changeTo(page, theme);
+    for (const fault of await axeFaults(page)) found.push(`${theme}: ${fault}`);
+  }
+  return found;
+}
+
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Where the page is wider than the window at any of these sizes, and what `more` finds there; it is left at the last one. */
+export async function sizeFaults(page: Page, sizes: readonly Size[], more: () => Promise<readonly string[]> = async () => []): Promise<string[]> {
+  const found: string[] = [];
+  for (const size of sizes) {
+    await page.setViewportSize(size);
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+    const wider = await overflow(page);
+    if (wider > 0) found.push(`${size.width} px: ${wider} px too wide`);
+    found.push(...(await more()).map((fault) => `${size.width} px: ${fault}`));
+  }
+  return found;
+}
+
+/** Records until something is on the page, and waits for the recording to be kept. */
+export async function recordUntil(page: Page, shown: string): Promise<void> {
+  await page.getByRole('button', { name: 'Record', exact: true }).click();
+  await page.locator(shown).first().waitFor();
+  await page.getByRole('button', { name: 'Stop', exact: true }).click();
+  await page.getByRole('link', { name: 'Open the recording' }).waitFor();
+}

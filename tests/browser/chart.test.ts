@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, recordUntil, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const shown = (page: Page): Promise<{ fromS: number; toS: number }> =>
@@ -64,9 +64,7 @@ describe('the chart, in a real browser', () => {
 
   it('keeps a measured stretch by name in a lane of the ribbon, with the trace and in its report', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);
-    await page.getByRole('button', { name: 'Record', exact: true }).click();
-    await page.locator('.segment-run').first().waitFor();
-    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await recordUntil(page, '.segment-run');
     await page.getByRole('link', { name: 'Open the recording' }).click();
     await page.locator('[data-finding]').first().waitFor();
     const chart = page.locator('.chart-host');

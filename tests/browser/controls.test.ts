@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, changeTo, goTo, overflow, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
@@ -13,7 +13,7 @@ async function faultsOf(page: Page): Promise<string[]> {
     if ((await overflow(page)) > 0) found.push(`${size.width} px: too wide`);
     const theme = size.width === 1280 ? 'light' : size.width === 390 ? 'dark' : null;
     if (theme === null) continue;
-    if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+    await changeTo(page, theme);
     for (const fault of await axeFaults(page)) found.push(`${size.width} ${theme}: ${fault}`);
   }
   await page.setViewportSize(SIZES[0]!);

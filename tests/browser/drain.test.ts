@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, changeTo, goTo, overflow, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
@@ -88,8 +88,4 @@ async function nightPasses(page: Page, seconds: number): Promise<void> {
   const recordedS = async (): Promise<number> => (await clock.textContent())!.split(':').reduce((sum, part) => 60 * sum + Number(part), 0);
   const untilS = (await recordedS()) + seconds;
   await expect.poll(recordedS, { timeout: 60_000 }).toBeGreaterThanOrEqual(untilS);
-}
-
-async function changeTo(page: Page, theme: 'light' | 'dark'): Promise<void> {
-  if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
 }

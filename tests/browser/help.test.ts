@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { en } from '../../src/core/present/en/index.ts';
 import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
-import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { goTo, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { width: 1280, height: 800 }];
@@ -22,17 +22,8 @@ describe('help in place, in a real browser', () => {
       // a card that both tests have stays open from one to the other
       await page.locator('details.help').evaluateAll((all) => all.forEach((one) => one.removeAttribute('open')));
       for (const topic of topics) await open(page, topic);
-      for (const theme of ['light', 'dark'] as const) {
-        if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
-        for (const fault of await axeFaults(page)) found.push(`${test}, ${theme}: ${fault}`);
-      }
-      for (const size of SIZES) {
-        await page.setViewportSize(size);
-        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-        const wider = await overflow(page);
-        if (wider > 0) found.push(`${test}, ${size.width} px: ${wider} px too wide`);
-        found.push(...(await outside(page)).map((words) => `${test}, ${size.width} px: "${words}" leaves its drawing`));
-      }
+      const faulty = [...(await themeFaults(page)), ...(await sizeFaults(page, SIZES, async () => (await outside(page)).map((words) => `"${words}" leaves its drawing`)))];
+      found.push(...faulty.map((fault) => `${test}, ${fault}`));
     }
     expect(found).toEqual([]);
     expect(faults).toEqual([]);

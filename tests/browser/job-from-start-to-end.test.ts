@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../src/core/present/document-motor.ts';
 import { joinBlocks } from '../../src/core/trace.ts';
 import { readCsv } from '../../src/core/tracefile/csv/csv.ts';
-import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { goTo, newFolder, recordUntil, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const SCREENS = ['job', 'setup', 'test', 'read', 'compare', 'prove', 'traces'];
@@ -110,22 +110,10 @@ describe('the pages, in a real browser on a real daemon', () => {
   it('are clean to axe in every view, in light and dark, and fit a tablet and a phone', async () => {
     const own = await startBuilt('sim:side-step-jam');
     const { page, context, faults } = await visit(on.browser, own.url);
-    await page.getByRole('button', { name: 'Record', exact: true }).click();
-    await page.locator('[data-finding]').first().waitFor();
-    await page.getByRole('button', { name: 'Stop', exact: true }).click();
-    await page.getByRole('link', { name: 'Open the recording' }).waitFor();
+    await recordUntil(page, '[data-finding]');
     const found: string[] = [];
     const look = async (name: string): Promise<void> => {
-      for (const theme of ['light', 'dark'] as const) {
-        if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
-        for (const fault of await axeFaults(page)) found.push(`${name}, ${theme}: ${fault}`);
-      }
-      for (const size of SIZES) {
-        await page.setViewportSize(size);
-        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-        const wider = await overflow(page);
-        if (wider > 0) found.push(`${name}, ${size.width} px: ${wider} px too wide`);
-      }
+      found.push(...[...(await themeFaults(page)), ...(await sizeFaults(page, SIZES))].map((fault) => `${name}, ${fault}`));
       await page.setViewportSize({ width: 1280, height: 800 });
     };
     for (const screen of SCREENS) {

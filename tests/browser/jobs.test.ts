@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { goTo, newFolder, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
@@ -96,16 +96,7 @@ describe('jobs of a workshop, in a real browser', () => {
     const found: string[] = [];
     for (const screen of ['job', `job/${jobId}`, ...['volts', 'reversal', 'fuses', 'repair', 'story'].map((one) => `job/${jobId}/${one}`)]) {
       await goTo(page, screen);
-      for (const theme of ['light', 'dark'] as const) {
-        if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
-        for (const fault of await axeFaults(page)) found.push(`${screen}, ${theme}: ${fault}`);
-      }
-      for (const size of SIZES) {
-        await page.setViewportSize(size);
-        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-        const wider = await overflow(page);
-        if (wider > 0) found.push(`${screen}, ${size.width} px: ${wider} px too wide`);
-      }
+      found.push(...[...(await themeFaults(page)), ...(await sizeFaults(page, SIZES))].map((fault) => `${screen}, ${fault}`));
       await page.setViewportSize(SIZES[0]!);
     }
     expect(found).toEqual([]);

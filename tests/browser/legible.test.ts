@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, overflow, recordUntil, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 /** Controls whose words do not fit into them. */
@@ -75,10 +75,7 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
 
   it('say of a made-up trace that it is one: in the list, on its page, in its picture and in its report', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);
-    await page.getByRole('button', { name: 'Record', exact: true }).click();
-    await page.locator('.segment').first().waitFor();
-    await page.getByRole('button', { name: 'Stop', exact: true }).click();
-    await page.getByRole('link', { name: 'Open the recording' }).waitFor();
+    await recordUntil(page, '.segment');
     await goTo(page, 'traces');
     const row = page.locator('.trace-row').first();
     await row.getByText('virtual vehicle').waitFor();

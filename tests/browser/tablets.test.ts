@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, changeTo, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('tablets, in a real browser', () => {
@@ -101,7 +101,7 @@ async function lookedAt(page: Page): Promise<string[]> {
     await page.setViewportSize({ width, height });
     if ((await overflow(page)) > 0) found.push(`${width} px: too wide`);
     if (theme === null) continue;
-    if ((await page.evaluate(() => document.documentElement.dataset['theme'])) !== theme) await page.getByRole('button', { name: `Change to ${theme}` }).click();
+    await changeTo(page, theme);
     for (const fault of await axeFaults(page)) found.push(`${width} ${theme}: ${fault}`);
   }
   await page.setViewportSize({ width: 1280, height: 800 });

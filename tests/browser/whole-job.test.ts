@@ -44,10 +44,7 @@ describe('a whole job, in a real browser', () => {
     await page.locator('[data-cause="broken-drive"]').getByText('it runs, and draws less than usual').waitFor();
     await cause(page, 'mechanism', 'ruled-out');
     await next.getByRole('button', { name: 'Write down the repair' }).click();
-    await page.getByLabel('What was done').fill('Drive cable hung in again, new clip');
-    await page.getByLabel('Part', { exact: true }).fill('cable clip');
-    await page.getByRole('button', { name: 'Repaired now' }).click();
-    await page.getByText('Nothing was recorded after the repair').waitFor();
+    await repaired(page, 'Drive cable hung in again, new clip', 'cable clip');
 
     await goTo(page, 'setup');
     await page.getByLabel('Virtual vehicle').selectOption('side-step-healthy');
@@ -55,14 +52,11 @@ describe('a whole job, in a real browser', () => {
     await record(page, 'normal');
     await goTo(page, `job/${job}/repair`);
     await page.getByText('Confirmed: Drive broken').waitFor();
-    await page.getByRole('button', { name: 'Page for the customer' }).click();
-    const sheet = page.locator('.report-sheet');
-    await sheet.getByText('We found the fault in the drive between motor and mechanism, which was broken').waitFor();
-    await sheet.getByText('Drive cable hung in again, new clip; new part: cable clip.').waitFor();
-    await sheet.getByText('The same test before and after proves the repair').waitFor();
-    await page.emulateMedia({ media: 'print' });
-    expect(await page.locator('.prove-tools').isVisible()).toBe(false);
-    expect(await sheet.isVisible()).toBe(true);
+    await customerPage(page, [
+      'We found the fault in the drive between motor and mechanism, which was broken',
+      'Drive cable hung in again, new clip; new part: cable clip.',
+      'The same test before and after proves the repair',
+    ]);
     expect(faults).toEqual([]);
     await context.close();
   }, 480_000);
@@ -101,27 +95,39 @@ describe('a whole job, in a real browser', () => {
     await next.getByRole('button', { name: 'It stays gone' }).click();
     await page.locator('.causes').first().locator('li').first().getByText('A module that never sleeps').waitFor();
     await next.getByRole('button', { name: 'Write down the repair' }).click();
-    await page.getByLabel('What was done').fill('Heater controller replaced');
-    await page.getByLabel('Part', { exact: true }).fill('heater controller');
-    await page.getByRole('button', { name: 'Repaired now' }).click();
-    await page.getByText('Nothing was recorded after the repair').waitFor();
+    await repaired(page, 'Heater controller replaced', 'heater controller');
 
     // and the next night again
     await bringIn(page, job, 'the night after.csv', night(0.019), 'asleep');
     await goTo(page, `job/${job}/repair`);
     await page.getByText('Confirmed: A module that never sleeps').waitFor();
-    await page.getByRole('button', { name: 'Page for the customer' }).click();
-    const sheet = page.locator('.report-sheet');
-    await sheet.getByText('in a control module that did not go to sleep while the vehicle was parked').waitFor();
-    await sheet.getByText('Heater controller replaced').waitFor();
-    await sheet.getByText('the parked vehicle drew more current than allowed; after, the parked vehicle drew no more current than allowed').waitFor();
-    await page.emulateMedia({ media: 'print' });
-    expect(await page.locator('.prove-tools').isVisible()).toBe(false);
-    expect(await sheet.isVisible()).toBe(true);
+    await customerPage(page, [
+      'in a control module that did not go to sleep while the vehicle was parked',
+      'Heater controller replaced',
+      'the parked vehicle drew more current than allowed; after, the parked vehicle drew no more current than allowed',
+    ]);
     expect(faults).toEqual([]);
     await context.close();
   }, 480_000);
 });
+
+/** Writes down the repair: nothing proves it yet. */
+async function repaired(page: Page, work: string, part: string): Promise<void> {
+  await page.getByLabel('What was done').fill(work);
+  await page.getByLabel('Part', { exact: true }).fill(part);
+  await page.getByRole('button', { name: 'Repaired now' }).click();
+  await page.getByText('Nothing was recorded after the repair').waitFor();
+}
+
+/** The page for the customer says all this, and is all that prints. */
+async function customerPage(page: Page, sentences: readonly string[]): Promise<void> {
+  await page.getByRole('button', { name: 'Page for the customer' }).click();
+  const sheet = page.locator('.report-sheet');
+  for (const sentence of sentences) await sheet.getByText(sentence).waitFor();
+  await page.emulateMedia({ media: 'print' });
+  expect(await page.locator('.prove-tools').isVisible()).toBe(false);
+  expect(await sheet.isVisible()).toBe(true);
+}
 
 /** A whole job is long: on a busy machine each step takes its time. */
 async function patient(...args: Parameters<typeof visit>): ReturnType<typeof visit> {

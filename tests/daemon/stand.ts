@@ -222,3 +222,11 @@ export async function joinPage(daemon: RunningDaemon, token = daemon.token): Pro
   onTestFinished(() => page.socket.terminate());
   return page;
 }
+
+/** An answer of the API as JSON, with the sentence of a refusal. */
+export async function askJson<Answer>(on: Stand, method: string, path: string, body?: unknown): Promise<{ status: number; answer: Answer; text: string }> {
+  const headers = body instanceof Uint8Array ? { headers: { 'Content-Type': 'application/octet-stream' } } : {};
+  const response = await on.api(path, { method, ...(body === undefined ? {} : { body }), ...headers });
+  const answer = (await response.json()) as Answer & { error?: { text: string } };
+  return { status: response.status, answer, text: answer.error?.text ?? '' };
+}

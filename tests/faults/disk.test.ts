@@ -7,26 +7,9 @@ import { Store } from '../../src/daemon/store/store.ts';
 import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
 import { TraceWriter, type CaptureEnd } from '../../src/daemon/store/samples/trace-writer.ts';
 import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
-import { readAll, recording, sameSamples, scratch, slice } from '../daemon/store/kit.ts';
+import { readAll, recording, sameSamples, scratch, slice, smallDisk } from '../daemon/store/kit.ts';
 
 const whole = recording(20_000, 1000, 31);
-
-/** A disk that takes `bytes` more bytes over all its files and then fails as the kernel does: the append that does not fit is written in part. */
-function smallDisk(bytes: number, code: string): (path: string) => Promise<AppendFile> {
-  let left = bytes;
-  return async (path) => {
-    const real = await openAppend(path);
-    return {
-      ...real,
-      async append(part) {
-        const fits = Math.min(left, part.length);
-        left -= fits;
-        await real.append(part.subarray(0, fits));
-        if (fits < part.length) throw Object.assign(new Error(`${code}: write`), { code });
-      },
-    };
-  };
-}
 
 describe('a disk that fills up or fails while recording', () => {
   const folder = scratch();

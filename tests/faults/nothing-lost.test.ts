@@ -5,14 +5,13 @@ import { MAX_MARKS, markLine } from '../../src/core/tracefile/marks.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import { recordTrace } from '../../src/daemon/recording/record.ts';
-import { openAppend, type AppendFile } from '../../src/daemon/store/files/append-file.ts';
 import { copyTrace } from '../../src/daemon/store/exchange/copy-trace.ts';
 import { convertTrace } from '../../src/daemon/store/exchange/convert.ts';
 import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
 import { Store } from '../../src/daemon/store/store.ts';
 import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
 import { TraceWriter, type CaptureEnd } from '../../src/daemon/store/samples/trace-writer.ts';
-import { capture, recording, scratch, slice } from '../daemon/store/kit.ts';
+import { capture, recording, scratch, slice, smallDisk } from '../daemon/store/kit.ts';
 import { blockAt, HandSource } from '../daemon/stand.ts';
 
 const whole = recording(4000, 1000, 77);
@@ -110,22 +109,6 @@ describe('a file taken in', () => {
     }
   });
 });
-
-/** A disk on which nothing more fits after so many bytes. */
-function smallDisk(bytes: number): (path: string) => Promise<AppendFile> {
-  let left = bytes;
-  return async (path) => {
-    const real = await openAppend(path);
-    return {
-      ...real,
-      async append(part) {
-        left -= part.length;
-        if (left < 0) throw Object.assign(new Error('ENOSPC: write'), { code: 'ENOSPC' });
-        await real.append(part);
-      },
-    };
-  };
-}
 
 describe('a full disk', () => {
   it('makes no copy that looks whole: taking in a file onto it fails in words', async () => {

@@ -8,16 +8,15 @@ import type { ClockReport } from './logger.ts';
  * never jump and samples stay evenly spaced. At 5 ms of lateness the rate is good to about 100 ppm after half a minute.
  */
 
-/** Stretch of which the least late line is kept, at first, s. Doubled whenever the memory is full, up to the limit below. */
-const FIRST_STRETCH_S = 0.25;
-/** With 120 stretches of 8 s the fit looks back a quarter of an hour: long against lateness, short against a warming resonator. */
-const LONGEST_STRETCH_S = 8;
-const MAX_STRETCHES = 120;
+/**
+ * Stretches of which the least late line is kept; their length is doubled whenever the memory is full. With 120 of 8 s the fit looks back a
+ * quarter of an hour: long against lateness, short against a warming resonator.
+ */
+const STRETCHES = { firstS: 0.25, longestS: 8, most: 120 } as const;
 /** An error of the offset is steered out over this time, s. */
 const STEER_OVER_S = 5;
 /** Fewer points, or a shorter look back than this, and the fit is not used to steer. */
-const MIN_FIT_POINTS = 5;
-const MIN_FIT_SPAN_S = 2;
+const LEAST_FIT = { points: 5, spanS: 2 } as const;
 
 export interface TieOptions {
   /** seconds of the computer's clock per count, as declared or first measured */
@@ -38,7 +37,7 @@ export class HostTie {
   private fitUncertainty = Infinity;
   private anchorX = 0;
   private anchorS = 0;
-  private stretchS = FIRST_STRETCH_S;
+  private stretchS: number = STRETCHES.firstS;
   private stretchEndS = -Infinity;
   private bestX = 0;
   private bestS = 0;
@@ -62,7 +61,7 @@ export class HostTie {
     this.anchorX = x;
     this.anchorS = atS;
     this.slope = this.fitSlope;
-    this.stretchS = FIRST_STRETCH_S;
+    this.stretchS = STRETCHES.firstS;
     this.stretchEndS = -Infinity;
     this.bestLateS = Infinity;
     this.xs = [];
@@ -107,11 +106,11 @@ export class HostTie {
   }
 
   private closeStretch(nowX: number): void {
-    if (this.xs.length >= MAX_STRETCHES) this.forgetSome();
+    if (this.xs.length >= STRETCHES.most) this.forgetSome();
     this.xs.push(this.bestX);
     this.arrivals.push(this.bestS);
     const count = this.xs.length;
-    if (count < MIN_FIT_POINTS || this.arrivals[count - 1] - this.arrivals[0] < MIN_FIT_SPAN_S) return;
+    if (count < LEAST_FIT.points || this.arrivals[count - 1] - this.arrivals[0] < LEAST_FIT.spanS) return;
     const fit = fitLowerEdge(this.xs, this.arrivals);
     const low = this.firstSlope * (1 - this.tolerance);
     const high = this.firstSlope * (1 + this.tolerance);
@@ -128,7 +127,7 @@ export class HostTie {
 
   /** Full: of each pair of stretches the less late line stays; at the longest stretch the oldest goes. */
   private forgetSome(): void {
-    if (this.stretchS >= LONGEST_STRETCH_S) {
+    if (this.stretchS >= STRETCHES.longestS) {
       this.xs.shift();
       this.arrivals.shift();
       return;

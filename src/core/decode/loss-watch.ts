@@ -3,16 +3,11 @@ import type { Overload } from './logger.ts';
 
 const words = files.lossWatch;
 
-/**
- * Tells when a line cannot carry what the logger sends: blocks are missing again and again, not once as from a plug with a bad contact. Then it says how much came, and which rate would hold.
- */
-
-/** Blocks are looked at over so long, s, and a loss is told again after so long, s: a moment's stutter does not count, and a person is not told twice of what they are about to mend. This and what follows: common practice, no published source. */
+/** Blocks are looked at over so long, s, and a loss is reported again after so long, s: a moment's stutter does not count, and nobody is told twice of what they are about to mend. This and what follows: common practice, no published source. */
 const LOOK_S = 5;
 const AGAIN_S = 60;
 /** Fewer separate losses in that time are accidents; so small a part of the readings is not worth a lower rate. */
-const LEAST_LOSSES = 5;
-const LEAST_PART = 0.005;
+const LEAST = { losses: 5, part: 0.005 } as const;
 /** A rate at which a line has a fifth of its room left, by what it has just carried. */
 const SAFE_PART = 0.8;
 
@@ -23,6 +18,9 @@ export interface StreamCounts {
   readonly damaged: number;
 }
 
+/**
+ * Tells when a line cannot carry what the logger sends: blocks are missing again and again, not once as from a plug with a bad contact. Then it says how much came, and which rate would hold.
+ */
 export class LossWatch {
   private sinceS = -Infinity;
   private came = 0;
@@ -52,7 +50,7 @@ export class LossWatch {
     const part = lost / (lost + this.came);
     const arrivedHz = rateHz * (1 - part);
     const damaged = counts.damaged - this.start.damaged > lost / 2;
-    this.last = this.losses >= LEAST_LOSSES && part >= LEAST_PART ? { lost: part, rateHz, arrivedHz, heldRateHz: usualRateBelow(SAFE_PART * arrivedHz), damaged } : null;
+    this.last = this.losses >= LEAST.losses && part >= LEAST.part ? { lost: part, rateHz, arrivedHz, heldRateHz: usualRateBelow(SAFE_PART * arrivedHz), damaged } : null;
     this.sinceS = arrivalS;
     this.came = 0;
     this.losses = 0;

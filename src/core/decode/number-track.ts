@@ -6,18 +6,13 @@ import { files } from '../present/en/files.ts';
 
 const words = files.numberTrack;
 
-/** Lines kept at the start to see whether their own time runs with the computer's clock: as long as ArrivalClock measures, s. */
-const COMPARE_S = 1;
-const COMPARE_LINES = 8;
-const SLOW_COMPARE_S = 3;
-const SLOW_COMPARE_LINES = 3;
-const MAX_COMPARE_LINES = 50_000;
-/** A clock that runs within this of the computer's (as a ratio) is one. */
-const MAX_PACE_RATIO = 1.25;
-/** Units lie a factor of 60 or 1000 apart: below this it may be a busy computer that handed the lines on late, and is looked at longer. */
-const UNCERTAIN_RATIO = 15;
-const COMPARE_LIMIT_S = 5;
-const LAST_RATIO = 2;
+/** Lines kept at the start to see whether their own time runs with the computer's clock: as long as ArrivalClock measures, longer for a slow sketch, at most so many. */
+const COMPARED = { spanS: 1, lines: 8, slowSpanS: 3, slowLines: 3, longestS: 5, mostLines: 50_000 } as const;
+/**
+ * Pace of a column against the computer's clock, as a ratio either way. same: it is a clock · last: it is one after the longest look ·
+ * uncertain: perhaps a busy computer that handed the lines on late, looked at longer (units lie a factor of 60 or 1000 apart)
+ */
+const PACE_RATIO = { same: 1.25, last: 2, uncertain: 15 } as const;
 /** So many times the lines' clock may fall back before it is said. */
 const FALLS_TO_SAY = 5;
 /** Lines that may wait for their time: a power of two above what either clock keeps. */
@@ -170,8 +165,8 @@ export class NumberTrack implements TimeSink {
     this.early.push(line);
     const count = this.early.length;
     const elapsedS = line.arrivalS - this.early[0].arrivalS;
-    const enough = (elapsedS >= COMPARE_S && count >= COMPARE_LINES) || (elapsedS >= SLOW_COMPARE_S && count >= SLOW_COMPARE_LINES);
-    if (enough || count >= MAX_COMPARE_LINES) this.settleEarly(count >= MAX_COMPARE_LINES || elapsedS >= COMPARE_LIMIT_S);
+    const enough = (elapsedS >= COMPARED.spanS && count >= COMPARED.lines) || (elapsedS >= COMPARED.slowSpanS && count >= COMPARED.slowLines);
+    if (enough || count >= COMPARED.mostLines) this.settleEarly(count >= COMPARED.mostLines || elapsedS >= COMPARED.longestS);
   }
 
   /** Decides by the pace of the lines kept which clock serves; `last` = there will be no longer look. */
@@ -183,9 +178,9 @@ export class NumberTrack implements TimeSink {
     const ownS = newest.timeS - first.timeS;
     const hostS = newest.arrivalS - first.arrivalS;
     const ratio = ownS / hostS;
-    if (!last && isNear(ratio, UNCERTAIN_RATIO) && !isNear(ratio, MAX_PACE_RATIO)) return;
+    if (!last && isNear(ratio, PACE_RATIO.uncertain) && !isNear(ratio, PACE_RATIO.same)) return;
     this.early = [];
-    if (ownS > 0 && (hostS === 0 || isNear(ratio, last ? LAST_RATIO : MAX_PACE_RATIO))) {
+    if (ownS > 0 && (hostS === 0 || isNear(ratio, last ? PACE_RATIO.last : PACE_RATIO.same))) {
       this.startOwn(early);
       return;
     }
@@ -200,7 +195,7 @@ export class NumberTrack implements TimeSink {
     const last = early.length - 1;
     const ratio = last < 1 ? 0 : (early[last].timeS - early[0].timeS) / (early[last].arrivalS - early[0].arrivalS);
     this.early = [];
-    if (isNear(ratio, LAST_RATIO)) this.startOwn(early);
+    if (isNear(ratio, PACE_RATIO.last)) this.startOwn(early);
     else for (const line of early) this.drop(line.index);
   }
 
@@ -233,7 +228,7 @@ function usualStepS(lines: readonly EarlyLine[]): number {
 /** Did the arrivals pause for much longer than the lines' own clock says? */
 function isPause(before: EarlyLine, line: EarlyLine): boolean {
   const pauseS = line.arrivalS - before.arrivalS;
-  return pauseS > COMPARE_LIMIT_S && line.timeS - before.timeS < pauseS / LAST_RATIO;
+  return pauseS > COMPARED.longestS && line.timeS - before.timeS < pauseS / PACE_RATIO.last;
 }
 
 function isNear(ratio: number, limit: number): boolean {
@@ -243,7 +238,7 @@ function isNear(ratio: number, limit: number): boolean {
 function explainPace(ratio: number, factor: number): string {
   const trueFactor = factor / ratio;
   for (const [unit, unitS] of [['s', 1], ['ms', 1e-3], ['us', 1e-6], ['ns', 1e-9], ['min', 60]] as const) {
-    if (isNear(trueFactor / unitS, MAX_PACE_RATIO)) {
+    if (isNear(trueFactor / unitS, PACE_RATIO.same)) {
       return words.theTimeInThe(unit, unit);
     }
   }

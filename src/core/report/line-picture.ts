@@ -26,10 +26,8 @@ export interface LinePicture {
   readonly limitA?: number;
 }
 
-const LEFT = 40;
-const RIGHT = 6;
-const TOP = 22;
-const AXIS = 18;
+/** Room round the plot, in units of the drawing. */
+const ROOM = { left: 40, right: 6, top: 22, axis: 18 } as const;
 const FONT_SIZE = 10;
 /** Below this height only a few ticks find room. */
 const TALL = 150;
@@ -41,18 +39,18 @@ export function linePicture(input: LinePicture): Markup {
   const { width, height, lines, title, words, limitA } = input;
   const { startS, endS, highA } = extent(input);
   const plot = plotPieces({
-    area: { x: LEFT, y: TOP, width: width - LEFT - RIGHT, height: height - TOP - AXIS }, startS, endS, current: axisSpan(0, highA), fontSize: FONT_SIZE,
+    area: { x: ROOM.left, y: ROOM.top, width: width - ROOM.left - ROOM.right, height: height - ROOM.top - ROOM.axis }, startS, endS, current: axisSpan(0, highA), fontSize: FONT_SIZE,
     ticks: { time: Math.max(3, Math.floor(width / TIME_LABEL)), current: height > TALL ? 4 : 3 },
     limits: limitA === undefined ? [] : [{ atA: limitA }],
     lines: lines.map(({ kind, timeS, currentA }) => ({ ink: kind, timeS, values: currentA })),
   });
-  const heading: Piece = { kind: 'text', x: width - RIGHT, y: TOP / 2, text: words, anchor: 'end', size: FONT_SIZE };
+  const heading: Piece = { kind: 'text', x: width - ROOM.right, y: ROOM.top / 2, text: words, anchor: 'end', size: FONT_SIZE };
   return inlineSvg({ width, height, title, pieces: [...plot, ...(lines.some(({ kind }) => kind === 'before') ? legend() : []), heading] });
 }
 
 function legend(): Piece[] {
-  const word = (x: number, text: string): Piece => ({ kind: 'text', x, y: TOP / 2, text, anchor: 'start', size: FONT_SIZE });
-  return [stroke('before', LEFT, TOP / 2, LEFT + 24, TOP / 2), word(LEFT + 28, 'before'), stroke('after', LEFT + 70, TOP / 2, LEFT + 94, TOP / 2), word(LEFT + 98, 'after')];
+  const word = (x: number, text: string): Piece => ({ kind: 'text', x, y: ROOM.top / 2, text, anchor: 'start', size: FONT_SIZE });
+  return [stroke('before', ROOM.left, ROOM.top / 2, ROOM.left + 24, ROOM.top / 2), word(ROOM.left + 28, 'before'), stroke('after', ROOM.left + 70, ROOM.top / 2, ROOM.left + 94, ROOM.top / 2), word(ROOM.left + 98, 'after')];
 }
 
 function extent({ lines, endS: wantedEndS, highA: wantedHighA, cutA }: LinePicture): { startS: number; endS: number; highA: number } {

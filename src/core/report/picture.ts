@@ -20,25 +20,21 @@ export interface PictureInput {
   readonly plotHeight: number;
 }
 
-const WIDTH = 720;
-const MARGIN = 52;
-const TOP = 20;
-const AXIS_HEIGHT = 22;
-const LANE_HEIGHT = 18;
-const FONT_SIZE = 10;
+/** Of the drawing, in its own units; `axis`: height of the time axis, `lane`: of a row of the ribbon. */
+const SIZES = { width: 720, margin: 52, top: 20, axis: 22, lane: 18, font: 10 } as const;
 
 /** One trace as a self-contained SVG: current as a solid line, voltage dashed on its own scale, gaps left open, the ribbon below. */
 export function tracePicture(input: PictureInput): Markup {
   const { samples, gaps, startS, endS, limitsA, segments, title } = input;
   const { timeS, currentA, voltageV } = samples;
-  const area = { x: MARGIN, y: TOP, width: WIDTH - 2 * MARGIN, height: input.plotHeight };
+  const area = { x: SIZES.margin, y: SIZES.top, width: SIZES.width - 2 * SIZES.margin, height: input.plotHeight };
   const plot = plotPieces({
-    area, startS, endS, gaps, fontSize: FONT_SIZE, ticks: { time: 7, current: 4, voltage: 5 },
+    area, startS, endS, gaps, fontSize: SIZES.font, ticks: { time: 7, current: 4, voltage: 5 },
     current: spanOf(currentA, limitsA), voltage: voltageV === null ? null : spanOf(voltageV), limits: limitsA.map((atA) => ({ atA })),
     lines: [...(voltageV === null ? [] : [{ ink: 'voltage', axis: 'voltage', timeS, values: voltageV, gaps } as const]), { ink: 'current', timeS, values: currentA, gaps }],
   });
-  const dashed: Piece[] = voltageV === null ? [] : [{ kind: 'text', x: WIDTH, y: TOP - FONT_SIZE, text: 'dashed', anchor: 'end', size: FONT_SIZE }];
-  const ribbonTop = TOP + input.plotHeight + AXIS_HEIGHT;
-  const ribbon = ribbonPieces(segments, startS, endS, { x: area.x, y: ribbonTop, width: area.width, laneHeight: LANE_HEIGHT, fontSize: FONT_SIZE });
-  return inlineSvg({ width: WIDTH, height: ribbonTop + ribbonHeight(laneCount(segments), LANE_HEIGHT), title, pieces: [...plot, ...dashed, ...ribbon] });
+  const dashed: Piece[] = voltageV === null ? [] : [{ kind: 'text', x: SIZES.width, y: SIZES.top - SIZES.font, text: 'dashed', anchor: 'end', size: SIZES.font }];
+  const ribbonTop = SIZES.top + input.plotHeight + SIZES.axis;
+  const ribbon = ribbonPieces(segments, startS, endS, { x: area.x, y: ribbonTop, width: area.width, laneHeight: SIZES.lane, fontSize: SIZES.font });
+  return inlineSvg({ width: SIZES.width, height: ribbonTop + ribbonHeight(laneCount(segments), SIZES.lane), title, pieces: [...plot, ...dashed, ...ribbon] });
 }

@@ -7,9 +7,7 @@ const CHUNK_SAMPLES = 65_536;
 // 16 bytes a sample: 55 MiB at most, which is an hour at 1 kHz and 72 s at 50 kHz
 const RAW_CHUNKS = 55;
 // As many bytes again for older time in reduced form: at most 6 points of 64 samples, so at least 12 minutes at 50 kHz; and no more than two hours, or a slow logger would fill it for days.
-const REDUCED_CHUNKS = 64;
-const REDUCED_SPAN_S = 7200;
-const SAMPLES_PER_COLUMN = 64;
+const REDUCED = { chunks: 64, spanS: 7200, samplesPerColumn: 64 } as const;
 
 /**
  * The samples of the last while, in bounded memory: the newest as measured, and before them at least ten minutes more in reduced form
@@ -18,12 +16,12 @@ const SAMPLES_PER_COLUMN = 64;
  */
 export class SampleRing {
   readonly #raw = new ChunkRing(RAW_CHUNKS, Infinity);
-  readonly #reduced = new ChunkRing(REDUCED_CHUNKS, REDUCED_SPAN_S);
+  readonly #reduced = new ChunkRing(REDUCED.chunks, REDUCED.spanS);
 
   push(block: SampleBlock): void {
     if (block.timeS.length === 0) return;
     this.#raw.push(block);
-    const columns = Math.ceil(block.timeS.length / SAMPLES_PER_COLUMN);
+    const columns = Math.ceil(block.timeS.length / REDUCED.samplesPerColumn);
     this.#reduced.push(reduceToColumns(block, block.timeS[0]!, block.timeS[block.timeS.length - 1]!, columns));
   }
 

@@ -7,14 +7,14 @@ import type { Zero } from '../recording/types.ts';
 export const ZERO_WINDOW_S = 2;
 /** Fewer readings make no mean worth subtracting. */
 const MIN_READINGS = 10;
-/** The two halves of a steady window differ by more than this many standard errors in 1 of 16,000 windows of white noise (normal distribution). */
-const MOVING_SIGMAS = 4;
-/** A ramp moves the halves apart by 1.7 of its own standard deviations and a step by 2 (arithmetic); slow noise of a clamp at rest stays below this share (common practice, no published source). */
-const MOVING_SHARE_OF_SPREAD = 1;
-/** Zero error of a sensor whose data sheet was not typed in, as a share of full scale (common practice, no published source). */
-const ZERO_ERROR_SHARE = 0.02;
-/** The same where the range is not known either, A: that of a 30 A sensor. */
-const ZERO_ERROR_UNKNOWN_A = 0.6;
+/**
+ * Two halves of the window this far apart are moving. standardErrors: 1 of 16,000 steady windows of white noise (normal distribution) ·
+ * shareOfSpread: a ramp moves the halves apart by 1.7 of its own standard deviations and a step by 2 (arithmetic); slow noise of a clamp at
+ * rest stays below (common practice, no published source)
+ */
+const MOVING = { standardErrors: 4, shareOfSpread: 1 } as const;
+/** Zero error of a sensor whose data sheet was not typed in, as a share of full scale (common practice, no published source), or where the range is not known either: that of a 30 A sensor. */
+const UNSTATED_ERROR = { shareOfRange: 0.02, unknownRangeA: 0.6 } as const;
 /** Volts that count as none at a lead: contact resistance and noise stay below, every supply is above (common practice, no published source). */
 const NO_VOLTS_V = 1;
 
@@ -46,8 +46,8 @@ export function takeZero(block: SampleBlock, before: Zero | null, conditions: Ze
   // within-half scatter, so that a step between the halves does not hide itself
   const scatterA = Math.sqrt((early.squares + late.squares) / Math.max(1, count - 2));
   const movedA = Math.abs(late.mean - early.mean);
-  const limitA = conditions.statedErrorA ?? (conditions.fullScaleA === null ? ZERO_ERROR_UNKNOWN_A : ZERO_ERROR_SHARE * conditions.fullScaleA);
-  const moving = movedA > MOVING_SIGMAS * scatterA * Math.sqrt(1 / half + 1 / (count - half)) && movedA > MOVING_SHARE_OF_SPREAD * noiseA;
+  const limitA = conditions.statedErrorA ?? (conditions.fullScaleA === null ? UNSTATED_ERROR.unknownRangeA : UNSTATED_ERROR.shareOfRange * conditions.fullScaleA);
+  const moving = movedA > MOVING.standardErrors * scatterA * Math.sqrt(1 / half + 1 / (count - half)) && movedA > MOVING.shareOfSpread * noiseA;
   if (moving || whole.furthest > limitA) return words.moving(formatCurrent(Math.max(movedA, whole.furthest)));
   const zeroA = (before?.zeroA ?? 0) + whole.mean;
   if (Math.abs(zeroA) > limitA) return words.tooFar(formatCurrent(zeroA), formatCurrent(limitA));

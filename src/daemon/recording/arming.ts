@@ -9,9 +9,7 @@ const words = en.daemon.running.arming;
 type StartOn = ArmSettings['startOn'];
 
 /** Before a level counts as passed, the current must have been below it by this share, or by so many standard deviations of its noise; below half of it is enough. */
-const BELOW_SHARE = 0.05;
-const BELOW_SIGMAS = 3;
-const BELOW_AT_MOST = 0.5;
+const BELOW = { share: 0.05, sigmas: 3, atMost: 0.5 } as const;
 /**
  * A change counts only when it is larger than so many standard deviations of the difference of two medians of three. 7: normal noise alone passes it once in 10^11 samples, years at
  * 1 kS/s.
@@ -88,7 +86,7 @@ export class StartWatch {
       if (Number.isNaN(nowA)) return false;
       this.#above = nowA >= limitA;
       if (this.#above && this.#wasBelow) startS = signal.firstPast(limitA);
-      else if (nowA < limitA - Math.min(BELOW_AT_MOST * limitA, Math.max(BELOW_SHARE * limitA, BELOW_SIGMAS * signal.noiseA))) this.#wasBelow = true;
+      else if (nowA < limitA - Math.min(BELOW.atMost * limitA, Math.max(BELOW.share * limitA, BELOW.sigmas * signal.noiseA))) this.#wasBelow = true;
       return startS !== null;
     });
     return startS;

@@ -6,7 +6,7 @@ import type { ActuationResult } from '../../../src/core/analysis/results.ts';
 import type { KnownGoodSet, ManyAnswer, PlaceAnswer } from '../../../src/core/wire/prove.ts';
 import { cli } from '../../cli/run.ts';
 import { JOB, writeJob, writeTrace } from '../prove-stand.ts';
-import { startStand, type Stand } from '../stand.ts';
+import { askJson, startStand, type Stand } from '../stand.ts';
 
 const good = [1, 2, 3, 4, 5].map((seed) => ({ jobId: JOB, traceId: `good-${seed}` }));
 
@@ -22,23 +22,17 @@ beforeAll(async () => {
   return () => rmSync(dataDir, { recursive: true, force: true });
 });
 
-async function ask<Answer>(on: Stand, method: string, path: string, body?: unknown): Promise<{ status: number; answer: Answer; text: string }> {
-  const response = await on.api(path, body === undefined ? { method } : { method, body });
-  const answer = (await response.json()) as Answer & { error?: { text: string } };
-  return { status: response.status, answer, text: answer.error?.text ?? '' };
-}
-
-const place = (on: Stand, id: string, traceId: string) => ask<PlaceAnswer>(on, 'GET', `/api/known-good/${id}/place?trace=${JOB}/${traceId}`);
+const place = (on: Stand, id: string, traceId: string) => askJson<PlaceAnswer>(on, 'GET', `/api/known-good/${id}/place?trace=${JOB}/${traceId}`);
 
 describe('a reference set of known-good traces', () => {
   it('is learnt from chosen traces, kept as one JSON file that the command line reads, and puts a new trace inside or outside', async () => {
     const on = await startStand({ dataDir });
-    const { status, answer: one } = await ask<KnownGoodSet>(on, 'POST', '/api/known-good', { circuit: 'side step motor', traces: good.slice(0, 1) });
+    const { status, answer: one } = await askJson<KnownGoodSet>(on, 'POST', '/api/known-good', { circuit: 'side step motor', traces: good.slice(0, 1) });
     expect(status).toBe(200);
     // one trace never makes limits without saying so
     expect(one.limits.every(({ method }) => method === 'single')).toBe(true);
     expect(one.problems[0]!.text).toContain('single trace');
-    const { answer: set } = await ask<KnownGoodSet>(on, 'PUT', `/api/known-good/${one.id}`, { circuit: 'side step motor', traces: good });
+    const { answer: set } = await askJson<KnownGoodSet>(on, 'PUT', `/api/known-good/${one.id}`, { circuit: 'side step motor', traces: good });
     expect(set).toMatchObject({ id: one.id, created: one.created, problems: [] });
     expect(set.members).toHaveLength(5);
     expect(set.members[0]).toMatchObject({ traceId: 'good-1', vehicle: 'Minibus 4', sha256: expect.stringMatching(/^[0-9a-f]{64}$/) });
@@ -70,28 +64,28 @@ describe('a reference set of known-good traces', () => {
     // a damaged file is left out of the list, a removed one is gone
     writeFileSync(join(dataDir, 'known-good', 'cut.json'), readFileSync(file, 'utf8').replace('"low"', '"lo"'));
     writeFileSync(join(dataDir, 'known-good', 'broken.json'), '{');
-    expect((await ask<KnownGoodSet[]>(on, 'GET', '/api/known-good')).answer).toEqual([set]);
-    expect((await ask(on, 'POST', `/api/known-good/${set.id}/remove`, {})).status).toBe(200);
-    expect((await ask<KnownGoodSet[]>(on, 'GET', '/api/known-good')).answer).toEqual([]);
+    expect((await askJson<KnownGoodSet[]>(on, 'GET', '/api/known-good')).answer).toEqual([set]);
+    expect((await askJson(on, 'POST', `/api/known-good/${set.id}/remove`, {})).status).toBe(200);
+    expect((await askJson<KnownGoodSet[]>(on, 'GET', '/api/known-good')).answer).toEqual([]);
   });
 
   it('refuses traces that say nothing of limits, by name, and names that are none', async () => {
     const on = await startStand({ dataDir });
-    const dead = await ask(on, 'POST', '/api/known-good', { circuit: 'x', traces: [{ jobId: JOB, traceId: 'dead' }] });
+    const dead = await askJson(on, 'POST', '/api/known-good', { circuit: 'x', traces: [{ jobId: JOB, traceId: 'dead' }] });
     expect(dead.status).toBe(422);
     expect(dead.text).toContain('"Nothing happens" holds no actuation');
-    expect((await ask(on, 'POST', '/api/known-good', { circuit: '', traces: good })).status).toBe(400);
-    expect((await ask(on, 'POST', '/api/known-good', { circuit: 'x', traces: [] })).status).toBe(400);
-    expect((await ask(on, 'POST', '/api/known-good', { circuit: 'x', traces: [{ jobId: '..', traceId: 'a' }] })).status).toBe(400);
-    expect((await ask(on, 'GET', '/api/known-good/nothing/place?trace=a/b')).status).toBe(404);
-    expect((await ask(on, 'POST', '/api/known-good/..%2Fjobs/remove', {})).status).toBe(400);
+    expect((await askJson(on, 'POST', '/api/known-good', { circuit: '', traces: good })).status).toBe(400);
+    expect((await askJson(on, 'POST', '/api/known-good', { circuit: 'x', traces: [] })).status).toBe(400);
+    expect((await askJson(on, 'POST', '/api/known-good', { circuit: 'x', traces: [{ jobId: '..', traceId: 'a' }] })).status).toBe(400);
+    expect((await askJson(on, 'GET', '/api/known-good/nothing/place?trace=a/b')).status).toBe(404);
+    expect((await askJson(on, 'POST', '/api/known-good/..%2Fjobs/remove', {})).status).toBe(400);
   });
 });
 
 describe('POST /api/compare-many', () => {
   it('puts the trace that stands out first and gives the line of every actuation', async () => {
     const on = await startStand({ dataDir });
-    const { status, answer } = await ask<ManyAnswer>(on, 'POST', '/api/compare-many', { traces: [good[0], { jobId: JOB, traceId: 'dragging' }, good[1]] });
+    const { status, answer } = await askJson<ManyAnswer>(on, 'POST', '/api/compare-many', { traces: [good[0], { jobId: JOB, traceId: 'dragging' }, good[1]] });
     expect(status).toBe(200);
     expect(answer.result.traces[0]).toMatchObject({ name: 'Slow', trace: 1, outlier: true });
     expect(answer.result.verdict.finding).toBe('one-stands-out');
@@ -107,9 +101,9 @@ describe('POST /api/compare-many', () => {
 
   it('refuses a mixture of tests by name, and too many', async () => {
     const on = await startStand({ dataDir });
-    const mixed = await ask(on, 'POST', '/api/compare-many', { traces: [good[0], { jobId: JOB, traceId: 'night' }] });
+    const mixed = await askJson(on, 'POST', '/api/compare-many', { traces: [good[0], { jobId: JOB, traceId: 'night' }] });
     expect(mixed.status).toBe(422);
     expect(mixed.text).toMatch(/"Good 1" is of a motor test, "Parked" is of a drain test/);
-    expect((await ask(on, 'POST', '/api/compare-many', { traces: Array.from({ length: 9 }, () => good[0]) })).status).toBe(400);
+    expect((await askJson(on, 'POST', '/api/compare-many', { traces: Array.from({ length: 9 }, () => good[0]) })).status).toBe(400);
   });
 });

@@ -92,14 +92,20 @@ function replayTrace(): ReplayTrace & { closed: boolean } {
   };
 }
 
+/** The trace as a source, after half a second. */
+async function replayed(spec: string) {
+  const timing = new HandTiming();
+  const trace = replayTrace();
+  const source = openSource(spec, { timing, openTrace: async () => trace });
+  const all = watch();
+  source.start(all);
+  await timing.pass(500);
+  return { timing, trace, source, all };
+}
+
 describe('a recorded trace as a source', () => {
   it('is played at its own pace, with its gaps, and ends', async () => {
-    const timing = new HandTiming();
-    const trace = replayTrace();
-    const source = openSource('replay:before', { timing, openTrace: async () => trace });
-    const all = watch();
-    source.start(all);
-    await timing.pass(500);
+    const { timing, trace, source, all } = await replayed('replay:before');
     expect(all.timeS.length).toBeCloseTo(50, -1);
     expect(all.timeS[0]).toBe(0);
     await timing.pass(2500);
@@ -116,12 +122,7 @@ describe('a recorded trace as a source', () => {
   });
 
   it('can be stopped in its middle', async () => {
-    const timing = new HandTiming();
-    const trace = replayTrace();
-    const source = openSource('replay:before?speed=2', { timing, openTrace: async () => trace });
-    const all = watch();
-    source.start(all);
-    await timing.pass(500);
+    const { trace, source, all } = await replayed('replay:before?speed=2');
     await source.stop();
     expect(all.timeS.length).toBeCloseTo(100, -1);
     expect(trace.closed).toBe(true);

@@ -3,11 +3,13 @@ export { seededRandom as seeded } from '../../../src/core/random.ts';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { afterAll } from 'vitest';
+import { afterAll, afterEach } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import type { Gap, Mark, SampleBlock } from '../../../src/core/trace.ts';
 import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openAppend, type AppendFile } from '../../../src/daemon/store/files/append-file.ts';
 import { TraceWriter, type WriterOptions } from '../../../src/daemon/store/samples/trace-writer.ts';
+import { Store } from '../../../src/daemon/store/store.ts';
 
 /** A scratch folder that goes when the tests of the file are over. */
 export function scratch(): string {
@@ -16,6 +18,38 @@ export function scratch(): string {
   return folder;
 }
 
+/** What a technician types in for a job. */
+export const JOB_FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
+
+/** Opens data folders by name below `folder`; they are closed after each test. */
+export function stores(folder: string): (name: string) => Promise<Store> {
+  const opened: Store[] = [];
+  afterEach(async () => {
+    for (const store of opened.splice(0)) await store.close();
+  });
+  return async (name) => {
+    const store = await Store.open(join(folder, name), { software: 'test 1', now: () => new Date('2026-03-02T08:00:00Z') });
+    opened.push(store);
+    return store;
+  };
+}
+
+/** A disk that takes `bytes` more bytes over all its files and then fails as the kernel does: the append that does not fit is written in part. */
+export function smallDisk(bytes: number, code = 'ENOSPC'): (path: string) => Promise<AppendFile> {
+  let left = bytes;
+  return async (path) => {
+    const real = await openAppend(path);
+    return {
+      ...real,
+      async append(part) {
+        const fits = Math.min(left, part.length);
+        left -= fits;
+        await real.append(part.subarray(0, fits));
+        if (fits < part.length) throw Object.assign(new Error(`${code}: write`), { code });
+      },
+    };
+  };
+}
 
 /** A noisy motor-like recording: steps, ramps, noise, single spikes. */
 export function recording(samples: number, rateHz: number, seed: number, startS = 0, withVoltage = true): SampleBlock {

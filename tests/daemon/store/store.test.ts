@@ -1,13 +1,11 @@
 import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { isSafeName, timedName } from '../../../src/daemon/store/files/names.ts';
-import { readAll, recording, scratch } from './kit.ts';
+import { JOB_FIELDS, readAll, recording, scratch, stores } from './kit.ts';
 import { NO_STORY } from '../../../src/core/tracefile/job-story.ts';
 import { NO_EVIDENCE } from '../../../src/core/reason/job-evidence.ts';
-
-const FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
 
 describe('names', () => {
   it('sort by time, are safe on every file system, and keep a word for people', () => {
@@ -24,33 +22,25 @@ describe('names', () => {
 
 describe('the store', () => {
   const folder = scratch();
-  const opened: Store[] = [];
-  const open = async (name: string): Promise<Store> => {
-    const store = await Store.open(join(folder, name), { software: 'test 1', now: () => new Date('2026-03-02T08:00:00Z') });
-    opened.push(store);
-    return store;
-  };
-  afterEach(async () => {
-    for (const store of opened.splice(0)) await store.close();
-  });
+  const open = stores(folder);
 
   it('makes, lists, changes and removes jobs as small files for people', async () => {
     const store = await open('jobs');
-    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
-    expect(job).toEqual({ schema: 'amptrail-job/1', id: '2026-03-02T08-00-00Z-minibus-2-side-step', created: '2026-03-02T08:00:00.000Z', ...FIELDS, plate: '', vin: '', odometer_km: null, customer: '', ...NO_EVIDENCE, ...NO_STORY });
-    const second = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    const job = await store.jobs.create(JOB_FIELDS, new Date('2026-03-02T08:00:00Z'));
+    expect(job).toEqual({ schema: 'amptrail-job/1', id: '2026-03-02T08-00-00Z-minibus-2-side-step', created: '2026-03-02T08:00:00.000Z', ...JOB_FIELDS, plate: '', vin: '', odometer_km: null, customer: '', ...NO_EVIDENCE, ...NO_STORY });
+    const second = await store.jobs.create(JOB_FIELDS, new Date('2026-03-02T08:00:00Z'));
     expect(second.id).toBe(`${job.id}-2`);
     expect(JSON.parse(readFileSync(join(folder, 'jobs', 'jobs', job.id, 'job.json'), 'utf8'))).toEqual(job);
-    expect(await store.jobs.update(job.id, { ...FIELDS, note: 'grit in the slide', fuse_rating_a: Number.NaN })).toMatchObject({ note: 'grit in the slide', fuse_rating_a: null, created: job.created });
+    expect(await store.jobs.update(job.id, { ...JOB_FIELDS, note: 'grit in the slide', fuse_rating_a: Number.NaN })).toMatchObject({ note: 'grit in the slide', fuse_rating_a: null, created: job.created });
     await store.jobs.remove(second.id);
     expect((await store.jobs.list()).map((view) => [view.job.id, view.traces])).toEqual([[job.id, 0]]);
-    await expect(store.jobs.update('nobody', FIELDS)).rejects.toMatchObject({ code: 'not-found' });
+    await expect(store.jobs.update('nobody', JOB_FIELDS)).rejects.toMatchObject({ code: 'not-found' });
     await expect(store.jobs.read('../..')).rejects.toMatchObject({ code: 'bad-name' });
   });
 
   it('puts a removed job aside with all its traces, and brings it back whole', async () => {
     const store = await open('removed');
-    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    const job = await store.jobs.create(JOB_FIELDS, new Date('2026-03-02T08:00:00Z'));
     const { ref, writer } = await store.startTrace(job.id, { title: 'before' }, { durable: false });
     await expect(store.removeJob(job.id)).rejects.toMatchObject({ code: 'running' });
     writer.append(recording(100, 1000, 2));
@@ -58,9 +48,9 @@ describe('the store', () => {
     const removedId = await store.removeJob(job.id);
     expect(await store.jobs.list()).toEqual([]);
     expect(await store.traces()).toEqual([]);
-    expect((await store.jobs.removed()).map((view) => [view.job.vehicle, view.traces])).toEqual([[FIELDS.vehicle, 1]]);
+    expect((await store.jobs.removed()).map((view) => [view.job.vehicle, view.traces])).toEqual([[JOB_FIELDS.vehicle, 1]]);
     // its name was taken meanwhile
-    await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    await store.jobs.create(JOB_FIELDS, new Date('2026-03-02T08:00:00Z'));
     const back = await store.jobs.restore(removedId);
     expect(back.id).toBe(`${job.id}-2`);
     const reader = await store.openTrace({ jobId: back.id, traceId: ref.traceId });
@@ -73,20 +63,20 @@ describe('the store', () => {
 
   it('keeps what was verified and repaired in a job, and loses no tap when several come at once', async () => {
     const store = await open('evidence');
-    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    const job = await store.jobs.create(JOB_FIELDS, new Date('2026-03-02T08:00:00Z'));
     await Promise.all([
       store.jobs.updateEvidence(job.id, { signs: { hums: 'yes' } }),
       store.jobs.updateEvidence(job.id, { readings: [{ point: 'fuse-out', v: 12.4, while: 'pressed' }] }),
-      store.jobs.update(job.id, { ...FIELDS, note: 'grit in the slide' }),
+      store.jobs.update(job.id, { ...JOB_FIELDS, note: 'grit in the slide' }),
     ]);
     expect(await store.jobs.read(job.id)).toMatchObject({ note: 'grit in the slide', signs: { hums: 'yes' }, readings: [{ point: 'fuse-out', v: 12.4, while: 'pressed' }], repair: null });
     writeFileSync(join(folder, 'evidence', 'jobs', job.id, 'job.json'), JSON.stringify({ ...job, signs: { hums: 'perhaps' }, readings: 'none' }));
-    expect(await store.jobs.read(job.id)).toMatchObject({ vehicle: FIELDS.vehicle, signs: {}, readings: [] });
+    expect(await store.jobs.read(job.id)).toMatchObject({ vehicle: JOB_FIELDS.vehicle, signs: {}, readings: [] });
   });
 
   it('records into unfiled or a job, lists newest first, renames, moves, deletes', async () => {
     const store = await open('traces');
-    const job = await store.jobs.create(FIELDS, new Date('2026-03-02T08:00:00Z'));
+    const job = await store.jobs.create(JOB_FIELDS, new Date('2026-03-02T08:00:00Z'));
     const { ref, writer } = await store.startTrace(null, { title: 'before, left' }, { start: new Date('2026-03-02T08:10:00Z'), durable: false });
     expect(ref).toEqual({ jobId: 'unfiled', traceId: '2026-03-02T08-10-00Z-before-left' });
     writer.append(recording(3000, 1000, 1));

@@ -2,15 +2,13 @@ import { closeSync, existsSync, ftruncateSync, openSync, readdirSync, readFileSy
 import { join } from 'node:path';
 import { crc32, deflateRawSync } from 'node:zlib';
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
-import { afterEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { convertTrace } from '../../../src/daemon/store/exchange/convert.ts';
 import { Store } from '../../../src/daemon/store/store.ts';
 import { zipFiles, type ZipOptions } from '../../../src/daemon/store/exchange/zip.ts';
 
-import { capture, readAll, recording, sameSamples, scratch } from './kit.ts';
+import { capture, JOB_FIELDS, readAll, recording, sameSamples, scratch, stores } from './kit.ts';
 import { dataDescriptor, DEFLATED, localHeader, STREAMED_UTF8, zipEnd, type ZipEntry } from './zip-forge.ts';
-
-const FIELDS = { depot: 'Mill Lane', vehicle: 'minibus 2', complaint: 'side step hardly moves', circuit: 'side step', fuse_rating_a: 25, technician: 'R.', note: '' };
 
 async function gathered(parts: AsyncIterable<Uint8Array>): Promise<Buffer> {
   const all: Uint8Array[] = [];
@@ -20,15 +18,7 @@ async function gathered(parts: AsyncIterable<Uint8Array>): Promise<Buffer> {
 
 describe('zips', () => {
   const folder = scratch();
-  const opened: Store[] = [];
-  const open = async (name: string): Promise<Store> => {
-    const store = await Store.open(join(folder, name), { software: 'test 1', now: () => new Date('2026-03-02T08:00:00Z') });
-    opened.push(store);
-    return store;
-  };
-  afterEach(async () => {
-    for (const store of opened.splice(0)) await store.close();
-  });
+  const open = stores(folder);
   const samples = recording(20_000, 1000, 2);
   const recorded = async (store: Store, jobId: string | null, title: string): Promise<{ jobId: string; traceId: string }> => {
     const { ref, writer } = await store.startTrace(jobId, { title }, { durable: false });
@@ -54,7 +44,7 @@ describe('zips', () => {
 
   it('of a whole job are handed over: another data folder has the job with its facts, its traces and their marks', async () => {
     const [here, there] = [await open('here'), await open('there')];
-    const job = await here.jobs.create(FIELDS, new Date('2026-02-20T07:30:00Z'));
+    const job = await here.jobs.create(JOB_FIELDS, new Date('2026-02-20T07:30:00Z'));
     const before = await recorded(here, job.id, 'before');
     const after = await recorded(here, job.id, 'after');
     let told = 0;

@@ -13,11 +13,9 @@ const MAX_METADATA_BYTES = 1 << 20;
 /** Columns beside ours that are stepped over. */
 const MAX_COLUMNS = 1024;
 
-const HEADER_SCHEMA = 1;
-const HEADER_BATCH = 3;
+const HEADER = { schema: 1, batch: 3 } as const;
 const FLOATING_POINT = 3;
-const SINGLE = 1;
-const DOUBLE = 2;
+const PRECISION = { single: 1, double: 2 } as const;
 
 /** Where a wanted column's buffers stand in the list of buffers of every batch. */
 interface ColumnPlace {
@@ -58,7 +56,7 @@ export function metadataBytes(prefix: DataView): number {
 export function readSchema(metadata: DataView): ArrowSchema | Problem {
   try {
     const message = FlatTable.root(metadata);
-    const schema = message.byte(1) === HEADER_SCHEMA ? message.table(2) : null;
+    const schema = message.byte(1) === HEADER.schema ? message.table(2) : null;
     if (schema === null) return wrong(words.itDoesNotBegin);
     if (schema.short(0) !== 0) return wrong(words.itsNumbersAreBigEndian);
     const fields = schema.vector(1, 4);
@@ -75,9 +73,9 @@ export function readSchema(metadata: DataView): ArrowSchema | Problem {
       const width = bufferCount(type);
       if (field.has(4) || width < 0 || field.vector(5, 4).length > 0) return wrong(words.itsColumnIsOf(name));
       if (wanted) {
-        if (precision !== SINGLE && precision !== DOUBLE) return wrong(words.itsColumnIsNot(name));
+        if (precision !== PRECISION.single && precision !== PRECISION.double) return wrong(words.itsColumnIsNot(name));
         if (found.has(name)) return wrong(words.itHasTheColumnTwice(name));
-        found.set(name, { node: i, buffer: buffers, bytes: precision === SINGLE ? 4 : 8 });
+        found.set(name, { node: i, buffer: buffers, bytes: precision === PRECISION.single ? 4 : 8 });
       }
       buffers += width;
     }
@@ -97,7 +95,7 @@ export function readSchema(metadata: DataView): ArrowSchema | Problem {
 export function readBatch(metadata: DataView, schema: ArrowSchema): BatchLayout | string {
   try {
     const message = FlatTable.root(metadata);
-    const batch = message.byte(1) === HEADER_BATCH ? message.table(2) : null;
+    const batch = message.byte(1) === HEADER.batch ? message.table(2) : null;
     if (batch === null) return words.itIsNotA;
     if (batch.has(3)) return words.itIsCompressedWrite;
     const bodyBytes = message.long(3);

@@ -9,16 +9,13 @@ const words = en.daemon.sources.recognition;
  */
 export const USUAL_BAUDS: readonly number[] = [1_000_000, 115_200, 500_000, 250_000, 9600, 230_400, 460_800, 921_600, 57_600, 2_000_000, 38_400, 19_200];
 
-/** A board that resets on opening is silent for about two seconds in its boot loader, s. */
-const FIRST_SILENCE_S = 3;
-const SILENCE_S = 2;
-/** Bytes arrive but no line is understood: long enough for a hello and several lines of any usual logger, s. */
-const UNREADABLE_S = 1.2;
-/** Clean text gets longer: a slow sketch prints a line a second, and three must be seen. s */
-const TEXT_S = 20;
-/** Noise of a wrong speed is about 60 % bytes that stand in no text; a damaged line or a boot message stays far below this part. */
-const ODD_PART = 0.1;
-const ODD_ENOUGH_BYTES = 64;
+/**
+ * How long is waited before it is said. firstSilence: a board that resets on opening is silent for about two seconds in its boot loader ·
+ * unreadable: a hello and several lines of any usual logger would have come · text: a slow sketch prints a line a second, and three must be seen
+ */
+const WAIT_S = { firstSilence: 3, silence: 2, unreadable: 1.2, text: 20 } as const;
+/** Noise of a wrong speed is about 60 % bytes that no text holds; a damaged line or a boot message stays far below this part. */
+const NOISE = { part: 0.1, bytes: 64 } as const;
 
 export interface Reception {
   /** since the port is open at this speed, s */
@@ -33,9 +30,9 @@ export type Impression = 'waiting' | 'silent' | 'noise' | 'text';
 /** Judges a port's bytes while nothing in them is understood; `first` = since opening, when the board may be starting up. */
 export function judgeReception(reception: Reception, first: boolean): Impression {
   const { elapsedS, bytes, oddBytes } = reception;
-  if (bytes === 0) return elapsedS < (first ? FIRST_SILENCE_S : SILENCE_S) ? 'waiting' : 'silent';
-  if (oddBytes > ODD_PART * bytes) return elapsedS > UNREADABLE_S || bytes > 10 * ODD_ENOUGH_BYTES ? 'noise' : 'waiting';
-  return elapsedS < TEXT_S ? 'waiting' : 'text';
+  if (bytes === 0) return elapsedS < (first ? WAIT_S.firstSilence : WAIT_S.silence) ? 'waiting' : 'silent';
+  if (oddBytes > NOISE.part * bytes) return elapsedS > WAIT_S.unreadable || bytes > 10 * NOISE.bytes ? 'noise' : 'waiting';
+  return elapsedS < WAIT_S.text ? 'waiting' : 'text';
 }
 
 /** One sentence on a port that is open but not understood, with the fix. `baud` null = the usual ones have been tried. */

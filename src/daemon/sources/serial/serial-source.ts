@@ -13,11 +13,8 @@ import { en } from '../../../core/present/en/index.ts';
 
 const words = en.daemon.sources.serialSource;
 
-/** How often a device that is not there, or cannot be opened, is tried again. */
-const RETRY_MS = 1000;
-/** A connection just lost is tried again sooner: a plug with a bad contact is back at once. */
-const RETRY_SOON_MS = 200;
-const RETRY_REFUSED_MS = 2500;
+/** How soon a device is tried again that is not there, was just lost (a plug with a bad contact is back at once), or cannot be opened. */
+const RETRY_MS = { missing: 1000, lost: 200, refused: 2500 } as const;
 /** How often held samples are handed on and the reception is judged. */
 const TICK_MS = 50;
 const CLOCK_REPORT_MS = 2000;
@@ -129,7 +126,7 @@ export class SerialSource implements Source {
     while (!this.#stopped) {
       const path = this.#identity === null ? this.#options.path : await findAgain(this.#access, this.#identity);
       if (this.#stopped) return;
-      const waitMs = path === null ? RETRY_MS : await this.#session(path, decoder);
+      const waitMs = path === null ? RETRY_MS.missing : await this.#session(path, decoder);
       if (!this.#stopped) await this.#interruptible((done) => this.#timing.after(waitMs, done));
     }
   }
@@ -180,16 +177,16 @@ export class SerialSource implements Source {
     decoder.tick(this.#nowS());
     this.#tellDamage();
     if (!this.#stopped) this.#lost(path, watch.isLive);
-    return RETRY_SOON_MS;
+    return RETRY_MS.lost;
   }
 
   #notOpened(path: string, error: unknown): number {
     const trouble = explainPortError(path, error);
     this.trouble = trouble;
-    if (this.#wasLive && trouble.kind === 'missing') return RETRY_MS;
+    if (this.#wasLive && trouble.kind === 'missing') return RETRY_MS.missing;
     if (trouble.kind === 'missing') this.#tell({ state: 'searching', text: trouble.text });
     else this.#tell({ state: 'failed', text: trouble.text });
-    return trouble.kind === 'missing' ? RETRY_MS : RETRY_REFUSED_MS;
+    return trouble.kind === 'missing' ? RETRY_MS.missing : RETRY_MS.refused;
   }
 
   #lost(path: string, wasLive: boolean): void {

@@ -5,9 +5,8 @@ import type { SourceState } from '../source.ts';
 
 /** `?` is asked at once, and again while no logger has answered: a board in its boot loader does not hear the first. s */
 const ASK_S = 0.7;
-/** A port without a good line for this long, or for so many periods of a slow logger, is told as quiet, s. */
-const QUIET_S = 4;
-const QUIET_PERIODS = 10;
+/** A port without a good line for this long, or for so many periods of a slow logger, is quiet. */
+const QUIET = { afterS: 4, periods: 10 } as const;
 /** Number lines that make a port live; a hello does at once. */
 const CONVINCING_LINES = 3;
 /** Readable bytes from which more than a greeting has come: a few lines. Common practice, no published source. */
@@ -74,7 +73,7 @@ export class SerialWatch {
     const { path, decoder, port } = this.#parts;
     const quietS = nowS - this.#lastGoodS;
     const periodS = 1 / (decoder.clock()?.rateHz ?? 1);
-    if (quietS <= Math.max(QUIET_S, QUIET_PERIODS * periodS)) {
+    if (quietS <= Math.max(QUIET.afterS, QUIET.periods * periodS)) {
       this.#live = true;
       this.#parts.tell({ state: 'live', text: this.#parts.describe(this.#baud) });
       return;
