@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ripplesPerRevolution } from '../../src/core/reference/motor.ts';
-import { type MotorDrive, type MotorParameters, type MotorState, stepMotor } from '../../src/simulate/motor.ts';
+import { longestStepS, type MotorDrive, type MotorParameters, type MotorState, stepBroken, stepMotor } from '../../src/simulate/motor.ts';
 
 const PLAIN = { viscousNmSPerRad: 0, dryFrictionNm: 0, brushes: 2, segments: 10, rippleDepth: 0, badSegmentOhm: 0 };
 
@@ -190,6 +190,42 @@ describe('commutator', () => {
     let turns = 0;
     for (let i = 20_001; i < burnt.speedRadPerS.length; i++) turns += (burnt.speedRadPerS[i] * 5e-6) / (2 * Math.PI);
     expect(Math.abs(bites - turns)).toBeLessThanOrEqual(1.5);
+  });
+});
+
+describe('a circuit that is broken', () => {
+  const motor = { ...PLAIN, resistanceOhm: 0.5, inductanceH: 0.5e-3, torqueConstantNmPerA: 0.02, inertiaKgM2: 1e-4, viscousNmSPerRad: 1e-4, dryFrictionNm: 0.01 };
+  const drive: MotorDrive = { emfV: 12, loopOhm: 0.1, loadNm: 0.03, breakawayNm: 0.05 };
+  const broken = (currentA: number, speedRadPerS: number, stepS: number): MotorState => {
+    const state = { currentA, speedRadPerS, angleRad: 1 };
+    stepBroken(state, motor, drive, 20, stepS);
+    return state;
+  };
+
+  test('loses its current to the arc, the winding and the back-EMF, and friction slows the shaft', () => {
+    // (20 V + 0.5 ohm x 10 A + 0.02 Vs x 100 rad/s) / 0.5 mH = 54,000 A/s; (1e-4 x 100 + 0.01 + 0.03) Nm / 1e-4 kgm2 = 500 rad/s2; 10 us
+    const after = broken(10, 100, 10e-6);
+    expect(after.currentA).toBeCloseTo(9.46, 9);
+    expect(after.speedRadPerS).toBeCloseTo(99.995, 9);
+    expect(after.angleRad).toBeCloseTo(1.001, 9);
+    // against the motion the back-EMF keeps the current up: (20 + 5 - 2) / 0.5 mH = 46,000 A/s
+    expect(broken(-10, 100, 10e-6).currentA).toBeCloseTo(-9.54, 9);
+  });
+
+  test('is the same mirrored, and stands still at no current and no speed', () => {
+    const [one, other] = [broken(10, 100, 10e-6), broken(-10, -100, 10e-6)];
+    expect([other.currentA, other.speedRadPerS, other.angleRad - 1]).toEqual([-one.currentA, -one.speedRadPerS, expect.closeTo(1 - one.angleRad, 12)]);
+    // 0.5 A are gone in 0.5 / 40,500 s = 12 us
+    expect([broken(0.5, 0, 13e-6).currentA, broken(-0.5, 0, 13e-6).currentA]).toEqual([0, 0]);
+    expect(broken(0.5, 0, 12e-6).currentA).toBeGreaterThan(0);
+    expect(broken(0, 0, 10e-6)).toEqual({ currentA: 0, speedRadPerS: 0, angleRad: 1 });
+    expect([broken(0, 1e-4, 1e-3).speedRadPerS, broken(0, -1e-4, 1e-3).speedRadPerS]).toEqual([0, 0]);
+  });
+
+  test('is stepped in a quarter of its electrical time constant, at most 50 us', () => {
+    // 0.5 mH / (0.5 + 4.5) ohm = 100 us
+    expect(longestStepS(motor, 4.5)).toBeCloseTo(25e-6, 15);
+    expect(longestStepS(motor, 0)).toBe(50e-6);
   });
 });
 

@@ -47,7 +47,9 @@ export function supplyReversal({ forward, reverse }: ReversalReadings): Reversal
   }
   if (ways.forward === 'weak' || ways.reverse === 'weak') return { outcome: 'cannot-tell', ...ways };
   if (ways.forward === 'open-return' && ways.reverse === 'open-return') return { outcome: 'no-return', ...ways };
-  return { outcome: fed === 1 ? 'one-way' : 'no-way', ...ways };
+  // both leads live one way and nothing the other way: the supply is there, so the fault is not up the circuit
+  const reached = [ways.forward, ways.reverse].some((state) => state === 'fed' || state === 'open-return');
+  return { outcome: reached ? 'one-way' : 'no-way', ...ways };
 }
 
 function stateOf({ aV, bV }: LeadVolts, fedV: number): WayState {

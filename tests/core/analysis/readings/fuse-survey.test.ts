@@ -73,7 +73,71 @@ describe('millivolts across a fuse', () => {
   });
 });
 
+describe('bounds of a fuse of 10 mohm that the user typed in, known to 15 %', () => {
+  const own = (mv: number, ratingA = 10) => one('thing', ratingA, mv, '0.01').fuses[0]!;
+
+  it('hold the meter\'s zero of 50 uV and the fuse', () => {
+    // 5 mV: 0.5 A; 4.95 mV over 11.5 mohm, 5.05 mV over 8.5 mohm
+    expect(own(5)).toMatchObject({ current_a: expect.closeTo(0.5, 12), low_a: expect.closeTo(4.95 / 11.5, 9), high_a: expect.closeTo(5.05 / 8.5, 9), reads_high: false, ohm: 0.01, ohm_basis: 'own', source: 'typed in', type: 'thing' });
+    expect(own(0.04)).toMatchObject({ low_a: 0, high_a: expect.closeTo(0.09 / 8.5, 9) });
+  });
+
+  it('open downwards from a fifth of the rating on, and further where it may be melting', () => {
+    expect(own(20)).toMatchObject({ current_a: 2, reads_high: false });
+    expect(own(20.1).reads_high).toBe(true);
+    // 100 mV: at most 100.05/8.5 = 11.8 A cold, 7.1 A with the 1.667 of its rating: hot, not melting
+    expect(own(100).low_a).toBeCloseTo(99.95 / 11.5 / (2.4 / 1.44), 6);
+    // 150 mV: 17.7 A cold, 10.6 A by that ratio, more than its rating: up to 2.7 times as much ohms
+    expect(own(150).low_a).toBeCloseTo(149.95 / 11.5 / 2.7, 6);
+    expect(own(150).high_a).toBeCloseTo(150.05 / 8.5, 6);
+  });
+
+  it('are told with what is to be known of the reading', () => {
+    const notes = (mv: number, type = 'maxi', ratingA = 30, ohm = '0.01'): string[] => one(type, ratingA, mv, ohm).notes.map(({ code }) => code);
+    // four times 50 uV
+    expect([notes(0.19), notes(0.2), notes(-0.19)]).toEqual([['fuse-near-zero'], [], ['fuse-near-zero']]);
+    expect([notes(1000), notes(1001), notes(-1001)]).toEqual([['fuse-warm'], ['fuse-open'], ['fuse-open']]);
+    expect(one('maxi', 30, 1, '').notes.map(({ code }) => code)).not.toContain('fuse-warm');
+  });
+});
+
 describe('a list of fuses', () => {
+  it('names a fuse that is there twice, and not the others', () => {
+    const { notes } = survey('label,type,rating_a,mv,ohm\nF1,ato,10,5,0.01\nF2,ato,10,5,0.01\nF1,ato,10,5,0.01\n');
+    expect(notes.filter(({ code }) => code === 'fuse-twice').map(({ label }) => label)).toEqual(['F1']);
+  });
+
+  it('adds up to what the battery gives, or says that it cannot: only where even the least is more', () => {
+    // 4.95 / 11.5 = 0.4304 A at least
+    const notes = (batteryA: number | null): string[] => survey('label,type,rating_a,mv,ohm\nF1,ato,10,5,0.01\n', batteryA).notes.map(({ code }) => code);
+    expect([notes(0.431), notes(0.43), notes(null)]).toEqual([[], ['fuse-sum'], []]);
+    expect(survey('label,type,rating_a,mv,ohm\nF1,ato,10,5,0.01\n')).toMatchObject({ left_over_a: null, low_left_over_a: null, high_left_over_a: null });
+  });
+
+  it('has those without a current last', () => {
+    expect(survey('label,type,rating_a,mv\nF1,micro2,10,3\nF2,ato,10,0\nF3,ato,10,1\n').fuses.map(({ label, ohm, source }) => [label, ohm === null, source === null])).toEqual([['F3', false, false], ['F2', false, false], ['F1', true, true]]);
+  });
+
+  it('may have empty lines and remarks, and keeps to its bounds', () => {
+    expect(list('# by hand\n \nlabel,type,rating_a,mv\n  \n# left box\nF1,ato,10,1\n').readings).toHaveLength(1);
+    expect(list('# by hand\nlabel,type\n').error).toMatch(/^Line 2: the header has no rating_a, mv/);
+    expect(list('label,type,rating_a,mv\nF1,ato,10,1 #\n').error).toMatch(/says "1 #"/);
+    const many = (count: number): string => `label,type,rating_a,mv\n${Array.from({ length: count }, (_, i) => `F${i},ato,10,1\n`).join('')}`;
+    expect(list(many(1000)).readings).toHaveLength(1000);
+    expect(list(many(1001)).error).toMatch(/^Line 1002: there are more than 1000 fuses/);
+    expect(list(`label,type,rating_a,mv\n${'F'.repeat(81)},ato,10,1\n`).readings[0]!.label).toHaveLength(80);
+    expect(list(`label,type,rating_a,mv\nF1,ato,10,${'x'.repeat(41)}\n`).error).toContain(`says "${'x'.repeat(40)}"`);
+  });
+
+  it('refuses what no fuse has', () => {
+    expect(list('label,type,rating_a,mv\nF1,ato,0,1\n').error).toMatch(/column 3 \(rating_a\) says "0": a rating is above zero/);
+    expect(list('label,type,rating_a,mv,ohm\nF1,ato,10,1,0\n').error).toMatch(/column 5 \(ohm\) says "0": a resistance is above zero/);
+    expect(list('label,type,rating_a,mv,ohm\nF1,ato,10,1,-1\n').error).toMatch(/a resistance is above zero/);
+    expect(list('label,type,rating_a,mv,ohm\nF1,ato,10,1,x\n').error).toMatch(/column 5 \(ohm\) says "x": it is not a number/);
+    expect(list('label,type,rating_a,mv\nF1,ato,,1\n').error).toBe('Line 2, column 3 (rating_a): it is empty.');
+    expect(list('label,type,rating_a,mv,ohm\nF1,ato,10,1,0.01\n').readings[0]).toMatchObject({ ownOhm: 0.01, dropV: 0.001, ratingA: 10 });
+  });
+
   const LIST = 'label,type,rating_a,mv\nF3,mini,15,0.2\nF1,ATO,10,-2.6\nF2,maxi,30,0.1\n';
 
   it('is sorted by current, highest first, whichever way the probes were held', () => {
