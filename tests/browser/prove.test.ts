@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { JOB, writeJob, writeTrace } from '../daemon/prove-stand.ts';
 import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
@@ -146,6 +147,10 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     const json = JSON.parse(readFileSync(await (await savingJson).path(), 'utf8')) as { audience: string; traces: { record: { sha256: string } }[] };
     expect(json.audience).toBe('file');
     expect(json.traces.map(({ record }) => record.sha256)).toEqual([expect.stringMatching(/^[0-9a-f]{64}$/), expect.stringMatching(/^[0-9a-f]{64}$/)]);
+    await page.emulateMedia({ media: 'print' });
+    expect(await besideTheSheet(page)).toEqual([]);
+    await page.emulateMedia({ media: 'screen' });
+    expect((await besideTheSheet(page)).length).toBeGreaterThan(3);
     // the refused logo is written into the console by the browser itself
     expect(faults.filter((fault) => !fault.includes('422'))).toEqual([]);
     await context.close();
@@ -173,6 +178,15 @@ async function patient(...args: Parameters<typeof visit>): ReturnType<typeof vis
   const visited = await visit(...args);
   visited.page.setDefaultTimeout(60_000);
   return visited;
+}
+
+/** What this screen shows beside the page to hand over, its frame of steps and strips included. */
+function besideTheSheet(page: Page): Promise<string[]> {
+  return page.evaluate(() =>
+    [...document.body.querySelectorAll<HTMLElement>('*')]
+      .filter((one) => !one.classList.contains('report-sheet') && one.querySelector('.report-sheet') === null && one.offsetHeight > 0)
+      .map((one) => `${one.tagName} ${one.className}`),
+  );
 }
 
 /** Page objects of a PDF (ISO 32000-1, 7.7.3.3: /Type /Page; the tree's own nodes are /Pages). Chromium writes them uncompressed. */

@@ -8,7 +8,7 @@ import { changeWords } from '../../src/core/present/compare-words.ts';
 import { placeWords } from '../../src/core/present/place-words.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
-import { groupTrouble, likelyGroup, likelyPair, MOST_SIDE_BY_SIDE, pairTrouble, refOf } from '../../web/compare/choice.ts';
+import { afterKey, beforeKey, choosePairOf, groupTrouble, likelyGroup, likelyPair, MOST_SIDE_BY_SIDE, offerPair, pairTrouble, refOf, type PairJob } from '../../web/compare/choice.ts';
 
 function view(jobId: string, id: string, test: 'actuation' | 'drain' | null, end: 'ended' | 'running' = 'ended'): TraceView {
   return { jobId, record: { ...emptyTraceRecord(id, '2026-11-25T07:00:00.000Z', 'test'), test, end }, finding: null };
@@ -47,6 +47,41 @@ describe('the pair that is offered first', () => {
     expect(likelyPair([view('a', '2', 'drain', 'running'), view('a', '1', 'drain')])).toBeNull();
     expect(likelyPair([view('a', '2', 'drain'), view('b', '1', 'drain')])).toBeNull();
     expect(likelyPair([])).toBeNull();
+  });
+});
+
+describe('the pair of a job', () => {
+  const at = (id: string, hour: string, jobId = 'a'): TraceView => ({ jobId, record: { ...emptyTraceRecord(id, `2026-11-25T${hour}:00:00.000Z`, 'test'), test: 'actuation', end: 'ended' }, finding: null });
+  const job = (repairedAt: string | null): PairJob => ({ id: 'a', repair: repairedAt === null ? null : { at: `2026-11-25T${repairedAt}:30:00Z`, cause: null, work: '', part: '' } });
+
+  it('lies on both sides of its repair, and is never of another job', () => {
+    const newestFirst = [at('9', '19', 'b'), at('8', '18', 'b'), at('4', '14'), at('3', '13'), at('2', '12'), at('1', '11')];
+    expect(likelyPair(newestFirst, job('12'))).toEqual({ before: 'a/2', after: 'a/4' });
+    expect(likelyPair(newestFirst, job(null))).toEqual({ before: 'a/3', after: 'a/4' });
+    expect(likelyPair(newestFirst, job('15'))).toBeNull();
+    expect(likelyPair(newestFirst, { id: 'c', repair: null })).toBeNull();
+  });
+
+  it('is offered anew when more was recorded or recordings go to another job, and stays as a person chose it', () => {
+    const two = [at('2', '12'), at('1', '11')];
+    const chosen = (): string => `${beforeKey.value} ${afterKey.value}`;
+    offerPair(two, job(null));
+    expect(chosen()).toBe('a/1 a/2');
+    offerPair([at('3', '13'), ...two], job(null));
+    expect(chosen()).toBe('a/2 a/3');
+    beforeKey.value = 'a/1';
+    offerPair([at('4', '14'), at('3', '13'), ...two], job(null));
+    expect(chosen()).toBe('a/1 a/3');
+    offerPair([at('9', '19', 'b'), at('8', '18', 'b'), ...two], { id: 'b', repair: null });
+    expect(chosen()).toBe('b/8 b/9');
+    // one trace alone makes a page, but no comparison
+    offerPair([at('7', '17', 'c')], { id: 'c', repair: null }, true);
+    expect(chosen()).toBe('c/7 ');
+    offerPair([at('7', '17', 'c')], { id: 'c', repair: null });
+    expect(chosen()).toBe(' ');
+    choosePairOf(two, job(null));
+    offerPair([], { id: 'c', repair: null });
+    expect(chosen()).toBe('a/1 a/2');
   });
 });
 

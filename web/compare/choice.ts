@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { TraceRef, TraceView } from '../../src/core/wire/api.ts';
 import { en } from '../../src/core/present/en/index.ts';
 
@@ -31,14 +32,47 @@ export function findTrace(traces: readonly TraceView[], key: string): TraceView 
   return traces.find((trace) => keyOf(trace) === key);
 }
 
-/** The newest two traces of one job and one test, older first: what a technician compares at the end of a job. Null when there are none. */
-export function likelyPair(tracesNewestFirst: readonly TraceView[]): { readonly before: string; readonly after: string } | null {
-  const ended = tracesNewestFirst.filter(({ record }) => record.end !== 'running');
+/** The job that recordings go to, as far as it decides which pair is offered. */
+export type PairJob = Pick<JobRecord, 'id' | 'repair'>;
+
+/**
+ * What a technician compares at the end of a job: of one test the newest trace before the repair and the newest since. Where no repair is
+ * written down, the newest two of one job and one test, older first; of the given job alone where there is one. Null when there are none.
+ */
+export function likelyPair(tracesNewestFirst: readonly TraceView[], job: PairJob | null = null): { readonly before: string; readonly after: string } | null {
+  const ended = tracesNewestFirst.filter(({ jobId, record }) => record.end !== 'running' && (job === null || jobId === job.id));
+  const repairedAt = job?.repair == null ? null : Date.parse(job.repair.at);
+  const isSince = ({ record }: TraceView): boolean => repairedAt !== null && Date.parse(record.start) >= repairedAt;
   for (const [index, after] of ended.entries()) {
-    const before = ended.slice(index + 1).find(({ jobId, record }) => jobId === after.jobId && record.test === after.record.test);
+    if (repairedAt !== null && !isSince(after)) return null;
+    const before = ended.slice(index + 1).find((one) => one.jobId === after.jobId && one.record.test === after.record.test && !isSince(one));
     if (before !== undefined) return { before: keyOf(before), after: keyOf(after) };
   }
   return null;
+}
+
+/** The pair offered last, and the job that recordings went to then; undefined: nothing was offered yet. */
+let offered: { readonly before: string; readonly after: string; readonly jobId: string | null | undefined } = { before: '', after: '', jobId: undefined };
+
+/** Offers the likely pair, or the one trace there is where `orOne`; what a person has chosen stays, until recordings go to another job. */
+export function offerPair(traces: readonly TraceView[], job: PairJob | null, orOne = false): void {
+  const jobId = job?.id ?? null;
+  const chosen = beforeKey.peek() !== offered.before || afterKey.peek() !== offered.after;
+  if (chosen && (offered.jobId === undefined || offered.jobId === jobId)) return;
+  const pair = likelyPair(traces, job);
+  const newest = orOne ? traces.find((one) => one.record.end !== 'running' && (job === null || one.jobId === job.id)) : undefined;
+  offered = { before: pair?.before ?? (newest === undefined ? '' : keyOf(newest)), after: pair?.after ?? '', jobId };
+  beforeKey.value = offered.before;
+  afterKey.value = offered.after;
+}
+
+/** Takes the pair of this job, whatever job recordings go to now. */
+export function choosePairOf(traces: readonly TraceView[], job: PairJob): void {
+  const pair = likelyPair(traces, job);
+  if (pair === null) return;
+  beforeKey.value = pair.before;
+  afterKey.value = pair.after;
+  proving.value = 'pair';
 }
 
 /** Those of the newest trace's job and test, the newest first: both sides, both directions of one vehicle. */

@@ -23,7 +23,8 @@ export interface ReportOrder {
 }
 
 function reportPath({ keys, audience, tolerance }: ReportOrder): string {
-  return `/api/report?traces=${keys.join(',')}&for=${audience}${tolerance === null ? '' : `&tolerance=${tolerance}`}`;
+  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+  return `/api/report?traces=${keys.join(',')}&for=${audience}${tolerance === null ? '' : `&tolerance=${tolerance}`}&zone=${encodeURIComponent(timeZone)}`;
 }
 
 /** The finished page as HTML. */

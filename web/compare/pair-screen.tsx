@@ -1,10 +1,10 @@
 import { useEffect } from 'preact/hooks';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import { hrefOf } from '../app/route.ts';
-import { jobs } from '../state/stored.ts';
+import { activeJob, jobs } from '../state/stored.ts';
 import { askedState, useAsked } from './asked.tsx';
 import { ChangeTable } from './change-table.tsx';
-import { afterKey, beforeKey, findTrace, likelyPair, pairTrouble, proving, refOf, tolerance } from './choice.ts';
+import { afterKey, beforeKey, findTrace, offerPair, pairTrouble, proving, refOf, tolerance } from './choice.ts';
 import { compareTraces } from './compare-api.ts';
 import { NightChart } from './night-chart.tsx';
 import { OverlayChart } from './overlay-chart.tsx';
@@ -26,11 +26,8 @@ const TOLERANCES: readonly { readonly share: number | null; readonly name: strin
 /** Two traces laid on the same switch edge: what changed, and whether the change is larger than its uncertainty. */
 export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
   useEffect(() => {
-    if (beforeKey.peek() !== '' || afterKey.peek() !== '') return;
-    const pair = likelyPair(traces);
-    beforeKey.value = pair?.before ?? '';
-    afterKey.value = pair?.after ?? '';
-  }, [traces]);
+    offerPair(traces, activeJob.value);
+  }, [traces, activeJob.value]);
   const [before, after] = [beforeKey.value, afterKey.value];
   const trouble = pairTrouble(findTrace(traces, before), findTrace(traces, after));
   const ready = before !== '' && after !== '' && trouble === '';

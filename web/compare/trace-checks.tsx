@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { formatDate } from '../reading/format.ts';
 import { matchTraces } from '../traces/match.ts';
@@ -38,7 +38,7 @@ export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
         {rows.map((trace) => {
           const key = keyOf(trace);
           const job = jobs.find((one) => one.job.id === trace.jobId)?.job;
-          const finding = trace.finding === null ? null : findingWords(trace.finding);
+          const finding = trace.finding === null ? null : judgedWords(trace.finding, trace.basis);
           return (
             <li key={key}>
               <label class="check">

@@ -1,7 +1,7 @@
 import type { Signal } from '@preact/signals';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
-import { formatDate } from '../reading/format.ts';
+import { judgedWords } from '../../src/core/present/finding-words.ts';
+import { formatDay, formatTime } from '../reading/format.ts';
 import { keyOf } from './choice.ts';
 import { en } from '../../src/core/present/en/index.ts';
 
@@ -44,7 +44,8 @@ function jobName(jobId: string, jobs: readonly JobView[]): string {
   return job === undefined ? words.noJob : [job.vehicle, job.complaint].filter(Boolean).join(': ') || words.untitledJob;
 }
 
-function wordsFor({ record, finding }: TraceView): string {
-  const found = finding === null ? '' : `, ${findingWords(finding).title.toLowerCase()}`;
-  return `${record.title || words.untitled}, ${formatDate(record.start)}${found}`;
+/** What tells two of one day apart comes first: a narrow list shows no more than that. */
+function wordsFor({ record, finding, basis }: TraceView): string {
+  const found = finding === null ? '' : judgedWords(finding, basis).title.toLowerCase();
+  return [record.title, formatTime(record.start), found, formatDay(record.start)].filter((part) => part !== '').join(', ');
 }

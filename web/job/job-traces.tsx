@@ -1,5 +1,5 @@
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../src/core/present/finding-words.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatDate } from '../reading/format.ts';
@@ -18,9 +18,9 @@ export function JobTraces({ job }: { job: JobRecord }) {
     <section class="plate" aria-label={words.tracesOfThisJob}>
       <h2>{words.traces} <span class="count">{own.length}</span></h2>
       <ul class="case-traces">
-        {own.map(({ record, finding }) => (
+        {own.map(({ record, finding, basis }) => (
           <li key={record.id}>
-            <a href={hrefOf('trace', job.id, record.id)}><b>{record.title || formatDate(record.start)}</b> <span class="fine">{finding === null ? words.notAnalysedYet : findingWords(finding).title.toLowerCase()}</span></a>
+            <a href={hrefOf('trace', job.id, record.id)}><b>{record.title || formatDate(record.start)}</b> <span class="fine">{finding === null ? words.notAnalysedYet : judgedWords(finding, basis).title.toLowerCase()}</span></a>
             {record.test !== 'drain' && (
               <Allowed to="change"><label class="check"><input type="checkbox" checked={job.uncoupled.includes(record.id)} onChange={(event) => tick(record.id, event.currentTarget.checked)} />{words.mechanismUncoupled}</label></Allowed>
             )}

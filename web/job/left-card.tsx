@@ -5,7 +5,7 @@ import { answer, caseError, working } from './case-state.ts';
 
 const words = en.screens.job.leftCard;
 
-type CauseView = JobNext['causes'][number];
+export type CauseView = JobNext['causes'][number];
 const SHAPES: Readonly<Record<CauseView['state'], string>> = { open: 'open', 'less-likely': 'wider', 'ruled-out': 'gap' };
 
 /** The causes still open, with what speaks for and against each; those ruled out stay to be read. */
@@ -26,7 +26,7 @@ function Left({ now }: { now: JobNext }) {
   const none = now.causes.every(({ because }) => because[0] === en.reason.nothingYet);
   return (
     <>
-      {now.proof !== null && <p class={`left-proof left-proof-${now.proof.state}`}><Glyph shape={GOOD_PROOFS.has(now.proof.state) ? 'good' : now.proof.state === 'still-open' ? 'fault' : 'open'} size={22} /><span>{now.proof.text}</span></p>}
+      {now.proof !== null && <p class={`left-proof left-proof-${now.proof.state}`}><Glyph shape={isProven(now) ? 'good' : now.proof.state === 'still-open' ? 'fault' : 'open'} size={22} /><span>{now.proof.text}</span></p>}
       {now.contradiction !== null && (
         <div class="notice notice-fault"><Glyph shape="fault" size={20} /><div><p><b>{words.theseTwoContradictEachOther}</b> {words.verifyTheEasierOneAgain}</p><ul class="card-because">{now.contradiction.map((line) => <li key={line}>{line}</li>)}</ul></div></div>
       )}
@@ -40,6 +40,11 @@ function Left({ now }: { now: JobNext }) {
 }
 
 const GOOD_PROOFS: ReadonlySet<string> = new Set(['confirmed', 'works', 'works-otherwise']);
+
+/** Whether the traces after the repair prove it: then nothing is left to do. */
+export function isProven(now: JobNext | null): boolean {
+  return now?.proof != null && GOOD_PROOFS.has(now.proof.state);
+}
 
 function CauseRow({ one, open }: { one: CauseView; open: boolean }) {
   return (

@@ -5,9 +5,12 @@ import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
 import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
 import { Allowed } from '../app/allowed.tsx';
-import { go } from '../app/route.ts';
+import { go, route } from '../app/route.ts';
+import { choosePairOf } from '../compare/choice.ts';
 import { Help } from '../help/help.tsx';
-import { changeSettings } from '../state/actions.ts';
+import { changeSettings, send } from '../state/actions.ts';
+import { hello, recording, simulated, source } from '../state/live.ts';
+import { traces } from '../state/stored.ts';
 import { answer, change } from './case-state.ts';
 
 const words = en.screens.job.nextCard;
@@ -34,15 +37,21 @@ export function NextCard({ job }: { job: JobRecord }) {
   if (now === null) return null;
   const { next, proof } = now;
   if (next === null) {
-    const text = proof === null ? en.reason.noNext : proof.state === 'not-tested' ? words.recordTheSameTest : words.nothingMoreToCheck;
+    const state = proof?.state ?? 'none';
+    const again = state === 'not-tested' || state === 'cannot-tell' || state === 'still-open';
     return (
       <section class="plate next" aria-label={words.nextCheck}>
         <h2>{words.nextCheck}</h2>
-        <p>{text}</p>
+        <p>{TEXTS[state] ?? words.nothingMoreToCheck}</p>
+        {state === 'not-tested' && <VirtualRepair />}
         <div class="form-end">
-          {proof === null && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.writeDownTheRepair}</button>}
-          {proof?.state === 'not-tested' && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, now.test)}>{words.setItUp}</button></Allowed>}
-          {proof !== null && proof.state !== 'not-tested' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.repairAndProof}</button>}
+          {state === 'none' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.writeDownTheRepair}</button>}
+          {again && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, now.test)}>{words.setItUp}</button></Allowed>}
+          {state === 'cannot-tell' && <button type="button" class="button button-quiet" onClick={() => {
+            choosePairOf(traces.value ?? [], job);
+            go('compare');
+          }}>{words.compare}</button>}
+          {state !== 'none' && state !== 'not-tested' && route.value.rest[1] !== 'repair' && <button type="button" class="button button-quiet" onClick={() => go('job', job.id, 'repair')}>{words.repairAndProof}</button>}
         </div>
       </section>
     );
@@ -61,6 +70,22 @@ export function NextCard({ job }: { job: JobRecord }) {
     </section>
   );
 }
+
+/** What to do where no check is left, by what the traces after the repair prove. */
+const TEXTS: Readonly<Record<string, string>> = { none: en.reason.noNext, 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notToldYet, 'still-open': words.stillThere };
+
+/** A hand that repairs the built-in vehicle, where there is a healthy one of its kind. */
+function VirtualRepair() {
+  const scenario = source.value?.logger?.controls?.scenario ?? '';
+  const healthy = hello.value?.scenarios.find(({ name }) => name.endsWith(HEALTHY) && scenario.startsWith(name.slice(0, -HEALTHY.length)));
+  if (!simulated.value || healthy === undefined || healthy.name === scenario) return null;
+  return (
+    <Allowed to="work"><p class="next-virtual">{words.virtual} <button type="button" class="button button-quiet" disabled={recording.value !== null} onClick={() => send({ type: 'source', do: 'choose', spec: `sim:${healthy.name}` })}>{words.repairTheVirtual}</button></p></Allowed>
+  );
+}
+
+/** How the virtual vehicles without a fault are named. */
+const HEALTHY = '-healthy';
 
 /** A sign is answered here; a recording is set up; volts are typed in on their own page. */
 function Begin({ job, next }: { job: JobRecord; next: NextView }) {

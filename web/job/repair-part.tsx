@@ -6,8 +6,10 @@ import { go } from '../app/route.ts';
 import { afterKey, beforeKey, keyOf, proving } from '../compare/choice.ts';
 import { TextField } from '../set-up/fields.tsx';
 import { traces } from '../state/stored.ts';
+import { formatDate } from '../reading/format.ts';
 import { answer, change } from './case-state.ts';
-import { LeftCard } from './left-card.tsx';
+import { isProven, LeftCard, type CauseView } from './left-card.tsx';
+import { NextCard } from './next-card.tsx';
 
 const words = en.screens.job.repairPart;
 
@@ -17,6 +19,7 @@ export function RepairPart({ job }: { job: JobRecord }) {
     <div class="two">
       <RepairForm job={job} key={job.repair?.at ?? 'none'} />
       <div class="stack">
+        {job.repair !== null && !isProven(answer.value) && <NextCard job={job} />}
         <LeftCard />
         {job.repair !== null && <HandOver job={job} repair={job.repair} />}
       </div>
@@ -45,13 +48,13 @@ function RepairForm({ job }: { job: JobRecord }) {
       <label class="field">
         <span class="field-name">{words.whatWasAtFault}</span>
         <select value={cause} onChange={(event) => (chosen.value = event.currentTarget.value as Cause | '')}>
-          {(answer.value?.causes ?? []).map((one) => <option value={one.cause} key={one.cause}>{en.reason.causes[one.cause]}: {en.reason.states[one.state]}</option>)}
+          {(answer.value?.causes ?? []).map((one, at) => <option value={one.cause} key={one.cause}>{causeWords(one, at === 0)}</option>)}
           <option value="">{words.somethingElseOrNotKnown}</option>
         </select>
       </label>
       <TextField name={words.whatWasDone} long value={work.value} set={(value) => (work.value = value)} placeholder={words.workExample} />
       <TextField name={words.part} value={part.value} set={(value) => (part.value = value)} placeholder={words.noneOrItsNumber} />
-      <p class="fine">{job.repair === null ? words.tracesRecordedFromNow : words.writtenDownUtc(job.repair.at.slice(0, 10), job.repair.at.slice(11, 16))}</p>
+      <p class="fine">{job.repair === null ? words.tracesRecordedFromNow : words.writtenDown(formatDate(job.repair.at))}</p>
       <div class="form-end">
         <button type="submit" class="button">{job.repair === null ? words.repairedNow : words.save}</button>
         {job.repair !== null && <button type="button" class="button button-quiet" onClick={() => void change(job, () => ({ repair: null }))}>{words.notRepairedYet}</button>}
@@ -59,6 +62,11 @@ function RepairForm({ job }: { job: JobRecord }) {
       <p class="fine" role="status">{said.value}</p>
     </form>
   );
+}
+
+function causeWords({ cause, state }: CauseView, isFirst: boolean): string {
+  const name = en.reason.causes[cause];
+  return isFirst ? words.likeliest(name) : state === 'open' ? name : `${name} (${en.reason.states[state]})`;
 }
 
 /** On to the page for the customer, with the traces before and after put in. */

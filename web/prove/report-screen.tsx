@@ -2,12 +2,12 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
-import { afterKey, beforeKey, findTrace, keyOf, likelyPair, manyKeys, proving, tolerance } from '../compare/choice.ts';
+import { afterKey, beforeKey, findTrace, manyKeys, offerPair, proving, tolerance } from '../compare/choice.ts';
 import { fetchReport, fetchReportJson, type ReportOrder } from '../compare/compare-api.ts';
 import { TraceSelect } from '../compare/trace-select.tsx';
 import { isAbort } from '../net/api.ts';
 import { saveBlob } from '../net/download.ts';
-import { jobs, refreshStored, storedError, traces, wordsOf } from '../state/stored.ts';
+import { activeJob, jobs, refreshStored, storedError, traces, wordsOf } from '../state/stored.ts';
 import { HeadingCard } from './heading-card.tsx';
 import { ReportSheet } from './report-sheet.tsx';
 import './report.css';
@@ -30,12 +30,8 @@ export function ReportScreen() {
   useEffect(() => void refreshStored(), []);
   const all = traces.value;
   useEffect(() => {
-    if (all === null || beforeKey.peek() !== '' || afterKey.peek() !== '') return;
-    const pair = likelyPair(all);
-    const newest = all.find(({ record }) => record.end !== 'running');
-    beforeKey.value = pair?.before ?? (newest === undefined ? '' : keyOf(newest));
-    afterKey.value = pair?.after ?? '';
-  }, [all]);
+    if (all !== null) offerPair(all, activeJob.value, true);
+  }, [all, activeJob.value]);
   const many = proving.value === 'many' && (manyKeys.value ?? []).length > 0;
   const keys = [...new Set(many ? (manyKeys.value ?? []) : [beforeKey.value, afterKey.value])].filter((key) => key !== '' && all !== null && findTrace(all, key) !== undefined);
   return (

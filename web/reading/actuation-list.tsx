@@ -1,4 +1,4 @@
-import type { Actuation, ActuationResult, Run } from '../../src/core/analysis/results.ts';
+import type { Actuation, ActuationResult, Run, VerdictBasis } from '../../src/core/analysis/results.ts';
 import { formatCurrent, formatDuration, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/actuation-words.ts';
@@ -35,7 +35,7 @@ export function ActuationList({ result, offsetS, show, live = false }: ListProps
           <li key={one.start_s}>
             <button type="button" class="row" onClick={() => showActuation(one, offsetS, show)}>
               <span class="row-number">{number}</span>
-              <span class="row-words"><b><PressFinding one={one} goesOn={live && number === all.length} /></b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
+              <span class="row-words"><b><PressFinding one={one} basis={result.verdict.basis} goesOn={live && number === all.length} /></b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
               <span class="row-figure">{mainFigure(one)}</span>
             </button>
           </li>
@@ -56,7 +56,7 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
         {result.actuations.map((one, index) => (
           <tr key={one.start_s}>
             <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={texts.showActuationOnTheChart(index + 1)}>{index + 1}</button></th>
-            <td class="tight"><PressFinding one={one} /></td>
+            <td class="tight"><PressFinding one={one} basis={result.verdict.basis} /></td>
             <td>{one.direction}</td>
             <td class="tight">{formatMoment(one.start_s, 19)}</td>
             <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
@@ -74,8 +74,8 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
 }
 
 /** What a press shows. */
-function PressFinding({ one, goesOn = false }: { one: Actuation; goesOn?: boolean }) {
-  const { tone, title } = pressWords(one, goesOn);
+function PressFinding({ one, basis, goesOn = false }: { one: Actuation; basis: VerdictBasis; goesOn?: boolean }) {
+  const { tone, title } = pressWords(one, goesOn, basis);
   return <><Glyph shape={tone} size={14} /> {title}</>;
 }
 

@@ -72,8 +72,18 @@ const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', '
 
 /** A moment on the workshop's clock: `25 Nov 2026, 07:05`, the same in every browser. The text itself when it is no date. */
 export function formatDate(rfc3339: string, withSeconds = false): string {
+  const day = formatDay(rfc3339);
+  return day === rfc3339 ? rfc3339 : `${day}, ${formatTime(rfc3339, withSeconds)}`;
+}
+
+export function formatDay(rfc3339: string): string {
   const at = new Date(rfc3339);
-  if (Number.isNaN(at.getTime())) return rfc3339;
-  const pad = (value: number): string => String(value).padStart(2, '0');
-  return `${at.getDate()} ${MONTHS[at.getMonth()]!} ${at.getFullYear()}, ${pad(at.getHours())}:${pad(at.getMinutes())}${withSeconds ? `:${pad(at.getSeconds())}` : ''}`;
+  return Number.isNaN(at.getTime()) ? rfc3339 : `${at.getDate()} ${MONTHS[at.getMonth()]!} ${at.getFullYear()}`;
+}
+
+/** Empty when it is no date. */
+export function formatTime(rfc3339: string, withSeconds = false): string {
+  const at = new Date(rfc3339);
+  if (Number.isNaN(at.getTime())) return '';
+  return [at.getHours(), at.getMinutes(), ...(withSeconds ? [at.getSeconds()] : [])].map((value) => String(value).padStart(2, '0')).join(':');
 }

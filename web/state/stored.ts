@@ -1,6 +1,8 @@
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
+import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { ApiFailure, listJobs, listTraces } from '../net/api.ts';
+import { settings } from './live.ts';
 import { en } from '../../src/core/present/en/index.ts';
 
 const words = en.screens.app.stored;
@@ -9,6 +11,9 @@ const words = en.screens.app.stored;
 export const jobs = signal<readonly JobView[] | null>(null);
 export const traces = signal<readonly TraceView[] | null>(null);
 export const storedError = signal('');
+
+/** The job that recordings go to; null where they go to none, or it is not known yet. */
+export const activeJob = computed<JobRecord | null>(() => jobs.value?.find(({ job }) => job.id === settings.value?.jobId)?.job ?? null);
 
 export async function refreshStored(): Promise<void> {
   try {

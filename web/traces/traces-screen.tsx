@@ -4,7 +4,7 @@ import { useEffect } from 'preact/hooks';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { en } from '../../src/core/present/en/index.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatCount, formatDate } from '../reading/format.ts';
@@ -45,9 +45,9 @@ export function TracesScreen() {
 }
 
 export function TraceRow({ trace, jobs: known }: { trace: TraceView; jobs: readonly JobView[] }) {
-  const { record, jobId, finding } = trace;
+  const { record, jobId, finding, basis } = trace;
   const job = known.find((one) => one.job.id === jobId)?.job;
-  const words = finding === null ? null : findingWords(finding);
+  const words = finding === null ? null : judgedWords(finding, basis);
   return (
     <li>
       <a class="plate trace-row" href={hrefOf('trace', jobId, record.id)}>

@@ -1,8 +1,11 @@
-import type { CompareResult } from '../analysis/compare/results.ts';
+import { describeMetric } from '../analysis/compare/describe.ts';
+import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
+import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { AnalysisResult } from '../analysis/results.ts';
 import type { ProofState } from '../reason/proof.ts';
 import type { Repair } from '../tracefile/record.ts';
+import { changeWords } from './compare-words.ts';
 import { en } from './en/index.ts';
 import { localDay } from './local-time.ts';
 
@@ -36,13 +39,37 @@ function second({ repair, proof, comparison, traces, timeZone }: CustomerCase): 
     const [before, after] = [pastOf(comparison.before_finding, traces[0]?.result), pastOf(comparison.after_finding, traces[1]?.result)];
     if (repair === null) return words.twice(before, after);
     const proven = comparison.verdict.finding === 'repaired' && (proof === null || PROVES.has(proof));
-    return proven ? words.proven(before, after) : words.notProven(before, after);
+    if (proven) return words.proven(before, after);
+    const figures = before === after && comparison.verdict.finding === 'better' && proof !== 'still-open' ? movedInPlainWords(comparison).slice(0, MOST_IN_A_SENTENCE) : [];
+    return figures.length === 0 ? words.notProven(before, after) : words.better(figures.map(({ name, pair }) => words.figureMoved(name, changeWords(pair).before, changeWords(pair).after)));
   }
   const last = traces.findLast(({ result }) => result !== null);
   if (last === undefined) return words.untested;
   const past = pastOf(last.result!.verdict.finding, last.result);
   if (repair === null) return words.once(localDay(last.start, timeZone), past);
   return Date.parse(last.start) < Date.parse(repair.at) || proof === 'not-tested' ? words.untested : words.afterAlone(past, proof !== null && PROVES.has(proof));
+}
+
+/** More would be read by nobody who pays. */
+const MOST_IN_A_SENTENCE = 2;
+
+/** A compared figure that moved by more than could be chance, under a name that needs no trade. */
+export interface MovedFigure {
+  readonly name: string;
+  readonly pair: ComparedMetric;
+}
+
+/** Those that decide first. Where the way to the end of travel is known, the time in motion says the same again. */
+export function movedInPlainWords({ pairs }: CompareResult): MovedFigure[] {
+  const bothWays = new Set(pairs.flatMap(({ direction }) => direction ?? [])).size > 1;
+  const knowsTravel = pairs.some(({ metric, change }) => metric === 'travel_s' && change !== null);
+  const { figures, ways } = en.customer;
+  const moved = pairs.flatMap((pair): MovedFigure[] => {
+    const plainName = figures[pair.metric as MetricName];
+    if (plainName === undefined || (pair.metric === 'moving_s' && knowsTravel) || (pair.judgement !== 'higher' && pair.judgement !== 'lower')) return [];
+    return [{ name: bothWays && pair.direction !== null ? `${plainName}, ${ways[pair.direction]}` : plainName, pair }];
+  });
+  return moved.sort((a, b) => Number(describeMetric(b.pair.metric).decides) - Number(describeMetric(a.pair.metric).decides));
 }
 
 function pastOf(finding: string, result: AnalysisResult | null | undefined): string {

@@ -1,5 +1,5 @@
 import { FINDINGS, type Finding } from '../analysis/findings.ts';
-import type { Actuation, AnalysisResult } from '../analysis/results.ts';
+import type { Actuation, AnalysisResult, VerdictBasis } from '../analysis/results.ts';
 import { en } from './en/index.ts';
 
 export interface FindingWords {
@@ -18,15 +18,20 @@ export function findingWords(finding: string): FindingWords {
 
 /** The same for a whole test: `normal` is good news only where there was something to judge it by, and says by what. */
 export function resultWords(result: AnalysisResult): FindingWords {
-  const words = findingWords(result.verdict.finding);
-  if (result.test !== 'actuation' || result.verdict.finding !== 'normal') return words;
-  if (result.verdict.basis === 'none') return { ...en.unjudged, tone: 'open' };
-  return result.verdict.basis === 'itself' ? { ...words, ...en.judgedByItself } : words;
+  return judgedWords(result.verdict.finding, result.test === 'actuation' ? result.verdict.basis : undefined);
 }
 
-/** The same for one press. Where the recording cuts it, its recorded part may show a fault and never that all is well; `goesOn` says that it is the press of now. */
-export function pressWords({ finding, cut }: Actuation, goesOn: boolean): Pick<FindingWords, 'title' | 'tone'> {
+/** The same where only the finding and what it was judged by were kept; `basis` is that of a motor test. */
+export function judgedWords(finding: string, basis: VerdictBasis | undefined): FindingWords {
   const words = findingWords(finding);
+  if (finding !== 'normal') return words;
+  if (basis === 'none') return { ...en.unjudged, tone: 'open' };
+  return basis === 'itself' ? { ...words, ...en.judgedByItself } : words;
+}
+
+/** The same for one press of a test judged by `basis`. Where the recording cuts it, its recorded part may show a fault and never that all is well; `goesOn` says that it is the press of now. */
+export function pressWords({ finding, cut }: Actuation, goesOn: boolean, basis?: VerdictBasis): Pick<FindingWords, 'title' | 'tone'> {
+  const words = judgedWords(finding, basis);
   if (cut === undefined) return words;
   const fault = words.tone === 'fault' ? words.title : null;
   const title = goesOn && cut !== 'start' ? en.press.stillOn(fault) : en.press.cutOff(fault);

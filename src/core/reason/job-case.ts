@@ -1,6 +1,7 @@
 import type { TestKind } from '../analysis/results.ts';
 import type { JobEvidence } from '../tracefile/record.ts';
 import { caseFileOf, type Case } from './case.ts';
+import type { CheckCode } from './checks.ts';
 import type { WhatIsLeft } from './evidence.ts';
 import { nextStep, type NextStep } from './next.ts';
 import { proofOf, type Proof } from './proof.ts';
@@ -30,6 +31,9 @@ export interface JobReasoning {
   readonly leftOut: readonly string[];
 }
 
+/** After a repair traces alone count, since they know when they were taken: what only a person's answer or reading would settle is not asked again. */
+const RECORDED: ReadonlySet<CheckCode> = new Set(['record-press', 'uncouple', 'record-night']);
+
 const DRAIN_SIGNS: readonly Sign[] = ['flat-after-standing', 'new-accessory', 'battery-tested-good', 'sleeps-after-refit'];
 
 /** What a job's signs, traces and readings leave; after a repair, what the traces since then leave. A sentence where something cannot be used. */
@@ -57,7 +61,7 @@ export function reasonJob(evidence: JobEvidence, traces: readonly JobTrace[]): J
   if (proof.state === 'not-tested') return { test, left, next: null, proof, leftOut };
   const leftNow = whatIsLeft(caseFileOf(after.case));
   const done = proof.state !== 'still-open' && proof.state !== 'cannot-tell';
-  return { test, left: leftNow, next: done ? null : nextStep(after.case, leftNow), proof, leftOut };
+  return { test, left: leftNow, next: done ? null : nextStep(after.case, leftNow, ({ code }) => RECORDED.has(code)), proof, leftOut };
 }
 
 /** By the newest trace that says, else by the signs; a motor where nothing says. */

@@ -25,18 +25,30 @@ const MOST_SCORE = 6;
 /** A check of this cost counts for half of what it brings. */
 const HALVING_COST = 4;
 
-/** The check that splits what is left best for the least work and risk; null where something was measured or tried and one cause is left, or nothing splits them. */
-export function nextStep(now: Case, left: WhatIsLeft): NextStep | null {
+/**
+ * The check that splits what is left best for the least work and risk; null where something was measured or tried and one cause is left, or nothing splits them.
+ * One whose results all leave the same causes open only moves their weight: it is asked where no other is worth its work.
+ */
+export function nextStep(now: Case, left: WhatIsLeft, isAllowed: (check: Check) => boolean = () => true): NextStep | null {
   if (left.contradiction !== null) return { kind: 'verify', pair: left.contradiction, decides: left.contradiction.map((_, at) => ({ outcome: at === 0 ? 'first' : 'second', leaves: leavesWithout(now, left.contradiction![1 - at]) })) };
   const open = left.causes.filter(({ state }) => state === 'open');
   const { evidence } = caseFileOf(now);
   if (open.length === 1 && evidence.some(isMeasured)) return null;
   const weights = weightsOf(left);
-  const possible = CHECKS.filter((check) => check.test === now.test && check.open(now));
-  const check = bestOf(possible, (one) => expected(one, now, evidence, weights).bits / (1 + one.cost / HALVING_COST)) ?? bestOf(possible, (one) => worthOfOpening(one, now, evidence, weights));
+  const possible = CHECKS.filter((check) => check.test === now.test && check.open(now) && isAllowed(check));
+  const worth = (one: Check): number => expected(one, now, evidence, weights).bits / (1 + one.cost / HALVING_COST);
+  const check = bestOf(possible.filter((one) => splits(one, now)), worth) ?? bestOf(possible, worth) ?? bestOf(possible, (one) => worthOfOpening(one, now, evidence, weights));
   if (check === null) return null;
-  const decides = check.outcomes.map(({ code, after }) => ({ outcome: code, leaves: openCauses(whatIsLeft(caseFileOf(after(now)))) }));
-  return { kind: 'check', check, decides };
+  return { kind: 'check', check, decides: decisionsOf(check, now) };
+}
+
+function decisionsOf({ outcomes }: Check, now: Case): Decision[] {
+  return outcomes.map(({ code, after }) => ({ outcome: code, leaves: openCauses(whatIsLeft(caseFileOf(after(now)))) }));
+}
+
+/** Whether its results do not all leave the same causes open. */
+function splits(check: Check, now: Case): boolean {
+  return new Set(decisionsOf(check, now).map(({ leaves }) => [...leaves].sort().join())).size > 1;
 }
 
 function bestOf(checks: readonly Check[], worth: (check: Check) => number): Check | null {

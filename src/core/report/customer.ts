@@ -1,10 +1,9 @@
-import { describeMetric } from '../analysis/compare/describe.ts';
 import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
-import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
+import type { CompareResult } from '../analysis/compare/results.ts';
 import type { AnalysisResult } from '../analysis/results.ts';
 import { html, type Markup } from '../markup.ts';
 import { changeWords } from '../present/compare-words.ts';
-import { customerSentences } from '../present/customer-words.ts';
+import { customerSentences, movedInPlainWords } from '../present/customer-words.ts';
 import { en } from '../present/en/index.ts';
 import { tellingActuation } from '../present/figures.ts';
 import { localDay, localMoment } from '../present/local-time.ts';
@@ -82,21 +81,15 @@ function figuresOf(result: AnalysisResult): Markup | null {
   return rows.length === 0 ? null : html`<table><tbody>${rows.map(([metric, currentA]) => html`<tr><th>${words.figures[metric] ?? ''}</th><td class="number">${formatCurrent(currentA)}</td></tr>`)}</tbody></table>`;
 }
 
-/** Figures that decide, have plain names, and moved by more than could be chance. */
-function movedFigures({ pairs }: CompareResult): Markup | null {
-  const named = (metric: string): string | undefined => words.figures[metric as MetricName];
-  const moved = pairs.filter(({ metric, judgement }) => (judgement === 'higher' || judgement === 'lower') && named(metric) !== undefined).sort((a, b) => Number(decides(b)) - Number(decides(a))).slice(0, MOST_FIGURES);
+/** Figures that have plain names, and moved by more than could be chance. */
+function movedFigures(comparison: CompareResult): Markup | null {
+  const moved = movedInPlainWords(comparison).slice(0, MOST_FIGURES);
   if (moved.length === 0) return null;
-  const bothWays = new Set(pairs.flatMap(({ direction }) => direction ?? [])).size > 1;
   return html`<table><thead><tr><th>${words.figure}</th><th class="number">${words.before}</th><th class="number">${words.after}</th></tr></thead><tbody>
-    ${moved.map((pair) => {
+    ${moved.map(({ name, pair }) => {
       const { before, after } = changeWords(pair);
-      return html`<tr><td>${named(pair.metric) ?? ''}${bothWays && pair.direction !== null ? `, ${words.ways[pair.direction]}` : ''}</td><td class="number">${before}</td><td class="number">${after}</td></tr>`;
+      return html`<tr><td>${name}</td><td class="number">${before}</td><td class="number">${after}</td></tr>`;
     })}</tbody></table>`;
-}
-
-function decides({ metric }: ComparedMetric): boolean {
-  return describeMetric(metric).decides;
 }
 
 function signature(): Markup {

@@ -1,5 +1,5 @@
 import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
-import type { AnalysisResult } from '../analysis/results.ts';
+import type { AnalysisResult, VerdictBasis } from '../analysis/results.ts';
 import type { StretchFigures } from '../analysis/stretch.ts';
 import type { Mark } from '../trace.ts';
 import type { JobAnswer } from '../present/job-words.ts';
@@ -53,7 +53,7 @@ import type { Problem } from '../problems.ts';
  *   POST   /api/workshop/logo/remove {}             →  Workshop
  *   /api/calibrations, /api/live/steady, /api/traces/…/calibration  see calibration.ts
  *   /api/compare, /api/compare-many, /api/known-good…              see prove.ts
- *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file          one self-contained HTML file
+ *   GET    /api/report?traces=JOB/TRACE,…&for=customer|file&zone=Area/City   one self-contained HTML file, its times by the clock of that zone
  */
 export interface JobFields {
   readonly depot: string;
@@ -135,6 +135,8 @@ export interface TraceView {
   readonly record: TraceRecord;
   /** finding of the last analysis, null when none was made */
   readonly finding: string | null;
+  /** what a motor test's finding was judged by; absent beside a key-off test's, and where there is none */
+  readonly basis?: VerdictBasis;
 }
 
 export interface TraceDetail extends TraceView {

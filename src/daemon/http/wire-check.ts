@@ -194,6 +194,7 @@ export const check = {
   markChange: checker(z.strictObject({ mark: newMark, change: newMark.nullable() })),
   comparison: checker(z.strictObject({ before: traceRef, after: traceRef, test: testKind.exactOptional(), tolerance: z.number().min(0).max(1).exactOptional() })),
   tolerance: checker(z.coerce.number().min(0).max(1)),
+  timeZone: checker(z.string().regex(/^[\w+-]+(\/[\w+-]+)*$/).max(64)),
   sideBySide: checker(z.strictObject({ traces: z.array(traceRef).min(1).max(MAX_SIDE_BY_SIDE), test: testKind.exactOptional() })),
   knownGood: checker(z.strictObject({ circuit: title.min(1), traces: z.array(traceRef).min(1).max(MAX_KNOWN_GOOD) })),
   typedCircuit: checker(typedCircuit),

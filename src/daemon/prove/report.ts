@@ -16,9 +16,10 @@ import { linesOf, overlaysOf } from './overlays.ts';
 
 /**
  * Gathers what a report is made of. Two traces of one test are compared as before and after; the job is the one that the first
- * trace's folder lies in, if it lies in one.
+ * trace's folder lies in, if it lies in one. Times are told as the clock of `timeZone` shows them (IANA name); where none is given, this computer's.
  */
-export async function gatherReport(analysed: readonly Analysed[], audience: ReportAudience, madeAt: string, options: CompareOptions = {}): Promise<ReportInput> {
+export async function gatherReport(analysed: readonly Analysed[], audience: ReportAudience, madeAt: string, options: CompareOptions & { readonly timeZone?: string | undefined } = {}): Promise<ReportInput> {
+  const { timeZone = Intl.DateTimeFormat().resolvedOptions().timeZone, ...compared } = options;
   const [before, after] = analysed;
   const pair = analysed.length === 2 && before !== undefined && after !== undefined && before.result.test === after.result.test ? { before, after } : null;
   const traces = [];
@@ -28,12 +29,12 @@ export async function gatherReport(analysed: readonly Analysed[], audience: Repo
     audience,
     madeAt,
     software: VERSION,
-    timeZone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+    timeZone,
     workshop: before === undefined ? null : await workshopAbove(before.reader.path),
     job,
     proof: job === null ? null : proofOfRepair(job, analysed),
     traces,
-    comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result, { sensors: sensorsOf(pair.before, pair.after), ...options }),
+    comparison: pair === null ? null : compareAnalysed(pair.before.result, pair.after.result, { sensors: sensorsOf(pair.before, pair.after), ...compared }),
     overlays: pair === null ? [] : await overlaysOf(pair.before, pair.after),
     many: await sideBySide(analysed),
   };

@@ -26,7 +26,7 @@ export type LongOrder =
   | { readonly do: 'compare-many'; readonly paths: readonly string[]; readonly names: readonly string[]; readonly test: TestKind }
   | { readonly do: 'learn'; readonly paths: readonly string[]; readonly circuit: string }
   | { readonly do: 'place'; readonly path: string; readonly known: KnownGood; readonly runLimitsA: readonly [number, number] | null }
-  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean; readonly tolerance?: number };
+  | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean; readonly tolerance?: number; readonly timeZone?: string };
 
 type Progress = (fraction: number) => void;
 
@@ -65,7 +65,7 @@ async function doWork(order: LongOrder, progress: Progress): Promise<unknown> {
     case 'report':
       return withTraces(order.paths, async (readers) => {
         const analysed = await analyseAll(order.paths, readers, progress, testOfRecord);
-        const input = await gatherReport(analysed, order.audience, order.madeAt, order.tolerance === undefined ? {} : { tolerance: order.tolerance });
+        const input = await gatherReport(analysed, order.audience, order.madeAt, { timeZone: order.timeZone, ...(order.tolerance === undefined ? {} : { tolerance: order.tolerance }) });
         return order.asJson ? reportJson(input) : renderReport(input);
       });
   }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Actuation, ActuationResult } from '../../../src/core/analysis/results.ts';
-import { liveWords, pressWords, resultWords } from '../../../src/core/present/finding-words.ts';
+import { judgedWords, liveWords, pressWords, resultWords } from '../../../src/core/present/finding-words.ts';
 
 const press = (finding: Actuation['finding'], cut?: Actuation['cut']): Actuation => ({ finding, ...(cut === undefined ? {} : { cut }) }) as Actuation;
 const result = (finding: string, actuations: Actuation[]): ActuationResult => ({ test: 'actuation', verdict: { finding, basis: 'itself' }, actuations }) as unknown as ActuationResult;
@@ -27,6 +27,13 @@ describe('words for a press that is not recorded from start to end', () => {
 });
 
 describe('words for a test that found nothing wrong', () => {
+  it('are the same in a list of presses and in a list of traces: never normal where nothing was there to judge by', () => {
+    for (const words of [pressWords(press('normal'), false, 'none'), judgedWords('normal', 'none')]) expect(words).toMatchObject({ title: 'Ran and stopped', tone: 'open' });
+    for (const words of [pressWords(press('normal'), false, 'itself'), judgedWords('normal', 'limits')]) expect(words).toMatchObject({ title: 'Normal', tone: 'good' });
+    expect(judgedWords('stalled', 'none')).toMatchObject({ title: 'Stalled', tone: 'fault' });
+    expect(judgedWords('asleep', undefined)).toMatchObject({ tone: 'good' });
+  });
+
   it('speak of limits only where limits were given', () => {
     const normal = (basis: string): ActuationResult => ({ test: 'actuation', verdict: { finding: 'normal', basis }, actuations: [] }) as unknown as ActuationResult;
     expect(resultWords(normal('limits')).sentence).toMatch(/within its limits/);

@@ -53,10 +53,28 @@ describe('the reasoning about a job', () => {
     if (state === 'confirmed') expect(next).toBeNull();
   });
 
-  it('lists what the trace after a failed repair leaves, and the next check from there', () => {
-    const { left, next, proof } = reasoned(repaired('mechanism'), [trace('a', EARLY, 'stalled'), trace('b', LATE, 'dead')]);
+  it('lists what the trace after a failed repair leaves', () => {
+    const { left, proof } = reasoned(repaired('mechanism'), [trace('a', EARLY, 'stalled'), trace('b', LATE, 'dead')]);
     expect(proof?.state).toBe('still-open');
     expect(left.causes.find(({ cause }) => cause === 'mechanism')?.state).toBe('ruled-out');
-    expect(next?.kind).toBe('check');
+  });
+
+  it('asks after a repair for recordings alone: what a person answered does not say whether it was before or after, so that the same question would come again', () => {
+    const signs = { 'one-way-only': 'no', 'one-side-only': 'no' } as const;
+    const asked = (since: string): string | null => {
+      const { next } = reasoned({ ...repaired('mechanism'), signs }, [trace('a', EARLY, 'stalled'), trace('b', LATE, since)]);
+      return next?.kind === 'check' ? next.check.code : null;
+    };
+    for (const since of ['normal', 'suspect', 'stalled', 'locked', 'heavy', 'light', 'intermittent', 'dead', 'starved', 'unpowered', 'unclear']) expect([null, 'record-press', 'uncouple'], since).toContain(asked(since));
+    expect(asked('unclear')).toBe('record-press');
+  });
+
+  it('asks first for a check of which each result leaves other causes, then for one that only moves their weight', () => {
+    const ran = [trace('a', EARLY, 'normal', 'actuation', { verdict: { finding: 'normal', basis: 'none', because: [] } })];
+    const decides = (signs: JobEvidence['signs']): string[] => {
+      const { next } = reasoned({ signs }, ran);
+      return (next?.decides ?? []).map(({ leaves }) => [...leaves].sort().join());
+    };
+    for (const signs of [{}, { 'one-way-only': 'no' }, { 'one-way-only': 'no', 'moves-a-little': 'yes' }] as JobEvidence['signs'][]) expect(new Set(decides(signs)).size, JSON.stringify(signs)).toBeGreaterThan(1);
   });
 });

@@ -44,6 +44,19 @@ describe('the page for a customer', () => {
     expect(text).not.toMatch(/proves (it|the repair):/);
   });
 
+  it('tells of a repair after which the same is seen, and figures are better, by these figures, and claims no proof', () => {
+    const worked = (runA: number, endS: number) => actuationResult([1, 2, 3].map((n) => actuation({ start_s: 10 * n, end_s: 10 * n + endS, run: { start_s: 10 * n + 0.2, end_s: 10 * n + endS, median_a: runA, low_a: runA - 0.05, high_a: runA + 0.05, spread_a: 0.1, slope_a_per_s: 0 } })), 'normal');
+    const unjudged = (result: ReturnType<typeof worked>) => ({ ...result, verdict: { ...result.verdict, basis: 'none' as const } });
+    const [before, after] = [unjudged(worked(6.9, 3.2)), unjudged(worked(3.8, 2.3))];
+    const comparison = compareActuation(before, after);
+    expect(comparison.verdict.finding).toBe('better');
+    const text = page({ comparison, traces: [before, after].map(reportTrace), proof: { state: 'cannot-tell', text: '' } });
+    // 6.9 A against 3.8 A; 3.2 s under power, of which 0.2 s until it moves, as the press above says
+    expect(text).toContain('The same test before and after shows an improvement: current while running, from 6.90 A to 3.80 A; time in motion, from ');
+    expect(text).not.toMatch(/\bproves?\b/);
+    expect(page({ comparison: compareActuation(after, before), traces: [after, before].map(reportTrace), proof: { state: 'cannot-tell', text: '' } })).toContain('does not prove the repair yet: both times, it ran and stopped.');
+  });
+
   it('has no word of the laboratory, with a repair and without, and no name of a program in its head', () => {
     for (const text of [page(), page({}, null), page({ comparison: null, traces: [reportTrace(BEFORE)] }, null)]) {
       const words = text.replace(/<style>[^]*?<\/style>|<meta[^>]*>/g, '').replaceAll(/<[^>]+>/g, ' ');

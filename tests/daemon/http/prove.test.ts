@@ -138,6 +138,14 @@ describe('GET /api/report', () => {
     for (const words of ['Not tested', 'Cautions', 'Check next', 'virtual vehicle', 'Linkage cleaned']) expect(page).toContain(words);
   });
 
+  it('tells its times by the clock of the zone that the page names', async () => {
+    const on = await stand();
+    const made = async (zone: string): Promise<string> => /Made ([^<]*) with/.exec(await (await on.api(`/api/report?traces=${JOB}/before&for=customer&zone=${zone}`)).text())![1]!;
+    const minutes = (text: string): number => Date.parse(`${text.replace(',', '')} UTC`) / 60_000;
+    // Kathmandu is 5 h 45 min ahead of UTC the whole year (IANA time zone database, Asia/Kathmandu)
+    expect(Math.abs(minutes(await made('Asia%2FKathmandu')) - minutes(await made('UTC')) - 345)).toBeLessThanOrEqual(1);
+  });
+
   it('may be opened by the browser itself with a ticket, under a policy that allows its own style and nothing else', async () => {
     const on = await stand();
     const path = `/api/report?traces=${JOB}/night&for=file`;
@@ -158,6 +166,7 @@ describe('GET /api/report', () => {
     }
     expect((await on.api(`/api/report?traces=${JOB}/gone`)).status).toBe(404);
     expect((await on.api(`/api/report?traces=${JOB}/before&for=everybody`)).status).toBe(400);
+    expect((await on.api(`/api/report?traces=${JOB}/before&zone=${encodeURIComponent('"><script>')}`)).status).toBe(400);
     expect((await on.api(`/api/report?traces=${JOB}/before&tolerance=much`)).status).toBe(400);
     expect((await on.api(`/api/report?traces=${JOB}/before&for=customer&for=file`)).status).toBe(400);
   });

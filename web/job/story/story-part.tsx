@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { findingWords } from '../../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../../src/core/present/finding-words.ts';
 import { en } from '../../../src/core/present/en/index.ts';
 import { SIGNS } from '../../../src/core/reason/types.ts';
 import type { JobRecord } from '../../../src/core/tracefile/record.ts';
@@ -72,8 +72,8 @@ function EntryBody({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
         </>
       );
     case 'trace': {
-      const { record, finding } = entry.trace;
-      return <p><a href={hrefOf('trace', job.id, record.id)}>{record.title || words.trace}</a>{finding === null ? words.notAnalysedYet : `: ${findingWords(finding).title.toLowerCase()}`}{record.simulated ? words.madeByTheVirtualVehicle : ''}</p>;
+      const { record, finding, basis } = entry.trace;
+      return <p><a href={hrefOf('trace', job.id, record.id)}>{record.title || words.trace}</a>{finding === null ? words.notAnalysedYet : `: ${judgedWords(finding, basis).title.toLowerCase()}`}{record.simulated ? words.madeByTheVirtualVehicle : ''}</p>;
     }
     case 'note':
       return <NoteEntry job={job} note={entry.note} />;

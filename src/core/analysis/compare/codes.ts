@@ -3,13 +3,13 @@ import type { Finding } from '../findings.ts';
 import type { NearLimit } from '../uncertainty/near-limit.ts';
 import type { ComparedMetric } from './metrics/compared-metric.ts';
 import type { MetricName } from './metrics/metric-names.ts';
-import type { Direction } from '../results.ts';
+import type { Direction, VerdictBasis } from '../results.ts';
 
 /** What a comparison says, as codes with their figures; the sentences are in present/en. `first`: the trace before. */
 export type Side = 'first' | 'second';
 
 export type CompareEvidence =
-  | { readonly code: 'findings'; readonly first: Finding; readonly second: Finding }
+  | { readonly code: 'findings'; readonly first: Finding; readonly second: Finding; readonly firstBasis?: VerdictBasis; readonly secondBasis?: VerdictBasis }
   /** two findings on either side of a limit whose figures differ by less than the tolerance */
   | { readonly code: 'slipped' }
   /** a finding of one side hangs on a figure that lies within its uncertainty of the limit */

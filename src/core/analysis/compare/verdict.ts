@@ -114,7 +114,9 @@ function moved(pair: ComparedMetric): number {
 }
 
 function bothFindings(before: AnalysisResult, after: AnalysisResult): CompareEvidence {
-  return { code: 'findings', first: before.verdict.finding, second: after.verdict.finding };
+  const evidence = { code: 'findings', first: before.verdict.finding, second: after.verdict.finding } as const;
+  // what a motor's finding was judged by belongs to it: a press that nothing judged is not yet a normal one
+  return before.test === 'actuation' && after.test === 'actuation' ? { ...evidence, firstBasis: before.verdict.basis, secondBasis: after.verdict.basis } : evidence;
 }
 
 function noneMoved(pairs: readonly ComparedMetric[]): CompareEvidence {

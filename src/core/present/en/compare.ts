@@ -1,11 +1,12 @@
 import type { Side, StandsOut } from '../../analysis/compare/codes.ts';
 import type { ComparedMetric } from '../../analysis/compare/metrics/compared-metric.ts';
 import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
+import type { VerdictBasis } from '../../analysis/results.ts';
 import { boundsWords, metricUnit, shownIn } from '../metric-words.ts';
 import { formatCurrent, significant } from '../../units.ts';
 import type { CompareWords } from '../words.ts';
 import { calibration } from './calibration.ts';
-import { findings } from './findings.ts';
+import { findings, unjudged } from './findings.ts';
 
 const metrics: Readonly<Record<MetricName, string>> = {
   run_a: 'running current',
@@ -28,7 +29,10 @@ const metrics: Readonly<Record<MetricName, string>> = {
 };
 
 const name = (metric: string): string => (Object.hasOwn(metrics, metric) ? metrics[metric as MetricName] : metric);
-const title = (finding: string): string => (Object.hasOwn(findings, finding) ? findings[finding as keyof typeof findings].title.toLowerCase() : finding);
+const title = (finding: string, basis?: VerdictBasis): string => {
+  if (finding === 'normal' && basis === 'none') return unjudged.title.toLowerCase();
+  return Object.hasOwn(findings, finding) ? findings[finding as keyof typeof findings].title.toLowerCase() : finding;
+};
 const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 const which = (side: Side): string => (side === 'first' ? 'first' : 'second');
 
@@ -92,7 +96,7 @@ export const compare: CompareWords = {
     none: 'no basis for bounds',
   },
   because: {
-    findings: ({ first, second }) => `Finding before: ${title(first)}. Finding after: ${title(second)}.`,
+    findings: ({ first, second, firstBasis, secondBasis }) => `Finding before: ${title(first, firstBasis)}. Finding after: ${title(second, secondBasis)}.`,
     'near-limit': ({ side, near, count }) => `In the ${which(side)} trace: ${calibration.nearLimit(near, count)}`,
     slipped: () => 'The two sit on either side of a limit but differ by less than the tolerance: no change.',
     'no-answer': ({ side }) => `${side === 'both' ? 'Neither trace gives' : `The ${which(side)} trace does not give`} a finding by itself, so only figures were compared.`,

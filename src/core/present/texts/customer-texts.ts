@@ -17,6 +17,9 @@ export interface CustomerTexts {
   /** how it is proven */
   readonly proven: (before: string, after: string) => string;
   readonly notProven: (before: string, after: string) => string;
+  /** both times the same was seen, and figures got better: "current while running, from 6.9 A to 3.8 A" */
+  readonly better: (figures: readonly string[]) => string;
+  readonly figureMoved: (figure: string, before: string, after: string) => string;
   readonly twice: (first: string, then: string) => string;
   readonly noClaim: string;
   readonly untested: string;

@@ -49,7 +49,9 @@ export function proveRoutes({ store, work, clock }: ApiContext): readonly Route[
     for (const ref of refs) paths.push(await store.path(ref));
     const asJson = request.query['as'] === 'json';
     const tolerance = request.query['tolerance'] === undefined ? undefined : take(check.tolerance(request.query['tolerance']));
-    const page = await work.run<string>({ do: 'report', paths, audience, madeAt: clock.date().toISOString(), asJson, ...(tolerance === undefined ? {} : { tolerance }) }, { signal: requestSignal(response) });
+    // the clock on the wall beside the page, which the computer that records may not have
+    const timeZone = request.query['zone'] === undefined ? undefined : take(check.timeZone(request.query['zone']));
+    const page = await work.run<string>({ do: 'report', paths, audience, madeAt: clock.date().toISOString(), asJson, ...(tolerance === undefined ? {} : { tolerance }), ...(timeZone === undefined ? {} : { timeZone }) }, { signal: requestSignal(response) });
     if (asJson) {
       response.type('json').send(page);
       return;

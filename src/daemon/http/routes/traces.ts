@@ -17,7 +17,7 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
     const views: TraceView[] = [];
     for (const { jobId, record } of await store.traces()) {
       const result = await readResult(await store.path({ jobId, traceId: record.id }));
-      views.push({ jobId, record, finding: result?.verdict.finding ?? null });
+      views.push({ jobId, record, ...findingOf(result) });
     }
     response.json(views);
   });
@@ -27,7 +27,7 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
     const path = await store.path(ref);
     const result = await readResult(path);
     const { record, marks, problems } = await views.outline(path);
-    response.json({ jobId: ref.jobId, record, finding: result?.verdict.finding ?? null, marks, problems, result } satisfies TraceDetail);
+    response.json({ jobId: ref.jobId, record, ...findingOf(result), marks, problems, result } satisfies TraceDetail);
   });
 
   routes.put('/traces/:job/:trace', 'operate', async (request: Request, response: Response) => {
@@ -86,4 +86,10 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
 
 function markOf({ time_s: timeS, end_s: endS, kind, label }: { time_s: number; end_s?: number; kind: Mark['kind']; label: string }): Mark {
   return { timeS, kind, label, ...(endS === undefined ? {} : { endS }) };
+}
+
+/** What a list says of a trace: `normal` alone would hide that there was nothing to judge it by. */
+function findingOf(result: AnalysisResult | null): Pick<TraceView, 'finding' | 'basis'> {
+  if (result === null) return { finding: null };
+  return { finding: result.verdict.finding, ...(result.test === 'actuation' ? { basis: result.verdict.basis } : {}) };
 }

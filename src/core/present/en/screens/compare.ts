@@ -104,7 +104,6 @@ export const compare = {
   traceSelect: {
     noJob: 'No job',
     untitledJob: 'Untitled job',
-    untitled: 'Untitled',
   },
   verdictCard: {
     verdict: 'Verdict',
