@@ -10,7 +10,8 @@ import { convertTrace } from '../../src/daemon/store/exchange/convert.ts';
 import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
 import { Store } from '../../src/daemon/store/store.ts';
 import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import { TraceWriter, type CaptureEnd } from '../../src/daemon/store/samples/trace-writer.ts';
+import type { CaptureEnd } from '../../src/daemon/store/samples/capture-end.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
 import { capture, recording, scratch, slice, smallDisk } from '../daemon/store/kit.ts';
 import { blockAt, HandSource } from '../daemon/stand.ts';
 

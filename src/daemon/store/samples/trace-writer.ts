@@ -1,26 +1,18 @@
-import { createHash } from 'node:crypto';
 import { mkdir, rm, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
-import { setImmediate } from 'node:timers/promises';
-import { crc32 } from 'node:zlib';
-import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../core/tracefile/arrow/arrow.ts';
-import { gapsOfTable } from '../../../core/tracefile/arrow/batch-table.ts';
 import { longest } from '../../../core/tracefile/gap-list.ts';
-import { Thinner, thinningText, type ThinningPolicy } from '../../../core/tracefile/thinning.ts';
 import type { EndCause, TraceRecord } from '../../../core/tracefile/record.ts';
+import { Thinner, thinningText, type ThinningPolicy } from '../../../core/tracefile/thinning.ts';
 import type { Gap, Mark, SampleBlock } from '../../../core/trace.ts';
-import { openAppend, TAKEN_OVER, type AppendFile } from '../files/append-file.ts';
-import { appendBatches } from './append-batches.ts';
-import { factsOfTable, writeGapsFile } from './describe-samples.ts';
-import { IndexAppend, type IndexedBatch } from './index/append.ts';
+import { openAppend, type AppendFile } from '../files/append-file.ts';
 import { makeFolders } from '../files/make-folders.ts';
-import { MarksFile } from './marks-file.ts';
-import { INDEX_FILE, MARKS_FILE, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from '../files/record-file.ts';
-import { PendingRows, type PendingBlock } from './pending-rows.ts';
-import { SamplesFile } from './samples-file.ts';
+import { MARKS_FILE, RECORD_FILE, RESERVE_FILE, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
-import { TraceDigest } from './trace-digest.ts';
-import { loadIndex } from './index/trace-index.ts';
+import { endBy, isTakenOver, mayStillWrite, type CaptureEnd } from './capture-end.ts';
+import { describeCapture } from './describe-capture.ts';
+import { MarksFile } from './marks-file.ts';
+import { PendingRows } from './pending-rows.ts';
+import { SamplesAppend } from './samples-append.ts';
 import { en } from '../../../core/present/en/index.ts';
 
 const words = en.daemon.store.traceWriter;
@@ -43,16 +35,8 @@ export interface WriterOptions {
   readonly makeParents?: boolean;
 }
 
-export interface CaptureEnd {
-  readonly cause: EndCause;
-  /** one sentence for the page */
-  readonly text: string;
-}
-
 /** Time between two flushes. With the time a slow disk takes for one, no more than 1.5 s are lost when the power goes. */
 const FLUSH_MS = 700;
-/** Batches of one write at most: 1 MB. */
-const GROUP_BATCHES = 8;
 /** Room kept on the disk while recording, so that a capture on a full disk can still write down how it ended. */
 const RESERVE_BYTES = 128 * 1024;
 
@@ -64,16 +48,11 @@ export class TraceWriter {
   readonly folder: string;
   readonly record: TraceRecord;
   readonly #options: WriterOptions;
-  readonly #samplesFile: AppendFile;
+  readonly #samples: SamplesAppend;
   readonly #marks: MarksFile;
-  readonly #index: IndexAppend;
   readonly #pending = new PendingRows();
   readonly #thinner: Thinner | null;
-  readonly #hash = createHash('sha256');
-  readonly #digest = new TraceDigest();
   readonly #timer: NodeJS.Timeout;
-  #samples = 0;
-  #bytes: number;
   #work: Promise<void> = Promise.resolve();
   #ended: CaptureEnd | null = null;
   #closing: Promise<TraceRecord> | null = null;
@@ -86,17 +65,14 @@ export class TraceWriter {
   #firstS: number | null = null;
   #lastS = 0;
 
-  private constructor(folder: string, record: TraceRecord, options: WriterOptions, files: { samples: AppendFile; marks: MarksFile; index: IndexAppend }, schema: Uint8Array) {
+  private constructor(folder: string, record: TraceRecord, options: WriterOptions, samples: SamplesAppend, marks: MarksFile) {
     this.folder = folder;
     this.record = record;
     this.#options = options;
-    this.#samplesFile = files.samples;
-    this.#marks = files.marks;
-    this.#index = files.index;
-    this.#thinner = options.thinning == null ? null : new Thinner(options.thinning, (block) => this.#take(block));
+    this.#samples = samples;
+    this.#marks = marks;
+    this.#thinner = options.thinning == null ? null : new Thinner(options.thinning, (block) => this.#gather(block));
     if (options.thinning != null) record.thinning = { policy: thinningText(options.thinning), kept_full_rate: [] };
-    this.#hash.update(schema);
-    this.#bytes = schema.length;
     this.#timer = setInterval(() => void this.flush(), FLUSH_MS);
     this.#timer.unref();
   }
@@ -109,24 +85,20 @@ export class TraceWriter {
       await mkdir(folder);
       await writeJson(join(folder, RECORD_FILE), record);
       await writeFile(join(folder, RESERVE_FILE), new Uint8Array(RESERVE_BYTES));
-      const samples = await openFile(join(folder, SAMPLES_FILE));
-      const schema = arrowSchemaBytes(`${record.id} ${record.start}`);
-      await samples.append(schema);
-      await samples.sync();
-      const index = await IndexAppend.begin(await openFile(join(folder, INDEX_FILE)), schema);
-      return new TraceWriter(folder, record, options, { samples, index, marks: await MarksFile.open(join(folder, MARKS_FILE), openFile) }, schema);
+      const samples = await SamplesAppend.create(folder, `${record.id} ${record.start}`, openFile);
+      return new TraceWriter(folder, record, options, samples, await MarksFile.open(join(folder, MARKS_FILE), openFile));
     } catch (error) {
       throw explainError(error, words.recordInto(folder));
     }
   }
 
   get samples(): number {
-    return this.#samples + this.#pending.length;
+    return this.#samples.samples + this.#pending.length;
   }
 
   /** of samples.arrows as written up to now */
   get bytes(): number {
-    return this.#bytes;
+    return this.#samples.bytes;
   }
 
   get durationS(): number {
@@ -143,14 +115,14 @@ export class TraceWriter {
     if (this.#ended !== null || block.timeS.length === 0) return;
     this.#firstS ??= block.timeS[0]!;
     this.#lastS = block.timeS[block.timeS.length - 1]!;
-    if (this.#thinner === null) this.#take(block);
+    if (this.#thinner === null) this.#gather(block);
     else this.#thinner.add(block);
     const { stopAfterS, stopAfterBytes } = this.#options;
     if (stopAfterS != null && this.durationS >= stopAfterS) this.#endBySelf({ cause: 'duration', text: words.stoppedAfterSAsSet(Math.round(stopAfterS)) });
-    else if (stopAfterBytes != null && this.#bytes >= stopAfterBytes) this.#endBySelf({ cause: 'size', text: words.stoppedAtTheSize });
+    else if (stopAfterBytes != null && this.bytes >= stopAfterBytes) this.#endBySelf({ cause: 'size', text: words.stoppedAtTheSize });
   }
 
-  #take(block: SampleBlock): void {
+  #gather(block: SampleBlock): void {
     if (this.#pending.add(block)) void this.flush();
   }
 
@@ -188,38 +160,12 @@ export class TraceWriter {
     if (blocks.length === 0) return;
     try {
       await this.#checkOurs();
-      for (let from = 0; from < blocks.length; from += GROUP_BATCHES) await this.#writeGroup(blocks.slice(from, from + GROUP_BATCHES));
-      if (this.#options.durable !== false) await this.#samplesFile.sync();
+      await this.#samples.write(blocks);
+      if (this.#options.durable !== false) await this.#samples.sync();
     } catch (error) {
-      this.#takenOver ||= (error as NodeJS.ErrnoException).code === TAKEN_OVER;
-      this.#endBySelf(endOf(error, this.folder));
+      this.#takenOver ||= isTakenOver(error);
+      this.#endBySelf(endBy(error, this.folder));
     }
-  }
-
-  async #writeGroup(blocks: readonly PendingBlock[]): Promise<void> {
-    const messages: Uint8Array[] = [];
-    for (const { block } of blocks) {
-      // a millisecond's work each: the reader of the logger has its turn between them
-      if (messages.length > 0) await setImmediate();
-      messages.push(arrowBatchBytes(block));
-    }
-    await appendBatches(this.#samplesFile, messages, this.#bytes, (from, to) => this.#written(blocks.slice(from, to), messages.slice(from, to)));
-  }
-
-  /** Takes account of batches that are in the file. */
-  async #written(blocks: readonly PendingBlock[], messages: readonly Uint8Array[]): Promise<void> {
-    const batches: IndexedBatch[] = [];
-    for (const [k, { block, gapBefore }] of blocks.entries()) {
-      const bytes = messages[k]!;
-      if (k > 0) await setImmediate();
-      this.#hash.update(bytes);
-      this.#digest.add(block);
-      const rows = block.timeS.length;
-      batches.push({ entry: { offset: this.#bytes, bytes: bytes.length, crc32: crc32(bytes), fromRow: 0, rows, firstS: block.timeS[0]!, lastS: block.timeS[rows - 1]!, hasVoltage: block.voltageV !== null, gapBefore }, block });
-      this.#samples += rows;
-      this.#bytes += bytes.length;
-    }
-    await this.#index.add(batches);
   }
 
   /** Throws StoreError `lock-lost`, and ends the capture, when the folder is no longer this process's. */
@@ -227,7 +173,7 @@ export class TraceWriter {
     const text = (await this.#options.lost?.()) ?? null;
     if (text === null) return;
     const error = new StoreError('lock-lost', text);
-    this.#endBySelf(endOf(error, this.folder));
+    this.#endBySelf(endBy(error, this.folder));
     throw error;
   }
 
@@ -243,20 +189,23 @@ export class TraceWriter {
     const { record } = this;
     this.#thinner?.flush();
     await this.#work;
-    const cannotWrite = (): boolean => ['disk-full', 'disk-error', 'lock-lost'].includes(this.#ended?.cause ?? '');
-    if (!cannotWrite()) await this.#write();
+    if (mayStillWrite(this.#ended)) await this.#write();
     const lost = this.#takenOver || (this.#ended?.cause === 'lock-lost' && ((await this.#options.lost?.()) ?? null) !== null);
-    if (!lost) await this.#sealSamples();
-    await this.#samplesFile.close().catch(() => undefined);
+    if (!lost) {
+      await rm(join(this.folder, RESERVE_FILE), { force: true }).catch(() => undefined);
+      record.sha256 = await this.#samples.seal();
+    }
+    await this.#samples.close();
     await this.#marks.close().catch(() => undefined);
-    await this.#index.close();
-    record.samples = this.#samples;
+    record.samples = this.#samples.samples;
     record.duration_s = this.durationS;
     record.end = 'ended';
     record.end_cause = this.#ended?.cause ?? 'stopped';
     // whoever has the folder now closes the trace; two would spoil each other's work
     if (lost) return record;
-    await this.#describe(record).catch(() => undefined);
+    record.trace_uid = this.#samples.uid(record.start);
+    if (record.thinning !== null && this.#thinner !== null) record.thinning.kept_full_rate = longest(this.#thinner.keptFullRate).map(({ startS, endS }) => ({ start_s: startS, end_s: endS }));
+    await describeCapture(this.folder, record).catch(() => undefined);
     try {
       await writeJson(join(this.folder, RECORD_FILE), record);
     } catch (error) {
@@ -264,43 +213,4 @@ export class TraceWriter {
     }
     return record;
   }
-
-  async #sealSamples(): Promise<void> {
-    const { record } = this;
-    await rm(join(this.folder, RESERVE_FILE), { force: true }).catch(() => undefined);
-    try {
-      await this.#samplesFile.truncate(this.#bytes);
-      await this.#samplesFile.append(arrowStreamEnd());
-      this.#hash.update(arrowStreamEnd());
-      record.sha256 = this.#hash.digest('hex');
-      await this.#samplesFile.sync();
-    } catch {
-      record.sha256 = null;
-    }
-  }
-
-  /** What only the whole capture tells: counts, rate, gaps, identity. The index gets its summary on the way. */
-  async #describe(record: TraceRecord): Promise<void> {
-    record.trace_uid = this.#digest.uid(record.start);
-    if (record.thinning !== null && this.#thinner !== null) record.thinning.kept_full_rate = longest(this.#thinner.keptFullRate).map(({ startS, endS }) => ({ start_s: startS, end_s: endS }));
-    const file = SamplesFile.open(join(this.folder, SAMPLES_FILE));
-    try {
-      const { table } = await loadIndex(file, join(this.folder, INDEX_FILE), { mayWrite: true });
-      const gaps = gapsOfTable(table);
-      Object.assign(record, factsOfTable(table, gaps));
-      await writeGapsFile(this.folder, gaps);
-      const withVoltage = table.length > 0 && (table.flags[0]! & 1) !== 0;
-      if (withVoltage && !record.channels.some((channel) => channel.name === 'voltage')) record.channels.push({ name: 'voltage', unit: 'V', range: null, resolution: null });
-    } finally {
-      file.close();
-    }
-  }
-}
-
-/** How a capture ends that the disk, or another program, has stopped. */
-function endOf(error: unknown, folder: string): CaptureEnd {
-  const taken = (error as NodeJS.ErrnoException).code === TAKEN_OVER;
-  const why = taken ? new StoreError('lock-lost', words.anotherProgramHasWrittenInto(folder)) : explainError(error, words.writeTo(folder));
-  const cause = why.code === 'lock-lost' || why.code === 'disk-full' ? why.code : 'disk-error';
-  return { cause, text: words.recordingHasEndedWhat(why.message) };
 }

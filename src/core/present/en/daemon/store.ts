@@ -198,6 +198,8 @@ export const store = {
     stoppedAfterSAsSet: (stopAfterS: number) => `Stopped after ${stopAfterS} s, as set.`,
     stoppedAtTheSize: 'Stopped at the size that was set.',
     write: (recordFile: string) => `write ${recordFile}`,
+  },
+  captureEnd: {
     anotherProgramHasWrittenInto: (folder: string) => `Another program has written into ${folder}.`,
     writeTo: (folder: string) => `write to ${folder}`,
     recordingHasEndedWhat: (message: string) => `Recording has ended. ${message} What was written until then is kept.`,

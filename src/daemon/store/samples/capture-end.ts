@@ -1,0 +1,31 @@
+import type { EndCause } from '../../../core/tracefile/record.ts';
+import { en } from '../../../core/present/en/index.ts';
+import { TAKEN_OVER } from '../files/append-file.ts';
+import { explainError, StoreError } from '../files/store-error.ts';
+
+const words = en.daemon.store.captureEnd;
+
+/** How a capture ends. */
+export interface CaptureEnd {
+  readonly cause: EndCause;
+  /** one sentence for the page */
+  readonly text: string;
+}
+
+/** Ends after which nothing can be written into the folder any more. */
+const NOT_WRITABLE: ReadonlySet<EndCause> = new Set(['disk-full', 'disk-error', 'lock-lost']);
+
+export function mayStillWrite(end: CaptureEnd | null): boolean {
+  return end === null || !NOT_WRITABLE.has(end.cause);
+}
+
+export function isTakenOver(error: unknown): boolean {
+  return (error as NodeJS.ErrnoException).code === TAKEN_OVER;
+}
+
+/** How a capture ends that the disk, or another program, has stopped. */
+export function endBy(error: unknown, folder: string): CaptureEnd {
+  const why = isTakenOver(error) ? new StoreError('lock-lost', words.anotherProgramHasWrittenInto(folder)) : explainError(error, words.writeTo(folder));
+  const cause = why.code === 'lock-lost' || why.code === 'disk-full' ? why.code : 'disk-error';
+  return { cause, text: words.recordingHasEndedWhat(why.message) };
+}
