@@ -17,7 +17,8 @@ import { Keys, makeKey } from './door/keys.ts';
 import type { DoorLimits } from './door/limits.ts';
 import { SourceChoice } from './door/source-choice.ts';
 import { PathFilter } from './door/without-paths.ts';
-import { Pages, type Sender, type WorkMessage } from './pages.ts';
+import type { Sender, WorkMessage } from './page-types.ts';
+import { Pages } from './pages.ts';
 import type { Listening } from './server.ts';
 
 const words = en.daemon.http.front;

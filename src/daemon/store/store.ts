@@ -14,6 +14,7 @@ import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } fr
 import { changeMark } from './samples/mark-changes.ts';
 import { recoverTrace } from './samples/recover.ts';
 import { checkCancelled, explainError, StoreError } from './files/store-error.ts';
+import { RunningTraces } from './running-traces.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './samples/trace-reader.ts';
 import { TraceWriter, type WriterOptions } from './samples/trace-writer.ts';
 import { removeUnfinished, importFile, importJob, type ImportPlace } from './exchange/import-files.ts';
@@ -53,8 +54,7 @@ export class Store {
   readonly recovered: readonly TraceRef[];
   readonly #options: StoreOptions;
   readonly #lock: FolderLock;
-  /** by job and trace: a copy of a running trace in another job is another trace */
-  readonly #running = new Map<string, TraceWriter>();
+  readonly #running = new RunningTraces();
 
   private constructor(dataFolder: string, options: StoreOptions, jobs: Jobs, lock: FolderLock, recovered: readonly TraceRef[]) {
     this.dataFolder = dataFolder;
@@ -91,8 +91,7 @@ export class Store {
   }
 
   async close(): Promise<void> {
-    for (const writer of this.#running.values()) await writer.finish('shutdown').catch(() => undefined);
-    this.#running.clear();
+    await this.#running.finishAll();
     await this.#lock.release();
   }
 
@@ -115,7 +114,7 @@ export class Store {
   async tracesOf(jobId: string): Promise<StoredTrace[]> {
     const found: StoredTrace[] = [];
     for (const traceId of await this.jobs.traceIds(jobId)) {
-      const running = this.#running.get(keyOf({ jobId, traceId }));
+      const running = this.#running.get({ jobId, traceId });
       if (running !== undefined) found.push({ jobId, record: { ...running.record, samples: running.samples, duration_s: running.durationS } });
       else found.push({ jobId, record: (await readTraceRecord(join(this.jobs.path(jobId), traceId, RECORD_FILE), traceId)).record });
     }
@@ -145,8 +144,7 @@ export class Store {
     });
     const made = writer as unknown as TraceWriter;
     const ref = { jobId: job, traceId };
-    this.#running.set(keyOf(ref), made);
-    void made.closed.then(() => this.#running.delete(keyOf(ref)));
+    this.#running.add(ref, made);
     return { ref, writer: made };
   }
 
@@ -157,7 +155,7 @@ export class Store {
   async updateTrace(ref: TraceRef, changes: TraceChanges): Promise<TraceRecord> {
     await this.#checkOurs();
     const path = await this.path(ref);
-    const running = this.#running.get(keyOf(ref));
+    const running = this.#running.get(ref);
     if (running !== undefined) {
       Object.assign(running.record, changes);
       return running.record;
@@ -173,7 +171,7 @@ export class Store {
   async moveTrace(ref: TraceRef, jobId: string | null): Promise<TraceRef> {
     await this.#checkOurs();
     const from = await this.path(ref);
-    this.#refuseRunning(ref, 'moved');
+    this.#running.refuse(ref, 'move');
     const target = jobId ?? UNFILED;
     await this.jobs.check(target);
     if (target === ref.jobId) return ref;
@@ -189,14 +187,13 @@ export class Store {
   async deleteTrace(ref: TraceRef): Promise<void> {
     await this.#checkOurs();
     const path = await this.path(ref);
-    this.#refuseRunning(ref, 'deleted');
+    this.#running.refuse(ref, 'delete');
     await rm(path, { recursive: true }).catch((error: unknown) => Promise.reject(explainError(error, words.deleteTheTrace)));
   }
 
   /** Puts a job with all its traces aside (Jobs.remove); not while one of them is being recorded. */
   async removeJob(jobId: string): Promise<string> {
-    const running = [...this.#running.keys()].some((key) => key.startsWith(`${jobId}/`));
-    if (running) throw new StoreError('running', words.aTraceOfThis);
+    this.#running.refuseJob(jobId);
     return this.jobs.remove(jobId);
   }
 
@@ -204,7 +201,7 @@ export class Store {
   async addMark(ref: TraceRef, mark: Mark): Promise<readonly Mark[]> {
     const path = join(await this.path(ref), MARKS_FILE);
     await this.#checkOurs();
-    const running = this.#running.get(keyOf(ref));
+    const running = this.#running.get(ref);
     try {
       if (running !== undefined) await running.mark(mark);
       else {
@@ -221,7 +218,7 @@ export class Store {
   async changeMark(ref: TraceRef, before: Mark, after: Mark | null): Promise<readonly Mark[]> {
     await this.#checkOurs();
     const path = await this.path(ref);
-    this.#refuseRunning(ref, words.givenOtherMarks);
+    this.#running.refuse(ref, 'marks');
     return changeMark(path, before, after);
   }
 
@@ -264,10 +261,6 @@ export class Store {
     return checkOurs(this.#lock);
   }
 
-  #refuseRunning(ref: TraceRef, what: string): void {
-    if (this.#running.has(keyOf(ref))) throw new StoreError('running', words.theTraceIsBeing(what));
-  }
-
   #now(): Date {
     return this.#options.now?.() ?? new Date();
   }
@@ -276,8 +269,4 @@ export class Store {
 async function checkOurs(lock: FolderLock): Promise<void> {
   const text = await lock.lost();
   if (text !== null) throw new StoreError('lock-lost', text);
-}
-
-function keyOf({ jobId, traceId }: TraceRef): string {
-  return `${jobId}/${traceId}`;
 }

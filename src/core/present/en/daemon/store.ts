@@ -223,9 +223,14 @@ export const store = {
     writeTraceJson: 'write trace.json',
     moveTheTrace: 'move the trace',
     deleteTheTrace: 'delete the trace',
-    aTraceOfThis: 'A trace of this job is being recorded. Stop the recording first.',
     writeTheMark: 'write the mark',
-    givenOtherMarks: 'given other marks',
-    theTraceIsBeing: (what: string) => `The trace is being recorded and cannot be ${what} now. Stop the recording first.`,
+  },
+  runningTraces: {
+    aTraceOfThis: 'A trace of this job is being recorded. Stop the recording first.',
+    isRecorded: {
+      move: 'The trace is being recorded and cannot be moved now. Stop the recording first.',
+      delete: 'The trace is being recorded and cannot be deleted now. Stop the recording first.',
+      marks: 'The trace is being recorded: its marks can be changed once the recording is stopped.',
+    },
   },
 };
