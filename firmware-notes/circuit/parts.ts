@@ -2,7 +2,7 @@ import { part } from './print.ts';
 import { CLAMP, DRAIN, MOTOR, SPEEDS } from './values.ts';
 
 /** What must be bought: references as in the drawings, quantity, type with a number to order by, and why. */
-export type Row = readonly [references: string, quantity: string, type: string, why: string];
+type Row = readonly [references: string, quantity: string, type: string, why: string];
 
 const ohm = (value: number): string => part(value, 'Ω');
 const farad = (value: number): string => part(value, 'F');

@@ -9,7 +9,7 @@ export interface Box {
   readonly width: number;
   readonly height: number;
 }
-export interface Word extends Box {
+interface Word extends Box {
   readonly text: string;
 }
 /** A sheet, and what it shows for those who cannot see it. */

@@ -4,7 +4,7 @@ import { CLAMP, DRAIN, MONITOR, MOTOR, PIN } from './values.ts';
  * What a vehicle's supply does to a lead that is clipped to it. Volts are those at the clip against battery minus, the source's own
  * resistance left out (that makes every current here an upper bound). Durations: of the pulse, or its decay to a tenth.
  */
-export interface Stress {
+interface Stress {
   readonly name: string;
   readonly v12: number;
   readonly v24: number;
@@ -26,7 +26,7 @@ export const STRESSES: readonly Stress[] = [
   { name: 'pulse 3b', v12: 13.5 + 150, v24: 27 + 300, durationS: [150e-9, 150e-9], shape: 'decay', source: 'ISO 7637-2 (from memory)' },
 ];
 
-export interface PinStress {
+interface PinStress {
   /** current through the series resistor, A */
   readonly currentA: number;
   /** where the clamp holds the node, V */

@@ -4,11 +4,11 @@ import type { Anchor, Point, Sheet } from './sheet.ts';
  * Parts as IEC 60617 draws them. Two-terminal parts begin at a point and end 60 further in their direction; the name and value stand
  * beside them, above a part that lies, to the right of one that stands.
  */
-export type Direction = 'right' | 'down';
+type Direction = 'right' | 'down';
 type Side = 'right' | 'left' | 'above' | 'below';
-export const LENGTH = 60;
+const LENGTH = 60;
 
-export function end([x, y]: Point, direction: Direction): Point {
+function end([x, y]: Point, direction: Direction): Point {
   return direction === 'right' ? [x + LENGTH, y] : [x, y + LENGTH];
 }
 
@@ -25,7 +25,7 @@ function place(sheet: Sheet, at: Point, direction: Direction, inner: string, hal
   else sheet.body(x - half, y + lead, 2 * half, LENGTH - 2 * lead);
 }
 
-export function label(sheet: Sheet, [x, y]: Point, direction: Direction, half: number, lines: readonly string[], side?: Side): void {
+function label(sheet: Sheet, [x, y]: Point, direction: Direction, half: number, lines: readonly string[], side?: Side): void {
   const where = side ?? (direction === 'right' ? 'above' : 'right');
   const middle = LENGTH / 2;
   const put = (at: Point, anchor: Anchor, firstUp: number): void => lines.forEach((line, i) => sheet.text([at[0], at[1] + firstUp + i * 17], line, { anchor }));
@@ -43,14 +43,11 @@ function twoTerminal(inner: string, half: number, lead: number) {
   };
 }
 
-const TRIANGLE = '<path d="M20 -10L20 10L38 0Z" fill="#fff"/>';
 
 export const resistor = twoTerminal('<rect x="10" y="-8" width="40" height="16" fill="#fff"/>', 8, 10);
 export const fuse = twoTerminal('<rect x="10" y="-8" width="40" height="16" fill="#fff"/><path d="M0 0L60 0"/>', 8, 10);
 export const capacitor = twoTerminal('<path d="M26 -14L26 14M34 -14L34 14"/>', 14, 26);
-/** Diodes: the current they carry goes from the point they begin at to their end. */
-export const diode = twoTerminal(`${TRIANGLE}<path d="M38 -10L38 10M38 0L38 0"/>`, 10, 20);
-/** The same with the cathode first, and those that are used against their arrow: cathode at the beginning. */
+/** Diodes that are used against their arrow: cathode at the beginning. */
 const BACK = '<path d="M40 -10L40 10L22 0Z" fill="#fff"/>';
 export const diodeBack = twoTerminal(`${BACK}<path d="M22 -10L22 10"/>`, 10, 20);
 export const schottkyBack = twoTerminal(`${BACK}<path d="M27 -6L27 -10L22 -10L22 10L17 10L17 6"/>`, 10, 20);

@@ -9,9 +9,6 @@ export const CONVERTER = { referenceV: 5, steps: 1024, clipLowCount: 62, clipHig
 /** What the pins of the chip may see: its own diodes begin to work half a volt outside the supply (data sheet, absolute maximum ratings). */
 export const PIN = { highestV: 5.5, lowestV: -0.5 };
 
-/** ATmega328P data sheet, ADC characteristics: typical absolute accuracy in counts, at two clocks. Between 50 and 200 kHz is full resolution. */
-export const CONVERTER_CLOCK = { usedHz: 125e3, fullResolutionFromHz: 50e3, fullResolutionToHz: 200e3, accuracyCounts: 2 };
-
 /** Sensitivities of the Hall parts, V/A (Allegro ACS712 data sheet, p. 5). */
 export const HALL = [
   { part: '5 A', vPerA: 0.185, use: 'small motors, lamps; specified to 5 A only' },

@@ -10,7 +10,7 @@ import { en } from '../core/present/en/index.ts';
 
 const words = en.cli.results.analyseFile;
 
-export interface FileAnalysis {
+interface FileAnalysis {
   readonly io: CliIo;
   readonly read: OpenOptions;
   readonly test?: TestKind;

@@ -1,6 +1,6 @@
 import type { CliIo } from './io.ts';
 
-export type Progress = (fraction: number) => void;
+type Progress = (fraction: number) => void;
 
 const BAR_CELLS = 30;
 

@@ -9,7 +9,7 @@ export class Markup {
   }
 }
 
-export type Content = Markup | string | number | null | readonly Content[];
+type Content = Markup | string | number | null | readonly Content[];
 
 /** Tagged template: html`<p>${words}</p>`. null gives nothing, lists are joined. */
 export function html(parts: TemplateStringsArray, ...values: readonly Content[]): Markup {

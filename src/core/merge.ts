@@ -6,7 +6,7 @@ export interface Clash {
   readonly mine: unknown;
 }
 
-export interface Merged<T> {
+interface Merged<T> {
   /** `now` with my changes in it; theirs where the two clash */
   readonly merged: T;
   readonly clashes: readonly Clash[];

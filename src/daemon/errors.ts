@@ -1,5 +1,5 @@
 /** Why the daemon could not start or a capture could not be made. The command line turns each into an exit code. */
-export type DaemonFault =
+type DaemonFault =
   /** the words of the call cannot mean anything: an unknown scenario, a port number out of range */
   | 'bad-source'
   | 'bad-port'

@@ -7,7 +7,7 @@ export interface LoadStage {
 }
 
 /** A module that wakes by itself, as telematics do to listen for a call. */
-export interface SelfWaking {
+interface SelfWaking {
   readonly firstS: number;
   readonly everyS: number;
   readonly jitterS: number;

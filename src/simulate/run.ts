@@ -10,18 +10,9 @@ const BLOCK_S = 4;
 const MOST_SAMPLES = 4096;
 
 /**
- * Runs a scenario from start to end (or for `durationS`) as fast as the machine can, with what truly happened.
- * An actuation still under way at the end is not in the truth.
+ * Runs a scenario from start to end (or for `durationS`) as fast as the machine can, with what truly happened, in short steps: each tells
+ * which share is done, so that a caller can show it and stop in between. An actuation still under way at the end is not in the truth.
  */
-export function simulateTrace(scenario: Scenario, seed: number, durationS: number = scenario.durationS): SimulatedTrace {
-  const steps = simulateSteps(scenario, seed, durationS);
-  for (;;) {
-    const step = steps.next();
-    if (step.done === true) return step.value;
-  }
-}
-
-/** The same in short steps, each telling which share is done, so that a caller can show it and stop in between. */
 export function* simulateSteps(scenario: Scenario, seed: number, durationS: number = scenario.durationS): Generator<number, SimulatedTrace> {
   const vehicle = scenario.start(seed);
   if (!isInstrumented(vehicle)) throw new Error(`scenario ${scenario.name} does not tell what happened in it`);

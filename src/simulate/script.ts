@@ -2,7 +2,7 @@ import type { Random } from './random.ts';
 import type { SwitchPosition } from './scenario.ts';
 
 /** One movement of the hand: at this moment of the cycle the switch goes to this position. */
-export interface SwitchMove {
+interface SwitchMove {
   readonly atS: number;
   readonly position: SwitchPosition;
 }

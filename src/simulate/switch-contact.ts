@@ -2,7 +2,7 @@ import type { Random } from './random.ts';
 import type { SwitchPosition } from './scenario.ts';
 
 /** Contacts of the switch at a moment: feeding, resting (which may short the motor), or neither. */
-export type ContactState = 'feed' | 'rest' | 'open';
+type ContactState = 'feed' | 'rest' | 'open';
 
 /** A contact that loses its connection now and then while the switch is held. */
 export interface WornContact {

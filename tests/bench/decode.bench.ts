@@ -1,7 +1,7 @@
 import { Duplex } from 'node:stream';
 import { ReadlineParser } from '@serialport/parser-readline';
 import { LineDecoder } from '../../src/core/decode/decoder.ts';
-import { LoggerLines } from '../../src/simulate/logger-lines.ts';
+import { LoggerLines } from '../simulate/logger-lines.ts';
 import { serialPorts } from '../../src/daemon/sources/serial/serial-port.ts';
 import { bestTimesS, judged, type BenchRow } from './row.ts';
 

@@ -3,7 +3,7 @@ import * as nodePty from '@lydell/node-pty';
 import { WebSocket } from 'ws';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { LIVE_PATH, WIRE_PROTOCOL, type ToPage } from '../../src/core/wire/messages.ts';
-import { LoggerLines } from '../../src/simulate/logger-lines.ts';
+import { LoggerLines } from '../simulate/logger-lines.ts';
 import type { FarOrder, SendReport } from './far-end-types.ts';
 
 /**

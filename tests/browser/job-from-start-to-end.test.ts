@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../src/core/present/document-motor.ts';
 import { joinBlocks } from '../../src/core/trace.ts';
-import { readCsv } from '../../src/core/tracefile/csv/csv.ts';
+import { readCsv } from '../core/tracefile/read-csv.ts';
 import { goTo, newFolder, recordUntil, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 

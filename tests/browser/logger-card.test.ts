@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { LoggerLines } from '../../src/simulate/logger-lines.ts';
+import { LoggerLines } from '../simulate/logger-lines.ts';
 import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
 import { lineLogger, type LineLogger } from './logger-lines.ts';
 

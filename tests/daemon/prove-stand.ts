@@ -5,7 +5,7 @@ import type { TraceRecord } from '../../src/core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../src/core/tracefile/record.ts';
 import { writeJson } from '../../src/daemon/store/files/record-file.ts';
 import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
-import { simulateTrace } from '../../src/simulate/run.ts';
+import { simulateTrace } from '../simulate/simulate-trace.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 
 /** The job of every trace that these tests write. */

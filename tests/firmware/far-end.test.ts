@@ -1,6 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
 import { analyseActuation } from '../../src/core/present/document-motor.ts';
-import { simulateTrace } from '../../src/simulate/run.ts';
+import { simulateTrace } from '../simulate/simulate-trace.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 import { RESET } from './support/chip.ts';
 import { ADC_START, samplesOf } from './support/logger.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { lowerBound, type Trace } from '../../src/core/trace.ts';
-import { simulateTrace } from '../../src/simulate/run.ts';
+import { simulateTrace } from './simulate-trace.ts';
 import type { Scenario, SimulatedTrace } from '../../src/simulate/scenario.ts';
 import { findScenario, SCENARIOS } from '../../src/simulate/scenarios.ts';
 

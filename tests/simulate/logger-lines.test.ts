@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { framed } from '../core/decode/kit.ts';
 import { parseHello } from '../../src/core/decode/hello.ts';
-import { LoggerLines } from '../../src/simulate/logger-lines.ts';
+import { LoggerLines } from './logger-lines.ts';
 import { SCENARIOS } from '../../src/simulate/scenarios.ts';
 
 test.each(SCENARIOS.map((scenario) => [scenario.name, scenario] as const))('%s sent as framed lines decodes to the very samples it gave', (_name, scenario) => {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Trace } from '../../src/core/trace.ts';
 import { lowerBound } from '../../src/core/trace.ts';
-import { simulateTrace } from '../../src/simulate/run.ts';
+import { simulateTrace } from './simulate-trace.ts';
 import type { SimulatedTrace } from '../../src/simulate/scenario.ts';
 import { findScenario, SCENARIOS } from '../../src/simulate/scenarios.ts';
 

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { parseColumns } from '../../src/core/decode/columns.ts';
 import { joinBlocks, type Trace } from '../../src/core/trace.ts';
-import { readCsv } from '../../src/core/tracefile/csv/csv.ts';
+import { readCsv } from '../core/tracefile/read-csv.ts';
 import { readMarksCsv } from '../../src/core/tracefile/marks.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 import { SAMPLE_TRACES, sampleFiles, simulateSample } from './sample-traces.ts';

@@ -1,5 +1,5 @@
 import { csvHeader, csvRows } from '../../src/core/tracefile/csv/csv.ts';
-import { simulateTrace } from '../../src/simulate/run.ts';
+import { simulateTrace } from './simulate-trace.ts';
 import type { SimulatedTrace } from '../../src/simulate/scenario.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 

@@ -18,7 +18,7 @@ export interface DraftPoint {
 }
 
 /** A calibration on its way. It waits while a test is made between the two zeros, also when the page is opened anew in this tab. */
-export interface Draft {
+interface Draft {
   readonly channel: CalibrationRecord['channel'];
   readonly name: string | null;
   readonly zeroBefore: Taken | null;

@@ -1,7 +1,7 @@
 import { listenFor } from './listeners.ts';
 
 /** What hands and wheel do on the current's own axis; shares are 0 at its foot and 1 at its top. */
-export interface HeightHandler {
+interface HeightHandler {
   panHeight(byShare: number): void;
   zoomHeight(atShare: number, factor: number): void;
   heightByItself(): void;

@@ -3,7 +3,7 @@ import { lowerBound } from '../../src/core/trace.ts';
 import type { View } from './view.ts';
 
 /** One answered window: every sample of `[fromS, toS)`, or its first, least, greatest and last per column of `columnS` seconds. */
-export interface CachedWindow {
+interface CachedWindow {
   readonly fromS: number;
   readonly toS: number;
   /** 0 when the window holds every sample */

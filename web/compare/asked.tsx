@@ -7,7 +7,7 @@ import { en } from '../../src/core/present/en/index.ts';
 
 const words = en.screens.compare.asked;
 
-export interface Asked<Answer> {
+interface Asked<Answer> {
   readonly answer: Signal<Answer | null>;
   readonly error: Signal<string>;
   readonly working: Signal<AbortController | null>;

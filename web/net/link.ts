@@ -8,7 +8,7 @@ const words = en.screens.app.link;
 
 export type LinkState = 'connecting' | 'open' | 'lost' | 'refused';
 
-export interface LinkEvents {
+interface LinkEvents {
   state(state: LinkState, text: string): void;
   message(message: ToPage): void;
   frame(frame: SampleFrame): void;

@@ -12,7 +12,7 @@ const words = en.pages.logger;
 const RATE_FIGURES = 4;
 const SHORT_FIGURES = 2;
 
-export interface Fact {
+interface Fact {
   readonly name: string;
   readonly value: string;
 }

@@ -1,7 +1,7 @@
 import { effect, signal } from '@preact/signals';
 
 /** What this browser remembers between visits: nothing about vehicles or people. */
-export type Theme = 'auto' | 'light' | 'dark';
+type Theme = 'auto' | 'light' | 'dark';
 
 export const theme = signal<Theme>(kept('theme', ['auto', 'light', 'dark'], 'auto'));
 export const soundOn = signal(kept('sound', ['on', 'off'], 'off') === 'on');

@@ -1,7 +1,7 @@
 import type { Samples } from '../../src/core/trace.ts';
 
 /** A stretch of live reading past the limit, as it happens. */
-export interface LiveFlag {
+interface LiveFlag {
   readonly startS: number;
   endS: number;
   peakA: number;

@@ -1,7 +1,7 @@
 import type { Trace } from '../trace.ts';
 import { lowerBound } from '../trace.ts';
 
-export interface Charge {
+interface Charge {
   /** A s, signed; missing time adds nothing */
   readonly chargeC: number;
   readonly chargeAh: number;

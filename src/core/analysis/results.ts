@@ -1,7 +1,7 @@
 import type { ActuationResult } from './result-actuation.ts';
 import type { DrainResult } from './result-drain.ts';
 
-export type { ActuationFinding, ActuationVerdictFinding, DrainFinding, Finding } from './findings.ts';
+export type { ActuationFinding, ActuationVerdictFinding, DrainFinding } from './findings.ts';
 export * from './result-common.ts';
 export * from './result-actuation.ts';
 export * from './result-drain.ts';

@@ -8,7 +8,7 @@ import type { ClockReport } from './logger.ts';
  * after a restart, and for which turn of a wrapping clock it is. A block whose place cannot be true is kept back: if the next block
  * follows it, the logger has begun anew and both are placed by arrival; if not, it is refused.
  */
-export interface ClockedBlock {
+interface ClockedBlock {
   readonly seq: number;
   readonly deviceUs: number;
   readonly count: number;

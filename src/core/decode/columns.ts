@@ -26,7 +26,7 @@ export interface ColumnSpec {
   readonly factor: number;
 }
 
-export type ColumnsAnswer = { readonly ok: true; readonly columns: readonly ColumnSpec[] } | { readonly ok: false; readonly text: string };
+type ColumnsAnswer = { readonly ok: true; readonly columns: readonly ColumnSpec[] } | { readonly ok: false; readonly text: string };
 
 const UNITS: Readonly<Record<Exclude<ColumnRole, 'skip'>, readonly string[]>> = {
   time: ['s', 'ms', 'us', 'ns', 'min', 'h'],

@@ -21,7 +21,7 @@ const STRAYS_TO_SAY = 24;
 const CR = 13;
 
 /** Is shown every line that comes through `take` or `push`, as bytes that are only lent, and whether it was counted as damaged. */
-export type LineListener = (bytes: Uint8Array, startIndex: number, endIndex: number, damaged: boolean) => void;
+type LineListener = (bytes: Uint8Array, startIndex: number, endIndex: number, damaged: boolean) => void;
 
 /**
  * Turns what a logger sends into samples with times, whatever the pieces it comes in. Two kinds of stream are told apart by what they

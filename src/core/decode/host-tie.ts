@@ -18,7 +18,7 @@ const STEER_OVER_S = 5;
 /** Fewer points, or a shorter look back than this, and the fit is not used to steer. */
 const LEAST_FIT = { points: 5, spanS: 2 } as const;
 
-export interface TieOptions {
+interface TieOptions {
   /** seconds of the computer's clock per count, as declared or first measured */
   readonly slope: number;
   /** how far the true slope may be from that, as a part: 0.02 = 2 % */

@@ -2,7 +2,7 @@
 export const MAX_LINE_BYTES = 16_384;
 
 /** Is handed a line: the bytes `[startIndex, endIndex)`, its LF left out. They are only lent. */
-export type LineBytes = (bytes: Uint8Array, startIndex: number, endIndex: number) => void;
+type LineBytes = (bytes: Uint8Array, startIndex: number, endIndex: number) => void;
 
 /**
  * Cuts a byte stream into lines, whatever the pieces it comes in. A line that lies whole in a piece is handed on where it lies; of one that does not, at most `MAX_LINE_BYTES` are held. What runs on

@@ -6,7 +6,7 @@ const TIME_STEPS_S = [
   10_800, 21_600, 43_200, 86_400, 172_800,
 ];
 
-export interface Ticks {
+interface Ticks {
   readonly values: readonly number[];
   readonly step: number;
 }

@@ -11,7 +11,7 @@ const FONT_SIZE = 18;
 /** Length of a mark's flag below the plot; the line of a stretch lies at its foot. */
 const FLAG = 12;
 
-export interface DrawingInput {
+interface DrawingInput {
   readonly title: string;
   readonly startS: number;
   readonly endS: number;

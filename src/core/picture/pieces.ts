@@ -9,7 +9,7 @@ export type Piece =
   /** `hint`: what a pointer at rest is told */
   | { readonly kind: 'box'; readonly ink: Ink; readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly hint?: string };
 
-export type Anchor = 'start' | 'middle' | 'end';
+type Anchor = 'start' | 'middle' | 'end';
 
 export interface Drawing {
   readonly width: number;

@@ -2,7 +2,7 @@ import type { Gap } from '../trace.ts';
 import { axisSpan, timeLabel, timeTicks, valueLabel, valueTicks } from './axis.ts';
 import { stroke, type Ink, type Piece } from './pieces.ts';
 
-export interface Span {
+interface Span {
   readonly low: number;
   readonly high: number;
 }
@@ -29,7 +29,7 @@ export interface PlotInput {
   readonly fontSize: number;
 }
 
-export interface PlotLine {
+interface PlotLine {
   readonly ink: Ink;
   readonly timeS: ArrayLike<number>;
   readonly values: ArrayLike<number>;

@@ -1,7 +1,7 @@
 import type { Lane, Segment } from '../present/ribbon.ts';
 
 /** A stretch of time, `[fromS, toS)`. */
-export interface View {
+interface View {
   readonly fromS: number;
   readonly toS: number;
 }

@@ -5,7 +5,7 @@ import { en } from '../present/en/index.ts';
 
 const words = en.figures.ribbonPieces;
 
-export interface RibbonPlace {
+interface RibbonPlace {
   readonly x: number;
   readonly y: number;
   readonly width: number;

@@ -26,7 +26,7 @@ export function methodWords(method: BoundsMethod): string {
   return en.compare.methods[method];
 }
 
-export interface ChangeWords {
+interface ChangeWords {
   /** the figure's name with its direction */
   readonly words: string;
   readonly before: string;

@@ -10,7 +10,7 @@ import { en } from './en/index.ts';
 import { localDay } from './local-time.ts';
 
 /** What the two sentences on top of the customer's page are made of. */
-export interface CustomerCase {
+interface CustomerCase {
   readonly repair: Repair | null;
   readonly proof: ProofState | null;
   readonly comparison: CompareResult | null;

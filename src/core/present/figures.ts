@@ -7,7 +7,7 @@ import { en } from './en/index.ts';
 const words = en.figures.figures;
 
 /** One figure that proves the finding. */
-export interface Figure {
+interface Figure {
   readonly label: string;
   readonly value: string;
   /** its uncertainty, or what it is compared with; empty when there is none */

@@ -12,14 +12,14 @@ export function placeMethodWords(method: KnownGoodLimit['method']): string {
   return en.compare.placeMethods[method];
 }
 
-export interface PlaceRow {
+interface PlaceRow {
   readonly here: string;
   readonly limits: string;
   /** "inside", "4 % above", "3 % above, within its uncertainty" */
   readonly where: string;
 }
 
-export interface PlaceWords extends FindingWords {
+interface PlaceWords extends FindingWords {
   readonly rows: readonly PlaceRow[];
 }
 

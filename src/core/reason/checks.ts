@@ -11,7 +11,7 @@ export const CHECK_CODES = [
 export type CheckCode = (typeof CHECK_CODES)[number];
 
 /** A result a check can have, and the case as it would then be. */
-export interface Outcome {
+interface Outcome {
   readonly code: string;
   readonly after: (now: Case) => Case;
 }

@@ -2,7 +2,7 @@ import type { TestKind } from '../analysis/results.ts';
 import type { ObservationCode } from './table/table.ts';
 import type { Answer, Cause, Effect, Reading, Sign } from './types.ts';
 
-export type EvidenceOrigin =
+type EvidenceOrigin =
   | { readonly kind: 'sign'; readonly sign: Sign; readonly answer: Answer }
   /** `trace`: its number in the list, from 1, or the name of a stored trace; `said`: the trace's own first sentence of evidence */
   | { readonly kind: 'result'; readonly trace: string; readonly said: string }

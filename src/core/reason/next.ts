@@ -6,7 +6,7 @@ import { entryOf } from './table/table.ts';
 import { isMeasured, keyOf, whatIsLeft } from './weigh.ts';
 
 /** What one result of a check would leave. */
-export interface Decision {
+interface Decision {
   readonly outcome: string;
   readonly leaves: readonly Cause[];
 }

@@ -23,7 +23,7 @@ const LOST: Readonly<Record<string, ObservationCode>> = {
   M: 'lost-in-module', MW: 'lost-in-module-or-wiring', MSW: 'lost-after-fuse', FMSW: 'lost-before-motor',
 };
 
-export interface ReadingsObserved {
+interface ReadingsObserved {
   readonly evidence: readonly Evidence[];
   readonly clash: readonly [Evidence, Evidence] | null;
 }

@@ -10,7 +10,7 @@ import { MOMENTS, POINTS, SIGNS, type Answer, type Reading, type Sign } from './
 /** Volts beyond this are no reading of a 12 or 24 V circuit. */
 const MOST_VOLTS = 100;
 
-export type CaseRead =
+type CaseRead =
   | { readonly ok: true; readonly case: Case; /** results of the other kind of test, by name */ readonly leftOut: readonly string[] }
   | { readonly ok: false; readonly error: string };
 

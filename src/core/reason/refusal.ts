@@ -1,7 +1,7 @@
 /** What came from outside cannot be used: the text says what, where and what is allowed there. Thrown only within a reader, which returns it as a value. */
 export class Refusal extends Error {}
 
-export type Fields = Readonly<Record<string, unknown>>;
+type Fields = Readonly<Record<string, unknown>>;
 
 export function fieldsOf(value: unknown, otherwise: string): Fields {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new Refusal(otherwise);

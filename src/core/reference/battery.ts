@@ -5,7 +5,7 @@
  */
 
 /** Rested open-circuit voltage of a 12 V battery at 25 C against state of charge, percent. */
-export interface VoltageTable {
+interface VoltageTable {
   readonly source: string;
   /** rising */
   readonly socPercent: readonly number[];
@@ -33,7 +33,7 @@ export const VOLTAGE_TABLES: readonly VoltageTable[] = [
 /** A rested meter reading is good to about this much; the tables themselves disagree by 0.1 V at a quarter charge. */
 const METER_UNCERTAINTY_V = 0.02;
 
-export interface ChargeBand {
+interface ChargeBand {
   readonly lowPercent: number;
   readonly highPercent: number;
 }

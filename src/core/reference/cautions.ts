@@ -1,7 +1,7 @@
 import type { TestKind } from '../analysis/results.ts';
 
 /** One caution of the trade, shown on set-up cards and printed in reports. */
-export interface Caution {
+interface Caution {
   readonly text: string;
   /** where it was read; "common practice" where there is no published source */
   readonly source: string;

@@ -1,5 +1,5 @@
 /** Limits of key-off drain as published, to choose from. No standard or law names one; the common 50 mA has no published source. */
-export interface DrainLimit {
+interface DrainLimit {
   /** lower-case words with dashes */
   readonly name: string;
   readonly limitA: number;

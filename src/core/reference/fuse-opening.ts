@@ -37,7 +37,7 @@ const LARGE: readonly OpeningRow[] = [
   { share: 6, shortestS: 0.04, longestS: 1 },
 ];
 
-export interface OpeningBand {
+interface OpeningBand {
   /** current over rating */
   readonly share: number;
   /** the fuse holds at least this long, s */

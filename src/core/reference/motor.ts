@@ -48,7 +48,7 @@ export function switchOnCurve(motor: SwitchOn): (atS: number) => number {
   };
 }
 
-export interface SwitchOnPeak {
+interface SwitchOnPeak {
   readonly peakA: number;
   readonly atS: number;
 }

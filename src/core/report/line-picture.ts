@@ -4,13 +4,13 @@ import { stroke, type Piece } from '../picture/pieces.ts';
 import { plotPieces } from '../picture/plot.ts';
 import { inlineSvg } from '../picture/svg.ts';
 
-export interface PaperLine {
+interface PaperLine {
   readonly timeS: Float64Array | readonly number[];
   readonly currentA: ArrayLike<number>;
   readonly kind: 'before' | 'after' | 'usual';
 }
 
-export interface LinePicture {
+interface LinePicture {
   /** of the drawing; it is scaled to the column it stands in, so a narrow one keeps its words legible */
   readonly width: number;
   readonly height: number;

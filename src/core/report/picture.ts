@@ -7,7 +7,7 @@ import { laneCount, ribbonHeight, ribbonPieces } from '../picture/ribbon-pieces.
 import { inlineSvg } from '../picture/svg.ts';
 
 /** What a picture of a trace is drawn from: samples already reduced to first, min, max and last per column, and what goes around them. */
-export interface PictureInput {
+interface PictureInput {
   readonly samples: Samples;
   readonly gaps: readonly Gap[];
   readonly startS: number;

@@ -17,7 +17,7 @@ import { areNodes, Levels, NODE_SAMPLES, Nodes } from './window/levels.ts';
  *
  * CRC-32 is that of ISO 3309 (zip, PNG). It is handed in by the caller, because the platform has it a dozen times faster than plain code.
  */
-export type Crc32 = (bytes: Uint8Array, before?: number) => number;
+type Crc32 = (bytes: Uint8Array, before?: number) => number;
 
 export const INDEX_HEADER_BYTES = 32;
 export const ENTRY_BYTES = 56;

@@ -21,7 +21,7 @@ export interface RecordedChannel {
 }
 
 /** How far the current reading can be trusted. Uncertainties are 95 % half-widths. */
-export interface Calibration {
+interface Calibration {
   /** subtracted from every reading, from the zero step; null when no zero was taken */
   zero_a: number | null;
   /** when the zero was taken, RFC 3339 UTC */
@@ -32,7 +32,7 @@ export interface Calibration {
 }
 
 /** running: being written, or cut by a crash · ended: closed cleanly · cut: found unfinished later and closed with what was whole */
-export type EndState = 'running' | 'ended' | 'cut';
+type EndState = 'running' | 'ended' | 'cut';
 
 /** why a capture ended, where it did not end by the person's wish */
 export type EndCause = 'stopped' | 'duration' | 'size' | 'asleep' | 'source-ended' | 'source-failed' | 'disk-full' | 'disk-error' | 'lock-lost' | 'shutdown' | 'recovered';
@@ -80,7 +80,7 @@ export interface TraceRecord {
   import_problems: ImportProblem[];
 }
 
-export interface ImportProblem {
+interface ImportProblem {
   code: ProblemCode;
   text: string;
 }

@@ -13,7 +13,7 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.http.app;
 
-export interface AppParts {
+interface AppParts {
   readonly door: Door;
   readonly paths: PathFilter;
   readonly webDir: string;

@@ -23,7 +23,7 @@ import type { Listening } from './server.ts';
 
 const words = en.daemon.http.front;
 
-export interface FrontParts {
+interface FrontParts {
   readonly hub: Hub;
   readonly commands: Commands;
   readonly context: ApiContext;

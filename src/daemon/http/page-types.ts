@@ -1,9 +1,7 @@
 import type { Socket } from 'node:net';
-import type { WebSocket } from 'ws';
 import type { FromPage, ToPage } from '../../core/wire/messages.ts';
 import type { Refusal } from './door/gate.ts';
 import type { Holder } from './door/keys.ts';
-import type { Counted } from './page-load.ts';
 
 /** Whose message it is. */
 export interface Sender {
@@ -28,22 +26,4 @@ export interface PageDesk {
   abroad(message: ToPage): ToPage;
   /** a checked message of a joined page; a refusal goes back to that page alone */
   message(message: WorkMessage, sender: Sender): Promise<string | null> | string | null;
-}
-
-export interface Page extends Counted {
-  readonly id: number;
-  readonly socket: WebSocket;
-  /** what the WebSocket runs over */
-  readonly wire: Socket;
-  readonly local: boolean;
-  readonly address: string;
-  /** who has joined; null until then */
-  holder: Holder | null;
-  /** nothing it sends is looked at any more */
-  over: boolean;
-  /** heartbeats in a row without an answer */
-  missedBeats: number;
-  skippedFrames: number;
-  /** missed a message about the state, so needs the snapshot */
-  stale: boolean;
 }

@@ -4,10 +4,11 @@ import type { Duplex } from 'node:stream';
 import { WebSocketServer, type WebSocket } from 'ws';
 import { MAX_PAGE_MESSAGE_BYTES, WIRE_PROTOCOL, type FromPage, type ToPage } from '../../core/wire/messages.ts';
 import { messageOf } from '../errors.ts';
+import type { Holder } from './door/keys.ts';
 import { maySend } from './door/message-needs.ts';
 import { peerOf } from './door/peer.ts';
-import { PageLoad, workOf, WORK_OF_A_REFUSAL } from './page-load.ts';
-import type { Page, PageDesk, Sender, WorkMessage } from './page-types.ts';
+import { PageLoad, workOf, WORK_OF_A_REFUSAL, type Counted } from './page-load.ts';
+import type { PageDesk, Sender, WorkMessage } from './page-types.ts';
 import { parsePageMessage } from './wire-check.ts';
 import { en } from '../../core/present/en/index.ts';
 
@@ -27,6 +28,24 @@ const CLOSE_WITHIN_MS = 500;
 const CLOSE = { badJoin: 4001, badToken: 4003, tooMany: 4008, shutdown: 1001, policy: 1008, unsupported: 1003 } as const;
 
 const VIEW_ONLY = words.thisPageMayLook;
+
+interface Page extends Counted {
+  readonly id: number;
+  readonly socket: WebSocket;
+  /** what the WebSocket runs over */
+  readonly wire: Socket;
+  readonly local: boolean;
+  readonly address: string;
+  /** who has joined; null until then */
+  holder: Holder | null;
+  /** nothing it sends is looked at any more */
+  over: boolean;
+  /** heartbeats in a row without an answer */
+  missedBeats: number;
+  skippedFrames: number;
+  /** missed a message about the state, so needs the snapshot */
+  stale: boolean;
+}
 
 /** The WebSocket side of the daemon: pages come and go, each gets the same frames, and none can make memory grow by reading slowly. */
 export class Pages {

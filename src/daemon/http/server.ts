@@ -18,7 +18,7 @@ export interface Listening {
   close(): Promise<void>;
 }
 
-export interface Handlers {
+interface Handlers {
   readonly door: Door;
   /** asks the door itself, for each request and each route */
   readonly request: (request: IncomingMessage, response: ServerResponse) => void;

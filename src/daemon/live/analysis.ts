@@ -41,13 +41,13 @@ export interface KnownOfReadings extends Calibrated {
 }
 
 /** What is here already when an analysis begins, in live time. */
-export interface Since extends Omit<Before, 'startS'> {
+interface Since extends Omit<Before, 'startS'> {
   readonly ranges: readonly StepChange[];
 }
 
-export type ResultMessage = Extract<ToPage, { type: 'result' }>;
+type ResultMessage = Extract<ToPage, { type: 'result' }>;
 
-export interface LiveAnalysisParts {
+interface LiveAnalysisParts {
   readonly clock: Clock;
   readonly onResult: (message: ResultMessage) => void;
   readonly onFault: (text: string) => void;

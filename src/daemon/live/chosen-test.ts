@@ -1,6 +1,6 @@
 import type { TestSettings, ToPage } from '../../core/wire/messages.ts';
 
-export interface ChosenTestParts {
+interface ChosenTestParts {
   /** the job that recordings went to before the daemon was started anew; it has to be confirmed */
   readonly jobId: string | null;
   readonly onJob: (jobId: string | null) => void;

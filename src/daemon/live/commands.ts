@@ -6,7 +6,7 @@ import type { Hub } from './hub.ts';
 
 const words = en.daemon.running.commands;
 
-export type Command = Exclude<FromPage, { type: 'join' | 'controls' }>;
+type Command = Exclude<FromPage, { type: 'join' | 'controls' }>;
 
 /** Does what a page asks; the answer is null, or a sentence why not. What changes while a recording runs would spoil it, and is refused. */
 export class Commands {

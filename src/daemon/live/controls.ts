@@ -9,7 +9,7 @@ interface Page {
   asked: 'no' | 'waiting' | 'declined';
 }
 
-export interface ControlsParts {
+interface ControlsParts {
   /** tells one page what now holds for it */
   readonly tell: (pageId: number, view: ControlsView) => void;
   /** a holder who does not answer for so long is taken to have left */

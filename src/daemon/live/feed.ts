@@ -6,7 +6,7 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.feed;
 
-export interface FeedListener {
+interface FeedListener {
   /** zeroed samples in live time */
   samples(block: SampleBlock): void;
   gap(gap: Gap): void;

@@ -12,7 +12,7 @@ const MAX_FRAME_POINTS = 256;
 const REDUCED_COLUMNS = 64;
 const READING_MS = 100;
 
-export type Reading = Extract<ToPage, { type: 'reading' }>;
+type Reading = Extract<ToPage, { type: 'reading' }>;
 
 /** Collects samples and hands them on as encoded frames at most 30 times a second, with a reading for the big figures ten times a second. */
 export class LiveFrames {

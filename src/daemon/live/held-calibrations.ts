@@ -1,6 +1,6 @@
 import type { CalibrationRecord } from '../../core/analysis/uncertainty/calibration.ts';
 
-export interface HeldParts {
+interface HeldParts {
   /** the calibrations that are kept of a logger with any of these names */
   readonly find: (names: readonly string[]) => Promise<readonly CalibrationRecord[]>;
   /** others hold now */

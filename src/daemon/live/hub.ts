@@ -28,7 +28,7 @@ import { StatusBeat, statusOf, type Status } from './status.ts';
 /** A tap between two blocks of a slow logger is placed where the clock says, but not further than this past the newest sample. */
 const MAX_AHEAD_S = 2;
 
-export interface HubParts {
+interface HubParts {
   readonly openSource: (spec: string) => Source;
   readonly recorder: Recorder;
   readonly analysis: LiveAnalysisRunner;

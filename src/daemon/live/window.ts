@@ -5,7 +5,7 @@ import type { SampleFrame } from '../../core/wire/sample-frame.ts';
 import type { SampleRing } from './ring.ts';
 import type { TraceWindow } from '../store/samples/trace-reader.ts';
 
-export interface LiveWindow {
+interface LiveWindow {
   readonly ring: SampleRing;
   readonly gaps: readonly Gap[];
   /** live time of trace time 0 of the running recording, null when none runs */

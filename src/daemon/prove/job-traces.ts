@@ -7,7 +7,7 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.jobTraces;
 
-export interface JobTraces {
+interface JobTraces {
   readonly traces: readonly JobTrace[];
   /** traces that could not be read, or do not say which test they are; by name, with the reason */
   readonly unread: readonly { readonly name: string; readonly why: string }[];

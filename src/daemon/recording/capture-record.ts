@@ -10,7 +10,7 @@ import type { LoggerInfo } from '../sources/source.ts';
 import { VERSION } from '../version.ts';
 import type { RangeChange, Zero } from './types.ts';
 
-export interface CaptureFacts {
+interface CaptureFacts {
   /** wall-clock time of trace time 0 */
   readonly start: Date;
   readonly spec: string;

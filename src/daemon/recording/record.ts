@@ -16,7 +16,7 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.record;
 
-export interface RecordOptions {
+interface RecordOptions {
   readonly source: string;
   /** a trace folder to make, or a file ending in .csv */
   readonly out: string;
@@ -32,7 +32,7 @@ export interface RecordOptions {
   readonly clock?: Clock;
 }
 
-export interface RecordSummary {
+interface RecordSummary {
   readonly samples: number;
   readonly durationS: number;
   readonly gaps: number;

@@ -45,7 +45,7 @@ export interface RecordingFacts {
 }
 
 /** The same once all of it is known. */
-export type KnownFacts = Omit<RecordingFacts, 'logger' | 'calibrations'> & { readonly logger: LoggerInfo; readonly calibrations: readonly CalibrationRecord[] };
+type KnownFacts = Omit<RecordingFacts, 'logger' | 'calibrations'> & { readonly logger: LoggerInfo; readonly calibrations: readonly CalibrationRecord[] };
 
 /** A trace that is being written, and where it lies; without a data folder jobId and traceId are empty. */
 export interface Capture {
@@ -54,7 +54,7 @@ export interface Capture {
   readonly writer: TraceWriter;
 }
 
-export interface CaptureLimits {
+interface CaptureLimits {
   readonly stopAfterS: number | null;
   readonly stopAfterBytes: number | null;
   readonly onEnd: (end: CaptureEnd) => void;

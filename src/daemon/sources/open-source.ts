@@ -19,7 +19,7 @@ export { parseSpec, SourceSpecError } from './spec.ts';
 const DEMO_SCENARIO = 'side-step-jam';
 
 /** What sources stand on; tests bring their own. */
-export interface SourceDeps {
+interface SourceDeps {
   readonly ports?: PortAccess;
   readonly timing?: Timing;
   readonly openTrace?: (path: string) => Promise<ReplayTrace>;

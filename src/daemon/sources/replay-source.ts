@@ -18,7 +18,7 @@ export interface ReplayTrace {
   close(): Promise<void>;
 }
 
-export interface ReplayOptions {
+interface ReplayOptions {
   readonly spec: string;
   readonly path: string;
   readonly speed: number;

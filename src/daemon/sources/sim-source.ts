@@ -11,7 +11,7 @@ const MAX_BLOCK = 4096;
 /** Samples made in one step: beyond it the computer would do nothing else, and the vehicle runs as fast as it can. */
 const MAX_STEP_SAMPLES = 20_000;
 
-export interface SimOptions {
+interface SimOptions {
   readonly spec: string;
   readonly speed: number;
   readonly seed: number;

@@ -9,7 +9,7 @@ export class SourceSpecError extends Error {
   override name = 'SourceSpecError';
 }
 
-export type ParsedSpec =
+type ParsedSpec =
   | { readonly kind: 'auto' }
   /** `baud` null = find out */
   | { readonly kind: 'serial'; readonly path: string; readonly baud: number | null; readonly columns: readonly ColumnSpec[] | null }

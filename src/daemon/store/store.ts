@@ -23,20 +23,20 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.store.store;
 
-export interface StoreOptions {
+interface StoreOptions {
   readonly software: string;
   readonly now?: () => Date;
   /** the data folder is no longer this store's: recording there must end */
   readonly onLost?: (text: string) => void;
 }
 
-export interface StoredTrace {
+interface StoredTrace {
   readonly jobId: string;
   readonly record: TraceRecord;
 }
 
 /** What a person may change of a trace afterwards. */
-export type TraceChanges = Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>>;
+type TraceChanges = Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>>;
 
 /** Where captures lie when nobody says otherwise: the platform's data directory. */
 export function defaultDataFolder(): string {

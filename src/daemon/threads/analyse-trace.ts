@@ -9,7 +9,7 @@ import { checkCancelled } from '../store/files/store-error.ts';
 import { TAKEN_IN } from '../store/samples/types.ts';
 import type { TraceReader } from '../store/samples/trace-reader.ts';
 
-export interface AnalyseRequest {
+interface AnalyseRequest {
   readonly test: TestKind;
   /** instead of the marks that lie with the trace */
   readonly marks?: readonly Mark[];

@@ -11,7 +11,7 @@ interface Waiting {
   readonly progress: ((fraction: number) => void) | undefined;
 }
 
-export interface ChannelParts {
+interface ChannelParts {
   readonly start: () => Worker;
   /** what could not be done when the thread dies; completes "…: its thread ended." */
   readonly what: string;

@@ -6,7 +6,7 @@ import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.longWork;
 
-export interface LongOptions {
+interface LongOptions {
   readonly progress?: (fraction: number) => void;
   readonly signal?: AbortSignal;
 }

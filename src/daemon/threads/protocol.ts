@@ -10,7 +10,7 @@ export interface Order<Work> {
   readonly work: Work;
 }
 
-export interface Fault {
+interface Fault {
   readonly code: string;
   readonly text: string;
 }

@@ -5,7 +5,8 @@ import { DuckDBInstance } from '@duckdb/node-api';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { parseColumns, type ColumnSpec } from '../../../src/core/decode/columns.ts';
-import { BLOCK_ROWS, CsvReader, csvHeader, csvRows, readCsv, type CsvOptions } from '../../../src/core/tracefile/csv/csv.ts';
+import { BLOCK_ROWS, CsvReader, csvHeader, csvRows, type CsvOptions } from '../../../src/core/tracefile/csv/csv.ts';
+import { readCsv } from './read-csv.ts';
 import { joinBlocks, type SampleBlock, type Trace } from '../../../src/core/trace.ts';
 
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);

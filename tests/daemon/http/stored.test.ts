@@ -1,13 +1,14 @@
 import { chmod, mkdir, readdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { csvHeader, csvRows, readCsv } from '../../../src/core/tracefile/csv/csv.ts';
+import { csvHeader, csvRows } from '../../../src/core/tracefile/csv/csv.ts';
+import { readCsv } from '../../core/tracefile/read-csv.ts';
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { ApiError, ChargeView, JobFields, TraceDetail, TraceView } from '../../../src/core/wire/api.ts';
 import { decodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';
 import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { findScenario } from '../../../src/simulate/scenarios.ts';
-import { simulateTrace } from '../../../src/simulate/run.ts';
+import { simulateTrace } from '../../simulate/simulate-trace.ts';
 import { blockAt, startStand, temporaryFolder, type Stand } from '../stand.ts';
 
 const JOB: JobFields = { depot: 'north yard', vehicle: 'minibus 7', complaint: 'step hardly moves', circuit: 'side step', fuse_rating_a: 20, technician: 'A. Turner', note: '' };

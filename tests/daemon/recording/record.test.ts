@@ -1,7 +1,7 @@
 import { readFile, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { readCsv } from '../../../src/core/tracefile/csv/csv.ts';
+import { readCsv } from '../../core/tracefile/read-csv.ts';
 import { recordTrace } from '../../../src/daemon/recording/record.ts';
 import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { blockAt, HandSource, LOGGER, temporaryFolder } from '../stand.ts';

@@ -6,7 +6,7 @@ import type { AnalysisResult } from '../../../src/core/analysis/results.ts';
 import { KnownResults, type ResultRequest } from '../../../src/daemon/threads/known-results.ts';
 import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
 import { TraceWriter } from '../../../src/daemon/store/samples/trace-writer.ts';
-import { simulateTrace } from '../../../src/simulate/run.ts';
+import { simulateTrace } from '../../simulate/simulate-trace.ts';
 import { findScenario } from '../../../src/simulate/scenarios.ts';
 import { scratch } from '../store/kit.ts';
 

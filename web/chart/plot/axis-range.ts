@@ -7,7 +7,7 @@ import { roundStep } from '../../../src/core/picture/axis.ts';
 export type Range = readonly [low: number, high: number];
 
 /** Smallest height of the current scale, A: below, the noise of a cheap clamp would fill the chart and look like a signal. */
-export const MIN_CURRENT_SPAN_A = 0.02;
+const MIN_CURRENT_SPAN_A = 0.02;
 /** Smallest height of the voltage scale's data part, V. */
 const MIN_VOLTAGE_SPAN_V = 2;
 

@@ -3,7 +3,7 @@ import { en } from '../../../src/core/present/en/index.ts';
 const words = en.pages.chart.beyond;
 
 /** Where a limit's name stands: at its own line, or at the edge of the plot beyond which the line lies. */
-export interface LimitLabel {
+interface LimitLabel {
   readonly text: string;
   /** left edge of the words and the line they stand on, px in the plot */
   readonly leftPx: number;
@@ -11,7 +11,7 @@ export interface LimitLabel {
   readonly beyond: 'above' | 'below' | null;
 }
 
-export interface LimitPlace {
+interface LimitPlace {
   readonly name: string;
   /** of the line, px from the top of the plot; may lie outside of it */
   readonly yPx: number;
@@ -19,7 +19,7 @@ export interface LimitPlace {
 }
 
 /** Top and bottom of the trace between two places across the plot, px; null where nothing is drawn. */
-export type Occupied = (fromPx: number, toPx: number) => readonly [top: number, bottom: number] | null;
+type Occupied = (fromPx: number, toPx: number) => readonly [top: number, bottom: number] | null;
 
 /** Places tried from the right: that is where the newest readings are, and where the eye is. */
 const PLACES = 12;

@@ -25,7 +25,7 @@ export interface LimitLine {
   readonly name: string;
 }
 
-export interface Drawing {
+interface Drawing {
   readonly data: PlotData;
   readonly view: View;
   readonly currentA: Range;

@@ -2,7 +2,7 @@ import type { JobRecord } from '../../../src/core/tracefile/record.ts';
 import type { JobView } from '../../../src/core/wire/api.ts';
 import { formatDate } from '../../reading/format.ts';
 
-export type JobState = 'open' | 'closed' | 'archived';
+type JobState = 'open' | 'closed' | 'archived';
 export type Shown = JobState | 'all';
 
 export function stateOf({ closed, archived }: JobRecord): JobState {

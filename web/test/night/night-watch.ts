@@ -1,7 +1,7 @@
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 
 /** What a person who looks in at night wants to know, in seconds before now. */
-export interface NightFacts {
+interface NightFacts {
   readonly recordingS: number | null;
   readonly asleepS: number | null;
   /** at rest above the limit: it may still fall asleep */

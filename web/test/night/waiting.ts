@@ -7,7 +7,7 @@ import { en } from '../../../src/core/present/en/index.ts';
 const words = en.screens.test.waiting;
 
 /** What the clock of a drain test shows: what is being waited for, and since when. */
-export interface Waiting {
+interface Waiting {
   readonly title: string;
   readonly text: string;
   /** seconds of the result's own time from which the clock counts */

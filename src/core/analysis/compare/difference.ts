@@ -1,11 +1,11 @@
-export interface Overlaid {
+interface Overlaid {
   /** rising, from the switch edge, s */
   readonly timeS: ArrayLike<number>;
   /** A */
   readonly currentA: ArrayLike<number>;
 }
 
-export interface Difference {
+interface Difference {
   /** moments of `before` that `after` covers too */
   readonly timeS: number[];
   readonly beforeA: number[];

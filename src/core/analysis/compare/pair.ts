@@ -7,7 +7,7 @@ import { shareChange, type Share } from './proportion.ts';
 import type { ComparedMetric, Judgement } from './results.ts';
 
 /** What makes one row of the comparison: a named figure, its values on both sides, and what counts as no change. */
-export interface PairInput {
+interface PairInput {
   readonly direction: Direction | null;
   readonly metric: string;
   readonly before: readonly Measured[];

@@ -11,7 +11,7 @@ export interface WalkWire {
   readonly lengthM: number;
 }
 
-export interface WalkInput {
+interface WalkInput {
   /** volts against the battery's negative post, with the motor running */
   readonly volts: Readonly<Partial<Record<WalkPoint, number>>>;
   /** by the clamp meanwhile, A; null when not measured */
@@ -32,7 +32,7 @@ export interface WalkSection {
   readonly state: 'load' | 'loses' | 'keeps' | 'gains';
 }
 
-export interface WalkSide {
+interface WalkSide {
   readonly lossV: number;
   /** what the wire alone would lose at this current; null without wire or current */
   readonly wireV: number | null;

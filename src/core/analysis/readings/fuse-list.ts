@@ -11,7 +11,7 @@ const MAX_FUSES = 1000;
 const MAX_LABEL = 80;
 const NEEDED = ['label', 'type', 'rating_a', 'mv'] as const;
 
-export interface FuseListRead {
+interface FuseListRead {
   readonly readings: readonly FuseReading[];
   /** a sentence with line and column; null when the whole list could be read */
   readonly error: string | null;

@@ -13,7 +13,7 @@ export interface Contribution<Source extends string = string> {
   readonly contribution: number;
 }
 
-export interface Budget<Source extends string = string> {
+interface Budget<Source extends string = string> {
   readonly value: number;
   /** combined standard uncertainty, correlations counted (JCGM 100:2008, 5.2.2) */
   readonly uncertainty: number;

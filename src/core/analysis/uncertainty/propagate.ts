@@ -3,7 +3,7 @@
  * 5.2.2 with the sensitivities of 5.1.3 taken by central differences). Leaving the correlation out is the careless answer: it makes
  * u(Z) of the GUM's example H.2 0.204 instead of 0.236 ohm.
  */
-export interface Propagated {
+interface Propagated {
   readonly values: number[];
   /** of the results, same order; its diagonal holds the squared standard uncertainties */
   readonly covariance: number[][];

@@ -20,7 +20,7 @@ export interface MeasuringTask {
 }
 
 export type AdviceReason = 'proves' | 'range' | 'uncertain' | 'slow' | 'unknown';
-export type SensorSource = 'gain' | 'temperature' | 'remanence' | 'resolution';
+type SensorSource = 'gain' | 'temperature' | 'remanence' | 'resolution';
 
 export interface SensorAdvice {
   readonly part: SensorPart;

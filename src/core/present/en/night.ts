@@ -16,7 +16,7 @@ const TIME_OUT_NAMES: Readonly<Record<string, string>> = {
 };
 
 /** What the page and the command line call a time-out. */
-export function timeOutWords({ name, lengthS, source }: TimeOut): string {
+function timeOutWords({ name, lengthS, source }: TimeOut): string {
   return `${TIME_OUT_NAMES[name] ?? name} (${formatDuration(lengthS)}; ${source})`;
 }
 

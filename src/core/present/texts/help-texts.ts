@@ -2,7 +2,7 @@
 const HELP_TOPICS = ['clamp', 'one-wire', 'voltage-lead', 'battery-cable', 'bypass', 'sleep'] as const;
 export type HelpTopic = (typeof HELP_TOPICS)[number];
 
-export interface HelpText {
+interface HelpText {
   readonly title: string;
   /** what the drawing shows, for those who cannot see it */
   readonly drawing: string;

@@ -40,10 +40,10 @@ export interface PagesTexts {
 }
 
 /** What a source is doing; its own sentence follows. */
-export type SourceHeads = Readonly<Record<'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed', string>>;
+type SourceHeads = Readonly<Record<'searching' | 'connecting' | 'live' | 'lost' | 'ended' | 'failed', string>>;
 
 /** The serial devices of the computer. */
-export interface PortsTexts {
+interface PortsTexts {
   readonly name: string;
   readonly none: string;
   readonly again: string;
@@ -60,7 +60,7 @@ export interface PortsTexts {
 }
 
 /** What is known of the logger on the port. */
-export interface LoggerTexts {
+interface LoggerTexts {
   readonly name: string;
   readonly lines: string;
   readonly damaged: string;
@@ -84,7 +84,7 @@ export interface LoggerTexts {
 }
 
 /** The figures over the whole screen. */
-export interface WideTexts {
+interface WideTexts {
   readonly open: string;
   readonly name: string;
   readonly close: string;
@@ -94,7 +94,7 @@ export interface WideTexts {
 }
 
 /** Why a mark was not made. */
-export interface MarkTexts {
+interface MarkTexts {
   readonly noStretch: string;
   readonly notYet: string;
   readonly beforeRecording: string;
@@ -104,7 +104,7 @@ export interface MarkTexts {
 }
 
 /** A measured stretch: its figures, and how it is kept. */
-export interface StretchTexts {
+interface StretchTexts {
   readonly name: string;
   readonly kept: string;
   readonly counting: string;
@@ -126,7 +126,7 @@ export interface StretchTexts {
 }
 
 /** The chart and the line of all time under it. */
-export interface ChartTexts {
+interface ChartTexts {
   readonly lane: string;
   /** behind the name of a limit out of sight */
   readonly beyond: Readonly<Record<'above' | 'below', string>>;
@@ -138,7 +138,7 @@ export interface ChartTexts {
 }
 
 /** The night watch, and the band across the screen when a key-off test is not recorded. */
-export interface NightPanelTexts {
+interface NightPanelTexts {
   readonly notRecording: string;
   readonly noReadings: string;
   readonly recordNow: string;
@@ -165,7 +165,7 @@ export interface NightPanelTexts {
 }
 
 /** The line under the head of every screen. */
-export interface StripTexts {
+interface StripTexts {
   readonly name: string;
   readonly job: string;
   readonly noJob: string;
@@ -187,7 +187,7 @@ export interface StripTexts {
 }
 
 /** Lines arrive and none is a reading. */
-export interface OddLinesTexts {
+interface OddLinesTexts {
   readonly title: string;
   readonly text: string;
   readonly last: string;
@@ -206,7 +206,7 @@ export interface OddLinesTexts {
 }
 
 /** A file from elsewhere, before it is read. */
-export interface ImportTexts {
+interface ImportTexts {
   readonly title: (file: string) => string;
   readonly which: string;
   readonly tests: Readonly<Record<TestKind, string>>;

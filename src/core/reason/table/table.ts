@@ -13,7 +13,7 @@ const TABLE = { ...SIGN_ROWS, ...MOTOR_ROWS, ...DRAIN_ROWS, ...READING_ROWS };
 export type ObservationCode = keyof typeof TABLE;
 export const OBSERVATIONS = Object.keys(TABLE) as ObservationCode[];
 
-export interface TableEntry {
+interface TableEntry {
   readonly effect: Effect;
   readonly source: SourceKey;
 }

@@ -157,14 +157,6 @@ export class CsvReader {
   }
 }
 
-/** Reads a whole CSV text or its bytes at once; for small files and tests. */
-export function readCsv(bytes: Uint8Array, options: CsvOptions = {}): { blocks: SampleBlock[]; summary: CsvSummary } {
-  const blocks: SampleBlock[] = [];
-  const reader = new CsvReader(options, (block) => blocks.push(block));
-  reader.push(bytes);
-  return { blocks, summary: reader.end() };
-}
-
 /** First lines of a file in the own form. Comments must not hold line breaks; they are written one a line. */
 export function csvHeader(withVoltage: boolean, comments: readonly string[] = []): string {
   const lines = comments.map((comment) => `# ${comment.replaceAll(/[\r\n]+/g, ' ')}\n`).join('');

@@ -13,7 +13,7 @@ export interface RowRefusal {
   readonly why: string;
 }
 
-export interface RowSink {
+interface RowSink {
   /** a row of numbers in s, A and V (voltage 0 when the file has none); an answer other than null makes it a bad row */
   row(timeS: number, currentA: number, voltageV: number): RowRefusal | null;
   /** false: the file is refused because of it, nothing more is to be read */

@@ -67,7 +67,7 @@ function addRange(pixels: PixelColumns, chain: readonly Nodes[], level: number, 
 }
 
 /** What stands at a column's bound: one node over it (left = right) or two beside it. */
-export interface Bound {
+interface Bound {
   readonly left: number;
   readonly right: number;
   /** nothing at this bound can change the picture; the columns are then connected at the mean of node `left` */

@@ -12,7 +12,7 @@ export const MAX_BODY_BYTES = 64 * 1024;
 const TYPES = { json: 'application/json', file: 'application/octet-stream' } as const;
 
 /** Throws when the sender of the request may not do what needs this. */
-export type Guard = (needs: Needs, request: Request, response: Response) => void;
+type Guard = (needs: Needs, request: Request, response: Response) => void;
 
 /**
  * The API as one router. The check of what a route needs stands in the same layer as its handler, so the two cannot disagree about

@@ -16,7 +16,7 @@ const words = en.daemon.http.door;
 
 const HOLDER = 'holder';
 
-export interface DoorParts {
+interface DoorParts {
   readonly gate: Gate;
   readonly keys: Keys;
   readonly clock: Clock;

@@ -24,7 +24,7 @@ export interface Holder {
 }
 
 /** Keys that outlive a run of the daemon (devices.ts). */
-export interface KnownDevices {
+interface KnownDevices {
   holderOf(keyDigest: Buffer): Holder | null;
 }
 

@@ -4,7 +4,7 @@ import { en } from '../../../core/present/en/index.ts';
 
 const words = en.daemon.http.routeList;
 
-export type Handler = (request: Request, response: Response) => unknown;
+type Handler = (request: Request, response: Response) => unknown;
 
 /** One address of the API. */
 export interface Route {

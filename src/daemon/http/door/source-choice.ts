@@ -10,7 +10,7 @@ const MAX_REMEMBERED = 20;
 /** A trace of the data folder, as its address names it. */
 const TRACE = /^([\w-]{1,120})\/([\w-]{1,120})$/;
 
-export interface SourceChoiceParts {
+interface SourceChoiceParts {
   /** of the command line */
   readonly first: string;
   readonly paths: PathFilter;

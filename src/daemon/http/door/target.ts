@@ -1,5 +1,5 @@
 /** The target of a request in its one normal form. */
-export interface Target {
+interface Target {
   readonly path: string;
   /** without the question mark; '' when there is none */
   readonly query: string;

@@ -1,7 +1,7 @@
 import type { ToPage } from '../../../core/wire/messages.ts';
 
 /** A folder whose files are talked of, and what to call it where its own path does not belong. */
-export interface NamedFolder {
+interface NamedFolder {
   readonly path: string;
   readonly name: string;
 }

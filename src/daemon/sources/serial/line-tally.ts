@@ -1,5 +1,5 @@
 /** So much of the past is counted, s: long enough that one damaged line is not called a bad cable, short enough that a mended one is seen at once. Common practice, no published source. */
-export const TALLY_S = 10;
+const TALLY_S = 10;
 
 export interface LineShare {
   readonly linesPerS: number;

@@ -8,7 +8,7 @@ import { en } from '../../../core/present/en/index.ts';
 
 const words = en.daemon.sources.ports;
 
-export interface PortReport {
+interface PortReport {
   readonly path: string;
   /** maker and USB numbers, as far as the operating system knows them */
   readonly description: string;

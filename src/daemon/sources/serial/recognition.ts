@@ -17,7 +17,7 @@ const WAIT_S = { firstSilence: 3, silence: 2, unreadable: 1.2, text: 20 } as con
 /** Noise of a wrong speed is about 60 % bytes that no text holds; a damaged line or a boot message stays far below this part. */
 const NOISE = { part: 0.1, bytes: 64 } as const;
 
-export interface Reception {
+interface Reception {
   /** since the port is open at this speed, s */
   readonly elapsedS: number;
   readonly bytes: number;

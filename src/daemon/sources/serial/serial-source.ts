@@ -19,7 +19,7 @@ const RETRY_MS = { missing: 1000, lost: 200, refused: 2500 } as const;
 const TICK_MS = 50;
 const CLOCK_REPORT_MS = 2000;
 
-export interface SerialOptions {
+interface SerialOptions {
   readonly spec: string;
   readonly path: string;
   /** null = find out */

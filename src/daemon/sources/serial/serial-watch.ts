@@ -12,7 +12,7 @@ const CONVINCING_LINES = 3;
 /** Readable bytes from which more than a greeting has come: a few lines. Common practice, no published source. */
 const ARRIVING_BYTES = 200;
 
-export interface WatchParts {
+interface WatchParts {
   readonly path: string;
   /** null = find out */
   readonly baud: number | null;

@@ -1,5 +1,5 @@
 /** What a column chunk says of its values, so that an engine can pass over it (Parquet format, struct Statistics). */
-export interface ChunkStatistics {
+interface ChunkStatistics {
   readonly min_value?: number;
   readonly max_value?: number;
   readonly null_count: bigint;

@@ -8,7 +8,7 @@ import { readSmallFile, writeJson } from '../files/record-file.ts';
 const SCHEMA = 'amptrail-fleet/1';
 
 /** What an earlier run wrote for one recording. */
-export interface Exported {
+interface Exported {
   /** path below the export's folder */
   readonly file: string;
   /** digest of the facts in its columns */

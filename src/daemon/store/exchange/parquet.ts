@@ -39,7 +39,7 @@ const FACT_ELEMENTS = {
   flag: { type: 'BOOLEAN', repetition_type: 'OPTIONAL' },
 } as const;
 
-export interface ParquetOptions {
+interface ParquetOptions {
   readonly facts: ParquetFacts;
   /** key-value notes in the file's footer */
   readonly notes: Readonly<Record<string, string>>;

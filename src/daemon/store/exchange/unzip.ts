@@ -37,7 +37,7 @@ export interface UnpackedTrace {
   readonly id: string;
 }
 
-export interface Unpacked {
+interface Unpacked {
   readonly traces: readonly UnpackedTrace[];
   /** path of the job.json beside them, when the zip is that of a job */
   readonly job: string | null;

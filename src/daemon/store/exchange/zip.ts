@@ -15,7 +15,7 @@ const READ_BYTES = 1 << 18;
 /** 1 January 1980, the zero of a zip's dates: trace.json has the real time. */
 const NO_DATE = new Date(1980, 0, 1);
 
-export interface ZipSource {
+interface ZipSource {
   readonly path: string;
   /** name in the zip */
   readonly name: string;

@@ -20,7 +20,7 @@ export async function loggerCalibrations(dataFolder: string, logger: string): Pr
 }
 
 /** What is kept of a logger: its calibrations, and the name a person gave it (one that sends plain numbers has none of its own). */
-export interface KeptOfLogger {
+interface KeptOfLogger {
   readonly name: string;
   readonly calibrations: CalibrationRecord[];
 }

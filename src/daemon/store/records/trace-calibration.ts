@@ -7,7 +7,7 @@ import { en } from '../../../core/present/en/index.ts';
 const words = en.daemon.store.traceCalibration;
 
 /** The trace as it is now, and what corrects it. */
-export interface Applied extends Holding {
+interface Applied extends Holding {
   readonly record: TraceRecord;
 }
 

@@ -10,7 +10,7 @@ import type { Gap } from '../../../core/trace.ts';
 import { GAPS_FILE } from '../files/record-file.ts';
 
 /** What only the samples tell of a trace, as trace.json holds it. */
-export type SampleFacts = Pick<TraceRecord, 'samples' | 'duration_s' | 'rate_hz' | 'gaps' | 'gap_count' | 'gap_s'>;
+type SampleFacts = Pick<TraceRecord, 'samples' | 'duration_s' | 'rate_hz' | 'gaps' | 'gap_count' | 'gap_s'>;
 
 export function factsOfTable(table: BatchTable, gaps: readonly Gap[] = gapsOfTable(table)): SampleFacts {
   return {

@@ -2,7 +2,7 @@
  * The usual rate of a recording, from the median interval: a hole or a burst does not move it. The median comes from a histogram of the
  * intervals' logarithms, 1 % wide, so that three days need no more memory than a second; the answer is the mean interval within the median's bin.
  */
-export interface RateMeter {
+interface RateMeter {
   add(timeS: Float64Array): void;
   /** null with fewer than two samples */
   rateHz(): number | null;

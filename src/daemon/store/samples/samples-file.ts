@@ -25,7 +25,7 @@ export interface FoundBatch {
   readonly layout: BatchLayout;
 }
 
-export type NextMessage = FoundBatch | { readonly end: 'stream-end' | 'cut' | 'damaged'; readonly text: string };
+type NextMessage = FoundBatch | { readonly end: 'stream-end' | 'cut' | 'damaged'; readonly text: string };
 
 /**
  * A samples file open for reading. Positions and lengths come from the file's own bytes, so each is checked against the file's size before it is used,

@@ -16,7 +16,7 @@ import { en } from '../../../core/present/en/index.ts';
 
 const words = en.daemon.store.verify;
 
-export interface DamagedRange {
+interface DamagedRange {
   start_s: number;
   end_s: number;
   text: string;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Mark } from '../../../../src/core/trace.ts';
-import { simulateTrace } from '../../../../src/simulate/run.ts';
+import { simulateTrace } from '../../../simulate/simulate-trace.ts';
 import { findScenario } from '../../../../src/simulate/scenarios.ts';
 import { read, recording } from './recording.ts';
 

@@ -41,7 +41,7 @@ export interface KnownGood {
 }
 
 /** The same with codes in place of sentences. */
-export type KnownGoodReading = Omit<KnownGood, 'problems'> & { readonly problems: readonly KnownGoodProblem[] };
+type KnownGoodReading = Omit<KnownGood, 'problems'> & { readonly problems: readonly KnownGoodProblem[] };
 
 export interface Placement {
   readonly direction: Direction;

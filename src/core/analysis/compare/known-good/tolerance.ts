@@ -15,8 +15,8 @@ export interface ToleranceInterval {
   readonly method: 'normal' | 'range';
 }
 
-export const DEFAULT_COVERAGE = 0.95;
-export const DEFAULT_CONFIDENCE = 0.95;
+const DEFAULT_COVERAGE = 0.95;
+const DEFAULT_CONFIDENCE = 0.95;
 
 /**
  * Tolerance interval of a set of known-good values. Null for fewer than two values: one trace cannot say how much good ones differ.

@@ -26,13 +26,13 @@ interface Placed {
   because: string;
 }
 
-export interface ManyTrace extends Placed {
+interface ManyTrace extends Placed {
   name: string;
   /** middle of each figure over the trace's actuations, by direction; null direction for a drain test */
   figures: { direction: Direction | null; metric: string; value: number }[];
 }
 
-export interface ManyActuation extends Placed {
+interface ManyActuation extends Placed {
   /** within its trace and direction, from 1 */
   number: number;
   direction: Direction;

@@ -5,7 +5,7 @@ import { halfWidthWithout, type UncertaintyPart } from '../../uncertainty/parts.
 import type { Measured } from '../change.ts';
 import type { DrainMetricName } from './metric-names.ts';
 
-export interface DrainMetric {
+interface DrainMetric {
   /** with its unit as suffix; public, never renamed */
   readonly name: DrainMetricName;
   readonly unit: string;

@@ -16,14 +16,14 @@ export interface ScanOptions {
 }
 
 /** Where a walk begins: at the first batch, or after those an index knows already. */
-export interface ScanStart {
+interface ScanStart {
   readonly offset: number;
   /** time and usual interval of the sample before, -Infinity and 0 at the beginning */
   readonly lastS: number;
   readonly periodS: number;
 }
 
-export interface ScanEnd {
+interface ScanEnd {
   /** bytes up to the end of the last whole batch */
   readonly wholeBytes: number;
   readonly problems: readonly Problem[];

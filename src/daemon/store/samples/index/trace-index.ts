@@ -10,7 +10,7 @@ import type { SamplesFile } from '../samples-file.ts';
 import { scanSamples, type ScanOptions } from './scan.ts';
 import type { TraceIndex } from '../types.ts';
 
-export interface IndexOptions extends ScanOptions {
+interface IndexOptions extends ScanOptions {
   /** put what was found out into the index file; only for captures nobody is writing to */
   readonly mayWrite: boolean;
   /** a capture that is being written: what its index does not say yet comes later (`extendIndex`) */

@@ -25,7 +25,7 @@ export interface NearRows {
 }
 
 /** Where the rows come from; null for a damaged batch. */
-export interface RowSource {
+interface RowSource {
   /** a batch, checked; `last`: the reader goes on up to that one; `passing`: it is done with each before the next */
   rows(batch: number, last?: number, passing?: boolean): SampleBlock | null;
   near(wanted: NearRows): SampleBlock | null;

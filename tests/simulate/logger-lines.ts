@@ -1,15 +1,15 @@
-import { encodeInt16 } from '../core/decode/base64.ts';
-import { frameLine } from '../core/decode/framed-line.ts';
-import { LINE_PROTOCOL } from '../core/decode/hello.ts';
-import type { SampleBlock } from '../core/trace.ts';
-import type { ChannelSpec } from './sensor.ts';
+import { encodeInt16 } from '../../src/core/decode/base64.ts';
+import { frameLine } from '../../src/core/decode/framed-line.ts';
+import { LINE_PROTOCOL } from '../../src/core/decode/hello.ts';
+import type { SampleBlock } from '../../src/core/trace.ts';
+import type { ChannelSpec } from '../../src/simulate/sensor.ts';
 
-export interface LineLogger {
+interface LineLogger {
   readonly rateHz: number;
   readonly channels: readonly ChannelSpec[];
 }
 
-export interface LineLoggerOptions {
+interface LineLoggerOptions {
   readonly serial?: string;
   /** what the logger's own clock shows at time 0, microseconds; near 2^32 it soon wraps */
   readonly clockStartUs?: number;
