@@ -123,8 +123,8 @@ export const beforeSituations: readonly NightSituation[] = [
       const zeroDoubtA = chance.between(0.012, 0.02);
       night.finish();
       const sensor = { ...goodSensor(chance), zeroA: -night.floorA - chance.between(0.001, 0.3 * zeroDoubtA) };
-      // its upper bound may pass the limit: then not to decide is right as well
-      return recorded(night, { sensor, options: { zeroDoubtA }, label: { right: ['asleep', 'unclear'], overLimit: [false, null], tags: ['zero stated'] } });
+      // its upper bound may pass the limit: then not to decide is right as well; chosen to be negative, the zero is no draw from what was stated
+      return recorded(night, { sensor, options: { zeroDoubtA }, label: { right: ['asleep', 'unclear'], overLimit: [false, null], tags: ['zero stated, chosen'] } });
     },
   },
 ];
