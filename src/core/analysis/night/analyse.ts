@@ -157,7 +157,7 @@ function readStages(parked: Readings, found: Rest | null, marks: readonly Mark[]
   const untouched = timeline.rests.filter((stretch) => stretch.endS <= pulledS + parked.bins.widthS);
   const settling = findSettling(parked, untouched);
   const { rest, stretches } = settledRest(parked, found, untouched, settling);
-  const estimate = estimateLevel(parked, stretches, options);
+  const estimate = estimateLevel(parked, stretches, options, settling);
   return { parked, fuses, pulledS, settling, rest, timeline, estimate };
 }
 

@@ -1,12 +1,13 @@
 import { robustSigma } from '../../../stats.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { DrainOptions } from '../../options.ts';
-import { UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
+import { UPPER_95, twoSided95 } from '../../uncertainty/distributions.ts';
 import { ofLimits } from '../../uncertainty/budget.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
+import type { Settling } from './settling.ts';
 import { recurringExtra } from './steady.ts';
-import { CLEAR_SIGMAS, HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, MANY_BLOCKS, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A, WIDER } from '../settings.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, MANY_BLOCKS, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
 import type { BlockRange, Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -22,45 +23,71 @@ export interface LevelEstimate {
 
 /**
  * The sleeping level with a 95 % interval from batch means: rest is cut into up to 24 batches, whose scatter carries the noise that
- * hangs together in time; the long-run variance is the floor. Added in: half a step of the reading when the noise is too small to
- * average over the steps, the drift of the zero when the level wanders, and the sensor's own uncertainty where it is known.
+ * hangs together in time. Added in: what rounding hides, how far the level moves at rest where nobody knows which of it is right, and
+ * the sensor's own uncertainty where it is known. What is left of a creep that dies away is taken off.
  */
-export function estimateLevel(readings: Readings, rests: readonly RestStretch[], options: DrainOptions): LevelEstimate | null {
-  const values: number[] = [];
-  const times: number[] = [];
-  const counts: number[] = [];
-  let variance = 0;
+export function estimateLevel(readings: Readings, rests: readonly RestStretch[], options: DrainOptions, settling: Settling | null): LevelEstimate | null {
   const ranges = joinedRests(rests).map(({ startBlock, endBlock }) => {
     const trim = endBlock - startBlock > 4 ? 1 : 0;
     return { startBlock: startBlock + trim, endBlock: endBlock - trim };
   });
-  for (const range of ranges) {
-    for (let i = range.startBlock; i < range.endBlock; i++) {
-      values.push(readings.blocks.meanA[i]);
-      times.push(readings.blocks.startS[i]);
-      counts.push(readings.blocks.count[i]);
-      variance += readings.varianceA2[i];
-    }
-  }
+  const { values, times, counts, varianceA2, creepA } = restBlocks(readings, ranges, settling);
   if (values.length === 0) return null;
-  const varianceA2 = variance / values.length;
-  const movedA = movementOf(varianceA2, values, times);
+  const means = partMeans(values);
+  const clearA = CLEAR_SIGMAS * Math.sqrt((varianceA2 * means.length) / values.length);
+  const movedA = movementOf(means, clearA, times);
   const driftA = Math.abs(movedA) < TRIFLE_A ? 0 : movedA;
   let used = values.length;
-  if (driftA !== 0 && !turns(varianceA2, values)) {
+  if (driftA !== 0 && !turns(means, clearA)) {
     used = 0;
     while (used < values.length && times[used] - times[0] < NEAR_S) used++;
   }
-  const hours = (times[used - 1] - readings.firstS) / 3600;
   const extra = recurringExtra(readings, ranges);
   const levelA = weightedMean(values, counts, used) + extra.extraA;
-  const noiseA = Math.hypot(WIDER * batchUncertainty(varianceA2, values, used), NORMAL_95 * extra.errorA);
+  const hours = (meanOf(times, 0, used) - readings.firstS) / SECONDS_PER_HOUR;
   const sensor = sensorSizes(options, readings.readingSigmaA, levelA, hours);
   const sensorA = halfWidthOf(partsOf(sensor));
-  const wanderA = Math.abs(movedA) * sinceZero(times, readings.firstS);
-  const parts = partsOf({ ...sensor, noise: noiseA / NORMAL_95, resolution: stepUncertainty(readings, rests) / NORMAL_95, 'zero-drift': Math.hypot(sensor['zero-drift'], wanderA / NORMAL_95) });
+  const farthestA = movedA === 0 ? 0 : Math.max(...means.map((mean) => Math.abs(mean + extra.extraA - levelA)));
+  const parts = partsOf({
+    ...sensor,
+    noise: Math.hypot(batchUncertainty(varianceA2, values, used), extra.errorA),
+    resolution: stepUncertainty(readings, rests) / NORMAL_95,
+    'zero-drift': Math.hypot(sensor['zero-drift'], unexplainedDrift(farthestA, times, readings.firstS, options)),
+    model: ofLimits(creepA),
+  });
   const halfA = halfWidthOf(parts);
   return { levelA, lowA: levelA - halfA, highA: levelA + halfA, driftA, sensorA, parts };
+}
+
+/** Block means of the rest less what a creep still adds to them; `creepA` is the mean of that. */
+function restBlocks(readings: Readings, ranges: readonly BlockRange[], settling: Settling | null) {
+  const values: number[] = [];
+  const times: number[] = [];
+  const counts: number[] = [];
+  let variance = 0;
+  let creepA = 0;
+  for (const range of ranges) {
+    for (let i = range.startBlock; i < range.endBlock; i++) {
+      const leftA = settling === null ? 0 : settling.amplitudeA * Math.exp((settling.fromS - readings.blocks.startS[i]) / settling.tauS);
+      values.push(readings.blocks.meanA[i] - leftA);
+      times.push(readings.blocks.startS[i]);
+      counts.push(readings.blocks.count[i]);
+      variance += readings.varianceA2[i];
+      creepA += leftA;
+    }
+  }
+  return { values, times, counts, varianceA2: variance / values.length, creepA: creepA / values.length };
+}
+
+/**
+ * The movement of the level that no stated drift explains, k = 1, A. Which of it is right nobody knows: the zero may have been set before
+ * the recording, at the same drift over the whole of it.
+ */
+function unexplainedDrift(farthestA: number, times: readonly number[], firstS: number, { zeroDriftAPerHour }: DrainOptions): number {
+  const lastS = times[times.length - 1];
+  const statedA = ((zeroDriftAPerHour ?? 0) * (lastS - firstS)) / SECONDS_PER_HOUR;
+  const sinceZeroA = (farthestA * (lastS - firstS)) / Math.max(1, lastS - times[0]);
+  return Math.sqrt(Math.max(0, (sinceZeroA / NORMAL_95) ** 2 - statedA ** 2));
 }
 
 /** Stretches that follow each other as one: only a block beside something else than rest holds some of it, and each block counts once. */
@@ -72,12 +99,6 @@ function joinedRests(rests: readonly RestStretch[]): BlockRange[] {
     else joined.push({ startBlock, endBlock });
   }
   return joined;
-}
-
-/** The zero was set before the recording, not at its rest: a steady drift over the whole of it, in units of the drift seen at rest. */
-function sinceZero(times: readonly number[], firstS: number): number {
-  const lastS = times[times.length - 1];
-  return (lastS - firstS) / Math.max(1, lastS - times[0]);
 }
 
 function meanOf(values: readonly number[], startIndex: number, endIndex: number): number {
@@ -97,19 +118,15 @@ function weightedMean(values: readonly number[], counts: readonly number[], used
   return sum / Math.max(1, weight);
 }
 
+/** Standard error of the mean of the first `used` values, A: from the scatter of batches, as many as each holds values, with Student's t for their number put in. */
 function batchUncertainty(varianceA2: number, values: readonly number[], used: number): number {
-  const floor = NORMAL_95 * Math.sqrt(varianceA2 / used);
-  const batches = Math.min(PATTERN, Math.floor(used / 8));
-  if (batches < 4) return floor * 1.3;
+  const batches = Math.min(PATTERN, Math.floor(Math.sqrt(used)));
+  if (batches < 2) return Math.sqrt(varianceA2 / used);
   const size = used / batches;
   const all = meanOf(values, 0, used);
   let squares = 0;
-  for (let k = 0; k < batches; k++) {
-    const apart = meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)) - all;
-    squares += apart * apart;
-  }
-  const student = tQuantile(UPPER_95, batches - 1);
-  return Math.max(floor, student * Math.sqrt(squares / (batches - 1) / batches));
+  for (let k = 0; k < batches; k++) squares += (meanOf(values, Math.floor(k * size), Math.floor((k + 1) * size)) - all) ** 2;
+  return (twoSided95(batches - 1) / NORMAL_95) * Math.sqrt(squares / (batches - 1) / batches);
 }
 
 /**
@@ -180,21 +197,17 @@ function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: numbe
 }
 
 /** Change of level that the noise does not explain: first and last part of the rest against each other when most of it goes one way, else how far its parts lie apart. */
-function movementOf(varianceA2: number, values: readonly number[], times: readonly number[]): number {
-  const count = values.length;
-  if (count < MANY_BLOCKS || times[count - 1] - times[0] < NEAR_S) return 0;
-  const means = partMeans(values);
+function movementOf(means: readonly number[], clearA: number, times: readonly number[]): number {
+  if (times.length < MANY_BLOCKS || times[times.length - 1] - times[0] < NEAR_S) return 0;
   const spread = Math.max(...means) - Math.min(...means);
   // a night 40 C colder moves no zero further: it is a current
-  if (spread < Math.max(TRIFLE_SHARE * NEGLIGIBLE_A, CLEAR_SIGMAS * Math.sqrt((varianceA2 * means.length) / count)) || spread > 4 * HALL_ZERO_A) return 0;
+  if (spread < Math.max(TRIFLE_SHARE * NEGLIGIBLE_A, clearA) || spread > 4 * HALL_ZERO_A) return 0;
   const change = means[means.length - 1] - means[0];
   return Math.abs(change) > spread / 2 ? change : Math.sign(change || 1) * spread;
 }
 
 /** True when the level goes up and down more than once: a swing, whose middle is its level, and no zero that leaves where it was set. */
-function turns(varianceA2: number, values: readonly number[]): boolean {
-  const means = partMeans(values);
-  const clearA = CLEAR_SIGMAS * Math.sqrt((varianceA2 * means.length) / values.length);
+function turns(means: readonly number[], clearA: number): boolean {
   let last = 0;
   let count = 0;
   for (let k = 1; k < means.length; k++) {
