@@ -33,6 +33,7 @@ export type ProblemCode =
   | 'hum'
   | 'constant'
   | 'stuck'
+  | 'spikes'
   | 'too-short'
   | 'starts-midway'
   | 'ends-midway'

@@ -13,8 +13,9 @@ import { findEnd, readingsUntil } from './key-off/end.ts';
 import { findKeyOff, readingsFrom } from './key-off/key-off.ts';
 import { belowZeroA, implausible } from './key-off/plausible.ts';
 import { BinTable } from './levels/bins.ts';
-import { makeReadings } from './levels/readings.ts';
+import { makeReadings, readingSigma } from './levels/readings.ts';
 import { readableLevels } from './levels/readable.ts';
+import { withoutSpikes } from './levels/spikes.ts';
 import { stuckReadings, withoutStuck } from './levels/stuck.ts';
 import { VoltageTrack } from './levels/voltage-track.ts';
 import { batteryOutlook } from './outlook/outlook.ts';
@@ -75,7 +76,7 @@ interface Stages {
 
 function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[], marks: readonly Mark[], options: DrainOptions): NightReading {
   const limitA = options.limitA ?? DEFAULT_DRAIN_LIMIT_A;
-  const { recorded, stuck, keyOffS, end, parked } = readParked(table, voltage, marks, options);
+  const { recorded, stuck, spikes, keyOffS, end, parked } = readParked(table, voltage, marks, options);
   const elapsedS = Math.max(0, parked.lastS - parked.firstS);
   const odd = implausible(parked);
   const settlingS = options.settlingS ?? null;
@@ -109,7 +110,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
     schema: RESULT_SCHEMA,
     test: 'drain',
     trace: { samples: table.samples, duration_s: Math.max(0, recorded.lastS - recorded.firstS), rate_hz: sampleRateHz(table, gaps), gaps: gaps.map((gap) => ({ start_s: gap.startS, end_s: gap.endS })), voltage_at: null },
-    problems: nightProblems({ readings: parked, end, samples: table.samples, gaps, stuck, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
+    problems: nightProblems({ readings: parked, end, samples: table.samples, gaps, stuck, spikes, marks, options, implausible: odd, movedA: asleep === null ? 0 : movedA, asleep, sharing, fuses, limitA }),
     verdict: { finding: verdict.finding, because: becauseOf(facts), next: nextOf(facts) },
     levels: readableLevels(recorded, pulses?.pulse_a ?? 0, (rowA, atS) => sensorHalfWidthA(recorded, options, rowA, atS)),
     asleep,
@@ -138,13 +139,15 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
 function readParked(table: BinTable, voltage: VoltageTrack, marks: readonly Mark[], options: DrainOptions) {
   const belowA = belowZeroA(options.zeroUncertaintyA, ((options.zeroDriftAPerHour ?? 0) * Math.max(0, table.lastS - table.firstS)) / 3600);
   const stuck = stuckReadings(table);
-  const recorded = makeReadings(withoutStuck(table, stuck), voltage.read(), options.ranges ?? [], belowA);
+  const measured = withoutStuck(table, stuck);
+  const { recorded: kept, spikes } = withoutSpikes(measured, belowA, readingSigma(measured.pickedA.subarray(0, measured.picked)));
+  const recorded = makeReadings(kept, voltage.read(), options.ranges ?? [], belowA);
   const plausible = implausible(recorded) === null;
   const keyOffS = plausible ? findKeyOff(recorded) : null;
   const begun = keyOffS === null ? recorded : readingsFrom(recorded, keyOffS);
   const end = plausible ? findEnd(begun, marks) : null;
   const parked = readingsUntil(begun, end);
-  return { recorded, stuck, keyOffS, end, parked };
+  return { recorded, stuck, spikes, keyOffS, end, parked };
 }
 
 /** Rest, what woke it and what carries it, from where rest was first found. */

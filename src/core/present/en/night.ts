@@ -104,6 +104,8 @@ export const night: NightWords = {
     constant: ({ levelA }) => `The current reads ${formatCurrent(levelA)} throughout, without any noise: check that the sensor is connected and switched on.`,
     stuck: ({ atS, lostS, levelA, times: count }) =>
       `From ${formatDuration(atS)} on the readings stayed at exactly ${formatCurrent(levelA)}, without the noise they have elsewhere${count > 1 ? ` (${times(count)} in all at one value)` : ''}: the logger hung. ${formatDuration(lostS)} are left out; check the logger and its plug.`,
+    spikes: ({ count, atS, lowestA }) =>
+      `${count === 1 ? 'One reading jumps' : `${count} readings jump`} below zero for a moment, down to ${formatCurrent(lowestA)}, the first ${formatDuration(atS)} into the recording. No charger does that: it is interference, and left out. Keep phones and radios away from the sensor and its lead.`,
     'left-out': ({ atS, by }) => `From ${formatDuration(atS)} on ${LEFT_OUT[by]}: what follows is left out.`,
     'implausible-unit': ({ middleA, factor }) =>
       factor === 'milliamps-as-amps' ? `Readings around ${significant(middleA, 3)} A are too high for a parked vehicle: these look like milliamps.` : `Readings around ${formatCurrent(middleA)} are less than any vehicle draws: these look like amps taken for milliamps.`,

@@ -61,6 +61,7 @@ export type NightProblem = { readonly code: ProblemCode } & (
   | { readonly code: 'clamp-off'; readonly levelA: number }
   | { readonly code: 'constant'; readonly levelA: number }
   | { readonly code: 'stuck'; readonly atS: number; readonly lostS: number; readonly levelA: number; readonly times: number }
+  | { readonly code: 'spikes'; readonly count: number; readonly atS: number; readonly lowestA: number }
   | { readonly code: 'left-out'; readonly atS: number; readonly by: EndedBy }
   | { readonly code: 'implausible-unit'; readonly middleA: number; readonly factor: 'milliamps-as-amps' | 'amps-as-milliamps' }
   | { readonly code: 'zero-drift'; readonly changeA: number; readonly measured: boolean }
@@ -68,7 +69,3 @@ export type NightProblem = { readonly code: ProblemCode } & (
   | { readonly code: 'shared-drain'; readonly labels: readonly string[] }
   | { readonly code: 'mark-unmatched'; readonly label: string; readonly atS: number; readonly outside: boolean }
 );
-
-export type NightEvidenceCode = NightEvidence['code'];
-export type NightCheckCode = NightCheck['code'];
-export type NightProblemCode = NightProblem['code'];

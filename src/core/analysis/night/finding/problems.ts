@@ -3,6 +3,7 @@ import type { DrainOptions } from '../../options.ts';
 import type { DrainResult } from '../../results.ts';
 import type { ParkedEnd } from '../key-off/end.ts';
 import type { Implausible } from '../key-off/plausible.ts';
+import type { Spikes } from '../levels/spikes.ts';
 import type { Stuck } from '../levels/stuck.ts';
 import type { FuseTest, Readings } from '../types.ts';
 import { NOTABLE_A, REST_S, TRIFLE_A } from '../settings.ts';
@@ -16,6 +17,8 @@ interface Findings {
   readonly gaps: readonly Gap[];
   /** where the logger hung */
   readonly stuck: readonly Stuck[];
+  /** readings left out because current seemed to flow into the battery for a moment */
+  readonly spikes: Spikes | null;
   readonly marks: readonly Mark[];
   readonly options: DrainOptions;
   readonly implausible: Implausible | null;
@@ -35,6 +38,7 @@ export function nightProblems(found: Findings): NightProblem[] {
   if (gaps.length > 0) problems.push({ code: 'gaps', count: gaps.length, lostS: gaps.reduce((sum, gap) => sum + gap.endS - gap.startS, 0) });
   const [hung] = found.stuck;
   if (hung !== undefined) problems.push({ code: 'stuck', atS: hung.startS, lostS: found.stuck.reduce((sum, one) => sum + one.endS - one.startS, 0), levelA: hung.levelA, times: found.stuck.length });
+  if (found.spikes !== null) problems.push({ code: 'spikes', count: found.spikes.count, atS: found.spikes.firstS, lowestA: found.spikes.lowestA });
   if (found.end !== null) problems.push({ code: 'left-out', atS: found.end.atS, by: found.end.by });
   const ranges = options.ranges ?? [];
   if (ranges.length > 1) problems.push({ code: 'range-switched', times: ranges.length - 1, resolutionA: ranges[ranges.length - 1].resolutionA });

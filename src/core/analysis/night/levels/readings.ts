@@ -25,8 +25,8 @@ export function makeReadings(table: Recorded, voltage: Voltage | null, ranges: N
   return { readingSigmaA: readingSigma(pickedA), bins: table, blocks, varianceA2, stepA, picked, segments, voltage, recordedFromS: table.firstS, firstS: table.firstS, lastS: table.lastS, belowZeroA };
 }
 
-/** Scatter of single readings where the vehicle draws least: from one to the next in the lower half, and below the middle of that, where pulses of a busy feed do not reach: a sixth of normal scatter lies more than its deviation below. */
-function readingSigma(values: Float32Array): number {
+/** Scatter of single readings, A, where the vehicle draws least: from one to the next in the lower half, and below the middle of that, where pulses of a busy feed do not reach: a sixth of normal scatter lies more than its deviation below. */
+export function readingSigma(values: Float32Array): number {
   if (values.length < 2) return 0;
   const middle = quantile(values, 0.5);
   const differences: number[] = [];
