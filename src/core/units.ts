@@ -63,8 +63,8 @@ export function formatCurrentBounds(currentA: number, lowA: number, highA: numbe
 
 /** A stretch of time for people: `38 ms`, `2.4 s`, `3 min 20 s`, `6 h 05 min`, `2 d 3 h`. */
 export function formatDuration(durationS: number): string {
-  const sign = durationS < 0 ? '-' : '';
   const sizeS = Math.abs(durationS);
+  const sign = durationS < 0 && sizeS >= 0.0005 ? '-' : '';
   if (sizeS < 0.9995) return `${sign}${Math.round(sizeS * 1000)} ms`;
   if (sizeS < 9.95) return `${sign}${sizeS.toFixed(1)} s`;
   if (sizeS < 99.5) return `${sign}${Math.round(sizeS)} s`;

@@ -21,6 +21,9 @@ export interface Slip {
  */
 export const LEFT_OUT = ['StringLiteral', 'BlockStatement', 'ObjectLiteral', 'ArrayDeclaration', 'Regex'];
 
+/** In the catalogue of texts a function is a text with gaps: one that gives nothing is a text gone, which the types refuse there without exception. */
+const isTextGone = (file: string, mutator: string): boolean => mutator === 'ArrowFunction' && file.startsWith('src/core/present/en/');
+
 const silent = (): undefined => undefined;
 const LOGGER = { isTraceEnabled: () => false, isDebugEnabled: () => false, isInfoEnabled: () => false, isWarnEnabled: () => false, isErrorEnabled: () => false, isFatalEnabled: () => false, trace: silent, debug: silent, info: silent, warn: silent, error: silent, fatal: silent };
 
@@ -33,7 +36,7 @@ async function instrumented(files: readonly { readonly name: string; readonly mu
   const instrumenter = createInjector().provideValue(commonTokens.logger, LOGGER).injectFunction(createInstrumenter);
   const answer = await instrumenter.instrument(files.map(({ name, mutate }) => ({ name, mutate, content: readFileSync(name, 'utf8') })), { plugins: [], excludedMutations: LEFT_OUT, ignorers: [] });
   const slips = answer.mutants
-    .filter((mutant) => mutant.status === undefined || mutant.status === 'Pending')
+    .filter((mutant) => (mutant.status === undefined || mutant.status === 'Pending') && !isTextGone(mutant.fileName, mutant.mutatorName))
     .map((mutant) => ({ id: mutant.id, slip: { file: mutant.fileName, location: mutant.location, mutator: mutant.mutatorName, replacement: mutant.replacement ?? '' } satisfies Slip }));
   return { files: answer.files, slips };
 }

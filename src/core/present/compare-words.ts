@@ -42,8 +42,9 @@ export function changeWords(pair: ComparedMetric): ChangeWords {
   const words = metricWords(pair.metric);
   if (pair.metric === FAULTY_SHARE.name) return shareWords(pair, words);
   const { factor, unit } = shownIn(pair);
-  const size = factor * Math.max(Math.abs(pair.before ?? 0), Math.abs(pair.after ?? 0));
-  const decimals = size === 0 || Number.isInteger(size) ? 0 : Math.min(6, Math.max(0, 2 - Math.floor(Math.log10(size))));
+  const sizes = [pair.before, pair.after].map((value) => factor * Math.abs(value ?? 0));
+  // counts have none; one reading that happens to be round does not make the other one whole
+  const decimals = sizes.every(Number.isInteger) ? 0 : Math.min(6, Math.max(0, 2 - Math.floor(Math.log10(Math.max(...sizes)))));
   const number = (value: number): string => (value * factor).toFixed(decimals).replace(/^-(?=0(\.0*)?$)/, '').replace('-', '\u2212');
   const withUnit = (text: string): string => `${text}${metricUnit(unit)}`;
   const figure = (value: number | null): string => (value === null ? 'none' : withUnit(number(value)));
