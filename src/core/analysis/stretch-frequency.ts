@@ -28,6 +28,8 @@ export function strongestLineHz(timeS: Float64Array, currentA: Float32Array): nu
   const power = new Float64Array(length / 2 + 1);
   spectrumMaker(length).addPower(currentA, 0, power);
   const bin = strongestBin(power, FEWEST_PERIODS, length / 2 - 1);
+  // the flank of a line that goes round fewer times
+  if (power[bin - 1] > power[bin]) return null;
   let allPower = 0;
   let linePower = 0;
   let besidePower = 0;

@@ -30,4 +30,26 @@ describe('fitting a curve', () => {
   it('says nothing when there are no more points than parameters', () => {
     expect(fitModel(rising, [1, 2], [1, 2], [1, 1])).toBeNull();
   });
+
+  it('is the line of least squares where the curve is one, from a near start too', () => {
+    // x 0 to 3, y 1, 3, 4, 8: slope 11/5 = 2.2, offset 0.7, squares 0.09 + 0.01 + 1.21 + 0.49 = 1.8; variance 0.9, of the slope 0.9/5, of the offset 0.9 (1/4 + 1.5^2/5)
+    const line: Model = ([offset, slope]) => (x) => offset! + slope! * x;
+    for (const near of [false, true]) {
+      const fit = fitModel(line, [0, 1, 2, 3], [1, 3, 4, 8], [1, 1], near)!;
+      expect(fit.parameters[0]).toBeCloseTo(0.7, 6);
+      expect(fit.parameters[1]).toBeCloseTo(2.2, 6);
+      expect(fit.squares).toBeCloseTo(1.8, 9);
+      expect(fit.deviations[1]).toBeCloseTo(Math.sqrt(0.18), 6);
+      expect(fit.deviations[0]).toBeCloseTo(Math.sqrt(0.9 * 0.7), 6);
+      // the mean of x times the variance of the slope, turned round
+      expect(fit.covariance[0]![1]).toBeCloseTo(-1.5 * 0.18, 6);
+    }
+  });
+
+  it('is none where two parameters do the same, or nothing finite comes of it', () => {
+    const twice: Model = ([a, b]) => () => a! + b!;
+    expect(fitModel(twice, [0, 1, 2, 3], [1, 3, 4, 8], [1, 1], true)).toBeNull();
+    expect(fitModel(() => () => Number.NaN, [0, 1, 2], [1, 3, 4], [1], true)).toBeNull();
+    expect(fitModel(([a]) => () => a!, [0, 1], [1, 3], [1])!.parameters[0]).toBeCloseTo(2, 9);
+  });
 });

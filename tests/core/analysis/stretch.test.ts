@@ -82,6 +82,52 @@ describe('figures of a measured stretch', () => {
   });
 });
 
+describe('a line that stands out', () => {
+  it('is told from 128 samples and five periods on', () => {
+    const sine = (count: number, periods: number): number | null => measured(course(count, 1000, 0, (at) => Math.sin((2 * Math.PI * periods * 1000 * at) / 128)), 0, 1).frequency_hz;
+    // 128 samples at 1 kHz: 7.8125 Hz a period
+    expect(sine(128, 8)).toBeCloseTo(62.5, 1);
+    expect(sine(127, 8)).toBeNull();
+    expect(sine(128, 5)).toBeCloseTo(39.06, 1);
+    expect(sine(128, 4)).toBeNull();
+    // 200 samples: the first 128 are looked at
+    expect(sine(200, 8)).toBeCloseTo(62.5, 1);
+    expect(measured(course(1024, 1000, 0, (at) => Math.sin(2 * Math.PI * 480 * at)), 0, 2).frequency_hz).toBeCloseTo(480, 0);
+  });
+
+  it('is none beside another that is a third as high, and one beside a tenth', () => {
+    const beside = (share: number): number | null => measured(course(1024, 1024, 0, (at) => Math.sin(2 * Math.PI * 100 * at) + share * Math.sin(2 * Math.PI * 106 * at)), 0, 2).frequency_hz;
+    // power goes with the square of the amplitude: 10 dB are a factor of 3.16
+    expect([beside(0.34), beside(0.29)]).toEqual([null, expect.closeTo(100, 1)]);
+  });
+
+  it('is none in samples of which one is more than twice the usual away', () => {
+    const shifted = (byS: number): number | null => {
+      const even = course(256, 1000, 0, (at) => Math.sin(2 * Math.PI * 100 * at));
+      return measured({ ...even, timeS: even.timeS.map((at, i) => (i >= 100 ? at + byS : at)) }, 0, 1).frequency_hz;
+    };
+    expect(shifted(0.0009)).not.toBeNull();
+    expect(shifted(0.0012)).toBeNull();
+  });
+});
+
+describe('two stretches that follow each other', () => {
+  const part = (min_a: number | null, max_a: number | null, mean_v: number | null) => ({ min_a, max_a, peak_to_peak_a: null, min_v: mean_v, max_v: mean_v, mean_v, slope_a_per_s: 1, frequency_hz: 1 });
+
+  it('have the extremes of both and the mean by their shares', () => {
+    expect(joinedFigures(part(1, 5, 12), part(-2, 4, 10), 0.25)).toEqual({ min_a: -2, max_a: 5, peak_to_peak_a: 7, min_v: 10, max_v: 12, mean_v: 10.5, slope_a_per_s: null, frequency_hz: null });
+    expect(joinedFigures(part(null, null, null), part(-2, 4, 10), 0)).toMatchObject({ min_a: -2, max_a: 4, peak_to_peak_a: 6, mean_v: 10 });
+    expect(joinedFigures(part(-2, 4, 10), part(null, null, null), 1)).toMatchObject({ min_a: -2, max_a: 4, peak_to_peak_a: 6, mean_v: 10 });
+    expect(joinedFigures(part(null, null, null), part(null, null, null), 0.5)).toMatchObject({ min_a: null, max_a: null, peak_to_peak_a: null, mean_v: null, min_v: null });
+  });
+
+  it('of two or of one moment tell no slope', () => {
+    expect(measured(course(2, 1, 0, (at) => at), 0, 9).slope_a_per_s).toBeNull();
+    expect(measured(course(3, 1, 0, (at) => 2 * at), 0, 9).slope_a_per_s).toBeCloseTo(2, 12);
+    expect(measured(course(3, Infinity, 1, () => 2), 0, 9).slope_a_per_s).toBeNull();
+  });
+});
+
 describe('a measured stretch in words', () => {
   const view = { charge_c: 36, charge_ah: 0.01, mean_a: 4, duration_s: 9, gap_s: 0.5, min_a: -0.02, max_a: 14.1, peak_to_peak_a: 14.12, min_v: 11.2, max_v: 12.4, mean_v: 11.9, slope_a_per_s: 0.12, frequency_hz: null };
 

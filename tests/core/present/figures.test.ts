@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { fitWords, fuseWords, peakWords, travelWords, wireWords } from '../../../src/core/present/actuation-words.ts';
-import { provingFigures, tellingActuation } from '../../../src/core/present/figures.ts';
+import type { DrainResult } from '../../../src/core/analysis/results.ts';
+import { commutationWords, fitWords, fuseWords, peakWords, runWords, travelWords, wireWords } from '../../../src/core/present/actuation-words.ts';
+import { ohms, provingFigures, tellingActuation, withoutScale } from '../../../src/core/present/figures.ts';
 import { ribbonSegments } from '../../../src/core/present/ribbon.ts';
-import { actuation, actuationResult } from '../report/examples.ts';
+import { actuation, actuationResult, drainResult } from '../report/examples.ts';
 
 describe('the actuation shown as proof', () => {
   const stalled = (startS: number, durationS: number) =>
@@ -64,5 +65,68 @@ describe('what is worked out from a press, in words', () => {
   it('gives the reason where there is no fit, and nothing where nothing was asked', () => {
     expect(fitWords({ peak_a: 13, at_s: 1, settle_s: 0.2, charge_c: 2, i2t_a2s: 20, fit: null, no_fit: 'Too slow.' })).toEqual({ figure: 'no estimate', beside: 'Too slow.' });
     expect([fitWords(null), travelWords(actuation()), fuseWords(actuation()), wireWords(actuation())]).toEqual([null, null, null, null]);
+  });
+});
+
+describe('the figures that prove a night', () => {
+  const asleep = { ...drainResult().asleep!, level_a: 0.035, low_a: 0.033, high_a: 0.037, uncertainty: [{ source: 'noise', contribution: 0.001 }] } as NonNullable<DrainResult['asleep']>;
+  const pull = (label: string, change_a: number, carries: boolean | null) => ({ label, change_a, low_a: change_a - 0.002, high_a: change_a + 0.002, carries }) as DrainResult['pulls'][number];
+  const night = (more: Partial<DrainResult>) => provingFigures({ ...drainResult(), asleep: null, held: null, levels: [], pulls: [], wakeups: [], wake_period_s: null, battery: null, average_a: 0.036, charge_ah_per_day: 0.864, ...more } as DrainResult).map(({ label, value, beside }) => [label, value, beside]);
+
+  it('are the level asleep and the average, else what it held or the last level', () => {
+    expect(night({ asleep })).toEqual([['Asleep', '35.0 mA', '33.0 to 37.0 mA'], ['Average', '36.0 mA', '0.864 Ah a day']]);
+    expect(night({ held: { since_s: 60, level_a: 0.2, low_a: 0.19, high_a: 0.21 } })).toEqual([[expect.any(String), '200 mA', '190 to 210 mA']]);
+    expect(night({ levels: [{ mean_a: 3, low_a: 2.9, high_a: 3.1 }, { mean_a: 2, low_a: 1.9, high_a: 2.1 }] as unknown as DrainResult['levels'] })).toEqual([[expect.any(String), '2.00 A', '1.90 to 2.10 A']]);
+    expect(night({})).toEqual([]);
+  });
+
+  it('are after that the fuse that carries most, else wake-ups, else the battery', () => {
+    const battery = { days_to_half: 25.2, capacity_ah: 70 } as DrainResult['battery'];
+    const wakeups = [{}, {}] as DrainResult['wakeups'];
+    const third = (more: Partial<DrainResult>) => night({ asleep, ...more })[2];
+    expect(third({ pulls: [pull('F1', -0.01, true), pull('F2', -0.02, true), pull('F3', -0.9, false)], wakeups, battery })).toEqual([expect.stringContaining('F2'), '20.0 mA', '18.0 to 22.0 mA']);
+    expect(third({ pulls: [pull('F3', -0.9, false)], wakeups, battery })).toEqual(['Wake-ups', '2', expect.stringMatching(/no steady/)]);
+    expect(third({ wakeups, wake_period_s: 600 })).toEqual(['Wake-ups', '2', expect.stringContaining('10 min 00 s')]);
+    expect(third({ battery })).toEqual([expect.any(String), expect.stringContaining('25'), '70.0 Ah']);
+    expect(third({})).toBeUndefined();
+  });
+});
+
+describe('the figures that prove a press', () => {
+  const run = { start_s: 1.2, end_s: 3, median_a: 5, low_a: 4.9, high_a: 5.1, spread_a: 0, slope_a_per_s: 0, uncertainty: [{ source: 'noise' as const, contribution: 0.05 }] };
+  const labels = (one: ReturnType<typeof actuation>, finding: 'normal' | 'stalled' | 'starved' = 'normal') => provingFigures(actuationResult([{ ...one, finding: finding === 'starved' ? 'normal' : finding }], finding)).map(({ label, value, beside }) => [label, value, beside]);
+
+  it('are of several stalls the highest, and the time that contact was lost in all', () => {
+    const stall = (startS: number, levelA: number) => ({ start_s: startS, end_s: startS + 1, level_a: levelA, at: 'travel' as const });
+    expect(labels(actuation({ inrush: null, run: null, stalls: [stall(1, 12), stall(3, 14), stall(5, 13)], dropouts: [{ start_s: 2, end_s: 2.2 }, { start_s: 4, end_s: 4.3 }] as never }), 'stalled')).toEqual([['Stall current', '14.0 A', 'for 1.0 s'], ['Contact lost', '2 ×', '500 ms in all']]);
+  });
+
+  it('are the feed where that starves it or little else is known, and never more than three', () => {
+    const supply = { source_ohm: 0.25, low_ohm: 0.2, high_ohm: 1.2 } as never;
+    const inrush = { peak_a: 12, at_s: 1, settle_s: 0.2, charge_c: 2, i2t_a2s: 20 };
+    expect(labels(actuation({ run, supply, inrush })).map(([label]) => label)).toEqual(['Running', 'Feed', 'Inrush peak']);
+    const bad = { depth_a: 0.5, share: 0.1, revolutions: 40 } as never;
+    expect(labels(actuation({ run, supply, inrush, bad_commutation: bad }), 'starved')).toEqual([['Running', '5.00 A', '4.90 to 5.10 A'], ['Bad bar', '500 mA', '10 % of running current'], ['Feed', '250 mΩ', '200 mΩ to 1.20 Ω']]);
+    expect(labels(actuation({ run, supply, inrush, bad_commutation: bad })).map(([label]) => label)).toEqual(['Running', 'Bad bar', 'Inrush peak']);
+    expect(labels(actuation({ run: null, supply: null, inrush: null }))).toEqual([]);
+    expect(provingFigures(actuationResult([]))).toEqual([{ label: 'At rest', value: expect.any(String), beside: expect.stringMatching(/^noise/) }]);
+  });
+
+  it('hold for what the sensor read where nothing says how far its scale is off', () => {
+    const parts = (source: 'noise' | 'gain', unit: 'A' | 'ohm' = 'A') => ({ label: '', value: '', beside: '', parts: { unit, parts: [{ source, contribution: 1 }] } });
+    expect([withoutScale([]), withoutScale([{ label: '', value: '', beside: '' }]), withoutScale([parts('noise')]), withoutScale([parts('gain')]), withoutScale([parts('noise', 'ohm')]), withoutScale([parts('gain'), parts('noise')])]).toEqual([false, false, true, false, false, true]);
+    expect(provingFigures(actuationResult([actuation({ run })], 'normal'))[0]!.parts).toEqual({ unit: 'A', parts: run.uncertainty, beside: true });
+    expect(provingFigures(actuationResult([actuation({ run: { ...run, uncertainty: [] } })], 'normal'))[0]!.parts).toBeUndefined();
+  });
+
+  it('have the unit that fits their size', () => {
+    expect([ohms(0.0254), ohms(0.9994), ohms(1), ohms(-0.5), ohms(12.34)]).toEqual(['25.4 mΩ', '999 mΩ', '1.00 Ω', '-500 mΩ', '12.3 Ω']);
+    expect(runWords(run)).toEqual({ figure: '5.00 A', beside: '(4.90 to 5.10)' });
+    expect(commutationWords(actuation())).toBeNull();
+    expect(commutationWords(actuation({ bad_commutation: { depth_a: 0.5, share: 0.123, revolutions: 40 } as never }))).toEqual({ figure: '500 mA less at one bar', beside: '12 % of the running current, averaged over 40 turns' });
+    const fuse = { rating_a: 10, share: 0.8, lasted_s: 2, i2t_a2s: 500 };
+    expect(fuseWords(actuation({ fuse: { ...fuse, holds_s: 1, opens_s: null } as never }))).toEqual({ figure: '80 % for 2.0 s', beside: 'holds, I²t 500 A²s' });
+    expect(fuseWords(actuation({ fuse: { ...fuse, holds_s: null, opens_s: 4 } as never }))!.beside).toBe('I²t 500 A²s');
+    expect(travelWords(actuation({ travel: { ripples: 800, low_ripples: 790, high_ripples: 810, revolutions: null } as never }))).toEqual({ figure: '800 ripples', beside: '790 to 810' });
   });
 });
