@@ -22,7 +22,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     }
     await page.getByRole('link', { name: 'Start the test' }).click();
     const guide = page.getByRole('region', { name: 'Drain guide' });
-    await guide.getByRole('heading', { name: /^(Waiting for it to sleep|Settled since|Asleep since)$/ }).waitFor();
+    await guide.getByRole('heading', { name: /^(Waiting for it to sleep|Settled for|Asleep for)$/ }).waitFor();
     const clock = await guide.locator('.clock').textContent();
     await page.waitForFunction((before) => document.querySelector('.guide .clock')?.textContent !== before, clock);
     // recorded from its first moment
@@ -31,7 +31,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await watch.getByText('Recording for').waitFor();
     expect(await page.getByText('NOT RECORDING', { exact: true }).count()).toBe(0);
 
-    await guide.getByRole('heading', { name: 'Asleep since' }).waitFor();
+    await guide.getByRole('heading', { name: /^(Settled|Asleep) for$/ }).waitFor();
     await watch.locator('div', { hasText: 'Asleep for' }).locator('dd strong').first().waitFor();
     await guide.getByText('Average so far').locator('xpath=following-sibling::dd').getByText(/A$/).waitFor();
     const big = page.locator('#mark-button');
@@ -46,7 +46,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
 
     // as the guide says, the reading settles before the next fuse: its lamps burn for 25 s of this night after the refit
     await nightPasses(page, 120);
-    await guide.getByRole('heading', { name: 'Asleep since' }).waitFor();
+    await guide.getByRole('heading', { name: /^(Settled|Asleep) for$/ }).waitFor();
     await page.locator('[data-finding="drain"]').waitFor();
     await page.getByRole('button', { name: 'F7 fitted' }).click();
     await table.getByRole('row', { name: /^F7 .* yes, 38\d mA$/ }).waitFor();

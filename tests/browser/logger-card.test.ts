@@ -77,7 +77,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await card(page).getByText(/^\d+ % of the lines arrive damaged/).waitFor();
         await card(page).locator('.facts > div', { hasText: 'Lines arriving' }).waitFor();
         expect(await card(page).locator('.facts').textContent()).toMatch(/plain numbers.*not set/);
-        await card(page).getByText('How its lines are read').click();
+        await card(page).locator('details', { hasText: 'How its lines are read' }).evaluate((all) => ((all as HTMLDetailsElement).open = true));
         const form = card(page).getByRole('form', { name: 'How its lines are read' });
         // as they are read now
         expect(await form.getByLabel(/^Column 1/).inputValue()).toBe('current:A');
@@ -121,8 +121,8 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         logger.print(() => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(Math.random() * 120))), 20);
         await card(page).getByText('form no lines at 115200 baud: most likely the wrong speed').waitFor();
         expect(await card(page).getByLabel(/^Column/).count()).toBe(0);
-        // the way out is on the same card
-        await card(page).getByText('How its lines are read').click();
+        // the way out is on the same card, open already; a speed that is not in the list can be typed
+        await card(page).getByLabel('Or another speed').waitFor();
         await card(page).getByLabel('Port speed, baud').selectOption('9600');
         await card(page).getByRole('button', { name: 'Use this speed' }).click();
         logger.print('1.5', 20);

@@ -28,6 +28,7 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
   return (
     <section class="plate form" aria-label={words.whatIsKnownOf}>
       <h2>{words.whatIsKnownOf}</h2>
+      <p class="fine">{words.mayStayEmpty}</p>
       <UsualPick
         holds={(one) => one.run_limits_a !== null}
         isChosen={(one) => one.run_limits_a?.join() === options.runLimitsA?.join()}

@@ -23,6 +23,7 @@ export function DrainOptionsForm({ options }: { options: DrainOptions }) {
   return (
     <section class="plate form" aria-label={words.whatIsKnownOf}>
       <h2>{words.whatIsKnownOf}</h2>
+      <p class="fine">{words.mayStayEmpty}</p>
       <UsualPick
         holds={({ usual }) => (usual?.asleep_a ?? null) !== null}
         isChosen={({ usual }) => usual?.asleep_a?.[1] === options.limitA}

@@ -1,3 +1,4 @@
+import { useRef } from 'preact/hooks';
 import { en } from '../../src/core/present/en/index.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
@@ -20,12 +21,15 @@ export function LoggerCard() {
   const now = source.value;
   const logger = now?.logger ?? null;
   const spec = serialSpec(now);
-  if (now === null || (spec === null && (logger === null || logger.kind === 'virtual' || logger.kind === 'replay'))) return null;
   const heard = status.value?.heard ?? [];
+  // what mends it stands open while nothing can be read, and stays so
+  const opened = useRef(false);
+  if (now?.state === 'connecting' && status.value !== null && heard.length === 0) opened.current = true;
+  if (now === null || (spec === null && (logger === null || logger.kind === 'virtual' || logger.kind === 'replay'))) return null;
   const readable = heard.filter(({ damaged }) => !damaged).map(({ text }) => text);
   const fields = logger?.kind === 'numbers' ? fieldsOf(readable) : [];
   return (
-    <section class="plate logger-card" aria-label={words.name}>
+    <section class="plate logger-card" id="lines-of-the-logger" aria-label={words.name}>
       <h2>{words.name}</h2>
       <Troubles />
       <dl class={hasReading.value ? 'facts' : 'facts is-old'}>{loggerFacts(logger).map(({ name, value }) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>
@@ -38,9 +42,9 @@ export function LoggerCard() {
         </ol>
       )}
       {spec !== null && logger?.kind !== 'logger' && hello.value?.local !== false && (
-        <details class="problems">
+        <details class="problems" open={opened.current}>
           <summary>{words.how}</summary>
-          <p class="fine">{words.howText}</p>
+          <p class="fine">{fields.length === 0 ? words.howSpeed : words.howText}</p>
           <Allowed to="work"><ColumnForm spec={spec} fields={fields} key={`${spec} ${fields.length}`} /></Allowed>
         </details>
       )}

@@ -4,7 +4,7 @@ import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { WhichSensor } from './which-sensor.tsx';
 import { changeSettings, send } from '../state/actions.ts';
-import { hasReading, reading, recording, refused, sensorRangeA, settings, zero } from '../state/live.ts';
+import { hasReading, isDrain, isVirtual, reading, recording, refused, sensorRangeA, settings, source, zero } from '../state/live.ts';
 import { en } from '../../src/core/present/en/index.ts';
 
 const words = en.screens.setUp.sensorCheck;
@@ -28,6 +28,7 @@ export function SensorCheck() {
             <button type="button" class="button button-quiet" disabled={!ready || recording.value !== null} onClick={() => send({ type: 'zero', do: 'take' })}>{words.setZero}</button>
             {taken?.zeroA != null && <button type="button" class="button button-quiet" disabled={recording.value !== null} onClick={() => send({ type: 'zero', do: 'clear' })}>{words.clearIt}</button>}
           </div>
+          <VirtualSwitch shown={refusal !== ''} />
           <p class={refusal === '' ? 'fine' : 'error'} role="status">{refusal === '' ? (taken?.text ?? '') : refusal}</p>
           {settings.value !== null && (
             <NumberField
@@ -41,7 +42,7 @@ export function SensorCheck() {
           <p>
             {range === null ? words.theLoggerDoesNot
               : now?.overRange ? words.theReadingIsAt
-              : words.fromTo(formatCurrent(range[0]).replace('-', '−'), formatCurrent(range[1]), share !== null && share > 0.8 ? words.theReadingIsClose : words.theInrushOfA)}
+              : words.fromTo(formatCurrent(range[0]).replace('-', '−'), formatCurrent(range[1]), share !== null && share > 0.8 ? words.theReadingIsClose : isDrain.value ? words.roomFor : words.theInrushOfA)}
           </p>
         </li>
         <li>
@@ -53,5 +54,16 @@ export function SensorCheck() {
       <p><a href={hrefOf('calibrate')}>{words.calibrateThisLogger}</a>{words.compareItWithA}</p>
       <WhichSensor />
     </section>
+  );
+}
+
+/** Whoever is told to switch it off must be able to: the built-in vehicle's own hand lets go of the switch. */
+function VirtualSwitch({ shown }: { shown: boolean }) {
+  if (!shown || !isVirtual.value || source.value?.logger?.controls?.hasSwitch !== true) return null;
+  return (
+    <div class="form-end">
+      <button type="button" class="button button-quiet" onClick={() => send({ type: 'source', do: 'switch', position: 'off' })}>{words.letGo}</button>
+      <span class="fine">{words.letGoText}</span>
+    </div>
   );
 }

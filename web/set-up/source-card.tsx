@@ -15,7 +15,7 @@ export function SourceCard() {
   const busy = recording.value !== null;
   const scenarios = hello.value?.scenarios ?? [];
   return (
-    <section class="plate logger-card" aria-label={texts.logger}>
+    <section class="plate logger-card" id="choice-of-logger" aria-label={texts.logger}>
       <h2>{texts.logger}</h2>
       <p role="status">{now === null ? texts.waitingForTheLogger : now.logger === null ? texts.noneYet(now.text) : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
       <ScenarioChoice />

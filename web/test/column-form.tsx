@@ -42,6 +42,7 @@ export function ColumnForm({ spec, fields }: { spec: string; fields: readonly st
             {[...new Set([...BAUDS, ...(baud.value === null ? [] : [baud.value])])].sort((a, b) => a - b).map((one) => <option value={String(one)} key={one}>{one}</option>)}
           </select>
         </label>
+        {!numbers && <NumberField name={words.otherBaud} unit="" value={BAUDS.includes(baud.value ?? 9600) ? null : baud.value} set={(other) => (baud.value = other === null ? null : Math.round(other))} min={50} max={20_000_000} />}
       </div>
       <div class="form-end">
         <button type="submit" class="button" disabled={next === null || recording.value !== null}>{numbers ? words.use : words.useBaud}</button>

@@ -1,7 +1,7 @@
 import { Glyph } from '../app/glyph.tsx';
-import { route } from '../app/route.ts';
+import { go, route } from '../app/route.ts';
 import { en } from '../../src/core/present/en/index.ts';
-import { damage, endedByItself, freshness, link, notices, reading, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
+import { damage, endedByItself, freshness, link, notices, reading, recording, refused, skippedFrames, source, status, unreadable } from '../state/live.ts';
 
 const words = en.screens.test.notices;
 
@@ -14,7 +14,9 @@ export function Notices() {
   }
   if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: words.connectingToTheProgram });
   const now = source.value;
-  if (state === 'open' && now !== null && now.state !== 'live') lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text) });
+  // lines that are no readings are shown by themselves, and say more
+  const odd = now?.state === 'connecting' && (status.value?.lines ?? []).length > 0;
+  if (state === 'open' && now !== null && now.state !== 'live' && !odd) lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text), action: <ToTheLogger /> });
   const { state: age } = freshness.value;
   if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
   if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: words.theRecordingHasEnded(endedByItself.value), action: dismiss(() => (endedByItself.value = '')) });
@@ -32,6 +34,16 @@ export function Notices() {
       ))}
     </div>
   );
+}
+
+/** Where the logger's port, speed and lines are: on a phone a long way down. */
+function ToTheLogger() {
+  const jump = (): void => {
+    if (route.peek().screen !== 'setup') go('setup');
+    // once the screen is there
+    requestAnimationFrame(() => requestAnimationFrame(() => (document.getElementById('lines-of-the-logger') ?? document.getElementById('choice-of-logger'))?.scrollIntoView()));
+  };
+  return <button type="button" class="tool" onClick={jump}>{words.toTheLogger}</button>;
 }
 
 function dismiss(act: () => void) {

@@ -15,6 +15,7 @@ export function VirtualVehicle() {
     <section class="plate virtual" aria-label={words.virtualVehicle}><Allowed to="work">
       {hasSwitch && (
         <div class="field">
+          <span class="field-name" aria-hidden="true">{words.switchOfTheVirtualVehicle}</span>
           <div class="hold-pair" role="group" aria-label={words.switchOfTheVirtualVehicle}>
             <HoldButton position="reverse">{words.holdReverse}</HoldButton>
             <HoldButton position="forward">{words.holdForward}</HoldButton>

@@ -62,7 +62,7 @@ function addActuations(segments: Segment[], result: ActuationResult, offsetS: nu
 function addDrain(segments: Segment[], result: DrainResult, offsetS: number, endS: number): void {
   const { wakeups, held } = result;
   const asleep = result.asleep ?? (held == null ? null : { at_s: held.since_s, level_a: held.level_a });
-  const word = result.asleep === null ? 'settled' : 'asleep';
+  const word = result.asleep === null || result.over_limit === true ? 'settled' : 'asleep';
   const startS = offsetS;
   const asleepAtS = asleep === null ? endS : asleep.at_s + offsetS;
   if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: 'awake', detail: words.notSettledFor(formatDuration(asleepAtS - startS)), lane: 0 });

@@ -10,7 +10,7 @@ interface DrainLimit {
 }
 
 export const DRAIN_LIMITS: readonly DrainLimit[] = [
-  { name: 'common', limitA: 0.05, settlingS: null, text: '50 mA: common practice', source: 'common practice, no published source' },
+  { name: 'common', limitA: 0.05, settlingS: null, text: '50 mA', source: 'common practice, no published source' },
   { name: 'edge-2023', limitA: 0.05, settlingS: 75 * 60, text: '25 to 50 mA after a rest of at least 75 min', source: 'Ford 2023 Edge, Battery Drain Check' },
   { name: 'compass-2023', limitA: 0.03, settlingS: null, text: '30 mA', source: 'Jeep 2023 Compass' },
   { name: 'compass-2021', limitA: 0.035, settlingS: 30 * 60, text: '5 to 35 mA, time-outs up to 30 min', source: 'Jeep 2021 Compass' },

@@ -107,7 +107,7 @@ describe('a serial source', () => {
       clock = timing;
       await talk(0, 100);
       expect(all.states.at(-1)!.text).toContain('form no lines at 9600 baud: most likely the wrong speed');
-      expect(all.states.at(-1)!.text).toContain('leave baud= out');
+      expect(all.states.at(-1)!.text).toContain('let it be detected');
       expect(all.timeS).toEqual([]);
       expect(device.baud).toBe(9600);
     });

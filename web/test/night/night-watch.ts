@@ -4,7 +4,7 @@ import type { DrainResult } from '../../../src/core/analysis/results.ts';
 interface NightFacts {
   readonly recordingS: number | null;
   readonly asleepS: number | null;
-  /** at rest above the limit: it may still fall asleep */
+  /** at rest above the limit */
   readonly settledS: number | null;
   readonly wakeups: number;
   readonly lastWakeS: number | null;
@@ -17,13 +17,14 @@ export function nightFacts(result: DrainResult | null, offsetS: number, startS: 
   const recordingS = startS === null ? null : Math.max(0, nowS - startS);
   if (result === null) return { recordingS, asleepS: null, settledS: null, wakeups: 0, lastWakeS: null, nextS: null };
   const ago = (atS: number): number => Math.max(0, nowS - offsetS - atS);
+  const over = result.over_limit === true;
   const last = result.wakeups[result.wakeups.length - 1];
   const waitS = result.wait_s ?? null;
   const sinceResultS = Math.max(0, nowS - offsetS - result.trace.duration_s);
   return {
     recordingS,
-    asleepS: result.asleep === null ? null : ago(result.asleep.at_s),
-    settledS: result.asleep === null && result.held != null ? ago(result.held.since_s) : null,
+    asleepS: result.asleep === null || over ? null : ago(result.asleep.at_s),
+    settledS: result.asleep === null ? (result.held == null ? null : ago(result.held.since_s)) : over ? ago(result.asleep.at_s) : null,
     wakeups: result.wakeups.length,
     lastWakeS: last === undefined ? null : ago(last.start_s),
     nextS: waitS === null || !Number.isFinite(waitS) ? null : Math.max(0, waitS - sinceResultS),

@@ -25,6 +25,8 @@ export function waitingFor(result: DrainResult | null): Waiting {
   if (result.asleep !== null) {
     const last = result.wakeups[result.wakeups.length - 1];
     if (last !== undefined && nowS - last.end_s < 1 && last.end_s > result.asleep.at_s) return { title: words.awakeForAMoment, text: words.itWokeAndShould, sinceS: last.start_s, share: null };
+    // at rest over the limit is the drain itself, and no sleep
+    if (result.over_limit === true) return { title: words.settledSince, text: words.overTheLimit, sinceS: result.asleep.at_s, share: null };
     return { title: words.asleepSince, text: result.asleep.at_s < FROM_START_S ? words.itWasAtRest : words.itTookToSettle(formatDuration(result.asleep.at_s)), sinceS: result.asleep.at_s, share: null };
   }
   const waitS = result.wait_s ?? null;

@@ -35,6 +35,7 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
       actuations,
       asymmetry,
       hasVoltage: pieces.some((piece) => piece.hasVoltage),
+      rateHz: longest.rateHz,
       place,
       topV: Math.max(...pieces.map((piece) => piece.topV)),
       deadPresses: pieces.reduce((sum, piece) => sum + piece.deadPresses, 0),

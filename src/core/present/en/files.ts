@@ -45,7 +45,7 @@ export const files = {
     numberLinesComeFaster: (maxKept: number) => `Number lines come faster than ${maxKept} a second: they cannot be given times, so they are dropped and counted as damage. Print fewer lines, or send blocks by the line protocol.`,
     theFirstNumberOf: 'The first number of the lines jumps back and forth, so it is no clock: these lines are counted as damage. Print a time that rises, or say with columns=… what the numbers are.',
     theTimeInThe: (unit: string, unit2: string) => `The time in the lines runs as if it were in ${unit}. Add columns=time:${unit2},… to the source; until then times are taken from the arrival of the lines.`,
-    theFirstNumberOfThe: 'The first number of the lines does not run like a clock. Say with columns=… what the numbers are; until then times are taken from the arrival of the lines.',
+    theFirstNumberOfThe: 'The first number of the lines does not run like a clock: choose what each column holds. Until then times are taken from the arrival of the lines.',
   },
   arrowMessage: {
     itDoesNotBegin: 'it does not begin with a schema',

@@ -80,6 +80,7 @@ interface LoggerTexts {
   readonly damagedMuch: (percent: string) => string;
   readonly losing: string;
   readonly how: string;
+  readonly howSpeed: string;
   readonly howText: string;
 }
 
@@ -197,6 +198,7 @@ interface OddLinesTexts {
   readonly scaleHelp: string;
   readonly baud: string;
   readonly findBaud: string;
+  readonly otherBaud: string;
   readonly choices: Readonly<Record<'skip' | 'time:s' | 'time:ms' | 'time:us' | 'current:A' | 'current:mA' | 'voltage:V' | 'voltage:mV', string>>;
   readonly use: string;
   readonly useBaud: string;

@@ -43,7 +43,7 @@ export function explainReception(path: string, impression: Impression, baud: num
       return words.isOpenButSilent(path, at);
     case 'noise':
       return baud === null
-        ? words.bytesArriveFromBut(path, path)
+        ? words.bytesArriveFromBut(path)
         : words.bytesArriveFromButForm(path, baud);
     case 'text':
       return words.sendsTextButNo(path);

@@ -148,7 +148,7 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations[0].finding).toBe('stalled');
     expect(result.actuations[0].cut).toBe('start');
     expect(result.verdict.finding).toBe('normal');
-    expect(result.verdict.because.join(' ')).toMatch(/cut off by the start .* does not count/);
+    expect(result.verdict.because.join(' ')).toMatch(/its start is missing, and it does not count/);
   });
 
   it('says that a clipped reading is a bound', () => {

@@ -51,9 +51,12 @@ function findingChecks(finding: ActuationVerdictFinding, basis: VerdictBasis, fa
   }
 }
 
-function normalChecks(basis: VerdictBasis, { actuations }: VerdictFacts): MotorCheckCode[] {
+/** From here on a faster logger is no advice: the switch-on of small motors takes tens of milliseconds (motor-model.ts), which then holds tens of readings. */
+const FAST_ENOUGH_HZ = 1000;
+
+function normalChecks(basis: VerdictBasis, { actuations, rateHz }: VerdictFacts): MotorCheckCode[] {
   if (actuations.every(({ run }) => run === null)) return ['hold-longer'];
-  if (basis === 'none') return ['type-in-limits', 'record-faster'];
+  if (basis === 'none') return ['type-in-limits', ...(rateHz < FAST_ENOUGH_HZ ? ['record-faster' as const] : [])];
   return [basis === 'itself' ? 'no-bad-part-by-itself' : 'no-bad-part'];
 }
 

@@ -9,6 +9,8 @@ export interface VerdictFacts {
   readonly actuations: readonly PressReading[];
   readonly asymmetry: Asymmetry | null;
   readonly hasVoltage: boolean;
+  /** readings a second of the longest piece */
+  readonly rateHz: number;
   readonly place: LeadPlace;
   /** highest voltage seen, V; 0 without a channel */
   readonly topV: number;

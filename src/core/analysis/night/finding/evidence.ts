@@ -72,7 +72,8 @@ export function becauseOf(facts: Facts): NightEvidence[] {
     const period = rhythm !== null && rhythm.regular ? { s: rhythm.period_s, lowS: rhythm.low_s, highS: rhythm.high_s } : null;
     said.push({ code: 'wake-ups', own: count(null), byPerson: count('person'), byFuse: count('fuse'), period });
   }
-  for (const pull of carrying(facts)) said.push({ code: 'carries', label: pull.label, currentA: -pull.change_a, lowA: -pull.high_a, highA: -pull.low_a });
+  // the largest last: the newest lines say most, and are read first
+  for (const pull of carrying(facts).reverse()) said.push({ code: 'carries', label: pull.label, currentA: -pull.change_a, lowA: -pull.high_a, highA: -pull.low_a });
   const open = notMeasured(facts.pulls);
   if (open.length > 0) said.push({ code: 'not-measured', labels: open });
   for (const one of facts.possiblePulls) said.push({ code: 'possible-pull', fromS: one.from_s, toS: one.to_s, changeA: one.change_a });

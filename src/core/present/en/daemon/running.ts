@@ -59,7 +59,7 @@ export const running = {
     thereIsNoLogger: 'There is no logger to record from: connect one, or choose a virtual vehicle.',
     theSourceHasEnded: 'The source has ended and sends nothing more: choose another one, then record.',
     theLoggerIsNot: 'The logger is not sending: connect it, then record.',
-    stoppedTheTraceIs: 'Stopped. The trace is in the list.',
+    stoppedTheTraceIs: 'Stopped.',
     stoppedByItselfThe: 'Stopped by itself: the time set was over.',
     stoppedByItselfTheSize: 'Stopped by itself: the size set was reached.',
     stoppedByItselfTheVehicle: 'Stopped by itself: the vehicle sleeps.',

@@ -29,7 +29,7 @@ const LOAD_IS = {
 const because: MotorWords['because'] = {
   'all-cut': ({ presses: count }) => count === 1 ? 'The only press is not recorded from its start to its end: what came before or after is not known.' : `None of the ${count} presses is recorded from its start to its end: what came before or after is not known.`,
   'some-cut': ({ presses: count, atS, end }) =>
-    count > 1 ? 'The first and the last press are cut off by the recording and do not count.' : `The press at ${at(atS)} is cut off by the ${end} of the recording and does not count.`,
+    count > 1 ? 'The first and the last press are not recorded whole and do not count.' : `The press at ${at(atS)} is not recorded whole, ${end === 'start' ? 'its start' : 'its end'} is missing, and it does not count.`,
   dead: ({ presses: count, topV }) => `In ${presses(count)} the feed came up to ${significant(topV, 3)} V and no current flowed.`,
   unpowered: () => 'No voltage and no current: the feed never came up.',
   problem: ({ problem }) => sentence(motorProblems, problem),

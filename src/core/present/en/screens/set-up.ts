@@ -2,6 +2,7 @@
 export const setUp = {
   actuationOptions: {
     whatIsKnownOf: 'What is known of the circuit',
+    mayStayEmpty: 'All of it may stay empty.',
     flagReadingsAbove: 'Flag readings above',
     drawnAsALine: 'drawn as a line and listed, with a sound if you want one',
     forLongerThan: 'For longer than',
@@ -24,6 +25,7 @@ export const setUp = {
   },
   drainOptions: {
     whatIsKnownOf: 'What is known of the vehicle',
+    mayStayEmpty: 'All of it may stay as it is.',
     limitWhenAsleep: 'Limit when asleep',
     ownFigure: (limitA: string) => `own figure: ${limitA}`,
     itsSourceReadsAfter: (settlingS: string) => `Its source measures after ${settlingS} of rest.`,
@@ -64,6 +66,9 @@ export const setUp = {
     theReadingIsAt: 'The reading is at the end of the range: use a larger clamp or shunt.',
     fromTo: (lowA: string, highA: string, more: string) => `From ${lowA} to ${highA}. ${more}`,
     theReadingIsClose: 'The reading is close to the end of the range.',
+    roomFor: 'A vehicle that wakes up can draw several amperes: leave room.',
+    letGo: 'Switch it off',
+    letGoText: 'The virtual vehicle works its switch by itself. Switched off, it waits until you hold the switch on the Test screen.',
     theInrushOfA: 'The inrush of a motor can be several times its running current: leave room.',
     polarity: 'Polarity',
     switchOnSomethingSmall: 'Switch on something small (a lamp). The current should rise above zero; if it falls below, turn the clamp round.',

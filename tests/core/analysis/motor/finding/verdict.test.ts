@@ -14,6 +14,8 @@ describe('the verdict of a motor test', () => {
     // 4 of 16 A: a quarter of the stall current, within a tenth and four tenths
     expect(codes({ actuations: [fitted(16)] })).toMatchObject({ finding: 'normal', basis: 'itself', because: ['ran', 'load'], next: ['no-bad-part-by-itself'] });
     expect(codes({})).toMatchObject({ finding: 'normal', basis: 'none', because: ['ran', 'unjudged'], next: ['type-in-limits', 'record-faster'] });
+    // what the advice asks for is there already: it would send a person in circles
+    expect(codes({ rateHz: 1000 })).toMatchObject({ next: ['type-in-limits'] });
   });
 
   it('is suspect where the trace speaks against it: 4 of 5 A standing is hard work, 4 of 60 A hardly any', () => {
