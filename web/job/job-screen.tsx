@@ -181,6 +181,7 @@ function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
         {jobId !== null && <button type="button" class="button button-quiet" title={words.theJobWithAll} onClick={() => void handOver()}>{words.exportTheJobZip}</button>}
         {current && <button type="button" class="button button-quiet" disabled={!mayWork.value} onClick={() => changeSettings({ jobId: null })}>{words.recordWithoutAJob}</button>}
       </div>
+      {jobId === null && <p class="fine">{words.saveOpens}</p>}
       <p class="fine" role="status">{said.value}</p>
     </form>
     </>

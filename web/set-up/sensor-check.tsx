@@ -28,8 +28,8 @@ export function SensorCheck() {
             <button type="button" class="button button-quiet" disabled={!ready || recording.value !== null} onClick={() => send({ type: 'zero', do: 'take' })}>{words.setZero}</button>
             {taken?.zeroA != null && <button type="button" class="button button-quiet" disabled={recording.value !== null} onClick={() => send({ type: 'zero', do: 'clear' })}>{words.clearIt}</button>}
           </div>
-          <VirtualSwitch shown={refusal !== ''} />
           <p class={refusal === '' ? 'fine' : 'error'} role="status">{refusal === '' ? (taken?.text ?? '') : refusal}</p>
+          <VirtualSwitch shown={refusal !== ''} />
           {settings.value !== null && (
             <NumberField
               name={words.largestZeroErrorFrom} unit="A" value={settings.value.zeroErrorA ?? null} min={0.0001} max={1000} placeholder={words.n2OfTheRange}

@@ -38,8 +38,9 @@ export function pressWords({ finding, cut }: Actuation, goesOn: boolean, basis?:
   return { title, tone: fault === null ? 'open' : 'fault' };
 }
 
-/** Words for a test that runs now: a press that is still going on, with none whole before it, is no test that cannot tell. */
+/** Words for a test that runs now: a press that is still going on, with none whole before it, is no test that cannot tell; and as long as nobody has worked the switch, no volts behind it are no fault. */
 export function liveWords(result: AnalysisResult): FindingWords {
+  if (result.test === 'actuation' && result.verdict.finding === 'unpowered' && result.actuations.length === 0) return { title: en.press.noPressYet, sentence: en.press.noPressYetSentence, tone: 'open' };
   const newest = result.test === 'actuation' ? result.actuations.at(-1) : undefined;
   const goesOn = newest?.cut === 'end' || newest?.cut === 'both';
   if (newest === undefined || !goesOn || result.verdict.finding !== 'unclear') return resultWords(result);

@@ -23,6 +23,9 @@ describe('words for a press that is not recorded from start to end', () => {
     expect(liveWords(result('unclear', [press('stalled', 'end')])).title).toBe('Stalled, still on');
     expect(liveWords(result('stalled', [press('stalled'), press('normal', 'end')])).title).toBe('Stalled');
     expect(liveWords(result('unclear', [press('unclear')])).title).toBe('Cannot tell');
+    // nobody has worked the switch yet: that is no fault of the feed
+    expect(liveWords(result('unpowered', []))).toMatchObject({ title: 'No press seen yet', tone: 'open' });
+    expect(resultWords(result('unpowered', [])).tone).toBe('fault');
   });
 });
 

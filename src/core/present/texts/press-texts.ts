@@ -28,6 +28,8 @@ export interface PressTexts {
   readonly cutOff: (fault: string | null) => string;
   /** the press is going on now */
   readonly stillOn: (fault: string | null) => string;
+  readonly noPressYet: string;
+  readonly noPressYetSentence: string;
   readonly stillOnSentence: string;
   readonly noise: (current: string) => string;
   readonly inAll: (duration: string) => string;

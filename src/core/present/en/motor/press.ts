@@ -23,6 +23,8 @@ export const press: PressTexts = {
   boundsAsRead: 'A reading of this trace, not a promise. Ranges and ± hold in 95 of 100 cases for what the sensor read: how far its scale is off is not known.',
   cutOff: (fault) => (fault === null ? 'Partly recorded' : `${fault}, partly recorded`),
   stillOn: (fault) => (fault === null ? 'Still on' : `${fault}, still on`),
+  noPressYet: 'No press seen yet',
+  noPressYetSentence: 'Work the switch. If it is held now, no volts and no current reach the motor.',
   stillOnSentence: 'The press has not ended yet. Its finding follows when it does.',
   noise: (current) => `noise ${current}`,
   inAll: (duration) => `${duration} in all`,

@@ -80,7 +80,7 @@ export const compare = {
     after: 'after',
   },
   pairScreen: {
-    eachFiguresOwn: "each figure's own",
+    eachFiguresOwn: "each figure's usual spread",
     comparing: 'Comparing',
     chooseTheTraceFrom: 'Choose the trace from before the repair and the one from after it.',
     before: 'Before',

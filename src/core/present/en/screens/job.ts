@@ -70,6 +70,7 @@ export const job = {
     technician: 'Technician',
     note: 'Note',
     saveAndSetUp: 'Save and set up',
+    saveOpens: 'Save opens the job: what was seen on the vehicle, and which check comes next.',
     save: 'Save',
     recordToThisJob: 'Record to this job',
     theJobWithAll: 'The job with all its traces, for another amptrail or for any program that opens zip files',
