@@ -77,7 +77,7 @@ describe('a figure near its limit', () => {
 });
 
 describe('the ribbon of a night', () => {
-  const night = (more: Partial<DrainResult>): DrainResult => ({ ...drainResult(), asleep: null, wakeups: [], ...more });
+  const night = (more: Partial<DrainResult>): DrainResult => ({ ...drainResult(), asleep: null, wakeups: [], over_limit: false, ...more });
   const rows = (segments: readonly Segment[]) => segments.map(({ kind, startS, endS, word }) => [kind, startS, endS, word]);
   const asleep = { at_s: 600, level_a: 0.02 } as DrainResult['asleep'];
   const wake = (startS: number, endS: number) => ({ start_s: startS, end_s: endS, peak_a: 3, charge_c: 9 }) as DrainResult['wakeups'][number];
@@ -88,6 +88,8 @@ describe('the ribbon of a night', () => {
       ['awake', 100, 700, 'awake'], ['asleep', 700, 800, 'asleep'], ['wake-up', 800, 810, 'wake-up'], ['asleep', 810, 900, 'asleep'], ['wake-up', 900, 920, 'wake-up'], ['asleep', 920, 1000, 'asleep'],
     ]);
     expect(rows(ribbonSegments(night({}), 0, [], [], 1000))).toEqual([['awake', 0, 1000, 'awake']]);
+    // at rest over its limit it draws what it should not: no sleep
+    expect(rows(ribbonSegments(night({ asleep, over_limit: true }), 0, [], [], 1000))).toEqual([['awake', 0, 600, 'awake'], ['asleep', 600, 1000, 'settled']]);
     // awake to its end, and a wake-up that runs to the end of the recording
     expect(rows(ribbonSegments(night({ asleep: { ...asleep!, at_s: 0 }, wakeups: [wake(0, 1000)] }), 0, [], [], 1000))).toEqual([['wake-up', 0, 1000, 'wake-up']]);
   });
