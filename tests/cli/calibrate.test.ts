@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { ActuationResult } from '../../src/core/analysis/results.ts';
@@ -88,7 +88,32 @@ describe('calibrate', () => {
     expect((await width()) - fine).toBeGreaterThan(0.07);
   });
 
+  it('does not take a zero whose scatter nobody gave for one without error, and says so', async () => {
+    const path = join(folder, 'clamp-night');
+    await cli(['simulate', 'minibus-clamp', '--out', path, '--seed', '5']);
+    const sources = async (): Promise<string[]> => {
+      const { asleep } = JSON.parse((await cli(['analyse', path, '--test', 'drain', '--json'])).out) as { asleep: { uncertainty: { source: string }[] } };
+      return asleep.uncertainty.map(({ source }) => source);
+    };
+    expect(await sources()).toContain('zero-unknown');
+    const added = await cli(['calibrate', 'add', 'bare', '--zero', '0.002', '--data', data]);
+    expect(added).toMatchObject({ code: 0, out: expect.stringContaining('not known'), err: expect.stringContaining('--scatter') });
+    await cli(['calibrate', 'apply', path, '--logger', 'bare', '--data', data]);
+    expect(await sources()).toContain('zero-unknown');
+    expect((await cli(['calibrate', 'add', 'told', '--zero', '0.002', '--scatter', '0.001', '--data', data])).err).toBe('');
+    await cli(['calibrate', 'apply', path, '--logger', 'told', '--data', data]);
+    expect(await sources()).not.toContain('zero-unknown');
+  });
+
+  it('makes a data folder that is its user\'s alone', async () => {
+    const own = join(folder, 'own', 'data');
+    await cli(['calibrate', 'add', '0045', '--zero', '0.1', '--data', own]);
+    const mode = (path: string): number => statSync(path).mode & 0o777;
+    expect([mode(own), mode(join(own, 'calibrations')), mode(join(own, 'calibrations', '0045.json'))]).toEqual([0o700, 0o700, 0o600]);
+  });
+
   it.each([
+    [['calibrate', 'add', ' ', '--zero', '1'], 2, 'needs a name'],
     [['calibrate', 'add', 'x'], 2, 'holds no zero'],
     [['calibrate', 'add', 'x', '--known', '5:4.9'], 2, '--tolerance'],
     [['calibrate', 'add', 'x', '--known', '5:4.9', '--tolerance', '1'], 2, 'read the zero too'],

@@ -47,12 +47,18 @@ function addCommand(io: CliIo): Command {
     .addOption(jsonOption())
     .addHelpText('after', words.exampleAmptrailCalibrateAdd0042)
     .action(async (logger: string, flags: CalibrationFlags & DataFlag & JsonFlag) => {
+      if (logger.trim() === '') throw new UsageError(words.theLoggerNeedsAName);
       const record = calibrationOf(flags, new Date());
       const correction = correctionOf(record);
       if (typeof correction === 'string') throw new UsageError(words.thisCalibrationCannotBeUsed(en.calibration.faults[correction]));
       await keepCalibration(flags.data ?? defaultDataFolder(), logger, record);
+      if (zeroWasRead(record) && correction.zeroUncertainty === null) io.err(words.howWellTheZero);
       printResult(io, flags, { logger, calibration: record, correction: documentOf(correction) }, () => tableOf([record]));
     });
+}
+
+function zeroWasRead({ zero_before: before, zero_after: after, points }: CalibrationRecord): boolean {
+  return before !== null || after !== null || points.length > 1;
 }
 
 function showCommand(io: CliIo): Command {

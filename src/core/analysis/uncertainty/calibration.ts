@@ -81,7 +81,7 @@ export function correctionOf(record: CalibrationRecord): Correction | Calibratio
   if (part !== null && known === null) return 'unknown-part';
   if (shunt !== null && !(shunt.ohm > 0 && shunt.reckoned_ohm > 0 && shunt.class_percent >= 0)) return 'not-positive';
   let scale: Scale | CalibrationFault;
-  if (points.length > 0) scale = fromPoints(points, zero);
+  if (points.length > 0) scale = fromPoints(points, zero, record.zero_scatter);
   else if (shunt !== null) scale = { gain: shunt.reckoned_ohm / shunt.ohm, percent: ofLimits(shunt.class_percent), zero: null };
   else if (known !== null) scale = { gain: 1, percent: ofLimits(known.gainLimitPercent), zero: null };
   else if (zero !== null) scale = { gain: 1, percent: null, zero: null };
@@ -94,7 +94,7 @@ export function correctionOf(record: CalibrationRecord): Correction | Calibratio
   return {
     zero: offset?.value ?? 0,
     gain: scale.gain,
-    zeroUncertainty: offset === null ? partZero : scale.gain * offset.uncertainty,
+    zeroUncertainty: offset === null ? partZero : offset.uncertainty === null ? null : scale.gain * offset.uncertainty,
     gainUncertaintyPercent: scale.percent,
     zeroDriftPerHour: driftOf(record, scale.gain),
     zeroTemperature: known === null || known.zeroDriftAPerK === null ? null : ofLimits(known.zeroDriftAPerK * TEMPERATURE_CHANGE_K.drain),
@@ -124,7 +124,8 @@ export function holding(records: readonly CalibrationRecord[], channel: Calibrat
 
 interface Estimate {
   readonly value: number;
-  readonly uncertainty: number;
+  /** null where nothing says how well it is known */
+  readonly uncertainty: number | null;
 }
 
 interface Scale {
@@ -134,13 +135,16 @@ interface Scale {
   readonly zero: Estimate | null;
 }
 
-/** Between the zeros before and after the test it may have been anywhere: their middle, +- half their difference (JCGM 100:2008, 4.3.7). */
+/**
+ * Between the zeros before and after the test it may have been anywhere: their middle, +- half their difference (JCGM 100:2008, 4.3.7). One
+ * reading without its scatter says nothing of how well it is known, nor do two that agree: that is no zero without error.
+ */
 function zeroOf({ zero_before: before, zero_after: after, zero_scatter: scatter }: CalibrationRecord): Estimate | null {
-  const noise = scatter ?? 0;
   const first = before ?? after;
   if (first === null) return null;
-  if (before === null || after === null) return { value: first, uncertainty: noise };
-  return { value: (before + after) / 2, uncertainty: Math.hypot(noise / Math.SQRT2, ofLimits(Math.abs(after - before) / 2)) };
+  if (before === null || after === null) return { value: first, uncertainty: scatter };
+  if (scatter === null && before === after) return { value: first, uncertainty: null };
+  return { value: (before + after) / 2, uncertainty: Math.hypot((scatter ?? 0) / Math.SQRT2, ofLimits(Math.abs(after - before) / 2)) };
 }
 
 function driftOf({ zero_before: before, zero_after: after, zero_hours: hours }: CalibrationRecord, gain: number): number | null {
@@ -148,33 +152,38 @@ function driftOf({ zero_before: before, zero_after: after, zero_hours: hours }: 
   return (gain * Math.abs(after - before)) / hours;
 }
 
-function fromPoints(points: readonly KnownPoint[], zero: Estimate | null): Scale | CalibrationFault {
+function fromPoints(points: readonly KnownPoint[], zero: Estimate | null, scatter: number | null): Scale | CalibrationFault {
   if (points.some(({ tolerance_percent: percent }) => !(percent >= 0))) return 'not-positive';
   if (points.some(({ applied, read }) => applied === 0 || read === 0)) return 'point-at-zero';
   const [one, two] = points as readonly [KnownPoint, KnownPoint?];
   if (two === undefined) return zero === null ? 'point-needs-zero' : onePoint(one, zero);
   if (Math.abs(one.applied - two.applied) < LEAST_APART * Math.max(Math.abs(one.applied), Math.abs(two.applied)) || one.read === two.read) return 'points-too-close';
-  return twoPoints(one, two);
+  return twoPoints(one, two, scatter);
 }
 
 function onePoint({ applied, read, tolerance_percent: percent }: KnownPoint, zero: Estimate): Scale | CalibrationFault {
   if (read === zero.value) return 'points-too-close';
   const inputs: BudgetInput<'reference' | 'zero'>[] = [
     { source: 'reference', value: applied, uncertainty: referenceUncertainty(applied, percent) },
-    { source: 'zero', value: zero.value, uncertainty: zero.uncertainty },
+    { source: 'zero', value: zero.value, uncertainty: zero.uncertainty ?? 0 },
   ];
   const { value, uncertainty } = budgetOf(([a, z]) => a / (read - z), inputs);
   return { gain: value, percent: (100 * uncertainty) / Math.abs(value), zero: null };
 }
 
-/** The line through two points. One reference read both, so its errors rise and fall together: correlation 1 (JCGM 100:2008, 5.2.4). */
-function twoPoints(one: KnownPoint, two: KnownPoint): Scale {
+/**
+ * The line through two points. One reference read both, so its errors rise and fall together: correlation 1 (JCGM 100:2008, 5.2.4), and they
+ * leave the line's zero where it is. What moves that is the scatter of the two readings, each by itself; without it the zero is not known.
+ */
+function twoPoints(one: KnownPoint, two: KnownPoint, scatter: number | null): Scale {
   const inputs: BudgetInput<'reference'>[] = [one, two].map(({ applied, tolerance_percent: percent }) => ({ source: 'reference', value: applied, uncertainty: referenceUncertainty(applied, percent) }));
   const sign = Math.sign(one.applied * two.applied);
   const together: Correlations = [{ a: 0, b: 1, r: sign }];
   const gain = budgetOf(([first, second]) => (second - first) / (two.read - one.read), inputs, together);
   const zero = budgetOf(([first, second]) => one.read - (first * (two.read - one.read)) / (second - first), inputs, together);
-  return { gain: gain.value, percent: (100 * gain.uncertainty) / Math.abs(gain.value), zero: { value: zero.value, uncertainty: zero.uncertainty } };
+  // the slopes of the zero by either reading are two.applied and -one.applied over their difference
+  const byReadings = scatter === null ? null : (scatter * Math.hypot(one.applied, two.applied)) / Math.abs(two.applied - one.applied);
+  return { gain: gain.value, percent: (100 * gain.uncertainty) / Math.abs(gain.value), zero: { value: zero.value, uncertainty: byReadings === null ? null : Math.hypot(zero.uncertainty, byReadings) } };
 }
 
 function referenceUncertainty(applied: number, percent: number): number {

@@ -3,6 +3,8 @@ import { isMainThread } from 'node:worker_threads';
 
 /** What others on this computer may not: anything. */
 const FOR_OTHERS = 0o077;
+/** Folders and files of the data folder, also where a command makes them without a daemon. */
+export const PRIVATE_MODES = { folder: 0o700, file: 0o600 } as const;
 
 /** From now on what this process makes is its own user's alone: files 0600, folders 0700. Its threads follow. Windows has no such bits. */
 export function makeFilesPrivate(): void {
@@ -15,6 +17,6 @@ export async function closeToOthers(folder: string): Promise<boolean> {
   if (process.platform === 'win32') return true;
   const open = async (): Promise<boolean> => ((await stat(folder)).mode & FOR_OTHERS) !== 0;
   if (!(await open())) return true;
-  await chmod(folder, 0o700).catch(() => undefined);
+  await chmod(folder, PRIVATE_MODES.folder).catch(() => undefined);
   return !(await open());
 }

@@ -24,9 +24,9 @@ export const OLD_MARKS_FILE = 'marks-before.jsonl';
 /** trace.json with a thousand gaps has 60 kB, that of older versions 75 bytes a gap; more than this is no record of ours. */
 const MAX_JSON_BYTES = 16 << 20;
 
-/** Replaces a small JSON file so that a crash leaves either the old or the new one, never half of it. */
-export async function writeJson(path: string, value: unknown): Promise<void> {
-  await writeFileAtomic(path, `${JSON.stringify(value, null, 2)}\n`, { fsync: true });
+/** Replaces a small JSON file so that a crash leaves either the old or the new one, never half of it. `mode`: of a file that was not there; absent: as the process makes them. */
+export async function writeJson(path: string, value: unknown, mode?: number): Promise<void> {
+  await writeFileAtomic(path, `${JSON.stringify(value, null, 2)}\n`, { fsync: true, ...(mode === undefined ? {} : { mode }) });
 }
 
 /** Replaces a small text file in the same way. */

@@ -1,10 +1,11 @@
 import { createHash } from 'node:crypto';
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { holding, type CalibrationRecord } from '../../../core/analysis/uncertainty/calibration.ts';
 import { areCalibrations } from '../../../core/tracefile/record-check.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
+import { makeFolders } from '../files/make-folders.ts';
 import { isSafeName } from '../files/names.ts';
+import { PRIVATE_MODES } from '../files/private-files.ts';
 import { readSmallFile, readTraceRecord, RECORD_FILE, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import { en } from '../../../core/present/en/index.ts';
@@ -56,8 +57,8 @@ export async function takeBackKept(dataFolder: string, logger: string, { channel
 
 async function write(dataFolder: string, logger: string, kept: KeptOfLogger): Promise<KeptOfLogger> {
   try {
-    await mkdir(join(dataFolder, FOLDER), { recursive: true });
-    await writeJson(fileOf(dataFolder, logger), { schema: SCHEMA, logger, ...kept });
+    await makeFolders(join(dataFolder, FOLDER), PRIVATE_MODES.folder);
+    await writeJson(fileOf(dataFolder, logger), { schema: SCHEMA, logger, ...kept }, PRIVATE_MODES.file);
     return kept;
   } catch (error) {
     throw explainError(error, words.keepTheCalibration);

@@ -30,7 +30,11 @@ describe('a zero read before and after', () => {
 
   it('read once is that reading, known to its scatter, and no drift is known', () => {
     expect(correction({ zero_before: 0.1, zero_scatter: 0.02, zero_hours: 4 })).toMatchObject({ zero: 0.1, zeroUncertainty: 0.02, zeroDriftPerHour: null });
-    expect(correction({ zero_after: 0.3 })).toMatchObject({ zero: 0.3, zeroUncertainty: 0, zeroDriftPerHour: null });
+    // a reading whose scatter nobody gave is not a zero without error, nor are two that agree
+    expect(correction({ zero_after: 0.3 })).toMatchObject({ zero: 0.3, zeroUncertainty: null, zeroDriftPerHour: null });
+    expect(correction({ zero_before: 0.3, zero_after: 0.3, zero_hours: 4 })).toMatchObject({ zero: 0.3, zeroUncertainty: null, zeroDriftPerHour: 0 });
+    expect(correction({ zero_before: 0.3, zero_after: 0.3, zero_scatter: 0.02 }).zeroUncertainty).toBeCloseTo(0.014142, 6);
+    expect(sensorUncertaintyOf(correction({ zero_before: 0.1 }))).not.toHaveProperty('zeroUncertaintyA');
     expect(correction({ zero_before: 0.1, zero_after: 0.3 }).zeroDriftPerHour).toBeNull();
     expect(correction({ zero_before: 0.1, zero_after: 0.3, zero_hours: 0 }).zeroDriftPerHour).toBeNull();
   });
@@ -54,14 +58,16 @@ describe('a gain', () => {
     expect(correction({ zero_before: 0.4, points: [point(-10, -9.6)] }).gainUncertaintyPercent).toBeCloseTo(0.57735, 4);
   });
 
-  it('of two known currents by one reference is known to its tolerance, and their zero exactly', () => {
+  it('of two known currents by one reference is known to its tolerance, and their zero to the scatter of the readings', () => {
     for (const points of [[point(2, 2.1), point(10, 10.5)], [point(-10, -10.5), point(10, 10.5)], [point(10, 10.5), point(-2, -2.1)]]) {
       const answer = correction({ points });
       expect(answer.gain).toBeCloseTo(8 / 8.4, 12);
       expect(answer.gainUncertaintyPercent).toBeCloseTo(0.57735, 4);
       expect(answer.zero).toBeCloseTo(0, 12);
-      expect(answer.zeroUncertainty).toBeCloseTo(0, 6);
+      expect(answer.zeroUncertainty).toBeNull();
     }
+    // slopes of the zero by either reading: 10/8 and -2/8; sqrt(1.5625 + 0.0625) x 0.02 = 0.025495 as read, 8/8.4 of it in true amperes
+    expect(correction({ zero_scatter: 0.02, points: [point(2, 2.1), point(10, 10.5)] }).zeroUncertainty).toBeCloseTo(0.024281, 6);
     // a line that meets zero at 0.5: 2 A read as 2.5, 10 A as 10.5
     expect(correction({ points: [point(2, 2.5), point(10, 10.5)] })).toMatchObject({ zero: 0.5, gain: 1 });
     // a zero that was read is nearer than that of the line
