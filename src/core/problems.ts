@@ -57,6 +57,7 @@ export type ProblemCode =
   | 'fuse-open'
   | 'fuse-sum'
   | 'fuse-twice'
+  | 'fuse-not-in-sum'
   // comparing
   | 'different-test'
   | 'no-pairs'

@@ -30,6 +30,10 @@ describe('a fuse survey on the command line', () => {
     expect(out).toMatch(/F3\s+mini\s+15\s+1\.00\s+218 mA/);
     expect(out).toContain('cannot tell');
     expect(out).toMatch(/left over/);
+    expect(out).toMatch(/^sum without F7 \d/m);
+    expect(out).toContain('The sum leaves out F7');
+    const none = await cli(['fuse-drop', file('unknown.csv', 'label,type,rating_a,mv\nF7,micro2,10,0.5\n'), '--battery-a', '0.5']);
+    expect(none.out).not.toMatch(/^(sum|left over)/m);
   });
 
   it('refuses "abc" with line and column, and a call without a file', async () => {

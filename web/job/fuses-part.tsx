@@ -22,6 +22,7 @@ export function FusesPart({ job }: { job: JobRecord }) {
   // the same fuse measured again takes the place of what it showed before
   const add = (fuse: FuseFields): void => put(({ fuses }) => ({ fuses: [...fuses.filter(({ label }) => label !== fuse.label), fuse] }));
   const result = surveyFuses(survey.fuses.map(readingOf), survey.battery_a);
+  const noneKnown = result.not_in_sum.length === result.fuses.length;
   return (
     <div class="two two-even">
       <div class="stack">
@@ -43,7 +44,7 @@ export function FusesPart({ job }: { job: JobRecord }) {
                 <thead><tr><th scope="col">{words.fuse}</th><th scope="col">mV</th><th scope="col">{words.current}</th><th scope="col">{words.bounds}</th><th scope="col"><span class="unseen">{words.remove}</span></th></tr></thead>
                 <tbody>{result.fuses.map((fuse) => <FuseRow fuse={fuse} remove={() => put(({ fuses }) => ({ fuses: fuses.filter(({ label }) => label !== fuse.label) }))} key={fuse.label} />)}</tbody>
                 <tfoot>
-                  <tr><th scope="row">{words.allFuses}</th><td /><td class="tight">{formatCurrent(result.sum_a)}</td><td class="beside">{words.range(formatCurrent(result.low_a), formatCurrent(result.high_a))}</td><td /></tr>
+                  <tr><th scope="row">{result.not_in_sum.length === 0 ? words.allFuses : words.allFusesBut(result.not_in_sum.join(', '))}</th><td /><td class="tight">{noneKnown ? words.notTold : formatCurrent(result.sum_a)}</td><td class="beside">{noneKnown ? '' : words.range(formatCurrent(result.low_a), formatCurrent(result.high_a))}</td><td /></tr>
                   {result.left_over_a !== null && <tr><th scope="row">{words.leftOver}</th><td /><td class="tight">{formatCurrent(result.left_over_a)}</td><td class="beside">{words.rangeOf(formatCurrent(result.low_left_over_a ?? 0), formatCurrent(result.high_left_over_a ?? 0))}</td><td /></tr>}
                 </tfoot>
               </table>

@@ -53,7 +53,7 @@ async function readReadings(file: string): Promise<ReturnType<typeof readFuseLis
   return readings;
 }
 
-function surveyTable({ fuses, sum_a, low_a, high_a, left_over_a, low_left_over_a, high_left_over_a }: FuseSurvey): string {
+function surveyTable({ fuses, not_in_sum, sum_a, low_a, high_a, left_over_a, low_left_over_a, high_left_over_a }: FuseSurvey): string {
   const rows = fuses.map((fuse) => [
     fuse.label,
     fuse.type,
@@ -62,7 +62,7 @@ function surveyTable({ fuses, sum_a, low_a, high_a, left_over_a, low_left_over_a
     fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${formatCurrent(fuse.current_a)}`,
     fuse.low_a === null || fuse.high_a === null ? '' : words.range(formatCurrent(fuse.low_a), formatCurrent(fuse.high_a)),
   ]);
-  const sum = words.sum(formatCurrentBounds(sum_a, low_a, high_a));
+  const sum = not_in_sum.length === fuses.length ? '' : words.sum(formatCurrentBounds(sum_a, low_a, high_a), not_in_sum.join(', '));
   const left = left_over_a === null ? '' : words.leftOver(formatCurrentBounds(left_over_a, low_left_over_a ?? left_over_a, high_left_over_a ?? left_over_a));
   return textTable(['fuse', 'type', words.ratingA, 'mV', 'current', 'bounds'], rows) + sum + left;
 }

@@ -4,5 +4,5 @@ import { en } from './en/index.ts';
 
 /** Notes of a fuse survey as problems that people read. */
 export function fuseProblems(notes: readonly FuseNote[], words = en): Problem[] {
-  return notes.map(({ code, label, type, ratingA }) => ({ code, text: words.fuses.notes[code](label === null ? '' : `${label} (${type}, ${ratingA} A)`) }));
+  return notes.map(({ code, label, type, ratingA, labels = [] }) => ({ code, text: words.fuses.notes[code](label === null ? labels.join(', ') : `${label} (${type}, ${ratingA} A)`) }));
 }

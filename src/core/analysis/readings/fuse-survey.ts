@@ -25,15 +25,19 @@ export function surveyFuses(readings: readonly FuseReading[], batteryA: number |
   const sumA = sum((fuse) => fuse.current_a);
   const lowA = sum((fuse) => fuse.low_a);
   const highA = sum((fuse) => fuse.high_a);
+  const outside = fuses.flatMap(({ label, current_a: currentA }) => (currentA === null ? [label] : []));
+  if (outside.length > 0) notes.push({ code: 'fuse-not-in-sum', label: null, type: '', ratingA: 0, labels: outside });
+  const overA = outside.length === fuses.length ? null : batteryA;
   if (batteryA !== null && lowA > batteryA) notes.push({ code: 'fuse-sum', label: null, type: '', ratingA: 0 });
   return {
     fuses,
     sum_a: sumA,
     low_a: lowA,
     high_a: highA,
-    left_over_a: batteryA === null ? null : batteryA - sumA,
-    low_left_over_a: batteryA === null ? null : batteryA - highA,
-    high_left_over_a: batteryA === null ? null : batteryA - lowA,
+    not_in_sum: outside,
+    left_over_a: overA === null ? null : overA - sumA,
+    low_left_over_a: overA === null ? null : overA - highA,
+    high_left_over_a: overA === null ? null : overA - lowA,
     notes,
   };
 }

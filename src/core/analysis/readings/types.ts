@@ -31,23 +31,27 @@ export interface SurveyedFuse {
   reads_high: boolean;
 }
 
-export type FuseNoteCode = 'fuse-unknown' | 'fuse-reckoned' | 'fuse-warm' | 'fuse-near-zero' | 'fuse-open' | 'fuse-sum' | 'fuse-twice';
+export type FuseNoteCode = 'fuse-unknown' | 'fuse-reckoned' | 'fuse-warm' | 'fuse-near-zero' | 'fuse-open' | 'fuse-sum' | 'fuse-twice' | 'fuse-not-in-sum';
 
-/** Something to know about one fuse (`label`), or about the sum (`label` null). */
+/** Something to know about one fuse (`label`), or about the sum (`label` null; `labels`: the fuses it concerns). */
 export interface FuseNote {
   readonly code: FuseNoteCode;
   readonly label: string | null;
   readonly type: string;
   readonly ratingA: number;
+  readonly labels?: readonly string[];
 }
 
 export interface FuseSurvey {
   /** highest current first; fuses without a current last */
   readonly fuses: SurveyedFuse[];
+  /** of the fuses whose current is known */
   readonly sum_a: number;
   readonly low_a: number;
   readonly high_a: number;
-  /** the battery's current less the sum; null when it was not given */
+  /** fuses that are in neither the sum nor its bounds, because their current is not known */
+  readonly not_in_sum: readonly string[];
+  /** the battery's current less the sum, with what the fuses outside the sum carry; null when it was not given, or no fuse's current is known */
   readonly left_over_a: number | null;
   readonly low_left_over_a: number | null;
   readonly high_left_over_a: number | null;

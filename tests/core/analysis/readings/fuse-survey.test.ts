@@ -54,7 +54,7 @@ describe('millivolts across a fuse', () => {
     for (const type of ['mini', 'micro2', 'micro3', 'low-mini', 'jcase']) {
       const { fuses, notes, sum_a } = one(type, FUSE_RATINGS_A[fuseTypeOf(type)!][0]!, 0.3);
       expect(fuses[0]).toMatchObject({ current_a: null, low_a: null, high_a: null });
-      expect(notes[0]?.code).toBe('fuse-unknown');
+      expect(notes.map(({ code }) => code)).toEqual(['fuse-unknown', 'fuse-not-in-sum']);
       expect(sum_a).toBe(0);
     }
     expect(one('micro2', 10, 0.3, '0.006').fuses[0]).toMatchObject({ current_a: 0.3 / 6, ohm_basis: 'own' });
@@ -152,6 +152,17 @@ describe('a list of fuses', () => {
     expect(high_left_over_a).toBeCloseTo(0.5 - low_a, 9);
     expect(survey(LIST).left_over_a).toBeNull();
     expect(survey(LIST, 0.05).notes.map(({ code }) => code)).toContain('fuse-sum');
+  });
+
+  it('says which fuses are not in the sum, so that their current does not pass for nothing, nor for what no fuse carries', () => {
+    const { not_in_sum, left_over_a, notes } = survey('label,type,rating_a,mv\nF1,ato,10,1\nF2,mini,10,0.4\nF3,ato,10,12000\n', 0.2);
+    expect(not_in_sum).toEqual(['F2', 'F3']);
+    expect(left_over_a).toBeCloseTo(0.2 - 0.13, 3);
+    expect(notes.find(({ code }) => code === 'fuse-not-in-sum')?.labels).toEqual(['F2', 'F3']);
+    // the whole of the battery's current is not "left over" because no fuse could be read
+    expect(survey('label,type,rating_a,mv\nF2,mini,10,0.4\n', 0.2)).toMatchObject({ not_in_sum: ['F2'], left_over_a: null, low_left_over_a: null, high_left_over_a: null });
+    expect(survey(LIST, 0.5)).toMatchObject({ not_in_sum: [] });
+    expect(survey(LIST, 0.5).notes.map(({ code }) => code)).not.toContain('fuse-not-in-sum');
   });
 
   it('refuses a bad cell with its line and column', () => {

@@ -126,7 +126,7 @@ export const commands = {
     notTold: 'cannot tell',
     below: 'below ',
     range: (lowA: string, highA: string) => `${lowA} to ${highA}`,
-    sum: (sumA: string) => `sum ${sumA}\n`,
+    sum: (sumA: string, without: string) => `sum${without === '' ? '' : ` without ${without}`} ${sumA}\n`,
     leftOver: (leftOverA: string) => `left over ${leftOverA}\n`,
     ratingA: 'rating A',
     noSourceNeedsYour: 'no source: needs your own ohm',

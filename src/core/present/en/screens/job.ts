@@ -30,6 +30,7 @@ export const job = {
     bounds: 'Bounds',
     remove: 'Remove',
     allFuses: 'All fuses',
+    allFusesBut: (labels: string) => `All but ${labels}`,
     range: (lowA: string, highA: string) => `${lowA} to ${highA}`,
     leftOver: 'Left over',
     rangeOf: (lowLeftOverA: string, highLeftOverA: string) => `${lowLeftOverA} to ${highLeftOverA}`,
