@@ -49,6 +49,16 @@ describe('what to check next, on the command line', () => {
     expect(causes[0]?.state).toBe('open');
   });
 
+  it('names two volts of one point as they were read, and two signs that cannot both be seen', async () => {
+    const volts = await answer(file('two-volts.json', { test: 'actuation', readings: [12.1, 0].map((v) => ({ point: 'motor-plus', v, while: 'pressed' })) }));
+    expect(volts.contradiction).toEqual(["0.00 V at the motor's plus while pressed", "12.1 V at the motor's plus while pressed"]);
+    const signs = await answer(file('two-signs.json', { test: 'actuation', signs: { 'no-sound': 'yes', hums: 'yes' } }));
+    expect(signs.contradiction).toEqual(['it makes no sound', 'it hums and does not move']);
+    expect(signs.next?.code).toBe('verify');
+    expect(signs.next?.decides.every(({ leaves }) => leaves.length > 0)).toBe(true);
+    expect((await answer(file('one-sign.json', { test: 'actuation', signs: { 'no-sound': 'no', hums: 'yes' } }))).contradiction).toBeNull();
+  });
+
   it('says which two things cannot both hold instead of ruling everything out', async () => {
     const { causes, contradiction, next } = await answer(file('odd.json', {
       test: 'actuation', signs: { 'blows-unplugged': 'yes' }, results: [{ verdict: { finding: 'dead' } }],

@@ -48,7 +48,10 @@ function because({ reasons, outweighedBy }: WeighedCause, words: Words): string[
 function evidenceWords({ observation, origin }: Evidence, words: Words = en): string {
   if (origin.kind === 'sign') return words.reason.signs[origin.sign][origin.answer];
   const shown = words.reason.shown[observation as keyof Words['reason']['shown']];
-  if (origin.kind === 'reading') return `${shown} (${origin.readings.map((reading) => readingWords(reading, words)).join(', ')})`;
+  if (origin.kind === 'reading') {
+    const volts = origin.readings.map((reading) => readingWords(reading, words)).join(', ');
+    return origin.bare === true ? volts : `${shown} (${volts})`;
+  }
   const name = /^\d+$/.test(origin.trace) ? said.trace(origin.trace) : origin.trace;
   return `${shown} (${name}${origin.said === '' ? '' : `: ${origin.said}`})`;
 }

@@ -6,7 +6,8 @@ type EvidenceOrigin =
   | { readonly kind: 'sign'; readonly sign: Sign; readonly answer: Answer }
   /** `trace`: its number in the list, from 1, or the name of a stored trace; `said`: the trace's own first sentence of evidence */
   | { readonly kind: 'result'; readonly trace: string; readonly said: string }
-  | { readonly kind: 'reading'; readonly readings: readonly Reading[] };
+  /** `bare`: volts that are only named, as two that cannot both be right */
+  | { readonly kind: 'reading'; readonly readings: readonly Reading[]; readonly bare?: true };
 
 export interface Evidence {
   readonly observation: ObservationCode;
@@ -41,6 +42,6 @@ export interface WhatIsLeft {
 export interface CaseFile {
   readonly test: TestKind;
   readonly evidence: readonly Evidence[];
-  /** two readings of one point that cannot both be right */
+  /** two readings of one point, or two signs, that cannot both be right */
   readonly clash: readonly [Evidence, Evidence] | null;
 }

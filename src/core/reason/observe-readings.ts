@@ -139,5 +139,5 @@ function agreed(given: readonly Reading[]): { readings: readonly Reading[]; clas
 
 /** For naming only: no row of the table is asked. */
 function asEvidence(reading: Reading): Evidence {
-  return { observation: 'volts-unloaded', origin: { kind: 'reading', readings: [reading] } };
+  return { observation: 'volts-unloaded', origin: { kind: 'reading', readings: [reading], bare: true } };
 }

@@ -14,7 +14,7 @@ export interface WalkWire {
 interface WalkInput {
   /** volts against the battery's negative post, with the motor running */
   readonly volts: Readonly<Partial<Record<WalkPoint, number>>>;
-  /** by the clamp meanwhile, A; null when not measured */
+  /** by the clamp meanwhile, A, either sign: a walk does not hang on which way round it sits; null when not measured */
   readonly currentA: number | null;
   readonly feedWire: WalkWire | null;
   readonly backWire: WalkWire | null;
@@ -55,7 +55,8 @@ const CLAMP_SHARE = 0.02;
 const WIRE_C = 20;
 
 /** Losses from point to point of a circuit under load: the section that loses the volts has the fault. */
-export function walkOf({ volts, currentA, feedWire, backWire }: WalkInput): Walk {
+export function walkOf({ volts, currentA: readA, feedWire, backWire }: WalkInput): Walk {
+  const currentA = readA === null ? null : Math.abs(readA);
   const known: Readonly<Partial<Record<WalkPoint, number>>> = { ...volts, 'battery-minus': 0 };
   const measured = WALK_POINTS.filter((point) => known[point] !== undefined);
   const sections = measured.slice(1).map((to, index) => sectionOf(measured[index], to, known[measured[index]]! - known[to]!, currentA));

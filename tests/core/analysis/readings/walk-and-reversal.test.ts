@@ -24,6 +24,11 @@ describe('a voltage-drop walk', () => {
     expect(feed?.wireV).toBeCloseTo(0.798, 6);
   });
 
+  it('is the same whichever way round the clamp sits', () => {
+    const wires = { feedWire: { areaMm2: 1.5, lengthM: 6 }, backWire: null };
+    expect(walkOf({ volts, currentA: -8, ...wires })).toEqual(walkOf({ volts, currentA: 8, ...wires }));
+  });
+
   it('allows half a volt in a section of the feed and 0.2 V on the way back, not more (Kia Sportage 1997; Cub Cadet SLTX1000)', () => {
     expect(walkOf({ ...bare, volts: { battery: 12.5, 'fuse-out': 12 } }).worst).toBeNull();
     expect(walkOf({ ...bare, volts: { battery: 12.5, 'fuse-out': 11.99 } }).worst).not.toBeNull();
