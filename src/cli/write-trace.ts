@@ -5,6 +5,9 @@ import { csvHeader, csvRows } from '../core/tracefile/csv/csv.ts';
 import { emptyTraceRecord } from '../core/tracefile/trace-json.ts';
 import type { TestKind } from '../core/analysis/results.ts';
 import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
+import { systemCode } from '../daemon/errors.ts';
+import { checkWritten } from '../daemon/store/exchange/copy-trace.ts';
+import { explainError } from '../daemon/store/files/store-error.ts';
 import { TraceWriter } from '../daemon/store/samples/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, stopped, UsageError } from './io.ts';
@@ -46,7 +49,7 @@ export async function writeTrace(out: string, trace: Trace, marks: readonly Mark
     } catch (error) {
       await file.close().catch(() => undefined);
       await rm(path, { force: true });
-      throw error;
+      throw systemCode(error) === null ? error : explainError(error, en.daemon.store.convert.write(path));
     }
   }
 }
@@ -65,6 +68,7 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
     for (let next = trace.gaps[gap]; next !== undefined && next.endS <= (part.timeS[0] ?? 0); next = trace.gaps[++gap]) writer.gap(next);
     writer.append(part);
     await writer.flush();
+    if (writer.ended !== null) await unlessWhole(writer, out);
     if (!signal.aborted) continue;
     // what is thrown away needs no end
     await rm(out, { recursive: true, force: true });
@@ -72,6 +76,17 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
   }
   for (const mark of marks) await writer.mark(mark);
   await writer.finish('source-ended');
+  await unlessWhole(writer, out);
+}
+
+/** The writer ends by itself when the disk does not take it: what is then there is no trace of this scenario. */
+async function unlessWhole(writer: TraceWriter, out: string): Promise<void> {
+  try {
+    checkWritten(writer);
+  } catch (error) {
+    await rm(out, { recursive: true, force: true });
+    throw error;
+  }
 }
 
 /** Runs of samples without a gap inside. */

@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process';
 import { appendFileSync, cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
@@ -130,6 +131,19 @@ describe('a full disk', () => {
     }
     const summary = await recordTrace({ source: 'hand:1', out: join(fresh(), 'full'), signal: new AbortController().signal, log: () => undefined, openSource: () => new Flood(), openFile: smallDisk(40_000) });
     expect(summary).toMatchObject({ endCause: 'disk-full', trouble: expect.stringContaining('the disk is full') });
+  });
+});
+
+describe('a shell that allows small files only', () => {
+  // the kernel refuses what makes a file larger than 256 kB (EFBIG), as it does beyond a quota
+  const simulate = (out: string): { status: number | null; stderr: string } =>
+    spawnSync('sh', ['-c', `ulimit -f 512; exec "$0" --import 'data:text/javascript,process.on("SIGXFSZ",()=>undefined)' dist/cli/main.js simulate winch-healthy --out "$1"`, process.execPath, out], { encoding: 'utf8' });
+
+  it.each(['trace', 'trace.csv', 'trace.arrows'])('gets no %s of the virtual vehicle that was cut and looks whole, and hears why', (name) => {
+    const out = join(fresh(), name);
+    const { status, stderr } = simulate(out);
+    expect({ status, stderr }).toEqual({ status: 1, stderr: expect.stringContaining('the disk is full') });
+    expect(existsSync(out)).toBe(false);
   });
 });
 

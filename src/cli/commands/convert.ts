@@ -5,7 +5,7 @@ import { convertTrace } from '../../daemon/store/exchange/convert.ts';
 import { progressBar } from '../progress.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { readNumber } from '../arguments.ts';
-import { UsageError, type CliIo } from '../io.ts';
+import { InputError, UsageError, type CliIo } from '../io.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.cli.commands.convert;
@@ -27,7 +27,11 @@ export function convertCommand(io: CliIo): Command {
       bar.end();
       for (const problem of summary.problems) io.err(`${problem.text}\n`);
       const { files } = summary;
-      if (files !== undefined) return io.err(words.writtenThereAlreadyReplaced(files.written, files.skipped, files.replaced, files.refused, files.removed, to));
+      if (files !== undefined) {
+        io.err(words.writtenThereAlreadyReplaced(files.written, files.skipped, files.replaced, files.refused, files.removed, to));
+        if (summary.unusable !== undefined) throw new InputError(words.couldNotBeExported(summary.unusable));
+        return;
+      }
       io.err(summary.samples > 0 ? words.samplesWrittenTo(summary.samples, to) : words.writtenTo(to));
     });
 }

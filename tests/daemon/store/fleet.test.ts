@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -144,6 +144,42 @@ describe('a recording in the fleet’s table', () => {
     expect(await run()).toEqual({ written: 0, skipped: 1, replaced: 0, refused: 0, removed: 1 });
     expect(filesIn(out)).toHaveLength(1);
     await store.close();
+  });
+
+  it('is written from a whole copy where the first one met is damaged', async () => {
+    const store = await open('copies');
+    const jobs = [await store.jobs.create(fields, new Date(0)), await store.jobs.create(fields, new Date(0))];
+    const refs = [await add(store, jobs[0]!.id, doorRun(0, 4)), await add(store, jobs[1]!.id, doorRun(0, 4))];
+    const paths = await Promise.all(refs.map((ref) => store.path(ref)));
+    await store.close();
+    // one of the two is damaged, in turn: met first it is refused and the copy taken, met second it is passed over
+    const refused: number[] = [];
+    for (const [turn, path] of paths.entries()) {
+      const samples = join(path, 'samples.arrows');
+      const whole = readFileSync(samples);
+      const damaged = Buffer.from(whole);
+      damaged[damaged.length - 200] = damaged[damaged.length - 200]! ^ 0xff;
+      writeFileSync(samples, damaged);
+      const { files, unusable = 0 } = await convertTrace(join(folder, 'copies'), join(folder, `copies-out-${turn}`));
+      expect(files).toMatchObject({ written: 1, skipped: 1 - unusable, refused: unusable });
+      refused.push(unusable);
+      expect(filesIn(join(folder, `copies-out-${turn}`))).toHaveLength(1);
+      writeFileSync(samples, whole);
+    }
+    expect(refused.sort()).toEqual([0, 1]);
+  });
+
+  it('is not called there where the export cannot be written: that ends the run with what is in the way', async () => {
+    const store = await open('in-the-way');
+    const job = await store.jobs.create(fields, new Date(0));
+    await add(store, job.id, doorRun(0, 4));
+    await add(store, job.id, doorRun(0, 4));
+    await store.close();
+    const out = join(folder, 'in-the-way-out');
+    mkdirSync(out);
+    writeFileSync(join(out, 'depot=Mill%20Lane'), 'a file of somebody else');
+    await expect(convertTrace(join(folder, 'in-the-way'), out)).rejects.toThrow(/in-the-way-out/);
+    expect(filesIn(out)).toEqual([]);
   });
 
   it('is refused, counted and named when its samples are not those that were recorded', async () => {

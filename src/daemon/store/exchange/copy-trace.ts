@@ -37,6 +37,6 @@ export async function copyTrace(reader: TraceReader, writer: TraceWriter, option
 }
 
 /** The writer ends a capture by itself when the disk does not take it. */
-function checkWritten({ ended }: TraceWriter): void {
+export function checkWritten({ ended }: TraceWriter): void {
   if (ended?.cause === 'disk-full' || ended?.cause === 'disk-error' || ended?.cause === 'lock-lost') throw new StoreError(ended.cause, ended.text.replace(/^Recording has ended\. /, '').replace(/ What was written until then is kept\.$/, ''));
 }

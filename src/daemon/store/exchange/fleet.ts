@@ -10,13 +10,23 @@ import { fleetFileName, partition, shortUid } from './fleet-names.ts';
 import { Jobs } from '../records/jobs.ts';
 import { makeFolders } from '../files/make-folders.ts';
 import { UNFILED } from '../files/names.ts';
-import { checkCancelled, StoreError } from '../files/store-error.ts';
+import { checkCancelled, explainError, StoreError } from '../files/store-error.ts';
 import { digestOf } from '../samples/trace-digest.ts';
 import { openTrace } from '../samples/trace-reader.ts';
 import type { ConvertSummary, FileCounts, Steps } from '../samples/types.ts';
 import { en } from '../../../core/present/en/index.ts';
 
 const words = en.daemon.store.fleet;
+
+/** What keeps one file from being written keeps all: the run ends. */
+class CannotWrite extends Error {
+  readonly why: StoreError;
+
+  constructor(out: string, error: unknown) {
+    super();
+    this.why = explainError(error, en.daemon.store.convert.write(out));
+  }
+}
 
 /** Files between two savings of the list: a run that is broken off repeats no more than these. */
 const SAVE_EVERY = 50;
@@ -60,7 +70,10 @@ class FleetRun {
   readonly #out: string;
   readonly #list: FleetList;
   readonly #seen = new Set<string>();
+  /** in the export now: only what one of them is a copy of can be passed over */
+  readonly #there = new Set<string>();
   readonly #problems: Problem[] = [];
+  #unusable = 0;
   readonly #files: FileCounts = { written: 0, skipped: 0, replaced: 0, refused: 0, removed: 0 };
   #samples = 0;
   #unsaved = 0;
@@ -74,7 +87,9 @@ class FleetRun {
     try {
       await this.#export(folder, traceId, job, steps);
     } catch (error) {
+      if (error instanceof CannotWrite) throw error.why;
       if (error instanceof StoreError && ['cancelled', 'disk-full', 'read-only', 'disk-error'].includes(error.code)) throw error;
+      if (!(error instanceof StoreError && error.code === 'running')) this.#unusable++;
       this.#files.refused++;
       this.#problems.push({ code: 'wrong-format', text: words.isLeftOut(job.id, traceId, error instanceof Error ? error.message : String(error)) });
     }
@@ -91,7 +106,7 @@ class FleetRun {
       }
     }
     await this.save();
-    return { samples: this.#samples, problems: this.#problems, files: this.#files };
+    return { samples: this.#samples, problems: this.#problems, files: this.#files, ...(this.#unusable > 0 ? { unusable: this.#unusable } : {}) };
   }
 
   async save(): Promise<void> {
@@ -108,7 +123,7 @@ class FleetRun {
       const whole = reader.record.trace_uid ?? (await digestOf(reader.blocks(), reader.record.start));
       const uid = shortUid(whole);
       const facts = { ...factsOf(reader, job), trace_uid: whole };
-      const isCopy = this.#seen.has(uid);
+      const isCopy = this.#there.has(uid);
       this.#seen.add(uid);
       const target = join(`depot=${partition(job.depot)}`, `vehicle=${partition(job.vehicle)}`, `date=${partition(reader.record.start.slice(0, 10))}`);
       const file = join(target, fleetFileName(traceId, whole));
@@ -116,11 +131,18 @@ class FleetRun {
       const own = this.#list.own.get(uid);
       const there = this.#list.fileOf(uid);
       if (isCopy || (there !== null && (own === undefined || (own.file === file && own.facts === digest)))) {
+        this.#there.add(uid);
         this.#files.skipped++;
         return;
       }
-      await makeFolders(resolve(this.#out, target));
-      await exportParquet(reader, join(this.#out, file), facts, steps, true);
+      try {
+        await makeFolders(resolve(this.#out, target));
+        await exportParquet(reader, join(this.#out, file), facts, steps, true);
+      } catch (error) {
+        // of what is read the reader says itself what is wrong
+        throw error instanceof StoreError ? error : new CannotWrite(this.#out, error);
+      }
+      this.#there.add(uid);
       // written by a version whose names knew no identity
       const old = there ?? (existsSync(join(this.#out, target, `${traceId}.parquet`)) ? join(target, `${traceId}.parquet`) : null);
       if (old !== null && relative(old, file) !== '') await this.#list.remove(uid, old);

@@ -75,6 +75,8 @@ export interface ConvertSummary {
   readonly problems: readonly Problem[];
   /** of an export of many traces */
   readonly files?: FileCounts;
+  /** of those refused: not because they are still being recorded */
+  readonly unusable?: number;
 }
 
 export interface FileCounts {

@@ -111,6 +111,7 @@ export const commands = {
     fromAndToAre: (pictureFormats: string) => `--from and --to are for pictures (${pictureFormats})`,
     aTraceIsWritten: (to: string, everyEnding: string) => `${to}: a trace is written as ${everyEnding}, or as a folder (no ending)`,
     writtenThereAlreadyReplaced: (written: number, skipped: number, replaced: number, refused: number, removed: number, to: string) => `${written} written, ${skipped} there already, ${replaced} replaced, ${refused} refused, ${removed} removed: ${to}\n`,
+    couldNotBeExported: (traces: number) => `${traces === 1 ? 'one trace' : `${traces} traces`} could not be exported, see above; of traces that were deleted nothing is taken away until then`,
     samplesWrittenTo: (samples: number, to: string) => `${samples} samples written to ${to}\n`,
     writtenTo: (to: string) => `written to ${to}\n`,
   },
