@@ -154,6 +154,32 @@ describe('a bad file', () => {
     expect(refusal(text)).toMatch(wanted);
   });
 
+  it.each([
+    ['a row of nothing but tabs', 'name\tcurrent_a\na\t1\n\t\n', /^bad-row: Line 3, column 2 \(current_a\): the cell is empty/],
+    ['a row of nothing but tabs and a time', 'time_s\tcurrent_a\n0\t1\n\t\n', /^bad-row: Line 3, column 1 \(time_s\): the cell is empty/],
+    ['a word behind lines of CR LF', 'time_s,current_a\r\n0,1\r\n1,2\r\n2,x\r\n', /^bad-row: Line 4, column 2/],
+    ['a word behind lines of CR', 'time_s,current_a\r0,1\r1,x\r', /^bad-row: Line 3, column 2/],
+    ['a word behind a cell of two lines', 'name,current_a\n"a\nb",1\nc,x\n', /^bad-row: Line 4, column 2/],
+    ['a word behind blank lines and remarks', '# a\n \t\ntime_s,current_a\n\t\n0,x\n', /^bad-row: Line 5, column 2/],
+    ['a word in quotes', 'time_s,current_a\n0,"x"\n', /"x" is not a number/],
+    ['a second empty cell at its end', 'time_s,current_a\n0,1,,\n', /^bad-row: Line 2: it has 4 cells and the first row has 2/],
+    ['an empty cell in mid-row', 'time_s,current_a,voltage_v\n0,,12\n', /column 2 .*the cell is empty/],
+    ['a long word', `time_s,current_a\n0,${'x'.repeat(41)}\n`, new RegExp(`: "${'x'.repeat(40)}" is not`)],
+  ])('with %s is refused at its place', (_, text, wanted) => {
+    expect(refusal(text, text.startsWith('name') ? { rateHz: 10 } : {})).toMatch(wanted);
+  });
+
+  it('has lines of up to 64 KiB', () => {
+    const long = (length: number): string => refusal(`time_s,current_a,note\n0,1,${'x'.repeat(length - 4)}`);
+    // one byte more than is kept, and no end of line in sight
+    expect([long(65_536), long(65_537)]).toEqual(['read', 'wrong-format: Line 2 is longer than 65536 bytes: this is not a table of readings.']);
+  });
+
+  it('in UTF-16 of either order is refused, and so is one with zeros', () => {
+    for (const head of [[0xff, 0xfe, 0x74, 0x20], [0xfe, 0xff, 0x20, 0x74], [0, 0x74, 0x20, 0x20], [0x74, 0x20, 0x20, 0]]) expect(readCsv(Uint8Array.from([...head, 0x69, 0x0a])).summary.refusal?.code, String(head)).toBe('wrong-format');
+    for (const head of [[0xff, 0x74], [0xfe, 0x74]]) expect(readCsv(Uint8Array.from([...head, 0x74, 0x69, 0x0a])).summary.refusal?.text, String(head)).not.toMatch(/not plain text/);
+  });
+
   it('that is not text is refused in words', () => {
     const utf16 = Uint8Array.from([0xff, 0xfe, 0x74, 0, 0x69, 0]);
     expect(readCsv(utf16).summary.refusal?.text).toMatch(/not plain text in UTF-8.*CSV UTF-8/);

@@ -21,7 +21,7 @@ describe('a number in a cell', () => {
   });
 
   it.each([
-    ['', 'empty'], [' \t', 'empty'], ['x', 'not-a-number'], ['-', 'not-a-number'], ['.', 'not-a-number'], ['1e', 'not-a-number'], ['1e+', 'not-a-number'], ['1 2', 'not-a-number'], ['/', 'not-a-number'], [':', 'not-a-number'], ['1x', 'not-a-number'],
+    ['', 'empty'], [' \t', 'empty'], ['x', 'not-a-number'], ['-', 'not-a-number'], ['.', 'not-a-number'], ['1e', 'not-a-number'], ['1e+', 'not-a-number'], ['1 2', 'not-a-number'], ['/', 'not-a-number'], [':', 'not-a-number'], ['1x', 'not-a-number'], ['1e5/', 'not-a-number'], ['1e5:', 'not-a-number'], ['1e/', 'not-a-number'],
     ['1.2.3', 'mixed-marks'], ['1,234.5', 'mixed-marks'], ['nan', 'not-finite'], ['-INF', 'not-finite'], ['#N/A', 'not-finite'], ['Infinity', 'not-finite'], ['1e999', 'not-finite'], ['infinitely', 'not-a-number'], ['#div/0!', 'not-a-number'],
   ])('"%s" is none: %s', (text, fault) => {
     expect(read(text)).toBe(fault);

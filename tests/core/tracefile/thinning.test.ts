@@ -20,6 +20,43 @@ const night: SampleBlock = (() => {
   return { timeS, currentA, voltageV: Float32Array.from(currentA, (value) => 12.6 - value / 50) };
 })();
 
+describe('thinning by hand', () => {
+  const block = (timeS: number[], currentA: number[], voltageV: number[] | null = null): SampleBlock => ({ timeS: Float64Array.from(timeS), currentA: Float32Array.from(currentA), voltageV: voltageV === null ? null : Float32Array.from(voltageV) });
+  const rows = ({ timeS, currentA }: SampleBlock): number[][] => Array.from(timeS, (atS, i) => [atS, currentA[i]!]);
+  const policy: ThinningPolicy = { changeA: 0.5, aroundS: 0, binS: 1 };
+  /** bins of four samples a second with these currents */
+  const bins = (...levels: number[][]): SampleBlock => block(levels.flatMap((_, bin) => [0, 0.25, 0.5, 0.75].map((at) => bin + at)), levels.flat());
+
+  it('keeps of a quiet bin three, the mean at the middle or next to it', () => {
+    // the first bin has none before it to be compared with; 1, 2, 3 and 2.8 thousandths have the mean 2.2
+    expect(rows(thin([bins([0, 0, 0, 0], [0.001, 0.002, 0.003, 0.0028])], policy).kept).slice(4)).toEqual([[1, Math.fround(0.001)], [1.5, Math.fround(0.003)], [1.75, expect.closeTo(0.0022, 6)]]);
+    // all alike: first, last and middle; lowest last and highest first: in order of time
+    expect(rows(thin([bins([0, 0, 0, 0], [0, 0, 0, 0])], policy).kept).slice(4).map(([atS]) => atS)).toEqual([1, 1.5, 1.75]);
+    expect(rows(thin([bins([0, 0, 0, 0], [0.003, 0, 0, 0.001])], policy).kept).slice(4).map(([atS]) => atS)).toEqual([1, 1.25, 1.5]);
+    // three samples are three samples
+    expect(rows(thin([block([0, 0.3, 0.6, 1, 1.3, 1.6], [0, 0, 0, 0, 0, 0])], policy).kept)).toHaveLength(6);
+    const volts = thin([block([0, 1, 1.25, 1.5, 1.75], [0, 0, 0.001, 0.002, 0.001], [12, 12, 13, 14, 15])], policy).kept.voltageV!;
+    expect([...volts].slice(1)).toEqual([12, 14, 13.5]);
+  });
+
+  it('takes for a change what spans or moves by more than that', () => {
+    const whole = (...levels: number[][]): boolean => thin([bins([0, 0, 0, 0], ...levels)], policy).kept.timeS.length === 4 * (levels.length + 1);
+    expect([whole([0, 0.5, 0, 0]), whole([0, 0.51, 0, 0]), whole([0.5, 0.5, 0.5, 0.5]), whole([0.51, 0.51, 0.51, 0.51]), whole([-0.51, -0.51, -0.51, -0.51])]).toEqual([false, true, false, true, true]);
+    expect(thin([bins([0, 0, 0, 0], [9, 9, 9, 9])], policy).spans).toEqual([{ startS: 0, endS: 1.75 }]);
+    expect(thin([bins([0, 0, 0, 0], [0, 0, 0, 0], [9, 9, 9, 9])], policy).spans).toEqual([{ startS: 0, endS: 0.75 }, { startS: 2, endS: 2.75 }]);
+  });
+
+  it('hands on nothing where nothing came, and refuses what is no policy', () => {
+    const out: SampleBlock[] = [];
+    const thinner = new Thinner(policy, (one) => out.push(one));
+    thinner.flush();
+    thinner.add(block([], []));
+    thinner.flush();
+    expect([out, thinner.keptFullRate]).toEqual([[], []]);
+    for (const wrong of [{ changeA: 0 }, { aroundS: -1 }, { binS: 0 }, { changeA: Number.NaN }]) expect(() => new Thinner({ ...policy, ...wrong }, () => undefined)).toThrow(RangeError);
+  });
+});
+
 describe('thinning', () => {
   const { kept, spans } = thin([night]);
 
