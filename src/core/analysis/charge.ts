@@ -26,7 +26,7 @@ export function chargeBetween(trace: Trace, startS: number, endS: number): Charg
     const toS = Math.min(timeS[i + 1], endS);
     if (toS <= fromS) continue;
     while (gap < gaps.length && gaps[gap].endS <= timeS[i]) gap++;
-    if (gap < gaps.length && gaps[gap].startS < timeS[i + 1] && gaps[gap].endS > timeS[i]) continue;
+    if (gap < gaps.length && gaps[gap].startS < timeS[i + 1]) continue;
     const slope = (currentA[i + 1] - currentA[i]) / (timeS[i + 1] - timeS[i]);
     const middleA = currentA[i] + slope * ((fromS + toS) / 2 - timeS[i]);
     chargeC += middleA * (toS - fromS);

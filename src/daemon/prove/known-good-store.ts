@@ -54,13 +54,11 @@ export class KnownGoodStore {
   /** Keeps what a file brought; a circuit with the same name, vehicle, place and limits is there already. */
   async take(found: readonly KnownGood[], at: Date): Promise<KnownGoodTaken> {
     const kept = new Set((await this.list()).map(contentOf));
-    if (kept.size + found.length > MAX_SETS) throw new StoreError('too-large', words.libraryIsFull(MAX_SETS));
+    const held = kept.size;
+    const fresh = found.filter((known) => !kept.has(contentOf(known)) && kept.add(contentOf(known)));
+    if (held + fresh.length > MAX_SETS) throw new StoreError('too-large', words.libraryIsFull(MAX_SETS));
     const taken: KnownGoodSet[] = [];
-    for (const known of found) {
-      if (kept.has(contentOf(known))) continue;
-      kept.add(contentOf(known));
-      taken.push(await this.create(known, [], at));
-    }
+    for (const known of fresh) taken.push(await this.create(known, [], at));
     return { taken, had: found.length - taken.length };
   }
 

@@ -39,5 +39,9 @@ describe('charge between two moments', () => {
     expect(chargeBetween({ ...trace, gaps: [{ startS: 0, endS: 1 }, { startS: 2, endS: 3 }] }, 0, 4)).toMatchObject({ chargeC: 10, measuredS: 2 });
     expect(chargeBetween({ ...trace, gaps: [{ startS: 1.2, endS: 1.8 }] }, 0, 4)).toMatchObject({ chargeC: 13, measuredS: 3 });
     expect(chargeBetween(trace, 1, 2)).toMatchObject({ chargeC: 3, meanA: 3, measuredS: 1 });
+    // samples 4 s apart, from 0 A to 8 A: from 1 s to 2 s the middle is 3 A
+    expect(chargeBetween({ timeS: Float64Array.of(0, 4), currentA: Float32Array.of(0, 8), voltageV: null, gaps: [] }, 1, 2)).toMatchObject({ chargeC: 3, measuredS: 1 });
+    // a gap that is over does not count for what follows
+    expect(chargeBetween({ ...trace, gaps: [{ startS: 0, endS: 1 }] }, 1, 3)).toMatchObject({ chargeC: 8, measuredS: 2 });
   });
 });

@@ -54,6 +54,10 @@ describe('figures of a measured stretch', () => {
     meter.push(course(100, 1000, 0, (at) => Math.sin(2 * Math.PI * 50 * at)), false);
     meter.push(course(1000, 1000, 5, (at) => Math.sin(2 * Math.PI * 50 * at)), true);
     expect(meter.figures()).toMatchObject({ frequency_hz: null, max_a: expect.closeTo(1, 3) });
+    // a gap before its first sample lies outside the stretch
+    const after = new StretchMeter(0, 10);
+    after.push(course(1000, 1000, 5, (at) => Math.sin(2 * Math.PI * 50 * at)), true);
+    expect(after.figures().frequency_hz).toBeCloseTo(50, 1);
   });
 
   it('are the same however the samples come in pieces', () => {
@@ -101,6 +105,12 @@ describe('a line that stands out', () => {
     expect([beside(0.34), beside(0.29)]).toEqual([null, expect.closeTo(100, 1)]);
   });
 
+  it('is none among six of nearly the same height: it must hold a fifth of the power', () => {
+    // 1 of 1 + n x 0.9 squared: 0.24 with four others, 0.17 with six
+    const among = (others: number): number | null => measured(course(1024, 1024, 0, (at) => Math.sin(2 * Math.PI * 60 * at) + 0.9 * Array.from({ length: others }, (_, k) => Math.sin(2 * Math.PI * (120 + 50 * k) * at + k)).reduce((sum, value) => sum + value, 0)), 0, 2).frequency_hz;
+    expect([among(4), among(6)]).toEqual([expect.closeTo(60, 1), null]);
+  });
+
   it('is none in samples of which one is more than twice the usual away', () => {
     const shifted = (byS: number): number | null => {
       const even = course(256, 1000, 0, (at) => Math.sin(2 * Math.PI * 100 * at));
@@ -116,9 +126,15 @@ describe('two stretches that follow each other', () => {
 
   it('have the extremes of both and the mean by their shares', () => {
     expect(joinedFigures(part(1, 5, 12), part(-2, 4, 10), 0.25)).toEqual({ min_a: -2, max_a: 5, peak_to_peak_a: 7, min_v: 10, max_v: 12, mean_v: 10.5, slope_a_per_s: null, frequency_hz: null });
-    expect(joinedFigures(part(null, null, null), part(-2, 4, 10), 0)).toMatchObject({ min_a: -2, max_a: 4, peak_to_peak_a: 6, mean_v: 10 });
-    expect(joinedFigures(part(-2, 4, 10), part(null, null, null), 1)).toMatchObject({ min_a: -2, max_a: 4, peak_to_peak_a: 6, mean_v: 10 });
+    for (const [min, max] of [[2, 4], [-4, -2]] as const) {
+      expect(joinedFigures(part(null, null, null), part(min, max, 10), 0.5)).toMatchObject({ min_a: min, max_a: max, peak_to_peak_a: 2, mean_v: 10 });
+      expect(joinedFigures(part(min, max, 10), part(null, null, null), 0.5)).toMatchObject({ min_a: min, max_a: max, peak_to_peak_a: 2, mean_v: 10 });
+    }
     expect(joinedFigures(part(null, null, null), part(null, null, null), 0.5)).toMatchObject({ min_a: null, max_a: null, peak_to_peak_a: null, mean_v: null, min_v: null });
+  });
+
+  it('have the least and the greatest volts, wherever they lie', () => {
+    expect(measured(course(5, 1, 0, () => 1, (at) => [12, 11, 14, 13, 12][at]!), 0, 9)).toMatchObject({ min_v: 11, max_v: 14, mean_v: expect.closeTo(12.4, 6), min_a: 1, max_a: 1 });
   });
 
   it('of two or of one moment tell no slope', () => {
