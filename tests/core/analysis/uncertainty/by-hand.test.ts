@@ -77,7 +77,7 @@ describe('a gain', () => {
   it.each([
     ['nothing', {}, 'nothing-known'], ['a part nobody knows', { part: 'no-such-part' }, 'unknown-part'],
     ['a shunt of no ohm', { shunt: { reckoned_ohm: 1, ohm: 0, class_percent: 1 } }, 'not-positive'], ['a reckoned shunt of no ohm', { shunt: { reckoned_ohm: 0, ohm: 1, class_percent: 1 } }, 'not-positive'], ['a class below nothing', { shunt: { reckoned_ohm: 1, ohm: 1, class_percent: -1 } }, 'not-positive'],
-    ['a tolerance below nothing', { zero_before: 0, points: [point(5, 5, -1)] }, 'not-positive'], ['a point at zero', { zero_before: 0, points: [point(0, 5)] }, 'point-at-zero'], ['a point read as zero', { zero_before: 0, points: [point(5, 0)] }, 'point-at-zero'],
+    ['a tolerance below nothing', { zero_before: 0, points: [point(5, 5, -1)] }, 'not-positive'], ['one of two tolerances below nothing', { points: [point(2, 2), point(10, 10, -1)] }, 'not-positive'], ['a point at zero', { zero_before: 0, points: [point(0, 5)] }, 'point-at-zero'], ['a point read as zero', { zero_before: 0, points: [point(5, 0)] }, 'point-at-zero'],
     ['one point without a zero', { points: [point(5, 5)] }, 'point-needs-zero'], ['one point read as the zero', { zero_before: 5, points: [point(5, 5)] }, 'points-too-close'],
     ['points a fifth apart, less a little', { points: [point(8.01, 8), point(10, 10)] }, 'points-too-close'], ['points read alike', { points: [point(5, 5), point(10, 5)] }, 'points-too-close'],
     ['twenty times', { shunt: { reckoned_ohm: 20, ohm: 1, class_percent: 0 } }, 'gain-implausible'], ['a twentieth', { shunt: { reckoned_ohm: 1, ohm: 20, class_percent: 0 } }, 'gain-implausible'], ['a sensor the wrong way round', { zero_before: 0, points: [point(5, -5)] }, 'gain-implausible'],
@@ -123,7 +123,7 @@ describe('the calibration that holds', () => {
     expect(traceCorrection({ calibrations: [], calibration: own }, 'current')).toBeNull();
     expect(recordedUncertainty({ calibrations, calibration: own })).toEqual({ zeroUncertaintyA: expect.closeTo(1.5, 6), gainUncertaintyPercent: 0, voltageGainPercent: expect.closeTo(1, 12) });
     expect(recordedUncertainty({ calibrations: [], calibration: { ...own, gain_doubt_percent: 2 * 1.959964 } })).toEqual({ zeroUncertaintyA: expect.closeTo(1, 6), gainUncertaintyPercent: expect.closeTo(2, 6) });
-    expect(recordedUncertainty({ calibrations: [{ ...EMPTY }], calibration: { zero_a: null, offset_doubt_a: null, gain_doubt_percent: null } })).toEqual({});
+    expect(recordedUncertainty({ calibrations: [{ ...EMPTY }], calibration: { zero_a: null, offset_doubt_a: null, gain_doubt_percent: null } })).toStrictEqual({});
   });
 });
 
