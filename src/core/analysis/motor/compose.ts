@@ -6,12 +6,14 @@ import type { Piece } from './piece.ts';
 import { runsNearLimits } from '../uncertainty/near-limit.ts';
 import { asymmetryOf } from './quantities/travel.ts';
 import type { LoadReading } from './wire/load-kind.ts';
+import { isStarved } from './finding/starved.ts';
 import { suspicionsOf } from './finding/suspicion.ts';
 import { verdictOf } from './finding/verdict.ts';
 
 /** Puts the pieces of a recording, in order, into one result. */
 export function composeResult(pieces: readonly Piece[], options: ActuationOptions): MotorReading {
-  const read = pieces.flatMap((piece) => [...piece.actuations]);
+  const topV = Math.max(...pieces.map((piece) => piece.topV));
+  const read = pieces.flatMap((piece) => piece.actuations.map((actuation) => withoutFeed(actuation, topV)));
   const asymmetry = asymmetryOf(read.filter(({ cut }) => cut === undefined));
   const actuations = withSuspicion(read, asymmetry, options.runLimitsA !== undefined);
   const problems = uniqueProblems(pieces);
@@ -37,7 +39,7 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
       hasVoltage: pieces.some((piece) => piece.hasVoltage),
       rateHz: longest.rateHz,
       place,
-      topV: Math.max(...pieces.map((piece) => piece.topV)),
+      topV,
       deadPresses: pieces.reduce((sum, piece) => sum + piece.deadPresses, 0),
       certain: load.kind === 'latch' || pieces.every((piece) => piece.certain),
       kind: load.kind,
@@ -68,6 +70,11 @@ function uniqueProblems(pieces: readonly Piece[]): MotorProblem[] {
     }
   }
   return problems;
+}
+
+/** On a feed that hardly carries it a motor creeps as evenly as it stands: one level tells neither. */
+function withoutFeed(actuation: PressReading, topV: number): PressReading {
+  return actuation.finding === 'locked' && isStarved(actuation, topV) ? { ...actuation, stalls: [], finding: 'unclear' } : actuation;
 }
 
 /** A press that ran and stopped is suspect where its own trace speaks against it, alone or beside the others. */

@@ -11,7 +11,7 @@ import { findFlags } from './quantities/limit-crossings.ts';
 import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
-import { judgeMotion, latchStand, turningMotion } from './motion/motion.ts';
+import { judgeMotion, latchStand, turningMotion, withoutContradictions } from './motion/motion.ts';
 import { commonLevels, viewPress, type PressView } from './motion/press-view.ts';
 import { recordingProblems } from './finding/plausibility.ts';
 import { findPresses, type Presses } from './presses/presses.ts';
@@ -72,7 +72,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRestless(baseline, sampling));
   const context = extrasContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
-  const judged = views.map((view) => judgeMotion(view, common, options.runLimitsA));
+  const judged = withoutContradictions(views, views.map((view) => judgeMotion(view, common, options.runLimitsA)));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
   const known = { baseline, sampling, highestA: highestOf(views, motions), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) };
   const ripplesIn = (told: readonly Motion[]): RippleReading[] =>

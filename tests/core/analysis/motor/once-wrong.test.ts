@@ -21,6 +21,15 @@ const ONCE_WRONG: readonly (readonly [name: string, seed: number, wasSaid: strin
   ['slow-logger', 1302, 'a ripple of 196 Hz, folded to 4 Hz by 200 readings a second, was a tight spot once a turn'],
   ['soft-start', 1602, 'a soft start that had come up to its level was a stall'],
   ['tips-clipped', 1601, 'a switch-on beyond the end of the range was a stall'],
+  ['speed-step', 1501, 'a blower set to a higher speed, with the rush of its rotor, was a stall'],
+  ['second-joins', 1501, 'a second motor that started beside the first was a stall'],
+  ['broken-gear', 1502, 'the ripple of a motor that drives nothing, as a slow logger reads it, was a contact lost twenty times'],
+  ['soft-start', 1503, 'a soft start that comes up to where its ripple first shows was a stall'],
+  ['one-way-hard', 1503, 'a motor at the level at which it ran in another press never turned in this one'],
+  ['frees-itself', 1505, 'a motor that broke free after a second was a heater'],
+  ['starved-wire', 1505, 'a motor that creeps on 4 V never turned'],
+  ['stall-ptc', 1506, 'a stall that a protector ended was a heater'],
+  ['burnt-segment-pump', 1506, 'the notches of a lost coil that leave half of the current were a chopped supply'],
 ];
 
 describe('a recording that was once read wrong', () => {

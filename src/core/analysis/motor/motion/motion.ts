@@ -1,4 +1,5 @@
-import type { Plateau } from './plateaus.ts';
+import { median } from '../../../stats.ts';
+import { NEAR_TOP, type Plateau } from './plateaus.ts';
 import { cellAt, type PressView, type TraceLevels } from './press-view.ts';
 import { runningRanges } from './running.ts';
 import { isStall, judgeSingleLevel, overRun } from './standing.ts';
@@ -38,6 +39,22 @@ export function turningMotion(view: PressView): Motion {
   const settled = Math.min(view.settled, shape.cells);
   const inrushEnd = press.startsMidway ? null : Math.min(press.endIndex, Math.max(shape.startIndex + settled * shape.step, view.peak.index + 1));
   return { stalls: [], running: runningRanges(view, settled, []), inrushEnd, turned: true, certain: true };
+}
+
+/**
+ * A motor that ran at a level does not stand at it in another press the same way: where one press says the one and another the other, the trace does not tell.
+ */
+export function withoutContradictions(views: readonly PressView[], motions: readonly Motion[]): Motion[] {
+  const ran = motions.flatMap(({ turned, certain, stalls }, m) => (turned && certain && stalls.length === 0 ? [{ sign: views[m].press.sign, levelA: usualLevel(views[m]) }] : []));
+  return motions.map((motion, m) => {
+    const contradicts = ({ levelA }: StallRange): boolean => ran.some((run) => run.sign === views[m].press.sign && levelA > NEAR_TOP * run.levelA && run.levelA > NEAR_TOP * levelA);
+    return motion.certain && motion.stalls.some(contradicts) ? { ...turningMotion(views[m]), certain: false } : motion;
+  });
+}
+
+/** Level of the later half of a press, A. */
+function usualLevel({ shape }: PressView): number {
+  return median(shape.levelA.subarray(shape.cells >> 1));
 }
 
 /** How a latch stands once its bolt is across: at its last level, until the pulse ends. */

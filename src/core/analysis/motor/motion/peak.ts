@@ -1,6 +1,7 @@
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { farthestOf } from '../signal/levels.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
 export interface Peak {
@@ -40,8 +41,8 @@ export function findPeak(press: Press, baseline: Baseline, sampling: Sampling): 
       at = i;
     }
   }
-  // the highest of n readings is too high by some sqrt(2 ln n) deviations of the noise, hardly ever by one more, and never too low
-  const leastA = rawA - (Math.sqrt(2 * Math.log(to - from)) + 1) * baseline.noiseA;
+  // the highest of these readings is too high by no more than noise makes of so many, and never too low
+  const leastA = rawA - farthestOf(to - from) * baseline.noiseA;
   return { index: at, peakA: Math.min(rawA, Math.max(leastA, peakA)) };
 }
 

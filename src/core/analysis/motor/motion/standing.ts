@@ -1,8 +1,10 @@
 import { standsAtEnd } from '../sensor/full-scale.ts';
-import { NEAR_TOP, type Plateau } from './plateaus.ts';
+import { FALLS_TO, NEAR_TOP, type Plateau } from './plateaus.ts';
 import type { PressView, TraceLevels } from './press-view.ts';
 import { median } from '../../../stats.ts';
 import { INRUSH, PRESS, STALL } from '../settings.ts';
+import { farthestOf } from '../signal/levels.ts';
+import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** of the level; so much restlessness that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
 const ALIVE_SHARE = 0.015;
@@ -13,14 +15,14 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (top === undefined) return 'ran';
   const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
   const settledA = view.runA === null ? Math.max(soonAfter(view), top.levelA) : levelA;
-  const fall = view.press.startsMidway ? 1 : (view.peak.peakA - FAR * view.noiseA) / settledA;
+  const fall = view.press.startsMidway ? 1 : (view.peak.peakA - farthestOf(SWITCH_ON_S * view.shape.step / view.shape.stepS) * view.noiseA) / settledA;
   const peaked = fall > INRUSH.overRun;
   // a motor thrown back by its stop overshoots too, but stands far above the level at which it runs elsewhere
   const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;
   const isKnownStand = common.standsA !== null && levelA > NEAR_TOP * common.standsA;
   if (peaked && !standsHigh) return 'ran';
   const rippleA2 = top.restlessA2 - common.idleRestlessA2;
-  if (rippleA2 > Math.max(4 * common.idleRestlessA2, (ALIVE_SHARE * levelA) ** 2)) return 'ran';
+  if (isAlive(top, common)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
   if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (INRUSH.restless * levelA) ** 2)) ? 'unclear' : 'ran';
@@ -32,8 +34,11 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   return view.press.startsMidway ? 'unclear' : 'locked';
 }
 
-/** standard deviations of the idle clamp by which the highest of many readings passes what flowed */
-const FAR = 3;
+/** A level that ripples so much turns. */
+function isAlive({ levelA, restlessA2 }: Plateau, { idleRestlessA2 }: TraceLevels): boolean {
+  return restlessA2 - idleRestlessA2 > Math.max(4 * idleRestlessA2, (ALIVE_SHARE * levelA) ** 2);
+}
+
 /** s after the peak; a rotor that turns has lost most of its switch-on by then, a winding has hardly warmed */
 const SOON_S = [0.1, 0.25] as const;
 
@@ -65,13 +70,14 @@ export function isStall(plateau: Plateau, view: PressView, common: TraceLevels):
   if (runA !== null && plateau.levelA < overRun(plateau, view, common) * runA) return false;
   const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
   if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
+  if (fallsToIt(plateau, view)) return false;
   if (peakA !== null && plateau.levelA > STALL.overSoftStart * peakA && isSoftStart(plateau, view, common, runA ?? 0)) return false;
   let weight = 0;
   if (peakA === null) weight += 0.5;
   else if (plateau.levelA > 0.97 * peakA) weight += 2;
   else if (plateau.levelA > 0.85 * peakA) weight += 1;
   if (runA !== null && plateau.levelA > 2 * runA) weight += 0.5;
-  const ripple = rippleWeight(plateau, view, common.idleRestlessA2, runA ?? 0);
+  const ripple = rippleWeight(plateau, view, common, runA ?? 0);
   // no turning motor draws more than at its switch-on from rest; what ripples there are the last bars of a rotor pressed into its stop
   weight += peakA !== null && plateau.levelA > peakA ? Math.max(ripple, -RIPPLE_HINT) : ripple;
   const noiseShare = Math.sqrt(common.idleRestlessA2 / 16) / plateau.levelA;
@@ -81,21 +87,35 @@ export function isStall(plateau: Plateau, view: PressView, common: TraceLevels):
 }
 
 /**
+ * A current that shoots up and then falls to its level is a rotor that gains speed: another motor that joins in, or a controller that sets a higher one.
+ * One that comes to rest brings its current up to what its winding lets through and no further (i = (V - k w)/R).
+ */
+function fallsToIt({ from, levelA }: Plateau, { shape }: PressView): boolean {
+  let topA = 0;
+  for (let k = from - 1; k >= 0; k--) {
+    if (shape.levelA[k] < FALLS_TO * levelA) return topA > INRUSH.overRun * levelA;
+    topA = Math.max(topA, shape.levelA[k]);
+  }
+  return false;
+}
+
+/**
  * A switch-on that stays far below what flows later was no full one (a soft start, a current limit), or the clamp is slow. A ripple that is still there tells
  * that it turns; where none shows, a climb that lasts longer than a rotor takes to come to rest.
  */
 function isSoftStart(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): boolean {
-  const ripple = rippleWeight(plateau, view, common.idleRestlessA2, runA);
+  const ripple = rippleWeight(plateau, view, common, runA);
   return ripple < 0 || (ripple === 0 && (plateau.from - plateau.approach) * view.shape.stepS > PRESS.coastS);
 }
 
 /** weight of a ripple that hardly stands out of the clamp's noise, or that a high current speaks against. Scored */
 const RIPPLE_HINT = 0.75;
 
-/** The ripple of a turning motor, gone or still there; says little when it hardly stands out of the clamp's noise. */
-function rippleWeight(plateau: Plateau, view: PressView, idleA2: number, runA: number): number {
+/** The ripple of a turning motor, gone or still there; says little where neither the run's nor its own stands out of the clamp's noise. */
+function rippleWeight(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): number {
+  const idleA2 = common.idleRestlessA2;
   const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - idleA2;
-  if (aliveA2 < (0.003 * runA) ** 2 || aliveA2 < idleA2) return 0;
+  if (aliveA2 < (0.003 * runA) ** 2 || aliveA2 < idleA2) return isAlive(plateau, common) ? -2 : 0;
   const left = (plateau.restlessA2 - idleA2) / aliveA2;
   const strength = aliveA2 > 4 * idleA2 ? 2 : RIPPLE_HINT;
   if (left < STALL.rippleLeft ** 2) return strength;

@@ -138,7 +138,7 @@ function toPress(group: readonly Pulse[], before: Press | undefined, longestDip:
   for (let g = 1; g < group.length; g++) {
     const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
     // chatter in the first moments is the contact being made, not lost
-    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group[g - 1], group[g], deviationA)) dropouts.push(range);
+    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group, group[g - 1], group[g], deviationA)) dropouts.push(range);
   }
   const count = timeS.length;
   const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];

@@ -1,6 +1,6 @@
-import { median } from '../../../stats.ts';
+import { median, robustSigma } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
-import { meanOf, topOf } from '../signal/levels.ts';
+import { farthestOf, meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
@@ -36,7 +36,7 @@ function losesContact(group: readonly Pulse[], { timeS, deviationA }: Scanned): 
     if (p === 0) return false;
     const before = group[p - 1];
     const [lostS, backS] = [timeS[before.endIndex - 1], timeS[pulse.startIndex]];
-    return lostS - startS > BOUNCE_S && endS - backS > BOUNCE_S && backS - lostS <= PRESS.handS && !isNoBreak(before, pulse, deviationA);
+    return lostS - startS > BOUNCE_S && endS - backS > BOUNCE_S && backS - lostS <= PRESS.handS && !isNoBreak(group, before, pulse, deviationA);
   });
 }
 
@@ -46,7 +46,7 @@ function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], brakin
   if (pulse.sign !== last.sign) return false;
   const fromIndex = last.endIndex;
   const breakS = timeS[pulse.startIndex] - timeS[fromIndex - 1];
-  if (isNoBreak(last, pulse, deviationA)) return true;
+  if (isNoBreak(group, last, pulse, deviationA)) return true;
   if (breakS <= PRESS.handS) return true;
   // the switch was let go if the motor was braked, or if its feed went dead
   if (braking.some((range) => range.startIndex >= fromIndex - 1 && range.endIndex <= pulse.startIndex + 1)) return false;
@@ -104,14 +104,34 @@ function ranBelow(pulse: Pulse, endIndex: number, levelA: number, timeS: Float64
   return false;
 }
 
-/** Noise on a small current can dip below the threshold: a break is one only when the current is nearer to nothing than to its level. */
-export function isNoBreak(before: Pulse, after: Pulse, deviationA: Float32Array): boolean {
+/**
+ * A break is one only when the current is nearer to nothing than to its level, and farther below it than means of as many readings of the run lie by
+ * themselves: the noise of a small current, or its ripple as a slow logger reads it, dips as low now and then.
+ */
+export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, deviationA: Float32Array): boolean {
   const { sign } = before;
   const aroundA = Math.min(
     median(deviationA.subarray(Math.max(before.startIndex, before.endIndex - 20), before.endIndex)) * sign,
     median(deviationA.subarray(after.startIndex, Math.min(after.endIndex, after.startIndex + 20))) * sign,
   );
-  return meanOf(deviationA, before.endIndex, after.startIndex) * sign > 0.35 * aroundA;
+  const leftA = meanOf(deviationA, before.endIndex, after.startIndex) * sign;
+  if (leftA > 0.35 * aroundA) return true;
+  const width = after.startIndex - before.endIndex;
+  const off = [
+    ...blocksOff(deviationA, Math.max(group[0].startIndex, before.endIndex - BESIDE * width), before.endIndex, width),
+    ...blocksOff(deviationA, after.startIndex, Math.min(after.endIndex, after.startIndex + BESIDE * width), width),
+  ];
+  return off.length > BESIDE / 4 && aroundA - leftA < farthestOf(off.length) * robustSigma(off);
+}
+
+/** means of as many readings as a break has, on either side of it, that their scatter is told from; a few where the press is short */
+const BESIDE = 30;
+
+/** How far the mean of each block lies from the usual one. */
+function blocksOff(deviationA: Float32Array, from: number, to: number, width: number): number[] {
+  const means = Array.from({ length: Math.floor((to - from) / width) }, (_value, b) => meanOf(deviationA, from + b * width, from + (b + 1) * width));
+  const usualA = means.length > 0 ? median(means) : 0;
+  return means.map((value) => value - usualA);
 }
 
 function peakSpan(pulse: Pulse): number {

@@ -18,8 +18,8 @@ export interface RippleReading {
 
 /** samples per second from which on ripple of the usual frequencies is not folded: 2.5 a ripple */
 export const SURE_LOGGER_HZ = USUAL_RIPPLE_HZ / HIGHEST_SHARE;
-/** probability that a single line is a faster one; a third of the lines are left open by their trace, at half of this on average, so 3 of 100 that are reported (the goal) */
-const ALIAS_RISK = 0.15;
+/** probability that a single line is a faster one, at the most that is still worth a figure: one of ten (common practice, no published source) */
+const ALIAS_RISK = 0.1;
 
 /**
  * Frequency of the commutator's ripple in every press, at the usual speed of its run. The run is read again at even speed, as the current tells it

@@ -24,3 +24,8 @@ export function smoothed(deviationA: Float32Array, startIndex: number, endIndex:
     return (sums[to] - sums[from]) / (to - from);
   });
 }
+
+/** Standard deviations that the farthest of so many normal readings hardly ever passes: some sqrt(2 ln n) of them, and one more. */
+export function farthestOf(count: number): number {
+  return Math.sqrt(2 * Math.log(Math.max(1, count))) + 1;
+}

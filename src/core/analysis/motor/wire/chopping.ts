@@ -76,8 +76,8 @@ function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leas
   if (!isEven) return null;
   const exact = even.reduce((sum, gap) => sum + gap, 0) / even.length;
   const frequencyHz = sampling.rateHz / exact;
-  if (frequencyHz > FASTEST_HZ) return null;
-  // slower than any module switches: a fast one folded down by the logger's rate
+  // slower than any module switches: a fast one folded down by the logger's rate, which must leave nothing; what leaves something is a rotor with a lost coil
+  if (frequencyHz > FASTEST_HZ || (frequencyHz < SLOWEST_HZ && deepestLeft > FOLDED_LEFT)) return null;
   const part = swings.share > WHOLE ? null : { startIndex: Math.max(0, ups[0] - Math.ceil(exact / 2)), endIndex: Math.min(sizes.length, ups[ups.length - 1] + Math.ceil(AFTER_PERIODS * exact)) };
   return { frequencyHz: frequencyHz < SLOWEST_HZ ? null : frequencyHz, samples: exact, part };
 }

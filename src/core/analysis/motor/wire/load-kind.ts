@@ -11,7 +11,7 @@ import type { Motion } from '../types.ts';
 import { BOUNCE_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
-export type LoadReason = 'ripple' | 'run-up' | 'speed-and-stop' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
+export type LoadReason = 'ripple' | 'run-up' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
 
 export interface LoadReading {
   readonly kind: LoadKind;
@@ -86,6 +86,7 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
   if (alive) return ratio > INRUSH.fallsAtOnce ? { kind: 'motor', reason: 'run-up' } : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, 4 * clamp.followS);
+  if (comesBack(view)) return motion.turned && ratio > INRUSH.overRun ? { kind: 'motor', reason: 'run-up' } : unknown;
   if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < LOAD.evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
   if (ratio > INRUSH.overRun) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
@@ -94,14 +95,25 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
 
 /**
  * A fall to one level: a motor under a steady load gains its speed along an exponential, a fan's gain ends sooner; what warms up is quick at first and
- * slows down as it warms.
+ * slows down as it warms, or waits until it is warm and then falls slowly. A motor that breaks free after it stood falls as quickly as one that starts.
  */
 function judgeFall({ halfS, tenthS, quiet }: Curve, isSharp: boolean, turned: boolean, { clamp, sampling }: LoadContext): LoadReading | null {
   if (!Number.isFinite(halfS) || halfS < FEWEST_READINGS * sampling.periodS) return null;
   const slowing = halfS < LOAD.evenFall * tenthS;
   const isQuiet = quiet && clamp.followS === 0;
-  if (isSharp && ((slowing && (isQuiet ? halfS > LOAD.quietWarmS : halfS > LOAD.warmS)) || (isQuiet && halfS > LOAD.warmS))) return { kind: 'heater', reason: 'warms-up' };
+  if (isSharp && ((slowing && (isQuiet ? halfS > LOAD.quietWarmS : halfS > LOAD.warmS)) || (isQuiet && Math.min(halfS, tenthS - halfS) > LOAD.warmS))) return { kind: 'heater', reason: 'warms-up' };
   return turned && !slowing && Number.isFinite(tenthS) ? { kind: 'motor', reason: 'run-up' } : null;
+}
+
+/** Whether the current climbs again after it has fallen from its switch-on: what only warms up never does. */
+function comesBack({ shape, settled }: PressView): boolean {
+  let lowestA = Infinity;
+  // the last cells hold the switch-off
+  for (let k = settled; k < shape.cells - 2; k++) {
+    lowestA = Math.min(lowestA, shape.levelA[k]);
+    if (shape.levelA[k] > INRUSH.overRun * lowestA) return true;
+  }
+  return false;
 }
 
 /** time constants from a tenth to nine tenths of a level: ln 9 */

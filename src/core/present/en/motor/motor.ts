@@ -103,7 +103,6 @@ export const motor: MotorWords = {
   load: {
     ripple: 'The current carries commutator ripple.',
     'run-up': 'The current falls from its peak as in a motor that gains speed, and never goes quiet.',
-    'speed-and-stop': 'It runs and stalls at the currents of a motor.',
     filament: 'The current starts many times higher and drops within a fraction of a second, fastest at first: a filament heating up.',
     'warms-up': 'The current falls over seconds without any ripple: a heater warming up.',
     'no-rise': 'The current is there at once, with no coil\'s rise, and stays level: a resistance.',

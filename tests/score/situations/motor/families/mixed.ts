@@ -30,7 +30,7 @@ function secondJoins(dice: Dice): Scene {
   const other = new MotorPart(new Motor(second.motor, new Geared(second.mechanism)), new Timeline(late, []), second.contactOhm);
   const scene = motorScene(dice, { drawn: first, holds, others: () => [other], look: { tap: dice.pick(['battery', 'none']) } });
   return {
-    ...scene, standingA: first.standingA + second.standingA, clamp: drawClamp(dice, first.runA + second.runA, first.standingA + second.standingA),
+    ...scene, bench: { ...scene.bench, motors: [...scene.bench.motors, other] }, judgedMotors: 1, standingA: first.standingA + second.standingA, clamp: drawClamp(dice, first.runA + second.runA, first.standingA + second.standingA),
     facts: () => ({ right: ['normal', 'suspect'], steps: [{ atS, changeA: second.runA, sure: true }] }),
   };
 }

@@ -18,6 +18,8 @@ export interface Scene {
   readonly breaks: readonly Break[];
   readonly options: Options;
   readonly standingA: number | null;
+  /** how many of the bench's motors a stall is told of, from the first; all of them when not given */
+  readonly judgedMotors?: number;
   /** of the switch, between the feed and the motor's terminals */
   readonly contactOhm: number;
   /** only this part of the time was recorded */
@@ -76,7 +78,7 @@ function observe(record: Record, scene: Scene, background: number, noiseA: numbe
     record,
     wireA: record.meanA.map((value) => value - background),
     backgroundA: background,
-    noLoadTurnsPerS: scene.bench.motors.map((part) => scene.bench.feed.openV / part.motor.spec.kVs / (2 * Math.PI)),
+    noLoadTurnsPerS: scene.bench.motors.slice(0, scene.judgedMotors).map((part) => scene.bench.feed.openV / part.motor.spec.kVs / (2 * Math.PI)),
     standingA: scene.standingA,
     noiseA,
     rateHz: scene.look.rateHz,
