@@ -27,7 +27,8 @@ export function LoggerCard() {
   if (now?.state === 'connecting' && status.value !== null && heard.length === 0) opened.current = true;
   if (now === null || (spec === null && (logger === null || logger.kind === 'virtual' || logger.kind === 'replay'))) return null;
   const readable = heard.filter(({ damaged }) => !damaged).map(({ text }) => text);
-  const fields = logger?.kind === 'numbers' ? fieldsOf(readable) : [];
+  // where none of them is a reading, they are what columns are chosen from
+  const fields = logger?.kind === 'numbers' && readable.length > 0 ? fieldsOf(readable) : fieldsOf(unread());
   return (
     <section class="plate logger-card" id="lines-of-the-logger" aria-label={words.name}>
       <h2>{words.name}</h2>
@@ -57,16 +58,22 @@ function Troubles() {
   const now = source.value;
   const share = status.value?.share;
   const said: string[] = [];
-  if (now !== null && now.state !== 'live') said.push(sourceWords(now.state, now.text));
+  if (now !== null && now.state !== 'live' && !(now.state === 'connecting' && unread().length > 0)) said.push(sourceWords(now.state, now.text));
   else if (!hasReading.value) said.push(oldWords());
   const overload = status.value?.overload;
   if (overload !== undefined) said.push(`${words.losing} ${losingText(overload)}`);
-  if (share !== undefined && now?.state === 'live' && share.damagedPart > DAMAGED_MUCH) said.push(words.damagedMuch(percentOf(share.damagedPart)));
+  if (unread().length > 0) said.push(words.noneIsReading);
+  else if (share !== undefined && now?.state === 'live' && share.damagedPart > DAMAGED_MUCH) said.push(words.damagedMuch(percentOf(share.damagedPart)));
   return (
     <div role="status" aria-live="polite">
       {said.length === 0 && now !== null ? <p class="logger-state"><Glyph shape="good" size={18} />{now.text}</p> : said.map((text) => <p class="logger-state logger-trouble" key={text}><Glyph shape="fault" size={18} /><span>{text}</span></p>)}
     </div>
   );
+}
+
+/** Lines that arrive while none of them is a reading. */
+function unread(): readonly string[] {
+  return status.value?.lines ?? [];
 }
 
 /** Lines may come though none of them is a reading. */

@@ -197,6 +197,7 @@ export const pages: PagesTexts = {
     damagedMuch: (percent) => `${percent} of the lines arrive damaged and are left out. Check plug, cable and ground; keep the cable away from the motor and its feed. If every line looks odd, the port speed is wrong.`,
     losing: 'Lines are being lost.',
     how: 'How its lines are read',
+    noneIsReading: 'Lines arrive, but none of them is a reading. Choose below what each column holds; if the lines make no sense at all, choose the speed.',
     howSpeed: 'First the speed: the columns show once lines arrive.',
     howText: 'Choose what each column holds and, for raw volts or counts, what to multiply it by.',
   },

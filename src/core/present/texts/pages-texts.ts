@@ -80,6 +80,7 @@ interface LoggerTexts {
   readonly damagedMuch: (percent: string) => string;
   readonly losing: string;
   readonly how: string;
+  readonly noneIsReading: string;
   readonly howSpeed: string;
   readonly howText: string;
 }
