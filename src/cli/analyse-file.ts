@@ -21,19 +21,24 @@ interface FileAnalysis {
   readonly drain?: DrainOptions;
 }
 
-/** Opens a trace, hands it to `use`, and closes it whatever happens. */
-async function withTrace<Result>(path: string, read: OpenOptions, use: (reader: TraceReader) => Promise<Result>): Promise<Result> {
-  const reader = await openTrace(path, read);
+/** Opens a trace with a progress bar: a file of samples is read from end to end before anything is made of it. */
+export async function openShown(path: string, read: OpenOptions, io: CliIo): Promise<TraceReader> {
+  const bar = progressBar(io, 'open');
   try {
-    return await use(reader);
+    return await openTrace(path, { ...read, progress: bar.update, signal: io.signal });
   } finally {
-    await reader.close();
+    bar.end();
   }
 }
 
 /** Opens and analyses a trace with a progress bar; the kind of test comes from the call or from the trace itself. */
 export async function analyseFile(path: string, options: FileAnalysis): Promise<AnalysisResult> {
-  return withTrace(path, { ...options.read, signal: options.io.signal }, async (reader) => (await analyseOpened(reader, options)).result);
+  const reader = await openShown(path, options.read, options.io);
+  try {
+    return (await analyseOpened(reader, options)).result;
+  } finally {
+    await reader.close();
+  }
 }
 
 export async function analyseOpened(reader: TraceReader, options: FileAnalysis): Promise<Analysed> {

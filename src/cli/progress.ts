@@ -1,6 +1,6 @@
 import type { CliIo } from './io.ts';
 
-type Progress = (fraction: number) => void;
+export type Progress = (fraction: number) => void;
 
 const BAR_CELLS = 30;
 

@@ -11,6 +11,7 @@ import { explainError } from '../daemon/store/files/store-error.ts';
 import { TraceWriter } from '../daemon/store/samples/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, stopped, UsageError } from './io.ts';
+import type { Progress } from './progress.ts';
 import { en } from '../core/present/en/index.ts';
 
 const words = en.cli.results.writeTrace;
@@ -18,15 +19,26 @@ const words = en.cli.results.writeTrace;
 /** Rows handed on at a time: about a minute at 1 kS/s. */
 const BLOCK_ROWS = 65_536;
 
+interface About {
+  readonly source: string;
+  readonly title: string;
+  readonly test: TestKind;
+}
+
+interface WriteSteps {
+  readonly signal: AbortSignal;
+  readonly progress: Progress;
+}
+
 /** Writes a trace that is in memory: a folder, or a file ending in .csv or .arrows (which hold no marks). Never writes over something, and leaves nothing half written when it is stopped. */
-export async function writeTrace(out: string, trace: Trace, marks: readonly Mark[], about: { source: string; title: string; test: TestKind }, signal: AbortSignal): Promise<void> {
+export async function writeTrace(out: string, trace: Trace, marks: readonly Mark[], about: About, { signal, progress }: WriteSteps): Promise<void> {
   switch (extname(out).toLowerCase()) {
     case '.csv':
       return writeFileOf(out, csvHeader(trace.voltageV !== null), (block) => csvRows(block, trace.voltageV !== null), '');
     case '.arrows':
       return writeFileOf(out, arrowSchemaBytes(), arrowBatchBytes, arrowStreamEnd());
     case '':
-      return writeFolder(out, trace, marks, about, signal);
+      return writeFolder(out, trace, marks, about, { signal, progress });
     default:
       throw new UsageError(words.outIsAFolder(out));
   }
@@ -40,7 +52,7 @@ export async function writeTrace(out: string, trace: Trace, marks: readonly Mark
     }
     try {
       await file.writeFile(head);
-      for (const part of blocksOf(trace)) {
+      for (const part of blocksOf(trace, progress)) {
         await file.writeFile(block(part));
         stopped(signal, words.wasNotFinishedAnd(path));
       }
@@ -54,7 +66,7 @@ export async function writeTrace(out: string, trace: Trace, marks: readonly Mark
   }
 }
 
-async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], about: { source: string; title: string; test: TestKind }, signal: AbortSignal): Promise<void> {
+async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], about: About, { signal, progress }: WriteSteps): Promise<void> {
   const record = emptyTraceRecord(basename(out), new Date().toISOString(), VERSION);
   record.title = about.title;
   record.test = about.test;
@@ -64,7 +76,7 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
   // it can be made again: only its end waits for the disk
   const writer = await TraceWriter.create(out, record, { durable: false });
   let gap = 0;
-  for (const part of blocksOf(trace)) {
+  for (const part of blocksOf(trace, progress)) {
     for (let next = trace.gaps[gap]; next !== undefined && next.endS <= (part.timeS[0] ?? 0); next = trace.gaps[++gap]) writer.gap(next);
     writer.append(part);
     await writer.flush();
@@ -89,8 +101,8 @@ async function unlessWhole(writer: TraceWriter, out: string): Promise<void> {
   }
 }
 
-/** Runs of samples without a gap inside. */
-function* blocksOf(trace: Trace): Generator<SampleBlock> {
+/** Runs of samples without a gap inside; how far they are is told when the next is asked for. */
+function* blocksOf(trace: Trace, progress: Progress): Generator<SampleBlock> {
   let start = 0;
   let gap = 0;
   const { timeS } = trace;
@@ -102,6 +114,7 @@ function* blocksOf(trace: Trace): Generator<SampleBlock> {
     while (end - 1 > start && (timeS[end - 1] ?? 0) > untilS) end--;
     yield { timeS: timeS.subarray(start, end), currentA: trace.currentA.subarray(start, end), voltageV: trace.voltageV?.subarray(start, end) ?? null };
     start = end;
+    progress(start / timeS.length);
   }
 }
 

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import { beforeAll, describe, expect, it } from 'vitest';
@@ -12,6 +12,12 @@ const at = (name: string): string => join(folder, name);
 describe('long work on the command line', () => {
   beforeAll(async () => {
     await capture(at('long'), { pieces: [recording(900_000, 1000, 4)], flushEvery: 8000 });
+    // a file of samples is read to its end before anything is made of it
+    await capture(at('few'), { pieces: [recording(120_000, 1000, 4)], flushEvery: 8000 });
+    for (const ending of ['csv', 'arrows']) expect((await cli(['convert', at('few'), at(`plain.${ending}`)])).code).toBe(0);
+    mkdirSync(at('job'));
+    writeFileSync(join(at('job'), 'job.json'), JSON.stringify({ schema: 'amptrail-job/1', id: 'job', created: '2026-11-25T08:00:00Z', complaint: 'side step hardly moves' }));
+    expect((await cli(['simulate', 'side-step-jam', '--out', join(at('job'), '2026-11-25T08-10-00Z')])).code).toBe(0);
   });
 
   /** One call with a terminal behind stderr; `onBar` sees each redrawing of the bar. */
@@ -36,6 +42,15 @@ describe('long work on the command line', () => {
     ['convert', ['convert', at('long'), at('long.csv')]],
     ['analyse', ['analyse', at('long'), '--test', 'drain']],
   ];
+  const IN_TURN: [name: string, bars: string[], args: string[]][] = [
+    ['analyse of a file', ['open', 'analyse'], ['analyse', at('plain.csv'), '--test', 'drain']],
+    ['compare', ['open', 'analyse'], ['compare', at('plain.csv'), at('few'), '--test', 'drain']],
+    ['report', ['open', 'analyse'], ['report', at('plain.csv'), '--test', 'drain', '--out', at('plain.html')]],
+    ['convert of a file', ['convert'], ['convert', at('plain.csv'), at('again.arrows')]],
+    ['verify of a file', ['verify'], ['verify', at('plain.arrows')]],
+    ['simulate', ['simulate', 'write'], ['simulate', 'side-step-jam', '--out', at('made.csv')]],
+    ['next', ['analyse'], ['next', at('job')]],
+  ];
 
   it.each(CALLS)('%s draws a bar on a terminal that rises to the end, and none elsewhere', async (name, args) => {
     const seen: number[] = [];
@@ -46,6 +61,18 @@ describe('long work on the command line', () => {
     expect(seen).toEqual([...new Set(seen)].sort((a, b) => a - b));
     expect(seen.at(-1)).toBe(100);
     if (name !== 'convert') expect((await cli(args)).err).not.toContain('[#');
+  });
+
+  it.each(IN_TURN)('%s draws the bars %j, each on its line, and none falls back', async (_, bars, args) => {
+    const { code, err } = await onTerminal(args, () => undefined);
+    expect(code).toBe(0);
+    const drawn = err.split('\n').filter((line) => line.startsWith('\r'));
+    expect([...new Set(drawn.map((line) => /^\r(\w+) \[/.exec(line)?.[1]))]).toEqual(bars);
+    for (const line of drawn) {
+      const seen = [...line.matchAll(/\]\s+(\d+) %/g)].map((match) => Number(match[1]));
+      expect(seen).toEqual([...new Set(seen)].sort((a, b) => a - b));
+      expect(seen.at(-1)).toBe(100);
+    }
   });
 
   it.each([...CALLS.slice(0, 1), ['convert', ['convert', at('long'), at('given-up.csv')]] as [string, string[]], ...CALLS.slice(2)])('%s is given up with Ctrl-C, says so, and leaves nothing half made', async (_, args) => {

@@ -8,8 +8,8 @@ import { sensorsOf } from '../../daemon/prove/sensor-facts.ts';
 import { compareAnalysed } from '../../daemon/prove/compare-analysed.ts';
 import { testOf, type Analysed } from '../../daemon/prove/gather.ts';
 import { writeOverlays } from '../overlay-file.ts';
-import { openTrace, type TraceReader } from '../../daemon/store/samples/trace-reader.ts';
-import { analyseOpened } from '../analyse-file.ts';
+import type { TraceReader } from '../../daemon/store/samples/trace-reader.ts';
+import { analyseOpened, openShown } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';
 import { readKnownGood } from '../known-good-file.ts';
@@ -77,7 +77,7 @@ async function analyseAll(paths: readonly string[], flags: Flags, io: CliIo): Pr
   const runLimitsA = flags.runLimits ?? (flags.knownGood === undefined ? null : runLimitsOf(await readKnownGood(flags.knownGood, flags.circuit))) ?? undefined;
   const readers: TraceReader[] = [];
   try {
-    for (const path of paths) readers.push(await openTrace(path, read));
+    for (const path of paths) readers.push(await openShown(path, read, io));
     const known = readers.map((reader) => testOf(reader, flags.test));
     const test = known.find((kind) => kind !== null) ?? undefined;
     const odd = known.findIndex((kind) => kind !== null && kind !== test);

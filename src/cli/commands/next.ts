@@ -15,8 +15,7 @@ import { readJobTraces, type TraceFolder } from '../../daemon/prove/job-traces.t
 import { isSafeName } from '../../daemon/store/files/names.ts';
 import { JOB_FILE, readTraceRecord, RECORD_FILE } from '../../daemon/store/files/record-file.ts';
 import { defaultDataFolder } from '../../daemon/store/store.ts';
-import { openTrace } from '../../daemon/store/samples/trace-reader.ts';
-import { analyseTrace } from '../../daemon/threads/analyse-trace.ts';
+import { analyseFile } from '../analyse-file.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { bullet } from '../table.ts';
 
@@ -69,14 +68,7 @@ async function answerOfJob(folder: string, io: CliIo): Promise<JobAnswer> {
   if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new InputError(words.isNoJob(path));
   const { evidence, wrong } = readEvidence(value as Record<string, unknown>);
   if (wrong[0] !== undefined) throw new InputError(`${path}: ${wrong[0]}`);
-  const { traces, unread } = await readJobTraces(await traceFolders(folder), async ({ path: place, record }) => {
-    const reader = await openTrace(place, { signal: io.signal });
-    try {
-      return await analyseTrace(reader, { test: record.test!, signal: io.signal });
-    } finally {
-      await reader.close();
-    }
-  });
+  const { traces, unread } = await readJobTraces(await traceFolders(folder), ({ path: place, record }) => analyseFile(place, { io, read: {}, test: record.test! }));
   for (const { name, why } of unread) io.err(words.leftOut(name, why));
   const reasoning = reasonJob(evidence, traces);
   if (typeof reasoning === 'string') throw new InputError(`${path}: ${reasoning}`);

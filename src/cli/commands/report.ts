@@ -4,8 +4,8 @@ import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';
 import type { TestKind } from '../../core/analysis/results.ts';
 import { gatherReport } from '../../daemon/prove/report.ts';
-import { openTrace, type TraceReader } from '../../daemon/store/samples/trace-reader.ts';
-import { analyseOpened } from '../analyse-file.ts';
+import type { TraceReader } from '../../daemon/store/samples/trace-reader.ts';
+import { analyseOpened, openShown } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
@@ -53,7 +53,7 @@ async function reportOf(paths: readonly string[], flags: Flags, audience: Report
   try {
     const analysed = [];
     for (const path of paths) {
-      const reader = await openTrace(path, read);
+      const reader = await openShown(path, read, io);
       readers.push(reader);
       analysed.push(
         await analyseOpened(reader, {

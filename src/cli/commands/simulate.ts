@@ -41,7 +41,8 @@ export function simulateCommand(io: CliIo): Command {
       if (scenario === undefined) throw new UsageError(words.thereIsNoScenario(name));
       if (options.out === undefined) throw new UsageError(words.simulateNeedsOutTrace);
       const { trace, marks, truth } = await run(scenario, options, io);
-      await writeTrace(options.out, trace, marks, { source: `sim:${scenario.name}`, title: scenario.title, test: scenario.test }, io.signal);
+      const bar = progressBar(io, 'write');
+      await writeTrace(options.out, trace, marks, { source: `sim:${scenario.name}`, title: scenario.title, test: scenario.test }, { signal: io.signal, progress: bar.update }).finally(bar.end);
       if (options.truth !== undefined) await writeFile(options.truth, `${JSON.stringify(truth, null, 2)}\n`);
       io.err(words.samplesWrittenTo(trace.timeS.length, options.out));
     });

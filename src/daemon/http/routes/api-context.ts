@@ -44,9 +44,15 @@ export function requestSignal(response: Response): AbortSignal {
   return controller.signal;
 }
 
-/** Tells the pages how far the work is. */
+/** Tells the pages how far the work is, once a percent. */
 export function progressOf(context: ApiContext, ref: TraceRef, what: Kind): (fraction: number) => void {
-  return (fraction) => context.send({ type: 'progress', ...ref, what, fraction }, true);
+  let told = -1;
+  return (fraction) => {
+    const percent = Math.floor(100 * fraction);
+    if (percent === told) return;
+    told = percent;
+    context.send({ type: 'progress', ...ref, what, fraction }, true);
+  };
 }
 
 export function sendFrameBody(response: Response, bytes: Uint8Array): void {

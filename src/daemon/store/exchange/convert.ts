@@ -9,6 +9,7 @@ import { copyTrace } from './copy-trace.ts';
 import { appearing, exportTrace } from './export-trace.ts';
 import { exportFleet, fleetKind } from './fleet.ts';
 import { pictureOf, type Stretch } from './picture.ts';
+import { inTurn } from '../files/in-turn.ts';
 import { explainError, StoreError, type Progress } from '../files/store-error.ts';
 import { openTrace } from '../samples/trace-reader.ts';
 import { TraceWriter } from '../samples/trace-writer.ts';
@@ -40,13 +41,15 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
   if (await access(out, constants.F_OK).then(() => true, () => false)) throw new StoreError('exists', words.isThereAlreadyChoose(out));
   if (extname(from).toLowerCase() === '.zip') return unpackZip(from, out, steps);
   if (format === 'zip') return exportZip(from, fleet, out, steps);
-  const reader = await openTrace(from, { ...options, ...steps, ...(format === null ? { asRecorded: true } : {}) });
+  const next = inTurn(progress, 2);
+  const reader = await openTrace(from, { ...options, ...steps, progress: next(), ...(format === null ? { asRecorded: true } : {}) });
   try {
-    if (format === null) await copyFolder(reader, out, steps);
+    const writing = { ...steps, progress: next() };
+    if (format === null) await copyFolder(reader, out, writing);
     else if (format === 'svg' || format === 'png') {
       const bytes = await pictureOf(reader, format, options.stretch ?? { fromS: null, toS: null });
       await appearing(out, (temporary) => writeFile(temporary, bytes, { flag: 'wx' }));
-    } else await exportTrace(reader, out, format, steps);
+    } else await exportTrace(reader, out, format, writing);
     return { samples: reader.samples, problems: reader.problems };
   } catch (error) {
     throw explainError(error, words.write(out));

@@ -5,6 +5,7 @@ import type { TraceRef } from '../../../core/wire/api.ts';
 import { copyTrace } from './copy-trace.ts';
 import { isPhoto } from '../records/job-photos.ts';
 import type { Jobs } from '../records/jobs.ts';
+import { inTurn } from '../files/in-turn.ts';
 import { isSafeName, timedName, withFreeName } from '../files/names.ts';
 import { recoverTrace } from '../samples/recover.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
@@ -84,14 +85,15 @@ async function putAll(place: ImportPlace, traces: readonly UnpackedTrace[], targ
 }
 
 async function importTrace(place: ImportPlace, path: string, name: string, work: string, jobId: string, options: OpenOptions): Promise<TraceRef> {
-  const reader = await openTrace(path, options);
+  const next = inTurn(options.progress, 2);
+  const reader = await openTrace(path, { ...options, progress: next() });
   try {
     const id = timedName(place.now, name);
     const record = { ...emptyTraceRecord(id, place.now.toISOString(), place.software), title: name, channels: reader.record.channels };
     record.logger = { name: TAKEN_IN, serial: null, firmware: null, source: name };
     const folder = join(work, 'trace');
     const writer = await TraceWriter.create(folder, record, { durable: false, lost: place.lost });
-    await copyTrace(reader, writer, options).finally(() => writer.finish('source-ended').catch(() => undefined));
+    await copyTrace(reader, writer, { ...options, progress: next() }).finally(() => writer.finish('source-ended').catch(() => undefined));
     return await putInPlace(place, folder, jobId, id);
   } finally {
     await reader.close();

@@ -1,0 +1,31 @@
+import { describe, expect, it } from 'vitest';
+import { inTurn } from '../../../src/daemon/store/files/in-turn.ts';
+
+describe('one progress for several pieces of work', () => {
+  it('gives each the same share, and never falls back', () => {
+    const told: number[] = [];
+    const next = inTurn((fraction) => told.push(fraction), 2);
+    const [first, second] = [next(), next];
+    first(0.5);
+    first(1);
+    const writing = second();
+    writing(0);
+    writing(0.5);
+    // the first one late, and one that goes beyond its end
+    first(0.2);
+    writing(1.5);
+    expect(told).toEqual([0.25, 0.5, 0.5, 0.75, 0.75, 1]);
+  });
+
+  it('leaves the share of one that tells nothing to those after it', () => {
+    const told: number[] = [];
+    const next = inTurn((fraction) => told.push(fraction), 2);
+    next();
+    next()(0.3);
+    expect(told).toEqual([0.3]);
+  });
+
+  it('is silent where nobody listens', () => {
+    expect(() => inTurn(undefined, 1)()(1)).not.toThrow();
+  });
+});
