@@ -132,6 +132,55 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     await context.close();
   });
 
+  it('that are large show, where Import was pressed, how much of them is in, can be given up, and fetch nobody away from another screen', async () => {
+    const { page, context, faults } = await visit(browser, daemon.url, { width: 390, height: 844 });
+    const large = join(files, 'large.csv');
+    writeFileSync(large, `time_s,current_a\n${Array.from({ length: 1_000_000 }, (_, i) => `${i / 1000},${(i % 700) / 100}`).join('\n')}\n`);
+    await goTo(page, 'traces');
+    await page.getByLabel('File to import').setInputFiles(large);
+    const form = page.getByRole('form', { name: 'How to read the file' });
+    await form.getByRole('radio', { name: 'Motor or mechanism' }).check();
+    // every share that is drawn
+    await page.evaluate(() => {
+      const shares: number[] = [];
+      Object.assign(window, { shares });
+      new MutationObserver(() => {
+        const share = /, (\d+) %/.exec(document.querySelector('.import-form .working p')?.textContent ?? '')?.[1];
+        if (share !== undefined && Number(share) !== shares.at(-1)) shares.push(Number(share));
+      }).observe(document.body, { subtree: true, childList: true, characterData: true });
+    });
+    const begin = form.getByRole('button', { name: 'Import', exact: true });
+    const work = form.getByRole('status', { name: 'Importing' });
+    await begin.click();
+    await work.getByText(/^Importing large\.csv/).waitFor();
+    expect(await begin.count()).toBe(0);
+    expect(await work.evaluate((element) => element.getBoundingClientRect().bottom <= innerHeight)).toBe(true);
+    await work.getByRole('button', { name: 'Cancel' }).click();
+    await work.waitFor({ state: 'detached' });
+    // the questions and their answers are still there
+    await page.evaluate(() => ((window as unknown as { shares: number[] }).shares.length = 0));
+    await begin.click();
+    await page.locator('.chart-host[data-to]').waitFor();
+    const shares = await page.evaluate(() => (window as unknown as { shares: number[] }).shares);
+    expect(shares.length).toBeGreaterThan(2);
+    expect(shares).toEqual([...shares].sort((a, b) => a - b));
+
+    await goTo(page, 'traces');
+    await page.getByLabel('File to import').setInputFiles(large);
+    await form.getByRole('radio', { name: 'Motor or mechanism' }).check();
+    // the last thing that is asked of the daemon for it
+    const kept = page.waitForResponse((response) => response.request().method() === 'PUT' && response.url().includes('/api/traces/'));
+    await begin.click();
+    await goTo(page, 'setup');
+    await kept;
+    await goTo(page, 'traces');
+    await page.locator('.trace-row', { hasText: 'large.csv' }).nth(1).waitFor();
+    expect(await page.evaluate(() => location.hash)).toBe('#/traces');
+    // the browser says that it was told to give up the first
+    expect(faults.filter((fault) => !fault.includes('ERR_ABORTED'))).toEqual([]);
+    await context.close();
+  }, 180_000);
+
   it('of hours are drawn at once and go down to one commutation by pinch, never with more than the screen has columns', async () => {
     const { page, context, faults } = await visit(browser, daemon.url, { width: 820, height: 1180 });
     await openTrace(page, 'A long night');

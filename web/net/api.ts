@@ -64,8 +64,9 @@ export interface ImportOptions {
   readonly skipBad: boolean;
 }
 
-export async function importFile(file: File, options: ImportOptions | null, signal: AbortSignal): Promise<TraceRecord> {
-  const query = new URLSearchParams({ name: file.name });
+/** `upload` names the request, so that this page hears how far its own file is. */
+export async function importFile(file: File, upload: string, options: ImportOptions | null, signal: AbortSignal): Promise<TraceRecord> {
+  const query = new URLSearchParams({ name: file.name, upload });
   if (options !== null && options.columns !== '') query.set('columns', options.columns);
   if (options !== null && options.rateHz !== null) query.set('rate', String(options.rateHz));
   if (options?.skipBad === true) query.set('skip-bad', '1');

@@ -18,12 +18,14 @@ interface Props {
   readonly file: File;
   /** why it was refused; '' while it was not */
   readonly error: string;
+  /** shown in place of the buttons while the file is taken in */
+  readonly work: preact.ComponentChildren;
   readonly take: (test: TestKind, options: ImportOptions | null) => void;
   readonly give: () => void;
 }
 
 /** Which test a file is of, what its columns hold, how many readings a second, and what to do with bad rows. */
-export function ImportForm({ file, error, take, give }: Props) {
+export function ImportForm({ file, error, work, take, give }: Props) {
   const test = useSignal<TestKind | null>(null);
   const preview = useSignal<CsvPreview | null>(null);
   const choices = useSignal<readonly ColumnChoice[]>([]);
@@ -80,11 +82,13 @@ export function ImportForm({ file, error, take, give }: Props) {
         </>
       )}
       {error !== '' && <p class="error" role="alert">{error}</p>}
-      <div class="form-end">
-        <button type="submit" class="button" disabled={missing !== ''}>{words.take}</button>
-        <button type="button" class="button button-quiet" onClick={give}>{words.leave}</button>
-        {missing !== '' && <span class="fine" role="status">{missing}</span>}
-      </div>
+      {work ?? (
+        <div class="form-end">
+          <button type="submit" class="button" disabled={missing !== ''}>{words.take}</button>
+          <button type="button" class="button button-quiet" onClick={give}>{words.leave}</button>
+          {missing !== '' && <span class="fine" role="status">{missing}</span>}
+        </div>
+      )}
     </form>
   );
 }

@@ -114,7 +114,10 @@ export type ToPage =
   | { readonly type: 'result'; readonly offsetS: number; readonly result: AnalysisResult }
   /** sample frames this page missed because it reads too slowly */
   | { readonly type: 'skipped'; readonly frames: number }
-  /** how far a long piece of work on a stored trace is (its request is still open; aborting that request cancels the work) */
+  /**
+   * how far a long piece of work on a stored trace is (its request is still open; aborting that request cancels the work). Of a file that is brought in there is
+   * no trace yet: `jobId` is empty, and `traceId` what the request gave as `upload`
+   */
   | { readonly type: 'progress'; readonly jobId: string; readonly traceId: string; readonly what: 'analysis' | 'export' | 'import'; readonly fraction: number }
   | { readonly type: 'refused'; readonly what: string; readonly text: string };
 

@@ -8,6 +8,7 @@ import { parseColumns, type ColumnSpec } from '../../../core/decode/columns.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
 import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
+import { inTurn } from '../../store/files/in-turn.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { holderOf } from '../door/door.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
@@ -67,10 +68,15 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
     if (ending === undefined) throw new RequestError(415, 'wrong-format', words.aFileToImport);
     const options = importOptions(request);
     const signal = requestSignal(response);
+    // each page that brings a file in hears of its own
+    const upload = request.query['upload'] === undefined ? '' : take(check.id(request.query['upload']));
+    const next = inTurn(progressOf(context, { jobId: '', traceId: upload }, 'import'), 2);
     const record = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, `upload${ending.toLowerCase()}`);
-      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, words.aFileToImportHas(MAX_IMPORT_BYTES)), createWriteStream(path));
-      const progress = (fraction: number): void => context.send({ type: 'progress', jobId: '', traceId: '', what: 'import', fraction }, true);
+      const received = next();
+      const size = Number(request.headers['content-length'] ?? Infinity);
+      await pipeline(request, limitBytes(MAX_IMPORT_BYTES, words.aFileToImportHas(MAX_IMPORT_BYTES), (bytes) => received(bytes / size)), createWriteStream(path));
+      const progress = next();
       const refs = await store.importFile(path, name, { ...options, signal, progress }).catch((error: unknown) => Promise.reject(namedByPerson(error, path, name)));
       return store.record(refs[0]!);
     }).catch((error: unknown) => Promise.reject(asRequestErrorOfCall(error, words.takeIn(name)) ?? error));

@@ -22,14 +22,17 @@ export async function withScratch<T>(scratchDir: string, work: (folder: string) 
   }
 }
 
-/** Ends a request that sends more, with the sentence. */
-export function limitBytes(most: number, sentence: string): Transform {
+/** Ends a request that sends more, with the sentence; `heard` is told how many bytes have come. */
+export function limitBytes(most: number, sentence: string, heard: (bytes: number) => void = () => undefined): Transform {
   let seen = 0;
   return new Transform({
     transform(chunk: Buffer, _encoding, done) {
       seen += chunk.length;
       if (seen > most) done(new RequestError(413, 'too-large', sentence));
-      else done(null, chunk);
+      else {
+        heard(seen);
+        done(null, chunk);
+      }
     },
   });
 }

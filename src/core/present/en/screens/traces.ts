@@ -19,7 +19,7 @@ export const traces = {
     fileToImport: 'File to import',
     importAFile: 'Import a file',
     importing: 'Importing',
-    readingTheFile: 'Reading the file',
+    importingFile: (name: string) => `Importing ${name}`,
     cancel: 'Cancel',
   },
   importForm: {
