@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { axisLabels, evenBelowA, powerLabel, powerSplits } from '../../web/chart/plot/axis-labels.ts';
+import { axisLabels, evenBelowA, powerLabel, powerSplits, roundMoments } from '../../web/chart/plot/axis-labels.ts';
 
 describe('axis numbers', () => {
   it('show half steps as what they are', () => {
@@ -24,6 +24,14 @@ describe('axis numbers', () => {
         read.forEach((value, i) => expect(value).toBeCloseTo(splits[i]!, 8));
       }),
     );
+  });
+
+  it('of time are round in their own count, wherever that begins', () => {
+    const from = (lowS: number, highS: number, stepS: number, originS: number): number[] => roundMoments(lowS, highS, stepS, originS).map((at) => Number((at - originS).toFixed(9)));
+    // 31.4 to 41.4 s of a page that has run since 0, in a recording that began at 33.13 s: what lies before it counts down to it
+    expect(from(31.4, 41.4, 2, 33.13)).toEqual([0, 2, 4, 6, 8]);
+    expect(from(31, 35.13, 1, 33.13)).toEqual([-2, -1, 0, 1, 2]);
+    expect(from(0, 0.3, 0.1, 0)).toEqual([0, 0.1, 0.2, 0.3]);
   });
 
   it('by powers of ten go through zero with three decades on either side, each in its own unit', () => {

@@ -4,7 +4,7 @@ import { bigCurrent, bigVoltage, formatBytes, formatClock, formatCount, formatDa
 import { formatCharge } from '../../src/core/present/stretch-words.ts';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import { nextTimeOfDay } from '../../web/test/arm-panel.tsx';
-import { FlagWatch } from '../../web/test/flag-watch.ts';
+import { FlagWatch, joinedFlags } from '../../web/test/flag-watch.ts';
 import { readNumber } from '../../web/set-up/fields.tsx';
 import { matchTraces } from '../../web/traces/match.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
@@ -31,6 +31,10 @@ describe('ribbon layout', () => {
     const placed = layoutRibbon(many, view, 1000, 0);
     expect(placed.length).toBeLessThanOrEqual(500);
     expect(placed.reduce((sum, { count }) => sum + count, 0)).toBe(20_000);
+    // and where the last of them ends, so that a touch shows them all
+    expect(Math.max(...placed.map(({ endS }) => endS))).toBeCloseTo(19_999 / 2000 + 0.0002, 9);
+    const [pins] = layoutRibbon([1, 1.002, 1.004].map((at) => ({ ...segment(at, at), kind: 'note' as const, lane: 1 as const })), view, 1000, 1);
+    expect(pins).toMatchObject({ count: 3, endS: 1.004 });
   });
 
   it('keeps segments of different kinds apart, and lanes too', () => {
@@ -124,6 +128,21 @@ describe('FlagWatch', () => {
     expect(watch.push(samples([9, 11, 9, 11], 0.04))).toBe(false);
     expect(watch.flags).toHaveLength(1);
     expect(watch.flags[0]!.endS).toBeCloseTo(0.07, 9);
+  });
+
+  it('joins what the analysis has found with what a page has seen that was opened in the middle of it', () => {
+    // by the analysis from 1.84 s of a recording that began at 35 s; the page came 1 s later and is 0.3 s ahead
+    const found = [{ start_s: 1.84, end_s: 3.2, peak_a: -14.1 }, { start_s: 10, end_s: 11, peak_a: 9 }];
+    const seen = [{ startS: 2, endS: 3, peakA: 8.5 }, { startS: 37.9, endS: 38.5, peakA: 14.2 }, { startS: 50, endS: 50.1, peakA: 8.2 }];
+    expect(joinedFlags(found, 35, seen)).toEqual([
+      { startS: 2, endS: 3, peakA: 8.5 },
+      { startS: 36.84, endS: 38.5, peakA: 14.2 },
+      { startS: 45, endS: 46, peakA: 9 },
+      { startS: 50, endS: 50.1, peakA: 8.2 },
+    ]);
+    // as between two crossings seen here: ripple across the limit stays one
+    expect(joinedFlags([{ start_s: 0, end_s: 1, peak_a: 9 }], 0, [{ startS: 1.05, endS: 1.2, peakA: 8.5 }])).toEqual([{ startS: 0, endS: 1.2, peakA: 9 }]);
+    expect(joinedFlags([], 0, seen)).toEqual(seen);
   });
 
   it('keeps a bounded number of flags', () => {

@@ -16,6 +16,6 @@ export function useFollowScenario(): void {
     if (scenario === undefined || now === null || hello.value === null || controls.value === null || scenario === met.current) return;
     met.current = scenario;
     const test = hello.value.scenarios.find((one) => one.name === scenario)?.test;
-    if (test !== undefined && test !== now.test && recording.peek() === null && controls.value.mine) changeSettings({ test });
+    if (test !== undefined && test !== now.test && recording.peek() === null && controls.value.mine) changeSettings({ test }, true);
   });
 }

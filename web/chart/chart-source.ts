@@ -35,6 +35,8 @@ class WindowLoader {
   private lastView: View = { fromS: 0, toS: 0 };
   private readonly stopper = new AbortController();
   private restUntilMs = 0;
+  /** what was asked for before the last `clear` comes too late */
+  private round = 0;
 
   constructor(path: string, arrived: (frame: SampleFrame | null, error: unknown) => void) {
     this.path = path;
@@ -64,6 +66,7 @@ class WindowLoader {
     this.cache.clear();
     this.wish = null;
     this.restUntilMs = 0;
+    this.round++;
   }
 
   stop(): void {
@@ -75,9 +78,11 @@ class WindowLoader {
     this.busy = true;
     while (this.wish !== null && !this.stopper.signal.aborted) {
       const { view, columns } = this.wish;
+      const { round } = this;
       this.wish = null;
       try {
         const frame = await getWindow(this.path, view.fromS, view.toS, columns, this.stopper.signal);
+        if (round !== this.round) continue;
         this.cache.add({ fromS: view.fromS, toS: view.toS, columnS: frame.reduced ? (view.toS - view.fromS) / columns : 0, samples: frame });
         this.arrived(frame, null);
       } catch (error) {
@@ -104,16 +109,12 @@ export class LiveSource implements ChartSource {
 
   extent(): Extent | null {
     if (Number.isNaN(liveBuffer.endS)) return null;
+    this.followSession();
     return { startS: Math.min(this.earliestS, liveBuffer.startS), endS: liveBuffer.endS };
   }
 
   samples(view: View, columns: number): Samples {
-    if (this.session !== liveSession.peek()) {
-      this.session = liveSession.peek();
-      this.earliestS = Infinity;
-      this.askedBeforeS = NaN;
-      this.loader.clear();
-    }
+    this.followSession();
     const startS = liveBuffer.startS;
     const recent = liveBuffer.samples();
     if (Number.isNaN(startS)) return recent;
@@ -130,6 +131,15 @@ export class LiveSource implements ChartSource {
       if (!this.loader.cache.covers(older, columnS)) this.loader.ask(older, needed);
     }
     return joinSlices([this.loader.cache.compose(older), recent]);
+  }
+
+  /** What was known of the time before ends with it. */
+  private followSession(): void {
+    if (this.session === liveSession.peek()) return;
+    this.session = liveSession.peek();
+    this.earliestS = Infinity;
+    this.askedBeforeS = NaN;
+    this.loader.clear();
   }
 
   gaps(): readonly Gap[] {

@@ -1,4 +1,4 @@
-import { batch, signal } from '@preact/signals';
+import { batch, signal, type ReadonlySignal } from '@preact/signals';
 import type { ChartSource } from './chart-source.ts';
 import type { GestureHandler } from './gestures.ts';
 import type { Range } from './plot/axis-range.ts';
@@ -25,6 +25,8 @@ const GROW = 1.25;
  */
 export class ChartState implements GestureHandler {
   readonly source: ChartSource;
+  /** from where its moments are counted for people, s */
+  readonly originS: ReadonlySignal<number>;
   /** a live chart follows the newest sample until a person pauses, pans or zooms it */
   readonly following = signal(false);
   /** what the view was chosen by; null once it was moved by hand */
@@ -52,8 +54,9 @@ export class ChartState implements GestureHandler {
   private readonly live: boolean;
   private pinched: [number, number] | null = null;
 
-  constructor(source: ChartSource, live: boolean) {
+  constructor(source: ChartSource, live: boolean, originS: ReadonlySignal<number> = signal(0)) {
     this.source = source;
+    this.originS = originS;
     this.live = live;
     this.following.value = live;
     this.reach.value = live ? 'now' : 'all';

@@ -66,10 +66,10 @@ function Strip({ state, view, extent, widthPx }: { state: ChartState; view: View
   const at = (event: PointerEvent): number => event.clientX - (event.currentTarget as HTMLElement).getBoundingClientRect().left;
   const left = Math.min(placeOf(view.fromS, extent, widthPx), widthPx - 6);
   const right = Math.max(placeOf(view.toS, extent, widthPx), left + 6);
-  const spanS = extent.endS - extent.startS;
+  const moment = (atS: number): string => formatMoment(atS - state.originS.value, extent.endS - extent.startS);
   return (
     <div
-      class="time-strip" role="img" aria-label={words.shown(formatMoment(view.fromS, spanS), formatMoment(view.toS, spanS), formatMoment(extent.endS, spanS))}
+      class="time-strip" role="img" aria-label={words.shown(moment(view.fromS), moment(view.toS), moment(extent.endS))}
       onPointerDown={(event) => {
         if (event.button !== 0) return;
         event.currentTarget.setPointerCapture(event.pointerId);

@@ -1,7 +1,8 @@
 import { useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import type { Samples } from '../../src/core/trace.ts';
-import { formatCurrent, significant } from '../../src/core/units.ts';
+import { formatCurrent } from '../../src/core/units.ts';
+import { shownCurrent, formatVolts } from '../../src/core/present/stretch-words.ts';
 import { formatMoment } from '../reading/format.ts';
 import { isDark } from '../state/preferences.ts';
 import { evenBelowA } from './plot/axis-labels.ts';
@@ -74,7 +75,7 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
       currentA = state.heightA.value ?? currentRange(...drawnExtremes(data.currentA), currentA);
       state.drawnA = currentA;
       if (data.voltageV !== null) voltageV = voltageRange(...drawnExtremes(data.voltageV), voltageV, currentA);
-      chart.draw({ data, view, currentA, voltageV: voltageV ?? [0, 15], limits: lines, flags: bands, selection: state.selection.value, marks: moments });
+      chart.draw({ data, view, originS: state.originS.peek(), currentA, voltageV: voltageV ?? [0, 15], limits: lines, flags: bands, selection: state.selection.value, marks: moments });
       chart.showCursor(state.cursorS.value);
       element.dataset['points'] = String(data.x.length);
       element.dataset['columns'] = String(state.columns);
@@ -90,7 +91,7 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
       const atS = state.cursorS.value;
       const span = view.toS - view.fromS;
       const at = atS === null ? null : sampleAt(from, atS, Math.max(span / 100, 0.002));
-      cursorText.value = atS === null ? '' : `${formatMoment(atS, Math.min(span, 19))}   ${at === null ? words.noReading : `${formatCurrent(at.currentA)}${at.voltageV === null ? '' : `   ${significant(at.voltageV, 4)} V`}`}`;
+      cursorText.value = atS === null ? '' : `${formatMoment(atS - state.originS.peek(), Math.min(span, 19))}   ${at === null ? words.noReading : `${shownCurrent(at.currentA)}${at.voltageV === null ? '' : `   ${formatVolts(at.voltageV)}`}`}`;
     };
     const request = (): void => {
       if (frame === 0) frame = requestAnimationFrame(draw);
@@ -125,7 +126,7 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
   }, [state, withVoltage, powers]);
 
   useSignalEffect(() => {
-    void [state.following.value, state.reach.value, state.nowS.value, state.happened.value, state.view.value, state.cursorS.value, state.selection.value, state.heightA.value, isDark()];
+    void [state.following.value, state.reach.value, state.nowS.value, state.happened.value, state.view.value, state.cursorS.value, state.selection.value, state.heightA.value, state.originS.value, isDark()];
     redraw.current();
   });
   // a limit or mark that changed while nothing arrives
@@ -152,23 +153,23 @@ export function TraceChart({ state, limits, flags, marks, name, stopped = '' }: 
         {words.arrowKeysMoveThe}
       </p>
       <p class="unseen" role="status" aria-live="polite">{spoken}</p>
-      <SummaryTable summary={summary.value} view={state.view.peek()} name={name} />
+      <SummaryTable summary={summary.value} view={state.view.peek()} originS={state.originS.peek()} name={name} />
     </div>
   );
 }
 
-function SummaryTable({ summary, view, name }: { summary: ChartSummary | null; view: View; name: string }) {
+function SummaryTable({ summary, view, originS, name }: { summary: ChartSummary | null; view: View; originS: number; name: string }) {
   if (summary === null) return <p class="unseen">{words.nothingRecordedInThisPart(name)}</p>;
   const span = view.toS - view.fromS;
   return (
     <div class="unseen"><table>
-      <caption>{words.fromTo(name, formatMoment(view.fromS, span), formatMoment(view.toS, span))}</caption>
+      <caption>{words.fromTo(name, formatMoment(view.fromS - originS, span), formatMoment(view.toS - originS, span))}</caption>
       <thead><tr><th scope="col">{words.value}</th><th scope="col">{words.reading}</th><th scope="col">{words.at}</th></tr></thead>
       <tbody>
-        <tr><th scope="row">{words.lowestCurrent}</th><td>{formatCurrent(summary.minA)}</td><td>{formatMoment(summary.minAtS, Math.min(span, 19))}</td></tr>
-        <tr><th scope="row">{words.highestCurrent}</th><td>{formatCurrent(summary.maxA)}</td><td>{formatMoment(summary.maxAtS, Math.min(span, 19))}</td></tr>
+        <tr><th scope="row">{words.lowestCurrent}</th><td>{formatCurrent(summary.minA)}</td><td>{formatMoment(summary.minAtS - originS, Math.min(span, 19))}</td></tr>
+        <tr><th scope="row">{words.highestCurrent}</th><td>{formatCurrent(summary.maxA)}</td><td>{formatMoment(summary.maxAtS - originS, Math.min(span, 19))}</td></tr>
         {summary.minV !== null && summary.maxV !== null && (
-          <tr><th scope="row">{words.voltage}</th><td>{words.toV(significant(summary.minV, 3), significant(summary.maxV, 3))}</td><td /></tr>
+          <tr><th scope="row">{words.voltage}</th><td>{words.toV(formatVolts(summary.minV), formatVolts(summary.maxV))}</td><td /></tr>
         )}
         <tr><th scope="row">{words.gaps}</th><td>{summary.gaps}</td><td /></tr>
       </tbody>

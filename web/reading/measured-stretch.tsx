@@ -20,6 +20,8 @@ const IN_SECONDS_S = 19;
 interface Props {
   readonly fromS: number;
   readonly toS: number;
+  /** from where its moments are counted for people, s */
+  readonly originS?: number;
   readonly ask: AskStretch;
   /** name it has where it is kept; null while it is not */
   readonly kept: string | null;
@@ -32,12 +34,12 @@ interface Props {
 }
 
 /** What lies between two moments chosen on the chart, counted from every reading; with a name it is kept like a mark. */
-export function MeasuredStretch({ fromS, toS, ask, kept, keep, remove, note, close }: Props) {
+export function MeasuredStretch({ fromS, toS, originS = 0, ask, kept, keep, remove, note, close }: Props) {
   const label = useSignal(kept ?? '');
   const span = Math.min(toS - fromS, IN_SECONDS_S);
   return (
     <section class="plate measured" aria-label={words.name}>
-      <p class="measured-when">{kept !== null && <b>{kept || words.unnamed} </b>}{texts.range(formatMoment(fromS, span), formatMoment(toS, span))}</p>
+      <p class="measured-when">{kept !== null && <b>{kept || words.unnamed} </b>}{texts.range(formatMoment(fromS - originS, span), formatMoment(toS - originS, span))}</p>
       <Figures fromS={fromS} toS={toS} ask={ask} />
       <div class="measured-end">
         <Allowed to="change">{keep !== null && (

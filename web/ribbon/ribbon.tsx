@@ -13,9 +13,10 @@ export function Ribbon({ state, segments }: { state: ChartState; segments: reado
   const { leftPx, widthPx } = state.plot.value;
   if (widthPx === 0) return <div class="ribbon" />;
   const lanes = LANES.map((lane) => layoutRibbon(segments, view, widthPx, lane));
-  const show = ({ segment, count }: PlacedSegment): void => {
+  const show = ({ segment, count, endS }: PlacedSegment): void => {
     if (segment.kind === 'stretch' && count === 1) state.selection.value = { fromS: segment.startS, toS: segment.endS };
-    const span = Math.max(segment.endS - segment.startS, 0.2);
+    // all of those that were drawn as one
+    const span = Math.max(endS - segment.startS, 0.2);
     state.show(segment.startS - 0.5 * span, segment.startS + 1.5 * span);
   };
   return (

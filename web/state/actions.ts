@@ -2,7 +2,7 @@ import type { FromPage, TestSettings } from '../../src/core/wire/messages.ts';
 import { Link } from '../net/link.ts';
 import { fallBackToDevice, keepForDevice, keptToken } from '../net/token.ts';
 import { en } from '../../src/core/present/en/index.ts';
-import { controls, handleFrame, handleLink, handleMessage, link, lookAtAge, mayWork, refused, settings, unreadable } from './live.ts';
+import { controls, handleFrame, handleLink, handleMessage, link, lookAtAge, mayWork, refused, settings, takeSettings, unreadable } from './live.ts';
 
 const words = en.screens.app.actions;
 
@@ -39,8 +39,8 @@ export function send(message: FromPage): boolean {
   return false;
 }
 
-/** Changes some of the test settings; the daemon answers with what now holds. */
-export function changeSettings(change: Partial<TestSettings>): void {
+/** Changes some of the test settings; the daemon answers with what now holds. `goesOn`: what has been read so far is of the new test as well. */
+export function changeSettings(change: Partial<TestSettings>, goesOn = false): void {
   if (settings.value === null) return;
   // what would be refused is not shown as if it held
   if (!mayWork.peek()) {
@@ -48,6 +48,6 @@ export function changeSettings(change: Partial<TestSettings>): void {
     return;
   }
   const next = { ...settings.value, ...change };
-  settings.value = next;
+  takeSettings(next, goesOn);
   send({ type: 'test', settings: next });
 }

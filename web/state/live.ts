@@ -5,7 +5,7 @@ import type { ArmSettings, DamageView, RecordingView, TestSettings, ToPage } fro
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { LiveBuffer } from '../chart/live-buffer.ts';
 import type { LinkState } from '../net/link.ts';
-import { FlagWatch } from '../test/flag-watch.ts';
+import { FlagWatch, joinedFlags, type LiveFlag } from '../test/flag-watch.ts';
 import { NightAlarm } from '../test/night/night-watch.ts';
 import { noteRecording } from './own-recording.ts';
 import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
@@ -69,6 +69,11 @@ export const recordedS = computed(() => {
   const running = recording.value;
   return running === null ? 0 : recordingClock.elapsedS(running.traceId, running.startS, reading.value?.atS ?? null);
 });
+/**
+ * Live time from which moments are counted where people read them: the beginning of the recording, else of what the reading card is of. So a moment
+ * has the same name on the chart, on the card and in the trace that is kept, s
+ */
+export const originS = computed(() => recording.value?.startS ?? result.value?.offsetS ?? 0);
 /** The key of this page lets it change things. */
 export const mayChange = computed(() => hello.value?.access !== 'view');
 /** This page works the logger, or may take that over by doing something. */
@@ -88,6 +93,13 @@ export const sensorRangeA = computed<readonly [number, number] | null>(() => {
 
 /** the limit whose passing is flagged, A; null when none was typed in */
 export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagLimitA ?? null) : null));
+
+/** Stretches past the limit: those of the running analysis and those this page has seen, oldest first. */
+export function flagsNow(): readonly LiveFlag[] {
+  const latest = result.value;
+  const found = latest?.result.test === 'actuation' ? latest.result.flags.filter((flag) => flag.limit_a === flagLimitA.value) : [];
+  return joinedFlags(found, latest?.offsetS ?? 0, flagWatch.flags);
+}
 
 /** how long a reading stays past it before it is flagged, s */
 const flagHoldS = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagHoldS ?? 0) : 0));
@@ -197,6 +209,8 @@ function take(message: ToPage): void {
     case 'result':
       // of what was before the recording, worked out while it began
       if (recording.value !== null && message.offsetS < recording.value.startS) break;
+      // of the test before, worked out while another was chosen
+      if (settings.value !== null && message.result.test !== settings.value.test) break;
       result.value = { offsetS: message.offsetS, result: message.result };
       if (message.result.test === 'drain' && nightAlarm.push(message.result, message.offsetS) !== null) for (const heard of listeners.night) heard();
       break;
@@ -231,12 +245,15 @@ function forgetReading(): void {
   watchdog.forget();
 }
 
-function takeSettings(next: TestSettings): void {
-  if (settings.value !== null && settings.value.test !== next.test) {
-    result.value = null;
-    beginAnew();
-  }
-  settings.value = next;
+/** What holds from now on. `goesOn`: what has been read so far is of the new test as well. */
+export function takeSettings(next: TestSettings, goesOn = false): void {
+  batch(() => {
+    if (settings.value !== null && settings.value.test !== next.test) {
+      result.value = null;
+      if (!goesOn) beginAnew();
+    }
+    settings.value = next;
+  });
 }
 
 // a new limit begins a new list

@@ -1,16 +1,39 @@
 import type { Samples } from '../../src/core/trace.ts';
 
 /** A stretch of live reading past the limit, as it happens. */
-interface LiveFlag {
+export interface LiveFlag {
   readonly startS: number;
   endS: number;
   peakA: number;
 }
 
-/** Flags kept for the list; older ones are in the recording. */
-const KEPT = 100;
 /** A stretch ends when the reading stayed within the limit this long, so that ripple across the limit is one flag, s. */
 const QUIET_S = 0.1;
+
+/** A stretch past the limit as the analysis tells it, in its own time. */
+interface FoundFlag {
+  readonly start_s: number;
+  readonly end_s: number;
+  readonly peak_a: number;
+}
+
+/**
+ * What the analysis has found in all readings since it began, and what this page has seen: both know parts that the other does not. A page opened in the middle
+ * of a stretch has not seen its beginning, and the analysis is some tenths of a second behind. In order of time; those that overlap are one.
+ */
+export function joinedFlags(found: readonly FoundFlag[], offsetS: number, seen: readonly LiveFlag[]): LiveFlag[] {
+  const all = [...found.map((flag) => ({ startS: flag.start_s + offsetS, endS: flag.end_s + offsetS, peakA: Math.abs(flag.peak_a) })), ...seen].sort((a, b) => a.startS - b.startS);
+  const joined: { startS: number; endS: number; peakA: number }[] = [];
+  for (const { startS, endS, peakA } of all) {
+    const last = joined[joined.length - 1];
+    if (last === undefined || startS > last.endS + QUIET_S) joined.push({ startS, endS, peakA });
+    else Object.assign(last, { endS: Math.max(last.endS, endS), peakA: Math.max(last.peakA, peakA) });
+  }
+  return joined;
+}
+
+/** Flags kept for the list; older ones are in the recording. */
+const KEPT = 100;
 
 /** Follows the samples and lists where their size stays past `limitA`. O(1) a sample, bounded memory. */
 export class FlagWatch {

@@ -2,7 +2,7 @@ import { useEffect } from 'preact/hooks';
 import { formatCurrent, formatDuration } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { formatMoment } from '../reading/format.ts';
-import { flagCount, flagLimitA, flagWatch, frameCount, onLive } from '../state/live.ts';
+import { flagCount, flagLimitA, flagsNow, frameCount, onLive, originS } from '../state/live.ts';
 import { soundOn } from '../state/preferences.ts';
 import { en } from '../../src/core/present/en/index.ts';
 
@@ -16,18 +16,19 @@ const TONE_S = 0.18;
 /** Stretches past the limit, newest first, as they happen. */
 export function FlagList({ show }: { show: (fromS: number, toS: number) => void }) {
   const limitA = flagLimitA.value;
-  if (limitA === null || flagCount.value === 0) return null;
   // lengths and peaks of an open flag change with every block
-  void frameCount.value;
-  const flags = flagWatch.flags.slice(-LISTED).reverse();
+  void [frameCount.value, flagCount.value];
+  const all = flagsNow();
+  if (limitA === null || all.length === 0) return null;
+  const flags = all.slice(-LISTED).reverse();
   return (
     <section class="plate list" aria-label={words.flags}>
-      <h2><Glyph shape="flag" />{words.past(formatCurrent(limitA))} <span class="count">{flagCount.value}</span></h2>
+      <h2><Glyph shape="flag" />{words.past(formatCurrent(limitA))} <span class="count">{all.length}</span></h2>
       <ol class="rows">
         {flags.map((flag) => (
           <li key={flag.startS}>
             <button type="button" class="row" onClick={() => show(flag.startS - 1, flag.endS + 1)}>
-              <span class="row-words"><b>{words.at(formatMoment(flag.startS, 30))}</b> <span>{words.for(formatDuration(flag.endS - flag.startS))}</span></span>
+              <span class="row-words"><b>{words.at(formatMoment(flag.startS - originS.value, 30))}</b> <span>{words.for(formatDuration(flag.endS - flag.startS))}</span></span>
               <span class="row-figure">{formatCurrent(flag.peakA)}</span>
             </button>
           </li>

@@ -6,7 +6,7 @@ import { en } from '../../src/core/present/en/index.ts';
 import { formatMoment } from '../reading/format.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { send } from '../state/actions.ts';
-import { hasReading, isDrain, isVirtual, marks, mayChange, source } from '../state/live.ts';
+import { hasReading, isDrain, isVirtual, marks, mayChange, originS, source } from '../state/live.ts';
 import { fuseLabels } from '../state/preferences.ts';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
 
@@ -58,7 +58,7 @@ export function Marking({ primary, held }: { primary?: { name: string; act: () =
       >
         <label class="unseen" for="mark-label">{words.wordsForTheMark}</label>
         <input id="mark-label" type="text" maxLength={60} placeholder={words.wordsForAMark} value={label} onInput={(event) => (label.value = event.currentTarget.value)} autocomplete="off" />
-        <button type="submit" class="button button-quiet">{heldS === null ? en.pages.marks.now : en.pages.marks.atMoment(formatMoment(heldS, HELD_SPAN_S))}</button>
+        <button type="submit" class="button button-quiet">{heldS === null ? en.pages.marks.now : en.pages.marks.atMoment(formatMoment(heldS - originS.value, HELD_SPAN_S))}</button>
       </form>
       {chips.length > 0 && <div class="chips" role="group" aria-label={isDrain.value ? words.fusesPulledOrPutBack : words.marksWithWords}>
         {chips.map((text) =>

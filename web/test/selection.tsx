@@ -3,7 +3,7 @@ import { en } from '../../src/core/present/en/index.ts';
 import { chargeOfLive } from '../net/api.ts';
 import { MeasuredStretch } from '../reading/measured-stretch.tsx';
 import { send } from '../state/actions.ts';
-import { marks, recording } from '../state/live.ts';
+import { marks, originS, recording } from '../state/live.ts';
 
 /** The stretch selected on the live chart, counted by the daemon from every reading. Kept, it is a mark of the running recording. */
 export function LiveSelection({ state }: { state: ChartState }) {
@@ -16,7 +16,7 @@ export function LiveSelection({ state }: { state: ChartState }) {
   };
   return (
     <MeasuredStretch
-      key={kept === undefined ? 'new' : `${fromS} ${toS}`} fromS={fromS} toS={toS} ask={chargeOfLive} kept={kept?.label ?? null} keep={kept === undefined ? keep : null} remove={null}
+      key={kept === undefined ? 'new' : `${fromS} ${toS}`} fromS={fromS} toS={toS} originS={originS.value} ask={chargeOfLive} kept={kept?.label ?? null} keep={kept === undefined ? keep : null} remove={null}
       note={recording.value === null ? en.pages.stretch.notRecorded : ''} close={() => (state.selection.value = null)}
     />
   );

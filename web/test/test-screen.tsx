@@ -19,7 +19,7 @@ import { ribbonSegments } from '../../src/core/present/ribbon.ts';
 import { en } from '../../src/core/present/en/index.ts';
 import { withFigures } from '../../src/core/present/stretch-words.ts';
 import { formatDuration } from '../../src/core/units.ts';
-import { flagCount, flagWatch, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, recording, result, settings } from '../state/live.ts';
+import { flagCount, flagsNow, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, originS, recording, result, settings } from '../state/live.ts';
 import { ArmPanel } from './arm-panel.tsx';
 import { FindingLine } from './finding-line.tsx';
 import { BigFigures, oldWords } from './figures.tsx';
@@ -41,7 +41,7 @@ const measures = new Measures(chargeOfLive);
 
 /** The live chart's state outlives a visit to another screen. */
 function liveChart(): ChartState {
-  kept ??= new ChartState(new LiveSource(), true);
+  kept ??= new ChartState(new LiveSource(), true, originS);
   return kept;
 }
 
@@ -60,7 +60,7 @@ export function TestScreen() {
     state.happened.value = happenedIn(result.value?.result ?? null, result.value?.offsetS ?? 0, recording.value?.startS ?? null);
   });
   useSignalEffect(() => keepWithTest(state, isDrain.value));
-  const flags = useMemo(() => flagWatch.flags.map((flag) => ({ fromS: flag.startS, toS: flag.endS })), [flagCount.value, latest]);
+  const flags = useMemo(() => flagsNow().map((flag) => ({ fromS: flag.startS, toS: flag.endS })), [flagCount.value, latest]);
   const moments = useMemo(() => momentsOf(marks.value), [marks.value]);
   const show = (fromS: number, toS: number): void => state.show(fromS, toS);
   const waiting = !hasReading.value ? words.theCardFillsAs
@@ -72,7 +72,7 @@ export function TestScreen() {
       <NotRecordingBand />
       <Notices />
       <Allowed to="work"><OddLines /></Allowed>
-      <div class="test" onClick={leaveToSpace}>
+      <div class={isDrain.value ? 'test test-night' : 'test'} onClick={leaveToSpace}>
         <div class="test-main">
           <div class="test-top"><BigFigures /><Allowed to="work"><RecordPlate /></Allowed></div>
           <FindingLine />

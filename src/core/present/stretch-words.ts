@@ -12,14 +12,14 @@ const TOLD_GAP = 0.01;
 export function stretchFigures(view: ChargeView): { name: string; value: string }[] {
   const { figures } = words;
   const lines = [
-    { name: figures.length, value: formatDuration(view.duration_s) },
-    { name: figures.mean, value: formatCurrent(view.mean_a) },
+    { name: figures.length, value: lengthWords(view.duration_s) },
+    { name: figures.mean, value: shownCurrent(view.mean_a) },
   ];
   const add = (name: string, value: string | null): void => {
     if (value !== null) lines.push({ name, value });
   };
-  add(figures.min, view.min_a === null ? null : formatCurrent(view.min_a));
-  add(figures.max, view.max_a === null ? null : formatCurrent(view.max_a));
+  add(figures.min, view.min_a === null ? null : shownCurrent(view.min_a));
+  add(figures.max, view.max_a === null ? null : shownCurrent(view.max_a));
   add(figures.peakToPeak, view.peak_to_peak_a === null ? null : formatCurrent(view.peak_to_peak_a));
   add(figures.charge, formatCharge(view.charge_c));
   add(figures.volts, view.mean_v === null || view.min_v === null || view.max_v === null ? null : words.volts(formatVolts(view.mean_v), formatVolts(view.min_v), formatVolts(view.max_v)));
@@ -40,11 +40,22 @@ export function formatFrequency(frequencyHz: number): string {
 }
 
 export function formatSlope(slopeAPerS: number): string {
-  return `${formatCurrent(slopeAPerS)}/s`;
+  return `${shownCurrent(slopeAPerS)}/s`;
 }
 
+/** A length that was measured on the chart: to three figures below a minute and a half, where it is held against the moments of its ends. */
+function lengthWords(durationS: number): string {
+  return durationS >= 0.9995 && durationS < 99.5 ? `${significant(durationS, 3)} s` : formatDuration(durationS);
+}
+
+/** A current beside a chart, with the minus sign of its axis. */
+export function shownCurrent(currentA: number): string {
+  return formatCurrent(currentA).replace('-', '−');
+}
+
+/** Volts as loggers tell them: hundredths, thousandths below ten volts. */
 export function formatVolts(voltageV: number): string {
-  return `${significant(voltageV, 4)} V`;
+  return `${voltageV.toFixed(Math.abs(voltageV) < 9.9995 ? 3 : 2).replace(/^-(?=0\.0+$)/, '').replace('-', '−')} V`;
 }
 
 /** One stretch as the list of figures knows it again. */

@@ -149,7 +149,12 @@ describe('a measured stretch in words', () => {
 
   it('has coulombs and ampere-hours, volts, and says that no frequency stands out', () => {
     const lines = Object.fromEntries(stretchFigures(view).map(({ name, value }) => [name, value]));
-    expect(lines).toMatchObject({ Charge: '36.0 C (10.0 mAh)', Volts: '11.90 V (11.20 V to 12.40 V)', Frequency: 'none stands out', 'Peak to peak': '14.1 A', 'Not measured': '500 ms' });
+    expect(lines).toMatchObject({ Length: '9.00 s', Minimum: '−20.0 mA', Charge: '36.0 C (10.0 mAh)', Volts: '11.90 V (11.20 V to 12.40 V)', Frequency: 'none stands out', 'Peak to peak': '14.1 A', 'Not measured': '500 ms' });
+  });
+
+  it('has volts no finer than loggers tell them, and a length that fits the moments of its ends', () => {
+    const lines = Object.fromEntries(stretchFigures({ ...view, duration_s: 12.63, min_v: -0.0390625, max_v: 9.41, mean_v: -0.0001 }).map(({ name, value }) => [name, value]));
+    expect(lines).toMatchObject({ Length: '12.6 s', Volts: '0.000 V (−0.039 V to 9.410 V)' });
   });
 
   it('leaves out what cannot be told', () => {

@@ -39,7 +39,8 @@ describe('a ribbon on its strip', () => {
     // one inside another does not make it shorter
     expect(placed(segment(10, 10.5), segment(10.1, 10.125))).toEqual([[0, 50, 2, false]]);
     const note = (atS: number): Segment => segment(atS, atS, { kind: 'note' });
-    expect(placed(note(10), note(10.1))).toEqual([[0, 24, 2, true]]);
+    // a flag of 14 px, and beside it three letters for how many they are
+    expect(placed(note(10), note(10.1))).toEqual([[0, 44, 2, true]]);
     expect(placed(note(10), note(10.16)).map(([, , count]) => count)).toEqual([1, 1]);
   });
 

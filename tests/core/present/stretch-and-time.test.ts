@@ -26,11 +26,11 @@ const view: ChargeView = { charge_c: 20, charge_ah: 20 / 3600, mean_a: 4, durati
 describe('a measured stretch', () => {
   it('is told in the order it is read, and leaves out what cannot be told', () => {
     expect(stretchFigures(view)).toEqual([
-      { name: 'Length', value: '5.0 s' }, { name: 'Mean', value: '4.00 A' }, { name: 'Minimum', value: '500 mA' }, { name: 'Maximum', value: '6.00 A' }, { name: 'Peak to peak', value: '5.50 A' },
-      { name: 'Charge', value: '20.0 C (5.56 mAh)' }, { name: 'Volts', value: '12.35 V (11.90 V to 12.60 V)' }, { name: 'Frequency', value: '153 Hz' }, { name: 'Slope', value: '-250 mA/s' },
+      { name: 'Length', value: '5.00 s' }, { name: 'Mean', value: '4.00 A' }, { name: 'Minimum', value: '500 mA' }, { name: 'Maximum', value: '6.00 A' }, { name: 'Peak to peak', value: '5.50 A' },
+      { name: 'Charge', value: '20.0 C (5.56 mAh)' }, { name: 'Volts', value: '12.35 V (11.90 V to 12.60 V)' }, { name: 'Frequency', value: '153 Hz' }, { name: 'Slope', value: '−250 mA/s' },
     ]);
     const bare = stretchFigures({ ...view, min_a: null, max_a: null, peak_to_peak_a: null, mean_v: null, frequency_hz: null, slope_a_per_s: null });
-    expect(bare.map(({ name, value }) => [name, value])).toEqual([['Length', '5.0 s'], ['Mean', '4.00 A'], ['Charge', '20.0 C (5.56 mAh)'], ['Frequency', 'none stands out']]);
+    expect(bare.map(({ name, value }) => [name, value])).toEqual([['Length', '5.00 s'], ['Mean', '4.00 A'], ['Charge', '20.0 C (5.56 mAh)'], ['Frequency', 'none stands out']]);
     for (const missing of [{ min_v: null }, { max_v: null }]) expect(stretchFigures({ ...view, ...missing }).map(({ name }) => name)).not.toContain('Volts');
   });
 
@@ -47,7 +47,7 @@ describe('a measured stretch', () => {
   it('is known again in the ribbon, by where it begins and ends', () => {
     const stretch: Segment = { startS: 1, endS: 6, kind: 'stretch', word: 'mine', detail: '5.0 s', lane: 2 };
     const measured = new Map([[stretchKey({ timeS: 1, endS: 6 }), { ...view, min_a: null, max_a: null, peak_to_peak_a: null, mean_v: null, frequency_hz: 10, slope_a_per_s: null }]]);
-    expect(withFigures([stretch], measured)[0]!.detail).toBe('length 5.0 s, mean 4.00 A, charge 20.0 C (5.56 mAh), frequency 10.0 Hz');
+    expect(withFigures([stretch], measured)[0]!.detail).toBe('length 5.00 s, mean 4.00 A, charge 20.0 C (5.56 mAh), frequency 10.0 Hz');
     expect(withFigures([{ ...stretch, endS: 7 }, { ...stretch, kind: 'note' }], measured).map(({ detail }) => detail)).toEqual(['5.0 s', '5.0 s']);
     expect(stretchKey({ timeS: 3 })).toBe('3 3');
   });

@@ -7,6 +7,13 @@ export function axisLabels(splits: readonly number[], unit: string): string[] {
   return splits.map((value) => `${(value * factor).toFixed(decimals).replace(/^-(?=0\.?0*$)/, '').replace('-', '−')} ${milli ? 'mA' : unit}`);
 }
 
+/** Moments on an axis whose zero is at `originS`: the round ones of its own count, s. */
+export function roundMoments(lowS: number, highS: number, stepS: number, originS: number): number[] {
+  const moments: number[] = [];
+  for (let count = Math.ceil((lowS - originS) / stepS - 1e-9); originS + count * stepS <= highS + 1e-9 * stepS; count++) moments.push(originS + count * stepS);
+  return moments;
+}
+
 /** A number of an axis by powers of ten: each in its own unit. */
 export function powerLabel(valueA: number): string {
   if (valueA === 0) return '0 A';

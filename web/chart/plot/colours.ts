@@ -6,6 +6,6 @@ export function chartColours(): ChartColours {
   const read = (name: string): string => style.getPropertyValue(name).trim();
   return {
     current: read('--current'), voltage: read('--voltage'), flag: read('--fault'), limit: read('--limit'),
-    ink: read('--ink-soft'), rule: read('--rule-soft'), selection: read('--selection'),
+    ink: read('--ink-soft'), rule: read('--rule-soft'), paper: read('--plate'), selection: read('--selection'),
   };
 }

@@ -4,7 +4,7 @@ import { formatMoment } from '../../reading/format.ts';
 import type { Range } from './axis-range.ts';
 import type { PlotData } from './plot-data.ts';
 import type { View } from '../view.ts';
-import { axisLabels, powerLabel, powerSplits } from './axis-labels.ts';
+import { axisLabels, powerLabel, powerSplits, roundMoments } from './axis-labels.ts';
 import { asHairLines, isDense } from './dense-line.ts';
 import { placeLabels } from './label-places.ts';
 
@@ -16,6 +16,7 @@ export interface ChartColours {
   readonly limit: string;
   readonly ink: string;
   readonly rule: string;
+  readonly paper: string;
   readonly selection: string;
 }
 
@@ -28,6 +29,8 @@ export interface LimitLine {
 interface Drawing {
   readonly data: PlotData;
   readonly view: View;
+  /** from where moments are counted on the axis, s */
+  readonly originS: number;
   readonly currentA: Range;
   readonly voltageV: Range;
   readonly limits: readonly LimitLine[];
@@ -41,6 +44,7 @@ const FONT = '13px system-ui, sans-serif';
 const AXIS_PX = 60;
 const LABEL_PX = 12;
 const LINE_PX = 1.75;
+const RIM_PX = 5;
 
 const straight = uPlot.paths.linear!();
 
@@ -66,7 +70,7 @@ export class UplotChart {
     this.powersA = powersA;
     this.drawing = {
       data: { x: [], currentA: [], voltageV: withVoltage ? [] : null },
-      view: { fromS: 0, toS: 1 }, currentA: [0, 1], voltageV: [0, 1], limits: [], flags: [], selection: null, marks: [],
+      view: { fromS: 0, toS: 1 }, originS: 0, currentA: [0, 1], voltageV: [0, 1], limits: [], flags: [], selection: null, marks: [],
     };
     this.plot = new uPlot(this.options(size.widthPx, size.heightPx), this.columns(), host);
   }
@@ -123,7 +127,8 @@ export class UplotChart {
       scale, side, stroke: ink, font: FONT, size: AXIS_PX, gap: 4, space: 40,
       grid: { show: side === 3, stroke: () => this.colours.rule, width: 1 },
       ticks: { show: true, stroke: () => this.colours.rule, size: 5 },
-      ...(unit === 'A' && this.powersA !== null ? { splits: (_plot: uPlot, _axis: number, low: number, high: number) => powerSplits(this.powersA!, low, high), values: (_plot: uPlot, splits: number[]) => splits.map(powerLabel) } : { values: (_plot: uPlot, splits: number[]) => axisLabels(splits, unit) }),
+      // each of them: the library would leave all but some powers of ten without their number
+      ...(unit === 'A' && this.powersA !== null ? { filter: (_plot: uPlot, splits: number[]) => splits, splits: (_plot: uPlot, _axis: number, low: number, high: number) => powerSplits(this.powersA!, low, high), values: (_plot: uPlot, splits: number[]) => splits.map(powerLabel) } : { values: (_plot: uPlot, splits: number[]) => axisLabels(splits, unit) }),
     });
     const series: uPlot.Series[] = [
       {},
@@ -133,7 +138,8 @@ export class UplotChart {
       {
         scale: 'x', stroke: () => this.colours.ink, font: FONT, size: 28, space: 84, grid: { stroke: () => this.colours.rule, width: 1 },
         ticks: { stroke: () => this.colours.rule, size: 5 },
-        values: (_, splits) => splits.map((at) => formatMoment(Math.abs(at) < 1e-9 ? 0 : at, this.drawing.view.toS - this.drawing.view.fromS)),
+        splits: (_, _axis, low, high, stepS) => roundMoments(low, high, stepS, this.drawing.originS),
+        values: (_, splits) => splits.map((at) => formatMoment(Math.abs(at - this.drawing.originS) < 1e-9 ? 0 : at - this.drawing.originS, this.drawing.view.toS - this.drawing.view.fromS)),
         incrs: [...[1, 2, 5].flatMap((n) => [n * 1e-4, n * 1e-3, n * 1e-2, n * 0.1]), 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200, 86400].sort((a, b) => a - b),
       },
       axis('a', 3, () => this.colours.ink, 'A'),
@@ -211,8 +217,13 @@ export class UplotChart {
     ctx.font = `600 ${textPx}px system-ui, sans-serif`;
     ctx.textAlign = 'left';
     ctx.textBaseline = 'alphabetic';
+    ctx.strokeStyle = this.colours.paper;
+    ctx.lineJoin = 'round';
+    ctx.lineWidth = RIM_PX * uPlot.pxRatio;
     const places = this.drawing.limits.map(({ name, atA }) => ({ name, yPx: plot.valToPos(atA, 'a', true) - bbox.top, widthPx: ctx.measureText(name).width }));
     for (const label of placeLabels(places, { widthPx: bbox.width, heightPx: bbox.height }, textPx, (fromPx, toPx) => this.drawnBetween(plot, fromPx, toPx))) {
+      // a rim of paper: other limits' lines and the trace may run behind the words, never through them
+      ctx.strokeText(label.text, bbox.left + label.leftPx, bbox.top + label.baselinePx);
       ctx.fillText(label.text, bbox.left + label.leftPx, bbox.top + label.baselinePx);
     }
   }
