@@ -9,7 +9,7 @@ interface Caution {
 
 /** What stands above all of them, on every card and every report. */
 export const COMES_FIRST =
-  "The vehicle maker's service information, local codes and licensed practice come first. What stands here does not replace them.";
+  "The vehicle maker's service information, local codes and licensed practice come first. This page does not replace them.";
 
 const ALWAYS: readonly Caution[] = [
   {

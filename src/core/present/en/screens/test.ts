@@ -110,7 +110,7 @@ export const test = {
   },
   recordPlate: {
     stop: 'Stop',
-    nameBeforeLeftSide: 'name: before, left side',
+    nameBeforeLeftSide: 'name: before',
     recording: 'Recording',
     record: 'Record',
     saved: (bytes: string) => `${bytes} saved`,
