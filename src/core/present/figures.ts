@@ -106,8 +106,7 @@ function partsOfFigure(unit: FigureParts['unit'], parts: readonly UncertaintyPar
 
 /** A current with its bounds beside it. */
 function withBounds(valueA: number, lowA: number, highA: number, parts: readonly UncertaintyPart[] | undefined): Omit<Figure, 'label'> {
-  const beside = boundsOf(valueA, lowA, highA);
-  return { value: formatCurrent(valueA), beside, ...partsOfFigure('A', parts, beside !== '') };
+  return { value: formatCurrent(valueA), beside: boundsOf(valueA, lowA, highA), ...partsOfFigure('A', parts, true) };
 }
 
 /** Whether bounds of a current are told though nobody has said how far the sensor's scale is off: then they hold for what it read. */
@@ -117,8 +116,7 @@ export function withoutScale(figures: readonly Figure[]): boolean {
 
 /** `4.21 to 4.33 A`: the bounds alone, in the unit that formatCurrentBounds chooses. */
 function boundsOf(valueA: number, lowA: number, highA: number): string {
-  const match = /^\S+ (\S+) \((.*)\)$/.exec(formatCurrentBounds(valueA, lowA, highA));
-  return match === null ? '' : `${match[2]} ${match[1]}`;
+  return formatCurrentBounds(valueA, lowA, highA).replace(/^\S+ (\S+) \((.*)\)$/, '$2 $1');
 }
 
 export function ohms(valueOhm: number): string {

@@ -28,7 +28,7 @@ beforeAll(async () => {
   night = { reader, result: { ...drainResult(), limit_a: 0.05 } };
 });
 afterAll(async () => {
-  for (const reader of readers) await reader.close();
+  for (const reader of readers.splice(0)) await reader.close();
   rmSync(dataDir, { recursive: true, force: true });
 });
 

@@ -80,14 +80,17 @@ async function obey({ files, slips, only, known }: Order): Promise<void> {
   watch();
   if (only !== null) switches.activeMutant = only;
   fc.configureGlobal({ ...fc.readConfigureGlobal(), seed: Number(process.env['PROPERTY_SEED'] ?? 20_261_125), endOnFailure: true });
+  const { gathered, beginFile } = (await import('vitest')) as unknown as { gathered: GatheredTest[]; beginFile: () => void };
   try {
-    for (const file of files) await import(file);
+    for (const file of files) {
+      beginFile();
+      await import(file);
+    }
   } catch (error) {
     if (only === null) throw error;
     say({ kind: 'done', slip: only, by: 'loading' });
     return;
   }
-  const { gathered } = (await import('vitest')) as unknown as { gathered: GatheredTest[] };
   const measured = known ?? (await measure(slips, gathered));
   const runs = measured.tests.map(({ id, ownS }) => ({ id, ownS, test: gathered[Number(id)]! })).sort((a, b) => a.ownS - b.ownS);
   if (only === null) return allOf(slips.filter((slip) => !measured.loading.includes(slip)), runs, measured);

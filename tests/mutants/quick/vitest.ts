@@ -29,6 +29,8 @@ export const expect = Object.assign((value: unknown, message?: string) => chai.e
 
 const newGroup = (name: string, above: Group | null): Group => ({ name, above, beforeAll: [], afterAll: [], beforeEach: [], afterEach: [] });
 let group = newGroup('', null);
+/** What a file sets up outside of any group is for its own tests. */
+export const beginFile = (): void => void (group = newGroup('', null));
 let finished: Step[] = [];
 
 /** Groups from the outermost in. */
