@@ -45,6 +45,11 @@ describe('the first and the last that a hello may say', () => {
     expect(typeof hello(beyond)).toBe('string');
   });
 
+  it('its channels are counted from one where one is none', () => {
+    expect(hello({ channels: [current, 7] })).toBe('Channel 2 of the logger is no JSON object.');
+    expect(hello({ channels: [null, current] })).toBe('Channel 1 of the logger is no JSON object.');
+  });
+
   it.each(['null', '[]', '7', '"hello"'])('%s is no description', (json) => {
     expect(parseHello(json)).toContain('no JSON object');
   });
@@ -100,6 +105,8 @@ describe('a framed line', () => {
   it('is known by its first character, a hello by two', () => {
     for (const line of ['@', '!', '#{']) expect(looksFramed(bytesOf(line), 0, line.length), line).toBe(true);
     for (const line of ['', '#', '# note', '{', '?', 'A', '"']) expect(looksFramed(bytesOf(line), 0, line.length), line).toBe(false);
+    // what lies behind its end is not its own
+    expect([looksFramed(bytesOf('ab#{'), 2, 3), looksFramed(bytesOf('ab#{'), 2, 4), looksFramed(bytesOf('a@'), 1, 1)]).toEqual([false, true, false]);
   });
 
   it('needs a checksum of four hexadecimal digits behind a star', () => {

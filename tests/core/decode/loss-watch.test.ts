@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { LossWatch } from '../../../src/core/decode/loss-watch.ts';
+import { losingText, LossWatch } from '../../../src/core/decode/loss-watch.ts';
 
 /** Blocks every 0.1 s from 0 on; before some of them blocks are missing. Answers by their moment. */
 function watched(options: { readonly blocks: number; readonly losses: number; readonly lostEach?: number; readonly damagedEach?: number; readonly rateHz?: number }) {
@@ -77,5 +77,15 @@ describe('blocks that are lost', () => {
     watch.block({ lostBlocks: 0, damaged: 0 }, 1000, 0);
     for (let k = 1; k < 50; k++) watch.note({ lostBlocks: k, damaged: k }, 1000, k / 10);
     expect(watch.block({ lostBlocks: 49, damaged: 49 }, 1000, 5)).toMatchObject({ lost: 0.98, arrivedHz: expect.closeTo(20, 9), damaged: true });
+  });
+});
+
+describe('what a line loses, in words', () => {
+  it('has thousands a second from 1000 on, with two figures', () => {
+    const said = (rateHz: number, arrivedHz: number): string => losingText({ rateHz, arrivedHz, heldRateHz: null, damaged: false, lost: 1 });
+    expect(said(1000, 944)).toContain('1 kS/s');
+    expect(said(1000, 944)).toContain('940 S/s');
+    expect(said(12_345, 940)).toContain('12 kS/s');
+    expect(said(12_345, 940)).toContain('940 S/s');
   });
 });

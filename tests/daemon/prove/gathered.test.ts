@@ -67,7 +67,7 @@ it('nights are drawn from their own start, with the limit of the later one', asy
 it('small multiples begin at their press, as many as fit a page', async () => {
   const [press] = step.result.actuations;
   const one = { trace: 0, direction: press!.direction, number: 1, start_s: press!.start_s, end_s: press!.end_s };
-  const lines = await linesOf({ actuations: new Array<unknown>(65).fill(one) } as unknown as ManyResult, [step]);
+  const lines = await linesOf({ actuations: Array.from({ length: 65 }, () => one) } as unknown as ManyResult, [step]);
   expect(lines).toHaveLength(64);
   expect(lines[0]).toMatchObject({ trace: 0, direction: press!.direction, number: 1 });
   expect(lines[0]!.timeS[0]).toBeGreaterThanOrEqual(-0.3 - 1e-9);
