@@ -19,7 +19,7 @@ export async function scoreAll(args: readonly string[]): Promise<void> {
   const second = args.includes('--generator') && args[args.indexOf('--generator') + 1] === 'second';
   const count = numberAfter('--count', args.includes('--quick') ? 60 : second ? 100 : 1000);
   const first = numberAfter('--seed', args.includes('--tuning') ? 1 : args.includes('--situations') ? FIRST_UNSEEN_NIGHT : FIRST_UNSEEN_SEED);
-  console.log(`drain: ${countConstants()} named constants (goal at most 60)`);
+  console.log(`drain: ${countConstants()} constants, with a name or without (goal at most 60)`);
   if (args.includes('--situations')) {
     const only = args.includes('--only') ? { classes: (args[args.indexOf('--only') + 1] ?? '').split(',') } : {};
     const report = await run({ seed: first, count: numberAfter('--count', 5), ...only }, (trace, marks, options) => analyseDrain(trace, marks, optionsOf(options)));

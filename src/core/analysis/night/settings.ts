@@ -28,6 +28,9 @@ export const HAND_BLIP_S = 4;
 /** A difference of so many standard errors is no chance: once in 16,000 by the normal distribution, less often than there are blocks in a night's doubtful places. */
 export const CLEAR_SIGMAS = 4;
 
+/** Values further from the middle than so many deviations are held to that bound, so that a spark moves no mean: one in 370 by the normal distribution. */
+export const HELD_SIGMAS = 3;
+
 /** Rest further away than this does not count for a moment: the zero of a clamp wanders, s. */
 export const NEAR_S = 600;
 
@@ -44,6 +47,9 @@ export const SAME_SHARE = 0.2;
 /** The zero of a Hall sensor moves by so much in 10 C, A (Allegro ACS712 data sheet, 5 A type: 0.26 mV/C at 185 mV/A); a bay does not change faster than 10 C in an hour. */
 export const HALL_ZERO_A = 0.014;
 
+/** No zero moves further in a night, which is at most 40 C colder than the day, A: what changes by more is a current. */
+export const MOST_ZERO_A = 4 * HALL_ZERO_A;
+
 /** A zero nobody has stated the uncertainty of may be off by this much, A: a level further below it is a current into the battery, and every level is as uncertain (common practice, no published source). */
 export const UNSTATED_ZERO_A = 0.005;
 
@@ -55,6 +61,9 @@ export const WIDER = 1.2;
 
 /** So many of a kind make a pattern, or tell their scatter (common practice, no published source). */
 export const PATTERN = 24;
+
+/** So many wake-ups by itself before the vehicle is said to keep waking, or to wake at a period: two may be chance, three have a rate. */
+export const FEWEST_WAKE_UPS = 3;
 
 /** Shorter excursions are the flash of a lamp or a spark: a module that wakes stays up for seconds (published: 45 s). */
 export const SHORTEST_WAKE_S = 1.5;

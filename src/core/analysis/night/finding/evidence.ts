@@ -1,5 +1,4 @@
-import { FEWEST_WAKE_UPS } from './judge.ts';
-import { HAND_BLIP_S, LAMP_A, NEAR_S } from '../settings.ts';
+import { FEWEST_WAKE_UPS, HAND_BLIP_S, LAMP_A, NEAR_S } from '../settings.ts';
 import { MS_PER_S } from '../../../units.ts';
 import type { TimeOut } from '../../../reference/time-outs.ts';
 import { halfWidthOf } from '../../uncertainty/parts.ts';

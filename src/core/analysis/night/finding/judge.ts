@@ -1,7 +1,7 @@
 import { LONGEST_TIME_OUT_S, runningTimeOuts, timeOutFor, type TimeOut } from '../../../reference/time-outs.ts';
 import type { DrainFinding, WakeUp } from '../../results.ts';
 import { meanOf } from '../levels/segments.ts';
-import { REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { FEWEST_WAKE_UPS, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Rest, SleepTimeline } from '../types.ts';
 import { wakingAdds } from '../wake-ups/wake-rate.ts';
 
@@ -34,9 +34,6 @@ export interface Figures {
   /** half-width of what the sensor alone may add, 95 %, A */
   readonly sensorA: number;
 }
-
-/** So many wake-ups by itself before the vehicle is said to keep waking: two may be chance, three have a rate. */
-export const FEWEST_WAKE_UPS = 3;
 
 /**
  * What is said of a night, and when: the one place that decides it.

@@ -5,7 +5,7 @@ import type { Readings, Segment } from '../types.ts';
 
 /** A current into the battery beyond what any zero is off by, A: a charger or an alternator gives amperes (common practice, no published source). */
 const CHARGING_A = 0.25;
-/** A lead-acid battery above this is being charged, V a 12 V system: full and rested it stands at 12.73 V, a charger holds 13.5 V and more (Trojan T-105 data sheet). */
+/** A lead-acid battery above this is being charged, V a 12 V system: full and rested it is at 12.73 V, a charger holds 13.5 V and more (Trojan T-105 data sheet). */
 const CHARGED_V = 13.2;
 /** When charging ends, the voltage falls at once by this much, V: from 13.5 V to a full battery's 12.73 V is twice as far. What is left goes slowly. */
 const CHARGE_FALL_V = 0.4;
@@ -54,7 +54,7 @@ function chargedInOneGoS(segments: readonly Segment[], belowZeroA: number): numb
   return sumS;
 }
 
-/** The last of the rising levels that follow a current into the battery and lie below the level that stands longest afterwards. */
+/** The last of the rising levels that follow a current into the battery and lie below the level that lasts longest afterwards. */
 function withDusk(segments: readonly Segment[], end: number): number {
   const after = segments.slice(end + 1);
   if (after.length === 0) return end;

@@ -1,4 +1,4 @@
-import { MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
+import { CLEAR_SIGMAS, MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** What makes the readings of no parked vehicle's current. */
@@ -31,7 +31,7 @@ export function implausible(readings: Readings): Implausible | null {
   }
   if (lowest.meanA > MOST_PARKED_A || highest.meanA > MOST_AWAKE_A) return { what: 'milliamps-as-amps', middleA: middle.meanA };
   const errorA = Math.sqrt(lowest.varianceA2 / (lowest.endBlock - lowest.startBlock));
-  if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > 10 * errorA && highest.meanA < NOTABLE_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
+  if (Math.abs(middle.meanA) < LEAST_PARKED_A && lowest.meanA > CLEAR_SIGMAS * errorA && highest.meanA < NOTABLE_A) return { what: 'amps-as-milliamps', middleA: middle.meanA };
   if (spanS >= REST_S && Math.abs(middle.meanA) < LEAST_PARKED_A && longestAboveS(segments) < NEAR_S) return { what: 'no-current', levelA: middle.meanA };
   return null;
 }

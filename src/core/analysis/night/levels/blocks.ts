@@ -1,5 +1,5 @@
 import { median, robustSigma } from '../../../stats.ts';
-import { BLOCK_S, MOST_BLOCKS, NEAR_S } from '../settings.ts';
+import { BLOCK_S, HELD_SIGMAS, MOST_BLOCKS, NEAR_S } from '../settings.ts';
 import type { Bins, Blocks } from '../types.ts';
 
 /**
@@ -41,7 +41,7 @@ export function makeBlocks(bins: Bins, stepA: number, blockS = BLOCK_S): Blocks 
     plain[length] = sum / samples;
     meanA[length] = plain[length];
     if (inside >= 5) {
-      held.take(values.subarray(0, inside), bins, startIndex, stepA);
+      held.measure(values.subarray(0, inside), bins, startIndex, stepA);
       meanA[length] = held.meanA;
       outside[length] = held.outsideShare;
     }
@@ -57,9 +57,9 @@ class Winsorised {
   meanA = 0;
   outsideShare = 0;
 
-  take(values: Float64Array, bins: Bins, startIndex: number, stepA: number): void {
+  measure(values: Float64Array, bins: Bins, startIndex: number, stepA: number): void {
     const middle = median(values);
-    const reach = 3 * Math.max(robustSigma(values), stepA, 1e-9);
+    const reach = HELD_SIGMAS * Math.max(robustSigma(values), stepA, 1e-9);
     let sum = 0;
     let samples = 0;
     let outside = 0;

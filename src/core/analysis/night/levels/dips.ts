@@ -1,7 +1,7 @@
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import type { Readings, Segment } from '../types.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, NOTABLE_A, SAME_SHARE, SURE_REST_S } from '../settings.ts';
-import { meanErrorA, meanOf } from './segments.ts';
+import { edgeBlocks, meanErrorA, meanOf } from './segments.ts';
 
 /** Levels `[first, last]` that lie below equal ones on both sides. */
 export interface Dip {
@@ -28,10 +28,10 @@ export function fuseDips(readings: Readings): Dip[] {
   return dippedS > (readings.lastS - segments[dips[0].first].startS) / 2 ? [] : dips;
 }
 
-/** How long the recording stands within `nearA` of a level, s. */
-function heldS({ segments }: Readings, levelA: number, nearA: number): number {
+/** How long the recording stays within `nearA` of a level in `[fromS, toS)`, s. */
+export function heldS({ segments }: Readings, levelA: number, nearA: number, fromS = -Infinity, toS = Infinity): number {
   let sumS = 0;
-  for (const segment of segments) if (Math.abs(segment.meanA - levelA) < nearA) sumS += segment.endS - segment.startS;
+  for (const { meanA, startS, endS } of segments) if (Math.abs(meanA - levelA) < nearA) sumS += Math.max(0, Math.min(endS, toS) - Math.max(startS, fromS));
   return sumS;
 }
 
@@ -65,7 +65,7 @@ function dipAt(readings: Readings, k: number): Dip | null {
   const downA = longest.meanA - before.meanA;
   const upA = after.meanA - longest.meanA;
   const errorA = Math.hypot(before.errorA, after.errorA, meanErrorA(longest));
-  if (-downA < Math.max(NOTABLE_A, CLEAR_SIGMAS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, 4 * errorA)) return null;
+  if (-downA < Math.max(NOTABLE_A, CLEAR_SIGMAS * errorA) || Math.abs(downA + upA) > Math.max(SAME_SHARE * -downA, CLEAR_SIGMAS * errorA)) return null;
   // the levels beside it last: the end of a wake-up or of a blip is no step of a fuse
   if (lengthS(segments[k - 1]) < HAND_BLIP_S || lengthS(segments[end]) < HAND_BLIP_S) return null;
   return { first: k, last, beforeA: before.meanA, levelA: longest.meanA, changeA: (downA - upA) / 2, halfWidthA: NORMAL_95 * errorA + readings.stepA / 2 };
@@ -78,7 +78,7 @@ function lengthS(segment: Segment): number {
 function beside(readings: Readings, segment: Segment, side: 'start' | 'end'): { meanA: number; errorA: number } {
   const most = Math.max(1, Math.round(SURE_REST_S / readings.blocks.widthS));
   const count = Math.min(most, segment.endBlock - segment.startBlock);
-  const edge = count > 4 ? 1 : 0;
+  const edge = edgeBlocks(count);
   const [from, to] = side === 'end' ? [segment.endBlock - count + edge, segment.endBlock - edge] : [segment.startBlock + edge, segment.startBlock + count - edge];
   return { meanA: meanOf(readings.blocks.meanA, from, to), errorA: meanErrorA(segment, to - from) };
 }

@@ -77,7 +77,7 @@ function chunkVariance(values: Float64Array, floorA2: number, reading: Rounding)
     const leastA2 = sticks(values, startIndex, endIndex, reading) ? (reading.stepA / 2) ** 2 : floorA2;
     perChunk.push(Math.max(leastA2, deviation * deviation));
   }
-  const least = 0.2 * quantile(perChunk, 0.3);
+  const least = SAME_SHARE * quantile(perChunk, LOW_POINT);
   for (let k = 0; k < chunks; k++) variance.fill(Math.max(least, perChunk[k]), Math.floor((k * count) / chunks), Math.floor(((k + 1) * count) / chunks));
   return variance;
 }
@@ -113,7 +113,7 @@ export function longRunFactor(values: Float64Array, variance: Float64Array, leve
  * then give phi (1 + phi) as the ratio of their increments. 1 when the noise has no such shape.
  */
 export function memoryFactor(values: Float64Array, variance: Float64Array): number {
-  if (values.length < 200) return 1;
+  if (values.length < 2 * MANY_BLOCKS) return 1;
   const first = lagged(values, variance, 1);
   const second = lagged(values, variance, 2);
   const fourth = lagged(values, variance, 4);
@@ -122,7 +122,7 @@ export function memoryFactor(values: Float64Array, variance: Float64Array): numb
   if (first < 1 || step < LEAST_STEP * first) return 1;
   const ratio = (fourth - second) / step;
   const decay = Math.min(1 - LEAST_STEP, (Math.sqrt(1 + 4 * Math.max(0, ratio)) - 1) / 2);
-  if (decay < 0.2) return 1;
+  if (decay < SAME_SHARE) return 1;
   const swing = step / (2 * decay * (1 - decay));
   const white = Math.max(0, first / 2 - swing * (1 - decay));
   return Math.max(1, white + (swing * (1 + decay)) / (1 - decay));

@@ -52,9 +52,9 @@ function withStandouts(values: Float64Array, widthS: number, varianceA2: Float64
       let short = 0;
       const long: number[] = [];
       for (let i = levels[k] + 1; i < endIndex; i++) {
-        const stands = values[i] - middle > CLEAR_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]) / 2);
-        if (stands && startIndex < 0) startIndex = i;
-        if (stands || startIndex < 0) continue;
+        const isHigh = values[i] - middle > CLEAR_SIGMAS * Math.max(sigma, Math.sqrt(varianceA2[i]) / 2);
+        if (isHigh && startIndex < 0) startIndex = i;
+        if (isHigh || startIndex < 0) continue;
         if ((i - startIndex) * widthS >= SHORTEST_WAKE_S) long.push(startIndex, i);
         else short++;
         startIndex = -1;

@@ -8,8 +8,7 @@ export function makeSegments(bins: Bins, blocks: Blocks, levels: readonly number
   for (let k = 0; k + 1 < levels.length; k++) {
     const startBlock = levels[k];
     const endBlock = levels[k + 1];
-    // the block in which a level begins or ends holds some of its neighbour
-    const edge = endBlock - startBlock > 4 ? 1 : 0;
+    const edge = edgeBlocks(endBlock - startBlock);
     segments.push({
       startBlock,
       endBlock,
@@ -28,6 +27,11 @@ export function makeSegments(bins: Bins, blocks: Blocks, levels: readonly number
     segments[k].startS = atS;
   }
   return segments;
+}
+
+/** Blocks to leave out at either end of a level of so many: the one in which it begins or ends holds some of its neighbour. */
+export function edgeBlocks(blockCount: number): number {
+  return blockCount > 4 ? 1 : 0;
 }
 
 /** Mean of values in `[startIndex, endIndex)`. */

@@ -2,7 +2,7 @@ import { median, robustSigma } from '../../../stats.ts';
 import { twoSided95 } from '../../uncertainty/distributions.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { meanOf } from '../levels/segments.ts';
-import { HAND_BLIP_S } from '../settings.ts';
+import { HAND_BLIP_S, HELD_SIGMAS } from '../settings.ts';
 import type { Readings } from '../types.ts';
 
 /** Neighbouring windows whose changes show their scatter. */
@@ -31,7 +31,7 @@ export function ownChangeA(readings: Readings, fromS: number, toS: number, block
   }
   if (changes.length < FEWEST_CHANGES) return null;
   const drift = median(changes);
-  const reach = 3 * robustSigma(changes);
+  const reach = HELD_SIGMAS * robustSigma(changes);
   const squares = changes.reduce((sum, change) => sum + Math.min(reach, Math.abs(change - drift)) ** 2, 0);
   const degrees = changes.length - 1;
   return (Math.sqrt(squares / degrees / 2) * twoSided95(degrees)) / NORMAL_95;

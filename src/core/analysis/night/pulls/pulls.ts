@@ -7,7 +7,7 @@ import type { Pull } from '../../results.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
@@ -36,9 +36,9 @@ export function measurePulls(readings: Readings, marks: readonly Mark[], rest: R
   events.sort((a, b) => a.markS - b.markS);
   for (const [k, event] of events.entries()) if (event.kind === 'pull' && isOut(events, k)) event.kind = 'refit';
   const restStartS = rest?.atS ?? readings.firstS;
-  let stretches = restBetween(readings, events, restStartS, MARK_SLACK_S, 0.3);
+  let stretches = restBetween(readings, events, restStartS, MARK_SLACK_S, SAME_SHARE);
   for (let k = 0; k < events.length; k++) placeEvent(readings, events, stretches, k);
-  stretches = restBetween(readings, events, restStartS, HAND_BLIP_S, 0.2);
+  stretches = restBetween(readings, events, restStartS, HAND_BLIP_S, SAME_SHARE);
   return { events, stretches, pulls: pullFigures(readings, events, stretches, rest, policy) };
 }
 
@@ -53,7 +53,7 @@ function placeEvent(readings: Readings, events: FuseEvent[], stretches: readonly
   const after = stretches[k + 1];
   if (!before.usable || !after.usable) return;
   const changeA = Math.abs(after.levelA - before.levelA);
-  if (changeA < Math.max(NEGLIGIBLE_A, 4 * Math.hypot(before.errorA, after.errorA))) return;
+  if (changeA < Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * Math.hypot(before.errorA, after.errorA))) return;
   const { bins } = readings;
   const fromS = Math.max(event.markS - MARK_SLACK_S, k === 0 ? readings.firstS : (events[k - 1].markS + event.markS) / 2);
   const toS = Math.min(event.markS + MARK_SLACK_S, k + 1 === events.length ? readings.lastS : (event.markS + events[k + 1].markS) / 2);
@@ -79,7 +79,7 @@ function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, a
   const highA = Math.max(beforeA, afterA);
   const scatterA = Math.max(readings.stepA / 2, binScatterA(bins, startBin, endBin));
   const clear = highA - lowA > CLEAR_SIGMAS * scatterA;
-  const reachA = 3 * scatterA;
+  const reachA = HELD_SIGMAS * scatterA;
   let best = startBin;
   let lowest = Infinity;
   let cost = 0;
@@ -108,7 +108,7 @@ function likeliestSplit(readings: Readings, event: FuseEvent, beforeA: number, a
 
 /** A level clearly above both sides of a change is a wake-up or the hand's blip: it says nothing of the fuse. */
 function isAbove(segment: Segment, highA: number): boolean {
-  return segment.meanA > highA + Math.max(NEGLIGIBLE_A, 4 * meanErrorA(segment));
+  return segment.meanA > highA + Math.max(NEGLIGIBLE_A, CLEAR_SIGMAS * meanErrorA(segment));
 }
 
 /**
@@ -207,7 +207,7 @@ function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k
   let next = k + 1;
   while (next < stretches.length && !stretches[next].usable) next++;
   const after = next < stretches.length ? stretches[next] : null;
-  if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, 0.01) / 2, roundingA: 0, clear: false };
+  if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, NOTABLE_A) / 2, roundingA: 0, clear: false };
   const leftA = Math.hypot(leftRunningA(events, stretches, k), leftRunningA(events, stretches, next));
   const drifted = course.driftAPerS * (after.centreS - before.centreS);
   return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted, leftA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && isRestAgain(before, course) && isRestAgain(after, course) && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };

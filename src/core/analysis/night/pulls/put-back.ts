@@ -1,5 +1,5 @@
 import { lowerBound } from '../../../trace.ts';
-import { HAND_BLIP_S, MARK_SLACK_S, REST_S, SAME_SHARE, TRIFLE_A } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, REST_S, SAME_SHARE, TRIFLE_A } from '../settings.ts';
 import { restLevel } from './stretches.ts';
 import type { Readings, FuseEvent } from '../types.ts';
 
@@ -35,11 +35,11 @@ function returnOf(readings: Readings, fromS: number, toS: number, beforeA: numbe
     const heldS = Math.min(segment.endS, toS) - Math.max(segment.startS, fromS);
     if (heldS < HAND_BLIP_S) continue;
     const fallA = beforeA - Math.min(lowA, segment.meanA);
-    const least = Math.max(TRIFLE_A, 6 * errorA);
+    const least = Math.max(TRIFLE_A, CLEAR_SIGMAS * errorA);
     if (segment.meanA < beforeA - Math.max(least, 0.5 * fallA)) {
       lowA = Math.min(lowA, segment.meanA);
       lowEndS = segment.endS;
-    } else if (lowA < Infinity && Math.abs(segment.meanA - beforeA) < Math.max(SAME_SHARE * fallA, 4 * errorA)) {
+    } else if (lowA < Infinity && Math.abs(segment.meanA - beforeA) < Math.max(SAME_SHARE * fallA, CLEAR_SIGMAS * errorA)) {
       return lowEndS;
     }
   }

@@ -1,12 +1,13 @@
 import { lowerBound } from '../../../trace.ts';
 import { UPPER_95, normalQuantile, tQuantile } from '../../uncertainty/distributions.ts';
 import { stepUncertainty } from '../rest/level-estimate.ts';
+import { edgeBlocks } from '../levels/segments.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { recurringExtra } from '../rest/steady.ts';
 import type { Pulses } from '../../results.ts';
 import { ofLimits } from '../../uncertainty/budget.ts';
 import { findPulses } from '../wake-ups/pulses.ts';
-import { HAND_BLIP_S, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S, TRIFLE_SHARE } from '../settings.ts';
 import { ownChangeA } from './own-change.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
 
@@ -43,7 +44,7 @@ function isAboveRest(events: readonly FuseEvent[], stretches: readonly Stretch[]
   const from = event.kind === 'pull' ? k - 1 : pullOf(events, k - 1);
   const before = from < 0 ? null : levelBefore(events, stretches, from);
   if (before === null || !before.sameFuses || !stretch.usable) return false;
-  return stretch.levelA > before.levelA + 4 * Math.hypot(before.errorA, stretch.errorA) + NEGLIGIBLE_A;
+  return stretch.levelA > before.levelA + CLEAR_SIGMAS * Math.hypot(before.errorA, stretch.errorA) + NEGLIGIBLE_A;
 }
 
 /** Index of the pull that the refit `k` undoes when nothing else was touched in between; -1 otherwise. */
@@ -89,15 +90,14 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
       i = stop;
       continue;
     }
-    // the block in which a level begins or ends holds some of its neighbour
-    const edge = stop - i > 4 ? 1 : 0;
+    const edge = edgeBlocks(stop - i);
     let sumA = 0;
     for (let j = i + edge; j < stop - edge; j++) sumA += blocks.meanA[j];
     parts.push({ startBlock: i + edge, endBlock: stop - edge, count: stop - i - 2 * edge, sumA, varianceA2: segments[segment].varianceA2 });
     i = stop;
   }
   const total = parts.reduce((sum, part) => sum + part.count, 0);
-  const needed = Math.min(total, Math.max(HAND_BLIP_S / blocks.widthS, 0.1 * (endBlock - startBlock)));
+  const needed = Math.min(total, Math.max(HAND_BLIP_S / blocks.widthS, TRIFLE_SHARE * (endBlock - startBlock)));
   let lowest: (typeof parts)[number] | null = null;
   let lasted = 0;
   for (const part of parts.filter((one) => one.count > 0).sort((a, b) => a.sumA / a.count - b.sumA / b.count)) {
@@ -111,7 +111,7 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
   let sumA = 0;
   const equal: BlockRange[] = [];
   for (const part of parts) {
-    const nearA = Math.max(0.001, 3 * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
+    const nearA = Math.max(NEGLIGIBLE_A / 3, HELD_SIGMAS * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
     if (Math.abs(part.sumA / part.count - levelA) > nearA) continue;
     count += part.count;
     sumA += part.sumA;
@@ -177,5 +177,5 @@ export function driftBefore(readings: Readings, fromS: number, atS: number): num
   const late = restLevel(readings, middleS, atS);
   if (!early.usable || !late.usable || late.centreS <= early.centreS) return 0;
   const changeA = late.levelA - early.levelA;
-  return Math.abs(changeA) > 4 * Math.hypot(early.errorA, late.errorA) ? changeA / (late.centreS - early.centreS) : 0;
+  return Math.abs(changeA) > CLEAR_SIGMAS * Math.hypot(early.errorA, late.errorA) ? changeA / (late.centreS - early.centreS) : 0;
 }

@@ -5,9 +5,10 @@ import { UPPER_95, twoSided95 } from '../../uncertainty/distributions.ts';
 import { ofLimits } from '../../uncertainty/budget.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
+import { edgeBlocks } from '../levels/segments.ts';
 import type { Settling } from './settling.ts';
 import { recurringExtra } from './steady.ts';
-import { CLEAR_SIGMAS, HALL_ZERO_A, NEAR_S, NEGLIGIBLE_A, MANY_BLOCKS, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, HELD_SIGMAS, MANY_BLOCKS, MOST_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
 import type { BlockRange, Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -28,7 +29,7 @@ export interface LevelEstimate {
  */
 export function estimateLevel(readings: Readings, rests: readonly RestStretch[], options: DrainOptions, settling: Settling | null): LevelEstimate | null {
   const ranges = joinedRests(rests).map(({ startBlock, endBlock }) => {
-    const trim = endBlock - startBlock > 4 ? 1 : 0;
+    const trim = edgeBlocks(endBlock - startBlock);
     return { startBlock: startBlock + trim, endBlock: endBlock - trim };
   });
   const { values, times, counts, varianceA2, creepA } = restBlocks(readings, ranges, settling);
@@ -155,7 +156,7 @@ export function stepUncertainty(readings: Readings, rests: readonly { readonly s
   if (counted < PATTERN) return stepA / 2;
   const offEdge = twoStepOffset(onStep, counted);
   if (offEdge !== null) return offEdge * stepA;
-  const reachA = 3 * Math.max(stepA, robustSigma(differences));
+  const reachA = HELD_SIGMAS * Math.max(stepA, robustSigma(differences));
   let squares = 0;
   for (const difference of differences) squares += Math.min(reachA, Math.abs(difference)) ** 2;
   const share = (TAKEN_LOW * Math.sqrt(Math.max(0, squares / differences.length / 2 - (stepA * stepA) / 12))) / stepA;
@@ -200,8 +201,7 @@ function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: numbe
 function movementOf(means: readonly number[], clearA: number, times: readonly number[]): number {
   if (times.length < MANY_BLOCKS || times[times.length - 1] - times[0] < NEAR_S) return 0;
   const spread = Math.max(...means) - Math.min(...means);
-  // a night 40 C colder moves no zero further: it is a current
-  if (spread < Math.max(TRIFLE_SHARE * NEGLIGIBLE_A, clearA) || spread > 4 * HALL_ZERO_A) return 0;
+  if (spread < Math.max(TRIFLE_SHARE * NEGLIGIBLE_A, clearA) || spread > MOST_ZERO_A) return 0;
   const change = means[means.length - 1] - means[0];
   return Math.abs(change) > spread / 2 ? change : Math.sign(change || 1) * spread;
 }

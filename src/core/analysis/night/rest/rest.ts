@@ -4,7 +4,7 @@ import { settledS, type Settling } from './settling.ts';
 import { showsNothing } from '../key-off/end.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { meanOf } from '../levels/segments.ts';
-import { HALL_ZERO_A, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { Blocks, Readings, Rest, RestStretch, Segment } from '../types.ts';
 
 /** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
@@ -152,7 +152,7 @@ function lowestLasting(readings: Readings, inside: readonly Segment[], endS: num
 function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
   const quietA2 = Math.min(segment.varianceA2, other.varianceA2);
   const errorA = Math.sqrt(quietA2 / Math.max(1, lengthOf(segment)) + quietA2 / Math.max(1, lengthOf(other)));
-  return Math.max(0.0015, 0.025 * Math.abs(levelA), Math.min(4 * errorA, NOTABLE_A + 0.25 * Math.abs(levelA)));
+  return Math.max(0.0015, 0.025 * Math.abs(levelA), Math.min(CLEAR_SIGMAS * errorA, NOTABLE_A + 0.25 * Math.abs(levelA)));
 }
 
 /** Same level, or a level that the zero may have wandered to in the time between. */
@@ -169,8 +169,8 @@ export function isSameRest(readings: Readings, segment: Segment, next: Segment, 
 /** True when a straight line through both stretches fits better than a step between them: a zero that wanders, not a module that stops. */
 function isDrift(blocks: Blocks, before: Segment, after: Segment): boolean {
   if (before.endBlock !== after.startBlock) return false;
-  const reach = Math.min(lengthOf(before), lengthOf(after), Math.ceil((20 * 60) / blocks.widthS));
-  if (reach * blocks.widthS < 120) return false;
+  const reach = Math.min(lengthOf(before), lengthOf(after), Math.ceil((2 * NEAR_S) / blocks.widthS));
+  if (reach * blocks.widthS < SURE_REST_S) return false;
   const startBlock = before.endBlock - reach;
   const endBlock = after.startBlock + reach;
   const meanBefore = meanOf(blocks.meanA, startBlock, before.endBlock);

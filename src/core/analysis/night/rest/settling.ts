@@ -18,7 +18,7 @@ const SEEN_TAUS = 2.5;
 export function findSettling(readings: Readings, rests: readonly RestStretch[]): Settling | null {
   const { timeS, meanA } = course(readings, rests);
   const count = timeS.length;
-  if (count < 20) return null;
+  if (count < PATTERN) return null;
   const fromS = timeS[0];
   const spanS = timeS[count - 1] - fromS;
   const line = leastSquares(timeS.map((atS) => atS - fromS), meanA);

@@ -1,6 +1,6 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
 import type { Pulses } from '../../results.ts';
-import { LOW_POINT, NOTABLE_A, PATTERN, REST_S } from '../settings.ts';
+import { LOW_POINT, MANY_BLOCKS, NOTABLE_A, REST_S } from '../settings.ts';
 import { goesOn } from '../levels/pattern.ts';
 import type { Bins } from '../types.ts';
 
@@ -15,7 +15,7 @@ export function findPulses(bins: Bins, startS: number, endS: number): Pulses | n
   const fromBin = firstBin(bins, startS);
   const toBin = firstBin(bins, endS);
   const count = toBin - fromBin;
-  if (count < 4 * PATTERN) return null;
+  if (count < MANY_BLOCKS) return null;
   const values = new Float64Array(count);
   let sumA = 0;
   let samples = 0;

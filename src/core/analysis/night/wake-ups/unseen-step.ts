@@ -1,4 +1,4 @@
-import { HAND_BLIP_S, HALL_ZERO_A, REST_S } from '../settings.ts';
+import { HAND_BLIP_S, MOST_ZERO_A, REST_S } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /**
@@ -7,8 +7,7 @@ import type { Readings, Segment } from '../types.ts';
  */
 export function isUnseenStep(readings: Readings, k: number, restA: number, riseA: number): boolean {
   const { segments } = readings;
-  // a night 40 C colder moves no zero further
-  if (!isAfterGap(readings, segments[k]) || segments[k].meanA > restA + 4 * HALL_ZERO_A) return false;
+  if (!isAfterGap(readings, segments[k]) || segments[k].meanA > restA + MOST_ZERO_A) return false;
   for (let i = k; i < segments.length; i++) {
     if (i > k && isAfterGap(readings, segments[i])) return segments[i].startS - segments[k].startS >= REST_S;
     if (segments[i].meanA < restA + riseA && segments[i].endS - segments[i].startS >= HAND_BLIP_S) return false;

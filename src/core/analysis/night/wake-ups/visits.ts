@@ -1,10 +1,7 @@
 import type { WakeUp } from '../../results.ts';
-import { HAND_BLIP_S, LAMP_A, PATTERN, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
+import { FEWEST_WAKE_UPS, HAND_BLIP_S, LAMP_A, REST_S, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 import { wakePeriod } from './wake-period.ts';
-
-/** With so many stages going down, the whole vehicle went to sleep again. */
-const VISIT_STAGES = 3;
 
 interface Stage {
   readonly levelA: number;
@@ -20,11 +17,11 @@ export function withVisits(readings: Readings, restS: number, wakeUps: readonly 
   const visits = wakeUps.map((wake): WakeUp => {
     if ((wake.cause ?? null) !== null || wake.peak_a - restA < 2 * LAMP_A || wake.end_s - wake.start_s < REST_S) return wake;
     const stages = stagesBetween(readings.segments, wake.start_s, wake.end_s);
-    return endsAlike(stages, ending) || goesDown(stages) >= VISIT_STAGES ? { ...wake, cause: 'person' } : wake;
+    return endsAlike(stages, ending) || goesDown(stages) > 2 ? { ...wake, cause: 'person' } : wake;
   });
   // people come at no period, a fridge, a heater or a pump does; a few visits can look like one by chance
   const taken = wakeUps.filter((wake, k) => visits[k] !== wake);
-  const keepTime = taken.length >= PATTERN / 4 && wakePeriod(taken)?.regular === true;
+  const keepTime = taken.length >= 2 * FEWEST_WAKE_UPS && wakePeriod(taken)?.regular === true;
   return keepTime ? [...wakeUps] : visits;
 }
 

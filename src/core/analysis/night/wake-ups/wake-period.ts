@@ -1,9 +1,9 @@
 import { median } from '../../../stats.ts';
 import { UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
-import { PATTERN } from '../settings.ts';
+import { FEWEST_WAKE_UPS, PATTERN } from '../settings.ts';
 import type { WakeRhythm, WakeUp } from '../../results.ts';
 
-/** Logarithm of the likelihood ratio against "at random" from which on a period is told: e^5 is 150 to 1, "strong" by Jeffreys' scale. */
+/** Logarithm of the likelihood ratio against "at random" from which on a period is reported: e^5 is 150 to 1, "strong" by Jeffreys' scale. */
 const STRONG = 5;
 /** Sleeps that scatter by more than this share of their mean are at no period whatever their number (a module that waits for a network, common practice). */
 const MOST_SCATTER = 0.25;
@@ -21,14 +21,14 @@ interface Distances {
 }
 
 /**
- * The period of wake-ups that nobody caused, told only against the alternative that they come at random (exponential distances), by the
+ * The period of wake-ups that nobody caused, reported only against the alternative that they come at random (exponential distances), by the
  * ratio of the likelihoods. The bounds are those of the mean sleep: from the scatter of the sleeps when each has a length of its own, and
  * from the residuals about a line when the wake-ups keep to the ticks of a clock, which the neighbouring distances show by leaning the
  * opposite way. Needs three wake-ups; null with fewer.
  */
 export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   const starts = wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined).map((wake) => wake.start_s);
-  if (starts.length < 3) return null;
+  if (starts.length < FEWEST_WAKE_UPS) return null;
   const distances = distancesOf(starts);
   const lean = neighboursLean(distances);
   const count = distances.sleeps.length;
@@ -36,8 +36,8 @@ export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   const clock = count >= PATTERN / 2 && lean < -(1 / 4) - 1 / Math.sqrt(count);
   const errorS = clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(totalSleeps(distances));
   const halfWidthS = Math.max(tQuantile(UPPER_95, count - 1) * errorS, LEAST_SCATTER * distances.meanS);
-  const told = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
-  return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular: told };
+  const regular = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
+  return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular };
 }
 
 /** True when a start lies a whole number of periods from another. */

@@ -11,7 +11,7 @@ import { findPulses } from './pulses.ts';
 import { isUnseenStep } from './unseen-step.ts';
 import { withVisits } from './visits.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
-import { HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, FEWEST_WAKE_UPS, HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Bins, Segment, Readings, Excursion, RestStretch, SleepTimeline, FuseTest, Rest } from '../types.ts';
 
 /** Highest stretches are looked at over this long, so that a single noisy sample is no peak. */
@@ -65,7 +65,7 @@ function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): W
   const during = (wake: WakeUp): boolean => wake.start_s >= fromS && wake.start_s < toS;
   const own = wakeUps.filter((wake) => wake.cause === null);
   const before = own.filter((wake) => !during(wake));
-  const alone = before.length >= 3 ? wakePeriod(before) : wakePeriod(own);
+  const alone = before.length >= FEWEST_WAKE_UPS ? wakePeriod(before) : wakePeriod(own);
   const beat = alone !== null && alone.regular && before.length > 1 ? alone.period_s : null;
   const last = before[before.length - 1];
   const isOurs = (wake: WakeUp): boolean => beat !== null && (wake === last || isOnBeat(wake.start_s, last.start_s, beat));
@@ -91,7 +91,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     // a mean is never worse than one of its values: the long-run error overstates stretches shorter than the noise hangs together
     const errorA = Math.min(scatterA, meanErrorA(segment, (toS - fromS) / blocks.widthS));
     const hopA = toS - fromS < HAND_BLIP_S ? 2 * readings.stepA : 0;
-    const riseA = Math.max(NEGLIGIBLE_A, TRIFLE_SHARE * Math.abs(levelA), 4 * errorA, hopA);
+    const riseA = Math.max(NEGLIGIBLE_A, TRIFLE_SHARE * Math.abs(levelA), CLEAR_SIGMAS * errorA, hopA);
     const drifts = lastRest !== null && meanA > levelA && meanA < levelA + riseA + NOTABLE_A && isSameRest(readings, segment, lastRest, levelA);
     const unseen = run === null && meanA > levelA + riseA && !drifts && isUnseenStep(readings, k, levelA, riseA);
     if (unseen) levelA = meanA;
@@ -108,7 +108,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     if (segment.endBlock - segment.startBlock >= MANY_BLOCKS) scatterA = robustSigma(blocks.meanA.subarray(segment.startBlock, segment.endBlock));
     const startBlock = Math.max(segment.startBlock, Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock);
     rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(readings, segment, toS), levelA: meanA });
-    if (toS - fromS > 20 || meanA < levelA - riseA) levelA = meanA;
+    if (toS - fromS > REST_S || meanA < levelA - riseA) levelA = meanA;
   }
   if (run !== null) runs.push(run);
   return levelA;
