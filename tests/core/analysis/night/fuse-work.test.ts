@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Mark } from '../../../../src/core/trace.ts';
 import type { DrainResult } from '../../../../src/core/analysis/results.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
+import { makeNight, nightSituations } from '../../../score/situations/night/run.ts';
 import { read as readNight, recording, withGaps } from './recording.ts';
 
 /** of a vehicle whose maker gives 5 minutes to settle (Saturn Aura 2008) */
@@ -91,5 +92,14 @@ describe('fuses pulled by a person', () => {
       expect(pulls.map((one) => one.carries)).toEqual([null, null, null]);
       expect(JSON.stringify(pulls)).not.toContain('_a":null');
     }
+  });
+});
+
+describe('a module at work', () => {
+  it.each([600, 1195, 1196])('is no fuse pulled, though its current steps down and up by chance (night %i)', (seed) => {
+    const night = makeNight(nightSituations.find(({ name }) => name === 'never-sleeps')!, seed);
+    const { possible_pulls: possible, verdict } = readNight(night.trace);
+    expect(possible).toEqual([]);
+    expect(['drain', 'awake']).toContain(verdict.finding);
   });
 });
