@@ -8,28 +8,29 @@ import type { Actuation, ActuationResult, Inrush } from '../analysis/results.ts'
 import type { Trace } from '../trace.ts';
 import { en } from './en/index.ts';
 import type { MotorWords } from './texts/motor-words.ts';
-import { nearLimitLines } from './near-limit-lines.ts';
+import { runsNearByGain } from '../analysis/uncertainty/near-limit.ts';
+import { nearByGainLines, nearLimitLines } from './near-limit-lines.ts';
 import { sentence } from './texts/sentences.ts';
 import type { Words } from './words.ts';
 
 /** Motor test of a whole recording, with its sentences. Linear in the samples. */
 export function analyseActuation(trace: Trace, options: ActuationOptions): ActuationResult {
-  return documentMotor(readMotor(trace, options), en);
+  return documentMotor(readMotor(trace, options), options, en);
 }
 
 /** The same, fed block by block: see createLiveMotor for what is kept. */
 export function createLiveActuation(options: ActuationOptions, windowSamples?: number, keptPresses?: number): LiveAnalysis<ActuationResult> {
   const live = createLiveMotor(options, windowSamples, keptPresses);
-  return { push: live.push, gap: live.gap, mark: live.mark, result: () => documentMotor(live.result(), en) };
+  return { push: live.push, gap: live.gap, mark: live.mark, result: () => documentMotor(live.result(), options, en) };
 }
 
 /** The public document: codes become sentences. */
-function documentMotor(reading: MotorReading, { motor, calibration }: Words): ActuationResult {
+function documentMotor(reading: MotorReading, options: ActuationOptions, { motor, calibration }: Words): ActuationResult {
   const { because, next, ...verdict } = reading.verdict;
   return {
     ...reading,
     problems: reading.problems.map((problem) => ({ code: problem.code, text: sentence(motor.problems, problem) })),
-    verdict: { ...verdict, because: [...because.map((said) => sentence(motor.because, said)), ...nearLimitLines(reading.near_limits, calibration)], next: next.map((code) => motor.next[code]) },
+    verdict: { ...verdict, because: [...because.map((said) => sentence(motor.because, said)), ...nearLimitLines(reading.near_limits, calibration), ...nearByGainLines(runsNearByGain(reading.actuations, options), calibration)], next: next.map((code) => motor.next[code]) },
     load: { kind: reading.load.kind, because: motor.load[reading.load.because] },
     actuations: reading.actuations.map((press) => documentPress(press, motor)),
   };

@@ -4,6 +4,8 @@ import type { CalibrationWords } from '../texts/calibration-words.ts';
 export const calibration: CalibrationWords = {
   nearLimit: ({ figure, at_s: atS, value_a: valueA, low_a: lowA, high_a: highA, limit_a: limitA }, count) =>
     `${figure === 'asleep' ? 'The level asleep' : `${count > 1 ? `In ${count} presses the running current, first in` : 'The running current of'} the press at ${formatDuration(atS ?? 0)}`}, ${formatCurrentBounds(valueA, lowA, highA)}, is too close to the limit of ${formatCurrent(limitA)} to tell: it may lie on either side.`,
+  nearByGain: ({ at_s: atS, value_a: valueA, limit_a: limitA, percent }) =>
+    `The running current of the press at ${formatDuration(atS)}, ${formatCurrent(valueA)}, is close to the limit of ${formatCurrent(limitA)}, and nothing says how far the gain of this sensor is off: ± ${significant(percent, 2)} % would be usual, and is not in the bounds. Calibrate it, or enter its gain error.`,
   sources: {
     noise: 'noise and scatter from press to press',
     resolution: 'resolution of the converter',

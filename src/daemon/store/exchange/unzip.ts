@@ -74,11 +74,16 @@ export async function unpackTraces(path: string, work: string, options: Steps & 
     }
     if (traces.length === 0 && job === null && options.jobAlone !== true) throw new StoreError('wrong-format', words.theZipHoldsNo);
     // each is opened once, so that what comes in is known to be readable
-    for (const { folder } of traces) await (await openTrace(folder, { asRecorded: true })).close();
+    for (const trace of traces) await (await openTrace(trace.folder, { asRecorded: true }).catch((error: unknown) => Promise.reject(namedAsInZip(error, trace)))).close();
     return { traces, job, photos };
   } finally {
     zip.close();
   }
+}
+
+/** A file that cannot be read is called as in the zip, not by the folder it was unpacked into. */
+function namedAsInZip(error: unknown, { folder, id }: UnpackedTrace): unknown {
+  return error instanceof StoreError ? new StoreError(error.code, error.message.replaceAll(folder, id)) : error;
 }
 
 /** Names are decoded here (`decodeStrings` false): one that climbs out of its folder is stepped over, not a reason to refuse the rest. */

@@ -41,6 +41,16 @@ describe('a figure near a limit', () => {
     expect(far.verdict.because.join(' ')).not.toContain(SAID);
   });
 
+  it('is said where only a gain nobody stated may put the level past the limit: 4 % at most over the root of three, 95 % of it 4.5 % (JCGM 100:2008, 4.3.7)', () => {
+    const line = (levelA: number, more: object = {}): string => analyseActuation(drawn(levelA, 5), { runLimitsA: [3, 5], ...more }).verdict.because.join(' ');
+    const TOLD = 'nothing says how far the gain of this sensor is off: ± 4.5 %';
+    for (const levelA of [4.82, 5.15]) expect(line(levelA), String(levelA)).toContain(TOLD);
+    for (const levelA of [4, 5.4]) expect(line(levelA), String(levelA)).not.toContain(TOLD);
+    // a gain that was stated is in the bounds; limits by the same sensor share it
+    expect(line(5.15, { gainUncertaintyPercent: 0.1 })).not.toContain(TOLD);
+    expect(line(5.15, { runLimitsFrom: 'known-good' })).not.toContain(TOLD);
+  });
+
   it('is said of the trace it is in when two are compared', () => {
     const [before, after] = [analyseActuation(drawn(7, 5), options), analyseActuation(drawn(4.9, 6), options)];
     const { verdict } = compareActuation(before, after);
