@@ -4,9 +4,7 @@ import { composeResult } from './compose.ts';
 import { createLiveMotor, WINDOW_SAMPLES } from './live-analysis.ts';
 import { readPiece } from './piece.ts';
 import type { MotorReading } from './reading.ts';
-
-/** samples handed on at a time when a trace is too long for one window */
-const BLOCK_SAMPLES = 65_536;
+import { FIRST_SAMPLES } from './sample-window.ts';
 
 /**
  * Reads a switch-cycle trace: finds every press of the switch, what the motor did in it, and what the whole test shows.
@@ -23,8 +21,8 @@ export function readMotor(trace: Trace, options: ActuationOptions): MotorReading
   if (count < WINDOW_SAMPLES) return composeResult([readPiece(trace, options)], options);
   const live = createLiveMotor(options);
   for (const gap of trace.gaps) live.gap(gap);
-  for (let from = 0; from < count; from += BLOCK_SAMPLES) {
-    const to = Math.min(count, from + BLOCK_SAMPLES);
+  for (let from = 0; from < count; from += FIRST_SAMPLES) {
+    const to = Math.min(count, from + FIRST_SAMPLES);
     live.push({ timeS: trace.timeS.subarray(from, to), currentA: trace.currentA.subarray(from, to), voltageV: trace.voltageV === null ? null : trace.voltageV.subarray(from, to) });
   }
   return live.result();

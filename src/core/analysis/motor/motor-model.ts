@@ -6,14 +6,14 @@
 export const SLOWEST_TURN_HZ = 8;
 /** the same, 900 rpm, the slowest under a usual load. Common practice, no published source */
 export const USUAL_TURN_HZ = 15;
-/** the same, 300 rpm: a known motor that drags. Common practice, no published source */
-export const DRAGGING_TURN_HZ = 5;
 /** the same, 6600 rpm, as fast as they turn under load. Common practice, no published source (maxon RE 65: 3670 rpm) */
 export const FASTEST_TURN_HZ = 110;
 /** s; mechanical time constant of the quickest motors with what they drive: faster than that no rotor gains or loses its speed, while a contact makes and breaks within some milliseconds. Common practice, no published source */
 export const QUICKEST_ROTOR_S = 0.012;
 /** turns that must show what comes once a turn: fewer do not tell it from a passing load, nor neighbouring orders apart. Scored */
 export const FEWEST_TURNS = 12;
+/** periods that must be seen for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
+export const FEWEST_PERIODS = 20;
 /** ripples a turn at the least: three segments and two brushes (driver for the TI DRV821x) */
 export const FEWEST_PER_TURN = 6;
 /** Hz; 26 ripples a turn at 6600 rpm are 2.9 kHz, 52 at 3670 rpm (maxon RE 65) 3.2 kHz. Common practice, no published source */

@@ -36,6 +36,7 @@ import { median } from '../../stats.ts';
 import type { IndexRange, Motion, StallRange } from './types.ts';
 import { INRUSH } from './settings.ts';
 import { MAINS_PERIOD_S } from './time-scales.ts';
+import { RUNS_AGAIN } from './motion/running.ts';
 
 /** Everything one stretch of a recording shows. */
 export interface Piece {
@@ -149,12 +150,9 @@ function stallFields({ startIndex, endIndex, levelA, at }: StallRange, timeS: Fl
   return { start_s: timeS[startIndex], end_s: timeS[Math.min(endIndex, timeS.length - 1)], level_a: levelA, at };
 }
 
-/** over the running level of the other presses; a motor that stands draws more (a window lift: 15/8 A, wikilec.com) */
-const RUNS_BELOW = 1.8;
-
 /** Whether a level could be a run beside what the other presses ran at. */
 function drawsLikeARun({ plateaus }: PressView, runA: number | null): boolean {
-  return runA === null || (plateaus.top[0]?.levelA ?? 0) < RUNS_BELOW * runA;
+  return runA === null || RUNS_AGAIN * (plateaus.top[0]?.levelA ?? 0) < runA;
 }
 
 /** Middle half of a press. */

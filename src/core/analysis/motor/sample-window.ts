@@ -1,6 +1,6 @@
 import type { SampleBlock } from '../../trace.ts';
 
-const FIRST_SAMPLES = 65_536;
+export const FIRST_SAMPLES = 65_536;
 
 /** The samples that are still to be read, in columns that grow by doubling up to `most`: no block is kept, and looking at them copies nothing. */
 export class SampleWindow {

@@ -42,8 +42,6 @@ export const INRUSH = {
   overRun: 1.2,
   /** the same, up to which a standing winding may fall by itself: resistive loads show 1.03 to 1.07 (open data: starts), a rotor thrown back by its stop some more */
   fallsAtOnce: 1.1,
-  /** of the level; a load that falls at once and is so restless besides turns: the faintest commutators (motor datasheets give none; common practice) */
-  restless: 0.005,
   /** of the fall from the peak that may be left when the current is called settled: 4.8 time constants */
   settledShare: 0.008,
 } as const;
@@ -105,18 +103,16 @@ export const LOAD = {
   warmS: 0.35,
   /** s; the same where a sensor that follows at once shows no commutator; filaments take less */
   quietWarmS: 0.08,
-  /** s; coils of valves and solenoids take 5 to 50 ms to come up, motors 0.1 to 3 ms (L/R; TI SSIY001, the motor datasheets) */
-  slowRiseS: 0.006,
   /** how far the share of the climb that half the level takes may be from that of an exponential; a rotor that takes up its play climbs in two steps */
   climbBend: 0.1,
   /** of the level, from its tenth to its ninetieth percentile: what compressions make of a cranking current (common practice, no published source) */
   crankWaves: 0.15,
   /** times the clamp's own time constant that a rise must take to be the load's */
   overClamp: 5,
-  /** s; L/R of the slowest windings of vehicle motors, and of the quickest of vehicle motors (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04) */
+  /** s; coils of valves and solenoids take 5 to 50 ms to come up (TI SSIY001): twice the slowest winding. L/R of the slowest windings of vehicle motors, and of the quickest of vehicle motors (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04) */
   slowestWindingS: 0.003,
   quickestWindingS: 0.0001,
-  /** of the level; a load that moves the current this much more than the idle clamp does is no resistance */
+  /** of the level; a load that moves the current this much more than the idle clamp does turns: the faintest commutators (motor datasheets give none; common practice) */
   aliveShare: 0.004,
   /** s; the bolt of a lock moves for 50 to 90 ms */
   latchMovesS: [0.035, 0.13],
@@ -128,7 +124,7 @@ export const LOAD = {
   latchRises: 0.6,
   /** of the end of the sensor's range; readings above it may have been cut off (zero and gain of the clamp together) */
   nearEnd: 0.9,
-  /** of the level; a resistance stays this level from its first moment on */
+  /** of the level; a resistance, and a motor that runs evenly, stay this level */
   levelShare: 0.03,
 } as const;
 
@@ -157,6 +153,4 @@ export const BEAT = {
   recurs: 0.55,
   /** and what it must fall to in between */
   dipsTo: 0.1,
-  /** how much clearer a longer period must be than its first part */
-  clearer: 0.12,
 } as const;

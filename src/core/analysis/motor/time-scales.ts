@@ -8,6 +8,8 @@ export const BOUNCE_S = 0.03;
 export const CONTACT_S = 0.004;
 /** s; a slow clamp has followed a change within this, and shows the top of a rush no later. Common practice for clamps of 20 Hz (3 time constants: 24 ms) */
 export const CLAMP_FOLLOWS_S = 0.05;
+/** s; a hand that goes across a switch is through its middle within this, and one that lets go takes longer to press on the same way (common practice, no published source) */
+export const HAND_CHANGES_S = 0.25;
 /** s; smooths the noise of a fast logger, not a plunger's dip of some milliseconds */
 export const SMOOTH_S = 0.001;
 /** s; a switch or relay that changes over is through within this (relay travel time, 5 to 15 ms, with margin) */

@@ -6,6 +6,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
 import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
+import { NEARLY_ALL } from '../signal/levels.ts';
 
 /** of the level; shallower notches are looked for by folding the run (folding.ts) */
 const DEEP = 0.3;
@@ -16,8 +17,6 @@ const WIDEST = 0.28;
 const ONE_SIDED = 0.4;
 /** of an interval; from one turn to the next a rotor keeps its speed this well */
 const EVEN = 0.12;
-/** share of the intervals that must */
-const MOST = 0.85;
 /** standard deviations of the idle clamp that a notch must clear */
 const CLEAR = 8;
 
@@ -58,7 +57,7 @@ export function notchTrain(press: Press, range: IndexRange, { deviationA, noiseA
   const width = median(widths) / turn;
   if (turnHz < SLOWEST_TURN_HZ || turnHz > FASTEST_TURN_HZ || width < NARROWEST || width > WIDEST) return null;
   const even = turns.filter((value, t) => Math.abs(value / (turns[t - 1] ?? turn) - 1) < EVEN || Math.abs(value / turn - 1) < EVEN).length;
-  if (even < MOST * turns.length || even * turn < MOST * part.length) return null;
+  if (even < NEARLY_ALL * turns.length || even * turn < NEARLY_ALL * part.length) return null;
   const depthA = levelA - median(floors);
   return {
     revolutions_per_s: turnHz, ripples_per_revolution: null, depth_a: depthA, low_a: levelA - quantile(floors, 0.9), high_a: levelA - quantile(floors, 0.1),

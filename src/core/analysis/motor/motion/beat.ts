@@ -59,7 +59,7 @@ function recurrence(values: Float64Array, shortest: number, most: number): numbe
   for (let lag = 2; lag <= most; lag++) {
     if (correlation[lag] < BEAT.dipsTo) dipped = true;
     if (!dipped || correlation[lag] < BEAT.recurs) continue;
-    if (correlation[lag] >= correlation[lag - 1] && correlation[lag] >= correlation[lag + 1] && (best === 0 || correlation[lag] > correlation[best] + BEAT.clearer)) best = lag;
+    if (correlation[lag] >= correlation[lag - 1] && correlation[lag] >= correlation[lag + 1] && (best === 0 || correlation[lag] > correlation[best] + BEAT.dipsTo)) best = lag;
   }
   // what recurs faster than any beat is the rotor's, and so are its multiples
   if (best < shortest) return null;

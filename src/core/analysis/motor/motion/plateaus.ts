@@ -1,6 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Shape } from '../signal/envelope.ts';
-import { STALL } from '../settings.ts';
+import { LOAD, STALL } from '../settings.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** A high, flat stretch of one press in cells of its shape, `[from, to)`. */
@@ -134,13 +134,11 @@ function arrival(levelA: Float64Array, first: number, to: number): number {
 
 /** s; a climb is looked for over this, some turns of a rotor about to stand, whose last bars make the current wave */
 const CLIMB_S = 0.12;
-/** of the level in that time; less is how a running level wanders. Scored: running level errors before soft stops */
-const CLIMBS = 0.03;
 
 /** Cell, not before `first`, in which the climb that ends at `from` began. */
 function climbStart({ levelA, stepS }: Shape, first: number, from: number): number {
   const lag = Math.max(1, Math.round(CLIMB_S / stepS));
   let k = from;
-  while (k > first && levelA[Math.max(0, k - lag)] < (1 - CLIMBS) * levelA[k]) k--;
+  while (k > first && levelA[Math.max(0, k - lag)] < (1 - LOAD.levelShare) * levelA[k]) k--;
   return k;
 }

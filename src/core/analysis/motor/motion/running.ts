@@ -4,7 +4,7 @@ import { settle } from './settling.ts';
 import type { IndexRange, StallRange } from '../types.ts';
 
 /** of the level at which the motor ran before; after a stall less than this is what a tripped cut-out lets through */
-const RUNS_AGAIN = 0.6;
+export const RUNS_AGAIN = 0.6;
 
 /** What is left of the press between settled switch-on, stalls and lost contacts, each with the rush of current after it taken off. */
 export function runningRanges(view: PressView, settled: number, stalls: readonly StallRange[]): IndexRange[] {

@@ -2,7 +2,7 @@ import { standsAtEnd } from '../sensor/full-scale.ts';
 import { FALLS_TO, NEAR_TOP, type Plateau } from './plateaus.ts';
 import type { PressView, TraceLevels } from './press-view.ts';
 import { median } from '../../../stats.ts';
-import { INRUSH, PRESS, STALL } from '../settings.ts';
+import { INRUSH, LOAD, PRESS, STALL } from '../settings.ts';
 import { farthestOf } from '../signal/levels.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
@@ -25,7 +25,7 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (isAlive(top, common)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
-  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (INRUSH.restless * levelA) ** 2)) ? 'unclear' : 'ran';
+  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
@@ -115,7 +115,7 @@ const RIPPLE_HINT = 0.75;
 function rippleWeight(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): number {
   const idleA2 = common.idleRestlessA2;
   const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - idleA2;
-  if (aliveA2 < (0.003 * runA) ** 2 || aliveA2 < idleA2) return isAlive(plateau, common) ? -2 : 0;
+  if (aliveA2 < (LOAD.aliveShare * runA) ** 2 || aliveA2 < idleA2) return isAlive(plateau, common) ? -2 : 0;
   const left = (plateau.restlessA2 - idleA2) / aliveA2;
   const strength = aliveA2 > 4 * idleA2 ? 2 : RIPPLE_HINT;
   if (left < STALL.rippleLeft ** 2) return strength;

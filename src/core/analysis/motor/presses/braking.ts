@@ -3,7 +3,7 @@ import { lowerBound } from '../../../trace.ts';
 import { meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { isHole } from '../sensor/sampling.ts';
-import { CHANGE_OVER_S, CONTACT_S } from '../time-scales.ts';
+import { CHANGE_OVER_S, CONTACT_S, HAND_CHANGES_S } from '../time-scales.ts';
 
 /**
  * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is told from
@@ -39,9 +39,6 @@ export function isBraking(pulse: Pulse, before: Pulse, { timeS, deviationA, samp
   return true;
 }
 
-/** s; a hand that goes straight across a switch is through its middle within this (common practice, no published source) */
-const THROUGH_S = 0.25;
-
 /**
  * Going straight across a switch that brakes in its middle: the braking current and the new press have the same sign and run together.
  * The press begins where the current, falling until then, jumps up again.
@@ -50,7 +47,7 @@ export function splitAfterBraking(pulse: Pulse, before: Pulse | undefined, { tim
   if (before === undefined || before.sign === pulse.sign || timeS[pulse.startIndex] - timeS[Math.min(before.tailIndex, timeS.length - 1)] > CHANGE_OVER_S) return [pulse];
   const jump = Math.max(1, Math.round(CONTACT_S * sampling.rateHz));
   const bounce = lowerBound(timeS, timeS[pulse.startIndex] + 0.012);
-  const last = Math.min(pulse.endIndex - 2 * jump, lowerBound(timeS, timeS[pulse.startIndex] + THROUGH_S));
+  const last = Math.min(pulse.endIndex - 2 * jump, lowerBound(timeS, timeS[pulse.startIndex] + HAND_CHANGES_S));
   let best = -1;
   let bestRiseA = 0;
   for (let i = Math.max(bounce, pulse.startIndex + 2 * jump); i < last; i++) {

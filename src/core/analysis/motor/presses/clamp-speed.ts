@@ -3,6 +3,8 @@ import type { ActuationOptions } from '../../options.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from './presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { EDGE } from '../signal/levels.ts';
+import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** How fast the sensor follows, as the recording shows it. */
 export interface ClampSpeed {
@@ -18,9 +20,6 @@ export interface ClampSpeed {
 export function bandwidthOf({ followS }: ClampSpeed): number {
   return followS > 0 ? 1 / (2 * Math.PI * followS) : Infinity;
 }
-
-/** s after the switch opened in which the fall is looked for: a 5 Hz sensor, slower than any clamp for motors, needs 0.16 s to a 150th */
-const FALL_WITHIN_S = 0.16;
 
 /**
  * How fast the sensor follows. An opening contact ends the current within a fraction of a millisecond (the arc takes some 12 V off the
@@ -44,10 +43,6 @@ export function clampSpeed(presses: readonly Press[], baseline: Baseline, sampli
   return { followS: followS > sampling.periodS ? followS : 0, atMostS: followS, known: false };
 }
 
-/** of the level at the switch-off; the fall is read between these */
-const FROM_SHARE = 0.8;
-const TO_SHARE = 0.15;
-
 /** Slope of the logarithm of the fall between 80 and 15 % of the level at the switch-off; null where it is hidden. */
 function fallAfter(press: Press, baseline: Baseline, sampling: Sampling): number | null {
   if (press.endsMidway || press.endIndex - press.startIndex < 8) return null;
@@ -56,18 +51,18 @@ function fallAfter(press: Press, baseline: Baseline, sampling: Sampling): number
   const before = Math.min(12, press.endIndex - press.startIndex - 3);
   for (let i = press.endIndex - 3 - before; i < press.endIndex - 3; i++) levelA += (deviationA[i] * press.sign) / before;
   if (!(levelA > 20 * baseline.noiseA)) return null;
-  const last = Math.min(deviationA.length, press.endIndex + Math.round(FALL_WITHIN_S * sampling.rateHz));
+  const last = Math.min(deviationA.length, press.endIndex + Math.round(SWITCH_ON_S * sampling.rateHz));
   let from = Math.max(0, press.endIndex - 3);
-  while (from < last && deviationA[from] * press.sign > FROM_SHARE * levelA) from++;
+  while (from < last && deviationA[from] * press.sign > EDGE.from * levelA) from++;
   let to = from;
-  while (to < last && deviationA[to] * press.sign > TO_SHARE * levelA) to++;
+  while (to < last && deviationA[to] * press.sign > EDGE.to * levelA) to++;
   if (to >= last) return null;
   // fewer than three samples in the fall: faster than can be told, so half of them is as slow as it can be
   const lastsS = (to - from < 3 ? Math.max(1, to - from) * 0.5 : to - from) * sampling.periodS;
   // a braked motor drives the current on past zero: the reading heads for there, and passes these levels sooner
   let beyond = 0;
   for (let i = to; i < last; i++) beyond = Math.max(beyond, (-deviationA[i] * press.sign) / levelA);
-  if (beyond > 0.1) return lastsS / Math.log((FROM_SHARE + beyond) / (TO_SHARE + beyond));
+  if (beyond > 0.1) return lastsS / Math.log((EDGE.from + beyond) / (EDGE.to + beyond));
   if (to - from < 3) return lastsS;
   let meanT = 0;
   let meanL = 0;

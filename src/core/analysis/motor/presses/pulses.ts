@@ -4,6 +4,7 @@ import { PRESS } from '../settings.ts';
 import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { CONTACT_S, SMOOTH_S } from '../time-scales.ts';
+import { EDGE } from '../signal/levels.ts';
 
 /** A stretch of current of one sign, `[startIndex, endIndex)`. */
 export interface Pulse {
@@ -96,8 +97,6 @@ function scan(deviationA: Float32Array, smooth: number, thresholdA: number, quie
   return pulses;
 }
 
-/** The level must fall below this share of what it was just before for the switch to count as open. */
-const OPEN_SHARE = 0.8;
 /** s; how long before the end the level is read */
 const BEFORE_S = 0.04;
 
@@ -128,7 +127,7 @@ function refineEdges(pulse: Pulse, deviationA: Float32Array, thresholdA: number,
     const levelA = median(deviationA.subarray(from, fall)) * sign;
     let at = fall;
     const stop = Math.max(start + 1, end - 2 * before);
-    while (at > stop && deviationA[at - 1] * sign < Math.min(levelA * OPEN_SHARE, levelA - noiseA)) at--;
+    while (at > stop && deviationA[at - 1] * sign < Math.min(levelA * EDGE.from, levelA - noiseA)) at--;
     if (at === fall) break;
     fall = at;
   }
@@ -162,9 +161,9 @@ function rebound(deviationA: Float32Array, start: number, end: number, sign: num
     if (valueA > humpA) humpA = valueA;
     if (humpA > REBOUND_SHARE * beforeA) continue;
     const levelA = median(deviationA.subarray(Math.max(start, i - cutSamples - wide), Math.max(start + 1, i - cutSamples + 1))) * sign;
-    if (beforeA < OPEN_SHARE * levelA) continue;
+    if (beforeA < EDGE.from * levelA) continue;
     let cut = i;
-    while (cut > start + 1 && deviationA[cut - 1] * sign < OPEN_SHARE * levelA) cut--;
+    while (cut > start + 1 && deviationA[cut - 1] * sign < EDGE.from * levelA) cut--;
     const lastA = deviationA[Math.max(i, end - Math.max(2, (end - i) >> 3))] * sign;
     return end - cut > 2 * cutSamples && lastA < 0.5 * humpA ? cut : null;
   }

@@ -4,18 +4,15 @@ import { farthestOf, meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
-import { BOUNCE_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
-
-/** s; where a contact is known to be bad, a break of this length is likelier its next one than a hand that lets go and presses on the same way. Scored */
-const BAD_CONTACT_S = 0.25;
+import { BOUNCE_S, HAND_CHANGES_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /**
  * Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held.
- * A break too short for a hand proves a bad contact, and then longer ones in the same trace are judged by that.
+ * A break too short for a hand proves a bad contact, and then one that a hand hardly makes is likelier its next one.
  */
 export function groupPulses(pulses: readonly Pulse[], braking: readonly IndexRange[], scanned: Scanned): Pulse[][] {
   const groups = groupUpTo(PRESS.handS, pulses, braking, scanned);
-  return groups.some((group) => losesContact(group, scanned)) ? groupUpTo(BAD_CONTACT_S, pulses, braking, scanned) : groups;
+  return groups.some((group) => losesContact(group, scanned)) ? groupUpTo(HAND_CHANGES_S, pulses, braking, scanned) : groups;
 }
 
 function groupUpTo(longestS: number, pulses: readonly Pulse[], braking: readonly IndexRange[], scanned: Scanned): Pulse[][] {

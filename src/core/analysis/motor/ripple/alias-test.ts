@@ -2,6 +2,8 @@ import type { Press } from '../presses/presses.ts';
 import type { Readings } from '../sensor/readings.ts';
 import { LEAST_SHARE, levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
 import { FASTEST_RIPPLE_HZ } from '../motor-model.ts';
+import { WINDOW_S } from './ripple-windows.ts';
+import { MOST_WINDOWS } from '../signal/spectrum.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** A line that was followed in one press. */
@@ -16,9 +18,8 @@ export interface FollowedLine {
 type AliasVerdict = 'genuine' | 'alias' | 'open';
 
 /** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
-const WINDOW_S = 0.4;
-/** windows; those in which the speed changes most tell most, and more cost time. One alone tells nothing sure. Scored */
-const MOST_WINDOWS = 32;
+const PHASED_S = 2 * WINDOW_S;
+/** windows; one alone tells nothing sure */
 const FEWEST_WINDOWS = 2;
 /** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
 const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
@@ -67,7 +68,7 @@ export function aliasVerdict(lines: readonly FollowedLine[], highestA: number, r
 }
 
 function chooseWindows(lines: readonly FollowedLine[], highestA: number, readings: Readings): Window[] {
-  const length = Math.round(WINDOW_S * readings.sampling.rateHz);
+  const length = Math.round(PHASED_S * readings.sampling.rateHz);
   const all: { window: Window; swing: number }[] = [];
   for (const [sum, line] of lines.entries()) {
     const { startIndex, endIndex } = line.press;
@@ -101,11 +102,11 @@ function powerAlong(windows: readonly Window[], times: number, sign: number, lin
 }
 
 function addWindow({ line, course, from }: Window, steepness: number, hz: number, readings: Readings, sums: Float64Array): void {
-  const length = Math.round(WINDOW_S * readings.sampling.rateHz);
+  const length = Math.round(PHASED_S * readings.sampling.rateHz);
   const reach = REACH_HZ.length;
   const real = new Float64Array(reach);
   const imaginary = new Float64Array(reach);
-  let turnedS = -WINDOW_S / 2;
+  let turnedS = -PHASED_S / 2;
   for (let i = 0; i < length; i++) {
     const place = from + i - course.range.startIndex;
     turnedS += shareAt(course, steepness, place) * readings.sampling.periodS;

@@ -16,6 +16,7 @@ import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
 import { floorsOf } from './steepness.ts';
 import { findTurn, type Turn } from './rotation-rate.ts';
+import { FEWEST_PERIODS } from '../motor-model.ts';
 
 /** A followed line of one press, before it is decided whether it is told. */
 export interface Candidate extends FollowedLine {
@@ -34,9 +35,6 @@ export interface RippleContext {
   readonly highestA: number;
   readonly idleOf: IdleSpectra;
 }
-
-/** a ripple must come this many times for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
-const FEWEST_RIPPLES = 20;
 
 /** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
 const LAW_DOUBT = 0.0025;
@@ -93,7 +91,7 @@ function candidateAt({ view, floors, turn }: Survey, picked: Line, { baseline, s
   let runS = 0;
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
   const meanHz = mean(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
-  if (meanHz * runS < FEWEST_RIPPLES) return null;
+  if (meanHz * runS < FEWEST_PERIODS) return null;
   const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_DOUBT);
   const speed = meanSpeedOver({ startIndex: running[0].startIndex, endIndex: running[running.length - 1].endIndex }, view.press, view.usualA, highestA, { baseline, sampling });
   return {

@@ -1,5 +1,5 @@
 import { peakBetweenBins, strongestBin } from '../signal/spectrum.ts';
-import { DRAGGING_TURN_HZ, FASTEST_TURN_HZ, FEWEST_PER_TURN, WEAKEST_RIPPLE, HIGHEST_ROTOR_ORDER } from '../motor-model.ts';
+import { FASTEST_TURN_HZ, FEWEST_PER_TURN, HIGHEST_ROTOR_ORDER, SLOWEST_TURN_HZ, WEAKEST_RIPPLE } from '../motor-model.ts';
 
 /** One line of a spectrum. */
 export interface Line {
@@ -75,7 +75,7 @@ function ofKnownTurn(lines: readonly Line[], perRevolution: number, binHz: numbe
 function fastEnough(lines: readonly Line[], perRevolution: number, binHz: number): Line | null {
   let best: Line | null = null;
   for (const line of lines) {
-    if (line.at * binHz < DRAGGING_TURN_HZ * perRevolution || (best !== null && line.power <= best.power)) continue;
+    if (line.at * binHz < SLOWEST_TURN_HZ * perRevolution || (best !== null && line.power <= best.power)) continue;
     const isRotors = lines.some((low) => low.power > line.power && [2, 3, 4, 5, 6].some((order) => Math.abs(order * low.at - line.at) < Math.max(1, 0.02 * line.at)));
     if (!isRotors) best = line;
   }

@@ -1,4 +1,4 @@
-import { spectrumMaker } from '../signal/spectrum.ts';
+import { MOST_WINDOWS, spectrumMaker } from '../signal/spectrum.ts';
 
 /** Spectra of a stretch, window by window. */
 export interface RippleWindows {
@@ -19,8 +19,7 @@ export const HIGHEST_SHARE = 0.4;
 /** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
 const LOWEST_HZ = 20;
 /** s; one spectrum covers about this: long enough for a narrow line, short enough that the speed hardly drifts. Scored */
-const WINDOW_S = 0.2;
-const MOST_WINDOWS = 24;
+export const WINDOW_S = 0.2;
 const FEWEST_SAMPLES = 32;
 
 /** Spectra of half-overlapping (or, in a long stretch, evenly spread) windows; null for a stretch too short for one. */

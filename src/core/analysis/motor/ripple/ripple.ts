@@ -9,6 +9,7 @@ import { findCandidate, findExpected, surveyLines, type Candidate, type RippleCo
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import type { IndexRange } from '../types.ts';
 import { USUAL_RIPPLE_HZ } from '../motor-model.ts';
+import { MOST_OF } from '../signal/levels.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
@@ -55,8 +56,6 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
 
 /** share of a frequency within which the presses of one motor agree once the current is allowed for: directions differ by some percent. Scored */
 const AGREES = 0.1;
-/** of the other presses that must agree. Scored */
-const MOST_AGREE = 0.6;
 
 /**
  * One motor made all presses: where two others or more agree and this one has no line or another, the line is looked for where their
@@ -74,7 +73,7 @@ function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Can
   const expectedHz = median(places);
   const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < AGREES;
   const agreeing = places.filter(agreesWith).length;
-  if (agreeing < Math.max(2, MOST_AGREE * places.length) || (seen !== null && seen !== 'alias' && agreesWith(seen.usualHz))) return seen;
+  if (agreeing < Math.max(2, MOST_OF * places.length) || (seen !== null && seen !== 'alias' && agreesWith(seen.usualHz))) return seen;
   return findExpected(surveys[own], expectedHz, context) ?? seen;
 }
 

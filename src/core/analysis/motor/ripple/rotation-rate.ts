@@ -9,8 +9,6 @@ export interface Turn {
   readonly uncertaintyHz: number;
 }
 
-/** readings a second that are enough for lines up to the fastest turn: four a turn */
-const READINGS_HZ = 500;
 /** power over the surroundings of a line that is sure to be one; noise passes in about one of ten million spectra (exponential distribution) */
 const STRONG = 30;
 /** power over the surroundings of half the rate that makes the strongest line a second order; noise passes in about one of twenty (exponential distribution, three bins) */
@@ -24,7 +22,8 @@ const PLACED = 0.07;
  * (revolution.ts follows the angle itself, for which a comb of lines must show.)
  */
 export function findTurn(values: Float32Array, from: number, to: number, rateHz: number): Turn | null {
-  const block = Math.max(1, Math.floor(rateHz / READINGS_HZ));
+  // four readings of the fastest turn are enough
+  const block = Math.max(1, Math.floor(rateHz / (4 * FASTEST_TURN_HZ)));
   const count = Math.floor((to - from) / block);
   const length = 2 ** Math.floor(Math.log2(count));
   if (count < 64) return null;

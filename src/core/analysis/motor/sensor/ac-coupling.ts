@@ -1,5 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from './sampling.ts';
+import { MOST_OF } from '../signal/levels.ts';
 
 /** A sensor that lets no direct current through. */
 export interface AcCoupling {
@@ -103,8 +104,6 @@ function awayFromZero(means: Float64Array, tauS: number, stepS: number): Float64
 const FEWEST_BLOCKS = 6;
 /** times what the time constant makes of it; a load that drives its motor on holds its current instead */
 const FALLS_WITHIN = 1.5;
-/** share of the presses that must end in such a swing */
-const MOST_PRESSES = 0.6;
 
 /** Whether presses end in swings past zero that die away with the time constant that was found. */
 function diesAway(means: Float64Array, away: Float64Array, asRead: Float64Array, tauBlocks: number): boolean {
@@ -121,7 +120,7 @@ function diesAway(means: Float64Array, away: Float64Array, asRead: Float64Array,
     }
     b = end;
   }
-  return swings > 0 && swings >= MOST_PRESSES * presses && !dropsToRest(means, away, asRead, tauBlocks);
+  return swings > 0 && swings >= MOST_OF * presses && !dropsToRest(means, away, asRead, tauBlocks);
 }
 
 /** of the highest block; a drop of this size within two blocks is a switch's */

@@ -1,7 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
+import { BAD_ZERO_A } from './idle.ts';
 
-/** A; a zeroed clamp is off by half of this at most (0.15 A is a bad one, common practice) */
-const LEAST_A = 0.3;
 /** of the level: how well it must be the same before, between and after (an engine's load changes with its speed) */
 const SAME = 0.15;
 /** blocks at either end of the recording that its level is read over (100 ms) */
@@ -21,7 +20,7 @@ export function backgroundOf(means: Float64Array): number {
   if (count < 4 * END_BLOCKS) return 0;
   const [startA, endA] = [median(means.subarray(0, END_BLOCKS)), median(means.subarray(count - END_BLOCKS))];
   const levelA = (startA + endA) / 2;
-  if (Math.abs(levelA) < LEAST_A) return 0;
+  if (Math.abs(levelA) < 2 * BAD_ZERO_A) return 0;
   const steps = Float64Array.from({ length: count - 1 }, (_value, b) => Math.abs(means[b + 1] - means[b]));
   const bandA = Math.max(SAME * Math.abs(levelA), 3 * quantile(steps, 0.25));
   if (Math.abs(startA - endA) > bandA || !departsAtOnce(means, levelA, bandA)) return 0;

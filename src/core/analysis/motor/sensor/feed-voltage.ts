@@ -67,7 +67,7 @@ export function feedVoltage(voltageV: Float32Array, onV: number): FeedVoltage {
 
 /** of the feed's usual volts: it is up from the first share on, until it falls below the second (a feed that loses half of its volts still drives its motor) */
 const COMES_UP = 0.6;
-const STAYS_UP = 0.4;
+export const STAYS_UP = 0.4;
 
 /** Stretches in which the feed was up, `[startIndex, endIndex)`, at least `shortestSamples` long: presses as the voltage shows them. O(n). */
 export function feedUp(voltageV: Float32Array, onV: number, shortestSamples: number): IndexRange[] {

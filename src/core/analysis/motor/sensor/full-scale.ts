@@ -5,6 +5,7 @@ import type { Shape } from '../signal/envelope.ts';
 import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
+import { STEP } from '../settings.ts';
 
 /** share of the readings of a stretch that may stand at the end of the range before its level is only a bound; ripple tops alone do not shift a median */
 const MOST_AT_END = 0.1;
@@ -47,8 +48,6 @@ function distinctBelow(currentA: Float32Array, topA: number): boolean {
   return atTop > 2 * below;
 }
 
-/** s; longer at the end of the range, until the switch is let go, is no load peak (common practice, no published source) */
-const STANDS_S = 0.2;
 /** of the idle clamp's power; what is left of it where every reading is the same. Rounding alone leaves 1e-12 */
 const STILL_SHARE = 1e-4;
 
@@ -67,7 +66,7 @@ interface IndexedLevel {
 export function standsAtEnd(plateau: IndexedLevel, shape: Shape, peakA: number, idleRestlessA2: number): boolean {
   if (plateau.restlessA2 >= STILL_SHARE * idleRestlessA2 || plateau.levelA < NEAR_END * peakA) return false;
   const toTheEnd = (shape.cells - plateau.to) * shape.stepS < MAINS_PERIOD_S;
-  return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STANDS_S;
+  return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STEP.sideS;
 }
 
 /** Where in the columns the switch-on, the run and the stalls of a press lie. */

@@ -1,8 +1,5 @@
 import type { Baseline } from './baseline.ts';
-import { spectrumMaker } from '../signal/spectrum.ts';
-
-/** windows; their mean scatters by a quarter, well within the share that is asked for */
-const MOST_WINDOWS = 16;
+import { MOST_WINDOWS, spectrumMaker } from '../signal/spectrum.ts';
 
 /** Mean power spectrum of the idle clamp in windows of so many readings; null when no idle stretch is long enough. */
 export type IdleSpectra = (length: number) => Float64Array | null;

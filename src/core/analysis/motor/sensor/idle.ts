@@ -1,7 +1,7 @@
 import { median, quantile } from '../../../stats.ts';
 
-/** A; no clamp that was zeroed is further off: 0.15 A is a bad one (common practice), the rest is margin */
-const FURTHEST_A = 0.6;
+/** A; what a bad clamp shows after it was zeroed, and may wander either way (common practice, no published source) */
+export const BAD_ZERO_A = 0.15;
 /** of the highest block: the same for clamps of a wide range, whose zero is specified as a share of it (Hall clamps: 0.5 to 1 %) */
 const FURTHEST_SHARE = 0.01;
 /** of the highest block; blocks further from each other than this are no idle clamp. Common practice: noise of a clamp below 5 % of its range */
@@ -52,12 +52,12 @@ function idleCluster(means: Float64Array): Cluster | null {
   let topA = 0;
   for (const mean of means) topA = Math.max(topA, Math.abs(mean));
   // a motor that runs through most of the trace with large waves would pass for noise, and its run for the zero
-  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(FURTHEST_A, WIDEST_SHARE * topA));
+  const halfWidthA = Math.min(Math.max(5 * noiseA, 0.03), Math.max(4 * BAD_ZERO_A, WIDEST_SHARE * topA));
   const sorted = Float64Array.from(means).sort();
   const needed = Math.max(3, Math.min(8, Math.ceil(means.length * 0.02)));
   const from = Float64Array.from(sorted).sort((a, b) => Math.abs(a) - Math.abs(b));
   for (const startA of from) {
-    if (Math.abs(startA) > Math.max(FURTHEST_A, FURTHEST_SHARE * topA)) return null;
+    if (Math.abs(startA) > Math.max(4 * BAD_ZERO_A, FURTHEST_SHARE * topA)) return null;
     if (countWithin(sorted, startA, halfWidthA) < needed) continue;
     return { levelA: centreOf(sorted, startA, halfWidthA), halfWidthA };
   }
@@ -132,18 +132,15 @@ function idleStretches(means: Float64Array, cluster: Cluster, bySlope: boolean):
   return ranges;
 }
 
-/** A; a clamp may wander this far behind a long press (0.15 A each way, common practice) */
-const WANDERS_A = 0.35;
-
 /**
  * How far from the level a steady block may lie and still be idle: a clamp may have wandered while the motor ran. Far below the usual
  * current of this trace, or within the noise.
  */
 function widestIdle(means: Float64Array, cluster: Cluster): number {
   const active: number[] = [];
-  for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(WANDERS_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
+  for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(2 * BAD_ZERO_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
   if (active.length < 3) return cluster.halfWidthA;
-  return Math.max(cluster.halfWidthA, Math.min(WANDERS_A, 0.3 * quantile(active, 0.2)));
+  return Math.max(cluster.halfWidthA, Math.min(2 * BAD_ZERO_A, 0.3 * quantile(active, 0.2)));
 }
 
 function isSteady(means: Float64Array, b: number, halfWidthA: number): boolean {

@@ -1,6 +1,8 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
+import { FEWEST_PERIODS } from '../motor-model.ts';
+import { MOST_OF, NEARLY_ALL } from '../signal/levels.ts';
 
 /** A supply that a control module switches on and off at a steady rate, as current or volts show it. */
 export interface Chopping {
@@ -32,9 +34,7 @@ const SLOWEST_HZ = 50;
 const FASTEST_HZ = 1000;
 /** low over high level from which a swing is no chopping: the deepest ripple of three segments leaves half. |sin| over 60 degrees: 0.5 */
 const DEEPEST_LEFT = 0.5;
-/** share of the current that swings: from WHOLE on all of it is chopped; MOST must be to say so of a swing that leaves something, LEAST_PART where nothing is left between the pulses. Scored */
-const WHOLE = 0.85;
-const MOST = 0.6;
+/** share of the current that swings: nearly all of it is a chopped supply, most must be to say so of a swing that leaves something, and this part where nothing is left between the pulses. Scored */
 const LEAST_PART = 0.2;
 /** periods after the last one seen, in which another pulse may end it */
 const AFTER_PERIODS = 3;
@@ -43,8 +43,6 @@ const OFF_CLOCK = 0.25;
 const FIRST_GAPS = 5;
 /** of the highest current; over a chopping period a winding swings by D(1-D)/(f L/R) of its standing current (duty 0.9, 400 Hz, 2 ms: a ninth), an idling rotor by a few per cent */
 const LEAST_SWING = 0.05;
-/** periods that must follow each other evenly before they count */
-const FEWEST_PERIODS = 20;
 /** of a period; a clock keeps within a sample, a contact and a rotor that gains speed do not */
 const EVEN = 0.08;
 
@@ -56,7 +54,7 @@ const EVEN = 0.08;
  */
 export function findChopping(sizes: Float32Array, sampling: Sampling): Chopping | null {
   const blocks = blocksOf(sizes, sampling, BLOCK_S);
-  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST) ?? choppedIn(blocks, sampling, FOLDED_LEFT, LEAST_PART) ?? choppedIn(joined(blocks, Math.round(FOLDED_BLOCK_S / BLOCK_S)), sampling, FOLDED_LEFT, MOST);
+  return choppedIn(blocks, sampling, DEEPEST_LEFT, MOST_OF) ?? choppedIn(blocks, sampling, FOLDED_LEFT, LEAST_PART) ?? choppedIn(joined(blocks, Math.round(FOLDED_BLOCK_S / BLOCK_S)), sampling, FOLDED_LEFT, MOST_OF);
 }
 
 function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leastShare: number): Chopping | null {
@@ -72,13 +70,13 @@ function choppedIn(blocks: Blocks, sampling: Sampling, deepestLeft: number, leas
   if (gaps.slice(0, FIRST_GAPS).some((gap) => gap > (1 + OFF_CLOCK) * period && gap < (2 - OFF_CLOCK) * period)) return null;
   const isEven = even.length >= 0.8 * gaps.length && even.length * period >= 0.6 * active;
   // readings taken less than four times a period jump between the levels, evenly or not, and so do those of a fast chopping folded to near half the rate
-  if (period < 4 || (!isEven && deepestLeft === FOLDED_LEFT && swings.share > WHOLE)) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz), part: null } : null;
+  if (period < 4 || (!isEven && deepestLeft === FOLDED_LEFT && swings.share > NEARLY_ALL)) return middleShare < 1 / 4 && ups.length * period > active / 2 ? { frequencyHz: null, samples: Math.round(BLOCK_S * sampling.rateHz), part: null } : null;
   if (!isEven) return null;
   const exact = even.reduce((sum, gap) => sum + gap, 0) / even.length;
   const frequencyHz = sampling.rateHz / exact;
   // slower than any module switches: a fast one folded down by the logger's rate, which must leave nothing; what leaves something is a rotor with a lost coil
   if (frequencyHz > FASTEST_HZ || (frequencyHz < SLOWEST_HZ && deepestLeft > FOLDED_LEFT)) return null;
-  const part = swings.share > WHOLE ? null : { startIndex: Math.max(0, ups[0] - Math.ceil(exact / 2)), endIndex: Math.min(sizes.length, ups[ups.length - 1] + Math.ceil(AFTER_PERIODS * exact)) };
+  const part = swings.share > NEARLY_ALL ? null : { startIndex: Math.max(0, ups[0] - Math.ceil(exact / 2)), endIndex: Math.min(sizes.length, ups[ups.length - 1] + Math.ceil(AFTER_PERIODS * exact)) };
   return { frequencyHz: frequencyHz < SLOWEST_HZ ? null : frequencyHz, samples: exact, part };
 }
 

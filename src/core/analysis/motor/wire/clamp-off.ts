@@ -6,6 +6,7 @@ import { feedUp, type LeadPlace } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
+import { EDGE } from '../signal/levels.ts';
 
 /** of the volts; a feed that carries nothing does not dip by so much as it comes up, nor sag by so much at the battery */
 const LEAST_DIP = 0.005;
@@ -43,15 +44,12 @@ function dipsAtStart(up: IndexRange, voltageV: Float32Array, { rateHz }: Samplin
   return lateV - lowestV > Math.max(LEAST_DIP * lateV, (CLEAR * noiseV) / Math.sqrt(width));
 }
 
-/** of the feed's volts; between these a motor that coasts drives the open lead, a dead one drops it at once */
-const COASTS_FROM = 0.8;
-const COASTS_TO = 0.1;
-
+/** A motor that coasts drives the open lead, a dead one drops it at once. */
 function coastsAfter({ endIndex }: IndexRange, voltageV: Float32Array, topV: number, { rateHz }: Sampling): boolean {
   let from = endIndex;
-  while (from > 0 && Math.abs(voltageV[from - 1]) < COASTS_FROM * topV) from--;
+  while (from > 0 && Math.abs(voltageV[from - 1]) < EDGE.from * topV) from--;
   let to = from;
-  while (to < voltageV.length && Math.abs(voltageV[to]) > COASTS_TO * topV) to++;
+  while (to < voltageV.length && Math.abs(voltageV[to]) > EDGE.to * topV) to++;
   return to < voltageV.length && to - from > Math.max(3, QUICKEST_ROTOR_S * rateHz);
 }
 

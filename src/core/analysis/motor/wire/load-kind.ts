@@ -90,7 +90,7 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < LOAD.evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
   if (ratio > INRUSH.overRun) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
-  return curve.climbS > CLIMB * LOAD.slowRiseS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
+  return curve.climbS > CLIMB * 2 * LOAD.slowestWindingS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }
 
 /**
@@ -126,7 +126,7 @@ const CLIMB = Math.log(9);
  */
 function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
   if (climbS > CLIMB * LOAD.slowestWindingS && climbS > LOAD.overClamp * fallS) {
-    const isCoil = climbS > CLIMB * LOAD.slowRiseS && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(9 / 5) / CLIMB) < LOAD.climbBend;
+    const isCoil = climbS > CLIMB * 2 * LOAD.slowestWindingS && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(9 / 5) / CLIMB) < LOAD.climbBend;
     return isCoil ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
   }
   if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
@@ -223,7 +223,7 @@ function isLatch(views: readonly PressView[], context: LoadContext): boolean {
     if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (shape.cells - stand.to) * shape.stepS > LOAD.shortestS) return false;
     let risen = press.startIndex;
     while (risen < press.endIndex && context.baseline.deviationA[risen] * press.sign < LOAD.latchRises * stand.levelA) risen++;
-    if ((risen - press.startIndex) * sampling.periodS > LOAD.slowRiseS) return false;
+    if ((risen - press.startIndex) * sampling.periodS > 2 * LOAD.slowestWindingS) return false;
     let lowA = Infinity;
     for (let k = 0; k < stand.from; k++) if (k * shape.stepS > LOAD.latchMovesS[0] / 4) lowA = Math.min(lowA, shape.levelA[k]);
     return lowA < NEAR_TOP * stand.levelA;

@@ -3,20 +3,16 @@ import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { LOAD } from '../settings.ts';
-import { SMOOTH_S } from '../time-scales.ts';
-import { smoothed } from '../signal/levels.ts';
+import { SMOOTH_S, SWITCH_ON_S } from '../time-scales.ts';
+import { CAME_UP, smoothed } from '../signal/levels.ts';
 
 export interface Plunger {
   /** sample at which the dip is lowest: the plunger has arrived */
   readonly index: number;
 }
 
-/** s after the switch-on in which a plunger moves (TI SSIY001: some ten milliseconds; large ones and a low supply take longer) */
-const MOVES_WITHIN_S = 0.12;
 /** of the level before it; a plunger that moves makes at least so much of a dip. TI SSIY001 shows a tenth and more */
 const SHALLOWEST = 0.025;
-/** of the final level; above it the current had come up before the dip, as it has in a motor that starts */
-const COMES_UP_TO = 0.97;
 
 /**
  * The dip of a moving plunger: the current of a coil rises, falls back for some milliseconds as the plunger's motion takes its share of the
@@ -24,7 +20,7 @@ const COMES_UP_TO = 0.97;
  */
 export function findPlunger(view: PressView, baseline: Baseline, { rateHz, periodS }: Sampling, clamp: ClampSpeed): Plunger | null {
   const { press } = view;
-  const last = Math.min(press.endIndex, press.startIndex + Math.round(MOVES_WITHIN_S * rateHz));
+  const last = Math.min(press.endIndex, press.startIndex + Math.round(SWITCH_ON_S * rateHz));
   const width = Math.max(1, Math.round(SMOOTH_S * rateHz));
   const curve = smoothed(baseline.deviationA, press.startIndex, last, press.sign, width);
   if (curve.length < 8) return null;
@@ -40,7 +36,7 @@ export function findPlunger(view: PressView, baseline: Baseline, { rateHz, perio
     let low = i;
     for (let k = i; k < curve.length && curve[k] < curve[top]; k++) if (curve[k] < curve[low]) low = k;
     // it must have been on its way up, slowly, and go on above where it had been
-    const isOnItsWay = curve[top] < COMES_UP_TO * endA && top * periodS > Math.max(LOAD.slowestWindingS, LOAD.overClamp * clamp.followS);
+    const isOnItsWay = curve[top] < CAME_UP * endA && top * periodS > Math.max(LOAD.slowestWindingS, LOAD.overClamp * clamp.followS);
     // a motor that takes up its play before it stands falls for longer than its winding took to rise
     const isBrief = low - top < top;
     return isOnItsWay && isBrief ? { index: press.startIndex + low } : null;

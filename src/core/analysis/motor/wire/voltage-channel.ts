@@ -2,9 +2,8 @@ import { median } from '../../../stats.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
-
-/** of the usual volts of the press; below it the contact is open and the source carries nothing */
-const OPEN_SHARE = 0.5;
+import { STAYS_UP } from '../sensor/feed-voltage.ts';
+import { EDGE } from '../signal/levels.ts';
 
 /** Median of the volts of `[from, to)`, V. */
 export function usualVolts(voltageV: Float32Array, from: number, to: number): number {
@@ -14,12 +13,8 @@ export function usualVolts(voltageV: Float32Array, from: number, to: number): nu
 
 /** The volts below which the contact is open, V. */
 export function contactVolts(press: Press, voltageV: Float32Array): number {
-  return OPEN_SHARE * Math.abs(usualVolts(voltageV, press.startIndex, press.endIndex));
+  return STAYS_UP * Math.abs(usualVolts(voltageV, press.startIndex, press.endIndex));
 }
-
-/** of the volts at their lowest under load; between these a slow channel takes about a time constant, a fast one no sample */
-const FROM_SHARE = 0.2;
-const TO_SHARE = 0.86;
 
 /**
  * Time constant of the voltage channel, s, by how the volts come up at the motor, where the switch makes a step of them; 0 where no sample
@@ -33,9 +28,9 @@ export function channelLag(press: Press, voltageV: Float32Array, contactV: numbe
   }
   // the current, and with it the press, may be seen some samples after the volts
   let from = Math.max(0, press.startIndex - 3);
-  while (from < press.endIndex && Math.abs(voltageV[from]) < FROM_SHARE * lowestV) from++;
+  while (from < press.endIndex && Math.abs(voltageV[from]) < (1 - EDGE.from) * lowestV) from++;
   let to = from;
-  while (to < press.endIndex && Math.abs(voltageV[to]) < TO_SHARE * lowestV) to++;
+  while (to < press.endIndex && Math.abs(voltageV[to]) < (1 - EDGE.to) * lowestV) to++;
   return (to - from) * sampling.periodS;
 }
 

@@ -7,6 +7,7 @@ import { channelLag, contactVolts, slowedVoltage } from '../../wire/voltage-chan
 import { NEAR_END } from '../../sensor/full-scale.ts';
 import { CELL_S } from '../../signal/envelope.ts';
 import { SWITCH_ON_S } from '../../time-scales.ts';
+import { CAME_UP } from '../../signal/levels.ts';
 
 const MOST_CELLS = 2000;
 /** time constants after which nothing of a step of 12 V is left that a converter of some mV shows: e^-7 of it are 11 mV */
@@ -98,13 +99,11 @@ function reachesEnd({ readA, clipA }: FeedTrace, from: number, to: number): bool
   return false;
 }
 
-const RISEN_SHARE = 0.97;
-
 function risen({ press, baseline, sampling }: FeedTrace): number {
   const endIndex = Math.min(press.endIndex, press.startIndex + Math.ceil(SWITCH_ON_S * sampling.rateHz));
   let topA = 0;
   for (let i = press.startIndex; i < endIndex; i++) topA = Math.max(topA, baseline.deviationA[i] * press.sign);
   let i = press.startIndex;
-  while (i < endIndex && baseline.deviationA[i] * press.sign < RISEN_SHARE * topA) i++;
+  while (i < endIndex && baseline.deviationA[i] * press.sign < CAME_UP * topA) i++;
   return i;
 }
