@@ -2,7 +2,7 @@ import { RESULT_SCHEMA, type Asymmetry } from '../results.ts';
 import type { MotorProblem, PressReading } from './codes.ts';
 import type { MotorReading } from './reading.ts';
 import type { ActuationOptions } from '../options.ts';
-import type { Piece } from './piece.ts';
+import type { Section } from './section.ts';
 import { runsNearLimits } from '../uncertainty/near-limit.ts';
 import { asymmetryOf } from './quantities/travel.ts';
 import type { LoadReading } from './wire/load-kind.ts';
@@ -10,42 +10,42 @@ import { isStarved } from './finding/starved.ts';
 import { suspicionsOf } from './finding/suspicion.ts';
 import { verdictOf } from './finding/verdict.ts';
 
-/** Puts the pieces of a recording, in order, into one result. */
-export function composeResult(pieces: readonly Piece[], options: ActuationOptions): MotorReading {
-  const topV = Math.max(...pieces.map((piece) => piece.topV));
-  const read = pieces.flatMap((piece) => piece.actuations.map((actuation) => withoutFeed(actuation, topV)));
+/** Puts the sections of a recording, in order, into one result. */
+export function composeResult(sections: readonly Section[], options: ActuationOptions): MotorReading {
+  const topV = Math.max(...sections.map((section) => section.topV));
+  const read = sections.flatMap((section) => section.actuations.map((actuation) => withoutFeed(actuation, topV)));
   const asymmetry = asymmetryOf(read.filter(({ cut }) => cut === undefined));
   const actuations = withSuspicion(read, asymmetry, options.runLimitsA !== undefined);
-  const problems = uniqueProblems(pieces);
-  const first = pieces[0];
-  const last = pieces[pieces.length - 1];
-  const longest = pieces.reduce((best, piece) => (piece.samples > best.samples ? piece : best), first);
-  const place = pieces.find((piece) => piece.place === 'motor')?.place ?? pieces.find((piece) => piece.place !== null)?.place ?? null;
-  const load = loadOfPieces(pieces);
+  const problems = uniqueProblems(sections);
+  const first = sections[0];
+  const last = sections[sections.length - 1];
+  const longest = sections.reduce((best, section) => (section.samples > best.samples ? section : best), first);
+  const place = sections.find((section) => section.place === 'motor')?.place ?? sections.find((section) => section.place !== null)?.place ?? null;
+  const load = loadOfSections(sections);
   return {
     schema: RESULT_SCHEMA,
     test: 'actuation',
     trace: {
-      samples: pieces.reduce((sum, piece) => sum + piece.samples, 0),
+      samples: sections.reduce((sum, section) => sum + section.samples, 0),
       duration_s: last.endS - first.startS,
       rate_hz: longest.rateHz,
-      gaps: pieces.flatMap((piece) => [...piece.gaps]),
+      gaps: sections.flatMap((section) => [...section.gaps]),
       voltage_at: place,
     },
     problems,
     verdict: verdictOf({
       actuations,
       asymmetry,
-      hasVoltage: pieces.some((piece) => piece.hasVoltage),
+      hasVoltage: sections.some((section) => section.hasVoltage),
       rateHz: longest.rateHz,
       place,
       topV,
-      deadPresses: pieces.reduce((sum, piece) => sum + piece.deadPresses, 0),
-      certain: load.kind === 'latch' || pieces.every((piece) => piece.certain),
+      deadPresses: sections.reduce((sum, section) => sum + section.deadPresses, 0),
+      certain: load.kind === 'latch' || sections.every((section) => section.certain),
       kind: load.kind,
       sharpEdge: load.reason === 'sharp-edge' || load.reason === 'slow-edge',
-      unseenLoads: pieces.reduce((sum, piece) => sum + piece.unseenLoads, 0),
-      acCoupled: pieces.some((piece) => piece.acCoupled),
+      unseenLoads: sections.reduce((sum, section) => sum + section.unseenLoads, 0),
+      acCoupled: sections.some((section) => section.acCoupled),
       options,
       problems,
     }),
@@ -54,18 +54,18 @@ export function composeResult(pieces: readonly Piece[], options: ActuationOption
     actuations,
     load: { kind: load.kind, because: load.reason },
     background_a: longest.backgroundA,
-    flags: pieces.flatMap((piece) => [...piece.flags]),
+    flags: sections.flatMap((section) => [...section.flags]),
     asymmetry,
   };
 }
 
-/** The first of each kind; only the first piece can begin, and only the last one end, in mid-press. */
-function uniqueProblems(pieces: readonly Piece[]): MotorProblem[] {
+/** The first of each kind; only the first section can begin, and only the last one end, in mid-press. */
+function uniqueProblems(sections: readonly Section[]): MotorProblem[] {
   const problems: MotorProblem[] = [];
-  for (const [p, piece] of pieces.entries()) {
-    for (const problem of piece.problems) {
+  for (const [p, section] of sections.entries()) {
+    for (const problem of section.problems) {
       if (problem.code === 'starts-midway' && p > 0) continue;
-      if ((problem.code === 'ends-midway' || problem.code === 'too-short') && p < pieces.length - 1) continue;
+      if ((problem.code === 'ends-midway' || problem.code === 'too-short') && p < sections.length - 1) continue;
       if (!problems.some((known) => known.code === problem.code)) problems.push(problem);
     }
   }
@@ -83,7 +83,7 @@ function withSuspicion(actuations: readonly PressReading[], asymmetry: Asymmetry
   return actuations.map((actuation) => (actuation.finding === 'normal' && suspects.has(actuation) ? { ...actuation, finding: 'suspect' } : actuation));
 }
 
-/** What one piece shows surely, all show: one wire, one load. */
-function loadOfPieces(pieces: readonly Piece[]): LoadReading {
-  return pieces.find(({ load }) => load.kind === 'motor')?.load ?? pieces.find(({ load }) => load.kind !== 'unknown')?.load ?? pieces[0].load;
+/** What one section shows surely, all show: one wire, one load. */
+function loadOfSections(sections: readonly Section[]): LoadReading {
+  return sections.find(({ load }) => load.kind === 'motor')?.load ?? sections.find(({ load }) => load.kind !== 'unknown')?.load ?? sections[0].load;
 }

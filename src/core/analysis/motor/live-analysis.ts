@@ -2,7 +2,7 @@ import { lowerBound, type Gap, type Mark, type SampleBlock, type Trace } from '.
 import type { ActuationOptions } from '../options.ts';
 import type { LiveAnalysis } from '../live.ts';
 import { composeResult } from './compose.ts';
-import { readPiece, type Piece } from './piece.ts';
+import { readSection, type Section } from './section.ts';
 import type { MotorReading } from './reading.ts';
 import { SampleWindow } from './sample-window.ts';
 
@@ -19,7 +19,7 @@ export const WINDOW_SAMPLES = 2_097_152;
  */
 export function createLiveMotor(options: ActuationOptions, windowSamples: number = WINDOW_SAMPLES, keptPresses: number = Infinity): LiveAnalysis<MotorReading> {
   const window = new SampleWindow(windowSamples);
-  let finished: Piece[] = [];
+  let finished: Section[] = [];
   let earlier = 0;
   let gaps: Gap[] = [];
   const part = (from: number, to: number): Trace => {
@@ -29,13 +29,13 @@ export function createLiveMotor(options: ActuationOptions, windowSamples: number
   };
   const closeWindow = (): void => {
     const whole = part(0, window.length);
-    const cut = cutIndex(readPiece(whole, options), whole);
-    finished.push(readPiece({ ...window.samples(0, cut), gaps: whole.gaps }, options));
+    const cut = cutIndex(readSection(whole, options), whole);
+    finished.push(readSection({ ...window.samples(0, cut), gaps: whole.gaps }, options));
     const endS = whole.timeS[cut - 1];
     window.drop(cut);
     gaps = gaps.filter((gap) => gap.endS > endS);
     const folded = foldOld(finished, keptPresses);
-    finished = folded.pieces;
+    finished = folded.sections;
     earlier += folded.presses;
   };
   return {
@@ -53,23 +53,23 @@ export function createLiveMotor(options: ActuationOptions, windowSamples: number
     },
     mark(_mark: Mark): void {},
     result(): MotorReading {
-      const result = composeResult(window.length > 0 || finished.length === 0 ? [...finished, readPiece(part(0, window.length), options)] : finished, options);
+      const result = composeResult(window.length > 0 || finished.length === 0 ? [...finished, readSection(part(0, window.length), options)] : finished, options);
       return earlier === 0 ? result : { ...result, earlier_actuations: earlier };
     },
   };
 }
 
-/** Of pieces whose presses are no longer kept the first of the list holds what all of them had in common; `presses` says how many went. */
-function foldOld(pieces: readonly Piece[], keptPresses: number): { pieces: Piece[]; presses: number } {
-  let from = pieces.length;
-  for (let presses = 0; from > 0 && presses < keptPresses; from--) presses += pieces[from - 1].actuations.length;
-  if (from === 0) return { pieces: [...pieces], presses: 0 };
-  const old = pieces.slice(0, from);
-  const without = old.map((piece): Piece => ({ ...piece, actuations: [], flags: [], gaps: [] }));
-  return { pieces: [without.reduce(foldTwo), ...pieces.slice(from)], presses: old.reduce((sum, piece) => sum + piece.actuations.length, 0) };
+/** Of sections whose presses are no longer kept the first of the list holds what all of them had in common; `presses` says how many went. */
+function foldOld(sections: readonly Section[], keptPresses: number): { sections: Section[]; presses: number } {
+  let from = sections.length;
+  for (let presses = 0; from > 0 && presses < keptPresses; from--) presses += sections[from - 1].actuations.length;
+  if (from === 0) return { sections: [...sections], presses: 0 };
+  const old = sections.slice(0, from);
+  const without = old.map((section): Section => ({ ...section, actuations: [], flags: [], gaps: [] }));
+  return { sections: [without.reduce(foldTwo), ...sections.slice(from)], presses: old.reduce((sum, section) => sum + section.actuations.length, 0) };
 }
 
-function foldTwo(first: Piece, next: Piece): Piece {
+function foldTwo(first: Section, next: Section): Section {
   const longer = next.samples > first.samples ? next : first;
   return {
     ...longer,
@@ -86,9 +86,9 @@ function foldTwo(first: Piece, next: Piece): Piece {
 }
 
 /** Middle of the last idle moment that leaves more than half of the window behind; the end of the window when there is none. */
-function cutIndex(piece: Piece, trace: Trace): number {
+function cutIndex(section: Section, trace: Trace): number {
   const count = trace.timeS.length;
-  const edges = [trace.timeS[0], ...piece.actuations.flatMap((actuation) => [actuation.start_s, actuation.end_s]), trace.timeS[count - 1]];
+  const edges = [trace.timeS[0], ...section.actuations.flatMap((actuation) => [actuation.start_s, actuation.end_s]), trace.timeS[count - 1]];
   for (let e = edges.length - 2; e >= 0; e -= 2) {
     const index = lowerBound(trace.timeS, (edges[e] + edges[e + 1]) / 2);
     if (edges[e + 1] - edges[e] > 0.1 && index > count / 2) return index;

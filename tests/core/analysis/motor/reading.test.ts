@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
 import { settle } from '../../../../src/core/analysis/motor/motion/settling.ts';
-import type { Shape } from '../../../../src/core/analysis/motor/signal/envelope.ts';
+import type { Envelope } from '../../../../src/core/analysis/motor/signal/envelope.ts';
 import { SpectrumMaker } from '../../../../src/core/analysis/motor/signal/spectrum.ts';
 import { stepUncertainty } from '../../../../src/core/analysis/motor/sensor/converter-step.ts';
 import { draw, noise, press } from './traces.ts';
 
-function shapeFrom(levelAt: (atS: number) => number, lengthS: number): Shape {
+function shapeFrom(levelAt: (atS: number) => number, lengthS: number): Envelope {
   const stepS = 0.005;
   const cells = Math.round(lengthS / stepS);
-  return { step: 5, stepS, cells, startIndex: 0, levelA: Float64Array.from({ length: cells }, (_value, k) => levelAt(k * stepS)), restlessA2: new Float64Array(cells) };
+  return { step: 5, stepS, cells, startIndex: 0, levelA: Float64Array.from({ length: cells }, (_value, k) => levelAt(k * stepS)), rippleVarianceA2: new Float64Array(cells) };
 }
 
 describe('where a switch-on is over', () => {

@@ -13,7 +13,7 @@ import { SUSPECT } from '../settings.ts';
 import { findSteps, type StepSeen } from '../motion/steps.ts';
 import { findPlunger } from '../wire/plunger.ts';
 import { choppedOf, eventsOf } from './press-events.ts';
-import type { ExtrasContext } from './press-details.ts';
+import type { PressContext } from './press-details.ts';
 import type { Motion } from '../types.ts';
 
 /**
@@ -77,7 +77,7 @@ const isMotor: Question = ({ inrush }, { kind }) => kind === 'motor' || inrush?.
 const swingsByItself: Question = (actuation, _place, { coupling, chopping }, { rateHz }) =>
   coupling !== null || chopping !== null || rateHz < 2 * FASTEST_TURN_HZ || actuation.bad_commutation !== undefined || spinsFree(actuation);
 
-function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline, sampling }: ExtrasContext): InRun {
+function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline, sampling }: PressContext): InRun {
   const { view, motion } = place;
   const asks = (question: Question): boolean => question(actuation, place, wire, sampling);
   if (!asks(mayTurn)) return { steps: [], slip: null, beat: null };
@@ -94,14 +94,14 @@ function hasJam({ finding, cut }: PressReading, { steps }: InRun): boolean {
 }
 
 /** Adds what happened on the wire during a press: a chopped supply, spikes, a reversal, a plunger that moved, what the run met. */
-export function withWire(actuation: PressReading, place: Place, context: ExtrasContext): PressReading {
+export function withWire(actuation: PressReading, place: Place, context: PressContext): PressReading {
   const inRun = inRunOf(actuation, place, context);
   const steps = inRun.steps.map(({ cell: _cell, isJam: _isJam, ...step }) => step);
   const chopped = choppedOf(place.press, context.wire, context.baseline);
   return { ...actuation, ...(hasJam(actuation, inRun) ? { finding: 'suspect' } : {}), ...whatIsThere({ steps, beat: inRun.beat, chopped, events: allEvents(actuation, inRun, place, context) }) };
 }
 
-function allEvents(actuation: PressReading, { steps, slip }: InRun, { press, view, before, kind }: Place, context: ExtrasContext): MotorEvent[] {
+function allEvents(actuation: PressReading, { steps, slip }: InRun, { press, view, before, kind }: Place, context: PressContext): MotorEvent[] {
   const { timeS } = context.trace;
   const plunger = kind === 'solenoid' ? findPlunger(view, context.baseline, context.sampling, context.clamp) : null;
   const events = eventsOf(actuation, press, before, context);

@@ -19,7 +19,7 @@ import { timeAtSpeed, travelOf } from '../quantities/travel.ts';
 import type { Motion } from '../types.ts';
 
 /** What the trace as a whole says about its sensor, for the figures of single presses. */
-export interface ExtrasContext {
+export interface PressContext {
   /** readings as they were written */
   readonly recordedA: Float32Array;
   readonly wire: Wire;
@@ -34,13 +34,13 @@ export interface ExtrasContext {
   readonly clipA: number | null;
 }
 
-export function extrasContext(known: Omit<ExtrasContext, 'clamp' | 'clipA'>, presses: readonly Press[]): ExtrasContext {
+export function pressContext(known: Omit<PressContext, 'clamp' | 'clipA'>, presses: readonly Press[]): PressContext {
   const { baseline, sampling, options, recordedA } = known;
   return { ...known, clamp: clampSpeed(presses, baseline, sampling, options), clipA: clippedAt(recordedA, baseline, options) };
 }
 
 /** Adds to a press what is worked out from its figures: bounds of a clipped or slowed peak, the fit, travel, fuse, wire. */
-export function withExtras(plain: PressReading, view: PressView, motion: Motion, context: ExtrasContext): PressReading {
+export function withDetails(plain: PressReading, view: PressView, motion: Motion, context: PressContext): PressReading {
   const { options, baseline, sampling } = context;
   const inrushRange = motion.inrushEnd === null ? null : { startIndex: view.press.startIndex, endIndex: motion.inrushEnd };
   const marked = context.clipA === null ? plain : withoutHidden(markClipped(plain, { inrush: inrushRange, running: motion.running, stalls: motion.stalls }, context.recordedA, context.clipA));
@@ -62,13 +62,13 @@ export function withExtras(plain: PressReading, view: PressView, motion: Motion,
 }
 
 /** Stalls that the motor's own cut-out ended, as the voltage at the motor shows. */
-function markCutOuts(actuation: PressReading, motion: Motion, voltageV: Float32Array, { baseline, sampling }: ExtrasContext): PressReading {
+function markCutOuts(actuation: PressReading, motion: Motion, voltageV: Float32Array, { baseline, sampling }: PressContext): PressReading {
   const stalls = actuation.stalls.map((stall, s) => (cutOutAfter(motion.stalls[s], voltageV, baseline.deviationA, sampling.rateHz) ? { ...stall, cut_out: true as const } : stall));
   return { ...actuation, stalls };
 }
 
 /** By the standing current of the press itself: its stall, or what the switch-on says. */
-function atSpeed({ run, stalls, inrush }: PressReading, press: Press, { trace, baseline }: ExtrasContext): number | null {
+function atSpeed({ run, stalls, inrush }: PressReading, press: Press, { trace, baseline }: PressContext): number | null {
   if (run === null || run.at_least === true || inrush?.peak_at_least === true) return null;
   const stall = stalls.find((one) => one.at_least !== true);
   const standingA = stall?.level_a ?? inrush?.fit?.standstill_a;
@@ -90,7 +90,7 @@ function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
 }
 
 /** With the band in which a peak that is narrow against the time between readings lies. */
-function withBand(inrush: InrushReading, { run }: PressReading, view: PressView, { baseline, sampling }: ExtrasContext): InrushReading {
+function withBand(inrush: InrushReading, { run }: PressReading, view: PressView, { baseline, sampling }: PressContext): InrushReading {
   const band = peakBand(inrush, run?.median_a ?? null, view, baseline, sampling);
   return band === null ? inrush : { ...inrush, low_peak_a: band.lowA, high_peak_a: band.highA, narrow_peak: true };
 }

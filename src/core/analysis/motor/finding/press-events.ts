@@ -2,14 +2,14 @@ import { mean } from '../../../stats.ts';
 import type { Chopped } from '../../results.ts';
 import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Baseline } from '../sensor/baseline.ts';
-import type { ExtrasContext } from './press-details.ts';
+import type { PressContext } from './press-details.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Wire } from '../wire/wire.ts';
 import { dutyOf } from '../wire/chopping.ts';
 import { CHANGE_OVER_S, BOUNCE_S } from '../time-scales.ts';
 
 /** Spikes, cut-outs and reversals of one press. */
-export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, { wire, trace, recordedA }: Pick<ExtrasContext, 'wire' | 'trace' | 'recordedA'>): MotorEvent[] {
+export function eventsOf(actuation: PressReading, press: Press, before: { actuation: PressReading; press: Press } | undefined, { wire, trace, recordedA }: Pick<PressContext, 'wire' | 'trace' | 'recordedA'>): MotorEvent[] {
   const { timeS } = trace;
   const events: MotorEvent[] = [];
   if (before !== undefined && before.press.sign !== press.sign && actuation.start_s - before.actuation.end_s <= CHANGE_OVER_S) {

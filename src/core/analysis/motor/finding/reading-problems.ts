@@ -1,13 +1,13 @@
 import { median } from '../../../stats.ts';
 import type { MotorProblem, PressReading } from '../codes.ts';
 import { bandwidthOf } from '../presses/clamp-speed.ts';
-import type { ExtrasContext } from './press-details.ts';
+import type { PressContext } from './press-details.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
 import type { Press } from '../presses/presses.ts';
 import { SUPPLY } from '../settings.ts';
 
 /** What shows only once the presses were read: that the sensor was too small, too slow or turned round, or the voltage not a vehicle's. */
-export function readingProblems(actuations: readonly PressReading[], presses: readonly Press[], place: LeadPlace, topV: number, context: ExtrasContext): MotorProblem[] {
+export function readingProblems(actuations: readonly PressReading[], presses: readonly Press[], place: LeadPlace, topV: number, context: PressContext): MotorProblem[] {
   const problems: MotorProblem[] = [];
   const add = (problem: MotorProblem | null): void => {
     if (problem !== null) problems.push(problem);
@@ -30,14 +30,14 @@ function clipped(actuations: readonly PressReading[], clipA: number | null, plac
   return { code: 'clipped', clipA, peaks: count(peak), runs: count(({ run }) => run?.at_least === true), stalls: count(stall), hidesFeed };
 }
 
-function slow(actuations: readonly PressReading[], { clamp }: ExtrasContext): MotorProblem | null {
+function slow(actuations: readonly PressReading[], { clamp }: PressContext): MotorProblem | null {
   const first = actuations.find(({ inrush }) => inrush?.low_peak_a !== undefined && inrush.peak_at_least !== true)?.inrush ?? null;
   if (first === null) return null;
   return { code: 'slow-sensor', followS: clamp.followS, bandwidthHz: bandwidthOf(clamp), known: clamp.known, lowPeakA: first.low_peak_a ?? 0, highPeakA: first.high_peak_a ?? null };
 }
 
 /** Across the motor, volts and amps have the same sign; against each other in every press, clamp or lead is turned round. */
-function reversed(presses: readonly Press[], place: LeadPlace, { trace }: ExtrasContext): MotorProblem | null {
+function reversed(presses: readonly Press[], place: LeadPlace, { trace }: PressContext): MotorProblem | null {
   if (place !== 'motor' || trace.voltageV === null || presses.length === 0) return null;
   for (const press of presses) {
     const volts = median(trace.voltageV.subarray(press.startIndex, press.endIndex)) * press.sign;
@@ -58,7 +58,7 @@ function oddVoltage(topV: number): MotorProblem | null {
 /** noise over running level from which ripple and small changes are lost */
 const MOST_NOISE = 0.1;
 
-function noisy(actuations: readonly PressReading[], { baseline }: ExtrasContext): MotorProblem | null {
+function noisy(actuations: readonly PressReading[], { baseline }: PressContext): MotorProblem | null {
   const runs = actuations.flatMap(({ run }) => (run === null ? [] : [run.median_a]));
   if (runs.length === 0) return null;
   const share = baseline.noiseA / median(runs);

@@ -10,24 +10,24 @@ import type { IndexRange } from '../types.ts';
  * and the run folded at it repeats from one period to the next. Depth is that of the folded wave, its bounds 95 % by the scatter between
  * periods. Null where fewer than four periods were recorded, or nothing recurs. O(cells x lags).
  */
-export function findBeat({ shape }: PressView, running: readonly IndexRange[]): Beat | null {
+export function findBeat({ envelope }: PressView, running: readonly IndexRange[]): Beat | null {
   const longest = running.reduce<IndexRange | null>((best, range) => (best === null || range.endIndex - range.startIndex > best.endIndex - best.startIndex ? range : best), null);
   if (longest === null) return null;
-  const from = Math.max(0, Math.floor((longest.startIndex - shape.startIndex) / shape.step) + 2);
-  const to = Math.min(shape.cells - 2, Math.floor((longest.endIndex - shape.startIndex) / shape.step) - 4);
+  const from = Math.max(0, Math.floor((longest.startIndex - envelope.startIndex) / envelope.step) + 2);
+  const to = Math.min(envelope.cells - 2, Math.floor((longest.endIndex - envelope.startIndex) / envelope.step) - 4);
   // slower than the rotation of a motor, as gears and cranks turn
-  const shortest = Math.ceil(1 / (SLOWEST_TURN_HZ * shape.stepS));
+  const shortest = Math.ceil(1 / (SLOWEST_TURN_HZ * envelope.stepS));
   const most = Math.floor((to - from) / BEAT.fewestPeriods);
   if (most <= shortest) return null;
-  const values = detrended(shape.levelA.subarray(from, to));
+  const values = detrended(envelope.levelA.subarray(from, to));
   const period = recurrence(values, shortest, most);
   if (period === null) return null;
   const folded = fold(values, period);
   if (folded === null) return null;
   const { depthA, errorA } = folded;
-  const levelA = mean(shape.levelA.subarray(from, to));
+  const levelA = mean(envelope.levelA.subarray(from, to));
   if (depthA < STEP.leastShare * levelA || depthA < 2 * errorA) return null;
-  return { period_s: period * shape.stepS, depth_a: depthA, low_a: Math.max(0, depthA - errorA), high_a: depthA + errorA };
+  return { period_s: period * envelope.stepS, depth_a: depthA, low_a: Math.max(0, depthA - errorA), high_a: depthA + errorA };
 }
 
 /** Without its straight line: a winding that warms up is no beat. */

@@ -22,14 +22,14 @@ const PENALTY = 4;
  * stays there. A load that is set to a lower speed undershoots first, since its rotor still turns too fast; one of several that is switched off goes at
  * once, and is a step. By exact change points on the envelope of the run; null where nothing of the sort happened.
  */
-export function findLostLoad({ shape }: PressView, running: readonly IndexRange[]): LostLoad | null {
+export function findLostLoad({ envelope }: PressView, running: readonly IndexRange[]): LostLoad | null {
   const last = running.at(-1);
   if (last === undefined) return null;
-  const from = Math.max(0, Math.ceil((last.startIndex - shape.startIndex) / shape.step));
-  const to = Math.min(shape.cells, Math.floor((last.endIndex - shape.startIndex) / shape.step)) - Math.ceil(EDGE_S / shape.stepS);
-  const side = Math.round(STEP.sideS / shape.stepS);
+  const from = Math.max(0, Math.ceil((last.startIndex - envelope.startIndex) / envelope.step));
+  const to = Math.min(envelope.cells, Math.floor((last.endIndex - envelope.startIndex) / envelope.step)) - Math.ceil(EDGE_S / envelope.stepS);
+  const side = Math.round(STEP.sideS / envelope.stepS);
   if (side < 1 || to - from < 3 * side) return null;
-  const levels = shape.levelA.subarray(from, to);
+  const levels = envelope.levelA.subarray(from, to);
   const steps = Float64Array.from({ length: levels.length - 1 }, (_value, k) => levels[k + 1] - levels[k]);
   const penalty = PENALTY * Math.max(robustSigma(steps), CELL_S * median(levels)) ** 2 * Math.log(levels.length) * side;
   const changes = changePoints(levels, penalty);
@@ -40,7 +40,7 @@ export function findLostLoad({ shape }: PressView, running: readonly IndexRange[
     const afterA = median(after);
     if (!(afterA < LEFT * beforeA) || after.some((level) => level > LEFT * beforeA)) continue;
     const undershoots = levels.subarray(change, change + side).some((level) => level < afterA / 2);
-    return undershoots ? null : { index: shape.startIndex + (from + change) * shape.step, beforeA, afterA };
+    return undershoots ? null : { index: envelope.startIndex + (from + change) * envelope.step, beforeA, afterA };
   }
   return null;
 }

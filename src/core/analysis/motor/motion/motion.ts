@@ -7,7 +7,7 @@ import type { Motion, StallRange } from '../types.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
 export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {
-  const { press, shape, plateaus } = view;
+  const { press, envelope, plateaus } = view;
   const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : !plateaus.top.some((plateau) => plateau.levelA >= overRun(plateau, view, common) * (view.runA ?? 0)));
   let standing: Plateau[] = [];
   let turned = true;
@@ -23,11 +23,11 @@ export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: re
   }
   const stalls = standing.map((plateau) => toStall(plateau, view));
   const inrushSeen = !press.startsMidway && turned && !stalls.some((stall) => stall.at === 'start');
-  const settled = Math.min(view.settled, standing[0]?.approach ?? shape.cells);
+  const settled = Math.min(view.settled, standing[0]?.approach ?? envelope.cells);
   return {
     stalls,
     running: turned ? runningRanges(view, settled, stalls) : [],
-    inrushEnd: inrushSeen ? Math.min(press.endIndex, Math.max(shape.startIndex + settled * shape.step, view.peak.index + 1)) : null,
+    inrushEnd: inrushSeen ? Math.min(press.endIndex, Math.max(envelope.startIndex + settled * envelope.step, view.peak.index + 1)) : null,
     turned,
     certain,
   };
@@ -35,9 +35,9 @@ export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: re
 
 /** What the motor did in a press that looked like a standing motor's, once its ripple shows that it turned. */
 export function turningMotion(view: PressView): Motion {
-  const { press, shape } = view;
-  const settled = Math.min(view.settled, shape.cells);
-  const inrushEnd = press.startsMidway ? null : Math.min(press.endIndex, Math.max(shape.startIndex + settled * shape.step, view.peak.index + 1));
+  const { press, envelope } = view;
+  const settled = Math.min(view.settled, envelope.cells);
+  const inrushEnd = press.startsMidway ? null : Math.min(press.endIndex, Math.max(envelope.startIndex + settled * envelope.step, view.peak.index + 1));
   return { stalls: [], running: runningRanges(view, settled, []), inrushEnd, turned: true, certain: true };
 }
 
@@ -53,14 +53,14 @@ export function withoutContradictions(views: readonly PressView[], motions: read
 }
 
 /** Level of the later half of a press, A. */
-function usualLevel({ shape }: PressView): number {
-  return median(shape.levelA.subarray(shape.cells >> 1));
+function usualLevel({ envelope }: PressView): number {
+  return median(envelope.levelA.subarray(envelope.cells >> 1));
 }
 
 /** How a latch stands once its bolt is across: at its last level, until the pulse ends. */
 export function latchStand(view: PressView): StallRange[] {
   const stand = view.plateaus.top.at(-1);
-  return stand === undefined ? [] : [{ ...toStall(stand, view), startIndex: view.shape.startIndex + stand.from * view.shape.step, at: 'travel' }];
+  return stand === undefined ? [] : [{ ...toStall(stand, view), startIndex: view.envelope.startIndex + stand.from * view.envelope.step, at: 'travel' }];
 }
 
 /** A press that begins on a plateau and stays there never turned; a dip before the first plateau is a motor that got going. */
@@ -68,7 +68,7 @@ function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
   if (standing.length !== 1) return true;
   if (!stoodFromStart(standing[0], view)) return true;
   const lowA = 0.8 * standing[0].levelA;
-  for (let k = standing[0].to; k < view.shape.cells - 4; k++) if (view.shape.levelA[k] < lowA) return true;
+  for (let k = standing[0].to; k < view.envelope.cells - 4; k++) if (view.envelope.levelA[k] < lowA) return true;
   return false;
 }
 
@@ -83,18 +83,18 @@ const NO_TRAVEL_S = 0.03;
  * (e = V - R i), so the area between the two, over the standing current, is travel in seconds of full speed.
  */
 function stoodFromStart(plateau: Plateau, view: PressView): boolean {
-  const { shape, press, peak } = view;
-  const from = press.startsMidway ? 0 : Math.min(plateau.from, cellAt(shape, peak.index));
+  const { envelope, press, peak } = view;
+  const from = press.startsMidway ? 0 : Math.min(plateau.from, cellAt(envelope, peak.index));
   let travelS = 0;
-  for (let k = from; k < plateau.from; k++) travelS += Math.max(0, 1 - shape.levelA[k] / plateau.levelA) * shape.stepS;
+  for (let k = from; k < plateau.from; k++) travelS += Math.max(0, 1 - envelope.levelA[k] / plateau.levelA) * envelope.stepS;
   return travelS < NO_TRAVEL_S;
 }
 
 function toStall(plateau: Plateau, view: PressView): StallRange {
-  const { shape, press } = view;
+  const { envelope, press } = view;
   const atStart = !press.startsMidway && stoodFromStart(plateau, view);
-  const startIndex = atStart ? press.startIndex : shape.startIndex + plateau.from * shape.step;
-  const approachIndex = Math.min(startIndex, shape.startIndex + plateau.approach * shape.step);
-  const endIndex = plateau.to >= shape.cells ? press.endIndex : shape.startIndex + plateau.to * shape.step;
+  const startIndex = atStart ? press.startIndex : envelope.startIndex + plateau.from * envelope.step;
+  const approachIndex = Math.min(startIndex, envelope.startIndex + plateau.approach * envelope.step);
+  const endIndex = plateau.to >= envelope.cells ? press.endIndex : envelope.startIndex + plateau.to * envelope.step;
   return { startIndex, approachIndex, endIndex, levelA: plateau.levelA, at: atStart ? 'start' : 'travel' };
 }

@@ -1,17 +1,17 @@
 import { median, quantile } from '../../../stats.ts';
-import type { Shape } from '../signal/envelope.ts';
+import type { Envelope } from '../signal/envelope.ts';
 import { LOAD, STALL } from '../settings.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
-/** A high, flat stretch of one press in cells of its shape, `[from, to)`. */
+/** A high, flat stretch of one press in cells of its envelope, `[from, to)`. */
 export interface Plateau {
   readonly from: number;
   /** cell in which the current began to climb to it: from here to `from` the motor was slowed down, but turned */
   readonly approach: number;
   readonly to: number;
   readonly levelA: number;
-  /** mean square of the restless part, A²: of its later half, since a motor pressed into a soft stop turns its last bars slowly */
-  readonly restlessA2: number;
+  /** mean square of what is averaged away, A²: of its later half, since a motor pressed into a soft stop turns its last bars slowly */
+  readonly rippleVarianceA2: number;
   /** standard deviation of the smoothed level in its middle, over the level */
   readonly wander: number;
 }
@@ -23,7 +23,7 @@ export interface Plateaus {
   readonly restA: number | null;
   /** the same over the cells that are flat; null when there are fewer than four */
   readonly restFlatA: number | null;
-  readonly restRestlessA2: number | null;
+  readonly runRippleVarianceA2: number | null;
   /** share of the cells in question that lie outside the plateaus */
   readonly restCells: number;
 }
@@ -35,43 +35,43 @@ export const FALLS_TO = 0.92;
 
 /** Finds where the current of a press stands highest and flat. `noiseA2` is the idle clamp's variance, cells
  * marked in `skip` (lost contacts and what follows them) count for nothing. O(cells). */
-export function findPlateaus(shape: Shape, settledCell: number, noiseA2: number, skip: Uint8Array): Plateaus {
-  const flat = flatCells(shape, noiseA2);
+export function findPlateaus(envelope: Envelope, settledCell: number, noiseA2: number, skip: Uint8Array): Plateaus {
+  const flat = flatCells(envelope, noiseA2);
   let topA = 0;
-  for (let k = 0; k < shape.cells; k++) if (flat[k] === 1 && shape.levelA[k] > topA) topA = shape.levelA[k];
+  for (let k = 0; k < envelope.cells; k++) if (flat[k] === 1 && envelope.levelA[k] > topA) topA = envelope.levelA[k];
   const top: Plateau[] = [];
-  const inside = new Uint8Array(shape.cells);
+  const inside = new Uint8Array(envelope.cells);
   if (topA > 0) {
     let past = 0;
-    for (let k = 0; k < shape.cells; k++) {
-      if (k < past || flat[k] === 0 || shape.levelA[k] < NEAR_TOP * topA) continue;
-      const plateau = growPlateau(shape, k, past);
+    for (let k = 0; k < envelope.cells; k++) {
+      if (k < past || flat[k] === 0 || envelope.levelA[k] < NEAR_TOP * topA) continue;
+      const plateau = growPlateau(envelope, k, past);
       inside.fill(1, plateau.approach, plateau.to);
       past = plateau.to;
-      if ((plateau.to - plateau.from) * shape.stepS < STALL.shortestS) continue;
+      if ((plateau.to - plateau.from) * envelope.stepS < STALL.shortestS) continue;
       const step = top.at(-1);
       if (step !== undefined && isStepUp(step, plateau)) top[top.length - 1] = { ...plateau, approach: step.approach };
       else top.push(plateau);
     }
   }
   const rest: number[] = [];
-  const restless: number[] = [];
+  const variancesA2: number[] = [];
   const restFlat: number[] = [];
-  for (let k = settledCell; k < shape.cells; k++) {
+  for (let k = settledCell; k < envelope.cells; k++) {
     if (inside[k] === 1 || skip[k] === 1) continue;
-    rest.push(shape.levelA[k]);
-    if (flat[k] === 1) restFlat.push(shape.levelA[k]);
-    restless.push(shape.restlessA2[k]);
+    rest.push(envelope.levelA[k]);
+    if (flat[k] === 1) restFlat.push(envelope.levelA[k]);
+    variancesA2.push(envelope.rippleVarianceA2[k]);
   }
-  return { top, restA: rest.length > 0 ? median(rest) : null, restFlatA: restFlat.length >= 4 ? median(restFlat) : null, restRestlessA2: restless.length > 0 ? median(restless) : null, restCells: rest.length };
+  return { top, restA: rest.length > 0 ? median(rest) : null, restFlatA: restFlat.length >= 4 ? median(restFlat) : null, runRippleVarianceA2: variancesA2.length > 0 ? median(variancesA2) : null, restCells: rest.length };
 }
 
-function flatCells(shape: Shape, noiseA2: number): Uint8Array {
-  const { cells, levelA } = shape;
-  const half = Math.max(1, Math.round(STALL.shortestS / 2 / shape.stepS));
+function flatCells(envelope: Envelope, noiseA2: number): Uint8Array {
+  const { cells, levelA } = envelope;
+  const half = Math.max(1, Math.round(STALL.shortestS / 2 / envelope.stepS));
   const flat = new Uint8Array(cells);
   // the smoothed level carries the noise of 20 ms of samples; a range over a dozen of them spans some 3.3 deviations
-  const noiseA = 4 * Math.sqrt((noiseA2 * shape.stepS) / (shape.step * MAINS_PERIOD_S));
+  const noiseA = 4 * Math.sqrt((noiseA2 * envelope.stepS) / (envelope.step * MAINS_PERIOD_S));
   for (let k = half; k < cells - half; k++) {
     let low = Infinity;
     let high = -Infinity;
@@ -89,8 +89,8 @@ function isStepUp(before: Plateau, after: Plateau): boolean {
   return after.from - before.to <= 1 && before.levelA < FALLS_TO * after.levelA;
 }
 
-function growPlateau(shape: Shape, seed: number, past: number): Plateau {
-  const { levelA, cells } = shape;
+function growPlateau(envelope: Envelope, seed: number, past: number): Plateau {
+  const { levelA, cells } = envelope;
   const walk = (direction: 1 | -1): number => {
     let level = levelA[seed];
     let k = seed;
@@ -113,10 +113,10 @@ function growPlateau(shape: Shape, seed: number, past: number): Plateau {
   const late = Math.min(to - 1, from + 2 * quarter);
   return {
     from,
-    approach: climbStart(shape, first, from),
+    approach: climbStart(envelope, first, from),
     to,
     levelA: middleA,
-    restlessA2: median(shape.restlessA2.subarray(late, Math.max(late + 1, to - (quarter >> 1)))),
+    rippleVarianceA2: median(envelope.rippleVarianceA2.subarray(late, Math.max(late + 1, to - (quarter >> 1)))),
     wander: Math.sqrt(squares / core.length) / middleA,
   };
 }
@@ -136,7 +136,7 @@ function arrival(levelA: Float64Array, first: number, to: number): number {
 const CLIMB_S = 0.12;
 
 /** Cell, not before `first`, in which the climb that ends at `from` began. */
-function climbStart({ levelA, stepS }: Shape, first: number, from: number): number {
+function climbStart({ levelA, stepS }: Envelope, first: number, from: number): number {
   const lag = Math.max(1, Math.round(CLIMB_S / stepS));
   let k = from;
   while (k > first && levelA[Math.max(0, k - lag)] < (1 - LOAD.levelShare) * levelA[k]) k--;

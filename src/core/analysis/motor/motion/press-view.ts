@@ -5,14 +5,14 @@ import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { INRUSH, STALL } from '../settings.ts';
 import { settle } from './settling.ts';
-import { shapeBetween, type Shape } from '../signal/envelope.ts';
+import { envelopeBetween, type Envelope } from '../signal/envelope.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 import { findPeak, type Peak } from './peak.ts';
 
 /** One press, looked at by itself. */
 export interface PressView {
   readonly press: Press;
-  readonly shape: Shape;
+  readonly envelope: Envelope;
   readonly peak: Peak;
   /** cell in which the current had come down to the running level, at the earliest */
   readonly settled: number;
@@ -35,39 +35,39 @@ export interface TraceLevels {
   readonly peakA: number | null;
   /** the level at which the motor stands, by presses that show it running as well */
   readonly standsA: number | null;
-  /** mean square of the restless part of the idle clamp, A² */
-  readonly idleRestlessA2: number;
+  /** the same of the idle clamp, A²: what its noise makes of it */
+  readonly idleRippleVarianceA2: number;
 }
 
 export function viewPress(press: Press, baseline: Baseline, sampling: Sampling): PressView {
-  const shape = shapeBetween(press.startIndex, press.endIndex, press.sign, baseline.deviationA, sampling);
+  const envelope = envelopeBetween(press.startIndex, press.endIndex, press.sign, baseline.deviationA, sampling);
   const peak = findPeak(press, baseline, sampling);
   const noiseA2 = baseline.noiseA * baseline.noiseA;
-  const skip = disturbedCells(press, shape);
+  const skip = disturbedCells(press, envelope);
   const cellNoiseA = baseline.noiseA / Math.sqrt(Math.max(1, MAINS_PERIOD_S * sampling.rateHz));
-  const firstLoss = press.dropouts.length > 0 ? cellAt(shape, press.dropouts[0].startIndex) - smearCells(shape) : shape.cells;
-  const { cell: settled, halfCells } = press.startsMidway ? { cell: 0, halfCells: 0 } : settle(shape, 0, Math.min(shape.cells - 1, cellAt(shape, peak.index) + 1), firstLoss, cellNoiseA);
-  const plateaus = findPlateaus(shape, settled, noiseA2, skip);
-  const enough = plateaus.restCells * shape.stepS >= 0.04;
-  return { press, shape, peak, settled, halfCells, noiseA: baseline.noiseA, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
+  const firstLoss = press.dropouts.length > 0 ? cellAt(envelope, press.dropouts[0].startIndex) - smearCells(envelope) : envelope.cells;
+  const { cell: settled, halfCells } = press.startsMidway ? { cell: 0, halfCells: 0 } : settle(envelope, 0, Math.min(envelope.cells - 1, cellAt(envelope, peak.index) + 1), firstLoss, cellNoiseA);
+  const plateaus = findPlateaus(envelope, settled, noiseA2, skip);
+  const enough = plateaus.restCells * envelope.stepS >= 0.04;
+  return { press, envelope, peak, settled, halfCells, noiseA: baseline.noiseA, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 
 /** s; how long a motor that had lost its feed takes to be back at its level. Scored */
 export const RECOVER_S = 0.1;
 
 /** Cells in which a lost contact, or the rush of current after it, hides the level. */
-function disturbedCells(press: Press, shape: Shape): Uint8Array {
-  const skip = new Uint8Array(shape.cells);
+function disturbedCells(press: Press, envelope: Envelope): Uint8Array {
+  const skip = new Uint8Array(envelope.cells);
   for (const range of press.dropouts) {
-    const from = Math.floor((range.startIndex - shape.startIndex) / shape.step) - 2;
-    const to = Math.ceil((range.endIndex - shape.startIndex) / shape.step + RECOVER_S / shape.stepS);
-    skip.fill(1, Math.max(0, from), Math.min(shape.cells, to));
+    const from = Math.floor((range.startIndex - envelope.startIndex) / envelope.step) - 2;
+    const to = Math.ceil((range.endIndex - envelope.startIndex) / envelope.step + RECOVER_S / envelope.stepS);
+    skip.fill(1, Math.max(0, from), Math.min(envelope.cells, to));
   }
   return skip;
 }
 
 /** Levels that the presses of a trace have in common: a press that shows too little is judged by its neighbours. */
-export function commonLevels(views: readonly PressView[], idleRestlessA2: number): TraceLevels {
+export function commonLevels(views: readonly PressView[], idleRippleVarianceA2: number): TraceLevels {
   const runs: number[] = [];
   const peaks: number[] = [];
   const stands: number[] = [];
@@ -78,7 +78,7 @@ export function commonLevels(views: readonly PressView[], idleRestlessA2: number
     if (top !== undefined && view.runA !== null && top.levelA > STALL.overRun * view.runA) stands.push(top.levelA);
     if (top !== undefined && (peaked || view.runA !== null)) runs.push(lowestOf(view));
   }
-  return { runA: runs.length > 0 ? median(runs) : null, lowestRunA: runs.length > 0 ? Math.min(...runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, standsA: stands.length > 0 ? median(stands) : null, idleRestlessA2 };
+  return { runA: runs.length > 0 ? median(runs) : null, lowestRunA: runs.length > 0 ? Math.min(...runs) : null, peakA: peaks.length > 0 ? median(peaks) : null, standsA: stands.length > 0 ? median(stands) : null, idleRippleVarianceA2 };
 }
 
 function lowestOf(view: PressView): number {
@@ -86,11 +86,11 @@ function lowestOf(view: PressView): number {
   return view.runA === null ? topA : Math.min(topA, view.runA);
 }
 
-export function cellAt(shape: Shape, index: number): number {
-  return Math.floor((index - shape.startIndex) / shape.step);
+export function cellAt(envelope: Envelope, index: number): number {
+  return Math.floor((index - envelope.startIndex) / envelope.step);
 }
 
 /** Cells over which the smoothing spreads a break of the current. */
-export function smearCells(shape: Shape): number {
-  return Math.ceil(MAINS_PERIOD_S / 2 / shape.stepS);
+export function smearCells(envelope: Envelope): number {
+  return Math.ceil(MAINS_PERIOD_S / 2 / envelope.stepS);
 }

@@ -1,5 +1,5 @@
 import { median } from '../../../stats.ts';
-import type { Shape } from '../signal/envelope.ts';
+import type { Envelope } from '../signal/envelope.ts';
 import { FALLS_TO } from './plateaus.ts';
 import { INRUSH } from '../settings.ts';
 import { CLAMP_FOLLOWS_S } from '../time-scales.ts';
@@ -25,11 +25,11 @@ export interface Settled {
  * @param to cell up to which the current may be looked at: the next lost contact, or the end
  * @param noiseA uncertainty of one cell's level, A
  */
-export function settle(shape: Shape, from: number, top: number, to: number, noiseA: number): Settled {
-  const { levelA } = shape;
-  const last = Math.min(Math.max(to, top), shape.cells);
+export function settle(envelope: Envelope, from: number, top: number, to: number, noiseA: number): Settled {
+  const { levelA } = envelope;
+  const last = Math.min(Math.max(to, top), envelope.cells);
   let summit = top;
-  const highest = Math.min(last - 2, top + Math.round(CLAMP_FOLLOWS_S / shape.stepS));
+  const highest = Math.min(last - 2, top + Math.round(CLAMP_FOLLOWS_S / envelope.stepS));
   while (summit < highest && Math.max(levelA[summit + 1], levelA[summit + 2]) > levelA[summit]) summit++;
   const topA = levelA[summit];
   let fallen = summit;

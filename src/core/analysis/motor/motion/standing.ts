@@ -6,7 +6,7 @@ import { INRUSH, LOAD, PRESS, STALL } from '../settings.ts';
 import { farthestOf } from '../signal/levels.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
-/** of the level; so much restlessness that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
+/** of the level; so much ripple that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
 const ALIVE_SHARE = 0.015;
 
 /** Only one level in the whole press: either it ran throughout or it never turned. */
@@ -15,49 +15,49 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (top === undefined) return 'ran';
   const levelA = view.runA === null ? top.levelA : Math.min(top.levelA, view.runA);
   const settledA = view.runA === null ? Math.max(soonAfter(view), top.levelA) : levelA;
-  const fall = view.press.startsMidway ? 1 : (view.peak.peakA - farthestOf(SWITCH_ON_S * view.shape.step / view.shape.stepS) * view.noiseA) / settledA;
+  const fall = view.press.startsMidway ? 1 : (view.peak.peakA - farthestOf(SWITCH_ON_S * view.envelope.step / view.envelope.stepS) * view.noiseA) / settledA;
   const peaked = fall > INRUSH.overRun;
   // a motor thrown back by its stop overshoots too, but stands far above the level at which it runs elsewhere
   const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;
   const isKnownStand = common.standsA !== null && levelA > NEAR_TOP * common.standsA;
   if (peaked && !standsHigh) return 'ran';
-  const rippleA2 = top.restlessA2 - common.idleRestlessA2;
+  const rippleA2 = top.rippleVarianceA2 - common.idleRippleVarianceA2;
   if (isAlive(top, common)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
   // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
-  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRestlessA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
+  if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRippleVarianceA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
-  if (rippleA2 > Math.max(2 * common.idleRestlessA2, (0.01 * levelA) ** 2)) return 'ran';
+  if (rippleA2 > Math.max(2 * common.idleRippleVarianceA2, (0.01 * levelA) ** 2)) return 'ran';
   if (runLimitsA !== undefined) return levelA > STALL.overRun * runLimitsA[1] ? 'locked' : 'ran';
   return view.press.startsMidway ? 'unclear' : 'locked';
 }
 
 /** A level that ripples so much turns. */
-function isAlive({ levelA, restlessA2 }: Plateau, { idleRestlessA2 }: TraceLevels): boolean {
-  return restlessA2 - idleRestlessA2 > Math.max(4 * idleRestlessA2, (ALIVE_SHARE * levelA) ** 2);
+function isAlive({ levelA, rippleVarianceA2 }: Plateau, { idleRippleVarianceA2 }: TraceLevels): boolean {
+  return rippleVarianceA2 - idleRippleVarianceA2 > Math.max(4 * idleRippleVarianceA2, (ALIVE_SHARE * levelA) ** 2);
 }
 
 /** s after the peak; a rotor that turns has lost most of its switch-on by then, a winding has hardly warmed */
 const SOON_S = [0.1, 0.25] as const;
 
 /** Level soon after the switch-on, A: later a standing winding warms up and its current falls as well. */
-function soonAfter({ shape, peak }: PressView): number {
-  const from = Math.min(shape.cells - 1, Math.round((peak.index - shape.startIndex) / shape.step + SOON_S[0] / shape.stepS));
-  return median(shape.levelA.subarray(from, Math.max(from + 1, Math.round(from + (SOON_S[1] - SOON_S[0]) / shape.stepS))));
+function soonAfter({ envelope, peak }: PressView): number {
+  const from = Math.min(envelope.cells - 1, Math.round((peak.index - envelope.startIndex) / envelope.step + SOON_S[0] / envelope.stepS));
+  return median(envelope.levelA.subarray(from, Math.max(from + 1, Math.round(from + (SOON_S[1] - SOON_S[0]) / envelope.stepS))));
 }
 
 /** A winding comes up within its L/R: what climbs for longer is fed softly, and shows no switch-on. */
-function comesUpSlowly({ shape }: PressView, levelA: number): boolean {
-  const last = Math.min(shape.cells, Math.ceil(STALL.risesWithinS / shape.stepS));
-  for (let k = 0; k < last; k++) if (shape.levelA[k] > NEAR_TOP * levelA) return false;
-  return shape.cells > last;
+function comesUpSlowly({ envelope }: PressView, levelA: number): boolean {
+  const last = Math.min(envelope.cells, Math.ceil(STALL.risesWithinS / envelope.stepS));
+  for (let k = 0; k < last; k++) if (envelope.levelA[k] > NEAR_TOP * levelA) return false;
+  return envelope.cells > last;
 }
 
 /** How far over the running level a plateau must stand to be a stall; one at the end of the sensor's range need only be told from the run. */
 export function overRun(plateau: Plateau, view: PressView, common: TraceLevels): number {
-  const atEnd = plateau.from > view.settled && standsAtEnd(plateau, view.shape, view.peak.peakA, common.idleRestlessA2);
+  const atEnd = plateau.from > view.settled && standsAtEnd(plateau, view.envelope, view.peak.peakA, common.idleRippleVarianceA2);
   return atEnd ? 1 / NEAR_TOP : STALL.overRun;
 }
 
@@ -80,7 +80,7 @@ export function isStall(plateau: Plateau, view: PressView, common: TraceLevels):
   const ripple = rippleWeight(plateau, view, common, runA ?? 0);
   // no turning motor draws more than at its switch-on from rest; what ripples there are the last bars of a rotor pressed into its stop
   weight += peakA !== null && plateau.levelA > peakA ? Math.max(ripple, -RIPPLE_HINT) : ripple;
-  const noiseShare = Math.sqrt(common.idleRestlessA2 / 16) / plateau.levelA;
+  const noiseShare = Math.sqrt(common.idleRippleVarianceA2 / 16) / plateau.levelA;
   if (plateau.wander < 0.01 + noiseShare) weight += 1;
   else if (plateau.wander > 0.025 + noiseShare) weight -= 1.5;
   return weight >= 1.5;
@@ -90,11 +90,11 @@ export function isStall(plateau: Plateau, view: PressView, common: TraceLevels):
  * A current that shoots up and then falls to its level is a rotor that gains speed: another motor that joins in, or a controller that sets a higher one.
  * One that comes to rest brings its current up to what its winding lets through and no further (i = (V - k w)/R).
  */
-function fallsToIt({ from, levelA }: Plateau, { shape }: PressView): boolean {
+function fallsToIt({ from, levelA }: Plateau, { envelope }: PressView): boolean {
   let topA = 0;
   for (let k = from - 1; k >= 0; k--) {
-    if (shape.levelA[k] < FALLS_TO * levelA) return topA > INRUSH.overRun * levelA;
-    topA = Math.max(topA, shape.levelA[k]);
+    if (envelope.levelA[k] < FALLS_TO * levelA) return topA > INRUSH.overRun * levelA;
+    topA = Math.max(topA, envelope.levelA[k]);
   }
   return false;
 }
@@ -105,7 +105,7 @@ function fallsToIt({ from, levelA }: Plateau, { shape }: PressView): boolean {
  */
 function isSoftStart(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): boolean {
   const ripple = rippleWeight(plateau, view, common, runA);
-  return ripple < 0 || (ripple === 0 && (plateau.from - plateau.approach) * view.shape.stepS > PRESS.coastS);
+  return ripple < 0 || (ripple === 0 && (plateau.from - plateau.approach) * view.envelope.stepS > PRESS.coastS);
 }
 
 /** weight of a ripple that hardly stands out of the clamp's noise, or that a high current speaks against. Scored */
@@ -113,10 +113,10 @@ const RIPPLE_HINT = 0.75;
 
 /** The ripple of a turning motor, gone or still there; says little where neither the run's nor its own stands out of the clamp's noise. */
 function rippleWeight(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): number {
-  const idleA2 = common.idleRestlessA2;
-  const aliveA2 = (view.plateaus.restRestlessA2 ?? 0) - idleA2;
+  const idleA2 = common.idleRippleVarianceA2;
+  const aliveA2 = (view.plateaus.runRippleVarianceA2 ?? 0) - idleA2;
   if (aliveA2 < (LOAD.aliveShare * runA) ** 2 || aliveA2 < idleA2) return isAlive(plateau, common) ? -2 : 0;
-  const left = (plateau.restlessA2 - idleA2) / aliveA2;
+  const left = (plateau.rippleVarianceA2 - idleA2) / aliveA2;
   const strength = aliveA2 > 4 * idleA2 ? 2 : RIPPLE_HINT;
   if (left < STALL.rippleLeft ** 2) return strength;
   return left > 0.6 ? -strength : 0;

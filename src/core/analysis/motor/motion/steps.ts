@@ -23,22 +23,22 @@ export interface StepSeen extends LevelStep {
  * the speed, more slowly and not for good. Read off the envelope (5 ms cells, one mains period wide); O(cells).
  */
 export function findSteps(view: PressView, running: readonly IndexRange[], timeS: Float64Array, deviationA: Float32Array): StepSeen[] {
-  const { shape } = view;
+  const { envelope } = view;
   const found: StepSeen[] = [];
-  const side = Math.max(2, Math.round(STEP.sideS / shape.stepS));
-  const edge = Math.max(2, Math.round(EDGE_S / shape.stepS));
+  const side = Math.max(2, Math.round(STEP.sideS / envelope.stepS));
+  const edge = Math.max(2, Math.round(EDGE_S / envelope.stepS));
   if (side < 2 * edge) return found;
   for (const range of running) {
-    const from = Math.max(0, Math.floor((range.startIndex - shape.startIndex) / shape.step) + 1);
-    const to = Math.min(shape.cells, Math.floor((range.endIndex - shape.startIndex) / shape.step)) - edge;
+    const from = Math.max(0, Math.floor((range.startIndex - envelope.startIndex) / envelope.step) + 1);
+    const to = Math.min(envelope.cells, Math.floor((range.endIndex - envelope.startIndex) / envelope.step)) - edge;
     if (to - from < 2 * side) continue;
-    const levels = shape.levelA.subarray(from, to);
+    const levels = envelope.levelA.subarray(from, to);
     let last = 0;
     for (let k = side; k < levels.length - side; k++) {
       if (k - last < side) continue;
-      const step = stepAt(levels, k, side, edge, () => calms(shape.restlessA2.subarray(from, to), k, side));
+      const step = stepAt(levels, k, side, edge, () => calms(envelope.rippleVarianceA2.subarray(from, to), k, side));
       if (step === null) continue;
-      const at = shape.startIndex + (from + k) * shape.step;
+      const at = envelope.startIndex + (from + k) * envelope.step;
       if (!step.isJam && !isSwitched(deviationA, at, view, step.changeA)) continue;
       found.push({ at_s: timeS[at], change_a: step.changeA, low_a: step.changeA - step.errorA, high_a: step.changeA + step.errorA, cell: from + k, isJam: step.isJam });
       last = k + edge;
@@ -68,13 +68,13 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
 }
 
 /** A motor that stands takes its ripple with it; one that is loaded harder, or slips, is livelier than before. */
-function calms(restlessA2: Float64Array, k: number, side: number): boolean {
-  return median(restlessA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(restlessA2.subarray(k - side, k));
+function calms(rippleVarianceA2: Float64Array, k: number, side: number): boolean {
+  return median(rippleVarianceA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(rippleVarianceA2.subarray(k - side, k));
 }
 
 /** Whether most of a change comes from one reading to the next few. */
-function isSwitched(deviationA: Float32Array, at: number, { press, shape }: PressView, changeA: number): boolean {
-  const rate = shape.step / shape.stepS;
+function isSwitched(deviationA: Float32Array, at: number, { press, envelope }: PressView, changeA: number): boolean {
+  const rate = envelope.step / envelope.stepS;
   const gap = Math.max(1, Math.round(CONTACT_S * rate));
   let most = 0;
   for (let i = Math.max(press.startIndex + 3 * gap, at - Math.round(EDGE_S * rate)); i < Math.min(press.endIndex - 3 * gap, at + Math.round(EDGE_S * rate)); i++) {

@@ -5,7 +5,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 const JOIN_S = 0.05;
 
 /** Stretches in which the reading stayed past the limit for longer than `holdS`, by magnitude. O(n). */
-export function findFlags(timeS: Float64Array, baseline: Baseline, limitA: number, holdS: number): LimitFlag[] {
+export function findLimitCrossings(timeS: Float64Array, baseline: Baseline, limitA: number, holdS: number): LimitFlag[] {
   const flags: LimitFlag[] = [];
   const deviationA = baseline.deviationA;
   let last: LimitFlag | null = null;

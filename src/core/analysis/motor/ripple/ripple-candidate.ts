@@ -15,7 +15,7 @@ import { meanShare } from './speed-course.ts';
 import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
 import { floorsOf } from './steepness.ts';
-import { findTurn, type Turn } from './rotation-rate.ts';
+import { findRotationRate, type RotationRate } from './rotation-rate.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
 
 /** A followed line of one press, before it is decided whether it is told. */
@@ -46,7 +46,7 @@ export interface Survey {
   /** all that stand clear, and those that are the motor's */
   readonly found: readonly Line[];
   readonly lines: readonly Line[];
-  readonly turn: Turn | null;
+  readonly turn: RotationRate | null;
 }
 
 export function surveyLines(view: EvenView, { baseline, sampling, highestA, idleOf }: RippleContext): Survey {
@@ -59,7 +59,7 @@ export function surveyLines(view: EvenView, { baseline, sampling, highestA, idle
     const amplitudeA = (4 / length) * Math.sqrt(line.power / count);
     return !isMains(line.at * binHz, binHz, amplitudeA, baseline) && !isInIdle(idle, line.bin, line.power / count) && !isSuppliesOwn(line.bin, length, amplitudeA, { baseline, idleOf, highestA });
   });
-  return { view, floors, found, lines, turn: findTurn(view.values, view.from, view.to, sampling.rateHz) };
+  return { view, floors, found, lines, turn: findRotationRate(view.values, view.from, view.to, sampling.rateHz) };
 }
 
 /** The ripple of one press by its own spectrum; null when no line stands clear, 'alias' when what stands clear is a faster line. */

@@ -1,7 +1,7 @@
 import { couldBeAlias } from './alias-test.ts';
 import type { Line } from './ripple-line.ts';
 import { FEWEST_PER_TURN } from '../motor-model.ts';
-import { isSure, orderOf, type Turn } from './rotation-rate.ts';
+import { isSure, orderOf, type RotationRate } from './rotation-rate.ts';
 
 /** power of the line at twice the rate, over the line's own, at which it is more than a harmonic: a rectified wave has 0.04 */
 const TWICE_SEEN = 0.06;
@@ -10,20 +10,20 @@ const TWICE_SEEN = 0.06;
  * The line at twice the rate where this one comes once a segment and not once a commutation: commutations per revolution are the least common
  * multiple of brushes and segments (driver for the TI DRV821x), and so an even number, as brushes come in pairs. Unlike segments make the lower line the stronger.
  */
-export function byOrder(line: Line, lines: readonly Line[], turn: Turn, binHz: number, perRevolution: number | undefined): Line {
+export function byOrder(line: Line, lines: readonly Line[], turn: RotationRate, binHz: number, perRevolution: number | undefined): Line {
   const order = orderOf(line.at * binHz, turn);
   if (order === null || order < 5 || !(order % 2 === 1 || 2 * order === perRevolution) || order === perRevolution) return line;
   return lines.find((other) => Math.abs(other.at - 2 * line.at) < Math.max(1.5, 0.01 * line.at) && other.power > TWICE_SEEN * line.power) ?? line;
 }
 
 /** Whether a line comes so few times a turn, but more than once, that it is an uneven rotor's or what it drives, and no commutation. */
-export function isRotors(hz: number, turn: Turn): boolean {
+export function isRotors(hz: number, turn: RotationRate): boolean {
   const order = orderOf(hz, turn);
   return order !== null && order > 1 && order < FEWEST_PER_TURN;
 }
 
 /** Whether the line comes no whole number of times a turn, but the faster line does that would be folded to this place. */
-export function isAliasByOrder(hz: number, turn: Turn, rateHz: number): boolean {
+export function isAliasByOrder(hz: number, turn: RotationRate, rateHz: number): boolean {
   if (!couldBeAlias(rateHz, hz) || !isSure(hz, turn) || orderOf(hz, turn) !== null) return false;
   const faster = orderOf(rateHz - hz, turn);
   return faster !== null && faster % 2 === 0;

@@ -67,7 +67,7 @@ function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Can
   const places: number[] = [];
   for (const [v, candidate] of first.entries()) {
     if (v === own || candidate === null || candidate === 'alias' || candidate.mayBeRotation) continue;
-    places.push((candidate.usualHz * roomOf(surveys[own].view, highestA)) / roomOf(surveys[v].view, highestA));
+    places.push((candidate.usualHz * speedReserve(surveys[own].view, highestA)) / speedReserve(surveys[v].view, highestA));
   }
   if (places.length < 2) return seen;
   const expectedHz = median(places);
@@ -78,6 +78,6 @@ function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Can
 }
 
 /** From the usual current to a little over the highest, A: speed goes as this. */
-function roomOf(view: EvenView, highestA: number): number {
+function speedReserve(view: EvenView, highestA: number): number {
   return Math.max(0.05 * highestA, highestA - view.usualA);
 }

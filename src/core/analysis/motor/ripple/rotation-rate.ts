@@ -4,7 +4,7 @@ import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum
 import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.ts';
 
 /** The rate of rotation, by a strong line once a turn. */
-export interface Turn {
+export interface RotationRate {
   readonly hz: number;
   readonly uncertaintyHz: number;
 }
@@ -21,7 +21,7 @@ const PLACED = 0.07;
  * there too. Null when none is strong or the run is short. What meshes in a gear can make such a line as well, so an order told by it needs a second sign.
  * (revolution.ts follows the angle itself, for which a comb of lines must show.)
  */
-export function findTurn(values: Float32Array, from: number, to: number, rateHz: number): Turn | null {
+export function findRotationRate(values: Float32Array, from: number, to: number, rateHz: number): RotationRate | null {
   // four readings of the fastest turn are enough
   const block = Math.max(1, Math.floor(rateHz / (4 * FASTEST_TURN_HZ)));
   const count = Math.floor((to - from) / block);
@@ -81,7 +81,7 @@ const WHOLE = 0.06;
 const LEAST_SURE = 0.25;
 
 /** The order of a line: how many times a turn it comes; null when that is no whole number or not to be told. */
-export function orderOf(hz: number, turn: Turn): number | null {
+export function orderOf(hz: number, turn: RotationRate): number | null {
   const order = hz / turn.hz;
   const tolerance = Math.max(WHOLE, (2 * order * turn.uncertaintyHz) / turn.hz);
   if (tolerance > LEAST_SURE) return null;
@@ -89,6 +89,6 @@ export function orderOf(hz: number, turn: Turn): number | null {
 }
 
 /** Whether the order can be told at all. */
-export function isSure(hz: number, turn: Turn): boolean {
+export function isSure(hz: number, turn: RotationRate): boolean {
   return (2 * hz * turn.uncertaintyHz) / turn.hz ** 2 <= LEAST_SURE;
 }

@@ -1,7 +1,7 @@
 import type { ActuationOptions } from '../../options.ts';
 import type { PressReading } from '../codes.ts';
 import type { Baseline } from './baseline.ts';
-import type { Shape } from '../signal/envelope.ts';
+import type { Envelope } from '../signal/envelope.ts';
 import { median } from '../../../stats.ts';
 import type { IndexRange, Motion, StallRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
@@ -56,17 +56,17 @@ interface IndexedLevel {
   readonly from: number;
   readonly to: number;
   readonly levelA: number;
-  readonly restlessA2: number;
+  readonly rippleVarianceA2: number;
 }
 
 /**
  * Whether a high level is the end of the sensor's range rather than a current: readings that do not move beneath a clamp that is never
  * quite still, none above them, until the switch was let go. How far it stands above the running level then says nothing; it is a bound.
  */
-export function standsAtEnd(plateau: IndexedLevel, shape: Shape, peakA: number, idleRestlessA2: number): boolean {
-  if (plateau.restlessA2 >= STILL_SHARE * idleRestlessA2 || plateau.levelA < NEAR_END * peakA) return false;
-  const toTheEnd = (shape.cells - plateau.to) * shape.stepS < MAINS_PERIOD_S;
-  return toTheEnd && (plateau.to - plateau.from) * shape.stepS >= STEP.sideS;
+export function standsAtEnd(plateau: IndexedLevel, envelope: Envelope, peakA: number, idleRippleVarianceA2: number): boolean {
+  if (plateau.rippleVarianceA2 >= STILL_SHARE * idleRippleVarianceA2 || plateau.levelA < NEAR_END * peakA) return false;
+  const toTheEnd = (envelope.cells - plateau.to) * envelope.stepS < MAINS_PERIOD_S;
+  return toTheEnd && (plateau.to - plateau.from) * envelope.stepS >= STEP.sideS;
 }
 
 /** Where in the columns the switch-on, the run and the stalls of a press lie. */

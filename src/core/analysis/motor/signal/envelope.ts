@@ -4,7 +4,7 @@ import { MAINS_PERIOD_S } from '../time-scales.ts';
  * One press on a coarse grid, for the detectors that look at levels: the current averaged over one mains period (so that hum and
  * ripple are gone) and, beside it, the power of what was averaged away (so that ripple can be seen to die).
  */
-export interface Shape {
+export interface Envelope {
   /** samples per cell */
   readonly step: number;
   readonly stepS: number;
@@ -14,13 +14,13 @@ export interface Shape {
   /** smoothed magnitude at the middle of the cell, A */
   readonly levelA: Float64Array;
   /** mean square of reading minus smoothed reading in the cell, A² */
-  readonly restlessA2: Float64Array;
+  readonly rippleVarianceA2: Float64Array;
 }
 
 /** s; a cell, a quarter of a mains period */
 export const CELL_S = MAINS_PERIOD_S / 4;
 
-export function shapeBetween(startIndex: number, endIndex: number, sign: number, deviationA: Float32Array, sampling: { readonly rateHz: number; readonly periodS: number }): Shape {
+export function envelopeBetween(startIndex: number, endIndex: number, sign: number, deviationA: Float32Array, sampling: { readonly rateHz: number; readonly periodS: number }): Envelope {
   const length = endIndex - startIndex;
   const step = Math.max(1, Math.round(CELL_S * sampling.rateHz));
   const half = Math.max(1, Math.round((MAINS_PERIOD_S * sampling.rateHz) / 2));
@@ -28,7 +28,7 @@ export function shapeBetween(startIndex: number, endIndex: number, sign: number,
   const sums = new Float64Array(length + 1);
   for (let i = 0; i < length; i++) sums[i + 1] = sums[i] + deviationA[startIndex + i] * sign;
   const levelA = new Float64Array(cells);
-  const restlessA2 = new Float64Array(cells);
+  const rippleVarianceA2 = new Float64Array(cells);
   for (let k = 0; k < cells; k++) {
     const from = k * step;
     const to = k === cells - 1 ? length : from + step;
@@ -39,9 +39,9 @@ export function shapeBetween(startIndex: number, endIndex: number, sign: number,
       const off = deviationA[startIndex + i] * sign - average(sums, i - half, i + half, length);
       squares += off * off;
     }
-    restlessA2[k] = squares / (to - from);
+    rippleVarianceA2[k] = squares / (to - from);
   }
-  return { step, stepS: step * sampling.periodS, cells, startIndex, levelA, restlessA2 };
+  return { step, stepS: step * sampling.periodS, cells, startIndex, levelA, rippleVarianceA2 };
 }
 
 /** Mean of `[from, to]`, shortened at an edge by the same on both sides so that a slope does not shift it. */

@@ -37,7 +37,7 @@ interface Curve {
   readonly tenthS: number;
   /** it moves more than the idle clamp: a commutator, a compressor */
   readonly alive: boolean;
-  /** surely not even as restless as the faintest commutator */
+  /** surely without even the ripple of the faintest commutator */
   readonly quiet: boolean;
   readonly lastsS: number;
 }
@@ -46,7 +46,7 @@ export interface LoadContext {
   readonly baseline: Baseline;
   readonly sampling: Sampling;
   readonly clamp: ClampSpeed;
-  readonly idleRestlessA2: number;
+  readonly idleRippleVarianceA2: number;
   /** the reading at which the sensor clips, A; null when it does not */
   readonly clipA: number | null;
   /** for each press, whether a ripple that is a speed was read */
@@ -70,7 +70,7 @@ export function loadOf(views: readonly PressView[], motions: readonly Motion[], 
   return known.every(({ kind }) => kind === known[0].kind) ? known[0] : { kind: 'unknown', reason: 'mixed' };
 }
 
-/** A switch-on beyond the end of the sensor's range shows no shape. */
+/** A switch-on beyond the end of the sensor's range does not show how it falls. */
 function reachesEnd({ peak, press, plateaus }: PressView, { clipA }: LoadContext): boolean {
   return clipA !== null && (peak.peakA > LOAD.nearEnd * clipA || plateaus.top.some(({ levelA }) => levelA > LOAD.nearEnd * clipA)) && press.endIndex > press.startIndex;
 }
@@ -106,12 +106,12 @@ function judgeFall({ halfS, tenthS, quiet }: Curve, isSharp: boolean, turned: bo
 }
 
 /** Whether the current climbs again after it has fallen from its switch-on: what only warms up never does. */
-function comesBack({ shape, settled }: PressView): boolean {
+function comesBack({ envelope, settled }: PressView): boolean {
   let lowestA = Infinity;
   // the last cells hold the switch-off
-  for (let k = settled; k < shape.cells - 2; k++) {
-    lowestA = Math.min(lowestA, shape.levelA[k]);
-    if (shape.levelA[k] > INRUSH.overRun * lowestA) return true;
+  for (let k = settled; k < envelope.cells - 2; k++) {
+    lowestA = Math.min(lowestA, envelope.levelA[k]);
+    if (envelope.levelA[k] > INRUSH.overRun * lowestA) return true;
   }
   return false;
 }
@@ -134,21 +134,21 @@ function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS 
 }
 
 /** Whether the level swings as the pistons of an engine are turned over their compressions. */
-function waves({ shape }: PressView): boolean {
-  const late = shape.levelA.subarray(Math.floor(shape.cells / 3));
+function waves({ envelope }: PressView): boolean {
+  const late = envelope.levelA.subarray(Math.floor(envelope.cells / 3));
   return late.length > 8 && quantile(late, 0.9) - quantile(late, 0.1) > LOAD.crankWaves * median(late);
 }
 
 /** From its first moments to its end at one level. */
-function isLevel({ shape }: PressView, { endA, climbS, bouncesS }: Curve): boolean {
+function isLevel({ envelope }: PressView, { endA, climbS, bouncesS }: Curve): boolean {
   if (climbS > SWITCH_ON_S) return false;
-  for (let k = 1; k * shape.stepS < climbS && k < shape.cells; k++) if (shape.levelA[k] < shape.levelA[k - 1] - LOAD.levelShare * endA) return false;
-  for (let k = 2 + Math.ceil((bouncesS + 2 * climbS) / shape.stepS); k < shape.cells - 2; k++) if (Math.abs(shape.levelA[k] - endA) > LOAD.levelShare * endA) return false;
-  return shape.cells > 4;
+  for (let k = 1; k * envelope.stepS < climbS && k < envelope.cells; k++) if (envelope.levelA[k] < envelope.levelA[k - 1] - LOAD.levelShare * endA) return false;
+  for (let k = 2 + Math.ceil((bouncesS + 2 * climbS) / envelope.stepS); k < envelope.cells - 2; k++) if (Math.abs(envelope.levelA[k] - endA) > LOAD.levelShare * endA) return false;
+  return envelope.cells > 4;
 }
 
-function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadContext): Curve {
-  const { press, peak, shape } = view;
+function curveOf(view: PressView, { baseline, sampling, idleRippleVarianceA2 }: LoadContext): Curve {
+  const { press, peak, envelope } = view;
   const { sign, startIndex, endIndex } = press;
   const deviationA = baseline.deviationA;
   const last = Math.max(startIndex, endIndex - Math.max(3, Math.round((endIndex - startIndex) / 5)));
@@ -167,10 +167,10 @@ function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadCo
   };
   let lastOpen = Math.min(endIndex - 1, startIndex + Math.round(BOUNCE_S * sampling.rateHz));
   while (lastOpen > startIndex && deviationA[lastOpen] * sign > endA / 10) lastOpen--;
-  const late = shape.restlessA2.subarray(Math.floor(shape.cells / 2));
-  const restA2 = late.length > 0 ? median(late) - idleRestlessA2 : 0;
+  const late = envelope.rippleVarianceA2.subarray(Math.floor(envelope.cells / 2));
+  const restA2 = late.length > 0 ? median(late) - idleRippleVarianceA2 : 0;
   // a cell's mean square of m readings scatters by sqrt(2/m) of itself, a median of so many cells by 1.25/sqrt(cells) of that
-  const unsureA2 = 3 * 1.25 * idleRestlessA2 * Math.sqrt(2 / (shape.step * Math.max(1, late.length)));
+  const unsureA2 = 3 * 1.25 * idleRippleVarianceA2 * Math.sqrt(2 / (envelope.step * Math.max(1, late.length)));
   return {
     riseS: (rise - startIndex) * sampling.periodS,
     climbS: (first(0.9) - first(0.1)) * sampling.periodS,
@@ -181,7 +181,7 @@ function curveOf(view: PressView, { baseline, sampling, idleRestlessA2 }: LoadCo
     halfS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 2) * sampling.periodS,
     tenthS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 10) * sampling.periodS,
     // a level between two steps of the converter reads now the one, now the other, while the idle one may rest on one of them
-    alive: restA2 > Math.max(idleRestlessA2, (LOAD.aliveShare * endA) ** 2, (baseline.stepA / 2) ** 2),
+    alive: restA2 > Math.max(idleRippleVarianceA2, (LOAD.aliveShare * endA) ** 2, (baseline.stepA / 2) ** 2),
     quiet: restA2 + unsureA2 < (LOAD.aliveShare * endA) ** 2,
     lastsS: (endIndex - startIndex) * sampling.periodS,
   };
@@ -216,16 +216,16 @@ function isLatch(views: readonly PressView[], context: LoadContext): boolean {
   const lengths = views.map(({ press }) => (press.endIndex - press.startIndex) * sampling.periodS);
   if (Math.max(...lengths) > LOAD.latchPulseS || Math.max(...lengths) > (1 + LOAD.pulseSpread) * Math.min(...lengths)) return false;
   return views.every((view) => {
-    const { shape, plateaus, press } = view;
+    const { envelope, plateaus, press } = view;
     const stand = plateaus.top.at(-1);
     if (stand === undefined || press.dropouts.length > 0 || press.startsMidway) return false;
-    const movesS = stand.from * shape.stepS;
-    if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (shape.cells - stand.to) * shape.stepS > LOAD.shortestS) return false;
+    const movesS = stand.from * envelope.stepS;
+    if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (envelope.cells - stand.to) * envelope.stepS > LOAD.shortestS) return false;
     let risen = press.startIndex;
     while (risen < press.endIndex && context.baseline.deviationA[risen] * press.sign < LOAD.latchRises * stand.levelA) risen++;
     if ((risen - press.startIndex) * sampling.periodS > 2 * LOAD.slowestWindingS) return false;
     let lowA = Infinity;
-    for (let k = 0; k < stand.from; k++) if (k * shape.stepS > LOAD.latchMovesS[0] / 4) lowA = Math.min(lowA, shape.levelA[k]);
+    for (let k = 0; k < stand.from; k++) if (k * envelope.stepS > LOAD.latchMovesS[0] / 4) lowA = Math.min(lowA, envelope.levelA[k]);
     return lowA < NEAR_TOP * stand.levelA;
   });
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { asLoad, withWire } from '../../../../../src/core/analysis/motor/finding/by-load.ts';
-import type { ExtrasContext } from '../../../../../src/core/analysis/motor/finding/press-details.ts';
+import type { PressContext } from '../../../../../src/core/analysis/motor/finding/press-details.ts';
 import type { PressReading } from '../../../../../src/core/analysis/motor/codes.ts';
 import type { LoadReading } from '../../../../../src/core/analysis/motor/wire/load-kind.ts';
 import { viewPress } from '../../../../../src/core/analysis/motor/motion/press-view.ts';
@@ -46,7 +46,7 @@ describe('a press, by the load it drives', () => {
 const RATE_HZ = 1000;
 
 /** Three seconds whose current is given by the time since the switch was made. */
-function onWire(actuation: PressReading, currentA: (atS: number) => number, kind: LoadReading['kind'] = 'motor', wire: Partial<ExtrasContext['wire']> = {}): PressReading {
+function onWire(actuation: PressReading, currentA: (atS: number) => number, kind: LoadReading['kind'] = 'motor', wire: Partial<PressContext['wire']> = {}): PressReading {
   const hiss = noise(0.01, 2);
   const values = Float32Array.from({ length: 3 * RATE_HZ }, (_value, i) => currentA(i / RATE_HZ) + hiss());
   const baseline = readBy(values);
@@ -55,7 +55,7 @@ function onWire(actuation: PressReading, currentA: (atS: number) => number, kind
   const trace = { timeS, currentA: values, voltageV: null, gaps: [] };
   const held = pressOf(0, values.length);
   const motion = { stalls: [], running: [{ startIndex: 100, endIndex: values.length }], inrushEnd: 100, turned: true, certain: true };
-  const context: ExtrasContext = {
+  const context: PressContext = {
     recordedA: values, trace, baseline, sampling, options: {}, clamp: { followS: 0, atMostS: null, known: false }, place: null, clipA: null,
     wire: { trace, spikes: new Int32Array(0), chopping: null, coupling: null, choppedSizes: null, ...wire },
   };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { withExtras, type ExtrasContext } from '../../../../../src/core/analysis/motor/finding/press-details.ts';
+import { withDetails, type PressContext } from '../../../../../src/core/analysis/motor/finding/press-details.ts';
 import type { PressReading } from '../../../../../src/core/analysis/motor/codes.ts';
 import { viewPress } from '../../../../../src/core/analysis/motor/motion/press-view.ts';
 import type { Motion } from '../../../../../src/core/analysis/motor/types.ts';
@@ -10,17 +10,17 @@ import { press, stall } from './readings.ts';
 const RATE_HZ = 1000;
 
 /** A press of three seconds at 4 A, with what the trace as a whole says. */
-function details(plain: PressReading, change: Partial<ExtrasContext> = {}, motion: Partial<Motion> = {}, levelA = 4): PressReading {
+function details(plain: PressReading, change: Partial<PressContext> = {}, motion: Partial<Motion> = {}, levelA = 4): PressReading {
   const hiss = noise(0.01, 3);
   const values = Float32Array.from({ length: 3 * RATE_HZ }, () => levelA + hiss());
   const baseline = readBy(values);
   const sampling = sampledAt(RATE_HZ, values.length);
   const trace = { timeS: Float64Array.from(values, (_value, i) => 1 + i / RATE_HZ), currentA: values, voltageV: null, gaps: [] };
-  const context: ExtrasContext = {
+  const context: PressContext = {
     recordedA: values, trace, baseline, sampling, options: {}, clamp: { followS: 0, atMostS: null, known: false }, place: null, clipA: null,
     wire: { trace, spikes: new Int32Array(0), chopping: null, coupling: null, choppedSizes: null }, ...change,
   };
-  return withExtras(plain, viewPress(pressOf(0, values.length), baseline, sampling), { stalls: [], running: [{ startIndex: 0, endIndex: values.length }], inrushEnd: null, turned: true, certain: true, ...motion }, context);
+  return withDetails(plain, viewPress(pressOf(0, values.length), baseline, sampling), { stalls: [], running: [{ startIndex: 0, endIndex: values.length }], inrushEnd: null, turned: true, certain: true, ...motion }, context);
 }
 
 describe('what is worked out from the figures of a press', () => {

@@ -3,12 +3,12 @@ import { fuseEvidence, wireEvidence } from '../../../../../src/core/analysis/mot
 import { readingProblems } from '../../../../../src/core/analysis/motor/finding/reading-problems.ts';
 import { wireProblems } from '../../../../../src/core/analysis/motor/finding/wire-problems.ts';
 import { asymmetryEvidence, travelEvidence } from '../../../../../src/core/analysis/motor/finding/travel-evidence.ts';
-import type { ExtrasContext } from '../../../../../src/core/analysis/motor/finding/press-details.ts';
+import type { PressContext } from '../../../../../src/core/analysis/motor/finding/press-details.ts';
 import type { PressReading } from '../../../../../src/core/analysis/motor/codes.ts';
 import { pressOf, readBy, sampledAt } from '../ripple/columns.ts';
 import { fitted, press, stall } from './readings.ts';
 
-function context(voltageV: Float32Array | null = null, clipA: number | null = null, noiseA = 0.01): ExtrasContext {
+function context(voltageV: Float32Array | null = null, clipA: number | null = null, noiseA = 0.01): PressContext {
   const values = new Float32Array(100);
   const sampling = sampledAt(1000, 100);
   const trace = { timeS: Float64Array.from({ length: 100 }, (_value, i) => i / 1000), currentA: values, voltageV, gaps: [] };
@@ -16,7 +16,7 @@ function context(voltageV: Float32Array | null = null, clipA: number | null = nu
   return { recordedA: values, wire, trace, baseline: { ...readBy(values), noiseA }, sampling, options: {}, clamp: { followS: 0.008, known: false, atMostS: null }, place: 'motor', clipA };
 }
 
-const codesOf = (actuations: PressReading[], topV: number, given: ExtrasContext): string[] => readingProblems(actuations, [pressOf(10, 90)], 'motor', topV, given).map(({ code }) => code);
+const codesOf = (actuations: PressReading[], topV: number, given: PressContext): string[] => readingProblems(actuations, [pressOf(10, 90)], 'motor', topV, given).map(({ code }) => code);
 
 describe('problems that the presses show', () => {
   it('are the kinds of figures that the end of the range hides, each counted by press', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { atEvenSpeed, levelAt, meanShare, shareAt, speedCourse, usualCurrent } from '../../../../../src/core/analysis/motor/ripple/speed-course.ts';
-import { findTurn } from '../../../../../src/core/analysis/motor/ripple/rotation-rate.ts';
+import { findRotationRate } from '../../../../../src/core/analysis/motor/ripple/rotation-rate.ts';
 import { noise } from '../traces.ts';
 import { pressOf, readBy, sampledAt } from './columns.ts';
 
@@ -86,17 +86,17 @@ describe('the rate of rotation', () => {
   };
 
   it('is that of the strongest line from 8 to 110 a second, to some hundredths of a bin', () => {
-    const turn = findTurn(drawn({ 1: 0.1 }), 0, 4096, RATE_HZ);
+    const turn = findRotationRate(drawn({ 1: 0.1 }), 0, 4096, RATE_HZ);
     expect(Math.abs((turn?.hz ?? 0) - 47)).toBeLessThan(3 * (turn?.uncertaintyHz ?? 0));
   });
 
   it('is half of it where a line is there too: an uneven rotor of two poles makes its second order the stronger', () => {
-    expect(findTurn(drawn({ 1: 0.03, 2: 0.1 }), 0, 4096, RATE_HZ)?.hz).toBeCloseTo(47, 0);
+    expect(findRotationRate(drawn({ 1: 0.03, 2: 0.1 }), 0, 4096, RATE_HZ)?.hz).toBeCloseTo(47, 0);
   });
 
   it('is none in noise, in too short a run, or where the line is too fast for a rotor', () => {
-    expect(findTurn(drawn({}), 0, 4096, RATE_HZ)).toBeNull();
-    expect(findTurn(drawn({ 1: 0.1 }), 0, 100, RATE_HZ)).toBeNull();
-    expect(findTurn(drawn({ 1: 0.1 }, 130), 0, 4096, RATE_HZ)).toBeNull();
+    expect(findRotationRate(drawn({}), 0, 4096, RATE_HZ)).toBeNull();
+    expect(findRotationRate(drawn({ 1: 0.1 }), 0, 100, RATE_HZ)).toBeNull();
+    expect(findRotationRate(drawn({ 1: 0.1 }, 130), 0, 4096, RATE_HZ)).toBeNull();
   });
 });

@@ -53,11 +53,11 @@ function curveOf(runA: number, view: PressView, motion: Motion, { baseline, samp
     currentA.push(sum / width);
     i += width;
   }
-  return { timeS, currentA, periodS: sampling.periodS, peakA: peak.peakA, peakAtS: (peak.index - press.startIndex) * sampling.periodS, runA, scatterA: restlessness(view), clampS: clamp.followS, clampAtMostS: clamp.atMostS };
+  return { timeS, currentA, periodS: sampling.periodS, peakA: peak.peakA, peakAtS: (peak.index - press.startIndex) * sampling.periodS, runA, scatterA: rippleDeviation(view), clampS: clamp.followS, clampAtMostS: clamp.atMostS };
 }
 
-function restlessness({ shape }: PressView): number {
-  return Math.sqrt(median(shape.restlessA2.subarray(shape.cells >> 1)));
+function rippleDeviation({ envelope }: PressView): number {
+  return Math.sqrt(median(envelope.rippleVarianceA2.subarray(envelope.cells >> 1)));
 }
 
 /** of the peak; what the clamp takes off it is worth saying from here (the goal for a peak read right is 5 %) */

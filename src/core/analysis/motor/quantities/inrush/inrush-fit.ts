@@ -14,7 +14,7 @@ export interface SwitchOnCurve {
   readonly peakA: number;
   readonly peakAtS: number;
   readonly runA: number;
-  /** restlessness of the run that no curve of a switch-on follows (ripple, brushes), A */
+  /** ripple deviation of the run, which no curve of a switch-on follows, A */
   readonly scatterA: number;
   /** the clamp's own time constant, s; 0 when it follows within a sample */
   readonly clampS: number;

@@ -6,8 +6,8 @@ import { findBaseline, type Baseline } from './sensor/baseline.ts';
 import { bandwidthOf } from './presses/clamp-speed.ts';
 import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './sensor/feed-voltage.ts';
 import { findingOf } from './finding/finding.ts';
-import { extrasContext, withExtras, type ExtrasContext } from './finding/press-details.ts';
-import { findFlags } from './quantities/limit-crossings.ts';
+import { pressContext, withDetails, type PressContext } from './finding/press-details.ts';
+import { findLimitCrossings } from './quantities/limit-crossings.ts';
 import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
@@ -19,7 +19,7 @@ import { readingProblems } from './finding/reading-problems.ts';
 import { readRipples, type RippleReading } from './ripple/ripple.ts';
 import { runFields } from './motion/run.ts';
 import { describeSampling, type Sampling } from './sensor/sampling.ts';
-import { shapeBetween } from './signal/envelope.ts';
+import { envelopeBetween } from './signal/envelope.ts';
 import { asLoad, withWire } from './finding/by-load.ts';
 import { wireProblems } from './finding/wire-problems.ts';
 import { isSamplersOwn } from './sensor/sampler-tone.ts';
@@ -39,7 +39,7 @@ import { MAINS_PERIOD_S } from './time-scales.ts';
 import { RUNS_AGAIN } from './motion/running.ts';
 
 /** Everything one stretch of a recording shows. */
-export interface Piece {
+export interface Section {
   readonly samples: number;
   readonly startS: number;
   readonly endS: number;
@@ -62,7 +62,7 @@ export interface Piece {
 }
 
 /** Reads one stretch that fits in memory. Linear in the number of samples. */
-export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
+export function readSection(recorded: Trace, options: ActuationOptions): Section {
   const sampling = describeSampling(recorded.timeS, recorded.gaps);
   const wire = readWire(recorded, sampling);
   const { trace } = wire;
@@ -71,8 +71,8 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
   const presses = findPresses(trace.timeS, baseline, sampling, feed);
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
-  const common = commonLevels(views, idleRestless(baseline, sampling));
-  const context = extrasContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
+  const common = commonLevels(views, idleRippleVariance(baseline, sampling));
+  const context = pressContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
   const judged = withoutContradictions(views, views.map((view) => judgeMotion(view, common, options.runLimitsA)));
   const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
   const known = { baseline, sampling, highestA: highestOf(views, motions), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) };
@@ -83,7 +83,7 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
   const turning = motions.map((motion, m) => !motion.turned && first[m].ripple !== null && drawsLikeARun(views[m], common.runA));
   for (const [m, turns] of turning.entries()) if (turns) motions[m] = turningMotion(views[m]);
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
-  const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRestlessA2: common.idleRestlessA2, rippled: first.map(({ ripple }) => ripple !== null) });
+  const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null) });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
   const actuations = made.map((actuation, a) => {
     const press = presses.presses[a];
@@ -112,19 +112,19 @@ export function readPiece(recorded: Trace, options: ActuationOptions): Piece {
     backgroundA: baseline.backgroundA,
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
     actuations,
-    flags: options.flagLimitA === undefined ? [] : findFlags(trace.timeS, baseline, options.flagLimitA, options.flagHoldS ?? 0),
+    flags: options.flagLimitA === undefined ? [] : findLimitCrossings(trace.timeS, baseline, options.flagLimitA, options.flagHoldS ?? 0),
     problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.aliasing)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context), ...wireProblems({ coupling: wire.coupling, unseen: unseen.length, backgroundA: baseline.backgroundA, wire, actuations, sampling })],
   };
 }
 
-function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, place: LeadPlace, context: ExtrasContext): PressReading {
+function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, place: LeadPlace, context: PressContext): PressReading {
   const { press } = view;
   const { trace, baseline, sampling, options } = context;
   const { timeS } = trace;
   const run = withSensor(runFields(press, motion.running, timeS, baseline), options, baseline);
   const peaked = motion.inrushEnd !== null && (run === null || view.peak.peakA > INRUSH.fallsAtOnce * run.median_a);
   // a break that ends a stall, as a cut-out does, is none in a running motor
-  const atOnce = Math.max(2 * view.shape.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
+  const atOnce = Math.max(2 * view.envelope.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
   const feed = trace.voltageV === null || place === null ? null : pairingOf({ press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp });
   const warmed = feed === null ? null : warmingOf(feed, motion.running[0]);
@@ -143,7 +143,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     ...(trace.voltageV === null ? {} : { feed_v: feedVolts(press, motion, trace.voltageV) }),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
-  return withExtras(actuation, view, motion, context);
+  return withDetails(actuation, view, motion, context);
 }
 
 function stallFields({ startIndex, endIndex, levelA, at }: StallRange, timeS: Float64Array): PressReading['stalls'][number] {
@@ -179,12 +179,12 @@ function highestOf(views: readonly PressView[], motions: readonly Motion[]): num
 }
 
 /** The power about the smoothed level of the idle clamp, made the same way as that of a press. */
-function idleRestless(baseline: Baseline, sampling: Sampling): number {
+function idleRippleVariance(baseline: Baseline, sampling: Sampling): number {
   const { idle } = baseline;
   let best = 0;
   for (let r = 0; r < idle.length; r += 2) if (idle[r + 1] - idle[r] > idle[best + 1] - idle[best]) best = r;
   if (idle.length === 0 || idle[best + 1] - idle[best] < 4) return 0;
-  return median(shapeBetween(idle[best], Math.min(idle[best + 1], idle[best] + 100_000), 1, baseline.deviationA, sampling).restlessA2);
+  return median(envelopeBetween(idle[best], Math.min(idle[best + 1], idle[best] + 100_000), 1, baseline.deviationA, sampling).rippleVarianceA2);
 }
 
 /** Presses the feed's voltage shows during which no current flowed. */
