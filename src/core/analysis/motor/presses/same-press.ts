@@ -124,11 +124,10 @@ export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, 
 /** means of as many readings as a break has, on either side of it, that their scatter is told from; a few where the press is short */
 const BESIDE = 30;
 
-/** How far the mean of each block lies from the usual one. */
+/** How far the means of neighbouring blocks lie apart, as each one's own scatter: the fall from a switch-on, or a load that grows, is none. */
 function blocksOff(deviationA: Float32Array, from: number, to: number, width: number): number[] {
   const means = Array.from({ length: Math.floor((to - from) / width) }, (_value, b) => meanOf(deviationA, from + b * width, from + (b + 1) * width));
-  const usualA = means.length > 0 ? median(means) : 0;
-  return means.map((value) => value - usualA);
+  return means.slice(1).map((value, b) => (value - means[b]) / Math.SQRT2);
 }
 
 function peakSpan(pulse: Pulse): number {
