@@ -169,6 +169,11 @@ describe('a bad file', () => {
     expect(refusal(text, text.startsWith('name') ? { rateHz: 10 } : {})).toMatch(wanted);
   });
 
+  it('whose column is to be two things is refused', () => {
+    expect(refusal('x,i\n0,1\n', { columns: columns('time=1:s,current=x:A') })).toMatch(/^wrong-format: Line 1: .*1.*x.*twice/);
+    expect(refusal('x,i\n0,1\n', { columns: columns('time=1:s,current=2:A') })).toBe('read');
+  });
+
   it('has lines of up to 64 KiB', () => {
     const long = (length: number): string => refusal(`time_s,current_a,note\n0,1,${'x'.repeat(length - 4)}`);
     // one byte more than is kept, and no end of line in sight
