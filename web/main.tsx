@@ -5,6 +5,7 @@ import { refreshRoute } from './app/route.ts';
 import { takeToken } from './net/token.ts';
 import { connect } from './state/actions.ts';
 import { startPreferences } from './state/preferences.ts';
+import { startStayAwake } from './test/night/stay-awake.ts';
 import './style/tokens.css';
 import './style/base.css';
 import './style/shell.css';
@@ -12,6 +13,7 @@ import './style/chart.css';
 import './style/screens.css';
 
 startPreferences();
+startStayAwake();
 takeToken();
 refreshRoute();
 connect();

@@ -58,6 +58,33 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
     await context.close();
   });
 
+  it('keep them on the page of a trace and in the questions about a file, too', async () => {
+    const { page, context } = await visit(on.browser, on.daemon.url);
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await page.locator('.segment').first().waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
+    await page.getByRole('link', { name: 'Open the recording' }).click();
+    await page.locator('[data-finding]').first().waitFor();
+    const found: string[] = [];
+    const look = async (view: string): Promise<void> => {
+      for (const size of [{ width: 1280, height: 800 }, { width: 820, height: 1180 }]) {
+        await page.setViewportSize(size);
+        const wider = await overflow(page);
+        if (wider > 0) found.push(`${view}, ${size.width} px: ${wider} px too wide`);
+        found.push(...(await clipped(page)).map((one) => `${view}, ${size.width} px: ${one}`));
+      }
+    };
+    await page.getByText('Export', { exact: true }).click();
+    await look('trace');
+    await goTo(page, 'traces');
+    await page.getByLabel('File to import').setInputFiles({ name: 'meter.csv', mimeType: 'text/csv', buffer: Buffer.from('Zeit;Kanal 1;Kanal 2\n0;0,5;12,6\n1;0,7;12,6\n') });
+    await page.getByRole('form', { name: 'How to read the file' }).waitFor();
+    await look('import');
+    expect(found).toEqual([]);
+    await context.close();
+  });
+
   it('show the finding, and every figure with its unit inside its plate, without scrolling on a tablet and on a phone', async () => {
     for (const size of [{ width: 820, height: 1180 }, { width: 390, height: 844 }]) {
       const { page, context } = await visit(on.browser, on.daemon.url, size);

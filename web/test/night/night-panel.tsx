@@ -6,7 +6,7 @@ import { oldWords } from '../figures.tsx';
 import { nightFacts, roughly } from './night-watch.ts';
 import { startRecording } from '../record-plate.tsx';
 import { SoundSwitch } from '../flags.tsx';
-import { useStayAwake } from './stay-awake.ts';
+import { screenKept } from './stay-awake.ts';
 
 const words = en.pages.night;
 
@@ -26,7 +26,6 @@ export function NotRecordingBand() {
 /** The screen of a key-off test in progress, legible from the bench: since when it records and sleeps, how often it woke, when to look again. */
 export function NightPanel() {
   const running = recording.value;
-  const awake = useStayAwake(running !== null);
   const latest = result.value;
   const drain = latest?.result.test === 'drain' ? latest.result : null;
   const nowS = running === null ? (latest?.offsetS ?? 0) + (drain?.trace.duration_s ?? 0) : running.startS + recordedS.value;
@@ -43,7 +42,7 @@ export function NightPanel() {
         <div><dt>{words.woken}</dt><dd><strong>{words.times(facts.wakeups)}</strong>{facts.lastWakeS === null ? '' : `, ${words.last(formatDuration(facts.lastWakeS))}`}</dd></div>
         <div><dt>{words.next}</dt><dd>{facts.nextS === null ? words.whenever : facts.nextS === 0 ? words.now : <><strong>{words.inAbout(formatDuration(roughly(facts.nextS)))}</strong>{isVirtual.value ? '' : `, ${words.at(wallClock(facts.nextS))}`}</>}</dd></div>
       </dl>
-      <p class="fine">{awake === 'kept' ? words.awake : words.stayAwake}</p>
+      <p class="fine">{screenKept.value ? words.awake : words.stayAwake}</p>
     </section>
   );
 }
