@@ -35,6 +35,8 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await watch.locator('div', { hasText: 'Asleep for' }).locator('dd strong').first().waitFor();
     await guide.getByText('Average so far').locator('xpath=following-sibling::dd').getByText(/A$/).waitFor();
     const big = page.locator('#mark-button');
+    // it may have settled without counting as asleep yet: a fuse is named once it does
+    await big.getByText(/ pulled/).waitFor();
     const first = (await big.textContent())!.match(/^(\S+) pulled/)![1]!;
     await guide.getByText(`Pull ${first} and mark it`).waitFor();
     await big.click();
