@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import type { KnownGoodSet, KnownGoodTaken, TypedCircuit } from '../../src/core/wire/prove.ts';
+import type { KnownGoodSet, KnownGoodImported, TypedCircuit } from '../../src/core/wire/prove.ts';
 import { request } from '../net/api.ts';
 import { saveBlob } from '../net/download.ts';
 import { wordsOf } from './stored.ts';
@@ -22,7 +22,7 @@ export async function refreshLibrary(): Promise<readonly KnownGoodSet[]> {
 export const keepUsual = (id: string | null, circuit: TypedCircuit): Promise<KnownGoodSet> =>
   id === null ? ask('POST', '/api/known-good/usual', circuit) : ask('PUT', `/api/known-good/${encodeURIComponent(id)}/usual`, circuit);
 
-export const importLibrary = (file: Blob): Promise<KnownGoodTaken> => ask('POST', '/api/known-good/import', file);
+export const importLibrary = (file: Blob): Promise<KnownGoodImported> => ask('POST', '/api/known-good/import', file);
 
 /** One circuit as `analyse --known-good` takes it, or all of them. */
 export function exportLibrary(sets: readonly KnownGoodSet[], name: string): void {

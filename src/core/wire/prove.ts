@@ -15,7 +15,7 @@ import type { TraceRef } from './api.ts';
  *   PUT    /api/known-good/:id  the same                                               → KnownGoodSet
  *   POST   /api/known-good/usual      TypedCircuit                                     → KnownGoodSet   usual currents as a person knows them
  *   PUT    /api/known-good/:id/usual  TypedCircuit                                     → KnownGoodSet
- *   POST   /api/known-good/import     body: a set, or {schema: 'amptrail-known-good-list/1', sets}, as octet-stream → KnownGoodTaken
+ *   POST   /api/known-good/import     body: a set, or {schema: 'amptrail-known-good-list/1', sets}, as octet-stream → KnownGoodImported
  *   POST   /api/known-good/:id/remove  {}                                              → {}
  *   GET    /api/known-good/:id/place?trace=JOB/TRACE                                   → PlaceAnswer
  */
@@ -92,7 +92,7 @@ export interface TypedCircuit {
 }
 
 /** What a file brought into the library; what was there already is not kept twice. */
-export interface KnownGoodTaken {
+export interface KnownGoodImported {
   readonly taken: readonly KnownGoodSet[];
   readonly had: number;
 }

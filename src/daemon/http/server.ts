@@ -44,7 +44,7 @@ export async function listen(port: number, lan: boolean, limits: DoorLimits): Pr
   for (const server of servers) {
     server.on('connection', (socket: Socket) => {
       if (handlers === null) socket.destroy();
-      else handlers.door.connections.take(socket);
+      else handlers.door.connections.add(socket);
     });
     server.on('request', (request, response) => {
       if (handlers === null) return void request.destroy();

@@ -2,7 +2,7 @@ import { mkdir, readdir, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { checkKnownGood } from '../../core/analysis/compare/known-good/check.ts';
 import { runLimitsOf, type KnownGood } from '../../core/analysis/compare/known-good/known-good.ts';
-import type { KnownGoodMember, KnownGoodSet, KnownGoodTaken } from '../../core/wire/prove.ts';
+import type { KnownGoodMember, KnownGoodSet, KnownGoodImported } from '../../core/wire/prove.ts';
 import { checkName, isSafeName, timedName, withFreeName } from '../store/files/names.ts';
 import { readSmallFile, writeJson } from '../store/files/record-file.ts';
 import { explainError, StoreError } from '../store/files/store-error.ts';
@@ -52,7 +52,7 @@ export class KnownGoodStore {
   }
 
   /** Keeps what a file brought; a circuit with the same name, vehicle, place and limits is there already. */
-  async take(found: readonly KnownGood[], at: Date): Promise<KnownGoodTaken> {
+  async importSets(found: readonly KnownGood[], at: Date): Promise<KnownGoodImported> {
     const kept = new Set((await this.list()).map(contentOf));
     const held = kept.size;
     const fresh = found.filter((known) => !kept.has(contentOf(known)) && kept.add(contentOf(known)));

@@ -8,7 +8,7 @@ import { StoreError } from '../store/files/store-error.ts';
 import type { CaptureEnd } from '../store/samples/capture-end.ts';
 import { StartWatch } from './arming.ts';
 import { Running } from './running.ts';
-import type { Piece, RangeChange, RecorderParts, RecordingFacts, StopSettings } from './types.ts';
+import type { Recorded, RangeChange, RecorderParts, RecordingFacts, StopSettings } from './types.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.recorder;
@@ -26,7 +26,7 @@ const NEVER: StopSettings = { stopAfterS: null, stopAfterBytes: null, stopWhenAs
 type State =
   | { readonly is: 'idle' }
   | { readonly is: 'armed'; readonly settings: ArmSettings; readonly watch: StartWatch }
-  | { readonly is: 'starting'; readonly backlog: Piece[]; wish: CaptureEnd | null; readonly done: Promise<unknown> }
+  | { readonly is: 'starting'; readonly backlog: Recorded[]; wish: CaptureEnd | null; readonly done: Promise<unknown> }
   | { readonly is: 'running'; readonly run: Running }
   | { readonly is: 'ending' };
 
@@ -81,7 +81,7 @@ export class Recorder {
     const facts = this.#facts();
     const refusal = whyNot(facts);
     if (refusal !== null) return refusal;
-    const backlog: Piece[] = [];
+    const backlog: Recorded[] = [];
     let settle: () => void = () => undefined;
     const starting: State = { is: 'starting', backlog, wish: null, done: new Promise<void>((resolve) => (settle = resolve)) };
     this.#state = starting;
@@ -146,7 +146,7 @@ export class Recorder {
       if (state.watch.text !== this.#text) this.#say(state.watch.text);
       return;
     }
-    this.#take(block);
+    this.#record(block);
     // the reading itself may have ended it
     if (this.#state.is !== 'running' || Math.abs(lastS - this.#saidAtS) < SAY_AFTER_S) return;
     this.#saidAtS = lastS;
@@ -154,17 +154,17 @@ export class Recorder {
   }
 
   range(change: RangeChange): void {
-    this.#take(change);
+    this.#record(change);
   }
 
   gap(gap: Gap): void {
     if (this.#state.is === 'armed') this.#state.watch.gap();
-    this.#take(gap);
+    this.#record(gap);
   }
 
   mark(mark: Mark): void {
     if (this.#state.is === 'armed' && this.#state.watch.mark()) this.#startArmed(this.#state.settings, 0);
-    else this.#take(mark);
+    else this.#record(mark);
   }
 
   async #open(facts: RecordingFacts & { readonly logger: LoggerInfo | null }, beforeS: number, stop: StopSettings): Promise<Running> {
@@ -210,9 +210,9 @@ export class Recorder {
     else void this.stop('disk-error', messageOf(error));
   }
 
-  #take(piece: Piece): void {
-    if (this.#state.is === 'running') this.#state.run.put(piece);
-    else if (this.#state.is === 'starting' && this.#state.wish === null) this.#state.backlog.push(piece);
+  #record(item: Recorded): void {
+    if (this.#state.is === 'running') this.#state.run.put(item);
+    else if (this.#state.is === 'starting' && this.#state.wish === null) this.#state.backlog.push(item);
   }
 
   #say(text: string): void {

@@ -2,7 +2,7 @@ import type { DamageView, RecordingView } from '../../core/wire/messages.ts';
 import type { EndCause, TraceRecord } from '../../core/tracefile/record.ts';
 import { inOrder, shifted, traceTimeS } from '../../core/sample-blocks.ts';
 import { clockFacts, damageSince, noteRange } from './capture-record.ts';
-import type { Before, Capture, Piece, RecordingFacts } from './types.ts';
+import type { Before, Capture, Recorded, RecordingFacts } from './types.ts';
 
 /** A piece of the seconds before that is worth a flush of its own. */
 const FLUSH_ROWS = 16_384;
@@ -40,12 +40,12 @@ export class Running {
     for (const mark of marks) this.put(mark);
   }
 
-  put(piece: Piece): void {
+  put(item: Recorded): void {
     const { writer } = this.capture;
-    if ('now' in piece) noteRange(writer.record, piece.before, piece.now, piece.atS - this.startS);
-    else if ('kind' in piece) writer.mark({ ...piece, timeS: traceTimeS(piece.timeS, this.startS), ...(piece.endS === undefined ? {} : { endS: traceTimeS(piece.endS, this.startS) }) }).catch(this.#onMarkFault);
-    else if ('endS' in piece) writer.gap({ startS: traceTimeS(piece.startS, this.startS), endS: traceTimeS(piece.endS, this.startS) });
-    else writer.append(shifted(piece, this.startS));
+    if ('now' in item) noteRange(writer.record, item.before, item.now, item.atS - this.startS);
+    else if ('kind' in item) writer.mark({ ...item, timeS: traceTimeS(item.timeS, this.startS), ...(item.endS === undefined ? {} : { endS: traceTimeS(item.endS, this.startS) }) }).catch(this.#onMarkFault);
+    else if ('endS' in item) writer.gap({ startS: traceTimeS(item.startS, this.startS), endS: traceTimeS(item.endS, this.startS) });
+    else writer.append(shifted(item, this.startS));
   }
 
   finish(facts: RecordingFacts, cause: EndCause, text: string): Promise<TraceRecord> {

@@ -77,7 +77,7 @@ export interface RecorderParts {
 export type StopSettings = Pick<ArmSettings, 'stopAfterS' | 'stopAfterBytes' | 'stopWhenAsleep'>;
 
 /** What a recording is made of, in live time. */
-export type Piece = SampleBlock | Gap | Mark | RangeChange;
+export type Recorded = SampleBlock | Gap | Mark | RangeChange;
 
 /** The logger measures in another range from the reading after `atS` on. */
 export interface RangeChange {

@@ -107,7 +107,7 @@ describe('crowds', () => {
     const ended: string[] = [];
     const arrive = (address: string, name: string): Socket => {
       const socket = Object.assign(new (class extends EventTarget {})(), { remoteAddress: address, once: () => undefined, destroy: () => ended.push(name) }) as unknown as Socket;
-      connections.take(socket);
+      connections.add(socket);
       return socket;
     };
     const tablet = arrive('192.0.2.7', 'tablet');

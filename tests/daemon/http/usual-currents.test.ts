@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { ActuationResult, DrainResult } from '../../../src/core/analysis/results.ts';
-import type { KnownGoodSet, KnownGoodTaken, PlaceAnswer, TypedCircuit } from '../../../src/core/wire/prove.ts';
+import type { KnownGoodSet, KnownGoodImported, PlaceAnswer, TypedCircuit } from '../../../src/core/wire/prove.ts';
 import { cli } from '../../cli/run.ts';
 import { JOB, writeJob, writeTrace } from '../prove-stand.ts';
 import { askJson, startStand, type Stand } from '../stand.ts';
@@ -21,7 +21,7 @@ beforeAll(async () => {
   return () => rmSync(dataDir, { recursive: true, force: true });
 });
 
-const sendFile = (on: Stand, text: string) => askJson<KnownGoodTaken>(on, 'POST', '/api/known-good/import', Buffer.from(text));
+const sendFile = (on: Stand, text: string) => askJson<KnownGoodImported>(on, 'POST', '/api/known-good/import', Buffer.from(text));
 
 describe('usual currents of a circuit, as a person knows them', () => {
   it('lie as one JSON file beside the known-good sets, can be changed, and judge a trace on the page and on the command line alike', async () => {

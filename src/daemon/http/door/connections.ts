@@ -42,7 +42,7 @@ export class Connections {
   }
 
   /** A new connection; it has to ask for something soon. */
-  take(socket: Socket): void {
+  add(socket: Socket): void {
     const nowMs = this.#clock.nowMs();
     const connection: Connection = { socket, address: countedAs(peerOf(socket).address), guest: false, askedForSinceMs: nowMs, request: null, movedBytes: 0, movedAtMs: nowMs };
     this.#open.set(socket, connection);

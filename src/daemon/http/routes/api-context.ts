@@ -25,14 +25,14 @@ export interface ApiContext {
 type Kind = Extract<ToPage, { type: 'progress' }>['what'];
 
 /** The checked value, or 400 with the sentence that says which field is wrong. */
-export function take<T>(checked: Checked<T>): T {
+export function accepted<T>(checked: Checked<T>): T {
   if (!checked.ok) throw new RequestError(400, 'bad-request', checked.text);
   return checked.value;
 }
 
 /** The trace an address names; its ids are safe as folder names afterwards. */
 export function traceRef(request: Request): TraceRef {
-  return { jobId: take(check.id(request.params['job'])), traceId: take(check.id(request.params['trace'])) };
+  return { jobId: accepted(check.id(request.params['job'])), traceId: accepted(check.id(request.params['trace'])) };
 }
 
 /** Aborted when the page gives the request up before it is answered. */

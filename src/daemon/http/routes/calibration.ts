@@ -6,7 +6,7 @@ import type { Hub } from '../../live/hub.ts';
 import { keepCalibration, keptOfLogger, takeBackKept } from '../../store/records/logger-calibrations.ts';
 import { applyCalibration, takeBackCalibration } from '../../store/records/trace-calibration.ts';
 import { dropResult } from '../../store/records/result-cache.ts';
-import { take, traceRef, type ApiContext } from './api-context.ts';
+import { accepted, traceRef, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { check } from '../wire-check.ts';
@@ -18,12 +18,12 @@ export function calibrationRoutes({ store, views, clock }: ApiContext, hub: Hub)
   const routes = new RouteList();
 
   routes.get('/calibrations', 'view', async (request: Request, response: Response) => {
-    const logger = take(check.loggerName(request.query['logger']));
+    const logger = accepted(check.loggerName(request.query['logger']));
     response.json({ logger, ...(await keptOfLogger(store.dataFolder, logger)) } satisfies LoggerCalibrations);
   });
 
   routes.post('/calibrations', 'operate', async (request: Request, response: Response) => {
-    const { logger, name, calibration } = take(check.newCalibration(request.body));
+    const { logger, name, calibration } = accepted(check.newCalibration(request.body));
     const record = recordOf(calibration, clock.date());
     const correction = correctionOf(record);
     if (typeof correction === 'string') throw new RequestError(400, 'bad-request', en.calibration.refused(en.calibration.faults[correction]));
@@ -33,7 +33,7 @@ export function calibrationRoutes({ store, views, clock }: ApiContext, hub: Hub)
   });
 
   routes.post('/calibrations/take-back', 'operate', async (request: Request, response: Response) => {
-    const { logger, channel, at } = take(check.keptCalibration(request.body));
+    const { logger, channel, at } = accepted(check.keptCalibration(request.body));
     const kept = await takeBackKept(store.dataFolder, logger, { channel, at }, clock.date());
     hub.calibrations.lookAgain();
     response.json({ logger, ...kept } satisfies LoggerCalibrations);
@@ -44,7 +44,7 @@ export function calibrationRoutes({ store, views, clock }: ApiContext, hub: Hub)
   });
 
   routes.post('/traces/:job/:trace/calibration', 'operate', async (request: Request, response: Response) => {
-    const asked = take(check.traceCalibration(request.body));
+    const asked = accepted(check.traceCalibration(request.body));
     const path = await store.path(traceRef(request));
     await views.forget(path);
     const { record } = asked.do === 'apply' ? await applyCalibration(path, store.dataFolder, asked.logger) : await takeBackCalibration(path, clock.date());

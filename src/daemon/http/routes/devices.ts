@@ -1,7 +1,7 @@
 import type { DeviceMade } from '../../../core/wire/api.ts';
 import { RequestError } from '../../errors.ts';
 import { lanAddresses, qrRows } from '../addresses.ts';
-import { take } from './api-context.ts';
+import { accepted } from './api-context.ts';
 import type { Devices } from '../door/devices.ts';
 import { peerOf } from '../door/peer.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
@@ -30,7 +30,7 @@ export function deviceRoutes({ devices, port, lan, shutOut }: DeviceParts): read
 
   routes.post('/devices', 'operate', async (request: Request, response: Response) => {
     onlyHere(request);
-    const { name, access } = take(check.device(request.body));
+    const { name, access } = accepted(check.device(request.body));
     const { device, key } = await devices.add(name, access);
     const urls = lan ? lanAddresses().map((address) => `http://${address}:${port}/#${key}`) : [];
     response.json({ device, key, urls, codes: urls.map(qrRows) } satisfies DeviceMade);
@@ -38,7 +38,7 @@ export function deviceRoutes({ devices, port, lan, shutOut }: DeviceParts): read
 
   routes.post('/devices/:id/remove', 'operate', async (request: Request, response: Response) => {
     onlyHere(request);
-    const id = take(check.id(request.params['id']));
+    const id = accepted(check.id(request.params['id']));
     await devices.remove(id);
     shutOut(id);
     response.json({});

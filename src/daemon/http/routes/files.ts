@@ -6,7 +6,7 @@ import { SAMPLE_FORMATS } from '../../../core/tracefile/formats.ts';
 import { fileNameOf } from '../../../core/tracefile/file-name.ts';
 import { parseColumns, type ColumnSpec } from '../../../core/decode/columns.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
-import { progressOf, requestSignal, take, traceRef, type ApiContext } from './api-context.ts';
+import { progressOf, requestSignal, accepted, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
 import { inTurn } from '../../store/files/in-turn.ts';
 import type { Request, Response } from '../http-kit.ts';
@@ -56,7 +56,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
   });
 
   routes.get('/jobs/:job/export.zip', 'view', async (request: Request, response: Response) => {
-    const jobId = take(check.id(request.params['job']));
+    const jobId = accepted(check.id(request.params['job']));
     const parts = await store.exportJobZip(jobId, { signal: requestSignal(response), progress: progressOf(context, { jobId, traceId: '' }, 'export') });
     response.attachment(`${jobId}.zip`);
     await pipeline(Readable.from(parts, { objectMode: false }), response).catch(closedEarly);
@@ -69,7 +69,7 @@ export function fileRoutes(context: ApiContext): readonly Route[] {
     const options = importOptions(request);
     const signal = requestSignal(response);
     // each page that brings a file in hears of its own
-    const upload = request.query['upload'] === undefined ? '' : take(check.id(request.query['upload']));
+    const upload = request.query['upload'] === undefined ? '' : accepted(check.id(request.query['upload']));
     const next = inTurn(progressOf(context, { jobId: '', traceId: upload }, 'import'), 2);
     const record = await withScratch(scratchDir, async (folder) => {
       const path = join(folder, `upload${ending.toLowerCase()}`);
@@ -128,7 +128,7 @@ function importOptions({ query }: Request): { columns?: readonly ColumnSpec[]; r
     options.rateHz = rateHz;
   }
   if (query['skip-bad'] !== undefined) options.skipBad = true;
-  if (query['job'] !== undefined) options.jobId = take(check.id(query['job']));
+  if (query['job'] !== undefined) options.jobId = accepted(check.id(query['job']));
   return options;
 }
 

@@ -5,7 +5,7 @@ import { MAX_CAPTION, MOST_NOTES } from '../../../core/tracefile/job-story.ts';
 import type { JobNote, JobRecord } from '../../../core/tracefile/record.ts';
 import { RequestError } from '../../errors.ts';
 import { addPhoto, changePhoto, findPhoto, MAX_PHOTO_BYTES } from '../../store/records/job-photos.ts';
-import { requestSignal, take, type ApiContext } from './api-context.ts';
+import { requestSignal, accepted, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
@@ -23,14 +23,14 @@ export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): 
     // other pages ask again
     send({ type: 'stored' });
   };
-  const jobOf = (request: Request): string => take(check.id(request.params['job']));
+  const jobOf = (request: Request): string => accepted(check.id(request.params['job']));
 
   routes.post('/jobs/:job/notes', 'operate', async (request: Request, response: Response) => {
-    const { text } = take(check.newNote(request.body));
+    const { text } = accepted(check.newNote(request.body));
     answer(response, await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: [...notes, newNote(notes, text, clock.date())] })));
   });
   routes.put('/jobs/:job/notes', 'operate', async (request: Request, response: Response) => {
-    const { at, removed } = take(check.noteChange(request.body));
+    const { at, removed } = accepted(check.noteChange(request.body));
     answer(response, await store.jobs.updateStory(jobOf(request), ({ notes }) => ({ notes: changedNotes(notes, at, removed) })));
   });
 
@@ -45,14 +45,14 @@ export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): 
     answer(response, job);
   }, 'file');
   routes.get('/jobs/:job/photos/:photo', 'view', async (request: Request, response: Response) => {
-    const { path, kind } = await findPhoto(store.jobs, jobOf(request), take(check.photoName(request.params['photo'])));
+    const { path, kind } = await findPhoto(store.jobs, jobOf(request), accepted(check.photoName(request.params['photo'])));
     // a stranger's bytes: a picture and nothing else, whatever is in them
     response.set({ 'Content-Security-Policy': "default-src 'none'; sandbox", 'X-Content-Type-Options': 'nosniff', 'Content-Disposition': 'inline' });
     response.type(kind.type);
     await new Promise<void>((resolve, reject) => response.sendFile(path, { dotfiles: 'allow', headers: { 'Content-Type': kind.type }, cacheControl: false }, (error) => (error === undefined || error === null || response.destroyed ? resolve() : reject(error))));
   });
   routes.put('/jobs/:job/photos/:photo', 'operate', async (request: Request, response: Response) => {
-    answer(response, await changePhoto(store.jobs, jobOf(request), take(check.photoName(request.params['photo'])), take(check.photoChange(request.body))));
+    answer(response, await changePhoto(store.jobs, jobOf(request), accepted(check.photoName(request.params['photo'])), accepted(check.photoChange(request.body))));
   });
 
   routes.post('/jobs-import', 'operate', async (request: Request, response: Response) => {

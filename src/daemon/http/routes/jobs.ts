@@ -10,7 +10,7 @@ import { RequestError } from '../../errors.ts';
 import type { Hub } from '../../live/hub.ts';
 import { readJobTraces } from '../../prove/job-traces.ts';
 import { keepResult } from '../../store/records/result-cache.ts';
-import { progressOf, requestSignal, take, type ApiContext } from './api-context.ts';
+import { progressOf, requestSignal, accepted, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { check } from '../wire-check.ts';
@@ -24,12 +24,12 @@ export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {
     response.json(await store.jobs.list());
   });
   routes.post('/jobs', 'operate', async (request: Request, response: Response) => {
-    response.json(await store.jobs.create(take(check.jobFields(request.body)), clock.date()));
+    response.json(await store.jobs.create(accepted(check.jobFields(request.body)), clock.date()));
     send({ type: 'stored' });
   });
   routes.put('/jobs/:job', 'operate', async (request: Request, response: Response) => {
     const { was, fields } = changeOf(request.body);
-    await answerChange(response, store.jobs.update(take(check.id(request.params['job'])), take(check.jobFields(fields)), was === undefined ? null : take(check.jobFields(was))));
+    await answerChange(response, store.jobs.update(accepted(check.id(request.params['job'])), accepted(check.jobFields(fields)), was === undefined ? null : accepted(check.jobFields(was))));
     send({ type: 'stored' });
   });
 
@@ -40,21 +40,21 @@ export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {
       if (typeof changes === 'string') throw new RequestError(400, 'bad-request', changes);
       return changes;
     };
-    await answerChange(response, store.jobs.updateEvidence(take(check.id(request.params['job'])), read(fields), was === undefined ? null : read(was)));
+    await answerChange(response, store.jobs.updateEvidence(accepted(check.id(request.params['job'])), read(fields), was === undefined ? null : read(was)));
     send({ type: 'stored' });
   });
 
   routes.put('/jobs/:job/state', 'operate', async (request: Request, response: Response) => {
-    const { closed, archived } = take(check.jobState(request.body));
+    const { closed, archived } = accepted(check.jobState(request.body));
     const at = clock.date().toISOString();
     // said again, it keeps the time it was said first
     const moment = (wanted: boolean | undefined, before: string | null): string | null => (wanted === undefined ? before : wanted ? (before ?? at) : null);
-    response.json(await store.jobs.updateStory(take(check.id(request.params['job'])), (now) => ({ closed: moment(closed, now.closed), archived: moment(archived, now.archived) })));
+    response.json(await store.jobs.updateStory(accepted(check.id(request.params['job'])), (now) => ({ closed: moment(closed, now.closed), archived: moment(archived, now.archived) })));
     send({ type: 'stored' });
   });
 
   routes.post('/jobs/:job/remove', 'operate', async (request: Request, response: Response) => {
-    const jobId = take(check.id(request.params['job']));
+    const jobId = accepted(check.id(request.params['job']));
     const removed = await store.removeJob(jobId);
     // nothing may be recorded into a job that is no longer there
     hub.test.forgetJob(jobId);
@@ -65,12 +65,12 @@ export function jobRoutes(context: ApiContext, hub: Hub): readonly Route[] {
     response.json(await store.jobs.removed());
   });
   routes.post('/removed-jobs/:job/restore', 'operate', async (request: Request, response: Response) => {
-    response.json(await store.jobs.restore(take(check.id(request.params['job']))));
+    response.json(await store.jobs.restore(accepted(check.id(request.params['job']))));
     send({ type: 'stored' });
   });
 
   routes.get('/jobs/:job/next', 'view', async (request: Request, response: Response) => {
-    const jobId = take(check.id(request.params['job']));
+    const jobId = accepted(check.id(request.params['job']));
     await store.jobs.check(jobId);
     const job = await store.jobs.read(jobId);
     const folders = (await store.tracesOf(jobId)).map(({ record }) => ({ record, path: join(store.jobs.path(jobId), record.id) }));

@@ -4,7 +4,7 @@ import { KNOWN_GOOD_SCHEMA, type KnownGood, type Placement } from '../../../core
 import { usualLimits } from '../../../core/analysis/compare/known-good/usual.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
 import type { KnownGoodMember, PlaceAnswer, TypedCircuit } from '../../../core/wire/prove.ts';
-import { requestSignal, take, type ApiContext } from './api-context.ts';
+import { requestSignal, accepted, type ApiContext } from './api-context.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import { KnownGoodStore } from '../../prove/known-good-store.ts';
@@ -28,43 +28,43 @@ export function knownGoodRoutes({ store, work, clock }: ApiContext): readonly Ro
   });
 
   routes.post('/known-good', 'operate', async (request: Request, response: Response) => {
-    const { circuit, traces } = take(check.knownGood(request.body));
+    const { circuit, traces } = accepted(check.knownGood(request.body));
     const known = await learn(circuit, traces, requestSignal(response));
     response.json(await sets.create(known, await membersOf(traces), clock.date()));
   });
 
   routes.put('/known-good/:id', 'operate', async (request: Request, response: Response) => {
-    const id = take(check.id(request.params['id']));
-    const { circuit, traces } = take(check.knownGood(request.body));
+    const id = accepted(check.id(request.params['id']));
+    const { circuit, traces } = accepted(check.knownGood(request.body));
     await sets.get(id);
     const known = await learn(circuit, traces, requestSignal(response));
     response.json(await sets.replace(id, known, await membersOf(traces)));
   });
 
   routes.post('/known-good/usual', 'operate', async (request: Request, response: Response) => {
-    response.json(await sets.create(knownOf(take(check.typedCircuit(request.body))), [], clock.date()));
+    response.json(await sets.create(knownOf(accepted(check.typedCircuit(request.body))), [], clock.date()));
   });
 
   routes.put('/known-good/:id/usual', 'operate', async (request: Request, response: Response) => {
-    const id = take(check.id(request.params['id']));
+    const id = accepted(check.id(request.params['id']));
     if ((await sets.get(id)).usual === undefined) throw new RequestError(409, 'exists', words.learntStay);
-    response.json(await sets.replace(id, knownOf(take(check.typedCircuit(request.body))), []));
+    response.json(await sets.replace(id, knownOf(accepted(check.typedCircuit(request.body))), []));
   });
 
   routes.post('/known-good/import', 'operate', async (request: Request, response: Response) => {
     const text = await readSent(request, MAX_LIBRARY_BYTES, words.fileTooLarge);
     const found = checkKnownGoodFile(jsonOf(text));
     if (typeof found === 'string') throw new RequestError(422, 'wrong-format', words.cannotBeUsed(found));
-    response.json(await sets.take(found, clock.date()));
+    response.json(await sets.importSets(found, clock.date()));
   }, 'file');
 
   routes.post('/known-good/:id/remove', 'operate', async (request: Request, response: Response) => {
-    await sets.remove(take(check.id(request.params['id'])));
+    await sets.remove(accepted(check.id(request.params['id'])));
     response.json({});
   });
 
   routes.get('/known-good/:id/place', 'view', async (request: Request, response: Response) => {
-    const set = await sets.get(take(check.id(request.params['id'])));
+    const set = await sets.get(accepted(check.id(request.params['id'])));
     const [ref] = readRefs(String(request.query['trace'] ?? ''), 1);
     const path = await store.path(ref!);
     const { sha256 } = await store.record(ref!);

@@ -1,5 +1,5 @@
 import { encodeSampleFrame } from '../../../core/wire/sample-frame.ts';
-import { sendFrameBody, take } from './api-context.ts';
+import { sendFrameBody, accepted } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
@@ -16,15 +16,15 @@ const words = en.daemon.http.live;
 export function liveRoutes(hub: Hub, tickets: Tickets): readonly Route[] {
   const routes = new RouteList();
   routes.get('/live/window', 'view', async (request: Request, response: Response) => {
-    const { from, to, columns } = take(check.window(request.query));
+    const { from, to, columns } = accepted(check.window(request.query));
     sendFrameBody(response, encodeSampleFrame(await hub.window(from, to, columns)));
   });
   routes.get('/live/charge', 'view', async (request: Request, response: Response) => {
-    const { from, to } = take(check.span(request.query));
+    const { from, to } = accepted(check.span(request.query));
     response.json(await hub.charge(from, to));
   });
   routes.post('/tickets', 'view', (request: Request, response: Response) => {
-    const { path } = take(check.ticket(request.body));
+    const { path } = accepted(check.ticket(request.body));
     if (parseTarget(path) === null) throw new RequestError(400, 'bad-request', words.pathNotAnAddress);
     response.json({ url: tickets.issue(path, holderOf(response).id) });
   });

@@ -5,7 +5,7 @@ import type { Hub } from '../../live/hub.ts';
 import { seePorts } from '../../sources/serial/port-list.ts';
 import { listOrNone } from '../../sources/serial/port-search.ts';
 import { askPort } from '../../sources/serial/ports.ts';
-import { take, type ApiContext } from './api-context.ts';
+import { accepted, type ApiContext } from './api-context.ts';
 import { peerOf } from '../door/peer.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
@@ -25,7 +25,7 @@ export function portRoutes({ ports: access }: ApiContext, hub: Hub): readonly Ro
 
   routes.post('/ports/ask', 'operate', async (request: Request, response: Response) => {
     onlyHere(request);
-    const { path } = take(check.port(request.body));
+    const { path } = accepted(check.port(request.body));
     if (path === hub.feed.port()) throw new RequestError(409, 'in-use', words.isBeingRead(path));
     const port = (await listOrNone(access)).find((one) => one.path === path);
     if (port === undefined) throw new RequestError(404, 'not-found', words.isGone(path));

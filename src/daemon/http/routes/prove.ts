@@ -3,7 +3,7 @@ import type { CompareResult } from '../../../core/analysis/compare/results.ts';
 import type { ReportInput } from '../../../core/report/input.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import type { CompareAnswer, ManyAnswer } from '../../../core/wire/prove.ts';
-import { requestSignal, take, type ApiContext } from './api-context.ts';
+import { requestSignal, accepted, type ApiContext } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
@@ -24,7 +24,7 @@ export function proveRoutes({ store, work, clock }: ApiContext): readonly Route[
   const routes = new RouteList();
 
   routes.post('/compare', 'view', async (request: Request, response: Response) => {
-    const { before, after, test: asked, tolerance } = take(check.comparison(request.body));
+    const { before, after, test: asked, tolerance } = accepted(check.comparison(request.body));
     const test = asked ?? commonTest([await store.record(before), await store.record(after)]);
     const order = { do: 'compare', before: await store.path(before), after: await store.path(after), test, ...(tolerance === undefined ? {} : { tolerance }) } as const;
     const { result, overlays, nights } = await work.run<{ result: CompareResult; overlays: ReportInput['overlays']; nights: CompareAnswer['nights'] }>(order, { signal: requestSignal(response) });
@@ -32,7 +32,7 @@ export function proveRoutes({ store, work, clock }: ApiContext): readonly Route[
   });
 
   routes.post('/compare-many', 'view', async (request: Request, response: Response) => {
-    const { traces, test: asked } = take(check.sideBySide(request.body));
+    const { traces, test: asked } = accepted(check.sideBySide(request.body));
     const records: TraceRecord[] = [];
     for (const ref of traces) records.push(await store.record(ref));
     const test = asked ?? commonTest(records);
@@ -48,9 +48,9 @@ export function proveRoutes({ store, work, clock }: ApiContext): readonly Route[
     const paths: string[] = [];
     for (const ref of refs) paths.push(await store.path(ref));
     const asJson = request.query['as'] === 'json';
-    const tolerance = request.query['tolerance'] === undefined ? undefined : take(check.tolerance(request.query['tolerance']));
+    const tolerance = request.query['tolerance'] === undefined ? undefined : accepted(check.tolerance(request.query['tolerance']));
     // the clock on the wall beside the page, which the computer that records may not have
-    const timeZone = request.query['zone'] === undefined ? undefined : take(check.timeZone(request.query['zone']));
+    const timeZone = request.query['zone'] === undefined ? undefined : accepted(check.timeZone(request.query['zone']));
     const page = await work.run<string>({ do: 'report', paths, audience, madeAt: clock.date().toISOString(), asJson, ...(tolerance === undefined ? {} : { tolerance }), ...(timeZone === undefined ? {} : { timeZone }) }, { signal: requestSignal(response) });
     if (asJson) {
       response.type('json').send(page);

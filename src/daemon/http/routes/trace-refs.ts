@@ -1,5 +1,5 @@
 import type { TraceRef } from '../../../core/wire/api.ts';
-import { take } from './api-context.ts';
+import { accepted } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
 import { check } from '../wire-check.ts';
 import { en } from '../../../core/present/en/index.ts';
@@ -11,7 +11,7 @@ export function readRefs(text: string, most: number): TraceRef[] {
   const refs = text.split(',').filter((part) => part !== '').map((part) => {
     const [jobId, traceId, ...rest] = part.split('/');
     if (rest.length > 0) throw new RequestError(400, 'bad-request', words.tracesAreNamedAs);
-    return { jobId: take(check.id(jobId)), traceId: take(check.id(traceId)) };
+    return { jobId: accepted(check.id(jobId)), traceId: accepted(check.id(traceId)) };
   });
   if (refs.length === 0 || refs.length > most) throw new RequestError(400, 'bad-request', most === 1 ? words.oneTraceIsWanted : words.n1ToTracesAre(most));
   return refs;

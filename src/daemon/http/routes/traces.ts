@@ -2,7 +2,7 @@ import type { AnalysisResult } from '../../../core/analysis/results.ts';
 import type { Mark } from '../../../core/trace.ts';
 import type { ChargeView, TraceDetail, TraceView } from '../../../core/wire/api.ts';
 import { encodeSampleFrame } from '../../../core/wire/sample-frame.ts';
-import { progressOf, requestSignal, sendFrameBody, take, traceRef, type ApiContext } from './api-context.ts';
+import { progressOf, requestSignal, sendFrameBody, accepted, traceRef, type ApiContext } from './api-context.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import { dropResult, keepResult, readResult } from '../../store/records/result-cache.ts';
@@ -32,7 +32,7 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
 
   routes.put('/traces/:job/:trace', 'operate', async (request: Request, response: Response) => {
     let ref = traceRef(request);
-    const { jobId, ...changes } = take(check.traceChanges(request.body));
+    const { jobId, ...changes } = accepted(check.traceChanges(request.body));
     if (Object.keys(changes).length > 0) {
       await store.updateTrace(ref, changes);
       if (Object.keys(changes).some((name) => name !== 'title')) await dropResult(await store.path(ref));
@@ -45,14 +45,14 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
   });
 
   routes.get('/traces/:job/:trace/window', 'view', async (request: Request, response: Response) => {
-    const { from, to, columns } = take(check.window(request.query));
+    const { from, to, columns } = accepted(check.window(request.query));
     const window = await views.window(await store.path(traceRef(request)), from, to, columns);
     sendFrameBody(response, encodeSampleFrame({ ...window, sequence: 0, startS: from, endS: to }));
   });
 
   routes.get('/traces/:job/:trace/analysis', 'view', async (request: Request, response: Response) => {
     const ref = traceRef(request);
-    const test = take(check.test(request.query['test']));
+    const test = accepted(check.test(request.query['test']));
     const path = await store.path(ref);
     const result = await work.run<AnalysisResult>({ do: 'analyse', path, test }, { progress: progressOf(context, ref, 'analysis'), signal: requestSignal(response) });
     await keepResult(path, result);
@@ -61,7 +61,7 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
 
   routes.post('/traces/:job/:trace/marks', 'operate', async (request: Request, response: Response) => {
     const ref = traceRef(request);
-    const mark = markOf(take(check.newMark(request.body)));
+    const mark = markOf(accepted(check.newMark(request.body)));
     const marks = await store.addMark(ref, mark);
     // a stretch is measured, not read: it changes no finding
     if (mark.kind !== 'stretch') await dropResult(await store.path(ref));
@@ -70,14 +70,14 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
 
   routes.put('/traces/:job/:trace/marks', 'operate', async (request: Request, response: Response) => {
     const ref = traceRef(request);
-    const { mark, change } = take(check.markChange(request.body));
+    const { mark, change } = accepted(check.markChange(request.body));
     const marks = await store.changeMark(ref, markOf(mark), change === null ? null : markOf(change));
     if (mark.kind !== 'stretch' || (change !== null && change.kind !== 'stretch')) await dropResult(await store.path(ref));
     response.json(marks);
   });
 
   routes.get('/traces/:job/:trace/charge', 'view', async (request: Request, response: Response) => {
-    const { from, to } = take(check.span(request.query));
+    const { from, to } = accepted(check.span(request.query));
     const path = await store.path(traceRef(request));
     response.json(await work.run<ChargeView>({ do: 'charge', path, fromS: from, toS: to }, { signal: requestSignal(response) }));
   });

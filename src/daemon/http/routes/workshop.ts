@@ -2,7 +2,7 @@ import { createWriteStream } from 'node:fs';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { keepLogo, MAX_LOGO_BYTES, readWorkshop, removeLogo, writeHeading } from '../../store/records/workshop.ts';
-import { take, type ApiContext } from './api-context.ts';
+import { accepted, type ApiContext } from './api-context.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
@@ -21,7 +21,7 @@ export function workshopRoutes({ store, scratchDir }: ApiContext): readonly Rout
     response.json(await readWorkshop(dataFolder));
   });
   routes.put('/workshop', 'operate', async (request: Request, response: Response) => {
-    await writeHeading(dataFolder, take(check.heading(request.body)).heading);
+    await writeHeading(dataFolder, accepted(check.heading(request.body)).heading);
     response.json(await readWorkshop(dataFolder));
   });
   routes.post('/workshop/logo', 'operate', async (request: Request, response: Response) => {

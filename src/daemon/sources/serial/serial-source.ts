@@ -142,7 +142,7 @@ export class SerialSource implements Source {
     this.#atBaudStart = decoder.damage;
     let port: OpenPort;
     try {
-      port = await this.#access.open(path, this.#baud, { bytes: (piece) => this.#take(decoder, piece), gone: () => gone() });
+      port = await this.#access.open(path, this.#baud, { bytes: (piece) => this.#received(decoder, piece), gone: () => gone() });
     } catch (error) {
       return this.#notOpened(path, error);
     }
@@ -210,7 +210,7 @@ export class SerialSource implements Source {
     return words.readingOn(logger.name, logger.serial === null ? '' : ` (serial ${logger.serial})`, path);
   }
 
-  #take(decoder: LineDecoder, piece: Uint8Array): void {
+  #received(decoder: LineDecoder, piece: Uint8Array): void {
     this.#arrivalS = this.#nowS();
     decoder.take(piece, this.#arrivalS);
   }
