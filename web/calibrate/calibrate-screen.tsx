@@ -89,10 +89,10 @@ export function CalibrateScreen() {
 function WhichLogger({ name }: { name: string }) {
   const now = steady.value;
   const plain = source.value?.logger?.kind === 'numbers';
-  if (now?.logger == null) return <p>{texts.noLoggerIsConnected} <a href={hrefOf('setup')}>{texts.chooseOneUnderSetUp}</a></p>;
+  if (now?.logger == null) return <p>{texts.noLoggerIsConnected((text) => <a href={hrefOf('setup')}>{text}</a>)}</p>;
   return (
     <>
-      <p>{plain ? texts.itSendsPlainNumbers : texts.logger}<b class="logger-name">{now.logger}</b>.</p>
+      <p>{(plain ? texts.knownByItsPort : texts.logger)(<b class="logger-name">{now.logger}</b>)}</p>
       {plain && <TextField name={texts.whatYouCallIt} value={draft.value.name ?? name} set={(next) => change({ name: next })} placeholder={texts.loggerExample} />}
       <fieldset class="ways ways-row" aria-label={texts.channel}>
         {(['current', 'voltage'] as const).map((channel) => (

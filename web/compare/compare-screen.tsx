@@ -40,5 +40,5 @@ export function CompareScreen() {
 }
 
 function Empty() {
-  return <div class="plate empty"><p>{words.tracesAreNeededFor} <a href={hrefOf('test')}>{words.test}</a> {words.screenOr} <a href={hrefOf('traces')}>{words.importAFile}</a>.</p></div>;
+  return <div class="plate empty"><p>{words.tracesAreNeeded((text) => <a href={hrefOf('test')}>{text}</a>, (text) => <a href={hrefOf('traces')}>{text}</a>)}</p></div>;
 }

@@ -39,13 +39,13 @@ export function ReportScreen() {
       <div class="page-head"><h1>{words.prove}</h1></div>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
       {all !== null && all.length === 0 ? (
-        <div class="plate empty"><p>{words.noTraceYetRecord} <a href={hrefOf('test')}>{words.test}</a> {words.screenOr} <a href={hrefOf('traces')}>{words.importAFile}</a>.</p></div>
+        <div class="plate empty"><p>{words.noTraceYet((text) => <a href={hrefOf('test')}>{text}</a>, (text) => <a href={hrefOf('traces')}>{text}</a>)}</p></div>
       ) : (
         <>
           <div class="plate form-row prove-choice">
             {many ? (
               <>
-                <p class="field">{keys.length === 1 ? words.oneTraceAllItsActuations : words.tracesSideBySide(keys.length)}{words.asChosenUnder} <a href={hrefOf('compare', 'many')}>{words.compare}</a>.</p>
+                <p class="field">{words.chosenUnder(keys.length, (text) => <a href={hrefOf('compare', 'many')}>{text}</a>)}</p>
                 <button type="button" class="tool" onClick={() => (proving.value = 'pair')}>{words.oneTraceOrBefore}</button>
               </>
             ) : (

@@ -1,3 +1,4 @@
+import { en } from '../../src/core/present/en/index.ts';
 import { SECONDS_PER_HOUR } from '../../src/core/units.ts';
 
 export interface BigFigure {
@@ -54,9 +55,11 @@ export function formatBytes(bytes: number): string {
   return `${(bytes / 1e9).toFixed(2)} GB`;
 }
 
-/** A count with thin spaces between thousands. */
+const counts = new Intl.NumberFormat(en.locale, { maximumFractionDigits: 0 });
+
+/** A count with its thousands set apart. */
 export function formatCount(count: number): string {
-  return String(Math.round(count)).replace(/\B(?=(\d{3})+$)/g, '\u202f');
+  return counts.format(count);
 }
 
 /** Elapsed time as a clock: 0:07, 12:34, 1:02:03. */
@@ -68,22 +71,23 @@ export function formatClock(elapsedS: number): string {
   return hours === 0 ? `${minutes}:${seconds}` : `${hours}:${String(minutes).padStart(2, '0')}:${seconds}`;
 }
 
-const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+const day = new Intl.DateTimeFormat(en.locale, { day: 'numeric', month: 'short', year: 'numeric' });
+const minute = new Intl.DateTimeFormat(en.locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
+const second = new Intl.DateTimeFormat(en.locale, { hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' });
 
-/** A moment on the workshop's clock: `25 Nov 2026, 07:05`, the same in every browser. The text itself when it is no date. */
+/** A moment on the workshop's clock: `25 Nov 2026, 07:05`. The text itself when it is no date. */
 export function formatDate(rfc3339: string, withSeconds = false): string {
-  const day = formatDay(rfc3339);
-  return day === rfc3339 ? rfc3339 : `${day}, ${formatTime(rfc3339, withSeconds)}`;
+  const time = formatTime(rfc3339, withSeconds);
+  return time === '' ? rfc3339 : `${formatDay(rfc3339)}, ${time}`;
 }
 
 export function formatDay(rfc3339: string): string {
   const at = new Date(rfc3339);
-  return Number.isNaN(at.getTime()) ? rfc3339 : `${at.getDate()} ${MONTHS[at.getMonth()]!} ${at.getFullYear()}`;
+  return Number.isNaN(at.getTime()) ? rfc3339 : day.format(at);
 }
 
 /** Empty when it is no date. */
 export function formatTime(rfc3339: string, withSeconds = false): string {
   const at = new Date(rfc3339);
-  if (Number.isNaN(at.getTime())) return '';
-  return [at.getHours(), at.getMinutes(), ...(withSeconds ? [at.getSeconds()] : [])].map((value) => String(value).padStart(2, '0')).join(':');
+  return Number.isNaN(at.getTime()) ? '' : (withSeconds ? second : minute).format(at);
 }

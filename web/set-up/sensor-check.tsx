@@ -51,7 +51,7 @@ export function SensorCheck() {
           <p class="polarity">{now === null ? words.noReading : Math.abs(now.currentA) < 0.01 ? words.nowAlmostNoCurrent : now.currentA > 0 ? words.nowWithTheArrow : words.nowAgainstTheArrow}</p>
         </li>
       </ol>
-      <p><a href={hrefOf('calibrate')}>{words.calibrateThisLogger}</a>{words.compareItWithA}</p>
+      <p>{words.calibrateThisLogger((text) => <a href={hrefOf('calibrate')}>{text}</a>)}</p>
       <WhichSensor />
     </section>
   );

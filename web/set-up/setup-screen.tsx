@@ -77,7 +77,7 @@ function ToTheSurvey({ jobId }: { jobId: string | null }) {
     <section class="plate form" aria-label={words.withoutPullingAFuse}>
       <h2>{words.withoutPullingMillivoltsAcross}</h2>
       <p class="fine">{words.touchBothTestPoints}</p>
-      {jobId === null ? <p><a href={hrefOf('job')}>{words.writeDownAJob}</a>{words.thenChooseFuseSurvey}</p> : <p><a class="button button-quiet" href={hrefOf('job', jobId, 'fuses')}>{words.fuseSurveyOfThisJob}</a></p>}
+      {jobId === null ? <p>{words.surveyNeedsAJob((text) => <a href={hrefOf('job')}>{text}</a>)}</p> : <p><a class="button button-quiet" href={hrefOf('job', jobId, 'fuses')}>{words.fuseSurveyOfThisJob}</a></p>}
     </section>
   );
 }

@@ -26,7 +26,7 @@ export function ReadScreen() {
       <div class="two">
         <section>
           <h2 class="section-name">{words.recordings}</h2>
-          {recent.length === 0 ? <div class="plate empty"><p>{words.noRecordingYetMake} <a href={hrefOf('test')}>{words.test}</a> {words.screenThenReadIts}</p></div> : (
+          {recent.length === 0 ? <div class="plate empty"><p>{words.noRecordingYet((text) => <a href={hrefOf('test')}>{text}</a>)}</p></div> : (
             <ul class="trace-list">{recent.map((trace) => <TraceRow trace={trace} jobs={jobs.value ?? []} key={`${trace.jobId}/${trace.record.id}`} />)}</ul>
           )}
           {(traces.value?.length ?? 0) > RECENT && <p><a href={hrefOf('traces')}>{words.allTraces(traces.value!.length)}</a></p>}

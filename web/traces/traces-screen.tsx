@@ -33,7 +33,7 @@ export function TracesScreen() {
       <p class="fine" role="status">{all === null ? (storedError.value === '' ? texts.looking : '') : words.value === '' ? texts.inAll(all.length) : texts.of(found.length, all.length)}</p>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
       {all !== null && all.length === 0 && (
-        <div class="plate empty"><p>{texts.noTraceYetRecord} <a href={hrefOf('test')}>{texts.test}</a> {texts.screenOrImportAFile}</p></div>
+        <div class="plate empty"><p>{texts.noTraceYet((text) => <a href={hrefOf('test')}>{text}</a>)}</p></div>
       )}
       {all !== null && all.length > 0 && found.length === 0 && <div class="plate empty"><p>{texts.noTraceHasAll}</p></div>}
       <ul class="trace-list">

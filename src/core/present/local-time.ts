@@ -11,13 +11,10 @@ export function localMoment(rfc3339: string, timeZone: string): string {
   return time === rfc3339 ? rfc3339 : `${localDay(rfc3339, timeZone)}, ${time}`;
 }
 
-/** The day comes before the month, as on the other pages. */
-const DAY_FIRST = 'en-GB';
-
 function shown(rfc3339: string, timeZone: string, format: Intl.DateTimeFormatOptions): string {
   const at = new Date(rfc3339);
   if (Number.isNaN(at.getTime())) return rfc3339;
-  const locale = en.locale === 'en' ? DAY_FIRST : en.locale;
+  const { locale } = en;
   try {
     return new Intl.DateTimeFormat(locale, { ...format, timeZone }).format(at);
   } catch {

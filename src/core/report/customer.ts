@@ -32,7 +32,7 @@ export function customerHead(input: ReportInput): Markup {
     <h1>${customerTitle(input)}</h1>
     ${facts([
       [words.facts.plate, job?.plate ?? null],
-      [words.facts.odometer, job?.odometer_km == null ? null : `${job.odometer_km.toLocaleString('en')} km`],
+      [words.facts.odometer, job?.odometer_km == null ? null : `${job.odometer_km.toLocaleString(en.locale)} km`],
       [words.facts.vin, job?.vin ?? null],
       [words.facts.customer, job?.customer ?? null],
       [words.facts.tested, job?.technician ?? null],

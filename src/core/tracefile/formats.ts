@@ -1,3 +1,5 @@
+import { listOr } from '../present/en/locale.ts';
+
 /**
  * Every form a trace can be written in, once. `by`: who makes it: a file of samples (store/export-trace.ts), a picture (store/picture.ts), or the
  * folder as it is (store/zip.ts). A new one is an entry here and a writer that the compiler then asks for.
@@ -30,8 +32,7 @@ export function formatOf(ending: string): Format | null {
 
 /** ".csv, .arrows or .zip", of these formats. */
 export function endingsOf(formats: readonly Format[]): string {
-  const dotted = formats.map((format) => `.${format}`);
-  return dotted.length < 2 ? dotted.join('') : `${dotted.slice(0, -1).join(', ')} or ${dotted.at(-1)}`;
+  return listOr(formats.map((format) => `.${format}`));
 }
 
 export const EVERY_ENDING = endingsOf(ALL);

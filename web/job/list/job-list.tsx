@@ -28,7 +28,7 @@ export function JobList() {
         <ImportJob />
       </div>
       {storedError.value !== '' && <p class="notice notice-fault"><Glyph shape="fault" size={18} />{storedError.value}</p>}
-      {all !== null && all.length === 0 && <div class="plate empty"><p>{texts.noJobYetWrite} <a href={hrefOf('test')}>{texts.test}</a>{texts.aTraceCanBe}</p></div>}
+      {all !== null && all.length === 0 && <div class="plate empty"><p>{texts.noJobYet((text) => <a href={hrefOf('test')}>{text}</a>)}</p></div>}
       {all !== null && all.length > 0 && (
         <div class="list-find">
           <label class="field search">

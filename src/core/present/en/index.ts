@@ -13,6 +13,7 @@ import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
 import { press } from './motor/press.ts';
 import { reason } from './reason.ts';
+import { locale } from './locale.ts';
 import { motor } from './motor/motor.ts';
 import { night } from './night.ts';
 import { cli } from './cli/index.ts';
@@ -23,7 +24,7 @@ import { together } from './together.ts';
 
 /** English. Another language is another folder like this one: the compiler asks for every sentence. */
 export const en: Words = {
-  locale: 'en',
+  locale,
   findings,
   unjudged,
   judgedByItself,

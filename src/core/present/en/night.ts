@@ -1,3 +1,4 @@
+import { listAnd, locale } from './locale.ts';
 import type { EndedBy } from '../../analysis/night/key-off/end.ts';
 import type { TimeOut } from '../../reference/time-outs.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, formatTimeOfDay, significant } from '../../units.ts';
@@ -26,7 +27,7 @@ const LEFT_OUT: Readonly<Record<EndedBy, string>> = {
   'battery-empty': 'the battery is empty and gives less than the vehicle would draw',
 };
 
-const fuses = (labels: readonly string[]): string => (labels.length === 1 ? `fuse ${labels[0]}` : `fuses ${labels.slice(0, -1).join(', ')} and ${labels[labels.length - 1]}`);
+const fuses = (labels: readonly string[]): string => (labels.length === 1 ? `fuse ${labels[0]}` : `fuses ${listAnd(labels)}`);
 const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 const times = (count: number): string => (count === 1 ? 'once' : `${count} times`);
 const minutes = (waitS: number): string => {
@@ -34,7 +35,7 @@ const minutes = (waitS: number): string => {
   return whole === 1 ? 'minute' : `${whole} minutes`;
 };
 
-const clock = (word: string, atMs: number | null): string => (atMs === null ? '' : `${word} ${formatTimeOfDay(atMs, 'en-GB')}`);
+const clock = (word: string, atMs: number | null): string => (atMs === null ? '' : `${word} ${formatTimeOfDay(atMs, locale)}`);
 
 export const night: NightWords = {
   because: {

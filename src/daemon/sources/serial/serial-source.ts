@@ -207,7 +207,7 @@ export class SerialSource implements Source {
   #describe(path: string, baud: number): string {
     const logger = this.#logger;
     if (logger === null || logger.kind === 'numbers') return words.readingNumberLinesFrom(path, baud);
-    return words.readingOn(logger.name, logger.serial === null ? '' : ` (serial ${logger.serial})`, path);
+    return words.readingOn(logger.name, logger.serial, path);
   }
 
   #received(decoder: LineDecoder, piece: Uint8Array): void {

@@ -52,7 +52,7 @@ export const sources = {
     theLogger: 'The logger',
     atIsGonePlug: (name: string, path: string) => `${name} at ${path} is gone. Plug it in again: nothing recorded is lost, and the trace goes on after a gap.`,
     readingNumberLinesFrom: (path: string, baud: number) => `Reading number lines from ${path} at ${baud} baud.`,
-    readingOn: (name: string, more: string, path: string) => `Reading ${name}${more} on ${path}.`,
+    readingOn: (name: string, serial: string | null, path: string) => `Reading ${name}${serial === null ? '' : ` (serial ${serial})`} on ${path}.`,
   },
   simSource: {
     virtualVehicle: (because: string, title: string, more: string) => `${because}Virtual vehicle: ${title}${more}.`,

@@ -1,3 +1,5 @@
+import type { Link, Linked } from '../../texts/linked.ts';
+
 /** What the screen that calibrates a logger says, by file. */
 export const calibrate = {
   calibrateScreen: {
@@ -17,10 +19,9 @@ export const calibrate = {
     stepSave: '5. Save',
     calibrationsOfThisLogger: 'Calibrations of this logger',
     withdrawnTracesThatIt: 'Withdrawn. Traces that it corrects stay corrected until you withdraw it there too.',
-    noLoggerIsConnected: 'No logger is connected.',
-    chooseOneUnderSetUp: 'Choose one under Set up.',
-    itSendsPlainNumbers: 'It sends plain numbers and no name, so it is known by its port, ',
-    logger: 'Logger ',
+    noLoggerIsConnected: <Part>(setUp: Link<Part>): Linked<Part> => ['No logger is connected. ', setUp('Choose one under Set up.')],
+    knownByItsPort: <Part>(port: Part): Linked<Part> => ['It sends plain numbers and no name, so it is known by its port, ', port, '.'],
+    logger: <Part>(name: Part): Linked<Part> => ['Logger ', name, '.'],
     whatYouCallIt: 'What you call it',
     loggerExample: 'the grey box with the 50 A clamp',
     channel: 'Channel',

@@ -1,3 +1,5 @@
+import type { Link, Linked } from '../../texts/linked.ts';
+
 /** What the screens that compare say, by file. */
 export const compare = {
   asked: {
@@ -29,10 +31,9 @@ export const compare = {
     knownGood: 'Known-good',
     compare: 'Compare',
     waysToCompare: 'Ways to compare',
-    tracesAreNeededFor: 'Traces are needed, for a repair one from before it and one from after it. Record them on the',
-    test: 'Test',
-    screenOr: 'screen, or',
-    importAFile: 'import a file',
+    tracesAreNeeded: <Part>(test: Link<Part>, importing: Link<Part>): Linked<Part> => [
+      'Traces are needed, for a repair one from before it and one from after it. Record them on the ', test('Test'), ' screen, or ', importing('import a file'), '.',
+    ],
   },
   manyScreen: {
     settingSideBySide: 'Setting side by side',

@@ -1,3 +1,5 @@
+import type { Link, Linked } from '../../texts/linked.ts';
+
 /** What the screens of a job say, by file. */
 export const job = {
   fuseEntry: {
@@ -104,9 +106,7 @@ export const job = {
     archived: 'Archived',
     all: 'All',
     jobs: 'Jobs',
-    noJobYetWrite: 'No job yet. Write the first one down here, or go straight to',
-    test: 'Test',
-    aTraceCanBe: ': a trace can be added to a job later.',
+    noJobYet: <Part>(test: Link<Part>): Linked<Part> => ['No job yet. Write the first one down here, or go straight to ', test('Test'), ': a trace can be added to a job later.'],
     find: 'Find',
     plateVehicleCustomerComplaint: 'plate, vehicle, customer, complaint',
     whichJobs: 'Which jobs',

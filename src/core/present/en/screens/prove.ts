@@ -1,3 +1,5 @@
+import type { Link, Linked } from '../../texts/linked.ts';
+
 /** What the screen of the pages to print says, by file. */
 export const prove = {
   headingCard: {
@@ -21,14 +23,10 @@ export const prove = {
     forTheFile: 'For the file',
     everyFigureSensorHashes: 'every figure, sensor, hashes',
     prove: 'Prove',
-    noTraceYetRecord: 'No trace yet. Record one on the',
-    test: 'Test',
-    screenOr: 'screen, or',
-    importAFile: 'import a file',
-    oneTraceAllItsActuations: 'One trace, all its actuations',
-    tracesSideBySide: (count: number) => `${count} traces side by side`,
-    asChosenUnder: ', as chosen under',
-    compare: 'Compare',
+    noTraceYet: <Part>(test: Link<Part>, importing: Link<Part>): Linked<Part> => ['No trace yet. Record one on the ', test('Test'), ' screen, or ', importing('import a file'), '.'],
+    chosenUnder: <Part>(count: number, compare: Link<Part>): Linked<Part> => [
+      count === 1 ? 'One trace, all its actuations' : `${count} traces side by side`, ', as chosen under ', compare('Compare'), '.',
+    ],
     oneTraceOrBefore: 'One trace, or before and after',
     traceOrTheOne: 'Trace, or the one before the repair',
     none: 'None',

@@ -1,3 +1,5 @@
+import type { Link, Linked } from '../../texts/linked.ts';
+
 /** What the set-up of a test says, by file. */
 export const setUp = {
   actuationOptions: {
@@ -76,8 +78,7 @@ export const setUp = {
     nowAlmostNoCurrent: 'Now: almost no current.',
     nowWithTheArrow: 'Now: with the arrow (+).',
     nowAgainstTheArrow: 'Now: against the arrow (−).',
-    calibrateThisLogger: 'Calibrate this logger',
-    compareItWithA: ': compare it with a known current, so that you know where its ± comes from.',
+    calibrateThisLogger: <Part>(calibrate: Link<Part>): Linked<Part> => [calibrate('Calibrate this logger'), ': compare it with a known current, so that you know where its ± comes from.'],
   },
   setupScreen: {
     motorOrMechanism: 'Motor or mechanism',
@@ -94,8 +95,7 @@ export const setUp = {
     withoutPullingAFuse: 'Without pulling a fuse',
     withoutPullingMillivoltsAcross: 'Without pulling: millivolts across each fuse',
     touchBothTestPoints: 'Touch both test points of a fuse with a millivolt meter. No fuse is pulled and no module wakes. The list of currents is kept with the job.',
-    writeDownAJob: 'Write down a job, or open one',
-    thenChooseFuseSurvey: ', then choose Fuse survey.',
+    surveyNeedsAJob: <Part>(job: Link<Part>): Linked<Part> => [job('Write down a job, or open one'), ', then choose Fuse survey.'],
     fuseSurveyOfThisJob: 'Fuse survey of this job',
     cautions: 'Cautions',
     beforeYouConnect: 'Before you connect',

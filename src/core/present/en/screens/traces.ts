@@ -1,3 +1,5 @@
+import type { Link, Linked } from '../../texts/linked.ts';
+
 /** What the screens of stored traces say, by file. */
 export const traces = {
   analysisWork: {
@@ -46,9 +48,7 @@ export const traces = {
   readScreen: {
     read: 'Read',
     recordings: 'Recordings',
-    noRecordingYetMake: 'No recording yet. Make one on the',
-    test: 'Test',
-    screenThenReadIts: 'screen, then read its finding here.',
+    noRecordingYet: <Part>(test: Link<Part>): Linked<Part> => ['No recording yet. Make one on the ', test('Test'), ' screen, then read its finding here.'],
     allTraces: (count: number) => `All ${count} traces`,
     theRunningTestSoFar: 'The running test so far',
     everyActuationOfThe: 'Every actuation of the running test',
@@ -109,9 +109,7 @@ export const traces = {
     looking: 'Looking.',
     inAll: (count: number) => `${count} in all`,
     of: (shown: number, all: number) => `${shown} of ${all}`,
-    noTraceYetRecord: 'No trace yet. Record one on the',
-    test: 'Test',
-    screenOrImportAFile: 'screen, or import a file.',
+    noTraceYet: <Part>(test: Link<Part>): Linked<Part> => ['No trace yet. Record one on the ', test('Test'), ' screen, or import a file.'],
     noTraceHasAll: 'No trace has all of these words.',
     newestListed: 'The 300 newest are listed. Add a word to narrow the search.',
     notRead: 'Not read',
