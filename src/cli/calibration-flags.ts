@@ -5,7 +5,7 @@ import { en } from '../core/present/en/index.ts';
 
 const words = en.cli.results.calibrationFlags;
 
-/** What `amptrail calibrate add` is told. */
+/** What is typed for `amptrail calibrate add`. */
 export interface CalibrationFlags {
   channel: CalibrationRecord['channel'];
   zero?: number;
@@ -38,7 +38,7 @@ export function readChannel(text: string): CalibrationRecord['channel'] {
   throw new UsageError(words.channelIsCurrentOr(text));
 }
 
-/** The record of what was told; what goes together is asked for together. */
+/** The record of what was typed; what goes together is asked for together. */
 export function calibrationOf(flags: CalibrationFlags, now: Date): CalibrationRecord {
   return {
     channel: flags.channel,

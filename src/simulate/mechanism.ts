@@ -16,7 +16,7 @@ export interface MechanismParameters {
   readonly stiction: number;
   /** how the stop yields: torque per revolution past the end */
   readonly stopNmPerRevolution: number;
-  /** limit switches cut the feed at the ends; without them the motor stands against the stop until the switch is let go */
+  /** limit switches cut the feed at the ends; without them the motor stalls against the stop until the switch is let go */
   readonly limitSwitches: boolean;
   /** the limit switches change over and short the motor, so that it stops short, as wiper park switches do */
   readonly limitsBrake: boolean;

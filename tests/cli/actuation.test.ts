@@ -30,7 +30,7 @@ describe('a motor test on the command line', () => {
     expect(unknown.actuations[0]?.travel?.revolutions).toBeNull();
   });
 
-  it('judges wire and fuse that were typed in, and prints both with their doubt', async () => {
+  it('judges wire and fuse that were typed in, and prints both with their uncertainty', async () => {
     const { out } = await cli(['analyse', step, '--test', 'actuation', '--wire', '16awg:6:40', '--fuse', '10', '--commutations', '8', '--bandwidth', '20000']);
     expect(out).toMatch(/6 m of 1\.31 mm² at 40 °C accounts for 85 of the feed's 100 milliohm/);
     expect(out).toMatch(/140 % of the 10 A fuse/);

@@ -21,7 +21,7 @@ describe('units', () => {
     expect(formatCurrent(currentA)).toBe(text);
   });
 
-  it('writes bounds in the same unit and with decimals that fit the doubt', () => {
+  it('writes bounds in the same unit and with decimals that fit the uncertainty', () => {
     expect(formatCurrentBounds(4.2713, 4.21, 4.33)).toBe('4.27 A (4.21 to 4.33)');
     expect(formatCurrentBounds(0.0109, 0.0104, 0.0114)).toBe('10.9 mA (10.4 to 11.4)');
     // by the larger bound, whichever side of zero it lies on; widths of 10, 1, 0 and 0.0001

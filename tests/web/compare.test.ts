@@ -114,7 +114,7 @@ describe('several traces side by side', () => {
 describe('a place against known-good limits in words', () => {
   const place: Placement = { direction: 'forward', metric: 'run_a', value: 6.5, low_value: 6.4, high_value: 6.6, low: 3, high: 5, place: 'above', beyond: 1.5, beyond_share: 0.3, certain: true };
 
-  it('says inside or outside of which limit, by how much, and with what doubt', () => {
+  it('says inside or outside of which limit, by how much, and with what uncertainty', () => {
     expect(placeWords([place])).toMatchObject({ title: 'Outside', tone: 'fault', rows: [{ here: '6.50 A (6.40 to 6.60)', limits: '3.00 to 5.00 A', where: '30 % (1.50 A) above' }] });
     expect(placeWords([place]).sentence).toBe('One figure lies outside the limits, furthest running current forward 30 % (1.50 A) above.');
     expect(placeWords([{ ...place, value: 4, low_value: 3.9, high_value: 4.1, place: 'inside', beyond: 0, beyond_share: 0 }])).toMatchObject({ title: 'Inside', tone: 'good' });

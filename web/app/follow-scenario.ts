@@ -12,7 +12,7 @@ export function useFollowScenario(): void {
   useSignalEffect(() => {
     const scenario = source.value?.logger?.controls?.scenario;
     const now = settings.value;
-    // who works the logger is told last; a page that only watches follows nobody
+    // who works the logger is known last; a page that only watches follows nobody
     if (scenario === undefined || now === null || hello.value === null || controls.value === null || scenario === met.current) return;
     met.current = scenario;
     const test = hello.value.scenarios.find((one) => one.name === scenario)?.test;

@@ -4,11 +4,11 @@ import { useEffect } from 'preact/hooks';
 import { en } from '../../src/core/present/en/index.ts';
 import { Glyph } from './glyph.tsx';
 
-/** Rest after the first screen stands before the others are fetched, ms. */
+/** Rest after the first screen is there before the others are fetched, ms. */
 const AHEAD_MS = 3000;
 
 /**
- * A screen whose script is fetched when it is wanted first, or ahead of that once the first screen stands: the page is there sooner, and a screen does not
+ * A screen whose script is fetched when it is wanted first, or ahead of that once the first screen is there: the page is there sooner, and a screen does not
  * fail later because the program has ended meanwhile.
  */
 export function lazy<Props extends object>(load: () => Promise<FunctionComponent<Props>>): FunctionComponent<Props> {

@@ -16,7 +16,7 @@ const AT_NOW = 0.01;
 /** A tap so near the held moment takes it away, in lengths of the view. */
 const ON_IT = 0.012;
 
-/** A view of all of a growing recording grows in such steps, so that the line stands still in between. */
+/** A view of all of a growing recording grows in such steps, so that the line keeps still in between. */
 const GROW = 1.25;
 
 /**

@@ -9,7 +9,7 @@ import type { Extent, View } from './view.ts';
 import { dragOf, dragged, type LaneDrag } from './lane-drag.ts';
 
 const words = en.pages.chart;
-/** Width of a letter of a name, and of what stands around its letters, px. */
+/** Width of a letter of a name, and of the room round its letters, px. */
 const LETTER_PX = 7.6;
 const AROUND_PX = 22;
 const LEAST_PX = 44;

@@ -25,7 +25,7 @@ const MOST_ROWS = 40;
 export function TraceChecks({ name, traces, jobs, chosen, set }: Props) {
   const words = useSignal('');
   const found = matchTraces(traces, jobs, words.value).filter(({ record }) => record.end !== 'running');
-  // a row stays where it is when it is chosen; what is chosen and not in view stands above
+  // a row stays where it is when it is chosen; what is chosen and not in view is above
   const shown = found.slice(0, MOST_ROWS);
   const rows = [...traces.filter((trace) => chosen.includes(keyOf(trace)) && !shown.includes(trace)), ...shown];
   return (

@@ -50,7 +50,7 @@ export function useCase(kept: JobRecord): void {
   }, [kept]);
 }
 
-/** Keeps a change with the job, then asks what it leaves. `make` gets the job as it stands after the taps before this one. */
+/** Keeps a change with the job, then asks what it leaves. `make` gets the job as it is after the taps before this one. */
 export async function change(job: JobRecord, make: (now: JobRecord) => Partial<JobEvidence>): Promise<void> {
   const before = openedJob.value ?? job;
   const changes = make(before);

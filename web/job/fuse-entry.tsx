@@ -55,7 +55,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
 /** More than this across a fuse is an open fuse, or the leads are elsewhere: see analysis/readings/fuse-survey.ts. */
 const MOST_ACROSS_V = 1;
 
-/** The logger's voltage leads across the fuse. Hands free: what stands still for two seconds is taken, and the name counts on. */
+/** The logger's voltage leads across the fuse. Hands free: what keeps still for two seconds is entered, and the name counts on. */
 function FromChannel({ take, label }: { take: (mv: number) => void; label: string }) {
   const handsFree = useSignal(false);
   const said = useSignal('');

@@ -105,7 +105,7 @@ function JobPart({ job, part }: { job: JobRecord; part: (typeof PARTS)[number]['
 
 function JobForm({ jobId, start }: { jobId: string | null; start: JobFields }) {
   const fields = useSignal(fieldsOf(start));
-  // what the form began from: what somebody else saves meanwhile is told from it
+  // what the form began from: what somebody else saves meanwhile is found by it
   const began = useSignal(fields.value);
   const kept = useSignal<JobRecord | null>(null);
   const error = useSignal('');

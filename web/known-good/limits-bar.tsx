@@ -14,7 +14,7 @@ export function LimitsBar({ place: { value, low, high, low_value: lowValue, high
     <svg class="limits-bar" width={WIDTH} height={HEIGHT} aria-hidden="true">
       <line class="limits-axis" x1={EDGE} x2={WIDTH - EDGE} y1={HEIGHT / 2} y2={HEIGHT / 2} />
       <rect class="limits-band" x={x(low)} y={5} width={Math.max(x(high) - x(low), 2)} height={HEIGHT - 10} />
-      {lowValue !== null && highValue !== null && <line class="limits-doubt" x1={x(lowValue)} x2={x(highValue)} y1={HEIGHT / 2} y2={HEIGHT / 2} />}
+      {lowValue !== null && highValue !== null && <line class="limits-bounds" x1={x(lowValue)} x2={x(highValue)} y1={HEIGHT / 2} y2={HEIGHT / 2} />}
       <path class="limits-mark" d={`M${x(value)} 3 l5 9 l-5 9 l-5 -9 z`} />
     </svg>
   );

@@ -8,7 +8,7 @@ import { en } from '../../src/core/present/en/index.ts';
 
 const texts = en.screens.prove.headingCard;
 
-/** The workshop's own heading, typed once: it stands on every page for a customer. `changed` is told when the page must be made again. */
+/** The workshop's own heading, typed once: it is on every page for a customer. `changed` is called when the page must be made again. */
 export function HeadingCard({ changed }: { changed: () => void }) {
   const workshop = useSignal<Workshop | null>(null);
   const text = useSignal('');

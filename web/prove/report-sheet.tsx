@@ -1,7 +1,7 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
 
 /**
- * The finished page, shown inside this one. It stands in a shadow tree with its own style, so neither reaches the other; it is parsed,
+ * The finished page, shown inside this one. It is in a shadow tree with its own style, so neither reaches the other; it is parsed,
  * not run, and its style comes in through a style sheet object, which the strict policy of these pages allows.
  */
 export function ReportSheet({ page }: { page: string }) {

@@ -87,7 +87,7 @@ function running(run: Run, of: string) {
   return <><span class="tight">{figure}</span> <UncertaintyParts of={of} told={{ unit: 'A', parts: list }} bounds={beside} /></>;
 }
 
-/** A figure and what stands beside it: each stays whole, the line may break between them. */
+/** A figure and what is beside it: each stays whole, the line may break between them. */
 function parts(figure: string, beside: string) {
   return <><span class="tight">{figure}</span>{beside !== '' && <> <span class="tight beside">{beside}</span></>}</>;
 }
@@ -100,7 +100,7 @@ function partsIn(of: string, unit: FigureParts['unit'], list: readonly Uncertain
   return list === undefined || list.length === 0 ? null : <UncertaintyParts of={of} told={{ unit, parts: list }} />;
 }
 
-/** As told, but what stands beside the figure may break. */
+/** The same, but what is beside the figure may break. */
 function worked(words: FigureText | null) {
   return words === null ? <>–</> : <><span class="tight">{words.figure}</span> <span class="beside">{words.beside}</span></>;
 }

@@ -14,7 +14,7 @@ const texts = en.screens.reading.measuredStretch;
 const words = en.pages.stretch;
 /** A drag asks once it rests, ms. */
 const REST_MS = 150;
-/** From here on a moment is told in minutes, s. */
+/** From here on a moment is given in minutes, s. */
 const IN_SECONDS_S = 19;
 
 interface Props {

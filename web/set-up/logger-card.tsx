@@ -16,7 +16,7 @@ const words = en.pages.logger;
 /** More damaged lines than this and something is wrong with the wire; one line in a thousand is a touch of the plug. Common practice, no published source. */
 const DAMAGED_MUCH = 0.01;
 
-/** How the port stands and what to do, what the logger says of itself, what is seen of it, its lines as they come with damaged ones marked, and how they are read. */
+/** How the port is and what to do, what the logger says of itself, what is seen of it, its lines as they come with damaged ones marked, and how they are read. */
 export function LoggerCard() {
   const now = source.value;
   const logger = now?.logger ?? null;

@@ -1,4 +1,4 @@
-/** A reading, or any word of the daemon, older than this is not shown as if it were now, s. */
+/** A reading, or any message of the daemon, older than this is not shown as if it were now, s. */
 export const OLD_AFTER_S = 2;
 /** A logger that sends less often is late only when more than two readings in a row are missing. */
 const LATE_PERIODS = 2.5;
@@ -10,7 +10,7 @@ export interface Freshness {
   readonly ageS: number | null;
 }
 
-/** Knows by its own clock how old what the page shows is. Asks nobody: a daemon that stands still cannot say so. */
+/** Knows by its own clock how old what the page shows is. Asks nobody: a daemon that hangs cannot say so. */
 export class Watchdog {
   readonly #nowMs: () => number;
   #wordMs: number;

@@ -11,7 +11,7 @@ import { noteRecording } from './own-recording.ts';
 import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
 
 /**
- * Everything the daemon has told this page, as signals. Only `handleMessage`, `handleFrame` and `handleLink` write here; screens read.
+ * Everything the daemon has sent this page, as signals. Only `handleMessage`, `handleFrame` and `handleLink` write here; screens read.
  */
 type Message<Type extends ToPage['type']> = Extract<ToPage, { type: Type }>;
 

@@ -3,7 +3,7 @@ import { en } from '../../src/core/present/en/index.ts';
 
 const words = en.together.tablets;
 
-/** The address of a tablet that has just been let in, for its camera and in letters; told this once. */
+/** The address of a tablet that has just been let in, for its camera and in letters; shown this once. */
 export function MadeCard({ made, done }: { made: DeviceMade; done: () => void }) {
   const [url = '', ...others] = made.urls;
   return (

@@ -10,7 +10,7 @@ const words = en.pages.lines;
 /** What sketches and converters are set to. */
 const BAUDS: readonly number[] = [9600, 19_200, 38_400, 57_600, 115_200, 230_400, 250_000, 460_800, 500_000, 921_600, 1_000_000, 2_000_000];
 
-/** Digits with a sign, a point or a comma, and whatever unit stands behind is no number. */
+/** Digits with a sign, a point or a comma, and whatever unit follows is no number. */
 function isNumber(field: string): boolean {
   return readNumber(field) !== null && !Number.isNaN(readNumber(field));
 }

@@ -12,7 +12,7 @@ import { isPulled, workFuse } from './virtual-vehicle.tsx';
 
 const words = en.screens.test.marking;
 
-/** A held moment is told to a tenth of a second, as in a view of so many seconds. */
+/** A held moment is shown to a tenth of a second, as in a view of so many seconds. */
 const HELD_SPAN_S = 10;
 /** Words a hand on a mechanism wants to put on a moment. */
 const MOTOR_LABELS = ['noise', 'slow', words.stoppedByHand, 'obstacle'];

@@ -8,7 +8,7 @@ import type { OpenedTrace } from './opened-trace.ts';
 const texts = en.screens.traces.stretchList;
 
 const words = en.pages.stretch;
-/** A moment is told in seconds, as of a short view, s. */
+/** A moment is given in seconds, as of a short view, s. */
 const SHORT_S = 19;
 
 /** The measured stretches that are kept with a trace, with their figures. */

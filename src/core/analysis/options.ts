@@ -19,9 +19,9 @@ export interface SensorUncertainty {
 export interface ActuationOptions extends SensorUncertainty {
   /** the usual running range of this circuit, A; without it a trace is never called heavy or light */
   readonly runLimitsA?: readonly [lowA: number, highA: number];
-  /** where they come from, which the verdict says; typed in unless told otherwise */
+  /** where they come from, which the verdict says; typed in unless this says otherwise */
   readonly runLimitsFrom?: 'limits' | 'known-good';
-  /** readings past this are flagged, A (magnitude) */
+  /** limit whose crossings are listed, A (magnitude) */
   readonly flagLimitA?: number;
   /** only where they stay past it for longer than this, s, so that a healthy inrush is none; absent: at once */
   readonly flagHoldS?: number;
@@ -50,7 +50,7 @@ export interface DrainOptions extends SensorUncertainty {
   readonly settlingS?: number;
   /** how far the zero was found to have moved at a second zero step after the test, A, signed */
   readonly zeroDriftA?: number;
-  /** the clock at time 0 of the recording, ms since 1970 UTC, so that a wait can be told as a time of day */
+  /** the clock at time 0 of the recording, ms since 1970 UTC, so that a wait can be given as a time of day */
   readonly startedAtMs?: number;
   /** changes of range or resolution by the logger, in order (`ranges` of trace.json) */
   readonly ranges?: readonly { readonly atS: number; readonly resolutionA: number | null }[];

@@ -31,12 +31,12 @@ export interface Inrush {
   settle_s: number;
   charge_c: number;
   i2t_a2s: number;
-  /** bounds of the two, for the stretch `[at switch-on, settle_s)` as it stands here */
+  /** bounds of the two, for the stretch `[at switch-on, settle_s)` as it is here */
   low_charge_c?: number;
   high_charge_c?: number;
   low_i2t_a2s?: number;
   high_i2t_a2s?: number;
-  /** parts of the uncertainty of `peak_a`, whose 95 % bounds they make where no band stands beside it, and of the other two */
+  /** parts of the uncertainty of `peak_a`, whose 95 % bounds they make where no band is beside it, and of the other two */
   uncertainty?: UncertaintyPart[];
   charge_uncertainty?: UncertaintyPart[];
   i2t_uncertainty?: UncertaintyPart[];
@@ -116,7 +116,7 @@ export interface Travel {
 /** One commutation per revolution that carries less than the others, found by folding the run at the revolution rate. */
 export interface Commutation {
   revolutions_per_s: number;
-  /** ripples in a revolution: typed in, or told by the comb of lines; null where a lost coil shows the turns but not the ripples */
+  /** ripples in a revolution: typed in, or read from the comb of lines; null where a lost coil shows the turns but not the ripples */
   ripples_per_revolution: number | null;
   /** how far the low commutation lies below its neighbours, A */
   depth_a: number;
@@ -188,7 +188,7 @@ export interface Beat {
   high_a: number;
 }
 
-/** Magnitudes are positive for either direction: the sign is told once, by `direction`. */
+/** Magnitudes are positive for either direction: the sign is given once, by `direction`. */
 export interface Actuation {
   start_s: number;
   end_s: number;
@@ -201,7 +201,7 @@ export interface Actuation {
   supply: Supply | null;
   /** only where the feed's resistance grew while current flowed: in the first and the last third of the run */
   feed_warmed?: { from_ohm: number; to_ohm: number };
-  /** null when no ripple was told, or its count has holes (contact lost) */
+  /** null when no ripple was found, or its count has holes (contact lost) */
   travel?: Travel | null;
   /** only when one commutation of the revolution stands out as low */
   bad_commutation?: Commutation;

@@ -20,7 +20,7 @@ export interface TraceFacts {
   duration_s: number;
   rate_hz: number;
   gaps: GapFields[];
-  /** where the voltage lead sits, told by whether it falls to zero between actuations; null without voltage or when it cannot be told */
+  /** where the voltage lead sits, by whether it falls to zero between actuations; null without voltage or when it is not known */
   voltage_at: 'motor' | 'battery' | null;
 }
 

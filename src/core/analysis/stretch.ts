@@ -2,7 +2,7 @@ import type { Samples } from '../trace.ts';
 import { lowerBound } from '../trace.ts';
 import { strongestLineHz } from './stretch-frequency.ts';
 
-/** Figures of the samples between two moments, beside their charge. Null: not to be told from these samples. */
+/** Figures of the samples between two moments, beside their charge. Null: not known from these samples. */
 export interface StretchFigures {
   readonly min_a: number | null;
   readonly max_a: number | null;
@@ -94,7 +94,7 @@ export class StretchMeter {
   }
 }
 
-/** Figures of two stretches that follow each other. A slope and a frequency are of samples that were seen together, so they are not told. */
+/** Figures of two stretches that follow each other. A slope and a frequency are of samples that were seen together, so they are left out. */
 export function joinedFigures(a: StretchFigures, b: StretchFigures, shareOfA: number): StretchFigures {
   const least = (x: number | null, y: number | null): number | null => (x === null ? y : y === null ? x : Math.min(x, y));
   const most = (x: number | null, y: number | null): number | null => (x === null ? y : y === null ? x : Math.max(x, y));

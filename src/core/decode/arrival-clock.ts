@@ -38,7 +38,7 @@ export const MAX_KEPT = 50_000;
 /** What becomes of the lines, in the order they were counted: a time, `afterGap` when time is missing before it, or none. */
 export interface TimeSink {
   give(index: number, atS: number, afterGap: boolean): void;
-  /** no time can be told for this line */
+  /** no time is known for this line */
   drop(index: number): void;
   /** so many lines more are dropped because they come faster than their pace can be measured */
   overrun(lines: number): void;
@@ -94,7 +94,7 @@ export class ArrivalClock {
     if (this.mode === 'looking' && this.kept.length > 0) this.look(nowS);
   }
 
-  /** The connection was lost and is back: what comes next follows a gap. What is kept goes out as far as its time can be told. */
+  /** The connection was lost and is back: what comes next follows a gap. What is kept goes out as far as its time is known. */
   interrupt(): void {
     const paceIsKnown = this.tie !== null;
     this.flush();

@@ -131,7 +131,7 @@ export class LineDecoder {
   /** Takes one line, one character a byte, its LF already off. */
   line(text: string, arrivalS: number): void {
     this.nowS = arrivalS;
-    // no byte has such a code: it stands for one that fits nowhere
+    // no byte has such a code: it is for one that fits nowhere
     this.lineOfBytes(Uint8Array.from(text, (character) => (character.charCodeAt(0) > 255 ? 0 : character.charCodeAt(0))), 0, text.length);
   }
 
@@ -152,7 +152,7 @@ export class LineDecoder {
     this.numbers?.interrupt();
   }
 
-  /** The stream has ended: hands on all that was kept and whose time can be told. */
+  /** The stream has ended: hands on all that was kept and whose time is known. */
   end(): void {
     this.giveUpConvincing();
     this.numbers?.flush();
@@ -258,7 +258,7 @@ export class LineDecoder {
   }
 }
 
-/** What is told of a stream of plain numbers: the channels, without scale or range, as nothing is known of them. */
+/** What is reported of a stream of plain numbers: the channels, without scale or range, as nothing is known of them. */
 function describeNumbers(layout: LineLayout): DecodedLogger {
   const unknown = { scale: 1, zero: 0, range: [-Infinity, Infinity] as const };
   const channels: ChannelInfo[] = [{ name: 'current', unit: 'A', ...unknown }];

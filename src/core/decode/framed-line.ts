@@ -5,7 +5,7 @@ import { latin1 } from './line-splitter.ts';
 
 /**
  * The framed lines of a logger: `#{json}*CRC` hello, `@SEQ,T_US,N,BASE64*CRC` block, `!SEQ,T_US,CODE,TEXT*CRC` notice. The CRC covers
- * what stands between the first character and the last `*`, both excluded. A line arrives here without its line end. Anything that is not exactly such a line is refused with the reason.
+ * what is between the first character and the last `*`, both excluded. A line arrives here without its line end. Anything that is not exactly such a line is refused with the reason.
  */
 export type FramedLine =
   | { readonly kind: 'hello'; readonly json: string }

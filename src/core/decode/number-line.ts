@@ -4,7 +4,7 @@ import { files } from '../present/en/files.ts';
 const words = files.numberLine;
 
 /**
- * Plain lines of one to three numbers, as any sketch prints them: `1.25`, `1.25,12.6`, `1034;1,25;12,6`. The separator is told line by
+ * Plain lines of one to three numbers, as any sketch prints them: `1.25`, `1.25,12.6`, `1034;1,25;12,6`. The separator is recognised line by
  * line and only where there is one way to read it: a semicolon or tab separates before anything else, and then a comma is a decimal
  * comma; otherwise a comma separates; otherwise blanks do. A line with two readings (`1,2 3,4`) is refused.
  */
@@ -15,7 +15,7 @@ export const MAX_PLAIN_NUMBERS = 3;
 
 /**
  * The numbers of a line, or null if it is no such line. NaN, inf, hex and overlong digits are no numbers here. With a layout that a person has given, only
- * its columns must be numbers: what stands in the others (a word, a unit, a clock with colons) is of no concern and is 0 in the answer.
+ * its columns must be numbers: what is in the others (a word, a unit, a clock with colons) is of no concern and is 0 in the answer.
  */
 export function parseNumbers(line: string, maxFields: number, layout: LineLayout | null = null): number[] | null {
   const fields = split(line);

@@ -6,7 +6,7 @@ export type Piece =
   | { readonly kind: 'line'; readonly ink: Ink; readonly runs: readonly Float64Array[] }
   /** y: middle of the letters */
   | { readonly kind: 'text'; readonly x: number; readonly y: number; readonly text: string; readonly anchor: Anchor; readonly size: number; readonly bold?: boolean }
-  /** `hint`: what a pointer at rest is told */
+  /** `hint`: what a pointer at rest is shown */
   | { readonly kind: 'box'; readonly ink: Ink; readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly hint?: string };
 
 type Anchor = 'start' | 'middle' | 'end';

@@ -9,7 +9,7 @@ ${pieces.map(pieceOf)}</svg>
 `.text;
 }
 
-/** A drawing inside a page, as wide as what it stands in. */
+/** A drawing inside a page, as wide as what it is in. */
 export function inlineSvg({ width, height, title, pieces }: Drawing): Markup {
   return html`<svg class="picture" viewBox="0 0 ${width} ${height}" role="img" aria-label="${title}">${pieces.map(pieceOf)}</svg>`;
 }

@@ -2,7 +2,7 @@ import type { Actuation, Inrush, Run, Stall } from '../analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import { en } from './en/index.ts';
 
-/** A figure and what stands beside it: its uncertainty, or what it means. */
+/** A figure and what is beside it: its uncertainty, or what it means. */
 export interface FigureText {
   readonly figure: string;
   /** empty when there is nothing to say */

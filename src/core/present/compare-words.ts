@@ -58,7 +58,7 @@ export function changeWords(pair: ComparedMetric): ChangeWords {
   };
 }
 
-/** A share is told by what was counted. */
+/** A share is given as what was counted. */
 function shareWords({ before, after, before_count: beforeCount, after_count: afterCount, change, low, high }: ComparedMetric, words: string): ChangeWords {
   const counted = (share: number | null, of: number): string => (share === null ? 'none' : `${Math.round(share * of)} of ${of}`);
   const percent = (value: number): string => `${(value * 100).toFixed(0)} %`.replace(/^-0 /, '0 ').replace('-', '\u2212');

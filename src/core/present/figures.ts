@@ -12,13 +12,13 @@ interface Figure {
   readonly value: string;
   /** its uncertainty, or what it is compared with; empty when there is none */
   readonly beside: string;
-  /** where its uncertainty comes from; absent where that is not told */
+  /** where its uncertainty comes from; absent where that is not known */
   readonly parts?: FigureParts;
 }
 
 export interface FigureParts {
   readonly unit: 'A' | 'ohm';
-  /** what stands beside the figure are these parts' own bounds */
+  /** what is beside the figure are these parts' own bounds */
   readonly beside?: true;
   readonly parts: readonly UncertaintyPart[];
 }
@@ -68,7 +68,7 @@ function actuationFigures(result: ActuationResult): Figure[] {
   return figures.slice(0, 3);
 }
 
-/** The card is narrow: beside a bound stands the other one, or nothing. */
+/** The card is narrow: beside a bound is the other one, or nothing. */
 function peakFigure(inrush: Inrush): Pick<Figure, 'value' | 'beside'> {
   const { figure, beside } = peakWords(inrush);
   if (inrush.low_peak_a === undefined) return { value: figure, beside };
@@ -109,7 +109,7 @@ function withBounds(valueA: number, lowA: number, highA: number, parts: readonly
   return { value: formatCurrent(valueA), beside: boundsOf(valueA, lowA, highA), ...partsOfFigure('A', parts, true) };
 }
 
-/** Whether bounds of a current are told though nobody has said how far the sensor's scale is off: then they hold for what it read. */
+/** Whether bounds of a current are given though nobody has said how far the sensor's scale is off: then they hold for what it read. */
 export function withoutScale(figures: readonly Figure[]): boolean {
   return figures.some(({ parts }) => parts?.unit === 'A' && !parts.parts.some(({ source }) => source === 'gain'));
 }

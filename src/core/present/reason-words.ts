@@ -21,7 +21,7 @@ export interface ReasonAnswer {
   readonly next: { code: string; check: string; where: string; decides: { result: string; leaves: Cause[] }[] } | null;
 }
 
-/** What decides stands first. */
+/** What decides comes first. */
 const TELLING = ['rules-out', 'for', 'against'];
 
 export function reasonAnswer(left: WhatIsLeft, step: NextStep | null, words: Words = en): ReasonAnswer {

@@ -5,10 +5,10 @@ import { en } from './en/index.ts';
 import type { Segment } from './ribbon.ts';
 
 const words = en.pages.stretch;
-/** Missing time is told from this share of a stretch on. */
+/** Missing time is reported from this share of a stretch on. */
 const TOLD_GAP = 0.01;
 
-/** The figures of a measured stretch, in the order they are read. What cannot be told is left out; a frequency says so. */
+/** The figures of a measured stretch, in the order they are read. What is not known is left out; a frequency says so. */
 export function stretchFigures(view: ChargeView): { name: string; value: string }[] {
   const { figures } = words;
   const lines = [
@@ -71,7 +71,7 @@ export function withFigures(segments: readonly Segment[], measured: ReadonlyMap<
   });
 }
 
-/** All stretches as a table for other programs, SI units, an empty cell for what cannot be told. */
+/** All stretches as a table for other programs, SI units, an empty cell for what is not known. */
 export function stretchesCsv(stretches: readonly { readonly mark: Mark; readonly view: ChargeView }[]): string {
   const columns = ['duration_s', 'gap_s', 'mean_a', 'min_a', 'max_a', 'peak_to_peak_a', 'charge_c', 'charge_ah', 'mean_v', 'min_v', 'max_v', 'frequency_hz', 'slope_a_per_s'] as const;
   const rows = stretches.map(({ mark, view }) => [quoted(mark.label), mark.timeS, mark.endS ?? mark.timeS, ...columns.map((column) => view[column] ?? '')].join(','));

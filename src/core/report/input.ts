@@ -55,7 +55,7 @@ export interface ReportInput {
   readonly software: string;
   /** of the workshop, by its IANA name; absent: UTC */
   readonly timeZone?: string;
-  /** what stands on top of its pages; null where nobody has typed one */
+  /** what is on top of its pages; null where nobody has typed one */
   readonly workshop?: Workshop | null;
   readonly job: JobRecord | null;
   /** what the traces say of the repair that the job notes; null without one */

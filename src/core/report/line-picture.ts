@@ -11,7 +11,7 @@ interface PaperLine {
 }
 
 interface LinePicture {
-  /** of the drawing; it is scaled to the column it stands in, so a narrow one keeps its words legible */
+  /** of the drawing; it is scaled to the column it is in, so a narrow one keeps its words legible */
   readonly width: number;
   readonly height: number;
   readonly lines: readonly PaperLine[];

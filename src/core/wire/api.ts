@@ -43,7 +43,7 @@ import type { Problem } from '../problems.ts';
  *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
  *                                                      minute, so that the browser itself can save a long download or open a report
  *   GET    /api/devices                                DeviceView[]   tablets with a key of their own, which stays good after a restart
- *   POST   /api/devices   {name, access: 'view'|'operate'} →  DeviceMade  (from the computer itself; the key is told this once)
+ *   POST   /api/devices   {name, access: 'view'|'operate'} →  DeviceMade  (from the computer itself; the key is shown this once)
  *   POST   /api/devices/:id/remove  {}               →  {}             (from the computer itself; ends what the device has open)
  *   GET    /api/ports                                 PortSeen[]     serial devices of this computer (on the computer itself); none is opened
  *   POST   /api/ports/ask {path}                    →  PortAnswer     opens one for some seconds and says what answers

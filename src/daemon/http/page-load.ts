@@ -11,7 +11,7 @@ export interface Counted {
   noise: string | null;
 }
 
-/** The cost of a message by its length alone: told before anything reads it. */
+/** The cost of a message by its length alone: known before anything reads it. */
 export function workOf(bytes: number): number {
   return 1 + bytes / BYTES_PER_WORK;
 }

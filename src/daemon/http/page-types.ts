@@ -20,7 +20,7 @@ export interface PageDesk {
   /** a page has joined, and one that had has gone */
   joined(sender: Sender, address: string): void;
   left(pageId: number): void;
-  /** everything a page needs to know at its start, and again after it was too slow to be told of a change */
+  /** everything a page needs to know at its start, and again after it was too slow to hear of a change */
   snapshot(sender: Sender): ToPage[];
   /** a message as pages on other devices get it: without paths of this computer */
   abroad(message: ToPage): ToPage;

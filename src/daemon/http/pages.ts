@@ -57,7 +57,7 @@ export class Pages {
   readonly #heartbeat: NodeJS.Timeout;
   #lastId = 0;
 
-  /** Whoever was shut out for sending too much and comes back at once is told so and kept waiting unread for `holdNoisyMs`: it cannot send meanwhile, and comes back less often. */
+  /** Whoever was shut out for sending too much and comes back at once is refused and kept waiting unread for `holdNoisyMs`: it cannot send meanwhile, and comes back less often. */
   constructor(desk: PageDesk, holdNoisyMs: number) {
     this.#desk = desk;
     this.#holdNoisyMs = holdNoisyMs;

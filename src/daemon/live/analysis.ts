@@ -20,7 +20,7 @@ const words = en.daemon.running.analysis;
 const RESULT_MS = 500;
 const REST_PER_COST = 9;
 
-/** On a slow or busy computer a motor that stands now is worth more than the tenth: nobody holds a switch for longer to see what it did. */
+/** On a slow or busy computer a motor that stalls now is worth more than the tenth: nobody holds a switch for longer to see what it did. */
 const LONGEST_REST_MS = 1500;
 
 /** Samples wait for the next question, or until there are so many: each message to the thread costs as much as the copying of thousands of samples. */
@@ -248,7 +248,7 @@ export class LiveAnalysisRunner {
     );
   }
 
-  /** Told once; nothing more is handed over until the next restart, which starts a new thread where the old one died, for example for want of memory. */
+  /** Reported once; nothing more is handed over until the next restart, which starts a new thread where the old one died, for example for want of memory. */
   #fail(text: string): void {
     if (this.#failed || this.#closed) return;
     this.#failed = true;

@@ -26,7 +26,7 @@ export interface LiveCharge {
 
 /**
  * Charge between two moments of live time, from every sample as measured: from memory, which holds the last hour at 1 kS/s, and where it does not reach, from the recording. Throws RequestError
- * when the stretch reaches back further than both. What memory holds as a whole is counted there: only then a slope and a frequency can be told.
+ * when the stretch reaches back further than both. What memory holds as a whole is counted there: only then a slope and a frequency can be worked out.
  */
 export async function liveCharge({ ring, gaps, recordedFromS, recordedCharge }: LiveCharge, fromS: number, toS: number): Promise<ChargeView> {
   const { lastS, rawFromS } = ring;

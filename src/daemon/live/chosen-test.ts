@@ -9,7 +9,7 @@ interface ChosenTestParts {
   readonly send: (message: ToPage) => void;
 }
 
-/** Which test is made, how it is read, and to which job its recordings go: chosen by people, and told to every page. */
+/** Which test is made, how it is read, and to which job its recordings go: chosen by people, and sent to every page. */
 export class ChosenTest {
   readonly #parts: ChosenTestParts;
   #settings: TestSettings;

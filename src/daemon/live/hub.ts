@@ -33,7 +33,7 @@ interface HubParts {
   readonly recorder: Recorder;
   readonly analysis: LiveAnalysisRunner;
   readonly clock: Clock;
-  /** the job that recordings went to before the daemon was started anew (it has to be confirmed), and who is told when that changes */
+  /** the job that recordings went to before the daemon was started anew (it has to be confirmed), and who hears when that changes */
   readonly jobId?: string | null;
   readonly onJob?: (jobId: string | null) => void;
   readonly hello: Omit<Extract<ToPage, { type: 'hello' }>, 'type' | 'protocol'>;

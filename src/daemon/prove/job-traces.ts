@@ -19,7 +19,7 @@ export interface TraceFolder {
 }
 
 /**
- * The traces of a job with their analyses, oldest first. The analysis kept beside a trace is taken as it stands; one that was never made is made
+ * The traces of a job with their analyses, oldest first. The analysis kept beside a trace is used as it is; one that was never made is made
  * now by `analyse`, which can take seconds. A trace that is being recorded says nothing yet.
  */
 export async function readJobTraces(folders: readonly TraceFolder[], analyse: (folder: TraceFolder) => Promise<AnalysisResult>): Promise<JobTraces> {

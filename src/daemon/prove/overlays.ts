@@ -10,7 +10,7 @@ import type { Analysed } from './gather.ts';
 /** Seconds around an actuation that an overlay shows. */
 const OVERLAY_BEFORE_S = 0.3;
 const OVERLAY_AFTER_S = 0.5;
-/** Columns of the first pair of a direction, which stands large on paper, and of the further ones. */
+/** Columns of the first pair of a direction, which is large on paper, and of the further ones. */
 const FIRST_COLUMNS = 1440;
 const FURTHER_COLUMNS = 480;
 /** Pairs of one direction; a test of a mechanism cycles it some three to ten times. */

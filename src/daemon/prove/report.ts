@@ -16,7 +16,7 @@ import { linesOf, overlaysOf } from './overlays.ts';
 
 /**
  * Gathers what a report is made of. Two traces of one test are compared as before and after; the job is the one that the first
- * trace's folder lies in, if it lies in one. Times are told as the clock of `timeZone` shows them (IANA name); where none is given, this computer's.
+ * trace's folder lies in, if it lies in one. Times are those of the clock of `timeZone` (IANA name); where none is given, this computer's.
  */
 export async function gatherReport(analysed: readonly Analysed[], audience: ReportAudience, madeAt: string, options: CompareOptions & { readonly timeZone?: string | undefined } = {}): Promise<ReportInput> {
   const { timeZone = Intl.DateTimeFormat().resolvedOptions().timeZone, ...compared } = options;

@@ -98,7 +98,7 @@ export class StartWatch {
     eachSample(block, (timeS, currentA) => {
       signal.push(timeS, currentA);
       const { changeA } = signal;
-      // that it is a change at all is told by medians against the noise; NaN passes nothing
+      // whether it is a change at all is decided by medians against the noise; NaN passes nothing
       if (!signal.knowsNoise || !(Math.abs(changeA) > SLOPE_SIGMAS * MEDIANS_SIGMA * signal.noiseA)) return false;
       const direction = changeA > 0 ? 1 : -1;
       if (slopeAPerS < 0 && direction > 0) return false;

@@ -66,12 +66,12 @@ export function damageSince(before: DamageView, now: DamageView): TraceRecord['d
   };
 }
 
-/** Drift and jitter of the logger's clock as last told; null where it has none of its own, or it was not known in time. */
+/** Drift and jitter of the logger's clock as last reported; null where it has none of its own, or it was not known in time. */
 export function clockFacts(report: ClockReport | null): TraceRecord['clock'] {
   return report === null ? null : { drift_ppm: report.driftPpm, jitter_s: report.jitterS };
 }
 
-/** Lists in the record that the range changed at `atS` of its time; the range before stands in the list too, from time 0. */
+/** Lists in the record that the range changed at `atS` of its time; the range before is in the list too, from time 0. */
 export function noteRange(record: TraceRecord, before: LoggerInfo, now: LoggerInfo, atS: number): void {
   if (record.ranges.length === 0) record.ranges.push(rangeOf(before, 0));
   record.ranges.push(rangeOf(now, atS));

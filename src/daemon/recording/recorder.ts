@@ -15,7 +15,7 @@ const words = en.daemon.running.recorder;
 
 /** Seconds before the start that a recording begun by hand holds too: the press that made somebody reach for the button. */
 const BEFORE_S = 5;
-/** The size on the page is told anew about once a second. */
+/** The size on the page is sent again about once a second. */
 const SAY_AFTER_S = 1;
 const NEVER: StopSettings = { stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };
 

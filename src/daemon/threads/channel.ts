@@ -53,7 +53,7 @@ export class Channel<Work> {
     if (!this.#closed) this.#post({ id: 0, work }, transfer);
   }
 
-  /** Whoever still waits is told `code`. */
+  /** Whoever still waits gets `code`. */
   async close(code: StoreErrorCode = 'closing', text = words.theDaemonIsClosing): Promise<void> {
     this.#closed = true;
     const worker = this.#worker;

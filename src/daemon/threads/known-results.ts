@@ -16,7 +16,7 @@ export interface ResultRequest {
 }
 
 /**
- * Results of the stored traces analysed last. An analysis depends on nothing but the samples, what stands in the trace's record, its marks and gaps, and what is asked: where all of these are
+ * Results of the stored traces analysed last. An analysis depends on nothing but the samples, what the trace's record holds, its marks and gaps, and what is asked: where all of these are
  * what they were, so is the result, and comparing, placing and reporting the traces of a job analyses each of them once.
  */
 export class KnownResults {

@@ -28,7 +28,7 @@ export interface LiveAnswer {
 
 /** Presses that the page lists while a test goes on, and that the live verdict is of: more fit on no screen, and a test of a day has thousands. */
 const KEPT_PRESSES = 200;
-/** Newest gaps told with a live result; the recording holds all. */
+/** Newest gaps in a live result; the recording holds all. */
 const KEPT_GAPS = 500;
 
 let analysis: LiveAnalysis<AnalysisResult> | null = null;

@@ -19,7 +19,7 @@ interface Opened {
  * written is followed, not opened anew.
  */
 export class OpenTraces {
-  /** the one used last stands last */
+  /** the one used last is last */
   #opened: Opened[] = [];
 
   /** The reader is this object's own: the caller does not close it, and asks again next time. Throws StoreError. */

@@ -17,7 +17,7 @@ interface Fault {
 
 export type Answer = { readonly id: number } & ({ readonly value: unknown } | { readonly fault: Fault } | { readonly fraction: number });
 
-/** Told in steps of a percent. */
+/** Reported in steps of a percent. */
 const STEP = 0.01;
 
 /** The side of the thread: hands every order to `work` and sends what it returns, or what it throws, as the answer. */

@@ -22,7 +22,7 @@ export function currentRange(minA: number, maxA: number, previous: Range | null)
 }
 
 /**
- * Voltage. At a motor's feed it comes down to zero and turns with the switch: then its zero stands level with the current's. At a
+ * Voltage. At a motor's feed it comes down to zero and turns with the switch: then its zero is level with the current's. At a
  * battery it hardly moves: then its own ups and downs fill the upper half, where they do not hide the current.
  */
 export function voltageRange(minV: number, maxV: number, previous: Range | null, currentA: Range): Range {

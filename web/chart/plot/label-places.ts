@@ -2,7 +2,7 @@ import { en } from '../../../src/core/present/en/index.ts';
 
 const words = en.pages.chart.beyond;
 
-/** Where a limit's name stands: at its own line, or at the edge of the plot beyond which the line lies. */
+/** Where a limit's name is: at its own line, or at the edge of the plot beyond which the line lies. */
 interface LimitLabel {
   readonly text: string;
   /** left edge of the words and the line they stand on, px in the plot */

@@ -46,7 +46,7 @@ export function pictureOfChart({ title, view, samples, gaps, limits, segments }:
   return { width: WIDTH, height, title, pieces: [paper, ...plot, ...ribbon, heading, ...key(v !== null)] };
 }
 
-/** A picture that stands alone cannot be moved: it has room for the limits that do not flatten it. */
+/** A picture by itself cannot be moved: it has room for the limits that do not flatten it. */
 function withNear([low, high]: [number, number], limits: readonly LimitLine[]): [number, number] {
   const near = limits.map(({ atA }) => atA).filter((atA) => atA < NEAR * Math.max(high, 0) && atA > NEAR * Math.min(low, 0));
   return [Math.min(low, ...near), Math.max(high, ...near)];

@@ -8,7 +8,7 @@ interface NightFacts {
   readonly settledS: number | null;
   readonly wakeups: number;
   readonly lastWakeS: number | null;
-  /** until something more can be told; null when nothing is being waited for, or its length is not known */
+  /** until more is known; null when nothing is being waited for, or its length is not known */
   readonly nextS: number | null;
 }
 

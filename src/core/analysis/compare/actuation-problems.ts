@@ -15,7 +15,7 @@ export function peaksDiffer(before: ActuationResult, after: ActuationResult): bo
   return slower > 0 && slower < PEAK_RATE_HZ && Math.max(...rates) / slower > SAME_RATE;
 }
 
-/** What stands in the way of a comparison, and what can still be compared. */
+/** What hinders a comparison, and what can still be compared. */
 export function actuationProblems(before: ActuationResult, after: ActuationResult, scale: SupplyScale | null): CompareProblem[] {
   const problems: CompareProblem[] = [];
   if (scale !== null) problems.push({ problem: 'different-supply', code: 'other-supply', beforeV: scale.beforeV, afterV: scale.afterV });

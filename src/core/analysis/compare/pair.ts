@@ -24,7 +24,7 @@ interface PairInput {
   readonly unjudged?: boolean;
 }
 
-/** One row of the comparison; null when neither side has the figure. With the figure on one side only it is told and not judged. */
+/** One row of the comparison; null when neither side has the figure. With the figure on one side only it is given and not judged. */
 export function comparedPair({ direction, metric, before, after, tolerance: share, floor, modelUncertainty, sensors, unjudged = false }: PairInput): ComparedMetric | null {
   if (before.length === 0 && after.length === 0) return null;
   const common = { direction, metric, before_count: before.length, after_count: after.length };

@@ -59,7 +59,7 @@ function verdict(before: AnalysisResult, after: AnalysisResult, pairs: readonly 
   return { finding, because, next: nextSteps(before.test, finding, pairs, rank[0] === 0 && rank[1] === 0) };
 }
 
-/** Where the finding of a side is told by a limit, and its figure lies within uncertainty of it. */
+/** Where the finding of a side is decided by a limit, and its figure lies within uncertainty of it. */
 function nearLimits(side: Side, { verdict: { finding }, near_limits: near = [] }: AnalysisResult): CompareEvidence[] {
   return near.length > 0 && isDecidedByLimit(finding) ? [{ code: 'near-limit', side, near: near[0], count: near.length }] : [];
 }

@@ -28,7 +28,7 @@ export interface Reversal {
 
 /** Less than this is nothing: leads float to a few hundred millivolts (common practice, no published source). */
 const NOTHING_V = 1;
-/** A motor that runs or stands draws amperes; less is a clamp's zero (common practice, no published source). */
+/** A motor that runs or stalls draws amperes; less is a clamp's zero (common practice, no published source). */
 const NO_CURRENT_A = 0.1;
 
 /**

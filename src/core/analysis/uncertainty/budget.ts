@@ -1,6 +1,6 @@
 import { propagate } from './propagate.ts';
 
-/** One input of a figure: its best estimate and standard uncertainty (k = 1), and the source it is told by. */
+/** One input of a figure: its best estimate and standard uncertainty (k = 1), and the source it is named by. */
 export interface BudgetInput<Source extends string = string> {
   readonly source: Source;
   readonly value: number;
@@ -39,7 +39,7 @@ export function budgetOf<Source extends string>(worked: (values: readonly number
   return { value: values[0], uncertainty: Math.sqrt(Math.max(combined[0][0], 0)), parts };
 }
 
-/** Of inputs that lean on each other as told. */
+/** Of inputs that are correlated as given. */
 function covarianceOf(inputs: readonly { readonly uncertainty: number }[], correlations: Correlations): number[][] {
   const covariance = inputs.map((one, i) => inputs.map((_other, j) => (i === j ? one.uncertainty ** 2 : 0)));
   for (const { a, b, r } of correlations) {

@@ -14,7 +14,7 @@ export interface KnownPoint {
 }
 
 /**
- * One calibration of one channel of a logger, as a person made it. Field names are public: it stands in trace.json and in the data
+ * One calibration of one channel of a logger, as a person made it. Field names are public: it is in trace.json and in the data
  * folder. Only what was read and known is kept; the correction is worked out from it.
  */
 export interface CalibrationRecord {

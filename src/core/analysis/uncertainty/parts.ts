@@ -6,7 +6,7 @@ import { NORMAL_95 } from './normal-95.ts';
  * press where several are joined · `resolution`: the converter's step · `zero`: as it was set · `zero-unknown`: where
  * nobody said how it was set, what such a sensor's may be off by · `zero-drift`: how far it may have moved
  * since · `gain`: the scale · `temperature`: the zero, warmer or colder than when it was set · `bandwidth`: a sensor slower than the
- * current · `model`: what the way of reading leaves out.
+ * current · `model`: what the method leaves out.
  */
 export const UNCERTAINTY_SOURCES = ['noise', 'resolution', 'zero', 'zero-unknown', 'zero-drift', 'gain', 'temperature', 'bandwidth', 'model'] as const;
 export type UncertaintySource = (typeof UNCERTAINTY_SOURCES)[number];
@@ -53,7 +53,7 @@ export function withoutSources(parts: readonly UncertaintyPart[], ...cancelling:
   return parts.filter(({ source }) => !cancelling.includes(source));
 }
 
-/** A figure's half-width, told by its bounds, without the parts of the sources named: what is left when they cancel. */
+/** A figure's half-width, by its bounds, without the parts of the sources named: what is left when they cancel. */
 export function halfWidthWithout(halfWidth: number, parts: readonly UncertaintyPart[] | undefined, ...cancelling: readonly UncertaintySource[]): number {
   if (parts === undefined) return halfWidth;
   const gone = NORMAL_95 * combinedOf(parts.filter(({ source }) => cancelling.includes(source)));

@@ -34,7 +34,7 @@ export interface SensorAdvice {
 
 /** Shares of the current that its 95 % half-width may reach (common practice, no published source: a quarter against a limit, a tenth for a running current). */
 const ALLOWED_SHARE: Readonly<Record<TestKind, number>> = { drain: 1 / 4, actuation: 1 / 10 };
-/** Running current of a small motor, A, where none was told (Mitsubishi Lancer 2002, power window: 5 A). */
+/** Running current of a small motor, A, where none was given (Mitsubishi Lancer 2002, power window: 5 A). */
 const RUNNING_A = 5;
 /** Start over running current of a motor (common practice, no published source). */
 const START_OVER_RUN = 5;

@@ -23,7 +23,7 @@ export const checks: CheckTexts = {
     check: 'Record one press.',
     where: "Clamp round one wire of the motor. Voltage lead on the motor's feed, back-probed, black lead on the battery's negative post.",
     outcomes: {
-      ran: 'it runs and stops', stalled: 'it runs, then stands still', 'locked-on-full-volts': 'volts and current, and it never turns', heavy: 'it runs and draws too much', light: 'it runs and draws too little',
+      ran: 'it runs and stops', stalled: 'it runs, then stalls', 'locked-on-full-volts': 'volts and current, and it never turns', heavy: 'it runs and draws too much', light: 'it runs and draws too little',
       intermittent: 'the current breaks and comes back', dead: 'volts and no current', starved: 'the volts sag far', unpowered: 'no volts and no current',
     },
   },
@@ -46,7 +46,7 @@ export const checks: CheckTexts = {
   uncouple: {
     check: 'Uncouple the mechanism and record the motor alone.',
     where: 'Same clamp, same lead. Secure the mechanism before it is let go.',
-    outcomes: { 'alone-runs': 'the motor runs', 'alone-stands': 'the motor still stands' },
+    outcomes: { 'alone-runs': 'the motor runs', 'alone-stands': 'the motor still does not turn' },
   },
   'battery-test': { check: 'Charge the battery and test it: is it good?', where: 'A load or conductance tester on the posts, as its maker says.', outcomes: { yes: 'it passes', no: 'it fails' } },
   'rested-volts': { check: 'Measure the battery after it has rested for six hours.', where: 'On the posts, vehicle asleep, before anything is opened.', outcomes: { full: '12.6 V or more', low: '12.2 V or less' } },

@@ -29,7 +29,7 @@ export const report = {
     ended: 'Ended',
     cutShortWholeUp: 'cut short; whole up to there',
     stillRunning: 'still running',
-    ofTheReading: (gainDoubtPercent: string) => `± ${gainDoubtPercent} % of the reading`,
+    ofTheReading: (gainUncertaintyPercent: string) => `± ${gainUncertaintyPercent} % of the reading`,
     notStated: 'not stated',
   },
   parts: {

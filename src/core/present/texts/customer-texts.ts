@@ -2,7 +2,7 @@ import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts'
 import type { Finding } from '../../analysis/findings.ts';
 import type { Cause } from '../../reason/types.ts';
 
-/** The page for the person who pays: no word of the laboratory. */
+/** The page for the person who pays: no laboratory terms. */
 export interface CustomerTexts {
   readonly title: { readonly repair: (vehicle: string) => string; readonly test: (vehicle: string) => string; readonly noVehicle: string };
   readonly facts: Readonly<Record<'plate' | 'vin' | 'odometer' | 'customer' | 'complaint' | 'date' | 'tested', string>>;

@@ -1,4 +1,4 @@
-/** Short help that stands where it is needed, each with a drawing. */
+/** Short help where it is needed, each with a drawing. */
 const HELP_TOPICS = ['clamp', 'one-wire', 'voltage-lead', 'battery-cable', 'bypass', 'sleep'] as const;
 export type HelpTopic = (typeof HELP_TOPICS)[number];
 

@@ -203,7 +203,7 @@ interface OddLinesTexts {
   readonly choices: Readonly<Record<'skip' | 'time:s' | 'time:ms' | 'time:us' | 'current:A' | 'current:mA' | 'voltage:V' | 'voltage:mV', string>>;
   readonly use: string;
   readonly useBaud: string;
-  /** nothing that stands in the lines can be a reading */
+  /** nothing in the lines can be a reading */
   readonly noNumbers: string;
   readonly oneCurrent: string;
 }

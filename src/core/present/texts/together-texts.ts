@@ -1,4 +1,4 @@
-/** Several pages, several people, one computer: who works the logger, whose version of a job stands, which tablets are let in. */
+/** Several pages, several people, one computer: who works the logger, whose version of a job counts, which tablets are let in. */
 export interface TogetherTexts {
   /** how a page is named to another one */
   readonly here: string;

@@ -15,8 +15,8 @@ const TYPES = { json: 'application/json', file: 'application/octet-stream' } as 
 type Guard = (needs: Needs, request: Request, response: Response) => void;
 
 /**
- * The API as one router. The check of what a route needs stands in the same layer as its handler, so the two cannot disagree about
- * which route is meant. What no route answers needs `view`: a stranger is not told which addresses exist.
+ * The API as one router. The check of what a route needs is in the same layer as its handler, so the two cannot disagree about
+ * which route is meant. What no route answers needs `view`: a stranger does not learn which addresses exist.
  */
 export function apiRouter(routes: readonly Route[], guard: Guard): Router {
   const router = Router({ caseSensitive: true, strict: true });

@@ -60,7 +60,7 @@ export class Devices {
     return { id: found.id, access: found.access, device: found.name };
   }
 
-  /** A new device. Its key is told once, here, and kept by nobody but the device. */
+  /** A new device. Its key is shown once, here, and kept by nobody but the device. */
   async add(name: string, access: Access): Promise<{ device: DeviceView; key: string }> {
     if (this.#devices.length >= MAX_DEVICES) throw new StoreError('exists', words.thereAreTabletsAlready(MAX_DEVICES));
     if (this.#devices.some((device) => device.name === name)) throw new StoreError('exists', words.thereIsATablet(name));

@@ -23,7 +23,7 @@ interface DoorParts {
   readonly limits: DoorLimits;
 }
 
-/** Everything that stands between a stranger and the daemon, put together: what may be asked, with which key, how often, from how many connections. */
+/** Everything between a stranger and the daemon, put together: what may be asked, with which key, how often, from how many connections. */
 export class Door {
   readonly gate: Gate;
   readonly tickets: Tickets;

@@ -13,7 +13,7 @@ import { check } from '../wire-check.ts';
 
 const words = en.daemon.http.ports;
 
-/** The serial devices of this computer, for a person who sets a logger up; other devices are not told how it is laid out. */
+/** The serial devices of this computer, for a person who sets a logger up; other devices do not learn how it is laid out. */
 export function portRoutes({ ports: access }: ApiContext, hub: Hub): readonly Route[] {
   const routes = new RouteList();
   let asking = false;

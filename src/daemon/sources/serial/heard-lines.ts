@@ -4,7 +4,7 @@ import type { HeardLine } from '../../../core/wire/messages.ts';
 const KEPT_LINES = 12;
 const KEPT_LINE_LENGTH = 120;
 
-/** The newest lines of a logger, as bytes: text is made of them once a second, when a page is told, and not for each of thousands. */
+/** The newest lines of a logger, as bytes: text is made of them once a second, when a page is to see it, and not for each of thousands. */
 export class HeardLines {
   readonly #bytes = new Uint8Array(KEPT_LINES * KEPT_LINE_LENGTH);
   readonly #lengths = new Uint8Array(KEPT_LINES);

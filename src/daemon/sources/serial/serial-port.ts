@@ -123,7 +123,7 @@ class SerialSession implements OpenPort {
   }
 
   write(text: string): void {
-    // a failed write also closes the port, which is told through `gone`
+    // a failed write also closes the port, which is reported through `gone`
     if (this.#port.isOpen && !this.#over) this.#port.write(text, () => undefined);
   }
 

@@ -27,7 +27,7 @@ interface WatchParts {
   baudWasWrong(next: number): void;
 }
 
-/** Looks after one open connection, a few times a second: asks for the hello, finds the speed, and says how it stands. */
+/** Looks after one open connection, a few times a second: asks for the hello, finds the speed, and says how it goes. */
 export class SerialWatch {
   readonly #parts: WatchParts;
   #baud: number;

@@ -26,7 +26,7 @@ export interface ConvertOptions extends OpenOptions {
 }
 
 /**
- * Writes a trace in another form, told by the ending of `out`: `.csv`, `.arrows`, `.parquet`, a picture (`.svg`, `.png`), `.zip`, or none for a trace folder. The file is made under another name and renamed
+ * Writes a trace in another form, named by the ending of `out`: `.csv`, `.arrows`, `.parquet`, a picture (`.svg`, `.png`), `.zip`, or none for a trace folder. The file is made under another name and renamed
  * at the end, so that a cancelled or failed conversion leaves nothing that looks whole. Never writes over something. Throws StoreError.
  *
  * A whole data folder, or the folder of a job, becomes partitioned Parquet in the folder `out` (fleet.ts); a `.zip` that was handed over becomes the folder it was made of (unpack-zip.ts).

@@ -9,7 +9,7 @@ const DIGEST_DIGITS = 12;
 
 /**
  * A value as a folder's name: everything but letters, digits, dash, dot and underscore percent-encoded, as Hive does and the engines undo. What is too long is cut between two characters and ends in a digest
- * of all of it, so that two names stay two; the whole name stands in the column `depot_name` or `vehicle_name`.
+ * of all of it, so that two names stay two; the whole name is in the column `depot_name` or `vehicle_name`.
  */
 export function partition(value: string): string {
   // half of a pair of surrogates has no encoding

@@ -14,7 +14,7 @@ const words = en.daemon.store.jobPhotos;
 export const MAX_PHOTO_BYTES = 16 << 20;
 /** More would cost a page gigabytes to draw, however small the file is; the largest telephones' sensors have 200 million. */
 const MAX_PHOTO_PIXELS = 200e6;
-/** The size stands in the header, which a thumbnail and a profile may push back. */
+/** The size is in the header, which a thumbnail and a profile may push back. */
 const HEADER_BYTES = 1 << 20;
 
 /** What a file on disk is by its own bytes; throws StoreError for all that is no photo. */

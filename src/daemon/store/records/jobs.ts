@@ -100,7 +100,7 @@ export class Jobs {
     return this.#change(jobId, (now) => (was === null ? changes : mergedOrRefused(was, changes, now)));
   }
 
-  /** Notes, photos, closed, archived: `make` gets the job as it stands after the changes before this one. */
+  /** Notes, photos, closed, archived: `make` gets the job as it is after the changes before this one. */
   async updateStory(jobId: string, make: (now: JobRecord) => Partial<JobStory>): Promise<JobRecord> {
     return this.#change(jobId, make);
   }

@@ -11,7 +11,7 @@ const words = en.daemon.store.charge;
 /** Samples looked back for the one before the selection; more than one, since the spacing is a mean. */
 const SAMPLES_BEFORE = 10;
 
-/** Charge between two moments of a stored trace, by the trapezoid rule; missing time counts nothing and is told. */
+/** Charge between two moments of a stored trace, by the trapezoid rule; missing time counts nothing and is reported. */
 export async function chargeStored(reader: TraceReader, fromS: number, toS: number): Promise<ChargeView> {
   const startS = Math.max(fromS, reader.firstS);
   const endS = Math.min(toS, reader.lastS);

@@ -18,7 +18,7 @@ const CHUNK_BYTES = 1 << 20;
 /** Blocks of a file up to this many samples stay in memory after the first reading (128 MB); a longer file is read again when asked for. */
 const KEPT_SAMPLES = 8 * 1024 * 1024;
 
-/** Opens a CSV file: reads it once from end to end, so that bad rows are told before anything is made of it. */
+/** Opens a CSV file: reads it once from end to end, so that bad rows are reported before anything is made of it. */
 export async function openCsvTrace(path: string, options: OpenOptions): Promise<TraceReader> {
   let kept: SampleBlock[] | null = [];
   let samples = 0;

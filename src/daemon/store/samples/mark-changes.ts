@@ -11,7 +11,7 @@ const words = en.daemon.store.markChanges;
 /**
  * Changes one mark of an ended trace, or removes it. While recording, marks are only ever appended; afterwards the file is replaced as a whole, so that whoever reads it finds one valid mark a
  * line and nothing else. The line as it was goes to the file of old marks first, on the disk before anything is replaced.
- * @param before exactly as it stands; so a page that is out of date changes nothing by mistake
+ * @param before exactly as it is; so a page that is out of date changes nothing by mistake
  */
 export async function changeMark(folder: string, before: Mark, after: Mark | null): Promise<readonly Mark[]> {
   const path = join(folder, MARKS_FILE);

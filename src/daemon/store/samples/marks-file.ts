@@ -11,7 +11,7 @@ const LF = 10;
 const READ_BYTES = 1 << 16;
 
 /**
- * `marks.jsonl` open for adding marks, each on the disk when `add` returns. A line that a crash or a full disk has torn is ended first: the mark after it stands in a line of its own.
+ * `marks.jsonl` open for adding marks, each on the disk when `add` returns. A line that a crash or a full disk has torn is ended first: the mark after it gets a line of its own.
  */
 export class MarksFile {
   readonly #file: AppendFile;

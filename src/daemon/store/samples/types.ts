@@ -6,7 +6,7 @@ import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../../core/trace.ts';
 import type { Progress } from '../files/store-error.ts';
 
-/** What stands in place of the logger's name in the record of a file that was taken in. */
+/** What is in place of the logger's name in the record of a file that was taken in. */
 export const TAKEN_IN = 'file';
 
 /** A trace opened for reading, wherever it comes from. Nothing but its outline is in memory until asked for. */
@@ -36,7 +36,7 @@ export interface TraceReader {
 }
 
 export interface TraceWindow extends SampleBlock {
-  /** false: every sample of the window stands there */
+  /** false: every sample of the window is there */
   readonly reduced: boolean;
 }
 

@@ -48,14 +48,14 @@ describe('the change of a mean', () => {
     }
   });
 
-  it('rests on the doubt within single actuations when there is only one a side, and on nothing when they carry none', () => {
+  it('rests on the uncertainty within single actuations when there is only one a side, and on nothing when they carry none', () => {
     const change = meanChange([{ value: 7, sigma: 0.03 }], [{ value: 5, sigma: 0.04 }]);
     expect(change.method).toBe('within');
     expect(change.high! - change.low!).toBeCloseTo(2 * 1.959964 * 0.05, 6);
     expect(meanChange(plain([7]), plain([5]))).toMatchObject({ method: 'none', low: null, high: null });
   });
 
-  it('is never surer than the readings it is made of: equal quantised values keep the doubt of each', () => {
+  it('is never surer than the readings it is made of: equal quantised values keep the uncertainty of each', () => {
     const side = [{ value: 4, sigma: 0.1 }, { value: 4, sigma: 0.1 }];
     const change = meanChange(side, side);
     expect(change.high! - change.low!).toBeGreaterThan(0.3);

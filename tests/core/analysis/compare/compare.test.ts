@@ -60,7 +60,7 @@ describe('comparing two motor tests', () => {
     expect(result.verdict.finding).toBe('repaired');
   });
 
-  it('does not judge the scatter of actuations from one a side by more than their own doubt', () => {
+  it('does not judge the scatter of actuations from one a side by more than their own uncertainty', () => {
     const result = compareActuation(actuationResult([running(4.2)], 'normal'), actuationResult([running(4.9)], 'normal'));
     expect(result.pairs.find(({ metric }) => metric === 'run_a')).toMatchObject({ method: 'within' });
     expect(result.problems.some(({ code }) => code === 'few-traces')).toBe(true);

@@ -20,7 +20,7 @@ const impedance = ([v, i, phase]: readonly number[]): number[] => {
   return [size * Math.cos(phase as number), size * Math.sin(phase as number), size];
 };
 
-describe('propagation of doubt', () => {
+describe('propagation of uncertainty', () => {
   const inputs = [VOLTS, AMPS, PHASE].map(mean);
   const covariance = covarianceOfMeans([VOLTS, AMPS, PHASE]);
   const { values, covariance: found } = propagate(impedance, inputs, covariance);
@@ -47,11 +47,11 @@ describe('propagation of doubt', () => {
   });
 
   it('gives the wrong 0.204 ohm for Z only to those who ask for independent readings', () => {
-    const doubts = covariance.map((row, i) => Math.sqrt(row[i] as number));
-    expect(propagateIndependent((at) => impedance(at)[2] as number, inputs, doubts)).toBeCloseTo(0.204, 3);
+    const uncertainties = covariance.map((row, i) => Math.sqrt(row[i] as number));
+    expect(propagateIndependent((at) => impedance(at)[2] as number, inputs, uncertainties)).toBeCloseTo(0.204, 3);
   });
 
-  it('takes a reading without doubt', () => {
+  it('takes a reading without uncertainty', () => {
     expect(propagateIndependent(([a, b]) => (a as number) / (b as number), [10, 2], [0.1, 0])).toBeCloseTo(0.05, 9);
   });
 });

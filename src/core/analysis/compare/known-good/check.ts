@@ -7,7 +7,7 @@ const METHODS: readonly KnownGoodLimit['method'][] = ['normal', 'range', 'single
 
 /**
  * A known-good document out of whatever a file held; a sentence that says what is wrong with it otherwise. The file may come from
- * anywhere, so every field is looked at. Limits of typed currents are worked out from these, whatever stands beside them.
+ * anywhere, so every field is looked at. Limits of typed currents are worked out from these, whatever is beside them.
  */
 export function checkKnownGood(document: unknown): KnownGood | string {
   const { schema, circuit, limits, vehicle_type: vehicleType, place, usual } = (document ?? {}) as Record<string, unknown>;

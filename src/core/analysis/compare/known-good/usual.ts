@@ -7,7 +7,7 @@ export const USUAL_NAMES: readonly (keyof UsualCurrents)[] = ['run_a', 'stall_a'
 /** Figures of a press, which become limits of both directions: a typed current says nothing of the way. */
 const OF_A_PRESS = ['run_a', 'stall_a', 'inrush_peak_a'] as const;
 
-/** Limits as they are learnt from traces, from typed currents; `traces: 0` and no coverage, since no trace stands behind them. */
+/** Limits as they are learnt from traces, from typed currents; `traces: 0` and no coverage, since no trace is behind them. */
 export function usualLimits(usual: UsualCurrents): KnownGoodLimit[] {
   return (['forward', 'reverse'] as const).flatMap((direction) =>
     OF_A_PRESS.flatMap((metric): KnownGoodLimit[] => {

@@ -26,7 +26,7 @@ const SLEEP_MOMENT_SIGMA_S = 5 / NORMAL_95;
 
 /**
  * Time until asleep decides nothing: it counts from the start of the recording, and nobody starts it at the same moment after key-off.
- * The average decides only between two traces that slept; before sleep it tells how long one recorded, and the last level stands in.
+ * The average decides only between two traces that slept; before sleep it depends on how long one recorded, and the last level is used.
  */
 export const DRAIN_METRICS: readonly DrainMetric[] = [
   {

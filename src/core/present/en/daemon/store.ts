@@ -213,7 +213,7 @@ export const store = {
     theEndMarkOf: 'The end mark of samples.arrows is damaged; no sample is lost by that.',
     traceJsonSaysSamples: (said: number, held: number) => `trace.json says ${said} samples, samples.arrows holds ${held}: its end is missing.`,
     seeTheDamagedRanges: 'see the damaged ranges',
-    itCannotBeTold: 'it cannot be told where, because the index was made after the change',
+    itCannotBeTold: 'nobody can say where, because the index was made after the change',
     samplesArrowsIsNot: (where: string) => `samples.arrows is not the file that was recorded (SHA-256): ${where}.`,
   },
   store: {
