@@ -47,7 +47,7 @@ it('files that are no sets are left out, and what is wrong in one is left out of
 it('of a file only what is new is taken', async () => {
   const { store } = library();
   await store.create(known('Side step'), [], AT);
-  const { taken, had } = await store.take([known('Side step'), known('Side step', 7), known('Winch'), known('Winch'), { ...known('Winch'), place: 'at the fuse' }, { ...known('Winch'), vehicle_type: 'van' }], AT);
+  const { taken, had } = await store.importSets([known('Side step'), known('Side step', 7), known('Winch'), known('Winch'), { ...known('Winch'), place: 'at the fuse' }, { ...known('Winch'), vehicle_type: 'van' }], AT);
   expect([taken.map(({ circuit }) => circuit), had]).toEqual([['Side step', 'Winch', 'Winch', 'Winch'], 2]);
 });
 
@@ -56,8 +56,8 @@ it('a full library takes back a file of what it holds, and refuses one that woul
   mkdirSync(folder, { recursive: true });
   for (let i = 0; i < 499; i++) writeFileSync(join(folder, `s${i}.json`), JSON.stringify(known(`circuit ${i}`)));
   const held = Array.from({ length: 400 }, (_, i) => known(`circuit ${i}`));
-  expect(await store.take(held, AT)).toEqual({ taken: [], had: 400 });
-  await expect(store.take([known('one'), known('two')], AT)).rejects.toMatchObject({ code: 'too-large' });
-  expect((await store.take([...held, known('one')], AT)).taken).toHaveLength(1);
-  await expect(store.take([known('two')], AT)).rejects.toMatchObject({ code: 'too-large' });
+  expect(await store.importSets(held, AT)).toEqual({ taken: [], had: 400 });
+  await expect(store.importSets([known('one'), known('two')], AT)).rejects.toMatchObject({ code: 'too-large' });
+  expect((await store.importSets([...held, known('one')], AT)).taken).toHaveLength(1);
+  await expect(store.importSets([known('two')], AT)).rejects.toMatchObject({ code: 'too-large' });
 });
