@@ -131,14 +131,14 @@ function isReal(pulse: Pulse, { timeS, deviationA, thresholdA }: Scanned): boole
 }
 
 function toPress(group: readonly Pulse[], before: Press | undefined, longestDip: number, scanned: Scanned): Press {
-  const { timeS, deviationA, sampling } = scanned;
+  const { timeS, sampling } = scanned;
   const first = group[0];
   const last = group[group.length - 1];
   const dropouts: IndexRange[] = [];
   for (let g = 1; g < group.length; g++) {
     const range = { startIndex: group[g - 1].endIndex, endIndex: group[g].startIndex };
     // chatter in the first moments is the contact being made, not lost
-    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group, group[g - 1], group[g], deviationA)) dropouts.push(range);
+    if (range.endIndex - range.startIndex >= FEWEST_OPEN && timeS[range.startIndex] - timeS[first.startIndex] > BOUNCE_S && !isNoBreak(group, group[g - 1], group[g], scanned)) dropouts.push(range);
   }
   const count = timeS.length;
   const [cutStart, cutEnd] = [first.startIndex <= 1, last.tailIndex >= count - 1];

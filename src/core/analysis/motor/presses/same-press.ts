@@ -4,7 +4,7 @@ import { farthestOf, meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import { PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
-import { BOUNCE_S, HAND_CHANGES_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
+import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /**
  * Joins pulses that belong to one press of the switch: between them the contact was lost or a cut-out opened, the switch stayed held.
@@ -26,14 +26,15 @@ function groupUpTo(longestS: number, pulses: readonly Pulse[], braking: readonly
 }
 
 /** Whether a press holds a break too short for a hand, other than the chatter of its contacts as they close and open. */
-function losesContact(group: readonly Pulse[], { timeS, deviationA }: Scanned): boolean {
+function losesContact(group: readonly Pulse[], scanned: Scanned): boolean {
+  const { timeS } = scanned;
   const startS = timeS[group[0].startIndex];
   const endS = timeS[group[group.length - 1].endIndex - 1];
   return group.some((pulse, p) => {
     if (p === 0) return false;
     const before = group[p - 1];
     const [lostS, backS] = [timeS[before.endIndex - 1], timeS[pulse.startIndex]];
-    return lostS - startS > BOUNCE_S && endS - backS > BOUNCE_S && backS - lostS <= PRESS.handS && !isNoBreak(group, before, pulse, deviationA);
+    return lostS - startS > BOUNCE_S && endS - backS > BOUNCE_S && backS - lostS <= PRESS.handS && !isNoBreak(group, before, pulse, scanned);
   });
 }
 
@@ -43,7 +44,7 @@ function belongs(longestS: number, pulse: Pulse, group: readonly Pulse[], brakin
   if (pulse.sign !== last.sign) return false;
   const fromIndex = last.endIndex;
   const breakS = timeS[pulse.startIndex] - timeS[fromIndex - 1];
-  if (isNoBreak(group, last, pulse, deviationA)) return true;
+  if (isNoBreak(group, last, pulse, scanned)) return true;
   if (breakS <= PRESS.handS) return true;
   // the switch was let go if the motor was braked, or if its feed went dead
   if (braking.some((range) => range.startIndex >= fromIndex - 1 && range.endIndex <= pulse.startIndex + 1)) return false;
@@ -103,9 +104,9 @@ function ranBelow(pulse: Pulse, endIndex: number, levelA: number, timeS: Float64
 
 /**
  * A break is one only when the current is nearer to nothing than to its level, and farther below it than means of as many readings of the run lie by
- * themselves: the noise of a small current, or its ripple as a slow logger reads it, dips as low now and then.
+ * themselves where it is short: the noise of a small current, or its ripple as a slow logger reads it, dips as low now and then.
  */
-export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, deviationA: Float32Array): boolean {
+export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, { deviationA, sampling }: Scanned): boolean {
   const { sign } = before;
   const aroundA = Math.min(
     median(deviationA.subarray(Math.max(before.startIndex, before.endIndex - 20), before.endIndex)) * sign,
@@ -114,6 +115,8 @@ export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, 
   const leftA = meanOf(deviationA, before.endIndex, after.startIndex) * sign;
   if (leftA > 0.35 * aroundA) return true;
   const width = after.startIndex - before.endIndex;
+  // a contact takes the current away and brings it back within this: what lasts longer is no dip of the run
+  if (width * sampling.periodS > 2 * CONTACT_S) return false;
   const off = [
     ...blocksOff(deviationA, Math.max(group[0].startIndex, before.endIndex - BESIDE * width), before.endIndex, width),
     ...blocksOff(deviationA, after.startIndex, Math.min(after.endIndex, after.startIndex + BESIDE * width), width),
