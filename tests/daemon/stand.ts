@@ -122,7 +122,8 @@ export async function startStand(options: Partial<DaemonOptions> = {}): Promise<
     api: (path, { method = 'GET', body, headers = {}, signal } = {}) =>
       fetch(`${origin}${path}`, {
         method,
-        headers: { Authorization: `Bearer ${daemon.token}`, ...(method === 'GET' ? {} : { Origin: origin, 'Content-Type': 'application/json' }), ...headers },
+        // the daemon is in this process: while a test keeps it from its timers, a kept connection may be closed under the next request
+        headers: { Connection: 'close', Authorization: `Bearer ${daemon.token}`, ...(method === 'GET' ? {} : { Origin: origin, 'Content-Type': 'application/json' }), ...headers },
         ...(body === undefined ? {} : { body: typeof body === 'string' || body instanceof Uint8Array ? (body as string) : JSON.stringify(body) }),
         ...(signal === undefined ? {} : { signal }),
       }),
