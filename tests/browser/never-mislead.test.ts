@@ -46,4 +46,56 @@ describe('pages that must not mislead, in a real browser', () => {
     await daemon.close();
     logger.close();
   });
+
+  it('sound when the parked vehicle wakes and when it settles above the limit, keep the screen on while they record, and say what to set', async () => {
+    const daemon = await startBuilt('sim:van-telematics?speed=120');
+    const { page, context, faults } = await visit(on.browser, daemon.url);
+    // a page has no ears: what it would sound is counted, and whether it asked for a screen that stays on
+    await context.addInitScript(() => {
+      const asked = { tones: 0, lock: 'none' };
+      Object.assign(window, { asked });
+      const start = OscillatorNode.prototype.start;
+      OscillatorNode.prototype.start = function (...when: [number?]) {
+        asked.tones++;
+        start.apply(this, when);
+      };
+      const lock = Object.assign(new EventTarget(), {
+        release: async () => {
+          asked.lock = 'released';
+        },
+      });
+      Object.defineProperty(navigator, 'wakeLock', {
+        value: {
+          request: async (of: string) => {
+            asked.lock = of;
+            return lock;
+          },
+        },
+      });
+    });
+    await page.reload();
+    const asked = (): Promise<{ tones: number; lock: string }> => page.evaluate(() => (window as unknown as { asked: { tones: number; lock: string } }).asked);
+    const watch = page.getByRole('region', { name: 'Night watch' });
+    await watch.getByText('in its power settings set sleep to "never"').waitFor();
+    expect(await asked()).toEqual({ tones: 0, lock: 'none' });
+    await watch.getByRole('button', { name: 'Sound off' }).click();
+    await watch.getByRole('button', { name: 'Sound on' }).waitFor();
+    // as proof that it can be heard
+    expect((await asked()).tones).toBe(1);
+    await page.getByRole('button', { name: 'Record', exact: true }).click();
+    await watch.getByText('This screen stays on while it records.').waitFor();
+    expect((await asked()).lock).toBe('screen');
+    // on every screen of the page
+    await goTo(page, 'setup');
+    expect((await asked()).lock).toBe('screen');
+    await goTo(page, 'test');
+    // its telematics wake every ten minutes
+    await watch.locator('div', { hasText: 'Woken' }).locator('dd', { hasText: /once|times/ }).first().waitFor({ timeout: 90_000 });
+    expect((await asked()).tones).toBeGreaterThan(1);
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await expect.poll(async () => (await asked()).lock).toBe('released');
+    expect(faults).toEqual([]);
+    await context.close();
+    await daemon.close();
+  }, 240_000);
 });
