@@ -51,18 +51,21 @@ describe('what the live chart writes, in a real browser', () => {
     const daemon = await startBuilt('sim:side-step-jam');
     const { page, context, faults } = await visit(on.browser, daemon.url);
     await listen(page, context);
-    // live time has gone on before anything is recorded
-    await page.locator('.segment-stall').first().waitFor();
+    // live time has gone on before anything is recorded; a recording takes along what went shortly before it
+    await page.waitForFunction(() => Number(document.querySelector<HTMLElement>('.chart-host')?.dataset['to']) > 15);
     await page.getByRole('button', { name: 'Record', exact: true }).click();
-    await page.locator('.segment-stall').first().waitFor();
+    // what was read before it goes with it: the card is of the recording once a press of its own, every 8.5 s, is whole
+    await page.waitForFunction(() => /^0:(1[2-9]|[2-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
     const because = page.locator('.card-because').getByText(/^Stalled from [\d.]+ s/).first();
     await because.waitFor();
     const saidS = Number(/from ([\d.]+) s/.exec((await because.textContent())!)![1]);
     const names = page.locator('.time-names');
     await names.getByRole('button', { name: 'Recording', exact: true }).click();
+    const fromS = async (): Promise<number> => Number(await page.locator('.chart-host').getAttribute('data-from'));
+    await page.locator('.time-name[aria-pressed="true"]', { hasText: 'Recording' }).waitFor();
+    await expect.poll(fromS).toBeGreaterThan(5);
     await page.getByRole('button', { name: 'Pause', exact: true }).click();
-    const startS = Number(await page.locator('.chart-host').getAttribute('data-from'));
-    expect(startS).toBeGreaterThan(3);
+    const startS = await fromS();
     await page.locator('.chart-host').focus();
     await page.keyboard.press('+');
     await page.keyboard.press('-');
@@ -71,15 +74,15 @@ describe('what the live chart writes, in a real browser', () => {
     expect(Math.max(...moments)).toBeLessThan(startS + 200);
     // where the card says that it stalled, the ribbon has its segment: a tap there is offered as that moment for a mark
     const plot = (await page.locator('.u-over').boundingBox())!;
-    const { fromS, toS } = await page.locator('.chart-host').evaluate((host: HTMLElement) => ({ fromS: Number(host.dataset['from']), toS: Number(host.dataset['to']) }));
-    const wantedPx = plot.x + ((startS + saidS - fromS) / (toS - fromS)) * plot.width;
+    const shown = await page.locator('.chart-host').evaluate((host: HTMLElement) => ({ fromS: Number(host.dataset['from']), toS: Number(host.dataset['to']) }));
+    const wantedPx = plot.x + ((startS + saidS - shown.fromS) / (shown.toS - shown.fromS)) * plot.width;
     const stalls = await page.locator('.segment-stall').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().left));
     expect(Math.min(...stalls.map((px) => Math.abs(px - wantedPx)))).toBeLessThan(4);
     await page.mouse.click(wantedPx, plot.y + plot.height / 2);
     const offered = (await page.getByRole('button', { name: /^Mark at / }).textContent())!.replace('Mark at ', '');
     const offeredS = offered.includes(':') ? Number(offered.split(':')[0]) * 60 + Number(offered.split(':')[1]) : Number.parseFloat(offered);
     // within what a pixel is worth, and the tenth of a second that a mark is told to
-    expect(Math.abs(offeredS - saidS)).toBeLessThan((toS - fromS) / plot.width + 0.1);
+    expect(Math.abs(offeredS - saidS)).toBeLessThan((shown.toS - shown.fromS) / plot.width + 0.1);
     expect(faults).toEqual([]);
     await context.close();
     await daemon.close();
