@@ -216,6 +216,12 @@ describe('convert and verify', () => {
     expect(run.code).toBe(1);
     expect(run.out).toMatch(/damaged: [\d.]+ s to [\d.]+ s/);
     expect((await cli(['analyse', path])).code).toBe(0);
+    // written are the rows of the file, not those that the damaged block once had
+    const copy = at('damaged.csv');
+    const { err } = await cli(['convert', path, copy]);
+    const rows = readFileSync(copy, 'utf8').trim().split('\n').length - 1;
+    expect(err).toContain(`${rows} samples written`);
+    expect(rows).toBeLessThan((JSON.parse(readFileSync(join(path, 'trace.json'), 'utf8')) as { samples: number }).samples);
   });
 });
 

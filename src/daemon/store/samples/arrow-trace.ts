@@ -53,6 +53,7 @@ class ArrowTrace implements TraceReader {
   readonly #file: SamplesFile;
   readonly #problems: Problem[];
   readonly #damage = new Map<number, Gap>();
+  #damagedSamples = 0;
   readonly #windows: WindowMaker;
   #index: TraceIndex;
   #gaps: readonly Gap[] = [];
@@ -79,7 +80,7 @@ class ArrowTrace implements TraceReader {
   }
 
   get samples(): number {
-    return this.#index.table.samples;
+    return this.#index.table.samples - this.#damagedSamples;
   }
 
   get firstS(): number {
@@ -185,6 +186,7 @@ class ArrowTrace implements TraceReader {
     const startS = batch === 0 ? table.firstS[batch]! : table.lastS[batch - 1]!;
     const endS = batch + 1 === table.length ? table.lastS[batch]! : table.firstS[batch + 1]!;
     this.#damage.set(batch, { startS, endS });
+    this.#damagedSamples += table.rows[batch]!;
     this.#problems.push({ code: 'damaged-block', text: words.samplesFromSTo(table.firstS[batch]!, table.lastS[batch]!, fault) });
     return null;
   }

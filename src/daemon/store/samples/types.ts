@@ -18,6 +18,7 @@ export interface TraceReader {
   readonly gaps: readonly Gap[];
   /** what a person should know about the file: cut short, damaged, rows left out */
   readonly problems: readonly Problem[];
+  /** without those of blocks that proved damaged when they were read */
   readonly samples: number;
   /** time of the first and last sample, s; both 0 without samples */
   readonly firstS: number;
