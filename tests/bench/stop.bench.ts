@@ -55,7 +55,7 @@ export async function bench(quick: boolean): Promise<BenchRow[]> {
       return Math.max(...times.filter((time) => !Number.isNaN(time)));
     };
     const analyse = await worst((afterS) => stopS(['analyse', long, '--test', 'actuation', '--json'], afterS));
-    const simulate = await worst((afterS) => stopS(['simulate', 'van-quick-drain', '--out', join(folder, `night-${afterS}`)], afterS));
+    const simulate = await worst((afterS) => stopS(['simulate', 'side-step-healthy', '--for', '3h', '--out', join(folder, `long-${afterS}`)], afterS));
     const anchor = `Ctrl-C after ${moments.join(', ')} s`;
     return [
       judged({ name: `stop: amptrail analyse of a CSV of ${size} MB, worst`, value: analyse, unit: 's', anchor }, '<=', AT_ONCE_S),
