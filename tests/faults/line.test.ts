@@ -16,7 +16,11 @@ describe('a recording whose logger', () => {
   it('is unplugged and put back, and later restarts, is one trace with a gap for each', async () => {
     const ports = new DeskPorts();
     const timing = new HandTiming();
-    let device = new DeskDevice('/dev/ttyACM0', { serialNumber: 'A77', vendorId: '2341', onAsk: (self) => self.send(helloLine()) });
+    let isAsked = false;
+    let device = new DeskDevice('/dev/ttyACM0', { serialNumber: 'A77', vendorId: '2341', onAsk: (self) => {
+      isAsked = true;
+      self.send(helloLine());
+    } });
     ports.plugIn(device);
     const stopper = new AbortController();
     const path = join(folder, 'unplugged');
@@ -28,6 +32,8 @@ describe('a recording whose logger', () => {
       }
     };
     const logger = virtualLogger();
+    // the disk is asked first whether the folder is free; what a logger says before its port is open nobody hears
+    while (!isAsked) await timing.pass(1);
     await timing.pass(10);
     await talk(logger, 0, 60);
     ports.pullOut('/dev/ttyACM0');
