@@ -7,18 +7,17 @@ export function localDay(rfc3339: string, timeZone: string): string {
 
 /** `25 November 2026, 08:05`, in the zone. */
 export function localMoment(rfc3339: string, timeZone: string): string {
-  const time = shown(rfc3339, timeZone, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
-  return time === rfc3339 ? rfc3339 : `${localDay(rfc3339, timeZone)}, ${time}`;
+  return shown(rfc3339, timeZone, { dateStyle: 'long' }, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
 }
 
-function shown(rfc3339: string, timeZone: string, format: Intl.DateTimeFormatOptions): string {
+function shown(rfc3339: string, timeZone: string, ...formats: readonly Intl.DateTimeFormatOptions[]): string {
   const at = new Date(rfc3339);
   if (Number.isNaN(at.getTime())) return rfc3339;
-  const { locale } = en;
+  const by = (zone: string): string => formats.map((format) => new Intl.DateTimeFormat(en.locale, { ...format, timeZone: zone }).format(at)).join(', ');
   try {
-    return new Intl.DateTimeFormat(locale, { ...format, timeZone }).format(at);
+    return by(timeZone);
   } catch {
     // a zone that this system does not know
-    return `${new Intl.DateTimeFormat(locale, { ...format, timeZone: 'UTC' }).format(at)} UTC`;
+    return `${by('UTC')} UTC`;
   }
 }

@@ -14,7 +14,7 @@ describe('a moment where the clock of a zone stood', () => {
     // Berlin is two hours ahead of UTC in July, one in November (IANA tz)
     ['2026-07-01T22:30:00Z', 'Europe/Berlin', '2 July 2026', '2 July 2026, 00:30'],
     ['2026-11-25T07:05:00Z', 'Europe/Berlin', '25 November 2026', '25 November 2026, 08:05'],
-    ['2026-11-25T07:05:00Z', 'No/Where', '25 November 2026 UTC', '25 November 2026 UTC, 07:05 UTC'],
+    ['2026-11-25T07:05:00Z', 'No/Where', '25 November 2026 UTC', '25 November 2026, 07:05 UTC'],
     ['soon', 'Europe/Berlin', 'soon', 'soon'],
   ])('%s in %s', (moment, zone, day, whole) => {
     expect([localDay(moment, zone), localMoment(moment, zone)]).toEqual([day, whole]);
@@ -49,7 +49,6 @@ describe('a measured stretch', () => {
     const measured = new Map([[stretchKey({ timeS: 1, endS: 6 }), { ...view, min_a: null, max_a: null, peak_to_peak_a: null, mean_v: null, frequency_hz: 10, slope_a_per_s: null }]]);
     expect(withFigures([stretch], measured)[0]!.detail).toBe('length 5.00 s, mean 4.00 A, charge 20.0 C (5.56 mAh), frequency 10.0 Hz');
     expect(withFigures([{ ...stretch, endS: 7 }, { ...stretch, kind: 'note' }], measured).map(({ detail }) => detail)).toEqual(['5.0 s', '5.0 s']);
-    expect(stretchKey({ timeS: 3 })).toBe('3 3');
   });
 
   it('as a table has SI units, empty cells, and no name that a spreadsheet reckons with', () => {

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { compareActuation } from '../../../src/core/present/document-compare.ts';
-import { localMoment } from '../../../src/core/present/local-time.ts';
 import type { ReportInput } from '../../../src/core/report/input.ts';
 import { renderReport } from '../../../src/core/report/report.ts';
 import type { Repair } from '../../../src/core/tracefile/record.ts';
@@ -81,11 +80,5 @@ describe('the page for a customer', () => {
         expect(text).not.toMatch(/<script|<svg onload|<img/);
       }),
     );
-  });
-
-  it('tells times as the clock in the workshop showed them', () => {
-    expect(localMoment('2026-07-01T22:30:00Z', 'Europe/Berlin')).toBe('2 July 2026, 00:30');
-    expect(localMoment('2026-11-25T22:30:00Z', 'Nowhere/Nowhere')).toBe('25 November 2026 UTC, 22:30 UTC');
-    expect(localMoment('never', 'UTC')).toBe('never');
   });
 });

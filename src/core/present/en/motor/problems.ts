@@ -23,7 +23,8 @@ export const motorProblems: MotorWords['problems'] = {
   'ends-midway': () => 'The recording ends with current still flowing: the last press is not complete.',
   clipped: ({ clipA, peaks, runs, stalls, hidesFeed }) => {
     const parts = [...(peaks > 0 ? [`${peaks} switch-on ${peaks === 1 ? 'peak' : 'peaks'}`] : []), ...(runs > 0 ? ['running levels'] : []), ...(stalls > 0 ? ['stall levels'] : [])];
-    return `Readings stop at ${formatCurrent(clipA)}, the end of the sensor's range: ${parts.length === 0 ? 'single readings' : listAnd(parts)} are at least that, and how much more is not recorded.${hidesFeed ? ' What is left does not show the feed\'s resistance.' : ''} Use a larger range.`;
+    const verb = peaks === 1 && parts.length === 1 ? 'is' : 'are';
+    return `Readings stop at ${formatCurrent(clipA)}, the end of the sensor's range: ${parts.length === 0 ? 'single readings' : listAnd(parts)} ${verb} at least that, and how much more is not recorded.${hidesFeed ? ' What is left does not show the feed\'s resistance.' : ''} Use a larger range.`;
   },
   'slow-sensor': ({ followS, bandwidthHz, known, lowPeakA, highPeakA }) => {
     const bandwidth = `${significant(bandwidthHz, 2)} Hz`;
