@@ -1,3 +1,5 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { globSync } from 'tinyglobby';
 import { describe, expect, it } from 'vitest';
 import { fallOf, type Kept, type Part } from './fall.ts';
 import { FOLDERS, hasTestsIn } from './folders.ts';
@@ -38,5 +40,22 @@ describe('the tests of a folder', () => {
     expect(hasTestsIn(folder, new Set(['tests/core/decode/gone.test.ts']))).toBe(true);
     expect(hasTestsIn(folder, new Set(['tests/core/decode/kit.ts']))).toBe(true);
     expect(hasTestsIn(folder, new Set(['tests/core/wire/wire.test.ts', 'src/core/decode/base64.ts', 'README.md']))).toBe(false);
+  });
+
+  it.each(FOLDERS.map((one) => [one.name, one] as const))('of %s are seen to be changed, each of them', (_, one) => {
+    const files = globSync([...one.tests]);
+    expect(files.length).toBeGreaterThan(0);
+    expect(files.filter((file) => !hasTestsIn(one, new Set([file])))).toEqual([]);
+  });
+});
+
+describe('the slips that nobody could see', () => {
+  it('are of lines that are there, each with its reason', () => {
+    const listed = JSON.parse(readFileSync(new URL('same-either-way.json', import.meta.url), 'utf8')) as { slip: string; reason: string }[];
+    const isThere = (slip: string): boolean => {
+      const file = slip.slice(0, slip.indexOf(' | '));
+      return existsSync(file) && readFileSync(file, 'utf8').split('\n').some((line) => slip.startsWith(`${file} | ${line.trim()} | `));
+    };
+    expect(listed.filter(({ slip, reason }) => !isThere(slip) || reason === '')).toEqual([]);
   });
 });

@@ -14,7 +14,7 @@ export interface Part {
 }
 
 /** a folder may lose this much, as a share, before a change is refused (2 points) */
-export const MAY_FALL = 0.02;
+const MAY_FALL = 0.02;
 
 export const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
 
