@@ -43,7 +43,6 @@ function twoTerminal(inner: string, half: number, lead: number) {
   };
 }
 
-
 export const resistor = twoTerminal('<rect x="10" y="-8" width="40" height="16" fill="#fff"/>', 8, 10);
 export const fuse = twoTerminal('<rect x="10" y="-8" width="40" height="16" fill="#fff"/><path d="M0 0L60 0"/>', 8, 10);
 export const capacitor = twoTerminal('<path d="M26 -14L26 14M34 -14L34 14"/>', 14, 26);
