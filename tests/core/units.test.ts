@@ -47,7 +47,7 @@ describe('units', () => {
     expect(formatTimeOfDay(new Date(2026, 10, 25, 15, 42).getTime(), 'en')).toBe('15:42');
   });
 
-  it.each([[0, 3, '0'], [12.345, 3, '12.3'], [-12.345, 3, '-12.3'], [9.996, 3, '10.0'], [1234, 2, '1200'], [0.001234, 2, '0.0012'], [1e-15, 2, '0.000000000000'], [5, 1, '5']])('writes %d with %d figures as %s', (value, figures, text) => {
+  it.each([[0, 3, '0'], [12.345, 3, '12.3'], [-12.345, 3, '-12.3'], [9.996, 3, '10.0'], [1234, 2, '1200'], [0.001234, 2, '0.0012'], [5, 1, '5']])('writes %d with %d figures as %s', (value, figures, text) => {
     expect(significant(value, figures)).toBe(text);
   });
 

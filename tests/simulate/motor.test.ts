@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ripplesPerRevolution } from '../../src/core/reference/motor.ts';
-import { longestStepS, type MotorDrive, type MotorParameters, type MotorState, stepBroken, stepMotor } from '../../src/simulate/motor.ts';
+import { type MotorDrive, type MotorParameters, type MotorState, stepBroken, stepMotor } from '../../src/simulate/motor.ts';
 
 const PLAIN = { viscousNmSPerRad: 0, dryFrictionNm: 0, brushes: 2, segments: 10, rippleDepth: 0, badSegmentOhm: 0 };
 
@@ -220,12 +220,6 @@ describe('a circuit that is broken', () => {
     expect(broken(0.5, 0, 12e-6).currentA).toBeGreaterThan(0);
     expect(broken(0, 0, 10e-6)).toEqual({ currentA: 0, speedRadPerS: 0, angleRad: 1 });
     expect([broken(0, 1e-4, 1e-3).speedRadPerS, broken(0, -1e-4, 1e-3).speedRadPerS]).toEqual([0, 0]);
-  });
-
-  test('is stepped in a quarter of its electrical time constant, at most 50 us', () => {
-    // 0.5 mH / (0.5 + 4.5) ohm = 100 us
-    expect(longestStepS(motor, 4.5)).toBeCloseTo(25e-6, 15);
-    expect(longestStepS(motor, 0)).toBe(50e-6);
   });
 });
 

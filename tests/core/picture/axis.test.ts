@@ -42,7 +42,7 @@ describe('the ticks of an axis', () => {
     expect(valueTicks(0, 1000, 1000).values).toHaveLength(50);
   });
 
-  it('are as many as wanted or fewer, but not fewer than a third', () => {
+  it('are at most one more than wanted, and at least two fifths of that less one', () => {
     // the step is at least the rough one, and at most 2.5 times as long (from 2 to 5)
     fc.assert(fc.property(fc.double({ min: -1e4, max: 1e4, noNaN: true }), fc.double({ min: 1e-2, max: 1e4, noNaN: true }), fc.integer({ min: 3, max: 20 }), (low, width, wanted) => {
       const count = valueTicks(low, low + width, wanted).values.length;
@@ -60,7 +60,7 @@ describe('the label of a tick', () => {
     expect(timeLabel(atS, stepS)).toBe(label);
   });
 
-  it.each([[1500, 500, '1500'], [0.3, 0.1, '0.3'], [2, 2, '2'], [10, 10, '10'], [0.02, 0.02, '0.02'], [-0.5, 0.5, '-0.5'], [1e-7, 1e-7, '0.000000']])('of %d in steps of %d is %s', (value, step, label) => {
+  it.each([[1500, 500, '1500'], [0.3, 0.1, '0.3'], [2, 2, '2'], [10, 10, '10'], [0.02, 0.02, '0.02'], [-0.5, 0.5, '-0.5']])('of %d in steps of %d is %s', (value, step, label) => {
     expect(valueLabel(value, step)).toBe(label);
   });
 });

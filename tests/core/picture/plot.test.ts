@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { stroke, type Piece } from '../../../src/core/picture/pieces.ts';
+import type { Piece } from '../../../src/core/picture/pieces.ts';
 import { plotPieces, spanOf, type PlotInput } from '../../../src/core/picture/plot.ts';
 
 /** 200 px for 10 s, 100 px for 10 A: 20 px a second from 100 on, 10 px an ampere up from 150. */
@@ -92,7 +92,6 @@ describe('a limit', () => {
     const pieces = plot({ limits: [{ atA: 5, name: 'flag above 5 A' }, { atA: 10 }, { atA: 10.01 }, { atA: 0 }, { atA: -0.01 }] });
     expect(runsOf(pieces, 'limit')).toEqual([[100, 100, 300, 100], [100, 50, 300, 50], [100, 150, 300, 150]]);
     expect(textsOf(pieces).find(({ text }) => text === 'flag above 5 A')).toMatchObject({ x: 105, y: 93, anchor: 'start' });
-    expect(stroke('limit', 1, 2, 3, 4)).toEqual({ kind: 'line', ink: 'limit', runs: [Float64Array.of(1, 2, 3, 4)] });
   });
 
   it('counts for the axis while it is less than twice the highest reading', () => {

@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { scanLevel } from '../../../src/core/tracefile/window/level-window.ts';
 import { addBlockNodes, areNodes, Levels, Nodes } from '../../../src/core/tracefile/window/levels.ts';
 import { allOf, columnEdges, fewEnough, piecesInside, PixelColumns } from '../../../src/core/tracefile/window/pixel-columns.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
@@ -146,12 +145,5 @@ describe('the levels of a trace', () => {
     };
     expect([are({}), are({ lastS: 1 }), are({ lowA: 0, highA: 0 }), are({ lowV: Number.NaN, highV: Number.NaN, meanV: Number.NaN })]).toEqual([true, true, true, true]);
     for (const wrong of [{ lastS: 0.9 }, { firstS: Number.NaN }, { lastS: Infinity }, { lowA: 0.1 }, { highA: -0.1 }, { meanA: Number.NaN }, { highA: Infinity }, { lowV: Number.NaN }, { meanV: Number.NaN }, { lowV: 12.1 }, { highV: 11.9 }]) expect(are(wrong), JSON.stringify(wrong)).toBe(false);
-  });
-
-  it('are begun with where a column holds two nodes or more', () => {
-    const chain = [new Nodes(), new Nodes(), new Nodes()];
-    // each level has an eighth of the nodes of the one below; the first is two levels above what is counted
-    expect([1, 127, 128, 1023, 1024, 1e9].map((count) => scanLevel(chain, count))).toEqual([0, 0, 1, 1, 2, 2]);
-    expect(scanLevel(chain.slice(0, 1), 1e9)).toBe(0);
   });
 });

@@ -7,7 +7,6 @@ import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import { compareAnalysed } from '../../../src/daemon/prove/compare-analysed.ts';
 import { nameOf, namesOf } from '../../../src/daemon/prove/gather.ts';
 import { readJobTraces } from '../../../src/daemon/prove/job-traces.ts';
-import { rounded } from '../../../src/daemon/prove/overlays.ts';
 import { sensorFacts } from '../../../src/daemon/prove/sensor-facts.ts';
 import { actuationResult, drainResult } from '../../core/report/examples.ts';
 
@@ -53,8 +52,4 @@ it('of a job the traces that can be read come oldest first, the others with the 
   expect(unread.map(({ name, why }) => [name, why])).toEqual([['untested', expect.stringMatching(/test/)], ['broken', 'The samples are damaged.']]);
   const cancelled = Object.assign(new Error('stopped'), { code: 'cancelled' });
   await expect(readJobTraces(folders, () => Promise.reject(cancelled))).rejects.toBe(cancelled);
-});
-
-it('figures of a line are rounded to what is drawn', () => {
-  expect([rounded(1.23456, 1e3), rounded(-1.23456, 1e3), rounded(0.00004, 1e4)]).toEqual([1.235, -1.235, 0]);
 });
