@@ -3,7 +3,7 @@ import type { AnalysisResult, TestKind } from '../core/analysis/results.ts';
 import type { Mark } from '../core/trace.ts';
 import { analyseTrace } from '../daemon/threads/analyse-trace.ts';
 import { testOf, type Analysed } from '../daemon/prove/gather.ts';
-import { openTrace, type OpenOptions, type TraceReader } from '../daemon/store/samples/trace-reader.ts';
+import { openTrace, type OpenOptions, type TraceReader } from '../daemon/store/samples/reading/trace-reader.ts';
 import { UsageError, type CliIo } from './io.ts';
 import { progressBar } from './progress.ts';
 import { en } from '../core/present/en/index.ts';

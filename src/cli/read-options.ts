@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import { readNumber } from './arguments.ts';
 import { parseColumns } from '../core/decode/columns.ts';
 import { UsageError } from './io.ts';
-import type { OpenOptions } from '../daemon/store/samples/trace-reader.ts';
+import type { OpenOptions } from '../daemon/store/samples/reading/trace-reader.ts';
 import { en } from '../core/present/en/index.ts';
 
 const words = en.cli.results.readOptions;

@@ -8,7 +8,7 @@ import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
 import { systemCode } from '../daemon/errors.ts';
 import { checkWritten } from '../daemon/store/exchange/copy-trace.ts';
 import { explainError } from '../daemon/store/files/store-error.ts';
-import { TraceWriter } from '../daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../daemon/store/samples/writing/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, stopped, UsageError } from './io.ts';
 import type { Progress } from './progress.ts';

@@ -1,10 +1,10 @@
 import { cpSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
-import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
-import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
+import { recoverTrace } from '../../src/daemon/store/samples/mending/recover.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { kill9, startChild } from '../faults/kit.ts';
 import { mutate } from '../fuzz/mutate.ts';
 import { makeTargets } from '../fuzz/targets.ts';

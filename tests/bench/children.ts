@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { convertTrace } from '../../src/daemon/store/exchange/convert.ts';
 import { INDEX_FILE } from '../../src/daemon/store/files/record-file.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
 import { join } from 'node:path';
 
 /** Work that wants a process in which nothing else has run: `runCold` starts this file with its name, it prints one JSON line. */

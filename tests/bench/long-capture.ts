@@ -1,6 +1,6 @@
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 
 export const RATE_HZ = 1000;
 /** Samples of one flush: 0.7 s at 1 kS/s. */

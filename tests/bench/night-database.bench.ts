@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { analyseTrace } from '../../src/daemon/threads/analyse-trace.ts';
 import { convertTrace } from '../../src/daemon/store/exchange/convert.ts';
 import { INDEX_FILE } from '../../src/daemon/store/files/record-file.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
 import { runCold } from './children.ts';
 import { openDatabase } from './database.ts';
 import { capture } from './long-capture.ts';

@@ -5,8 +5,8 @@ import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import type { SampleBlock } from '../../src/core/trace.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
-import { openTrace, type TraceReader } from '../../src/daemon/store/samples/trace-reader.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
+import { openTrace, type TraceReader } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 import { capture, emptyBlock, fill, FLUSH_SAMPLES, RATE_HZ, recording } from './long-capture.ts';
 import { judged, type BenchRow } from './row.ts';
 

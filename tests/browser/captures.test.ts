@@ -9,7 +9,7 @@ import type { Browser, Download, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import { readCsv } from '../core/tracefile/read-csv.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 import { recording, slice } from '../daemon/store/kit.ts';
 import { axeFaults, goTo, launchBrowser, newFolder, overflow, removeFolders, startBuilt, visit, type RunningDaemon } from './browser.ts';
 

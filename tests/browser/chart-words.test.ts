@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 import { recording } from '../daemon/store/kit.ts';
 import { goTo, newFolder, startBuilt, visit } from './browser.ts';
 import { lineLogger } from './logger-lines.ts';

@@ -4,7 +4,7 @@ import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { TraceRecord } from '../../src/core/tracefile/record.ts';
 import { JOB_SCHEMA } from '../../src/core/tracefile/record.ts';
 import { writeJson } from '../../src/daemon/store/files/record-file.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 import { simulateTrace } from '../simulate/simulate-trace.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 

@@ -4,9 +4,9 @@ import { RecordBatchReader } from 'apache-arrow';
 import { describe, expect, it } from 'vitest';
 import type { TraceRecord } from '../../src/core/tracefile/record.ts';
 import { joinBlocks } from '../../src/core/trace.ts';
-import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
+import { recoverTrace } from '../../src/daemon/store/samples/mending/recover.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { capture, readAll, recording, sameSamples, scratch, slice } from '../daemon/store/kit.ts';
 
 const ROWS = 40;

@@ -4,10 +4,10 @@ import { describe, expect, it, vi } from 'vitest';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import { openAppend, type AppendFile } from '../../src/daemon/store/files/append-file.ts';
 import { Store } from '../../src/daemon/store/store.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import type { CaptureEnd } from '../../src/daemon/store/samples/capture-end.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
-import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import type { CaptureEnd } from '../../src/daemon/store/samples/writing/capture-end.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { readAll, recording, sameSamples, scratch, slice, smallDisk } from '../daemon/store/kit.ts';
 
 const whole = recording(20_000, 1000, 31);

@@ -5,9 +5,9 @@ import { describe, expect, it } from 'vitest';
 import { encodeSummary, TRAILER_BYTES } from '../../src/core/tracefile/index-file.ts';
 import { BatchTable } from '../../src/core/tracefile/arrow/batch-table.ts';
 import { Levels } from '../../src/core/tracefile/window/levels.ts';
-import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
+import { recoverTrace } from '../../src/daemon/store/samples/mending/recover.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { capture, recording, scratch, seeded } from '../daemon/store/kit.ts';
 
 /** Opens, reads and verifies; whatever happens must be an answer in words, in memory that does not depend on what the file claims. */

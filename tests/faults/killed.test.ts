@@ -1,8 +1,8 @@
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
+import { recoverTrace } from '../../src/daemon/store/samples/mending/recover.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { scratch, seeded } from '../daemon/store/kit.ts';
 import { kill9, startChild } from './kit.ts';
 

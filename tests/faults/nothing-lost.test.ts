@@ -8,11 +8,11 @@ import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import { recordTrace } from '../../src/daemon/recording/record.ts';
 import { copyTrace } from '../../src/daemon/store/exchange/copy-trace.ts';
 import { convertTrace } from '../../src/daemon/store/exchange/convert.ts';
-import { recoverTrace } from '../../src/daemon/store/samples/recover.ts';
+import { recoverTrace } from '../../src/daemon/store/samples/mending/recover.ts';
 import { Store } from '../../src/daemon/store/store.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import type { CaptureEnd } from '../../src/daemon/store/samples/capture-end.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import type { CaptureEnd } from '../../src/daemon/store/samples/writing/capture-end.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 import { capture, recording, scratch, slice, smallDisk } from '../daemon/store/kit.ts';
 import { blockAt, HandSource } from '../daemon/stand.ts';
 

@@ -7,7 +7,7 @@ import { readRecord } from '../../src/core/tracefile/record-check.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import { openSource } from '../../src/daemon/sources/open-source.ts';
 import { lockFolder } from '../../src/daemon/store/files/lock.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
 import { cli } from '../cli/run.ts';
 import { capture, recording, scratch } from '../daemon/store/kit.ts';
 import { watch } from '../daemon/sources/kit.ts';

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { Store } from '../../src/daemon/store/store.ts';
 import { scratch } from '../daemon/store/kit.ts';
 import type { TraceRef } from '../../src/core/wire/api.ts';
-import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { kill9, startChild } from './kit.ts';
 
 describe('two daemons on one data folder', () => {

@@ -9,10 +9,10 @@ import { entryBytes } from '../../src/core/tracefile/index-file.ts';
 import { MAX_MARKS, readMarkLines, readMarksCsv } from '../../src/core/tracefile/marks.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
-import { openTrace } from '../../src/daemon/store/samples/trace-reader.ts';
-import { TraceWriter } from '../../src/daemon/store/samples/trace-writer.ts';
+import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.ts';
+import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer.ts';
 import { unpackTraces } from '../../src/daemon/store/exchange/unzip.ts';
-import { verifyTrace } from '../../src/daemon/store/samples/verify.ts';
+import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { dataDescriptor, localHeader, zipEnd, type ZipEntry } from '../daemon/store/zip-forge.ts';
 
 /** A reader of strangers' bytes, and what must hold whatever they are: `run` throws when it does not. */

@@ -8,7 +8,7 @@ import { sensorsOf } from '../../daemon/prove/sensor-facts.ts';
 import { compareAnalysed } from '../../daemon/prove/compare-analysed.ts';
 import { testOf, type Analysed } from '../../daemon/prove/gather.ts';
 import { writeOverlays } from '../overlay-file.ts';
-import type { TraceReader } from '../../daemon/store/samples/trace-reader.ts';
+import type { TraceReader } from '../../daemon/store/samples/reading/trace-reader.ts';
 import { analyseOpened, openShown } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { EXIT, InputError, UsageError, type CliIo } from '../io.ts';

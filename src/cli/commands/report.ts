@@ -4,7 +4,7 @@ import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';
 import type { TestKind } from '../../core/analysis/results.ts';
 import { gatherReport } from '../../daemon/prove/report.ts';
-import type { TraceReader } from '../../daemon/store/samples/trace-reader.ts';
+import type { TraceReader } from '../../daemon/store/samples/reading/trace-reader.ts';
 import { analyseOpened, openShown } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';

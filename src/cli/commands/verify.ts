@@ -1,6 +1,6 @@
 import { Command } from 'commander';
-import { mendTrace } from '../../daemon/store/samples/mend.ts';
-import { verifyTrace, type VerifyReport } from '../../daemon/store/samples/verify.ts';
+import { mendTrace } from '../../daemon/store/samples/mending/mend.ts';
+import { verifyTrace, type VerifyReport } from '../../daemon/store/samples/mending/verify.ts';
 import { progressBar } from '../progress.ts';
 import { type CliIo, InputError } from '../io.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';

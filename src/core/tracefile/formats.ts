@@ -1,8 +1,8 @@
 import { listOr } from '../present/en/locale.ts';
 
 /**
- * Every form a trace can be written in, once. `by`: who makes it: a file of samples (store/export-trace.ts), a picture (store/picture.ts), or the
- * folder as it is (store/zip.ts). A new one is an entry here and a writer that the compiler then asks for.
+ * Every form a trace can be written in, once. `by`: who makes it: a file of samples (store/exchange/export-trace.ts), a picture (store/exchange/picture.ts), or the
+ * folder as it is (store/exchange/zip.ts). A new one is an entry here and a writer that the compiler then asks for.
  */
 const FORMATS = {
   csv: { by: 'samples', reads: true },

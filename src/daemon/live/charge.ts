@@ -5,7 +5,7 @@ import type { ChargeView } from '../../core/wire/api.ts';
 import { RequestError } from '../errors.ts';
 import { inOrder } from '../../core/sample-blocks.ts';
 import type { SampleRing } from './ring.ts';
-import { chargeOfBlocks } from '../store/samples/charge.ts';
+import { chargeOfBlocks } from '../store/samples/reading/charge.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.charge;

@@ -21,7 +21,7 @@ import type { Before, RangeChange } from '../recording/types.ts';
 import { Recent } from './recent.ts';
 import { SampleRing } from './ring.ts';
 import type { DamageCounts, LoggerNotice, Source } from '../sources/source.ts';
-import type { TraceWindow } from '../store/samples/trace-reader.ts';
+import type { TraceWindow } from '../store/samples/reading/trace-reader.ts';
 import { SetUp } from './set-up.ts';
 import { StatusBeat, statusOf, type Status } from './status.ts';
 

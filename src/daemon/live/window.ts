@@ -3,7 +3,7 @@ import type { Gap, SampleBlock } from '../../core/trace.ts';
 import { allOf, columnEdges, fewEnough, piecesInside, PixelColumns } from '../../core/tracefile/window/pixel-columns.ts';
 import type { SampleFrame } from '../../core/wire/sample-frame.ts';
 import type { SampleRing } from './ring.ts';
-import type { TraceWindow } from '../store/samples/trace-reader.ts';
+import type { TraceWindow } from '../store/samples/reading/trace-reader.ts';
 
 interface LiveWindow {
   readonly ring: SampleRing;

@@ -2,8 +2,8 @@ import { localMoment } from '../../core/present/local-time.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ReportTrace } from '../../core/report/input.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
-import type { TraceReader } from '../store/samples/trace-reader.ts';
-import { chargeStored } from '../store/samples/charge.ts';
+import type { TraceReader } from '../store/samples/reading/trace-reader.ts';
+import { chargeStored } from '../store/samples/reading/charge.ts';
 
 /** Columns of a report's pictures: 720 units wide on paper, twice that for a sharp print. */
 const PICTURE_COLUMNS = 1440;

@@ -4,7 +4,7 @@ import type { Actuation, ActuationResult, Direction } from '../../core/analysis/
 import type { ReportInput } from '../../core/report/input.ts';
 import { nightCutA } from '../../core/report/compared.ts';
 import type { ActuationLine, Line, Nights } from '../../core/wire/prove.ts';
-import type { TraceReader } from '../store/samples/trace-reader.ts';
+import type { TraceReader } from '../store/samples/reading/trace-reader.ts';
 import type { Analysed } from './gather.ts';
 
 /** Seconds around an actuation that an overlay shows. */

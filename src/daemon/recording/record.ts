@@ -7,7 +7,7 @@ import { openSource } from '../sources/open-source.ts';
 import type { Source } from '../sources/source.ts';
 import { convertTrace } from '../store/exchange/convert.ts';
 import { lockFolder, type FolderLock } from '../store/files/lock.ts';
-import { TraceWriter, type WriterOptions } from '../store/samples/trace-writer.ts';
+import { TraceWriter, type WriterOptions } from '../store/samples/writing/trace-writer.ts';
 import { captureRecord } from './capture-record.ts';
 import { RecordingSink } from './recording-sink.ts';
 import { Recorder } from './recorder.ts';

@@ -5,7 +5,7 @@ import type { ArmSettings, RecordingView, ToPage } from '../../core/wire/message
 import { messageOf } from '../errors.ts';
 import type { LoggerInfo } from '../sources/source.ts';
 import { StoreError } from '../store/files/store-error.ts';
-import type { CaptureEnd } from '../store/samples/capture-end.ts';
+import type { CaptureEnd } from '../store/samples/writing/capture-end.ts';
 import { StartWatch } from './arming.ts';
 import { Running } from './running.ts';
 import type { Recorded, RangeChange, RecorderParts, RecordingFacts, StopSettings } from './types.ts';

@@ -5,8 +5,8 @@ import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import type { ArmSettings, DamageView, TestSettings, ToPage } from '../../core/wire/messages.ts';
 import type { Clock } from '../clock.ts';
 import type { LoggerInfo, SourceState } from '../sources/source.ts';
-import type { CaptureEnd } from '../store/samples/capture-end.ts';
-import type { TraceWriter } from '../store/samples/trace-writer.ts';
+import type { CaptureEnd } from '../store/samples/writing/capture-end.ts';
+import type { TraceWriter } from '../store/samples/writing/trace-writer.ts';
 
 /** The zero that is taken off every reading. */
 export interface Zero {

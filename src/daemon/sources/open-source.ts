@@ -1,6 +1,6 @@
 import { SCENARIOS, findScenario } from '../../simulate/scenarios.ts';
 import type { Scenario } from '../../simulate/scenario.ts';
-import { openTrace } from '../store/samples/trace-reader.ts';
+import { openTrace } from '../store/samples/reading/trace-reader.ts';
 import { AutoSource } from './auto-source.ts';
 import { ReplaySource, type ReplayTrace } from './replay-source.ts';
 import { serialPorts, type PortAccess } from './serial/serial-port.ts';

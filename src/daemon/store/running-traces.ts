@@ -1,7 +1,7 @@
 import type { TraceRef } from '../../core/wire/api.ts';
 import { en } from '../../core/present/en/index.ts';
 import { StoreError } from './files/store-error.ts';
-import type { TraceWriter } from './samples/trace-writer.ts';
+import type { TraceWriter } from './samples/writing/trace-writer.ts';
 
 const words = en.daemon.store.runningTraces;
 

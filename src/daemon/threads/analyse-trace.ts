@@ -7,7 +7,7 @@ import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Mark } from '../../core/trace.ts';
 import { checkCancelled } from '../store/files/store-error.ts';
 import { TAKEN_IN } from '../store/samples/types.ts';
-import type { TraceReader } from '../store/samples/trace-reader.ts';
+import type { TraceReader } from '../store/samples/reading/trace-reader.ts';
 
 interface AnalyseRequest {
   readonly test: TestKind;

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { ActuationOptions } from '../../core/analysis/options.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { SAMPLES_FILE } from '../store/files/record-file.ts';
-import type { TraceReader } from '../store/samples/trace-reader.ts';
+import type { TraceReader } from '../store/samples/reading/trace-reader.ts';
 import { analyseTrace } from './analyse-trace.ts';
 
 /** A job has a handful of traces; the results of so many are kept, each some tens of kilobytes. */

@@ -10,9 +10,9 @@ import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';
 import { serveOrders } from './protocol.ts';
-import { chargeStored } from '../store/samples/charge.ts';
+import { chargeStored } from '../store/samples/reading/charge.ts';
 import { StoreError } from '../store/files/store-error.ts';
-import { openTrace, type TraceReader } from '../store/samples/trace-reader.ts';
+import { openTrace, type TraceReader } from '../store/samples/reading/trace-reader.ts';
 import { en } from '../../core/present/en/index.ts';
 
 const words = en.daemon.running.longWorker;

@@ -1,7 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { MARKS_FILE, RECORD_FILE, SAMPLES_FILE } from '../store/files/record-file.ts';
-import { openTrace, type TraceReader } from '../store/samples/trace-reader.ts';
+import { openTrace, type TraceReader } from '../store/samples/reading/trace-reader.ts';
 
 /** Traces kept open: the one on the screen, the one it is compared with, and the one that is being recorded. */
 const KEPT = 3;

@@ -6,7 +6,7 @@ import { readCsv } from '../../core/tracefile/read-csv.ts';
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import type { ApiError, ChargeView, JobFields, TraceDetail, TraceView } from '../../../src/core/wire/api.ts';
 import { decodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { findScenario } from '../../../src/simulate/scenarios.ts';
 import { simulateTrace } from '../../simulate/simulate-trace.ts';
 import { blockAt, startStand, temporaryFolder, type Stand } from '../stand.ts';

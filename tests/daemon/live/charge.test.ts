@@ -5,8 +5,8 @@ import { joinBlocks, type Trace } from '../../../src/core/trace.ts';
 import { traceWindow } from '../../core/trace-window.ts';
 import type { ChargeView, TraceDetail } from '../../../src/core/wire/api.ts';
 import { liveCharge, type LiveCharge } from '../../../src/daemon/live/charge.ts';
-import { chargeStored } from '../../../src/daemon/store/samples/charge.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { chargeStored } from '../../../src/daemon/store/samples/reading/charge.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { blockAt, startStand } from '../stand.ts';
 import { capture, recording, scratch, slice } from '../store/kit.ts';
 

@@ -5,7 +5,7 @@ import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import type { TraceView } from '../../../src/core/wire/api.ts';
 import type { TraceRecord } from '../../../src/core/tracefile/record.ts';
 import { keepCalibration } from '../../../src/daemon/store/records/logger-calibrations.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { analyseTrace } from '../../../src/daemon/threads/analyse-trace.ts';
 import { seededRandom } from '../../../src/core/random.ts';
 import { blockAt, LOGGER, startStand, temporaryFolder, type Stand, type TestPage } from '../stand.ts';

@@ -6,7 +6,7 @@ import { analyseActuation } from '../../../src/core/present/document-motor.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 import type { ArmSettings } from '../../../src/core/wire/messages.ts';
 import { decodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { findScenario } from '../../../src/simulate/scenarios.ts';
 import { blockAt, openSocket, startStand, type Stand, type TestPage } from '../stand.ts';
 

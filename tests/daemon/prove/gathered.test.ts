@@ -8,7 +8,7 @@ import type { Analysed } from '../../../src/daemon/prove/gather.ts';
 import { testOf } from '../../../src/daemon/prove/gather.ts';
 import { linesOf, nightsOf, overlaysOf } from '../../../src/daemon/prove/overlays.ts';
 import { gatherReport } from '../../../src/daemon/prove/report.ts';
-import { openTrace, type TraceReader } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace, type TraceReader } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { analyseTrace } from '../../../src/daemon/threads/analyse-trace.ts';
 import { drainResult } from '../../core/report/examples.ts';
 import { JOB, writeJob, writeTrace } from '../prove-stand.ts';

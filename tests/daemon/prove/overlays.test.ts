@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { expect, it, onTestFinished } from 'vitest';
 import type { ActuationResult } from '../../../src/core/analysis/results.ts';
 import { overlaysOf } from '../../../src/daemon/prove/overlays.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { analyseTrace } from '../../../src/daemon/threads/analyse-trace.ts';
 import { JOB, writeJob, writeTrace } from '../prove-stand.ts';
 

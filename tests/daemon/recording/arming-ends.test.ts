@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { thinningFor, thinningText } from '../../../src/core/tracefile/thinning.ts';
 import type { ArmSettings } from '../../../src/core/wire/messages.ts';
 import { findScenario } from '../../../src/simulate/scenarios.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { blockAt, startStand, type Stand } from '../stand.ts';
 
 const STOPS = { stopAfterS: null, stopAfterBytes: null, stopWhenAsleep: false };

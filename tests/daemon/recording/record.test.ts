@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { readCsv } from '../../core/tracefile/read-csv.ts';
 import { recordTrace } from '../../../src/daemon/recording/record.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { blockAt, HandSource, LOGGER, temporaryFolder } from '../stand.ts';
 
 /** Sends all blocks as soon as it is started. */

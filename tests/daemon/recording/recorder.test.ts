@@ -6,8 +6,8 @@ import type { SampleBlock } from '../../../src/core/trace.ts';
 import { SYSTEM_CLOCK } from '../../../src/daemon/clock.ts';
 import { Recorder } from '../../../src/daemon/recording/recorder.ts';
 import type { RecordingFacts } from '../../../src/daemon/recording/types.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
-import { TraceWriter } from '../../../src/daemon/store/samples/trace-writer.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
+import { TraceWriter } from '../../../src/daemon/store/samples/writing/trace-writer.ts';
 import { blockAt, LOGGER, startStand, temporaryFolder } from '../stand.ts';
 
 const NO_DAMAGE = { badCrc: 0, malformed: 0, tooLong: 0, lostBlocks: 0, restarts: 0 };

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TAKEN_OVER, type AppendFile } from '../../../src/daemon/store/files/append-file.ts';
-import { appendBatches } from '../../../src/daemon/store/samples/append-batches.ts';
+import { appendBatches } from '../../../src/daemon/store/samples/writing/append-batches.ts';
 
 /** A disk with so much room, in memory. */
 function disk(room: number): AppendFile & { readonly bytes: number[]; writes: number } {

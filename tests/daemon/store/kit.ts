@@ -6,9 +6,9 @@ import { basename, join } from 'node:path';
 import { afterAll, afterEach } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import type { Gap, Mark, SampleBlock } from '../../../src/core/trace.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { openAppend, type AppendFile } from '../../../src/daemon/store/files/append-file.ts';
-import { TraceWriter, type WriterOptions } from '../../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter, type WriterOptions } from '../../../src/daemon/store/samples/writing/trace-writer.ts';
 import { Store } from '../../../src/daemon/store/store.ts';
 
 /** A scratch folder that goes when the tests of the file are over. */

@@ -6,10 +6,10 @@ import { describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import { joinBlocks, type SampleBlock } from '../../../src/core/trace.ts';
 import { convertTrace } from '../../../src/daemon/store/exchange/convert.ts';
-import { openTrace, type TraceReader } from '../../../src/daemon/store/samples/trace-reader.ts';
-import { TraceWriter } from '../../../src/daemon/store/samples/trace-writer.ts';
-import { mendTrace } from '../../../src/daemon/store/samples/mend.ts';
-import { verifyTrace } from '../../../src/daemon/store/samples/verify.ts';
+import { openTrace, type TraceReader } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
+import { TraceWriter } from '../../../src/daemon/store/samples/writing/trace-writer.ts';
+import { mendTrace } from '../../../src/daemon/store/samples/mending/mend.ts';
+import { verifyTrace } from '../../../src/daemon/store/samples/mending/verify.ts';
 import { openAppend, type AppendFile } from '../../../src/daemon/store/files/append-file.ts';
 import { capture, readAll, recording, sameSamples, scratch, slice } from './kit.ts';
 

@@ -6,7 +6,7 @@ import { eachPixel } from '../../../src/core/picture/raster.ts';
 import { wholeWindow } from '../../core/tracefile/whole-window.ts';
 import { columnEdges, PixelColumns } from '../../../src/core/tracefile/window/pixel-columns.ts';
 import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../../src/core/trace.ts';
-import { openTrace } from '../../../src/daemon/store/samples/trace-reader.ts';
+import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
 import { capture, recording, scratch, seeded } from './kit.ts';
 
 const ROWS = 97;

@@ -3,7 +3,7 @@ import type { Worker } from 'node:worker_threads';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import { LongWork } from '../../../src/daemon/threads/long-work.ts';
-import { TraceWriter } from '../../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../../../src/daemon/store/samples/writing/trace-writer.ts';
 import { recording, scratch } from '../store/kit.ts';
 
 describe('long work', () => {

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
 import { OpenTraces } from '../../../src/daemon/threads/open-traces.ts';
-import { TraceWriter } from '../../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../../../src/daemon/store/samples/writing/trace-writer.ts';
 import { capture, recording, sameSamples, scratch, slice } from '../store/kit.ts';
 
 /** File descriptors of this process that lead into a folder (Linux). */

@@ -1,5 +1,5 @@
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
-import { TraceWriter } from '../../../src/daemon/store/samples/trace-writer.ts';
+import { TraceWriter } from '../../../src/daemon/store/samples/writing/trace-writer.ts';
 
 /** Records 1 kS/s in real time until it is killed; says after every 10 ms up to which time it has handed samples over. */
 const [folder] = process.argv.slice(2);

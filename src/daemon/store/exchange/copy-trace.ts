@@ -1,7 +1,7 @@
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import { checkCancelled, StoreError, type Progress } from '../files/store-error.ts';
 import type { TraceReader } from '../samples/types.ts';
-import type { TraceWriter } from '../samples/trace-writer.ts';
+import type { TraceWriter } from '../samples/writing/trace-writer.ts';
 
 /** Rows handed to the writer between two waits for the disk. */
 const FLUSH_ROWS = 65_536;

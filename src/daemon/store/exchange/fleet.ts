@@ -12,7 +12,7 @@ import { makeFolders } from '../files/make-folders.ts';
 import { UNFILED } from '../files/names.ts';
 import { checkCancelled, explainError, StoreError } from '../files/store-error.ts';
 import { digestOf } from '../samples/trace-digest.ts';
-import { openTrace } from '../samples/trace-reader.ts';
+import { openTrace } from '../samples/reading/trace-reader.ts';
 import type { ConvertSummary, FileCounts, Steps } from '../samples/types.ts';
 import { en } from '../../../core/present/en/index.ts';
 

@@ -7,11 +7,11 @@ import { isPhoto } from '../records/job-photos.ts';
 import type { Jobs } from '../records/jobs.ts';
 import { inTurn } from '../files/in-turn.ts';
 import { isSafeName, timedName, withFreeName } from '../files/names.ts';
-import { recoverTrace } from '../samples/recover.ts';
+import { recoverTrace } from '../samples/mending/recover.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import { TAKEN_IN } from '../samples/types.ts';
-import { openTrace, type OpenOptions } from '../samples/trace-reader.ts';
-import { TraceWriter } from '../samples/trace-writer.ts';
+import { openTrace, type OpenOptions } from '../samples/reading/trace-reader.ts';
+import { TraceWriter } from '../samples/writing/trace-writer.ts';
 import { unpackTraces, type UnpackedTrace } from './unzip.ts';
 import { en } from '../../../core/present/en/index.ts';
 

@@ -6,7 +6,7 @@ import type { PictureFormat } from '../../../core/tracefile/formats.ts';
 import { pngOf } from './png.ts';
 import { StoreError } from '../files/store-error.ts';
 import { nextAfter } from '../samples/index/window-maker.ts';
-import type { TraceReader } from '../samples/trace-reader.ts';
+import type { TraceReader } from '../samples/reading/trace-reader.ts';
 
 const words = en.daemon.store.picture;
 

@@ -3,7 +3,7 @@ import { basename, extname, join } from 'node:path';
 import { isPhoto } from '../records/job-photos.ts';
 import { JOB_FILE } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
-import { openTrace } from '../samples/trace-reader.ts';
+import { openTrace } from '../samples/reading/trace-reader.ts';
 import type { ConvertSummary, Steps } from '../samples/types.ts';
 import { unpackTraces } from './unzip.ts';
 import { en } from '../../../core/present/en/index.ts';

@@ -8,7 +8,7 @@ import { isSafeName } from '../files/names.ts';
 import { openPlain } from '../files/plain-file.ts';
 import { GAPS_FILE, JOB_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE } from '../files/record-file.ts';
 import { checkCancelled, StoreError } from '../files/store-error.ts';
-import { openTrace } from '../samples/trace-reader.ts';
+import { openTrace } from '../samples/reading/trace-reader.ts';
 import type { Steps } from '../samples/types.ts';
 import { en } from '../../../core/present/en/index.ts';
 

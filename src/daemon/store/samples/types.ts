@@ -29,7 +29,7 @@ export interface TraceReader {
   blocks(fromS?: number, toS?: number): AsyncIterable<SampleBlock>;
   /** The same as one Trace. Throws StoreError `too-large` above MAX_LOADED_SAMPLES. */
   load(fromS?: number, toS?: number): Promise<Trace>;
-  /** What a chart of `columns` pixel columns over `[fromS, toS)` needs: at most 4 points a column that draw what all samples would (core/tracefile/window.ts). */
+  /** What a chart of `columns` pixel columns over `[fromS, toS)` needs: at most 4 points a column that draw what all samples would (core/tracefile/window/). */
   window(fromS: number, toS: number, columns: number): Promise<TraceWindow>;
   /** Takes in what has been written since to a capture opened as `growing`; false when the trace has to be opened anew instead. */
   follow(): Promise<boolean>;

@@ -2,13 +2,13 @@ import { createHash } from 'node:crypto';
 import { join } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
-import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../core/tracefile/arrow/arrow.ts';
-import type { AppendFile } from '../files/append-file.ts';
-import { INDEX_FILE, SAMPLES_FILE } from '../files/record-file.ts';
+import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../../core/tracefile/arrow/arrow.ts';
+import type { AppendFile } from '../../files/append-file.ts';
+import { INDEX_FILE, SAMPLES_FILE } from '../../files/record-file.ts';
 import { appendBatches } from './append-batches.ts';
-import { IndexAppend, type IndexedBatch } from './index/append.ts';
+import { IndexAppend, type IndexedBatch } from '../index/append.ts';
 import type { PendingBlock } from './pending-rows.ts';
-import { TraceDigest } from './trace-digest.ts';
+import { TraceDigest } from '../trace-digest.ts';
 
 /** Batches of one write at most: 1 MB. */
 const GROUP_BATCHES = 8;

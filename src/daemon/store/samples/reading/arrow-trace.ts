@@ -1,19 +1,19 @@
 import { basename, extname, join } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
-import type { Problem } from '../../../core/problems.ts';
-import { blockFault } from '../../../core/tracefile/arrow/message.ts';
-import { gapsOfTable } from '../../../core/tracefile/arrow/batch-table.ts';
-import type { TraceRecord } from '../../../core/tracefile/record.ts';
-import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
-import type { Gap, Mark, SampleBlock, Trace } from '../../../core/trace.ts';
-import { clip, loadBlocks } from './blocks.ts';
-import { factsOfTable } from './describe-samples.ts';
-import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from '../files/record-file.ts';
-import { SamplesFile } from './samples-file.ts';
-import { extendIndex, loadIndex } from './index/trace-index.ts';
-import type { OpenOptions, TraceIndex, TraceReader, TraceWindow } from './types.ts';
-import { nextAfter, WindowMaker, type NearRows } from './index/window-maker.ts';
-import { en } from '../../../core/present/en/index.ts';
+import type { Problem } from '../../../../core/problems.ts';
+import { blockFault } from '../../../../core/tracefile/arrow/message.ts';
+import { gapsOfTable } from '../../../../core/tracefile/arrow/batch-table.ts';
+import type { TraceRecord } from '../../../../core/tracefile/record.ts';
+import { emptyTraceRecord } from '../../../../core/tracefile/trace-json.ts';
+import type { Gap, Mark, SampleBlock, Trace } from '../../../../core/trace.ts';
+import { clip, loadBlocks } from '../blocks.ts';
+import { factsOfTable } from '../describe-samples.ts';
+import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from '../../files/record-file.ts';
+import { SamplesFile } from '../samples-file.ts';
+import { extendIndex, loadIndex } from '../index/trace-index.ts';
+import type { OpenOptions, TraceIndex, TraceReader, TraceWindow } from '../types.ts';
+import { nextAfter, WindowMaker, type NearRows } from '../index/window-maker.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.arrowTrace;
 

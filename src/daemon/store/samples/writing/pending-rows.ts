@@ -1,4 +1,4 @@
-import type { SampleBlock } from '../../../core/trace.ts';
+import type { SampleBlock } from '../../../../core/trace.ts';
 
 /** Rows of one record batch at most: 131 kB. */
 const BATCH_ROWS = 8192;

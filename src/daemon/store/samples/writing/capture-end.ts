@@ -1,7 +1,7 @@
-import type { EndCause } from '../../../core/tracefile/record.ts';
-import { en } from '../../../core/present/en/index.ts';
-import { TAKEN_OVER } from '../files/append-file.ts';
-import { explainError, StoreError } from '../files/store-error.ts';
+import type { EndCause } from '../../../../core/tracefile/record.ts';
+import { en } from '../../../../core/present/en/index.ts';
+import { TAKEN_OVER } from '../../files/append-file.ts';
+import { explainError, StoreError } from '../../files/store-error.ts';
 
 const words = en.daemon.store.captureEnd;
 

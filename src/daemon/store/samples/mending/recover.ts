@@ -2,15 +2,15 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { rm, truncate, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { arrowSchemaBytes, arrowStreamEnd } from '../../../core/tracefile/arrow/arrow.ts';
-import { gapsOfTable } from '../../../core/tracefile/arrow/batch-table.ts';
-import { openAppend } from '../files/append-file.ts';
-import { factsOfTable, writeGapsFile } from './describe-samples.ts';
-import { INDEX_FILE, readTraceRecord, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from '../files/record-file.ts';
-import { SamplesFile } from './samples-file.ts';
-import { loadIndex } from './index/trace-index.ts';
-import { digestOf } from './trace-digest.ts';
-import { openTrace } from './trace-reader.ts';
+import { arrowSchemaBytes, arrowStreamEnd } from '../../../../core/tracefile/arrow/arrow.ts';
+import { gapsOfTable } from '../../../../core/tracefile/arrow/batch-table.ts';
+import { openAppend } from '../../files/append-file.ts';
+import { factsOfTable, writeGapsFile } from '../describe-samples.ts';
+import { INDEX_FILE, readTraceRecord, RECORD_FILE, RESERVE_FILE, SAMPLES_FILE, writeJson } from '../../files/record-file.ts';
+import { SamplesFile } from '../samples-file.ts';
+import { loadIndex } from '../index/trace-index.ts';
+import { digestOf } from '../trace-digest.ts';
+import { openTrace } from '../reading/trace-reader.ts';
 
 /**
  * Closes a capture that was cut by a crash: everything up to the last whole batch stays, the torn rest is cut off, the stream gets its end mark and

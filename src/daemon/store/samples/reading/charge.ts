@@ -1,10 +1,10 @@
-import { chargeBetween } from '../../../core/analysis/charge.ts';
-import { StretchMeter } from '../../../core/analysis/stretch.ts';
-import type { Gap, SampleBlock } from '../../../core/trace.ts';
-import type { ChargeView } from '../../../core/wire/api.ts';
-import { RequestError } from '../../errors.ts';
+import { chargeBetween } from '../../../../core/analysis/charge.ts';
+import { StretchMeter } from '../../../../core/analysis/stretch.ts';
+import type { Gap, SampleBlock } from '../../../../core/trace.ts';
+import type { ChargeView } from '../../../../core/wire/api.ts';
+import { RequestError } from '../../../errors.ts';
 import type { TraceReader } from './trace-reader.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.charge;
 

@@ -1,10 +1,10 @@
 import { join } from 'node:path';
-import { markLine, readMarkLines } from '../../../core/tracefile/marks.ts';
-import type { Mark } from '../../../core/trace.ts';
-import { openAppend } from '../files/append-file.ts';
-import { MARKS_FILE, OLD_MARKS_FILE, readSmallFile, writeText } from '../files/record-file.ts';
-import { explainError, StoreError } from '../files/store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { markLine, readMarkLines } from '../../../../core/tracefile/marks.ts';
+import type { Mark } from '../../../../core/trace.ts';
+import { openAppend } from '../../files/append-file.ts';
+import { MARKS_FILE, OLD_MARKS_FILE, readSmallFile, writeText } from '../../files/record-file.ts';
+import { explainError, StoreError } from '../../files/store-error.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.markChanges;
 

@@ -1,10 +1,10 @@
 import { join } from 'node:path';
-import { gapsOfTable } from '../../../core/tracefile/arrow/batch-table.ts';
-import type { TraceRecord } from '../../../core/tracefile/record.ts';
-import { INDEX_FILE, SAMPLES_FILE } from '../files/record-file.ts';
-import { factsOfTable, writeGapsFile } from './describe-samples.ts';
-import { loadIndex } from './index/trace-index.ts';
-import { SamplesFile } from './samples-file.ts';
+import { gapsOfTable } from '../../../../core/tracefile/arrow/batch-table.ts';
+import type { TraceRecord } from '../../../../core/tracefile/record.ts';
+import { INDEX_FILE, SAMPLES_FILE } from '../../files/record-file.ts';
+import { factsOfTable, writeGapsFile } from '../describe-samples.ts';
+import { loadIndex } from '../index/trace-index.ts';
+import { SamplesFile } from '../samples-file.ts';
 
 /** What only the whole capture tells, into its record: counts, rate, gaps, the voltage channel. The index gets its summary on the way. */
 export async function describeCapture(folder: string, record: TraceRecord): Promise<void> {

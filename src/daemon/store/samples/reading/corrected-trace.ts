@@ -1,11 +1,11 @@
-import { corrected, type Correction } from '../../../core/analysis/uncertainty/calibration.ts';
-import { traceCorrection } from '../../../core/analysis/uncertainty/trace-correction.ts';
-import type { Problem } from '../../../core/problems.ts';
-import { en } from '../../../core/present/en/index.ts';
-import type { TraceRecord } from '../../../core/tracefile/record.ts';
-import type { Gap, Mark, SampleBlock, Trace } from '../../../core/trace.ts';
-import { loadBlocks } from './blocks.ts';
-import type { TraceReader, TraceWindow } from './types.ts';
+import { corrected, type Correction } from '../../../../core/analysis/uncertainty/calibration.ts';
+import { traceCorrection } from '../../../../core/analysis/uncertainty/trace-correction.ts';
+import type { Problem } from '../../../../core/problems.ts';
+import { en } from '../../../../core/present/en/index.ts';
+import type { TraceRecord } from '../../../../core/tracefile/record.ts';
+import type { Gap, Mark, SampleBlock, Trace } from '../../../../core/trace.ts';
+import { loadBlocks } from '../blocks.ts';
+import type { TraceReader, TraceWindow } from '../types.ts';
 
 /** Applies the calibration that holds, once, as samples are read; what lies on the disk stays as recorded. The same reader where none holds. */
 export function calibratedReader(reader: TraceReader): TraceReader {

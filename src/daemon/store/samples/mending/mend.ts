@@ -1,12 +1,12 @@
 import { rm, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
-import { lockFolder } from '../files/lock.ts';
-import { INDEX_FILE, readTraceRecord, RECORD_FILE } from '../files/record-file.ts';
+import { lockFolder } from '../../files/lock.ts';
+import { INDEX_FILE, readTraceRecord, RECORD_FILE } from '../../files/record-file.ts';
 import { recoverTrace } from './recover.ts';
-import { explainError, StoreError } from '../files/store-error.ts';
-import { indexIsWhole } from './index/trace-index.ts';
-import { openTrace } from './trace-reader.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { explainError, StoreError } from '../../files/store-error.ts';
+import { indexIsWhole } from '../index/trace-index.ts';
+import { openTrace } from '../reading/trace-reader.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.mend;
 

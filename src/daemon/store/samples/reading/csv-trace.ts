@@ -1,16 +1,16 @@
 import { stat } from 'node:fs/promises';
 import { basename, extname } from 'node:path';
-import { listGaps } from '../../../core/tracefile/gap-list.ts';
-import { CsvReader, type CsvSummary } from '../../../core/tracefile/csv/csv.ts';
-import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
-import type { SampleBlock } from '../../../core/trace.ts';
-import { clip, loadBlocks } from './blocks.ts';
-import { openPlain } from '../files/plain-file.ts';
-import { checkCancelled, explainError, StoreError } from '../files/store-error.ts';
-import type { OpenOptions, TraceReader } from './types.ts';
+import { listGaps } from '../../../../core/tracefile/gap-list.ts';
+import { CsvReader, type CsvSummary } from '../../../../core/tracefile/csv/csv.ts';
+import { emptyTraceRecord } from '../../../../core/tracefile/trace-json.ts';
+import type { SampleBlock } from '../../../../core/trace.ts';
+import { clip, loadBlocks } from '../blocks.ts';
+import { openPlain } from '../../files/plain-file.ts';
+import { checkCancelled, explainError, StoreError } from '../../files/store-error.ts';
+import type { OpenOptions, TraceReader } from '../types.ts';
 import { measuredRateHz } from './rate.ts';
 import { windowOfBlocks } from './window.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.csvTrace;
 

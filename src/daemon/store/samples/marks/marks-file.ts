@@ -1,9 +1,9 @@
-import { markLine, MAX_MARKS } from '../../../core/tracefile/marks.ts';
-import type { Mark } from '../../../core/trace.ts';
-import { openAppend, type AppendFile } from '../files/append-file.ts';
-import { openPlain } from '../files/plain-file.ts';
-import { explainError, StoreError } from '../files/store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { markLine, MAX_MARKS } from '../../../../core/tracefile/marks.ts';
+import type { Mark } from '../../../../core/trace.ts';
+import { openAppend, type AppendFile } from '../../files/append-file.ts';
+import { openPlain } from '../../files/plain-file.ts';
+import { explainError, StoreError } from '../../files/store-error.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.marksFile;
 

@@ -1,4 +1,4 @@
-import { TAKEN_OVER, type AppendFile } from '../files/append-file.ts';
+import { TAKEN_OVER, type AppendFile } from '../../files/append-file.ts';
 
 /**
  * Appends batches in one write. Where the disk does not take all of them, it is asked for one after the other, so that what it still takes is kept; the first it refuses is thrown. `taken` is told

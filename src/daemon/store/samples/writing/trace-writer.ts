@@ -1,19 +1,19 @@
 import { mkdir, rm, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
-import { longest } from '../../../core/tracefile/gap-list.ts';
-import type { EndCause, TraceRecord } from '../../../core/tracefile/record.ts';
-import { Thinner, thinningText, type ThinningPolicy } from '../../../core/tracefile/thinning.ts';
-import type { Gap, Mark, SampleBlock } from '../../../core/trace.ts';
-import { openAppend, type AppendFile } from '../files/append-file.ts';
-import { makeFolders } from '../files/make-folders.ts';
-import { MARKS_FILE, RECORD_FILE, RESERVE_FILE, writeJson } from '../files/record-file.ts';
-import { explainError, StoreError } from '../files/store-error.ts';
+import { longest } from '../../../../core/tracefile/gap-list.ts';
+import type { EndCause, TraceRecord } from '../../../../core/tracefile/record.ts';
+import { Thinner, thinningText, type ThinningPolicy } from '../../../../core/tracefile/thinning.ts';
+import type { Gap, Mark, SampleBlock } from '../../../../core/trace.ts';
+import { openAppend, type AppendFile } from '../../files/append-file.ts';
+import { makeFolders } from '../../files/make-folders.ts';
+import { MARKS_FILE, RECORD_FILE, RESERVE_FILE, writeJson } from '../../files/record-file.ts';
+import { explainError, StoreError } from '../../files/store-error.ts';
 import { endBy, isTakenOver, mayStillWrite, type CaptureEnd } from './capture-end.ts';
 import { describeCapture } from './describe-capture.ts';
-import { MarksFile } from './marks-file.ts';
+import { MarksFile } from '../marks/marks-file.ts';
 import { PendingRows } from './pending-rows.ts';
 import { SamplesAppend } from './samples-append.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.traceWriter;
 

@@ -4,15 +4,15 @@ import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import { crc32 } from 'node:zlib';
-import type { Problem } from '../../../core/problems.ts';
-import { arrowStreamEnd } from '../../../core/tracefile/arrow/arrow.ts';
-import { blockFault } from '../../../core/tracefile/arrow/message.ts';
-import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from '../files/record-file.ts';
-import { MAX_WHOLE_BATCH_BYTES, SamplesFile } from './samples-file.ts';
-import { checkCancelled, explainError, type Progress } from '../files/store-error.ts';
-import { indexIsWhole, loadIndex } from './index/trace-index.ts';
-import { openTrace } from './trace-reader.ts';
-import { en } from '../../../core/present/en/index.ts';
+import type { Problem } from '../../../../core/problems.ts';
+import { arrowStreamEnd } from '../../../../core/tracefile/arrow/arrow.ts';
+import { blockFault } from '../../../../core/tracefile/arrow/message.ts';
+import { INDEX_FILE, MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, SAMPLES_FILE } from '../../files/record-file.ts';
+import { MAX_WHOLE_BATCH_BYTES, SamplesFile } from '../samples-file.ts';
+import { checkCancelled, explainError, type Progress } from '../../files/store-error.ts';
+import { indexIsWhole, loadIndex } from '../index/trace-index.ts';
+import { openTrace } from '../reading/trace-reader.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.verify;
 

@@ -1,6 +1,6 @@
-import { columnEdges, PixelColumns } from '../../../core/tracefile/window/pixel-columns.ts';
-import { joinBlocks, type Gap, type SampleBlock } from '../../../core/trace.ts';
-import type { TraceWindow } from './types.ts';
+import { columnEdges, PixelColumns } from '../../../../core/tracefile/window/pixel-columns.ts';
+import { joinBlocks, type Gap, type SampleBlock } from '../../../../core/trace.ts';
+import type { TraceWindow } from '../types.ts';
 
 /** A window by reading every sample of it; for files without an index. Memory holds four samples a column. */
 export async function windowOfBlocks(blocks: AsyncIterable<SampleBlock>, gaps: readonly Gap[], fromS: number, toS: number, columns: number): Promise<TraceWindow> {

@@ -3,13 +3,13 @@ import { extname } from 'node:path';
 import { openArrowTrace } from './arrow-trace.ts';
 import { calibratedReader } from './corrected-trace.ts';
 import { openCsvTrace } from './csv-trace.ts';
-import { explainError, StoreError } from '../files/store-error.ts';
-import type { OpenOptions, TraceReader } from './types.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { explainError, StoreError } from '../../files/store-error.ts';
+import type { OpenOptions, TraceReader } from '../types.ts';
+import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.traceReader;
 
-export type { OpenOptions, TraceReader, TraceWindow } from './types.ts';
+export type { OpenOptions, TraceReader, TraceWindow } from '../types.ts';
 
 /**
  * Opens a trace folder, a `.csv` or a `.arrows` file. Throws StoreError, whose text says what is wrong and what to do. Never changes the
