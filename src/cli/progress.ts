@@ -1,6 +1,5 @@
+import type { Progress } from '../daemon/store/files/progress.ts';
 import type { CliIo } from './io.ts';
-
-export type Progress = (fraction: number) => void;
 
 const BAR_CELLS = 30;
 

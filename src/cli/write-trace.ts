@@ -7,11 +7,11 @@ import type { TestKind } from '../core/analysis/results.ts';
 import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
 import { systemCode } from '../daemon/errors.ts';
 import { checkWritten } from '../daemon/store/exchange/copy-trace.ts';
+import type { Progress } from '../daemon/store/files/progress.ts';
 import { explainError } from '../daemon/store/files/store-error.ts';
 import { TraceWriter } from '../daemon/store/samples/writing/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, stopped, UsageError } from './io.ts';
-import type { Progress } from './progress.ts';
 import { en } from '../core/present/en/index.ts';
 
 const words = en.cli.results.writeTrace;

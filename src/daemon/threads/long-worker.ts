@@ -9,6 +9,7 @@ import type { Analysed } from '../prove/gather.ts';
 import { sensorsOf } from '../prove/sensor-facts.ts';
 import { linesOf, nightsOf, overlaysOf } from '../prove/overlays.ts';
 import { gatherReport } from '../prove/report.ts';
+import type { Progress } from '../store/files/progress.ts';
 import { serveOrders } from './protocol.ts';
 import { chargeStored } from '../store/samples/reading/charge.ts';
 import { StoreError } from '../store/files/store-error.ts';
@@ -27,8 +28,6 @@ export type LongOrder =
   | { readonly do: 'learn'; readonly paths: readonly string[]; readonly circuit: string }
   | { readonly do: 'place'; readonly path: string; readonly known: KnownGood; readonly runLimitsA: readonly [number, number] | null }
   | { readonly do: 'report'; readonly paths: readonly string[]; readonly audience: ReportAudience; readonly madeAt: string; readonly asJson: boolean; readonly tolerance?: number; readonly timeZone?: string };
-
-type Progress = (fraction: number) => void;
 
 const results = new KnownResults();
 

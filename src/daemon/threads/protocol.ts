@@ -1,5 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { messageOf } from '../errors.ts';
+import { oncePerPercent, type Progress } from '../store/files/progress.ts';
 
 /**
  * What goes between the daemon and every thread it works with. Orders are done one after the other in the order they come. Order 0 wants no answer; every other number is answered once, by a value or a fault, and told
@@ -17,11 +18,8 @@ interface Fault {
 
 export type Answer = { readonly id: number } & ({ readonly value: unknown } | { readonly fault: Fault } | { readonly fraction: number });
 
-/** Reported in steps of a percent. */
-const STEP = 0.01;
-
 /** The side of the thread: hands every order to `work` and sends what it returns, or what it throws, as the answer. */
-export function serveOrders<Work>(work: (order: Work, progress: (fraction: number) => void) => unknown, idle?: { readonly afterMs: number; readonly action: () => Promise<void> }): void {
+export function serveOrders<Work>(work: (order: Work, progress: Progress) => unknown, idle?: { readonly afterMs: number; readonly action: () => Promise<void> }): void {
   let before: Promise<void> = Promise.resolve();
   let timer: NodeJS.Timeout | undefined;
   const send = (answer: Answer): void => {
@@ -30,12 +28,7 @@ export function serveOrders<Work>(work: (order: Work, progress: (fraction: numbe
   parentPort?.on('message', ({ id, work: order }: Order<Work>) => {
     before = before.then(async () => {
       clearTimeout(timer);
-      let reported = 0;
-      const progress = (fraction: number): void => {
-        if (fraction < reported + STEP) return;
-        reported = fraction;
-        send({ id, fraction });
-      };
+      const progress = oncePerPercent((fraction) => send({ id, fraction }));
       try {
         const made = work(order, progress);
         send({ id, value: made instanceof Promise ? await made : made });

@@ -3,6 +3,7 @@ import { RequestError } from '../../errors.ts';
 import type { Request, Response } from '../http-kit.ts';
 import type { LongWork } from '../../threads/long-work.ts';
 import type { PortAccess } from '../../sources/serial/serial-port.ts';
+import { oncePerPercent, type Progress } from '../../store/files/progress.ts';
 import type { Store } from '../../store/store.ts';
 import type { TraceViews } from '../../threads/trace-views.ts';
 import type { ToPage } from '../../../core/wire/messages.ts';
@@ -45,14 +46,8 @@ export function requestSignal(response: Response): AbortSignal {
 }
 
 /** Tells the pages how far the work is, once a percent. */
-export function progressOf(context: ApiContext, ref: TraceRef, what: Kind): (fraction: number) => void {
-  let told = -1;
-  return (fraction) => {
-    const percent = Math.floor(100 * fraction);
-    if (percent === told) return;
-    told = percent;
-    context.send({ type: 'progress', ...ref, what, fraction }, true);
-  };
+export function progressOf(context: ApiContext, ref: TraceRef, what: Kind): Progress {
+  return oncePerPercent((fraction) => context.send({ type: 'progress', ...ref, what, fraction }, true));
 }
 
 export function sendFrameBody(response: Response, bytes: Uint8Array): void {

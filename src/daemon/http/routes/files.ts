@@ -8,7 +8,7 @@ import { parseColumns, type ColumnSpec } from '../../../core/decode/columns.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
 import { progressOf, requestSignal, accepted, traceRef, type ApiContext } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
-import { inTurn } from '../../store/files/in-turn.ts';
+import { inTurn } from '../../store/files/progress.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { holderOf } from '../door/door.ts';
 import { RouteList, type Route } from '../door/route-list.ts';

@@ -1,5 +1,6 @@
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
-import { checkCancelled, StoreError, type Progress } from '../files/store-error.ts';
+import type { Progress } from '../files/progress.ts';
+import { checkCancelled, StoreError } from '../files/store-error.ts';
 import type { TraceReader } from '../samples/types.ts';
 import type { TraceWriter } from '../samples/writing/trace-writer.ts';
 

@@ -13,7 +13,8 @@ import { UNFILED } from '../files/names.ts';
 import { checkCancelled, explainError, StoreError } from '../files/store-error.ts';
 import { digestOf } from '../samples/trace-digest.ts';
 import { openTrace } from '../samples/reading/trace-reader.ts';
-import type { ConvertSummary, FileCounts, Steps } from '../samples/types.ts';
+import type { ConvertSummary, FileCounts } from './convert-summary.ts';
+import type { Steps } from '../samples/types.ts';
 import { en } from '../../../core/present/en/index.ts';
 
 const words = en.daemon.store.fleet;

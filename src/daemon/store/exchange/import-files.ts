@@ -5,7 +5,7 @@ import type { TraceRef } from '../../../core/wire/api.ts';
 import { copyTrace } from './copy-trace.ts';
 import { isPhoto } from '../records/job-photos.ts';
 import type { Jobs } from '../records/jobs.ts';
-import { inTurn } from '../files/in-turn.ts';
+import { inTurn } from '../files/progress.ts';
 import { isSafeName, timedName, withFreeName } from '../files/names.ts';
 import { recoverTrace } from '../samples/mending/recover.ts';
 import { explainError, StoreError } from '../files/store-error.ts';

@@ -4,7 +4,8 @@ import { isPhoto } from '../records/job-photos.ts';
 import { JOB_FILE } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 import { openTrace } from '../samples/reading/trace-reader.ts';
-import type { ConvertSummary, Steps } from '../samples/types.ts';
+import type { ConvertSummary } from './convert-summary.ts';
+import type { Steps } from '../samples/types.ts';
 import { unpackTraces } from './unzip.ts';
 import { en } from '../../../core/present/en/index.ts';
 

@@ -7,7 +7,8 @@ import { ZipFile } from 'yazl';
 import { isPhotoName } from '../../../core/tracefile/job-story.ts';
 import { isSafeName } from '../files/names.ts';
 import { INDEX_FILE, JOB_FILE } from '../files/record-file.ts';
-import { checkCancelled, type Progress } from '../files/store-error.ts';
+import type { Progress } from '../files/progress.ts';
+import { checkCancelled } from '../files/store-error.ts';
 
 /** From here on sizes are written in 64 bits: a bit below 4 GiB, because bytes that do not shrink grow a little. Smaller entries stay readable for the oldest programs. */
 const WIDE_FROM_BYTES = 0xf000_0000;

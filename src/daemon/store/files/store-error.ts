@@ -50,6 +50,3 @@ export function explainError(error: unknown, what: string): StoreError {
 export function checkCancelled(signal: AbortSignal | undefined): void {
   if (signal?.aborted === true) throw new StoreError('cancelled', words.cancelled);
 }
-
-/** Share done, 0 to 1, of long work. */
-export type Progress = (share: number) => void;

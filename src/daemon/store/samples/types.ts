@@ -4,7 +4,7 @@ import type { BatchTable } from '../../../core/tracefile/arrow/batch-table.ts';
 import type { Levels } from '../../../core/tracefile/window/levels.ts';
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../../core/trace.ts';
-import type { Progress } from '../files/store-error.ts';
+import type { Progress } from '../files/progress.ts';
 
 /** What is in place of the logger's name in the record of a file that was taken in. */
 export const TAKEN_IN = 'file';
@@ -69,25 +69,4 @@ export interface TraceIndex {
 export interface Steps {
   readonly progress?: Progress;
   readonly signal?: AbortSignal;
-}
-
-export interface ConvertSummary {
-  readonly samples: number;
-  readonly problems: readonly Problem[];
-  /** of an export of many traces */
-  readonly files?: FileCounts;
-  /** of those refused: not because they are still being recorded */
-  readonly unusable?: number;
-}
-
-export interface FileCounts {
-  written: number;
-  /** there already, from the same recording with the same facts */
-  skipped: number;
-  /** written anew because the facts, or the folder they belong to, have changed */
-  replaced: number;
-  /** left out, each with a problem that says why */
-  refused: number;
-  /** of traces that are gone */
-  removed: number;
 }

@@ -5,7 +5,8 @@ import type { BatchEntry } from '../../../../core/tracefile/arrow/batch-table.ts
 import { findHoles, GAP_PERIODS } from '../../../../core/tracefile/gap-finder.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';
 import type { FoundBatch, SamplesFile } from '../samples-file.ts';
-import { checkCancelled, StoreError, type Progress } from '../../files/store-error.ts';
+import type { Progress } from '../../files/progress.ts';
+import { checkCancelled, StoreError } from '../../files/store-error.ts';
 import { en } from '../../../../core/present/en/index.ts';
 
 const words = en.daemon.store.scan;

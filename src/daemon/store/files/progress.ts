@@ -1,4 +1,16 @@
-import type { Progress } from './store-error.ts';
+/** Share done, 0 to 1, of long work. */
+export type Progress = (share: number) => void;
+
+/** Passes it on once a percent. */
+export function oncePerPercent(progress: Progress): Progress {
+  let told = -1;
+  return (share) => {
+    const percent = Math.floor(100 * share);
+    if (percent === told) return;
+    told = percent;
+    progress(share);
+  };
+}
 
 /**
  * One progress for several pieces of work, one after the other: each call gives the next piece its share. What is told never falls back, and a piece that

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { inTurn } from '../../../src/daemon/store/files/in-turn.ts';
+import { inTurn, oncePerPercent } from '../../../src/daemon/store/files/progress.ts';
 
 describe('one progress for several pieces of work', () => {
   it('gives each the same share, and never falls back', () => {
@@ -27,5 +27,14 @@ describe('one progress for several pieces of work', () => {
 
   it('is silent where nobody listens', () => {
     expect(() => inTurn(undefined, 1)()(1)).not.toThrow();
+  });
+});
+
+describe('a progress passed on once a percent', () => {
+  it('passes on the first of each percent and nothing between', () => {
+    const told: number[] = [];
+    const progress = oncePerPercent((share) => told.push(share));
+    for (const share of [0, 0.004, 0.0101, 0.0199, 0.5, 0.999, 1, 1]) progress(share);
+    expect(told).toEqual([0, 0.0101, 0.5, 0.999, 1]);
   });
 });
