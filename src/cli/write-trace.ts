@@ -6,9 +6,9 @@ import { emptyTraceRecord } from '../core/tracefile/trace-json.ts';
 import type { TestKind } from '../core/analysis/results.ts';
 import type { Mark, SampleBlock, Trace } from '../core/trace.ts';
 import { systemCode } from '../daemon/errors.ts';
-import { checkWritten } from '../daemon/store/exchange/copy-trace.ts';
 import type { Progress } from '../daemon/store/files/progress.ts';
 import { explainError } from '../daemon/store/files/store-error.ts';
+import { checkWritten } from '../daemon/store/samples/writing/capture-end.ts';
 import { TraceWriter } from '../daemon/store/samples/writing/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, stopped, UsageError } from './io.ts';
@@ -76,26 +76,19 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
   // it can be made again: only its end waits for the disk
   const writer = await TraceWriter.create(out, record, { durable: false });
   let gap = 0;
-  for (const part of blocksOf(trace, progress)) {
-    for (let next = trace.gaps[gap]; next !== undefined && next.endS <= (part.timeS[0] ?? 0); next = trace.gaps[++gap]) writer.gap(next);
-    writer.append(part);
-    await writer.flush();
-    if (writer.ended !== null) await unlessWhole(writer, out);
-    if (!signal.aborted) continue;
-    // what is thrown away needs no end
-    await rm(out, { recursive: true, force: true });
-    stopped(signal, words.wasNotFinishedAndIs(out));
-  }
-  for (const mark of marks) await writer.mark(mark);
-  await writer.finish('source-ended');
-  await unlessWhole(writer, out);
-}
-
-/** The writer ends by itself when the disk does not take it: what is then there is no trace of this scenario. */
-async function unlessWhole(writer: TraceWriter, out: string): Promise<void> {
   try {
-    checkWritten(writer);
+    for (const part of blocksOf(trace, progress)) {
+      for (let next = trace.gaps[gap]; next !== undefined && next.endS <= (part.timeS[0] ?? 0); next = trace.gaps[++gap]) writer.gap(next);
+      writer.append(part);
+      await writer.flush();
+      checkWritten(writer.ended);
+      stopped(signal, words.wasNotFinishedAndIs(out));
+    }
+    for (const mark of marks) await writer.mark(mark);
+    await writer.finish('source-ended');
+    checkWritten(writer.ended);
   } catch (error) {
+    // part of a scenario is no trace of it, and what is thrown away needs no end
     await rm(out, { recursive: true, force: true });
     throw error;
   }

@@ -1,7 +1,8 @@
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import type { Progress } from '../files/progress.ts';
-import { checkCancelled, StoreError } from '../files/store-error.ts';
+import { checkCancelled } from '../files/store-error.ts';
 import type { TraceReader } from '../samples/types.ts';
+import { checkWritten } from '../samples/writing/capture-end.ts';
 import type { TraceWriter } from '../samples/writing/trace-writer.ts';
 
 /** Rows handed to the writer between two waits for the disk. */
@@ -27,17 +28,12 @@ export async function copyTrace(reader: TraceReader, writer: TraceWriter, option
     if (waiting < FLUSH_ROWS) continue;
     waiting = 0;
     await writer.flush();
-    checkWritten(writer);
+    checkWritten(writer.ended);
     options.progress?.(copied / reader.samples);
   }
   for (const mark of reader.marks) await writer.mark(mark);
   writer.record.import_problems = reader.problems.slice(0, MAX_PROBLEMS).map(({ code, text }) => ({ code, text }));
   const record = await writer.finish('source-ended');
-  checkWritten(writer);
+  checkWritten(writer.ended);
   return record;
-}
-
-/** The writer ends a capture by itself when the disk does not take it. */
-export function checkWritten({ ended }: TraceWriter): void {
-  if (ended?.cause === 'disk-full' || ended?.cause === 'disk-error' || ended?.cause === 'lock-lost') throw new StoreError(ended.cause, ended.text.replace(/^Recording has ended\. /, '').replace(/ What was written until then is kept\.$/, ''));
 }

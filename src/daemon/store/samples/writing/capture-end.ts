@@ -10,6 +10,8 @@ export interface CaptureEnd {
   readonly cause: EndCause;
   /** one sentence for the page */
   readonly text: string;
+  /** what kept it from writing; only where the disk, or another program, has stopped it */
+  readonly why?: StoreError;
 }
 
 /** Ends after which nothing can be written into the folder any more. */
@@ -27,5 +29,10 @@ export function isTakenOver(error: unknown): boolean {
 export function endBy(error: unknown, folder: string): CaptureEnd {
   const why = isTakenOver(error) ? new StoreError('lock-lost', words.anotherProgramHasWrittenInto(folder)) : explainError(error, words.writeTo(folder));
   const cause = why.code === 'lock-lost' || why.code === 'disk-full' ? why.code : 'disk-error';
-  return { cause, text: words.recordingHasEndedWhat(why.message) };
+  return { cause, text: words.recordingHasEndedWhat(why.message), why };
+}
+
+/** For what has to be written whole: throws the StoreError that kept a capture from it. */
+export function checkWritten(end: CaptureEnd | null): void {
+  if (end?.why !== undefined) throw end.why;
 }
