@@ -5,7 +5,7 @@ import { importJob } from '../../net/job-api.ts';
 import { refreshStored } from '../../state/stored.ts';
 import { en } from '../../../src/core/present/en/index.ts';
 
-const words = en.screens.job.importJob;
+const words = en.screens.job.list.importJob;
 
 /** Brings in a job that another amptrail handed over as one zip. */
 export function ImportJob() {

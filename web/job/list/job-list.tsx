@@ -10,7 +10,7 @@ import { ImportJob } from './import-job.tsx';
 import { RemovedJobs } from './removed-jobs.tsx';
 import { en } from '../../../src/core/present/en/index.ts';
 
-const texts = en.screens.job.jobList;
+const texts = en.screens.job.list.jobList;
 
 const SHOWN: readonly { readonly value: Shown; readonly name: string }[] = [{ value: 'open', name: texts.open }, { value: 'closed', name: texts.closed }, { value: 'archived', name: texts.archived }, { value: 'all', name: texts.all }];
 const MOST_ROWS = 200;

@@ -8,7 +8,7 @@ import { formatDate } from '../../reading/format.ts';
 import { jobs, refreshStored, wordsOf } from '../../state/stored.ts';
 import { en } from '../../../src/core/present/en/index.ts';
 
-const words = en.screens.job.removedJobs;
+const words = en.screens.job.list.removedJobs;
 
 /** The job removed last on this page, with the way back. */
 const justRemoved = signal<{ readonly id: string; readonly name: string } | null>(null);

@@ -6,7 +6,7 @@ import { TextField } from '../../set-up/fields.tsx';
 import { useKeep } from './keep.ts';
 import { en } from '../../../src/core/present/en/index.ts';
 
-const words = en.screens.job.notes;
+const words = en.screens.job.story.notes;
 
 /** What was seen, said or agreed, with its time. */
 export function NoteForm({ job }: { job: JobRecord }) {

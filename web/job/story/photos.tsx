@@ -6,7 +6,7 @@ import { addPhoto, changePhoto, photoUrl } from '../../net/job-api.ts';
 import { useKeep } from './keep.ts';
 import { en } from '../../../src/core/present/en/index.ts';
 
-const words = en.screens.job.photos;
+const words = en.screens.job.story.photos;
 
 /** Photos from the tablet's camera or from files. */
 export function PhotoForm({ job }: { job: JobRecord }) {

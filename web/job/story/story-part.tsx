@@ -17,7 +17,7 @@ import { PhotoEntry, PhotoForm } from './photos.tsx';
 import { storyOf, type StoryEntry } from './story-entries.ts';
 import './story.css';
 
-const words = en.screens.job.storyPart;
+const words = en.screens.job.story.storyPart;
 
 /** The job from the complaint to the day it was closed, as one who opens it a year later reads it. */
 export function StoryPart({ job }: { job: JobRecord }) {

@@ -1,8 +1,8 @@
-import { WALK_POINTS, type Walk, type WalkPoint } from '../../src/core/analysis/readings/drop-walk.ts';
-import { en } from '../../src/core/present/en/index.ts';
-import { useWidth } from '../compare/use-width.ts';
+import { WALK_POINTS, type Walk, type WalkPoint } from '../../../src/core/analysis/readings/drop-walk.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+import { useWidth } from '../../compare/use-width.ts';
 
-const words = en.screens.job.walkLine;
+const words = en.screens.job.readings.walkLine;
 
 const HEIGHT = 250;
 /** Room round the line, px: names stand below it. */

@@ -1,13 +1,13 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { nextLabel, SteadyReading } from '../../src/core/analysis/readings/steady.ts';
-import { en } from '../../src/core/present/en/index.ts';
-import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm, type FuseType } from '../../src/core/reference/blade-fuses.ts';
-import type { FuseFields } from '../../src/core/tracefile/record.ts';
-import { NumberField, TextField } from '../set-up/fields.tsx';
-import { hasReading, reading } from '../state/live.ts';
+import { nextLabel, SteadyReading } from '../../../src/core/analysis/readings/steady.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm, type FuseType } from '../../../src/core/reference/blade-fuses.ts';
+import type { FuseFields } from '../../../src/core/tracefile/record.ts';
+import { NumberField, TextField } from '../../set-up/fields.tsx';
+import { hasReading, reading } from '../../state/live.ts';
 
-const words = en.screens.job.fuseEntry;
+const words = en.screens.job.readings.fuseEntry;
 
 /** The next fuse: its name, kind and millivolts, typed or taken from the voltage channel, a tap a fuse or hands free. */
 export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (fuse: FuseFields) => void }) {

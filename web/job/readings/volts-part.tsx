@@ -1,15 +1,15 @@
 import { useSignal } from '@preact/signals';
-import { walkOf, type WalkPoint, type WalkSection, type WalkWire } from '../../src/core/analysis/readings/drop-walk.ts';
-import { en } from '../../src/core/present/en/index.ts';
-import { POINTS, type Moment, type Point } from '../../src/core/reason/types.ts';
-import type { JobRecord, WireFields } from '../../src/core/tracefile/record.ts';
-import { formatCurrent, significant } from '../../src/core/units.ts';
-import { NumberField } from '../set-up/fields.tsx';
-import { hasReading, reading } from '../state/live.ts';
-import { change } from './case-state.ts';
+import { walkOf, type WalkPoint, type WalkSection, type WalkWire } from '../../../src/core/analysis/readings/drop-walk.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+import { POINTS, type Moment, type Point } from '../../../src/core/reason/types.ts';
+import type { JobRecord, WireFields } from '../../../src/core/tracefile/record.ts';
+import { formatCurrent, significant } from '../../../src/core/units.ts';
+import { NumberField } from '../../set-up/fields.tsx';
+import { hasReading, reading } from '../../state/live.ts';
+import { change } from '../case-state.ts';
 import { WalkLine } from './walk-line.tsx';
 
-const words = en.screens.job.voltsPart;
+const words = en.screens.job.readings.voltsPart;
 
 /** What can be read beside the walk, each at its own moment. */
 const OTHERS: readonly { readonly moment: Moment; readonly points: readonly Point[]; readonly title: string }[] = [

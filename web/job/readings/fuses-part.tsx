@@ -1,16 +1,16 @@
-import { surveyFuses } from '../../src/core/analysis/readings/fuse-survey.ts';
-import type { FuseReading, SurveyedFuse } from '../../src/core/analysis/readings/types.ts';
-import { en } from '../../src/core/present/en/index.ts';
-import { fuseProblems } from '../../src/core/present/fuse-words.ts';
-import { fuseTypeOf } from '../../src/core/reference/blade-fuses.ts';
-import type { FuseFields, JobRecord } from '../../src/core/tracefile/record.ts';
-import { formatCurrent } from '../../src/core/units.ts';
-import { NumberField } from '../set-up/fields.tsx';
-import { hasReading, reading } from '../state/live.ts';
-import { change } from './case-state.ts';
+import { surveyFuses } from '../../../src/core/analysis/readings/fuse-survey.ts';
+import type { FuseReading, SurveyedFuse } from '../../../src/core/analysis/readings/types.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+import { fuseProblems } from '../../../src/core/present/fuse-words.ts';
+import { fuseTypeOf } from '../../../src/core/reference/blade-fuses.ts';
+import type { FuseFields, JobRecord } from '../../../src/core/tracefile/record.ts';
+import { formatCurrent } from '../../../src/core/units.ts';
+import { NumberField } from '../../set-up/fields.tsx';
+import { hasReading, reading } from '../../state/live.ts';
+import { change } from '../case-state.ts';
 import { FuseEntry } from './fuse-entry.tsx';
 
-const words = en.screens.job.fusesPart;
+const words = en.screens.job.readings.fusesPart;
 
 type Survey = NonNullable<JobRecord['fuse_survey']>;
 const NO_SURVEY: Survey = { battery_a: null, fuses: [] };

@@ -1,13 +1,13 @@
 import { useSignal } from '@preact/signals';
-import { supplyReversal, type WayState } from '../../src/core/analysis/readings/supply-reversal.ts';
-import { en } from '../../src/core/present/en/index.ts';
-import type { JobRecord, LeadFields } from '../../src/core/tracefile/record.ts';
-import { Glyph } from '../app/glyph.tsx';
-import { NumberField } from '../set-up/fields.tsx';
-import { hasReading, reading } from '../state/live.ts';
-import { change } from './case-state.ts';
+import { supplyReversal, type WayState } from '../../../src/core/analysis/readings/supply-reversal.ts';
+import { en } from '../../../src/core/present/en/index.ts';
+import type { JobRecord, LeadFields } from '../../../src/core/tracefile/record.ts';
+import { Glyph } from '../../app/glyph.tsx';
+import { NumberField } from '../../set-up/fields.tsx';
+import { hasReading, reading } from '../../state/live.ts';
+import { change } from '../case-state.ts';
 
-const words = en.screens.job.reversalPart;
+const words = en.screens.job.readings.reversalPart;
 
 type Way = 'forward' | 'reverse';
 interface Leads {
