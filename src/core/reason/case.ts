@@ -19,7 +19,7 @@ export interface Case {
   readonly readings: readonly Reading[];
 }
 
-/** Signs that cannot both be seen at one press: what makes no sound does not hum, and what does not move does not move a little. */
+/** Signs that cannot both be seen at one press: what makes no sound does not hum, and what moves a little, or on one side, is heard. */
 const NOT_BOTH: readonly (readonly [Sign, Sign])[] = [['no-sound', 'hums'], ['no-sound', 'moves-a-little'], ['no-sound', 'one-side-only']];
 
 export function caseFileOf({ test, signs, seen, readings }: Case): CaseFile {

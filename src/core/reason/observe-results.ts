@@ -1,5 +1,6 @@
 import { isFindingOf, type ActuationVerdictFinding, type DrainFinding, type Finding } from '../analysis/findings.ts';
 import { SUSPECT } from '../analysis/motor/settings.ts';
+import { FEWEST_WAKE_UPS } from '../analysis/night/settings.ts';
 import type { TestKind } from '../analysis/results.ts';
 import type { SeenInTrace } from './case.ts';
 import type { ObservationCode } from './table/table.ts';
@@ -44,8 +45,6 @@ export interface DrainFacts {
 const FULL_VOLTS_SHARE = 0.8;
 /** So many fuses pulled without a change say that the drain lies before them (common practice, no published source). */
 const ENOUGH_PULLS = 3;
-/** A rhythm needs three wake-ups: one or two are events. */
-const ENOUGH_WAKE_UPS = 3;
 
 /** What one document says; empty where it says nothing about causes. */
 export function observeResult(result: ResultFacts, trace: string): SeenInTrace[] {
@@ -123,7 +122,7 @@ function drainCodes(finding: DrainFinding, drain: DrainFacts | null): Observatio
   switch (finding) {
     case 'asleep':
       if (drain?.overLimit === null) return [];
-      codes.push((drain?.wakeUps ?? 0) >= ENOUGH_WAKE_UPS ? 'asleep-but-wakes' : 'asleep');
+      codes.push((drain?.wakeUps ?? 0) >= FEWEST_WAKE_UPS ? 'asleep-but-wakes' : 'asleep');
       break;
     case 'drain':
       codes.push(under ? 'drain-by-waking' : 'steady-drain');

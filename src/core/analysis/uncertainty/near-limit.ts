@@ -30,11 +30,15 @@ interface Pressed {
 /** Presses whose running level lies within its uncertainty of one of the limits of the circuit. */
 export function runsNearLimits(presses: readonly Pressed[], limitsA: readonly [number, number] | undefined): NearLimit[] {
   if (limitsA === undefined) return [];
-  return presses.flatMap(({ run, start_s: atS, finding, cut }): NearLimit[] => {
-    if (run === null || run.at_least === true || cut !== undefined || !isJudgedByLimit(finding)) return [];
+  return judgedRuns(presses).flatMap(({ run, atS }): NearLimit[] => {
     const limitA = limitsA.find((limit) => isWithin(run, limit));
     return limitA === undefined ? [] : [{ figure: 'run', at_s: atS, value_a: run.median_a, low_a: run.low_a, high_a: run.high_a, limit_a: limitA }];
   });
+}
+
+/** Running levels that a limit judges: known, and of whole presses. */
+function judgedRuns(presses: readonly Pressed[]): { run: NonNullable<Pressed['run']>; atS: number }[] {
+  return presses.flatMap(({ run, start_s: atS, finding, cut }) => (run === null || run.at_least === true || cut !== undefined || !isJudgedByLimit(finding) ? [] : [{ run, atS }]));
 }
 
 /** A running level that a gain nobody stated may put on the other side of a limit: its bounds do not hold that gain. */
@@ -53,9 +57,8 @@ export interface NearByGain {
 export function runsNearByGain(presses: readonly Pressed[], { runLimitsA, runLimitsFrom, gainUncertaintyPercent }: ActuationOptions): NearByGain[] {
   if (runLimitsA === undefined || runLimitsFrom === 'known-good' || gainUncertaintyPercent !== undefined) return [];
   const percent = NORMAL_95 * ofLimits(UNKNOWN_GAIN_LIMIT_PERCENT);
-  return presses.flatMap((press): NearByGain[] => {
-    const { run, start_s: atS, finding, cut } = press;
-    if (run === null || run.at_least === true || cut !== undefined || !isJudgedByLimit(finding) || runLimitsA.some((limit) => isWithin(run, limit))) return [];
+  return judgedRuns(presses).flatMap(({ run, atS }): NearByGain[] => {
+    if (runLimitsA.some((limit) => isWithin(run, limit))) return [];
     const half = Math.hypot((run.high_a - run.low_a) / 2, (percent / 100) * run.median_a);
     const limitA = runLimitsA.find((limit) => Math.abs(run.median_a - limit) < half);
     return limitA === undefined ? [] : [{ at_s: atS, value_a: run.median_a, limit_a: limitA, percent }];
