@@ -8,12 +8,12 @@ const MOTOR = fileURLToPath(new URL('../../../../src/core/analysis/motor', impor
 /** "room > room" for every import from one room of the motor test into another; files beside the rooms count for none. */
 function importsBetweenRooms(): Set<string> {
   const seen = new Set<string>();
-  const speedReserve = (path: string): string => dirname(relative(MOTOR, path));
+  const roomOf = (path: string): string => dirname(relative(MOTOR, path));
   for (const file of readdirSync(MOTOR, { recursive: true, encoding: 'utf8' })) {
     if (!file.endsWith('.ts')) continue;
     const path = join(MOTOR, file);
     for (const [, target] of readFileSync(path, 'utf8').matchAll(/from '(\.[^']*)'/g)) {
-      const [from, to] = [speedReserve(path), speedReserve(join(dirname(path), target!))];
+      const [from, to] = [roomOf(path), roomOf(join(dirname(path), target!))];
       if (from !== to && from !== '.' && to !== '.' && !to.startsWith('..')) seen.add(`${from} > ${to}`);
     }
   }

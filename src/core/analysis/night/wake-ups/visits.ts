@@ -3,6 +3,9 @@ import { FEWEST_WAKE_UPS, HAND_BLIP_S, LAMP_A, REST_S, SAME_SHARE, TRIFLE_SHARE 
 import type { Readings, Segment } from '../types.ts';
 import { wakePeriod } from './wake-period.ts';
 
+/** Levels of one module above its rest, at work and waiting: more of them, each lower, are the whole vehicle going to sleep (common practice, no published source). */
+const STAGES_OF_ONE = 2;
+
 interface Stage {
   readonly levelA: number;
   readonly lengthS: number;
@@ -17,7 +20,7 @@ export function withVisits(readings: Readings, restS: number, wakeUps: readonly 
   const visits = wakeUps.map((wake): WakeUp => {
     if ((wake.cause ?? null) !== null || wake.peak_a - restA < 2 * LAMP_A || wake.end_s - wake.start_s < REST_S) return wake;
     const stages = stagesBetween(readings.segments, wake.start_s, wake.end_s);
-    return endsAlike(stages, ending) || goesDown(stages) > 2 ? { ...wake, cause: 'person' } : wake;
+    return endsAlike(stages, ending) || goesDown(stages) > STAGES_OF_ONE ? { ...wake, cause: 'person' } : wake;
   });
   // people come at no period, a fridge, a heater or a pump does; a few visits can look like one by chance
   const taken = wakeUps.filter((wake, k) => visits[k] !== wake);
