@@ -48,14 +48,14 @@ export const FAULTS: readonly SituationClass[] = [
     },
   },
   {
-    name: 'clutch-slips', about: 'at the stop the clutch gives way tooth after tooth: the motor turns on, it does not stand',
+    name: 'clutch-slips', about: 'at the stop the clutch gives way tooth after tooth and the motor turns on; one drive in twenty is too weak for its clutch and stands',
     make: (dice) => {
       const afterS = dice.between(1, 2);
       const scene = againstStop(dice, {
         motor: { ratio: [0.18, 0.28] }, runS: [afterS, afterS], heldS: [0.8, 2], windTurns: [1, 3],
         more: { mechanism: (drawn) => ({ stopSpring: stopSpring(drawn, 2), clutchNm: drawn.motor.kVs * drawn.standingA * dice.between(0.45, 0.6), clutchTooth: (drawn.runRad * 0.5) / dice.between(6, 25) }) },
       });
-      // the driven part is against its stop from here on; a cold drive too weak for its clutch stands there, as its columns show
+      // the driven part is against its stop from here on
       const atS = scene.holds[0]!.fromS + afterS;
       return { ...scene, facts: () => ({ alsoRight: ['suspect'], events: [{ code: 'slip', atS, sure: false }], steps: [{ atS, changeA: 1, sure: false }], beat: { periodS: 0.1, depthA: 0, sure: false } }) };
     },

@@ -78,7 +78,6 @@ function pair(dice: Dice, ends: 'stops' | 'jams'): Scene {
   const standing = second.supplyV / (second.motor.ohm + second.contactOhm + first.feed.batteryOhm + first.feed.wireOhm);
   const changeA = ends === 'stops' ? -second.runA : standing - second.runA;
   return {
-    // one that is switched off at its end stands without power: no stall
     ...scene, bench: { ...scene.bench, motors: [...scene.bench.motors, other] }, ...(ends === 'stops' ? { judgedMotors: 1 } : {}), standingA: first.standingA + second.standingA, clamp: drawClamp(dice, first.runA + second.runA, first.standingA + second.standingA),
     facts: () => ({ right: ends === 'stops' ? ['normal', 'suspect'] : ['stalled', 'suspect'], steps: [{ atS, changeA, sure: true }] }),
   };

@@ -18,7 +18,7 @@ export interface Scene {
   readonly breaks: readonly Break[];
   readonly options: Options;
   readonly standingA: number | null;
-  /** how many of the bench's motors a stall is told of, from the first; all of them when not given */
+  /** so many of the bench's motors, from the first, are fed for the whole press: the others stand without power for a part of it, which is no stall. All when not given */
   readonly judgedMotors?: number;
   /** of the switch, between the feed and the motor's terminals */
   readonly contactOhm: number;
