@@ -109,7 +109,7 @@ export const LOAD = {
   crankWaves: 0.15,
   /** times the clamp's own time constant that a rise must take to be the load's */
   overClamp: 5,
-  /** s; coils of valves and solenoids take 5 to 50 ms to come up (TI SSIY001): twice the slowest winding. L/R of the slowest windings of vehicle motors, and of the quickest of vehicle motors (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04) */
+  /** s; L/R of the slowest windings of vehicle motors, and of the quickest (motor datasheets: 0.14 to 3 ms; coreless ones, which vehicles hardly have, 0.04). Coils of valves and solenoids take 5 to 50 ms (TI SSIY001): from twice the slowest winding on */
   slowestWindingS: 0.003,
   quickestWindingS: 0.0001,
   /** of the level; a load that moves the current this much more than the idle clamp does turns: the faintest commutators (motor datasheets give none; common practice) */
@@ -151,6 +151,6 @@ export const BEAT = {
   fewestPeriods: 3.5,
   /** correlation of the envelope with itself one period on; of noise and of a drifting load it stays lower */
   recurs: 0.55,
-  /** and what it must fall to in between */
+  /** and what it must fall to in between; by as much a longer period must be clearer than its first part */
   dipsTo: 0.1,
 } as const;

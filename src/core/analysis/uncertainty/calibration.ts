@@ -165,6 +165,7 @@ function onePoint({ applied, read, tolerance_percent: percent }: KnownPoint, zer
   if (read === zero.value) return 'points-too-close';
   const inputs: BudgetInput<'reference' | 'zero'>[] = [
     { source: 'reference', value: applied, uncertainty: referenceUncertainty(applied, percent) },
+    // a zero whose scatter nobody gave adds nothing: the gain is then known to its reference at best
     { source: 'zero', value: zero.value, uncertainty: zero.uncertainty ?? 0 },
   ];
   const { value, uncertainty } = budgetOf(([a, z]) => a / (read - z), inputs);

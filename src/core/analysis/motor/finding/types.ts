@@ -9,7 +9,7 @@ export interface VerdictFacts {
   readonly actuations: readonly PressReading[];
   readonly asymmetry: Asymmetry | null;
   readonly hasVoltage: boolean;
-  /** readings a second of the longest piece */
+  /** readings a second of the longest section */
   readonly rateHz: number;
   readonly place: LeadPlace;
   /** highest voltage seen, V; 0 without a channel */

@@ -35,7 +35,7 @@ export interface TraceLevels {
   readonly peakA: number | null;
   /** the level at which the motor stands, by presses that show it running as well */
   readonly standsA: number | null;
-  /** the same of the idle clamp, A²: what its noise makes of it */
+  /** ripple variance (signal/envelope.ts) of the idle clamp, A²: what its noise makes of it */
   readonly idleRippleVarianceA2: number;
 }
 

@@ -3,7 +3,7 @@ import { cellAt, RECOVER_S, smearCells, type PressView } from './press-view.ts';
 import { settle } from './settling.ts';
 import type { IndexRange, StallRange } from '../types.ts';
 
-/** of the level at which the motor ran before; after a stall less than this is what a tripped cut-out lets through */
+/** runs of one motor lie no further apart, the lower over the higher: one that stands draws more (a window lift: 15/8 A, wikilec.com), a tripped cut-out lets less through after a stall */
 export const RUNS_AGAIN = 0.6;
 
 /** What is left of the press between settled switch-on, stalls and lost contacts, each with the rush of current after it taken off. */

@@ -124,7 +124,7 @@ export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, 
   return off.length > BESIDE / 4 && aroundA - leftA < farthestOf(off.length) * robustSigma(off);
 }
 
-/** means of as many readings as a break has, on either side of it, that their scatter is told from; a few where the press is short */
+/** means of as many readings as a break has, on either side of it: the scatter of sixty is known to 15 % by their median deviation (efficiency 0.37), of eight, in a short press, to 40 % */
 const BESIDE = 30;
 
 /** How far the means of neighbouring blocks lie apart, as each one's own scatter: the fall from a switch-on, or a load that grows, is none. */

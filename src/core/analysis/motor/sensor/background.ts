@@ -20,6 +20,7 @@ export function backgroundOf(means: Float64Array): number {
   if (count < 4 * END_BLOCKS) return 0;
   const [startA, endA] = [median(means.subarray(0, END_BLOCKS)), median(means.subarray(count - END_BLOCKS))];
   const levelA = (startA + endA) / 2;
+  // a clamp may show a bad zero, and wander as far again
   if (Math.abs(levelA) < 2 * BAD_ZERO_A) return 0;
   const steps = Float64Array.from({ length: count - 1 }, (_value, b) => Math.abs(means[b + 1] - means[b]));
   const bandA = Math.max(SAME * Math.abs(levelA), 3 * quantile(steps, 0.25));

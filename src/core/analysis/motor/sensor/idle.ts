@@ -1,6 +1,6 @@
 import { median, quantile } from '../../../stats.ts';
 
-/** A; what a bad clamp shows after it was zeroed, and may wander either way (common practice, no published source) */
+/** A; what a bad clamp shows after it was zeroed, and may wander either way (common practice, no published source); the zero is looked for within four of these */
 export const BAD_ZERO_A = 0.15;
 /** of the highest block: the same for clamps of a wide range, whose zero is specified as a share of it (Hall clamps: 0.5 to 1 %) */
 const FURTHEST_SHARE = 0.01;

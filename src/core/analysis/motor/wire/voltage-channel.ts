@@ -17,8 +17,8 @@ export function contactVolts(press: Press, voltageV: Float32Array): number {
 }
 
 /**
- * Time constant of the voltage channel, s, by how the volts come up at the motor, where the switch makes a step of them; 0 where no sample
- * shows them on the way. A contact that bounces makes it longer.
+ * How long the voltage channel takes to follow, s, by how the volts come up at the motor, where the switch makes a step of them: 1.7 of its time
+ * constants (EDGE), so that what waits for some of these waits long enough. 0 where no sample shows them on the way. A contact that bounces makes it longer.
  */
 export function channelLag(press: Press, voltageV: Float32Array, contactV: number, risenIndex: number, sampling: Sampling): number {
   let lowestV = Infinity;

@@ -77,6 +77,7 @@ function chunkVariance(values: Float64Array, floorA2: number, reading: Rounding)
     const leastA2 = sticks(values, startIndex, endIndex, reading) ? (reading.stepA / 2) ** 2 : floorA2;
     perChunk.push(Math.max(leastA2, deviation * deviation));
   }
+  // no stretch is quieter than this share of a quiet one: its few differences were alike by chance
   const least = SAME_SHARE * quantile(perChunk, LOW_POINT);
   for (let k = 0; k < chunks; k++) variance.fill(Math.max(least, perChunk[k]), Math.floor((k * count) / chunks), Math.floor(((k + 1) * count) / chunks));
   return variance;
@@ -122,6 +123,7 @@ export function memoryFactor(values: Float64Array, variance: Float64Array): numb
   if (first < 1 || step < LEAST_STEP * first) return 1;
   const ratio = (fourth - second) / step;
   const decay = Math.min(1 - LEAST_STEP, (Math.sqrt(1 + 4 * Math.max(0, ratio)) - 1) / 2);
+  // so little of a block in the next is noise without memory
   if (decay < SAME_SHARE) return 1;
   const swing = step / (2 * decay * (1 - decay));
   const white = Math.max(0, first / 2 - swing * (1 - decay));

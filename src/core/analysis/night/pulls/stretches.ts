@@ -111,6 +111,7 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
   let sumA = 0;
   const equal: BlockRange[] = [];
   for (const part of parts) {
+    // parts of one level lie within a milliampere, a third of what decides nothing, or within their noise
     const nearA = Math.max(NEGLIGIBLE_A / 3, HELD_SIGMAS * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
     if (Math.abs(part.sumA / part.count - levelA) > nearA) continue;
     count += part.count;

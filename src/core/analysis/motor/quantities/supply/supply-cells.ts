@@ -36,7 +36,7 @@ export interface FeedTrace {
 export interface Pairing extends FeedTrace {
   /** where the current has come up to nearly its highest of the switch-on */
   readonly risenIndex: number;
-  /** time constant of the voltage channel, s; 0 where it follows at once */
+  /** what the voltage channel takes to follow (channelLag), s; 0 where it follows at once */
   readonly channelS: number;
   /** V; below this the contact is open */
   readonly contactV: number;
