@@ -48,6 +48,13 @@ describe('the pair that is offered first', () => {
     expect(likelyPair([view('a', '2', 'drain'), view('b', '1', 'drain')])).toBeNull();
     expect(likelyPair([])).toBeNull();
   });
+
+  it('never lays the virtual vehicle beside another one', () => {
+    const virtual = view('a', '2', 'actuation');
+    const made = { ...virtual, record: { ...virtual.record, simulated: true } };
+    expect(likelyPair([view('a', '3', 'actuation'), made])).toBeNull();
+    expect(likelyPair([view('a', '3', 'actuation'), made, view('a', '1', 'actuation')])).toEqual({ before: 'a/1', after: 'a/3' });
+  });
 });
 
 describe('the pair of a job', () => {

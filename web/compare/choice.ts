@@ -37,7 +37,7 @@ export type PairJob = Pick<JobRecord, 'id' | 'repair'>;
 
 /**
  * What a technician compares at the end of a job: of one test the newest trace before the repair and the newest since. Where no repair is
- * written down, the newest two of one job and one test, older first; of the given job alone where there is one. Null when there are none.
+ * written down, the newest two of one job and one test, older first; of the given job alone where there is one. Never one of the virtual vehicle beside another. Null when there are none.
  */
 export function likelyPair(tracesNewestFirst: readonly TraceView[], job: PairJob | null = null): { readonly before: string; readonly after: string } | null {
   const ended = tracesNewestFirst.filter(({ jobId, record }) => record.end !== 'running' && (job === null || jobId === job.id));
@@ -45,7 +45,7 @@ export function likelyPair(tracesNewestFirst: readonly TraceView[], job: PairJob
   const isSince = ({ record }: TraceView): boolean => repairedAt !== null && Date.parse(record.start) >= repairedAt;
   for (const [index, after] of ended.entries()) {
     if (repairedAt !== null && !isSince(after)) return null;
-    const before = ended.slice(index + 1).find((one) => one.jobId === after.jobId && one.record.test === after.record.test && !isSince(one));
+    const before = ended.slice(index + 1).find((one) => one.jobId === after.jobId && one.record.test === after.record.test && one.record.simulated === after.record.simulated && !isSince(one));
     if (before !== undefined) return { before: keyOf(before), after: keyOf(after) };
   }
   return null;

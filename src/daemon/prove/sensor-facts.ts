@@ -15,7 +15,7 @@ export function sensorFacts(record: Pick<TraceRecord, 'logger' | 'simulated' | '
   const { name, serial, source } = logger;
   const atPort = name !== '' && /^(?:serial:|auto$)/.test(source);
   const id = simulated ? 'virtual vehicle' : serial !== null && serial !== '' ? words.serial(serial) : atPort ? words.at(name, source) : null;
-  return { id, gainUncertaintyPercent: recordedUncertainty(record).gainUncertaintyPercent ?? null };
+  return { id, gainUncertaintyPercent: recordedUncertainty(record).gainUncertaintyPercent ?? null, ...(id === null ? {} : { isVirtual: simulated }) };
 }
 
 /** The sensors of two traces, as a comparison takes them. */

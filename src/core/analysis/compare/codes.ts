@@ -19,11 +19,14 @@ export type CompareEvidence =
   | { readonly code: 'figure'; readonly pair: ComparedMetric }
   | { readonly code: 'none-moved'; readonly same: number; readonly of: number }
   | { readonly code: 'nothing-compared' }
-  | { readonly code: 'wrong-unit'; readonly side: Side };
+  /** `side`: the trace that was probably read in the wrong unit */
+  | { readonly code: 'wrong-unit'; readonly side: Side }
+  /** `side`: the trace of the virtual vehicle */
+  | { readonly code: 'one-virtual'; readonly side: Side };
 
 export type CompareCheck = {
   readonly code:
-    | 'right-unit' | 'record-again' | 'both-sound' | 'more-presses' | 'watch-travel' | 'fault-left' | 'undo-last' | 'cause-missed'
+    | 'right-unit' | 'same-vehicle' | 'record-again' | 'both-sound' | 'more-presses' | 'watch-travel' | 'fault-left' | 'undo-last' | 'cause-missed'
     | 'second-night' | 'drain-left' | 'what-differs' | 'drain-missed';
 };
 

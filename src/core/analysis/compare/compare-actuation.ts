@@ -35,7 +35,7 @@ export function actuationComparison(before: ActuationResult, after: ActuationRes
   const share = comparedShare(null, FAULTY_SHARE.name, faulty(before), faulty(after), FAULTY_SHARE.floor);
   if (share !== null) pairs.push(share);
   const problems = [...sensorProblems(options.sensors), ...actuationProblems(before, after, scale)];
-  return comparisonReading({ before, after, pairs, wrongUnit, problems }, () => actuationVerdict(before, after, pairs));
+  return comparisonReading({ before, after, pairs, wrongUnit, sensors: options.sensors, problems }, () => actuationVerdict(before, after, pairs));
 }
 
 function comparedMetric(

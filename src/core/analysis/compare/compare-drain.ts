@@ -30,7 +30,7 @@ export function drainComparison(first: DrainResult, second: DrainResult, options
     if (pair !== null) pairs.push(pair);
   }
   const problems = [...sensorProblems(options.sensors), ...drainProblems(before, after)];
-  return comparisonReading({ before, after, pairs, wrongUnit, problems }, () => drainVerdict(before, after, pairs));
+  return comparisonReading({ before, after, pairs, wrongUnit, sensors: options.sensors, problems }, () => drainVerdict(before, after, pairs));
 }
 
 /** A level that stood at the end, while a time-out might still have ended it, is compared like one at rest. */

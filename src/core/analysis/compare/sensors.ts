@@ -1,7 +1,7 @@
 import { UNKNOWN_GAIN_LIMIT_PERCENT } from '../../reference/sensors.ts';
 import { ofLimits } from '../uncertainty/budget.ts';
 import { NORMAL_95 } from '../uncertainty/normal-95.ts';
-import type { CompareProblem } from './codes.ts';
+import type { CompareProblem, Side } from './codes.ts';
 
 /** What is known of the sensor behind a trace. */
 export interface SensorFacts {
@@ -9,6 +9,8 @@ export interface SensorFacts {
   readonly id: string | null;
   /** standard uncertainty of its scale, percent of the reading; null where it was never calibrated */
   readonly gainUncertaintyPercent: number | null;
+  /** whether the readings are made up by the virtual vehicle; absent where nobody said, as in a plain file */
+  readonly isVirtual?: boolean;
 }
 
 /** Sensors of the first and of the second trace. */
@@ -33,6 +35,13 @@ export function scalesHalfWidth(sensors: SensorPair | undefined, before: number,
 /** Whether a figure of this unit goes with the scale of the current; an ohm goes against it by the same share. */
 export function goesWithScale(unit: string): boolean {
   return unit === 'A' || unit === 'ohm' || unit === 'C';
+}
+
+/** The trace of the virtual vehicle beside one of a real one: nothing follows from their difference. Null where both are alike, or it is not known. */
+export function virtualSide(sensors: SensorPair | undefined): Side | null {
+  const [before, after] = sensors?.map(({ isVirtual }) => isVirtual) ?? [];
+  if (before === undefined || after === undefined || before === after) return null;
+  return before ? 'first' : 'second';
 }
 
 /** Said beside a comparison that carries both scales. */

@@ -24,9 +24,12 @@ export function drainVerdict(before: DrainResult, after: DrainResult, pairs: rea
   return verdict(before, after, bothSlept ? pairs : pairs.filter(({ metric }) => metric !== 'average_a'));
 }
 
-/** With a unit in question nothing is claimed. `side`: the trace that was probably read in the wrong unit. */
-export function unitVerdict(before: AnalysisResult, after: AnalysisResult, side: Side): CompareVerdict {
-  return { finding: 'unchanged', claims: false, because: [bothFindings(before, after), { code: 'wrong-unit', side }], next: [{ code: 'right-unit' }] };
+/** What keeps two traces from belonging together, and what to do about it. */
+const REMEDY = { 'wrong-unit': 'right-unit', 'one-virtual': 'same-vehicle' } as const;
+
+/** With a unit in question, or a virtual vehicle beside another one, nothing is claimed. */
+export function noClaim(before: AnalysisResult, after: AnalysisResult, why: Extract<CompareEvidence, { code: keyof typeof REMEDY }>): CompareVerdict {
+  return { finding: 'unchanged', claims: false, because: [bothFindings(before, after), why], next: [{ code: REMEDY[why.code] }] };
 }
 
 function verdict(before: AnalysisResult, after: AnalysisResult, pairs: readonly ComparedMetric[]): CompareVerdict {

@@ -78,7 +78,7 @@ export const compare: CompareWords = {
     unchanged: { title: 'No change', sentence: 'Nothing changed beyond its uncertainty.' },
     worse: { title: 'Worse', sentence: 'The second recording is worse than the first.' },
   },
-  noClaim: { title: 'Cannot tell', sentence: 'Not enough recorded to compare the two.' },
+  noClaim: { title: 'Cannot tell', sentence: 'This pair does not show what changed.' },
   like: 'like the others',
   otherFinding: (finding) => `${finding}, unlike most of the others`,
   many: {
@@ -105,8 +105,10 @@ export const compare: CompareWords = {
     'none-moved': ({ same, of }) => `Nothing changed beyond its uncertainty: ${same} of ${of} figures are the same within their tolerance, the others are too uncertain to tell.`,
     'nothing-compared': () => 'No figure could be compared.',
     'wrong-unit': ({ side }) => `Every current of the ${which(side)} trace is about a thousand times that of the other: ${WRONG_UNIT}`,
+    'one-virtual': ({ side }) => `The ${which(side)} trace is of the virtual vehicle, the other of a real one: a difference between them proves nothing.`,
   },
   next: {
+    'same-vehicle': 'Compare two traces of the same vehicle: this comparison claims nothing.',
     'right-unit': 'Read the file in the right unit, then compare again: this comparison claims nothing.',
     'record-again': 'Record again until each trace gives its own finding: this comparison claims nothing so far.',
     'both-sound': 'Neither trace shows a fault: if the complaint stays, record while it happens.',

@@ -33,6 +33,20 @@ describe('a comparison by two sensors', () => {
     expect(unknown.scales_half_width!).toBeGreaterThan(calibrated.scales_half_width!);
   });
 
+  it('claims nothing where one trace is of the virtual vehicle and the other is not: the stall of the one is no fault of the other', () => {
+    const stalled = analyseActuation(recordCircuit({ ...SOUND, locked: true }, USUAL, 5).trace, {});
+    const sound = analyseActuation(recordCircuit(SOUND, USUAL, 6).trace, {});
+    const verdict = (before: boolean, after: boolean) => compareActuation(stalled, sound, { sensors: [{ ...ONE, isVirtual: before }, { ...ONE, isVirtual: after }] }).verdict;
+    expect(verdict(false, false).finding).toBe('repaired');
+    expect(verdict(true, true).finding).toBe('repaired');
+    // a plain file says of neither
+    expect(compareActuation(stalled, sound, { sensors: [{ ...ONE, isVirtual: true }, UNKNOWN] }).verdict.finding).toBe('repaired');
+    for (const [before, which] of [[true, 'first'], [false, 'second']] as const) {
+      expect(verdict(before, !before)).toMatchObject({ finding: 'unchanged', claims: false });
+      expect(verdict(before, !before).because.join(' ')).toContain(`The ${which} trace is of the virtual vehicle`);
+    }
+  });
+
   it('knows a sensor by its serial number, else by name and port; a file says neither', () => {
     const record = (name: string, serial: string | null, source: string) => ({ ...emptyTraceRecord('x', '', ''), logger: { name, serial, firmware: null, source } });
     expect(sensorFacts(record('bench logger', '0042', 'serial:/dev/ttyUSB1')).id).toBe(sensorFacts(record('bench logger', '0042', 'serial:/dev/ttyUSB0')).id);

@@ -16,6 +16,9 @@ describe('the verdict of a motor test', () => {
     expect(codes({})).toMatchObject({ finding: 'normal', basis: 'none', because: ['ran', 'unjudged'], next: ['type-in-limits', 'record-faster'] });
     // what the advice asks for is there already: it would send a person in circles
     expect(codes({ rateHz: 1000 })).toMatchObject({ next: ['type-in-limits'] });
+    // 1000 readings as a resonator that runs 0.5 % slow sends them
+    expect(codes({ rateHz: 995 })).toMatchObject({ next: ['type-in-limits'] });
+    expect(codes({ rateHz: 990 })).toMatchObject({ next: ['type-in-limits', 'record-faster'] });
   });
 
   it('is suspect where the trace speaks against it: 4 of 5 A standing is hard work, 4 of 60 A hardly any', () => {
