@@ -59,6 +59,17 @@ function sentencesOf(path: string, text: string): string[] {
   return found;
 }
 
+/** What the templates of a page to print say between their tags. */
+function wordsOfMarkup(path: string, text: string): string[] {
+  const said: string[] = [];
+  visit(parseSync(path, text, { lang: 'ts' }).program as unknown as Node, (node) => {
+    if (node.type !== 'TaggedTemplateExpression' || nameOf(node['tag'] as Node) !== 'html') return;
+    const parts = ((node['quasi'] as Node)['quasis'] as Node[]).map((part) => (part['value'] as { cooked: string }).cooked);
+    for (const between of parts.join('…').split(/<[^>]*>|[\w-]+="[^"]*"?|…/)) if (!SYMBOLS.test(between.trim())) said.push(between.trim());
+  });
+  return said;
+}
+
 function nameOf(node: Node): string {
   return String(node['name']);
 }
@@ -83,6 +94,13 @@ describe('what people read on the screens', () => {
     const files = ['src/cli', 'src/daemon'].flatMap((folder) => readdirSync(join(ROOT, folder), { recursive: true, withFileTypes: true })).filter((entry) => entry.name.endsWith('.ts')).map((entry) => join(entry.parentPath, entry.name));
     expect(files.length).toBeGreaterThan(100);
     expect(files.flatMap((file) => sentencesOf(file, readFileSync(file, 'utf8')).map((words) => `${relative(ROOT, file)}: ${words}`))).toEqual([]);
+  });
+
+  it('stands in the catalogue of words, not in the pages to print or the pictures', () => {
+    const files = ['src/core/report', 'src/core/picture'].flatMap((folder) => readdirSync(join(ROOT, folder)).map((name) => join(ROOT, folder, name)));
+    expect(files.length).toBeGreaterThan(20);
+    expect(files.flatMap((file) => wordsOfMarkup(file, readFileSync(file, 'utf8')).map((words) => `${relative(ROOT, file)}: ${words}`))).toEqual([]);
+    expect(wordsOfMarkup('x.ts', 'html`<p class="small wide">Two words ${a} A</p><td>${b} Ω</td>`')).toEqual(['Two words']);
   });
 
   it('is found wherever a screen can say it', () => {

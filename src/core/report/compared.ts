@@ -34,7 +34,7 @@ export function allPairs({ overlays }: ReportInput): Markup | null {
     highA: Math.max(...drawn.flatMap(({ before, after }) => [highest(before.currentA), highest(after.currentA)])),
   };
   return html`<div class="grid-${across}">${drawn.map((overlay) => html`<figure>${pairPicture(overlay, size[0], size[1], axes)}</figure>`)}</div>
-    ${drawn.length < overlays.length ? html`<p class="small">${overlays.length - drawn.length} further pairs are not drawn; the table holds all.</p>` : null}`;
+    ${drawn.length < overlays.length ? html`<p class="small">${texts.furtherPairs(overlays.length - drawn.length)}</p>` : null}`;
 }
 
 function pairPicture({ direction, number, before, after }: ReportOverlay, width: number, height: number, axes: { endS?: number; highA?: number } = {}, heading = `${direction} ${number}`): Markup {
@@ -71,7 +71,7 @@ export function comparisonTable(comparison: CompareResult): Markup | null {
   const { pairs } = comparison;
   if (pairs.length === 0) return null;
   const methods = [...new Set(pairs.map(({ method }) => methodWords(method)))];
-  const note = html`<p class="small">95 % range of the change: ${methods.join('; ')}. Same: the change stays within its tolerance. Cannot tell: the uncertainty is larger than the change.</p>`;
+  const note = html`<p class="small">${texts.howJudged(methods.join('; '))}</p>`;
   const both = pairs.some(({ direction }) => direction === 'forward') && pairs.some(({ direction }) => direction === 'reverse');
   if (!both) return html`${table(pairs, true)}${note}`;
   const metrics = [...new Set(pairs.filter(({ direction }) => direction !== null).map(({ metric }) => metric))];
@@ -82,17 +82,21 @@ export function comparisonTable(comparison: CompareResult): Markup | null {
     const { before, after } = changeWords(pair);
     return html`<td class="number">${before}</td><td class="number">${after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td>`;
   };
-  const head = html`<th class="number">Before</th><th class="number">After</th><th class="number">Change, 95 %</th><th>Judgement</th>`;
-  return html`<table class="dense"><thead><tr><th></th><th colspan="4">Forward</th><th colspan="4">Reverse</th></tr><tr><th>Figure</th>${head}${head}</tr></thead><tbody>
+  const head = comparedHeads();
+  return html`<table class="dense"><thead><tr><th></th><th colspan="4">${texts.forward}</th><th colspan="4">${texts.reverse}</th></tr><tr><th>${texts.figure}</th>${head}${head}</tr></thead><tbody>
     ${metrics.map((metric) => html`<tr><td>${metricWords(metric)}</td>${cells(metric, 'forward')}${cells(metric, 'reverse')}</tr>`)}
-    ${whole.map((pair) => html`<tr><td>${changeWords(pair).words}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td><td colspan="4">both directions</td></tr>`)}
+    ${whole.map((pair) => html`<tr><td>${changeWords(pair).words}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td><td colspan="4">${texts.bothDirections}</td></tr>`)}
     </tbody></table>${note}`;
 }
 
 function table(pairs: readonly ComparedMetric[], withWay: boolean): Markup {
   const name = (pair: ComparedMetric): string => (withWay ? changeWords(pair).words : metricWords(pair.metric));
-  return html`<table><thead><tr><th>Figure</th><th class="number">Before</th><th class="number">After</th><th class="number">Change, 95 %</th><th>Judgement</th></tr></thead><tbody>
+  return html`<table><thead><tr><th>${texts.figure}</th>${comparedHeads()}</tr></thead><tbody>
     ${pairs.map((pair) => html`<tr><td>${name(pair)}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td></tr>`)}</tbody></table>`;
+}
+
+function comparedHeads(): Markup {
+  return html`<th class="number">${texts.before}</th><th class="number">${texts.after}</th><th class="number">${texts.change}</th><th>${texts.judgement}</th>`;
 }
 
 function changeCell(pair: ComparedMetric): string {

@@ -12,6 +12,7 @@ import { actuationTable, drainTables, facts, findingBox, moment, pictureOf } fro
 import { manyBox, manyPictures, manyTable } from './side-by-side.ts';
 import { notTested } from './untested.ts';
 import { en } from '../present/en/index.ts';
+import { listAnd } from '../present/en/locale.ts';
 
 const words = en.report.file;
 
@@ -25,26 +26,26 @@ export function fileBody(input: ReportInput): Markup {
   const tests = [...new Set(traces.flatMap(({ result }) => (result === null ? [] : [result.test])))];
   const roles = traces.map((_, i) => (comparison === null ? '' : i === 0 ? words.beforeHead : words.afterHead));
   return html`${comparison === null ? null : changes(input)}
-    ${many == null ? null : html`<section><h2>Side by side: ${manyWords(many.result.verdict.finding).title.toLowerCase()}</h2>${manyBox(many, true)}${manyPictures(many, false)}${manyTable(many)}${remarks(many.result.problems)}</section>`}
+    ${many == null ? null : html`<section><h2>${words.sideBySide(manyWords(many.result.verdict.finding).title)}</h2>${manyBox(many, true)}${manyPictures(many, false)}${manyTable(many)}${remarks(many.result.problems)}</section>`}
     ${many == null ? traces.map((trace, i) => traceSection(trace, roles[i], traces.length > 1 ? ROWS_OF_TWO : ROWS_OF_ONE)) : traces.map(shortSection)}
-    <div class="ends"><section><h2>Not tested</h2><ul class="small">${notTested(traces).map((sentence) => html`<li>${sentence}</li>`)}</ul>
-    ${job === null || job.note === '' ? null : html`<h2>Note</h2><p>${job.note}</p>`}</section>
-    <section><h2>Cautions</h2><ul class="small">${cautionTexts(tests).map((text) => html`<li>${text}</li>`)}</ul></section></div>`;
+    <div class="ends"><section><h2>${words.notTested}</h2><ul class="small">${notTested(traces).map((sentence) => html`<li>${sentence}</li>`)}</ul>
+    ${job === null || job.note === '' ? null : html`<h2>${words.note}</h2><p>${job.note}</p>`}</section>
+    <section><h2>${words.cautions}</h2><ul class="small">${cautionTexts(tests).map((text) => html`<li>${text}</li>`)}</ul></section></div>`;
 }
 
 function changes(input: ReportInput): Markup | null {
   const { comparison, traces } = input;
   if (comparison === null) return null;
   const { because, next } = comparison.verdict;
-  return html`<section><h2>Before and after: ${verdictWords(comparison.verdict).title.toLowerCase()}</h2>
-    <div class="halves"><ul>${because.map((sentence) => html`<li>${sentence}</li>`)}</ul><div><b>Check next</b><ul>${next.map((sentence) => html`<li>${sentence}</li>`)}</ul></div></div>
+  return html`<section><h2>${words.beforeAndAfter(verdictWords(comparison.verdict).title)}</h2>
+    <div class="halves"><ul>${because.map((sentence) => html`<li>${sentence}</li>`)}</ul><div><b>${words.checkNext}</b><ul>${next.map((sentence) => html`<li>${sentence}</li>`)}</ul></div></div>
     ${allPairs(input) ?? nightsPicture(traces, 720, 170)}${comparisonTable(comparison)}${remarks(comparison.problems)}</section>`;
 }
 
 function traceSection(trace: ReportTrace, role: string, rows: number): Markup {
   const { record, result, problems } = trace;
   return html`<section class="trace"><h2>${nameWithRole(record, role)}</h2>
-    ${result === null ? html`<p>This trace was not analysed.</p>` : findingBox(result, true)}
+    ${result === null ? html`<p>${words.notAnalysed}</p>` : findingBox(result, true)}
     ${pictureOf(trace, '', { low: role !== '' })}
     ${result === null ? null : figures(result, rows)}
     ${stretchTable(trace)}
@@ -73,7 +74,7 @@ function remarks(problems: readonly { readonly text: string }[]): Markup | null 
 }
 
 function hash({ sha256 }: TraceRecord): Markup {
-  return html`<p class="hash">SHA-256 of the samples: ${sha256 ?? words.notClosedYet}</p>`;
+  return html`<p class="hash">${words.sha256(sha256 ?? words.notClosedYet)}</p>`;
 }
 
 function sensorFacts(record: TraceRecord): [string, string | null][] {
@@ -86,7 +87,7 @@ function sensorFacts(record: TraceRecord): [string, string | null][] {
     [words.range, current?.range == null ? null : words.toA(significant(current.range[0], 3), significant(current.range[1], 3))],
     [words.zero, calibration.zero_a === null ? words.notTaken : `${formatCurrent(calibration.zero_a)}${calibration.zeroed_at === null ? '' : words.taken(moment(calibration.zeroed_at))}`],
     [words.uncertaintyOfTheSensor, sensorUncertaintyText(record)],
-    [words.gaps, record.gap_count === 0 ? 'none' : words.inAll(record.gap_count, formatDuration(record.gap_s))],
+    [words.gaps, record.gap_count === 0 ? words.none : words.inAll(record.gap_count, formatDuration(record.gap_s))],
     [words.recordedBy, record.software === '' ? null : `amptrail ${record.software}`],
     [words.ended, record.end === 'ended' ? null : record.end === 'cut' ? words.cutShortWholeUp : words.stillRunning],
   ];
@@ -96,7 +97,7 @@ function sensorUncertaintyText({ calibration }: TraceRecord): string {
   const parts: string[] = [];
   if (calibration.offset_doubt_a !== null) parts.push(`± ${formatCurrent(calibration.offset_doubt_a)}`);
   if (calibration.gain_doubt_percent !== null) parts.push(words.ofTheReading(significant(calibration.gain_doubt_percent, 2)));
-  return parts.length === 0 ? words.notStated : parts.join(' and ');
+  return parts.length === 0 ? words.notStated : listAnd(parts);
 }
 
 function cautionTexts(tests: readonly TestKind[]): string[] {

@@ -3,6 +3,9 @@ import { axisSpan } from '../picture/axis.ts';
 import { stroke, type Piece } from '../picture/pieces.ts';
 import { plotPieces } from '../picture/plot.ts';
 import { inlineSvg } from '../picture/svg.ts';
+import { en } from '../present/en/index.ts';
+
+const texts = en.report.linePicture;
 
 interface PaperLine {
   readonly timeS: Float64Array | readonly number[];
@@ -50,7 +53,7 @@ export function linePicture(input: LinePicture): Markup {
 
 function legend(): Piece[] {
   const word = (x: number, text: string): Piece => ({ kind: 'text', x, y: ROOM.top / 2, text, anchor: 'start', size: FONT_SIZE });
-  return [stroke('before', ROOM.left, ROOM.top / 2, ROOM.left + 24, ROOM.top / 2), word(ROOM.left + 28, 'before'), stroke('after', ROOM.left + 70, ROOM.top / 2, ROOM.left + 94, ROOM.top / 2), word(ROOM.left + 98, 'after')];
+  return [stroke('before', ROOM.left, ROOM.top / 2, ROOM.left + 24, ROOM.top / 2), word(ROOM.left + 28, texts.before), stroke('after', ROOM.left + 70, ROOM.top / 2, ROOM.left + 94, ROOM.top / 2), word(ROOM.left + 98, texts.after)];
 }
 
 function extent({ lines, endS: wantedEndS, highA: wantedHighA, cutA }: LinePicture): { startS: number; endS: number; highA: number } {

@@ -38,7 +38,7 @@ export function findingBox(result: AnalysisResult, withNext: boolean): Markup {
   const words = resultWords(result);
   return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p>
     ${withNext && result.verdict.next.length > 0
-      ? html`<div class="halves">${list(result.verdict.because)}<div><b>Check next</b>${list(result.verdict.next)}</div></div>`
+      ? html`<div class="halves">${list(result.verdict.because)}<div><b>${texts.checkNext}</b>${list(result.verdict.next)}</div></div>`
       : list(result.verdict.because.slice(0, 2))}
   </div>`;
 }
@@ -65,13 +65,14 @@ export function pictureOf(trace: ReportTrace, caption: string, { low = false, pl
 export function actuationTable(result: ActuationResult, rows: number): Markup | null {
   if (result.actuations.length === 0) return null;
   const shown = result.actuations.slice(0, rows);
-  return html`<table class="dense"><thead><tr><th>Start</th><th>Way</th><th class="number">Under power</th><th class="number">Inrush</th><th class="number">Running, 95 %</th><th class="number">Stall</th><th class="number">Feed</th><th>Finding</th></tr></thead><tbody>
+  const { presses } = texts;
+  return html`<table class="dense"><thead><tr><th>${presses.start}</th><th>${presses.direction}</th>${[presses.underPower, presses.inrush, presses.running, presses.stall, presses.feed].map(numberHead)}<th>${presses.finding}</th></tr></thead><tbody>
     ${shown.map((actuation) => {
       const { inrush, run, stalls, supply } = actuation;
       return html`<tr><td>${actuation.start_s.toFixed(2)} s</td><td>${actuation.direction}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
         <td class="number">${inrush === null ? '' : peakWords(inrush).figure}</td><td class="number">${run === null ? '' : run.at_least === true ? runWords(run).figure : formatCurrentBounds(run.median_a, run.low_a, run.high_a)}</td>
         <td class="number">${stalls.map((stall) => stallWords(stall).figure).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${actuation.finding}</td></tr>`;
-    })}</tbody></table>${more(result.actuations.length, rows, 'actuations')}`;
+    })}</tbody></table>${more(result.actuations.length, rows, texts.moreActuations)}`;
 }
 
 export function drainTables(result: DrainResult, rows: number): Markup {
@@ -84,16 +85,20 @@ export function drainTables(result: DrainResult, rows: number): Markup {
     [texts.limit, formatCurrent(result.limit_a)],
     [texts.battery, result.battery === null ? null : texts.ahHalfInDays(significant(result.battery.capacity_ah, 3), significant(result.battery.days_to_half, 2))],
   ])}
-  ${result.pulls.length === 0 ? null : html`<h3>Fuses</h3><table><thead><tr><th>Fuse</th><th class="number">Change when pulled, 95 %</th><th>Carries the drain</th></tr></thead><tbody>
-    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries === null ? texts.notMeasured : pull.carries ? 'yes' : 'no'}</td></tr>`)}</tbody></table>`}
-  ${result.possible_pulls.length === 0 ? null : html`<h3>Possible pulls without a mark</h3><table><thead><tr><th>From</th><th>To</th><th class="number">Change, 95 %</th></tr></thead><tbody>
+  ${result.pulls.length === 0 ? null : html`<h3>${texts.fuses}</h3><table><thead><tr><th>${texts.fuse}</th>${numberHead(texts.changeWhenPulled)}<th>${texts.carriesTheDrain}</th></tr></thead><tbody>
+    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries === null ? texts.notMeasured : pull.carries ? texts.yes : texts.no}</td></tr>`)}</tbody></table>`}
+  ${result.possible_pulls.length === 0 ? null : html`<h3>${texts.possiblePulls}</h3><table><thead><tr><th>${texts.from}</th><th>${texts.to}</th>${numberHead(texts.change)}</tr></thead><tbody>
     ${result.possible_pulls.map((one) => html`<tr><td>${formatDuration(one.from_s)}</td><td>${formatDuration(one.to_s)}</td><td class="number">${formatCurrentBounds(one.change_a, one.low_a, one.high_a)}</td></tr>`)}</tbody></table>`}
-  ${wakes.length === 0 ? null : html`<h3>Wake-ups</h3><table><thead><tr><th>At</th><th class="number">Length</th><th class="number">Peak</th><th class="number">Charge</th></tr></thead><tbody>
-    ${wakes.map((wake) => html`<tr><td>${formatDuration(wake.start_s)}</td><td class="number">${formatDuration(wake.end_s - wake.start_s)}</td><td class="number">${formatCurrent(wake.peak_a)}</td><td class="number">${significant(wake.charge_c, 3)} C</td></tr>`)}</tbody></table>${more(result.wakeups.length, rows, 'wake-ups')}`}`;
+  ${wakes.length === 0 ? null : html`<h3>${texts.wakeUps}</h3><table><thead><tr><th>${texts.at}</th>${[texts.length, texts.peak, texts.charge].map(numberHead)}</tr></thead><tbody>
+    ${wakes.map((wake) => html`<tr><td>${formatDuration(wake.start_s)}</td><td class="number">${formatDuration(wake.end_s - wake.start_s)}</td><td class="number">${formatCurrent(wake.peak_a)}</td><td class="number">${significant(wake.charge_c, 3)} C</td></tr>`)}</tbody></table>${more(result.wakeups.length, rows, texts.moreWakeUps)}`}`;
 }
 
-function more(count: number, rows: number, what: string): Markup | null {
-  return count <= rows ? null : html`<p class="small">${count - rows} more ${what} are in the trace itself.</p>`;
+function numberHead(text: string): Markup {
+  return html`<th class="number">${text}</th>`;
+}
+
+function more(count: number, rows: number, words: (count: number) => string): Markup | null {
+  return count <= rows ? null : html`<p class="small">${words(count - rows)}</p>`;
 }
 
 /** `2026-11-25 06:30 UTC` of an RFC 3339 time. */

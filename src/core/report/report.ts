@@ -18,7 +18,7 @@ export function renderReport(input: ReportInput): string {
   const forCustomer = input.audience === 'customer';
   const title = forCustomer ? customerTitle(input) : input.job === null || input.job.vehicle === '' ? words.whatTheCurrentShows : words.whatTheCurrentShowsOf(input.job.vehicle);
   const body = forCustomer ? customerBody(input) : fileBody(input);
-  const page = html`<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+  const page = html`<html lang="${en.locale}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:"><title>${title}</title></head>
 <body class="for-${input.audience}"><header>${forCustomer ? customerHead(input) : fileHead(input, title)}${input.traces.some(({ record }) => record.simulated) ? html`<p class="made-up"><strong>${en.pages.strip.virtualReport}</strong></p>` : null}</header>
 <main>${body}</main>
@@ -28,5 +28,5 @@ export function renderReport(input: ReportInput): string {
 }
 
 function fileHead({ job }: ReportInput, title: string): Markup {
-  return html`<h1>${title}</h1>${job === null || job.complaint === '' ? null : html`<p>Complaint: ${job.complaint}</p>`}${jobFacts(job)}`;
+  return html`<h1>${title}</h1>${job === null || job.complaint === '' ? null : html`<p>${words.complaint(job.complaint)}</p>`}${jobFacts(job)}`;
 }

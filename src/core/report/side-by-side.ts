@@ -19,7 +19,7 @@ const CUSTOMER_PICTURES = 3;
 export function manyBox({ result }: ReportMany, withNext: boolean): Markup {
   const words = manyWords(result.verdict.finding);
   return html`<div class="finding"><strong>${words.title}</strong><p>${words.sentence}</p><ul>${result.verdict.because.map((line) => html`<li>${line}</li>`)}</ul>
-    ${withNext ? html`<p><b>Check next</b></p><ul>${result.verdict.next.map((line) => html`<li>${line}</li>`)}</ul>` : null}</div>`;
+    ${withNext ? html`<p><b>${texts.checkNext}</b></p><ul>${result.verdict.next.map((line) => html`<li>${line}</li>`)}</ul>` : null}</div>`;
 }
 
 /** Small multiples of the actuations on the same axes, the most usual one of the direction dashed behind each. */
@@ -40,7 +40,7 @@ export function manyPictures({ result, lines }: ReportMany, forCustomer: boolean
       words: `${line.direction} ${line.number}`,
     })}<figcaption><b>${name}</b>${one === undefined ? '' : `, ${whyOf(one, result)}`}</figcaption></figure>`;
   })}</div>
-  <p class="small">Dashed: the most usual of its direction. ${drawn.length < lines.length ? texts.moreThatStandOut(lines.length - drawn.length) : ''}</p>`;
+  <p class="small">${texts.dashed} ${drawn.length < lines.length ? texts.moreThatStandOut(lines.length - drawn.length) : ''}</p>`;
 }
 
 export function manyTable({ result }: ReportMany): Markup {
@@ -50,10 +50,10 @@ export function manyTable({ result }: ReportMany): Markup {
     const found = trace.figures.find((figure) => figure.metric === metric && figure.direction === way);
     return found === undefined ? '' : significant(found.value, 3);
   };
-  return html`<table class="dense"><thead><tr><th>Trace</th><th>Finding</th><th>Way</th>${metrics.map((metric) => html`<th class="number">${metricWords(metric)}${describeMetric(metric).unit === '' ? '' : `, ${describeMetric(metric).unit}`}</th>`)}<th class="number">Distance</th></tr></thead><tbody>
+  return html`<table class="dense"><thead><tr><th>${texts.trace}</th><th>${texts.finding}</th><th>${texts.direction}</th>${metrics.map((metric) => html`<th class="number">${metricWords(metric)}${describeMetric(metric).unit === '' ? '' : `, ${describeMetric(metric).unit}`}</th>`)}<th class="number">${texts.distance}</th></tr></thead><tbody>
     ${result.traces.flatMap((trace) =>
       ways.map((way, row) => html`<tr><td>${row === 0 ? trace.name : ''}</td><td>${row === 0 ? findingWords(trace.finding).title : ''}</td><td>${way ?? ''}</td>${metrics.map((metric) => html`<td class="number">${value(trace, metric, way)}</td>`)}<td class="number">${row === 0 ? trace.distance.toFixed(1) : ''}</td></tr>`),
-    )}</tbody></table><p class="small">Middle of each figure over the trace's actuations. Distance: robust standard deviations from the others of the same direction (modified z score); from 3.5 a trace stands out.</p>`;
+    )}</tbody></table><p class="small">${texts.howFar}</p>`;
 }
 
 /** "stalled, most others normal", "normal: running current 31 % above the others" */
