@@ -128,7 +128,26 @@ export async function goTo(page: Page, screen: string): Promise<void> {
     location.hash = `#/${to}`;
   }, screen);
   await page.waitForFunction((to) => location.hash === `#/${to}`, screen);
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  await twoFrames(page);
+}
+
+/** By the second frame from now the page is laid out anew; what a script sizes, such as the chart, has followed by then. */
+function twoFrames(page: Page): Promise<unknown> {
+  return page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+}
+
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** The sizes at which pages are looked at: a screen on the bench, a tablet and a phone, both held upright. */
+export const SIZES: readonly Size[] = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
+
+/** Gives the window another size and waits until the page has followed. */
+export async function resize(page: Page, size: Size): Promise<void> {
+  await page.setViewportSize(size);
+  await twoFrames(page);
 }
 
 /** CSS pixels by which the page is wider than the window. */
@@ -153,21 +172,28 @@ export async function themeFaults(page: Page): Promise<string[]> {
   return found;
 }
 
-interface Size {
-  readonly width: number;
-  readonly height: number;
-}
-
 /** Where the page is wider than the window at any of these sizes, and what `more` finds there; it is left at the last one. */
 export async function sizeFaults(page: Page, sizes: readonly Size[], more: () => Promise<readonly string[]> = async () => []): Promise<string[]> {
   const found: string[] = [];
   for (const size of sizes) {
-    await page.setViewportSize(size);
-    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+    await resize(page, size);
     const wider = await overflow(page);
     if (wider > 0) found.push(`${size.width} px: ${wider} px too wide`);
     found.push(...(await more()).map((fault) => `${size.width} px: ${fault}`));
   }
+  return found;
+}
+
+/** Where the page is too wide at any of these sizes, and what axe finds in the light at the largest and in the dark at the smallest; it is left at the largest. */
+export async function sizeAndThemeFaults(page: Page): Promise<string[]> {
+  const found = await sizeFaults(page, SIZES, async () => {
+    const { width } = page.viewportSize()!;
+    const theme = width === SIZES[0]!.width ? 'light' : width === SIZES.at(-1)!.width ? 'dark' : null;
+    if (theme === null) return [];
+    await changeTo(page, theme);
+    return (await axeFaults(page)).map((fault) => `${theme}: ${fault}`);
+  });
+  await resize(page, SIZES[0]!);
   return found;
 }
 

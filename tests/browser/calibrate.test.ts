@@ -5,7 +5,7 @@ import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import type { ActuationResult } from '../../src/core/analysis/results.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
-import { axeFaults, goTo, newFolder, overflow, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, newFolder, resize, SIZES, sizeFaults, startBuilt, visit, type RunningDaemon } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 import { lineLogger, type LineLogger } from './logger-lines.ts';
 
@@ -83,11 +83,8 @@ describe('a self-built logger that is calibrated, in a real browser on a real da
     expect(Number(shown[3])).toBeCloseTo(ZERO_A, 3);
     await page.evaluate(() => scrollTo(0, 0));
     expect(await axeFaults(page)).toEqual([]);
-    for (const width of [1280, 820, 390]) {
-      await page.setViewportSize({ width, height: 900 });
-      expect(await overflow(page)).toBe(0);
-    }
-    await page.setViewportSize({ width: 1280, height: 800 });
+    expect(await sizeFaults(page, SIZES)).toEqual([]);
+    await resize(page, SIZES[0]!);
     await page.getByRole('button', { name: 'Save this calibration' }).click();
     const kept = page.getByRole('region', { name: 'Calibrations of this logger' });
     await kept.locator('li[data-holds="true"]', { hasText: 'R. Vane' }).waitFor();

@@ -1,24 +1,7 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, changeTo, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, sizeAndThemeFaults, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
-
-const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
-
-/** What axe finds, in the light at the largest size and in the dark at the smallest, and how far the page sticks out at three; one line each. */
-async function faultsOf(page: Page): Promise<string[]> {
-  const found: string[] = [];
-  for (const size of SIZES) {
-    await page.setViewportSize(size);
-    if ((await overflow(page)) > 0) found.push(`${size.width} px: too wide`);
-    const theme = size.width === 1280 ? 'light' : size.width === 390 ? 'dark' : null;
-    if (theme === null) continue;
-    await changeTo(page, theme);
-    for (const fault of await axeFaults(page)) found.push(`${size.width} ${theme}: ${fault}`);
-  }
-  await page.setViewportSize(SIZES[0]!);
-  return found;
-}
 
 describe('two pages of one daemon, in a real browser', () => {
   const on = withBrowser();
@@ -35,7 +18,7 @@ describe('two pages of one daemon, in a real browser', () => {
     expect(await stop(other.page).isDisabled()).toBe(true);
     expect(await other.page.getByRole('button', { name: 'Hold forward' }).isDisabled()).toBe(true);
     expect(await other.page.getByRole('button', { name: 'Mark space' }).isDisabled()).toBe(false);
-    expect(await faultsOf(other.page)).toEqual([]);
+    expect(await sizeAndThemeFaults(other.page)).toEqual([]);
     await goTo(other.page, 'setup');
     expect(await other.page.getByRole('radio').first().isDisabled()).toBe(true);
     await goTo(other.page, 'test');
@@ -75,7 +58,7 @@ describe('two pages of one daemon, in a real browser', () => {
     expect(await looking.page.getByRole('button', { name: 'Record', exact: true }).isDisabled()).toBe(true);
     expect(await looking.page.getByRole('button', { name: 'Mark space' }).isDisabled()).toBe(true);
     expect(await looking.page.getByLabel('Job', { exact: true }).isDisabled()).toBe(true);
-    expect(await faultsOf(looking.page)).toEqual([]);
+    expect(await sizeAndThemeFaults(looking.page)).toEqual([]);
     await looking.context.close();
     await other.context.close();
     await daemon.close();

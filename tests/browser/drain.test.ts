@@ -1,9 +1,7 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, changeTo, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { goTo, SIZES, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
-
-const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
 
 /** A library bus whose heater controller (F7) never sleeps, a minute of its night in a second. */
 describe('the guide through a key-off drain test, in a real browser', () => {
@@ -68,18 +66,7 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     const { page, context } = await visit(on.browser, on.daemon.url);
     await goTo(page, 'test');
     await page.getByRole('region', { name: 'Table of pulled fuses' }).waitFor();
-    const found: string[] = [];
-    for (const theme of ['light', 'dark'] as const) {
-      await changeTo(page, theme);
-      for (const fault of await axeFaults(page)) found.push(`${theme}: ${fault}`);
-    }
-    for (const size of SIZES) {
-      await page.setViewportSize(size);
-      await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-      const wider = await overflow(page);
-      if (wider > 0) found.push(`${size.width} px: ${wider} px too wide`);
-    }
-    expect(found).toEqual([]);
+    expect([...(await themeFaults(page)), ...(await sizeFaults(page, SIZES))]).toEqual([]);
     await context.close();
   }, 60_000);
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, overflow, resize, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('one job on two pages, in a real browser', () => {
@@ -29,7 +29,7 @@ describe('one job on two pages, in a real browser', () => {
     await card.getByText('only when cold').first().waitFor();
     expect(await card.getByRole('button', { name: 'Save my choice' }).isDisabled()).toBe(true);
     expect(await axeFaults(other.page)).toEqual([]);
-    await other.page.setViewportSize({ width: 390, height: 844 });
+    await resize(other.page, { width: 390, height: 844 });
     expect(await overflow(other.page)).toBeLessThanOrEqual(0);
     await card.getByLabel('Both, one after the other').check();
     await card.getByRole('button', { name: 'Save my choice' }).click();

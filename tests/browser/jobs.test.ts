@@ -2,10 +2,8 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { goTo, newFolder, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
+import { goTo, newFolder, resize, SIZES, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
-
-const SIZES = [{ width: 1280, height: 800 }, { width: 820, height: 1180 }, { width: 390, height: 844 }];
 
 describe('jobs of a workshop, in a real browser', () => {
   const on = withDaemon(() => startBuilt('sim:side-step-healthy'));
@@ -97,7 +95,7 @@ describe('jobs of a workshop, in a real browser', () => {
     for (const screen of ['job', `job/${jobId}`, ...['volts', 'reversal', 'fuses', 'repair', 'story'].map((one) => `job/${jobId}/${one}`)]) {
       await goTo(page, screen);
       found.push(...[...(await themeFaults(page)), ...(await sizeFaults(page, SIZES))].map((fault) => `${screen}, ${fault}`));
-      await page.setViewportSize(SIZES[0]!);
+      await resize(page, SIZES[0]!);
     }
     expect(found).toEqual([]);
     await context.close();

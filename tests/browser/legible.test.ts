@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, overflow, recordUntil, startBuilt, visit, type RunningDaemon } from './browser.ts';
+import { axeFaults, goTo, overflow, recordUntil, resize, startBuilt, visit, type RunningDaemon } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 /** Controls whose words do not fit into them. */
@@ -60,16 +60,14 @@ describe('the pages, for eyes, hands and screens of every kind', () => {
 
   it('keep them on the page of a trace and in the questions about a file, too', async () => {
     const { page, context } = await visit(on.browser, on.daemon.url);
-    await page.getByRole('button', { name: 'Record', exact: true }).click();
-    await page.locator('.segment').first().waitFor();
-    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await recordUntil(page, '.segment');
     await page.evaluate(() => (document.documentElement.style.fontSize = '32px'));
     await page.getByRole('link', { name: 'Open the recording' }).click();
     await page.locator('[data-finding]').first().waitFor();
     const found: string[] = [];
     const look = async (view: string): Promise<void> => {
       for (const size of [{ width: 1280, height: 800 }, { width: 820, height: 1180 }]) {
-        await page.setViewportSize(size);
+        await resize(page, size);
         const wider = await overflow(page);
         if (wider > 0) found.push(`${view}, ${size.width} px: ${wider} px too wide`);
         found.push(...(await clipped(page)).map((one) => `${view}, ${size.width} px: ${one}`));

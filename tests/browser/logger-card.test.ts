@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { LoggerLines } from '../simulate/logger-lines.ts';
-import { axeFaults, goTo, launchBrowser, overflow, removeFolders, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, launchBrowser, overflow, removeFolders, resize, startBuilt, visit } from './browser.ts';
 import { lineLogger, type LineLogger } from './logger-lines.ts';
 
 const RATE_HZ = 500;
@@ -88,7 +88,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await form.getByLabel('Multiply by, to get A').fill('10');
         await form.getByRole('button', { name: 'Use these columns' }).click();
         await page.locator('.big-current .big-digits').getByText('5.20').waitFor();
-        await page.setViewportSize({ width: 390, height: 844 });
+        await resize(page, { width: 390, height: 844 });
         expect(await overflow(page)).toBe(0);
       });
     }), 180_000);

@@ -72,7 +72,7 @@ describe('pages that must not mislead, in a real browser', () => {
     logger.close();
   }, 120_000);
 
-  it('sound when the parked vehicle wakes and when it settles above the limit, keep the screen on while they record, and say what to set', async () => {
+  it('sound when the parked vehicle wakes, keep the screen on while they record, and say what to set', async () => {
     const daemon = await startBuilt('sim:van-telematics?speed=120');
     const { page, context, faults } = await visit(on.browser, daemon.url);
     // a page has no ears: what it would sound is counted, and whether it asked for a screen that stays on

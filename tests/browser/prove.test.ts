@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { JOB, writeJob, writeTrace } from '../daemon/prove-stand.ts';
-import { axeFaults, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, newFolder, overflow, resize, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const MOTOR = [`${JOB}/2026-11-25T07-05-00Z-before`, `${JOB}/2026-11-25T09-05-00Z-after`];
@@ -36,7 +36,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.getByRole('img', { name: 'Forward 3: current before and after, laid on the switch edge' }).waitFor();
     expect(await page.locator('table.figures .is-moved').count()).toBeGreaterThan(0);
     expect(await axeFaults(page)).toEqual([]);
-    await page.setViewportSize({ width: 390, height: 844 });
+    await resize(page, { width: 390, height: 844 });
     await page.waitForFunction(() => document.querySelector('.overlay-plot')!.clientWidth < 390);
     expect(await overflow(page)).toBe(0);
 
@@ -68,7 +68,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.locator('[data-finding="one-stands-out"]').waitFor();
     expect(await page.locator('li.multiple.is-odd').first().textContent()).toContain('Before the repair');
     expect(await axeFaults(page)).toEqual([]);
-    await page.setViewportSize({ width: 390, height: 844 });
+    await resize(page, { width: 390, height: 844 });
     expect(await overflow(page)).toBe(0);
     await page.getByRole('link', { name: 'Make the page for these' }).click();
     await page.locator('.report-sheet').getByText('One stands out', { exact: true }).waitFor();
@@ -87,7 +87,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.locator('[data-place="good"]').waitFor();
     await page.getByRole('button', { name: 'Use for the next set-up' }).click();
     expect(await axeFaults(page)).toEqual([]);
-    await page.setViewportSize({ width: 390, height: 844 });
+    await resize(page, { width: 390, height: 844 });
     expect(await overflow(page)).toBe(0);
     const range = /runs (\S+) A to (\S+) A/.exec((await page.locator('.set-list').textContent())!)!;
     await page.getByRole('link', { name: 'To set-up' }).click();

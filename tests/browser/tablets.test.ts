@@ -1,6 +1,5 @@
-import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, changeTo, goTo, newFolder, overflow, startBuilt, visit } from './browser.ts';
+import { goTo, newFolder, sizeAndThemeFaults, startBuilt, visit } from './browser.ts';
 import { withBrowser } from './with-browser.ts';
 
 describe('tablets, in a real browser', () => {
@@ -21,7 +20,7 @@ describe('tablets, in a real browser', () => {
       const card = page.getByRole('region', { name: `Open on "${name}"` });
       await card.getByRole('img', { name: 'Code to scan with its camera' }).waitFor();
       const url = (await card.locator('code').first().textContent())!;
-      if (name === 'Bay 2') expect(await lookedAt(page)).toEqual([]);
+      if (name === 'Bay 2') expect(await sizeAndThemeFaults(page)).toEqual([]);
       await card.getByRole('button', { name: 'Done' }).click();
       return url;
     };
@@ -93,17 +92,3 @@ describe('tablets, in a real browser', () => {
     await context.close();
   });
 });
-
-/** What axe finds, in the light at the largest size and in the dark at the smallest; how far the page sticks out. */
-async function lookedAt(page: Page): Promise<string[]> {
-  const found: string[] = [];
-  for (const [width, height, theme] of [[1280, 800, 'light'], [820, 1180, null], [390, 844, 'dark']] as const) {
-    await page.setViewportSize({ width, height });
-    if ((await overflow(page)) > 0) found.push(`${width} px: too wide`);
-    if (theme === null) continue;
-    await changeTo(page, theme);
-    for (const fault of await axeFaults(page)) found.push(`${width} ${theme}: ${fault}`);
-  }
-  await page.setViewportSize({ width: 1280, height: 800 });
-  return found;
-}
