@@ -19,7 +19,7 @@ export function jobAnswer({ test, left, next, proof, leftOut }: JobReasoning, re
     test,
     ...reasonAnswer(left, next, words),
     repair,
-    proof: proof === null ? null : { state: proof.state, text: words.reason.proof[proof.state](proof.cause === null ? '' : words.reason.causes[proof.cause]) },
+    proof: proof === null ? null : { state: proof.state, text: words.reason.proof[proof.state](proof.cause === null ? '' : words.reason.causes[proof.cause], test) },
     problems: leftOut.length === 0 ? [] : [{ code: 'different-test', text: words.reason.leftOut(leftOut.join(', '), test) }],
   };
 }

@@ -94,7 +94,7 @@ export interface ReasonTexts {
   readonly noNext: string;
   readonly verify: { readonly check: string; readonly where: string; readonly first: string; readonly second: string };
   readonly leftOut: (traces: string, test: TestKind) => string;
-  readonly proof: Readonly<Record<ProofState, (cause: string) => string>>;
+  readonly proof: Readonly<Record<ProofState, (cause: string, test: TestKind) => string>>;
 }
 
 export type CheckTexts = Readonly<Record<CheckCode, {

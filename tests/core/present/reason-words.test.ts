@@ -52,6 +52,11 @@ describe('what is left of the causes, in words', () => {
     const named = job({ proof: { state: 'confirmed', cause: 'motor' } }).proof!.text;
     expect(named).not.toBe(job({ proof: { state: 'confirmed', cause: 'switch' } }).proof!.text);
     expect(job({ proof: { state: 'works', cause: null } }).proof).toMatchObject({ state: 'works' });
+    // what to do then: a parked vehicle has no running current
+    const unknown = { state: 'cannot-tell', cause: 'motor' };
+    expect(job({ proof: unknown }).proof!.text).toContain('Enter the usual running current');
+    expect(job({ test: 'drain', proof: unknown }).proof!.text).toContain('until the vehicle has been asleep');
+    expect(job({ test: 'drain', proof: unknown }).proof!.text).not.toContain('running');
   });
 
   it('calls a fuse by name, type and rating, and the sum by none', () => {

@@ -93,6 +93,9 @@ export const reason: ReasonTexts = {
     'works-otherwise': (cause) => `It works again, although the earlier evidence had ruled out: ${cause}. Check what else was done in the meantime, or check that evidence again.`,
     works: () => 'It works again: the same test after the repair no longer shows the fault.',
     'still-open': () => 'Not repaired: the trace after the repair still shows a fault. The causes still open are in the list.',
-    'cannot-tell': () => 'Cannot tell from the trace after the repair. Enter the usual running current, or compare with a known-good trace.',
+    'cannot-tell': (_, test) =>
+      test === 'drain'
+        ? 'Cannot tell from the trace after the repair. Record again, until the vehicle has been asleep for a while.'
+        : 'Cannot tell from the trace after the repair. Enter the usual running current, or compare with a known-good trace.',
   },
 };

@@ -4,7 +4,7 @@ import type { Link, Linked } from '../../texts/linked.ts';
 export const setUp = {
   actuationOptions: {
     whatIsKnownOf: 'What is known of the circuit',
-    mayStayEmpty: 'All of it may stay empty.',
+    mayStayEmpty: 'You can leave any of this blank.',
     flagReadingsAbove: 'Flag readings above',
     drawnAsALine: 'drawn as a line and listed, with a sound if you want one',
     forLongerThan: 'For longer than',
@@ -27,7 +27,7 @@ export const setUp = {
   },
   drainOptions: {
     whatIsKnownOf: 'What is known of the vehicle',
-    mayStayEmpty: 'All of it may stay as it is.',
+    mayStayEmpty: 'You can leave all of this as it is.',
     limitWhenAsleep: 'Limit when asleep',
     ownFigure: (limitA: string) => `own figure: ${limitA}`,
     itsSourceReadsAfter: (settlingS: string) => `Its source measures after ${settlingS} of rest.`,
