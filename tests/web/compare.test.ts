@@ -86,9 +86,17 @@ describe('the pair of a job', () => {
     expect(chosen()).toBe('c/7 ');
     offerPair([at('7', '17', 'c')], { id: 'c', repair: null });
     expect(chosen()).toBe(' ');
-    choosePairOf(two, job(null));
+    choosePairOf(two, job(null), 'actuation');
     offerPair([], { id: 'c', repair: null });
     expect(chosen()).toBe('a/1 a/2');
+    // of the test that is asked for; one trace alone where that will do
+    const night = { ...at('5', '15'), record: { ...at('5', '15').record, test: 'drain' as const } };
+    choosePairOf([night, at('4', '14'), ...two], job('12'), 'actuation');
+    expect(chosen()).toBe('a/2 a/4');
+    choosePairOf([night, ...two], job('12'), 'drain');
+    expect(chosen()).toBe('a/2 a/4');
+    choosePairOf([night, ...two], job('12'), 'drain', true);
+    expect(chosen()).toBe('a/5 ');
   });
 });
 

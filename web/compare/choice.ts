@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import type { TestKind } from '../../src/core/analysis/results.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { TraceRef, TraceView } from '../../src/core/wire/api.ts';
 import { en } from '../../src/core/present/en/index.ts';
@@ -51,6 +52,12 @@ export function likelyPair(tracesNewestFirst: readonly TraceView[], job: PairJob
   return null;
 }
 
+/** The likely pair; where there is none and `orOne`, the newest trace alone. */
+function pairOrOne(traces: readonly TraceView[], job: PairJob | null, orOne: boolean): { readonly before: string; readonly after: string } {
+  const newest = orOne ? traces.find((one) => one.record.end !== 'running' && (job === null || one.jobId === job.id)) : undefined;
+  return likelyPair(traces, job) ?? { before: newest === undefined ? '' : keyOf(newest), after: '' };
+}
+
 /** The pair offered last, and the job that recordings went to then; undefined: nothing was offered yet. */
 let offered: { readonly before: string; readonly after: string; readonly jobId: string | null | undefined } = { before: '', after: '', jobId: undefined };
 
@@ -59,17 +66,15 @@ export function offerPair(traces: readonly TraceView[], job: PairJob | null, orO
   const jobId = job?.id ?? null;
   const chosen = beforeKey.peek() !== offered.before || afterKey.peek() !== offered.after;
   if (chosen && (offered.jobId === undefined || offered.jobId === jobId)) return;
-  const pair = likelyPair(traces, job);
-  const newest = orOne ? traces.find((one) => one.record.end !== 'running' && (job === null || one.jobId === job.id)) : undefined;
-  offered = { before: pair?.before ?? (newest === undefined ? '' : keyOf(newest)), after: pair?.after ?? '', jobId };
+  offered = { ...pairOrOne(traces, job, orOne), jobId };
   beforeKey.value = offered.before;
   afterKey.value = offered.after;
 }
 
-/** Takes the pair of this job, whatever job recordings go to now. */
-export function choosePairOf(traces: readonly TraceView[], job: PairJob): void {
-  const pair = likelyPair(traces, job);
-  if (pair === null) return;
+/** Takes the pair of this job and test, or the one trace there is where `orOne`, whatever job recordings go to now. */
+export function choosePairOf(traces: readonly TraceView[], job: PairJob, test: TestKind, orOne = false): void {
+  const pair = pairOrOne(traces.filter(({ record }) => record.test === test), job, orOne);
+  if (pair.before === '') return;
   beforeKey.value = pair.before;
   afterKey.value = pair.after;
   proving.value = 'pair';

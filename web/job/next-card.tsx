@@ -48,7 +48,7 @@ export function NextCard({ job }: { job: JobRecord }) {
           {state === 'none' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.writeDownTheRepair}</button>}
           {again && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, now.test)}>{words.setItUp}</button></Allowed>}
           {state === 'cannot-tell' && <button type="button" class="button button-quiet" onClick={() => {
-            choosePairOf(traces.value ?? [], job);
+            choosePairOf(traces.value ?? [], job, now.test);
             go('compare');
           }}>{words.compare}</button>}
           {state !== 'none' && state !== 'not-tested' && route.value.rest[1] !== 'repair' && <button type="button" class="button button-quiet" onClick={() => go('job', job.id, 'repair')}>{words.repairAndProof}</button>}

@@ -3,7 +3,7 @@ import { en } from '../../src/core/present/en/index.ts';
 import type { Cause } from '../../src/core/reason/types.ts';
 import type { JobRecord, Repair } from '../../src/core/tracefile/record.ts';
 import { go } from '../app/route.ts';
-import { afterKey, beforeKey, keyOf, proving } from '../compare/choice.ts';
+import { choosePairOf } from '../compare/choice.ts';
 import { TextField } from '../set-up/fields.tsx';
 import { traces } from '../state/stored.ts';
 import { formatDate } from '../reading/format.ts';
@@ -72,19 +72,15 @@ function causeWords({ cause, state }: CauseView, isFirst: boolean): string {
 /** On to the page for the customer, with the traces before and after put in. */
 function HandOver({ job, repair }: { job: JobRecord; repair: Repair }) {
   const test = answer.value?.test;
-  const own = (traces.value ?? []).filter(({ jobId, record }) => jobId === job.id && record.end !== 'running' && record.test === test);
-  const after = own.find(({ record }) => Date.parse(record.start) >= Date.parse(repair.at));
-  const before = own.find(({ record }) => Date.parse(record.start) < Date.parse(repair.at));
-  if (after === undefined) return null;
+  const all = traces.value ?? [];
+  if (test === undefined || !all.some(({ jobId, record }) => jobId === job.id && record.end !== 'running' && record.test === test && Date.parse(record.start) >= Date.parse(repair.at))) return null;
   return (
     <section class="plate" aria-label={words.handOver}>
       <h2>{words.handOver}</h2>
       <p>{words.whatWasWrongWhat}</p>
       <div class="form-end">
         <button type="button" class="button" onClick={() => {
-          beforeKey.value = keyOf(before ?? after);
-          afterKey.value = before === undefined ? '' : keyOf(after);
-          proving.value = 'pair';
+          choosePairOf(all, job, test, true);
           go('prove');
         }}>{words.pageForTheCustomer}</button>
       </div>
