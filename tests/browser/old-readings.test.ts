@@ -52,4 +52,31 @@ describe('a page whose readings stop, in a real browser', () => {
     await context.close();
     await daemon.close();
   });
+
+  it('does not go on saying that lines arrive which are no readings, on either screen, when the program behind it hangs', async () => {
+    const logger = await lineLogger();
+    logger.print('U: twelve', 20);
+    const daemon = await daemonProcess(`serial:${logger.path}`, newFolder());
+    const { page, context } = await visit(on.browser, daemon.url);
+    await goTo(page, 'setup');
+    const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
+    const card = page.locator('#lines-of-the-logger');
+    await odd.waitFor();
+    await card.getByText('U: twelve').first().waitFor();
+    expect(await card.locator('.heard.is-old').count()).toBe(0);
+    daemon.hang();
+    await odd.waitFor({ state: 'detached' });
+    await page.locator('.notices').getByText('The program behind this page does not answer.').waitFor();
+    await card.getByText('The program behind this page does not answer.').waitFor();
+    expect(await card.locator('.logger-trouble').count()).toBe(1);
+    await card.locator('.heard.is-old').waitFor();
+    await goTo(page, 'test');
+    expect(await odd.count()).toBe(0);
+    daemon.goOn();
+    await odd.waitFor();
+    await page.locator('.notices').getByText('The program behind this page does not answer.').waitFor({ state: 'detached' });
+    await context.close();
+    await daemon.close();
+    logger.close();
+  });
 });

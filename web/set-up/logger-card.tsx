@@ -4,7 +4,7 @@ import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { OLD_AFTER_S } from '../state/freshness.ts';
 import { losingText } from '../../src/core/decode/loss-watch.ts';
-import { freshness, hasReading, hello, source, status } from '../state/live.ts';
+import { freshness, hasReading, hello, oddLines, source, status } from '../state/live.ts';
 import { ColumnForm } from '../test/column-form.tsx';
 import { oldWords } from '../test/figures.tsx';
 import { fieldsOf, serialSpec } from '../test/line-columns.ts';
@@ -28,7 +28,7 @@ export function LoggerCard() {
   if (now === null || (spec === null && (logger === null || logger.kind === 'virtual' || logger.kind === 'replay'))) return null;
   const readable = heard.filter(({ damaged }) => !damaged).map(({ text }) => text);
   // where none of them is a reading, they are what columns are chosen from
-  const fields = logger?.kind === 'numbers' && readable.length > 0 ? fieldsOf(readable) : fieldsOf(unread());
+  const fields = logger?.kind === 'numbers' && readable.length > 0 ? fieldsOf(readable) : fieldsOf(oddLines.value);
   return (
     <section class="plate logger-card" id="lines-of-the-logger" aria-label={words.name}>
       <h2>{words.name}</h2>
@@ -56,14 +56,8 @@ export function LoggerCard() {
 /** What is not as it should be on the port, each with what to do. */
 function Troubles() {
   const now = source.value;
-  const share = status.value?.share;
-  const said: string[] = [];
-  if (now !== null && now.state !== 'live' && !(now.state === 'connecting' && unread().length > 0)) said.push(sourceWords(now.state, now.text));
-  else if (!hasReading.value) said.push(oldWords());
-  const overload = status.value?.overload;
-  if (overload !== undefined) said.push(`${words.losing} ${losingText(overload)}`);
-  if (unread().length > 0) said.push(words.noneIsReading);
-  else if (share !== undefined && now?.state === 'live' && share.damagedPart > DAMAGED_MUCH) said.push(words.damagedMuch(percentOf(share.damagedPart)));
+  // of a daemon that is silent nothing of this is known
+  const said = freshness.value.state === 'no-word' ? [en.pages.old['no-word'].notice] : troubles();
   return (
     <div role="status" aria-live="polite">
       {said.length === 0 && now !== null ? <p class="logger-state"><Glyph shape="good" size={18} />{now.text}</p> : said.map((text) => <p class="logger-state logger-trouble" key={text}><Glyph shape="fault" size={18} /><span>{text}</span></p>)}
@@ -71,9 +65,18 @@ function Troubles() {
   );
 }
 
-/** Lines that arrive while none of them is a reading. */
-function unread(): readonly string[] {
-  return status.value?.lines ?? [];
+function troubles(): string[] {
+  const now = source.value;
+  const share = status.value?.share;
+  const said: string[] = [];
+  const odd = oddLines.value.length > 0;
+  if (now !== null && now.state !== 'live' && !(now.state === 'connecting' && odd)) said.push(sourceWords(now.state, now.text));
+  else if (!hasReading.value) said.push(oldWords());
+  const overload = status.value?.overload;
+  if (overload !== undefined) said.push(`${words.losing} ${losingText(overload)}`);
+  if (odd) said.push(words.noneIsReading);
+  else if (share !== undefined && now?.state === 'live' && share.damagedPart > DAMAGED_MUCH) said.push(words.damagedMuch(percentOf(share.damagedPart)));
+  return said;
 }
 
 /** Lines may come though none of them is a reading. */

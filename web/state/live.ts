@@ -11,7 +11,7 @@ import { noteRecording } from './own-recording.ts';
 import { type Freshness, RecordingClock, Watchdog } from './freshness.ts';
 
 /**
- * Everything the daemon has sent this page, as signals. Only `handleMessage`, `handleFrame` and `handleLink` write here; screens read.
+ * Everything the daemon has sent this page, as signals. Only `handleMessage`, `handleFrame`, `handleLink` and `takeSettings` write here; screens read.
  */
 type Message<Type extends ToPage['type']> = Extract<ToPage, { type: Type }>;
 
@@ -42,7 +42,7 @@ export const result = signal<{ offsetS: number; result: AnalysisResult } | null>
 export const notices = signal<readonly { atS: number; code: string; text: string }[]>([]);
 export const refused = signal<{ what: string; text: string } | null>(null);
 /** how far a long piece of work on a stored trace is, by `JOB/TRACE` */
-export const progress = signal<Readonly<Record<string, { what: string; fraction: number }>>>({});
+const progress = signal<Readonly<Record<string, { what: string; fraction: number }>>>({});
 export const skippedFrames = signal(0);
 export const unreadable = signal('');
 /** rises with every frame that arrived; the samples themselves are in `liveBuffer` */
@@ -64,6 +64,8 @@ export const freshness = signal<Freshness>({ state: 'no-word', ageS: null });
 
 /** There is a reading, and it is of now. */
 export const hasReading = computed(() => link.value.state === 'open' && source.value?.state === 'live' && reading.value !== null && freshness.value.state === 'fresh');
+/** Lines that arrive while none of them is a reading; of a daemon that is silent nobody knows. */
+export const oddLines = computed<readonly string[]>(() => (freshness.value.state === 'no-word' ? NO_LINES : (status.value?.lines ?? NO_LINES)));
 /** how long the running recording has run by its newest reading, s */
 export const recordedS = computed(() => {
   const running = recording.value;
@@ -94,6 +96,12 @@ export const sensorRangeA = computed<readonly [number, number] | null>(() => {
 /** the limit whose passing is flagged, A; null when none was typed in */
 export const flagLimitA = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagLimitA ?? null) : null));
 
+/** How far a running piece of work is, 0 to 1; null where it is not known: before it is said, once it is done, and while the daemon is silent. */
+export function shareOf(what: 'analysis' | 'export' | 'import', jobId: string, traceId: string): number | null {
+  const at = progress.value[`${jobId}/${traceId}`];
+  return at?.what === what && at.fraction < 1 && freshness.value.state !== 'no-word' ? at.fraction : null;
+}
+
 /** Stretches past the limit: those of the running analysis and those this page has seen, oldest first. */
 export function flagsNow(): readonly LiveFlag[] {
   const latest = result.value;
@@ -104,6 +112,7 @@ export function flagsNow(): readonly LiveFlag[] {
 /** how long a reading stays past it before it is flagged, s */
 const flagHoldS = computed(() => (settings.value?.test === 'actuation' ? (settings.value.actuation.flagHoldS ?? 0) : 0));
 
+const NO_LINES: readonly string[] = [];
 const KEPT_GAPS = 500;
 const KEPT_NOTICES = 20;
 const listeners = { flag: new Set<() => void>(), recorded: new Set<() => void>(), stored: new Set<() => void>(), night: new Set<() => void>() };

@@ -1,7 +1,7 @@
 import { Glyph } from '../app/glyph.tsx';
 import { go, route } from '../app/route.ts';
 import { en } from '../../src/core/present/en/index.ts';
-import { damage, endedByItself, freshness, link, notices, reading, recording, refused, skippedFrames, source, status, unreadable } from '../state/live.ts';
+import { damage, endedByItself, freshness, link, notices, oddLines, reading, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
 
 const words = en.screens.test.notices;
 
@@ -15,10 +15,11 @@ export function Notices() {
   if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: words.connectingToTheProgram });
   const now = source.value;
   // lines that are no readings are shown by themselves, and say more
-  const odd = now?.state === 'connecting' && (status.value?.lines ?? []).length > 0;
-  if (state === 'open' && now !== null && now.state !== 'live' && !odd) lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text), action: <ToTheLogger /> });
+  const odd = now?.state === 'connecting' && oddLines.value.length > 0;
   const { state: age } = freshness.value;
-  if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
+  if (state === 'open' && age === 'no-word') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
+  else if (state === 'open' && now !== null && now.state !== 'live' && !odd) lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text), action: <ToTheLogger /> });
+  else if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
   if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: words.theRecordingHasEnded(endedByItself.value), action: dismiss(() => (endedByItself.value = '')) });
   const spoilt = damageWords();
   if (spoilt !== '') lines.push({ key: 'damage', tone: 'open', text: spoilt });

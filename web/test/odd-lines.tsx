@@ -1,6 +1,6 @@
 import { en } from '../../src/core/present/en/index.ts';
 import { Glyph } from '../app/glyph.tsx';
-import { link, source, status } from '../state/live.ts';
+import { oddLines, source } from '../state/live.ts';
 import { ColumnForm } from './column-form.tsx';
 import { fieldsOf, serialSpec } from './line-columns.ts';
 import { printable } from './printable.ts';
@@ -9,7 +9,7 @@ const words = en.pages.lines;
 
 /** Lines come and none is a reading: shows them as they came, and asks what their columns hold. */
 export function OddLines() {
-  const lines = link.value.state === 'open' ? (status.value?.lines ?? []) : [];
+  const lines = oddLines.value;
   if (lines.length === 0) return null;
   const spec = serialSpec(source.value);
   return (

@@ -1,6 +1,6 @@
 import { Glyph } from '../app/glyph.tsx';
 import { cancelExports } from '../net/api.ts';
-import { progress } from '../state/live.ts';
+import { shareOf } from '../state/live.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 import { en } from '../../src/core/present/en/index.ts';
 
@@ -15,8 +15,7 @@ export function AnalysisWork({ trace }: { trace: OpenedTrace }) {
   if (work === null) {
     return result === null ? <button type="button" class="button" onClick={() => void trace.analyse(test)}><Glyph shape="live" />{words.readThisTrace}</button> : null;
   }
-  const at = progress.value[`${jobId}/${traceId}`];
-  const fraction = at?.what === 'analysis' && at.fraction < 1 ? at.fraction : null;
+  const fraction = shareOf('analysis', jobId, traceId);
   return (
     <section class="plate working" role="status" aria-label={words.readingTheTrace}>
       <p>{words.readingTheTrace}{fraction === null ? '' : `, ${Math.round(fraction * 100)} %`}</p>
@@ -28,12 +27,12 @@ export function AnalysisWork({ trace }: { trace: OpenedTrace }) {
 
 /** A file that is being made of the trace. */
 export function ExportWork({ trace }: { trace: OpenedTrace }) {
-  const at = progress.value[`${trace.ref.jobId}/${trace.ref.traceId}`];
-  if (at?.what !== 'export' || at.fraction >= 1) return null;
+  const fraction = shareOf('export', trace.ref.jobId, trace.ref.traceId);
+  if (fraction === null) return null;
   return (
     <section class="plate working" role="status" aria-label={words.makingTheFile}>
-      <p>{words.makingTheFileOf(Math.round(at.fraction * 100))}</p>
-      <progress max={1} value={at.fraction} aria-label={words.export} />
+      <p>{words.makingTheFileOf(Math.round(fraction * 100))}</p>
+      <progress max={1} value={fraction} aria-label={words.export} />
       <button type="button" class="tool" onClick={() => void cancelExports(trace.ref)}>{words.cancel}</button>
     </section>
   );

@@ -1,7 +1,7 @@
 import { useRef } from 'preact/hooks';
 import { en } from '../../src/core/present/en/index.ts';
 import { ImportForm } from './import-form.tsx';
-import { asked, error, giveUp, look, take, work } from './importing.ts';
+import { asked, error, giveUp, leave, look, take, work } from './importing.ts';
 
 const words = en.screens.traces.importFile;
 
@@ -24,7 +24,7 @@ export function ImportFile() {
       {busy && file === null && <ImportWork />}
       {error.value !== '' && file === null && <p class="error" role="alert">{error.value}</p>}
       {file !== null && (
-        <ImportForm key={file.name + file.lastModified} file={file} error={error.value} work={busy ? <ImportWork /> : null} take={(test, options) => void take(file, test, options)} give={() => (asked.value = null)} />
+        <ImportForm key={file.name + file.lastModified} file={file} error={error.value} work={busy ? <ImportWork /> : null} take={(test, options) => void take(file, test, options)} give={leave} />
       )}
     </div>
   );

@@ -3,7 +3,7 @@ import type { TestKind } from '../../src/core/analysis/results.ts';
 import { go, route } from '../app/route.ts';
 import type { ImportOptions } from '../net/api.ts';
 import { importFile, isAbort, updateTrace } from '../net/api.ts';
-import { progress } from '../state/live.ts';
+import { shareOf } from '../state/live.ts';
 import { refreshStored, traces, wordsOf } from '../state/stored.ts';
 import { forThePage } from './csv-preview.ts';
 
@@ -15,10 +15,10 @@ export const asked = signal<File | null>(null);
 export const error = signal('');
 const running = signal<{ readonly name: string; readonly upload: string; readonly stopper: AbortController } | null>(null);
 
-/** The file that is on its way, and how much of it is done, 0 to 1; null for the share before the daemon has told one. */
+/** The file that is on its way, and how much of it is done. */
 export const work = computed(() => {
   const now = running.value;
-  return now === null ? null : { name: now.name, share: progress.value[`/${now.upload}`]?.fraction ?? null };
+  return now === null ? null : { name: now.name, share: shareOf('import', '', now.upload) };
 });
 
 /** A zip is taken in at once; of any other file it is asked first what it holds. */
@@ -46,6 +46,12 @@ export async function take(file: File, test: TestKind | null, options: ImportOpt
     if (!isAbort(failure)) error.value = forThePage(wordsOf(failure));
   }
   running.value = null;
+}
+
+/** The file that is asked about is not brought in after all. */
+export function leave(): void {
+  asked.value = null;
+  error.value = '';
 }
 
 export function giveUp(): void {
