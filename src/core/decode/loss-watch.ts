@@ -77,5 +77,6 @@ export function losingText({ rateHz, arrivedHz, heldRateHz, damaged }: Overload)
 
 function perSecond(rateHz: number): string {
   const kilo = rateHz >= 1000;
-  return `${Number((kilo ? rateHz / 1000 : rateHz).toPrecision(2))} ${kilo ? 'kS/s' : 'S/s'}`;
+  // three digits: half a percent lost is to be seen in the figures
+  return `${Number((kilo ? rateHz / 1000 : rateHz).toPrecision(3))} ${kilo ? 'kS/s' : 'S/s'}`;
 }

@@ -59,14 +59,14 @@ const FULL_V = 12.4;
 const GONE_V = 0.1;
 const SAGGING_V = 8;
 
-const flows = (now: Case): boolean => hasSeen(now, 'ran', 'ran-within-limits', 'ran-with-a-usual-load', 'hardly-any-load', 'hard-work', 'tight-once-a-turn', 'stalled', 'locked', 'heavy', 'light', 'starved', 'intermittent', 'ran-suspect', 'low-commutation', 'harder-one-way', 'locked-on-full-volts');
+const flows = (now: Case): boolean => hasSeen(now, 'ran', 'ran-within-limits', 'ran-with-a-usual-load', 'hardly-any-load', 'hard-work', 'tight-once-a-turn', 'stalled', 'stalled-then-cut-out', 'locked', 'heavy', 'light', 'starved', 'intermittent', 'ran-suspect', 'low-commutation', 'harder-one-way', 'locked-on-full-volts');
 const dead = (now: Case): boolean => hasSeen(now, 'dead', 'volts-no-current') || (now.signs['no-sound'] === 'yes' && now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V));
 /** the feed is known to be good up to the motor */
 const fed = (now: Case): boolean => dead(now) || hasSeen(now, 'reverses-well') || now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V);
 const weakFeed = (now: Case): boolean => hasSeen(now, 'starved', 'intermittent');
 /** weak, and its current is usual: volts lost behind the motor are not in a trace whose lead sits on the feed */
 const weakAtUsualCurrent = (now: Case): boolean => now.signs['moves-a-little'] === 'yes' && hasSeen(now, 'ran', 'ran-within-limits', 'ran-with-a-usual-load');
-const recorded = (now: Case): boolean => flows(now) || hasSeen(now, 'dead', 'unpowered', 'starved-at-battery', 'stalled-then-cut-out');
+const recorded = (now: Case): boolean => flows(now) || hasSeen(now, 'dead', 'unpowered', 'starved-at-battery');
 /** behind a fuse that blows nothing can be measured: first what blows it */
 const blows = (now: Case): boolean => now.signs['blows-fuse'] === 'yes';
 const drains = (now: Case): boolean => hasSeen(now, 'steady-drain', 'still-awake');

@@ -81,11 +81,13 @@ describe('blocks that are lost', () => {
 });
 
 describe('what a line loses, in words', () => {
-  it('has thousands a second from 1000 on, with two figures', () => {
+  it('has thousands a second from 1000 on, with so many figures that the least loss of which it speaks is to be seen', () => {
     const said = (rateHz: number, arrivedHz: number): string => losingText({ rateHz, arrivedHz, heldRateHz: null, damaged: false, lost: 1 });
     expect(said(1000, 944)).toContain('1 kS/s');
-    expect(said(1000, 944)).toContain('940 S/s');
-    expect(said(12_345, 940)).toContain('12 kS/s');
+    expect(said(1000, 944)).toContain('944 S/s');
+    // half a percent of 50,000 readings a second
+    expect(said(50_000, 49_750)).toContain('49.8 kS/s');
+    expect(said(12_345, 940)).toContain('12.3 kS/s');
     expect(said(12_345, 940)).toContain('940 S/s');
   });
 });

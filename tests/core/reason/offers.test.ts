@@ -46,6 +46,10 @@ describe('the checks that make sense', () => {
     ['new-fuse', motor({ signs: { 'fuse-good': 'no' } }), motor({ signs: { 'fuse-good': 'yes' } })],
     ['wiggle', motor({ seen: ['intermittent'] }), motor({ seen: ['ran'] })],
     ['rest', motor({ seen: ['stalled-then-cut-out'] }), motor({ seen: ['stalled'] })],
+    // current flowed until its own cut-out opened: fuse and feed carried it
+    ['look-at-fuse', motor(), motor({ seen: ['stalled-then-cut-out'] })],
+    ['switch-volts', motor(), motor({ seen: ['stalled-then-cut-out'] })],
+    ['feed-directly', motor(), motor({ seen: ['stalled-then-cut-out'] })],
     ['listen', motor(), motor({ signs: { hums: 'no' } })],
     ['watch-both-sides', motor(), motor({ signs: { 'no-sound': 'yes' } })],
     ['watch-both-sides', motor({ signs: { 'no-sound': 'no' } }), motor({ seen: ['unpowered'] })],
