@@ -40,8 +40,15 @@ describe('the pure parts', () => {
 
 describe('what a page says', () => {
   it('needs no sentence of the daemon or of the command line, which the pages are built without', () => {
-    const others = /\ben\.(cli|daemon)\b|\{[^}]*\b(cli|daemon)\b[^}]*\} = en\b|present\/en\/(cli|daemon)\//;
+    const others = /\blanguage\.(cli|daemon)\b|\{[^}]*\b(cli|daemon)\b[^}]*\} = language\b/;
     expect(SOURCE.filter(({ path, text }) => /^(web|src\/(core|simulate))\//.test(path) && !path.startsWith('src/core/present/en/') && path !== 'web/vite.config.ts' && others.test(text)).map(({ path }) => path)).toEqual([]);
+  });
+});
+
+describe('a language', () => {
+  it('is named in one place: nothing else knows the folder of its sentences', () => {
+    const knows = SOURCE.filter(({ path, text }) => /^(src|web)\//.test(path) && !path.startsWith('src/core/present/en/') && /\bfrom '[^']*present\/en\/|\bfrom '\.\/en\//.test(text)).map(({ path }) => path);
+    expect(knows, 'import { language } from src/core/present/language.ts instead').toEqual(['src/core/present/language.ts', 'src/core/present/words.ts']);
   });
 });
 

@@ -8,7 +8,7 @@ const NO_WORDS = '\0no-words';
 const withoutOthersWords: Plugin = {
   name: 'without-others-words',
   enforce: 'pre',
-  resolveId: (source, importer) => (importer?.endsWith('/present/en/index.ts') && /^\.\/(cli|daemon)\/index\.ts$/.test(source) ? `${NO_WORDS}-${source.split('/')[1]}` : null),
+  resolveId: (source, importer) => (/\/present\/[\w-]+\/index\.ts$/.test(importer ?? '') && /^\.\/(cli|daemon)\/index\.ts$/.test(source) ? `${NO_WORDS}-${source.split('/')[1]}` : null),
   load: (id) => (id.startsWith(NO_WORDS) ? `export const ${id.slice(NO_WORDS.length + 1)} = {};` : null),
 };
 

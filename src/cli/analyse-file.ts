@@ -6,9 +6,9 @@ import { testOf, type Analysed } from '../daemon/prove/gather.ts';
 import { openTrace, type OpenOptions, type TraceReader } from '../daemon/store/samples/reading/trace-reader.ts';
 import { UsageError, type CliIo } from './io.ts';
 import { progressBar } from './progress.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.analyseFile;
+const words = language.cli.results.analyseFile;
 
 interface FileAnalysis {
   readonly io: CliIo;

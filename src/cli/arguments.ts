@@ -1,9 +1,9 @@
 import { parseDurationS } from '../core/units.ts';
 import type { TestKind } from '../core/analysis/results.ts';
 import { UsageError } from './io.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.arguments;
+const words = language.cli.results.arguments;
 
 /** Readers of option values. Each throws UsageError with what was expected and what came. */
 

@@ -1,9 +1,9 @@
 import type { CalibrationRecord, KnownPoint } from '../core/analysis/uncertainty/calibration.ts';
 import { SECONDS_PER_HOUR } from '../core/units.ts';
 import { UsageError } from './io.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.calibrationFlags;
+const words = language.cli.results.calibrationFlags;
 
 /** What is typed for `amptrail calibrate add`. */
 export interface CalibrationFlags {

@@ -2,9 +2,9 @@ import { readFile } from 'node:fs/promises';
 import { checkKnownGoodFile } from '../core/analysis/compare/known-good/check.ts';
 import type { KnownGood } from '../core/analysis/compare/known-good/known-good.ts';
 import { InputError, UsageError } from './io.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.knownGoodFile;
+const words = language.cli.results.knownGoodFile;
 
 /** A library of some hundred circuits; what is larger is something else. */
 const MAX_LIMITS_BYTES = 4 << 20;

@@ -3,9 +3,9 @@ import { differenceOf } from '../core/analysis/compare/difference.ts';
 import type { Analysed } from '../daemon/prove/gather.ts';
 import { overlaysOf } from '../daemon/prove/overlays.ts';
 import { InputError } from './io.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.overlayFile;
+const words = language.cli.results.overlayFile;
 
 /** Every pair of actuations of two motor tests on one switch edge, time from the edge, with the difference, as one CSV file. */
 export async function writeOverlays(path: string, [before, after]: readonly Analysed[]): Promise<void> {

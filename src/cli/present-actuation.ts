@@ -3,9 +3,9 @@ import { commutationWords, fuseWords, peakWords } from '../core/present/actuatio
 import { formatCurrent, formatDuration, significant } from '../core/units.ts';
 import { presentVerdict } from './present-verdict.ts';
 import { textTable } from './table.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.presentActuation;
+const words = language.cli.results.presentActuation;
 
 /** An actuation result for people: the verdict first, then one line an actuation, then what to know about the trace. */
 export function presentActuation(result: ActuationResult): string {

@@ -4,9 +4,9 @@ import type { ManyResult } from '../core/analysis/compare/many/result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
 import { significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const texts = en.cli.results.presentCompare;
+const texts = language.cli.results.presentCompare;
 
 /** Before and after, for people. */
 export function presentCompare(result: CompareResult): string {

@@ -2,9 +2,9 @@ import type { BatteryOutlook, DrainResult } from '../core/analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../core/units.ts';
 import { presentVerdict } from './present-verdict.ts';
 import { textTable } from './table.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.presentDrain;
+const words = language.cli.results.presentDrain;
 
 /** A drain result for people: the verdict, the night in a few lines, the fuses. */
 export function presentDrain(result: DrainResult): string {

@@ -2,9 +2,9 @@ import type { Placement } from '../core/analysis/compare/known-good/known-good.t
 import { metricWords } from '../core/present/compare-words.ts';
 import { placeWords } from '../core/present/place-words.ts';
 import { textTable } from './table.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.presentKnownGood;
+const words = language.cli.results.presentKnownGood;
 
 /** Where each figure lies against known-good limits, those outside first. */
 export function presentPlacements(places: readonly Placement[]): string {

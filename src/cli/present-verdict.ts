@@ -1,8 +1,8 @@
 import type { AnalysisResult } from '../core/analysis/results.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 import { bullet } from './table.ts';
 
-const words = en.cli.results.presentVerdict;
+const words = language.cli.results.presentVerdict;
 
 /** What was found, on what evidence, and what to check next. */
 export function presentVerdict({ finding, because, next }: Pick<AnalysisResult['verdict'], 'finding' | 'because' | 'next'>): string {

@@ -3,9 +3,9 @@ import { readNumber } from './arguments.ts';
 import { parseColumns } from '../core/decode/columns.ts';
 import { UsageError } from './io.ts';
 import type { OpenOptions } from '../daemon/store/samples/reading/trace-reader.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.readOptions;
+const words = language.cli.results.readOptions;
 
 export interface ReadFlags {
   columns?: string;

@@ -1,8 +1,8 @@
 import { Option } from 'commander';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 import type { CliIo } from './io.ts';
 
-const words = en.cli.results.resultOutput;
+const words = language.cli.results.resultOutput;
 
 export interface JsonFlag {
   json?: boolean;

@@ -2,9 +2,9 @@ import type { RowRefusal } from '../core/tracefile/csv/rows.ts';
 import { Command, CommanderError } from 'commander';
 import { EXIT, InputError, StoppedError, UsageError, type CliIo } from './io.ts';
 import { VERSION } from '../daemon/version.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.run;
+const words = language.cli.results.run;
 
 type MakeCommand = (io: CliIo, finish: (code: number) => void) => Command;
 

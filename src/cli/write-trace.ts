@@ -12,9 +12,9 @@ import { checkWritten } from '../daemon/store/samples/writing/capture-end.ts';
 import { TraceWriter } from '../daemon/store/samples/writing/trace-writer.ts';
 import { VERSION } from '../daemon/version.ts';
 import { InputError, stopped, UsageError } from './io.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.cli.results.writeTrace;
+const words = language.cli.results.writeTrace;
 
 /** Rows handed on at a time: about a minute at 1 kS/s. */
 const BLOCK_ROWS = 65_536;
@@ -61,7 +61,7 @@ export async function writeTrace(out: string, trace: Trace, marks: readonly Mark
     } catch (error) {
       await file.close().catch(() => undefined);
       await rm(path, { force: true });
-      throw systemCode(error) === null ? error : explainError(error, en.daemon.store.convert.write(path));
+      throw systemCode(error) === null ? error : explainError(error, language.daemon.store.convert.write(path));
     }
   }
 }

@@ -30,9 +30,9 @@ import { findCalibrations } from './store/records/logger-calibrations.ts';
 import { StoreError } from './store/files/store-error.ts';
 import { TraceViews } from './threads/trace-views.ts';
 import { VERSION } from './version.ts';
-import { en } from '../core/present/en/index.ts';
+import { language } from '../core/present/language.ts';
 
-const words = en.daemon.running.serve;
+const words = language.daemon.running.serve;
 
 /** Any port does; this one is registered for nothing (IANA service names, from memory). */
 const DEFAULT_PORT = 4680;

@@ -14,9 +14,9 @@ import type { Route, ScreenName } from './route.ts';
 import { route, STEPS } from './route.ts';
 import { Shell } from './shell.tsx';
 import { useFollowScenario } from './follow-scenario.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.app.app;
+const words = language.screens.app.app;
 
 const CalibrateScreen = lazy(async () => (await import('../calibrate/calibrate-screen.tsx')).CalibrateScreen);
 const CompareScreen = lazy(async () => (await import('../compare/compare-screen.tsx')).CompareScreen);

@@ -1,9 +1,9 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { send } from '../state/actions.ts';
 import { controls, link, mayChange } from '../state/live.ts';
 import { Glyph } from './glyph.tsx';
 
-const words = en.together.controls;
+const words = language.together.controls;
 
 /** Who works the logger, where that is not plainly this page; and the question of another page that wants to. */
 export function ControlsLine() {

@@ -1,11 +1,11 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { send } from '../state/actions.ts';
 import { askJob, link, mayWork, settings } from '../state/live.ts';
 import { Glyph } from './glyph.tsx';
 import { hrefOf } from './route.ts';
 import { jobName } from './status-strip.tsx';
 
-const words = en.together.job;
+const words = language.together.job;
 
 /** After a restart the job of before is only a guess: recordings wait until somebody has said that it still is the one. */
 export function JobQuestion() {

@@ -2,9 +2,9 @@ import { useSignal } from '@preact/signals';
 import { keepTypedToken } from '../net/token.ts';
 import { connect } from '../state/actions.ts';
 import { link } from '../state/live.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.app.keyScreen;
+const words = language.screens.app.keyScreen;
 
 /** The page was opened without its key, or with an old one. */
 export function KeyScreen() {

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { FunctionComponent } from 'preact';
 import { useEffect } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { Glyph } from './glyph.tsx';
 
 /** Rest after the first screen is there before the others are fetched, ms. */
@@ -30,7 +30,7 @@ export function lazy<Props extends object>(load: () => Promise<FunctionComponent
       const Known = known;
       return <Known {...props} />;
     }
-    if (!failed.value) return <p class="sheet" role="status">{en.pages.screens.opening}</p>;
-    return <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{en.pages.screens.failed}</p>;
+    if (!failed.value) return <p class="sheet" role="status">{language.pages.screens.opening}</p>;
+    return <p class="notice notice-fault" role="alert"><Glyph shape="fault" size={18} />{language.pages.screens.failed}</p>;
   };
 }

@@ -1,7 +1,7 @@
 import { computed, signal } from '@preact/signals';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.app.route;
+const words = language.screens.app.route;
 
 /** Screens by the fragment of the address: `#/test`, `#/trace/JOB/TRACE`. Works from any static folder, and the back key works. */
 export const STEPS = [

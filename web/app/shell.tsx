@@ -5,9 +5,9 @@ import { JobQuestion } from './job-question.tsx';
 import { StatusStrip } from './status-strip.tsx';
 import { link, recording, source } from '../state/live.ts';
 import { isDark, theme } from '../state/preferences.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.app.shell;
+const words = language.screens.app.shell;
 
 /** The frame of every screen: where one is on the way from complaint to proof, what is connected, light or dark. */
 export function Shell({ children }: { children: preact.ComponentChildren }) {

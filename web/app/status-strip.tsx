@@ -1,11 +1,11 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { formatClock } from '../reading/format.ts';
 import { changeSettings } from '../state/actions.ts';
 import { freshness, isDrain, link, mayWork, recordedS, recording, settings, simulated } from '../state/live.ts';
 import { jobs } from '../state/stored.ts';
 import { hrefOf } from './route.ts';
 
-const words = en.pages.strip;
+const words = language.pages.strip;
 
 /** What is true on every screen: whose job recordings go to, whether anything is recorded, and that the readings are made up where they are. */
 export function StatusStrip() {
@@ -48,6 +48,6 @@ export function jobName(jobId: string): string {
 function RecordingState() {
   const { state } = freshness.value;
   if (recording.value === null) return <p class={isDrain.value ? 'strip-state strip-fault' : 'strip-state'}>{words.notRecording}</p>;
-  if (state !== 'fresh') return <p class="strip-state strip-fault" role="alert">{en.pages.old[state].recording}</p>;
+  if (state !== 'fresh') return <p class="strip-state strip-fault" role="alert">{language.pages.old[state].recording}</p>;
   return <p class="strip-state"><span class="step-live" aria-hidden="true" />{words.recording} <b>{formatClock(recordedS.value)}</b></p>;
 }

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { correctionOf, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { LoggerCalibrations } from '../../src/core/wire/calibration.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
@@ -21,7 +21,7 @@ import { steady, useSteady } from './steady.ts';
 import { TakeReading } from './take-reading.tsx';
 import { TraceCalibration } from './trace-calibration.tsx';
 
-const texts = en.screens.calibrate.calibrateScreen;
+const texts = language.screens.calibrate.calibrateScreen;
 
 const DUE: readonly { days: number | null; name: string }[] = [
   { days: 90, name: texts.inThreeMonths }, { days: 180, name: texts.inHalfAYear }, { days: 365, name: texts.inAYear }, { days: 730, name: texts.inTwoYears }, { days: null, name: texts.noDate },
@@ -158,7 +158,7 @@ function KeepStep({ made, ready, keepIt }: { made: ReturnType<typeof calibration
   const usable = typeof fault !== 'string' && ready;
   return (
     <>
-      <p class="preview" data-preview>{typeof fault === 'string' ? en.calibration.refused(en.calibration.faults[fault]) : correctionWords(record)}</p>
+      <p class="preview" data-preview>{typeof fault === 'string' ? language.calibration.refused(language.calibration.faults[fault]) : correctionWords(record)}</p>
       {typeof fault !== 'string' && <p class="fine">{texts.formula}</p>}
       <button type="button" class="button" aria-disabled={!usable} onClick={() => usable && keepIt()}>{texts.saveThisCalibration}</button>
     </>

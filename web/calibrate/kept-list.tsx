@@ -1,11 +1,11 @@
 import { correctionOf, holding, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { significant } from '../../src/core/units.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { formatDate } from '../reading/format.ts';
 import { withBounds } from './figures.ts';
 
-const words = en.screens.calibrate.keptList;
+const words = language.screens.calibrate.keptList;
 
 interface Props {
   readonly calibrations: readonly CalibrationRecord[];
@@ -33,7 +33,7 @@ export function KeptList({ calibrations, takeBack }: Props) {
 /** How recorded values become true ones: `true = 1.0373 × (read − 0.030 A)`, with the half-widths of its 95 % bounds. */
 export function correctionWords(record: CalibrationRecord): string {
   const correction = correctionOf(record);
-  if (typeof correction === 'string') return en.calibration.refused(en.calibration.faults[correction]);
+  if (typeof correction === 'string') return language.calibration.refused(language.calibration.faults[correction]);
   const unit = record.channel === 'current' ? 'A' : 'V';
   const { gain, zero, gainUncertaintyPercent: percent, zeroUncertainty } = correction;
   const scale = percent === null ? words.scaleNotChecked(significant(gain, 5)) : words.scale(withBounds(gain, (gain * percent) / 100, '').trimEnd());

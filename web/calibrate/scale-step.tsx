@@ -3,9 +3,9 @@ import { formatCurrent, significant } from '../../src/core/units.ts';
 import { NumberField } from '../set-up/fields.tsx';
 import { change, draft, type DraftPoint, type Way } from './draft.ts';
 import { TakeReading } from './take-reading.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.calibrate.scaleStep;
+const words = language.screens.calibrate.scaleStep;
 
 interface WayWords {
   readonly way: Way;

@@ -2,9 +2,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { draft } from './draft.ts';
 import { withBounds } from './figures.ts';
 import { readingOf, steady, steadyError } from './steady.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.calibrate.steadyPlate;
+const texts = language.screens.calibrate.steadyPlate;
 
 /** What the logger reads now, and whether it holds still enough to be taken. */
 export function SteadyPlate() {

@@ -3,9 +3,9 @@ import { formatDate } from '../reading/format.ts';
 import { draft, type Taken } from './draft.ts';
 import { withBounds } from './figures.ts';
 import { readingOf } from './steady.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.calibrate.takeReading;
+const words = language.screens.calibrate.takeReading;
 
 interface Props {
   /** what the button says before anything is taken */

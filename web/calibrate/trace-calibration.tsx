@@ -7,9 +7,9 @@ import { Allowed } from '../app/allowed.tsx';
 import { formatDate } from '../reading/format.ts';
 import { wordsOf } from '../state/stored.ts';
 import { applyToTrace, calibrationsOf, takeBackFromTrace } from './calls.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.calibrate.traceCalibration;
+const words = language.screens.calibrate.traceCalibration;
 
 interface Props {
   readonly of: TraceRef;

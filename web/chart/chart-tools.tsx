@@ -1,8 +1,8 @@
 import { Glyph } from '../app/glyph.tsx';
 import type { ChartState } from './chart-state.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.reading.chartTools;
+const words = language.screens.reading.chartTools;
 
 /** Buttons for what keys, wheel and fingers do too. */
 export function ChartTools({ state, live, children }: { state: ChartState; live: boolean; children?: preact.ComponentChildren }) {

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { formatMoment } from '../reading/format.ts';
 import type { ChartState } from './chart-state.ts';
 import type { Reach } from './reach.ts';
@@ -8,7 +8,7 @@ import { placeNames } from './reach.ts';
 import type { Extent, View } from './view.ts';
 import { dragOf, dragged, type LaneDrag } from './lane-drag.ts';
 
-const words = en.pages.chart;
+const words = language.pages.chart;
 /** Width of a letter of a name, and of the room round its letters, px. */
 const LETTER_PX = 7.6;
 const AROUND_PX = 22;

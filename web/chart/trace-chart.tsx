@@ -19,9 +19,9 @@ import { drawnExtremes, sampleAt, summarise } from './summary.ts';
 import type { LimitLine } from './plot/uplot-chart.ts';
 import { UplotChart } from './plot/uplot-chart.ts';
 import type { View } from './view.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.reading.traceChart;
+const words = language.screens.reading.traceChart;
 
 interface Props {
   readonly state: ChartState;

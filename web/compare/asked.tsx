@@ -3,9 +3,9 @@ import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { isAbort } from '../net/api.ts';
 import { wordsOf } from '../state/stored.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.asked;
+const words = language.screens.compare.asked;
 
 interface Asked<Answer> {
   readonly answer: Signal<Answer | null>;

@@ -1,9 +1,9 @@
 import type { ComparedMetric, CompareResult } from '../../src/core/analysis/compare/results.ts';
 import { changeWords, judgementWords, methodWords } from '../../src/core/present/compare-words.ts';
 import { FigureTable } from '../app/figure-table.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.compare.changeTable;
+const texts = language.screens.compare.changeTable;
 
 /** Every compared figure with its change, the bounds of the change and whether that is larger than its uncertainty. */
 export function ChangeTable({ result }: { result: CompareResult }) {

@@ -2,9 +2,9 @@ import { signal } from '@preact/signals';
 import type { TestKind } from '../../src/core/analysis/results.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { TraceRef, TraceView } from '../../src/core/wire/api.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.choice;
+const words = language.screens.compare.choice;
 
 /** The two traces set against each other; kept while one goes on from comparing to the page that proves it. */
 export const beforeKey = signal('');

@@ -6,9 +6,9 @@ import { refreshStored, storedError, traces } from '../state/stored.ts';
 import './compare.css';
 import { ManyScreen } from './many-screen.tsx';
 import { PairScreen } from './pair-screen.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.compareScreen;
+const words = language.screens.compare.compareScreen;
 
 const WAYS = [
   { path: '', name: words.beforeAndAfter },

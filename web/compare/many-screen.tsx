@@ -12,9 +12,9 @@ import { compareMany } from './compare-api.ts';
 import { ManyTable } from './many-table.tsx';
 import { Multiples } from './multiples.tsx';
 import { TraceChecks } from './trace-checks.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.compare.manyScreen;
+const texts = language.screens.compare.manyScreen;
 
 /** Both sides, both directions, every actuation beside its like; what stands out comes first. */
 export function ManyScreen({ traces }: { traces: readonly TraceView[] }) {

@@ -4,9 +4,9 @@ import { metricWords } from '../../src/core/present/compare-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
 import { significant } from '../../src/core/units.ts';
 import { FigureTable } from '../app/figure-table.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.compare.manyTable;
+const texts = language.screens.compare.manyTable;
 
 /** The figures of each trace by direction, the trace that stands out most first. */
 export function ManyTable({ result }: { result: ManyResult }) {

@@ -6,9 +6,9 @@ import { findingWords } from '../../src/core/present/finding-words.ts';
 import { likeWords } from '../../src/core/present/many-words.ts';
 import { frameOf } from './frame.ts';
 import { Plot, type DrawnLine } from './plot.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.multiples;
+const words = language.screens.compare.multiples;
 
 const PLOT_PX = { width: 250, height: 130 };
 /** Shown at once; the rest on demand. */

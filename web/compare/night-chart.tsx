@@ -3,9 +3,9 @@ import type { Nights } from '../../src/core/wire/prove.ts';
 import { Key } from './overlay-chart.tsx';
 import { Plot } from './plot.tsx';
 import { useWidth } from './use-width.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.nightChart;
+const words = language.screens.compare.nightChart;
 
 /** Two nights from the start of each recording, cut off above what matters: the levels asleep and the limit. */
 export function NightChart({ nights: { before, after, limitA, cutA } }: { nights: Nights }) {

@@ -5,9 +5,9 @@ import type { Line, Overlay } from '../../src/core/wire/prove.ts';
 import { frameOf } from './frame.ts';
 import { Plot, type DrawnLine } from './plot.tsx';
 import { useWidth } from './use-width.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.overlayChart;
+const words = language.screens.compare.overlayChart;
 
 /** two fit beside each other on a phone */
 const THUMB_PX = { width: 140, height: 90 };

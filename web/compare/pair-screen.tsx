@@ -10,9 +10,9 @@ import { NightChart } from './night-chart.tsx';
 import { OverlayChart } from './overlay-chart.tsx';
 import { TraceSelect } from './trace-select.tsx';
 import { VerdictCard } from './verdict-card.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.pairScreen;
+const words = language.screens.compare.pairScreen;
 
 /** Shares below which a change may be called the same; null: each figure's own, about what a healthy mechanism shows from press to press. */
 const TOLERANCES: readonly { readonly share: number | null; readonly name: string }[] = [

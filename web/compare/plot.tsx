@@ -3,9 +3,9 @@ import type { Ink, Piece } from '../../src/core/picture/pieces.ts';
 import { plotPieces } from '../../src/core/picture/plot.ts';
 import { baselineOf, pathOf } from '../../src/core/picture/svg.ts';
 import type { Line } from '../../src/core/wire/prove.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.plot;
+const words = language.screens.compare.plot;
 
 export interface DrawnLine {
   readonly ink: Extract<Ink, 'before' | 'after' | 'usual' | 'difference'>;

@@ -5,9 +5,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { formatDate } from '../reading/format.ts';
 import { matchTraces } from '../traces/match.ts';
 import { keyOf } from './choice.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.compare.traceChecks;
+const texts = language.screens.compare.traceChecks;
 
 interface Props {
   /** whose list it is, for the screen reader */

@@ -3,9 +3,9 @@ import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { judgedWords } from '../../src/core/present/finding-words.ts';
 import { formatDay, formatTime } from '../reading/format.ts';
 import { keyOf } from './choice.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.compare.traceSelect;
+const words = language.screens.compare.traceSelect;
 
 interface Props {
   readonly name: string;

@@ -2,9 +2,9 @@ import type { CompareResult } from '../../src/core/analysis/compare/results.ts';
 import { verdictWords } from '../../src/core/present/compare-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { Problems } from '../reading/reading-card.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.compare.verdictCard;
+const texts = language.screens.compare.verdictCard;
 
 /** What the two traces prove, why, and what to check next. */
 export function VerdictCard({ result }: { result: CompareResult }) {

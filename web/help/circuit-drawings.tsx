@@ -1,7 +1,7 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { Box, Ground, Label, MotorCircuit, Wire } from './parts.tsx';
 
-const words = en.help.labels;
+const words = language.help.labels;
 
 /** Red on the motor's live pin, black on the battery's negative post. */
 export function VoltageLeadDrawing() {

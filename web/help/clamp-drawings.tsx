@@ -1,7 +1,7 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { Box, Cross, Ground, Jaws, Label, MotorCircuit, Tick, Wire } from './parts.tsx';
 
-const words = en.help.labels;
+const words = language.help.labels;
 
 /** The circuit of one motor, with the right place for the clamp and two wrong ones. */
 export function ClampDrawing() {

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { BatteryCableDrawing, ClampDrawing, OneWireDrawing } from './clamp-drawings.tsx';
 import { BypassDrawing, SleepDrawing, VoltageLeadDrawing } from './circuit-drawings.tsx';
 import './help.css';
@@ -20,7 +20,7 @@ export function Help({ topics }: { topics: readonly HelpTopic[] }) {
 }
 
 function HelpCard({ topic }: { topic: HelpTopic }) {
-  const { title, drawing, lines } = en.help[topic];
+  const { title, drawing, lines } = language.help[topic];
   const Drawing = DRAWINGS[topic];
   return (
     <details class="help" data-help={topic}>

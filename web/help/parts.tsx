@@ -1,6 +1,6 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.help.labels;
+const words = language.help.labels;
 
 /** The pieces that the drawings are made of: 340 by 170 units, ink only, so that light, dark and print all show them. */
 

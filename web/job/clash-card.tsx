@@ -1,10 +1,10 @@
 import { useSignal } from '@preact/signals';
 import { mergeFields, withValue, type Clash } from '../../src/core/merge.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { Sign } from '../../src/core/reason/types.ts';
 import { Glyph } from '../app/glyph.tsx';
 
-const words = en.together.clash;
+const words = language.together.clash;
 
 interface Props<T extends object> {
   /** what this page began from, what it wants to save, and what somebody else has saved meanwhile */
@@ -63,7 +63,7 @@ function valueOf({ theirs, mine }: Clash, choice: Choice): unknown {
 
 function nameOf(path: readonly string[]): string {
   const last = path.at(-1)!;
-  const sign = path.length === 2 ? (en.reason.signs[last as Sign]?.ask ?? null) : null;
+  const sign = path.length === 2 ? (language.reason.signs[last as Sign]?.ask ?? null) : null;
   return sign ?? path.map((part) => part.replaceAll(/[_-]/g, ' ')).join(', ').replace(/^./, (first) => first.toUpperCase());
 }
 

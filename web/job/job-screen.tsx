@@ -24,9 +24,9 @@ import { SignsCard } from './signs-card.tsx';
 import { StoryPart } from './story/story-part.tsx';
 import { VoltsPart } from './readings/volts-part.tsx';
 import './job.css';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.job.jobScreen;
+const words = language.screens.job.jobScreen;
 
 const EMPTY: JobFields = { depot: '', vehicle: '', complaint: '', circuit: '', fuse_rating_a: null, technician: '', note: '', plate: '', vin: '', odometer_km: null, customer: '' };
 

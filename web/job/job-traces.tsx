@@ -5,9 +5,9 @@ import { hrefOf } from '../app/route.ts';
 import { formatDate } from '../reading/format.ts';
 import { traces } from '../state/stored.ts';
 import { change } from './case-state.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.job.jobTraces;
+const words = language.screens.job.jobTraces;
 
 /** The traces of this job, newest first, and whether the mechanism was on. */
 export function JobTraces({ job }: { job: JobRecord }) {

@@ -1,9 +1,9 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { answer, caseError, working } from './case-state.ts';
 
-const words = en.screens.job.leftCard;
+const words = language.screens.job.leftCard;
 
 export type CauseView = JobNext['causes'][number];
 const SHAPES: Readonly<Record<CauseView['state'], string>> = { open: 'open', 'less-likely': 'wider', 'ruled-out': 'gap' };
@@ -23,7 +23,7 @@ export function LeftCard() {
 function Left({ now }: { now: JobNext }) {
   const open = now.causes.filter(({ state }) => state === 'open');
   const others = now.causes.filter(({ state }) => state !== 'open');
-  const none = now.causes.every(({ because }) => because[0] === en.reason.nothingYet);
+  const none = now.causes.every(({ because }) => because[0] === language.reason.nothingYet);
   return (
     <>
       {now.proof !== null && <p class={`left-proof left-proof-${now.proof.state}`}><Glyph shape={isProven(now) ? 'good' : now.proof.state === 'still-open' ? 'fault' : 'open'} size={22} /><span>{now.proof.text}</span></p>}
@@ -50,7 +50,7 @@ function CauseRow({ one, open }: { one: CauseView; open: boolean }) {
   return (
     <li class={`cause cause-${one.state}`} data-cause={one.cause}>
       <details open={open}>
-        <summary><Glyph shape={SHAPES[one.state]} /><span class="cause-name">{en.reason.causes[one.cause]}</span><span class="cause-state">{en.reason.states[one.state]}</span></summary>
+        <summary><Glyph shape={SHAPES[one.state]} /><span class="cause-name">{language.reason.causes[one.cause]}</span><span class="cause-state">{language.reason.states[one.state]}</span></summary>
         <ul class="card-because">{one.because.map((line, at) => <li key={line} title={one.sources[at] ?? ''}>{line}</li>)}</ul>
       </details>
     </li>

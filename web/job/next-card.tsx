@@ -1,4 +1,4 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { CheckCode } from '../../src/core/reason/checks.ts';
 import { CHECKS } from '../../src/core/reason/checks.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
@@ -13,7 +13,7 @@ import { hello, recording, simulated, source } from '../state/live.ts';
 import { traces } from '../state/stored.ts';
 import { answer, change } from './case-state.ts';
 
-const words = en.screens.job.nextCard;
+const words = language.screens.job.nextCard;
 
 type NextView = NonNullable<JobNext['next']>;
 
@@ -64,7 +64,7 @@ export function NextCard({ job }: { job: JobRecord }) {
       {HELP[next.code as CheckCode] !== undefined && <Help topics={HELP[next.code as CheckCode]!} />}
       <table class="figures next-decides">
         <thead><tr><th scope="col">{words.result}</th><th scope="col">{words.leavesOpen}</th></tr></thead>
-        <tbody>{next.decides.map(({ result, leaves }) => <tr key={result}><th scope="row">{result}</th><td>{leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', ')}</td></tr>)}</tbody>
+        <tbody>{next.decides.map(({ result, leaves }) => <tr key={result}><th scope="row">{result}</th><td>{leaves.map((cause) => language.reason.causes[cause].toLowerCase()).join(', ')}</td></tr>)}</tbody>
       </table>
       <Begin job={job} next={next} />
     </section>
@@ -72,7 +72,7 @@ export function NextCard({ job }: { job: JobRecord }) {
 }
 
 /** What to do where no check is left, by what the traces after the repair prove. */
-const TEXTS: Readonly<Record<string, string>> = { none: en.reason.noNext, 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notToldYet, 'still-open': words.stillThere };
+const TEXTS: Readonly<Record<string, string>> = { none: language.reason.noNext, 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notToldYet, 'still-open': words.stillThere };
 
 /** A hand that repairs the built-in vehicle, where there is a healthy one of its kind. */
 function VirtualRepair() {
@@ -96,7 +96,7 @@ function Begin({ job, next }: { job: JobRecord; next: NextView }) {
   return (
     <div class="form-end">
       {sign !== null && <Allowed to="change">{(['yes', 'no'] as const).map((given) => (
-        <button type="button" class="button button-quiet" key={given} onClick={() => void change(job, ({ signs }) => ({ signs: { ...signs, [sign]: given } }))}>{capital(en.checks[code].outcomes[given] ?? given)}</button>
+        <button type="button" class="button button-quiet" key={given} onClick={() => void change(job, ({ signs }) => ({ signs: { ...signs, [sign]: given } }))}>{capital(language.checks[code].outcomes[given] ?? given)}</button>
       ))}</Allowed>}
       {test !== undefined && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, test, code === 'uncouple' ? words.motorAlone : '')}>{words.setItUp}</button></Allowed>}
       {part !== undefined && <button type="button" class="button" onClick={() => go('job', job.id, part)}>{words.setItUp}</button>}

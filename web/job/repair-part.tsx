@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { Cause } from '../../src/core/reason/types.ts';
 import type { JobRecord, Repair } from '../../src/core/tracefile/record.ts';
 import { go } from '../app/route.ts';
@@ -11,7 +11,7 @@ import { answer, change } from './case-state.ts';
 import { isProven, LeftCard, type CauseView } from './left-card.tsx';
 import { NextCard } from './next-card.tsx';
 
-const words = en.screens.job.repairPart;
+const words = language.screens.job.repairPart;
 
 /** What was done, and what the traces since then say of it. */
 export function RepairPart({ job }: { job: JobRecord }) {
@@ -65,8 +65,8 @@ function RepairForm({ job }: { job: JobRecord }) {
 }
 
 function causeWords({ cause, state }: CauseView, isFirst: boolean): string {
-  const name = en.reason.causes[cause];
-  return isFirst ? words.likeliest(name) : state === 'open' ? name : `${name} (${en.reason.states[state]})`;
+  const name = language.reason.causes[cause];
+  return isFirst ? words.likeliest(name) : state === 'open' ? name : `${name} (${language.reason.states[state]})`;
 }
 
 /** On to the page for the customer, with the traces before and after put in. */

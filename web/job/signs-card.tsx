@@ -1,11 +1,11 @@
 import { useSignal } from '@preact/signals';
 import type { TestKind } from '../../src/core/analysis/results.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { Answer, Sign } from '../../src/core/reason/types.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import { change } from './case-state.ts';
 
-const texts = en.screens.job.signsCard;
+const texts = language.screens.job.signsCard;
 
 const SEEN: Readonly<Record<TestKind, readonly Sign[]>> = {
   actuation: ['no-sound', 'hums', 'moves-a-little', 'one-way-only', 'one-side-only', 'works-after-rest', 'worse-cold', 'other-side-works', 'same-fuse-dead', 'fuse-good', 'blows-fuse'],
@@ -39,7 +39,7 @@ function SignRow({ job, sign }: { job: JobRecord; sign: Sign }) {
   const given = job.signs[sign] ?? null;
   const words = job.sign_words[sign] ?? '';
   const writing = useSignal(words !== '');
-  const { ask } = en.reason.signs[sign];
+  const { ask } = language.reason.signs[sign];
   const answered = (value: Answer | null): void => {
     void change(job, ({ signs: { [sign]: _before, ...others } }) => ({ signs: value === null ? others : { ...others, [sign]: value } }));
   };

@@ -1,7 +1,7 @@
 import { Allowed } from '../app/allowed.tsx';
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { KnownGoodSet } from '../../src/core/wire/prove.ts';
 import { formatCurrent } from '../../src/core/units.ts';
@@ -18,7 +18,7 @@ import { PlacePanel } from './place-panel.tsx';
 import { circuitOf, SetForm } from './set-form.tsx';
 import { UsualForm } from './usual-form.tsx';
 
-const words = en.screens.knownGood.knownGoodScreen;
+const words = language.screens.knownGood.knownGoodScreen;
 
 /** Limits learnt from traces that a person called good, usual currents as a person knows them, and traces placed against both. */
 export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
@@ -66,15 +66,15 @@ export function KnownGoodScreen({ traces }: { traces: readonly TraceView[] }) {
         <div class="compared-side">
           <section class="plate form">
             <h2>{words.knownGoodSets}</h2>
-            {sets !== null && sets.length === 0 && <p class="fine">{en.library.empty}</p>}
+            {sets !== null && sets.length === 0 && <p class="fine">{language.library.empty}</p>}
             <ul class="set-list">{(sets ?? []).map((set) => <Row set={set} chosen={set.id === chosenId.value} choose={() => (chosenId.value = set.id)} key={set.id} />)}</ul>
             <div class="form-end"><Allowed to="change">
               {motor.length > 0 && <button type="button" class="button button-quiet" onClick={() => (changing.value = 'learn')}>{words.newSet}</button>}
-              <button type="button" class="button button-quiet" onClick={() => (changing.value = 'enter')}>{en.library.enter}</button>
+              <button type="button" class="button button-quiet" onClick={() => (changing.value = 'enter')}>{language.library.enter}</button>
               {chosen !== null && <button type="button" class="tool" onClick={() => (changing.value = chosen)}>{words.change}</button>}
               {chosen !== null && <button type="button" class="tool" onClick={() => void remove(chosen)}>{words.remove}</button>}
             </Allowed></div>
-            {removed.value !== null && <p role="status">{en.library.removed(removed.value.circuit)} <button type="button" class="link" onClick={() => void bringBack(removed.value!)}>{en.library.undo}</button></p>}
+            {removed.value !== null && <p role="status">{language.library.removed(removed.value.circuit)} <button type="button" class="link" onClick={() => void bringBack(removed.value!)}>{language.library.undo}</button></p>}
             <LibraryFiles sets={sets ?? []} chosen={chosen} changed={(show) => void load(show)} />
           </section>
           {form !== null && (form === 'enter' || (form !== 'learn' && form.usual !== undefined)
@@ -105,7 +105,7 @@ function jobCircuit(): string {
 
 function wordsFor(set: KnownGoodSet): string {
   const { members, limits, run_limits_a: run, created, usual } = set;
-  if (usual !== undefined) return [en.library.typed, figuresOf(set)].join(': ');
+  if (usual !== undefined) return [language.library.typed, figuresOf(set)].join(': ');
   const traces = Math.max(members.length, ...limits.map((limit) => limit.traces), 0);
   return [traces === 1 ? words.oneTrace : words.traces(traces), run === null ? '' : words.runsTo(formatCurrent(run[0]), formatCurrent(run[1])), created === '' ? '' : formatDate(created)].filter(Boolean).join(', ');
 }

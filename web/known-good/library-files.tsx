@@ -1,10 +1,10 @@
 import { useSignal } from '@preact/signals';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { KnownGoodSet } from '../../src/core/wire/prove.ts';
 import { FileButton } from '../app/file-button.tsx';
 import { exportLibrary, importLibrary } from '../state/library.ts';
 
-const words = en.library;
+const words = language.library;
 
 interface Props {
   readonly sets: readonly KnownGoodSet[];

@@ -21,9 +21,9 @@ import { settings } from '../state/live.ts';
 import { jobs, refreshStored, wordsOf } from '../state/stored.ts';
 import { LimitsBar } from './limits-bar.tsx';
 import { FigureTable } from '../app/figure-table.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.knownGood.placePanel;
+const texts = language.screens.knownGood.placePanel;
 
 const placedKey = signal('');
 
@@ -50,7 +50,7 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
   const forNight = (limitA: number): void => {
     if (settings.value === null) return;
     changeSettings({ test: 'drain', drain: { ...settings.value.drain, limitA } });
-    said.value = en.library.nightLimit(formatCurrent(limitA));
+    said.value = language.library.nightLimit(formatCurrent(limitA));
   };
   const forTrace = async (): Promise<void> => {
     const record = findTrace(traces, key)?.record;
@@ -76,7 +76,7 @@ export function PlacePanel({ set, traces }: { set: KnownGoodSet; traces: readonl
             {key !== '' && <Allowed to="change"><button type="button" class="tool" onClick={() => void forTrace()}>{texts.saveWithThisTrace}</button></Allowed>}
           </div>
         )}
-        {asleep !== null && <div class="form-end"><Allowed to="work"><button type="button" class="button" disabled={settings.value === null} onClick={() => forNight(asleep[1])}>{en.library.useAsleep}</button></Allowed></div>}
+        {asleep !== null && <div class="form-end"><Allowed to="work"><button type="button" class="button" disabled={settings.value === null} onClick={() => forNight(asleep[1])}>{language.library.useAsleep}</button></Allowed></div>}
         <p class="fine" role="status">{said.value}{said.value !== '' && <> <a href={hrefOf('setup')}>{texts.toSetUp}</a></>}</p>
       </section>
       {set.limits.length > 0 && state}

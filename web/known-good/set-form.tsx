@@ -6,9 +6,9 @@ import { learnKnownGood } from '../compare/compare-api.ts';
 import { TraceChecks } from '../compare/trace-checks.tsx';
 import { TextField } from '../set-up/fields.tsx';
 import { jobs, wordsOf } from '../state/stored.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.knownGood.setForm;
+const words = language.screens.knownGood.setForm;
 
 interface Props {
   /** null: a new one */

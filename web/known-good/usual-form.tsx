@@ -1,13 +1,13 @@
 import { useSignal } from '@preact/signals';
 import { USUAL_NAMES } from '../../src/core/analysis/compare/known-good/usual.ts';
 import type { UsualCurrents } from '../../src/core/analysis/compare/known-good/types.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { KnownGoodSet, TypedCircuit } from '../../src/core/wire/prove.ts';
 import { NumberField, TextField } from '../set-up/fields.tsx';
 import { keepUsual } from '../state/library.ts';
 import { wordsOf } from '../state/stored.ts';
 
-const words = en.library;
+const words = language.library;
 /** In milliamps, as people read a parked vehicle. */
 const IN_MILLIAMPS: ReadonlySet<keyof UsualCurrents> = new Set(['asleep_a']);
 const MA_PER_A = 1000;

@@ -5,9 +5,9 @@ import type { ApiError, ChargeView, DeviceMade, DeviceView, JobClash, JobFields,
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { keptToken } from './token.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.app.api;
+const words = language.screens.app.api;
 
 /** The daemon's answer when it could not do what was asked: `text` is made for people. */
 export class ApiFailure extends Error {

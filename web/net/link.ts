@@ -2,9 +2,9 @@ import type { FromPage, ToPage } from '../../src/core/wire/messages.ts';
 import { LIVE_PATH, WIRE_PROTOCOL } from '../../src/core/wire/messages.ts';
 import type { SampleFrame } from '../../src/core/wire/sample-frame.ts';
 import { decodeSampleFrame } from '../../src/core/wire/sample-frame.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.app.link;
+const words = language.screens.app.link;
 
 export type LinkState = 'connecting' | 'open' | 'lost' | 'refused';
 

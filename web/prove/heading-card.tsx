@@ -4,9 +4,9 @@ import type { Workshop } from '../../src/core/report/input.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { getWorkshop, keepHeading, keepLogo, removeLogo } from '../net/job-api.ts';
 import { wordsOf } from '../state/stored.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.prove.headingCard;
+const texts = language.screens.prove.headingCard;
 
 /** The workshop's own heading, typed once: it is on every page for a customer. `changed` is called when the page must be made again. */
 export function HeadingCard({ changed }: { changed: () => void }) {

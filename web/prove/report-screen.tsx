@@ -11,9 +11,9 @@ import { activeJob, jobs, refreshStored, storedError, traces, wordsOf } from '..
 import { HeadingCard } from './heading-card.tsx';
 import { ReportSheet } from './report-sheet.tsx';
 import './report.css';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.prove.reportScreen;
+const words = language.screens.prove.reportScreen;
 
 type Audience = ReportOrder['audience'];
 

@@ -8,9 +8,9 @@ import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { pressWords } from '../../src/core/present/finding-words.ts';
 import { FigureTable } from '../app/figure-table.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.reading.actuationList;
+const texts = language.screens.reading.actuationList;
 
 interface ListProps {
   readonly result: ActuationResult;

@@ -3,9 +3,9 @@ import { formatClock } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
 import { FigureTable } from '../app/figure-table.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.reading.drainTables;
+const words = language.screens.reading.drainTables;
 
 /** Fuses pulled, with what each carried and its uncertainty; fills as they are pulled. */
 export function PullTable({ result }: { result: DrainResult }) {

@@ -1,4 +1,4 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { SECONDS_PER_HOUR } from '../../src/core/units.ts';
 
 export interface BigFigure {
@@ -55,7 +55,7 @@ export function formatBytes(bytes: number): string {
   return `${(bytes / 1e9).toFixed(2)} GB`;
 }
 
-const counts = new Intl.NumberFormat(en.locale, { maximumFractionDigits: 0 });
+const counts = new Intl.NumberFormat(language.locale, { maximumFractionDigits: 0 });
 
 /** A count with its thousands set apart. */
 export function formatCount(count: number): string {
@@ -71,9 +71,9 @@ export function formatClock(elapsedS: number): string {
   return hours === 0 ? `${minutes}:${seconds}` : `${hours}:${String(minutes).padStart(2, '0')}:${seconds}`;
 }
 
-const day = new Intl.DateTimeFormat(en.locale, { day: 'numeric', month: 'short', year: 'numeric' });
-const minute = new Intl.DateTimeFormat(en.locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
-const second = new Intl.DateTimeFormat(en.locale, { hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' });
+const day = new Intl.DateTimeFormat(language.locale, { day: 'numeric', month: 'short', year: 'numeric' });
+const minute = new Intl.DateTimeFormat(language.locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
+const second = new Intl.DateTimeFormat(language.locale, { hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' });
 
 /** A moment on the workshop's clock: `25 Nov 2026, 07:05`. The text itself when it is no date. */
 export function formatDate(rfc3339: string, withSeconds = false): string {

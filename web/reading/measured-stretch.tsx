@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { stretchFigures } from '../../src/core/present/stretch-words.ts';
 import type { ChargeView } from '../../src/core/wire/api.ts';
 import { Allowed } from '../app/allowed.tsx';
@@ -9,9 +9,9 @@ import { wordsOf } from '../state/stored.ts';
 import { formatMoment } from './format.ts';
 import type { AskStretch } from './measures.ts';
 
-const texts = en.screens.reading.measuredStretch;
+const texts = language.screens.reading.measuredStretch;
 
-const words = en.pages.stretch;
+const words = language.pages.stretch;
 /** A drag asks once it rests, ms. */
 const REST_MS = 150;
 /** From here on a moment is given in minutes, s. */

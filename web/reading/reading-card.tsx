@@ -3,10 +3,10 @@ import type { Problem } from '../../src/core/problems.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { provingFigures, withoutScale } from '../../src/core/present/figures.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { liveWords, resultWords } from '../../src/core/present/finding-words.ts';
 
-const texts = en.screens.reading.readingCard;
+const texts = language.screens.reading.readingCard;
 
 const BECAUSE_SHOWN = 3;
 const MOTOR_BECAUSE_SHOWN = 5;
@@ -44,7 +44,7 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
       {because.length > 0 && <><h3>{texts.because}</h3>{result.test === 'actuation' ? <Because lines={because} shown={MOTOR_BECAUSE_SHOWN} first /> : <Because lines={because} shown={BECAUSE_SHOWN} />}</>}
       {next.length > 0 && <><h3>{texts.checkNext}</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
       <Problems problems={problems} />
-      <p class="fine">{withoutScale(figures) ? en.press.boundsAsRead : en.press.boundsHold}</p>
+      <p class="fine">{withoutScale(figures) ? language.press.boundsAsRead : language.press.boundsHold}</p>
     </section>
   );
 }

@@ -1,10 +1,10 @@
 import { NORMAL_95 } from '../../src/core/analysis/uncertainty/normal-95.ts';
 import { halfWidthOf } from '../../src/core/analysis/uncertainty/parts.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { ohms, type FigureParts } from '../../src/core/present/figures.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 
-const words = en.screens.reading.uncertaintyParts;
+const words = language.screens.reading.uncertaintyParts;
 
 /** of the largest part: a smaller one adds nothing that shows */
 const SHOWN_SHARE = 0.01;
@@ -17,7 +17,7 @@ export function UncertaintyParts({ of, told: { unit, parts }, bounds = '' }: { o
     <details class="uncertainty">
       <summary aria-label={words.whereItComesFrom(shown, of)}>{shown}</summary>
       <ul>
-        {parts.filter(({ contribution }) => contribution > SHOWN_SHARE * parts[0]!.contribution).map(({ source, contribution }) => <li key={source}><span>{en.calibration.sources[source]}</span> <b>± {size(NORMAL_95 * contribution)}</b></li>)}
+        {parts.filter(({ contribution }) => contribution > SHOWN_SHARE * parts[0]!.contribution).map(({ source, contribution }) => <li key={source}><span>{language.calibration.sources[source]}</span> <b>± {size(NORMAL_95 * contribution)}</b></li>)}
       </ul>
       <p class="fine">{words.eachPartByItself}</p>
     </details>

@@ -3,9 +3,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import type { PlacedSegment } from '../../src/core/picture/ribbon-layout.ts';
 import { LANES, type Segment } from '../../src/core/present/ribbon.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const texts = en.screens.app.ribbon;
+const texts = language.screens.app.ribbon;
 
 /** The strip under the chart, on the chart's own time axis: what the analysis saw, below it what a person did, and what a person has measured. */
 export function Ribbon({ state, segments }: { state: ChartState; segments: readonly Segment[] }) {

@@ -5,9 +5,9 @@ import { awgAreaMm2 } from '../../src/core/reference/wire.ts';
 import { changeSettings } from '../state/actions.ts';
 import { NumberField } from './fields.tsx';
 import { UsualPick } from './usual-pick.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.setUp.actuationOptions;
+const words = language.screens.setUp.actuationOptions;
 
 /** The inrush of a healthy mechanism's motor is over by then, s. Common practice, no published source. */
 const INRUSH_HOLD_S = 0.3;

@@ -7,9 +7,9 @@ import { changeSettings } from '../state/actions.ts';
 import { fuseLabels } from '../state/preferences.ts';
 import { NumberField } from './fields.tsx';
 import { UsualPick } from './usual-pick.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.setUp.drainOptions;
+const words = language.screens.setUp.drainOptions;
 
 /** What is known of the vehicle and its battery for a key-off test. */
 export function DrainOptionsForm({ options }: { options: DrainOptions }) {

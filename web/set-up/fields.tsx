@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.setUp.fields;
+const words = language.screens.setUp.fields;
 
 interface NumberProps {
   readonly name: string;

@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { OLD_AFTER_S } from '../state/freshness.ts';
@@ -12,7 +12,7 @@ import { sourceWords } from '../test/notices.tsx';
 import { printable } from '../test/printable.ts';
 import { loggerFacts, percentOf } from './logger-facts.ts';
 
-const words = en.pages.logger;
+const words = language.pages.logger;
 /** More damaged lines than this and something is wrong with the wire; one line in a thousand is a touch of the plug. Common practice, no published source. */
 const DAMAGED_MUCH = 0.01;
 
@@ -57,7 +57,7 @@ export function LoggerCard() {
 function Troubles() {
   const now = source.value;
   // of a daemon that is silent nothing of this is known
-  const said = freshness.value.state === 'no-word' ? [en.pages.old['no-word'].notice] : troubles();
+  const said = freshness.value.state === 'no-word' ? [language.pages.old['no-word'].notice] : troubles();
   return (
     <div role="status" aria-live="polite">
       {said.length === 0 && now !== null ? <p class="logger-state"><Glyph shape="good" size={18} />{now.text}</p> : said.map((text) => <p class="logger-state logger-trouble" key={text}><Glyph shape="fault" size={18} /><span>{text}</span></p>)}

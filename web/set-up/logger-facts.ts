@@ -1,12 +1,12 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { formatCurrent, significant } from '../../src/core/units.ts';
 import type { LoggerView } from '../../src/core/wire/messages.ts';
 import { formatCount } from '../reading/format.ts';
 import { damage, sensorRangeA, source, status, zero } from '../state/live.ts';
 
-const texts = en.screens.setUp.loggerFacts;
+const texts = language.screens.setUp.loggerFacts;
 
-const words = en.pages.logger;
+const words = language.pages.logger;
 
 /** Digits of a figure that a person compares, not computes with. */
 const RATE_FIGURES = 4;

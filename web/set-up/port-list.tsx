@@ -1,13 +1,13 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import type { PortAnswer, PortSeen } from '../../src/core/wire/api.ts';
 import { request } from '../net/api.ts';
 import { send } from '../state/actions.ts';
 import { recording, source } from '../state/live.ts';
 import { wordsOf } from '../state/stored.ts';
 
-const words = en.pages.ports;
+const words = language.pages.ports;
 
 /** The serial devices that this computer sees: which is read here, which another program has open, and what answers on the others. */
 export function PortList() {

@@ -5,9 +5,9 @@ import { hrefOf } from '../app/route.ts';
 import { WhichSensor } from './which-sensor.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { hasReading, isDrain, isVirtual, reading, recording, refused, sensorRangeA, settings, source, zero } from '../state/live.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.setUp.sensorCheck;
+const words = language.screens.setUp.sensorCheck;
 
 /** Zero, range and polarity, each as a step with what it shows now. */
 export function SensorCheck() {

@@ -16,9 +16,9 @@ import { DrainOptionsForm } from './drain-options.tsx';
 import { LoggerCard } from './logger-card.tsx';
 import { SensorCheck } from './sensor-check.tsx';
 import { SourceCard } from './source-card.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.setUp.setupScreen;
+const words = language.screens.setUp.setupScreen;
 
 const TESTS: readonly { test: TestKind; name: string; text: string }[] = [
   { test: 'actuation', name: words.motorOrMechanism, text: words.itHardlyMovesStops },

@@ -1,13 +1,13 @@
 import { useSignal } from '@preact/signals';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { ScenarioChoice } from '../test/virtual-vehicle.tsx';
 import { send } from '../state/actions.ts';
 import { hello, recording, source } from '../state/live.ts';
 import { PortList } from './port-list.tsx';
 
-const texts = en.screens.setUp.sourceCard;
+const texts = language.screens.setUp.sourceCard;
 
-const words = en.pages.ports;
+const words = language.pages.ports;
 
 /** Where the readings come from, and how to choose another source. */
 export function SourceCard() {

@@ -1,12 +1,12 @@
 import { useEffect } from 'preact/hooks';
 import { USUAL_NAMES } from '../../src/core/analysis/compare/known-good/usual.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import type { KnownGoodSet } from '../../src/core/wire/prove.ts';
 import { hrefOf } from '../app/route.ts';
 import { library, libraryError, refreshLibrary } from '../state/library.ts';
 
-const words = en.library;
+const words = language.library;
 
 interface Props {
   /** circuits that can be chosen here: those that hold what this test is judged by */

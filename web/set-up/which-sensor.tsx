@@ -1,11 +1,11 @@
 import { DEFAULT_DRAIN_LIMIT_A } from '../../src/core/analysis/options.ts';
 import { measuringTask, sensorAdvice } from '../../src/core/analysis/uncertainty/sensor-advice.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { settings } from '../state/live.ts';
 
-const words = en.screens.setUp.whichSensor;
+const words = language.screens.setUp.whichSensor;
 
 /** Which sensor can prove what is to be measured, and which cannot, from their data sheets. */
 export function WhichSensor() {
@@ -21,7 +21,7 @@ export function WhichSensor() {
         {sensorAdvice(task).map((advice) => (
           <li key={advice.part.name}>
             <b><Glyph shape={advice.proves === true ? 'good' : advice.proves === false ? 'fault' : 'open'} size={14} /> {advice.part.name} ({advice.part.kind}): {advice.proves === true ? words.yes : advice.proves === false ? words.no : words.cannotTell}</b>{' '}
-            <span>{advice.reasons.map((reason) => en.calibration.advice[reason](advice, task)).join('; ')}.</span> <span class="fine">{advice.part.source}</span>
+            <span>{advice.reasons.map((reason) => language.calibration.advice[reason](advice, task)).join('; ')}.</span> <span class="fine">{advice.part.source}</span>
           </li>
         ))}
       </ul>

@@ -1,10 +1,10 @@
 import type { FromPage, TestSettings } from '../../src/core/wire/messages.ts';
 import { Link } from '../net/link.ts';
 import { fallBackToDevice, keepForDevice, keptToken } from '../net/token.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { controls, handleFrame, handleLink, handleMessage, link, lookAtAge, mayWork, refused, settings, takeSettings, unreadable } from './live.ts';
 
-const words = en.screens.app.actions;
+const words = language.screens.app.actions;
 
 const connection: Link = new Link(keptToken, {
   state: (state, text) => {
@@ -44,7 +44,7 @@ export function changeSettings(change: Partial<TestSettings>, goesOn = false): v
   if (settings.value === null) return;
   // what would be refused is not shown as if it held
   if (!mayWork.peek()) {
-    refused.value = { what: 'test', text: en.together.notYours(controls.peek()?.holder ?? null) };
+    refused.value = { what: 'test', text: language.together.notYours(controls.peek()?.holder ?? null) };
     return;
   }
   const next = { ...settings.value, ...change };

@@ -3,9 +3,9 @@ import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { ApiFailure, listJobs, listTraces } from '../net/api.ts';
 import { settings } from './live.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.app.stored;
+const words = language.screens.app.stored;
 
 /** Jobs and traces on disk, as last asked for. null = not asked yet. */
 export const jobs = signal<readonly JobView[] | null>(null);

@@ -1,7 +1,7 @@
 import type { DeviceMade } from '../../src/core/wire/api.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.together.tablets;
+const words = language.together.tablets;
 
 /** The address of a tablet that has just been let in, for its camera and in letters; shown this once. */
 export function MadeCard({ made, done }: { made: DeviceMade; done: () => void }) {

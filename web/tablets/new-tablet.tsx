@@ -1,10 +1,10 @@
 import { useSignal } from '@preact/signals';
 import type { DeviceMade, DeviceView } from '../../src/core/wire/api.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { addDevice } from '../net/api.ts';
 import { wordsOf } from '../state/stored.ts';
 
-const words = en.together.tablets;
+const words = language.together.tablets;
 const ACCESS: readonly DeviceView['access'][] = ['view', 'operate'];
 
 /** A name and what it may do: the two things a tablet is let in with. */

@@ -1,11 +1,11 @@
 import { useSignal } from '@preact/signals';
 import type { DeviceView } from '../../src/core/wire/api.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { removeDevice } from '../net/api.ts';
 import { formatDate } from '../reading/format.ts';
 import { wordsOf } from '../state/stored.ts';
 
-const words = en.together.tablets;
+const words = language.together.tablets;
 /** How long the question stays before the button means its first tap again, ms. */
 const SECOND_TAP_MS = 5000;
 

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { DeviceMade, DeviceView } from '../../src/core/wire/api.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { listDevices } from '../net/api.ts';
 import { hello, mayChange } from '../state/live.ts';
@@ -11,7 +11,7 @@ import { NewTablet } from './new-tablet.tsx';
 import { TabletRow } from './tablet-row.tsx';
 import './tablets.css';
 
-const words = en.together.tablets;
+const words = language.together.tablets;
 
 /** Which other devices may come in, with a name and a key each; let in and shut out one by one, on the computer itself. */
 export function TabletsScreen() {

@@ -5,9 +5,9 @@ import { formatBytes, formatDate } from '../reading/format.ts';
 import { NumberField } from '../set-up/fields.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { armed, hasReading, isDrain, recording, recordingText, settings } from '../state/live.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.test.armPanel;
+const words = language.screens.test.armPanel;
 
 type StartKind = ArmSettings['startOn']['kind'];
 

@@ -1,12 +1,12 @@
 import { useSignal } from '@preact/signals';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { NumberField, readNumber } from '../set-up/fields.tsx';
 import { send } from '../state/actions.ts';
 import { recording } from '../state/live.ts';
 import { baudOf, COLUMN_CHOICES, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse } from './line-columns.ts';
 import { printable } from './printable.ts';
 
-const words = en.pages.lines;
+const words = language.pages.lines;
 /** What sketches and converters are set to. */
 const BAUDS: readonly number[] = [9600, 19_200, 38_400, 57_600, 115_200, 230_400, 250_000, 460_800, 500_000, 921_600, 1_000_000, 2_000_000];
 
@@ -27,7 +27,7 @@ export function ColumnForm({ spec, fields }: { spec: string; fields: readonly st
   };
   return (
     <form
-      class="stack" aria-label={en.pages.logger.how}
+      class="stack" aria-label={language.pages.logger.how}
       onSubmit={(event) => {
         event.preventDefault();
         if (next !== null) send({ type: 'source', do: 'choose', spec: next });

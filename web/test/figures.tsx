@@ -1,10 +1,10 @@
 import type { BigFigure } from '../reading/format.ts';
 import { bigCurrent, bigVoltage } from '../reading/format.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { freshness, hasReading, isDrain, reading, result, sensorRangeA, source, zero } from '../state/live.ts';
 
-const words = en.screens.test.figures;
+const words = language.screens.test.figures;
 
 /** Current and voltage as they are now, legible from two metres: sign, figure, unit, and where in the sensor's range it lies. */
 export function BigFigures() {
@@ -70,7 +70,7 @@ function RangeBar({ valueA, range }: { valueA: number | null; range: readonly [n
 /** Why and since when the figure is not of now. */
 export function oldWords(): string {
   const { state, ageS } = freshness.value;
-  return en.pages.old[state === 'no-word' ? 'no-word' : 'no-readings'].figure(ageS === null ? null : formatDuration(ageS));
+  return language.pages.old[state === 'no-word' ? 'no-word' : 'no-readings'].figure(ageS === null ? null : formatDuration(ageS));
 }
 
 /** Where the voltage lead sits, as far as the readings tell. */

@@ -1,9 +1,9 @@
 import { liveWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hasReading, result } from '../state/live.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.test.findingLine;
+const words = language.screens.test.findingLine;
 
 /** Where the card lies below the chart, its finding is said above it, and a tap leads to the rest. */
 export function FindingLine() {

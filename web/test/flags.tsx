@@ -4,9 +4,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { formatMoment } from '../reading/format.ts';
 import { flagCount, flagLimitA, flagsNow, frameCount, onLive, originS } from '../state/live.ts';
 import { soundOn } from '../state/preferences.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.test.flags;
+const words = language.screens.test.flags;
 
 const LISTED = 5;
 /** A short tone that is heard over a workshop and is no alarm signal, Hz and s. */

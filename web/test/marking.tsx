@@ -2,7 +2,7 @@ import type { Signal } from '@preact/signals';
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { Allowed } from '../app/allowed.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { formatMoment } from '../reading/format.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { send } from '../state/actions.ts';
@@ -10,7 +10,7 @@ import { hasReading, isDrain, isVirtual, marks, mayChange, originS, source } fro
 import { fuseLabels } from '../state/preferences.ts';
 import { isPulled, workFuse } from './virtual-vehicle.tsx';
 
-const words = en.screens.test.marking;
+const words = language.screens.test.marking;
 
 /** A held moment is shown to a tenth of a second, as in a view of so many seconds. */
 const HELD_SPAN_S = 10;
@@ -58,7 +58,7 @@ export function Marking({ primary, held }: { primary?: { name: string; act: () =
       >
         <label class="unseen" for="mark-label">{words.wordsForTheMark}</label>
         <input id="mark-label" type="text" maxLength={60} placeholder={words.wordsForAMark} value={label} onInput={(event) => (label.value = event.currentTarget.value)} autocomplete="off" />
-        <button type="submit" class="button button-quiet">{heldS === null ? en.pages.marks.now : en.pages.marks.atMoment(formatMoment(heldS - originS.value, HELD_SPAN_S))}</button>
+        <button type="submit" class="button button-quiet">{heldS === null ? language.pages.marks.now : language.pages.marks.atMoment(formatMoment(heldS - originS.value, HELD_SPAN_S))}</button>
       </form>
       {chips.length > 0 && <div class="chips" role="group" aria-label={isDrain.value ? words.fusesPulledOrPutBack : words.marksWithWords}>
         {chips.map((text) =>

@@ -1,9 +1,9 @@
 import { Glyph } from '../app/glyph.tsx';
 import { go, route } from '../app/route.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { damage, endedByItself, freshness, link, notices, oddLines, reading, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
 
-const words = en.screens.test.notices;
+const words = language.screens.test.notices;
 
 /** What is not as it should be, in words and with the way out; nothing when all is well. */
 export function Notices() {
@@ -17,9 +17,9 @@ export function Notices() {
   // lines that are no readings are shown by themselves, and say more
   const odd = now?.state === 'connecting' && oddLines.value.length > 0;
   const { state: age } = freshness.value;
-  if (state === 'open' && age === 'no-word') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
+  if (state === 'open' && age === 'no-word') lines.push({ key: 'age', tone: 'fault', text: language.pages.old[age].notice });
   else if (state === 'open' && now !== null && now.state !== 'live' && !odd) lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text), action: <ToTheLogger /> });
-  else if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: en.pages.old[age].notice });
+  else if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: language.pages.old[age].notice });
   if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: words.theRecordingHasEnded(endedByItself.value), action: dismiss(() => (endedByItself.value = '')) });
   const spoilt = damageWords();
   if (spoilt !== '') lines.push({ key: 'damage', tone: 'open', text: spoilt });
@@ -52,8 +52,8 @@ function dismiss(act: () => void) {
 }
 
 /** What a source is doing, and what to do about it. */
-export function sourceWords(state: keyof typeof en.pages.source, text: string): string {
-  return `${en.pages.source[state]} ${text}`.trim();
+export function sourceWords(state: keyof typeof language.pages.source, text: string): string {
+  return `${language.pages.source[state]} ${text}`.trim();
 }
 
 function damageWords(): string {

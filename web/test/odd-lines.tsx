@@ -1,11 +1,11 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { oddLines, source } from '../state/live.ts';
 import { ColumnForm } from './column-form.tsx';
 import { fieldsOf, serialSpec } from './line-columns.ts';
 import { printable } from './printable.ts';
 
-const words = en.pages.lines;
+const words = language.pages.lines;
 
 /** Lines come and none is a reading: shows them as they came, and asks what their columns hold. */
 export function OddLines() {

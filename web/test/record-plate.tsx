@@ -5,10 +5,10 @@ import { hrefOf } from '../app/route.ts';
 import { formatBytes, formatClock } from '../reading/format.ts';
 import { jobName } from '../app/status-strip.tsx';
 import { changeSettings, send } from '../state/actions.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { armed, freshness, hasReading, lastRecording, mayWork, recordedS, recording, recordingText, settings, stopAsked } from '../state/live.ts';
 
-const words = en.screens.test.recordPlate;
+const words = language.screens.test.recordPlate;
 
 /** Starts a recording now, where there is something to record. */
 export function startRecording(): boolean {
@@ -30,7 +30,7 @@ function StopButton({ traceId }: { traceId: string }) {
       setTimeout(() => (warned.value = false), SECOND_TAP_MS);
     }
   };
-  return <button type="button" class="button button-stop" onClick={stop}><Glyph shape="stop" />{warned.value ? en.pages.strip.stopAnothers : words.stop}</button>;
+  return <button type="button" class="button button-stop" onClick={stop}><Glyph shape="stop" />{warned.value ? language.pages.strip.stopAnothers : words.stop}</button>;
 }
 
 /** The name of the next recording, for that one alone: the daemon empties it when the recording begins. */
@@ -39,9 +39,9 @@ function TitleField() {
   if (now === null) return null;
   return (
     <label class="record-title">
-      <span class="unseen">{en.pages.strip.title}</span>
+      <span class="unseen">{language.pages.strip.title}</span>
       <input type="text" maxLength={200} autocomplete="off" placeholder={words.nameBeforeLeftSide} value={now.title} onChange={(event) => changeSettings({ title: event.currentTarget.value.trim() })} />
-      <span class="fine">{en.pages.strip.into(now.jobId === null ? en.pages.strip.noJobShort : jobName(now.jobId))}</span>
+      <span class="fine">{language.pages.strip.into(now.jobId === null ? language.pages.strip.noJobShort : jobName(now.jobId))}</span>
     </label>
   );
 }
@@ -78,7 +78,7 @@ export function RecordPlate() {
         : last !== null ? <a href={hrefOf('trace', last.jobId, last.traceId)}>{words.openTheRecording}</a>
         : <span role="status">{recordingText.value === '' ? words.ready : recordingText.value}</span>}
       </div>
-      {running !== null && fresh !== 'fresh' ? <p class="record-text record-blind"><Glyph shape="fault" />{en.pages.old[fresh].recording}</p>
+      {running !== null && fresh !== 'fresh' ? <p class="record-text record-blind"><Glyph shape="fault" />{language.pages.old[fresh].recording}</p>
       : recordingText.value !== '' && (running !== null || last !== null || armed.value !== null) && <p class="record-text" role="status">{recordingText.value}</p>}
     </section>
   );

@@ -1,5 +1,5 @@
 import type { ChartState } from '../chart/chart-state.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { chargeOfLive } from '../net/api.ts';
 import { MeasuredStretch } from '../reading/measured-stretch.tsx';
 import { send } from '../state/actions.ts';
@@ -17,7 +17,7 @@ export function LiveSelection({ state }: { state: ChartState }) {
   return (
     <MeasuredStretch
       key={kept === undefined ? 'new' : `${fromS} ${toS}`} fromS={fromS} toS={toS} originS={originS.value} ask={chargeOfLive} kept={kept?.label ?? null} keep={kept === undefined ? keep : null} remove={null}
-      note={recording.value === null ? en.pages.stretch.notRecorded : ''} close={() => (state.selection.value = null)}
+      note={recording.value === null ? language.pages.stretch.notRecorded : ''} close={() => (state.selection.value = null)}
     />
   );
 }

@@ -16,7 +16,7 @@ import { Measures } from '../reading/measures.ts';
 import { ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
 import { ribbonSegments } from '../../src/core/present/ribbon.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { withFigures } from '../../src/core/present/stretch-words.ts';
 import { formatDuration } from '../../src/core/units.ts';
 import { flagCount, flagsNow, freshness, gaps, hasReading, isDrain, isVirtual, liveBuffer, marks, originS, recording, result, settings } from '../state/live.ts';
@@ -33,7 +33,7 @@ import { LiveSelection } from './selection.tsx';
 import { WideFiguresButton } from './wide-figures.tsx';
 import { VirtualVehicle } from './virtual-vehicle.tsx';
 
-const words = en.screens.test.testScreen;
+const words = language.screens.test.testScreen;
 
 let kept: ChartState | null = null;
 /** of the stretches on the live chart */
@@ -112,7 +112,7 @@ function keepWithTest(state: ChartState, drain: boolean): void {
 /** Why the live chart does not move any more. */
 function stoppedWords(): string {
   const { state, ageS } = freshness.value;
-  return state === 'fresh' ? '' : en.pages.old[state].chart(ageS === null ? null : formatDuration(ageS));
+  return state === 'fresh' ? '' : language.pages.old[state].chart(ageS === null ? null : formatDuration(ageS));
 }
 
 /** A button pressed by hand gives the keyboard back, so that space marks and does not press it again; keys keep their place. */

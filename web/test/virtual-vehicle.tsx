@@ -2,9 +2,9 @@ import { Allowed } from '../app/allowed.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { hello, marks, recording, settings, source } from '../state/live.ts';
 import { HoldButton } from './hold-button.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.test.virtualVehicle;
+const words = language.screens.test.virtualVehicle;
 
 /** What can be worked from the page when the vehicle is the built-in one: its switch, its fuses, and which complaint it has. */
 export function VirtualVehicle() {

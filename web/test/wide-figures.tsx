@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { liveWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import type { BigFigure } from '../reading/format.ts';
@@ -8,7 +8,7 @@ import { bigCurrent, bigVoltage, formatClock } from '../reading/format.ts';
 import { freshness, hasReading, isDrain, reading, recordedS, recording, result } from '../state/live.ts';
 import { oldWords } from './figures.tsx';
 
-const words = en.pages.wide;
+const words = language.pages.wide;
 
 /** Opens the figures over the whole screen, for a hand that works three metres away. */
 export function WideFiguresButton() {
@@ -45,7 +45,7 @@ function WideFigures({ close }: { close: () => void }) {
       <div class="wide-foot">
         {finding !== null && <p class="wide-finding"><Glyph shape={finding.tone} size={36} />{finding.title}</p>}
         <p class={recording.value === null || freshness.value.state !== 'fresh' ? 'wide-state wide-not' : 'wide-state'}>
-          {recording.value === null ? words.notRecording : freshness.value.state !== 'fresh' ? en.pages.old[freshness.value.state].recording : words.recording(formatClock(recordedS.value))}
+          {recording.value === null ? words.notRecording : freshness.value.state !== 'fresh' ? language.pages.old[freshness.value.state].recording : words.recording(formatClock(recordedS.value))}
         </p>
         <button type="button" class="button" onClick={() => dialog.current?.close()}>{words.close}</button>
       </div>

@@ -2,9 +2,9 @@ import { Glyph } from '../app/glyph.tsx';
 import { cancelExports } from '../net/api.ts';
 import { shareOf } from '../state/live.ts';
 import type { OpenedTrace } from './opened-trace.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.traces.analysisWork;
+const words = language.screens.traces.analysisWork;
 
 /** A reading that takes its time: how far it is, and a way to give it up. */
 export function AnalysisWork({ trace }: { trace: OpenedTrace }) {

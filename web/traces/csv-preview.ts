@@ -1,7 +1,7 @@
 import type { ColumnChoice } from '../test/line-columns.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.traces.csvPreview;
+const words = language.screens.traces.csvPreview;
 
 /** The beginning of a CSV file as a person sees it before it is read. */
 export interface CsvPreview {

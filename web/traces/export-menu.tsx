@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { FILE_FORMATS } from '../../src/core/tracefile/formats.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { fileNameOf } from '../../src/core/tracefile/file-name.ts';
 import type { Segment } from '../../src/core/present/ribbon.ts';
 import type { ChartState } from '../chart/chart-state.ts';
@@ -14,7 +14,7 @@ import { tracePath } from '../net/api.ts';
 import { wordsOf } from '../state/stored.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
-const words = en.screens.traces.exportMenu;
+const words = language.screens.traces.exportMenu;
 
 interface Picture {
   readonly state: ChartState;
@@ -58,11 +58,11 @@ export function ExportMenu({ trace, picture }: { trace: OpenedTrace; picture: ()
       <div class="menu-body plate">
         {FILE_FORMATS.map((format) => (
           <button type="button" class="menu-item" key={format} onClick={() => void run(() => downloadFile(`${tracePath(trace.ref)}/export.${format}`, `${name}.${format}`))}>
-            {en.formats[format].name}<span>{en.formats[format].hint}</span>
+            {language.formats[format].name}<span>{language.formats[format].hint}</span>
           </button>
         ))}
-        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(await toCanvas(drawn(picture()), 2), `${name}.png`))}>{en.formats.png.name}<span>{en.formats.png.hint}</span></button>
-        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(new Blob([svgOf(drawn(picture()))], { type: 'image/svg+xml' }), `${name}.svg`))}>{en.formats.svg.name}<span>{en.formats.svg.hint}</span></button>
+        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(await toCanvas(drawn(picture()), 2), `${name}.png`))}>{language.formats.png.name}<span>{language.formats.png.hint}</span></button>
+        <button type="button" class="menu-item" onClick={() => void run(async () => saveBlob(new Blob([svgOf(drawn(picture()))], { type: 'image/svg+xml' }), `${name}.svg`))}>{language.formats.svg.name}<span>{language.formats.svg.hint}</span></button>
         {error.value !== '' && <p class="error" role="alert">{error.value}</p>}
       </div>
     </details>

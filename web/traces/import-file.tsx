@@ -1,9 +1,9 @@
 import { useRef } from 'preact/hooks';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { ImportForm } from './import-form.tsx';
 import { asked, error, giveUp, leave, look, take, work } from './importing.ts';
 
-const words = en.screens.traces.importFile;
+const words = language.screens.traces.importFile;
 
 /** A trace from elsewhere: CSV, Arrow, or a zip that another amptrail made. Other files than a zip are shown first: a file does not say which test it is of. */
 export function ImportFile() {

@@ -1,16 +1,16 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { TestKind } from '../../src/core/analysis/results.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { significant } from '../../src/core/units.ts';
 import type { ImportOptions } from '../net/api.ts';
 import { NumberField } from '../set-up/fields.tsx';
 import { COLUMN_CHOICES, type ColumnChoice } from '../test/line-columns.ts';
 import { columnsOf, previewCsv, rateOf, type CsvPreview } from './csv-preview.ts';
 
-const texts = en.screens.traces.importForm;
+const texts = language.screens.traces.importForm;
 
-const words = en.pages.importing;
+const words = language.pages.importing;
 /** Enough for a few thousand rows. */
 const PREVIEW_BYTES = 65_536;
 
@@ -67,7 +67,7 @@ export function ImportForm({ file, error, work, take, give }: Props) {
                 <tr>{table.names.map((name, i) => (
                   <td key={i}>
                     <select aria-label={words.holds(name)} value={choices.value[i] ?? 'skip'} onChange={(event) => (choices.value = choices.value.map((old, at) => (at === i ? (event.currentTarget.value as ColumnChoice) : old)))}>
-                      {COLUMN_CHOICES.map((choice) => <option value={choice} key={choice}>{en.pages.lines.choices[choice]}</option>)}
+                      {COLUMN_CHOICES.map((choice) => <option value={choice} key={choice}>{language.pages.lines.choices[choice]}</option>)}
                     </select>
                   </td>
                 ))}</tr>

@@ -3,9 +3,9 @@ import type { Mark, MarkKind } from '../../src/core/trace.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { formatMoment } from '../reading/format.ts';
 import type { OpenedTrace } from './opened-trace.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.traces.markAdder;
+const words = language.screens.traces.markAdder;
 
 /** Stretches have a list of their own. */
 type MomentKind = Exclude<MarkKind, 'stretch'>;

@@ -6,9 +6,9 @@ import { ReadingCard } from '../reading/reading-card.tsx';
 import { result } from '../state/live.ts';
 import { jobs, refreshStored, traces } from '../state/stored.ts';
 import { TraceRow } from './traces-screen.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 
-const words = en.screens.traces.readScreen;
+const words = language.screens.traces.readScreen;
 
 const RECENT = 5;
 

@@ -1,13 +1,13 @@
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { stretchesCsv, stretchFigures, stretchKey } from '../../src/core/present/stretch-words.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { saveBlob } from '../net/download.ts';
 import { formatMoment } from '../reading/format.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
-const texts = en.screens.traces.stretchList;
+const texts = language.screens.traces.stretchList;
 
-const words = en.pages.stretch;
+const words = language.pages.stretch;
 /** A moment is given in seconds, as of a short view, s. */
 const SHORT_S = 19;
 

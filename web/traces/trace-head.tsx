@@ -1,12 +1,12 @@
 import { useSignal } from '@preact/signals';
 import type { TestKind } from '../../src/core/analysis/results.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { go } from '../app/route.ts';
 import { formatDate } from '../reading/format.ts';
 import { jobs } from '../state/stored.ts';
 import type { OpenedTrace } from './opened-trace.ts';
 
-const words = en.screens.traces.traceHead;
+const words = language.screens.traces.traceHead;
 
 /** Name, job and test of a stored trace; all three can be changed. */
 export function TraceHead({ trace }: { trace: OpenedTrace }) {
@@ -33,7 +33,7 @@ export function TraceHead({ trace }: { trace: OpenedTrace }) {
       ) : (
         <div class="trace-title">
           <h1>{record.title || words.untitledTrace}</h1>
-          {record.simulated && <p class="strip-virtual">{en.pages.strip.virtual}</p>}
+          {record.simulated && <p class="strip-virtual">{language.pages.strip.virtual}</p>}
           <button type="button" class="tool" onClick={() => {
             typed.value = record.title;
             editing.value = true;

@@ -19,7 +19,7 @@ import { Problems, ReadingCard } from '../reading/reading-card.tsx';
 import { Ribbon } from '../ribbon/ribbon.tsx';
 import { TraceCalibration } from '../calibrate/trace-calibration.tsx';
 import { AnalysisWork, ExportWork } from './analysis-work.tsx';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { ExportMenu } from './export-menu.tsx';
 import { MarkAdder } from './mark-adder.tsx';
 import { OpenedTrace } from './opened-trace.ts';
@@ -27,7 +27,7 @@ import { StretchList } from './stretch-list.tsx';
 import { StoredSelection } from './stored-selection.tsx';
 import { TraceHead } from './trace-head.tsx';
 
-const texts = en.screens.traces.traceScreen;
+const texts = language.screens.traces.traceScreen;
 
 /** A stored trace: chart of any length, ribbon, reading, marks, export. */
 export function TraceScreen({ jobId, traceId }: { jobId: string; traceId: string }) {
@@ -62,7 +62,7 @@ function Opened({ trace, state }: { trace: OpenedTrace; state: ChartState }) {
   const flags = useMemo(() => (result?.test === 'actuation' ? result.flags.map((flag) => ({ fromS: flag.start_s, toS: flag.end_s })) : []), [result]);
   const moments = useMemo(() => momentsOf(trace.marks.value), [trace.marks.value]);
   const show = (fromS: number, toS: number): void => state.show(fromS, toS);
-  const picture = (): Parameters<typeof ExportMenu>[0]['picture'] extends () => infer Facts ? Facts : never => ({ state, limits, segments: segments.value, title: `${record.title || record.id}${record.simulated ? `, ${en.pages.strip.virtualTrace}` : ''}` });
+  const picture = (): Parameters<typeof ExportMenu>[0]['picture'] extends () => infer Facts ? Facts : never => ({ state, limits, segments: segments.value, title: `${record.title || record.id}${record.simulated ? `, ${language.pages.strip.virtualTrace}` : ''}` });
   return (
     <div class="test">
       <div class="test-main">

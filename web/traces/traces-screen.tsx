@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { formatDuration } from '../../src/core/units.ts';
-import { en } from '../../src/core/present/en/index.ts';
+import { language } from '../../src/core/present/language.ts';
 import { judgedWords } from '../../src/core/present/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
@@ -12,7 +12,7 @@ import { jobs, refreshStored, storedError, traces } from '../state/stored.ts';
 import { ImportFile } from './import-file.tsx';
 import { matchTraces } from './match.ts';
 
-const texts = en.screens.traces.tracesScreen;
+const texts = language.screens.traces.tracesScreen;
 
 /** Every trace on disk, newest first, found by any word of it or of its job. */
 export function TracesScreen() {
@@ -54,7 +54,7 @@ export function TraceRow({ trace, jobs: known }: { trace: TraceView; jobs: reado
         <span class="trace-finding">{words === null ? <><Glyph shape="open" />{texts.notRead}</> : <><Glyph shape={words.tone} />{words.title}</>}</span>
         <span class="trace-name"><b>{record.title || job?.vehicle || texts.untitled}</b><span>{job === undefined ? texts.noJob : [job.vehicle, job.complaint].filter(Boolean).join(': ')}</span></span>
         <span class="trace-when"><time dateTime={record.start}>{formatDate(record.start)}</time><span>{texts.readings(formatDuration(record.duration_s), formatCount(record.samples))}</span></span>
-        {record.simulated && <span class="badge">{en.pages.strip.virtualTrace}</span>}
+        {record.simulated && <span class="badge">{language.pages.strip.virtualTrace}</span>}
         {record.end === 'running' && <span class="badge">{texts.running}</span>}
         {record.end === 'cut' && <span class="badge">{texts.cutShort}</span>}
       </a>

@@ -16,9 +16,9 @@ import { presentActuation } from '../present-actuation.ts';
 import { presentDrain } from '../present-drain.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.analyse;
+const words = language.cli.commands.analyse;
 
 interface Flags extends ReadFlags, JsonFlag {
   test?: TestKind;

@@ -1,7 +1,7 @@
 import { Command } from 'commander';
 import { correctionOf, type CalibrationRecord, type Correction } from '../../core/analysis/uncertainty/calibration.ts';
 import { dataOption, jsonOption, printResult, type DataFlag, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { significant } from '../../core/units.ts';
 import { keepCalibration, loggerCalibrations } from '../../daemon/store/records/logger-calibrations.ts';
 import { StoreError } from '../../daemon/store/files/store-error.ts';
@@ -13,7 +13,7 @@ import { calibrationOf, readChannel, readKnown, type CalibrationFlags } from '..
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { textTable } from '../table.ts';
 
-const words = en.cli.commands.calibrate;
+const words = language.cli.commands.calibrate;
 
 export function calibrateCommand(io: CliIo): Command {
   return new Command('calibrate')
@@ -50,7 +50,7 @@ function addCommand(io: CliIo): Command {
       if (logger.trim() === '') throw new UsageError(words.theLoggerNeedsAName);
       const record = calibrationOf(flags, new Date());
       const correction = correctionOf(record);
-      if (typeof correction === 'string') throw new UsageError(words.thisCalibrationCannotBeUsed(en.calibration.faults[correction]));
+      if (typeof correction === 'string') throw new UsageError(words.thisCalibrationCannotBeUsed(language.calibration.faults[correction]));
       await keepCalibration(flags.data ?? defaultDataFolder(), logger, record);
       if (zeroWasRead(record) && correction.zeroUncertainty === null) io.err(words.howWellTheZero);
       printResult(io, flags, { logger, calibration: record, correction: documentOf(correction) }, () => tableOf([record]));
@@ -123,7 +123,7 @@ function tableOf(records: readonly CalibrationRecord[]): string {
   const known = (value: number | null): string => (value === null ? words.notKnown : significant(value, 2));
   const rows = records.map((record) => {
     const correction = correctionOf(record);
-    const cells = typeof correction === 'string' ? [en.calibration.faults[correction]] : [significant(correction.zero, 3), known(correction.zeroUncertainty), significant(correction.gain, 5), known(correction.gainUncertaintyPercent)];
+    const cells = typeof correction === 'string' ? [language.calibration.faults[correction]] : [significant(correction.zero, 3), known(correction.zeroUncertainty), significant(correction.gain, 5), known(correction.gainUncertaintyPercent)];
     return [record.at.slice(0, 10), record.by, record.channel, ...cells, record.due === null ? '' : record.due.slice(0, 10)];
   });
   return textTable(['date', 'by', 'channel', 'zero', 'u(zero)', 'gain', words.uGain, 'due'], rows);

@@ -16,9 +16,9 @@ import { readKnownGood } from '../known-good-file.ts';
 import { presentCompare, presentMany } from '../present-compare.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.compare;
+const words = language.cli.commands.compare;
 
 interface Flags extends ReadFlags, JsonFlag {
   test?: TestKind;

@@ -1,14 +1,15 @@
 import { extname } from 'node:path';
 import { Command } from 'commander';
-import { endingsOf, EVERY_ENDING, formatOf, PICTURE_FORMATS } from '../../core/tracefile/formats.ts';
+import { endingsOf, EVERY_ENDING } from '../../core/present/endings.ts';
+import { formatOf, PICTURE_FORMATS } from '../../core/tracefile/formats.ts';
 import { convertTrace } from '../../daemon/store/exchange/convert.ts';
 import { progressBar } from '../progress.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { readNumber } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.convert;
+const words = language.cli.commands.convert;
 
 export function convertCommand(io: CliIo): Command {
   const command = new Command('convert')

@@ -4,7 +4,7 @@ import { readFuseList } from '../../core/analysis/readings/fuse-list.ts';
 import { surveyFuses } from '../../core/analysis/readings/fuse-survey.ts';
 import type { FuseSurvey } from '../../core/analysis/readings/types.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { fuseProblems } from '../../core/present/fuse-words.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../core/reference/blade-fuses.ts';
 import { formatCurrent, formatCurrentBounds, significant } from '../../core/units.ts';
@@ -12,7 +12,7 @@ import { readNumber } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { bullet, textTable } from '../table.ts';
 
-const words = en.cli.commands.fuseDrop;
+const words = language.cli.commands.fuseDrop;
 
 interface Flags extends JsonFlag {
   batteryA?: number;
@@ -39,7 +39,7 @@ export function fuseDropCommand(io: CliIo): Command {
       const survey = surveyFuses(await readReadings(file), flags.batteryA ?? null);
       const { notes, ...numbers } = survey;
       const problems = fuseProblems(notes);
-      printResult(io, flags, { ...numbers, problems }, () => surveyTable(survey) + [...problems.map(({ text }) => text), ...en.fuses.cautions].map((text) => bullet(text)).join(''));
+      printResult(io, flags, { ...numbers, problems }, () => surveyTable(survey) + [...problems.map(({ text }) => text), ...language.fuses.cautions].map((text) => bullet(text)).join(''));
     });
 }
 

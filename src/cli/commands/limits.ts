@@ -9,9 +9,9 @@ import { analyseFile } from '../analyse-file.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { textTable } from '../table.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const texts = en.cli.commands.limits;
+const texts = language.cli.commands.limits;
 
 interface Flags extends ReadFlags {
   out?: string;

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { Command } from 'commander';
 import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
 import { dataOption, jsonOption, printResult, type DataFlag, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { caseFileOf } from '../../core/reason/case.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
 import { readEvidence } from '../../core/reason/job-evidence.ts';
@@ -19,7 +19,7 @@ import { analyseFile } from '../analyse-file.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { bullet } from '../table.ts';
 
-const words = en.cli.commands.next;
+const words = language.cli.commands.next;
 
 const FILE_HELP = words.aJsonFileHolds(SIGNS.join(', '), POINTS.join(', '), MOMENTS.join(', '));
 
@@ -95,9 +95,9 @@ function jsonOf(text: string, path: string): unknown {
 
 function inWords({ causes, contradiction, next, proof, problems }: JobAnswer): string {
   const lines: string[] = proof === null ? [] : [`${proof.text}\n`];
-  for (const { cause, state, because } of causes) lines.push(`${en.reason.causes[cause]}: ${en.reason.states[state]}\n`, ...because.map((text) => bullet(text)));
+  for (const { cause, state, because } of causes) lines.push(`${language.reason.causes[cause]}: ${language.reason.states[state]}\n`, ...because.map((text) => bullet(text)));
   if (contradiction !== null) lines.push(words.theseTwoCannotBothHold, ...contradiction.map((text) => bullet(text)));
-  lines.push('\n', ...(next === null ? [`${en.reason.noNext}\n`] : [`Next: ${next.check}\n`, bullet(next.where), ...next.decides.map(({ result, leaves }) => bullet(words.leaves(result, leaves.map((cause) => en.reason.causes[cause].toLowerCase()).join(', '))))]));
+  lines.push('\n', ...(next === null ? [`${language.reason.noNext}\n`] : [`Next: ${next.check}\n`, bullet(next.where), ...next.decides.map(({ result, leaves }) => bullet(words.leaves(result, leaves.map((cause) => language.reason.causes[cause].toLowerCase()).join(', '))))]));
   lines.push(...problems.map(({ text }) => `note: ${text}\n`));
   return lines.join('');
 }

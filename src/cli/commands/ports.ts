@@ -3,9 +3,9 @@ import { listPorts } from '../../daemon/sources/serial/ports.ts';
 import { textTable } from '../table.ts';
 import type { CliIo } from '../io.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.ports;
+const words = language.cli.commands.ports;
 
 export function portsCommand(io: CliIo): Command {
   return new Command('ports')

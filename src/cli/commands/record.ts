@@ -4,9 +4,9 @@ import { formatDuration } from '../../core/units.ts';
 import { readDuration, readNumber } from '../arguments.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { checkSpec } from './serve.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.record;
+const words = language.cli.commands.record;
 
 interface Options {
   source: string;

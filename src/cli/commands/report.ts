@@ -9,9 +9,9 @@ import { analyseOpened, openShown } from '../analyse-file.ts';
 import { readNumber, readRange, readTest } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.report;
+const words = language.cli.commands.report;
 
 interface Flags extends ReadFlags {
   out: string;

@@ -2,13 +2,13 @@ import { Command } from 'commander';
 import { measuringTask, sensorAdvice, type MeasuringTask, type SensorAdvice } from '../../core/analysis/uncertainty/sensor-advice.ts';
 import type { TestKind } from '../../core/analysis/results.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { formatCurrent } from '../../core/units.ts';
 import { readNumber } from '../arguments.ts';
 import { UsageError, type CliIo } from '../io.ts';
 import { textTable } from '../table.ts';
 
-const words = en.cli.commands.sensor;
+const words = language.cli.commands.sensor;
 
 interface Flags extends JsonFlag {
   for: TestKind;
@@ -67,7 +67,7 @@ function documentOf(task: MeasuringTask, advice: readonly SensorAdvice[]): objec
 }
 
 function reasonsOf(advice: SensorAdvice, task: MeasuringTask): string[] {
-  return advice.reasons.map((reason) => en.calibration.advice[reason](advice, task));
+  return advice.reasons.map((reason) => language.calibration.advice[reason](advice, task));
 }
 
 function tableOf(task: MeasuringTask, advice: readonly SensorAdvice[]): string {

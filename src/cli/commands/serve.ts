@@ -4,9 +4,9 @@ import { startDaemon } from '../../daemon/serve.ts';
 import { parseSpec } from '../../daemon/sources/open-source.ts';
 import { readInteger } from '../arguments.ts';
 import { UsageError, type CliIo } from '../io.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.serve;
+const words = language.cli.commands.serve;
 
 interface Options {
   source: string;

@@ -8,9 +8,9 @@ import { readDuration, readInteger } from '../arguments.ts';
 import { writeTrace } from '../write-trace.ts';
 import { progressBar } from '../progress.ts';
 import { stopped, UsageError, type CliIo } from '../io.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.simulate;
+const words = language.cli.commands.simulate;
 
 interface Options {
   out?: string;

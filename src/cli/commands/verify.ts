@@ -4,9 +4,9 @@ import { verifyTrace, type VerifyReport } from '../../daemon/store/samples/mendi
 import { progressBar } from '../progress.ts';
 import { type CliIo, InputError } from '../io.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.cli.commands.verify;
+const words = language.cli.commands.verify;
 
 export function verifyCommand(io: CliIo): Command {
   return new Command('verify')

@@ -1,7 +1,7 @@
 import { unitFactor } from '../units.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.columns;
+const words = language.files.columns;
 
 /**
  * The words by which a person says what the columns of other people's numbers are; one grammar for a logger's lines

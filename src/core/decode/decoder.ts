@@ -5,9 +5,9 @@ import { latin1, LineSplitter, MAX_LINE_BYTES } from './line-splitter.ts';
 import type { ChannelInfo, ClockReport, DamageCounts, DecodedLogger, DecoderSink, Overload } from './logger.ts';
 import { lineLayout, MAX_FIELDS, MAX_PLAIN_NUMBERS, parseNumbers, plainLayout, readNumbers, type LineLayout } from './number-line.ts';
 import { NumberTrack } from './number-track.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.decoder;
+const words = language.files.decoder;
 
 /** Number lines in a row, all of one shape, before a stream counts as numbers: noise makes one now and then, not three. */
 const CONVINCING_LINES = 3;

@@ -1,8 +1,8 @@
 import { unitFactor } from '../units.ts';
 import type { ChannelInfo, DecodedLogger } from './logger.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.hello;
+const words = language.files.hello;
 
 /** The one line-protocol number this program speaks. */
 export const LINE_PROTOCOL = 1;

@@ -1,7 +1,7 @@
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 import type { Overload } from './logger.ts';
 
-const words = files.lossWatch;
+const words = language.files.lossWatch;
 
 /** Blocks are looked at over so long, s, and a loss is reported again after so long, s: a moment's stutter does not count, and nobody is told twice of what they are about to mend. This and what follows: common practice, no published source. */
 const LOOK_S = 5;

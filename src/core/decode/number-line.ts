@@ -1,7 +1,7 @@
 import type { ColumnSpec } from './columns.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.numberLine;
+const words = language.files.numberLine;
 
 /**
  * Plain lines of one to three numbers, as any sketch prints them: `1.25`, `1.25,12.6`, `1034;1,25;12,6`. The separator is recognised line by

@@ -2,9 +2,9 @@ import { ArrivalClock, MAX_KEPT, type TimeSink } from './arrival-clock.ts';
 import type { ClockReport, DecoderSink } from './logger.ts';
 import { MAX_CLOCK_S, MAX_CURRENT_A, MAX_VOLTAGE_V, type LineLayout } from './number-line.ts';
 import { OwnClock } from './own-clock.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.numberTrack;
+const words = language.files.numberTrack;
 
 /** Lines kept at the start to see whether their own time runs with the computer's clock: as long as ArrivalClock measures, longer for a slow sketch, at most so many. */
 const COMPARED = { spanS: 1, lines: 8, slowSpanS: 3, slowLines: 3, longestS: 5, mostLines: 50_000 } as const;

@@ -1,9 +1,9 @@
 import { LANES, type Lane, type Segment } from '../present/ribbon.ts';
 import type { Piece } from './pieces.ts';
 import { layoutRibbon } from './ribbon-layout.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 
-const words = en.figures.ribbonPieces;
+const words = language.figures.ribbonPieces;
 
 interface RibbonPlace {
   readonly x: number;

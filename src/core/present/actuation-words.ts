@@ -1,6 +1,6 @@
 import type { Actuation, Inrush, Run, Stall } from '../analysis/results.ts';
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 
 /** A figure and what is beside it: its uncertainty, or what it means. */
 export interface FigureText {
@@ -9,7 +9,7 @@ export interface FigureText {
   readonly beside: string;
 }
 
-const words = en.press;
+const words = language.press;
 
 /** The switch-on peak, "at least" where the sensor's range ended or a slow sensor rounded it off. */
 export function peakWords(inrush: Inrush): FigureText {

@@ -1,7 +1,7 @@
 import type { BoundsMethod, ComparedMetric, CompareFinding, CompareResult, Judgement } from '../analysis/compare/results.ts';
 import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
 import { FAULTY_SHARE } from '../analysis/compare/metrics/metrics.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import type { FindingWords } from './finding-words.ts';
 import { boundsWords, metricUnit, shownIn } from './metric-words.ts';
 
@@ -9,21 +9,21 @@ const TONES: Readonly<Record<CompareFinding, FindingWords['tone']>> = { repaired
 
 /** The words for a verdict; of one that claims nothing, that it cannot tell. */
 export function verdictWords({ finding, claims }: CompareResult['verdict']): FindingWords {
-  if (claims === false) return { ...en.compare.noClaim, tone: 'open' };
-  return { ...en.compare.verdicts[finding], tone: TONES[finding] };
+  if (claims === false) return { ...language.compare.noClaim, tone: 'open' };
+  return { ...language.compare.verdicts[finding], tone: TONES[finding] };
 }
 
 /** The name of a compared figure; one that this version does not know is shown as it came. */
 export function metricWords(metric: string): string {
-  return Object.hasOwn(en.compare.metrics, metric) ? en.compare.metrics[metric as MetricName] : metric;
+  return Object.hasOwn(language.compare.metrics, metric) ? language.compare.metrics[metric as MetricName] : metric;
 }
 
 export function judgementWords(judgement: Judgement): string {
-  return en.compare.judgements[judgement];
+  return language.compare.judgements[judgement];
 }
 
 export function methodWords(method: BoundsMethod): string {
-  return en.compare.methods[method];
+  return language.compare.methods[method];
 }
 
 interface ChangeWords {

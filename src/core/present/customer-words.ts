@@ -6,7 +6,7 @@ import type { AnalysisResult } from '../analysis/results.ts';
 import type { ProofState } from '../reason/proof.ts';
 import type { Repair } from '../tracefile/record.ts';
 import { changeWords } from './compare-words.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import { localDay } from './local-time.ts';
 
 /** What the two sentences on top of the customer's page are made of. */
@@ -26,14 +26,14 @@ export function customerSentences(about: CustomerCase): readonly [string, string
 }
 
 function first({ repair, timeZone }: CustomerCase): string {
-  const { found, part: partWords, repair: sentence, noRepair } = en.customer;
+  const { found, part: partWords, repair: sentence, noRepair } = language.customer;
   if (repair === null) return noRepair;
   const done = [plain(repair.work), repair.part.trim() === '' ? '' : partWords(plain(repair.part))].filter((text) => text !== '').join('; ');
   return sentence(repair.cause === null ? null : found[repair.cause], done, localDay(repair.at, timeZone));
 }
 
 function second({ repair, proof, comparison, traces, timeZone }: CustomerCase): string {
-  const words = en.customer;
+  const words = language.customer;
   if (comparison !== null) {
     if (comparison.verdict.claims === false) return words.noClaim;
     const [before, after] = [pastOf(comparison.before_finding, traces[0]?.result), pastOf(comparison.after_finding, traces[1]?.result)];
@@ -63,7 +63,7 @@ export interface MovedFigure {
 export function movedInPlainWords({ pairs }: CompareResult): MovedFigure[] {
   const bothWays = new Set(pairs.flatMap(({ direction }) => direction ?? [])).size > 1;
   const knowsTravel = pairs.some(({ metric, change }) => metric === 'travel_s' && change !== null);
-  const { figures, ways } = en.customer;
+  const { figures, ways } = language.customer;
   const moved = pairs.flatMap((pair): MovedFigure[] => {
     const plainName = figures[pair.metric as MetricName];
     if (plainName === undefined || (pair.metric === 'moving_s' && knowsTravel) || (pair.judgement !== 'higher' && pair.judgement !== 'lower')) return [];
@@ -73,7 +73,7 @@ export function movedInPlainWords({ pairs }: CompareResult): MovedFigure[] {
 }
 
 function pastOf(finding: string, result: AnalysisResult | null | undefined): string {
-  const { past } = en.customer;
+  const { past } = language.customer;
   if (finding === 'normal' && result?.test === 'actuation' && result.verdict.basis === 'none') return past.unjudged;
   return Object.hasOwn(past, finding) ? past[finding as Finding] : past.unclear;
 }

@@ -5,24 +5,24 @@ import { manyReading } from '../analysis/compare/many/many.ts';
 import type { ManyResult, NamedResult } from '../analysis/compare/many/result.ts';
 import type { ComparisonReading, CompareResult } from '../analysis/compare/results.ts';
 import type { ActuationResult, DrainResult } from '../analysis/results.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import { sentence, type SentencesOf } from './texts/sentences.ts';
 import type { Problem, ProblemCode } from '../problems.ts';
 import type { Words } from './words.ts';
 
 /** What changed between two motor tests, with its sentences. */
 export function compareActuation(before: ActuationResult, after: ActuationResult, options: CompareOptions = {}): CompareResult {
-  return documentComparison(actuationComparison(before, after, options), en);
+  return documentComparison(actuationComparison(before, after, options), language);
 }
 
 /** What changed between two key-off tests, with its sentences. */
 export function compareDrain(before: DrainResult, after: DrainResult, options: CompareOptions = {}): CompareResult {
-  return documentComparison(drainComparison(before, after, options), en);
+  return documentComparison(drainComparison(before, after, options), language);
 }
 
 /** Several traces of one test side by side, with their sentences. */
 export function compareMany(given: readonly NamedResult[]): ManyResult {
-  const { compare } = en;
+  const { compare } = language;
   const reading = manyReading(given);
   const worded = <Item extends { because: Parameters<typeof compare.standsOut>[0] | null }>(item: Item): Omit<Item, 'because'> & { because: string } => ({
     ...item,
@@ -44,7 +44,7 @@ export function compareMany(given: readonly NamedResult[]): ManyResult {
 /** Limits learnt from known-good traces, with what is to be said of them. */
 export function learnKnownGood(circuit: string, results: readonly ActuationResult[]): KnownGood {
   const reading = knownGoodLimits(circuit, results);
-  return { ...reading, problems: problemsOf(reading.problems, en.compare.knownGoodProblems) };
+  return { ...reading, problems: problemsOf(reading.problems, language.compare.knownGoodProblems) };
 }
 
 function documentComparison(reading: ComparisonReading, { compare }: Words): CompareResult {

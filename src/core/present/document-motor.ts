@@ -6,7 +6,7 @@ import type { MotorReading } from '../analysis/motor/reading.ts';
 import type { ActuationOptions } from '../analysis/options.ts';
 import type { Actuation, ActuationResult, Inrush } from '../analysis/results.ts';
 import type { Trace } from '../trace.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import type { MotorWords } from './texts/motor-words.ts';
 import { runsNearByGain } from '../analysis/uncertainty/near-limit.ts';
 import { nearByGainLines, nearLimitLines } from './near-limit-lines.ts';
@@ -15,13 +15,13 @@ import type { Words } from './words.ts';
 
 /** Motor test of a whole recording, with its sentences. Linear in the samples. */
 export function analyseActuation(trace: Trace, options: ActuationOptions): ActuationResult {
-  return documentMotor(readMotor(trace, options), options, en);
+  return documentMotor(readMotor(trace, options), options, language);
 }
 
 /** The same, fed block by block: see createLiveMotor for what is kept. */
 export function createLiveActuation(options: ActuationOptions, windowSamples?: number, keptPresses?: number): LiveAnalysis<ActuationResult> {
   const live = createLiveMotor(options, windowSamples, keptPresses);
-  return { push: live.push, gap: live.gap, mark: live.mark, result: () => documentMotor(live.result(), options, en) };
+  return { push: live.push, gap: live.gap, mark: live.mark, result: () => documentMotor(live.result(), options, language) };
 }
 
 /** The public document: codes become sentences. */

@@ -3,7 +3,7 @@ import type { LiveAnalysis } from '../analysis/live.ts';
 import type { DrainOptions } from '../analysis/options.ts';
 import type { DrainResult } from '../analysis/results.ts';
 import type { Mark, Trace } from '../trace.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import { sleepNearLimit } from '../analysis/uncertainty/near-limit.ts';
 import { nearLimitLines } from './near-limit-lines.ts';
 import { sentence } from './texts/sentences.ts';
@@ -21,7 +21,7 @@ export function analyseDrain(trace: Trace, marks: readonly Mark[], options: Drai
 /** The same, fed block by block: memory stays at about 10 MB however long the recording. */
 export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult> {
   const live = createLiveNight(options);
-  return { ...live, result: () => documentNight(live.result(), en) };
+  return { ...live, result: () => documentNight(live.result(), language) };
 }
 
 /** The public document: codes become sentences. */

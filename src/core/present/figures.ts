@@ -2,9 +2,9 @@ import type { Actuation, ActuationResult, AnalysisResult, DrainResult, Inrush } 
 import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import type { UncertaintyPart } from '../analysis/uncertainty/parts.ts';
 import { peakWords, runWords, stallWords, type FigureText } from './actuation-words.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 
-const words = en.figures.figures;
+const words = language.figures.figures;
 
 /** One figure that proves the finding. */
 interface Figure {
@@ -43,26 +43,26 @@ function stalledS({ stalls }: Actuation): number {
   return stalls.reduce((sum, stall) => sum + stall.end_s - stall.start_s, 0);
 }
 
-const { labels } = en.press;
+const { labels } = language.press;
 
 function actuationFigures(result: ActuationResult): Figure[] {
   const one = tellingActuation(result);
   const figures: Figure[] = [];
   if (one === null) {
-    return [{ label: labels.rest, value: formatCurrent(result.baseline.current_a), beside: en.press.noise(formatCurrent(result.baseline.noise_a)) }];
+    return [{ label: labels.rest, value: formatCurrent(result.baseline.current_a), beside: language.press.noise(formatCurrent(result.baseline.noise_a)) }];
   }
   const stall = one.stalls.reduce<Actuation['stalls'][number] | null>((worst, next) => (worst === null || next.level_a > worst.level_a ? next : worst), null);
   if (stall !== null) figures.push({ label: labels.stall, ...labelled(stallWords(stall)), ...partsOfFigure('A', stall.uncertainty) });
   if (one.run !== null) figures.push({ label: labels.run, ...(one.run.at_least === true ? labelled(runWords(one.run)) : withBounds(one.run.median_a, one.run.low_a, one.run.high_a, one.run.uncertainty)) });
   if (one.dropouts.length > 0) {
     const lostS = one.dropouts.reduce((sum, gap) => sum + gap.end_s - gap.start_s, 0);
-    figures.push({ label: labels.contactLost, value: `${one.dropouts.length} ×`, beside: en.press.inAll(formatDuration(lostS)) });
+    figures.push({ label: labels.contactLost, value: `${one.dropouts.length} ×`, beside: language.press.inAll(formatDuration(lostS)) });
   }
   const { bad_commutation: bad } = one;
-  if (bad !== undefined) figures.push({ label: labels.badSegment, value: formatCurrent(bad.depth_a), beside: en.press.ofRun(`${significant(bad.share * 100, 2)} %`) });
+  if (bad !== undefined) figures.push({ label: labels.badSegment, value: formatCurrent(bad.depth_a), beside: language.press.ofRun(`${significant(bad.share * 100, 2)} %`) });
   if (one.supply !== null && (result.verdict.finding === 'starved' || figures.length < 2)) {
     const { source_ohm, low_ohm, high_ohm } = one.supply;
-    figures.push({ label: labels.feed, value: ohms(source_ohm), beside: en.press.range(ohms(low_ohm), ohms(high_ohm)), ...partsOfFigure('ohm', one.supply.uncertainty, true) });
+    figures.push({ label: labels.feed, value: ohms(source_ohm), beside: language.press.range(ohms(low_ohm), ohms(high_ohm)), ...partsOfFigure('ohm', one.supply.uncertainty, true) });
   }
   if (one.inrush !== null && figures.length < 3) figures.push({ label: labels.inrush, ...peakFigure(one.inrush), ...partsOfFigure('A', one.inrush.uncertainty) });
   return figures.slice(0, 3);
@@ -72,7 +72,7 @@ function actuationFigures(result: ActuationResult): Figure[] {
 function peakFigure(inrush: Inrush): Pick<Figure, 'value' | 'beside'> {
   const { figure, beside } = peakWords(inrush);
   if (inrush.low_peak_a === undefined) return { value: figure, beside };
-  return { value: figure, beside: typeof inrush.high_peak_a === 'number' ? en.press.atMost(formatCurrent(inrush.high_peak_a)) : '' };
+  return { value: figure, beside: typeof inrush.high_peak_a === 'number' ? language.press.atMost(formatCurrent(inrush.high_peak_a)) : '' };
 }
 
 function labelled({ figure, beside }: FigureText): Pick<Figure, 'value' | 'beside'> {

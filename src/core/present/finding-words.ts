@@ -1,6 +1,6 @@
 import { FINDINGS, type Finding } from '../analysis/findings.ts';
 import type { Actuation, AnalysisResult, VerdictBasis } from '../analysis/results.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 
 export interface FindingWords {
   readonly title: string;
@@ -13,7 +13,7 @@ export interface FindingWords {
 export function findingWords(finding: string): FindingWords {
   if (!Object.hasOwn(FINDINGS, finding)) return { title: finding, sentence: '', tone: 'open' };
   const known = finding as Finding;
-  return { ...en.findings[known], tone: FINDINGS[known].tone };
+  return { ...language.findings[known], tone: FINDINGS[known].tone };
 }
 
 /** The same for a whole test: `normal` is good news only where there was something to judge it by, and says by what. */
@@ -25,8 +25,8 @@ export function resultWords(result: AnalysisResult): FindingWords {
 export function judgedWords(finding: string, basis: VerdictBasis | undefined): FindingWords {
   const words = findingWords(finding);
   if (finding !== 'normal') return words;
-  if (basis === 'none') return { ...en.unjudged, tone: 'open' };
-  return basis === 'itself' ? { ...words, ...en.judgedByItself } : words;
+  if (basis === 'none') return { ...language.unjudged, tone: 'open' };
+  return basis === 'itself' ? { ...words, ...language.judgedByItself } : words;
 }
 
 /** The same for one press of a test judged by `basis`. Where the recording cuts it, its recorded part may show a fault and never that all is well; `goesOn` says that it is the press of now. */
@@ -34,15 +34,15 @@ export function pressWords({ finding, cut }: Actuation, goesOn: boolean, basis?:
   const words = judgedWords(finding, basis);
   if (cut === undefined) return words;
   const fault = words.tone === 'fault' ? words.title : null;
-  const title = goesOn && cut !== 'start' ? en.press.stillOn(fault) : en.press.cutOff(fault);
+  const title = goesOn && cut !== 'start' ? language.press.stillOn(fault) : language.press.cutOff(fault);
   return { title, tone: fault === null ? 'open' : 'fault' };
 }
 
 /** Words for a test that runs now: a press that is still going on, with none whole before it, is no test that cannot tell; and as long as nobody has worked the switch, no volts behind it are no fault. */
 export function liveWords(result: AnalysisResult): FindingWords {
-  if (result.test === 'actuation' && result.verdict.finding === 'unpowered' && result.actuations.length === 0) return { title: en.press.noPressYet, sentence: en.press.noPressYetSentence, tone: 'open' };
+  if (result.test === 'actuation' && result.verdict.finding === 'unpowered' && result.actuations.length === 0) return { title: language.press.noPressYet, sentence: language.press.noPressYetSentence, tone: 'open' };
   const newest = result.test === 'actuation' ? result.actuations.at(-1) : undefined;
   const goesOn = newest?.cut === 'end' || newest?.cut === 'both';
   if (newest === undefined || !goesOn || result.verdict.finding !== 'unclear') return resultWords(result);
-  return { ...pressWords(newest, true), sentence: en.press.stillOnSentence };
+  return { ...pressWords(newest, true), sentence: language.press.stillOnSentence };
 }

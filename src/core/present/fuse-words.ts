@@ -1,8 +1,8 @@
 import type { FuseNote } from '../analysis/readings/types.ts';
 import type { Problem } from '../problems.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 
 /** Notes of a fuse survey as problems that people read. */
-export function fuseProblems(notes: readonly FuseNote[], words = en): Problem[] {
+export function fuseProblems(notes: readonly FuseNote[], words = language): Problem[] {
   return notes.map(({ code, label, type, ratingA, labels = [] }) => ({ code, text: words.fuses.notes[code](label === null ? labels.join(', ') : `${label} (${type}, ${ratingA} A)`) }));
 }

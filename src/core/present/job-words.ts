@@ -2,7 +2,7 @@ import type { Problem } from '../problems.ts';
 import type { JobReasoning } from '../reason/job-case.ts';
 import type { Proof } from '../reason/proof.ts';
 import type { Repair } from '../tracefile/record.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import { reasonAnswer, type ReasonAnswer } from './reason-words.ts';
 import type { Words } from './words.ts';
 
@@ -14,7 +14,7 @@ export interface JobAnswer extends ReasonAnswer {
   readonly problems: readonly Problem[];
 }
 
-export function jobAnswer({ test, left, next, proof, leftOut }: JobReasoning, repair: Repair | null, words: Words = en): JobAnswer {
+export function jobAnswer({ test, left, next, proof, leftOut }: JobReasoning, repair: Repair | null, words: Words = language): JobAnswer {
   return {
     test,
     ...reasonAnswer(left, next, words),

@@ -1,4 +1,4 @@
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 
 /** `25 November 2026` where the clock of the zone stood at that moment; the text itself where it is no date. */
 export function localDay(rfc3339: string, timeZone: string): string {
@@ -13,7 +13,7 @@ export function localMoment(rfc3339: string, timeZone: string): string {
 function shown(rfc3339: string, timeZone: string, ...formats: readonly Intl.DateTimeFormatOptions[]): string {
   const at = new Date(rfc3339);
   if (Number.isNaN(at.getTime())) return rfc3339;
-  const by = (zone: string): string => formats.map((format) => new Intl.DateTimeFormat(en.locale, { ...format, timeZone: zone }).format(at)).join(', ');
+  const by = (zone: string): string => formats.map((format) => new Intl.DateTimeFormat(language.locale, { ...format, timeZone: zone }).format(at)).join(', ');
   try {
     return by(timeZone);
   } catch {

@@ -1,5 +1,5 @@
 import type { ManyResult } from '../analysis/compare/many/result.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import { findingWords, type FindingWords } from './finding-words.ts';
 
 type ManyFinding = ManyResult['verdict']['finding'];
@@ -9,10 +9,10 @@ const TONES: Readonly<Record<ManyFinding, FindingWords['tone']>> = { 'one-stands
 /** What is said of one of several that does not stand out in its figures: that alone makes it like the others only where it reads as most of them do. */
 export function likeWords(finding: string, all: readonly string[]): string {
   const same = all.filter((one) => one === finding).length;
-  return 2 * same > all.length ? en.compare.like : en.compare.otherFinding(findingWords(finding).title.toLowerCase());
+  return 2 * same > all.length ? language.compare.like : language.compare.otherFinding(findingWords(finding).title.toLowerCase());
 }
 
 /** What several traces side by side show. */
 export function manyWords(finding: ManyFinding): FindingWords {
-  return { ...en.compare.many[finding], tone: TONES[finding] };
+  return { ...language.compare.many[finding], tone: TONES[finding] };
 }

@@ -2,14 +2,14 @@ import { describeMetric } from '../analysis/compare/describe.ts';
 import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good/known-good.ts';
 import { significant } from '../units.ts';
 import { metricWords } from './compare-words.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import type { FindingWords } from './finding-words.ts';
 
-const texts = en.figures.placeWords;
+const texts = language.figures.placeWords;
 
 /** How limits were learnt. */
 export function placeMethodWords(method: KnownGoodLimit['method']): string {
-  return en.compare.placeMethods[method];
+  return language.compare.placeMethods[method];
 }
 
 interface PlaceRow {

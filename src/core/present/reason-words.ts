@@ -3,10 +3,10 @@ import type { NextStep } from '../reason/next.ts';
 import { SOURCES } from '../reason/table/sources.ts';
 import { entryOf } from '../reason/table/table.ts';
 import type { Cause, Reading } from '../reason/types.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import type { Words } from './words.ts';
 
-const said = en.figures.reasonWords;
+const said = language.figures.reasonWords;
 
 /** What is left and the next check, as scripts and pages take it (`amptrail next --json`). */
 export interface ReasonAnswer {
@@ -24,7 +24,7 @@ export interface ReasonAnswer {
 /** What decides comes first. */
 const TELLING = ['rules-out', 'for', 'against'];
 
-export function reasonAnswer(left: WhatIsLeft, step: NextStep | null, words: Words = en): ReasonAnswer {
+export function reasonAnswer(left: WhatIsLeft, step: NextStep | null, words: Words = language): ReasonAnswer {
   return {
     causes: left.causes.map((given) => ({ ...given, reasons: [...given.reasons].sort((a, b) => TELLING.indexOf(a.effect) - TELLING.indexOf(b.effect)) })).map((one) => ({
       cause: one.cause,
@@ -45,7 +45,7 @@ function because({ reasons, outweighedBy }: WeighedCause, words: Words): string[
 }
 
 /** One piece of evidence with where it comes from: a sign, a trace with its own figures, or volts. */
-function evidenceWords({ observation, origin }: Evidence, words: Words = en): string {
+function evidenceWords({ observation, origin }: Evidence, words: Words = language): string {
   if (origin.kind === 'sign') return words.reason.signs[origin.sign][origin.answer];
   const shown = words.reason.shown[observation as keyof Words['reason']['shown']];
   if (origin.kind === 'reading') {
@@ -56,7 +56,7 @@ function evidenceWords({ observation, origin }: Evidence, words: Words = en): st
   return `${shown} (${name}${origin.said === '' ? '' : `: ${origin.said}`})`;
 }
 
-function readingWords({ point, v, while: moment }: Reading, words: Words = en): string {
+function readingWords({ point, v, while: moment }: Reading, words: Words = language): string {
   return `${v.toFixed(Math.abs(v) < 1 ? 2 : 1)} V ${words.reason.points[point]} ${words.reason.moments[moment]}`;
 }
 

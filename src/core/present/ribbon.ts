@@ -2,9 +2,9 @@ import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/r
 import type { Gap, Mark } from '../trace.ts';
 import { formatCurrent, formatDuration } from '../units.ts';
 import { peakWords, stallWords } from './actuation-words.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 
-const words = en.figures.ribbon;
+const words = language.figures.ribbon;
 
 export type SegmentKind = 'inrush' | 'run' | 'stall' | 'dropout' | 'flag' | 'awake' | 'asleep' | 'wake-up' | 'pulled' | 'gap' | 'note' | 'recorded' | 'stretch';
 
@@ -89,7 +89,7 @@ function addMarks(segments: Segment[], marks: readonly Mark[], endS: number): vo
     if (mark.kind === 'refit') return;
     if (mark.kind === 'stretch') {
       const stretchEndS = mark.endS ?? mark.timeS;
-      segments.push({ startS: mark.timeS, endS: stretchEndS, kind: 'stretch', word: mark.label || en.pages.stretch.unnamed, detail: formatDuration(stretchEndS - mark.timeS), lane: 2 });
+      segments.push({ startS: mark.timeS, endS: stretchEndS, kind: 'stretch', word: mark.label || language.pages.stretch.unnamed, detail: formatDuration(stretchEndS - mark.timeS), lane: 2 });
       return;
     }
     if (mark.kind !== 'pull') {

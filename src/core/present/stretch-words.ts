@@ -1,10 +1,10 @@
 import type { Mark } from '../trace.ts';
 import type { ChargeView } from '../wire/api.ts';
 import { formatCurrent, formatDuration, SECONDS_PER_HOUR, significant } from '../units.ts';
-import { en } from './en/index.ts';
+import { language } from './language.ts';
 import type { Segment } from './ribbon.ts';
 
-const words = en.pages.stretch;
+const words = language.pages.stretch;
 /** Missing time is reported from this share of a stretch on. */
 const TOLD_GAP = 0.01;
 

@@ -34,11 +34,15 @@ import type { SentencesOf } from './texts/sentences.ts';
 
 /**
  * Every sentence that a person reads, by topic. Each part is a type over a closed list of codes, so a language with a sentence missing
- * does not compile. `en/` is the only one so far.
+ * does not compile. `en/` is the only one so far; `language.ts` says which one is spoken.
  */
 export interface Words {
   /** BCP 47; numbers and dates follow it */
   readonly locale: string;
+  /** `F3, F7 and F12` */
+  readonly listAnd: (parts: readonly string[]) => string;
+  /** `.csv, .arrows or .zip` */
+  readonly listOr: (parts: readonly string[]) => string;
   readonly findings: FindingTexts;
   /** ran and stopped, with nothing to judge it by */
   readonly unjudged: FindingTexts['normal'];

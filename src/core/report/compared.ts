@@ -4,9 +4,9 @@ import { changeWords, judgementWords, methodWords, metricWords } from '../presen
 import type { ReportInput, ReportOverlay, ReportTrace } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 
-const texts = en.report.compared;
+const texts = language.report.compared;
 
 /** Pictures and tables of a before and an after. */
 

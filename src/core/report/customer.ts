@@ -4,7 +4,7 @@ import type { AnalysisResult } from '../analysis/results.ts';
 import { html, type Markup } from '../markup.ts';
 import { changeWords } from '../present/compare-words.ts';
 import { customerSentences, movedInPlainWords } from '../present/customer-words.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 import { tellingActuation } from '../present/figures.ts';
 import { localDay, localMoment } from '../present/local-time.ts';
 import { formatCurrent } from '../units.ts';
@@ -13,7 +13,7 @@ import type { ReportInput, ReportTrace } from './input.ts';
 import { facts, pictureOf } from './parts.ts';
 import { manyBox, manyPictures } from './side-by-side.ts';
 
-const words = en.customer;
+const words = language.customer;
 /** More rows than one glance takes in are for the file. */
 const MOST_FIGURES = 5;
 
@@ -32,7 +32,7 @@ export function customerHead(input: ReportInput): Markup {
     <h1>${customerTitle(input)}</h1>
     ${facts([
       [words.facts.plate, job?.plate ?? null],
-      [words.facts.odometer, job?.odometer_km == null ? null : `${job.odometer_km.toLocaleString(en.locale)} km`],
+      [words.facts.odometer, job?.odometer_km == null ? null : `${job.odometer_km.toLocaleString(language.locale)} km`],
       [words.facts.vin, job?.vin ?? null],
       [words.facts.customer, job?.customer ?? null],
       [words.facts.tested, job?.technician ?? null],

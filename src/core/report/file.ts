@@ -11,10 +11,9 @@ import { stretchTable } from './stretches.ts';
 import { actuationTable, drainTables, facts, findingBox, moment, pictureOf } from './parts.ts';
 import { manyBox, manyPictures, manyTable } from './side-by-side.ts';
 import { notTested } from './untested.ts';
-import { en } from '../present/en/index.ts';
-import { listAnd } from '../present/en/locale.ts';
+import { language } from '../present/language.ts';
 
-const words = en.report.file;
+const words = language.report.file;
 
 /** Rows of the table of a trace that shares its two pages with another, and of one alone. */
 const ROWS_OF_TWO = 8;
@@ -97,7 +96,7 @@ function sensorUncertaintyText({ calibration }: TraceRecord): string {
   const parts: string[] = [];
   if (calibration.offset_doubt_a !== null) parts.push(`± ${formatCurrent(calibration.offset_doubt_a)}`);
   if (calibration.gain_doubt_percent !== null) parts.push(words.ofTheReading(significant(calibration.gain_doubt_percent, 2)));
-  return parts.length === 0 ? words.notStated : listAnd(parts);
+  return parts.length === 0 ? words.notStated : language.listAnd(parts);
 }
 
 function cautionTexts(tests: readonly TestKind[]): string[] {

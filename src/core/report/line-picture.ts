@@ -3,9 +3,9 @@ import { axisSpan } from '../picture/axis.ts';
 import { stroke, type Piece } from '../picture/pieces.ts';
 import { plotPieces } from '../picture/plot.ts';
 import { inlineSvg } from '../picture/svg.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 
-const texts = en.report.linePicture;
+const texts = language.report.linePicture;
 
 interface PaperLine {
   readonly timeS: Float64Array | readonly number[];

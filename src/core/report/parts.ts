@@ -8,9 +8,9 @@ import { formatCurrent, formatCurrentBounds, formatDuration, significant } from 
 import type { ReportTrace } from './input.ts';
 import { html, type Markup } from '../markup.ts';
 import { tracePicture } from './picture.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 
-const texts = en.report.parts;
+const texts = language.report.parts;
 
 /** Heights of a trace's plot, in units of its drawing, 720 wide. */
 const PLOT = 130;

@@ -5,7 +5,7 @@ import type { Piece } from '../picture/pieces.ts';
 import { plotPieces, spanOf } from '../picture/plot.ts';
 import { laneCount, ribbonHeight, ribbonPieces } from '../picture/ribbon-pieces.ts';
 import { inlineSvg } from '../picture/svg.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 
 /** What a picture of a trace is drawn from: samples already reduced to first, min, max and last per column, and what goes around them. */
 interface PictureInput {
@@ -34,7 +34,7 @@ export function tracePicture(input: PictureInput): Markup {
     current: spanOf(currentA, limitsA), voltage: voltageV === null ? null : spanOf(voltageV), limits: limitsA.map((atA) => ({ atA })),
     lines: [...(voltageV === null ? [] : [{ ink: 'voltage', axis: 'voltage', timeS, values: voltageV, gaps } as const]), { ink: 'current', timeS, values: currentA, gaps }],
   });
-  const dashed: Piece[] = voltageV === null ? [] : [{ kind: 'text', x: SIZES.width, y: SIZES.top - SIZES.font, text: en.report.picture.dashed, anchor: 'end', size: SIZES.font }];
+  const dashed: Piece[] = voltageV === null ? [] : [{ kind: 'text', x: SIZES.width, y: SIZES.top - SIZES.font, text: language.report.picture.dashed, anchor: 'end', size: SIZES.font }];
   const ribbonTop = SIZES.top + input.plotHeight + SIZES.axis;
   const ribbon = ribbonPieces(segments, startS, endS, { x: area.x, y: ribbonTop, width: area.width, laneHeight: SIZES.lane, fontSize: SIZES.font });
   return inlineSvg({ width: SIZES.width, height: ribbonTop + ribbonHeight(laneCount(segments), SIZES.lane), title, pieces: [...plot, ...dashed, ...ribbon] });

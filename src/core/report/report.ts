@@ -1,4 +1,4 @@
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 import { COMES_FIRST } from '../reference/cautions.ts';
 import { customerBody, customerHead, customerTitle } from './customer.ts';
 import { fileBody } from './file.ts';
@@ -8,7 +8,7 @@ import { localMoment } from '../present/local-time.ts';
 import { jobFacts } from './parts.ts';
 import { REPORT_STYLE } from './style.ts';
 
-const words = en.report.report;
+const words = language.report.report;
 
 /**
  * One self-contained HTML page: pictures are SVG in it, no script, no outside file, fit to print on A4 and Letter.
@@ -18,11 +18,11 @@ export function renderReport(input: ReportInput): string {
   const forCustomer = input.audience === 'customer';
   const title = forCustomer ? customerTitle(input) : input.job === null || input.job.vehicle === '' ? words.whatTheCurrentShows : words.whatTheCurrentShowsOf(input.job.vehicle);
   const body = forCustomer ? customerBody(input) : fileBody(input);
-  const page = html`<html lang="${en.locale}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+  const page = html`<html lang="${language.locale}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:"><title>${title}</title></head>
-<body class="for-${input.audience}"><header>${forCustomer ? customerHead(input) : fileHead(input, title)}${input.traces.some(({ record }) => record.simulated) ? html`<p class="made-up"><strong>${en.pages.strip.virtualReport}</strong></p>` : null}</header>
+<body class="for-${input.audience}"><header>${forCustomer ? customerHead(input) : fileHead(input, title)}${input.traces.some(({ record }) => record.simulated) ? html`<p class="made-up"><strong>${language.pages.strip.virtualReport}</strong></p>` : null}</header>
 <main>${body}</main>
-<footer class="small"><p>${forCustomer ? en.customer.made(localMoment(input.madeAt, input.timeZone ?? 'UTC')) : words.madeWithAmptrail(input.madeAt.slice(0, 10), input.software, COMES_FIRST)}</p></footer></body></html>`;
+<footer class="small"><p>${forCustomer ? language.customer.made(localMoment(input.madeAt, input.timeZone ?? 'UTC')) : words.madeWithAmptrail(input.madeAt.slice(0, 10), input.software, COMES_FIRST)}</p></footer></body></html>`;
   // the style is our own constant text: it is put in behind the escaping, once
   return `<!doctype html>\n${page.text.replace('</title>', () => `</title><style>${REPORT_STYLE}</style>`)}\n`;
 }

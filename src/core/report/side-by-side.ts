@@ -7,9 +7,9 @@ import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 
-const texts = en.report.sideBySide;
+const texts = language.report.sideBySide;
 
 /** Drawn for the file; the customer sees the few that stand out most. */
 const MOST_PICTURES = 12;

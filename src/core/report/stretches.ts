@@ -1,10 +1,10 @@
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 import { formatCharge, formatFrequency, formatSlope, formatVolts } from '../present/stretch-words.ts';
 import { html, type Markup } from '../markup.ts';
 import { formatCurrent, formatDuration } from '../units.ts';
 import type { ReportTrace } from './input.ts';
 
-const words = en.pages.stretch;
+const words = language.pages.stretch;
 
 /** What a person has measured and named on a trace, one row each. */
 export function stretchTable({ stretches = [] }: ReportTrace): Markup | null {

@@ -1,8 +1,8 @@
 import type { AnalysisResult } from '../analysis/results.ts';
 import type { ReportTrace } from './input.ts';
-import { en } from '../present/en/index.ts';
+import { language } from '../present/language.ts';
 
-const words = en.report.untested;
+const words = language.report.untested;
 
 /** What a reader might think was tested and was not: said outright, so that nobody reads more into the trace than it holds. */
 export function notTested(traces: readonly ReportTrace[]): string[] {

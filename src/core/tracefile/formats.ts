@@ -1,5 +1,3 @@
-import { listOr } from '../present/en/locale.ts';
-
 /**
  * Every form a trace can be written in, once. `by`: who makes it: a file of samples (store/exchange/export-trace.ts), a picture (store/exchange/picture.ts), or the
  * folder as it is (store/exchange/zip.ts). A new one is an entry here and a writer that the compiler then asks for.
@@ -18,21 +16,14 @@ type FormatBy<By extends string> = { [F in Format]: (typeof FORMATS)[F]['by'] ex
 export type SampleFormat = FormatBy<'samples'>;
 export type PictureFormat = FormatBy<'picture'>;
 
-const ALL = Object.keys(FORMATS) as Format[];
-export const SAMPLE_FORMATS = ALL.filter((format): format is SampleFormat => FORMATS[format].by === 'samples');
-export const PICTURE_FORMATS = ALL.filter((format): format is PictureFormat => FORMATS[format].by === 'picture');
+export const ALL_FORMATS = Object.keys(FORMATS) as Format[];
+export const SAMPLE_FORMATS = ALL_FORMATS.filter((format): format is SampleFormat => FORMATS[format].by === 'samples');
+export const PICTURE_FORMATS = ALL_FORMATS.filter((format): format is PictureFormat => FORMATS[format].by === 'picture');
 /** what the page offers as a file of a stored trace */
-export const FILE_FORMATS = ALL.filter((format): format is Exclude<Format, PictureFormat> => FORMATS[format].by !== 'picture');
+export const FILE_FORMATS = ALL_FORMATS.filter((format): format is Exclude<Format, PictureFormat> => FORMATS[format].by !== 'picture');
 
 /** The format that a file's ending names (with its dot, any case); null for an unknown one. */
 export function formatOf(ending: string): Format | null {
   const name = ending.toLowerCase().replace(/^\./, '');
-  return ALL.find((format) => format === name) ?? null;
+  return ALL_FORMATS.find((format) => format === name) ?? null;
 }
-
-/** ".csv, .arrows or .zip", of these formats. */
-export function endingsOf(formats: readonly Format[]): string {
-  return listOr(formats.map((format) => `.${format}`));
-}
-
-export const EVERY_ENDING = endingsOf(ALL);

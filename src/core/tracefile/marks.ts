@@ -1,9 +1,9 @@
 import { MARK_KINDS, type Mark, type MarkKind } from '../trace.ts';
 import type { Problem } from '../problems.ts';
 import { csvCells, csvDelimiter } from './csv/cells.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.marks;
+const words = language.files.marks;
 
 /** Marks kept of one trace; a person makes dozens, a stranger's file may claim millions. */
 export const MAX_MARKS = 10_000;

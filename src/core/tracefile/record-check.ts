@@ -3,9 +3,9 @@ import type { CalibrationRecord } from '../analysis/uncertainty/calibration.ts';
 import type { ProblemCode } from '../problems.ts';
 import { TRACE_SCHEMA, type TraceRecord } from './record.ts';
 import { emptyTraceRecord } from './trace-json.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.recordCheck;
+const words = language.files.recordCheck;
 
 /** Lists of a record from outside are read up to these lengths; ours stay far below. */
 const MAX_CHANNELS = 16;

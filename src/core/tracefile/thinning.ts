@@ -1,7 +1,7 @@
 import { joinBlocks, type SampleBlock } from '../trace.ts';
-import { files } from '../present/en/files.ts';
+import { language } from '../present/language.ts';
 
-const words = files.thinning;
+const words = language.files.thinning;
 
 /**
  * Thinning of long captures: the full rate is kept around every change, and of each quiet bin only the samples with the smallest and the largest current and one

@@ -1,8 +1,8 @@
 import { lanAddresses, qrForTerminal } from './addresses.ts';
 import type { Access } from './door/access.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.http.announceLan;
+const words = language.daemon.http.announceLan;
 
 /** What the person at the terminal must know of the network. */
 export function announceLan(log: (text: string) => void, port: number, keys: Readonly<Record<Access, string>>): void {

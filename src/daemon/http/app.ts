@@ -9,9 +9,9 @@ import type { Door } from './door/door.ts';
 import { asRequestErrorOfCall, asRequestErrorOfStore } from './store-status.ts';
 import { StoreError } from '../store/files/store-error.ts';
 import type { PathFilter } from './door/without-paths.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.http.app;
+const words = language.daemon.http.app;
 
 interface AppParts {
   readonly door: Door;

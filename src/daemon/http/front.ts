@@ -1,6 +1,6 @@
 import { homedir, tmpdir } from 'node:os';
 import type { Clock } from '../clock.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import type { Commands } from '../live/commands.ts';
 import { Controls } from '../live/controls.ts';
 import type { Hub } from '../live/hub.ts';
@@ -21,7 +21,7 @@ import type { Sender, WorkMessage } from './page-types.ts';
 import { Pages } from './pages.ts';
 import type { Listening } from './server.ts';
 
-const words = en.daemon.http.front;
+const words = language.daemon.http.front;
 
 interface FrontParts {
   readonly hub: Hub;
@@ -101,8 +101,8 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
 
 /** How other pages are told of this one. */
 function nameOf(device: string | null, local: boolean, address: string): string {
-  if (device !== null) return en.together.tablet(device);
-  return local ? en.together.here : en.together.elsewhere(address);
+  if (device !== null) return language.together.tablet(device);
+  return local ? language.together.here : language.together.elsewhere(address);
 }
 
 interface Desk {
@@ -117,7 +117,7 @@ async function carryOut({ commands, choice, controls }: Desk, message: WorkMessa
     controls.do(pageId, message.do);
     return null;
   }
-  if (NEEDS_CONTROLS[message.type] && !controls.mayAct(pageId)) return en.together.notYours(controls.holderName);
+  if (NEEDS_CONTROLS[message.type] && !controls.mayAct(pageId)) return language.together.notYours(controls.holderName);
   if (message.type !== 'source' || message.do !== 'choose') return commands.do(message);
   const allowed = await choice.allow(message.spec, local);
   return 'refusal' in allowed ? allowed.refusal : commands.do({ ...message, spec: allowed.spec });

@@ -10,9 +10,9 @@ import { peerOf } from './door/peer.ts';
 import { PageLoad, workOf, WORK_OF_A_REFUSAL, type Counted } from './page-load.ts';
 import type { PageDesk, Sender, WorkMessage } from './page-types.ts';
 import { parsePageMessage } from './wire-check.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.http.pages;
+const words = language.daemon.http.pages;
 
 /** A page that has more than this waiting in memory gets nothing new until it has read it: 101 of 105 MB piled up without the bound. */
 const MAX_WAITING_BYTES = 1024 * 1024;

@@ -7,9 +7,9 @@ import type { Door } from './door/door.ts';
 import type { Refusal } from './door/gate.ts';
 import type { DoorLimits } from './door/limits.ts';
 import { parseTarget } from './door/target.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.http.server;
+const words = language.daemon.http.server;
 
 export interface Listening {
   readonly port: number;

@@ -1,8 +1,8 @@
 import { RequestError, systemCode } from '../errors.ts';
 import { explainError, type StoreError } from '../store/files/store-error.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.http.storeStatus;
+const words = language.daemon.http.storeStatus;
 
 /** The HTTP status that fits what the store could not do. 422: the trace is there, but cannot be used so. */
 function statusOf(code: string): number {

@@ -9,9 +9,9 @@ import type { TypedCircuit } from '../../core/wire/prove.ts';
 import { isPhotoName, MAX_CAPTION, MAX_NOTE_TEXT } from '../../core/tracefile/job-story.ts';
 import { messageOf } from '../errors.ts';
 import { MAX_HEADING } from '../store/records/workshop.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.http.wireCheck;
+const words = language.daemon.http.wireCheck;
 
 /**
  * Every message and every request body of a page, checked field by field before anything acts on it: unknown fields, wrong types,

@@ -12,9 +12,9 @@ import { correctBy, type Correct } from './correct.ts';
 import { Channel } from '../threads/channel.ts';
 import type { LiveAnswer, LiveOrder } from '../threads/live-worker.ts';
 import { startWorker } from '../threads/start-worker.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.analysis;
+const words = language.daemon.running.analysis;
 
 /** At most two results a second, and the computing takes at most a tenth of one core: at the highest rates a result then comes once a second. */
 const RESULT_MS = 500;

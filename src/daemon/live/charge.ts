@@ -6,9 +6,9 @@ import { RequestError } from '../errors.ts';
 import { inOrder } from '../../core/sample-blocks.ts';
 import type { SampleRing } from './ring.ts';
 import { chargeOfBlocks } from '../store/samples/reading/charge.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.charge;
+const words = language.daemon.running.charge;
 
 /** The newest seconds of a recording may not be on the disk yet: these are counted from memory. More than the writer keeps waiting. */
 const FRESH_S = 10;

@@ -1,10 +1,10 @@
 import type { FromPage } from '../../core/wire/messages.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { messageOf } from '../errors.ts';
 import type { Recorder } from '../recording/recorder.ts';
 import type { Hub } from './hub.ts';
 
-const words = en.daemon.running.commands;
+const words = language.daemon.running.commands;
 
 type Command = Exclude<FromPage, { type: 'join' | 'controls' }>;
 
@@ -28,15 +28,15 @@ export class Commands {
         this.#hub.test.chooseJob(command.jobId);
         return null;
       case 'record':
-        if (command.do === 'start' && this.#hub.test.asksForJob) return en.together.job.refusal;
+        if (command.do === 'start' && this.#hub.test.asksForJob) return language.together.job.refusal;
         return command.do === 'start' ? this.#recorder.start() : this.#recorder.stop('stopped');
       case 'arm':
-        if (command.arm !== null && this.#hub.test.asksForJob) return en.together.job.refusal;
+        if (command.arm !== null && this.#hub.test.asksForJob) return language.together.job.refusal;
         return this.#recorder.arm(command.arm);
       case 'mark':
         return this.#mark(command);
       case 'zero':
-        if (this.#recorder.busy) return en.pages.zero.recording;
+        if (this.#recorder.busy) return language.pages.zero.recording;
         return this.#hub.setZero(command.do);
       case 'source': {
         if (command.do === 'choose') return this.#choose(command.spec);
@@ -48,10 +48,10 @@ export class Commands {
 
   /** A moment of the past lies inside what is recorded, else it would be in no file though the page shows it. */
   #mark({ kind, label, atS, endS }: Extract<Command, { type: 'mark' }>): string | null {
-    if ((kind === 'stretch') !== (endS !== undefined) || (endS !== undefined && !(atS !== undefined && endS > atS))) return en.pages.marks.noStretch;
-    if (atS !== undefined && (endS ?? atS) > this.#hub.nowS) return en.pages.marks.notYet;
+    if ((kind === 'stretch') !== (endS !== undefined) || (endS !== undefined && !(atS !== undefined && endS > atS))) return language.pages.marks.noStretch;
+    if (atS !== undefined && (endS ?? atS) > this.#hub.nowS) return language.pages.marks.notYet;
     const recordedFromS = this.#recorder.startS;
-    if (atS !== undefined && recordedFromS !== null && atS < recordedFromS) return en.pages.marks.beforeRecording;
+    if (atS !== undefined && recordedFromS !== null && atS < recordedFromS) return language.pages.marks.beforeRecording;
     this.#hub.mark(kind, label, atS, endS);
     return null;
   }

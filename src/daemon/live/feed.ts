@@ -2,9 +2,9 @@ import type { Gap, SampleBlock } from '../../core/trace.ts';
 import type { ClockReport } from '../../core/decode/logger.ts';
 import { isOtherRange } from '../sources/serial/logger-range.ts';
 import type { ControlAnswer, DamageCounts, LineReport, LoggerInfo, LoggerNotice, Source, SourceCommand, SourceSink, SourceState } from '../sources/source.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.feed;
+const words = language.daemon.running.feed;
 
 interface FeedListener {
   /** zeroed samples in live time */

@@ -4,7 +4,7 @@ import type { Zero } from '../recording/types.ts';
 import type { Feed } from './feed.ts';
 import { finiteRange } from './logger-view.ts';
 import type { SampleRing } from './ring.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { sawDeadLead, takeZero, ZERO_WINDOW_S } from './zero.ts';
 
 /** Less than a tenth of a sample period at any rate, more than the spacing of float64 after a year. */
@@ -48,7 +48,7 @@ export class SetUp {
       this.#put(null);
       return null;
     }
-    if (this.#feed.state.state !== 'live') return en.pages.zero.notSending;
+    if (this.#feed.state.state !== 'live') return language.pages.zero.notSending;
     const range = this.rangeA;
     const fullScaleA = range === null ? null : Math.max(Math.abs(range[0]), Math.abs(range[1]));
     const conditions = { fullScaleA, statedErrorA, leadWasDead: sawDeadLead(this.#ring.rawBlocks(this.#sourceFromS, Infinity)) };
@@ -59,7 +59,7 @@ export class SetUp {
   }
 
   message(): ToPage {
-    return { type: 'zero', zeroA: this.#zero?.zeroA ?? null, noiseA: this.#zero?.noiseA ?? null, text: this.#zero?.text ?? en.pages.zero.none };
+    return { type: 'zero', zeroA: this.#zero?.zeroA ?? null, noiseA: this.#zero?.noiseA ?? null, text: this.#zero?.text ?? language.pages.zero.none };
   }
 
   #put(zero: Zero | null): void {

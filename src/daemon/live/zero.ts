@@ -1,5 +1,5 @@
 import { formatCurrent } from '../../core/units.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { Zero } from '../recording/types.ts';
 
@@ -32,7 +32,7 @@ export interface ZeroConditions {
  * is looked for cannot show it. Returns a sentence when a current may be flowing: a false zero falsifies every reading after it.
  */
 export function takeZero(block: SampleBlock, before: Zero | null, conditions: ZeroConditions, takenAt: Date): Zero | string {
-  const words = en.pages.zero;
+  const words = language.pages.zero;
   const { currentA } = block;
   const count = currentA.length;
   if (count < MIN_READINGS) return words.tooFew(count, ZERO_WINDOW_S);

@@ -1,11 +1,11 @@
 import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { AnalysisResult } from '../../core/analysis/results.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { compareActuation, compareDrain } from '../../core/present/document-compare.ts';
 import { StoreError } from '../store/files/store-error.ts';
 
-const words = en.daemon.running.compareAnalysed;
+const words = language.daemon.running.compareAnalysed;
 
 /** Compares two analysed traces of one test. Throws StoreError when their tests differ: their figures have nothing in common. */
 export function compareAnalysed(before: AnalysisResult, after: AnalysisResult, options: CompareOptions = {}): CompareResult {

@@ -3,9 +3,9 @@ import type { JobTrace } from '../../core/reason/job-case.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { readResult } from '../store/records/result-cache.ts';
 import { nameOf, namesOf } from './gather.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.jobTraces;
+const words = language.daemon.running.jobTraces;
 
 interface JobTraces {
   readonly traces: readonly JobTrace[];

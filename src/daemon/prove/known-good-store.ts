@@ -6,9 +6,9 @@ import type { KnownGoodMember, KnownGoodSet, KnownGoodImported } from '../../cor
 import { checkName, isSafeName, timedName, withFreeName } from '../store/files/names.ts';
 import { readSmallFile, writeJson } from '../store/files/record-file.ts';
 import { explainError, StoreError } from '../store/files/store-error.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.knownGoodStore;
+const words = language.daemon.running.knownGoodStore;
 
 /** Sets are few; more are not listed. */
 const MAX_SETS = 500;

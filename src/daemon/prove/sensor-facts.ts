@@ -2,9 +2,9 @@ import type { SensorFacts, SensorPair } from '../../core/analysis/compare/sensor
 import { recordedUncertainty } from '../../core/analysis/uncertainty/trace-correction.ts';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import type { Analysed } from './gather.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.sensorFacts;
+const words = language.daemon.running.sensorFacts;
 
 /**
  * Which sensor a trace is from: the logger's serial number, else its name with the port it was at. A plain file of samples says neither.

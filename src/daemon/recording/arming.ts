@@ -2,9 +2,9 @@ import { formatCurrent } from '../../core/units.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { ArmSettings } from '../../core/wire/messages.ts';
 import { ArmSignal, eachSample } from './arm-signal.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.arming;
+const words = language.daemon.running.arming;
 
 type StartOn = ArmSettings['startOn'];
 

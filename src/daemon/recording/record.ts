@@ -12,9 +12,9 @@ import { captureRecord } from './capture-record.ts';
 import { RecordingSink } from './recording-sink.ts';
 import { Recorder } from './recorder.ts';
 import type { Capture, RecorderParts } from './types.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.record;
+const words = language.daemon.running.record;
 
 interface RecordOptions {
   readonly source: string;

@@ -9,9 +9,9 @@ import type { CaptureEnd } from '../store/samples/writing/capture-end.ts';
 import { StartWatch } from './arming.ts';
 import { Running } from './running.ts';
 import type { Recorded, RangeChange, RecorderParts, RecordingFacts, StopSettings } from './types.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.recorder;
+const words = language.daemon.running.recorder;
 
 /** Seconds before the start that a recording begun by hand holds too: the press that made somebody reach for the button. */
 const BEFORE_S = 5;

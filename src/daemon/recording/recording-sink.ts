@@ -5,9 +5,9 @@ import { isOtherRange } from '../sources/serial/logger-range.ts';
 import type { DamageCounts, LoggerInfo, LoggerNotice, SourceSink, SourceState } from '../sources/source.ts';
 import type { Recorder } from './recorder.ts';
 import type { RecordingFacts } from './types.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.recordingSink;
+const words = language.daemon.running.recordingSink;
 
 const NO_DAMAGE: DamageCounts = { badCrc: 0, malformed: 0, tooLong: 0, lostBlocks: 0, restarts: 0 };
 const UNKNOWN: LoggerInfo = { kind: 'numbers', name: 'unknown', serial: null, firmware: null, rateHz: null, channels: [] };

@@ -4,9 +4,9 @@ import type { PortAccess } from './serial/serial-port.ts';
 import { SerialSource } from './serial/serial-source.ts';
 import type { ControlAnswer, LineReport, Source, SourceCommand, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.sources.autoSource;
+const words = language.daemon.sources.autoSource;
 
 /** How long the devices that are plugged in are asked. */
 const PROBE_MS = 6000;

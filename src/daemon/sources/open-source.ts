@@ -9,9 +9,9 @@ import { SimSource } from './sim-source.ts';
 import type { Source } from './source.ts';
 import { parseSpec, SourceSpecError } from './spec.ts';
 import { SYSTEM_TIMING, type Timing } from './timing.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.sources.openSource;
+const words = language.daemon.sources.openSource;
 
 export { parseSpec, SourceSpecError } from './spec.ts';
 

@@ -3,9 +3,9 @@ import { lowerBound, type Gap, type Mark, type SampleBlock } from '../../core/tr
 import { pace } from './pacer.ts';
 import type { ChannelInfo, ControlAnswer, Source, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.sources.replaySource;
+const words = language.daemon.sources.replaySource;
 
 /** What a replay needs of a recorded trace. */
 export interface ReplayTrace {

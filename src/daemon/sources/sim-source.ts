@@ -2,9 +2,9 @@ import type { Scenario, VirtualVehicle } from '../../simulate/scenario.ts';
 import { pace } from './pacer.ts';
 import type { ControlAnswer, Source, SourceCommand, SourceSink } from './source.ts';
 import type { Timing } from './timing.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.sources.simSource;
+const words = language.daemon.sources.simSource;
 
 /** At a hundred times the pace of a 10 kS/s vehicle a step holds many samples; handed on in blocks of at most this many. */
 const MAX_BLOCK = 4096;

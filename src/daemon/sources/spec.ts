@@ -1,8 +1,8 @@
 import { parseColumns, type ColumnSpec } from '../../core/decode/columns.ts';
 import { lineLayout } from '../../core/decode/number-line.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.sources.spec;
+const words = language.daemon.sources.spec;
 
 /** The words of a source are wrong; the text says which and what would be right. A command ends with exit code 2. */
 export class SourceSpecError extends Error {

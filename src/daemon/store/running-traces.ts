@@ -1,9 +1,9 @@
 import type { TraceRef } from '../../core/wire/api.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 import { StoreError } from './files/store-error.ts';
 import type { TraceWriter } from './samples/writing/trace-writer.ts';
 
-const words = en.daemon.store.runningTraces;
+const words = language.daemon.store.runningTraces;
 
 /** The captures that are being recorded. By job and trace: a copy of a running trace in another job is another trace. */
 export class RunningTraces {

@@ -19,9 +19,9 @@ import { openTrace, type OpenOptions, type TraceReader } from './samples/reading
 import { TraceWriter, type WriterOptions } from './samples/writing/trace-writer.ts';
 import { removeUnfinished, importFile, importJob, type ImportPlace } from './exchange/import-files.ts';
 import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './exchange/zip.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.store.store;
+const words = language.daemon.store.store;
 
 interface StoreOptions {
   readonly software: string;

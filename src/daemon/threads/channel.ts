@@ -1,9 +1,9 @@
 import type { Transferable, Worker } from 'node:worker_threads';
 import { StoreError, type StoreErrorCode } from '../store/files/store-error.ts';
 import type { Answer, Order } from './protocol.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.channel;
+const words = language.daemon.running.channel;
 
 interface Waiting {
   readonly resolve: (value: unknown) => void;

@@ -7,9 +7,9 @@ import type { ActuationOptions, DrainOptions } from '../../core/analysis/options
 import type { Gap, Mark, SampleBlock } from '../../core/trace.ts';
 import { messageOf } from '../errors.ts';
 import { serveOrders } from './protocol.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.liveWorker;
+const words = language.daemon.running.liveWorker;
 
 /** The live analysis in a thread of its own, so that the serial reader never waits for it. Orders are done in the order they come. */
 export type LiveOrder =

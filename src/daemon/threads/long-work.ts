@@ -2,9 +2,9 @@ import { StoreError } from '../store/files/store-error.ts';
 import { Channel } from './channel.ts';
 import type { LongOrder } from './long-worker.ts';
 import { startWorker } from './start-worker.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.longWork;
+const words = language.daemon.running.longWork;
 
 interface LongOptions {
   readonly progress?: (fraction: number) => void;

@@ -14,9 +14,9 @@ import { serveOrders } from './protocol.ts';
 import { chargeStored } from '../store/samples/reading/charge.ts';
 import { StoreError } from '../store/files/store-error.ts';
 import { openTrace, type TraceReader } from '../store/samples/reading/trace-reader.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.longWorker;
+const words = language.daemon.running.longWorker;
 
 /** One piece of long work on stored traces, in a thread that does such pieces one after the other; ending the thread cancels the piece. */
 export type LongOrder =

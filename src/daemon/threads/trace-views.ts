@@ -2,9 +2,9 @@ import type { TraceWindow } from '../store/samples/types.ts';
 import { Channel } from './channel.ts';
 import { startWorker } from './start-worker.ts';
 import type { TraceOutline, ViewOrder } from './view-worker.ts';
-import { en } from '../../core/present/en/index.ts';
+import { language } from '../../core/present/language.ts';
 
-const words = en.daemon.running.traceViews;
+const words = language.daemon.running.traceViews;
 
 /** Asks the thread that reads stored traces for pictures. A thread that died is replaced at the next question. All methods reject with StoreError. */
 export class TraceViews {

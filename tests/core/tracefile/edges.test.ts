@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { csvCells, csvDelimiter } from '../../../src/core/tracefile/csv/cells.ts';
 import { NumberCell } from '../../../src/core/tracefile/csv/number.ts';
-import { endingsOf, FILE_FORMATS, formatOf, PICTURE_FORMATS, SAMPLE_FORMATS } from '../../../src/core/tracefile/formats.ts';
+import { endingsOf } from '../../../src/core/present/endings.ts';
+import { FILE_FORMATS, formatOf, PICTURE_FORMATS, SAMPLE_FORMATS } from '../../../src/core/tracefile/formats.ts';
 import { findHoles } from '../../../src/core/tracefile/gap-finder.ts';
 import { gapRows, LISTED_GAPS, listGaps, longest } from '../../../src/core/tracefile/gap-list.ts';
 import { photoKind } from '../../../src/core/tracefile/photo-kind.ts';

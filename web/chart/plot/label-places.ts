@@ -1,6 +1,6 @@
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.pages.chart.beyond;
+const words = language.pages.chart.beyond;
 
 /** Where a limit's name is: at its own line, or at the edge of the plot beyond which the line lies. */
 interface LimitLabel {

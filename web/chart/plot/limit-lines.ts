@@ -3,9 +3,9 @@ import type { ActuationOptions, DrainOptions } from '../../../src/core/analysis/
 import type { TestKind } from '../../../src/core/analysis/results.ts';
 import { formatCurrent } from '../../../src/core/units.ts';
 import type { LimitLine } from './uplot-chart.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.reading.limitLines;
+const words = language.screens.reading.limitLines;
 
 interface Limits {
   readonly test: TestKind;

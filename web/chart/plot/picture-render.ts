@@ -1,8 +1,8 @@
 import { DASHES, INKS, strokeWidth, type Drawing } from '../../../src/core/picture/pieces.ts';
 import { baselineOf } from '../../../src/core/picture/svg.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.reading.pictureRender;
+const words = language.screens.reading.pictureRender;
 
 const FONT = 'system-ui, sans-serif';
 

@@ -3,9 +3,9 @@ import { FileButton } from '../../app/file-button.tsx';
 import { go } from '../../app/route.ts';
 import { importJob } from '../../net/job-api.ts';
 import { refreshStored } from '../../state/stored.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.job.list.importJob;
+const words = language.screens.job.list.importJob;
 
 /** Brings in a job that another amptrail handed over as one zip. */
 export function ImportJob() {

@@ -8,9 +8,9 @@ import { jobs, storedError } from '../../state/stored.ts';
 import { findJobs, stateOf, type Shown } from './find-jobs.ts';
 import { ImportJob } from './import-job.tsx';
 import { RemovedJobs } from './removed-jobs.tsx';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const texts = en.screens.job.list.jobList;
+const texts = language.screens.job.list.jobList;
 
 const SHOWN: readonly { readonly value: Shown; readonly name: string }[] = [{ value: 'open', name: texts.open }, { value: 'closed', name: texts.closed }, { value: 'archived', name: texts.archived }, { value: 'all', name: texts.all }];
 const MOST_ROWS = 200;

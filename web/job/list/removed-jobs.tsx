@@ -6,9 +6,9 @@ import { go } from '../../app/route.ts';
 import { listRemoved, removeJob, restoreJob } from '../../net/job-api.ts';
 import { formatDate } from '../../reading/format.ts';
 import { jobs, refreshStored, wordsOf } from '../../state/stored.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.job.list.removedJobs;
+const words = language.screens.job.list.removedJobs;
 
 /** The job removed last on this page, with the way back. */
 const justRemoved = signal<{ readonly id: string; readonly name: string } | null>(null);

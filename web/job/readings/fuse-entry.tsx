@@ -1,13 +1,13 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { nextLabel, SteadyReading } from '../../../src/core/analysis/readings/steady.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm, type FuseType } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields } from '../../../src/core/tracefile/record.ts';
 import { NumberField, TextField } from '../../set-up/fields.tsx';
 import { hasReading, reading } from '../../state/live.ts';
 
-const words = en.screens.job.readings.fuseEntry;
+const words = language.screens.job.readings.fuseEntry;
 
 /** The next fuse: its name, kind and millivolts, typed or taken from the voltage channel, a tap a fuse or hands free. */
 export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (fuse: FuseFields) => void }) {
@@ -36,7 +36,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
             type.value = event.currentTarget.value as FuseType;
             const ratings = FUSE_RATINGS_A[type.value];
             if (!ratings.includes(rating.value)) rating.value = ratings[0]!;
-          }}>{FUSE_TYPES.map((one) => <option value={one} key={one}>{en.fuses.types[one]}</option>)}</select>
+          }}>{FUSE_TYPES.map((one) => <option value={one} key={one}>{language.fuses.types[one]}</option>)}</select>
         </label>
         <label class="field">
           <span class="field-name">{words.rating}</span>

@@ -1,6 +1,6 @@
 import { surveyFuses } from '../../../src/core/analysis/readings/fuse-survey.ts';
 import type { FuseReading, SurveyedFuse } from '../../../src/core/analysis/readings/types.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 import { fuseProblems } from '../../../src/core/present/fuse-words.ts';
 import { fuseTypeOf } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields, JobRecord } from '../../../src/core/tracefile/record.ts';
@@ -10,7 +10,7 @@ import { hasReading, reading } from '../../state/live.ts';
 import { change } from '../case-state.ts';
 import { FuseEntry } from './fuse-entry.tsx';
 
-const words = en.screens.job.readings.fusesPart;
+const words = language.screens.job.readings.fusesPart;
 
 type Survey = NonNullable<JobRecord['fuse_survey']>;
 const NO_SURVEY: Survey = { battery_a: null, fuses: [] };
@@ -49,7 +49,7 @@ export function FusesPart({ job }: { job: JobRecord }) {
                 </tfoot>
               </table>
             </div>
-            <ul class="card-because fuse-notes">{[...fuseProblems(result.notes).map(({ text }) => text), ...en.fuses.cautions].map((line) => <li key={line}>{line}</li>)}</ul>
+            <ul class="card-because fuse-notes">{[...fuseProblems(result.notes).map(({ text }) => text), ...language.fuses.cautions].map((line) => <li key={line}>{line}</li>)}</ul>
           </>
         )}
       </section>

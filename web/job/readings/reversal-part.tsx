@@ -1,13 +1,13 @@
 import { useSignal } from '@preact/signals';
 import { supplyReversal, type WayState } from '../../../src/core/analysis/readings/supply-reversal.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 import type { JobRecord, LeadFields } from '../../../src/core/tracefile/record.ts';
 import { Glyph } from '../../app/glyph.tsx';
 import { NumberField } from '../../set-up/fields.tsx';
 import { hasReading, reading } from '../../state/live.ts';
 import { change } from '../case-state.ts';
 
-const words = en.screens.job.readings.reversalPart;
+const words = language.screens.job.readings.reversalPart;
 
 type Way = 'forward' | 'reverse';
 interface Leads {
@@ -61,7 +61,7 @@ function Outcome({ job: { reversal } }: { job: JobRecord }) {
   if (reversal === null) return <section class="plate empty" aria-label={words.whatItSays}><p>{words.bothLeadsBothWays}</p></section>;
   const of = ({ a_v: aV, b_v: bV, current_a: currentA }: LeadFields) => ({ aV, bV, currentA });
   const { outcome, forward, reverse, forwardV, reverseV } = supplyReversal({ forward: of(reversal.forward), reverse: of(reversal.reverse) });
-  const { title, text } = en.reason.reversal[outcome];
+  const { title, text } = language.reason.reversal[outcome];
   return (
     <section class="plate card" aria-label={words.whatItSays} role="status">
       <h2 class="card-finding"><Glyph shape={outcome === 'both-ways' ? 'good' : outcome === 'cannot-tell' ? 'open' : 'fault'} size={26} />{title}</h2>

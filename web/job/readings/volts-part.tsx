@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { walkOf, type WalkPoint, type WalkSection, type WalkWire } from '../../../src/core/analysis/readings/drop-walk.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 import { POINTS, type Moment, type Point } from '../../../src/core/reason/types.ts';
 import type { JobRecord, WireFields } from '../../../src/core/tracefile/record.ts';
 import { formatCurrent, significant } from '../../../src/core/units.ts';
@@ -9,7 +9,7 @@ import { hasReading, reading } from '../../state/live.ts';
 import { change } from '../case-state.ts';
 import { WalkLine } from './walk-line.tsx';
 
-const words = en.screens.job.readings.voltsPart;
+const words = language.screens.job.readings.voltsPart;
 
 /** What can be read beside the walk, each at its own moment. */
 const OTHERS: readonly { readonly moment: Moment; readonly points: readonly Point[]; readonly title: string }[] = [
@@ -83,7 +83,7 @@ function Sections({ sections }: { sections: readonly WalkSection[] }) {
 }
 
 function nameOf({ from, to }: WalkSection): string {
-  return words.rangeOf(en.reason.pointNames[from], en.reason.pointNames[to].toLowerCase());
+  return words.rangeOf(language.reason.pointNames[from], language.reason.pointNames[to].toLowerCase());
 }
 
 function milliohm(ohm: number): string {
@@ -100,7 +100,7 @@ function PointField({ job, point, moment }: { job: JobRecord; point: Point; mome
     });
   };
   const live = hasReading.value ? (reading.value?.voltageV ?? null) : null;
-  const name = en.reason.pointNames[point];
+  const name = language.reason.pointNames[point];
   return (
     <div class="point">
       <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} />

@@ -1,8 +1,8 @@
 import { WALK_POINTS, type Walk, type WalkPoint } from '../../../src/core/analysis/readings/drop-walk.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 import { useWidth } from '../../compare/use-width.ts';
 
-const words = en.screens.job.readings.walkLine;
+const words = language.screens.job.readings.walkLine;
 
 const HEIGHT = 250;
 /** Room round the line, px: names stand below it. */
@@ -19,7 +19,7 @@ export function WalkLine({ walk, volts }: { walk: Walk; volts: Readonly<Partial<
   const x = (index: number): number => ROOM.side + (index / Math.max(1, points.length - 1)) * (width - 2 * ROOM.side);
   const y = (v: number): number => ROOM.top + (1 - Math.max(0, v) / most) * (HEIGHT - ROOM.top - ROOM.bottom);
   const upright = (width - 2 * ROOM.side) / Math.max(1, points.length - 1) < NAME_PX;
-  const described = walk.sections.map(({ from, to, lossV }) => words.toV(en.reason.pointNames[from], en.reason.pointNames[to], lossV.toFixed(2))).join(', ');
+  const described = walk.sections.map(({ from, to, lossV }) => words.toV(language.reason.pointNames[from], language.reason.pointNames[to], lossV.toFixed(2))).join(', ');
   return (
     <div ref={host}>
       {width > 80 && (
@@ -40,7 +40,7 @@ export function WalkLine({ walk, volts }: { walk: Walk; volts: Readonly<Partial<
             <g key={point} class="walk-point">
               <circle cx={x(index)} cy={y(known[point] ?? 0)} r={5} />
               <text x={x(index)} y={y(known[point] ?? 0) - 11} text-anchor="middle">{(known[point] ?? 0).toFixed(1)}</text>
-              <text class="walk-name" x={x(index)} y={HEIGHT - ROOM.bottom + 22} text-anchor={upright ? 'end' : 'middle'} transform={upright ? `rotate(-38 ${x(index)} ${HEIGHT - ROOM.bottom + 22})` : undefined}>{en.reason.pointNames[point]}</text>
+              <text class="walk-name" x={x(index)} y={HEIGHT - ROOM.bottom + 22} text-anchor={upright ? 'end' : 'middle'} transform={upright ? `rotate(-38 ${x(index)} ${HEIGHT - ROOM.bottom + 22})` : undefined}>{language.reason.pointNames[point]}</text>
             </g>
           ))}
         </svg>

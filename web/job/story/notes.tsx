@@ -4,9 +4,9 @@ import type { JobNote, JobRecord } from '../../../src/core/tracefile/record.ts';
 import { addNote, changeNote } from '../../net/job-api.ts';
 import { TextField } from '../../set-up/fields.tsx';
 import { useKeep } from './keep.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.job.story.notes;
+const words = language.screens.job.story.notes;
 
 /** What was seen, said or agreed, with its time. */
 export function NoteForm({ job }: { job: JobRecord }) {

@@ -4,9 +4,9 @@ import { MAX_CAPTION } from '../../../src/core/tracefile/job-story.ts';
 import type { JobPhoto, JobRecord } from '../../../src/core/tracefile/record.ts';
 import { addPhoto, changePhoto, photoUrl } from '../../net/job-api.ts';
 import { useKeep } from './keep.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.job.story.photos;
+const words = language.screens.job.story.photos;
 
 /** Photos from the tablet's camera or from files. */
 export function PhotoForm({ job }: { job: JobRecord }) {

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { judgedWords } from '../../../src/core/present/finding-words.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 import { SIGNS } from '../../../src/core/reason/types.ts';
 import type { JobRecord } from '../../../src/core/tracefile/record.ts';
 import { Glyph } from '../../app/glyph.tsx';
@@ -17,7 +17,7 @@ import { PhotoEntry, PhotoForm } from './photos.tsx';
 import { storyOf, type StoryEntry } from './story-entries.ts';
 import './story.css';
 
-const words = en.screens.job.story.storyPart;
+const words = language.screens.job.story.storyPart;
 
 /** The job from the complaint to the day it was closed, as one who opens it a year later reads it. */
 export function StoryPart({ job }: { job: JobRecord }) {
@@ -39,7 +39,7 @@ export function StoryPart({ job }: { job: JobRecord }) {
 
 function Facts({ job }: { job: JobRecord }) {
   const rows: readonly (readonly [string, string])[] = [
-    [words.plate, job.plate], ['VIN', job.vin], [words.odometer, job.odometer_km === null ? '' : `${job.odometer_km.toLocaleString(en.locale)} km`], [words.customer, job.customer], [words.depot, job.depot], [words.circuit, job.circuit],
+    [words.plate, job.plate], ['VIN', job.vin], [words.odometer, job.odometer_km === null ? '' : `${job.odometer_km.toLocaleString(language.locale)} km`], [words.customer, job.customer], [words.depot, job.depot], [words.circuit, job.circuit],
     [words.fuse, job.fuse_rating_a === null ? '' : `${job.fuse_rating_a} A`], [words.technician, job.technician],
   ];
   return <dl class="story-facts">{rows.filter(([, value]) => value !== '').map(([name, value]) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>;
@@ -66,7 +66,7 @@ function EntryBody({ job, entry }: { job: JobRecord; entry: StoryEntry }) {
             const given = job.signs[sign];
             if (given === undefined) return [];
             const own = job.sign_words[sign];
-            return [<li key={sign}>{capital(en.reason.signs[sign][given])}{own === undefined ? '' : `: ${own}`}</li>];
+            return [<li key={sign}>{capital(language.reason.signs[sign][given])}{own === undefined ? '' : `: ${own}`}</li>];
           })}</ul>
           {job.note !== '' && <p>{job.note}</p>}
         </>
@@ -90,7 +90,7 @@ function RepairEntry({ repair: { cause, work, part } }: { repair: NonNullable<Jo
   const proof = answer.value?.proof ?? null;
   return (
     <>
-      {cause !== null && <p>{words.cause(en.reason.causes[cause])}</p>}
+      {cause !== null && <p>{words.cause(language.reason.causes[cause])}</p>}
       <p>{work || words.workNotWrittenDown}</p>
       {part !== '' && <p>{words.part(part)}</p>}
       {proof !== null && <p class={`left-proof left-proof-${proof.state}`}><Glyph shape={proof.state === 'still-open' ? 'fault' : proof.state === 'confirmed' || proof.state.startsWith('works') ? 'good' : 'open'} size={20} /><span>{proof.text}</span></p>}

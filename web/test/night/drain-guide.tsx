@@ -6,9 +6,9 @@ import { oldWords } from '../figures.tsx';
 import { offeredFuses } from '../marking.tsx';
 import { nextFuse } from './next-fuse.ts';
 import { waitingFor } from './waiting.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.test.drainGuide;
+const words = language.screens.test.drainGuide;
 
 /** The guided night: what is being waited for, the live average, which fuse comes next, and the table that fills. */
 export function DrainGuide() {

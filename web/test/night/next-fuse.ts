@@ -2,9 +2,9 @@ import type { Mark } from '../../../src/core/trace.ts';
 import { marks, result } from '../../state/live.ts';
 import { offeredFuses } from '../marking.tsx';
 import { isPulled, workFuse } from '../virtual-vehicle.tsx';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.test.nextFuse;
+const words = language.screens.test.nextFuse;
 
 /** Which fuse the hand goes to: the one that is out (to put it back), else the first that was not yet pulled; null when all were. */
 export function nextFuse(fuses: readonly string[], made: readonly Mark[]): { label: string; pull: boolean } | null {

@@ -1,4 +1,4 @@
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 import { formatDuration } from '../../../src/core/units.ts';
 import { formatClock } from '../../reading/format.ts';
 import { freshness, hasReading, isDrain, isVirtual, mayWork, recordedS, recording, result } from '../../state/live.ts';
@@ -8,7 +8,7 @@ import { startRecording } from '../record-plate.tsx';
 import { SoundSwitch } from '../flags.tsx';
 import { screenKept } from './stay-awake.ts';
 
-const words = en.pages.night;
+const words = language.pages.night;
 
 /** Across the whole screen when a key-off test is not being recorded: a night that nobody records is a night lost. */
 export function NotRecordingBand() {

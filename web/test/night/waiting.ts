@@ -2,9 +2,9 @@ import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import { LONGEST_TIME_OUT_S } from '../../../src/core/reference/time-outs.ts';
 import { roughly } from './night-watch.ts';
 import { formatDuration } from '../../../src/core/units.ts';
-import { en } from '../../../src/core/present/en/index.ts';
+import { language } from '../../../src/core/present/language.ts';
 
-const words = en.screens.test.waiting;
+const words = language.screens.test.waiting;
 
 /** What the clock of a drain test shows: what is being waited for, and since when. */
 interface Waiting {

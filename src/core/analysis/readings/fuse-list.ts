@@ -2,9 +2,9 @@ import { FUSE_TYPES, fuseTypeOf } from '../../reference/blade-fuses.ts';
 import type { FuseReading } from './types.ts';
 import { NumberCell, type CellFault } from '../../tracefile/csv/number.ts';
 import { csvCells, csvDelimiter } from '../../tracefile/csv/cells.ts';
-import { files } from '../../present/en/files.ts';
+import { language } from '../../present/language.ts';
 
-const words = files.fuseList;
+const words = language.files.fuseList;
 
 /** Fuses of one list; a vehicle has a few dozen. */
 const MAX_FUSES = 1000;

@@ -1,9 +1,9 @@
 import type { Problem } from '../../problems.ts';
 import type { SampleBlock } from '../../trace.ts';
 import { FlatTable, readLong } from './flat.ts';
-import { files } from '../../present/en/files.ts';
+import { language } from '../../present/language.ts';
 
-const words = files.arrowMessage;
+const words = language.files.arrowMessage;
 
 /** The fixed eight bytes before each message: a continuation mark and the metadata's length (Arrow columnar format, "Encapsulated message format"). */
 export const MESSAGE_PREFIX_BYTES = 8;

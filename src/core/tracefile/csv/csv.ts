@@ -3,9 +3,9 @@ import type { Problem } from '../../problems.ts';
 import type { Gap, SampleBlock } from '../../trace.ts';
 import { CsvRows, type RowRefusal } from './rows.ts';
 import { findHoles } from '../gap-finder.ts';
-import { files } from '../../present/en/files.ts';
+import { language } from '../../present/language.ts';
 
-const words = files.csv;
+const words = language.files.csv;
 
 /**
  * Reading and writing traces as CSV (RFC 4180).

@@ -1,9 +1,9 @@
 import type { ColumnRole, ColumnSpec } from '../../decode/columns.ts';
 import type { Problem } from '../../problems.ts';
 import { NumberCell } from './number.ts';
-import { files } from '../../present/en/files.ts';
+import { language } from '../../present/language.ts';
 
-const texts = files.csvHeader;
+const texts = language.files.csvHeader;
 
 /** Which cell of a row is which quantity. */
 export interface Placement {

@@ -2,9 +2,9 @@ import type { ColumnRole, ColumnSpec } from '../../decode/columns.ts';
 import type { Problem } from '../../problems.ts';
 import { placeColumns, type Placement } from './header.ts';
 import { asText, NumberCell, type CellFault } from './number.ts';
-import { files } from '../../present/en/files.ts';
+import { language } from '../../present/language.ts';
 
-const words = files.csvRows;
+const words = language.files.csvRows;
 
 /** Why a row cannot be taken: `role` says which of the wanted columns, `why` completes "Line 7, column 2 (current_a): …". */
 export interface RowRefusal {

@@ -2,9 +2,9 @@ import { RequestError } from '../../errors.ts';
 import { express, Router, type Express, type NextFunction, type Request, type Response } from '../http-kit.ts';
 import type { Needs } from './access.ts';
 import { checkDeclared, type Route } from './route-list.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.apiRouter;
+const words = language.daemon.http.apiRouter;
 
 /** JSON bodies are small: a job, a mark, the options of a test. */
 export const MAX_BODY_BYTES = 64 * 1024;

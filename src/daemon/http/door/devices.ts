@@ -6,9 +6,9 @@ import { readSmallFile, writeJson } from '../../store/files/record-file.ts';
 import { explainError, StoreError } from '../../store/files/store-error.ts';
 import type { Access } from './access.ts';
 import { digestOf, makeKey, sameDigest, type Holder } from './keys.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.devices;
+const words = language.daemon.http.devices;
 
 const FILE = 'devices.json';
 const SCHEMA = 'amptrail-devices/1';

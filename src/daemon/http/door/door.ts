@@ -10,9 +10,9 @@ import type { DoorLimits } from './limits.ts';
 import { peerOf, type Peer } from './peer.ts';
 import { Tickets } from './tickets.ts';
 import { WrongKeys } from './wrong-keys.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.door;
+const words = language.daemon.http.door;
 
 const HOLDER = 'holder';
 

@@ -1,9 +1,9 @@
 import type { IncomingHttpHeaders } from 'node:http';
 import { suffices, type Access, type Needs } from './access.ts';
 import { parseTarget } from './target.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.gate;
+const words = language.daemon.http.gate;
 
 /**
  * Who may talk to the daemon. Any web page a person visits can send requests to 127.0.0.1, so the loopback address alone protects

@@ -1,8 +1,8 @@
 import type { Request, Response } from '../http-kit.ts';
 import { isNeeds, type Needs } from './access.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.routeList;
+const words = language.daemon.http.routeList;
 
 type Handler = (request: Request, response: Response) => unknown;
 

@@ -1,9 +1,9 @@
 import { parseSpec } from '../../sources/spec.ts';
 import type { TraceRef } from '../../../core/wire/api.ts';
 import type { PathFilter } from './without-paths.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.sourceChoice;
+const words = language.daemon.http.sourceChoice;
 
 /** Sources chosen on this computer that are remembered. */
 const MAX_REMEMBERED = 20;

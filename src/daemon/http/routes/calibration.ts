@@ -1,5 +1,5 @@
 import { correctionOf, type CalibrationRecord } from '../../../core/analysis/uncertainty/calibration.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 import type { LoggerCalibrations, NewCalibration } from '../../../core/wire/calibration.ts';
 import { RequestError } from '../../errors.ts';
 import type { Hub } from '../../live/hub.ts';
@@ -26,7 +26,7 @@ export function calibrationRoutes({ store, views, clock }: ApiContext, hub: Hub)
     const { logger, name, calibration } = accepted(check.newCalibration(request.body));
     const record = recordOf(calibration, clock.date());
     const correction = correctionOf(record);
-    if (typeof correction === 'string') throw new RequestError(400, 'bad-request', en.calibration.refused(en.calibration.faults[correction]));
+    if (typeof correction === 'string') throw new RequestError(400, 'bad-request', language.calibration.refused(language.calibration.faults[correction]));
     const kept = await keepCalibration(store.dataFolder, logger, record, name);
     hub.calibrations.lookAgain();
     response.json({ logger, ...kept } satisfies LoggerCalibrations);

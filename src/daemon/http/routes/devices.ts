@@ -7,9 +7,9 @@ import { peerOf } from '../door/peer.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { check } from '../wire-check.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.devices;
+const words = language.daemon.http.devices;
 
 export interface DeviceParts {
   readonly devices: Devices;

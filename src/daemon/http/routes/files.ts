@@ -15,9 +15,9 @@ import { RouteList, type Route } from '../door/route-list.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, MAX_IMPORT_BYTES, namedByPerson, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.files;
+const words = language.daemon.http.files;
 
 /** Traces as files: out as CSV, Arrow, Parquet or zip, in as CSV, Arrow or zip. */
 export function fileRoutes(context: ApiContext): readonly Route[] {

@@ -11,9 +11,9 @@ import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, MAX_IMPORT_BYTES, namedByPerson, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.jobStory;
+const words = language.daemon.http.jobStory;
 
 /** What people keep with a job beside the measuring: notes with their times, photos; and a whole job as one zip. */
 export function jobStoryRoutes({ store, clock, scratchDir, send }: ApiContext): readonly Route[] {

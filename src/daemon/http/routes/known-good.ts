@@ -1,4 +1,4 @@
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 import { checkKnownGoodFile } from '../../../core/analysis/compare/known-good/check.ts';
 import { KNOWN_GOOD_SCHEMA, type KnownGood, type Placement } from '../../../core/analysis/compare/known-good/known-good.ts';
 import { usualLimits } from '../../../core/analysis/compare/known-good/usual.ts';
@@ -13,7 +13,7 @@ import { readRefs } from './trace-refs.ts';
 import { readSent } from './uploads.ts';
 import { check } from '../wire-check.ts';
 
-const words = en.daemon.http.usualCurrents;
+const words = language.daemon.http.usualCurrents;
 
 /** Hundreds of circuits with their limits and members; more is no library of ours. */
 const MAX_LIBRARY_BYTES = 4 << 20;

@@ -8,9 +8,9 @@ import { parseTarget } from '../door/target.ts';
 import type { Hub } from '../../live/hub.ts';
 import type { Tickets } from '../door/tickets.ts';
 import { check } from '../wire-check.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.live;
+const words = language.daemon.http.live;
 
 /** `/api/live/window`, `/api/live/charge` and the tickets for downloads. */
 export function liveRoutes(hub: Hub, tickets: Tickets): readonly Route[] {

@@ -1,5 +1,5 @@
 import type { PortAnswer } from '../../../core/wire/api.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 import { RequestError } from '../../errors.ts';
 import type { Hub } from '../../live/hub.ts';
 import { seePorts } from '../../sources/serial/port-list.ts';
@@ -11,7 +11,7 @@ import { RouteList, type Route } from '../door/route-list.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { check } from '../wire-check.ts';
 
-const words = en.daemon.http.ports;
+const words = language.daemon.http.ports;
 
 /** The serial devices of this computer, for a person who sets a logger up; other devices do not learn how it is laid out. */
 export function portRoutes({ ports: access }: ApiContext, hub: Hub): readonly Route[] {

@@ -12,9 +12,9 @@ import { rounded } from '../../prove/overlays.ts';
 import { StoreError } from '../../store/files/store-error.ts';
 import { readRefs } from './trace-refs.ts';
 import { check } from '../wire-check.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.prove;
+const words = language.daemon.http.prove;
 
 /** A report is about a few traces: before and after, both sides, both directions. */
 const MAX_TRACES = 8;

@@ -2,9 +2,9 @@ import type { TraceRef } from '../../../core/wire/api.ts';
 import { accepted } from './api-context.ts';
 import { RequestError } from '../../errors.ts';
 import { check } from '../wire-check.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.traceRefs;
+const words = language.daemon.http.traceRefs;
 
 /** Traces named in an address as `JOB/TRACE,JOB/TRACE`; throws 400 unless there is at least one and at most `most`. */
 export function readRefs(text: string, most: number): TraceRef[] {

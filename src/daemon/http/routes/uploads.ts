@@ -5,9 +5,9 @@ import { pipeline } from 'node:stream/promises';
 import { RequestError } from '../../errors.ts';
 import { StoreError } from '../../store/files/store-error.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.uploads;
+const words = language.daemon.http.uploads;
 
 /** Three days at 1 kHz as CSV are about 8 GB; more is no recording of ours. */
 export const MAX_IMPORT_BYTES = 16 * 2 ** 30;

@@ -8,9 +8,9 @@ import type { Request, Response } from '../http-kit.ts';
 import { asRequestErrorOfCall } from '../store-status.ts';
 import { limitBytes, withScratch } from './uploads.ts';
 import { check } from '../wire-check.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.http.workshop;
+const words = language.daemon.http.workshop;
 
 /** The workshop's own heading on the pages it hands over: typed lines and a logo. */
 export function workshopRoutes({ store, scratchDir }: ApiContext): readonly Route[] {

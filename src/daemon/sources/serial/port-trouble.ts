@@ -1,6 +1,6 @@
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const texts = en.daemon.sources.portTrouble;
+const texts = language.daemon.sources.portTrouble;
 
 /** Why a port cannot be opened. node-serialport's errors carry no code, only the operating system's words, so those are matched. */
 export interface PortTrouble {

@@ -4,9 +4,9 @@ import { serialPorts, type PortAccess, type PortDetails } from './serial-port.ts
 import { SerialSource } from './serial-source.ts';
 import type { LoggerInfo } from '../source.ts';
 import { SYSTEM_TIMING, type Timing } from '../timing.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.sources.ports;
+const words = language.daemon.sources.ports;
 
 interface PortReport {
   readonly path: string;

@@ -1,7 +1,7 @@
 import { formatDuration } from '../../../core/units.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.sources.recognition;
+const words = language.daemon.sources.recognition;
 
 /**
  * Speeds tried when none is given, likeliest first: the project's own logger, then what sketches use. USB devices without a UART

@@ -9,9 +9,9 @@ import type { OpenPort, PortAccess } from './serial-port.ts';
 import { SerialWatch } from './serial-watch.ts';
 import type { ControlAnswer, DamageCounts, LineReport, LoggerInfo, Source, SourceSink, SourceState } from '../source.ts';
 import type { Timing } from '../timing.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.sources.serialSource;
+const words = language.daemon.sources.serialSource;
 
 /** How soon a device is tried again that is not there, was just lost (a plug with a bad contact is back at once), or cannot be opened. */
 const RETRY_MS = { missing: 1000, lost: 200, refused: 2500 } as const;

@@ -3,7 +3,8 @@ import { access, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, extname, join, resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { EVERY_ENDING, formatOf } from '../../../core/tracefile/formats.ts';
+import { EVERY_ENDING } from '../../../core/present/endings.ts';
+import { formatOf } from '../../../core/tracefile/formats.ts';
 import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
 import { copyTrace } from './copy-trace.ts';
 import { appearing, exportTrace } from './export-trace.ts';
@@ -17,9 +18,9 @@ import type { ConvertSummary } from './convert-summary.ts';
 import type { OpenOptions, Steps, TraceReader } from '../samples/types.ts';
 import { unpackZip } from './unpack-zip.ts';
 import { jobFiles, traceFiles, zipFiles } from './zip.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.convert;
+const words = language.daemon.store.convert;
 
 export interface ConvertOptions extends OpenOptions {
   /** for pictures: the part to draw */

@@ -8,9 +8,9 @@ import { ParquetFile, type ParquetFacts } from './parquet.ts';
 import { checkCancelled, StoreError } from '../files/store-error.ts';
 import { TraceDigest } from '../samples/trace-digest.ts';
 import type { Steps, TraceReader } from '../samples/types.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.exportTrace;
+const words = language.daemon.store.exportTrace;
 
 /** Writes a file under another name and renames it at the end: `out` appears whole or not at all. */
 export async function appearing(out: string, write: (temporary: string) => Promise<void>): Promise<void> {

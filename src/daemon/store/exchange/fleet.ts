@@ -15,9 +15,9 @@ import { digestOf } from '../samples/trace-digest.ts';
 import { openTrace } from '../samples/reading/trace-reader.ts';
 import type { ConvertSummary, FileCounts } from './convert-summary.ts';
 import type { Steps } from '../samples/types.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.fleet;
+const words = language.daemon.store.fleet;
 
 /** What keeps one file from being written keeps all: the run ends. */
 class CannotWrite extends Error {
@@ -25,7 +25,7 @@ class CannotWrite extends Error {
 
   constructor(out: string, error: unknown) {
     super();
-    this.why = explainError(error, en.daemon.store.convert.write(out));
+    this.why = explainError(error, language.daemon.store.convert.write(out));
   }
 }
 

@@ -13,9 +13,9 @@ import { TAKEN_IN } from '../samples/types.ts';
 import { openTrace, type OpenOptions } from '../samples/reading/trace-reader.ts';
 import { TraceWriter } from '../samples/writing/trace-writer.ts';
 import { unpackTraces, type UnpackedTrace } from './unzip.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.importFiles;
+const words = language.daemon.store.importFiles;
 
 /** Folders in which files are taken in lie beside the jobs; what a crash leaves there is nothing whole, and goes at the next start. */
 const WORK = '.import-';

@@ -1,5 +1,5 @@
 import { drawTrace, PLOT_COLUMNS } from '../../../core/picture/drawing.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 import { rasterOf } from '../../../core/picture/raster.ts';
 import { svgOf } from '../../../core/picture/svg.ts';
 import type { PictureFormat } from '../../../core/tracefile/formats.ts';
@@ -8,7 +8,7 @@ import { StoreError } from '../files/store-error.ts';
 import { nextAfter } from '../samples/index/window-maker.ts';
 import type { TraceReader } from '../samples/reading/trace-reader.ts';
 
-const words = en.daemon.store.picture;
+const words = language.daemon.store.picture;
 
 /** A part of a trace in time, s; null: from its beginning, to its end. */
 export interface Stretch {
@@ -26,6 +26,6 @@ export async function pictureOf(reader: TraceReader, format: PictureFormat, { fr
   }
   const window = await reader.window(startS, endS, PLOT_COLUMNS);
   const { record, gaps, marks } = reader;
-  const drawing = drawTrace({ title: [record.title || record.id, record.simulated ? en.pages.strip.virtualTrace : '', record.start.slice(0, 16).replace('T', ' ')].filter(Boolean).join(', '), startS, endS, window, gaps, marks });
+  const drawing = drawTrace({ title: [record.title || record.id, record.simulated ? language.pages.strip.virtualTrace : '', record.start.slice(0, 16).replace('T', ' ')].filter(Boolean).join(', '), startS, endS, window, gaps, marks });
   return format === 'svg' ? new TextEncoder().encode(svgOf(drawing)) : pngOf(rasterOf(drawing), drawing.title);
 }

@@ -7,9 +7,9 @@ import { openTrace } from '../samples/reading/trace-reader.ts';
 import type { ConvertSummary } from './convert-summary.ts';
 import type { Steps } from '../samples/types.ts';
 import { unpackTraces } from './unzip.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.unpackZip;
+const words = language.daemon.store.unpackZip;
 
 /**
  * Unpacks a zip that was handed over into the folder `out`: that of its one trace, or a folder with all its traces and, when they are

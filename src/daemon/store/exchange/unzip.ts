@@ -10,9 +10,9 @@ import { GAPS_FILE, JOB_FILE, MARKS_FILE, RECORD_FILE, SAMPLES_FILE } from '../f
 import { checkCancelled, StoreError } from '../files/store-error.ts';
 import { openTrace } from '../samples/reading/trace-reader.ts';
 import type { Steps } from '../samples/types.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.unzip;
+const words = language.daemon.store.unzip;
 
 /** What a zip of traces may hold; anything else in it is stepped over. */
 const TAKEN = new Set([SAMPLES_FILE, RECORD_FILE, MARKS_FILE, GAPS_FILE]);

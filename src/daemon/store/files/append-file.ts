@@ -1,8 +1,8 @@
 import { constants } from 'node:fs';
 import { open, stat } from 'node:fs/promises';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.appendFile;
+const words = language.daemon.store.appendFile;
 
 /** A file that only grows. An interface, so that a test can be a disk that is full. */
 export interface AppendFile {

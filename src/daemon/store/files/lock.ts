@@ -4,9 +4,9 @@ import { hostname } from 'node:os';
 import { join } from 'node:path';
 import lockfile from 'proper-lockfile';
 import { explainError, StoreError } from './store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.lock;
+const words = language.daemon.store.lock;
 
 const LOCK = '.lock';
 const OWNER = '.owner.json';

@@ -1,7 +1,7 @@
 import { StoreError } from './store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const texts = en.daemon.store.names;
+const texts = language.daemon.store.names;
 
 /** Where captures that belong to no job yet lie. */
 export const UNFILED = 'unfiled';

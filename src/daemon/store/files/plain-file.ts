@@ -1,8 +1,8 @@
 import { closeSync, constants, fstatSync, openSync } from 'node:fs';
 import { open, type FileHandle } from 'node:fs/promises';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.plainFile;
+const words = language.daemon.store.plainFile;
 
 /** A named pipe that nobody writes to would hold up whoever opens it for ever; so it is opened without waiting, and then refused. Windows has no such flag and no such pipes. */
 const READ_WITHOUT_WAITING = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);

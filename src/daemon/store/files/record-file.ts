@@ -5,9 +5,9 @@ import { readMarkLines, type MarksRead } from '../../../core/tracefile/marks.ts'
 import { readRecord } from '../../../core/tracefile/record-check.ts';
 import { emptyTraceRecord } from '../../../core/tracefile/trace-json.ts';
 import { openPlain } from './plain-file.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.recordFile;
+const words = language.daemon.store.recordFile;
 
 /** Names of the files of a capture: public, see the README. */
 export const SAMPLES_FILE = 'samples.arrows';

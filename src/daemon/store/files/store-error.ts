@@ -1,8 +1,8 @@
 import type { ProblemCode } from '../../../core/problems.ts';
 import { NOT_PLAIN } from './plain-file.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.storeError;
+const words = language.daemon.store.storeError;
 
 /** What the store cannot do, in words for a person: what, where, what to do. `code` is for programs. */
 export class StoreError extends Error {

@@ -6,9 +6,9 @@ import type { JobPhoto, JobRecord } from '../../../core/tracefile/record.ts';
 import type { Jobs } from './jobs.ts';
 import { openPlain } from '../files/plain-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.jobPhotos;
+const words = language.daemon.store.jobPhotos;
 
 /** A telephone's photo has 3 to 8 MB (common practice, no published source). */
 export const MAX_PHOTO_BYTES = 16 << 20;

@@ -1,7 +1,7 @@
 import { mkdir, readdir, rename } from 'node:fs/promises';
 import { join } from 'node:path';
 import { mergeFields } from '../../../core/merge.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 import { NO_EVIDENCE, readEvidence } from '../../../core/reason/job-evidence.ts';
 import { NO_STORY, readStory } from '../../../core/tracefile/job-story.ts';
 import type { JobEvidence, JobRecord, JobStory } from '../../../core/tracefile/record.ts';
@@ -12,7 +12,7 @@ import { cleanFields, readJob } from './read-job.ts';
 import { JOB_FILE, readSmallFile, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
 
-const words = en.daemon.store.jobs;
+const words = language.daemon.store.jobs;
 
 /** Beside the jobs: what was put aside lies there whole until somebody deletes it by hand. */
 const REMOVED = 'removed';
@@ -23,7 +23,7 @@ export class ChangedMeanwhile extends Error {
   readonly now: JobRecord;
 
   constructor(now: JobRecord) {
-    super(en.together.clash.refusal);
+    super(language.together.clash.refusal);
     this.name = 'ChangedMeanwhile';
     this.now = now;
   }

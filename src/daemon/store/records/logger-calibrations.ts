@@ -8,9 +8,9 @@ import { isSafeName } from '../files/names.ts';
 import { PRIVATE_MODES } from '../files/private-files.ts';
 import { readSmallFile, readTraceRecord, RECORD_FILE, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.loggerCalibrations;
+const words = language.daemon.store.loggerCalibrations;
 
 const SCHEMA = 'amptrail-calibrations/1';
 const FOLDER = 'calibrations';

@@ -2,9 +2,9 @@ import { calibrationNames, holding, type CalibrationRecord } from '../../../core
 import type { TraceRecord } from '../../../core/tracefile/record.ts';
 import { CHANNELS, changeCalibrations, findCalibrations, readEndedRecord, type Holding } from './logger-calibrations.ts';
 import { StoreError } from '../files/store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.traceCalibration;
+const words = language.daemon.store.traceCalibration;
 
 /** The trace as it is now, and what corrects it. */
 interface Applied extends Holding {

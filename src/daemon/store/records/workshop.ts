@@ -4,9 +4,9 @@ import type { Workshop } from '../../../core/report/input.ts';
 import { checkPhoto } from './job-photos.ts';
 import { readSmallFile, writeJson } from '../files/record-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.workshop;
+const words = language.daemon.store.workshop;
 
 /** The workshop's own heading for pages it hands over: text in a small JSON file, the logo beside it, both in the data folder. */
 const HEADING_FILE = 'workshop.json';

@@ -1,9 +1,9 @@
 import { joinBlocks, lowerBound, type SampleBlock, type Trace } from '../../../core/trace.ts';
 import { StoreError } from '../files/store-error.ts';
 import type { TraceReader } from './types.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.blocks;
+const words = language.daemon.store.blocks;
 
 /** 64 M samples are 1 GB as columns: half a day at 1 kS/s, and about what a small machine can hold beside an analysis. */
 const MAX_LOADED_SAMPLES = 64 * 1024 * 1024;

@@ -5,9 +5,9 @@ import type { BatchEntry } from '../../../core/tracefile/arrow/batch-table.ts';
 import type { SampleBlock } from '../../../core/trace.ts';
 import { openPlainSync } from '../files/plain-file.ts';
 import { explainError, StoreError } from '../files/store-error.ts';
-import { en } from '../../../core/present/en/index.ts';
+import { language } from '../../../core/present/language.ts';
 
-const words = en.daemon.store.samplesFile;
+const words = language.daemon.store.samplesFile;
 
 /** Largest message read whole. Ours have 130 kB; a table written in one piece by another program is read in slices of rows instead. */
 export const MAX_WHOLE_BATCH_BYTES = 16 << 20;

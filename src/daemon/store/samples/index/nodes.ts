@@ -4,9 +4,9 @@ import { ENTRY_BYTES, MAX_ENTRY_NODES, NODE_BYTES } from '../../../../core/trace
 import { addBlockNodes, areNodes, NODE_SAMPLES, type Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SampleBlock } from '../../../../core/trace.ts';
 import { openPlainSync } from '../../files/plain-file.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const texts = en.daemon.store.nodes;
+const texts = language.daemon.store.nodes;
 
 /** Index entries read in one piece, and the longest of them. */
 const MAX_READ_BYTES = 1 << 18;

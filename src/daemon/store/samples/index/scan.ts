@@ -7,9 +7,9 @@ import type { SampleBlock } from '../../../../core/trace.ts';
 import type { FoundBatch, SamplesFile } from '../samples-file.ts';
 import type { Progress } from '../../files/progress.ts';
 import { checkCancelled, StoreError } from '../../files/store-error.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.scan;
+const words = language.daemon.store.scan;
 
 export interface ScanOptions {
   readonly progress?: Progress;

@@ -7,9 +7,9 @@ import { encodeEntry, encodeIndexHeader, encodeSummary, ENTRY_BYTES } from '../.
 import type { Nodes } from '../../../../core/tracefile/window/levels.ts';
 import type { SamplesFile } from '../samples-file.ts';
 import type { TraceIndex } from '../types.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.sink;
+const words = language.daemon.store.sink;
 
 /**
  * Makes a whole index file beside the old one and puts it in its place at the end. An index is only a help: when it cannot be written (read-only folder,

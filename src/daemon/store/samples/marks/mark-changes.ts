@@ -4,9 +4,9 @@ import type { Mark } from '../../../../core/trace.ts';
 import { openAppend } from '../../files/append-file.ts';
 import { MARKS_FILE, OLD_MARKS_FILE, readSmallFile, writeText } from '../../files/record-file.ts';
 import { explainError, StoreError } from '../../files/store-error.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.markChanges;
+const words = language.daemon.store.markChanges;
 
 /**
  * Changes one mark of an ended trace, or removes it. While recording, marks are only ever appended; afterwards the file is replaced as a whole, so that whoever reads it finds one valid mark a

@@ -3,9 +3,9 @@ import type { Mark } from '../../../../core/trace.ts';
 import { openAppend, type AppendFile } from '../../files/append-file.ts';
 import { openPlain } from '../../files/plain-file.ts';
 import { explainError, StoreError } from '../../files/store-error.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.marksFile;
+const words = language.daemon.store.marksFile;
 
 const LF = 10;
 const READ_BYTES = 1 << 16;

@@ -6,9 +6,9 @@ import { recoverTrace } from './recover.ts';
 import { explainError, StoreError } from '../../files/store-error.ts';
 import { indexIsWhole } from '../index/trace-index.ts';
 import { openTrace } from '../reading/trace-reader.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.mend;
+const words = language.daemon.store.mend;
 
 /**
  * Repairs of a trace folder what a start of the daemon would: a recording that was cut is closed with all that is whole, an index that is missing or damaged is made again. Takes the folder,

@@ -13,9 +13,9 @@ import type { Progress } from '../../files/progress.ts';
 import { checkCancelled, explainError } from '../../files/store-error.ts';
 import { indexIsWhole, loadIndex } from '../index/trace-index.ts';
 import { openTrace } from '../reading/trace-reader.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.verify;
+const words = language.daemon.store.verify;
 
 interface DamagedRange {
   start_s: number;

@@ -13,9 +13,9 @@ import { SamplesFile } from '../samples-file.ts';
 import { extendIndex, loadIndex } from '../index/trace-index.ts';
 import type { OpenOptions, TraceIndex, TraceReader, TraceWindow } from '../types.ts';
 import { nextAfter, WindowMaker, type NearRows } from '../index/window-maker.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.arrowTrace;
+const words = language.daemon.store.arrowTrace;
 
 /** Opens a capture folder, or a samples file by itself. */
 export async function openArrowTrace(path: string, kind: 'folder' | 'file', options: OpenOptions): Promise<TraceReader> {

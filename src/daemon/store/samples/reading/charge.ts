@@ -4,9 +4,9 @@ import type { Gap, SampleBlock } from '../../../../core/trace.ts';
 import type { ChargeView } from '../../../../core/wire/api.ts';
 import { RequestError } from '../../../errors.ts';
 import type { TraceReader } from './trace-reader.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.charge;
+const words = language.daemon.store.charge;
 
 /** Samples looked back for the one before the selection; more than one, since the spacing is a mean. */
 const SAMPLES_BEFORE = 10;

@@ -1,7 +1,7 @@
 import { corrected, type Correction } from '../../../../core/analysis/uncertainty/calibration.ts';
 import { traceCorrection } from '../../../../core/analysis/uncertainty/trace-correction.ts';
 import type { Problem } from '../../../../core/problems.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 import type { TraceRecord } from '../../../../core/tracefile/record.ts';
 import type { Gap, Mark, SampleBlock, Trace } from '../../../../core/trace.ts';
 import { loadBlocks } from '../blocks.ts';
@@ -14,7 +14,7 @@ export function calibratedReader(reader: TraceReader): TraceReader {
   const problems: Problem[] = [];
   const usable = (channel: 'current' | 'voltage'): Correction | null => {
     const one = found[channel];
-    if (typeof one === 'string') problems.push({ code: 'calibration', text: en.calibration.unused(channel, en.calibration.faults[one]) });
+    if (typeof one === 'string') problems.push({ code: 'calibration', text: language.calibration.unused(channel, language.calibration.faults[one]) });
     return typeof one === 'string' ? null : one;
   };
   const current = usable('current');

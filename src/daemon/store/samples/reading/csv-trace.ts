@@ -10,9 +10,9 @@ import { checkCancelled, explainError, StoreError } from '../../files/store-erro
 import type { OpenOptions, TraceReader } from '../types.ts';
 import { measuredRateHz } from './rate.ts';
 import { windowOfBlocks } from './window.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.csvTrace;
+const words = language.daemon.store.csvTrace;
 
 const CHUNK_BYTES = 1 << 20;
 /** Blocks of a file up to this many samples stay in memory after the first reading (128 MB); a longer file is read again when asked for. */

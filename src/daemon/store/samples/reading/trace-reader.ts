@@ -5,9 +5,9 @@ import { calibratedReader } from './corrected-trace.ts';
 import { openCsvTrace } from './csv-trace.ts';
 import { explainError, StoreError } from '../../files/store-error.ts';
 import type { OpenOptions, TraceReader } from '../types.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.traceReader;
+const words = language.daemon.store.traceReader;
 
 export type { OpenOptions, TraceReader, TraceWindow } from '../types.ts';
 

@@ -1,9 +1,9 @@
 import type { EndCause } from '../../../../core/tracefile/record.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 import { TAKEN_OVER } from '../../files/append-file.ts';
 import { explainError, StoreError } from '../../files/store-error.ts';
 
-const words = en.daemon.store.captureEnd;
+const words = language.daemon.store.captureEnd;
 
 /** How a capture ends. */
 export interface CaptureEnd {

@@ -13,9 +13,9 @@ import { describeCapture } from './describe-capture.ts';
 import { MarksFile } from '../marks/marks-file.ts';
 import { PendingRows } from './pending-rows.ts';
 import { SamplesAppend } from './samples-append.ts';
-import { en } from '../../../../core/present/en/index.ts';
+import { language } from '../../../../core/present/language.ts';
 
-const words = en.daemon.store.traceWriter;
+const words = language.daemon.store.traceWriter;
 
 export interface WriterOptions {
   /** ends the capture after so many seconds of trace time */
