@@ -61,6 +61,27 @@ export function formatCurrentBounds(currentA: number, lowA: number, highA: numbe
   return `${word(currentA)} ${milli ? 'mA' : 'A'} (${word(lowA)} to ${word(highA)})`;
 }
 
+/**
+ * A current and its bounds with no more digits than the bounds carry: `400 mA` and `330 to 510 mA`. Two figures of the half-width where it begins with less than 3.55,
+ * else one (Particle Data Group, Review of Particle Physics, introduction, 5.3); the bounds are rounded outwards.
+ */
+export function formatCurrentWithin(currentA: number, lowA: number, highA: number): { readonly figure: string; readonly bounds: string } {
+  const milli = Math.max(Math.abs(lowA), Math.abs(highA)) < 0.9995;
+  const factor = milli ? 1000 : 1;
+  const half = ((highA - lowA) / 2) * factor;
+  if (!(half > 0)) return { figure: formatCurrent(currentA), bounds: '' };
+  const order = Math.floor(Math.log10(half));
+  const exponent = half / 10 ** order < TWO_FIGURES_BELOW ? order - 1 : order;
+  const word = (valueA: number, whole: (steps: number) => number): string => {
+    const text = (whole(Number(((valueA * factor) / 10 ** exponent).toPrecision(12))) * 10 ** exponent).toFixed(Math.max(0, -exponent));
+    return Number(text) === 0 ? text.replace('-', '') : text;
+  };
+  const unit = milli ? 'mA' : 'A';
+  return { figure: `${word(currentA, Math.round)} ${unit}`, bounds: `${word(lowA, Math.floor)} to ${word(highA, Math.ceil)} ${unit}` };
+}
+
+const TWO_FIGURES_BELOW = 3.55;
+
 /** A stretch of time for people: `38 ms`, `2.4 s`, `3 min 20 s`, `6 h 05 min`, `2 d 3 h`. */
 export function formatDuration(durationS: number): string {
   const sizeS = Math.abs(durationS);

@@ -27,7 +27,7 @@ describe('a fuse survey on the command line', () => {
 
   it('prints a table for people', async () => {
     const { out } = await cli(['fuse-drop', survey, '--battery-a', '0.5']);
-    expect(out).toMatch(/F3\s+mini\s+15\s+1\.00\s+218 mA/);
+    expect(out).toMatch(/F3\s+mini\s+15\s+1\.00\s+220 mA/);
     expect(out).toContain('cannot tell');
     expect(out).toMatch(/left over/);
     expect(out).toMatch(/^sum without F7 \d/m);

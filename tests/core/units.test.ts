@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { formatCurrent, formatCurrentBounds, formatDuration, formatTimeOfDay, parseDurationS, significant, unitFactor } from '../../src/core/units.ts';
+import { formatCurrent, formatCurrentBounds, formatCurrentWithin, formatDuration, formatTimeOfDay, parseDurationS, significant, unitFactor } from '../../src/core/units.ts';
 
 describe('units', () => {
   it.each([
@@ -32,6 +32,17 @@ describe('units', () => {
     expect(formatCurrentBounds(2, 2, 2)).toBe('2.00 A (2.00 to 2.00)');
     expect(formatCurrentBounds(2, 1.99994, 2.00004)).toBe('2.0000 A (1.9999 to 2.0000)');
     expect(formatCurrentBounds(0, -0.00001, 0.001)).toBe('0.0 mA (0.0 to 1.0)');
+  });
+
+  it('has with its bounds no more digits than they carry, the bounds rounded outwards', () => {
+    // half-widths of 84, 45, 0.24 and 0.02 (Particle Data Group: 84 and 45 keep one figure, 24 two)
+    expect(formatCurrentWithin(0.4026, 0.335, 0.503)).toEqual({ figure: '400 mA', bounds: '330 to 510 mA' });
+    expect(formatCurrentWithin(0.389, 0.344, 0.433)).toEqual({ figure: '390 mA', bounds: '340 to 440 mA' });
+    expect(formatCurrentWithin(3.104, 2.86, 3.34)).toEqual({ figure: '3.10 A', bounds: '2.86 to 3.34 A' });
+    expect(formatCurrentWithin(14.0123, 13.98, 14.02)).toEqual({ figure: '14.012 A', bounds: '13.980 to 14.020 A' });
+    expect(formatCurrentWithin(12.5, 0, 30)).toEqual({ figure: '13 A', bounds: '0 to 30 A' });
+    expect(formatCurrentWithin(-0.0004, -0.02, 0.02)).toEqual({ figure: '0 mA', bounds: '-20 to 20 mA' });
+    expect(formatCurrentWithin(2, 2, 2)).toEqual({ figure: '2.00 A', bounds: '' });
   });
 
   it.each([

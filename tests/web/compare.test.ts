@@ -170,9 +170,11 @@ describe('a change in words', () => {
 });
 
 describe('one of several whose figures do not stand out', () => {
+  const read = (finding: string) => ({ finding });
+
   it('is like the others only where it reads as most of them do', () => {
-    expect(likeWords('normal', ['normal', 'normal', 'stalled'])).toBe('like the others');
-    expect(likeWords('stalled', ['normal', 'normal', 'stalled'])).toBe('stalled, unlike most of the others');
-    expect(likeWords('stalled', ['normal', 'stalled'])).not.toBe('like the others');
+    expect(likeWords(read('normal'), ['normal', 'normal', 'stalled'].map(read))).toBe('like the others');
+    expect(likeWords(read('stalled'), ['normal', 'normal', 'stalled'].map(read))).toBe('stalled, unlike most of the others');
+    expect(likeWords(read('stalled'), ['normal', 'stalled'].map(read))).not.toBe('like the others');
   });
 });

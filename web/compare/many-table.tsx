@@ -1,7 +1,7 @@
 import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
 import type { ManyResult } from '../../src/core/analysis/compare/many/result.ts';
 import { metricWords } from '../../src/core/present/compare-words.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
+import { judgedTitle } from '../../src/core/present/many-words.ts';
 import { significant } from '../../src/core/units.ts';
 import { FigureTable } from '../app/figure-table.tsx';
 import { language } from '../../src/core/present/language.ts';
@@ -21,7 +21,7 @@ export function ManyTable({ result }: { result: ManyResult }) {
             (ways.length === 0 ? [null] : ways).map((way, row) => (
               <tr class={trace.outlier ? 'is-moved' : ''} key={`${trace.trace} ${way}`}>
                 <th scope="row">{row === 0 ? trace.name : <span class="unseen">{trace.name}</span>}{row === 0 && trace.outlier && <span class="fine why">{trace.because}</span>}</th>
-                <td>{row === 0 ? findingWords(trace.finding).title : ''}</td>
+                <td>{row === 0 ? judgedTitle(trace) : ''}</td>
                 <td>{way ?? ''}</td>
                 {metrics.map((metric) => <td key={metric}>{figureOf(trace.figures.find((figure) => figure.metric === metric && figure.direction === way)?.value)}</td>)}
               </tr>

@@ -2,8 +2,7 @@ import { useMemo } from 'preact/hooks';
 import { useSignal } from '@preact/signals';
 import type { Direction } from '../../src/core/analysis/results.ts';
 import type { ActuationLine, ManyAnswer } from '../../src/core/wire/prove.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
-import { likeWords } from '../../src/core/present/many-words.ts';
+import { judgedTitle, likeWords } from '../../src/core/present/many-words.ts';
 import { frameOf } from './frame.ts';
 import { Plot, type DrawnLine } from './plot.tsx';
 import { language } from '../../src/core/present/language.ts';
@@ -26,7 +25,7 @@ function Direct({ direction, result, lines }: { direction: Direction; result: Ma
   if (lines.length === 0) return null;
   // they come in the order in which they stand out: the last one is the most usual
   const usual = lines[lines.length - 1]!;
-  const findings = result.actuations.filter((one) => one.direction === direction).map(({ finding }) => finding);
+  const ofThisWay = result.actuations.filter((one) => one.direction === direction);
   const shown = all.value ? lines : lines.slice(0, FIRST);
   return (
     <section class="plate">
@@ -39,9 +38,9 @@ function Direct({ direction, result, lines }: { direction: Direction; result: Ma
           const lineSet: DrawnLine[] = line === usual ? [{ ink: 'after', line }] : [{ ink: 'usual', line: usual }, { ink: 'after', line }];
           return (
             <li class={`multiple ${one.outlier ? 'is-odd' : ''}`} key={`${line.trace} ${line.number}`}>
-              <span><b>{name}</b> <span class="fine">{words.numbered(line.number, findingWords(one.finding).title.toLowerCase())}</span></span>
+              <span><b>{name}</b> <span class="fine">{words.numbered(line.number, judgedTitle(one).toLowerCase())}</span></span>
               <Plot widthPx={PLOT_PX.width} heightPx={PLOT_PX.height} {...frame} label={`${name}, ${direction} ${line.number}`} lines={lineSet} withZero small />
-              <span class="multiple-why">{one.because === '' ? likeWords(one.finding, findings) : one.because}</span>
+              <span class="multiple-why">{one.because === '' ? likeWords(one, ofThisWay) : one.because}</span>
             </li>
           );
         })}

@@ -16,7 +16,7 @@ export function PullTable({ result }: { result: DrainResult }) {
         {result.pulls.map((pull) => (
           <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
             <th scope="row">{pull.label}</th>
-            <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} told={{ unit: 'A', parts: pull.uncertainty }} />}</td>
+            <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} told={{ unit: 'A', parts: pull.uncertainty }} figure={formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)} />}</td>
             <td>{pull.carries === null ? words.notMeasuredPullIt : pull.carries ? words.yes(formatCurrent(-pull.change_a)) : words.notSeen}</td>
           </tr>
         ))}
@@ -51,8 +51,8 @@ export function DrainFacts({ result }: { result: DrainResult }) {
   return (
     <dl class="facts">
       {result.key_off_s !== null && <div><dt>{words.keyOff}</dt><dd>{words.afterTheStart(formatDuration(result.key_off_s))}</dd></div>}
-      <div><dt>{held === null ? words.asleepSince : words.steadySoFarSince}</dt><dd>{sinceS === undefined ? words.notYet : sinceS < 5 ? words.theStartOfTheRecording : words.afterTheStartOf(formatDuration(sinceS))}</dd></div>
-      <div><dt>{held === null ? words.asleepWithoutWakeUps : words.levelHeld}</dt><dd>{level === null ? '–' : formatCurrentBounds(level.level_a, level.low_a, level.high_a)}</dd></div>
+      <div><dt>{held !== null ? words.steadySoFarSince : result.over_limit === true ? words.settledSince : words.asleepSince}</dt><dd>{sinceS === undefined ? words.notYet : sinceS < 5 ? words.theStartOfTheRecording : words.afterTheStartOf(formatDuration(sinceS))}</dd></div>
+      <div><dt>{held !== null ? words.levelHeld : result.over_limit === true ? words.settledAtWithoutWakeUps : words.asleepWithoutWakeUps}</dt><dd>{level === null ? '–' : formatCurrentBounds(level.level_a, level.low_a, level.high_a)}</dd></div>
       {result.time_out != null && <div><dt>{words.waitFor}</dt><dd>{words.aTimeOutOf(formatDuration(result.time_out.length_s), formatDuration(result.time_out.until_s))}</dd></div>}
       {result.pulses != null && <div><dt>{words.pulses}</dt><dd>{words.betweenThemMoreIn(formatCurrent(result.pulses.floor_a), formatCurrent(result.pulses.pulse_a), significant(result.pulses.duty * 100, 2), formatCurrent(result.pulses.mean_a))}</dd></div>}
       <div><dt>{words.averageWakeUpsIncluded}</dt><dd>{formatCurrent(result.average_a)}</dd></div>

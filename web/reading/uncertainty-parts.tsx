@@ -1,7 +1,7 @@
 import { NORMAL_95 } from '../../src/core/analysis/uncertainty/normal-95.ts';
 import { halfWidthOf } from '../../src/core/analysis/uncertainty/parts.ts';
 import { language } from '../../src/core/present/language.ts';
-import { ohms, type FigureParts } from '../../src/core/present/figures.ts';
+import { ohms, plusMinus, type FigureParts } from '../../src/core/present/figures.ts';
 import { formatCurrent } from '../../src/core/units.ts';
 
 const words = language.screens.reading.uncertaintyParts;
@@ -9,10 +9,10 @@ const words = language.screens.reading.uncertaintyParts;
 /** of the largest part: a smaller one adds nothing that shows */
 const SHOWN_SHARE = 0.01;
 
-/** Where the uncertainty beside a figure comes from, one touch away: each source by itself as a half-width of 95 %. `bounds`: as they stand beside the figure already. */
-export function UncertaintyParts({ of, told: { unit, parts }, bounds = '' }: { of: string; told: FigureParts; bounds?: string }) {
+/** Where the uncertainty beside a figure comes from, one touch away: each source by itself as a half-width of 95 %. `bounds`: as they are beside the figure already; `figure`: the figure itself, as it is written. */
+export function UncertaintyParts({ of, told: { unit, parts }, figure, bounds = '' }: { of: string; told: FigureParts; figure: string; bounds?: string }) {
   const size = (value: number): string => (unit === 'A' ? formatCurrent(value) : ohms(value));
-  const shown = bounds === '' ? `± ${size(halfWidthOf(parts))}` : bounds;
+  const shown = bounds === '' ? plusMinus(figure, halfWidthOf(parts), unit) : bounds;
   return (
     <details class="uncertainty">
       <summary aria-label={words.whereItComesFrom(shown, of)}>{shown}</summary>

@@ -7,7 +7,7 @@ import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
 import { language } from '../../core/present/language.ts';
 import { fuseProblems } from '../../core/present/fuse-words.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../core/reference/blade-fuses.ts';
-import { formatCurrent, formatCurrentBounds, significant } from '../../core/units.ts';
+import { formatCurrent, formatCurrentWithin, significant } from '../../core/units.ts';
 import { readNumber } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';
 import { bullet, textTable } from '../table.ts';
@@ -54,17 +54,23 @@ async function readReadings(file: string): Promise<ReturnType<typeof readFuseLis
 }
 
 function surveyTable({ fuses, not_in_sum, sum_a, low_a, high_a, left_over_a, low_left_over_a, high_left_over_a }: FuseSurvey): string {
+  const within = ({ current_a, low_a: low, high_a: high }: FuseSurvey['fuses'][number]) => (current_a === null || low === null || high === null ? null : formatCurrentWithin(current_a, low, high));
   const rows = fuses.map((fuse) => [
     fuse.label,
     fuse.type,
     String(fuse.rating_a),
     significant(fuse.mv, 3),
-    fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${formatCurrent(fuse.current_a)}`,
-    fuse.low_a === null || fuse.high_a === null ? '' : words.range(formatCurrent(fuse.low_a), formatCurrent(fuse.high_a)),
+    fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${within(fuse)?.figure ?? formatCurrent(fuse.current_a)}`,
+    within(fuse)?.bounds ?? '',
   ]);
-  const sum = not_in_sum.length === fuses.length ? '' : words.sum(formatCurrentBounds(sum_a, low_a, high_a), not_in_sum.join(', '));
-  const left = left_over_a === null ? '' : words.leftOver(formatCurrentBounds(left_over_a, low_left_over_a ?? left_over_a, high_left_over_a ?? left_over_a));
+  const sum = not_in_sum.length === fuses.length ? '' : words.sum(withinWords(sum_a, low_a, high_a), not_in_sum.join(', '));
+  const left = left_over_a === null ? '' : words.leftOver(withinWords(left_over_a, low_left_over_a ?? left_over_a, high_left_over_a ?? left_over_a));
   return textTable(['fuse', 'type', words.ratingA, 'mV', 'current', 'bounds'], rows) + sum + left;
+}
+
+function withinWords(currentA: number, lowA: number, highA: number): string {
+  const { figure, bounds } = formatCurrentWithin(currentA, lowA, highA);
+  return bounds === '' ? figure : `${figure} (${bounds})`;
 }
 
 function knownFuses(): string {

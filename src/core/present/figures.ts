@@ -83,7 +83,8 @@ function drainFigures(result: DrainResult): Figure[] {
   const figures: Figure[] = [];
   if (result.asleep !== null) {
     const { level_a, low_a, high_a } = result.asleep;
-    figures.push({ label: words.asleep, ...withBounds(level_a, low_a, high_a, result.asleep.uncertainty) });
+    // at rest over the limit is the drain itself, and no sleep
+    figures.push({ label: result.over_limit === true ? words.settledAt : words.asleep, ...withBounds(level_a, low_a, high_a, result.asleep.uncertainty) });
     figures.push({ label: words.average, value: formatCurrent(result.average_a), beside: words.ahADay(significant(result.charge_ah_per_day, 3)) });
   } else if (result.held != null) {
     // above the limit, and it may still fall
@@ -108,6 +109,22 @@ function partsOfFigure(unit: FigureParts['unit'], parts: readonly UncertaintyPar
 function withBounds(valueA: number, lowA: number, highA: number, parts: readonly UncertaintyPart[] | undefined): Omit<Figure, 'label'> {
   return { value: formatCurrent(valueA), beside: boundsOf(valueA, lowA, highA), ...partsOfFigure('A', parts, true) };
 }
+
+/**
+ * The half-width beside a figure as it is written, at the figure's own last place and never finer: `± 0.1 A` beside 14.0 A, of which a few milliamps more or less
+ * do not show. Rounded up, as an uncertainty should be (JCGM 100:2008, 7.2.6).
+ */
+export function plusMinus(figure: string, halfWidth: number, unit: FigureParts['unit']): string {
+  const [, digits = '', shown = ''] = /(\d+(?:\.\d+)?) (m?[AΩ])/.exec(figure) ?? [];
+  if (shown === '') return `± ${unit === 'A' ? formatCurrent(halfWidth) : ohms(halfWidth)}`;
+  const decimals = digits.includes('.') ? digits.length - digits.indexOf('.') - 1 : 0;
+  const places = 10 ** decimals;
+  const steps = Math.max(1, Math.ceil(halfWidth * (shown.startsWith('m') ? 1000 : 1) * places - ROUNDING_SLACK));
+  return `± ${(steps / places).toFixed(decimals)} ${shown}`;
+}
+
+/** A product that should be whole may be a little more in a float64. */
+const ROUNDING_SLACK = 1e-6;
 
 /** Whether bounds of a current are given though nobody has said how far the sensor's scale is off: then they hold for what it read. */
 export function withoutScale(figures: readonly Figure[]): boolean {

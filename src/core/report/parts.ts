@@ -79,8 +79,8 @@ export function drainTables(result: DrainResult, rows: number): Markup {
   const wakes = result.wakeups.slice(0, rows);
   return html`${result.asleep === null ? null : facts([
     [texts.keyOff, result.key_off_s === null ? null : texts.afterTheStart(formatDuration(result.key_off_s))],
-    [texts.asleepAfter, formatDuration(result.asleep.at_s)],
-    [texts.levelAsleep, formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
+    [result.over_limit === true ? texts.settledAfter : texts.asleepAfter, formatDuration(result.asleep.at_s)],
+    [result.over_limit === true ? texts.settledAt : texts.levelAsleep, formatCurrentBounds(result.asleep.level_a, result.asleep.low_a, result.asleep.high_a)],
     [texts.average, texts.ahADay(formatCurrent(result.average_a), significant(result.charge_ah_per_day, 3))],
     [texts.limit, formatCurrent(result.limit_a)],
     [texts.battery, result.battery === null ? null : texts.ahHalfInDays(significant(result.battery.capacity_ah, 3), significant(result.battery.days_to_half, 2))],

@@ -1,8 +1,7 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { ManyResult } from '../analysis/compare/many/result.ts';
 import { metricWords } from '../present/compare-words.ts';
-import { likeWords, manyWords } from '../present/many-words.ts';
-import { findingWords } from '../present/finding-words.ts';
+import { judgedTitle, likeWords, manyWords } from '../present/many-words.ts';
 import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
 import { linePicture } from './line-picture.ts';
@@ -52,15 +51,16 @@ export function manyTable({ result }: ReportMany): Markup {
   };
   return html`<table class="dense"><thead><tr><th>${texts.trace}</th><th>${texts.finding}</th><th>${texts.direction}</th>${metrics.map((metric) => html`<th class="number">${metricWords(metric)}${describeMetric(metric).unit === '' ? '' : `, ${describeMetric(metric).unit}`}</th>`)}<th class="number">${texts.distance}</th></tr></thead><tbody>
     ${result.traces.flatMap((trace) =>
-      ways.map((way, row) => html`<tr><td>${row === 0 ? trace.name : ''}</td><td>${row === 0 ? findingWords(trace.finding).title : ''}</td><td>${way ?? ''}</td>${metrics.map((metric) => html`<td class="number">${value(trace, metric, way)}</td>`)}<td class="number">${row === 0 ? trace.distance.toFixed(1) : ''}</td></tr>`),
+      ways.map((way, row) => html`<tr><td>${row === 0 ? trace.name : ''}</td><td>${row === 0 ? judgedTitle(trace) : ''}</td><td>${way ?? ''}</td>${metrics.map((metric) => html`<td class="number">${value(trace, metric, way)}</td>`)}<td class="number">${row === 0 ? trace.distance.toFixed(1) : ''}</td></tr>`),
     )}</tbody></table><p class="small">${texts.howFar}</p>`;
 }
 
 /** "stalled, most others normal", "normal: running current 31 % above the others" */
-function whyOf({ finding, because, direction }: ManyResult['actuations'][number], { actuations }: ManyResult): string {
-  const word = findingWords(finding).title.toLowerCase();
-  if (because === '') return `${word}: ${likeWords(finding, actuations.filter((one) => one.direction === direction).map((one) => one.finding))}`;
-  return because.startsWith(finding) ? because : `${word}: ${because}`;
+function whyOf(own: ManyResult['actuations'][number], { actuations }: ManyResult): string {
+  const { because } = own;
+  const word = judgedTitle(own).toLowerCase();
+  if (because === '') return `${word}: ${likeWords(own, actuations.filter(({ direction }) => direction === own.direction))}`;
+  return because.startsWith(word) ? because : `${word}: ${because}`;
 }
 
 function nameOf(result: ManyResult, trace: number): string {

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import type { Placement } from '../../../src/core/analysis/compare/known-good/known-good.ts';
 import type { ComparedMetric } from '../../../src/core/analysis/compare/metrics/compared-metric.ts';
 import { changeWords, metricWords, verdictWords } from '../../../src/core/present/compare-words.ts';
-import { likeWords } from '../../../src/core/present/many-words.ts';
+import { judgedWords } from '../../../src/core/present/finding-words.ts';
+import { judgedTitle, likeWords } from '../../../src/core/present/many-words.ts';
 import { boundsWords, metricUnit, shownIn } from '../../../src/core/present/metric-words.ts';
 import { placeWords } from '../../../src/core/present/place-words.ts';
 
@@ -65,10 +66,19 @@ describe('a compared figure in words', () => {
 });
 
 describe('one of several', () => {
+  const read = (finding: string) => ({ finding });
+
   it('is like the others only where it reads as more than half of them do', () => {
-    expect(likeWords('normal', ['normal', 'normal', 'stalled'])).toBe('like the others');
-    expect(likeWords('stalled', ['normal', 'normal', 'stalled'])).toBe('stalled, unlike most of the others');
-    expect(likeWords('stalled', ['normal', 'stalled'])).toBe('stalled, unlike most of the others');
+    expect(likeWords(read('normal'), ['normal', 'normal', 'stalled'].map(read))).toBe('like the others');
+    expect(likeWords(read('stalled'), ['normal', 'normal', 'stalled'].map(read))).toBe('stalled, unlike most of the others');
+    expect(likeWords(read('stalled'), ['normal', 'stalled'].map(read))).toBe('stalled, unlike most of the others');
+  });
+
+  it('is not called normal where nothing judged it, as on its own page', () => {
+    const unjudged = { finding: 'normal', basis: 'none' } as const;
+    expect(judgedTitle(unjudged)).toBe(judgedWords('normal', 'none').title);
+    expect(judgedTitle(unjudged)).not.toBe(judgedTitle({ finding: 'normal', basis: 'limits' }));
+    expect(likeWords(unjudged, [unjudged, read('stalled'), read('stalled')])).toBe('ran and stopped, unlike most of the others');
   });
 });
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, travelWords, wireWords } from '../../../src/core/present/actuation-words.ts';
-import { ohms, provingFigures, tellingActuation, withoutScale } from '../../../src/core/present/figures.ts';
+import { ohms, plusMinus, provingFigures, tellingActuation, withoutScale } from '../../../src/core/present/figures.ts';
 import { ribbonSegments } from '../../../src/core/present/ribbon.ts';
 import { actuation, actuationResult, drainResult } from '../report/examples.ts';
 
@@ -74,10 +74,14 @@ describe('the figures that prove a night', () => {
   const night = (more: Partial<DrainResult>) => provingFigures({ ...drainResult(), asleep: null, held: null, levels: [], pulls: [], wakeups: [], wake_period_s: null, battery: null, average_a: 0.036, charge_ah_per_day: 0.864, ...more } as DrainResult).map(({ label, value, beside }) => [label, value, beside]);
 
   it('are the level asleep and the average, else what it held or the last level', () => {
-    expect(night({ asleep })).toEqual([['Asleep', '35.0 mA', '33.0 to 37.0 mA'], ['Average', '36.0 mA', '0.864 Ah a day']]);
+    expect(night({ asleep, over_limit: false })).toEqual([['Asleep', '35.0 mA', '33.0 to 37.0 mA'], ['Average', '36.0 mA', '0.864 Ah a day']]);
     expect(night({ held: { since_s: 60, level_a: 0.2, low_a: 0.19, high_a: 0.21 } })).toEqual([[expect.any(String), '200 mA', '190 to 210 mA']]);
     expect(night({ levels: [{ mean_a: 3, low_a: 2.9, high_a: 3.1 }, { mean_a: 2, low_a: 1.9, high_a: 2.1 }] as unknown as DrainResult['levels'] })).toEqual([[expect.any(String), '2.00 A', '1.90 to 2.10 A']]);
     expect(night({})).toEqual([]);
+  });
+
+  it('are over the limit no sleep: the level is what it settled at', () => {
+    expect(night({ asleep: { ...asleep, level_a: 0.4, low_a: 0.39, high_a: 0.41 }, over_limit: true })[0]).toEqual(['Settled at', '400 mA', '390 to 410 mA']);
   });
 
   it('are after that the fuse that carries most, else wake-ups, else the battery', () => {
@@ -128,5 +132,15 @@ describe('the figures that prove a press', () => {
     expect(fuseWords(actuation({ fuse: { ...fuse, holds_s: 1, opens_s: null } as never }))).toEqual({ figure: '80 % for 2.0 s', beside: 'holds, I²t 500 A²s' });
     expect(fuseWords(actuation({ fuse: { ...fuse, holds_s: null, opens_s: 4 } as never }))!.beside).toBe('I²t 500 A²s');
     expect(travelWords(actuation({ travel: { ripples: 800, low_ripples: 790, high_ripples: 810, revolutions: null } as never }))).toEqual({ figure: '800 ripples', beside: '790 to 810' });
+  });
+});
+
+describe('the half-width beside a figure', () => {
+  it('is at the last place of the figure, rounded up, and never finer', () => {
+    // 3.2 mA do not show in 14.0 A; 0.24 A of 14.0 A are 0.3 at its place; what is whole stays whole
+    expect([0.0032, 0.24, 0.3, 3.2].map((halfA) => plusMinus('14.0 A', halfA, 'A'))).toEqual(['± 0.1 A', '± 0.3 A', '± 0.3 A', '± 3.2 A']);
+    expect(plusMinus('at least 405 mA', 0.0452, 'A')).toBe('± 46 mA');
+    expect(plusMinus('-2.41 A (-2.45 to -2.37)', 0.04, 'A')).toBe('± 0.04 A');
+    expect(plusMinus('85.0 mΩ', 0.00021, 'ohm')).toBe('± 0.3 mΩ');
   });
 });

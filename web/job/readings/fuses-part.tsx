@@ -4,7 +4,7 @@ import { language } from '../../../src/core/present/language.ts';
 import { fuseProblems } from '../../../src/core/present/fuse-words.ts';
 import { fuseTypeOf } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields, JobRecord } from '../../../src/core/tracefile/record.ts';
-import { formatCurrent } from '../../../src/core/units.ts';
+import { formatCurrent, formatCurrentWithin } from '../../../src/core/units.ts';
 import { NumberField } from '../../set-up/fields.tsx';
 import { hasReading, reading } from '../../state/live.ts';
 import { change } from '../case-state.ts';
@@ -22,6 +22,8 @@ export function FusesPart({ job }: { job: JobRecord }) {
   // the same fuse measured again takes the place of what it showed before
   const add = (fuse: FuseFields): void => put(({ fuses }) => ({ fuses: [...fuses.filter(({ label }) => label !== fuse.label), fuse] }));
   const result = surveyFuses(survey.fuses.map(readingOf), survey.battery_a);
+  const sum = formatCurrentWithin(result.sum_a, result.low_a, result.high_a);
+  const left = result.left_over_a === null ? null : formatCurrentWithin(result.left_over_a, result.low_left_over_a ?? result.left_over_a, result.high_left_over_a ?? result.left_over_a);
   const noneKnown = result.not_in_sum.length === result.fuses.length;
   return (
     <div class="two two-even">
@@ -44,8 +46,8 @@ export function FusesPart({ job }: { job: JobRecord }) {
                 <thead><tr><th scope="col">{words.fuse}</th><th scope="col">mV</th><th scope="col">{words.current}</th><th scope="col">{words.bounds}</th><th scope="col"><span class="unseen">{words.remove}</span></th></tr></thead>
                 <tbody>{result.fuses.map((fuse) => <FuseRow fuse={fuse} remove={() => put(({ fuses }) => ({ fuses: fuses.filter(({ label }) => label !== fuse.label) }))} key={fuse.label} />)}</tbody>
                 <tfoot>
-                  <tr><th scope="row">{result.not_in_sum.length === 0 ? words.allFuses : words.allFusesBut(result.not_in_sum.join(', '))}</th><td /><td class="tight">{noneKnown ? words.notTold : formatCurrent(result.sum_a)}</td><td class="beside">{noneKnown ? '' : words.range(formatCurrent(result.low_a), formatCurrent(result.high_a))}</td><td /></tr>
-                  {result.left_over_a !== null && <tr><th scope="row">{words.leftOver}</th><td /><td class="tight">{formatCurrent(result.left_over_a)}</td><td class="beside">{words.rangeOf(formatCurrent(result.low_left_over_a ?? 0), formatCurrent(result.high_left_over_a ?? 0))}</td><td /></tr>}
+                  <tr><th scope="row">{result.not_in_sum.length === 0 ? words.allFuses : words.allFusesBut(result.not_in_sum.join(', '))}</th><td /><td class="tight">{noneKnown ? words.notTold : sum.figure}</td><td class="beside">{noneKnown ? '' : sum.bounds}</td><td /></tr>
+                  {left !== null && <tr><th scope="row">{words.leftOver}</th><td /><td class="tight">{left.figure}</td><td class="beside">{left.bounds}</td><td /></tr>}
                 </tfoot>
               </table>
             </div>
@@ -57,13 +59,17 @@ export function FusesPart({ job }: { job: JobRecord }) {
   );
 }
 
+/** Of a channel's millivolts; what was typed keeps the digits it has. */
+const MV_DECIMALS = 2;
+
 function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
+  const within = fuse.current_a === null || fuse.low_a === null || fuse.high_a === null ? null : formatCurrentWithin(fuse.current_a, fuse.low_a, fuse.high_a);
   return (
     <tr>
       <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuse.type}, {fuse.rating_a} A</span></th>
-      <td class="tight">{fuse.mv.toFixed(2)}</td>
-      <td class="tight">{fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${formatCurrent(fuse.current_a)}`}</td>
-      <td class="beside" title={fuse.source ?? ''}>{fuse.low_a === null || fuse.high_a === null ? '' : words.range(formatCurrent(fuse.low_a), formatCurrent(fuse.high_a))}</td>
+      <td class="tight">{Number(fuse.mv.toFixed(MV_DECIMALS))}</td>
+      <td class="tight">{fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${within?.figure ?? formatCurrent(fuse.current_a)}`}</td>
+      <td class="beside" title={fuse.source ?? ''}>{within?.bounds ?? ''}</td>
       <td><button type="button" class="link" aria-label={words.removeOne(fuse.label)} onClick={remove}>{words.remove}</button></td>
     </tr>
   );

@@ -51,16 +51,17 @@ export type CompareProblem = { readonly problem: ProblemCode } & (
 /** What makes one thing stand out among its like. */
 export type StandsOut =
   | { readonly code: 'figure'; readonly metric: MetricName; readonly direction: Direction | null; readonly value: number; readonly othersMiddle: number }
-  | { readonly code: 'finding'; readonly finding: string; readonly usual: string; readonly all: boolean; readonly figure: StandsOut | null };
+  | { readonly code: 'finding'; readonly finding: string; readonly basis?: VerdictBasis; readonly usual: string; readonly usualBasis?: VerdictBasis; readonly all: boolean; readonly figure: StandsOut | null };
 
 export type ManyEvidence =
   | { readonly code: 'trace'; readonly name: string; readonly reason: StandsOut }
   | { readonly code: 'press'; readonly name: string; readonly direction: Direction; readonly number: number; readonly startS: number; readonly reason: StandsOut }
   | { readonly code: 'more'; readonly count: number }
   | { readonly code: 'too-few' }
+  | { readonly code: 'findings-differ' }
   | { readonly code: 'alike' };
 
-export type ManyCheck = { readonly code: 'look-at-odd' | 'more-traces' | 'alike-not-good' };
+export type ManyCheck = { readonly code: 'look-at-odd' | 'more-traces' | 'each-by-itself' | 'alike-not-good' };
 
 export type ManyProblem = { readonly problem: ProblemCode } & (
   | { readonly code: 'no-presses'; readonly name: string; readonly finding: string }

@@ -56,7 +56,7 @@ function figure(pair: ComparedMetric): string {
 /** "running current 31 % above the others" */
 function standsOut(reason: StandsOut): string {
   if (reason.code === 'finding') {
-    const words = `${title(reason.finding)}, ${reason.all ? 'the' : 'most'} others ${title(reason.usual)}`;
+    const words = `${title(reason.finding, reason.basis)}, ${reason.all ? 'the' : 'most'} others ${title(reason.usual, reason.usualBasis)}`;
     return reason.figure === null ? words : `${words}; ${standsOut(reason.figure)}`;
   }
   const { metric, direction, value, othersMiddle } = reason;
@@ -84,7 +84,7 @@ export const compare: CompareWords = {
   many: {
     'one-stands-out': { title: 'One stands out', sentence: 'At least one differs from the others by more than they differ among themselves.' },
     alike: { title: 'Alike', sentence: 'None differs from the others by more than they differ among themselves.' },
-    'cannot-tell': { title: 'Cannot tell', sentence: 'Too few to say which one is the odd one.' },
+    'cannot-tell': { title: 'Cannot tell', sentence: 'Nothing here says which one is the odd one.' },
   },
   judgements: { higher: 'higher', lower: 'lower', same: 'same', unsure: 'cannot tell' },
   methods: {
@@ -152,11 +152,13 @@ export const compare: CompareWords = {
     press: ({ name: trace, direction, number, startS, reason }) => `${trace}, ${direction} ${number} at ${startS.toFixed(1)} s: ${standsOut(reason)}.`,
     more: ({ count }) => `${count} more stand out; the list has them.`,
     'too-few': () => 'Too few to say what is usual.',
+    'findings-differ': () => 'Their figures lie close together, but their findings differ, and no finding is the usual one.',
     alike: () => 'None is further from the others than they scatter among themselves.',
   },
   manyNext: {
     'look-at-odd': 'Lay the odd one over any other, then open it by itself and follow its next check.',
     'more-traces': 'Record at least three presses each way, or add a third trace.',
+    'each-by-itself': 'Open each trace by itself and follow its next check.',
     'alike-not-good': 'If all of them could share one fault, compare with a known-good vehicle: alike is not the same as good.',
   },
   manyProblems: {

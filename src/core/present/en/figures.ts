@@ -5,6 +5,7 @@ export const figures = {
   },
   figures: {
     asleep: 'Asleep',
+    settledAt: 'Settled at',
     average: 'Average',
     ahADay: (chargeAhPerDay: string) => `${chargeAhPerDay} Ah a day`,
     heldSoFar: 'Held so far',

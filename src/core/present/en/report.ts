@@ -85,6 +85,8 @@ export const report = {
     afterTheStart: (keyOffS: string) => `${keyOffS} after the start`,
     asleepAfter: 'Asleep after',
     levelAsleep: 'Level asleep',
+    settledAfter: 'Settled after',
+    settledAt: 'Settled at',
     average: 'Average',
     ahADay: (averageA: string, chargeAhPerDay: string) => `${averageA} (${chargeAhPerDay} Ah a day)`,
     limit: 'Limit',

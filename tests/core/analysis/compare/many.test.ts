@@ -4,7 +4,7 @@ import { analyseActuation } from '../../../../src/core/present/document-motor.ts
 import { compareMany } from '../../../../src/core/present/document-compare.ts';
 import { OUTLIER_FROM, standingOf } from '../../../../src/core/analysis/compare/many/outlier.ts';
 import { recordCircuit, SOUND, USUAL, type Circuit } from '../../../score/compare/motor.ts';
-import { actuationResult, drainResult } from '../../report/examples.ts';
+import { actuation, actuationResult, drainResult } from '../../report/examples.ts';
 
 const named = (name: string, circuit: Partial<Circuit>, seed: number, recording: Partial<typeof USUAL> = {}) => ({
   name,
@@ -24,12 +24,31 @@ describe('one among several traces', () => {
   });
 
   it('is found by its finding alone where that differs from all others', () => {
+    // nobody said what is usual for this circuit
     const result = compareMany([named('left', {}, 1), named('right', { jamAt: 100 }, 2), named('spare', {}, 3)]);
     expect(result.traces[0]).toMatchObject({ name: 'right', outlier: true });
-    expect(result.traces[0]!.because).toContain('stalled, the others normal');
+    expect(result.traces[0]!.because).toContain('stalled, the others ran and stopped');
     // every jammed press, though another of its own trace jammed as well
     expect(result.actuations.filter(({ outlier }) => outlier).map(({ trace, direction }) => `${trace} ${direction}`)).toEqual(['1 forward', '1 forward']);
-    expect(result.actuations[0]!.because).toContain('stalled, most others normal');
+    expect(result.actuations[0]!.because).toContain('stalled, most others ran and stopped');
+  });
+
+  it('is found by its finding among others that nothing judged, which are not called normal for it', () => {
+    const unjudged = (finding: 'normal' | 'stalled') => {
+      const result = actuationResult([actuation({ finding })], finding);
+      return { ...result, verdict: { ...result.verdict, basis: finding === 'normal' ? 'none' as const : 'itself' as const } };
+    };
+    const result = compareMany([{ name: 'left', result: unjudged('normal') }, { name: 'right', result: unjudged('stalled') }, { name: 'spare', result: unjudged('normal') }]);
+    expect(result.traces[0]).toMatchObject({ name: 'right', basis: 'itself', because: expect.stringContaining('stalled, the others ran and stopped') });
+    expect(result.traces[1]).toMatchObject({ finding: 'normal', basis: 'none' });
+  });
+
+  it('cannot be told where their findings differ and none is the usual one, however close their figures lie', () => {
+    const given = (['normal', 'stalled', 'normal', 'stalled'] as const).map((finding, i) => ({ name: `van ${i + 1}`, result: actuationResult([actuation({ finding })], finding) }));
+    expect(compareMany(given).verdict).toMatchObject({ finding: 'cannot-tell', because: [expect.stringContaining('findings differ')] });
+    // where nobody can tell what one shows, that one differs from nothing
+    const open = (['normal', 'unclear', 'normal', 'unclear'] as const).map((finding, i) => ({ name: `van ${i + 1}`, result: actuationResult([actuation({ finding })], finding) }));
+    expect(compareMany(open).verdict.finding).toBe('alike');
   });
 
   it('is none when all are alike, whatever their noise, rate and the hand on the switch', () => {

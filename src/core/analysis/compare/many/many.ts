@@ -1,5 +1,5 @@
 import { median } from '../../../stats.ts';
-import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction } from '../../results.ts';
+import { RESULT_SCHEMA, type Actuation, type ActuationResult, type AnalysisResult, type Direction, type VerdictBasis } from '../../results.ts';
 import { DRAIN_METRICS } from '../metrics/drain-metrics.ts';
 import type { ManyProblem, StandsOut } from '../codes.ts';
 import type { ManyReading, NamedResult, PlacedActuation, PlacedTrace } from './result.ts';
@@ -41,6 +41,7 @@ const MOST = 1 / 2;
 
 interface Entry {
   readonly trace: number;
+  readonly basis: VerdictBasis;
   readonly number: number;
   readonly actuation: Actuation;
 }
@@ -50,7 +51,7 @@ function placedActuations(given: readonly NamedResult[]): PlacedActuation[] {
   for (const [trace, { result }] of given.entries()) {
     if (result.test !== 'actuation') continue;
     const counts = { forward: 0, reverse: 0 };
-    for (const actuation of result.actuations.slice(0, MOST_ACTUATIONS)) entries.push({ trace, number: ++counts[actuation.direction], actuation });
+    for (const actuation of result.actuations.slice(0, MOST_ACTUATIONS)) entries.push({ trace, basis: result.verdict.basis, number: ++counts[actuation.direction], actuation });
   }
   const placed = entries.map((own): PlacedActuation => {
     const { direction, finding, start_s, end_s } = own.actuation;
@@ -60,8 +61,9 @@ function placedActuations(given: readonly NamedResult[]): PlacedActuation[] {
       if (value === undefined) return [];
       return [{ metric: metric.name, direction: null, value, others: like.flatMap(({ actuation }) => metric.read(actuation)?.value ?? []), tolerance: metric.tolerance, floor: metric.floor }];
     });
-    const standing = withFinding(standingOf(figures), finding, like.map(({ actuation }) => actuation.finding));
-    return { trace: own.trace, number: own.number, direction, start_s, end_s, finding, ...standing, outlier: standing.distance >= OUTLIER_FROM };
+    const { basis } = own;
+    const standing = withFinding(standingOf(figures), { finding, basis }, like.map((other) => ({ finding: other.actuation.finding, basis: other.basis })));
+    return { trace: own.trace, number: own.number, direction, start_s, end_s, finding, basis, ...standing, outlier: standing.distance >= OUTLIER_FROM };
   });
   return outlierFirst(placed);
 }
@@ -77,10 +79,10 @@ function placedTraces(given: readonly NamedResult[]): PlacedTrace[] {
       value: own.value,
       others: figures.flatMap((other, i) => (i === trace ? [] : other.filter(({ metric, direction }) => metric.name === own.metric.name && direction === own.direction).map(({ value }) => value))),
     }));
-    const { finding } = result.verdict;
-    const standing = withFinding(standingOf(against), finding, given.filter((_, i) => i !== trace).map((other) => other.result.verdict.finding));
+    const own = judgedOf(result);
+    const standing = withFinding(standingOf(against), own, given.filter((_, i) => i !== trace).map((other) => judgedOf(other.result)));
     return {
-      trace, name, finding, ...standing, outlier: standing.distance >= OUTLIER_FROM,
+      trace, name, ...own, ...standing, outlier: standing.distance >= OUTLIER_FROM,
       figures: figures[trace].map(({ direction, metric, value }) => ({ direction, metric: metric.name, value })),
     };
   });
@@ -110,14 +112,29 @@ function nightFigures(result: Exclude<AnalysisResult, ActuationResult>): TraceFi
 }
 
 /** A finding that few of the others have, while most of them share another one, stands out by itself, whatever the figures. */
-function withFinding(standing: Standing, finding: string, others: readonly string[]): { distance: number; because: StandsOut | null } {
+function withFinding(standing: Standing, { finding, basis }: Judged, others: readonly Judged[]): { distance: number; because: StandsOut | null } {
   const counts = new Map<string, number>();
-  for (const other of others) counts.set(other, (counts.get(other) ?? 0) + 1);
+  for (const other of others) counts.set(other.finding, (counts.get(other.finding) ?? 0) + 1);
   const [usual, count] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? ['', 0];
   const alike = counts.get(finding) ?? 0;
   const stands = others.length >= 2 && usual !== finding && alike < others.length * FEW && count > others.length * MOST;
   if (!stands) return { distance: standing.distance, because: standing.reason };
-  return { distance: Math.max(standing.distance, OUTLIER_FROM), because: { code: 'finding', finding, usual, all: count === others.length, figure: standing.reason } };
+  const like = others.filter((other) => other.finding === usual);
+  // what holds for all that read so: that one of them was judged by nothing
+  const usualBasis = like.find((other) => other.basis === 'none')?.basis ?? like[0]!.basis;
+  return {
+    distance: Math.max(standing.distance, OUTLIER_FROM),
+    because: { code: 'finding', finding, ...(basis === undefined ? {} : { basis }), usual, ...(usualBasis === undefined ? {} : { usualBasis }), all: count === others.length, figure: standing.reason },
+  };
+}
+
+interface Judged {
+  readonly finding: string;
+  readonly basis?: VerdictBasis;
+}
+
+function judgedOf(result: AnalysisResult): Judged {
+  return result.test === 'actuation' ? { finding: result.verdict.finding, basis: result.verdict.basis } : { finding: result.verdict.finding };
 }
 
 function outlierFirst<Item extends { readonly distance: number; readonly trace: number }>(items: Item[]): Item[] {

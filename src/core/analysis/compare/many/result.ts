@@ -1,6 +1,6 @@
 import type { Problem } from '../../../problems.ts';
 import type { ManyCheck, ManyEvidence, ManyProblem, StandsOut } from '../codes.ts';
-import type { AnalysisResult, Direction, RESULT_SCHEMA, TestKind } from '../../results.ts';
+import type { AnalysisResult, Direction, RESULT_SCHEMA, TestKind, VerdictBasis } from '../../results.ts';
 
 /** Several traces of one test side by side; names are public and never renamed. */
 export interface ManyResult {
@@ -11,7 +11,7 @@ export interface ManyResult {
   /** every actuation of every trace, outlier first; empty for a drain test */
   actuations: ManyActuation[];
   problems: Problem[];
-  /** one: something stands out · alike: nothing does · cannot-tell: too few to say */
+  /** one: something stands out · alike: nothing does · cannot-tell: too few to say, or their findings differ */
   verdict: { finding: 'one-stands-out' | 'alike' | 'cannot-tell'; because: string[]; next: string[] };
 }
 
@@ -19,6 +19,8 @@ interface Placed {
   /** place in the order the traces were given, from 0 */
   trace: number;
   finding: string;
+  /** what a motor test's finding was judged by; absent for a key-off test */
+  basis?: VerdictBasis;
   /** robust standard deviations from the others (see outlier.ts) */
   distance: number;
   outlier: boolean;

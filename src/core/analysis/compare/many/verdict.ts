@@ -1,3 +1,4 @@
+import { FINDINGS, type Finding } from '../../findings.ts';
 import type { ManyEvidence } from '../codes.ts';
 import type { ManyReading, PlacedActuation, PlacedTrace } from './result.ts';
 
@@ -22,5 +23,13 @@ export function manyVerdict(traces: readonly PlacedTrace[], actuations: readonly
     return { finding: 'one-stands-out', because: [...because.slice(0, MOST_NAMED), ...more], next: [{ code: 'look-at-odd' }] };
   }
   if (traces.length < LEAST && actuations.length < LEAST) return { finding: 'cannot-tell', because: [{ code: 'too-few' }], next: [{ code: 'more-traces' }] };
+  if (findingsDiffer(traces) || (['forward', 'reverse'] as const).some((way) => findingsDiffer(actuations.filter(({ direction }) => direction === way)))) {
+    return { finding: 'cannot-tell', because: [{ code: 'findings-differ' }], next: [{ code: 'each-by-itself' }] };
+  }
   return { finding: 'alike', because: [{ code: 'alike' }], next: [{ code: 'alike-not-good' }] };
+}
+
+/** Figures that lie close together do not make alike what reads as two different things. A finding that says nothing of the circuit is none of them. */
+function findingsDiffer(placed: readonly { readonly finding: string }[]): boolean {
+  return new Set(placed.map(({ finding }) => finding).filter((finding) => FINDINGS[finding as Finding].severity !== null)).size > 1;
 }

@@ -126,7 +126,6 @@ export const commands = {
     isLargerThan1: (file: string) => `${file} is larger than 1 MB: this is not a list of fuses`,
     notTold: 'cannot tell',
     below: 'below ',
-    range: (lowA: string, highA: string) => `${lowA} to ${highA}`,
     sum: (sumA: string, without: string) => `sum${without === '' ? '' : ` without ${without}`} ${sumA}\n`,
     leftOver: (leftOverA: string) => `left over ${leftOverA}\n`,
     ratingA: 'rating A',
