@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { judge } from '../score/situations/motor/judge.ts';
-import { makeSituation, motorSituations, run, table } from '../score/situations/motor/run.ts';
+import { allMotorSituations, makeSituation, motorSituations, run, table } from '../score/situations/motor/run.ts';
 import { addToTally, emptyTally, type Tally } from '../score/situations/motor/tally.ts';
 import type { PressTruth, Situation } from '../score/situations/motor/truth/types.ts';
 
 const SEED = 11;
-const SOME = ['short-press', 'two-quick-presses', 'jam-early', 'locked-play', 'contact-lost', 'clamp-off', 'dead-lead', 'unpowered', 'over-limits', 'tight-spot', 'broken-gear', 'heater-flat', 'solenoid', 'latch', 'pair-one-stops', 'lamp-joins', 'steady-beside', 'passes-no-dc', 'tips-clipped', 'clamp-reversed', 'cut-start-then-whole', 'cut-both', 'middle-of-stall', 'pushed-through'];
+const SOME = ['short-press', 'two-quick-presses', 'jam-early', 'locked-play', 'contact-lost', 'clamp-off', 'dead-lead', 'unpowered', 'over-limits', 'tight-spot', 'broken-gear', 'heater-flat', 'solenoid', 'latch', 'pair-one-stops', 'lamp-joins', 'steady-beside', 'passes-no-dc', 'tips-clipped', 'clamp-reversed', 'cut-start-then-whole', 'cut-both', 'middle-of-stall', 'pushed-through', 'relief-valve', 'engine-fires', 'reads-zero'];
 
 /** what an analysis that knows the truth would print */
 function truthful(situation: Situation, change: (press: PressTruth) => object = () => ({})): Record<string, unknown> {
@@ -34,9 +34,9 @@ describe('the situations of the motor test', () => {
   });
 
   it('have names of their own and say what they are', () => {
-    expect(new Set(motorSituations.map((entry) => entry.name)).size).toBe(motorSituations.length);
+    expect(new Set(allMotorSituations.map((entry) => entry.name)).size).toBe(allMotorSituations.length);
     expect(motorSituations.length).toBeGreaterThan(60);
-    expect(motorSituations.filter((entry) => entry.about.length < 10)).toEqual([]);
+    expect(allMotorSituations.filter((entry) => entry.about.length < 10)).toEqual([]);
   });
 
   it.each(SOME)('%s: finite readings in rising time, and the truth told in full is right', (name) => {

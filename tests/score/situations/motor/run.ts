@@ -33,8 +33,12 @@ import { Dice } from './physics/dice.ts';
 import { addToTally, emptyTally, type Tally } from './tally.ts';
 import { situate } from './truth/situate.ts';
 import type { Columns, Options, Situation } from './truth/types.ts';
+import { WORKSHOP } from './workshop/classes.ts';
 
 export const motorSituations: readonly SituationClass[] = [...HEALTHY, ...STANDS, ...FEEDS, ...LIMITS, ...FAULTS, ...WIRES, ...CONTROL, ...SENSORS, ...CUTS, ...COMMUTATORS, ...MIXED];
+
+/** Those and the situations of the workshop, which the gate of `npm test` does not take: it holds what was reached, these show what is not yet. */
+export const allMotorSituations: readonly SituationClass[] = [...motorSituations, ...WORKSHOP];
 
 /** from here on seeds are kept for the final judgement: counts are given, reasons are not */
 export const KEPT_FROM_SEED = 700_001;
@@ -64,7 +68,7 @@ export interface Result {
 
 /** One recording of one class. The seed of recording `index` in a run is `seed + index`. */
 export function makeSituation(name: string, seed: number): Situation {
-  const found = motorSituations.find((entry) => entry.name === name);
+  const found = allMotorSituations.find((entry) => entry.name === name);
   if (found === undefined) throw new RangeError(`no situation is called ${name}`);
   const dice = new Dice(seed, name);
   return situate(name, seed, found.make(dice), dice);
@@ -77,7 +81,7 @@ export function judgeSituation(situation: Situation, analyse: Analyse): { readon
 
 export function run(plan: RunPlan, analyse: Analyse): Result {
   const tally = emptyTally();
-  const chosen = motorSituations.filter((entry) => plan.classes === undefined || plan.classes.includes(entry.name));
+  const chosen = allMotorSituations.filter((entry) => plan.classes === undefined || plan.classes.includes(entry.name));
   const rows = chosen.map((entry): Row => {
     const counts = noCounts();
     const notes: string[] = [];

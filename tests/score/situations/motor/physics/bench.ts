@@ -1,4 +1,4 @@
-import type { MotorPart, Part } from './parts.ts';
+import type { Part } from './parts.ts';
 
 /** Battery, cable and what else the supply does. */
 export interface Feed {
@@ -41,11 +41,20 @@ export interface Record {
   readonly turns: readonly Float64Array[];
 }
 
+/** What the bench has to know of a motor to record it, whatever its equations are. */
+export interface Driven {
+  /** current in the motor's own wire, signed */
+  readonly wireA: number;
+  /** volts across the motor's terminals */
+  terminalV: number;
+  readonly motor: { readonly speed: number; readonly angle: number; readonly ripples: number; readonly spec: { readonly kVs: number } };
+}
+
 export interface Bench {
   readonly feed: Feed;
   readonly parts: readonly Part[];
   /** those of the parts that are motors, the judged one first */
-  readonly motors: readonly MotorPart[];
+  readonly motors: readonly Driven[];
   /** draws that the clamp does not see (another circuit of the battery) */
   readonly elsewhereA?: (timeS: number) => number;
 }

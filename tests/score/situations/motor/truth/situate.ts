@@ -4,7 +4,7 @@ import type { Break, Hold } from '../physics/timeline.ts';
 import { readClamp, readVolts, type ClampSpec } from '../sensor/clamp.ts';
 import { BOUNDS } from './bounds.ts';
 import { indexAt, meanOf, pressTruth, type Observed, type PressFacts } from './press.ts';
-import type { Finding, JudgedProblem, LoadKind, Options, PressTruth, Situation, Span, Truth } from './types.ts';
+import type { Columns, Finding, JudgedProblem, LoadKind, Options, PressTruth, Situation, Span, Truth } from './types.ts';
 
 /** Everything a family builds: the circuit, the logger, and what it knows of the case beyond the columns. */
 export interface Scene {
@@ -36,6 +36,8 @@ export interface Scene {
   readonly problemsAllowed?: readonly JudgedProblem[];
   readonly levelsJudged?: boolean;
   readonly splitAllowed?: boolean;
+  /** what the logger does to its readings once they are taken; times count from the first reading */
+  readonly spoil?: (columns: Columns) => Columns;
 }
 
 /** Runs the scene and writes its label. Deterministic: everything that is left to chance comes from `dice`. */
@@ -70,7 +72,8 @@ export function situate(name: string, seed: number, scene: Scene, dice: Dice): S
   };
   const timeS = stamped(truth.timeS, scene.clockStepS);
   const gaps = scene.gap === undefined ? [] : [gapSpan(timeS, scene.gap, originS)];
-  return { name, seed, columns: { timeS, currentA: read.currentA, voltageV: volts, gaps }, options: scene.options, truth };
+  const columns = { timeS, currentA: read.currentA, voltageV: volts, gaps };
+  return { name, seed, columns: scene.spoil?.(columns) ?? columns, options: scene.options, truth };
 }
 
 function observe(record: Record, scene: Scene, background: number, noiseA: number): Observed {

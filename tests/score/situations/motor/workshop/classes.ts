@@ -1,0 +1,9 @@
+import type { SituationClass } from '../families/scenes.ts';
+import { FANS } from './fans.ts';
+import { LOGGERS } from './loggers.ts';
+import { PUMPS } from './pumps.ts';
+import { SUPPLIES } from './supplies.ts';
+import { WINCHES } from './winches.ts';
+
+/** Situations of the workshop: other motors, other equations and other mishaps than the families', labelled by the same definitions. */
+export const WORKSHOP: readonly SituationClass[] = [...SUPPLIES, ...PUMPS, ...WINCHES, ...FANS, ...LOGGERS];
