@@ -1,9 +1,8 @@
 import type { Actuation, ActuationResult } from '../core/analysis/results.ts';
 import { commutationWords, fuseWords, peakWords } from '../core/present/actuation-words.ts';
-import { formatCurrent, formatDuration, significant } from '../core/units.ts';
 import { presentVerdict } from './present-verdict.ts';
 import { textTable } from './table.ts';
-import { language } from '../core/present/language.ts';
+import { decimal, formatCurrent, formatDuration, language, significant } from '../core/present/language.ts';
 
 const words = language.cli.results.presentActuation;
 
@@ -15,7 +14,7 @@ export function presentActuation(result: ActuationResult): string {
     text += workedOut(result.actuations);
   }
   for (const flag of result.flags) {
-    text += words.pastSToSPeak(formatCurrent(flag.limit_a), flag.start_s.toFixed(3), flag.end_s.toFixed(3), formatCurrent(flag.peak_a));
+    text += words.pastSToSPeak(formatCurrent(flag.limit_a), decimal(flag.start_s, 3), decimal(flag.end_s, 3), formatCurrent(flag.peak_a));
   }
   const { samples, duration_s: durationS, rate_hz: rateHz } = result.trace;
   text += words.samplesOverAtHz(samples, formatDuration(durationS), significant(rateHz, 4));
@@ -30,7 +29,7 @@ function row(actuation: Actuation): string[] {
   const least = (flagged: boolean | undefined, value: string): string => (flagged === true ? `>= ${value}` : value);
   const bounded = run?.at_least !== true;
   return [
-    actuation.start_s.toFixed(3),
+    decimal(actuation.start_s, 3),
     formatDuration(actuation.end_s - actuation.start_s),
     actuation.direction,
     least(inrush?.low_peak_a !== undefined, figure(inrush?.peak_a)),
@@ -69,15 +68,15 @@ function workedOut(actuations: readonly Actuation[]): string {
   const columns = COLUMNS.filter(({ cell }) => actuations.some((actuation) => cell(actuation) !== null));
   let text = '';
   if (columns.length > 0) {
-    const rows = actuations.map((actuation) => [actuation.start_s.toFixed(3), ...columns.map(({ cell }) => cell(actuation) ?? '-')]);
+    const rows = actuations.map((actuation) => [decimal(actuation.start_s, 3), ...columns.map(({ cell }) => cell(actuation) ?? '-')]);
     text += `\n${textTable([words.startS, ...columns.map(({ head }) => head)], rows)}`;
   }
   for (const { start_s: startS, inrush } of actuations) {
     if (inrush?.low_peak_a !== undefined) {
       const { figure, beside } = peakWords(inrush);
-      text += words.switchOnAtSPeak(startS.toFixed(3), figure, beside);
+      text += words.switchOnAtSPeak(decimal(startS, 3), figure, beside);
     }
-    if (inrush?.fit === null) text += words.switchOnAtS(startS.toFixed(3), inrush.no_fit ?? '');
+    if (inrush?.fit === null) text += words.switchOnAtS(decimal(startS, 3), inrush.no_fit ?? '');
   }
   return text;
 }

@@ -2,9 +2,8 @@ import { metricWords } from '../core/present/compare-words.ts';
 import { describeMetric } from '../core/analysis/compare/describe.ts';
 import type { ManyResult } from '../core/analysis/compare/many/result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
-import { significant } from '../core/units.ts';
 import { bullet, textTable } from './table.ts';
-import { language } from '../core/present/language.ts';
+import { decimal, language, significant } from '../core/present/language.ts';
 
 const texts = language.cli.results.presentCompare;
 
@@ -40,7 +39,7 @@ export function presentMany(result: ManyResult): string {
           const found = trace.figures.find((figure) => figure.metric === metric && figure.direction === way);
           return found === undefined ? '-' : significant(found.value, 3);
         }),
-        row === 0 ? trace.distance.toFixed(1) : '', row === 0 && trace.outlier ? trace.because : '',
+        row === 0 ? decimal(trace.distance, 1) : '', row === 0 && trace.outlier ? trace.because : '',
       ]),
     ),
   );
@@ -49,7 +48,7 @@ export function presentMany(result: ManyResult): string {
     text += textTable(
       ['trace', 'way', 'number', texts.startS, 'finding', 'distance', texts.standsOut],
       result.actuations.map((one) => [
-        result.traces.find(({ trace }) => trace === one.trace)?.name ?? '', one.direction, String(one.number), one.start_s.toFixed(2), one.finding, one.distance.toFixed(1), one.because,
+        result.traces.find(({ trace }) => trace === one.trace)?.name ?? '', one.direction, String(one.number), decimal(one.start_s, 2), one.finding, decimal(one.distance, 1), one.because,
       ]),
     );
   }

@@ -1,8 +1,7 @@
 import type { BatteryOutlook, DrainResult } from '../core/analysis/results.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../core/units.ts';
 import { presentVerdict } from './present-verdict.ts';
 import { textTable } from './table.ts';
-import { language } from '../core/present/language.ts';
+import { decimal, formatCurrent, formatCurrentBounds, formatDuration, language, significant } from '../core/present/language.ts';
 
 const words = language.cli.results.presentDrain;
 
@@ -24,12 +23,12 @@ export function presentDrain(result: DrainResult): string {
   }
   if (result.wakeups.length > 0) {
     const rhythm = result.wake_rhythm ?? null;
-    const bounds = rhythm === null ? '' : words.toS(rhythm.low_s.toFixed(1), rhythm.high_s.toFixed(1));
+    const bounds = rhythm === null ? '' : words.toS(decimal(rhythm.low_s, 1), decimal(rhythm.high_s, 1));
     const period = result.wake_period_s === null ? '' : words.byItselfEvery(formatDuration(result.wake_period_s), bounds);
     text += `\n${result.wakeups.length} wake-up${result.wakeups.length === 1 ? '' : 's'}${period}\n`;
     text += textTable(
       [words.startS, 'length', words.peakA, words.chargeC, words.wokenBy],
-      result.wakeups.map((wake) => [wake.start_s.toFixed(1), formatDuration(wake.end_s - wake.start_s), significant(wake.peak_a, 3), significant(wake.charge_c, 3), wake.cause === 'person' ? words.aPerson : wake.cause === 'fuse' ? words.aFuse : 'itself']),
+      result.wakeups.map((wake) => [decimal(wake.start_s, 1), formatDuration(wake.end_s - wake.start_s), significant(wake.peak_a, 3), significant(wake.charge_c, 3), wake.cause === 'person' ? words.aPerson : wake.cause === 'fuse' ? words.aFuse : 'itself']),
     );
   }
   if (result.pulls.length > 0) {
@@ -37,10 +36,10 @@ export function presentDrain(result: DrainResult): string {
       ['fuse', words.atS, words.changeMa, 'low', 'high', 'carries'],
       result.pulls.map((pull) => [
         pull.label,
-        pull.at_s.toFixed(1),
-        (pull.change_a * 1000).toFixed(1),
-        (pull.low_a * 1000).toFixed(1),
-        (pull.high_a * 1000).toFixed(1),
+        decimal(pull.at_s, 1),
+        decimal(pull.change_a * 1000, 1),
+        decimal(pull.low_a * 1000, 1),
+        decimal(pull.high_a * 1000, 1),
         pull.carries === null ? words.notMeasured : pull.carries ? 'yes' : 'no',
       ]),
     )}`;
@@ -49,7 +48,7 @@ export function presentDrain(result: DrainResult): string {
   if (result.possible_pulls.length > 0) {
     text += words.possiblePullsWithoutAMark(textTable(
       [words.outAtS, words.backAtS, words.changeMa, 'low', 'high'],
-      result.possible_pulls.map((one) => [one.from_s.toFixed(1), one.to_s.toFixed(1), (one.change_a * 1000).toFixed(1), (one.low_a * 1000).toFixed(1), (one.high_a * 1000).toFixed(1)]),
+      result.possible_pulls.map((one) => [decimal(one.from_s, 1), decimal(one.to_s, 1), decimal(one.change_a * 1000, 1), decimal(one.low_a * 1000, 1), decimal(one.high_a * 1000, 1)]),
     ));
   }
   text += words.samplesOverAtHz(result.trace.samples, formatDuration(result.trace.duration_s), significant(result.trace.rate_hz, 4));
@@ -62,7 +61,7 @@ function batteryLines(battery: BatteryOutlook): string {
   let text = battery.capacity_basis === undefined ? '' : words.reckonedFrom(battery.capacity_basis);
   if (battery.soc != null && battery.days_from_now != null) {
     const { soc, days_from_now: days } = battery;
-    text += words.chargedNowByIts(soc.low_percent.toFixed(0), soc.high_percent.toFixed(0), significant(days.low, 2), significant(days.high, 2));
+    text += words.chargedNowByIts(decimal(soc.low_percent, 0), decimal(soc.high_percent, 0), significant(days.low, 2), significant(days.high, 2));
   }
   const self = battery.self_discharge_percent_per_month;
   if (self !== undefined) text += words.losesToAMonth(significant(self.low, 2), significant(self.high, 2));

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Segment } from '../../src/core/present/ribbon.ts';
-import { bigCurrent, bigVoltage, formatBytes, formatClock, formatCount, formatDate, formatMoment } from '../../web/reading/format.ts';
+import { bigCurrent, bigVoltage, formatBytes, formatClock, formatDate, formatMoment } from '../../web/reading/format.ts';
 import { formatCharge } from '../../src/core/present/stretch-words.ts';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import { nextTimeOfDay } from '../../web/test/arm-panel.tsx';
@@ -8,6 +8,7 @@ import { FlagWatch, joinedFlags } from '../../web/test/flag-watch.ts';
 import { readNumber } from '../../web/set-up/fields.tsx';
 import { matchTraces } from '../../web/traces/match.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
+import { formatCount } from '../../src/core/present/language.ts';
 
 function segment(startS: number, endS: number, kind: Segment['kind'] = 'run', lane: 0 | 1 = 0): Segment {
   return { startS, endS, kind, word: kind, detail: '', lane };

@@ -1,4 +1,6 @@
 import { NORMAL_95 } from '../../src/core/analysis/uncertainty/normal-95.ts';
+import { decimal } from '../../src/core/present/language.ts';
+import { withMinus } from '../../src/core/present/numbers.ts';
 
 const MOST_DECIMALS = 7;
 
@@ -6,6 +8,5 @@ const MOST_DECIMALS = 7;
 export function withBounds(value: number, uncertainty: number, unit: string): string {
   const half = NORMAL_95 * uncertainty;
   const decimals = half > 0 ? Math.min(MOST_DECIMALS, Math.max(0, 1 - Math.floor(Math.log10(half)))) : 4;
-  const digits = value.toFixed(decimals);
-  return `${Number(digits) === 0 ? digits.replace('-', '') : digits.replace('-', '−')} ± ${half.toFixed(decimals)} ${unit}`;
+  return `${withMinus(decimal(value, decimals))} ± ${decimal(half, decimals)} ${unit}`;
 }

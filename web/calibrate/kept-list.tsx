@@ -1,6 +1,5 @@
 import { correctionOf, holding, type CalibrationRecord } from '../../src/core/analysis/uncertainty/calibration.ts';
-import { language } from '../../src/core/present/language.ts';
-import { significant } from '../../src/core/units.ts';
+import { language, significant } from '../../src/core/present/language.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { formatDate } from '../reading/format.ts';
 import { withBounds } from './figures.ts';

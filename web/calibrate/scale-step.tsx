@@ -1,9 +1,8 @@
 import { SENSOR_PARTS } from '../../src/core/reference/sensors.ts';
-import { formatCurrent, significant } from '../../src/core/units.ts';
 import { NumberField } from '../set-up/fields.tsx';
 import { change, draft, type DraftPoint, type Way } from './draft.ts';
 import { TakeReading } from './take-reading.tsx';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, language, significant } from '../../src/core/present/language.ts';
 
 const words = language.screens.calibrate.scaleStep;
 

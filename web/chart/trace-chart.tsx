@@ -1,7 +1,6 @@
 import { useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import type { Samples } from '../../src/core/trace.ts';
-import { formatCurrent } from '../../src/core/units.ts';
 import { shownCurrent, formatVolts } from '../../src/core/present/stretch-words.ts';
 import { formatMoment } from '../reading/format.ts';
 import { isDark } from '../state/preferences.ts';
@@ -19,7 +18,7 @@ import { drawnExtremes, sampleAt, summarise } from './summary.ts';
 import type { LimitLine } from './plot/uplot-chart.ts';
 import { UplotChart } from './plot/uplot-chart.ts';
 import type { View } from './view.ts';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, language } from '../../src/core/present/language.ts';
 
 const words = language.screens.reading.traceChart;
 

@@ -2,9 +2,8 @@ import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
 import type { ManyResult } from '../../src/core/analysis/compare/many/result.ts';
 import { metricWords } from '../../src/core/present/compare-words.ts';
 import { judgedTitle } from '../../src/core/present/many-words.ts';
-import { significant } from '../../src/core/units.ts';
 import { FigureTable } from '../app/figure-table.tsx';
-import { language } from '../../src/core/present/language.ts';
+import { language, significant } from '../../src/core/present/language.ts';
 
 const texts = language.screens.compare.manyTable;
 

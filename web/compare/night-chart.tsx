@@ -1,9 +1,8 @@
-import { formatCurrent } from '../../src/core/units.ts';
 import type { Nights } from '../../src/core/wire/prove.ts';
 import { Key } from './overlay-chart.tsx';
 import { Plot } from './plot.tsx';
 import { useWidth } from './use-width.ts';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, language } from '../../src/core/present/language.ts';
 
 const words = language.screens.compare.nightChart;
 

@@ -1,10 +1,9 @@
 import { Allowed } from '../app/allowed.tsx';
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, language } from '../../src/core/present/language.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { KnownGoodSet } from '../../src/core/wire/prove.ts';
-import { formatCurrent } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { learnKnownGood, removeKnownGood } from '../compare/compare-api.ts';
 import { formatDate } from '../reading/format.ts';

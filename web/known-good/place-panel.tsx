@@ -3,7 +3,6 @@ import type { Placement } from '../../src/core/analysis/compare/known-good/known
 import { metricWords } from '../../src/core/present/compare-words.ts';
 import { placeWords, placeMethodWords } from '../../src/core/present/place-words.ts';
 import { findingWords } from '../../src/core/present/finding-words.ts';
-import { formatCurrent } from '../../src/core/units.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { KnownGoodSet, PlaceAnswer } from '../../src/core/wire/prove.ts';
 import { Allowed } from '../app/allowed.tsx';
@@ -21,7 +20,7 @@ import { settings } from '../state/live.ts';
 import { jobs, refreshStored, wordsOf } from '../state/stored.ts';
 import { LimitsBar } from './limits-bar.tsx';
 import { FigureTable } from '../app/figure-table.tsx';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, language } from '../../src/core/present/language.ts';
 
 const texts = language.screens.knownGood.placePanel;
 

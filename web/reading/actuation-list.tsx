@@ -1,5 +1,4 @@
 import type { Actuation, ActuationResult, Run, VerdictBasis } from '../../src/core/analysis/results.ts';
-import { formatCurrent, formatDuration, significant } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/actuation-words.ts';
 import { ohms, type FigureParts } from '../../src/core/present/figures.ts';
@@ -8,7 +7,7 @@ import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { pressWords } from '../../src/core/present/finding-words.ts';
 import { FigureTable } from '../app/figure-table.tsx';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, formatDuration, language, significant } from '../../src/core/present/language.ts';
 
 const texts = language.screens.reading.actuationList;
 

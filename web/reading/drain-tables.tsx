@@ -1,9 +1,8 @@
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { formatClock } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../src/core/units.ts';
 import { FigureTable } from '../app/figure-table.tsx';
-import { language } from '../../src/core/present/language.ts';
+import { decimal, formatCurrent, formatCurrentBounds, formatDuration, language, significant } from '../../src/core/present/language.ts';
 
 const words = language.screens.reading.drainTables;
 
@@ -61,7 +60,7 @@ export function DrainFacts({ result }: { result: DrainResult }) {
       <div><dt>{words.charge}</dt><dd>{words.ahADay(significant(result.charge_ah_per_day, 3))}</dd></div>
       <div><dt>{words.wakeUps}</dt><dd>{wakeups.length === 0 ? words.noneSeen : `${wakeups.length}${result.wake_period_s === null ? words.noSteadyPeriod : words.every(formatDuration(result.wake_period_s))}`}</dd></div>
       {battery !== null && <div><dt>{words.batteryAh(significant(battery.capacity_ah, 3))}</dt><dd>{words.daysToHalfToEmpty(significant(battery.days_to_half, 2), significant(battery.days_to_empty, 2))}</dd></div>}
-      {battery?.soc != null && battery.days_from_now != null && <div><dt>{words.chargedNowByIts}</dt><dd>{words.toToDaysToHalf(battery.soc.low_percent.toFixed(0), battery.soc.high_percent.toFixed(0), significant(battery.days_from_now.low, 2), significant(battery.days_from_now.high, 2))}</dd></div>}
+      {battery?.soc != null && battery.days_from_now != null && <div><dt>{words.chargedNowByIts}</dt><dd>{words.toToDaysToHalf(decimal(battery.soc.low_percent, 0), decimal(battery.soc.high_percent, 0), significant(battery.days_from_now.low, 2), significant(battery.days_from_now.high, 2))}</dd></div>}
       {battery?.self_discharge_percent_per_month !== undefined && <div><dt>{words.selfDischarge}</dt><dd>{words.toAMonth(significant(battery.self_discharge_percent_per_month.low, 2), significant(battery.self_discharge_percent_per_month.high, 2))}</dd></div>}
       {battery?.capacity_basis !== undefined && <div><dt>{words.daysCalculatedFrom}</dt><dd>{battery.capacity_basis}</dd></div>}
     </dl>

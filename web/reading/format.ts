@@ -1,4 +1,4 @@
-import { language } from '../../src/core/present/language.ts';
+import { decimal, language } from '../../src/core/present/language.ts';
 import { SECONDS_PER_HOUR } from '../../src/core/units.ts';
 
 export interface BigFigure {
@@ -22,24 +22,23 @@ export function bigVoltage(voltageV: number): BigFigure {
 }
 
 function figure(value: number, decimals: number, unit: string): BigFigure {
-  const digits = Math.abs(value).toFixed(decimals);
-  const zero = Number(digits) === 0;
-  return { sign: zero ? '' : value < 0 ? '−' : '+', digits, unit };
+  const zero = Number(value.toFixed(decimals)) === 0;
+  return { sign: zero ? '' : value < 0 ? '−' : '+', digits: decimal(Math.abs(value), decimals), unit };
 }
 
 /** A moment of trace time on the axis: seconds for short spans, minutes and seconds, hours and minutes, days. */
 export function formatMoment(atS: number, spanS: number): string {
   const sign = atS < 0 ? '−' : '';
   const sizeS = Math.abs(atS);
-  if (spanS < 0.05) return `${sign}${sizeS.toFixed(4)} s`;
-  if (spanS < 1) return `${sign}${sizeS.toFixed(3)} s`;
-  if (spanS <= 20 && sizeS < 600) return `${sign}${sizeS.toFixed(spanS <= 5 ? 2 : 1)} s`;
+  if (spanS < 0.05) return `${sign}${decimal(sizeS, 4)} s`;
+  if (spanS < 1) return `${sign}${decimal(sizeS, 3)} s`;
+  if (spanS <= 20 && sizeS < 600) return `${sign}${decimal(sizeS, spanS <= 5 ? 2 : 1)} s`;
   if (spanS < SECONDS_PER_HOUR) {
     const decimals = spanS < 10 ? 1 : 0;
     const rounded = Number(sizeS.toFixed(decimals));
     const hours = Math.floor(rounded / SECONDS_PER_HOUR);
     const minutes = Math.floor((rounded % SECONDS_PER_HOUR) / 60);
-    const seconds = (rounded % 60).toFixed(decimals).padStart(decimals === 0 ? 2 : 4, '0');
+    const seconds = decimal(rounded % 60, decimals).padStart(decimals === 0 ? 2 : 4, '0');
     return hours === 0 ? `${sign}${minutes}:${seconds}` : `${sign}${hours}:${String(minutes).padStart(2, '0')}:${seconds}`;
   }
   const wholeMin = Math.round(sizeS / 60);
@@ -50,16 +49,9 @@ export function formatMoment(atS: number, spanS: number): string {
 /** Bytes for people, in the units disks are sold by. */
 export function formatBytes(bytes: number): string {
   if (bytes < 1000) return `${bytes} B`;
-  if (bytes < 1e6) return `${(bytes / 1e3).toFixed(0)} kB`;
-  if (bytes < 1e9) return `${(bytes / 1e6).toFixed(1)} MB`;
-  return `${(bytes / 1e9).toFixed(2)} GB`;
-}
-
-const counts = new Intl.NumberFormat(language.locale, { maximumFractionDigits: 0 });
-
-/** A count with its thousands set apart. */
-export function formatCount(count: number): string {
-  return counts.format(count);
+  if (bytes < 1e6) return `${decimal(bytes / 1e3, 0)} kB`;
+  if (bytes < 1e9) return `${decimal(bytes / 1e6, 1)} MB`;
+  return `${decimal(bytes / 1e9, 2)} GB`;
 }
 
 /** Elapsed time as a clock: 0:07, 12:34, 1:02:03. */

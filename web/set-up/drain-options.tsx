@@ -2,12 +2,11 @@ import { useSignal } from '@preact/signals';
 import { DEFAULT_DRAIN_LIMIT_A } from '../../src/core/analysis/options.ts';
 import type { DrainOptions } from '../../src/core/analysis/options.ts';
 import { DRAIN_LIMITS, reserveCapacityLimitA } from '../../src/core/reference/drain-limits.ts';
-import { formatCurrent, formatDuration } from '../../src/core/units.ts';
 import { changeSettings } from '../state/actions.ts';
 import { fuseLabels } from '../state/preferences.ts';
 import { NumberField } from './fields.tsx';
 import { UsualPick } from './usual-pick.tsx';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, formatDuration, language } from '../../src/core/present/language.ts';
 
 const words = language.screens.setUp.drainOptions;
 

@@ -1,8 +1,7 @@
-import { language } from '../../src/core/present/language.ts';
-import { formatCurrent, significant } from '../../src/core/units.ts';
+import { formatCount, formatCurrent, language, significant } from '../../src/core/present/language.ts';
 import type { LoggerView } from '../../src/core/wire/messages.ts';
-import { formatCount } from '../reading/format.ts';
 import { damage, sensorRangeA, source, status, zero } from '../state/live.ts';
+import { withMinus } from '../../src/core/present/numbers.ts';
 
 const texts = language.screens.setUp.loggerFacts;
 
@@ -50,7 +49,7 @@ function ofLogger(logger: LoggerView): Fact[] {
     [facts.stated, logger.rateHz === null ? null : words.perSecond(formatCount(logger.rateHz))],
     [facts.measured, clock === undefined ? words.notYet : words.perSecond(significant(clock.rateHz, RATE_FIGURES))],
     [facts.drift, clock === undefined || isNumbers ? null : words.ppm(significant(clock.driftPpm, SHORT_FIGURES), significant(clock.driftUncertaintyPpm, SHORT_FIGURES))],
-    [facts.range, range === null ? words.rangeUnknown : texts.range(formatCurrent(range[0]).replace('-', '−'), formatCurrent(range[1]))],
+    [facts.range, range === null ? words.rangeUnknown : texts.range(withMinus(formatCurrent(range[0])), formatCurrent(range[1]))],
     [facts.zero, zero.value?.zeroA == null ? words.noZero : formatCurrent(zero.value.zeroA)],
   ];
   for (const { name, scale, unit } of logger.channels ?? []) if (scale !== 1) said.push([words.channel(name), words.count(`${significant(scale, RATE_FIGURES - 1)} ${unit}`)]);

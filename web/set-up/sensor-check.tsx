@@ -1,11 +1,11 @@
-import { formatCurrent } from '../../src/core/units.ts';
 import { NumberField } from './fields.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { WhichSensor } from './which-sensor.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { hasReading, isDrain, isVirtual, reading, recording, refused, sensorRangeA, settings, source, zero } from '../state/live.ts';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, language } from '../../src/core/present/language.ts';
+import { withMinus } from '../../src/core/present/numbers.ts';
 
 const words = language.screens.setUp.sensorCheck;
 
@@ -42,7 +42,7 @@ export function SensorCheck() {
           <p>
             {range === null ? words.theLoggerDoesNot
               : now?.overRange ? words.theReadingIsAt
-              : words.fromTo(formatCurrent(range[0]).replace('-', '−'), formatCurrent(range[1]), share !== null && share > 0.8 ? words.theReadingIsClose : isDrain.value ? words.roomFor : words.theInrushOfA)}
+              : words.fromTo(withMinus(formatCurrent(range[0])), formatCurrent(range[1]), share !== null && share > 0.8 ? words.theReadingIsClose : isDrain.value ? words.roomFor : words.theInrushOfA)}
           </p>
         </li>
         <li>

@@ -1,7 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { USUAL_NAMES } from '../../src/core/analysis/compare/known-good/usual.ts';
-import { language } from '../../src/core/present/language.ts';
-import { formatCurrent } from '../../src/core/units.ts';
+import { formatCurrent, language } from '../../src/core/present/language.ts';
 import type { KnownGoodSet } from '../../src/core/wire/prove.ts';
 import { hrefOf } from '../app/route.ts';
 import { library, libraryError, refreshLibrary } from '../state/library.ts';

@@ -1,7 +1,6 @@
 import { DEFAULT_DRAIN_LIMIT_A } from '../../src/core/analysis/options.ts';
 import { measuringTask, sensorAdvice } from '../../src/core/analysis/uncertainty/sensor-advice.ts';
-import { language } from '../../src/core/present/language.ts';
-import { formatCurrent } from '../../src/core/units.ts';
+import { formatCurrent, language } from '../../src/core/present/language.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { settings } from '../state/live.ts';
 

@@ -1,11 +1,10 @@
 import { useSignal } from '@preact/signals';
 import type { ArmSettings } from '../../src/core/wire/messages.ts';
-import { formatCurrent, formatDuration } from '../../src/core/units.ts';
 import { formatBytes, formatDate } from '../reading/format.ts';
 import { NumberField } from '../set-up/fields.tsx';
 import { changeSettings, send } from '../state/actions.ts';
 import { armed, hasReading, isDrain, recording, recordingText, settings } from '../state/live.ts';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, formatDuration, language } from '../../src/core/present/language.ts';
 
 const words = language.screens.test.armPanel;
 

@@ -1,8 +1,8 @@
 import type { BigFigure } from '../reading/format.ts';
 import { bigCurrent, bigVoltage } from '../reading/format.ts';
-import { language } from '../../src/core/present/language.ts';
-import { formatDuration } from '../../src/core/units.ts';
+import { plain, formatDuration, language } from '../../src/core/present/language.ts';
 import { freshness, hasReading, isDrain, reading, result, sensorRangeA, source, zero } from '../state/live.ts';
+import { withMinus } from '../../src/core/present/numbers.ts';
 
 const words = language.screens.test.figures;
 
@@ -79,5 +79,5 @@ function leadWords(at: 'motor' | 'battery' | null): string {
 }
 
 function rangeWords([low, high]: readonly [number, number]): string {
-  return low === -high ? `±${high}` : words.range(low, high).replace('-', '−');
+  return low === -high ? `±${plain(high)}` : words.range(withMinus(plain(low)), plain(high));
 }

@@ -1,10 +1,9 @@
 import { useEffect } from 'preact/hooks';
-import { formatCurrent, formatDuration } from '../../src/core/units.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { formatMoment } from '../reading/format.ts';
 import { flagCount, flagLimitA, flagsNow, frameCount, onLive, originS } from '../state/live.ts';
 import { soundOn } from '../state/preferences.ts';
-import { language } from '../../src/core/present/language.ts';
+import { formatCurrent, formatDuration, language } from '../../src/core/present/language.ts';
 
 const words = language.screens.test.flags;
 

@@ -1,8 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { TestKind } from '../../src/core/analysis/results.ts';
-import { language } from '../../src/core/present/language.ts';
-import { significant } from '../../src/core/units.ts';
+import { language, significant } from '../../src/core/present/language.ts';
 import type { ImportOptions } from '../net/api.ts';
 import { NumberField } from '../set-up/fields.tsx';
 import { COLUMN_CHOICES, type ColumnChoice } from '../test/line-columns.ts';

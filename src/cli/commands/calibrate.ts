@@ -1,8 +1,7 @@
 import { Command } from 'commander';
 import { correctionOf, type CalibrationRecord, type Correction } from '../../core/analysis/uncertainty/calibration.ts';
 import { dataOption, jsonOption, printResult, type DataFlag, type JsonFlag } from '../result-output.ts';
-import { language } from '../../core/present/language.ts';
-import { significant } from '../../core/units.ts';
+import { language, significant } from '../../core/present/language.ts';
 import { keepCalibration, loggerCalibrations } from '../../daemon/store/records/logger-calibrations.ts';
 import { StoreError } from '../../daemon/store/files/store-error.ts';
 import { defaultDataFolder } from '../../daemon/store/store.ts';

@@ -4,12 +4,11 @@ import { learnKnownGood } from '../../core/present/document-compare.ts';
 import { metricWords } from '../../core/present/compare-words.ts';
 import { describeMetric } from '../../core/analysis/compare/describe.ts';
 import type { ActuationResult } from '../../core/analysis/results.ts';
-import { significant } from '../../core/units.ts';
 import { analyseFile } from '../analyse-file.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { addReadOptions, readOptions, type ReadFlags } from '../read-options.ts';
 import { textTable } from '../table.ts';
-import { language } from '../../core/present/language.ts';
+import { language, significant } from '../../core/present/language.ts';
 
 const texts = language.cli.commands.limits;
 

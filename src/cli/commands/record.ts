@@ -1,10 +1,9 @@
 import { Command } from 'commander';
 import { recordTrace } from '../../daemon/recording/record.ts';
-import { formatDuration } from '../../core/units.ts';
 import { readDuration, readNumber } from '../arguments.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { checkSpec } from './serve.ts';
-import { language } from '../../core/present/language.ts';
+import { formatDuration, language } from '../../core/present/language.ts';
 
 const words = language.cli.commands.record;
 

@@ -4,7 +4,7 @@ import { verifyTrace, type VerifyReport } from '../../daemon/store/samples/mendi
 import { progressBar } from '../progress.ts';
 import { type CliIo, InputError } from '../io.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { language } from '../../core/present/language.ts';
+import { decimal, language } from '../../core/present/language.ts';
 
 const words = language.cli.commands.verify;
 
@@ -26,6 +26,6 @@ export function verifyCommand(io: CliIo): Command {
 }
 
 function inWords({ ok, damaged, problems, blocks, samples }: VerifyReport): string {
-  const lines = [...damaged.map((range) => words.damagedSToS(range.start_s.toFixed(3), range.end_s.toFixed(3), range.text)), ...problems.map(({ text }) => `${text}\n`)];
+  const lines = [...damaged.map((range) => words.damagedSToS(decimal(range.start_s, 3), decimal(range.end_s, 3), range.text)), ...problems.map(({ text }) => `${text}\n`)];
   return lines.join('') + (ok ? words.wholeBlocksSamples(blocks, samples) : words.damagedSamplesStillReadable(damaged.length, samples));
 }

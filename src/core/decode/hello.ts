@@ -1,6 +1,6 @@
 import { unitFactor } from '../units.ts';
 import type { ChannelInfo, DecodedLogger } from './logger.ts';
-import { language } from '../present/language.ts';
+import { language, significant } from '../present/language.ts';
 
 const words = language.files.hello;
 
@@ -90,7 +90,7 @@ function readChannel(name: 'current' | 'voltage', channel: Record<string, unknow
   const zero = channel.zero ?? 0;
   if (!isNumber(zero) || Math.abs(zero) > 65_536) return words.theLoggerGivesNoSensible(name);
   const farEnd = Math.max(Math.abs((-32_768 - zero) * scale), Math.abs((32_767 - zero) * scale));
-  if (!(farEnd <= MAX_VALUE[name])) return words.theLoggersScaleFor(name, farEnd.toPrecision(2), siUnit);
+  if (!(farEnd <= MAX_VALUE[name])) return words.theLoggersScaleFor(name, significant(farEnd, 2), siUnit);
   const bounds = [(-32_768 - zero) * scale, (32_767 - zero) * scale].sort((a, b) => a - b);
   let range: [number, number] = [bounds[0], bounds[1]];
   const said = channel.range;

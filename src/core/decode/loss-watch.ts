@@ -1,4 +1,4 @@
-import { language } from '../present/language.ts';
+import { atMost, language } from '../present/language.ts';
 import type { Overload } from './logger.ts';
 
 const words = language.files.lossWatch;
@@ -78,5 +78,5 @@ export function losingText({ rateHz, arrivedHz, heldRateHz, damaged }: Overload)
 function perSecond(rateHz: number): string {
   const kilo = rateHz >= 1000;
   // three digits: half a percent lost is to be seen in the figures
-  return `${Number((kilo ? rateHz / 1000 : rateHz).toPrecision(3))} ${kilo ? 'kS/s' : 'S/s'}`;
+  return `${atMost(kilo ? rateHz / 1000 : rateHz, 3)} ${kilo ? 'kS/s' : 'S/s'}`;
 }

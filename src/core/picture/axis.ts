@@ -1,4 +1,5 @@
 import { SECONDS_PER_HOUR } from '../units.ts';
+import { plain, decimal } from '../present/language.ts';
 
 /** Steps that read well on a time axis: seconds by 1-2-5, then the divisions of minutes, hours and days. */
 const TIME_STEPS_S = [
@@ -35,13 +36,17 @@ export function timeTicks(startS: number, endS: number, wanted: number): Ticks {
 /** Label of a time tick, with just the figures that the step needs. */
 export function timeLabel(atS: number, stepS: number): string {
   if (stepS >= 60 && Math.abs(atS) < 1e-9) return '0';
-  if (stepS >= SECONDS_PER_HOUR) return `${Number((atS / SECONDS_PER_HOUR).toFixed(2))} h`;
-  if (stepS >= 60) return `${Number((atS / 60).toFixed(2))} min`;
-  return `${atS.toFixed(decimalsOf(stepS))} s`;
+  if (stepS >= SECONDS_PER_HOUR) return `${hundredths(atS / SECONDS_PER_HOUR)} h`;
+  if (stepS >= 60) return `${hundredths(atS / 60)} min`;
+  return `${decimal(atS, decimalsOf(stepS))} s`;
+}
+
+function hundredths(value: number): string {
+  return plain(Math.round(value * 100) / 100);
 }
 
 export function valueLabel(value: number, step: number): string {
-  return value.toFixed(decimalsOf(step));
+  return decimal(value, decimalsOf(step));
 }
 
 /**

@@ -1,6 +1,7 @@
 import type { Gap } from '../trace.ts';
 import { axisSpan, timeLabel, timeTicks, valueLabel, valueTicks } from './axis.ts';
 import { stroke, type Ink, type Piece } from './pieces.ts';
+import { withMinus } from '../present/numbers.ts';
 
 interface Span {
   readonly low: number;
@@ -83,7 +84,7 @@ function currentAxis({ area, current, ticks, fontSize }: PlotInput): Piece[] {
   const { values, step } = valueTicks(current.low * factor, current.high * factor, ticks.current);
   const pieces = values.flatMap((value): Piece[] => [
     stroke(Math.abs(value) < step / 2 ? 'zero' : 'grid', area.x, y(value / factor), area.x + area.width, y(value / factor)),
-    { kind: 'text', x: area.x - fontSize / 2, y: y(value / factor), text: minus(valueLabel(value, step)), anchor: 'end', size: fontSize },
+    { kind: 'text', x: area.x - fontSize / 2, y: y(value / factor), text: withMinus(valueLabel(value, step)), anchor: 'end', size: fontSize },
   ]);
   return [...pieces, { kind: 'text', x: area.x - fontSize / 2, y: area.y - fontSize, text: milli ? 'mA' : 'A', anchor: 'end', size: fontSize, bold: true }];
 }
@@ -93,7 +94,7 @@ function voltageAxis({ area, voltage = null, ticks, fontSize }: PlotInput): Piec
   const y = heightOf(area, voltage);
   const x = area.x + area.width + fontSize / 2;
   const { values, step } = valueTicks(voltage.low, voltage.high, ticks.voltage ?? ticks.current);
-  const labels = values.map((value): Piece => ({ kind: 'text', x, y: y(value), text: minus(valueLabel(value, step)), anchor: 'start', size: fontSize }));
+  const labels = values.map((value): Piece => ({ kind: 'text', x, y: y(value), text: withMinus(valueLabel(value, step)), anchor: 'start', size: fontSize }));
   return [...labels, { kind: 'text', x, y: area.y - fontSize, text: 'V', anchor: 'start', size: fontSize, bold: true }];
 }
 
@@ -103,7 +104,7 @@ function timeAxis({ area, startS, endS, ticks, timeGrid = false, fontSize }: Plo
   const { values, step } = timeTicks(startS, endS, ticks.time);
   return values.flatMap((atS): Piece[] => [
     stroke('grid', x(atS), timeGrid ? area.y : bottom, x(atS), timeGrid ? bottom : bottom + fontSize / 3),
-    { kind: 'text', x: x(atS), y: bottom + fontSize, text: minus(timeLabel(atS, step)), anchor: x(atS) > right - 2 * fontSize ? 'end' : 'middle', size: fontSize },
+    { kind: 'text', x: x(atS), y: bottom + fontSize, text: withMinus(timeLabel(atS, step)), anchor: x(atS) > right - 2 * fontSize ? 'end' : 'middle', size: fontSize },
   ]);
 }
 
@@ -137,8 +138,4 @@ function runsOf(timeS: ArrayLike<number>, values: ArrayLike<number>, gaps: reado
   }
   end(timeS.length);
   return runs;
-}
-
-function minus(text: string): string {
-  return text.replace('-', '\u2212');
 }

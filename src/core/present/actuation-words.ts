@@ -1,6 +1,5 @@
 import type { Actuation, Inrush, Run, Stall } from '../analysis/results.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
-import { language } from './language.ts';
+import { currentAndBounds, formatCurrent, formatDuration, language, significant } from './language.ts';
 
 /** A figure and what is beside it: its uncertainty, or what it means. */
 export interface FigureText {
@@ -22,9 +21,8 @@ export function peakWords(inrush: Inrush): FigureText {
 
 export function runWords(run: Run): FigureText {
   if (run.at_least === true) return { figure: words.atLeast(formatCurrent(run.median_a)), beside: '' };
-  const text = formatCurrentBounds(run.median_a, run.low_a, run.high_a);
-  const cut = text.indexOf(' (');
-  return cut < 0 ? { figure: text, beside: '' } : { figure: text.slice(0, cut), beside: text.slice(cut + 1) };
+  const { figure, bounds } = currentAndBounds(run.median_a, run.low_a, run.high_a);
+  return { figure, beside: `(${bounds})` };
 }
 
 export function stallWords(stall: Stall): FigureText {

@@ -1,9 +1,10 @@
 import type { BoundsMethod, ComparedMetric, CompareFinding, CompareResult, Judgement } from '../analysis/compare/results.ts';
 import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
 import { FAULTY_SHARE } from '../analysis/compare/metrics/metrics.ts';
-import { language } from './language.ts';
+import { decimal, language } from './language.ts';
 import type { FindingWords } from './finding-words.ts';
 import { boundsWords, metricUnit, shownIn } from './metric-words.ts';
+import { withMinus } from './numbers.ts';
 
 const TONES: Readonly<Record<CompareFinding, FindingWords['tone']>> = { repaired: 'good', better: 'open', unchanged: 'open', worse: 'fault' };
 
@@ -45,7 +46,7 @@ export function changeWords(pair: ComparedMetric): ChangeWords {
   const sizes = [pair.before, pair.after].map((value) => factor * Math.abs(value ?? 0));
   // counts have none; one reading that happens to be round does not make the other one whole
   const decimals = sizes.every(Number.isInteger) ? 0 : Math.min(6, Math.max(0, 2 - Math.floor(Math.log10(Math.max(...sizes)))));
-  const number = (value: number): string => (value * factor).toFixed(decimals).replace(/^-(?=0(\.0*)?$)/, '').replace('-', '\u2212');
+  const number = (value: number): string => withMinus(decimal(value * factor, decimals));
   const withUnit = (text: string): string => `${text}${metricUnit(unit)}`;
   const figure = (value: number | null): string => (value === null ? 'none' : withUnit(number(value)));
   const sign = (value: number): string => (Number((value * factor).toFixed(decimals)) > 0 ? '+' : '');
@@ -61,7 +62,7 @@ export function changeWords(pair: ComparedMetric): ChangeWords {
 /** A share is given as what was counted. */
 function shareWords({ before, after, before_count: beforeCount, after_count: afterCount, change, low, high }: ComparedMetric, words: string): ChangeWords {
   const counted = (share: number | null, of: number): string => (share === null ? 'none' : `${Math.round(share * of)} of ${of}`);
-  const percent = (value: number): string => `${(value * 100).toFixed(0)} %`.replace(/^-0 /, '0 ').replace('-', '\u2212');
+  const percent = (value: number): string => `${withMinus(decimal(value * 100, 0))} %`;
   return {
     words,
     before: counted(before, beforeCount),

@@ -1,8 +1,7 @@
 import type { Actuation, ActuationResult, AnalysisResult, DrainResult, Inrush } from '../analysis/results.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import type { UncertaintyPart } from '../analysis/uncertainty/parts.ts';
 import { peakWords, runWords, stallWords, type FigureText } from './actuation-words.ts';
-import { language } from './language.ts';
+import { currentAndBounds, decimal, formatCurrent, formatDuration, language, significant } from './language.ts';
 
 const words = language.figures.figures;
 
@@ -107,7 +106,7 @@ function partsOfFigure(unit: FigureParts['unit'], parts: readonly UncertaintyPar
 
 /** A current with its bounds beside it. */
 function withBounds(valueA: number, lowA: number, highA: number, parts: readonly UncertaintyPart[] | undefined): Omit<Figure, 'label'> {
-  return { value: formatCurrent(valueA), beside: boundsOf(valueA, lowA, highA), ...partsOfFigure('A', parts, true) };
+  return { value: formatCurrent(valueA), beside: boundsAlone(valueA, lowA, highA), ...partsOfFigure('A', parts, true) };
 }
 
 /**
@@ -120,7 +119,7 @@ export function plusMinus(figure: string, halfWidth: number, unit: FigureParts['
   const decimals = digits.includes('.') ? digits.length - digits.indexOf('.') - 1 : 0;
   const places = 10 ** decimals;
   const steps = Math.max(1, Math.ceil(halfWidth * (shown.startsWith('m') ? 1000 : 1) * places - ROUNDING_SLACK));
-  return `± ${(steps / places).toFixed(decimals)} ${shown}`;
+  return `± ${decimal(steps / places, decimals)} ${shown}`;
 }
 
 /** A product that should be whole may be a little more in a float64. */
@@ -132,8 +131,9 @@ export function withoutScale(figures: readonly Figure[]): boolean {
 }
 
 /** `4.21 to 4.33 A`: the bounds alone, in the unit that formatCurrentBounds chooses. */
-function boundsOf(valueA: number, lowA: number, highA: number): string {
-  return formatCurrentBounds(valueA, lowA, highA).replace(/^\S+ (\S+) \((.*)\)$/, '$2 $1');
+function boundsAlone(valueA: number, lowA: number, highA: number): string {
+  const { bounds, unit } = currentAndBounds(valueA, lowA, highA);
+  return `${bounds} ${unit}`;
 }
 
 export function ohms(valueOhm: number): string {

@@ -1,9 +1,9 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good/known-good.ts';
-import { significant } from '../units.ts';
 import { metricWords } from './compare-words.ts';
-import { language } from './language.ts';
+import { decimal, language, significant } from './language.ts';
 import type { FindingWords } from './finding-words.ts';
+import { withMinus } from './numbers.ts';
 
 const texts = language.figures.placeWords;
 
@@ -38,10 +38,10 @@ export function placeWords(placements: readonly Placement[]): PlaceWords {
 
 function rowOf(place: Placement): PlaceRow {
   const { unit } = describeMetric(place.metric);
-  const figure = (value: number): string => significant(value, 3).replace('-', '\u2212');
+  const figure = (value: number): string => withMinus(significant(value, 3));
   const bounds = place.low_value === null || place.high_value === null ? '' : texts.to(figure(place.low_value), figure(place.high_value));
   const unitWord = unit === 'ohm' ? '\u03a9' : unit;
-  const by = place.beyond_share === 0 ? '' : `${(place.beyond_share * 100).toFixed(place.beyond_share < 0.1 ? 1 : 0)} % (${figure(place.beyond)} ${unitWord}) `;
+  const by = place.beyond_share === 0 ? '' : `${decimal(place.beyond_share * 100, place.beyond_share < 0.1 ? 1 : 0)} % (${figure(place.beyond)} ${unitWord}) `;
   const where = place.place === 'inside' ? (place.certain ? 'inside' : texts.insideItsUncertaintyReachesOut) : `${by}${place.place}${place.certain ? '' : texts.withinItsUncertainty}`;
   return { here: `${figure(place.value)} ${unitWord}${bounds}`, limits: texts.range(figure(place.low), figure(place.high), unitWord), where };
 }

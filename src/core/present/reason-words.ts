@@ -3,7 +3,7 @@ import type { NextStep } from '../reason/next.ts';
 import { SOURCES } from '../reason/table/sources.ts';
 import { entryOf } from '../reason/table/table.ts';
 import type { Cause, Reading } from '../reason/types.ts';
-import { language } from './language.ts';
+import { decimal, language } from './language.ts';
 import type { Words } from './words.ts';
 
 const said = language.figures.reasonWords;
@@ -57,7 +57,7 @@ function evidenceWords({ observation, origin }: Evidence, words: Words = languag
 }
 
 function readingWords({ point, v, while: moment }: Reading, words: Words = language): string {
-  return `${v.toFixed(Math.abs(v) < 1 ? 2 : 1)} V ${words.reason.points[point]} ${words.reason.moments[moment]}`;
+  return `${decimal(v, Math.abs(v) < 1 ? 2 : 1)} V ${words.reason.points[point]} ${words.reason.moments[moment]}`;
 }
 
 function stepWords(step: NextStep, words: Words): NonNullable<ReasonAnswer['next']> {

@@ -1,8 +1,7 @@
 import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
 import type { Gap, Mark } from '../trace.ts';
-import { formatCurrent, formatDuration } from '../units.ts';
 import { peakWords, stallWords } from './actuation-words.ts';
-import { language } from './language.ts';
+import { formatCurrent, formatDuration, language } from './language.ts';
 
 const words = language.figures.ribbon;
 

@@ -1,8 +1,9 @@
 import type { Mark } from '../trace.ts';
 import type { ChargeView } from '../wire/api.ts';
-import { formatCurrent, formatDuration, SECONDS_PER_HOUR, significant } from '../units.ts';
-import { language } from './language.ts';
+import { SECONDS_PER_HOUR } from '../units.ts';
+import { decimal, formatCurrent, formatDuration, language, significant } from './language.ts';
 import type { Segment } from './ribbon.ts';
+import { withMinus } from './numbers.ts';
 
 const words = language.pages.stretch;
 /** Missing time is reported from this share of a stretch on. */
@@ -50,12 +51,12 @@ function lengthWords(durationS: number): string {
 
 /** A current beside a chart, with the minus sign of its axis. */
 export function shownCurrent(currentA: number): string {
-  return formatCurrent(currentA).replace('-', '−');
+  return withMinus(formatCurrent(currentA));
 }
 
 /** Volts as loggers tell them: hundredths, thousandths below ten volts. */
 export function formatVolts(voltageV: number): string {
-  return `${voltageV.toFixed(Math.abs(voltageV) < 9.9995 ? 3 : 2).replace(/^-(?=0\.0+$)/, '').replace('-', '−')} V`;
+  return `${withMinus(decimal(voltageV, Math.abs(voltageV) < 9.9995 ? 3 : 2))} V`;
 }
 
 /** One stretch as the list of figures knows it again. */

@@ -30,6 +30,7 @@ import type { screens } from './en/screens/index.ts';
 import type { PagesTexts } from './texts/pages-texts.ts';
 import type { TogetherTexts } from './texts/together-texts.ts';
 import type { Format } from '../tracefile/formats.ts';
+import type { Numbers } from './numbers.ts';
 import type { SentencesOf } from './texts/sentences.ts';
 
 /**
@@ -39,6 +40,9 @@ import type { SentencesOf } from './texts/sentences.ts';
 export interface Words {
   /** BCP 47; numbers and dates follow it */
   readonly locale: string;
+  readonly numbers: Numbers;
+  /** `4.21 to 4.33` */
+  readonly range: (low: string, high: string) => string;
   /** `F3, F7 and F12` */
   readonly listAnd: (parts: readonly string[]) => string;
   /** `.csv, .arrows or .zip` */
@@ -93,6 +97,12 @@ export interface ReasonTexts {
   readonly pointNames: Readonly<Record<WalkPoint, string>>;
   readonly moments: Readonly<Record<Moment, string>>;
   readonly reversal: Readonly<Record<Reversal['outcome'], { readonly title: string; readonly text: string }>>;
+  /** what readings taken at the vehicle showed, in a bracket behind what follows from them */
+  readonly read: {
+    readonly fuseCarries: (label: string, lowA: number, highA: number) => string;
+    readonly pastTheFuses: (leftA: number, fuses: number) => string;
+    readonly leads: (oneWay: readonly [number, number], otherWay: readonly [number, number]) => string;
+  };
   readonly outweighed: (cause: string) => string;
   readonly nothingYet: string;
   readonly noNext: string;

@@ -1,6 +1,7 @@
 import { supplyReversal, type LeadVolts, type ReversalReadings } from '../analysis/readings/supply-reversal.ts';
 import type { SeenInTrace } from './case.ts';
 import type { ObservationCode } from './table/table.ts';
+import { language } from '../present/language.ts';
 
 const CODES: Readonly<Record<ReturnType<typeof supplyReversal>['outcome'], ObservationCode | null>> = {
   'both-ways': 'reverses-well',
@@ -38,6 +39,5 @@ function leadsFrom(value: unknown): LeadVolts | null {
 }
 
 function saidOf({ forward, reverse }: ReversalReadings): string {
-  const volts = ({ aV, bV }: LeadVolts): string => `${aV.toFixed(1)} and ${bV.toFixed(1)} V`;
-  return `${volts(forward)} at the two leads one way, ${volts(reverse)} the other way`;
+  return language.reason.read.leads([forward.aV, forward.bV], [reverse.aV, reverse.bV]);
 }

@@ -2,7 +2,7 @@ import { DEFAULT_DRAIN_LIMIT_A } from '../analysis/options.ts';
 import { surveyFuses } from '../analysis/readings/fuse-survey.ts';
 import { fuseTypeOf } from '../reference/blade-fuses.ts';
 import type { JobEvidence } from '../tracefile/record.ts';
-import { formatCurrent } from '../units.ts';
+import { language } from '../present/language.ts';
 import type { SeenInTrace } from './case.ts';
 
 /** So many fuses without one that carries the drain say that it lies before them (common practice, no published source). */
@@ -19,11 +19,11 @@ export function observeSurvey(survey: JobEvidence['fuse_survey']): SeenInTrace[]
   );
   const first = fuses[0];
   if (first?.current_a != null && (first.low_a ?? 0) > DEFAULT_DRAIN_LIMIT_A) {
-    return [{ observation: 'fuse-carries', trace: NAME, said: `${first.label} carries ${formatCurrent(first.low_a ?? 0)} to ${formatCurrent(first.high_a ?? 0)}` }];
+    return [{ observation: 'fuse-carries', trace: NAME, said: language.reason.read.fuseCarries(first.label, first.low_a ?? 0, first.high_a ?? 0) }];
   }
   const measured = fuses.filter(({ current_a: currentA }) => currentA !== null);
   if (measured.length >= ENOUGH_FUSES && measured.length === fuses.length && leftA !== null && leftA > DEFAULT_DRAIN_LIMIT_A) {
-    return [{ observation: 'no-fuse-carries', trace: NAME, said: `at least ${formatCurrent(leftA)} flow past ${measured.length} fuses` }];
+    return [{ observation: 'no-fuse-carries', trace: NAME, said: language.reason.read.pastTheFuses(leftA, measured.length) }];
   }
   return [];
 }

@@ -4,10 +4,9 @@ import type { AnalysisResult } from '../analysis/results.ts';
 import { html, type Markup } from '../markup.ts';
 import { changeWords } from '../present/compare-words.ts';
 import { customerSentences, movedInPlainWords } from '../present/customer-words.ts';
-import { language } from '../present/language.ts';
+import { formatCount, formatCurrent, language } from '../present/language.ts';
 import { tellingActuation } from '../present/figures.ts';
 import { localDay, localMoment } from '../present/local-time.ts';
-import { formatCurrent } from '../units.ts';
 import { nightsPicture, onePair } from './compared.ts';
 import type { ReportInput, ReportTrace } from './input.ts';
 import { facts, pictureOf } from './parts.ts';
@@ -32,7 +31,7 @@ export function customerHead(input: ReportInput): Markup {
     <h1>${customerTitle(input)}</h1>
     ${facts([
       [words.facts.plate, job?.plate ?? null],
-      [words.facts.odometer, job?.odometer_km == null ? null : `${job.odometer_km.toLocaleString(language.locale)} km`],
+      [words.facts.odometer, job?.odometer_km == null ? null : `${formatCount(job.odometer_km)} km`],
       [words.facts.vin, job?.vin ?? null],
       [words.facts.customer, job?.customer ?? null],
       [words.facts.tested, job?.technician ?? null],

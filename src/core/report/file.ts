@@ -3,7 +3,6 @@ import { verdictWords } from '../present/compare-words.ts';
 import { manyWords } from '../present/many-words.ts';
 import { cautionsFor } from '../reference/cautions.ts';
 import type { TraceRecord } from '../tracefile/record.ts';
-import { formatCurrent, formatDuration, significant } from '../units.ts';
 import { allPairs, comparisonTable, nightsPicture } from './compared.ts';
 import type { ReportInput, ReportTrace } from './input.ts';
 import { html, type Markup } from '../markup.ts';
@@ -11,7 +10,7 @@ import { stretchTable } from './stretches.ts';
 import { actuationTable, drainTables, facts, findingBox, moment, pictureOf } from './parts.ts';
 import { manyBox, manyPictures, manyTable } from './side-by-side.ts';
 import { notTested } from './untested.ts';
-import { language } from '../present/language.ts';
+import { formatCurrent, formatDuration, language, significant } from '../present/language.ts';
 
 const words = language.report.file;
 

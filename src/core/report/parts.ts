@@ -4,11 +4,10 @@ import { ribbonSegments } from '../present/ribbon.ts';
 import { stretchKey, withFigures } from '../present/stretch-words.ts';
 import { resultWords } from '../present/finding-words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../units.ts';
 import type { ReportTrace } from './input.ts';
 import { html, type Markup } from '../markup.ts';
 import { tracePicture } from './picture.ts';
-import { language } from '../present/language.ts';
+import { decimal, formatCurrent, formatCurrentBounds, formatDuration, language, significant } from '../present/language.ts';
 
 const texts = language.report.parts;
 
@@ -69,7 +68,7 @@ export function actuationTable(result: ActuationResult, rows: number): Markup | 
   return html`<table class="dense"><thead><tr><th>${presses.start}</th><th>${presses.direction}</th>${[presses.underPower, presses.inrush, presses.running, presses.stall, presses.feed].map(numberHead)}<th>${presses.finding}</th></tr></thead><tbody>
     ${shown.map((actuation) => {
       const { inrush, run, stalls, supply } = actuation;
-      return html`<tr><td>${actuation.start_s.toFixed(2)} s</td><td>${actuation.direction}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
+      return html`<tr><td>${decimal(actuation.start_s, 2)} s</td><td>${actuation.direction}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
         <td class="number">${inrush === null ? '' : peakWords(inrush).figure}</td><td class="number">${run === null ? '' : run.at_least === true ? runWords(run).figure : formatCurrentBounds(run.median_a, run.low_a, run.high_a)}</td>
         <td class="number">${stalls.map((stall) => stallWords(stall).figure).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${actuation.finding}</td></tr>`;
     })}</tbody></table>${more(result.actuations.length, rows, texts.moreActuations)}`;

@@ -2,11 +2,10 @@ import { describeMetric } from '../analysis/compare/describe.ts';
 import type { ManyResult } from '../analysis/compare/many/result.ts';
 import { metricWords } from '../present/compare-words.ts';
 import { judgedTitle, likeWords, manyWords } from '../present/many-words.ts';
-import { significant } from '../units.ts';
 import type { ReportMany } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';
-import { language } from '../present/language.ts';
+import { decimal, language, significant } from '../present/language.ts';
 
 const texts = language.report.sideBySide;
 
@@ -51,7 +50,7 @@ export function manyTable({ result }: ReportMany): Markup {
   };
   return html`<table class="dense"><thead><tr><th>${texts.trace}</th><th>${texts.finding}</th><th>${texts.direction}</th>${metrics.map((metric) => html`<th class="number">${metricWords(metric)}${describeMetric(metric).unit === '' ? '' : `, ${describeMetric(metric).unit}`}</th>`)}<th class="number">${texts.distance}</th></tr></thead><tbody>
     ${result.traces.flatMap((trace) =>
-      ways.map((way, row) => html`<tr><td>${row === 0 ? trace.name : ''}</td><td>${row === 0 ? judgedTitle(trace) : ''}</td><td>${way ?? ''}</td>${metrics.map((metric) => html`<td class="number">${value(trace, metric, way)}</td>`)}<td class="number">${row === 0 ? trace.distance.toFixed(1) : ''}</td></tr>`),
+      ways.map((way, row) => html`<tr><td>${row === 0 ? trace.name : ''}</td><td>${row === 0 ? judgedTitle(trace) : ''}</td><td>${way ?? ''}</td>${metrics.map((metric) => html`<td class="number">${value(trace, metric, way)}</td>`)}<td class="number">${row === 0 ? decimal(trace.distance, 1) : ''}</td></tr>`),
     )}</tbody></table><p class="small">${texts.howFar}</p>`;
 }
 

@@ -1,5 +1,4 @@
-import { formatCurrent } from '../../core/units.ts';
-import { language } from '../../core/present/language.ts';
+import { formatCurrent, language } from '../../core/present/language.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { Zero } from '../recording/types.ts';
 

@@ -1,8 +1,7 @@
-import { formatCurrent } from '../../core/units.ts';
 import type { SampleBlock } from '../../core/trace.ts';
 import type { ArmSettings } from '../../core/wire/messages.ts';
 import { ArmSignal, eachSample } from './arm-signal.ts';
-import { language } from '../../core/present/language.ts';
+import { formatCurrent, language } from '../../core/present/language.ts';
 
 const words = language.daemon.running.arming;
 

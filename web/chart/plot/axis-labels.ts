@@ -1,10 +1,13 @@
+import { atMost, decimal } from '../../../src/core/present/language.ts';
+import { withMinus } from '../../../src/core/present/numbers.ts';
+
 /** Axis numbers with just the decimals their step needs, so that none is rounded to another's place; currents all below 1 A in milliamps. */
 export function axisLabels(splits: readonly number[], unit: string): string[] {
   const milli = unit === 'A' && splits.every((value) => Math.abs(value) < 1);
   const factor = milli ? 1000 : 1;
   const step = splits.length > 1 ? Math.abs(splits[1]! - splits[0]!) * factor : 1;
   const decimals = decimalsOf(step);
-  return splits.map((value) => `${(value * factor).toFixed(decimals).replace(/^-(?=0\.?0*$)/, '').replace('-', '−')} ${milli ? 'mA' : unit}`);
+  return splits.map((value) => `${withMinus(decimal(value * factor, decimals))} ${milli ? 'mA' : unit}`);
 }
 
 /** Moments on an axis whose zero is at `originS`: the round ones of its own count, s. */
@@ -18,7 +21,7 @@ export function roundMoments(lowS: number, highS: number, stepS: number, originS
 export function powerLabel(valueA: number): string {
   if (valueA === 0) return '0 A';
   const milli = Math.abs(valueA) < 0.9995;
-  return `${valueA < 0 ? '−' : ''}${Number((Math.abs(valueA) * (milli ? 1000 : 1)).toPrecision(2))} ${milli ? 'mA' : 'A'}`;
+  return `${withMinus(atMost(valueA * (milli ? 1000 : 1), 2))} ${milli ? 'mA' : 'A'}`;
 }
 
 /** Decades an axis by powers of ten shows on either side of zero: from the readings' height down to its noise. */

@@ -1,9 +1,8 @@
 import { DEFAULT_DRAIN_LIMIT_A } from '../../../src/core/analysis/options.ts';
 import type { ActuationOptions, DrainOptions } from '../../../src/core/analysis/options.ts';
 import type { TestKind } from '../../../src/core/analysis/results.ts';
-import { formatCurrent } from '../../../src/core/units.ts';
 import type { LimitLine } from './uplot-chart.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { formatCurrent, language } from '../../../src/core/present/language.ts';
 
 const words = language.screens.reading.limitLines;
 

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { nextLabel, SteadyReading } from '../../../src/core/analysis/readings/steady.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { decimal, language } from '../../../src/core/present/language.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm, type FuseType } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields } from '../../../src/core/tracefile/record.ts';
 import { NumberField, TextField } from '../../set-up/fields.tsx';
@@ -42,7 +42,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
           <span class="field-name">{words.rating}</span>
           <select value={String(rating.value)} onChange={(event) => (rating.value = Number(event.currentTarget.value))}>{FUSE_RATINGS_A[type.value].map((one) => <option value={String(one)} key={one}>{one} A</option>)}</select>
         </label>
-        <NumberField name={words.yourOwnResistance} unit="mΩ" value={own.value} set={(value) => (own.value = value)} min={0.01} max={10000} placeholder={known === null ? words.neededForThisOne : (known.ohm * 1000).toFixed(2)} />
+        <NumberField name={words.yourOwnResistance} unit="mΩ" value={own.value} set={(value) => (own.value = value)} min={0.01} max={10000} placeholder={known === null ? words.neededForThisOne : decimal(known.ohm * 1000, 2)} />
         <NumberField name={words.acrossIt} unit="mV" value={millivolts.value} set={(value) => (millivolts.value = value)} min={-100000} max={100000} required />
       </div>
       <p class="fine">{known === null ? words.noResistanceOfThis : words.resistance(known.source, Math.round(known.spread * 100))}</p>
@@ -66,14 +66,14 @@ function FromChannel({ take, label }: { take: (mv: number) => void; label: strin
     if (!handsFree.value || volts === null || Math.abs(volts) > MOST_ACROSS_V) return;
     const v = steady.current.push(atS, volts);
     if (v === null) return;
-    said.value = words.mvTaken(label, (v * 1000).toFixed(2));
+    said.value = words.mvTaken(label, decimal(v * 1000, 2));
     take(v * 1000);
   }, [atS]);
   if (volts === null) return <p class="fine">{words.noVoltageChannelEnter}</p>;
   const across = Math.abs(volts) <= MOST_ACROSS_V;
   return (
     <div class="from-channel">
-      <p class="from-reading"><span class="fine">{words.voltageChannelNow}</span><strong>{across ? `${(volts * 1000).toFixed(2)} mV` : `${volts.toFixed(1)} V`}</strong></p>
+      <p class="from-reading"><span class="fine">{words.voltageChannelNow}</span><strong>{across ? `${decimal(volts * 1000, 2)} mV` : `${decimal(volts, 1)} V`}</strong></p>
       {!across && <p class="fine">{words.thatIsNoVoltage}</p>}
       <button type="button" class="button button-quiet" aria-disabled={!across} onClick={() => across && take(volts * 1000)}>{words.takeThisReading}</button>
       <label class="check"><input type="checkbox" checked={handsFree.value} onChange={(event) => {

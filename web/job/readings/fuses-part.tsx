@@ -1,10 +1,9 @@
 import { surveyFuses } from '../../../src/core/analysis/readings/fuse-survey.ts';
 import type { FuseReading, SurveyedFuse } from '../../../src/core/analysis/readings/types.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { formatCurrent, formatCurrentWithin, language, plain } from '../../../src/core/present/language.ts';
 import { fuseProblems } from '../../../src/core/present/fuse-words.ts';
 import { fuseTypeOf } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields, JobRecord } from '../../../src/core/tracefile/record.ts';
-import { formatCurrent, formatCurrentWithin } from '../../../src/core/units.ts';
 import { NumberField } from '../../set-up/fields.tsx';
 import { hasReading, reading } from '../../state/live.ts';
 import { change } from '../case-state.ts';
@@ -67,7 +66,7 @@ function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
   return (
     <tr>
       <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuse.type}, {fuse.rating_a} A</span></th>
-      <td class="tight">{Number(fuse.mv.toFixed(MV_DECIMALS))}</td>
+      <td class="tight">{plain(Number(fuse.mv.toFixed(MV_DECIMALS)))}</td>
       <td class="tight">{fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${within?.figure ?? formatCurrent(fuse.current_a)}`}</td>
       <td class="beside" title={fuse.source ?? ''}>{within?.bounds ?? ''}</td>
       <td><button type="button" class="link" aria-label={words.removeOne(fuse.label)} onClick={remove}>{words.remove}</button></td>

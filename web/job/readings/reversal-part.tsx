@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { supplyReversal, type WayState } from '../../../src/core/analysis/readings/supply-reversal.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { decimal, language } from '../../../src/core/present/language.ts';
 import type { JobRecord, LeadFields } from '../../../src/core/tracefile/record.ts';
 import { Glyph } from '../../app/glyph.tsx';
 import { NumberField } from '../../set-up/fields.tsx';
@@ -52,7 +52,7 @@ function LeadField({ name, value, set }: { name: string; value: number | null; s
   return (
     <div class="point">
       <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} />
-      {live !== null && <button type="button" class="tool" aria-label={words.takeV(live.toFixed(2), name)} onClick={() => set(Math.round(live * 100) / 100)}>{words.take}</button>}
+      {live !== null && <button type="button" class="tool" aria-label={words.takeV(decimal(live, 2), name)} onClick={() => set(Math.round(live * 100) / 100)}>{words.take}</button>}
     </div>
   );
 }
@@ -75,7 +75,7 @@ function Outcome({ job: { reversal } }: { job: JobRecord }) {
 }
 
 function signed(v: number): string {
-  return `${v < -0.05 ? '\u2212' : v > 0.05 ? '+' : ''}${Math.abs(v).toFixed(1)}`;
+  return `${v < -0.05 ? '\u2212' : v > 0.05 ? '+' : ''}${decimal(Math.abs(v), 1)}`;
 }
 
 function leadsOf(fields: LeadFields | undefined): Leads {

@@ -1,9 +1,8 @@
 import { useSignal } from '@preact/signals';
 import { walkOf, type WalkPoint, type WalkSection, type WalkWire } from '../../../src/core/analysis/readings/drop-walk.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { decimal, formatCurrent, language, significant } from '../../../src/core/present/language.ts';
 import { POINTS, type Moment, type Point } from '../../../src/core/reason/types.ts';
 import type { JobRecord, WireFields } from '../../../src/core/tracefile/record.ts';
-import { formatCurrent, significant } from '../../../src/core/units.ts';
 import { NumberField } from '../../set-up/fields.tsx';
 import { hasReading, reading } from '../../state/live.ts';
 import { change } from '../case-state.ts';
@@ -49,11 +48,11 @@ export function VoltsPart({ job }: { job: JobRecord }) {
 
 function Verdict({ walk, currentA }: { walk: ReturnType<typeof walkOf>; currentA: number | null }) {
   const { worst, feed, back } = walk;
-  const side = (name: string, one: typeof feed): string => (one === null ? '' : words.losesV(name, one.lossV.toFixed(2), one.wireV === null ? '' : words.itsWireAloneWould(one.wireV.toFixed(2))));
+  const side = (name: string, one: typeof feed): string => (one === null ? '' : words.losesV(name, decimal(one.lossV, 2), one.wireV === null ? '' : words.itsWireAloneWould(decimal(one.wireV, 2))));
   const gains = walk.sections.some(({ state }) => state === 'gains');
   return (
     <div role="status" class="walk-verdict">
-      {worst !== null && <p><strong>{words.worstLoses(nameOf(worst), worst.lossV.toFixed(2))}</strong>{worst.ohm !== null && worst.lowOhm !== null && worst.highOhm !== null ? words.thatIsToAt(milliohm(worst.ohm), milliohm(worst.lowOhm), milliohm(worst.highOhm), formatCurrent(currentA ?? 0)) : ''}</p>}
+      {worst !== null && <p><strong>{words.worstLoses(nameOf(worst), decimal(worst.lossV, 2))}</strong>{worst.ohm !== null && worst.lowOhm !== null && worst.highOhm !== null ? words.thatIsToAt(milliohm(worst.ohm), milliohm(worst.lowOhm), milliohm(worst.highOhm), formatCurrent(currentA ?? 0)) : ''}</p>}
       {worst === null && walk.sections.length > 1 && <p>{words.noSectionLosesMore}</p>}
       {gains && <p class="error">{words.voltsRiseAlongThe}</p>}
       {[side(words.theFeed, feed), side(words.theWayBack, back)].filter((line) => line !== '').map((line) => <p class="fine" key={line}>{line}</p>)}
@@ -71,7 +70,7 @@ function Sections({ sections }: { sections: readonly WalkSection[] }) {
           <tbody>
             {sections.map((one) => (
               <tr key={one.from} class={one.state === 'loses' ? 'is-telling' : ''}>
-                <th scope="row">{nameOf(one)}</th><td>{one.lossV.toFixed(2)} V{one.state === 'load' ? words.theMotorItself : ''}</td>
+                <th scope="row">{nameOf(one)}</th><td>{decimal(one.lossV, 2)} V{one.state === 'load' ? words.theMotorItself : ''}</td>
                 <td>{one.ohm === null ? '' : milliohm(one.ohm)}</td><td class="beside">{one.lowOhm === null || one.highOhm === null ? '' : words.range(milliohm(one.lowOhm), milliohm(one.highOhm))}</td>
               </tr>
             ))}
@@ -104,7 +103,7 @@ function PointField({ job, point, moment }: { job: JobRecord; point: Point; mome
   return (
     <div class="point">
       <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} />
-      {live !== null && <button type="button" class="tool" aria-label={words.takeV(live.toFixed(2), name)} onClick={() => set(Math.round(live * 100) / 100)}>{words.take}</button>}
+      {live !== null && <button type="button" class="tool" aria-label={words.takeV(decimal(live, 2), name)} onClick={() => set(Math.round(live * 100) / 100)}>{words.take}</button>}
     </div>
   );
 }
@@ -120,7 +119,7 @@ function Beside({ job }: { job: JobRecord }) {
     <div class="points">
       <div class="point">
         <NumberField name={words.currentMeanwhile} unit="A" value={walk.current_a} set={(value) => set({ current_a: value })} min={0} max={10000} />
-        {live !== null && <button type="button" class="tool" aria-label={words.takeAFromTheClamp(Math.abs(live).toFixed(2))} onClick={() => set({ current_a: Math.round(Math.abs(live) * 100) / 100 })}>{words.take}</button>}
+        {live !== null && <button type="button" class="tool" aria-label={words.takeAFromTheClamp(decimal(Math.abs(live), 2))} onClick={() => set({ current_a: Math.round(Math.abs(live) * 100) / 100 })}>{words.take}</button>}
       </div>
       <WireField name={words.wireOfTheFeed} value={walk.feed} set={(feed) => set({ feed })} />
       <WireField name={words.wireOfTheWayBack} value={walk.back} set={(back) => set({ back })} />

@@ -1,5 +1,5 @@
 import { WALK_POINTS, type Walk, type WalkPoint } from '../../../src/core/analysis/readings/drop-walk.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { decimal, language } from '../../../src/core/present/language.ts';
 import { useWidth } from '../../compare/use-width.ts';
 
 const words = language.screens.job.readings.walkLine;
@@ -19,7 +19,7 @@ export function WalkLine({ walk, volts }: { walk: Walk; volts: Readonly<Partial<
   const x = (index: number): number => ROOM.side + (index / Math.max(1, points.length - 1)) * (width - 2 * ROOM.side);
   const y = (v: number): number => ROOM.top + (1 - Math.max(0, v) / most) * (HEIGHT - ROOM.top - ROOM.bottom);
   const upright = (width - 2 * ROOM.side) / Math.max(1, points.length - 1) < NAME_PX;
-  const described = walk.sections.map(({ from, to, lossV }) => words.toV(language.reason.pointNames[from], language.reason.pointNames[to], lossV.toFixed(2))).join(', ');
+  const described = walk.sections.map(({ from, to, lossV }) => words.toV(language.reason.pointNames[from], language.reason.pointNames[to], decimal(lossV, 2))).join(', ');
   return (
     <div ref={host}>
       {width > 80 && (
@@ -32,14 +32,14 @@ export function WalkLine({ walk, volts }: { walk: Walk; volts: Readonly<Partial<
             return (
               <g key={section.from} class={`walk-${section.state}`}>
                 <polyline points={`${x(index)},${startY} ${middle},${startY} ${middle},${endY} ${x(index + 1)},${endY}`} />
-                {section.state === 'loses' && <text x={middle} y={Math.min(endY + 24, HEIGHT - ROOM.bottom - 4)} text-anchor="middle">{`\u2212${section.lossV.toFixed(2)} V`}</text>}
+                {section.state === 'loses' && <text x={middle} y={Math.min(endY + 24, HEIGHT - ROOM.bottom - 4)} text-anchor="middle">{`\u2212${decimal(section.lossV, 2)} V`}</text>}
               </g>
             );
           })}
           {points.map((point, index) => (
             <g key={point} class="walk-point">
               <circle cx={x(index)} cy={y(known[point] ?? 0)} r={5} />
-              <text x={x(index)} y={y(known[point] ?? 0) - 11} text-anchor="middle">{(known[point] ?? 0).toFixed(1)}</text>
+              <text x={x(index)} y={y(known[point] ?? 0) - 11} text-anchor="middle">{decimal(known[point] ?? 0, 1)}</text>
               <text class="walk-name" x={x(index)} y={HEIGHT - ROOM.bottom + 22} text-anchor={upright ? 'end' : 'middle'} transform={upright ? `rotate(-38 ${x(index)} ${HEIGHT - ROOM.bottom + 22})` : undefined}>{language.reason.pointNames[point]}</text>
             </g>
           ))}

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { judgedWords } from '../../../src/core/present/finding-words.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { formatCount, language } from '../../../src/core/present/language.ts';
 import { SIGNS } from '../../../src/core/reason/types.ts';
 import type { JobRecord } from '../../../src/core/tracefile/record.ts';
 import { Glyph } from '../../app/glyph.tsx';
@@ -39,7 +39,7 @@ export function StoryPart({ job }: { job: JobRecord }) {
 
 function Facts({ job }: { job: JobRecord }) {
   const rows: readonly (readonly [string, string])[] = [
-    [words.plate, job.plate], ['VIN', job.vin], [words.odometer, job.odometer_km === null ? '' : `${job.odometer_km.toLocaleString(language.locale)} km`], [words.customer, job.customer], [words.depot, job.depot], [words.circuit, job.circuit],
+    [words.plate, job.plate], ['VIN', job.vin], [words.odometer, job.odometer_km === null ? '' : `${formatCount(job.odometer_km)} km`], [words.customer, job.customer], [words.depot, job.depot], [words.circuit, job.circuit],
     [words.fuse, job.fuse_rating_a === null ? '' : `${job.fuse_rating_a} A`], [words.technician, job.technician],
   ];
   return <dl class="story-facts">{rows.filter(([, value]) => value !== '').map(([name, value]) => <div key={name}><dt>{name}</dt><dd>{value}</dd></div>)}</dl>;

@@ -1,4 +1,3 @@
-import { formatCurrent } from '../../../src/core/units.ts';
 import { formatClock } from '../../reading/format.ts';
 import { PullTable } from '../../reading/drain-tables.tsx';
 import { hasReading, marks, reading, result } from '../../state/live.ts';
@@ -6,7 +5,7 @@ import { oldWords } from '../figures.tsx';
 import { offeredFuses } from '../marking.tsx';
 import { nextFuse } from './next-fuse.ts';
 import { waitingFor } from './waiting.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { formatCurrent, language } from '../../../src/core/present/language.ts';
 
 const words = language.screens.test.drainGuide;
 

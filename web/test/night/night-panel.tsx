@@ -1,5 +1,4 @@
-import { language } from '../../../src/core/present/language.ts';
-import { formatDuration } from '../../../src/core/units.ts';
+import { formatDuration, language } from '../../../src/core/present/language.ts';
 import { formatClock } from '../../reading/format.ts';
 import { freshness, hasReading, isDrain, isVirtual, mayWork, recordedS, recording, result } from '../../state/live.ts';
 import { oldWords } from '../figures.tsx';

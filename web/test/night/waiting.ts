@@ -1,8 +1,7 @@
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import { LONGEST_TIME_OUT_S } from '../../../src/core/reference/time-outs.ts';
 import { roughly } from './night-watch.ts';
-import { formatDuration } from '../../../src/core/units.ts';
-import { language } from '../../../src/core/present/language.ts';
+import { formatDuration, language } from '../../../src/core/present/language.ts';
 
 const words = language.screens.test.waiting;
 

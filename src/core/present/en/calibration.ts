@@ -1,4 +1,4 @@
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../units.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, significant } from './locale.ts';
 import type { CalibrationWords } from '../texts/calibration-words.ts';
 
 export const calibration: CalibrationWords = {

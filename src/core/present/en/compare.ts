@@ -3,10 +3,11 @@ import type { ComparedMetric } from '../../analysis/compare/metrics/compared-met
 import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
 import type { VerdictBasis } from '../../analysis/results.ts';
 import { boundsWords, metricUnit, shownIn } from '../metric-words.ts';
-import { formatCurrent, significant } from '../../units.ts';
+import { decimal, formatCurrent, significant } from './locale.ts';
 import type { CompareWords } from '../words.ts';
 import { calibration } from './calibration.ts';
 import { findings, unjudged } from './findings.ts';
+import { withMinus } from '../numbers.ts';
 
 const metrics: Readonly<Record<MetricName, string>> = {
   run_a: 'running current',
@@ -43,7 +44,7 @@ function figure(pair: ComparedMetric): string {
     return `Presses with a fault: ${presses(pair.before, pair.before_count)} before, ${presses(pair.after, pair.after_count)} after.`;
   }
   const { factor, unit } = shownIn(pair);
-  const plain = (value: number): string => significant(value * factor, 3).replace('-', '\u2212');
+  const plain = (value: number): string => withMinus(significant(value * factor, 3));
   const withUnit = (value: number): string => `${plain(value)}${metricUnit(unit)}`;
   const head = `${upper(name(pair.metric))}${pair.direction === null ? '' : ` ${pair.direction}`}`;
   if (pair.before === null || pair.after === null || pair.change === null) {
@@ -64,7 +65,7 @@ function standsOut(reason: StandsOut): string {
   const way = value > othersMiddle ? 'above' : 'below';
   if (othersMiddle === 0) return `${head} ${way} the others, which have none`;
   const percent = Math.abs(value / othersMiddle - 1) * 100;
-  return `${head} ${percent >= 200 ? `${(value / othersMiddle).toFixed(1)} times that of the others` : `${percent.toFixed(0)} % ${way} the others`}`;
+  return `${head} ${percent >= 200 ? `${decimal(value / othersMiddle, 1)} times that of the others` : `${decimal(percent, 0)} % ${way} the others`}`;
 }
 
 const WRONG_UNIT = 'it was probably written in mA and read as A. Read it again with its unit (--columns current=NAME:mA; on the page: import it again with its columns). Until then times can be compared, currents cannot.';
@@ -149,7 +150,7 @@ export const compare: CompareWords = {
   standsOut,
   manyBecause: {
     trace: ({ name: trace, reason }) => `${trace}: ${standsOut(reason)}.`,
-    press: ({ name: trace, direction, number, startS, reason }) => `${trace}, ${direction} ${number} at ${startS.toFixed(1)} s: ${standsOut(reason)}.`,
+    press: ({ name: trace, direction, number, startS, reason }) => `${trace}, ${direction} ${number} at ${decimal(startS, 1)} s: ${standsOut(reason)}.`,
     more: ({ count }) => `${count} more stand out; the list has them.`,
     'too-few': () => 'Too few to say what is usual.',
     'findings-differ': () => 'Their figures lie close together, but their findings differ, and no finding is the usual one.',

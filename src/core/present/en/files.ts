@@ -1,3 +1,5 @@
+import { plain } from './locale.ts';
+
 /** What is said of files, lines and lists that cannot be read, by file. */
 export const files = {
   columns: {
@@ -63,7 +65,7 @@ export const files = {
     columnOutsideItsMessage: 'column outside its message',
     itHasRowsWithout: 'it has rows without a time or a current',
     itsLengthsDoNotFit: 'its lengths do not fit',
-    timeDoesNotRise: (i: number, i2: number, lastS: number) => `time does not rise at row ${i} (${i2} s after ${lastS} s)`,
+    timeDoesNotRise: (i: number, i2: number, lastS: number) => `time does not rise at row ${i} (${plain(i2)} s after ${plain(lastS)} s)`,
     rowHasNoCurrent: (i: number) => `row ${i} has no current`,
     rowHasNoVoltage: (i: number) => `row ${i} has no voltage`,
     thisArrowStreamCannot: (why: string) => `This Arrow stream cannot be used: ${why}.`,
@@ -93,9 +95,9 @@ export const files = {
     badLeftOutOf: (skipped: number, more: string, samples: number) => `${skipped} bad ${more} left out of ${samples}.`,
     rowWas: 'row was',
     rowsWere: 'rows were',
-    sDoesNotCome: (timeS: number, lastS: number) => `${timeS} s does not come after ${lastS} s in the row before`,
-    aIsBeyondWhat: (currentA: number) => `${currentA} A is beyond what a reading can be`,
-    vIsBeyondWhat: (voltageV: number) => `${voltageV} V is beyond what a reading can be`,
+    sDoesNotCome: (timeS: number, lastS: number) => `${plain(timeS)} s does not come after ${plain(lastS)} s in the row before`,
+    aIsBeyondWhat: (currentA: number) => `${plain(currentA)} A is beyond what a reading can be`,
+    vIsBeyondWhat: (voltageV: number) => `${plain(voltageV)} V is beyond what a reading can be`,
     lineColumn: (line: number, column: number, name: string) => `Line ${line}, column ${column} (${name})`,
     line: (line: number) => `Line ${line}`,
     correctTheRowOr: (text: string) => `${text} Correct the row, or skip rows that cannot be read.`,
@@ -116,7 +118,7 @@ export const files = {
     itsSchemaIsNot: (value: string, traceSchema: string) => `its schema is ${value}, not "${traceSchema}"`,
   },
   thinning: {
-    fullRateWithinS: (aroundS: number, changeA: number, binS: number) => `Full rate within ${aroundS} s of any change of more than ${changeA} A; elsewhere, of every ${binS} s, the samples of smallest and largest current and one of the mean.`,
+    fullRateWithinS: (aroundS: number, changeA: number, binS: number) => `Full rate within ${plain(aroundS)} s of any change of more than ${plain(changeA)} A; elsewhere, of every ${plain(binS)} s, the samples of smallest and largest current and one of the mean.`,
     thinningNeedsAChange: 'thinning needs a change above 0 A, a bin above 0 s and a stretch around of at least 0 s',
   },
   fuseList: {

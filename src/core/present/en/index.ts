@@ -13,7 +13,7 @@ import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
 import { press } from './motor/press.ts';
 import { reason } from './reason.ts';
-import { listAnd, listOr, locale } from './locale.ts';
+import { listAnd, listOr, locale, numbers, range } from './locale.ts';
 import { motor } from './motor/motor.ts';
 import { night } from './night.ts';
 import { cli } from './cli/index.ts';
@@ -25,6 +25,8 @@ import { together } from './together.ts';
 /** English. Another language is another folder like this one: the compiler asks for every sentence. */
 export const en: Words = {
   locale,
+  numbers,
+  range,
   listAnd,
   listOr,
   findings,

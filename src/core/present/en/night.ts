@@ -1,7 +1,7 @@
-import { listAnd, locale } from './locale.ts';
+import { formatCurrent, formatCurrentBounds, formatDuration, listAnd, locale, significant } from './locale.ts';
 import type { EndedBy } from '../../analysis/night/key-off/end.ts';
 import type { TimeOut } from '../../reference/time-outs.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, formatTimeOfDay, significant } from '../../units.ts';
+import { formatTimeOfDay } from '../../units.ts';
 import type { NightWords } from '../texts/night-words.ts';
 
 const TIME_OUT_NAMES: Readonly<Record<string, string>> = {

@@ -1,4 +1,6 @@
 import type { PagesTexts } from '../texts/pages-texts.ts';
+import { decimal } from './locale.ts';
+import { withMinus } from '../numbers.ts';
 
 export const pages: PagesTexts = {
   old: {
@@ -20,7 +22,7 @@ export const pages: PagesTexts = {
     notSending: 'The logger is not sending: connect it, then set zero.',
     recording: 'A recording is running: stop it before you change the zero, or its readings would jump.',
     tooFew: (count, windowS) => `Zero not set: only ${count} readings came in the last ${windowS} seconds. Wait until the logger sends, then try again.`,
-    volts: (volts) => `Zero not set: there are ${volts.toFixed(1).replace('-', '−')} V at the motor, so current may be flowing. Switch it off, then set zero.`,
+    volts: (volts) => `Zero not set: there are ${withMinus(decimal(volts, 1))} V at the motor, so current may be flowing. Switch it off, then set zero.`,
     moving: (by) => `Zero not set: the reading moves by ${by}. Switch the circuit off, or hold the empty clamp still, then try again.`,
     tooFar: (zero, limit) => `Zero not set: the reading is ${zero}, and a zero error of this sensor is at most ${limit}. Take the wire out of the clamp or switch the circuit off. If the sensor really is that far off, enter the zero error from its data sheet.`,
     done: (zero, noise) => `Zero set: ${zero} is subtracted, noise ${noise}.`,

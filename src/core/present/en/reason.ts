@@ -1,5 +1,8 @@
 import type { ReasonTexts } from '../words.ts';
 import { shown } from './shown.ts';
+import { decimal, formatCurrent } from './locale.ts';
+
+const leads = ([aV, bV]: readonly [number, number]): string => `${decimal(aV, 1)} and ${decimal(bV, 1)} V`;
 
 export const reason: ReasonTexts = {
   causes: {
@@ -77,6 +80,11 @@ export const reason: ReasonTexts = {
     'cannot-tell': { title: 'Cannot tell', text: 'The volts at the motor are weak: find where the feed loses them first, by the voltage-drop walk.' },
   },
   moments: { pressed: 'while pressed', released: 'with the switch open', parked: 'parked', running: 'with the engine running' },
+  read: {
+    fuseCarries: (label, lowA, highA) => `${label} carries ${formatCurrent(lowA)} to ${formatCurrent(highA)}`,
+    pastTheFuses: (leftA, fuses) => `at least ${formatCurrent(leftA)} ${fuses === 1 ? 'flows past the one fuse measured' : `flows past the ${fuses} fuses measured`}`,
+    leads: (oneWay, otherWay) => `${leads(oneWay)} at the two leads one way, ${leads(otherWay)} the other way`,
+  },
   outweighed: (cause) => `nothing measured points here, and much more speaks for: ${cause}`,
   noNext: 'No further check splits what is left. Repair the likeliest cause, then record the same test again.',
   nothingYet: 'nothing speaks for or against it yet',

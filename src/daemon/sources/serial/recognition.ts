@@ -1,5 +1,4 @@
-import { formatDuration } from '../../../core/units.ts';
-import { language } from '../../../core/present/language.ts';
+import { formatDuration, language } from '../../../core/present/language.ts';
 
 const words = language.daemon.sources.recognition;
 

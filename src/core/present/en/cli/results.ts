@@ -1,3 +1,5 @@
+import { plain } from '../locale.ts';
+
 /** What the command line says around a result, by file. */
 export const results = {
   analyseFile: {
@@ -5,7 +7,7 @@ export const results = {
   },
   arguments: {
     testIsActuationOr: (text: string) => `--test is actuation or drain, not "${text}"`,
-    takesANumberFrom: (name: string, low: number, high: number, text: string) => `${name} takes a number from ${low} to ${high}, not "${text}"`,
+    takesANumberFrom: (name: string, low: number, high: number, text: string) => `${name} takes a number from ${plain(low)} to ${plain(high)}, not "${text}"`,
     takesAWholeNumberNot: (name: string, text: string) => `${name} takes a whole number, not "${text}"`,
     takesADurationSuch: (name: string, text: string) => `${name} takes a duration such as 500ms, 30s, 10m or 12h, not "${text}"`,
     takesTwoNumbersWith: (name: string, text: string) => `${name} takes two numbers with a colon, such as 3:5, not "${text}"`,

@@ -1,3 +1,5 @@
+import { plain } from '../locale.ts';
+
 /** What the daemon says of a running test, of recording and of work in other threads, by file. */
 export const running = {
   analysis: {
@@ -41,7 +43,7 @@ export const running = {
     armedStartsAtThe: 'Armed: starts at the next mark.',
     armedTheCurrentIs: (levelA: string) => `Armed: the current is past ${levelA} already. It must fall below first; then it starts when the current passes that level again.`,
     armedStartsWhenThe: (levelA: string) => `Armed: starts when the current passes ${levelA}.`,
-    armedStartsWhenTheCurrent: (slopeAPerS: number) => `Armed: starts when the current changes by more than ${slopeAPerS} A/s, and by more than its noise.`,
+    armedStartsWhenTheCurrent: (slopeAPerS: number) => `Armed: starts when the current changes by more than ${plain(slopeAPerS)} A/s, and by more than its noise.`,
   },
   record: {
     existsAlreadyChooseAnother: (out: string) => `${out} exists already: choose another name, so that no recording is written over.`,

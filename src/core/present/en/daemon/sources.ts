@@ -1,3 +1,5 @@
+import { plain } from '../locale.ts';
+
 /** What the daemon says of where its readings come from, by file. */
 export const sources = {
   autoSource: {
@@ -21,7 +23,7 @@ export const sources = {
     cannotBeOpened: (path: string, words: string) => `${path} cannot be opened: ${words}`,
   },
   ports: {
-    samplesASecond: (rateHz: number) => `, ${rateHz} samples a second`,
+    samplesASecond: (rateHz: number) => `, ${plain(rateHz)} samples a second`,
     serial: (serial: string) => `, serial ${serial}`,
     linesOfNumbersAtBaud: (baud: number) => `Lines of numbers at ${baud} baud.`,
     usb: (vendorId: string, productId: string) => `USB ${vendorId}:${productId}`,
@@ -69,7 +71,7 @@ export const sources = {
     replayNeedsATrace: 'replay: needs a trace, for example replay:before.csv or the path of a trace folder.',
     hasNoOptionItHas: (kind: string, name: string, known: string) => `${kind}: has no option "${name}". It has ${known}.`,
     wasGivenTwice: (kind: string, name: string) => `${kind}: was given ${name} twice.`,
-    cannotBeItIs: (name: string, text: string, more: string, min: number, max: number) => `${name}=${text} cannot be; it is a ${more} from ${min} to ${max}.`,
+    cannotBeItIs: (name: string, text: string, more: string, min: number, max: number) => `${name}=${text} cannot be; it is a ${more} from ${plain(min)} to ${plain(max)}.`,
     wholeNumber: 'whole number',
   },
 };

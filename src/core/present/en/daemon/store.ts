@@ -1,3 +1,5 @@
+import { plain } from '../locale.ts';
+
 /** What the daemon says of files and of what they hold, by file. */
 export const store = {
   convert: {
@@ -18,7 +20,7 @@ export const store = {
   },
   picture: {
     holdsNoSampleSo: (path: string) => `${path} holds no sample, so there is nothing to draw.`,
-    thereIsNothingOf: (path: string, startS: number, endS: number, firstS: number, lastS: number) => `There is nothing of ${path} from ${startS} s to ${endS} s: it goes from ${firstS} s to ${lastS} s.`,
+    thereIsNothingOf: (path: string, startS: number, endS: number, firstS: number, lastS: number) => `There is nothing of ${path} from ${plain(startS)} s to ${plain(endS)} s: it goes from ${plain(firstS)} s to ${plain(lastS)} s.`,
   },
   importFiles: {
     import: (name: string) => `import ${name}`,
@@ -130,13 +132,13 @@ export const store = {
   },
   arrowTrace: {
     theRecordingWasNot: 'The recording was not ended: it is still running, or it was cut off. What is on the disk is read.',
-    samplesFromSTo: (startS: number, endS: number, fault: string) => `Samples from ${startS} s to ${endS} s are damaged (${fault}) and are left out.`,
+    samplesFromSTo: (startS: number, endS: number, fault: string) => `Samples from ${plain(startS)} s to ${plain(endS)} s are damaged (${fault}) and are left out.`,
   },
   blocks: {
     moreThanSamplesAt: (path: string, maxLoadedSamples: number) => `${path}: more than ${maxLoadedSamples} samples at once do not fit in memory. Choose a window with --from and --to.`,
   },
   charge: {
-    theSelectionHoldsNo: (firstS: number, lastS: number) => `The selection holds no samples: the trace runs from ${firstS} s to ${lastS} s.`,
+    theSelectionHoldsNo: (firstS: number, lastS: number) => `The selection holds no samples: the trace runs from ${plain(firstS)} s to ${plain(lastS)} s.`,
   },
   csvTrace: {
     read: (path: string) => `read ${path}`,
@@ -195,7 +197,7 @@ export const store = {
   },
   traceWriter: {
     recordInto: (folder: string) => `record into ${folder}`,
-    stoppedAfterSAsSet: (stopAfterS: number) => `Stopped after ${stopAfterS} s, as set.`,
+    stoppedAfterSAsSet: (stopAfterS: number) => `Stopped after ${plain(stopAfterS)} s, as set.`,
     stoppedAtTheSize: 'Stopped at the size that was set.',
     write: (recordFile: string) => `write ${recordFile}`,
   },

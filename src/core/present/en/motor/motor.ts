@@ -1,12 +1,12 @@
 import type { StopPlaces } from '../../../analysis/motor/codes.ts';
 import type { Direction } from '../../../analysis/results.ts';
-import { formatCurrent, formatCurrentBounds, formatDuration, significant } from '../../../units.ts';
+import { atMost, decimal, formatCurrent, formatCurrentBounds, formatDuration, plain, significant } from '../locale.ts';
 import type { MotorWords } from '../../texts/motor-words.ts';
 import { sentence } from '../../texts/sentences.ts';
 import { motorChecks } from './checks.ts';
 import { motorProblems } from './problems.ts';
 
-const at = (timeS: number): string => `${timeS.toFixed(2)} s`;
+const at = (timeS: number): string => `${decimal(timeS, 2)} s`;
 const atLeast = (yes: boolean): string => (yes ? 'at least ' : '');
 const percent = (share: number): string => `${Math.round(share * 100)} %`;
 const presses = (count: number): string => (count === 1 ? '1 press' : `${count} presses`);
@@ -16,7 +16,7 @@ const way1 = (direction: Direction): string => (direction === 'forward' ? 'Forwa
 const other = (direction: Direction): Direction => (direction === 'forward' ? 'reverse' : 'forward');
 const feed = (place: 'motor' | 'battery' | null): string => (place === 'battery' ? 'at the battery' : 'at the motor\'s feed');
 /** three figures, no zeros behind: 1.5, 6, 0.823 */
-const round = (value: number): string => String(Number(value.toPrecision(3)));
+const round = (value: number): string => atMost(value, 3);
 /** one figure where both ends read the same */
 const range = (low: string, high: string): string => (low === high ? low : `${low} to ${high}`);
 
@@ -82,7 +82,7 @@ const because: MotorWords['because'] = {
     return `${size} accounts for ${loss}: ${significant(share.drop_v, 2)} V of the ${significant(share.sag_v, 2)} V lost${restV === null ? '' : `; the other ${significant(restV, 2)} V are lost in contacts, the rest of the loop and the battery`}.`;
   },
   fuse: ({ atLeast: least, fuse }) => {
-    const head = `The highest lasting current is ${atLeast(least)}${percent(fuse.share)} of the ${fuse.rating_a} A fuse`;
+    const head = `The highest lasting current is ${atLeast(least)}${percent(fuse.share)} of the ${plain(fuse.rating_a)} A fuse`;
     if (fuse.holds_s !== null && fuse.opens_s === null) return `${head}: it holds that for ${Math.round(fuse.holds_s / 3600)} hours and more.`;
     const lasted = `${head}, for ${formatDuration(fuse.lasted_s)}`;
     if (fuse.holds_s === null || fuse.opens_s === null) return `${lasted}.`;

@@ -1,5 +1,4 @@
-import { listAnd } from '../locale.ts';
-import { formatCurrent, formatDuration, significant } from '../../../units.ts';
+import { decimal, formatCurrent, formatDuration, listAnd, significant } from '../locale.ts';
 import type { MotorWords } from '../../texts/motor-words.ts';
 
 const rate = (rateHz: number): string => `${significant(rateHz, 3)} samples a second`;
@@ -7,7 +6,7 @@ const rate = (rateHz: number): string => `${significant(rateHz, 3)} samples a se
 export const motorProblems: MotorWords['problems'] = {
   'no-samples': () => 'The recording holds no samples.',
   'too-short': ({ samples, durationS }) => `The recording holds ${samples} samples in ${significant(durationS, 2)} s: too little to judge.`,
-  gaps: ({ count, firstS }) => `Samples are missing in ${count === 1 ? 'one place, at' : `${count} places, the first at`} ${firstS.toFixed(2)} s; what happened there is not judged.`,
+  gaps: ({ count, firstS }) => `Samples are missing in ${count === 1 ? 'one place, at' : `${count} places, the first at`} ${decimal(firstS, 2)} s; what happened there is not judged.`,
   'uneven-rate': () => 'Samples come at uneven intervals: the times of edges are less certain.',
   'rate-too-low': ({ rateHz }) => `${rate(rateHz)} miss the switch-on peak; record at 1000 or more.`,
   constant: ({ levelA }) => `The current reads ${formatCurrent(levelA)} throughout, with no noise at all: check that the sensor is connected and switched on.`,

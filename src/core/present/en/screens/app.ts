@@ -1,3 +1,5 @@
+import { plain } from '../locale.ts';
+
 /** What every screen carries, and what a page says of its connection, by file. */
 export const app = {
   app: {
@@ -50,7 +52,7 @@ export const app = {
     waitingForTheLogger: 'Waiting for the logger.',
     noLogger: (text: string) => `No logger: ${text}`,
     virtualVehicle: (more: string) => `Virtual vehicle${more}`,
-    readingsASecond: (rateHz: number) => `, ${rateHz} readings a second`,
+    readingsASecond: (rateHz: number) => `, ${plain(rateHz)} readings a second`,
   },
   ribbon: {
     namedStretchesOfThe: 'Named stretches of the time shown',

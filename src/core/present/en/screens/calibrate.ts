@@ -1,4 +1,5 @@
 import type { Link, Linked } from '../../texts/linked.ts';
+import { plain } from '../locale.ts';
 
 /** What the screen that calibrates a logger says, by file. */
 export const calibrate = {
@@ -52,7 +53,7 @@ export const calibrate = {
     noneYet: 'None yet.',
     current: 'Current',
     voltage: 'Voltage',
-    atC: (temperatureC: number) => ` At ${temperatureC} °C.`,
+    atC: (temperatureC: number) => ` At ${plain(temperatureC)} °C.`,
     withdraw: 'Withdraw',
     scaleNotChecked: (gain: string) => `Scale ${gain}, not checked`,
     scale: (value: string) => `Scale ${value}`,

@@ -1,4 +1,5 @@
 import type { Link, Linked } from '../../texts/linked.ts';
+import { plain } from '../locale.ts';
 
 /** What the set-up of a test says, by file. */
 export const setUp = {
@@ -49,7 +50,7 @@ export const setUp = {
   fields: {
     notANumber: 'Not a number.',
     fromTo: (min: string | number, max: string | number, unit: string) => `From ${min} to ${max} ${unit}.`,
-    whatCountsIsStill: (value: number, unit: string) => ` The value in use is still ${value} ${unit}.`,
+    whatCountsIsStill: (value: number, unit: string) => ` The value in use is still ${plain(value)} ${unit}.`,
   },
   loggerFacts: {
     range: (lowA: string, highA: string) => `${lowA} to ${highA}`,

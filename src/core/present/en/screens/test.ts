@@ -1,3 +1,5 @@
+import { plain } from '../locale.ts';
+
 /** What the screen of a running test says, by file. */
 export const test = {
   armPanel: {
@@ -26,7 +28,7 @@ export const test = {
     everySample: 'every sample',
     forLongRecordingsMore: 'For long recordings; more than the noise. Elsewhere each second keeps its extremes and its mean.',
     whenTheCurrentPassesOf: (levelA: string) => `when the current passes ${levelA}`,
-    whenTheCurrentChanges: (slopeAPerS: number) => `when the current changes by more than ${slopeAPerS} A/s`,
+    whenTheCurrentChanges: (slopeAPerS: number) => `when the current changes by more than ${plain(slopeAPerS)} A/s`,
     at: (at: string) => `at ${at}`,
     after: (stopAfterS: string) => `after ${stopAfterS}`,
     atOf: (stopAfterBytes: string) => `at ${stopAfterBytes}`,
@@ -60,7 +62,7 @@ export const test = {
     atTheMotorBy: 'at the motor, by its readings',
     atTheBatteryBy: 'at the battery, by its readings',
     whereItsLeadIsClipped: 'where its lead is clipped',
-    range: (low: number, high: number) => `${low} to ${high}`,
+    range: (low: string, high: string) => `${low} to ${high}`,
   },
   findingLine: {
     whyAndWhatTo: 'why, and what to check next',
