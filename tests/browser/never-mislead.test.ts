@@ -15,6 +15,13 @@ describe('pages that must not mislead, in a real browser', () => {
     // words alone cannot be read, whatever is chosen: no column is offered
     await odd.getByText('None of it is a plain number').waitFor();
     expect(await odd.getByLabel(/^Column/).count()).toBe(0);
+    // numbers with their names before them are offered, their use by the units behind them
+    logger.print('T=21C I=2.4A U=12.4V', 50);
+    await odd.getByLabel(/^Column 2, now "I=2.4A"/).waitFor();
+    expect(await odd.getByLabel(/^Column 2/).inputValue()).toBe('current:A');
+    await odd.getByRole('button', { name: 'Use these columns' }).click();
+    await page.locator('.big-current .big-digits').getByText('2.40').waitFor();
+    await odd.waitFor({ state: 'detached' });
     logger.print('1,21.5,750,12.4,7', 50);
     await odd.getByText('1,21.5,750,12.4,7').first().waitFor();
     await odd.getByLabel(/^Column 5/).waitFor();

@@ -3,7 +3,7 @@ import { language } from '../../src/core/present/language.ts';
 import { NumberField, readNumber } from '../set-up/fields.tsx';
 import { send } from '../state/actions.ts';
 import { recording } from '../state/live.ts';
-import { baudOf, COLUMN_CHOICES, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse } from './line-columns.ts';
+import { baudOf, COLUMN_CHOICES, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse, type LineField } from './line-columns.ts';
 import { printable } from './printable.ts';
 
 const words = language.pages.lines;
@@ -11,16 +11,16 @@ const words = language.pages.lines;
 const BAUDS: readonly number[] = [9600, 19_200, 38_400, 57_600, 115_200, 230_400, 250_000, 460_800, 500_000, 921_600, 1_000_000, 2_000_000];
 
 /** Digits with a sign, a point or a comma, and whatever unit follows is no number. */
-function isNumber(field: string): boolean {
-  return readNumber(field) !== null && !Number.isNaN(readNumber(field));
+function isNumber({ text, name }: LineField): boolean {
+  return name !== undefined || (readNumber(text) !== null && !Number.isNaN(readNumber(text)));
 }
 
 /** What each column of the lines holds, its scale, and the speed of the port. `fields`: those of a line as it came; none while only noise comes. */
-export function ColumnForm({ spec, fields }: { spec: string; fields: readonly string[] }) {
-  const uses = useSignal<readonly ColumnUse[]>(usesOf(spec, fields.length));
+export function ColumnForm({ spec, fields }: { spec: string; fields: readonly LineField[] }) {
+  const uses = useSignal<readonly ColumnUse[]>(usesOf(spec, fields));
   const baud = useSignal(baudOf(spec));
   const numbers = fields.some(isNumber);
-  const columns = !numbers ? spec : withColumns(spec, uses.value);
+  const columns = !numbers ? spec : withColumns(spec, uses.value, fields);
   const next = columns === null ? null : withBaud(columns, baud.value);
   const put = (at: number, use: Partial<ColumnUse>): void => {
     uses.value = uses.value.map((one, i) => (i === at ? { ...one, ...use } : one));
@@ -34,7 +34,7 @@ export function ColumnForm({ spec, fields }: { spec: string; fields: readonly st
       }}
     >
       <div class="form-grid">
-        {numbers && fields.map((field, i) => <Column number={i + 1} field={field} use={uses.value[i]!} put={(use) => put(i, use)} key={i} />)}
+        {numbers && fields.map((field, i) => <Column number={i + 1} field={field.text} use={uses.value[i]!} put={(use) => put(i, use)} key={i} />)}
         <label class="field">
           <span class="field-name">{words.baud}</span>
           <select value={String(baud.value ?? '')} onChange={(event) => (baud.value = event.currentTarget.value === '' ? null : Number(event.currentTarget.value))}>

@@ -1,4 +1,5 @@
 import { parseColumns } from '../../src/core/decode/columns.ts';
+import { namedNumbers, roleOfUnit } from '../../src/core/decode/named-line.ts';
 import { unitFactor } from '../../src/core/units.ts';
 
 /** What one column of a logger's lines holds, as chosen on the page. */
@@ -18,11 +19,19 @@ const MAX_COLUMNS = 16;
 /** What lines of so many numbers are read as, where nobody said. */
 const USUAL: Readonly<Record<number, readonly ColumnChoice[]>> = { 1: ['current:A'], 2: ['current:A', 'voltage:V'], 3: ['time:s', 'current:A', 'voltage:V'] };
 
+/** One field of a line: a number, or a word; `name`: that before its number, by which it is then found. */
+export interface LineField {
+  readonly text: string;
+  readonly name?: string;
+  /** as printed behind a named number */
+  readonly unit?: string;
+}
+
 /** The fields of the line that has most of them, split as the decoder splits. */
-export function fieldsOf(lines: readonly string[]): readonly string[] {
-  let fields: string[] = [];
+export function fieldsOf(lines: readonly string[]): readonly LineField[] {
+  let fields: LineField[] = [];
   for (const line of lines) {
-    const split = line.split(',').map((field) => field.trim());
+    const split = namedNumbers(line)?.map(({ name, value, unit }) => ({ text: `${name}=${value}${unit}`, name, unit })) ?? line.split(',').map((field) => ({ text: field.trim() }));
     if (split.length > fields.length) fields = split;
   }
   return fields.slice(0, MAX_COLUMNS);
@@ -36,18 +45,30 @@ export function serialSpec(source: { readonly spec: string; readonly port?: stri
 }
 
 /** How the columns of the lines are read now. */
-export function usesOf(spec: string, fieldCount: number): readonly ColumnUse[] {
+export function usesOf(spec: string, fields: readonly LineField[]): readonly ColumnUse[] {
   const none: ColumnUse = { choice: 'skip', scale: null };
   const given = optionOf(spec, 'columns');
-  const usual = USUAL[fieldCount] ?? [];
-  if (given === null) return Array.from({ length: fieldCount }, (_, i) => ({ choice: usual[i] ?? 'skip', scale: null }));
-  const uses = Array.from({ length: fieldCount }, () => none);
+  const named = fields.some(({ name }) => name !== undefined);
+  if (given === null) return named ? usesByUnit(fields) : fields.map((_, i) => ({ choice: USUAL[fields.length]?.[i] ?? 'skip', scale: null }));
+  const uses = fields.map(() => none);
   const parsed = parseColumns(given);
   for (const [i, { role, name, factor }] of (parsed.ok ? parsed.columns : []).entries()) {
-    const at = name === null ? i : Number(name) - 1;
-    if (role !== 'skip' && at < uses.length) uses[at] = useOf(role, factor);
+    const at = named ? fields.findIndex((field) => field.name === name) : name === null ? i : Number(name) - 1;
+    if (role !== 'skip' && at >= 0 && at < uses.length) uses[at] = useOf(role, factor);
   }
   return uses;
+}
+
+/** The first of each quantity by the units that are printed; a person says which it is where there are several. */
+function usesByUnit(fields: readonly LineField[]): readonly ColumnUse[] {
+  const found = new Set<string>();
+  return fields.map(({ unit = '' }) => {
+    const role = roleOfUnit(unit);
+    const choice = role === null ? undefined : COLUMN_CHOICES.find((one) => one === `${role}:${unit}`);
+    if (role === null || choice === undefined || found.has(role)) return { choice: 'skip', scale: null };
+    found.add(role);
+    return { choice, scale: null };
+  });
 }
 
 /** The unit that is named with the least to multiply. */
@@ -62,10 +83,17 @@ function unitOf(choice: ColumnChoice): number {
   return unitFactor(choice.split(':')[1] ?? '') ?? 1;
 }
 
-/** The spec of the same port with these columns; null where the source is no port, or not exactly one column is the current. */
-export function withColumns(spec: string, uses: readonly ColumnUse[]): string | null {
+/** The spec of the same port with these columns; null where the source is no port, or not exactly one column is the current. `fields`: those of named numbers are found by their names. */
+export function withColumns(spec: string, uses: readonly ColumnUse[], fields: readonly LineField[] = []): string | null {
   if (!spec.startsWith('serial:') || uses.filter(({ choice }) => choice.startsWith('current')).length !== 1) return null;
-  return withOption(spec, 'columns', uses.map(({ choice, scale }) => (choice === 'skip' || scale === null || scale === 1 ? choice : `${choice}*${scale}`)).join(','));
+  if (fields.some(({ name }) => name !== undefined)) {
+    return withOption(spec, 'columns', uses.flatMap((use, i) => (use.choice === 'skip' ? [] : [columnOf(use).replace(':', `=${fields[i]?.name ?? ''}:`)])).join(','));
+  }
+  return withOption(spec, 'columns', uses.map(columnOf).join(','));
+}
+
+function columnOf({ choice, scale }: ColumnUse): string {
+  return choice === 'skip' || scale === null || scale === 1 ? choice : `${choice}*${scale}`;
 }
 
 /** The spec of the same port at this speed; null finds it out. */

@@ -9,7 +9,7 @@ const words = language.files.columns;
  *
  *     columns = entry *("," entry)
  *     entry   = ("time" | "current" | "voltage" | "skip") ["=" name] [":" unit ["*" scale]]
- *     name    = a header's text, or a column's number counted from 1; in double quotes when it holds a comma or a colon
+ *     name    = a header's text, the name before a number in a logger's line (current=I for I=2.4A), or a column's number counted from 1; in double quotes when it holds a comma or a colon
  *     unit    = "s" "ms" "us" "ns" "min" "h" | "A" "mA" "uA" | "V" "mV" "uV"
  *
  *     scale   = what one of the printed numbers is in that unit: a clamp of 100 mV for 1 A whose volts are printed is current:A*10
@@ -24,6 +24,8 @@ export interface ColumnSpec {
   readonly name: string | null;
   /** value × factor is in s, A or V */
   readonly factor: number;
+  /** what the unit alone is in s, A or V, without a scale; absent where none was given */
+  readonly unit?: number;
 }
 
 type ColumnsAnswer = { readonly ok: true; readonly columns: readonly ColumnSpec[] } | { readonly ok: false; readonly text: string };
@@ -76,7 +78,7 @@ function parseEntry(entry: string): ColumnSpec | string {
   if (factor === null) return words.isNoUnitOf(shorten(unit), role, UNITS[role].join(', '));
   const scale = match[4] === undefined ? 1 : readScale(match[4]);
   if (scale === null) return words.isNoScale(shorten(match[4]!));
-  return { role, name, factor: factor * scale };
+  return { role, name, factor: factor * scale, unit: factor };
 }
 
 /** Beyond these a scale is a slip of the finger. */

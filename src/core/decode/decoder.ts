@@ -188,7 +188,8 @@ export class LineDecoder {
 
   /** A line of the shape that is being read, of digits, signs, dots and commas alone: what nearly all are. False for any other, which is then looked at closely. */
   private usualNumbers(numbers: NumberTrack, bytes: Uint8Array, startIndex: number, endIndex: number): boolean {
-    const { fields } = this;
+    const { fields, layout } = this;
+    if (layout?.names !== undefined) return false;
     if (readNumbers(bytes, startIndex, endIndex, fields) !== this.shape) return false;
     this.goodNumbers(numbers, fields, this.nowS);
     return true;

@@ -1,4 +1,5 @@
 import type { ColumnSpec } from './columns.ts';
+import { lineNames, readNamed, type LineNames } from './named-line.ts';
 import { language } from '../present/language.ts';
 
 const words = language.files.numberLine;
@@ -18,6 +19,7 @@ export const MAX_PLAIN_NUMBERS = 3;
  * its columns must be numbers: what is in the others (a word, a unit, a clock with colons) is of no concern and is 0 in the answer.
  */
 export function parseNumbers(line: string, maxFields: number, layout: LineLayout | null = null): number[] | null {
+  if (layout?.names !== undefined) return readNamed(line, layout.names);
   const fields = split(line);
   if (fields.length > maxFields) return null;
   const numbers: number[] = [];
@@ -92,6 +94,8 @@ export interface LineLayout {
   readonly timeFactor: number;
   readonly currentFactor: number;
   readonly voltageFactor: number;
+  /** the numbers have names before them, and are found by these */
+  readonly names?: LineNames;
 }
 
 /** The reading of lines of so many numbers where nothing was said: current; current, voltage; time, current, voltage, in s, A, V. */
@@ -101,10 +105,12 @@ export function plainLayout(fields: number): LineLayout {
 }
 
 /**
- * The layout a column list asks for in lines. A name must be a column's number counted from 1, as lines have no header; entries without
- * one take their place in the list. Returns a text when that cannot be.
+ * The layout a column list asks for in lines. A name is that before a number in the line, or a column's number counted from 1, as lines have no header; not both
+ * in one list. Entries without one take their place in the list. Returns a text when that cannot be.
  */
 export function lineLayout(columns: readonly ColumnSpec[]): LineLayout | string {
+  const names = lineNames(columns);
+  if (names !== null) return namedLayout(names, columns);
   const places = { time: -1, current: -1, voltage: -1, skip: -1 };
   const factors = { time: 1, current: 1, voltage: 1, skip: 1 };
   const taken = new Set<number>();
@@ -128,6 +134,17 @@ export function lineLayout(columns: readonly ColumnSpec[]): LineLayout | string 
     timeFactor: factors.time,
     currentFactor: factors.current,
     voltageFactor: factors.voltage,
+  };
+}
+
+function namedLayout(names: LineNames, columns: readonly ColumnSpec[]): LineLayout | string {
+  const twice = names.find(({ name }, i) => names.findIndex((one) => one.name === name) !== i);
+  if (twice !== undefined) return words.nameIsUsedTwice(twice.name);
+  const at = (wanted: ColumnSpec['role']): number => names.findIndex(({ role }) => role === wanted);
+  const factor = (wanted: ColumnSpec['role']): number => columns.find(({ role }) => role === wanted)?.factor ?? 1;
+  return {
+    fields: names.length, timeAt: at('time'), currentAt: at('current'), voltageAt: at('voltage'),
+    timeFactor: factor('time'), currentFactor: factor('current'), voltageFactor: factor('voltage'), names,
   };
 }
 

@@ -260,7 +260,7 @@ describe('a column list', () => {
     const answer = parseColumns('current="a ""b":A');
     expect(answer.ok).toBe(false);
     const quoted = parseColumns('CURRENT = "a b" : mA');
-    expect(quoted.ok && quoted.columns[0]).toEqual({ role: 'current', name: 'a b', factor: 1e-3 });
+    expect(quoted.ok && quoted.columns[0]).toEqual({ role: 'current', name: 'a b', factor: 1e-3, unit: 1e-3 });
   });
 
   it('for lines counts columns from 1 to 64', () => {

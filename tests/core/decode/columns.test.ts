@@ -35,8 +35,10 @@ describe('a column list', () => {
   it('in lines takes names as numbers of columns', () => {
     const answer = parseColumns('voltage=3:mV,current=2:mA');
     expect(answer.ok && lineLayout(answer.columns)).toMatchObject({ fields: 3, timeAt: -1, currentAt: 1, voltageAt: 2 });
-    const named = parseColumns('current=amps');
+    const named = parseColumns('current=amps,voltage=2');
     expect(named.ok && lineLayout(named.columns)).toContain('have no header');
+    const both = parseColumns('current=I,voltage=I');
+    expect(both.ok && lineLayout(both.columns)).toContain('named twice');
     const twice = parseColumns('current=1,voltage=1');
     expect(twice.ok && lineLayout(twice.columns)).toContain('named twice');
   });

@@ -39,7 +39,8 @@ export const files = {
     ifThoseAreGood: 'If those are good, ',
   },
   numberLine: {
-    linesFromALogger: (name: string) => `Lines from a logger have no header, so "${name}" must be a column's number, counted from 1.`,
+    linesFromALogger: (name: string) => `Lines from a logger have no header, so "${name}" must be a column's number, counted from 1, or in every entry the name before a number: current=I for I=2.4A.`,
+    nameIsUsedTwice: (name: string) => `"${name}" is named twice in the column list; name each value once.`,
     columnCannotBeColumns: (place: number, maxFields: number) => `Column ${place} cannot be; columns are counted from 1 to ${maxFields}.`,
     columnIsNamedTwice: (place: number) => `Column ${place} is named twice in the column list.`,
   },

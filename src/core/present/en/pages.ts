@@ -63,7 +63,7 @@ export const pages: PagesTexts = {
     },
     use: 'Use these columns',
     useBaud: 'Use this speed',
-    noNumbers: 'None of it is a plain number, so no column can be chosen. Change the program of the logger so that it prints only numbers, separated by commas, one line for each reading: 0.513,12.6. If the lines make no sense at all, choose the speed.',
+    noNumbers: 'None of it is a plain number, or a number with its name before it, so no column can be chosen. Change the program of the logger so that it prints one line for each reading, as 0.513,12.6 or as I=0.513A U=12.6V. If the lines make no sense at all, choose the speed.',
     oneCurrent: 'Choose exactly one column as the current.',
   },
   importing: {
