@@ -3,7 +3,7 @@ import { Chance } from './chance.ts';
 import { PUBLISHED_MODULES } from './families/plain.ts';
 import { judge } from './judge.ts';
 import { trueAnswer } from './oracle.ts';
-import { makeNight, nightSituations, nightTable, run } from './run.ts';
+import { allNightSituations, makeNight, nightSituations, nightTable, run } from './run.ts';
 import type { Outcome } from './types.ts';
 import { ParkedNight } from './vehicle.ts';
 
@@ -46,7 +46,7 @@ describe('the parked vehicle', () => {
   });
 });
 
-describe.each(nightSituations.map((situation) => [situation.name, situation] as const))('%s', (_, situation) => {
+describe.each(allNightSituations.map((situation) => [situation.name, situation] as const))('%s', (_, situation) => {
   const night = makeNight(situation, SEED);
 
   it('is a recording that the contract allows, and cheap', () => {

@@ -2,10 +2,10 @@ import type { Mark, Trace } from '../../../../src/core/trace.ts';
 import { Chance } from './chance.ts';
 import type { Covered } from './coverage.ts';
 import { judge, type Judgement } from './judge.ts';
-import { nightSituations } from './situations.ts';
+import { allNightSituations } from './situations.ts';
 import type { NightCase, NightOptions, NightSituation, Outcome } from './types.ts';
 
-export { nightSituations } from './situations.ts';
+export { allNightSituations, nightSituations } from './situations.ts';
 
 /**
  * What is judged: the recording, the marks and the technician's options go in, the JSON document of `analyse --test drain --json`
@@ -18,7 +18,7 @@ export interface NightRun {
   readonly seed: number;
   /** nights of each class */
   readonly count: number;
-  /** names out of `nightSituations`; all of them where it is left out */
+  /** names out of `allNightSituations`; all of them where it is left out */
   readonly classes?: readonly string[];
 }
 
@@ -79,10 +79,10 @@ async function judged(situation: NightSituation, seed: number, analyse: AnalyseN
 }
 
 function chosen(names: readonly string[] | undefined): readonly NightSituation[] {
-  if (names === undefined) return nightSituations;
+  if (names === undefined) return allNightSituations;
   return names.map((name) => {
-    const found = nightSituations.find((situation) => situation.name === name);
-    if (found === undefined) throw new Error(`no situation "${name}"; there are ${nightSituations.map((one) => one.name).join(', ')}`);
+    const found = allNightSituations.find((situation) => situation.name === name);
+    if (found === undefined) throw new Error(`no situation "${name}"; there are ${allNightSituations.map((one) => one.name).join(', ')}`);
     return found;
   });
 }
