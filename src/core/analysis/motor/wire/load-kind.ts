@@ -1,4 +1,4 @@
-import { median, quantile } from '../../../stats.ts';
+import { median } from '../../../stats.ts';
 import type { LoadKind } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { ClampSpeed } from '../presses/clamp-speed.ts';
@@ -133,10 +133,24 @@ function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS 
   return climbS + periodS <= CLIMB * LOAD.quickestWindingS ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
 }
 
-/** Whether the level swings as the pistons of an engine are turned over their compressions. */
+/** Whether the level swings up and down again as an engine is turned over one compression after another: a load that joins in, or goes, changes it once. */
 function waves({ envelope }: PressView): boolean {
   const late = envelope.levelA.subarray(Math.floor(envelope.cells / 3));
-  return late.length > 8 && quantile(late, 0.9) - quantile(late, 0.1) > LOAD.crankWaves * median(late);
+  if (late.length <= 8) return false;
+  const swingA = LOAD.crankWaves * median(late);
+  let turns = 0;
+  let rises = true;
+  let extremeA = late[0];
+  for (const levelA of late) {
+    if (rises ? levelA > extremeA : levelA < extremeA) extremeA = levelA;
+    else if (Math.abs(levelA - extremeA) > swingA) {
+      turns++;
+      rises = !rises;
+      extremeA = levelA;
+    }
+  }
+  // one hump, as of a load that comes and goes, turns twice
+  return turns > 2;
 }
 
 /** From its first moments to its end at one level. */
