@@ -1,3 +1,5 @@
+import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
+
 /**
  * What several questions of the key-off test share, each with its reason; what only one file asks stands there. "Published" points to
  * reference/drain-limits.ts and time-outs.ts; what has no published source says so. One question has one number: a step, a rest or a share that
@@ -39,19 +41,25 @@ export const NEGLIGIBLE_A = 0.003;
 /** What may still be awake when the vehicle counts as at rest, A and share: a trifle beside the level, and the share of a whole that decides nothing (common practice, no published source). */
 export const TRIFLE_A = 0.002;
 export const TRIFLE_SHARE = 0.1;
-/** A step this large is worth asking about, A: a fifth of the common limit. Smaller ones are told from a drifting zero by their shape only; a sensor whose single readings scatter as much is of the Hall kind (Allegro ACS712 data sheet, 5 A type: 0.114 A from peak to peak). */
-export const NOTABLE_A = 0.01;
 /** What comes back is what went, a drift goes on as it was, and timers keep time, within this share (common practice, no published source). */
 export const SAME_SHARE = 0.2;
+/** A step this large is worth asking about, A: a fifth of the common limit. Smaller ones are told from a drifting zero by their shape only; a sensor whose single readings scatter as much is of the Hall kind (Allegro ACS712 data sheet, 5 A type: 0.114 A from peak to peak). */
+export const NOTABLE_A = SAME_SHARE * DEFAULT_DRAIN_LIMIT_A;
 
 /** The zero of a Hall sensor moves by so much in 10 C, A (Allegro ACS712 data sheet, 5 A type: 0.26 mV/C at 185 mV/A); a bay does not change faster than 10 C in an hour. */
 export const HALL_ZERO_A = 0.014;
 
-/** No zero moves further in a night, which is at most 40 C colder than the day, A: what changes by more is a current. */
-export const MOST_ZERO_A = 4 * HALL_ZERO_A;
+/** No zero moves further in a night, A: what is larger is a current. */
+export const MOST_ZERO_A = CLEAR_SIGMAS * HALL_ZERO_A;
 
 /** A zero nobody has stated the uncertainty of may be off by this much, A: a level further below it is a current into the battery, and every level is as uncertain (common practice, no published source). */
 export const UNSTATED_ZERO_A = 0.005;
+
+/** No difference of two readings is smaller, A: a hundredth of a milliamp. Keeps weights finite where a file holds one value over and over. */
+export const LEAST_A = 1e-5;
+
+/** So few values have no middle apart from their two ends, and no edge that could be left out. */
+export const FEW = 4;
 
 /** So many blocks show their own scatter, and noise hangs together for no longer: what swings slower is a current or a drift. */
 export const MANY_BLOCKS = 64;

@@ -1,19 +1,14 @@
 import type { Voltage } from '../levels/voltage-track.ts';
-import { HAND_BLIP_S, NEAR_S, TRIFLE_SHARE } from '../settings.ts';
+import { HAND_BLIP_S, MOST_ZERO_A, NEAR_S, REST_S, TRIFLE_SHARE } from '../settings.ts';
 import { batteriesOf } from './volts.ts';
 import type { Readings, Segment } from '../types.ts';
 
-/** A current into the battery beyond what any zero is off by, A: a charger or an alternator gives amperes (common practice, no published source). */
-const CHARGING_A = 0.25;
 /** A lead-acid battery above this is being charged, V a 12 V system: full and rested it is at 12.73 V, a charger holds 13.5 V and more (Trojan T-105 data sheet). */
 const CHARGED_V = 13.2;
 /** When charging ends, the voltage falls at once by this much, V: from 13.5 V to a full battery's 12.73 V is twice as far. What is left goes slowly. */
 const CHARGE_FALL_V = 0.4;
 /** An ignition that is on draws at least this, A: pump, coils and controllers (common practice, no published source). */
 const IGNITION_A = 3.5;
-/** Lamps and fans of a parked vehicle go off one after the other within the first minute; an ignition that is on holds one level, once its pump has started, s and share. */
-const IGNITION_S = 45;
-const ONE_LEVEL = 0.03;
 
 /**
  * Where the parked vehicle begins, when the recording began with the engine running, a charger on or the ignition on: after the last
@@ -29,7 +24,7 @@ export function findKeyOff(readings: Readings): number | null {
 
 /** End of the last level of current into the battery that began the recording, wake-ups of the charger aside. */
 function chargingEnds({ segments, belowZeroA }: Readings): number | null {
-  const first = segments.findIndex((segment) => segment.meanA < -CHARGING_A);
+  const first = segments.findIndex((segment) => segment.meanA < -MOST_ZERO_A);
   if (first < 0) return null;
   const before = segments.slice(0, first).reduce((sum, segment) => sum + segment.endS - segment.startS, 0);
   let end = first;
@@ -65,13 +60,13 @@ function withDusk(segments: readonly Segment[], end: number): number {
 }
 
 function chargedEnds({ voltage, segments }: Readings): number | null {
-  if (voltage === null || voltage.meanV.length < 3) return null;
+  if (voltage === null) return null;
   const fallS = fallFromCharge(voltage);
   if (fallS === null) return null;
   // the current changes at the same moment, and more sharply
   let best: Segment | null = null;
   for (const segment of segments.slice(0, -1)) {
-    if (Math.abs(segment.endS - fallS) > 3 * voltage.widthS) continue;
+    if (Math.abs(segment.endS - fallS) > 2 * voltage.widthS) continue;
     if (best === null || Math.abs(segment.endS - fallS) < Math.abs(best.endS - fallS)) best = segment;
   }
   return best?.endS ?? fallS;
@@ -90,7 +85,7 @@ function fallFromCharge(voltage: Voltage): number | null {
   return fallS;
 }
 
-/** End of one steady level far above all that follows, with the lamps and modules of a parked vehicle after it. */
+/** End of one level far above all that follows, with the lamps and modules of a parked vehicle after it. */
 function ignitionEnds({ segments, firstS }: Readings): number | null {
   let end = 0;
   while (end < segments.length && segments[end].meanA >= Math.max(IGNITION_A, end === 0 ? 0 : segments[end - 1].meanA / 2)) end++;
@@ -100,7 +95,7 @@ function ignitionEnds({ segments, firstS }: Readings): number | null {
   const levelsA = held.map((segment) => segment.meanA);
   const lowestA = Math.min(...levelsA);
   const endS = segments[end - 1].endS;
-  if (endS - firstS < IGNITION_S || Math.max(...levelsA) - lowestA > ONE_LEVEL * lowestA) return null;
+  if (endS - firstS < REST_S || Math.max(...levelsA) - lowestA > TRIFLE_SHARE * lowestA) return null;
   // lamps and fans are off within minutes; amperes that go on are a load of the parked vehicle, such as its heater, and what ended may be a part of it
   const amperesS = segments.slice(end).reduce((sum, segment) => sum + (segment.meanA > IGNITION_A / 2 ? segment.endS - segment.startS : 0), 0);
   if (amperesS > NEAR_S) return null;

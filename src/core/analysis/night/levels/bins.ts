@@ -1,9 +1,9 @@
-import { MOST_KEPT } from '../settings.ts';
+import { MOST_BLOCKS, MOST_KEPT } from '../settings.ts';
 import type { SampleBlock } from '../../../trace.ts';
 import type { Recorded } from '../types.ts';
 
-/** Full table: 131,072 to 262,144 bins; a night of 12 h ends at 1/4 s a bin, three days at 1 s. About 9 MB. */
-const MOST_BINS = 1 << 18;
+/** Four to a block. Full table: 131,072 to 262,144 bins; a night of 12 h ends at 1/4 s a bin, three days at 1 s. About 9 MB. */
+const MOST_BINS = MOST_BLOCKS << 2;
 const FIRST_WIDTH_S = 1 / 1024;
 
 export class BinTable implements Recorded {
@@ -24,7 +24,7 @@ export class BinTable implements Recorded {
   private pickStride = 1;
 
   constructor() {
-    const capacity = 1 << 12;
+    const capacity = MOST_KEPT;
     this.key = new Float64Array(capacity);
     this.count = new Float64Array(capacity);
     this.sumA = new Float64Array(capacity);

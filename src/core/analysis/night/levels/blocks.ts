@@ -1,5 +1,5 @@
 import { median, robustSigma } from '../../../stats.ts';
-import { BLOCK_S, HELD_SIGMAS, MOST_BLOCKS, NEAR_S } from '../settings.ts';
+import { BLOCK_S, FEW, HELD_SIGMAS, LEAST_A, MOST_BLOCKS, NEAR_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Bins, Blocks } from '../types.ts';
 
 /**
@@ -40,7 +40,7 @@ export function makeBlocks(bins: Bins, stepA: number, blockS = BLOCK_S): Blocks 
     count[length] = samples;
     plain[length] = sum / samples;
     meanA[length] = plain[length];
-    if (inside >= 5) {
+    if (inside > FEW) {
       held.measure(values.subarray(0, inside), bins, startIndex, stepA);
       meanA[length] = held.meanA;
       outside[length] = held.outsideShare;
@@ -59,7 +59,7 @@ class Winsorised {
 
   measure(values: Float64Array, bins: Bins, startIndex: number, stepA: number): void {
     const middle = median(values);
-    const reach = HELD_SIGMAS * Math.max(robustSigma(values), stepA, 1e-9);
+    const reach = HELD_SIGMAS * Math.max(robustSigma(values), stepA, LEAST_A);
     let sum = 0;
     let samples = 0;
     let outside = 0;
@@ -84,10 +84,7 @@ interface Held {
   readonly length: number;
 }
 
-/** A larger share of far readings, over some minutes, or twice as much in one block, is no sparks but current: a step inside, or a load switched on and off. */
-const MOST_AROUND = 0.15;
-
-/** The share is taken over some minutes: a load that pulses at just this share would else change from one to the other and back. */
+/** More than a trifling share of far readings, over some minutes, or twice as much in one block, is no sparks but current: a step inside, or a load switched on and off. It is taken over some minutes: a load that pulses at just this share would else change from one to the other and back. */
 function leaveSwitchedLoads({ meanA, plain, outside, widthS, length }: Held): void {
   const reach = Math.round(NEAR_S / widthS);
   const sums = new Float64Array(length + 1);
@@ -95,7 +92,7 @@ function leaveSwitchedLoads({ meanA, plain, outside, widthS, length }: Held): vo
   for (let i = 0; i < length; i++) {
     const startIndex = Math.max(0, i - reach);
     const endIndex = Math.min(length, i + reach + 1);
-    if (sums[endIndex] - sums[startIndex] > MOST_AROUND * (endIndex - startIndex) || outside[i] > 2 * MOST_AROUND) meanA[i] = plain[i];
+    if (sums[endIndex] - sums[startIndex] > TRIFLE_SHARE * (endIndex - startIndex) || outside[i] > 2 * TRIFLE_SHARE) meanA[i] = plain[i];
   }
 }
 

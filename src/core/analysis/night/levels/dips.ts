@@ -21,7 +21,7 @@ const LONGEST_OUT_S = 15 * 60;
 /** The dips in which a fuse may have been out, as stretches of time: none when they fill so much of the time that they are the rest itself. */
 export function fuseDips(readings: Readings): Dip[] {
   // the level of the rest is held longer than that of a fuse out; the other way round the dips are the rest between wake-ups
-  const dips = findDips(readings).filter((dip) => heldS(readings, dip.beforeA, -dip.changeA / 3) > heldS(readings, dip.levelA, -dip.changeA / 3));
+  const dips = findDips(readings).filter((dip) => heldS(readings, dip.beforeA, -dip.changeA / 2) > heldS(readings, dip.levelA, -dip.changeA / 2));
   if (dips.length === 0) return dips;
   const { segments } = readings;
   const dippedS = dips.reduce((sum, dip) => sum + segments[dip.last].endS - segments[dip.first].startS, 0);

@@ -1,6 +1,6 @@
 import { LEAST_AWAKE_A } from '../../../reference/time-outs.ts';
-import { normalQuantile } from '../../uncertainty/distributions.ts';
-import { LOW_POINT, MANY_BLOCKS, PATTERN, SAME_SHARE } from '../settings.ts';
+import { UPPER_95, normalQuantile } from '../../uncertainty/distributions.ts';
+import { FEW, LEAST_A, LOW_POINT, MANY_BLOCKS, PATTERN, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import { quantile } from '../../../stats.ts';
 
 /** Standard deviation of one value, from the sizes of differences of two: their low point over that of the normal distribution. */
@@ -34,9 +34,6 @@ export interface Rounding {
 
 const UNROUNDED: Rounding = { stepA: 0, samplesPerBlock: 1 };
 
-/** With so many readings in a block, noise that spreads them over the steps hardly ever leaves all of them on one. */
-const MANY_READINGS = 4;
-
 /**
  * True when the noise is too small or too slow to spread the readings over the steps, so that they dwell on one: a hop to the next step
  * then says little of the current, and half a step is the least deviation of a block, however many readings it holds.
@@ -44,18 +41,19 @@ const MANY_READINGS = 4;
 function sticks(values: Float64Array, startIndex: number, endIndex: number, reading: Rounding): boolean {
   const { stepA, samplesPerBlock } = reading;
   if (stepA === 0) return false;
-  const few = samplesPerBlock < MANY_READINGS;
+  // with more readings in a block, noise that spreads them over the steps hardly ever leaves all of them on one
+  const few = samplesPerBlock < FEW;
   let standing = 0;
   for (let i = startIndex + 1; i < endIndex; i++) {
     const steps = few ? (values[i] - values[i - 1]) / stepA : values[i] / stepA - Math.round(values[i] / stepA);
-    if (Math.abs(steps) < 0.01) standing++;
+    if (Math.abs(steps) < TRIFLE_SHARE) standing++;
   }
   return standing > (few ? 1 - SAME_SHARE : SAME_SHARE) * (endIndex - startIndex - 1);
 }
 
-/** Spreads a difference evenly over the raster it was rounded to, by steps of the golden ratio: a quantile of grouped values is taken inside its group, not at its edge. */
+/** Spreads a difference evenly over the raster it was rounded to, by steps of an irrational share of it: a quantile of grouped values is taken inside its group, not at its edge. */
 function spread(difference: number, i: number, rasterA: number): number {
-  return difference + rasterA * ((((i * (Math.sqrt(5) - 1)) / 2) % 1) - 0.5);
+  return difference + rasterA * (((i * Math.SQRT2) % 1) - 0.5);
 }
 
 function chunkVariance(values: Float64Array, floorA2: number, reading: Rounding): Float64Array {
@@ -120,18 +118,15 @@ export function memoryFactor(values: Float64Array, variance: Float64Array): numb
   const fourth = lagged(values, variance, 4);
   const step = second - first;
   // neighbours mostly on the same step of the reading: the differences say nothing of the noise
-  if (first < 1 || step < LEAST_STEP * first) return 1;
+  if (first < 1 || step < TRIFLE_SHARE * first) return 1;
   const ratio = (fourth - second) / step;
-  const decay = Math.min(1 - LEAST_STEP, (Math.sqrt(1 + 4 * Math.max(0, ratio)) - 1) / 2);
+  const decay = Math.min(1 - TRIFLE_SHARE, Math.sqrt(Math.max(0, ratio) + 0.5 ** 2) - 0.5);
   // so little of a block in the next is noise without memory
   if (decay < SAME_SHARE) return 1;
   const swing = step / (2 * decay * (1 - decay));
   const white = Math.max(0, first / 2 - swing * (1 - decay));
   return Math.max(1, white + (swing * (1 + decay)) / (1 - decay));
 }
-
-/** A smaller rise of the mean squared difference from lag 1 to 2 is chance. */
-const LEAST_STEP = 0.15;
 
 /** Mean squared difference of standardised values so far apart, by the low quantile of their sizes. */
 function lagged(values: Float64Array, variance: Float64Array, lag: number): number {
@@ -152,7 +147,7 @@ function groupMean(values: Float64Array, startIndex: number, count: number): num
  * for readings of an awake vehicle spread over thousands of steps, and at all of them when the vehicle at rest stands on one step.
  */
 export function readingStepA(values: Float32Array): number {
-  if (values.length < 16) return 0;
+  if (values.length < PATTERN) return 0;
   const sorted = Float32Array.from(values).sort();
   return rasterA(sorted.subarray(0, Math.ceil(sorted.length / 2))) ?? rasterA(sorted) ?? 0;
 }
@@ -163,16 +158,16 @@ function rasterA(sorted: Float32Array): number | null {
   let step = Infinity;
   for (let i = 1; i < sorted.length; i++) {
     const apart = sorted[i] - sorted[i - 1];
-    if (apart <= 1e-6 * Math.max(0.1, Math.abs(sorted[i]))) continue;
+    if (apart <= LEAST_A) continue;
     distinct++;
     if (apart < step) step = apart;
   }
   if (distinct < 2) return null;
-  if (distinct > sorted.length / 3) return 0;
+  if (distinct > sorted.length / 2) return 0;
   let onRaster = 0;
   for (let i = 0; i < sorted.length; i++) {
     const steps = (sorted[i] - sorted[0]) / step;
-    if (Math.abs(steps - Math.round(steps)) < 0.15) onRaster++;
+    if (Math.abs(steps - Math.round(steps)) < TRIFLE_SHARE) onRaster++;
   }
-  return onRaster >= 0.98 * sorted.length ? step : 0;
+  return onRaster >= UPPER_95 * sorted.length ? step : 0;
 }

@@ -3,7 +3,7 @@ import { changePoints } from '../../change-points.ts';
 import { localVariance, longRunFactor, memoryFactor } from './noise.ts';
 import type { Rounding } from './noise.ts';
 import { meanOf } from './segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MANY_BLOCKS, PENALTY_FACTOR, SHORTEST_WAKE_S, SURE_REST_S } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MANY_BLOCKS, PENALTY_FACTOR, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 
 export interface NoisyLevels {
   /** start of each level, 0 first, the number of values last */
@@ -31,7 +31,7 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
   for (let round = 0; round < MOST_ROUNDS; round++) {
     levels = levelsAt(values, varianceA2, factor);
     const better = longRunFactor(values, varianceA2, levels, SURE_REST_S / widthS);
-    if (better <= 1.1 * factor) break;
+    if (better <= (1 + TRIFLE_SHARE) * factor) break;
     factor = better;
   }
   levels = withStandouts(values, widthS, varianceA2, levels);
@@ -72,7 +72,7 @@ function levelsAt(values: Float64Array, varianceA2: Float64Array, factor: number
   const count = values.length;
   const weights = new Float64Array(count);
   for (let i = 0; i < count; i++) weights[i] = 1 / (varianceA2[i] * factor);
-  const penalty = PENALTY_FACTOR * Math.log(Math.max(count, 10));
+  const penalty = PENALTY_FACTOR * Math.log(Math.max(count, 2));
   return withoutEdges(values, [0, ...changePoints(values, penalty, weights), count]);
 }
 

@@ -3,11 +3,8 @@ import type { DrainOptions } from '../../options.ts';
 import type { RangePart } from './noisy-levels.ts';
 import type { Blocks } from '../types.ts';
 
-/** A step of the reading this many times the finest one hides the level: noise there is too small to average over the steps. */
-const COARSE = 4;
-
 /**
- * Blocks by the range the logger was in, each with its own noise: readings of a coarse range stand on one step for long and would pass for
+ * Blocks by the range the logger was in, each with its own noise: readings of a coarser range stand on one step for long and would pass for
  * noise-free. There a block mean is off by up to half a step, so half a step is its least deviation.
  */
 export function rangeParts(blocks: Blocks, ranges: NonNullable<DrainOptions['ranges']>, floorA2: number): RangePart[] {
@@ -18,7 +15,7 @@ export function rangeParts(blocks: Blocks, ranges: NonNullable<DrainOptions['ran
     const startIndex = k === 0 ? 0 : parts[k - 1].endIndex;
     const endIndex = k + 1 < ranges.length ? lowerBound(blocks.startS, ranges[k + 1].atS, startIndex, blocks.length) : blocks.length;
     const resolutionA = ranges[k]?.resolutionA ?? 0;
-    parts.push({ startIndex, endIndex, floorA2: resolutionA > COARSE * finestA ? Math.max(floorA2, (resolutionA / 2) ** 2) : floorA2 });
+    parts.push({ startIndex, endIndex, floorA2: resolutionA > finestA ? Math.max(floorA2, (resolutionA / 2) ** 2) : floorA2 });
   }
   return parts;
 }

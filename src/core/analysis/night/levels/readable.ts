@@ -22,8 +22,8 @@ export function readableLevels(readings: Readings, pulseA: number, sensorA: (lev
   if (rows.length > PATTERN) rows = joined(rows, (last, row, next) => isPulse(last, row, next, alikeA));
   if (rows.length > PATTERN) rows = joined(rows, (last, row) => near(meanOf(last), meanOf(row), alikeA));
   return rows.map((row) => {
-    const lengthS = Math.max(row.endS - row.startS, 1e-9);
-    const meanA = row.sumAs / lengthS;
+    const lengthS = row.endS - row.startS;
+    const meanA = meanOf(row);
     const halfWidthA = Math.hypot((NORMAL_95 * Math.sqrt(row.variance)) / lengthS, sensorA(meanA, row.startS));
     return { start_s: row.startS, end_s: row.endS, mean_a: meanA, low_a: meanA - halfWidthA, high_a: meanA + halfWidthA };
   });
@@ -42,7 +42,7 @@ function joined(rows: readonly Row[], belongs: (last: Row, row: Row, next: Row |
   return out;
 }
 
-const meanOf = (row: Row): number => row.sumAs / Math.max(row.endS - row.startS, 1e-9);
+const meanOf = (row: Row): number => row.sumAs / (row.endS - row.startS);
 
 function isPulse(last: Row, row: Row, next: Row | undefined, alikeA: number): boolean {
   const isShort = row.endS - row.startS < HAND_BLIP_S && next !== undefined && near(meanOf(last), meanOf(next), alikeA);

@@ -1,4 +1,4 @@
-import { SHORTEST_WAKE_S } from '../settings.ts';
+import { FEW, SHORTEST_WAKE_S } from '../settings.ts';
 import { blockEndS } from './blocks.ts';
 import type { Bins, Blocks, Segment } from '../types.ts';
 
@@ -31,7 +31,7 @@ export function makeSegments(bins: Bins, blocks: Blocks, levels: readonly number
 
 /** Blocks to leave out at either end of a level of so many: the one in which it begins or ends holds some of its neighbour. */
 export function edgeBlocks(blockCount: number): number {
-  return blockCount > 4 ? 1 : 0;
+  return blockCount > FEW ? 1 : 0;
 }
 
 /** Mean of values in `[startIndex, endIndex)`. */

@@ -55,7 +55,7 @@ function constantRuns(bins: Bins): Run[] {
 function scattersBefore({ sumA, count }: Bins, { first }: Run): boolean {
   let pairs = 0;
   let differing = 0;
-  for (let i = Math.max(1, first - 4 * MANY_BLOCKS); i < first; i++) {
+  for (let i = Math.max(1, first - 2 * MANY_BLOCKS); i < first; i++) {
     pairs++;
     if (sumA[i] / count[i] !== sumA[i - 1] / count[i - 1]) differing++;
   }

@@ -10,7 +10,7 @@ export function batteryOutlook(options: DrainOptions, averageA: number): Battery
   if (capacityAh === null || !(capacityAh > 0)) return null;
   const days = (share: number): number => Math.min(MOST_DAYS, daysToDraw(capacityAh, share, averageA));
   const soc = restedV === undefined ? null : socBand(restedV);
-  const above = (percent: number): number => Math.max(0, percent - 50) / 100;
+  const above = (percent: number): number => Math.max(0, percent / 100 - 0.5);
   const self = selfDischargePercentPerMonth(options.temperatureC ?? 25);
   return {
     capacity_ah: capacityAh,

@@ -2,11 +2,8 @@ import { median, robustSigma } from '../../../stats.ts';
 import { twoSided95 } from '../../uncertainty/distributions.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { meanOf } from '../levels/segments.ts';
-import { HAND_BLIP_S, HELD_SIGMAS } from '../settings.ts';
+import { FEW, HAND_BLIP_S, HELD_SIGMAS } from '../settings.ts';
 import type { Readings } from '../types.ts';
-
-/** Neighbouring windows whose changes show their scatter. */
-const FEWEST_CHANGES = 8;
 
 /**
  * Standard error of the mean of so many blocks, A, as the level itself shows it while nobody touches anything: from how much the means of
@@ -29,7 +26,7 @@ export function ownChangeA(readings: Readings, fromS: number, toS: number, block
       before = now;
     }
   }
-  if (changes.length < FEWEST_CHANGES) return null;
+  if (changes.length <= FEW) return null;
   const drift = median(changes);
   const reach = HELD_SIGMAS * robustSigma(changes);
   const squares = changes.reduce((sum, change) => sum + Math.min(reach, Math.abs(change - drift)) ** 2, 0);

@@ -121,8 +121,8 @@ function binScatterA(bins: Bins, startBin: number, endBin: number): number {
   for (let i = 0; i < count; i++) values[i] = bins.sumA[startBin + i] / bins.count[startBin + i];
   const differences = new Float64Array(Math.max(0, count - 1));
   for (let i = 0; i < differences.length; i++) differences[i] = values[i + 1] - values[i];
-  const third = Math.floor(count / 3);
-  return Math.max(robustSigma(differences) / Math.SQRT2, Math.min(robustSigma(values.subarray(0, third)), robustSigma(values.subarray(count - third))));
+  const half = Math.floor(count / 2);
+  return Math.max(robustSigma(differences) / Math.SQRT2, Math.min(robustSigma(values.subarray(0, half)), robustSigma(values.subarray(count - half))));
 }
 
 /** How the level runs beside the fuses: since when it rests, and how it drifts. */

@@ -33,7 +33,7 @@ export function sharedDrain(pulls: readonly Pull[], levelA: number | null, limit
   const parts = [...contributions(pulls)].sort((a, b) => b[1] - a[1]);
   if (parts.length < 2) return [];
   if (levelA - parts[0][1] <= limitA && parts[1][1] < limitA / 2) return [];
-  const sharing = parts.filter(([, partA]) => partA >= parts[0][1] / 3);
+  const sharing = parts.filter(([, partA]) => partA >= parts[0][1] / 2);
   const togetherA = sharing.reduce((sum, [, partA]) => sum + partA, 0);
   if (togetherA < (levelA - limitA) / 2) return [];
   return sharing.length > 1 ? sharing.map(([label]) => label) : [];

@@ -7,7 +7,7 @@ import { recurringExtra } from '../rest/steady.ts';
 import type { Pulses } from '../../results.ts';
 import { ofLimits } from '../../uncertainty/budget.ts';
 import { findPulses } from '../wake-ups/pulses.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, FEW, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, SHORTEST_WAKE_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import { ownChangeA } from './own-change.ts';
 import type { Readings, BlockRange, FuseEvent, Stretch } from '../types.ts';
 
@@ -76,7 +76,7 @@ function lastUsable(stretches: readonly Stretch[], from: number): Stretch | null
 export function restLevel(readings: Readings, startS: number, endS: number, pulses: Pulses | null = null): Stretch {
   const { blocks, segments } = readings;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
-  const endBlock = lowerBound(blocks.startS, endS - blocks.widthS * 0.999, startBlock, blocks.length);
+  const endBlock = lowerBound(blocks.startS, endS - blocks.widthS, startBlock, blocks.length);
   const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, centreS: (startS + endS) / 2, roundingA: 0, highestA: 0, blockCount: 0, usable: false };
   if (endBlock <= startBlock) return none;
   const parts: { startBlock: number; endBlock: number; count: number; sumA: number; varianceA2: number }[] = [];
@@ -111,8 +111,8 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
   let sumA = 0;
   const equal: BlockRange[] = [];
   for (const part of parts) {
-    // parts of one level lie within a milliampere, a third of what decides nothing, or within their noise
-    const nearA = Math.max(NEGLIGIBLE_A / 3, HELD_SIGMAS * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
+    // parts of one level lie within a milliampere, half a trifle, or within their noise
+    const nearA = Math.max(TRIFLE_A / 2, HELD_SIGMAS * Math.sqrt(part.varianceA2 / part.count + lowest.varianceA2 / lowest.count));
     if (Math.abs(part.sumA / part.count - levelA) > nearA) continue;
     count += part.count;
     sumA += part.sumA;
@@ -133,16 +133,15 @@ function polledIn(parts: readonly { count: number; sumA: number }[], floorA: num
   return { extraA: charges.reduce((sum, charge) => sum + charge, 0) / blocks, errorA: Math.max(Math.hypot(...charges), ofLimits(onePulse)) / blocks };
 }
 
-/** Batches that tell the scatter of a mean by themselves, and the blocks each needs. */
-const BATCHES = 8;
-const BATCH_BLOCKS = 4;
+/** Batches that tell the scatter of a mean by themselves. */
+const BATCHES = 2 * FEW;
 
 /** Standard error of the mean from the scatter of batches about a straight line, widened for their small number; infinite with too few blocks. */
 function batchErrorA({ blocks }: Readings, ranges: readonly BlockRange[]): number {
   const values: number[] = [];
   for (const { startBlock, endBlock } of ranges) for (let i = startBlock; i < endBlock; i++) values.push(blocks.meanA[i]);
   const size = Math.floor(values.length / BATCHES);
-  if (size < BATCH_BLOCKS) return Infinity;
+  if (size < FEW) return Infinity;
   const means = Array.from({ length: BATCHES }, (_, k) => values.slice(k * size, (k + 1) * size).reduce((sum, value) => sum + value, 0) / size);
   const middle = (BATCHES - 1) / 2;
   const mean = means.reduce((sum, value) => sum + value, 0) / BATCHES;

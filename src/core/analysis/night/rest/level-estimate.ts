@@ -2,13 +2,13 @@ import { robustSigma } from '../../../stats.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { DrainOptions } from '../../options.ts';
 import { UPPER_95, twoSided95 } from '../../uncertainty/distributions.ts';
-import { ofLimits } from '../../uncertainty/budget.ts';
+import { ofLimits, ofStep } from '../../uncertainty/budget.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { edgeBlocks } from '../levels/segments.ts';
 import type { Settling } from './settling.ts';
 import { recurringExtra } from './steady.ts';
-import { CLEAR_SIGMAS, HALL_ZERO_A, HELD_SIGMAS, MANY_BLOCKS, MOST_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, HELD_SIGMAS, MANY_BLOCKS, MOST_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, SAME_SHARE, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
 import type { BlockRange, Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -159,11 +159,9 @@ export function stepUncertainty(readings: Readings, rests: readonly { readonly s
   const reachA = HELD_SIGMAS * Math.max(stepA, robustSigma(differences));
   let squares = 0;
   for (const difference of differences) squares += Math.min(reachA, Math.abs(difference)) ** 2;
-  const share = (TAKEN_LOW * Math.sqrt(Math.max(0, squares / differences.length / 2 - (stepA * stepA) / 12))) / stepA;
+  const share = ((1 - SAME_SHARE) * Math.sqrt(Math.max(0, squares / differences.length / 2 - ofStep(stepA) ** 2))) / stepA;
   return Math.min(0.5, Math.exp(-2 * Math.PI ** 2 * share ** 2) / Math.PI) * stepA;
 }
-
-const TAKEN_LOW = 0.75;
 
 /** How far, in steps, the mean of readings on two neighbouring steps lies from the edge between them; null when they spread further. */
 function twoStepOffset(onStep: ReadonlyMap<number, number>, readings: number): number | null {

@@ -1,14 +1,12 @@
 import { median } from '../../../stats.ts';
+import { LONGEST_TIME_OUT_S } from '../../../reference/time-outs.ts';
 import { lowerBound, type Mark } from '../../../trace.ts';
 import { settledS, type Settling } from './settling.ts';
 import { showsNothing } from '../key-off/end.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { meanOf } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HALL_ZERO_A, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { Blocks, Readings, Rest, RestStretch, Segment } from '../types.ts';
-
-/** Excursions up to this long between two rests of the same level are wake-ups and do not postpone the sleep. */
-const LONGEST_EXCURSION_S = 45 * 60;
 
 /**
  * The first moment from which the vehicle is at rest with its fuses in, wake-ups aside. A pull proves nothing: when the level falls far
@@ -40,7 +38,7 @@ export function settledRest(readings: Readings, rest: Rest | null, stretches: re
   if (rest === null || settling === null) return { rest, stretches };
   const atS = settling.amplitudeA > 0 ? Math.max(rest.atS, settledS(settling, Math.max(TRIFLE_A, TRIFLE_SHARE * Math.abs(settling.floorA)))) : rest.atS;
   if (atS > readings.lastS - REST_S) return { rest: null, stretches: [] };
-  const goneS = Math.min(settledS(settling, TRIFLE_SHARE * NEGLIGIBLE_A), (settling.fromS + readings.lastS) / 2 + (readings.lastS - settling.fromS) / 4);
+  const goneS = Math.min(settledS(settling, TRIFLE_SHARE * NEGLIGIBLE_A), (settling.fromS + readings.lastS) / 2);
   const late = stretches.flatMap((stretch) => {
     if (stretch.startS >= goneS) return [stretch];
     if (stretch.endS <= goneS) return [];
@@ -95,8 +93,8 @@ function restUntil(readings: Readings, endS: number): (Rest & { readonly levelA:
       continue;
     }
     let back = i - 1;
-    while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_EXCURSION_S && !isSameRest(readings, inside[back], inside[current], levelA)) back--;
-    if (back < 0 || inside[i].endS - inside[back].endS >= LONGEST_EXCURSION_S) break;
+    while (back >= 0 && inside[i].endS - inside[back].endS < LONGEST_TIME_OUT_S && !isSameRest(readings, inside[back], inside[current], levelA)) back--;
+    if (back < 0 || inside[i].endS - inside[back].endS >= LONGEST_TIME_OUT_S) break;
     current = back;
     if (lengthOf(inside[back]) * widthS >= REST_S) levelA = inside[back].meanA;
     i = back - 1;
@@ -134,7 +132,7 @@ function lengthOf(segment: Segment): number {
 /** The lowest stretch with which those up to it add up to a rest: short dips of a loose lead do not make a level. */
 function lowestLasting(readings: Readings, inside: readonly Segment[], endS: number): Segment {
   const spanS = Math.min(endS, readings.lastS) - readings.firstS;
-  const neededS = Math.min(0.5 * spanS, Math.max(REST_S, 0.03 * spanS));
+  const neededS = Math.min(spanS / 2, SURE_REST_S);
   const byMean = [...inside].sort((a, b) => a.meanA - b.meanA);
   let lastedS = 0;
   for (const segment of byMean) {
@@ -152,7 +150,7 @@ function lowestLasting(readings: Readings, inside: readonly Segment[], endS: num
 function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
   const quietA2 = Math.min(segment.varianceA2, other.varianceA2);
   const errorA = Math.sqrt(quietA2 / Math.max(1, lengthOf(segment)) + quietA2 / Math.max(1, lengthOf(other)));
-  return Math.max(0.0015, 0.025 * Math.abs(levelA), Math.min(CLEAR_SIGMAS * errorA, NOTABLE_A + 0.25 * Math.abs(levelA)));
+  return Math.max(NEGLIGIBLE_A / 2, (TRIFLE_SHARE / 2) * Math.abs(levelA), Math.min(CLEAR_SIGMAS * errorA, NOTABLE_A + SAME_SHARE * Math.abs(levelA)));
 }
 
 /** Same level, or a level that the zero may have wandered to in the time between. */

@@ -1,4 +1,4 @@
-import { MANY_BLOCKS, NEGLIGIBLE_A, PATTERN, TRIFLE_SHARE } from '../settings.ts';
+import { FEW, MANY_BLOCKS, NEGLIGIBLE_A, PATTERN, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
 import { meanOf } from '../levels/segments.ts';
 
@@ -12,7 +12,7 @@ export interface Settling {
 }
 
 /** and its floor must be reached in the recording: so many time constants */
-const SEEN_TAUS = 2.5;
+const SEEN_TAUS = 2;
 
 /** The creep of the level at rest when its shape is that of something that dies away; null when it holds still, drifts evenly, or swings. */
 export function findSettling(readings: Readings, rests: readonly RestStretch[]): Settling | null {
@@ -24,7 +24,7 @@ export function findSettling(readings: Readings, rests: readonly RestStretch[]):
   const line = leastSquares(timeS.map((atS) => atS - fromS), meanA);
   const flat = meanA.reduce((sum, value) => sum + (value - average(meanA)) ** 2, 0);
   let best: { fit: Fit; tauS: number } | null = null;
-  // time constants from a block of the rest to the longest that its length shows
+  // time constants from a small part of the rest to the longest that its length shows
   for (let k = 0; k < PATTERN; k++) {
     const tauS = (spanS / MANY_BLOCKS) * (MANY_BLOCKS / SEEN_TAUS) ** (k / (PATTERN - 1));
     const fit = leastSquares(timeS.map((atS) => Math.exp(-(atS - fromS) / tauS)), meanA);
@@ -40,11 +40,11 @@ export function settledS({ fromS, amplitudeA, tauS }: Settling, leftA: number): 
   return fromS + tauS * Math.max(0, Math.log(Math.abs(amplitudeA) / leftA));
 }
 
-/** Means of the rest over equal counts of blocks. */
+/** Means of the rest over equal counts of blocks: a few to the shortest time constant. */
 function course(readings: Readings, rests: readonly RestStretch[]): { timeS: number[]; meanA: number[] } {
   const { blocks } = readings;
   const total = rests.reduce((sum, rest) => sum + rest.endBlock - rest.startBlock, 0);
-  const size = Math.max(1, Math.floor(total / (4 * MANY_BLOCKS)));
+  const size = Math.max(1, Math.floor(total / (FEW * MANY_BLOCKS)));
   const timeS: number[] = [];
   const meanA: number[] = [];
   for (const { startBlock, endBlock } of rests) {

@@ -1,4 +1,4 @@
-import { median, quantile, robustSigma } from '../../../stats.ts';
+import { median, robustSigma } from '../../../stats.ts';
 import { ofLimits } from '../../uncertainty/budget.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, PATTERN } from '../settings.ts';
 import type { Readings, BlockRange } from '../types.ts';
@@ -21,7 +21,7 @@ export function recurringExtra(readings: Readings, ranges: readonly BlockRange[]
   const groups = heldBack(readings, ranges);
   if (groups.length === 0) return { extraA: 0, errorA: 0 };
   const middle = median(groups);
-  const reach = CLEAR_SIGMAS * Math.max(robustSigma(groups), (quantile(groups, 0.75) - quantile(groups, 0.25)) / 2);
+  const reach = CLEAR_SIGMAS * robustSigma(groups);
   const far = [...groups.keys()].filter((k) => Math.abs(groups[k] - middle) > reach);
   const counted = goesOn(far, 0, groups.length) ? groups : groups.map((value) => Math.min(middle + reach, Math.max(middle - reach, value)));
   const extraA = average(counted);

@@ -26,7 +26,7 @@ function largestChangeA({ blocks, firstS, lastS }: Readings, atBlock: number, si
   let largestA = 0;
   for (let i = atBlock - size; i <= atBlock + size; i++) {
     if (i - size < 0 || i + size > length || startS[i - size] < firstS - widthS || startS[i + size - 1] > lastS) return null;
-    if (startS[i + size - 1] - startS[i - size] > 3 * size * widthS) return null;
+    if (startS[i + size - 1] - startS[i - size] > 2 * size * widthS + HAND_BLIP_S) return null;
     largestA = Math.max(largestA, direction * (meanOf(meanA, i, i + size) - meanOf(meanA, i - size, i)));
   }
   return largestA;

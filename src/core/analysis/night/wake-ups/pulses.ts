@@ -1,11 +1,8 @@
 import { median, quantile, robustSigma } from '../../../stats.ts';
 import type { Pulses } from '../../results.ts';
-import { LOW_POINT, MANY_BLOCKS, NOTABLE_A, REST_S } from '../settings.ts';
+import { CLEAR_SIGMAS, LOW_POINT, MANY_BLOCKS, MOST_KEPT, NOTABLE_A, REST_S } from '../settings.ts';
 import { goesOn } from '../levels/pattern.ts';
 import type { Bins } from '../types.ts';
-
-/** A pulse rises this many robust deviations of the floor's own scatter, and at least this much, A. */
-const RISE_SIGMAS = 6;
 
 /**
  * Pulses of a busy feed in `[startS, endS)`: floor, height above it, share of the time, mean and period. Null when there are few, when
@@ -28,13 +25,13 @@ export function findPulses(bins: Bins, startS: number, endS: number): Pulses | n
   const low = values.filter((value) => value <= floorA);
   // the lower part of a symmetric scatter, mirrored
   const sigmaA = Math.max(robustSigma(Float64Array.from([...sample(low), ...sample(low).map((value) => 2 * floorA - value)])), 0);
-  const riseA = Math.max(NOTABLE_A, RISE_SIGMAS * sigmaA);
+  const riseA = Math.max(NOTABLE_A, CLEAR_SIGMAS * sigmaA);
   return readPulses(bins, fromBin, values, { floorA, riseA, meanA: sumA / samples });
 }
 
 /** At most a few thousand values, evenly taken. */
 function sample(values: Float64Array): number[] {
-  const stride = Math.max(1, Math.floor(values.length / 4096));
+  const stride = Math.max(1, Math.floor(values.length / MOST_KEPT));
   const out: number[] = [];
   for (let i = 0; i < values.length; i += stride) out.push(values[i]);
   return out;

@@ -33,7 +33,7 @@ export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
   const lean = neighboursLean(distances);
   const count = distances.sleeps.length;
   // neighbours of a clock's jitter lean by -1/2, those of independent sleeps by 0; the estimate itself scatters by one over the root
-  const clock = count >= PATTERN / 2 && lean < -(1 / 4) - 1 / Math.sqrt(count);
+  const clock = count >= PATTERN / 2 && lean < -0.5 / 2 - 1 / Math.sqrt(count);
   const errorS = clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(totalSleeps(distances));
   const halfWidthS = Math.max(tQuantile(UPPER_95, count - 1) * errorS, LEAST_SCATTER * distances.meanS);
   const regular = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
