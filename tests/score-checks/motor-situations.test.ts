@@ -5,7 +5,7 @@ import { addToTally, emptyTally, type Tally } from '../score/situations/motor/ta
 import type { PressTruth, Situation } from '../score/situations/motor/truth/types.ts';
 
 const SEED = 11;
-const SOME = ['short-press', 'two-quick-presses', 'jam-early', 'locked-play', 'contact-lost', 'clamp-off', 'dead-lead', 'unpowered', 'over-limits', 'tight-spot', 'broken-gear', 'heater-flat', 'solenoid', 'latch', 'pair-one-stops', 'lamp-joins', 'steady-beside', 'passes-no-dc', 'tips-clipped', 'clamp-reversed', 'cut-start-then-whole', 'cut-both', 'middle-of-stall', 'pushed-through', 'relief-valve', 'engine-fires', 'reads-zero'];
+const SOME = ['short-press', 'two-quick-presses', 'jam-early', 'locked-play', 'contact-lost', 'clamp-off', 'dead-lead', 'unpowered', 'over-limits', 'tight-spot', 'broken-gear', 'heater-flat', 'solenoid', 'latch', 'pair-one-stops', 'lamp-joins', 'steady-beside', 'passes-no-dc', 'tips-clipped', 'clamp-reversed', 'cut-start-then-whole', 'cut-both', 'middle-of-stall', 'pushed-through', 'relief-valve', 'engine-fires', 'reads-zero', 'heater-pulsed', 'four-latches', 'memory-seat', 'fuse-blows', 'rate-falls', 'ends-in-the-start'];
 
 /** what an analysis that knows the truth would print */
 function truthful(situation: Situation, change: (press: PressTruth) => object = () => ({})): Record<string, unknown> {

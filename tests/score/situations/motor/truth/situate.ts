@@ -36,6 +36,8 @@ export interface Scene {
   readonly problemsAllowed?: readonly JudgedProblem[];
   readonly levelsJudged?: boolean;
   readonly splitAllowed?: boolean;
+  /** which readings the logger keeps (all when not given) */
+  readonly thin?: (timeS: number, index: number) => boolean;
   /** what the logger does to its readings once they are taken; times count from the first reading */
   readonly spoil?: (columns: Columns) => Columns;
 }
@@ -72,8 +74,18 @@ export function situate(name: string, seed: number, scene: Scene, dice: Dice): S
   };
   const timeS = stamped(truth.timeS, scene.clockStepS);
   const gaps = scene.gap === undefined ? [] : [gapSpan(timeS, scene.gap, originS)];
-  const columns = { timeS, currentA: read.currentA, voltageV: volts, gaps };
+  const columns = thinned({ timeS, currentA: read.currentA, voltageV: volts, gaps }, scene.thin);
   return { name, seed, columns: scene.spoil?.(columns) ?? columns, options: scene.options, truth };
+}
+
+/** the truth stays at the full rate */
+function thinned(columns: Columns, keep: Scene['thin']): Columns {
+  if (keep === undefined) return columns;
+  const kept = [...columns.timeS.keys()].filter((index) => keep(columns.timeS[index]!, index));
+  return {
+    ...columns, timeS: Float64Array.from(kept, (index) => columns.timeS[index]!), currentA: Float32Array.from(kept, (index) => columns.currentA[index]!),
+    voltageV: columns.voltageV === null ? null : Float32Array.from(kept, (index) => columns.voltageV![index]!),
+  };
 }
 
 function observe(record: Record, scene: Scene, background: number, noiseA: number): Observed {
