@@ -56,6 +56,25 @@ export function sampleDeviation(values: Numbers): number {
   return Math.sqrt((squares - (left * left) / count) / (count - 1));
 }
 
+/** Slope of the least-squares line through the points; 0 where all have one x. */
+export function slopeOf(x: Numbers, y: Numbers): number {
+  let meanX = 0;
+  let meanY = 0;
+  for (let i = 0; i < x.length; i++) {
+    meanX += x[i];
+    meanY += y[i];
+  }
+  meanX /= x.length;
+  meanY /= x.length;
+  let across = 0;
+  let along = 0;
+  for (let i = 0; i < x.length; i++) {
+    across += (x[i] - meanX) * (y[i] - meanY);
+    along += (x[i] - meanX) ** 2;
+  }
+  return along > 0 ? across / along : 0;
+}
+
 /** Autocorrelation at a lag of one value, as in NIST StRD: products of neighbours over the sum of squares. 0 where nothing varies. */
 export function lagOne(values: Numbers): number {
   if (values.length < 2) return 0;

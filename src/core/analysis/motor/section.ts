@@ -4,7 +4,7 @@ import type { MotorProblem, PressReading } from './codes.ts';
 import type { ActuationOptions } from '../options.ts';
 import { findBaseline, type Baseline } from './sensor/baseline.ts';
 import { bandwidthOf } from './presses/clamp-speed.ts';
-import { feedUp, feedVoltage, placeOfLead, type LeadPlace } from './sensor/feed-voltage.ts';
+import { feedUp, feedVoltage, placeOfLead, type FeedVoltage, type LeadPlace } from './sensor/feed-voltage.ts';
 import { findingOf } from './finding/finding.ts';
 import { pressContext, withDetails, type PressContext } from './finding/press-details.ts';
 import { findLimitCrossings } from './quantities/limit-crossings.ts';
@@ -69,7 +69,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const baseline = findBaseline(trace.timeS, trace.currentA, sampling);
   const lead = placeOfLead(trace.voltageV, baseline.idle);
   const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
-  const presses = findPresses(trace.timeS, baseline, sampling, feed);
+  const presses = findPresses(trace.timeS, baseline, sampling, feed, wire.coupling?.idleA);
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRippleVariance(baseline, sampling));
   const context = pressContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
@@ -80,7 +80,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
     speedsOnly(readRipples(presses.presses, told.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m]))), known), wire, sampling);
   const first = ripplesIn(motions);
   // a ripple is a motor that turns, however level its current; its speed is then that of its run, not of the middle of the press
-  const turning = motions.map((motion, m) => !motion.turned && first[m].ripple !== null && drawsLikeARun(views[m], common.runA));
+  const turning = motions.map((motion, m) => first[m].ripple !== null && (!motion.turned ? drawsLikeARun(views[m], common.runA) : !motion.certain && motion.stalls.length === 0));
   for (const [m, turns] of turning.entries()) if (turns) motions[m] = turningMotion(views[m]);
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null) });
@@ -104,7 +104,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
     place: lead.place,
     hasVoltage: trace.voltageV !== null,
     topV: lead.topV,
-    deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, lead.topV, presses, sampling) : 0,
+    deadPresses: trace.voltageV !== null && feed !== null ? countDead(trace.voltageV, feed, presses, sampling) : 0,
     certain: motions.every((motion) => motion.certain),
     load,
     unseenLoads: unseen.length,
@@ -187,10 +187,11 @@ function idleRippleVariance(baseline: Baseline, sampling: Sampling): number {
   return median(envelopeBetween(idle[best], Math.min(idle[best + 1], idle[best] + 100_000), 1, baseline.deviationA, sampling).rippleVarianceA2);
 }
 
-/** Presses the feed's voltage shows during which no current flowed. */
-function countDead(voltageV: Float32Array, onV: number, presses: Presses, sampling: Sampling): number {
+/** Presses the feed's voltage shows, at its full volts all along, during which no current flowed: what a motor that coasts or springs back generates is lower and dies away. */
+function countDead(voltageV: Float32Array, feed: FeedVoltage, presses: Presses, sampling: Sampling): number {
   const shortest = Math.max(2, Math.round(0.05 * sampling.rateHz));
-  return feedUp(voltageV, onV, shortest).filter((up) => !presses.presses.some((press) => press.startIndex < up.endIndex && press.endIndex > up.startIndex)).length;
+  const silent = feedUp(voltageV, feed.onV, shortest).filter((up) => !presses.presses.some((press) => press.startIndex < up.endIndex && press.endIndex > up.startIndex));
+  return silent.filter(({ startIndex, endIndex }) => feed.heldThrough(startIndex, endIndex) === true).length;
 }
 
 /** A line that is the logger's own in every press that has one, or that a chopped supply makes, is no speed: a rotor's differs from press to press. */

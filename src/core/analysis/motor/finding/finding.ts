@@ -10,6 +10,7 @@ export function findingOf(motion: Motion, run: Run | null, dropoutsWhileRunning:
   if (!motion.turned) return startSeen ? 'locked' : 'stalled';
   if (dropoutsWhileRunning > 0) return 'intermittent';
   if (motion.stalls.length > 0) return 'stalled';
+  if (!motion.certain) return 'unclear';
   const limits = options.runLimitsA;
   if (limits !== undefined && run !== null) {
     if (run.median_a > limits[1]) return 'heavy';

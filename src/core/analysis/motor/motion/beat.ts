@@ -1,4 +1,4 @@
-import { mean, sampleDeviation } from '../../../stats.ts';
+import { mean, sampleDeviation, slopeOf } from '../../../stats.ts';
 import type { Beat } from '../../results.ts';
 import type { PressView } from './press-view.ts';
 import { SLOWEST_TURN_HZ } from '../motor-model.ts';
@@ -32,16 +32,10 @@ export function findBeat({ envelope }: PressView, running: readonly IndexRange[]
 
 /** Without its straight line: a winding that warms up is no beat. */
 function detrended(values: Float64Array): Float64Array {
-  const middle = (values.length - 1) / 2;
+  const cells = values.map((_value, i) => i - (values.length - 1) / 2);
   const level = mean(values);
-  let along = 0;
-  let across = 0;
-  for (let i = 0; i < values.length; i++) {
-    along += (i - middle) ** 2;
-    across += (i - middle) * (values[i] - level);
-  }
-  const slope = along > 0 ? across / along : 0;
-  return values.map((value, i) => value - level - slope * (i - middle));
+  const slope = slopeOf(cells, values);
+  return values.map((value, i) => value - level - slope * cells[i]);
 }
 
 /** Period in cells, with a fraction, of the first clear peak of the autocorrelation; null where nothing recurs. */

@@ -2,13 +2,13 @@ import { median } from '../../../stats.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
 import { cellAt, type PressView, type TraceLevels } from './press-view.ts';
 import { runningRanges } from './running.ts';
-import { isStall, judgeSingleLevel, overRun } from './standing.ts';
+import { judgePlateau, judgeSingleLevel, standsAbove } from './standing.ts';
 import type { Motion, StallRange } from '../types.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
 export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: readonly [number, number] | undefined): Motion {
   const { press, envelope, plateaus } = view;
-  const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : !plateaus.top.some((plateau) => plateau.levelA >= overRun(plateau, view, common) * (view.runA ?? 0)));
+  const single = plateaus.top.length === 0 || (view.runA === null ? !didTurn(view, plateaus.top) : !plateaus.top.some((plateau) => standsAbove(plateau, view, common, view.runA)));
   let standing: Plateau[] = [];
   let turned = true;
   let certain = true;
@@ -18,8 +18,10 @@ export function judgeMotion(view: PressView, common: TraceLevels, runLimitsA: re
     certain = judged !== 'unclear';
     if (!turned) standing = [...plateaus.top];
   } else {
-    standing = plateaus.top.filter((plateau) => isStall(plateau, view, common));
+    const judged = plateaus.top.map((plateau) => judgePlateau(plateau, view, common));
+    standing = plateaus.top.filter((_plateau, p) => judged[p] === 'stands');
     turned = standing.length < plateaus.top.length || didTurn(view, standing);
+    certain = !judged.includes('unclear');
   }
   const stalls = standing.map((plateau) => toStall(plateau, view));
   const inrushSeen = !press.startsMidway && turned && !stalls.some((stall) => stall.at === 'start');

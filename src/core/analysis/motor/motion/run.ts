@@ -1,5 +1,5 @@
 import type { Run } from '../../results.ts';
-import { mean, median, robustSigma } from '../../../stats.ts';
+import { mean, median, robustSigma, slopeOf } from '../../../stats.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { shortScatter, stepUncertainty } from '../sensor/converter-step.ts';
 import type { Press } from '../presses/presses.ts';
@@ -94,22 +94,4 @@ export function batchError(values: Float64Array): number {
   const r = Math.max(0, Math.min(MOST_LAGGED, lagged / squares + 1 / batches));
   const independent = Math.max(2, (batches * (1 - r)) / (1 + r));
   return student95(Math.round(independent)) * Math.sqrt(squares / (batches - 1) / independent);
-}
-
-function slopeOf(timeS: Float64Array, values: Float64Array): number {
-  let meanT = 0;
-  let meanV = 0;
-  for (let i = 0; i < values.length; i++) {
-    meanT += timeS[i];
-    meanV += values[i];
-  }
-  meanT /= values.length;
-  meanV /= values.length;
-  let across = 0;
-  let along = 0;
-  for (let i = 0; i < values.length; i++) {
-    across += (timeS[i] - meanT) * (values[i] - meanV);
-    along += (timeS[i] - meanT) ** 2;
-  }
-  return along > 0 ? across / along : 0;
 }

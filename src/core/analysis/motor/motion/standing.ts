@@ -55,35 +55,43 @@ function comesUpSlowly({ envelope }: PressView, levelA: number): boolean {
   return envelope.cells > last;
 }
 
-/** How far over the running level a plateau must stand to be a stall; one at the end of the sensor's range need only be told from the run. */
-export function overRun(plateau: Plateau, view: PressView, common: TraceLevels): number {
+/**
+ * Whether a plateau stands far enough over the running level to be a stall; one at the end of the sensor's range need only be told from the run. Where
+ * other presses show at which level this motor stands, their run counts: a rotor pressed back into its stop shows none of its own.
+ */
+export function standsAbove(plateau: Plateau, view: PressView, common: TraceLevels, runA: number | null): boolean {
+  const isKnownStand = common.standsA !== null && plateau.levelA > NEAR_TOP * common.standsA;
   const atEnd = plateau.from > view.settled && standsAtEnd(plateau, view.envelope, view.peak.peakA, common.idleRippleVarianceA2);
-  return atEnd ? 1 / NEAR_TOP : STALL.overRun;
+  return plateau.levelA >= (atEnd ? 1 / NEAR_TOP : STALL.overRun) * Math.min(runA ?? Infinity, isKnownStand ? (common.lowestRunA ?? Infinity) : Infinity);
 }
 
 /**
  * Whether a high plateau is a standing motor. Every cue adds or takes weight; no single one decides, because each fails somewhere: a slow
  * clamp lowers the switch-on peak, a noisy one hides the ripple, a mechanism can be heavy and even.
  */
-export function isStall(plateau: Plateau, view: PressView, common: TraceLevels): boolean {
+export function judgePlateau(plateau: Plateau, view: PressView, common: TraceLevels): 'stands' | 'turns' | 'unclear' {
   const runA = view.runA ?? common.runA;
-  if (runA !== null && plateau.levelA < overRun(plateau, view, common) * runA) return false;
+  if (runA !== null && !standsAbove(plateau, view, common, runA)) return 'turns';
   const peakA = view.press.fromRest && !view.press.startsMidway ? view.peak.peakA : common.peakA;
-  if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return false;
-  if (fallsToIt(plateau, view)) return false;
-  if (peakA !== null && plateau.levelA > STALL.overSoftStart * peakA && isSoftStart(plateau, view, common, runA ?? 0)) return false;
+  if (peakA !== null && plateau.levelA < STALL.overPeak * peakA) return 'turns';
+  if (fallsToIt(plateau, view)) return 'turns';
+  const ripple = rippleWeight(plateau, view, common, runA ?? 0);
+  if (peakA !== null && plateau.levelA > STALL.overSoftStart * peakA) {
+    // a switch-on that stays far below what flows later was no full one (a soft start, a current limit), or the clamp is slow
+    if (ripple < 0 || (ripple === 0 && (plateau.from - plateau.approach) * view.envelope.stepS > PRESS.coastS)) return 'turns';
+    if (ripple === 0 && peakA < INRUSH.overRun * (runA ?? 0)) return 'unclear';
+  }
   let weight = 0;
   if (peakA === null) weight += 0.5;
   else if (plateau.levelA > 0.97 * peakA) weight += 2;
   else if (plateau.levelA > 0.85 * peakA) weight += 1;
   if (runA !== null && plateau.levelA > 2 * runA) weight += 0.5;
-  const ripple = rippleWeight(plateau, view, common, runA ?? 0);
   // no turning motor draws more than at its switch-on from rest; what ripples there are the last bars of a rotor pressed into its stop
   weight += peakA !== null && plateau.levelA > peakA ? Math.max(ripple, -RIPPLE_HINT) : ripple;
   const noiseShare = Math.sqrt(common.idleRippleVarianceA2 / 16) / plateau.levelA;
   if (plateau.wander < 0.01 + noiseShare) weight += 1;
   else if (plateau.wander > 0.025 + noiseShare) weight -= 1.5;
-  return weight >= 1.5;
+  return weight >= 1.5 ? 'stands' : 'turns';
 }
 
 /**
@@ -97,15 +105,6 @@ function fallsToIt({ from, levelA }: Plateau, { envelope }: PressView): boolean 
     topA = Math.max(topA, envelope.levelA[k]);
   }
   return false;
-}
-
-/**
- * A switch-on that stays far below what flows later was no full one (a soft start, a current limit), or the clamp is slow. A ripple that is still there tells
- * that it turns; where none shows, a climb that lasts longer than a rotor takes to come to rest.
- */
-function isSoftStart(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): boolean {
-  const ripple = rippleWeight(plateau, view, common, runA);
-  return ripple < 0 || (ripple === 0 && (plateau.from - plateau.approach) * view.envelope.stepS > PRESS.coastS);
 }
 
 /** weight of a ripple that hardly stands out of the clamp's noise, or that a high current speaks against. Scored */

@@ -58,6 +58,8 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   // what joins in may start with a rush of its own: the level that lasts counts
   const after = levels.subarray(Math.min(levels.length - 2, k + Math.max(edge, jump > 0 ? side >> 1 : edge)), Math.min(levels.length, k + 2 * side));
   const changeA = mean(after) - mean(before);
+  // a current that had been on its way for as long as a level must last came up with its feed
+  if ((median(before.subarray(-edge)) - median(before.subarray(0, edge))) / changeA > 1 / 2) return null;
   const scatterA = Math.max(sampleDeviation(before), sampleDeviation(after));
   if (Math.abs(changeA) < Math.max(least, STEP.clear * scatterA) || changeA * jump <= 0) return null;
   const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);

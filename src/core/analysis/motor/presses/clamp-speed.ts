@@ -1,4 +1,4 @@
-import { median } from '../../../stats.ts';
+import { median, slopeOf } from '../../../stats.ts';
 import type { ActuationOptions } from '../../options.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from './presses.ts';
@@ -64,19 +64,7 @@ function fallAfter(press: Press, baseline: Baseline, sampling: Sampling): number
   for (let i = to; i < last; i++) beyond = Math.max(beyond, (-deviationA[i] * press.sign) / levelA);
   if (beyond > 0.1) return lastsS / Math.log((EDGE.from + beyond) / (EDGE.to + beyond));
   if (to - from < 3) return lastsS;
-  let meanT = 0;
-  let meanL = 0;
-  for (let i = from; i < to; i++) {
-    meanT += i;
-    meanL += Math.log((deviationA[i] * press.sign) / levelA);
-  }
-  meanT /= to - from;
-  meanL /= to - from;
-  let along = 0;
-  let across = 0;
-  for (let i = from; i < to; i++) {
-    along += (i - meanT) ** 2;
-    across += (i - meanT) * (Math.log((deviationA[i] * press.sign) / levelA) - meanL);
-  }
-  return across < 0 ? (-along / across) * sampling.periodS : null;
+  const samples = Float64Array.from({ length: to - from }, (_value, i) => i);
+  const slope = slopeOf(samples, samples.map((i) => Math.log((deviationA[from + i] * press.sign) / levelA)));
+  return slope < 0 ? -sampling.periodS / slope : null;
 }

@@ -51,9 +51,11 @@ export interface Presses {
 /**
  * Joins pulses of current into presses of the switch. Contact chatter and short losses of contact stay within one press; current of the
  * other sign that dies away after the switch has opened is braking, not a press; a change of sign that holds a level is a reversal.
+ *
+ * @param leastA no current below this is a press, A: what cheap clamps resolve, or what is left where a sensor's loss was put back
  */
-export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null): Presses {
-  const scan = findPulses(baseline, sampling);
+export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null, leastA: number = PRESS.floorA): Presses {
+  const scan = findPulses(baseline, sampling, leastA);
   const scanned: Scanned = { timeS, deviationA: baseline.deviationA, sampling, thresholdA: scan.thresholdA, feed };
   const pulses = scan.pulses.filter((pulse) => isReal(pulse, scanned)).flatMap((pulse, p, all) => splitAfterBraking(pulse, all[p - 1], scanned));
   const braking: IndexRange[] = [];

@@ -41,11 +41,11 @@ const REACH_FACTOR = 2.2;
  * usual current; hysteresis keeps hum from splitting a pulse. Start and end are then walked to the sample where the current left and
  * began to leave its level. O(n).
  */
-export function findPulses(baseline: Baseline, sampling: Sampling): Scan {
+export function findPulses(baseline: Baseline, sampling: Sampling, leastA: number): Scan {
   const deviationA = baseline.deviationA;
   const smooth = Math.max(1, Math.round(SMOOTH_S * sampling.rateHz));
   const noiseA = baseline.reachA * REACH_FACTOR;
-  const firstA = Math.max(PRESS.floorA, noiseA);
+  const firstA = Math.max(leastA, noiseA);
   const usualA = usualCurrent(deviationA, firstA);
   const thresholdA = Math.max(firstA, PRESS.floorShare * usualA);
   const pulses = scan(deviationA, smooth, thresholdA, Math.max(2, Math.round(QUIET_S * sampling.rateHz)));

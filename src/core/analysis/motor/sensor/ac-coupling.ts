@@ -8,6 +8,8 @@ export interface AcCoupling {
   readonly timeConstantS: number;
   /** the current as it must have been, A: what was lost is put back, which adds up every error of the zero */
   readonly currentA: Float32Array;
+  /** what is left this near to zero once the loss is put back may be nothing, A */
+  readonly idleA: number;
 }
 
 /** s; readings are looked at in means of this length */
@@ -66,7 +68,8 @@ export function findAcCoupling(currentA: Float32Array, sampling: Sampling): AcCo
     if (idle > best.idle) best = { idle, swings, tauS };
   }
   if (best.idle < LEAST_IDLE * blocks || best.swings < LEAST_SWINGS * blocks || !diesAway(means, awayFromZero(means, best.tauS, stepS), asRead, best.tauS / stepS)) return null;
-  return { timeConstantS: best.tauS, currentA: restored(currentA, zeroA, best.tauS, periodS) };
+  const restoredA = restored(currentA, zeroA, best.tauS, periodS);
+  return { timeConstantS: best.tauS, currentA: restoredA, idleA: IDLE_SHARE * restoredA.reduce((most, value) => Math.max(most, Math.abs(value)), 0) };
 }
 
 /** Level before the first press, A: any error of it adds up for as long as the recording lasts. */

@@ -1,4 +1,4 @@
-import { median, quantile } from '../../../stats.ts';
+import { median, quantile, slopeOf } from '../../../stats.ts';
 
 /** A; what a bad clamp shows after it was zeroed, and may wander either way (common practice, no published source); the zero is looked for within four of these */
 export const BAD_ZERO_A = 0.15;
@@ -17,10 +17,10 @@ const WIDEST_SHARE = 0.05;
 export function findIdle(means: Float64Array, blockLength: number): Int32Array {
   const cluster = idleCluster(means);
   if (cluster === null) return new Int32Array(0);
-  let stretches = idleStretches(means, cluster, false);
+  let stretches = idleStretches(means, cluster, null);
   // a zero that runs away faster than it can be followed from one idle moment to the next is followed by its slope
   if (stretches.at(-1) !== means.length) {
-    const sloping = idleStretches(means, cluster, true);
+    const sloping = idleStretches(means, cluster, longestSlope(means, stretches));
     if (sloping.at(-1) === means.length) stretches = sloping;
   }
   const ranges = withoutSteadyCurrents(stretches, means, cluster.halfWidthA);
@@ -98,22 +98,30 @@ const SLOPE_GAIN = 0.02;
 /** A a block (20 ms); a clamp that warms up drifts less than 0.75 A a second (common practice, no published source) */
 const MOST_SLOPE_A = 0.015;
 
-/** Blocks that follow the level, without the ones that touch a press; as pairs of blocks. */
-function idleStretches(means: Float64Array, cluster: Cluster, bySlope: boolean): number[] {
+/** Slope of the longest of some stretches, A a block. */
+function longestSlope(means: Float64Array, stretches: readonly number[]): number {
+  let best = 0;
+  for (let r = 0; r < stretches.length; r += 2) if (stretches[r + 1] - stretches[r] > stretches[best + 1] - stretches[best]) best = r;
+  const levels = means.subarray(stretches[best], stretches[best + 1]);
+  return slopeOf(levels.map((_level, b) => b), levels);
+}
+
+/** Blocks that follow the level, without the ones that touch a press; as pairs of blocks. With a slope, A a block, the level keeps to it through what is not idle. */
+function idleStretches(means: Float64Array, cluster: Cluster, firstSlopeA: number | null): number[] {
   const blocks = means.length;
   const isIdle = new Uint8Array(blocks);
   const nearest = nearestBlock(means, cluster.levelA);
   const widestA = widestIdle(means, cluster);
   for (const direction of [1, -1]) {
     let levelA = cluster.levelA;
-    let slopeA = 0;
+    let slopeA = direction * Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, firstSlopeA ?? 0));
     for (let b = nearest; b >= 0 && b < blocks; b += direction) {
       levelA += slopeA;
       if (Math.abs(means[b] - levelA) > widestA || !isSteady(means, b, cluster.halfWidthA)) continue;
       isIdle[b] = 1;
       const offA = means[b] - levelA;
       levelA += LEVEL_GAIN * offA;
-      if (bySlope && Math.abs(offA) < cluster.halfWidthA) slopeA = Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, slopeA + SLOPE_GAIN * offA));
+      if (firstSlopeA !== null && Math.abs(offA) < cluster.halfWidthA) slopeA = Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, slopeA + SLOPE_GAIN * offA));
     }
   }
   const ranges: number[] = [];
