@@ -20,6 +20,7 @@ export type MotorEvidence =
   | { readonly code: 'hidden-by-range'; readonly levelA: number }
   | { readonly code: 'sharp-edge' }
   | { readonly code: 'one-level' }
+  | { readonly code: 'stands-or-turns'; readonly atS: number }
   | { readonly code: 'low-feed'; readonly atS: number; readonly feedV: number; readonly place: LeadPlace; readonly ran: boolean }
   | { readonly code: 'sagging-feed'; readonly atS: number; readonly place: LeadPlace; readonly openV: number; readonly loadV: number; readonly startV: number | null; readonly sourceOhm: number; readonly lowOhm: number; readonly highOhm: number }
   | { readonly code: 'flat-battery'; readonly restV: number; readonly fromV: number }

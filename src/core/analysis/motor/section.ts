@@ -11,7 +11,7 @@ import { findLimitCrossings } from './quantities/limit-crossings.ts';
 import { withoutClippedStarts } from './sensor/full-scale.ts';
 import { inrushFields } from './quantities/inrush/inrush.ts';
 import { withoutTurningStarts } from './quantities/inrush/inrush-curve.ts';
-import { judgeMotion, latchStand, turningMotion, withoutContradictions } from './motion/motion.ts';
+import { judgeMotion, latchStand, turningMotion, withoutContradictions, withoutLimitedStarts } from './motion/motion.ts';
 import { commonLevels, viewPress, type PressView } from './motion/press-view.ts';
 import { recordingProblems } from './finding/plausibility.ts';
 import { findPresses, type Presses } from './presses/presses.ts';
@@ -74,14 +74,14 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const common = commonLevels(views, idleRippleVariance(baseline, sampling));
   const context = pressContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);
   const judged = withoutContradictions(views, views.map((view) => judgeMotion(view, common, options.runLimitsA)));
-  const motions = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
-  const known = { baseline, sampling, highestA: highestOf(views, motions), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) };
+  const seen = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
+  const known = { baseline, sampling, highestA: highestOf(views, seen), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) };
   const ripplesIn = (told: readonly Motion[]): RippleReading[] =>
     speedsOnly(readRipples(presses.presses, told.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m]))), known), wire, sampling);
-  const first = ripplesIn(motions);
+  const first = ripplesIn(seen);
   // a ripple is a motor that turns, however level its current; its speed is then that of its run, not of the middle of the press
-  const turning = motions.map((motion, m) => first[m].ripple !== null && (!motion.turned ? drawsLikeARun(views[m], common.runA) : !motion.certain && motion.stalls.length === 0));
-  for (const [m, turns] of turning.entries()) if (turns) motions[m] = turningMotion(views[m]);
+  const turning = seen.map((motion, m) => first[m].ripple !== null && (!motion.turned ? drawsLikeARun(views[m], common.runA) : !motion.certain && motion.stalls.length === 0));
+  const motions = withoutLimitedStarts(views, seen.map((motion, m) => (turning[m] ? turningMotion(views[m]) : motion)));
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null) });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));

@@ -60,7 +60,9 @@ function whyUnclear({ actuations, problems, hasVoltage, topV, sharpEdge, acCoupl
   if (sensor !== undefined && (acCoupled || unseenLoads > 0)) return { code: 'problem', problem: sensor };
   if (actuations.length === 0) return short === undefined ? { code: 'no-current', topV: hasVoltage ? topV : null } : { code: 'problem', problem: short };
   if (actuations.every(hiddenByRange)) return { code: 'hidden-by-range', levelA: actuations[0].run?.median_a ?? 0 };
-  return { code: sharpEdge ? 'sharp-edge' : 'one-level' };
+  if (sharpEdge) return { code: 'sharp-edge' };
+  const ran = actuations.find(({ finding, run }) => finding === 'unclear' && run !== null);
+  return ran === undefined ? { code: 'one-level' } : { code: 'stands-or-turns', atS: ran.start_s };
 }
 
 function offLimits({ start_s: atS, run }: PressReading, { options }: VerdictFacts): MotorEvidence {

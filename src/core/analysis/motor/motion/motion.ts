@@ -1,8 +1,10 @@
-import { median } from '../../../stats.ts';
+import { mean, median } from '../../../stats.ts';
 import { NEAR_TOP, type Plateau } from './plateaus.ts';
 import { cellAt, type PressView, type TraceLevels } from './press-view.ts';
 import { runningRanges } from './running.ts';
 import { judgePlateau, judgeSingleLevel, standsAbove } from './standing.ts';
+import { STEP } from '../settings.ts';
+import { MAINS_PERIOD_S } from '../time-scales.ts';
 import type { Motion, StallRange } from '../types.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
@@ -52,6 +54,31 @@ export function withoutContradictions(views: readonly PressView[], motions: read
     const contradicts = ({ levelA }: StallRange): boolean => ran.some((run) => run.sign === views[m].press.sign && levelA > NEAR_TOP * run.levelA && run.levelA > NEAR_TOP * levelA);
     return motion.certain && motion.stalls.some(contradicts) ? { ...turningMotion(views[m]), certain: false } : motion;
   });
+}
+
+/**
+ * A press that begins on a level and then runs: the rotor stuck at first, or its supply limits the current while it gains speed. A standing winding warms, and
+ * its current falls; a motor that is seen to come to rest in another press stands at that level. Where neither shows, the trace does not tell.
+ */
+export function withoutLimitedStarts(views: readonly PressView[], motions: readonly Motion[]): Motion[] {
+  const standsA = motions.flatMap(({ stalls }) => stalls.filter(({ at }) => at === 'travel').map(({ levelA }) => levelA));
+  return motions.map((motion, m) => {
+    const first = motion.stalls[0];
+    const view = views[m];
+    if (!motion.turned || first?.at !== 'start' || first.endIndex >= view.press.endIndex) return motion;
+    const isStand = warms(view, first) || standsA.some((levelA) => first.levelA > NEAR_TOP * levelA && levelA > NEAR_TOP * first.levelA);
+    return isStand ? motion : { ...motion, stalls: motion.stalls.slice(1), certain: motion.stalls.length > 1 };
+  });
+}
+
+/** Whether a level falls from its second quarter to its third by more than the clamp's noise makes of it. */
+function warms({ envelope, cellNoiseA }: PressView, { startIndex, endIndex }: StallRange): boolean {
+  const from = cellAt(envelope, startIndex);
+  const quarter = (cellAt(envelope, endIndex) - from) >> 2;
+  if (quarter < 1) return false;
+  const [second, third] = [1, 2].map((part) => mean(envelope.levelA.subarray(from + part * quarter, from + (part + 1) * quarter)));
+  const independent = Math.max(1, (quarter * envelope.stepS) / MAINS_PERIOD_S);
+  return second - third > STEP.clear * cellNoiseA * Math.sqrt(2 / independent);
 }
 
 /** Level of the later half of a press, A. */

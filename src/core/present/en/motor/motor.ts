@@ -38,6 +38,7 @@ const because: MotorWords['because'] = {
   'hidden-by-range': ({ levelA }) => `Every press reads ${formatCurrent(levelA)}, the end of the sensor's range, from start to finish: running and stalled look the same there.`,
   'sharp-edge': () => 'The current is there at once and stays level. At this sample rate a stalled motor and a heater look the same.',
   'one-level': () => 'The recording holds no switch-on and no second level, so running and stalled look the same.',
+  'stands-or-turns': ({ atS }) => `In the press at ${at(atS)} the current holds a level at which the motor may have stood still, or turned on a supply that starts it softly or limits its current.`,
   'low-feed': ({ atS, feedV, place, ran }) => `At ${at(atS)} only ${significant(feedV, 3)} V were left ${feed(place)} ${ran ? 'while it ran' : 'under load'}: too little to judge the motor.`,
   'sagging-feed': ({ atS, place, openV, loadV, startV, sourceOhm, lowOhm, highOhm }) =>
     `At ${at(atS)} the voltage dropped from ${significant(openV, 3)} V to ${significant(loadV, 3)} V under load${startV === null ? '' : `, to ${significant(startV, 3)} V at switch-on`}: ${place === 'battery' ? 'the battery and its posts have' : 'the feed has'} ${significant(sourceOhm, 2)} ohm (${significant(lowOhm, 2)} to ${significant(highOhm, 2)}).`,

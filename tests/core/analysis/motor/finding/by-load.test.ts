@@ -83,7 +83,7 @@ describe('what a run meets', () => {
 
   it('is no step on a heater\'s wire, nor behind a clamp that passes no direct current', () => {
     expect(onWire(plain, stepUp, 'heater')).not.toHaveProperty('steps');
-    expect(onWire(plain, stepUp, 'motor', { coupling: { timeConstantS: 1, currentA: new Float32Array(0) } })).not.toHaveProperty('steps');
+    expect(onWire(plain, stepUp, 'motor', { coupling: { timeConstantS: 1, currentA: new Float32Array(0), idleA: 0 } })).not.toHaveProperty('steps');
   });
 
   // 1.2 A up and down about 4 A twice a second for 2.9 s: 2.4 A from lowest to highest, every half second
