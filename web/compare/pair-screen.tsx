@@ -36,7 +36,7 @@ export function PairScreen({ traces }: { traces: readonly TraceView[] }) {
   const answer = asked.answer.value;
   return (
     <>
-      <div class="plate form-row">
+      <div class="plate form-row choose-traces">
         <TraceSelect name={words.before} chosen={beforeKey} traces={traces} jobs={jobs.value ?? []} none={words.chooseATrace} />
         <TraceSelect name={words.after} chosen={afterKey} traces={traces} jobs={jobs.value ?? []} none={words.chooseATrace} />
         <label class="field field-short">

@@ -58,7 +58,8 @@ export function JobScreen({ jobId, part }: { jobId: string | null; part: string 
 
 function OpenedJob({ job: kept, part }: { job: JobRecord; part: string }) {
   useCase(kept);
-  const job = openedJob.value ?? kept;
+  // until it has followed, it is the job that was open before
+  const job = openedJob.value?.id === kept.id ? openedJob.value : kept;
   const here = PARTS.find(({ path }) => path === part)?.path ?? '';
   return (
     <div class="page">

@@ -42,7 +42,7 @@ export function ReportScreen() {
         <div class="plate empty"><p>{words.noTraceYet((text) => <a href={hrefOf('test')}>{text}</a>, (text) => <a href={hrefOf('traces')}>{text}</a>)}</p></div>
       ) : (
         <>
-          <div class="plate form-row prove-choice">
+          <div class="plate form-row prove-choice choose-traces">
             {many ? (
               <>
                 <p class="field">{words.chosenUnder(keys.length, (text) => <a href={hrefOf('compare', 'many')}>{text}</a>)}</p>
@@ -110,7 +110,7 @@ function Page({ keys, audience, tolerance: share, heading }: ReportOrder & { rea
       <div class="tools prove-tools">
         <button type="button" class="button" onClick={() => print()}>{words.print}</button>
         <button type="button" class="button button-quiet" onClick={() => saveBlob(new Blob([page.value], { type: 'text/html' }), fileName(wanted, audience, 'html'))}>{words.saveAsAFile}</button>
-        <button type="button" class="tool" onClick={() => void saveJson()}>{words.saveAsJson}</button>
+        <button type="button" class="button button-quiet" onClick={() => void saveJson()}>{words.saveAsJson}</button>
         <span class="fine">{words.oneFileThatOpens}</span>
       </div>
       <ReportSheet page={page.value} />

@@ -1,4 +1,5 @@
 import type { DrainResult } from '../../src/core/analysis/results.ts';
+import { pullChange } from '../../src/core/present/pull-words.ts';
 import { formatClock } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { FigureTable } from '../app/figure-table.tsx';
@@ -15,7 +16,7 @@ export function PullTable({ result }: { result: DrainResult }) {
         {result.pulls.map((pull) => (
           <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
             <th scope="row">{pull.label}</th>
-            <td>{formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} told={{ unit: 'A', parts: pull.uncertainty }} figure={formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)} />}</td>
+            <td>{pullChange(pull)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} told={{ unit: 'A', parts: pull.uncertainty }} figure={formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)} />}</td>
             <td>{pull.carries === null ? words.notMeasuredPullIt : pull.carries ? words.yes(formatCurrent(-pull.change_a)) : words.notSeen}</td>
           </tr>
         ))}

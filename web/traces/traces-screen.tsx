@@ -53,9 +53,13 @@ export function TraceRow({ trace, jobs: known }: { trace: TraceView; jobs: reado
         <span class="trace-finding">{words === null ? <><Glyph shape="open" />{texts.notRead}</> : <><Glyph shape={words.tone} />{words.title}</>}</span>
         <span class="trace-name"><b>{record.title || job?.vehicle || texts.untitled}</b><span>{job === undefined ? texts.noJob : [job.vehicle, job.complaint].filter(Boolean).join(': ')}</span></span>
         <span class="trace-when"><time dateTime={record.start}>{formatDate(record.start)}</time><span>{texts.readings(formatDuration(record.duration_s), formatCount(record.samples))}</span></span>
-        {record.simulated && <span class="badge">{language.pages.strip.virtualTrace}</span>}
-        {record.end === 'running' && <span class="badge">{texts.running}</span>}
-        {record.end === 'cut' && <span class="badge">{texts.cutShort}</span>}
+        {(record.simulated || record.end === 'running' || record.end === 'cut') && (
+          <span class="trace-badges">
+            {record.simulated && <span class="badge">{language.pages.strip.virtualTrace}</span>}
+            {record.end === 'running' && <span class="badge">{texts.running}</span>}
+            {record.end === 'cut' && <span class="badge">{texts.cutShort}</span>}
+          </span>
+        )}
       </a>
     </li>
   );

@@ -23,7 +23,7 @@ export interface Numbers {
    * else one (Particle Data Group, Review of Particle Physics, introduction, 5.3); the bounds are rounded outwards.
    */
   readonly formatCurrentWithin: (currentA: number, lowA: number, highA: number) => { readonly figure: string; readonly bounds: string };
-  /** `38 ms`, `2.4 s`, `3 min 20 s`, `6 h 05 min`, `2 d 3 h` */
+  /** `38 ms`, `2.4 s`, `3 min 20 s`, `10 min`, `6 h 05 min`, `2 d 3 h` */
   readonly formatDuration: (durationS: number) => string;
 }
 
@@ -51,15 +51,16 @@ export function numbersIn(locale: string, range: (low: string, high: string) => 
   };
   const formatCurrent = (currentA: number): string => {
     const sizeA = Math.abs(currentA);
-    if (sizeA < 0.9995) return `${significant(currentA * 1000, sizeA < 0.00995 ? 2 : 3)} mA`;
-    return `${significant(currentA, 3)} A`;
+    if (sizeA < 0.9995) return `${withMinus(significant(currentA * 1000, sizeA < 0.00995 ? 2 : 3))} mA`;
+    return `${withMinus(significant(currentA, 3))} A`;
   };
   const currentAndBounds = (currentA: number, lowA: number, highA: number): ReturnType<Numbers['currentAndBounds']> => {
     const milli = Math.max(Math.abs(lowA), Math.abs(highA)) < 0.9995;
     const factor = milli ? 1000 : 1;
     const unit = milli ? 'mA' : 'A';
     const decimals = decimalsFor((highA - lowA) * factor);
-    return { figure: `${decimal(currentA * factor, decimals)} ${unit}`, bounds: range(decimal(lowA * factor, decimals), decimal(highA * factor, decimals)), unit };
+    const word = (valueA: number): string => withMinus(decimal(valueA * factor, decimals));
+    return { figure: `${word(currentA)} ${unit}`, bounds: range(word(lowA), word(highA)), unit };
   };
   return {
     decimal,
@@ -80,18 +81,18 @@ export function numbersIn(locale: string, range: (low: string, high: string) => 
       if (!(half > 0)) return { figure: formatCurrent(currentA), bounds: '' };
       const order = Math.floor(Math.log10(half));
       const exponent = half / 10 ** order < TWO_FIGURES_BELOW ? order - 1 : order;
-      const word = (valueA: number, whole: (steps: number) => number): string => decimal(whole(Number(((valueA * factor) / 10 ** exponent).toPrecision(12))) * 10 ** exponent, Math.max(0, -exponent));
+      const word = (valueA: number, whole: (steps: number) => number): string => withMinus(decimal(whole(Number(((valueA * factor) / 10 ** exponent).toPrecision(12))) * 10 ** exponent, Math.max(0, -exponent)));
       const unit = milli ? 'mA' : 'A';
       return { figure: `${word(currentA, Math.round)} ${unit}`, bounds: `${range(word(lowA, Math.floor), word(highA, Math.ceil))} ${unit}` };
     },
     formatDuration: (durationS) => {
       const sizeS = Math.abs(durationS);
-      const sign = durationS < 0 && sizeS >= 0.0005 ? '-' : '';
+      const sign = durationS < 0 && sizeS >= 0.0005 ? '\u2212' : '';
       if (sizeS < 0.9995) return `${sign}${Math.round(sizeS * 1000)} ms`;
       if (sizeS < 9.95) return `${sign}${decimal(sizeS, 1)} s`;
       if (sizeS < 99.5) return `${sign}${Math.round(sizeS)} s`;
       const wholeS = Math.round(sizeS);
-      if (wholeS < SECONDS_PER_HOUR) return `${sign}${Math.floor(wholeS / 60)} min ${pad2(wholeS % 60)} s`;
+      if (wholeS < SECONDS_PER_HOUR) return `${sign}${Math.floor(wholeS / 60)} min${wholeS % 60 === 0 ? '' : ` ${pad2(wholeS % 60)} s`}`;
       const wholeMin = Math.round(sizeS / 60);
       if (wholeMin < 48 * 60) return `${sign}${Math.floor(wholeMin / 60)} h ${pad2(wholeMin % 60)} min`;
       const wholeH = Math.round(sizeS / SECONDS_PER_HOUR);

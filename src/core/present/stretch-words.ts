@@ -51,7 +51,7 @@ function lengthWords(durationS: number): string {
 
 /** A current beside a chart, with the minus sign of its axis. */
 export function shownCurrent(currentA: number): string {
-  return withMinus(formatCurrent(currentA));
+  return formatCurrent(currentA);
 }
 
 /** Volts as loggers tell them: hundredths, thousandths below ten volts. */

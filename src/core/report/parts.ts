@@ -4,6 +4,7 @@ import { ribbonSegments } from '../present/ribbon.ts';
 import { stretchKey, withFigures } from '../present/stretch-words.ts';
 import { resultWords } from '../present/finding-words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
+import { pullChange } from '../present/pull-words.ts';
 import type { ReportTrace } from './input.ts';
 import { html, type Markup } from '../markup.ts';
 import { tracePicture } from './picture.ts';
@@ -85,7 +86,7 @@ export function drainTables(result: DrainResult, rows: number): Markup {
     [texts.battery, result.battery === null ? null : texts.ahHalfInDays(significant(result.battery.capacity_ah, 3), significant(result.battery.days_to_half, 2))],
   ])}
   ${result.pulls.length === 0 ? null : html`<h3>${texts.fuses}</h3><table><thead><tr><th>${texts.fuse}</th>${numberHead(texts.changeWhenPulled)}<th>${texts.carriesTheDrain}</th></tr></thead><tbody>
-    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)}</td><td>${pull.carries === null ? texts.notMeasured : pull.carries ? texts.yes : texts.no}</td></tr>`)}</tbody></table>`}
+    ${result.pulls.map((pull) => html`<tr><td>${pull.label}</td><td class="number">${pullChange(pull)}</td><td>${pull.carries === null ? texts.notMeasured : pull.carries ? texts.yes : texts.no}</td></tr>`)}</tbody></table>`}
   ${result.possible_pulls.length === 0 ? null : html`<h3>${texts.possiblePulls}</h3><table><thead><tr><th>${texts.from}</th><th>${texts.to}</th>${numberHead(texts.change)}</tr></thead><tbody>
     ${result.possible_pulls.map((one) => html`<tr><td>${formatDuration(one.from_s)}</td><td>${formatDuration(one.to_s)}</td><td class="number">${formatCurrentBounds(one.change_a, one.low_a, one.high_a)}</td></tr>`)}</tbody></table>`}
   ${wakes.length === 0 ? null : html`<h3>${texts.wakeUps}</h3><table><thead><tr><th>${texts.at}</th>${[texts.length, texts.peak, texts.charge].map(numberHead)}</tr></thead><tbody>

@@ -10,7 +10,7 @@ const ROOT = join(import.meta.dirname, '../../..');
 
 describe('figures for people', () => {
   it.each([
-    [4.271, '4.27 A'], [0.0351, '35.1 mA'], [0.00109, '1.1 mA'], [-12.34, '-12.3 A'], [0, '0 mA'], [0.9996, '1.00 A'], [130.4, '130 A'], [0.9995, '1.00 A'], [0.9994, '999 mA'], [0.00995, '9.95 mA'], [0.00994, '9.9 mA'], [-0.0351, '-35.1 mA'],
+    [4.271, '4.27 A'], [0.0351, '35.1 mA'], [0.00109, '1.1 mA'], [-12.34, '\u221212.3 A'], [0, '0 mA'], [0.9996, '1.00 A'], [130.4, '130 A'], [0.9995, '1.00 A'], [0.9994, '999 mA'], [0.00995, '9.95 mA'], [0.00994, '9.9 mA'], [-0.0351, '\u221235.1 mA'],
   ])('writes %s A as %s', (currentA, text) => {
     expect(formatCurrent(currentA)).toBe(text);
   });
@@ -20,7 +20,7 @@ describe('figures for people', () => {
     expect(formatCurrentBounds(0.0109, 0.0104, 0.0114)).toBe('10.9 mA (10.4 to 11.4)');
     // by the larger bound, whichever side of zero it lies on; widths of 10, 1, 0 and 0.0001
     expect(formatCurrentBounds(0.9, 0.8, 1)).toBe('0.90 A (0.80 to 1.00)');
-    expect(formatCurrentBounds(-0.5, -1, 0)).toBe('-0.5 A (-1.0 to 0.0)');
+    expect(formatCurrentBounds(-0.5, -1, 0)).toBe('\u22120.5 A (\u22121.0 to 0.0)');
     expect(formatCurrentBounds(0.9, 0.8, 0.9994)).toBe('900 mA (800 to 999)');
     expect(formatCurrentBounds(50, 45, 55)).toBe('50 A (45 to 55)');
     expect(formatCurrentBounds(2, 2, 2)).toBe('2.00 A (2.00 to 2.00)');
@@ -35,14 +35,14 @@ describe('figures for people', () => {
     expect(formatCurrentWithin(3.104, 2.86, 3.34)).toEqual({ figure: '3.10 A', bounds: '2.86 to 3.34 A' });
     expect(formatCurrentWithin(14.0123, 13.98, 14.02)).toEqual({ figure: '14.012 A', bounds: '13.980 to 14.020 A' });
     expect(formatCurrentWithin(12.5, 0, 30)).toEqual({ figure: '13 A', bounds: '0 to 30 A' });
-    expect(formatCurrentWithin(-0.0004, -0.02, 0.02)).toEqual({ figure: '0 mA', bounds: '-20 to 20 mA' });
+    expect(formatCurrentWithin(-0.0004, -0.02, 0.02)).toEqual({ figure: '0 mA', bounds: '\u221220 to 20 mA' });
     expect(formatCurrentWithin(2, 2, 2)).toEqual({ figure: '2.00 A', bounds: '' });
   });
 
   it.each([
-    [0.0384, '38 ms'], [2.44, '2.4 s'], [45, '45 s'], [200, '3 min 20 s'], [21_900, '6 h 05 min'], [183_600, '2 d 3 h'], [-3, '-3.0 s'], [3599.7, '1 h 00 min'], [0.9994, '999 ms'], [0.9995, '1.0 s'], [9.94, '9.9 s'], [9.95, '10 s'], [99.4, '99 s'], [99.5, '1 min 40 s'], [3599.4, '59 min 59 s'], [172_769, '47 h 59 min'], [172_800, '2 d 0 h'], [65, '65 s'], [3660, '1 h 01 min'],
+    [0.0384, '38 ms'], [2.44, '2.4 s'], [45, '45 s'], [200, '3 min 20 s'], [21_900, '6 h 05 min'], [183_600, '2 d 3 h'], [-3, '\u22123.0 s'], [600, '10 min'], [3599.7, '1 h 00 min'], [0.9994, '999 ms'], [0.9995, '1.0 s'], [9.94, '9.9 s'], [9.95, '10 s'], [99.4, '99 s'], [99.5, '1 min 40 s'], [3599.4, '59 min 59 s'], [172_769, '47 h 59 min'], [172_800, '2 d 0 h'], [65, '65 s'], [3660, '1 h 01 min'],
     // nothing has no sign
-    [-0.0004, '0 ms'], [-0.0005, '-1 ms'],
+    [-0.0004, '0 ms'], [-0.0005, '\u22121 ms'],
   ])('writes %s s as %s', (durationS, text) => {
     expect(formatDuration(durationS)).toBe(text);
   });

@@ -61,7 +61,7 @@ describe('what is left of the causes, in words', () => {
 
   it('calls a fuse by name, type and rating, and the sum by none', () => {
     const [one, sum] = fuseProblems([{ code: 'fuse-open', label: 'F12', type: 'mini', ratingA: 15 }, { code: 'fuse-sum', label: null, type: '', ratingA: 0 }]);
-    expect(one!.text).toContain('F12 (mini, 15 A)');
+    expect(one!.text).toContain('F12 (blade, mini, 15 A)');
     expect(sum!.text).not.toMatch(/null|\(, 0 A\)/);
   });
 });

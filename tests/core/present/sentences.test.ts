@@ -75,14 +75,14 @@ describe('what is said of a motor test', () => {
 describe('what is said of a night', () => {
   const held = { levelA: 0.2, lowA: 0.19, highA: 0.21, sinceS: 600, limitA: 0.05, elapsedS: 1800, timeOut: null };
   it.each([
-    ['rest', { atS: 600, fromStart: true, levelA: 0.02, lowA: 0.019, highA: 0.021 }, /^It was at rest from the start, at 20\.0 mA/], ['rest', { atS: 600, fromStart: false, levelA: 0.02, lowA: 0.019, highA: 0.021 }, /^It came to rest 10 min 00 s into the recording/],
+    ['rest', { atS: 600, fromStart: true, levelA: 0.02, lowA: 0.019, highA: 0.021 }, /^It was at rest from the start, at 20\.0 mA/], ['rest', { atS: 600, fromStart: false, levelA: 0.02, lowA: 0.019, highA: 0.021 }, /^It came to rest 10 min into the recording/],
     ['average', { averageA: 0.06, limitA: 0.05, overLimit: true }, /is 60\.0 mA: over the limit of 50\.0 mA/], ['average', { averageA: 0.04, limitA: 0.05, overLimit: false }, /: under the limit/], ['average', { averageA: 0.05, limitA: 0.05, overLimit: null }, /: too close to call against the limit/],
-    ['held', held, /since 10 min 00 s into the recording, over the limit of 50\.0 mA\. Only 30 min 00 s have passed: a module may still be waiting for its time-out\.$/], ['held', { ...held, sinceS: 4.9 }, /200 mA \(190 to 210\) from the start/], ['held', { ...held, sinceS: 5 }, /since 5\.0 s into/],
+    ['held', held, /since 10 min into the recording, over the limit of 50\.0 mA\. Only 30 min have passed: a module may still be waiting for its time-out\.$/], ['held', { ...held, sinceS: 4.9 }, /200 mA \(190 to 210\) from the start/], ['held', { ...held, sinceS: 5 }, /since 5\.0 s into/],
     ['hardly-rests', { count: 1, longestRestS: 60, averageA: 0.1 }, /^It woke once/], ['hardly-rests', { count: 2, longestRestS: 60, averageA: 0.1 }, /^It woke 2 times/],
     ['into-battery', { levelA: -1, charging: true }, /charger, engine or solar panel/], ['into-battery', { levelA: -1, charging: false }, /solar panel or trickle charger/],
     ['reserve', { limitA: 0.03, over: null }, /rule\)\.$/], ['reserve', { limitA: 0.03, over: true }, /the average is over it/], ['reserve', { limitA: 0.03, over: false }, /the average is under it/],
     ['wake-ups', { own: 1, byPerson: 0, byFuse: 0, period: null }, /^It woke once by itself\.$/], ['wake-ups', { own: 2, byPerson: 1, byFuse: 0, period: null }, /^It woke 2 times by itself; once with somebody at the vehicle\.$/], ['wake-ups', { own: 3, byPerson: 0, byFuse: 2, period: null }, /^It woke 3 times by itself, at no steady period; 2 times from a fuse pulled or put back\.$/],
-    ['wake-ups', { own: 3, byPerson: 0, byFuse: 0, period: { s: 600, lowS: 590, highS: 610 } }, /^It woke by itself every 10 min 00 s \(9 min 50 s to 10 min 10 s\), 3 times seen\.$/],
+    ['wake-ups', { own: 3, byPerson: 0, byFuse: 0, period: { s: 600, lowS: 590, highS: 610 } }, /^It woke by itself every 10 min \(9 min 50 s to 10 min 10 s\), 3 times seen\.$/],
     ['not-measured', { labels: ['F1'] }, /^Fuse F1: not measured/], ['not-measured', { labels: ['F1', 'F2', 'F3'] }, /^Fuses F1, F2 and F3: not measured/],
     ['possible-pull', { fromS: 60, toS: 120, changeA: -0.1 }, /was 100 mA lower/],
   ] as const)('%s %j', (code, about, words) => {

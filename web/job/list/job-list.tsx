@@ -33,7 +33,7 @@ export function JobList() {
         <div class="list-find">
           <label class="field search">
             <span class="field-name">{texts.find}</span>
-            <input type="search" placeholder={texts.plateVehicleCustomerComplaint} value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
+            <input type="search" placeholder={texts.plateVehicleAnyWord} value={words} onInput={(event) => (words.value = event.currentTarget.value)} />
           </label>
           <div class="segmented" role="group" aria-label={texts.whichJobs}>
             {SHOWN.map(({ value, name }) => <button type="button" key={value} aria-pressed={shown.value === value} onClick={() => (shown.value = value)}>{name}</button>)}

@@ -1,7 +1,7 @@
 import { surveyFuses } from '../../../src/core/analysis/readings/fuse-survey.ts';
 import type { FuseReading, SurveyedFuse } from '../../../src/core/analysis/readings/types.ts';
 import { formatCurrent, formatCurrentWithin, language, plain } from '../../../src/core/present/language.ts';
-import { fuseProblems } from '../../../src/core/present/fuse-words.ts';
+import { fuseKind, fuseProblems } from '../../../src/core/present/fuse-words.ts';
 import { fuseTypeOf } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields, JobRecord } from '../../../src/core/tracefile/record.ts';
 import { NumberField } from '../../set-up/fields.tsx';
@@ -31,9 +31,10 @@ export function FusesPart({ job }: { job: JobRecord }) {
         <section class="plate form" aria-label={words.atTheBattery}>
           <h2>{words.atTheBattery}</h2>
           <div class="point">
-            <NumberField name={words.theClampShowsMeanwhile} unit="A" value={survey.battery_a} set={(battery_a) => put(() => ({ battery_a }))} min={-10000} max={10000} help={words.tellsWhatNoFuseExplains} />
+            <NumberField name={words.theClampShowsMeanwhile} unit="A" value={survey.battery_a} set={(battery_a) => put(() => ({ battery_a }))} min={-10000} max={10000} />
             <TakeCurrent set={(battery_a) => put(() => ({ battery_a }))} />
           </div>
+          <p class="fine">{words.tellsWhatNoFuseExplains}</p>
         </section>
       </div>
       <section class="plate" aria-label={words.fuseSurvey}>
@@ -65,7 +66,7 @@ function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
   const within = fuse.current_a === null || fuse.low_a === null || fuse.high_a === null ? null : formatCurrentWithin(fuse.current_a, fuse.low_a, fuse.high_a);
   return (
     <tr>
-      <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuse.type}, {fuse.rating_a} A</span></th>
+      <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuseKind(fuse.type, fuse.rating_a)}</span></th>
       <td class="tight">{plain(Number(fuse.mv.toFixed(MV_DECIMALS)))}</td>
       <td class="tight">{fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${within?.figure ?? formatCurrent(fuse.current_a)}`}</td>
       <td class="beside" title={fuse.source ?? ''}>{within?.bounds ?? ''}</td>

@@ -70,8 +70,8 @@ function Sections({ sections }: { sections: readonly WalkSection[] }) {
           <tbody>
             {sections.map((one) => (
               <tr key={one.from} class={one.state === 'loses' ? 'is-telling' : ''}>
-                <th scope="row">{nameOf(one)}</th><td>{decimal(one.lossV, 2)} V{one.state === 'load' ? words.theMotorItself : ''}</td>
-                <td>{one.ohm === null ? '' : milliohm(one.ohm)}</td><td class="beside">{one.lowOhm === null || one.highOhm === null ? '' : words.range(milliohm(one.lowOhm), milliohm(one.highOhm))}</td>
+                <th scope="row">{nameOf(one)}</th><td class="tight">{decimal(one.lossV, 2)} V{one.state === 'load' ? words.theMotorItself : ''}</td>
+                <td class="tight">{one.ohm === null ? '' : milliohm(one.ohm)}</td><td class="beside">{one.lowOhm === null || one.highOhm === null ? '' : words.range(milliohm(one.lowOhm), milliohm(one.highOhm))}</td>
               </tr>
             ))}
           </tbody>

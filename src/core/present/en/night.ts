@@ -32,7 +32,7 @@ const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slic
 const times = (count: number): string => (count === 1 ? 'once' : `${count} times`);
 const minutes = (waitS: number): string => {
   const whole = Math.max(1, Math.ceil((waitS - 2) / 60));
-  return whole === 1 ? 'minute' : `${whole} minutes`;
+  return whole === 1 ? '1 minute' : `${whole} minutes`;
 };
 
 const clock = (word: string, atMs: number | null): string => (atMs === null ? '' : `${word} ${formatTimeOfDay(atMs, locale)}`);
@@ -73,8 +73,8 @@ export const night: NightWords = {
   },
   next: {
     wait: ({ waitS, untilMs, timeOut, first }) =>
-      `Keep recording for another ${minutes(waitS)}${clock(', until', untilMs)}: ${timeOut === null ? 'the level must hold that long' : `by then ${timeOutWords(timeOut)} is over`}.${first === null ? '' : ` Look again in ${minutes(first.inS)}${clock(', at', first.atMs)}: ${timeOutWords(first.timeOut)} may end it before.`} Keep doors shut and the key out of range.`,
-    'watch-wake-ups': ({ waitS }) => `Keep recording for another ${minutes(waitS)} to see how often it wakes. Keep doors shut and the key out of range.`,
+      `Keep recording for another ${waitS <= 62 ? 'minute' : minutes(waitS)}${clock(', until', untilMs)}: ${timeOut === null ? 'the level must hold that long' : `by then ${timeOutWords(timeOut)} is over`}.${first === null ? '' : ` Look again in ${minutes(first.inS)}${clock(', at', first.atMs)}: ${timeOutWords(first.timeOut)} may end it before.`} Keep doors shut and the key out of range.`,
+    'watch-wake-ups': ({ waitS }) => `Keep recording for another ${waitS <= 62 ? 'minute' : minutes(waitS)} to see how often it wakes. Keep doors shut and the key out of range.`,
     'what-keeps-awake': () => 'Look for what keeps it awake: a door, boot or bonnet latch not shut, a key within range, a lamp, a plugged-in accessory or diagnostic tool.',
     'pull-one-by-one': () => 'Then pull fuses one by one, mark each pull, or read the millivolts across each fuse without pulling it.',
     'what-wakes': () => 'Find what wakes it: key out of range, latches shut, accessories unplugged, no phone paired nearby; then record at least another 30 minutes.',

@@ -15,7 +15,7 @@ export const list = {
     jobs: 'Jobs',
     noJobYet: <Part>(test: Link<Part>): Linked<Part> => ['No job yet. Write the first one down here, or go straight to ', test('Test'), ': a trace can be added to a job later.'],
     find: 'Find',
-    plateVehicleCustomerComplaint: 'plate, vehicle, customer, complaint',
+    plateVehicleAnyWord: 'plate, vehicle, any word',
     whichJobs: 'Which jobs',
     noJobHereHas: 'No job here has all of these words.',
     of: (shown: number, all: number) => `${shown} of ${all}`,
