@@ -5,12 +5,13 @@ import { textTable } from './table.ts';
 import { decimal, formatCurrent, formatDuration, language, significant } from '../core/present/language.ts';
 
 const words = language.cli.results.presentActuation;
+const { names } = language;
 
 /** An actuation result for people: the verdict first, then one line an actuation, then what to know about the trace. */
 export function presentActuation(result: ActuationResult): string {
   let text = presentVerdict(result.verdict);
   if (result.actuations.length > 0) {
-    text += `\n${textTable([words.startS, 'length', 'way', words.inrushA, words.runA, 'low', 'high', words.stallA, words.rippleHz, words.sourceOhm, 'finding'], result.actuations.map(row))}`;
+    text += `\n${textTable([words.startS, words.length, words.way, words.inrushA, words.runA, words.low, words.high, words.stallA, words.rippleHz, words.sourceOhm, words.finding], result.actuations.map(row))}`;
     text += workedOut(result.actuations);
   }
   for (const flag of result.flags) {
@@ -19,7 +20,7 @@ export function presentActuation(result: ActuationResult): string {
   const { samples, duration_s: durationS, rate_hz: rateHz } = result.trace;
   text += words.samplesOverAtHz(samples, formatDuration(durationS), significant(rateHz, 4));
   text += words.restNoise(formatCurrent(result.baseline.current_a), formatCurrent(result.baseline.noise_a));
-  for (const problem of result.problems) text += `note: ${problem.text}\n`;
+  for (const problem of result.problems) text += language.cli.results.presentVerdict.note(problem.text);
   return text;
 }
 
@@ -31,7 +32,7 @@ function row(actuation: Actuation): string[] {
   return [
     decimal(actuation.start_s, 3),
     formatDuration(actuation.end_s - actuation.start_s),
-    actuation.direction,
+    names.ways[actuation.direction],
     least(inrush?.low_peak_a !== undefined, figure(inrush?.peak_a)),
     least(run?.at_least, figure(run?.median_a)),
     bounded ? figure(run?.low_a) : '-',
@@ -39,7 +40,7 @@ function row(actuation: Actuation): string[] {
     stalls.length === 0 ? '-' : stalls.map((stall) => least(stall.at_least, significant(stall.level_a, 3))).join(' '),
     figure(ripple?.frequency_hz, 4),
     figure(supply?.source_ohm),
-    actuation.finding,
+    names.findings[actuation.finding],
   ];
 }
 
@@ -55,9 +56,9 @@ const COLUMNS: readonly Column[] = [
   { head: words.estStallA, cell: ({ inrush }) => (inrush?.fit == null ? null : within(inrush.fit.standstill_a, inrush.fit.low_standstill_a, inrush.fit.high_standstill_a)) },
   { head: words.timeConstMs, cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_mechanical_s, inrush.fit.low_mechanical_s, inrush.fit.high_mechanical_s)) },
   { head: words.lRMs, cell: ({ inrush }) => (inrush?.fit == null ? null : millis(inrush.fit.tau_electrical_s, inrush.fit.low_electrical_s, inrush.fit.high_electrical_s)) },
-  { head: 'turns', cell: ({ travel }) => (travel == null || travel.revolutions === null ? null : within(travel.revolutions, travel.low_revolutions, travel.high_revolutions)) },
-  { head: 'ripples', cell: ({ travel }) => (travel == null || travel.revolutions !== null ? null : within(travel.ripples, travel.low_ripples, travel.high_ripples)) },
-  { head: 'fuse', cell: (actuation) => fuseWords(actuation)?.figure ?? null },
+  { head: words.turns, cell: ({ travel }) => (travel == null || travel.revolutions === null ? null : within(travel.revolutions, travel.low_revolutions, travel.high_revolutions)) },
+  { head: words.ripples, cell: ({ travel }) => (travel == null || travel.revolutions !== null ? null : within(travel.ripples, travel.low_ripples, travel.high_ripples)) },
+  { head: words.fuse, cell: (actuation) => fuseWords(actuation)?.figure ?? null },
   { head: 'I2t A2s', cell: ({ fuse }) => (fuse === undefined ? null : significant(fuse.i2t_a2s, 2)) },
   { head: words.wireOfDrop, cell: ({ wire }) => (wire === undefined ? null : within(wire.share * 100, wire.low_share * 100, wire.high_share === null ? null : wire.high_share * 100)) },
   { head: words.badBar, cell: (actuation) => commutationWords(actuation)?.figure ?? null },

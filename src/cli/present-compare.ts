@@ -1,7 +1,9 @@
 import { metricWords } from '../core/present/compare-words.ts';
 import { describeMetric } from '../core/analysis/compare/describe.ts';
+import type { Direction } from '../core/analysis/results.ts';
 import type { ManyResult } from '../core/analysis/compare/many/result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
+import { findingName } from '../core/present/finding-words.ts';
 import { bullet, textTable } from './table.ts';
 import { decimal, language, significant } from '../core/present/language.ts';
 
@@ -12,12 +14,12 @@ export function presentCompare(result: CompareResult): string {
   let text = verdictText(result.verdict);
   if (result.pairs.length > 0) {
     text += `\n${textTable(
-      ['figure', 'way', 'before', 'after', 'change', 'low', 'high', 'judgement'],
+      [texts.figure, texts.way, texts.before, texts.after, texts.change, texts.low, texts.high, texts.judgement],
       result.pairs.map((pair) => {
         const { unit } = describeMetric(pair.metric);
         const words = metricWords(pair.metric);
         const figure = (value: number | null): string => (value === null ? '-' : significant(value, 3));
-        return [unit === '' ? words : `${words}, ${unit}`, pair.direction ?? '', figure(pair.before), figure(pair.after), figure(pair.change), figure(pair.low), figure(pair.high), pair.judgement];
+        return [unit === '' ? words : `${words}, ${unit}`, wayOf(pair.direction), figure(pair.before), figure(pair.after), figure(pair.change), figure(pair.low), figure(pair.high), language.compare.judgements[pair.judgement]];
       }),
     )}`;
   }
@@ -31,10 +33,10 @@ export function presentMany(result: ManyResult): string {
   const ways = [...new Set(result.traces.flatMap(({ figures }) => figures.map(({ direction }) => direction)))];
   text += texts.tracesTheOneThat;
   text += textTable(
-    ['trace', 'way', 'finding', ...shown.map((metric) => headOf(metric)), 'distance', texts.standsOut],
+    [texts.trace, texts.way, texts.finding, ...shown.map((metric) => headOf(metric)), texts.distance, texts.standsOut],
     result.traces.flatMap((trace) =>
       ways.map((way, row) => [
-        row === 0 ? trace.name : '', way ?? '', row === 0 ? trace.finding : '',
+        row === 0 ? trace.name : '', wayOf(way), row === 0 ? findingName(trace.finding) : '',
         ...shown.map((metric) => {
           const found = trace.figures.find((figure) => figure.metric === metric && figure.direction === way);
           return found === undefined ? '-' : significant(found.value, 3);
@@ -46,9 +48,9 @@ export function presentMany(result: ManyResult): string {
   if (result.actuations.length > 0) {
     text += texts.actuationsTheOneThat;
     text += textTable(
-      ['trace', 'way', 'number', texts.startS, 'finding', 'distance', texts.standsOut],
+      [texts.trace, texts.way, texts.number, texts.startS, texts.finding, texts.distance, texts.standsOut],
       result.actuations.map((one) => [
-        result.traces.find(({ trace }) => trace === one.trace)?.name ?? '', one.direction, String(one.number), decimal(one.start_s, 2), one.finding, decimal(one.distance, 1), one.because,
+        result.traces.find(({ trace }) => trace === one.trace)?.name ?? '', wayOf(one.direction), String(one.number), decimal(one.start_s, 2), findingName(one.finding), decimal(one.distance, 1), one.because,
       ]),
     );
   }
@@ -58,6 +60,10 @@ export function presentMany(result: ManyResult): string {
 /** Figures that stand in the table; the JSON has all. */
 const SHOWN = new Set(['run_a', 'inrush_peak_a', 'moving_s', 'asleep_a', 'last_level_a', 'average_a']);
 
+function wayOf(direction: Direction | null): string {
+  return direction === null ? '' : language.names.ways[direction];
+}
+
 function headOf(metric: string): string {
   const { unit } = describeMetric(metric);
   const words = metricWords(metric);
@@ -65,9 +71,9 @@ function headOf(metric: string): string {
 }
 
 function verdictText({ finding, claims, because, next }: { finding: string; claims?: false; because: readonly string[]; next: readonly string[] }): string {
-  return texts.findingCheckNext(finding, claims === false ? texts.nothingCanBeClaimed : '', because.map((sentence) => bullet(sentence)).join(''), next.map((sentence) => bullet(sentence)).join(''));
+  return texts.findingCheckNext(findingName(finding), claims === false ? texts.nothingCanBeClaimed : '', because.map((sentence) => bullet(sentence)).join(''), next.map((sentence) => bullet(sentence)).join(''));
 }
 
 function notes(problems: readonly { readonly text: string }[]): string {
-  return problems.map(({ text }) => `note: ${text}\n`).join('');
+  return problems.map(({ text }) => language.cli.results.presentVerdict.note(text)).join('');
 }

@@ -4,6 +4,7 @@ import { textTable } from './table.ts';
 import { decimal, formatCurrent, formatCurrentBounds, formatDuration, language, significant } from '../core/present/language.ts';
 
 const words = language.cli.results.presentDrain;
+const { names } = language;
 
 /** A drain result for people: the verdict, the night in a few lines, the fuses. */
 export function presentDrain(result: DrainResult): string {
@@ -25,34 +26,34 @@ export function presentDrain(result: DrainResult): string {
     const rhythm = result.wake_rhythm ?? null;
     const bounds = rhythm === null ? '' : words.toS(decimal(rhythm.low_s, 1), decimal(rhythm.high_s, 1));
     const period = result.wake_period_s === null ? '' : words.byItselfEvery(formatDuration(result.wake_period_s), bounds);
-    text += `\n${result.wakeups.length} wake-up${result.wakeups.length === 1 ? '' : 's'}${period}\n`;
+    text += words.wakeUps(result.wakeups.length, period);
     text += textTable(
-      [words.startS, 'length', words.peakA, words.chargeC, words.wokenBy],
-      result.wakeups.map((wake) => [decimal(wake.start_s, 1), formatDuration(wake.end_s - wake.start_s), significant(wake.peak_a, 3), significant(wake.charge_c, 3), wake.cause === 'person' ? words.aPerson : wake.cause === 'fuse' ? words.aFuse : 'itself']),
+      [words.startS, words.length, words.peakA, words.chargeC, words.wokenBy],
+      result.wakeups.map((wake) => [decimal(wake.start_s, 1), formatDuration(wake.end_s - wake.start_s), significant(wake.peak_a, 3), significant(wake.charge_c, 3), wake.cause === 'person' ? words.aPerson : wake.cause === 'fuse' ? words.aFuse : words.itself]),
     );
   }
   if (result.pulls.length > 0) {
     text += `\n${textTable(
-      ['fuse', words.atS, words.changeMa, 'low', 'high', 'carries'],
+      [words.fuse, words.atS, words.changeMa, words.low, words.high, words.carries],
       result.pulls.map((pull) => [
         pull.label,
         decimal(pull.at_s, 1),
         decimal(pull.change_a * 1000, 1),
         decimal(pull.low_a * 1000, 1),
         decimal(pull.high_a * 1000, 1),
-        pull.carries === null ? words.notMeasured : pull.carries ? 'yes' : 'no',
+        pull.carries === null ? words.notMeasured : pull.carries ? names.yes : names.no,
       ]),
     )}`;
     if (result.unexplained_a !== null) text += words.leftUnexplained(formatCurrent(result.unexplained_a));
   }
   if (result.possible_pulls.length > 0) {
     text += words.possiblePullsWithoutAMark(textTable(
-      [words.outAtS, words.backAtS, words.changeMa, 'low', 'high'],
+      [words.outAtS, words.backAtS, words.changeMa, words.low, words.high],
       result.possible_pulls.map((one) => [decimal(one.from_s, 1), decimal(one.to_s, 1), decimal(one.change_a * 1000, 1), decimal(one.low_a * 1000, 1), decimal(one.high_a * 1000, 1)]),
     ));
   }
   text += words.samplesOverAtHz(result.trace.samples, formatDuration(result.trace.duration_s), significant(result.trace.rate_hz, 4));
-  for (const problem of result.problems) text += `note: ${problem.text}\n`;
+  for (const problem of result.problems) text += language.cli.results.presentVerdict.note(problem.text);
   return text;
 }
 

@@ -37,11 +37,14 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
   };
   const program = new Command('amptrail')
     .description(words.recordsTheCurrentOf)
-    .version(VERSION)
+    .version(VERSION, '-V, --version', words.outputVersion)
     .helpCommand(false);
   for (const name of commandsFor(args)) program.addCommand((await COMMANDS[name]!())(io, finish));
   for (const command of [program, ...program.commands, ...program.commands.flatMap(({ commands }) => commands)]) {
-    command.exitOverride().configureOutput({ writeOut: io.out, writeErr: io.err }).showHelpAfterError(words.helpShowsTheOptions);
+    command.exitOverride().showHelpAfterError(words.helpShowsTheOptions).helpOption('-h, --help', words.displayHelp);
+    command.configureOutput({ writeOut: io.out, writeErr: io.err, outputError: (text, write) => write(refusalOf(text)) });
+    command.configureHelp({ styleTitle: (title) => words.titles[title as keyof typeof words.titles] ?? title });
+    if (command.commands.length > 0 && command !== program) command.helpCommand('help [command]', words.displayHelp);
   }
   if (args.length === 0) {
     io.err(program.helpInformation());
@@ -53,6 +56,23 @@ export async function runCli(args: readonly string[], io: CliIo): Promise<number
   } catch (error) {
     return explain(error, io);
   }
+}
+
+/** What the parser of the call says is wrong with it, as we say it: each sentence of its own with what it names in quotes. */
+const REFUSALS: readonly (readonly [RegExp, (name: string) => string])[] = [
+  [/^error: unknown option '(.*)'/, words.unknownOption],
+  [/^error: unknown command '(.*)'/, words.unknownCommand],
+  [/^error: missing required argument '(.*)'/, words.missingArgument],
+  [/^error: required option '(.*)' not specified/, words.missingOption],
+  [/^error: option '(.*)' argument missing/, words.missingValue],
+];
+
+function refusalOf(text: string): string {
+  for (const [pattern, say] of REFUSALS) {
+    const match = pattern.exec(text);
+    if (match !== null) return `${say(match[1] ?? '')}${text.slice(match[0].length)}`;
+  }
+  return text;
 }
 
 /** These have something to close: a recording, a port, a half-written file. */

@@ -39,7 +39,7 @@ function Direct({ direction, result, lines }: { direction: Direction; result: Ma
           return (
             <li class={`multiple ${one.outlier ? 'is-odd' : ''}`} key={`${line.trace} ${line.number}`}>
               <span><b>{name}</b> <span class="fine">{words.numbered(line.number, judgedTitle(one).toLowerCase())}</span></span>
-              <Plot widthPx={PLOT_PX.width} heightPx={PLOT_PX.height} {...frame} label={`${name}, ${direction} ${line.number}`} lines={lineSet} withZero small />
+              <Plot widthPx={PLOT_PX.width} heightPx={PLOT_PX.height} {...frame} label={`${name}, ${language.names.ways[direction]} ${line.number}`} lines={lineSet} withZero small />
               <span class="multiple-why">{one.because === '' ? likeWords(one, ofThisWay) : one.because}</span>
             </li>
           );

@@ -104,7 +104,7 @@ function Row({ place }: { place: Placement }) {
   const { here, limits, where } = placeWords([place]).rows[0]!;
   return (
     <tr class={place.place === 'inside' ? '' : 'is-moved'}>
-      <th scope="row">{metricWords(place.metric)}, {place.direction}</th>
+      <th scope="row">{metricWords(place.metric)}, {language.names.ways[place.direction]}</th>
       <td>{where}</td>
       <td>{here}</td>
       <td class="tight">{limits}</td>

@@ -34,7 +34,7 @@ export function ActuationList({ result, offsetS, show, live = false }: ListProps
           <li key={one.start_s}>
             <button type="button" class="row" onClick={() => showActuation(one, offsetS, show)}>
               <span class="row-number">{number}</span>
-              <span class="row-words"><b><PressFinding one={one} basis={result.verdict.basis} goesOn={live && number === all.length} /></b> <span>{one.direction}, {formatDuration(one.end_s - one.start_s)}</span></span>
+              <span class="row-words"><b><PressFinding one={one} basis={result.verdict.basis} goesOn={live && number === all.length} /></b> <span>{language.names.ways[one.direction]}, {formatDuration(one.end_s - one.start_s)}</span></span>
               <span class="row-figure">{mainFigure(one)}</span>
             </button>
           </li>
@@ -56,7 +56,7 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
           <tr key={one.start_s}>
             <th scope="row"><button type="button" class="link" onClick={() => showActuation(one, offsetS, show)} aria-label={texts.showActuationOnTheChart(index + 1)}>{index + 1}</button></th>
             <td class="tight"><PressFinding one={one} basis={result.verdict.basis} /></td>
-            <td>{one.direction}</td>
+            <td>{language.names.ways[one.direction]}</td>
             <td class="tight">{formatMoment(one.start_s, 19)}</td>
             <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
             <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{one.inrush !== null && partsIn(texts.inrushPeakOf(index + 1), 'A', one.inrush.uncertainty, peakWords(one.inrush).figure)}</td>

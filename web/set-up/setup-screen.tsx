@@ -2,7 +2,7 @@ import { Allowed } from '../app/allowed.tsx';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import type { TestKind } from '../../src/core/analysis/results.ts';
-import { cautionsFor, COMES_FIRST } from '../../src/core/reference/cautions.ts';
+import { CAUTION_SOURCES, cautionsFor } from '../../src/core/reference/cautions.ts';
 import type { HelpTopic } from '../../src/core/present/texts/help-texts.ts';
 import { Help } from '../help/help.tsx';
 import { BigFigures } from '../test/figures.tsx';
@@ -88,8 +88,8 @@ function Cautions({ test }: { test: TestKind }) {
   return (
     <section class="plate cautions" aria-label={words.cautions}>
       <h2><Glyph shape="fault" size={20} />{words.beforeYouConnect}</h2>
-      <p><strong>{COMES_FIRST}</strong></p>
-      <ul>{cautionsFor(test).map((caution) => <li key={caution.text} title={caution.source}>{caution.text}</li>)}</ul>
+      <p><strong>{language.cautions.comesFirst}</strong></p>
+      <ul>{cautionsFor(test).map((caution) => <li key={caution} title={CAUTION_SOURCES[caution]}>{language.cautions.each[caution]}</li>)}</ul>
       <Help topics={HELP[test]} />
     </section>
   );

@@ -4,7 +4,7 @@ import { readFuseList } from '../../core/analysis/readings/fuse-list.ts';
 import { surveyFuses } from '../../core/analysis/readings/fuse-survey.ts';
 import type { FuseSurvey } from '../../core/analysis/readings/types.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
-import { formatCurrent, formatCurrentWithin, language, significant } from '../../core/present/language.ts';
+import { formatCurrent, formatCurrentWithin, language, plain, significant } from '../../core/present/language.ts';
 import { fuseProblems } from '../../core/present/fuse-words.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../core/reference/blade-fuses.ts';
 import { readNumber } from '../arguments.ts';
@@ -57,14 +57,14 @@ function surveyTable({ fuses, not_in_sum, sum_a, low_a, high_a, left_over_a, low
   const rows = fuses.map((fuse) => [
     fuse.label,
     fuse.type,
-    String(fuse.rating_a),
+    plain(fuse.rating_a),
     significant(fuse.mv, 3),
     fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${within(fuse)?.figure ?? formatCurrent(fuse.current_a)}`,
     within(fuse)?.bounds ?? '',
   ]);
   const sum = not_in_sum.length === fuses.length ? '' : words.sum(withinWords(sum_a, low_a, high_a), not_in_sum.join(', '));
   const left = left_over_a === null ? '' : words.leftOver(withinWords(left_over_a, low_left_over_a ?? left_over_a, high_left_over_a ?? left_over_a));
-  return textTable(['fuse', 'type', words.ratingA, 'mV', 'current', 'bounds'], rows) + sum + left;
+  return textTable([words.fuse, words.type, words.ratingA, 'mV', words.current, words.bounds], rows) + sum + left;
 }
 
 function withinWords(currentA: number, lowA: number, highA: number): string {
@@ -77,8 +77,8 @@ function knownFuses(): string {
     FUSE_RATINGS_A[type].map((ratingA) => {
       const known = fuseOhm(type, ratingA);
       return known === null
-        ? [type, String(ratingA), '-', '-', words.noSourceNeedsYour]
-        : [type, String(ratingA), significant(known.ohm * 1000, 3), `±${Math.round(known.spread * 100)} %`, known.source];
+        ? [type, plain(ratingA), '-', '-', words.noSourceNeedsYour]
+        : [type, plain(ratingA), significant(known.ohm * 1000, 3), `±${Math.round(known.spread * 100)} %`, known.source];
     }),
   );
   return textTable(['type', words.ratingA, words.coldMohm, 'spread', 'source'], rows);

@@ -51,6 +51,6 @@ export function limitsCommand(io: CliIo): Command {
           }),
         ),
       );
-      for (const problem of known.problems) io.err(`note: ${problem.text}\n`);
+      for (const problem of known.problems) io.err(language.cli.results.presentVerdict.note(problem.text));
     });
 }

@@ -6,6 +6,8 @@ import type { FindingWords } from './finding-words.ts';
 import { boundsWords, metricUnit, shownIn } from './metric-words.ts';
 import { withMinus } from './numbers.ts';
 
+const BOUNDS = { range: language.range, atLeast: language.press.atLeast, atMost: language.press.atMost };
+
 const TONES: Readonly<Record<CompareFinding, FindingWords['tone']>> = { repaired: 'good', better: 'open', unchanged: 'open', worse: 'fault' };
 
 /** The words for a verdict; of one that claims nothing, that it cannot tell. */
@@ -48,26 +50,26 @@ export function changeWords(pair: ComparedMetric): ChangeWords {
   const decimals = sizes.every(Number.isInteger) ? 0 : Math.min(6, Math.max(0, 2 - Math.floor(Math.log10(Math.max(...sizes)))));
   const number = (value: number): string => withMinus(decimal(value * factor, decimals));
   const withUnit = (text: string): string => `${text}${metricUnit(unit)}`;
-  const figure = (value: number | null): string => (value === null ? 'none' : withUnit(number(value)));
+  const figure = (value: number | null): string => (value === null ? language.compare.none : withUnit(number(value)));
   const sign = (value: number): string => (Number((value * factor).toFixed(decimals)) > 0 ? '+' : '');
   return {
-    words: pair.direction === null ? words : `${words}, ${pair.direction}`,
+    words: pair.direction === null ? words : `${words}, ${language.names.ways[pair.direction]}`,
     before: figure(pair.before),
     after: figure(pair.after),
     change: pair.change === null ? '' : `${sign(pair.change)}${figure(pair.change)}`,
-    bounds: boundsWords(pair, number),
+    bounds: boundsWords(pair, number, BOUNDS),
   };
 }
 
 /** A share is given as what was counted. */
 function shareWords({ before, after, before_count: beforeCount, after_count: afterCount, change, low, high }: ComparedMetric, words: string): ChangeWords {
-  const counted = (share: number | null, of: number): string => (share === null ? 'none' : `${Math.round(share * of)} of ${of}`);
+  const counted = (share: number | null, of: number): string => (share === null ? language.compare.none : language.compare.counted(Math.round(share * of), of));
   const percent = (value: number): string => `${withMinus(decimal(value * 100, 0))} %`;
   return {
     words,
     before: counted(before, beforeCount),
     after: counted(after, afterCount),
     change: change === null ? '' : `${change > 0 ? '+' : ''}${percent(change)}`,
-    bounds: low === null || high === null ? '' : `${percent(low)} to ${percent(high)}`,
+    bounds: low === null || high === null ? '' : language.range(percent(low), percent(high)),
   };
 }

@@ -30,6 +30,7 @@ function documentNight(reading: NightReading, words: Words): DrainResult {
   const nearLimits = sleepNearLimit(reading.asleep, reading.limit_a);
   return {
     ...reading,
+    battery: reading.battery === null ? null : { ...reading.battery, capacity_basis: words.night.capacityBasis[reading.battery.capacity_basis] },
     near_limits: nearLimits,
     problems: reading.problems.map((problem) => ({ code: problem.code, text: sentence(problems, problem) })),
     verdict: {

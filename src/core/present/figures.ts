@@ -114,9 +114,9 @@ function withBounds(valueA: number, lowA: number, highA: number, parts: readonly
  * do not show. Rounded up, as an uncertainty should be (JCGM 100:2008, 7.2.6).
  */
 export function plusMinus(figure: string, halfWidth: number, unit: FigureParts['unit']): string {
-  const [, digits = '', shown = ''] = /(\d+(?:\.\d+)?) (m?[AΩ])/.exec(figure) ?? [];
+  const [, behind = '', shown = ''] = /\d+(?:[.,](\d+))? (m?[AΩ])/.exec(figure) ?? [];
   if (shown === '') return `± ${unit === 'A' ? formatCurrent(halfWidth) : ohms(halfWidth)}`;
-  const decimals = digits.includes('.') ? digits.length - digits.indexOf('.') - 1 : 0;
+  const decimals = behind.length;
   const places = 10 ** decimals;
   const steps = Math.max(1, Math.ceil(halfWidth * (shown.startsWith('m') ? 1000 : 1) * places - ROUNDING_SLACK));
   return `± ${decimal(steps / places, decimals)} ${shown}`;

@@ -16,6 +16,11 @@ export function findingWords(finding: string): FindingWords {
   return { ...language.findings[known], tone: FINDINGS[known].tone };
 }
 
+/** A finding as one word; one that this version does not know is shown as it came. */
+export function findingName(finding: string): string {
+  return Object.hasOwn(FINDINGS, finding) ? language.names.findings[finding as Finding] : finding;
+}
+
 /** The same for a whole test: `normal` is good news only where there was something to judge it by, and says by what. */
 export function resultWords(result: AnalysisResult): FindingWords {
   return judgedWords(result.verdict.finding, result.test === 'actuation' ? result.verdict.basis : undefined);

@@ -9,10 +9,17 @@ export function shownIn({ metric, before, after }: ComparedMetric): { readonly f
 }
 
 /** "−3.41 to −3.07", or one of them where a reading at the end of the sensor's range leaves the other side open; empty without any. */
-export function boundsWords({ low, high }: ComparedMetric, number: (value: number) => string): string {
-  if (low !== null && high !== null) return `${number(low)} to ${number(high)}`;
-  if (low !== null) return `at least ${number(low)}`;
-  return high === null ? '' : `at most ${number(high)}`;
+export function boundsWords({ low, high }: ComparedMetric, number: (value: number) => string, { range, atLeast, atMost }: BoundsTexts): string {
+  if (low !== null && high !== null) return range(number(low), number(high));
+  if (low !== null) return atLeast(number(low));
+  return high === null ? '' : atMost(number(high));
+}
+
+/** How a language says where a figure lies. */
+interface BoundsTexts {
+  readonly range: (low: string, high: string) => string;
+  readonly atLeast: (figure: string) => string;
+  readonly atMost: (figure: string) => string;
 }
 
 /** The unit's sign behind a figure, with the space before it. */

@@ -31,7 +31,7 @@ export function placeWords(placements: readonly Placement[]): PlaceWords {
   const certain = outside.filter((one) => one.certain);
   const worst = (certain[0] ?? outside[0]) as Placement | undefined;
   if (worst === undefined) return { title: texts.inside, sentence: texts.everyFigureLiesInside, tone: 'good', rows };
-  const words = `${metricWords(worst.metric)} ${worst.direction} ${rowOf(worst).where}`;
+  const words = `${metricWords(worst.metric)} ${language.names.ways[worst.direction]} ${rowOf(worst).where}`;
   if (certain.length === 0) return { title: texts.onTheEdge, sentence: texts.outsideByLessThan(words), tone: 'open', rows };
   return { title: texts.outside, sentence: texts.outsideTheLimitsFurthest(outside.length === 1 ? texts.oneFigureLies : texts.figuresLie(outside.length), words), tone: 'fault', rows };
 }

@@ -2,10 +2,12 @@ import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/r
 import type { Gap, Mark } from '../trace.ts';
 import { peakWords, stallWords } from './actuation-words.ts';
 import { formatCurrent, formatDuration, language } from './language.ts';
+import type { SegmentKind } from './texts/names-texts.ts';
 
 const words = language.figures.ribbon;
+const { marks: markNames, segments: names, ways } = language.names;
 
-export type SegmentKind = 'inrush' | 'run' | 'stall' | 'dropout' | 'flag' | 'awake' | 'asleep' | 'wake-up' | 'pulled' | 'gap' | 'note' | 'recorded' | 'stretch';
+export type { SegmentKind };
 
 /** A named stretch under the chart. Its word says what it is; colour and shape only repeat it. */
 export interface Segment {
@@ -30,7 +32,7 @@ export function ribbonSegments(result: AnalysisResult | null, offsetS: number, m
   if (result?.test === 'actuation') addActuations(segments, result, offsetS);
   else if (result?.test === 'drain') addDrain(segments, result, offsetS, endS);
   for (const gap of gaps) {
-    segments.push({ startS: gap.startS, endS: gap.endS, kind: 'gap', word: 'gap', detail: words.nothingReceivedFor(formatDuration(gap.endS - gap.startS)), lane: 0 });
+    segments.push({ startS: gap.startS, endS: gap.endS, kind: 'gap', word: names.gap, detail: words.nothingReceivedFor(formatDuration(gap.endS - gap.startS)), lane: 0 });
   }
   addMarks(segments, marks, endS);
   return segments.sort((a, b) => a.startS - b.startS || a.endS - b.endS);
@@ -38,15 +40,15 @@ export function ribbonSegments(result: AnalysisResult | null, offsetS: number, m
 
 function addActuations(segments: Segment[], result: ActuationResult, offsetS: number): void {
   for (const { inrush, run, stalls, dropouts, start_s, direction } of result.actuations) {
-    const push = (kind: SegmentKind, startS: number, endS: number, detail: string): void => {
-      segments.push({ startS: startS + offsetS, endS: endS + offsetS, kind, word: kind === 'dropout' ? words.contactLost : kind, detail, lane: 0 });
+    const push = (kind: 'inrush' | 'run' | 'stall' | 'dropout', startS: number, endS: number, detail: string): void => {
+      segments.push({ startS: startS + offsetS, endS: endS + offsetS, kind, word: names[kind], detail, lane: 0 });
     };
     if (inrush !== null) {
-      push('inrush', start_s, start_s + inrush.settle_s, words.peakOverAfter(direction, peakWords(inrush).figure, formatDuration(inrush.settle_s)));
+      push('inrush', start_s, start_s + inrush.settle_s, words.peakOverAfter(ways[direction], peakWords(inrush).figure, formatDuration(inrush.settle_s)));
     }
-    if (run !== null) push('run', run.start_s, run.end_s, words.for(direction, run.at_least === true ? words.atLeast : '', formatCurrent(run.median_a), formatDuration(run.end_s - run.start_s)));
+    if (run !== null) push('run', run.start_s, run.end_s, words.for(ways[direction], run.at_least === true ? words.atLeast : '', formatCurrent(run.median_a), formatDuration(run.end_s - run.start_s)));
     for (const stall of stalls) {
-      push('stall', stall.start_s, stall.end_s, words.forOf(direction, stallWords(stall).figure, formatDuration(stall.end_s - stall.start_s), stall.at === 'start' ? words.fromTheStart : words.afterRunning));
+      push('stall', stall.start_s, stall.end_s, words.forOf(ways[direction], stallWords(stall).figure, formatDuration(stall.end_s - stall.start_s), stall.at === 'start' ? words.fromTheStart : words.afterRunning));
     }
     for (const lost of dropouts) push('dropout', lost.start_s, lost.end_s, words.noCurrentForWhile(formatDuration(lost.end_s - lost.start_s)));
   }
@@ -61,16 +63,16 @@ function addActuations(segments: Segment[], result: ActuationResult, offsetS: nu
 function addDrain(segments: Segment[], result: DrainResult, offsetS: number, endS: number): void {
   const { wakeups, held } = result;
   const asleep = result.asleep ?? (held == null ? null : { at_s: held.since_s, level_a: held.level_a });
-  const word = result.asleep === null || result.over_limit === true ? 'settled' : 'asleep';
+  const word = result.asleep === null || result.over_limit === true ? names.settled : names.asleep;
   const startS = offsetS;
   const asleepAtS = asleep === null ? endS : asleep.at_s + offsetS;
-  if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: 'awake', detail: words.notSettledFor(formatDuration(asleepAtS - startS)), lane: 0 });
+  if (asleepAtS > startS) segments.push({ startS, endS: asleepAtS, kind: 'awake', word: names.awake, detail: words.notSettledFor(formatDuration(asleepAtS - startS)), lane: 0 });
   let fromS = asleepAtS;
   for (const wake of wakeups) {
     const wakeStartS = wake.start_s + offsetS;
     if (asleep !== null && wakeStartS > fromS) segments.push(sleeping(fromS, wakeStartS, asleep.level_a, word));
     segments.push({
-      startS: wakeStartS, endS: wake.end_s + offsetS, kind: 'wake-up', word: 'wake-up',
+      startS: wakeStartS, endS: wake.end_s + offsetS, kind: 'wake-up', word: names['wake-up'],
       detail: words.peakFor(formatCurrent(wake.peak_a), formatDuration(wake.end_s - wake.start_s)), lane: 0,
     });
     fromS = Math.max(fromS, wake.end_s + offsetS);
@@ -92,7 +94,7 @@ function addMarks(segments: Segment[], marks: readonly Mark[], endS: number): vo
       return;
     }
     if (mark.kind !== 'pull') {
-      segments.push({ startS: mark.timeS, endS: mark.timeS, kind: 'note', word: mark.label || mark.kind, detail: `mark: ${mark.label || mark.kind}`, lane: 1 });
+      segments.push({ startS: mark.timeS, endS: mark.timeS, kind: 'note', word: mark.label || markNames[mark.kind], detail: words.mark(mark.label || markNames[mark.kind]), lane: 1 });
       return;
     }
     const refit = marks.slice(index + 1).find((later) => later.kind === 'refit' && later.label === mark.label);

@@ -9,6 +9,7 @@ import type { MotorWords } from './texts/motor-words.ts';
 import type { PressTexts } from './texts/press-texts.ts';
 import type { CustomerTexts } from './texts/customer-texts.ts';
 import type { HelpTexts } from './texts/help-texts.ts';
+import type { NamesTexts } from './texts/names-texts.ts';
 import type { NightWords } from './texts/night-words.ts';
 import type { Finding } from '../analysis/findings.ts';
 import type { WalkPoint } from '../analysis/readings/drop-walk.ts';
@@ -20,6 +21,7 @@ import type { CauseState } from '../reason/evidence.ts';
 import type { ProofState } from '../reason/proof.ts';
 import type { ObservationCode } from '../reason/table/table.ts';
 import type { Cause, Effect, Moment, Point, Sign } from '../reason/types.ts';
+import type { Caution } from '../reference/cautions.ts';
 import type { FuseType } from '../reference/blade-fuses.ts';
 import type { cli } from './en/cli/index.ts';
 import type { daemon } from './en/daemon/index.ts';
@@ -54,6 +56,8 @@ export interface Words {
   readonly judgedByItself: FindingTexts['normal'];
   readonly fuses: FuseTexts;
   readonly reason: ReasonTexts;
+  readonly names: NamesTexts;
+  readonly cautions: CautionTexts;
   readonly checks: CheckTexts;
   readonly calibration: CalibrationWords;
   readonly compare: CompareWords;
@@ -82,6 +86,12 @@ export interface FuseTexts {
   /** once for the whole list */
   readonly cautions: readonly string[];
   readonly types: Readonly<Record<FuseType, string>>;
+}
+
+export interface CautionTexts {
+  /** above all of them, on every card and every report */
+  readonly comesFirst: string;
+  readonly each: Readonly<Record<Caution, string>>;
 }
 
 export interface ReasonTexts {
@@ -123,6 +133,9 @@ export type FormatTexts = Readonly<Record<Format, { readonly name: string; reado
 type Titled = { readonly title: string; readonly sentence: string };
 
 export interface CompareWords {
+  /** a figure that one side has not */
+  readonly none: string;
+  readonly counted: (count: number, of: number) => string;
   readonly metrics: Readonly<Record<MetricName, string>>;
   readonly verdicts: Readonly<Record<CompareFinding, Titled>>;
   /** a comparison that claims nothing */

@@ -3,6 +3,9 @@ import { fuseTypeOf } from '../reference/blade-fuses.ts';
 import { readReadings, readSigns } from './read-case.ts';
 import { fieldsOf, listOf, numberOf, Refusal, shown, textOf } from './refusal.ts';
 import { DRAIN_CAUSES, MOTOR_CAUSES, SIGNS } from './types.ts';
+import { language } from '../present/language.ts';
+
+const texts = language.files.caseFile;
 
 /** Own words beside a sign, and what was done. */
 const MAX_TEXT = 2000;
@@ -16,14 +19,14 @@ export const NO_EVIDENCE: JobEvidence = { test: null, signs: {}, sign_words: {},
 const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEvidence[Name] } = {
   test: (value) => {
     if (value === null || value === 'actuation' || value === 'drain') return value;
-    throw new Refusal(`test says ${shown(value)}: it must be "actuation", "drain" or null.`);
+    throw new Refusal(texts.testOrNull(shown(value)));
   },
   signs: readSigns,
   sign_words: (value) => {
     const words: JobEvidence['sign_words'] = {};
-    for (const [name, text] of Object.entries(fieldsOf(value, 'sign_words must be an object.'))) {
+    for (const [name, text] of Object.entries(fieldsOf(value, texts.signWords))) {
       const sign = SIGNS.find((known) => known === name);
-      if (sign === undefined) throw new Refusal(`sign_words.${name.slice(0, 40)} is no sign known here. Known are ${SIGNS.join(', ')}.`);
+      if (sign === undefined) throw new Refusal(texts.noSign(`sign_words.${name.slice(0, 40)}`, SIGNS.join(', ')));
       const plain = textOf(text, `sign_words.${name}`, MAX_TEXT);
       if (plain !== '') words[sign] = plain;
     }
@@ -32,17 +35,17 @@ const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEv
   readings: readReadings,
   reversal: (value) => {
     if (value === null) return null;
-    const { forward, reverse } = fieldsOf(value, 'reversal must have forward and reverse.');
+    const { forward, reverse } = fieldsOf(value, texts.must('reversal', ['forward', 'reverse']));
     return { forward: leads(forward, 'reversal.forward'), reverse: leads(reverse, 'reversal.reverse') };
   },
   fuse_survey: (value) => {
     if (value === null) return null;
-    const { battery_a: batteryA, fuses } = fieldsOf(value, 'fuse_survey must have battery_a and fuses.');
+    const { battery_a: batteryA, fuses } = fieldsOf(value, texts.must('fuse_survey', ['battery_a', 'fuses']));
     return { battery_a: optional(batteryA, 'fuse_survey.battery_a', -1e4, 1e4), fuses: listOf(fuses, 'fuse_survey.fuses', MOST_FUSES).map(fuse) };
   },
   walk: (value) => {
     if (value === null) return null;
-    const { current_a: currentA, feed, back } = fieldsOf(value, 'walk must have current_a, feed and back.');
+    const { current_a: currentA, feed, back } = fieldsOf(value, texts.must('walk', ['current_a', 'feed', 'back']));
     return { current_a: optional(currentA, 'walk.current_a', 0, 1e4), feed: wire(feed, 'walk.feed'), back: wire(back, 'walk.back') };
   },
   uncoupled: (value) => listOf(value, 'uncoupled', MOST_TRACES).map((id, index) => textOf(id, `uncoupled[${index}]`, 120)),
@@ -54,9 +57,9 @@ const EVIDENCE_FIELDS = Object.keys(READERS) as (keyof JobEvidence)[];
 /** Changes from a page; a sentence where one cannot be used. Fields not named stay as they are. */
 export function readEvidenceChanges(value: unknown): Partial<JobEvidence> | string {
   try {
-    const given = fieldsOf(value, 'The body must be an object.');
+    const given = fieldsOf(value, texts.body);
     const unknown = Object.keys(given).find((name) => !Object.hasOwn(READERS, name));
-    if (unknown !== undefined) throw new Refusal(`${unknown.slice(0, 40)} is no field of a job's evidence. Known are ${EVIDENCE_FIELDS.join(', ')}.`);
+    if (unknown !== undefined) throw new Refusal(texts.noField(unknown.slice(0, 40), EVIDENCE_FIELDS.join(', ')));
     return Object.fromEntries(Object.entries(given).map(([name, part]) => [name, READERS[name as keyof JobEvidence](part)]));
   } catch (error) {
     if (error instanceof Refusal) return error.message;
@@ -78,30 +81,30 @@ export function readEvidence(given: Readonly<Record<string, unknown>>): { eviden
 }
 
 function leads(value: unknown, where: string): LeadFields {
-  const { a_v: aV, b_v: bV, current_a: currentA } = fieldsOf(value, `${where} must have a_v and b_v, the volts of both motor leads.`);
+  const { a_v: aV, b_v: bV, current_a: currentA } = fieldsOf(value, texts.leads(where));
   return { a_v: numberOf(aV, `${where}.a_v`, -100, 100), b_v: numberOf(bV, `${where}.b_v`, -100, 100), current_a: optional(currentA, `${where}.current_a`, -1e4, 1e4) };
 }
 
 function fuse(value: unknown, index: number): FuseFields {
   const where = `fuse_survey.fuses[${index}]`;
-  const { label, type, rating_a: ratingA, mv, ohm } = fieldsOf(value, `${where} must have label, type, rating_a and mv.`);
+  const { label, type, rating_a: ratingA, mv, ohm } = fieldsOf(value, texts.must(where, ['label', 'type', 'rating_a', 'mv']));
   const word = textOf(type, `${where}.type`, MAX_LABEL);
   const own = optional(ohm, `${where}.ohm`, 1e-6, 1000);
-  if (fuseTypeOf(word) === null && own === null) throw new Refusal(`${where}.type names no type known here: give its ohm.`);
+  if (fuseTypeOf(word) === null && own === null) throw new Refusal(texts.noFuseType(`${where}.type`));
   return { label: textOf(label, `${where}.label`, MAX_LABEL), type: word, rating_a: numberOf(ratingA, `${where}.rating_a`, 0.1, 1000), mv: numberOf(mv, `${where}.mv`, -1e5, 1e5), ohm: own };
 }
 
 function wire(value: unknown, where: string): WireFields | null {
   if (value === null || value === undefined) return null;
-  const { area_mm2: areaMm2, length_m: lengthM } = fieldsOf(value, `${where} must have area_mm2 and length_m.`);
+  const { area_mm2: areaMm2, length_m: lengthM } = fieldsOf(value, texts.must(where, ['area_mm2', 'length_m']));
   return { area_mm2: numberOf(areaMm2, `${where}.area_mm2`, 0.05, 500), length_m: numberOf(lengthM, `${where}.length_m`, 0.01, 200) };
 }
 
 function repair(value: unknown): Repair {
-  const { cause, part, work, at } = fieldsOf(value, 'repair must have cause, part, work and at.');
+  const { cause, part, work, at } = fieldsOf(value, texts.must('repair', ['cause', 'part', 'work', 'at']));
   const known = [...MOTOR_CAUSES, ...DRAIN_CAUSES].find((one) => one === cause) ?? null;
-  if (cause !== null && cause !== undefined && known === null) throw new Refusal(`repair.cause says ${shown(cause)}, which is no cause known here.`);
-  if (typeof at !== 'string' || !/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?Z$/.test(at)) throw new Refusal(`repair.at says ${shown(at)}: it must be a time such as 2026-03-02T14:05:00Z.`);
+  if (cause !== null && cause !== undefined && known === null) throw new Refusal(texts.noCause(shown(cause)));
+  if (typeof at !== 'string' || !/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?Z$/.test(at)) throw new Refusal(texts.time('repair.at', shown(at)));
   return { cause: known, part: textOf(part, 'repair.part', MAX_TEXT), work: textOf(work, 'repair.work', MAX_TEXT), at };
 }
 

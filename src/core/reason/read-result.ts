@@ -1,6 +1,9 @@
 import { FINDINGS, type Finding } from '../analysis/findings.ts';
 import type { TestKind } from '../analysis/results.ts';
 import type { DrainFacts, PressFacts, ResultFacts } from './observe-results.ts';
+import { language } from '../present/language.ts';
+
+const texts = language.files.caseFile;
 
 /** Longest sentence of a trace that is quoted. */
 const MAX_SAID = 300;
@@ -10,16 +13,16 @@ type Fields = Readonly<Record<string, unknown>>;
 /** Reads an `analyse --json` document from outside: the facts, or a sentence's end when it is none. */
 export function readResult(value: unknown): ResultFacts | string {
   const fields = asFields(value);
-  if (fields === null) return 'it is no analyse --json document';
+  if (fields === null) return texts.noDocument;
   const verdict = asFields(fields['verdict']);
   const finding = verdict?.['finding'];
-  if (typeof finding !== 'string') return 'it has no verdict.finding, so it is no analyse --json document';
-  if (!Object.hasOwn(FINDINGS, finding)) return `verdict.finding says "${finding.slice(0, 40)}", which is none of ${Object.keys(FINDINGS).join(', ')}`;
+  if (typeof finding !== 'string') return texts.noFinding;
+  if (!Object.hasOwn(FINDINGS, finding)) return texts.unknownFinding(finding.slice(0, 40), Object.keys(FINDINGS).join(', '));
   const known = finding as Finding;
   const of = FINDINGS[known].of as readonly string[];
   const test = fields['test'] ?? (of.includes('actuation') ? 'actuation' : 'drain');
-  if (test !== 'actuation' && test !== 'drain') return 'its test is neither actuation nor drain';
-  if (!of.includes(test)) return `its finding "${finding}" is none of a test of the kind ${test}`;
+  if (test !== 'actuation' && test !== 'drain') return texts.noTest;
+  if (!of.includes(test)) return texts.findingOfOtherTest(finding, test);
   return factsOf(fields, verdict!, test, known);
 }
 

@@ -1,3 +1,7 @@
+import { language } from '../present/language.ts';
+
+const texts = language.files.caseFile;
+
 /** What came from outside cannot be used: the text says what, where and what is allowed there. Thrown only within a reader, which returns it as a value. */
 export class Refusal extends Error {}
 
@@ -11,24 +15,24 @@ export function fieldsOf(value: unknown, otherwise: string): Fields {
 /** A list of at most `most` entries; absent counts as empty. */
 export function listOf(value: unknown, name: string, most = 1000): readonly unknown[] {
   if (value === undefined || value === null) return [];
-  if (!Array.isArray(value)) throw new Refusal(`${name} must be a list.`);
-  if (value.length > most) throw new Refusal(`${name} has ${value.length} entries; ${most} is the most.`);
+  if (!Array.isArray(value)) throw new Refusal(texts.aList(name));
+  if (value.length > most) throw new Refusal(texts.tooLong(name, value.length, most));
   return value;
 }
 
 export function numberOf(value: unknown, name: string, low: number, high: number): number {
-  if (typeof value !== 'number' || !Number.isFinite(value) || value < low || value > high) throw new Refusal(`${name} says ${shown(value)}: it must be a number from ${low} to ${high}.`);
+  if (typeof value !== 'number' || !Number.isFinite(value) || value < low || value > high) throw new Refusal(texts.aNumber(name, shown(value), low, high));
   return value;
 }
 
 /** Text, trimmed and cut; absent counts as empty. */
 export function textOf(value: unknown, name: string, most: number): string {
   if (value === undefined || value === null) return '';
-  if (typeof value !== 'string') throw new Refusal(`${name} must be text.`);
+  if (typeof value !== 'string') throw new Refusal(texts.text(name));
   return value.trim().slice(0, most);
 }
 
 /** A value from outside as it can stand in a message. */
 export function shown(value: unknown): string {
-  return value === undefined ? 'nothing' : (JSON.stringify(value) ?? 'nothing').slice(0, 60);
+  return value === undefined ? texts.nothing : (JSON.stringify(value) ?? texts.nothing).slice(0, 60);
 }

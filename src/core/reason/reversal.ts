@@ -3,6 +3,8 @@ import type { SeenInTrace } from './case.ts';
 import type { ObservationCode } from './table/table.ts';
 import { language } from '../present/language.ts';
 
+const texts = language.files.caseFile;
+
 const CODES: Readonly<Record<ReturnType<typeof supplyReversal>['outcome'], ObservationCode | null>> = {
   'both-ways': 'reverses-well',
   'one-way': 'feeds-one-way',
@@ -22,11 +24,11 @@ export function readReversal(value: unknown): SeenInTrace | string | null {
 
 /** Checks what came from outside: `{forward: {a_v, b_v, current_a?}, reverse: {…}}`, volts of both motor leads against the battery's negative post. */
 function reversalFrom(value: unknown): ReversalReadings | string {
-  if (typeof value !== 'object' || value === null) return 'it must be {"forward": {"a_v": 12.3, "b_v": 0.1}, "reverse": {"a_v": 0.1, "b_v": 12.3}}';
+  if (typeof value !== 'object' || value === null) return texts.reversal;
   const { forward, reverse } = value as { forward?: unknown; reverse?: unknown };
   const one = leadsFrom(forward);
   const other = leadsFrom(reverse);
-  if (one === null || other === null) return 'each direction needs a_v and b_v, the volts of both motor leads as numbers, and may have current_a';
+  if (one === null || other === null) return texts.eachWay;
   return { forward: one, reverse: other };
 }
 

@@ -37,11 +37,11 @@ export function allPairs({ overlays }: ReportInput): Markup | null {
     ${drawn.length < overlays.length ? html`<p class="small">${texts.furtherPairs(overlays.length - drawn.length)}</p>` : null}`;
 }
 
-function pairPicture({ direction, number, before, after }: ReportOverlay, width: number, height: number, axes: { endS?: number; highA?: number } = {}, heading = `${direction} ${number}`): Markup {
+function pairPicture({ direction, number, before, after }: ReportOverlay, width: number, height: number, axes: { endS?: number; highA?: number } = {}, heading = `${language.names.ways[direction]} ${number}`): Markup {
   return linePicture({
     width, height, ...axes,
     lines: [{ kind: 'before', ...before }, { kind: 'after', ...after }],
-    title: texts.beforeAndAfterCurrent(direction, number),
+    title: texts.beforeAndAfterCurrent(language.names.ways[direction], number),
     words: heading,
   });
 }

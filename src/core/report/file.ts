@@ -99,5 +99,5 @@ function sensorUncertaintyText({ calibration }: TraceRecord): string {
 }
 
 function cautionTexts(tests: readonly TestKind[]): string[] {
-  return [...new Set((tests.length === 0 ? (['actuation'] as const) : tests).flatMap((test) => cautionsFor(test).map(({ text }) => text)))];
+  return [...new Set((tests.length === 0 ? (['actuation'] as const) : tests).flatMap((test) => cautionsFor(test).map((caution) => language.cautions.each[caution])))];
 }

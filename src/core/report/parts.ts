@@ -11,6 +11,7 @@ import { tracePicture } from './picture.ts';
 import { decimal, formatCurrent, formatCurrentBounds, formatDuration, language, significant } from '../present/language.ts';
 
 const texts = language.report.parts;
+const { names } = language;
 
 /** Heights of a trace's plot, in units of its drawing, 720 wide. */
 const PLOT = 130;
@@ -69,9 +70,9 @@ export function actuationTable(result: ActuationResult, rows: number): Markup | 
   return html`<table class="dense"><thead><tr><th>${presses.start}</th><th>${presses.direction}</th>${[presses.underPower, presses.inrush, presses.running, presses.stall, presses.feed].map(numberHead)}<th>${presses.finding}</th></tr></thead><tbody>
     ${shown.map((actuation) => {
       const { inrush, run, stalls, supply } = actuation;
-      return html`<tr><td>${decimal(actuation.start_s, 2)} s</td><td>${actuation.direction}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
+      return html`<tr><td>${decimal(actuation.start_s, 2)} s</td><td>${names.ways[actuation.direction]}</td><td class="number">${formatDuration(actuation.end_s - actuation.start_s)}</td>
         <td class="number">${inrush === null ? '' : peakWords(inrush).figure}</td><td class="number">${run === null ? '' : run.at_least === true ? runWords(run).figure : formatCurrentBounds(run.median_a, run.low_a, run.high_a)}</td>
-        <td class="number">${stalls.map((stall) => stallWords(stall).figure).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${actuation.finding}</td></tr>`;
+        <td class="number">${stalls.map((stall) => stallWords(stall).figure).join(', ')}</td><td class="number">${supply === null ? '' : `${significant(supply.source_ohm, 2)} Ω`}</td><td>${names.findings[actuation.finding]}</td></tr>`;
     })}</tbody></table>${more(result.actuations.length, rows, texts.moreActuations)}`;
 }
 

@@ -1,5 +1,4 @@
 import { language } from '../present/language.ts';
-import { COMES_FIRST } from '../reference/cautions.ts';
 import { customerBody, customerHead, customerTitle } from './customer.ts';
 import { fileBody } from './file.ts';
 import type { ReportInput } from './input.ts';
@@ -22,7 +21,7 @@ export function renderReport(input: ReportInput): string {
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:"><title>${title}</title></head>
 <body class="for-${input.audience}"><header>${forCustomer ? customerHead(input) : fileHead(input, title)}${input.traces.some(({ record }) => record.simulated) ? html`<p class="made-up"><strong>${language.pages.strip.virtualReport}</strong></p>` : null}</header>
 <main>${body}</main>
-<footer class="small"><p>${forCustomer ? language.customer.made(localMoment(input.madeAt, input.timeZone ?? 'UTC')) : words.madeWithAmptrail(input.madeAt.slice(0, 10), input.software, COMES_FIRST)}</p></footer></body></html>`;
+<footer class="small"><p>${forCustomer ? language.customer.made(localMoment(input.madeAt, input.timeZone ?? 'UTC')) : words.madeWithAmptrail(input.madeAt.slice(0, 10), input.software, language.cautions.comesFirst)}</p></footer></body></html>`;
   // the style is our own constant text: it is put in behind the escaping, once
   return `<!doctype html>\n${page.text.replace('</title>', () => `</title><style>${REPORT_STYLE}</style>`)}\n`;
 }

@@ -35,7 +35,7 @@ export function manyPictures({ result, lines }: ReportMany, forCustomer: boolean
       width: 240, height: 120, endS, highA,
       lines: usual === line ? [{ kind: 'after', ...line }] : [{ kind: 'usual', ...usual }, { kind: 'after', ...line }],
       title: texts.currentOverTime(name, line.direction, line.number),
-      words: `${line.direction} ${line.number}`,
+      words: `${language.names.ways[line.direction]} ${line.number}`,
     })}<figcaption><b>${name}</b>${one === undefined ? '' : `, ${whyOf(one, result)}`}</figcaption></figure>`;
   })}</div>
   <p class="small">${texts.dashed} ${drawn.length < lines.length ? texts.moreThatStandOut(lines.length - drawn.length) : ''}</p>`;

@@ -51,7 +51,7 @@ describe('a compared figure in words', () => {
 
   it('has bounds with both ends, one, or none', () => {
     const number = (value: number): string => String(value);
-    const bounds = (low: number | null, high: number | null): string => boundsWords(pair('run_a', 1, 2, { low, high }), number);
+    const bounds = (low: number | null, high: number | null): string => boundsWords(pair('run_a', 1, 2, { low, high }), number, { range: (from, to) => `${from} to ${to}`, atLeast: (figure) => `at least ${figure}`, atMost: (figure) => `at most ${figure}` });
     expect([bounds(1, 2), bounds(1, null), bounds(null, 2), bounds(null, null)]).toEqual(['1 to 2', 'at least 1', 'at most 2', '']);
     expect([metricUnit(''), metricUnit('ohm'), metricUnit('s')]).toEqual(['', ' \u03a9', ' s']);
     expect([shownIn(pair('run_a', 0.5, null)), shownIn(pair('duration_s', 0.5, 0.5)), shownIn(pair('run_a', null, -1))]).toEqual([{ factor: 1000, unit: 'mA' }, { factor: 1, unit: 's' }, { factor: 1, unit: 'A' }]);

@@ -91,6 +91,7 @@ interface Node {
 
 /** Numbers that a file makes into text by itself; what goes back into a number is none. */
 function ownFigures(path: string, text: string): string[] {
+  if (!/\bto(Fixed|Precision|Exponential|LocaleString)\b/.test(text)) return [];
   const found: string[] = [];
   const visit = (node: unknown, parent: Node | null): void => {
     if (Array.isArray(node)) for (const one of node) visit(one, parent);

@@ -185,7 +185,7 @@ describe('a case from outside', () => {
     expect(error({ test: 'actuation', readings: [{ point: 'ground', v: 1, while: 'sometimes' }] })).toMatch(/while says "sometimes"/);
     expect(error({ test: 'actuation', results: [{}] })).toMatch(/results\[0\]: it has no verdict\.finding/);
     expect(error({ test: 'actuation', results: [{ verdict: { finding: 'broken' } }] })).toMatch(/none of normal, suspect/);
-    expect(error({ test: 'actuation', results: [{ test: 'actuation', verdict: { finding: 'asleep' } }] })).toMatch(/none of a test of the kind actuation/);
+    expect(error({ test: 'actuation', results: [{ test: 'actuation', verdict: { finding: 'asleep' } }] })).toMatch(/no finding of the test "actuation"/);
     expect(error({ test: 'actuation', reversal: { forward: {} } })).toMatch(/a_v and b_v/);
   });
 

@@ -18,7 +18,7 @@ import { readableLevels } from './levels/readable.ts';
 import { withoutSpikes } from './levels/spikes.ts';
 import { stuckReadings, withoutStuck } from './levels/stuck.ts';
 import { VoltageTrack } from './levels/voltage-track.ts';
-import { batteryOutlook } from './outlook/outlook.ts';
+import { batteryOutlook, type BatteryReading } from './outlook/outlook.ts';
 import { findPossiblePulls } from './pulls/possible-pulls.ts';
 import { measurePulls } from './pulls/pulls.ts';
 import { sharedDrain, unexplainedCurrent } from './pulls/shares.ts';
@@ -32,7 +32,8 @@ import { wakePeriod } from './wake-ups/wake-period.ts';
 import { readTimeline } from './wake-ups/wake-ups.ts';
 
 /** What the key-off test says, with codes in place of sentences; `core/present/document-night.ts` makes the public document of it. */
-export interface NightReading extends Omit<DrainResult, 'problems' | 'verdict'> {
+export interface NightReading extends Omit<DrainResult, 'problems' | 'verdict' | 'battery'> {
+  readonly battery: BatteryReading | null;
   readonly problems: NightProblem[];
   readonly verdict: { readonly finding: DrainFinding; readonly because: NightEvidence[]; readonly next: NightCheck[] };
 }

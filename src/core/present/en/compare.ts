@@ -3,11 +3,12 @@ import type { ComparedMetric } from '../../analysis/compare/metrics/compared-met
 import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
 import type { VerdictBasis } from '../../analysis/results.ts';
 import { boundsWords, metricUnit, shownIn } from '../metric-words.ts';
-import { decimal, formatCurrent, significant } from './locale.ts';
+import { decimal, formatCurrent, range, significant } from './locale.ts';
 import type { CompareWords } from '../words.ts';
 import { calibration } from './calibration.ts';
 import { findings, unjudged } from './findings.ts';
 import { withMinus } from '../numbers.ts';
+import { press } from './motor/press.ts';
 
 const metrics: Readonly<Record<MetricName, string>> = {
   run_a: 'running current',
@@ -50,7 +51,7 @@ function figure(pair: ComparedMetric): string {
   if (pair.before === null || pair.after === null || pair.change === null) {
     return `${head}: ${pair.before === null ? 'not there before' : `${withUnit(pair.before)} before`}, ${pair.after === null ? 'not there after' : `${withUnit(pair.after)} after`}.`;
   }
-  const bounds = boundsWords(pair, plain);
+  const bounds = boundsWords(pair, plain, { range, atLeast: press.atLeast, atMost: press.atMost });
   return `${head}: ${withUnit(pair.before)} before, ${withUnit(pair.after)} after, change ${withUnit(pair.change)}${bounds === '' ? '' : ` (${bounds})`}.`;
 }
 
@@ -72,6 +73,8 @@ const WRONG_UNIT = 'it was probably written in mA and read as A. Read it again w
 const place = { motor: "at the motor's feed", battery: 'at the battery' } as const;
 
 export const compare: CompareWords = {
+  none: 'none',
+  counted: (count, of) => `${count} of ${of}`,
   metrics,
   verdicts: {
     repaired: { title: 'Repaired', sentence: 'The fault in the first recording is gone in the second.' },

@@ -38,7 +38,6 @@ export const figures = {
   },
   ribbon: {
     nothingReceivedFor: (endS: string) => `nothing received for ${endS}`,
-    contactLost: 'contact lost',
     peakOverAfter: (direction: string, figure: string, settleS: string) => `${direction}: peak ${figure}, over after ${settleS}`,
     for: (direction: string, more: string, medianA: string, endS: string) => `${direction}: ${more}${medianA} for ${endS}`,
     atLeast: 'at least ',
@@ -50,6 +49,7 @@ export const figures = {
     pastTheLimitOf: (limitA: string, peakA: string) => `past the limit of ${limitA}, at most ${peakA}`,
     notSettledFor: (asleepAtS: string) => `not settled for ${asleepAtS}`,
     peakFor: (peakA: string, endS: string) => `peak ${peakA} for ${endS}`,
+    mark: (label: string) => `mark: ${label}`,
     pulled: (label: string) => `pulled ${label}`,
     notPutBackIn: 'not put back in this trace',
     putBackAfter: (until: string) => `put back after ${until}`,

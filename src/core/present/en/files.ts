@@ -1,4 +1,4 @@
-import { plain } from './locale.ts';
+import { listAnd, plain } from './locale.ts';
 
 /** What is said of files, lines and lists that cannot be read, by file. */
 export const files = {
@@ -139,5 +139,46 @@ export const files = {
     itNamesNoType: (fuseTypes: string) => `it names no type known here. Known are ${fuseTypes}; for another one give its ohm`,
     lineColumn: (line: number, name: number, name2: string, more: string, why: string) => `Line ${line}, column ${name} (${name2})${more}: ${why}.`,
     says: (text: string) => ` says "${text}"`,
+  },
+  caseFile: {
+    aList: (name: string) => `${name} must be a list.`,
+    tooLong: (name: string, count: number, most: number) => `${name} has ${count} entries; ${most} is the most.`,
+    aNumber: (name: string, given: string, low: number, high: number) => `${name} says ${given}: it must be a number from ${plain(low)} to ${plain(high)}.`,
+    text: (name: string) => `${name} must be text.`,
+    nothing: 'nothing',
+    aCase: 'It is no JSON object with test, signs, results and readings.',
+    test: (given: string) => `test says ${given}: it must be "actuation" or "drain".`,
+    testOrNull: (given: string) => `test says ${given}: it must be "actuation", "drain" or null.`,
+    signs: 'signs must be an object such as {"hums": "yes"}.',
+    signWords: 'sign_words must be an object.',
+    noSign: (name: string, known: string) => `${name} is no sign known here. Known are ${known}.`,
+    answer: (name: string, given: string) => `${name} says ${given}: it must be "yes" or "no". Leave out what was not checked.`,
+    reading: (name: string) => `${name} must be an object such as {"point": "fuse-out", "v": 12.4, "while": "pressed"}.`,
+    noPoint: (name: string, given: string, known: string) => `${name} says ${given}, which is no point known here. Known are ${known}.`,
+    oneOf: (name: string, given: string, known: string) => `${name} says ${given}: it must be one of ${known}.`,
+    must: (name: string, fields: readonly string[]) => `${name} must have ${listAnd(fields)}.`,
+    leads: (name: string) => `${name} must have a_v and b_v, the volts of both motor leads.`,
+    body: 'The body must be an object.',
+    noField: (name: string, known: string) => `${name} is no field of a job's evidence. Known are ${known}.`,
+    noFuseType: (name: string) => `${name} names no type known here: give its ohm.`,
+    noCause: (given: string) => `repair.cause says ${given}, which is no cause known here.`,
+    time: (name: string, given: string) => `${name} says ${given}: it must be a time such as 2026-03-02T14:05:00Z.`,
+    of: (name: string, why: string) => `${name}: ${why}.`,
+    noDocument: 'it is no analyse --json document',
+    noFinding: 'it has no verdict.finding, so it is no analyse --json document',
+    unknownFinding: (finding: string, known: string) => `verdict.finding says "${finding}", which is none of ${known}`,
+    noTest: 'its test is neither actuation nor drain',
+    findingOfOtherTest: (finding: string, test: string) => `its finding "${finding}" is no finding of the test "${test}"`,
+    reversal: 'it must be {"forward": {"a_v": 12.3, "b_v": 0.1}, "reverse": {"a_v": 0.1, "b_v": 12.3}}',
+    eachWay: 'each direction needs a_v and b_v, the volts of both motor leads as numbers, and may have current_a',
+  },
+  knownGood: {
+    noLimits: (schema: string) => `it holds no limits (its schema is not ${schema})`,
+    broken: (number: number) => `limit number ${number} is not whole (direction, metric, low below high)`,
+    empty: 'its list of circuits is empty',
+    circuit: (number: number, why: string) => `circuit number ${number}: ${why}`,
+    usual: '"usual" is no object',
+    notTwo: (name: string) => `"usual.${name}" is not two currents in A, the lower one first`,
+    noCurrent: '"usual" holds no current',
   },
 };

@@ -1,5 +1,6 @@
 import type { Words } from '../words.ts';
 import { calibration } from './calibration.ts';
+import { cautions } from './cautions.ts';
 import { checks } from './checks.ts';
 import { compare } from './compare.ts';
 import { customer } from './customer.ts';
@@ -15,6 +16,7 @@ import { press } from './motor/press.ts';
 import { reason } from './reason.ts';
 import { listAnd, listOr, locale, numbers, range } from './locale.ts';
 import { motor } from './motor/motor.ts';
+import { names } from './names.ts';
 import { night } from './night.ts';
 import { cli } from './cli/index.ts';
 import { daemon } from './daemon/index.ts';
@@ -41,6 +43,7 @@ export const en: Words = {
   cli,
   daemon,
   calibration,
+  cautions,
   checks,
   compare,
   customer,
@@ -48,6 +51,7 @@ export const en: Words = {
   help,
   library,
   motor,
+  names,
   night,
   pages,
   press,

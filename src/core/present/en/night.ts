@@ -38,6 +38,10 @@ const minutes = (waitS: number): string => {
 const clock = (word: string, atMs: number | null): string => (atMs === null ? '' : `${word} ${formatTimeOfDay(atMs, locale)}`);
 
 export const night: NightWords = {
+  capacityBasis: {
+    stated: 'the capacity as given (20 h rate), from full, no Peukert correction at these currents',
+    reserve: 'reserve capacity times 25 A (what it gives at 25 A; more at a small drain), from full, no Peukert correction',
+  },
   because: {
     'key-off': ({ atS }) => `The parked vehicle begins ${formatDuration(atS)} into the recording: before that the engine ran, a charger was on or the ignition was on.`,
     rest: ({ atS, fromStart, levelA, lowA, highA }) => `${fromStart ? 'It was at rest from the start' : `It came to rest ${formatDuration(atS)} into the recording`}, at ${formatCurrentBounds(levelA, lowA, highA)}.`,

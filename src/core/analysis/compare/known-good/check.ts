@@ -1,5 +1,8 @@
 import { KNOWN_GOOD_LIST_SCHEMA, KNOWN_GOOD_SCHEMA, type KnownGood, type KnownGoodLimit } from './known-good.ts';
 import { checkUsual, usualLimits } from './usual.ts';
+import { language } from '../../../present/language.ts';
+
+const texts = language.files.knownGood;
 
 /** Names are shown in lists and become part of a file name. */
 const MAX_TEXT = 200;
@@ -11,16 +14,16 @@ const METHODS: readonly KnownGoodLimit['method'][] = ['normal', 'range', 'single
  */
 export function checkKnownGood(document: unknown): KnownGood | string {
   const { schema, circuit, limits, vehicle_type: vehicleType, place, usual } = (document ?? {}) as Record<string, unknown>;
-  if (schema !== KNOWN_GOOD_SCHEMA) return `it holds no limits (its schema is not ${KNOWN_GOOD_SCHEMA})`;
+  if (schema !== KNOWN_GOOD_SCHEMA) return texts.noLimits(KNOWN_GOOD_SCHEMA);
   const named = { schema: KNOWN_GOOD_SCHEMA, circuit: textOf(circuit), ...optional('vehicle_type', vehicleType), ...optional('place', place) } as const;
   if (usual !== undefined) {
     const currents = checkUsual(usual);
     return typeof currents === 'string' ? currents : { ...named, usual: currents, limits: usualLimits(currents), problems: [] };
   }
-  if (!Array.isArray(limits)) return `it holds no limits (its schema is not ${KNOWN_GOOD_SCHEMA})`;
+  if (!Array.isArray(limits)) return texts.noLimits(KNOWN_GOOD_SCHEMA);
   const read = limits.map(limitOf);
   const bad = read.indexOf(null);
-  if (bad >= 0) return `limit number ${bad + 1} is not whole (direction, metric, low below high)`;
+  if (bad >= 0) return texts.broken(bad + 1);
   return { ...named, limits: read as KnownGoodLimit[], problems: [] };
 }
 
@@ -31,11 +34,11 @@ export function checkKnownGoodFile(document: unknown): readonly KnownGood[] | st
     const one = checkKnownGood(document);
     return typeof one === 'string' ? one : [one];
   }
-  if (!Array.isArray(sets) || sets.length === 0) return 'its list of circuits is empty';
+  if (!Array.isArray(sets) || sets.length === 0) return texts.empty;
   const read: KnownGood[] = [];
   for (const [at, set] of sets.entries()) {
     const known = checkKnownGood(set);
-    if (typeof known === 'string') return `circuit number ${at + 1}: ${known}`;
+    if (typeof known === 'string') return texts.circuit(at + 1, known);
     read.push(known);
   }
   return read;

@@ -1,5 +1,8 @@
 import type { KnownGoodLimit } from './known-good.ts';
 import type { UsualCurrents, UsualRange } from './types.ts';
+import { language } from '../../../present/language.ts';
+
+const texts = language.files.knownGood;
 
 /** In the order in which people read them. */
 export const USUAL_NAMES: readonly (keyof UsualCurrents)[] = ['run_a', 'stall_a', 'inrush_peak_a', 'asleep_a'];
@@ -19,16 +22,16 @@ export function usualLimits(usual: UsualCurrents): KnownGoodLimit[] {
 
 /** Typed currents out of whatever a file held; a sentence that says what is wrong with them otherwise. */
 export function checkUsual(value: unknown): UsualCurrents | string {
-  if (typeof value !== 'object' || value === null) return '"usual" is no object';
+  if (typeof value !== 'object' || value === null) return texts.usual;
   const given = value as Record<string, unknown>;
   const ranges: Partial<Record<keyof UsualCurrents, UsualRange | null>> = {};
   for (const name of USUAL_NAMES) {
     const range = given[name] ?? null;
-    if (range !== null && !isRange(range)) return `"usual.${name}" is not two currents in A, the lower one first`;
+    if (range !== null && !isRange(range)) return texts.notTwo(name);
     ranges[name] = range === null ? null : [range[0], range[1]];
   }
   const usual = ranges as UsualCurrents;
-  return USUAL_NAMES.every((name) => usual[name] === null) ? '"usual" holds no current' : usual;
+  return USUAL_NAMES.every((name) => usual[name] === null) ? texts.noCurrent : usual;
 }
 
 function isRange(range: unknown): range is UsualRange {

@@ -2,8 +2,15 @@ import { daysToDraw, reserveCapacityAh, selfDischargePercentPerMonth, socBand } 
 import type { DrainOptions } from '../../options.ts';
 import type { BatteryOutlook } from '../../results.ts';
 
+/** From what the capacity is known: as stated, or from the reserve capacity. */
+export type CapacityBasis = 'stated' | 'reserve';
+
+export interface BatteryReading extends Omit<BatteryOutlook, 'capacity_basis'> {
+  readonly capacity_basis: CapacityBasis;
+}
+
 /** What the drain means for the battery; null when neither capacity nor reserve capacity is known. Days are capped so that JSON stays finite. */
-export function batteryOutlook(options: DrainOptions, averageA: number): BatteryOutlook | null {
+export function batteryOutlook(options: DrainOptions, averageA: number): BatteryReading | null {
   const { batteryAh, reserveCapacityMin, restedV } = options;
   const fromReserve = reserveCapacityMin === undefined ? null : reserveCapacityAh(reserveCapacityMin);
   const capacityAh = batteryAh ?? fromReserve;
@@ -16,10 +23,7 @@ export function batteryOutlook(options: DrainOptions, averageA: number): Battery
     capacity_ah: capacityAh,
     days_to_half: days(0.5),
     days_to_empty: days(1),
-    capacity_basis:
-      batteryAh !== undefined
-        ? 'the capacity as given (20 h rate), from full, no Peukert correction at these currents'
-        : 'reserve capacity times 25 A (what it gives at 25 A; more at a small drain), from full, no Peukert correction',
+    capacity_basis: batteryAh === undefined ? 'reserve' : 'stated',
     soc: soc === null ? null : { low_percent: soc.lowPercent, high_percent: soc.highPercent },
     days_from_now: soc === null ? null : { low: days(above(soc.lowPercent)), high: days(above(soc.highPercent)) },
     self_discharge_percent_per_month: { low: self.lowPercent, high: self.highPercent },

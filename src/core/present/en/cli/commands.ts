@@ -128,6 +128,10 @@ export const commands = {
     below: 'below ',
     sum: (sumA: string, without: string) => `sum${without === '' ? '' : ` without ${without}`} ${sumA}\n`,
     leftOver: (leftOverA: string) => `left over ${leftOverA}\n`,
+    fuse: 'fuse',
+    type: 'type',
+    current: 'current',
+    bounds: 'bounds',
     ratingA: 'rating A',
     noSourceNeedsYour: 'no source: needs your own ohm',
     coldMohm: 'cold mohm',
@@ -142,6 +146,7 @@ export const commands = {
     cannotBeWrittenChoose: (out: string, code: string) => `${out} cannot be written (${code}): choose another place`,
   },
   next: {
+    next: (check: string) => `Next: ${check}\n`,
     aJsonFileHolds: (signs: string, points: string, moments: string) => `\nA .json file holds {"test":"actuation"|"drain","signs":{SIGN:"yes"|"no"},"results":[…],"readings":[{"point","v","while"}]}.\n  signs:    ${signs}\n  results:  analyse --json documents; "uncoupled":true in one says that the mechanism was taken off\n  points:   ${points}; volts against the battery's negative post\n  while:    ${moments}\n`,
     whatIsLeftOf: 'what is left of the causes of a complaint, with what ruled the others out, and what to check next',
     aJobFolderThe: 'a job folder, the name of a job in the data folder, or a .json file with test, signs, results and readings',
