@@ -100,7 +100,7 @@ describe('what is said of a night', () => {
 
   it.each([
     ['gaps', { count: 1, lostS: 5 }, /^1 gap, 5\.0 s/], ['gaps', { count: 2, lostS: 5 }, /^2 gaps,/], ['range-switched', { times: 1, resolutionA: null }, /range once\.$/], ['range-switched', { times: 2, resolutionA: 0.01 }, /2 times\. At the end one step is 10\.0 mA/],
-    ['stuck', { atS: 60, lostS: 90, levelA: 0.02, times: 1 }, /elsewhere: the logger hung\. 90 s are left out/], ['stuck', { atS: 60, lostS: 90, levelA: 0.02, times: 2 }, /elsewhere \(2 times in all at one value\)/],
+    ['stuck', { atS: 60, lostS: 90, levelA: 0.02, times: 1 }, /elsewhere: the logger hung, or the clamp switched itself off\. 90 s are left out/], ['stuck', { atS: 60, lostS: 90, levelA: 0.02, times: 2 }, /elsewhere \(2 times in all at one value\)/],
     ['implausible-unit', { middleA: 35, factor: 'milliamps-as-amps' }, /around 35\.0 A are too high/], ['implausible-unit', { middleA: 0.00003, factor: 'amps-as-milliamps' }, /less than any vehicle draws/],
     ['zero-drift', { changeA: 0.0099, measured: true }, /^The zero moved by 9\.9 mA during the test\. The bounds are widened by it\.$/], ['zero-drift', { changeA: -0.01, measured: false }, /wanders by 10\.0 mA .* A clamp cannot prove a 25 mA drain/],
     ['noise', { halfWidthA: 0.01, stepA: null, limitA: 0.05 }, /within 10\.0 mA: too coarse for a limit of 50\.0 mA/], ['noise', { halfWidthA: 0.01, stepA: 0.02, limitA: 0.05 }, /^One step of the reading is 20\.0 mA/],

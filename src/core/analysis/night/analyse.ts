@@ -139,7 +139,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
 /** The recording as levels, and the part of it that shows the parked vehicle. */
 function readParked(table: BinTable, voltage: VoltageTrack, marks: readonly Mark[], options: DrainOptions) {
   const belowA = belowZeroA(options.zeroUncertaintyA, ((options.zeroDriftAPerHour ?? 0) * Math.max(0, table.lastS - table.firstS)) / 3600);
-  const stuck = stuckReadings(table);
+  const stuck = stuckReadings(table, belowA);
   const measured = withoutStuck(table, stuck);
   const { recorded: kept, spikes } = withoutSpikes(measured, belowA, readingSigma(measured.pickedA.subarray(0, measured.picked)));
   const recorded = makeReadings(kept, voltage.read(), options.ranges ?? [], belowA);

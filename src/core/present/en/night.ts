@@ -23,7 +23,7 @@ function timeOutWords({ name, lengthS, source }: TimeOut): string {
 
 const LEFT_OUT: Readonly<Record<EndedBy, string>> = {
   fed: 'current flows into the battery (charger, engine or sun)',
-  'no-current': 'no current flows at all (the clamp came off the wire, or the battery was disconnected)',
+  'no-current': 'the clamp shows no current (it came off the wire or was zeroed with current flowing, or the battery was disconnected)',
   'battery-empty': 'the battery is empty and gives less than the vehicle would draw',
 };
 
@@ -108,7 +108,7 @@ export const night: NightWords = {
     'clamp-off': ({ levelA }) => `The readings are at ${formatCurrent(levelA)}: the clamp is off the wire, or the battery is disconnected.`,
     constant: ({ levelA }) => `The current reads ${formatCurrent(levelA)} throughout, without any noise: check that the sensor is connected and switched on.`,
     stuck: ({ atS, lostS, levelA, times: count }) =>
-      `From ${formatDuration(atS)} on the readings stayed at exactly ${formatCurrent(levelA)}, without the noise they have elsewhere${count > 1 ? ` (${times(count)} in all at one value)` : ''}: the logger hung. ${formatDuration(lostS)} are left out; check the logger and its plug.`,
+      `From ${formatDuration(atS)} on the readings stayed at exactly ${formatCurrent(levelA)}, without the noise they have elsewhere${count > 1 ? ` (${times(count)} in all at one value)` : ''}: the logger hung, or the clamp switched itself off. ${formatDuration(lostS)} are left out; check the logger, its plug and the clamp's battery.`,
     spikes: ({ count, atS, lowestA }) =>
       `${count === 1 ? 'One reading jumps' : `${count} readings jump`} below zero for a moment, down to ${formatCurrent(lowestA)}, the first ${formatDuration(atS)} into the recording. No charger does that: it is interference, and left out. Keep phones and radios away from the sensor and its lead.`,
     'left-out': ({ atS, by }) => `From ${formatDuration(atS)} on ${LEFT_OUT[by]}: what follows is left out.`,

@@ -25,6 +25,36 @@ describe('what happens in a yard', () => {
     expect(['too-short', 'unclear']).toContain(verdict.finding);
   });
 
+  it('keeps a drain that was proven where the clamp reads next to nothing from one moment on, by its own zero or by one that was set with the drain flowing', () => {
+    for (const left of [0.002, -0.002]) {
+      const { asleep, verdict, over_limit, problems } = read(recording(4 * H, 5, NOISE_A, (atS) => (atS < 2 * H ? parkedA(0.3)(atS) : left)));
+      expect(verdict.finding).toBe('drain');
+      expect(asleep?.level_a).toBeCloseTo(0.3, 2);
+      expect(over_limit).toBe(true);
+      expect(codes(problems)).toContain('left-out');
+    }
+    // a shunt whose zero is known to a tenth of a milliamp shows 2 mA, and that is what the vehicle draws from then on
+    const { asleep } = read(recording(6 * H, 5, NOISE_A, (atS) => (atS < 2 * H ? parkedA(0.3)(atS) : 0.002)), [], { zeroUncertaintyA: 1e-4, zeroDriftAPerHour: 0 });
+    expect(asleep?.level_a).toBeCloseTo(0.002, 3);
+  });
+
+  it('lets a vehicle that draws next to nothing fall asleep', () => {
+    const { asleep, verdict } = read(recording(4 * H, 5, NOISE_A, parkedA(0.003)));
+    expect(verdict.finding).toBe('asleep');
+    expect(asleep?.level_a).toBeCloseTo(0.003, 3);
+    // woken after any time-out, it comes back to where it was
+    expect(read(recording(4 * H, 5, NOISE_A, (atS) => (between(atS, 2 * H, 2 * H + 60) ? 0.5 : parkedA(0.003)(atS)))).asleep?.level_a).toBeCloseTo(0.003, 3);
+  });
+
+  it('takes no clamp that switched itself off for sleep: next to nothing to the last digit, with control units still awake before', () => {
+    for (const offA of [0.002, 0, -0.001]) {
+      const trace = recording(3 * H, 5, NOISE_A, parkedA(0.03));
+      const { asleep, verdict } = read({ ...trace, currentA: trace.currentA.map((value, i) => (trace.timeS[i]! < 500 ? value : offA)) });
+      expect(asleep).toBeNull();
+      expect(['too-short', 'unclear']).toContain(verdict.finding);
+    }
+  });
+
   it('reads a drain past a clamp that was off for a while', () => {
     const { asleep, verdict, wakeups } = read(recording(3 * H, 5, NOISE_A, (atS) => (between(atS, 5000, 6000) ? 0 : parkedA(0.08)(atS))));
     expect(verdict.finding).toBe('drain');

@@ -1,5 +1,6 @@
 import type { Mark } from '../../../trace.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { LONGEST_TIME_OUT_S } from '../../../reference/time-outs.ts';
 import type { Readings, Segment } from '../types.ts';
 import { LEAST_PARKED_A } from './plausible.ts';
 import { batteriesOf } from './volts.ts';
@@ -62,11 +63,21 @@ function withDawn(segments: readonly Segment[], fed: number): number {
   return first;
 }
 
-function noneToTheEnd({ segments, lastS }: Readings, marks: readonly Mark[]): ParkedEnd | null {
-  const end = from(lastOf(segments, noneFlows), segments, lastS, 'no-current');
+function noneToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings, marks: readonly Mark[]): ParkedEnd | null {
+  const end = from(lastOf(segments, noneFlows), segments, lastS, 'no-current') ?? from(noneSuddenly(segments, belowZeroA, firstS), segments, lastS, 'no-current');
   // a fuse may carry all there is
   const pulled = end !== null && marks.some((mark) => mark.kind === 'pull' && Math.abs(mark.timeS - end.atS) < MARK_SLACK_S);
   return pulled ? null : end;
+}
+
+/**
+ * The first of the levels up to the end that cannot be told from none, for all that is known of the zero, where the current had not been there before any time-out could
+ * still end: a vehicle that falls asleep does so by then, a clamp falls off, or is zeroed with the drain flowing, at any time. -1 without any.
+ */
+function noneSuddenly(segments: readonly Segment[], belowZeroA: number, firstS: number): number {
+  const mayBeNone = (segment: Segment): boolean => Math.abs(segment.meanA) <= belowZeroA;
+  const first = lastOf(segments, mayBeNone);
+  return first > 0 && segments[first].startS - firstS > LONGEST_TIME_OUT_S && !segments.slice(0, first).some((segment) => mayBeNone(segment) && segment.endS - segment.startS >= REST_S) ? first : -1;
 }
 
 /** The first of the levels up to the end that are all of a kind; -1 without any. */

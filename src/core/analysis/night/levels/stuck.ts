@@ -19,20 +19,20 @@ interface Run {
  * Where the converter hung. A quiet current on a coarse step is constant too, so the question is whether the scatter right before could
  * leave it so: readings that hop between two steps differ from the one before in half of all cases at most, and more than that is noise
  * over several steps, which never stands still. Where the value is not among the last readings the current or the range has changed, and
- * a run at the end of the range is clipping.
+ * a run at the end of the range is clipping. A value that no zero can be told from, up to the end, is a clamp that switched itself off.
+ * @param belowZeroA what the zero may be off by, A
  */
-export function stuckReadings(recorded: Bins): Stuck[] {
-  const { key, widthS } = recorded;
+export function stuckReadings(recorded: Bins, belowZeroA: number): Stuck[] {
+  const { key, widthS, length } = recorded;
+  const isOff = ({ last, levelA }: Run): boolean => last === length - 1 && Math.abs(levelA) <= belowZeroA;
   return constantRuns(recorded)
-    .filter((run) => scattersBefore(recorded, run) && isAmongTheLast(recorded, run))
+    .filter((run) => scattersBefore(recorded, run) && (isOff(run) || isAmongTheLast(recorded, run)))
     .map(({ first, last, levelA }) => ({ startS: key[first] * widthS, endS: (key[last] + 1) * widthS, levelA }));
 }
 
-/** Runs of one and the same value, long enough in time and readings to be no chance, away from the recording's extremes. */
+/** Runs of one and the same value, long enough in time and readings to be no chance. */
 function constantRuns(bins: Bins): Run[] {
   const found: Run[] = [];
-  let lowestA = Infinity;
-  let highestA = -Infinity;
   let first = 0;
   let readings = 0;
   for (let i = 0; i <= bins.length; i++) {
@@ -45,10 +45,8 @@ function constantRuns(bins: Bins): Run[] {
     }
     if (i === bins.length) break;
     readings += bins.count[i];
-    lowestA = Math.min(lowestA, bins.minA[i]);
-    highestA = Math.max(highestA, bins.maxA[i]);
   }
-  return found.filter(({ levelA }) => levelA > lowestA && levelA < highestA);
+  return found;
 }
 
 /** True when clearly more than half of the readings before a run differ from the one before them. */
@@ -62,14 +60,21 @@ function scattersBefore({ sumA, count }: Bins, { first }: Run): boolean {
   return pairs >= MANY_BLOCKS && differing - pairs / 2 > (CLEAR_SIGMAS * Math.sqrt(pairs)) / 2;
 }
 
-function isAmongTheLast({ minA, maxA }: Bins, { first, levelA }: Run): boolean {
+/** Within the last readings before it, and not at an extreme of the whole recording, where a range ends. */
+function isAmongTheLast(bins: Bins, { first, levelA }: Run): boolean {
+  const [lowestA, highestA] = extremes(bins, Math.max(0, first - PATTERN), first);
+  const [leastA, mostA] = extremes(bins, 0, bins.length);
+  return lowestA <= levelA && levelA <= highestA && leastA < levelA && levelA < mostA;
+}
+
+function extremes({ minA, maxA }: Bins, from: number, to: number): [lowestA: number, highestA: number] {
   let lowestA = Infinity;
   let highestA = -Infinity;
-  for (let i = Math.max(0, first - PATTERN); i < first; i++) {
+  for (let i = from; i < to; i++) {
     lowestA = Math.min(lowestA, minA[i]);
     highestA = Math.max(highestA, maxA[i]);
   }
-  return lowestA <= levelA && levelA <= highestA;
+  return [lowestA, highestA];
 }
 
 /** The recording without those stretches, as if the logger had been silent. */
