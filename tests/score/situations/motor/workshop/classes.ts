@@ -1,6 +1,8 @@
 import type { SituationClass } from '../families/scenes.ts';
+import { ACTUATORS } from './actuators.ts';
 import { CONTACTS } from './contacts.ts';
 import { FANS } from './fans.ts';
+import { LEADS } from './leads.ts';
 import { LOGGERS, MORE_LOGGERS } from './loggers.ts';
 import { MECHANISMS } from './mechanisms.ts';
 import { OTHER_LOADS } from './other-loads.ts';
@@ -9,4 +11,4 @@ import { SUPPLIES } from './supplies.ts';
 import { WINCHES } from './winches.ts';
 
 /** Situations of the workshop: other motors, other equations and other mishaps than the families', labelled by the same definitions. */
-export const WORKSHOP: readonly SituationClass[] = [...SUPPLIES, ...PUMPS, ...WINCHES, ...FANS, ...LOGGERS, ...MORE_LOGGERS, ...OTHER_LOADS, ...CONTACTS, ...MECHANISMS];
+export const WORKSHOP: readonly SituationClass[] = [...SUPPLIES, ...PUMPS, ...WINCHES, ...FANS, ...LOGGERS, ...MORE_LOGGERS, ...OTHER_LOADS, ...CONTACTS, ...MECHANISMS, ...ACTUATORS, ...LEADS];

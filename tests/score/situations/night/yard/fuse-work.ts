@@ -189,4 +189,20 @@ export const yardPulls: readonly NightSituation[] = [
       });
     },
   },
+  {
+    name: 'marks-an-hour-off',
+    line: 'the clock of the tablet is an hour behind the logger\'s: every mark lies where nothing was pulled',
+    make: (chance) => {
+      const drain = drainA(chance);
+      const startS = lateS(chance) + 3600;
+      const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
+      const fuses = box(chance, night, drain);
+      let atS = startS;
+      const spans = fuses.map(() => { const fromS = (atS += chance.between(80, 140)); return { fromS, toS: (atS += chance.between(60, 120)) }; });
+      const { marks, label } = outs(chance, night, fuses, spans);
+      const offered = fuses.flatMap((fuse, index) => (fuse.ampsA > 0.01 ? [{ ...spans[index]!, change: { meanA: -fuse.ampsA, floorA: -fuse.ampsA } }] : []));
+      // a mark at which nothing happens proves nothing of the fuse it names; what was pulled an hour later is an unmarked pull
+      return done(night, marks.map((one) => ({ ...one, timeS: one.timeS - 3600 })), { ...label, pulls: label.pulls!.map((pull) => ({ ...pull, right: [...pull.right, null] })), possiblePulls: offered, unexplained: null });
+    },
+  },
 ];

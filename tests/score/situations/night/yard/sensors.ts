@@ -91,6 +91,42 @@ export const yardSensors: readonly NightSituation[] = [
       return rewritten(closed(night, { asleep: { begins, level: levelOf(night), must: true }, stirred: [{ fromS: 0, toS: offS + 10 }], averageA: null }, { sensor: shuntLogger(chance) }), (value, tS) => (tS < offS ? value * share : value));
     },
   },
+  {
+    name: 'beyond-the-range',
+    line: 'the meter sits in its 400 mA range and the drain is larger: every reading stands at the end of the range',
+    make: (chance) => {
+      const night = yardNight(chance, { hours: chance.between(2, 4), extraA: chance.between(0.55, 1.2), slowestS: chance.between(300, 1200) });
+      // what flows is more than that, and nobody can say how much: a level of 400 mA is none
+      return closed(night, { asleep: { begins: [{ fromS: 0, toS: night.durationS }], level: levelOf(night), must: false }, averageA: null }, { sensor: { ...shuntLogger(chance), rangeA: 0.4 } });
+    },
+  },
+  {
+    name: 'battery-gives-up',
+    line: 'a drain of 0.5 to 1 A empties a weak battery: its volts break down in the last hour, and the current with them',
+    make: (chance) => {
+      const night = yardNight(chance, { hours: chance.between(4.5, 6), extraA: chance.between(0.5, 1), slowestS: chance.between(300, 1200) });
+      const downS = night.durationS - chance.between(3600, 5400);
+      // 12.2 to 11.6 V while there is charge, then down to 3 to 5 V in twenty minutes (the end of any lead-acid discharge curve)
+      const endV = chance.between(3, 5);
+      const volt = (tS: number): number => 12.2 - (0.6 * tS) / night.durationS - (tS < downS ? 0 : (11.6 - endV) * (1 - Math.exp(-(tS - downS) / 600)));
+      const level = levelOf(night);
+      const case_ = closed(night, { right: ['drain', 'unclear'], honest: ['too-short', 'awake'], overLimit: [true, null], asleep: { begins: restsOf(night), level, must: false }, stirred: [{ fromS: downS - 60, toS: night.durationS }], averageA: null }, { sensor: shuntLogger(chance), voltageV: night.wave.amps.length > 0 ? Float32Array.from(night.wave.amps, (_, index) => volt(index * night.wave.stepS) + chance.normal(0.004)) : null });
+      // electronics let go below 8 to 9 V; what is left is a resistance of some tens of ohm
+      return rewritten(case_, (value, tS) => (volt(tS) > 8.5 ? value : (0.03 * value * volt(tS)) / 12));
+    },
+  },
+  {
+    name: 'clamp-put-back-reversed',
+    line: 'somebody takes the clamp off in the night to look at it and puts it back the other way round',
+    make: (chance) => {
+      const night = yardNight(chance, { hours: chance.between(4, 6), slowestS: chance.between(300, 1200) });
+      const atS = chance.between(1.8, 2.8) * 3600;
+      const offS = chance.between(10, 60);
+      const span = { fromS: atS - 5, toS: night.durationS };
+      const label: Partial<NightLabel> = { right: ['asleep', 'unclear'], honest: ['too-short'], overLimit: [false, null], asleep: { begins: restsOf(night), level: levelOf(night), must: false }, stirred: [span], dips: [span], averageA: null };
+      return rewritten(closed(night, label, { sensor: smallClamp(chance) }), (value, tS) => (tS < atS ? value : tS < atS + offS ? chance.normal(0.002) : -value));
+    },
+  },
 ];
 
 /** Current the other way: what charges in the night. */
