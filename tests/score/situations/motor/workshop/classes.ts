@@ -1,5 +1,6 @@
 import type { SituationClass } from '../families/scenes.ts';
 import { ACTUATORS } from './actuators.ts';
+import { ALIKE } from './alike.ts';
 import { CONTACTS } from './contacts.ts';
 import { FANS } from './fans.ts';
 import { LEADS } from './leads.ts';
@@ -11,4 +12,4 @@ import { SUPPLIES } from './supplies.ts';
 import { WINCHES } from './winches.ts';
 
 /** Situations of the workshop: other motors, other equations and other mishaps than the families', labelled by the same definitions. */
-export const WORKSHOP: readonly SituationClass[] = [...SUPPLIES, ...PUMPS, ...WINCHES, ...FANS, ...LOGGERS, ...MORE_LOGGERS, ...OTHER_LOADS, ...CONTACTS, ...MECHANISMS, ...ACTUATORS, ...LEADS];
+export const WORKSHOP: readonly SituationClass[] = [...SUPPLIES, ...PUMPS, ...WINCHES, ...FANS, ...LOGGERS, ...MORE_LOGGERS, ...OTHER_LOADS, ...CONTACTS, ...MECHANISMS, ...ACTUATORS, ...LEADS, ...ALIKE];
