@@ -128,7 +128,7 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     await goTo(page, 'traces');
     writeFileSync(join(files, 'holiday.zip'), 'not a zip at all');
     await page.getByLabel('File to import').setInputFiles(join(files, 'holiday.zip'));
-    await page.getByRole('alert').getByText('no zip').waitFor();
+    await page.getByRole('alert').getByText('not a zip').waitFor();
     await context.close();
   });
 

@@ -113,7 +113,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         };
         await card(page).getByText('There is no device /dev/ttyACM97. Plug the logger in').waitFor();
         await choose('serial:/dev/null');
-        await card(page).getByText('/dev/null is no serial device').waitFor();
+        await card(page).getByText('/dev/null is not a serial device').waitFor();
         await choose(`serial:${logger.path}?baud=115200`);
         await card(page).getByText('No line has arrived yet.').waitFor();
         await card(page).getByText('is open but silent at 115200 baud. Check that the logger').waitFor();

@@ -80,7 +80,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     const { page, context, faults } = await patient(on.browser, on.daemon.url);
     await goTo(page, 'compare/known-good');
     for (const number of [1, 2, 3]) await page.getByRole('checkbox', { name: `Good ${number}` }).check();
-    await page.getByText('with few, little is known of how good vehicles differ').waitFor();
+    await page.getByText('with few, little is known about how good vehicles differ').waitFor();
     await page.getByRole('button', { name: 'Learn limits' }).click();
     await page.locator('[data-place]').waitFor();
     await page.getByRole('combobox', { name: 'Trace to place' }).selectOption(MOTOR[1]!);

@@ -53,7 +53,7 @@ describe('usual currents of a circuit', () => {
     await page.getByRole('radio', { name: /Key-off drain/ }).check();
     await page.getByLabel('Usual currents of').selectOption({ label: 'Side step, minibus, fuse F7' });
     await page.waitForFunction(() => [...document.querySelectorAll<HTMLInputElement>('input[inputmode="decimal"]')].some(({ value }) => value === '21'));
-    expect(await page.getByLabel('Or own limit').inputValue()).toBe('21');
+    expect(await page.getByLabel('Or your own limit').inputValue()).toBe('21');
 
     // changed; removed and brought back
     await goTo(page, 'compare/known-good');

@@ -35,7 +35,7 @@ describe('columns chosen for a logger whose lines are not understood', () => {
     const parsed = parseSpec(spec);
     expect(parsed.kind === 'serial' ? parsed.columns!.map(({ factor }) => factor) : []).toEqual([10, 2e-3]);
     expect(usesOf(spec, texts('1', '2'))).toEqual([{ choice: 'current:A', scale: 10 }, { choice: 'voltage:V', scale: 2e-3 }]);
-    for (const wrong of ['0', 'x', '1e12', '']) expect(() => parseSpec(`serial:COM5?columns=current:A*${wrong}`)).toThrow('no scale');
+    for (const wrong of ['0', 'x', '1e12', '']) expect(() => parseSpec(`serial:COM5?columns=current:A*${wrong}`)).toThrow('not a scale');
   });
 
   it('begin with how the lines are read now, given or usual, of a port that was found by itself, too', () => {

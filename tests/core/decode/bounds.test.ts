@@ -46,12 +46,12 @@ describe('the first and the last that a hello may say', () => {
   });
 
   it('its channels are counted from one where one is none', () => {
-    expect(hello({ channels: [current, 7] })).toBe('Channel 2 of the logger is no JSON object.');
-    expect(hello({ channels: [null, current] })).toBe('Channel 1 of the logger is no JSON object.');
+    expect(hello({ channels: [current, 7] })).toBe('Channel 2 of the logger is not a JSON object.');
+    expect(hello({ channels: [null, current] })).toBe('Channel 1 of the logger is not a JSON object.');
   });
 
   it.each(['null', '[]', '7', '"hello"'])('%s is no description', (json) => {
-    expect(parseHello(json)).toContain('no JSON object');
+    expect(parseHello(json)).toContain('not a JSON object');
   });
 
   it('names are taken where they are text that says something', () => {

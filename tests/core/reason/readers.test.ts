@@ -18,7 +18,7 @@ const INHERITED = ['constructor', 'toString', 'valueOf', 'hasOwnProperty', '__pr
 describe('words from outside', () => {
   it.each(INHERITED)('"%s" names no finding, field, point, moment, fuse or sign', (word) => {
     expect(readResult({ verdict: { finding: word } })).toContain('which is none of');
-    expect(readEvidenceChanges(JSON.parse(`{"${word}": {}}`))).toContain('is no field');
+    expect(readEvidenceChanges(JSON.parse(`{"${word}": {}}`))).toContain('is not a field');
     expect([pointOf(word), momentOf(word), fuseTypeOf(word)]).toEqual([null, null, null]);
     expect(readCase(JSON.parse(`{"test": "actuation", "signs": {"${word}": "yes"}}`))).toMatchObject({ ok: false });
     expect(readCase({ test: 'actuation', readings: [{ point: word, v: 12 }] })).toMatchObject({ ok: false });

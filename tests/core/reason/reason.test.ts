@@ -176,16 +176,16 @@ describe('a case from outside', () => {
   };
 
   it('is refused with the place and what is allowed there', () => {
-    expect(error(null)).toMatch(/no JSON object/);
+    expect(error(null)).toMatch(/not a JSON object/);
     expect(error({ test: 'motor' })).toMatch(/test says "motor"/);
-    expect(error({ test: 'drain', signs: { humms: 'yes' } })).toMatch(/signs\.humms is no sign known here\. Known are moves-a-little/);
+    expect(error({ test: 'drain', signs: { humms: 'yes' } })).toMatch(/signs\.humms is not a known sign\. Known are moves-a-little/);
     expect(error({ test: 'drain', signs: { hums: 'maybe' } })).toMatch(/signs\.hums says "maybe"/);
     expect(error({ test: 'actuation', readings: [{ point: 'bonnet', v: 12 }] })).toMatch(/readings\[0\]\.point says "bonnet".*Known are battery/);
     expect(error({ test: 'actuation', readings: [{ point: 'ground', v: '12' }] })).toMatch(/readings\[0\]\.v says "12"/);
     expect(error({ test: 'actuation', readings: [{ point: 'ground', v: 1, while: 'sometimes' }] })).toMatch(/while says "sometimes"/);
     expect(error({ test: 'actuation', results: [{}] })).toMatch(/results\[0\]: it has no verdict\.finding/);
     expect(error({ test: 'actuation', results: [{ verdict: { finding: 'broken' } }] })).toMatch(/none of normal, suspect/);
-    expect(error({ test: 'actuation', results: [{ test: 'actuation', verdict: { finding: 'asleep' } }] })).toMatch(/no finding of the test "actuation"/);
+    expect(error({ test: 'actuation', results: [{ test: 'actuation', verdict: { finding: 'asleep' } }] })).toMatch(/does not belong to the test "actuation"/);
     expect(error({ test: 'actuation', reversal: { forward: {} } })).toMatch(/a_v and b_v/);
   });
 

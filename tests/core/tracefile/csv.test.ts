@@ -132,9 +132,9 @@ describe('a bad file', () => {
   it.each([
     ['a word', `${head}1,x,12\n`, /^bad-row: Line 3, column 2 \(current_a\): "x" is not a number\. Correct the row, or skip rows that cannot be read\.$/],
     ['an empty cell', `${head}1,,12\n`, /^bad-row: Line 3, column 2 \(current_a\): the cell is empty/],
-    ['NaN', `${head}1,2,nan\n`, /^bad-row: Line 3, column 3 \(voltage_v\): "nan" is no reading/],
-    ['infinity', `${head}1,-Infinity,12\n`, /column 2 .*no reading/],
-    ['a number past float64', `${head}1e999,1,12\n`, /column 1 .*no reading/],
+    ['NaN', `${head}1,2,nan\n`, /^bad-row: Line 3, column 3 \(voltage_v\): "nan" is not a reading/],
+    ['infinity', `${head}1,-Infinity,12\n`, /column 2 .*not a reading/],
+    ['a number past float64', `${head}1e999,1,12\n`, /column 1 .*not a reading/],
     ['a number past float32', `${head}1,1e39,12\n`, /column 2 .*beyond/],
     ['a missing cell', `${head}1,2\n`, /^bad-row: Line 3: it has 2 cells and the first row has 3/],
     ['an unquoted decimal comma', `time_s,current_a\n0,1,5\n`, /^bad-row: Line 2: it has 3 cells and the first row has 2/],

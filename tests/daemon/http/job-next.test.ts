@@ -52,7 +52,7 @@ describe('what is left of a job, over HTTP', () => {
       return ((await response.json()) as { error: { text: string } }).error.text;
     };
     expect(await error({ signs: { hums: 'maybe' } })).toContain('signs.hums');
-    expect(await error({ colour: 'red' })).toContain('colour is no field');
+    expect(await error({ colour: 'red' })).toContain('colour is not a field');
     expect(await error({ readings: [{ point: 'bonnet', v: 1 }] })).toContain('readings[0].point');
     expect(await error({ repair: { cause: 'ghost', part: '', work: '', at: '2026-11-25T08:00:00Z' } })).toContain('repair.cause');
     expect(await error({ repair: { cause: null, part: '', work: '', at: 'today' } })).toContain('repair.at');

@@ -15,7 +15,7 @@ const paths = new PathFilter({ path: DATA, name: 'the data folder' }, [{ path: '
 
 describe('words that leave this computer', () => {
   const rows: [text: string, without: string][] = [
-    [`${DATA}/jobs/unfiled/A/samples.arrows is no Arrow stream`, 'jobs/unfiled/A/samples.arrows is no Arrow stream'],
+    [`${DATA}/jobs/unfiled/A/samples.arrows is not an Arrow stream`, 'jobs/unfiled/A/samples.arrows is not an Arrow stream'],
     [`Cannot use the data folder ${DATA}: the disk is full.`, 'Cannot use the data folder the data folder: the disk is full.'],
     [`ENOENT: no such file or directory, open '${DATA}/.scratch/file-x/upload.csv'`, `ENOENT: no such file or directory, open '.scratch/file-x/upload.csv'`],
     ['/home/rokonedo/old traces/before.csv: no column', 'old traces/before.csv: no column'],

@@ -263,7 +263,7 @@ describe('a port that cannot be opened is explained with the fix', () => {
     ['Opening COM3: Access denied', 'win32', 'busy', 'Close it there'],
     ['Error: No such file or directory, cannot open /dev/ttyUSB0', 'linux', 'missing', 'amptrail ports'],
     ['Opening COM9: File not found', 'win32', 'missing', 'Plug the logger in'],
-    ['Error: Inappropriate ioctl for device, cannot open /etc/passwd', 'linux', 'not-serial', 'no serial device'],
+    ['Error: Inappropriate ioctl for device, cannot open /etc/passwd', 'linux', 'not-serial', 'not a serial device'],
     ['Error: Input/output error, cannot open /dev/ttyS4', 'linux', 'dead', 'another cable'],
     ['Something new', 'linux', 'other', 'Something new'],
   ] as const)('%s (%s)', (words, platform, kind, fix) => {
@@ -274,7 +274,7 @@ describe('a port that cannot be opened is explained with the fix', () => {
 
   it('by the operating system of this computer: a plain file, a folder, nothing', async () => {
     expect(readFileSync('package.json').length).toBeGreaterThan(0);
-    for (const [path, words] of [['package.json', 'no serial device'], ['src', 'no serial device'], ['/dev/no-such-device', 'There is no device']] as const) {
+    for (const [path, words] of [['package.json', 'not a serial device'], ['src', 'not a serial device'], ['/dev/no-such-device', 'There is no device']] as const) {
       const source = openSource(`serial:${path}`);
       const all = watch();
       source.start(all);

@@ -28,7 +28,7 @@ describe('the words of a source', () => {
     ['serial:/dev/x?baud=9600.5', 'whole number'],
     ['serial:/dev/x?baud=9600&baud=9600', 'twice'],
     ['serial:/dev/x?columns=amps', 'must be time, current, voltage or skip'],
-    ['serial:/dev/x?columns=current:kg', 'no unit of current'],
+    ['serial:/dev/x?columns=current:kg', 'not a unit of current'],
     ['serial:/dev/x?columns=current=amps,voltage=2', 'have no header'],
     ['sim:', 'needs a scenario'],
     ['sim:no-such-vehicle', 'There is no scenario'],

@@ -94,10 +94,10 @@ describe('zips', () => {
     expect(existsSync(join(folder, 'climbed'))).toBe(false);
     const good = zipSync({ 'c/samples.arrows': bytes, 'c/trace.json': record }, { level: 1 });
     expect(await take('bomb.zip', zipSync({ 'b/samples.arrows': new Uint8Array(40 << 20) }, { level: 1 }))).toMatch(/unpacks to more than 100 times/);
-    expect(await take('rubbish.zip', strToU8('PK not really a zip'))).toMatch(/no zip/);
-    expect(await take('cut.zip', good.slice(0, 9000))).toMatch(/no zip, or its end is missing/);
+    expect(await take('rubbish.zip', strToU8('PK not really a zip'))).toMatch(/not a zip/);
+    expect(await take('cut.zip', good.slice(0, 9000))).toMatch(/not a zip file, or its end is missing/);
     expect(await take('no.zip', zipSync({ 'd/readme.txt': strToU8('x') }))).toMatch(/holds no trace/);
-    expect(await take('bad.zip', zipSync({ 'e/samples.arrows': strToU8('not arrow'), 'e/trace.json': record }))).toMatch(/^e\/samples\.arrows is no Arrow stream/);
+    expect(await take('bad.zip', zipSync({ 'e/samples.arrows': strToU8('not arrow'), 'e/trace.json': record }))).toMatch(/^e\/samples\.arrows is not an Arrow stream/);
     const flipped = Uint8Array.from(good);
     flipped[200]! ^= 1;
     expect(await take('flip.zip', flipped)).toMatch(/damaged at c\/samples\.arrows/);
@@ -133,7 +133,7 @@ describe('zips', () => {
     const entry: ZipEntry = { name: 't0/samples.arrows', method: DEFLATED, flags: 0, crc32: crc32(content), packedBytes: packed.length, bytes: content.length, offset: 0, wide: false };
     const entries = Array.from({ length: 20 }, (_, i) => ({ ...entry, name: `t${i}/samples.arrows` }));
     writeFileSync(join(folder, 'overlap.zip'), Buffer.concat([header, packed, ...zipEnd(entries, header.length + packed.length)]));
-    await expect(store.importFile(join(folder, 'overlap.zip'), 'overlap.zip')).rejects.toThrow(/lie over each other/);
+    await expect(store.importFile(join(folder, 'overlap.zip'), 'overlap.zip')).rejects.toThrow(/overlap/);
   });
 });
 

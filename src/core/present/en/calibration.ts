@@ -19,9 +19,9 @@ export const calibration: CalibrationWords = {
   },
   faults: {
     'nothing-known': 'it holds no zero, no known current, no shunt and no part',
-    'point-needs-zero': 'one known current tells the gain only beside a zero: read the zero too, or a second current',
+    'point-needs-zero': 'one known current gives the gain only together with a zero: read the zero too, or a second current',
     'point-at-zero': 'a known current, or what was read of it, is zero: use a current well away from zero',
-    'points-too-close': 'the two known currents are too close together to tell the gain: choose them at least a fifth apart',
+    'points-too-close': 'the two known currents are too close together to give the gain: choose them at least a fifth apart',
     'unknown-part': 'the part is not in the table of sensors',
     'gain-implausible': 'the gain is more than twenty times off: a unit or a reading is wrong',
     'not-positive': 'a resistance, class or tolerance is not above zero',

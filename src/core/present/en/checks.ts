@@ -1,7 +1,7 @@
 import type { CheckTexts } from '../words.ts';
 
 const YES_NO = { yes: 'yes', no: 'no' };
-const VOLTS = { volts: 'the volts are there', none: 'no volts' };
+const VOLTS = { volts: 'voltage is there', none: 'no voltage' };
 const BLACK_LEAD = "The black lead goes to the battery's negative post and stays there.";
 
 /** Every check in plain words: what to do, where to hold the leads, what each result is called. */
@@ -24,7 +24,7 @@ export const checks: CheckTexts = {
     where: "Clamp round one wire of the motor. Voltage lead on the motor's feed, back-probed, black lead on the battery's negative post.",
     outcomes: {
       ran: 'it runs and stops', stalled: 'it runs, then stalls', 'locked-on-full-volts': 'volts and current, and it never turns', heavy: 'it runs and draws too much', light: 'it runs and draws too little',
-      intermittent: 'the current breaks and comes back', dead: 'volts and no current', starved: 'the volts sag far', unpowered: 'no volts and no current',
+      intermittent: 'the current breaks and comes back', dead: 'volts and no current', starved: 'the voltage sags badly', unpowered: 'no volts and no current',
     },
   },
   'fuse-volts': { check: 'Press, and measure volts on both test points of the fuse.', where: `Red lead on each test point in turn. ${BLACK_LEAD}`, outcomes: { volts: 'volts on both', none: 'volts on one, none on the other' } },
@@ -34,12 +34,12 @@ export const checks: CheckTexts = {
   'way-back': { check: 'Press, and measure both pins of the motor.', where: `Plus first, then minus, connector plugged in. ${BLACK_LEAD}`, outcomes: { good: 'volts on plus, none on minus', volts: 'volts on minus, too' } },
   'ground-volts': { check: 'Press, and measure the ground point of the circuit.', where: `Red lead on the bolt or eyelet itself. ${BLACK_LEAD}`, outcomes: { good: 'no volts there', volts: 'volts there' } },
   'drop-walk': {
-    check: 'Walk the feed with the voltage lead while it is pressed: the section that loses the volts has the fault.',
+    check: 'With the switch held, walk the voltage lead along the circuit: the section that drops the voltage has the fault.',
     where: `Battery post, fuse out, switch in, switch out, motor plus, motor minus, ground point; clamp on the motor's wire. ${BLACK_LEAD}`,
-    outcomes: { fuse: 'lost at the fuse or before it', switch: 'lost in the switch', wiring: 'lost in the wire to the motor', ground: 'lost on the ground side', none: 'no section loses any' },
+    outcomes: { fuse: 'lost at the fuse or before it', switch: 'lost in the switch', wiring: 'lost in the wire to the motor', ground: 'lost on the ground side', none: 'no section drops any' },
   },
   reversal: {
-    check: 'Measure both leads of the motor, both ways: the supply must turn round.',
+    check: 'Measure both leads of the motor, both ways: the polarity must reverse.',
     where: `Both pins of the motor's connector, plugged in, pressed one way and then the other. ${BLACK_LEAD}`,
     outcomes: { 'reverses-well': 'full supply both ways', 'feeds-one-way': 'one way only', 'feeds-no-way': 'neither way' },
   },

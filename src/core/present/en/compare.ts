@@ -104,7 +104,7 @@ export const compare: CompareWords = {
     'near-limit': ({ side, near, count }) => `In the ${which(side)} trace: ${calibration.nearLimit(near, count)}`,
     slipped: () => 'The two sit on either side of a limit but differ by less than the tolerance: no change.',
     'no-answer': ({ side }) => `${side === 'both' ? 'Neither trace gives' : `The ${which(side)} trace does not give`} a finding by itself, so only figures were compared.`,
-    'fault-changed': () => 'One fault went and another one came.',
+    'fault-changed': () => 'One fault is gone and another has appeared.',
     figure: ({ pair }) => figure(pair),
     'none-moved': ({ same, of }) => `Nothing changed beyond its uncertainty: ${same} of ${of} figures are the same within their tolerance, the others are too uncertain to tell.`,
     'nothing-compared': () => 'No figure could be compared.',
@@ -134,12 +134,12 @@ export const compare: CompareWords = {
       `The voltage lead was ${place[first]} in the first trace and ${place[second]} in the second: feed resistance and supply belong to different lengths of wire and are not judged. Currents and times are.`,
     'other-rate': ({ slowHz, fastHz }) =>
       `One trace has ${significant(slowHz, 3)} readings a second, the other ${significant(fastHz, 3)}: the slower one misses part of the inrush peak, so that is not judged. The other figures are.`,
-    'other-sensor': ({ percent }) => `The traces are by different sensors, so both scales are in every change of current: one below about ${significant(percent, 2)} % cannot be told from their difference.`,
+    'other-sensor': ({ percent }) => `The traces are by different sensors, so both scales are in every change of current: a change below about ${significant(percent, 2)} % may come from the sensors alone.`,
     'unknown-sensor': ({ percent }) =>
-      `It is not known which sensor recorded the traces, so both scales are in every change of current: one below about ${significant(percent, 2)} % cannot be told from their difference. If one sensor recorded both, less can be told.`,
+      `It is not known which sensor recorded the traces, so both scales are in every change of current: a change below about ${significant(percent, 2)} % may come from the sensors alone. If one sensor recorded both, smaller changes count.`,
     'no-presses': ({ side }) => `${side === 'both' ? 'Neither trace has a' : `The ${which(side)} trace has no`} press of the switch, so only the findings can be set side by side. Record it again with the switch cycled.`,
     'one-side-only': ({ side, direction }) => `Only the ${which(side)} trace has ${direction} presses; that direction is not compared.`,
-    'single-press': ({ direction }) => `A side has only one ${direction} press: how much such presses differ by themselves is not known from it. Three or more a side make a firmer answer.`,
+    'single-press': ({ direction }) => `One side has only one ${direction} press, so how much such presses vary is not known. Three or more on each side give a firmer answer.`,
     'no-direction-in-common': () => 'The traces have no direction in common: only the findings can be set side by side. If the clamp was turned round between them, turn it back and record again.',
     'wrong-unit': ({ side }) => `Every current of the ${which(side)} trace is about a thousand times that of the other: ${WRONG_UNIT}`,
     'never-settled': ({ side }) =>
@@ -160,7 +160,7 @@ export const compare: CompareWords = {
     alike: () => 'None is further from the others than they scatter among themselves.',
   },
   manyNext: {
-    'look-at-odd': 'Lay the odd one over any other, then open it by itself and follow its next check.',
+    'look-at-odd': 'Overlay the odd one on any other, then open it by itself and follow its next check.',
     'more-traces': 'Record at least three presses each way, or add a third trace.',
     'each-by-itself': 'Open each trace by itself and follow its next check.',
     'alike-not-good': 'If all of them could share one fault, compare with a known-good vehicle: alike is not the same as good.',
@@ -173,13 +173,13 @@ export const compare: CompareWords = {
   },
   knownGoodProblems: {
     single: ({ traces, share }) =>
-      `These limits come from ${traces === 1 ? 'a single trace' : 'no trace'}: its own values with ${significant(share * 100, 2)} % to either side, not what good vehicles differ by. Add known-good traces.`,
-    few: ({ traces }) => `These limits come from ${traces} traces, so they are wide: few traces say little of how good vehicles differ. Five or more make them useful.`,
+      `These limits come from ${traces === 1 ? 'a single trace' : 'no trace'}: its own values with ${significant(share * 100, 2)} % to either side, not the spread among good vehicles. Add known-good traces.`,
+    few: ({ traces }) => `These limits come from ${traces} traces, so they are wide: few traces say little about how good vehicles differ. Five or more make them useful.`,
   },
   placeMethods: {
     normal: 'Limits hold 95 % of good ones with 95 % confidence, taking the figures as normally distributed',
     range: 'Limits are the range of the good ones, which holds 95 % of such with 95 % confidence, whatever the distribution',
-    single: 'Limits are the values of a single trace with 20 % to either side: not what good vehicles differ by',
+    single: 'Limits are the values of a single trace with 20 % to either side: not the spread among good vehicles',
     typed: 'Limits are as a person entered them, for both directions',
   },
 };

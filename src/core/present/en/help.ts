@@ -14,7 +14,7 @@ export const help: HelpTexts = {
   'voltage-lead': {
     title: 'Where the voltage lead sits, and why',
     drawing: "The red lead is back-probed on the motor's plus at its connector, the black lead on the battery's negative post.",
-    lines: ["Red on the motor's live pin, back-probed with the connector plugged in. Black on the battery's negative post, and it stays there.", 'So the trace tells the motor from its feed: volts and no current is the motor or its ground; no volts is the fuse, the switch or the wire.', "On a motor that turns both ways the live pin changes: take the pin that is live in the direction of the complaint."],
+    lines: ["Red on the motor's live pin, back-probed with the connector plugged in. Black on the battery's negative post, and it stays there.", 'That way the trace separates the motor from its feed: volts and no current is the motor or its ground; no volts is the fuse, the switch or the wire.', "On a motor that turns both ways the live pin changes: take the pin that is live in the direction of the complaint."],
   },
   'battery-cable': {
     title: 'Where to clamp a parked vehicle',

@@ -62,7 +62,7 @@ export const night: NightWords = {
     reserve: ({ limitA, over }) => `Reserve capacity over four allows ${formatCurrent(limitA)} (one maker's rule)${over === null ? '' : over ? ': the average is over it' : ': the average is under it'}.`,
     'wake-ups': ({ own, byPerson, byFuse, period }) => {
       const parts: string[] = [];
-      if (own > 0) parts.push(period !== null ? `by itself every ${formatDuration(period.s)} (${formatDuration(period.lowS)} to ${formatDuration(period.highS)}), ${times(own)} seen` : `${times(own)} by itself${own > 2 ? ', at no steady period' : ''}`);
+      if (own > 0) parts.push(period !== null ? `by itself every ${formatDuration(period.s)} (${formatDuration(period.lowS)} to ${formatDuration(period.highS)}), ${times(own)} seen` : `${times(own)} by itself${own > 2 ? ', with no steady period' : ''}`);
       if (byPerson > 0) parts.push(`${times(byPerson)} with somebody at the vehicle`);
       if (byFuse > 0) parts.push(`${times(byFuse)} from a fuse pulled or put back`);
       return `It woke ${parts.join('; ')}.`;
@@ -89,7 +89,7 @@ export const night: NightWords = {
     lamps: () => 'Look for a lamp left on: glove box, boot, bonnet, vanity mirror, load space. Feel for a warm lens, or leave a phone inside filming.',
     accessories: () => 'Unplug accessories (a phone charger adds 300 to 400 mA while charging) and look again.',
     shared: ({ labels }) => `${upper(fuses(labels))} share the drain: pull them together, then look for what both circuits have in common.`,
-    'each-circuit': () => 'Check each of these circuits for itself.',
+    'each-circuit': () => 'Check each of these circuits by itself.',
     'pull-again': ({ labels }) => `Pull ${fuses(labels)} again at rest: nothing at rest was recorded beside ${labels.length === 1 ? 'that pull, so what it carries is' : 'those pulls, so what they carry is'} not known.`,
     'other-fuses': () => 'No pulled fuse carries the drain: go on with the fuses not yet pulled, then what is wired to the battery without a fuse there (starter, alternator).',
     'two-feeds': () => 'If two fuses feed one module, neither pull alone shows it: pull them together.',
@@ -102,7 +102,7 @@ export const night: NightWords = {
   },
   problems: {
     'no-samples': () => 'The recording holds no samples.',
-    gaps: ({ count, lostS }) => `${count} gap${count === 1 ? '' : 's'}, ${formatDuration(lostS)} in all, hold no samples: a wake-up in them is not seen.`,
+    gaps: ({ count, lostS }) => `${count} gap${count === 1 ? '' : 's'}, ${formatDuration(lostS)} in all, hold no samples: a wake-up in them would not be seen.`,
     'range-switched': ({ times: switched, resolutionA }) => `The logger switched its range ${times(switched)}.${resolutionA === null ? '' : ` At the end one step is ${formatCurrent(resolutionA)}.`}`,
     'negative-drain': ({ levelA }) => `The current runs backwards, ${formatCurrent(levelA)}: a charger is connected, or the clamp or shunt is the wrong way round.`,
     'clamp-off': ({ levelA }) => `The readings are at ${formatCurrent(levelA)}: the clamp is off the wire, or the battery is disconnected.`,

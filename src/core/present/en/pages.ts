@@ -129,7 +129,7 @@ export const pages: PagesTexts = {
   marks: {
     noStretch: 'Not marked: a stretch needs a start and a later end.',
     notYet: 'Not marked: that moment is still to come.',
-    beforeRecording: 'Not marked: that moment lies before the recording began, so no file would hold it.',
+    beforeRecording: 'Not marked: that was before the recording began, so it would be in no file.',
     now: 'Mark it',
     atMoment: (moment) => `Mark at ${moment}`,
   },
@@ -148,7 +148,7 @@ export const pages: PagesTexts = {
     rename: 'Rename',
     remove: 'Remove',
     close: 'Close',
-    notRecorded: 'Nothing is being recorded: this stretch is in no file and is lost with the source.',
+    notRecorded: 'Nothing is being recorded: this stretch is in no file and goes when the source goes.',
     save: 'Save as CSV',
     from: 'From',
     to: 'To',

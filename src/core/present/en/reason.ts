@@ -77,7 +77,7 @@ export const reason: ReasonTexts = {
     'no-way': { title: 'None', text: 'No supply reaches the motor either way: go up the circuit, fuse first, then the switch.' },
     'no-return': { title: 'No ground', text: 'Both leads are at supply voltage, whichever way the switch is pressed: the ground of the switch is open.' },
     'volts-no-current': { title: 'Volts, no current', text: 'The full supply reverses at the motor and no current flows: the motor, its own cut-out, or its connector.' },
-    'cannot-tell': { title: 'Cannot tell', text: 'The volts at the motor are weak: find where the feed loses them first, by the voltage-drop walk.' },
+    'cannot-tell': { title: 'Cannot tell', text: 'Too little voltage at the motor: first find where the feed loses it, by the voltage-drop walk.' },
   },
   moments: { pressed: 'while pressed', released: 'with the switch open', parked: 'parked', running: 'with the engine running' },
   read: {
@@ -90,11 +90,11 @@ export const reason: ReasonTexts = {
   nothingYet: 'nothing speaks for or against it yet',
   verify: {
     check: 'Two things here contradict each other. Verify the easier one again.',
-    where: 'As it was done the first time. Is it the same circuit, the same moment, the lead on the right pin?',
+    where: 'As the first time: same circuit, same moment, lead on the same pin.',
     first: 'the first one holds',
     second: 'the second one holds',
   },
-  leftOut: (traces, test) => `Left out, because it is a test of another kind: ${traces}. This is ${test === 'drain' ? 'a drain' : 'a motor'} case.`,
+  leftOut: (traces, test) => `Left out, because it is a different test: ${traces}. This is ${test === 'drain' ? 'a drain' : 'a motor'} case.`,
   proof: {
     'not-tested': () => 'Nothing was recorded after the repair. Record the same test again.',
     confirmed: (cause) => `Confirmed: ${cause}. The same test after the repair no longer shows the fault.`,

@@ -121,7 +121,7 @@ export const report = {
     onlyWhatTheTrace: 'Only what the trace shows was judged: wear, noise, play and water were not looked for.',
     onlyTheDirectionWasWorked: (list: string) => `Only the ${list} direction was worked.`,
     theMotorsSpeedCould: "The motor's speed could not be read from the ripple at this rate and noise.",
-    noFuseWasPulled: 'No fuse was pulled, so the circuits were not told apart.',
+    noFuseWasPulled: 'No fuse was pulled, so it is not known which circuit draws the current.',
     theBatteryItselfWas: 'The battery itself was not tested, and its capacity was not entered.',
     theBatterysCapacityIs: "The battery's capacity is the figure that was entered; the battery itself was not tested.",
   },

@@ -31,7 +31,7 @@ export const results = {
     makeTheFileWith: (path: string, known: string) => `${path}: ${known}: make the file with amptrail limits TRACE… --out FILE`,
   },
   overlayFile: {
-    thereIsNoPair: 'there is no pair of actuations to lay on each other: both traces must be motor tests with a direction in common',
+    thereIsNoPair: 'there is no pair of actuations to overlay: both traces must be motor tests with a direction in common',
     cannotBeWrittenChoose: (path: string, code: string) => `${path} cannot be written (${code}): choose another place`,
   },
   presentActuation: {

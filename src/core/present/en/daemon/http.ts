@@ -75,7 +75,7 @@ export const http = {
   files: {
     aFileToImport: 'A file to import ends in .csv, .arrows or .zip.',
     aFileToImportHas: (maxImportBytes: number) => `A file to import has at most ${maxImportBytes} bytes.`,
-    takeIn: (name: string) => `take in ${name}`,
+    takeIn: (name: string) => `import ${name}`,
     rateANumberOf: 'rate: a number of samples per second above zero.',
   },
   jobStory: {
@@ -83,7 +83,7 @@ export const http = {
     keepThePhoto: 'keep the photo',
     theZip: 'the zip',
     aFileToImport: (maxImportBytes: number) => `A file to import has at most ${maxImportBytes} bytes.`,
-    takeIn: (name: string) => `take in ${name}`,
+    takeIn: (name: string) => `import ${name}`,
     aJobKeepsAt: (mostNotes: number) => `A job keeps at most ${mostNotes} notes.`,
     theJobHasNo: 'The job has no note of that time.',
   },
@@ -133,7 +133,7 @@ export const http = {
   },
   ports: {
     isBeingRead: (path: string) => `${path} is the port that is being read.`,
-    isGone: (path: string) => `There is no serial device ${path} any more. Look again.`,
+    isGone: (path: string) => `There is not a serial device ${path} any more. Look again.`,
     anotherIsAsked: 'Another port is being checked: wait a moment.',
     onlyHere: 'Ports can be seen and chosen only on the computer itself.',
   },

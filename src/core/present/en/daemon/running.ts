@@ -20,7 +20,7 @@ export const running = {
     noSourceIsOpen: 'No source is open.',
   },
   compareAnalysed: {
-    oneTraceIsA: (test: string, otherTest: string) => `One trace is a test of kind ${test}, the other of kind ${otherTest}: their figures have nothing in common. Compare two traces of the same test.`,
+    oneTraceIsA: (test: string, otherTest: string) => `One trace is of the ${test} test, the other of the ${otherTest} test: their figures have nothing in common. Compare two traces of the same test.`,
   },
   jobTraces: {
     itDoesNotSay: 'it does not say which test it is',
@@ -57,7 +57,7 @@ export const running = {
     theRecordingCannotBeStarted: (error: string) => `The recording cannot be started. ${error}`,
     noRecordingIsRunning: 'No recording is running.',
     aRecordingIsRunning: 'A recording is running: stop it before another one is armed.',
-    theRecordingCouldNot: (error: string) => `The recording could not be closed cleanly. ${error} It is repaired when it is opened next.`,
+    theRecordingCouldNot: (error: string) => `The recording could not be closed cleanly. ${error} It will be repaired when it is next opened.`,
     thereIsNoLogger: 'There is no logger to record from: connect one, or choose a virtual vehicle.',
     theSourceHasEnded: 'The source has ended and sends nothing more: choose another one, then record.',
     theLoggerIsNot: 'The logger is not sending: connect it, then record.',
@@ -69,7 +69,7 @@ export const running = {
     stoppedTheSourceFailed: 'Stopped: the source failed.',
     stoppedTheDiskIs: 'Stopped: the disk is full. What was written is whole; make room, then record again.',
     stoppedTheDataFolder: 'Stopped: the data folder cannot be written. What was written is whole; check the disk.',
-    stoppedTheDataFolderIs: 'Stopped: the data folder is no longer ours. What was written until then is kept.',
+    stoppedTheDataFolderIs: 'Stopped: the data folder was removed, or another amptrail uses it now. What was written until then is kept.',
     stoppedTheDaemonWasClosed: 'Stopped: the daemon was closed.',
     closedAfterACrash: 'Closed after a crash.',
   },

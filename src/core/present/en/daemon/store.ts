@@ -24,8 +24,8 @@ export const store = {
   },
   importFiles: {
     import: (name: string) => `import ${name}`,
-    theZipHoldsNo: 'The zip holds no job, or more than one: a job is a folder with job.json in it. Traces alone are taken in on the Traces screen.',
-    importOne: (name: string) => `take in ${name}`,
+    theZipHoldsNo: 'The zip holds no job, or more than one: a job is a folder with job.json in it. Import traces alone on the Traces screen.',
+    importOne: (name: string) => `import ${name}`,
   },
   unpackZip: {
     holdsFoldersOfTraces: (fromWord: string, out: string) => `${fromWord} holds folders of traces: give ${out} without an ending, as the folder to make.`,
@@ -33,20 +33,20 @@ export const store = {
   },
   unzip: {
     theZipHoldsNo: 'The zip holds no trace: a trace is a folder with samples.arrows and trace.json in it.',
-    theFileIsNo: 'The file is no zip, or its end is missing: copy it again.',
-    theZipHoldsMore: (maxEntries: number) => `The zip holds more than ${maxEntries} files: that is no job of traces.`,
+    theFileIsNo: 'This is not a zip file, or its end is missing: copy it again.',
+    theZipHoldsMore: (maxEntries: number) => `The zip holds more than ${maxEntries} files: that is not a job with traces.`,
     theDirectoryOfThe: 'The directory of the zip is damaged. Copy it again.',
     theZipHoldsMoreThan: (maxTraces: number) => `The zip holds more than ${maxTraces} traces.`,
-    twoFilesOfThe: (name: string) => `Two files of the zip lie over each other (${name}): it is damaged, or made to do harm.`,
+    twoFilesOfThe: (name: string) => `Two files of the zip overlap (${name}): it is damaged, or made to do harm.`,
     theZipIsDamaged: (name: string, why: string) => `The zip is damaged at ${name}: ${why}. Copy it again.`,
-    isEncryptedUnpackThe: (name: string) => `${name} is encrypted. Unpack the zip with its password and take in the trace's folder as a zip without one.`,
+    isEncryptedUnpackThe: (name: string) => `${name} is encrypted. Unpack the zip with its password and import the trace's folder as a zip without one.`,
     isPackedInA: (name: string, compressionMethod: number) => `${name} is packed in a way that is not read here (method ${compressionMethod}). Pack it again as a usual zip.`,
     itHoldsMoreThan: 'it holds more than its directory says',
     itsPackedBytesMake: 'its packed bytes make no sense',
     itsCrc32Does: 'its CRC-32 does not fit',
     theZipEndsIn: 'the zip ends in the middle of it',
     noFileBeginsWhere: 'no file begins where its directory says',
-    theZipUnpacksTo: (maxRatio: number) => `The zip unpacks to more than ${maxRatio} times its size: that is no recording, so it is not unpacked.`,
+    theZipUnpacksTo: (maxRatio: number) => `The zip unpacks to more than ${maxRatio} times its size: no recording does that, so it is not unpacked.`,
   },
   appendFile: {
     wasChangedByAnotherProgram: (path: string) => `${path} was changed by another program`,
@@ -90,7 +90,7 @@ export const store = {
   jobPhotos: {
     readThePhoto: 'read the photo',
     aPictureHasAt: (mostBytes: number) => `A picture has at most ${mostBytes} MB here. Make it smaller first.`,
-    thatIsNoPicture: 'That is no picture that can be kept here: a JPEG, PNG or WebP file is needed.',
+    thatIsNoPicture: 'This picture cannot be kept here: a JPEG, PNG or WebP file is needed.',
     thePhotoHasBy: (widthPx: number, heightPx: number) => `The photo has ${widthPx} by ${heightPx} pixels, too many to be shown. Make it smaller first.`,
     aJobKeepsAt: (mostPhotos: number) => `A job keeps at most ${mostPhotos} photos.`,
     keepThePhoto: 'keep the photo',
@@ -101,7 +101,7 @@ export const store = {
   jobs: {
     read: (folder: string) => `read ${folder}`,
     writeTheJob: 'write the job',
-    tracesWithoutAJob: 'Traces without a job are no job: delete them one by one.',
+    tracesWithoutAJob: 'Traces without a job cannot be removed together: delete them one by one.',
     makeTheFolder: (removed: string) => `make the folder ${removed}`,
     removeTheJob: (jobId: string) => `remove the job ${jobId}`,
     readTheRemovedJobs: 'read the removed jobs',
@@ -172,7 +172,7 @@ export const store = {
   },
   samplesFile: {
     open: (path: string) => `open ${path}`,
-    isNoArrowStream: (path: string, head: string) => `${path} is no Arrow stream: ${head}`,
+    isNoArrowStream: (path: string, head: string) => `${path} is not an Arrow stream: ${head}`,
     endsInsideItsFirst: (path: string) => `${path} ends inside its first message: nothing was recorded in it.`,
     read: (path: string) => `read ${path}`,
     noMessageBeginsWhere: 'no message begins where the index says',

@@ -126,7 +126,7 @@ export const motor: MotorWords = {
     spike: ({ sizeA }) => `A single reading of ${formatCurrent(sizeA ?? 0)}: interference.`,
   },
   noFit: {
-    'no-motor': () => 'This is no motor.',
+    'no-motor': () => 'This is not a motor.',
     'beyond-range': () => 'The peak is beyond the end of the sensor\'s range.',
     'still-turning': () => 'The motor was still turning when the switch closed.',
     'too-short': () => 'The press was too short to show the running level.',

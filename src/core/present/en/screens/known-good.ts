@@ -47,7 +47,7 @@ export const knownGood = {
     learnLimits: 'Learn limits',
     cancel: 'Cancel',
     oneTraceIsToo: 'One trace is too few for limits: its own values ±20 % are used instead, and marked as such.',
-    tracesMakeWideLimits: (count: number) => `${count} traces make wide limits: with few, little is known of how good vehicles differ.`,
+    tracesMakeWideLimits: (count: number) => `${count} traces make wide limits: with few, little is known about how good vehicles differ.`,
     tracesLimitsThatHold: (count: number) => `${count} traces: limits that hold 95 % of good vehicles with 95 % confidence, taking their figures as normally distributed.`,
     tracesTheRangeThey: (count: number) => `${count} traces: the range they span holds 95 % of good vehicles with 95 % confidence, whatever the distribution.`,
   },

@@ -102,7 +102,7 @@ export const reading = {
   },
   uncertaintyParts: {
     whereItComesFrom: (shown: string, of: string) => `${shown}, ${of}: where it comes from`,
-    eachPartByItself: 'Each part by itself; together they add as the root of the sum of squares.',
+    eachPartByItself: 'Each part by itself; together they add up as the root of the sum of squares.',
   },
   chartTools: {
     chart: 'Chart',
