@@ -205,4 +205,34 @@ export const yardPulls: readonly NightSituation[] = [
       return done(night, marks.map((one) => ({ ...one, timeS: one.timeS - 3600 })), { ...label, pulls: label.pulls!.map((pull) => ({ ...pull, right: [...pull.right, null] })), possiblePulls: offered, unexplained: null });
     },
   },
+  {
+    name: 'fuse-wiggled',
+    line: 'the fuses sit tight and are wiggled out and in: each contact opens and closes several times within a second or two',
+    make: (chance) => {
+      const drain = drainA(chance);
+      const startS = lateS(chance);
+      const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
+      const fuses = box(chance, night, drain);
+      let atS = startS;
+      const spans = fuses.map(() => { const fromS = (atS += chance.between(80, 140)); return { fromS, toS: (atS += chance.between(60, 120)) }; });
+      fuses.forEach((fuse, index) => {
+        for (const edgeS of [spans[index]!.fromS - 2, spans[index]!.toS + 0.3]) for (let k = chance.whole(2, 4); k > 0; k--) { const onS = edgeS + chance.between(0, 1.5); night.wave.box(onS, onS + chance.between(0.05, 0.3), -fuse.ampsA); }
+      });
+      const { marks, label } = outs(chance, night, fuses, spans);
+      return done(night, marks, label);
+    },
+  },
+  {
+    name: 'pulled-again',
+    line: 'to be sure, the technician pulls every fuse a second time, a quarter of an hour after the first',
+    make: (chance) => {
+      const drain = drainA(chance);
+      const startS = lateS(chance);
+      const night = yardNight(chance, { hours: (startS + 3000) / 3600, extraA: drain });
+      const fuses = box(chance, night, drain, 3);
+      const round = (fromS: number): Span[] => { let atS = fromS; return fuses.map(() => { const outS = (atS += chance.between(80, 130)); return { fromS: outS, toS: (atS += chance.between(60, 110)) }; }); };
+      const [first, second] = [outs(chance, night, fuses, round(startS)), outs(chance, night, fuses, round(startS + 1000))];
+      return done(night, [...first.marks, ...second.marks], { ...first.label, dips: [...first.label.dips!, ...second.label.dips!], stirred: [...first.label.stirred!, ...second.label.stirred!] });
+    },
+  },
 ];

@@ -121,6 +121,38 @@ export const yardLoads: readonly NightSituation[] = [
     line: 'as drain-begins-late, but the logger was off for two to three hours around it',
     make: (chance) => late(chance, [chance.between(0.4, 0.8), chance.between(1.4, 2.2)]),
   },
+  {
+    name: 'creeping-leak',
+    line: 'water creeps into a connector: from a healthy floor the current grows by and by to 0.15 to 0.5 A over the night',
+    make: (chance) => {
+      const night = yardNight(chance, { hours: chance.between(6, 9), slowestS: chance.between(300, 1200) });
+      const mostA = chance.between(0.15, 0.5);
+      const fromS = chance.between(3600, 7200);
+      const rests = night.rests().map((rest) => ({ fromS: rest.earliestS, toS: rest.beginS }));
+      const floorA = night.floorA;
+      night.wave.shape(fromS, night.durationS, (tS) => (mostA * (tS - fromS)) / (night.durationS - fromS));
+      // it ends far above the limit and nothing comes back: a drain that grows. The level may be any that was there
+      return closed(night, { right: ['drain', 'awake'], honest: ['too-short', 'unclear'], asleep: { begins: [...rests, { fromS: 0, toS: night.durationS }], level: { meanA: floorA + mostA / 2, floorA }, must: false }, overLimit: [true, null], stirred: [{ fromS, toS: night.durationS }], averageA: null });
+    },
+  },
+  {
+    name: 'long-cycles',
+    line: 'a relay goes on and off all night: 0.2 to 0.6 A for half an hour, then half an hour and more of rest',
+    make: (chance) => {
+      const night = yardNight(chance, { hours: chance.between(7, 9), slowestS: chance.between(300, 1200) });
+      const ampsA = chance.between(0.2, 0.6);
+      const offS = chance.between(1900, 2700);
+      const starts: number[] = [];
+      for (let atS = 1800 + chance.between(0, 600); atS < night.durationS - 3000;) {
+        const onS = chance.between(1500, 2100);
+        night.wakeup(atS, { burstA: ampsA, burstS: onS, tailA: 0, tailS: 0 });
+        starts.push(atS);
+        atS += onS + offS * chance.between(0.97, 1.03);
+      }
+      const meanS = (starts.at(-1)! - starts[0]!) / (starts.length - 1);
+      return closed(night, { right: ['waking', 'drain', 'awake'], period: { meanS, must: false } });
+    },
+  },
 ];
 
 function late(chance: Chance, gapHours: readonly number[]): ReturnType<typeof closed> {
