@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { axeFaults, goTo, recordUntil, startBuilt, visit } from './browser.ts';
+import { axeFaults, goTo, recordUntil, resize, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
 
 const shown = (page: Page): Promise<{ fromS: number; toS: number }> =>
@@ -75,10 +75,12 @@ describe('the chart, in a real browser', () => {
     await page.keyboard.press(']');
     const panel = page.getByRole('region', { name: 'Measured stretch' });
     for (const name of ['Length', 'Mean', 'Minimum', 'Maximum', 'Peak to peak', 'Charge', 'Volts', 'Frequency', 'Slope']) await panel.getByText(name, { exact: true }).waitFor();
-    await panel.getByText(/ C \(.* mAh\)/).waitFor();
+    await panel.getByText(/^[\d.]+ C \([\d.]+ mAh\)$/).waitFor();
     await panel.getByLabel('Name of the stretch').fill('first second');
     await panel.getByRole('button', { name: 'Keep' }).click();
+    // in a lane of the ribbon, with its figures: length, mean and charge
     await page.locator('.segment-stretch', { hasText: 'first second' }).waitFor();
+    await expect.poll(() => page.locator('.segment-stretch').getAttribute('aria-label')).toMatch(/first second.* s.* m?A.* C \(.* mAh\)/);
 
     await page.reload();
     const list = page.getByRole('region', { name: 'Measured stretches' });
@@ -118,7 +120,28 @@ describe('the chart, in a real browser', () => {
     const box = (await mark.boundingBox())!;
     expect(Math.abs(box.x - (plot.x + plot.width / 4))).toBeLessThan(4);
     expect(toS).toBeGreaterThan(fromS);
+    // the same by a finger, and from there on by keys
+    const touch = await context.newCDPSession(page);
+    // where it is now: the page was scrolled to the button
+    await page.locator('.u-over').scrollIntoViewIfNeeded();
+    const here = (await page.locator('.u-over').boundingBox())!;
+    const tapped = { x: here.x + here.width / 2, y: here.y + here.height / 2 };
+    await touch.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: [{ ...tapped, id: 1 }] });
+    await touch.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+    const marked = async (words: string): Promise<number> => {
+      await page.getByPlaceholder('words for a mark').fill(words);
+      await page.getByRole('button', { name: /^Mark at / }).click();
+      const made = page.locator(`.segment-note[aria-label*="${words}"]`);
+      await made.waitFor();
+      return (await made.boundingBox())!.x;
+    };
+    expect(Math.abs((await marked('touched')) - tapped.x)).toBeLessThan(4);
+    await page.locator('.chart-host').focus();
+    // a step is a hundredth of what is shown
+    for (let i = 0; i < 10; i++) await page.keyboard.press('ArrowRight');
+    expect(Math.abs((await marked('by keys')) - (tapped.x + 0.1 * plot.width))).toBeLessThan(5);
 
+    await page.locator('.chart-height').scrollIntoViewIfNeeded();
     const axis = (await page.locator('.chart-height').boundingBox())!;
     await page.mouse.move(axis.x + axis.width / 2, axis.y + axis.height / 2);
     await page.mouse.down();
@@ -127,7 +150,6 @@ describe('the chart, in a real browser', () => {
     await page.getByRole('button', { name: 'Height by readings' }).click();
     await page.getByRole('button', { name: 'Height by readings' }).waitFor({ state: 'detached' });
     // two fingers on the axis, spread from a fifth of its height to three fifths
-    const touch = await context.newCDPSession(page);
     const at = (share: number): { x: number; y: number } => ({ x: axis.x + axis.width / 2, y: axis.y + share * axis.height });
     await touch.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: [{ ...at(0.4), id: 1 }, { ...at(0.6), id: 2 }] });
     for (const by of [0.05, 0.1, 0.2]) await touch.send('Input.dispatchTouchEvent', { type: 'touchMove', touchPoints: [{ ...at(0.4 - by), id: 1 }, { ...at(0.6 + by), id: 2 }] });
@@ -145,24 +167,37 @@ describe('the chart, in a real browser', () => {
     await context.close();
   });
 
-  it('shows the figures over the whole screen, as high as three metres ask for, on a tablet and on a phone', async () => {
+  it('shows the figures over the whole screen, as high as three metres ask for, on a tablet and on a phone on its side and upright', async () => {
     // ISO 9241-303: letters of 20 to 22 minutes of arc are read without effort; at 3 m that is 3 tan(22') = 19 mm. A CSS pixel is 1/96 inch.
     const NEEDED_PX = (3000 * Math.tan((22 / 60) * (Math.PI / 180)) * 96) / 25.4;
-    for (const size of [{ width: 1180, height: 820 }, { width: 844, height: 390 }]) {
-      const { page, context, faults } = await visit(on.browser, on.daemon.url, size);
+    const { page, context, faults } = await visit(on.browser, on.daemon.url);
+    // a tablet, a phone on its side and upright, and the narrowest phone that is sold
+    for (const size of [{ width: 1180, height: 820 }, { width: 844, height: 390 }, { width: 390, height: 844 }, { width: 360, height: 740 }]) {
+      await resize(page, size);
       await page.locator('.big-current .big-digits').waitFor();
       await page.getByRole('button', { name: 'Large' }).click();
-      const figure = page.locator('.wide-current');
-      await figure.waitFor();
-      // height of a figure: about 0.7 of the letters' size in common faces
-      const figurePx = 0.7 * Number.parseFloat(await figure.evaluate((element) => getComputedStyle(element).fontSize));
-      expect(figurePx).toBeGreaterThan(NEEDED_PX);
-      expect(await figure.evaluate((element) => element.scrollWidth - element.clientWidth)).toBeLessThanOrEqual(0);
+      for (const figure of [page.locator('.wide-current'), page.locator('.wide-voltage')]) {
+        await figure.waitFor();
+        // height of a figure: about 0.7 of the letters' size in common faces
+        const figurePx = 0.7 * Number.parseFloat(await figure.evaluate((element) => getComputedStyle(element).fontSize));
+        expect(figurePx, `${size.width} px`).toBeGreaterThan(NEEDED_PX);
+        // with the widest reading there is: sign, two places before the point, two behind
+        expect(await figure.evaluate((element) => {
+          const digits = [...element.childNodes].find((node) => node.nodeType === Node.TEXT_NODE)!;
+          const now = digits.textContent;
+          digits.textContent = '88.88';
+          const [box, all] = [element.getBoundingClientRect(), document.createRange()];
+          all.selectNodeContents(element);
+          const ink = all.getBoundingClientRect();
+          digits.textContent = now;
+          return ink.left < Math.max(0, box.left) || ink.right > Math.min(innerWidth, box.right) || ink.bottom > innerHeight;
+        }), `${size.width} px`).toBe(false);
+      }
       expect(await axeFaults(page)).toEqual([]);
       await page.getByRole('button', { name: 'Back', exact: true }).click();
-      await figure.waitFor({ state: 'detached' });
-      expect(faults).toEqual([]);
-      await context.close();
+      await page.locator('.wide-current').waitFor({ state: 'detached' });
     }
+    expect(faults).toEqual([]);
+    await context.close();
   });
 });

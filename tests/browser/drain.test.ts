@@ -9,15 +9,32 @@ describe('the guide through a key-off drain test, in a real browser', () => {
 
   it('warns, waits, says since when the vehicle rests, names the next fuse, and fills its table as fuses are pulled', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);
+    const watch = page.getByRole('region', { name: 'Night watch' });
+    // a page has no ears: what it would sound is counted
+    await context.addInitScript(() => {
+      const heard = { tones: 0 };
+      Object.assign(window, { heard });
+      const start = OscillatorNode.prototype.start;
+      OscillatorNode.prototype.start = function (...when: [number?]) {
+        heard.tones++;
+        start.apply(this, when);
+      };
+    });
+    await page.reload();
     await goTo(page, 'setup');
     await page.getByLabel('Key-off drain').check();
     // the wait of this bus's maker: without it a level that awake modules draw counts as rest after 75 minutes only
     await page.getByLabel('Time to settle').fill('8');
     await page.getByLabel('Time to settle').blur();
+    await goTo(page, 'test');
+    await watch.getByRole('button', { name: 'Sound off' }).click();
+    await goTo(page, 'setup');
     const cautions = page.getByRole('region', { name: 'Cautions' });
     for (const words of ['bypass closed while the vehicle is awake', 'Never crank', 'Close the bypass before a fuse is pulled', 'Do not open a door with a milliamp range', 'latch faked closed', 'Key out of range', 'accessories and chargers unplugged', 'Put a fuse in series']) {
       await cautions.getByText(words).first().waitFor();
     }
+    const tones = (): Promise<number> => page.evaluate(() => (window as unknown as { heard: { tones: number } }).heard.tones);
+    const before = await tones();
     await page.getByRole('link', { name: 'Start the test' }).click();
     const guide = page.getByRole('region', { name: 'Drain guide' });
     await guide.getByRole('heading', { name: /^(Waiting for it to sleep|Settled for|Asleep for)$/ }).waitFor();
@@ -25,11 +42,13 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await page.waitForFunction((before) => document.querySelector('.guide .clock')?.textContent !== before, clock);
     // recorded from its first moment
     await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
-    const watch = page.getByRole('region', { name: 'Night watch' });
     await watch.getByText('Recording for').waitFor();
     expect(await page.getByText('NOT RECORDING', { exact: true }).count()).toBe(0);
 
     await guide.getByRole('heading', { name: /^(Settled|Asleep) for$/ }).waitFor();
+    // it settles above the limit: that sounds, though it has not woken
+    await expect.poll(tones, { timeout: 60_000 }).toBeGreaterThan(before);
+    await watch.locator('div', { hasText: 'Woken' }).locator('dd strong', { hasText: 'never' }).first().waitFor();
     await watch.locator('div', { hasText: 'Asleep for' }).locator('dd strong').first().waitFor();
     await guide.getByText('Average so far').locator('xpath=following-sibling::dd').getByText(/A$/).waitFor();
     const big = page.locator('#mark-button');
@@ -48,6 +67,9 @@ describe('the guide through a key-off drain test, in a real browser', () => {
     await nightPasses(page, 120);
     await guide.getByRole('heading', { name: /^(Settled|Asleep) for$/ }).waitFor();
     await page.locator('[data-finding="drain"]').waitFor();
+    // over the limit it is not called asleep
+    await page.locator('.card-figures dt').getByText('Settled at', { exact: true }).waitFor();
+    await watch.locator('div', { hasText: 'Asleep for' }).locator('dd').getByText(/settled above the limit for/).waitFor();
     await page.getByRole('button', { name: 'F7 fitted' }).click();
     await table.getByRole('row', { name: /^F7 .* yes, 38\d mA$/ }).waitFor();
     expect(await table.locator('tbody tr').count()).toBe(2);

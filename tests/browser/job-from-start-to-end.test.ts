@@ -147,8 +147,39 @@ describe('the pages, in a real browser on a real daemon', () => {
     const forward = page.getByRole('button', { name: 'Hold forward' });
     await forward.focus();
     await page.keyboard.down('Enter');
-    await page.getByRole('region', { name: 'Flags' }).getByText('Past 8.00 A').waitFor();
+    const flags = page.getByRole('region', { name: 'Flags' });
+    await flags.getByText('Past 8.00 A').waitFor();
     await page.keyboard.up('Enter');
+    // without a hold-off the switch-on, over in some hundred milliseconds, is past the limit as well
+    const lengths = (): Promise<number[]> => flags.locator('.row-words span').allTextContents().then((all) => all.map((text) => Number.parseFloat(text.replace('for ', '')) / (text.endsWith('ms') ? 1000 : 1)));
+    const holdOff = async (holdS: string): Promise<void> => {
+      await goTo(page, 'setup');
+      await page.getByLabel('For longer than').fill(holdS);
+      await page.getByLabel('For longer than').blur();
+      await goTo(page, 'test');
+    };
+    const shortestS = async (): Promise<number> => Math.min(...(await lengths()));
+    const press = async (until: () => Promise<void>): Promise<void> => {
+      await forward.focus();
+      await page.keyboard.down('Enter');
+      await until();
+      await page.keyboard.up('Enter');
+    };
+    await holdOff('0');
+    await press(() => expect.poll(shortestS, { timeout: 20_000 }).toBeLessThan(0.6));
+    await expect.poll(shortestS, { timeout: 20_000 }).toBeLessThan(0.6);
+    // with one the jam, which lasts, is all that is listed
+    await holdOff('0.8');
+    await expect.poll(shortestS, { timeout: 20_000 }).toBeGreaterThan(0.8);
+    const count = async (): Promise<number> => (await flags.count() === 0 ? 0 : Number(await flags.locator('.count').textContent()));
+    const before = await count();
+    await press(() => expect.poll(count, { timeout: 20_000 }).toBeGreaterThan(before));
+    expect(await shortestS()).toBeGreaterThan(0.8);
+    // the list ends with the source it is of, as the presses do
+    await page.getByRole('region', { name: 'Actuations' }).locator('.row-words').first().waitFor();
+    await page.locator('.virtual select').selectOption('side-step-healthy');
+    await flags.waitFor({ state: 'detached' });
+    await expect.poll(() => page.locator('[data-finding="stalled"], .segment-stall').count()).toBe(0);
     await context.close();
   });
 

@@ -12,9 +12,25 @@ describe('a page whose readings stop, in a real browser', () => {
     const daemon = await startBuilt(`serial:${logger.path}`);
     const { page, context } = await visit(on.browser, daemon.url);
     await page.locator('.big-current .big-digits').waitFor();
+    await goTo(page, 'setup');
+    await page.getByRole('radio', { name: /^Key-off drain/ }).check();
+    await goTo(page, 'test');
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.waitForFunction(() => /^0:(0[2-9]|[1-5])/.test(document.querySelector('.record-clock')?.textContent ?? ''));
+    const night = page.getByRole('region', { name: 'Night watch' });
+    await night.locator('.night-facts:not(.is-old)').waitFor();
+    await page.getByRole('button', { name: 'Large' }).click();
+    const large = page.getByRole('dialog', { name: 'Readings over the whole screen' });
+    await large.locator('.wide-figures:not(.is-old)').waitFor();
+    await large.getByText(/^recording 0:/).waitFor();
     logger.silence();
+    await large.locator('.wide-figures.is-old').waitFor();
+    await large.getByText(/old: no readings since/).waitFor();
+    await large.locator('.wide-not').getByText('No readings: nothing is being recorded.').waitFor();
+    await large.getByRole('button', { name: 'Back', exact: true }).click();
+    await night.locator('.night-facts.is-old').waitFor();
+    await night.getByRole('status').getByText(/old: no readings since/).waitFor();
+    await page.locator('.not-recording').getByText('NO READINGS: NOT RECORDING').waitFor();
     await page.locator('.strip-state').getByText('No readings: nothing is being recorded.').waitFor();
     await page.locator('.big-current.big-old').getByText(/old: no readings since/).waitFor();
     await page.getByText(/Chart stopped: last reading \d+ s ago\./).waitFor();
@@ -35,7 +51,7 @@ describe('a page whose readings stop, in a real browser', () => {
     await context.close();
     await daemon.close();
     logger.close();
-  });
+  }, 120_000);
 
   it('says the same when the program behind it stands still, though the connection is open', async () => {
     const daemon = await daemonProcess('sim:side-step-healthy', newFolder());

@@ -1,6 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
+import { en } from '../../src/core/present/en/index.ts';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import type { RunningDaemon } from './browser.ts';
 import { goTo, launchBrowser, newFolder, removeFolders, startBuilt, visit } from './browser.ts';
@@ -32,6 +33,11 @@ describe('a whole job, in a real browser', () => {
     const next = page.getByRole('region', { name: 'Next check' });
     await next.getByText('Clamp round one wire of the motor.').waitFor();
     expect(await next.locator('tbody tr').count()).toBeGreaterThan(5);
+    // the drawings of the set-up are where the check is offered as well
+    for (const topic of ['clamp', 'one-wire', 'voltage-lead'] as const) {
+      await next.locator(`[data-help="${topic}"] summary`).click();
+      await next.getByRole('img', { name: en.help[topic].drawing }).waitFor();
+    }
     await next.getByRole('button', { name: 'Set it up' }).click();
     await page.getByLabel('Usually runs from').fill('3');
     await page.getByLabel('up to').fill('5');
@@ -57,6 +63,17 @@ describe('a whole job, in a real browser', () => {
       'Drive cable hung in again, new clip; new part: cable clip.',
       'The same test before and after proves the repair',
     ]);
+    // its own page is its story, in the order in which it went
+    await page.emulateMedia({ media: 'screen' });
+    await goTo(page, `job/${job}/story`);
+    await page.getByRole('button', { name: 'Close the job' }).click();
+    await page.getByRole('heading', { name: /^Closed on / }).waitFor();
+    const story = await page.getByRole('region', { name: 'Story' }).innerText();
+    const told = [
+      'Complaint', 'Step twists, the front side stays behind', 'It moves on one side only', 'Trace: light', 'Cause: Drive broken', 'Drive cable hung in again, new clip', 'Part: cable clip', 'Confirmed: Drive broken', 'Trace: normal', 'Closed',
+    ].map((words) => story.indexOf(words));
+    expect(Math.min(...told), story).toBeGreaterThanOrEqual(0);
+    expect(told, story).toEqual(told.toSorted((a, b) => a - b));
     expect(faults).toEqual([]);
     await context.close();
   }, 480_000);

@@ -17,12 +17,18 @@ describe('the night watch', () => {
   it('counts in live time, and goes on counting between two results', () => {
     const result = night({ asleep: { at_s: 100, level_a: 0.03, low_a: 0.03, high_a: 0.03 }, wakeups: [{ ...wake, start_s: 400, end_s: 410 }], wait_s: 300 });
     expect(nightFacts(result, 50, 50, 50 + result.trace.duration_s + 60)).toEqual({
-      recordingS: result.trace.duration_s + 60, asleepS: result.trace.duration_s - 40, settledS: null, wakeups: 1, lastWakeS: result.trace.duration_s - 340, nextS: 240,
+      recordingS: result.trace.duration_s + 60, asleepS: result.trace.duration_s - 40, settledS: null, wakeups: 1, wakesS: [result.trace.duration_s - 340], nextS: 240,
     });
   });
 
+  it('names the newest three wake-ups, newest first', () => {
+    const wakeups = [100, 200, 300, 400].map((startS) => ({ ...wake, start_s: startS, end_s: startS + 10 }));
+    const result = night({ wakeups });
+    expect(nightFacts(result, 0, 0, 1000)).toMatchObject({ wakeups: 4, wakesS: [600, 700, 800] });
+  });
+
   it('says nothing of a night that has no result, and does not claim to record', () => {
-    expect(nightFacts(null, 0, null, 10)).toEqual({ recordingS: null, asleepS: null, settledS: null, wakeups: 0, lastWakeS: null, nextS: null });
+    expect(nightFacts(null, 0, null, 10)).toEqual({ recordingS: null, asleepS: null, settledS: null, wakeups: 0, wakesS: [], nextS: null });
   });
 
   it('sounds once for each wake-up and once for the limit, and starts anew with another recording', () => {

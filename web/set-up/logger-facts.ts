@@ -11,6 +11,9 @@ const words = language.pages.logger;
 const RATE_FIGURES = 4;
 const SHORT_FIGURES = 2;
 
+/** A ceramic resonator may be off by 0.5 %, the usual tolerance in its data sheets: a drift known to no better says nothing. */
+const SAYS_NOTHING_PPM = 5000;
+
 interface Fact {
   readonly name: string;
   readonly value: string;
@@ -48,7 +51,7 @@ function ofLogger(logger: LoggerView): Fact[] {
     [facts.firmware, logger.firmware],
     [facts.stated, logger.rateHz === null ? null : words.perSecond(formatCount(logger.rateHz))],
     [facts.measured, clock === undefined ? words.notYet : words.perSecond(significant(clock.rateHz, RATE_FIGURES))],
-    [facts.drift, clock === undefined || isNumbers ? null : words.ppm(significant(clock.driftPpm, SHORT_FIGURES), significant(clock.driftUncertaintyPpm, SHORT_FIGURES))],
+    [facts.drift, clock === undefined || isNumbers ? null : clock.driftUncertaintyPpm > SAYS_NOTHING_PPM ? words.notYet : words.ppm(significant(clock.driftPpm, SHORT_FIGURES), significant(clock.driftUncertaintyPpm, SHORT_FIGURES))],
     [facts.range, range === null ? words.rangeUnknown : texts.range(withMinus(formatCurrent(range[0])), formatCurrent(range[1]))],
     [facts.zero, zero.value?.zeroA == null ? words.noZero : formatCurrent(zero.value.zeroA)],
   ];

@@ -82,7 +82,7 @@ export function ArmPanel() {
             )}
             <div class="form-end">
               <button type="submit" class="button button-quiet" aria-disabled={!hasReading.value || recording.value !== null} disabled={!hasReading.value || recording.value !== null}>{words.arm}</button>
-              {!hasReading.value && <span class="fine">{words.noLiveReadingYet}</span>}
+              {recording.value !== null ? <span class="fine">{words.stopToArm}</span> : !hasReading.value && <span class="fine">{words.noLiveReadingYet}</span>}
             </div>
           </form>
         )}

@@ -33,6 +33,8 @@ export function VirtualVehicle() {
   );
 }
 
+const TESTS = ['actuation', 'drain'] as const;
+
 export function ScenarioChoice() {
   const controls = source.value?.logger?.controls;
   const scenarios = hello.value?.scenarios ?? [];
@@ -49,7 +51,11 @@ export function ScenarioChoice() {
           if (chosen.test !== settings.value?.test) changeSettings({ test: chosen.test });
         }}
       >
-        {scenarios.map((one) => <option value={one.name} key={one.name}>{one.title}</option>)}
+        {TESTS.map((test) => (
+          <optgroup label={language.pages.importing.tests[test]} key={test}>
+            {scenarios.filter((one) => one.test === test).map((one) => <option value={one.name} key={one.name}>{one.title}</option>)}
+          </optgroup>
+        ))}
       </select>
       {recording.value !== null && <span class="fine">{words.stopTheRecordingTo}</span>}
     </label>

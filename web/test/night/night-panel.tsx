@@ -38,12 +38,19 @@ export function NightPanel() {
       <dl class={hasReading.value ? 'facts night-facts' : 'facts night-facts is-old'}>
         <div><dt>{words.recording}</dt><dd>{facts.recordingS === null ? <strong class="night-no">{words.no}</strong> : <><strong>{formatClock(facts.recordingS)}</strong>{clock(facts.recordingS)}</>}</dd></div>
         <div><dt>{words.asleep}</dt><dd>{facts.settledS !== null ? <><strong>{words.notYet}</strong>, {words.settled(formatDuration(roughly(facts.settledS)))}</> : facts.asleepS === null ? words.notYet : <><strong>{formatClock(facts.asleepS)}</strong>{clock(facts.asleepS)}</>}</dd></div>
-        <div><dt>{words.woken}</dt><dd><strong>{words.times(facts.wakeups)}</strong>{facts.lastWakeS === null ? '' : `, ${words.last(formatDuration(facts.lastWakeS))}`}</dd></div>
+        <div><dt>{words.woken}</dt><dd><strong>{words.times(facts.wakeups)}</strong>{facts.wakesS.length === 0 ? '' : `, ${wokenWhen(facts.wakesS, facts.recordingS)}`}</dd></div>
         <div><dt>{words.next}</dt><dd>{facts.nextS === null ? words.whenever : facts.nextS === 0 ? words.now : <><strong>{words.inAbout(formatDuration(roughly(facts.nextS)))}</strong>{isVirtual.value ? '' : `, ${words.at(wallClock(facts.nextS))}`}</>}</dd></div>
       </dl>
       <p class="fine">{screenKept.value ? words.awake : words.stayAwake}</p>
     </section>
   );
+}
+
+/** When it woke, newest first: by the clock on the wall; the virtual night by the recording's own. */
+function wokenWhen(agosS: readonly number[], recordingS: number | null): string {
+  if (!isVirtual.value) return words.wokenAt(agosS.map((agoS) => wallClock(-agoS)).join(', '));
+  if (recordingS === null) return words.last(formatDuration(agosS[0]!));
+  return words.wokenAfter(agosS.map((agoS) => formatClock(recordingS - agoS)).join(', '));
 }
 
 function wallClock(inS: number): string {

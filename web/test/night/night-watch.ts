@@ -7,18 +7,21 @@ interface NightFacts {
   /** at rest above the limit */
   readonly settledS: number | null;
   readonly wakeups: number;
-  readonly lastWakeS: number | null;
+  /** begin of the newest wake-ups, newest first */
+  readonly wakesS: readonly number[];
   /** until more is known; null when nothing is being waited for, or its length is not known */
   readonly nextS: number | null;
 }
 
+/** So many times of wake-ups are named; the result has them all. */
+const NAMED_WAKES = 3;
+
 /** `offsetS`, `startS` and `nowS` are live time; times of the result count from `offsetS`. */
 export function nightFacts(result: DrainResult | null, offsetS: number, startS: number | null, nowS: number): NightFacts {
   const recordingS = startS === null ? null : Math.max(0, nowS - startS);
-  if (result === null) return { recordingS, asleepS: null, settledS: null, wakeups: 0, lastWakeS: null, nextS: null };
+  if (result === null) return { recordingS, asleepS: null, settledS: null, wakeups: 0, wakesS: [], nextS: null };
   const ago = (atS: number): number => Math.max(0, nowS - offsetS - atS);
   const over = result.over_limit === true;
-  const last = result.wakeups[result.wakeups.length - 1];
   const waitS = result.wait_s ?? null;
   const sinceResultS = Math.max(0, nowS - offsetS - result.trace.duration_s);
   return {
@@ -26,7 +29,7 @@ export function nightFacts(result: DrainResult | null, offsetS: number, startS: 
     asleepS: result.asleep === null || over ? null : ago(result.asleep.at_s),
     settledS: result.asleep === null ? (result.held == null ? null : ago(result.held.since_s)) : over ? ago(result.asleep.at_s) : null,
     wakeups: result.wakeups.length,
-    lastWakeS: last === undefined ? null : ago(last.start_s),
+    wakesS: result.wakeups.slice(-NAMED_WAKES).reverse().map(({ start_s: startS }) => ago(startS)),
     nextS: waitS === null || !Number.isFinite(waitS) ? null : Math.max(0, waitS - sinceResultS),
   };
 }

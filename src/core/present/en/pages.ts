@@ -100,6 +100,8 @@ export const pages: PagesTexts = {
     since: (clock) => `since ${clock}`,
     at: (clock) => `at ${clock}`,
     last: (ago) => `last ${ago} ago`,
+    wokenAt: (times) => `at ${times}`,
+    wokenAfter: (times) => `at ${times} of the recording`,
     inAbout: (time) => `in about ${time}`,
     times: (count) => (count === 0 ? 'never' : count === 1 ? 'once' : `${count} times`),
     awake: 'This screen stays on while it records. Leave the lid open and the computer on mains power.',

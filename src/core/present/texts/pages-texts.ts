@@ -158,6 +158,10 @@ interface NightPanelTexts {
   readonly since: (clock: string) => string;
   readonly at: (clock: string) => string;
   readonly last: (ago: string) => string;
+  /** times of day of the newest wake-ups, newest first */
+  readonly wokenAt: (times: string) => string;
+  /** the same as times of the recording, where the night runs faster than the clock on the wall */
+  readonly wokenAfter: (times: string) => string;
   readonly inAbout: (time: string) => string;
   readonly times: (count: number) => string;
   /** the browser keeps the screen on */

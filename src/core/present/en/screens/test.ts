@@ -24,6 +24,7 @@ export const test = {
     stopOnceItSleeps: 'Stop once it sleeps',
     arm: 'Arm',
     noLiveReadingYet: 'No live reading yet.',
+    stopToArm: 'Something is being recorded. Stop it before you arm the next recording.',
     fullRateOnlyAround: 'Full rate only around changes of more than',
     everySample: 'every sample',
     forLongRecordingsMore: 'For long recordings. Set it above the noise; in between, each second keeps its highest, lowest and mean.',
