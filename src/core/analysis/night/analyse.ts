@@ -88,7 +88,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const averageA = averageBetween(parked, rest?.atS ?? parked.firstS, untilS, timeline.wakeUps);
   const halfWidthA = estimate === null ? 0 : (estimate.highA - estimate.lowA) / 2;
   const judged = judge(parked, estimate === null ? null : rest, timeline, { levelA, halfWidthA, averageA, limitA, settlingS, elapsedS, pulledS, sensorA: estimate?.sensorA ?? 0 });
-  const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null, longestTimeOut: null };
+  const verdict: Judgement = odd === null ? judged : { ...judged, finding: 'unclear', slept: false, waitS: null, timeOut: null, longestTimeOut: null, open: null };
   const asleep = verdict.slept ? figuresOf(stages) : null;
   const held = verdict.finding === 'too-short' && rest !== null && parked.lastS - rest.atS >= 2 * SURE_REST_S && levelA > limitA ? heldOf(stages) : null;
   const shownA = asleep === null && held === null ? averageBetween(parked, parked.firstS, parked.lastS, [], false) : averageA;
@@ -103,7 +103,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const reserveLimitA = options.reserveCapacityMin === undefined ? null : reserveCapacityLimitA(options.reserveCapacityMin);
   const movedA = settling === null ? (estimate?.driftA ?? 0) : -settling.amplitudeA;
   const facts = {
-    finding: verdict.finding, implausible: odd, keyOffS, elapsedS, asleep, held, firstS: parked.firstS, lastS: parked.lastS, averageA: shownA, limitA, reserveLimitA, overLimit, wakeUps, rhythm,
+    finding: verdict.finding, implausible: odd, keyOffS, elapsedS, asleep, held, open: verdict.open, firstS: parked.firstS, lastS: parked.lastS, averageA: shownA, limitA, reserveLimitA, overLimit, wakeUps, rhythm,
     longestRestS: verdict.longestRestS, lastLevelA: parked.segments[parked.segments.length - 1]?.meanA ?? 0, pulls: fuses.pulls, possiblePulls, pulses, unexplainedA, sharing,
     waitS: verdict.waitS, timeOut: verdict.timeOut, longestTimeOut: verdict.longestTimeOut, startedAtMs: options.startedAtMs ?? null, movedA: asleep === null ? 0 : movedA,
   };

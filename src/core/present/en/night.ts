@@ -49,6 +49,7 @@ export const night: NightWords = {
       `The average at rest, wake-ups included, is ${formatCurrent(averageA)}: ${overLimit === null ? 'too close to call against' : overLimit ? 'over' : 'under'} the limit of ${formatCurrent(limitA)}.`,
     held: ({ levelA, lowA, highA, sinceS, limitA, elapsedS, timeOut }) =>
       `It has held ${formatCurrentBounds(levelA, lowA, highA)} ${sinceS < 5 ? 'from the start' : `since ${formatDuration(sinceS)} into the recording`}, over the limit of ${formatCurrent(limitA)}. Only ${formatDuration(elapsedS)} have passed: a module may still be waiting for its time-out${timeOut === null ? '' : `, such as ${timeOutWords(timeOut)}`}.`,
+    'rose-and-stays': ({ afterS, levelA }) => `The current rose ${formatDuration(afterS)} after key-off and stays at ${formatCurrent(levelA)} to the end: something was switched on, or the reading of the sensor jumped.`,
     'fell-late': ({ elapsedS, levelA }) => `The recording is ${formatDuration(elapsedS)} long and ends at ${formatCurrent(levelA)}: a module may still be waiting for its time-out.`,
     'keeps-working': ({ elapsedS, levelA }) => `After ${formatDuration(elapsedS)} it still draws ${formatCurrent(levelA)}, and the current keeps moving: a module is at work.`,
     'hardly-rests': ({ count, longestRestS, averageA }) => `It woke ${times(count)} and never rested longer than ${formatDuration(longestRestS)}; the average is ${formatCurrent(averageA)}.`,

@@ -16,3 +16,13 @@ describe('a first fuse pulled while the last modules time out, and the one with 
     expect(unexplained_a === null || Math.abs(unexplained_a - 0.025) < 0.01).toBe(true);
   });
 });
+
+describe('a fuse pulled just before something wakes', () => {
+  it('is not measured by the level after it woke', () => {
+    // F3 carries 340 mA; ten seconds after its pull a module takes 140 mA and stays on until after the refit
+    const out = (atS: number): boolean => atS >= 6600 && atS < 6700;
+    const trace = recording(8000, 5, 0.001, (atS) => (atS < 300 ? 1.2 : 0.03) + (out(atS) ? 0 : 0.34) + (atS >= 6610 && atS < 6760 ? 0.14 : 0));
+    const [pull] = read(trace, [{ timeS: 6600, kind: 'pull', label: 'F3' }, { timeS: 6700, kind: 'refit', label: 'F3' }]).pulls;
+    expect(pull?.carries).toBeNull();
+  });
+});

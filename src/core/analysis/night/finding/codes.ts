@@ -9,6 +9,7 @@ export type NightEvidence =
   | { readonly code: 'average'; readonly averageA: number; readonly limitA: number; readonly overLimit: boolean | null }
   | { readonly code: 'held'; readonly levelA: number; readonly lowA: number; readonly highA: number; readonly sinceS: number; readonly limitA: number; readonly elapsedS: number; readonly timeOut: TimeOut | null }
   | { readonly code: 'fell-late'; readonly elapsedS: number; readonly levelA: number }
+  | { readonly code: 'rose-and-stays'; readonly afterS: number; readonly levelA: number }
   | { readonly code: 'keeps-working'; readonly elapsedS: number; readonly levelA: number }
   | { readonly code: 'hardly-rests'; readonly count: number; readonly longestRestS: number; readonly averageA: number }
   | { readonly code: 'lamp'; readonly levelA: number; readonly watts: number }

@@ -1,7 +1,7 @@
 import { LONGEST_TIME_OUT_S, runningTimeOuts, timeOutFor, type TimeOut } from '../../../reference/time-outs.ts';
 import type { DrainFinding, WakeUp } from '../../results.ts';
 import { meanOf } from '../levels/segments.ts';
-import { FEWEST_WAKE_UPS, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { FEWEST_WAKE_UPS, NEAR_S, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Rest, SleepTimeline } from '../types.ts';
 import { wakingAdds } from '../wake-ups/wake-rate.ts';
 
@@ -16,6 +16,14 @@ export interface Judgement {
   /** the one that is over when the wait is; null where the maker of this vehicle gives the wait, or none is running */
   readonly longestTimeOut: TimeOut | null;
   readonly longestRestS: number;
+  /** why nobody can tell which level is that of the rest; null where one can */
+  readonly open: OpenRest | null;
+}
+
+/** A level that rose from the rest and stays to the end, for much longer than the rest was seen. */
+export interface OpenRest {
+  readonly atS: number;
+  readonly levelA: number;
 }
 
 /** The figures that the judgement rests on. */
@@ -45,19 +53,27 @@ export interface Figures {
  * - `awake`: the same, but the level keeps moving, as of a module that works.
  * - `waking`: the level is within the limit, but the vehicle wakes by itself so often that the average is above it, shown by three
  *   wake-ups, or by the lower bound of a rate from fewer; or it hardly rests.
+ * - `unclear`: the sensor cannot decide it; or the level rose from the rest and stays for much longer, within the limit.
  * - `asleep`: level and average are within the limit, or the average is above it and too few wake-ups say how often they come.
  */
 export function judge(readings: Readings, rest: Rest | null, timeline: SleepTimeline, figures: Figures): Judgement {
   const { levelA, averageA, limitA, elapsedS } = figures;
   const longestRestS = longestRest(timeline);
-  const wait = (levelNowA: number): Judgement => ({ finding: 'too-short', slept: false, ...remaining(elapsedS, levelNowA, figures.settlingS), longestRestS });
-  const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestTimeOut: null, longestRestS });
+  const wait = (levelNowA: number): Judgement => ({ finding: 'too-short', slept: false, ...remaining(elapsedS, levelNowA, figures.settlingS), longestRestS, open: null });
+  const found = (finding: DrainFinding, slept: boolean): Judgement => ({ finding, slept, waitS: null, timeOut: null, longestTimeOut: null, longestRestS, open: null });
   const lastA = readings.segments.length === 0 ? 0 : readings.segments[readings.segments.length - 1].meanA;
   if (rest === null || elapsedS < REST_S) return wait(Math.max(levelA, lastA));
   const restedS = readings.lastS - rest.atS;
   const own = timeline.wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined);
-  const stayed = own.at(-1);
-  if (stayed !== undefined && stayed.end_s >= readings.lastS - 1 && stayed.end_s - stayed.start_s >= requiredS(meanOfWake(stayed), figures.settlingS) && meanOfWake(stayed) > limitA) return found('drain', false);
+  const last = own.at(-1);
+  const stayedS = last !== undefined && last.end_s >= readings.lastS - 1 ? last.end_s - last.start_s : 0;
+  // what did not come back in ten minutes is no wake-up
+  if (last !== undefined && stayedS >= NEAR_S) {
+    const stayA = meanOfWake(last);
+    const stillS = Math.ceil(requiredS(stayA, figures.settlingS) - stayedS);
+    if (stayA > limitA) return stillS <= 0 ? found('drain', false) : { ...wait(stayA), waitS: stillS, timeOut: null, longestTimeOut: null };
+    if (stayedS > 2 * (last.start_s - rest.atS)) return { ...found('unclear', false), open: { atS: last.start_s, levelA: stayA } };
+  }
   const share = awakeShare(own, restedS);
   const timedOut = elapsedS >= requiredS(levelA, figures.settlingS);
   const works = floorScatterA(readings, timeline, figures.pulledS) > Math.max(limitA, SAME_SHARE * levelA);

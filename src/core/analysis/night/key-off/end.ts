@@ -1,5 +1,5 @@
 import type { Mark } from '../../../trace.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
 import { LONGEST_TIME_OUT_S } from '../../../reference/time-outs.ts';
 import type { Readings, Segment } from '../types.ts';
 import { LEAST_PARKED_A } from './plausible.ts';
@@ -71,11 +71,11 @@ function noneToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings, marks: 
 }
 
 /**
- * The first of the levels up to the end that cannot be told from none, for all that is known of the zero, where the current had not been there before any time-out could
+ * The first of the levels up to the end that cannot be told from none, for all that is known of the zero, and are no part of a drain, where the current had not been there before any time-out could
  * still end: a vehicle that falls asleep does so by then, a clamp falls off, or is zeroed with the drain flowing, at any time. -1 without any.
  */
 function noneSuddenly(segments: readonly Segment[], belowZeroA: number, firstS: number): number {
-  const mayBeNone = (segment: Segment): boolean => Math.abs(segment.meanA) <= belowZeroA;
+  const mayBeNone = (segment: Segment): boolean => Math.abs(segment.meanA) <= Math.min(belowZeroA, NEGLIGIBLE_A);
   const first = lastOf(segments, mayBeNone);
   return first > 0 && segments[first].startS - firstS > LONGEST_TIME_OUT_S && !segments.slice(0, first).some((segment) => mayBeNone(segment) && segment.endS - segment.startS >= REST_S) ? first : -1;
 }

@@ -3,6 +3,7 @@ import type { PossiblePull } from '../../results.ts';
 import { fuseDips, heldS, type Dip } from '../levels/dips.ts';
 import { MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, PATTERN, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings } from '../types.ts';
+import { swayA } from '../wake-ups/sways.ts';
 
 /**
  * Dips at rest that no mark names: a person may have pulled a fuse and forgotten the mark. Only where the level around them holds still:
@@ -12,6 +13,7 @@ export function findPossiblePulls(readings: Readings, restS: number, marks: read
   const touched = marks.filter((mark) => mark.kind === 'pull' || mark.kind === 'refit');
   const found: PossiblePull[] = [];
   const dips = fuseDips(readings);
+  if (swayA(readings, restS, []) !== null) return found;
   for (const dip of dips) {
     const startS = readings.segments[dip.first].startS;
     const { endS } = readings.segments[dip.last];

@@ -7,7 +7,7 @@ import type { Pull } from '../../results.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
@@ -27,7 +27,7 @@ export function measurePulls(readings: Readings, marks: readonly Mark[], rest: R
   for (const mark of marks) {
     if (mark.kind !== 'pull' && mark.kind !== 'refit') continue;
     // pressed twice for one pull
-    const again = events.some((event) => event.kind === mark.kind && event.label === mark.label && Math.abs(event.markS - mark.timeS) < HAND_BLIP_S);
+    const again = events.some((event) => event.kind === mark.kind && event.label === mark.label && Math.abs(event.markS - mark.timeS) < MARK_SLACK_S);
     if (!again) events.push({ kind: mark.kind, label: mark.label, markS: mark.timeS, atS: mark.timeS });
   }
   events.sort((a, b) => a.markS - b.markS);
@@ -153,10 +153,18 @@ function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches
     const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, course) : null;
     const change = agreed(own, back);
     const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
-    const measured = !(isNothing(change) && isStray(readings, events, event)) && change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
+    const measured = !wokeWhileOut(readings, events, stretches, k) && !(isNothing(change) && isStray(readings, events, event)) && change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
     pulls.push(pullFigure(event, change, measured, lastRestA(stretches, k) ?? 0, policy));
   }
   return pulls.sort((a, b) => a.change_a - b.change_a);
+}
+
+/** True when the current first fell lower than where it then stayed while the fuse was out: something woke, and is in the change. */
+function wokeWhileOut({ segments }: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[], k: number): boolean {
+  const { levelA, errorA, usable } = stretches[k + 1];
+  const lowerA = levelA - Math.max(NOTABLE_A, CLEAR_SIGMAS * errorA);
+  const isFirst = (segment: Segment): boolean => Math.abs(segment.startS - events[k].atS) < SHORTEST_WAKE_S;
+  return usable && segments.some((segment) => isFirst(segment) && segment.meanA < lowerA && segment.endS - segment.startS >= SHORTEST_WAKE_S);
 }
 
 /** True when no time-out can still end the level that stood before the pull. */

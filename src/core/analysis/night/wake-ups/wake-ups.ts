@@ -9,6 +9,7 @@ import { meanErrorA } from '../levels/segments.ts';
 import { isPulses, isSwing } from './no-wake-up.ts';
 import { findPulses } from './pulses.ts';
 import { isUnseenStep } from './unseen-step.ts';
+import { swayA } from './sways.ts';
 import { withVisits } from './visits.ts';
 import { isOnBeat, wakePeriod } from './wake-period.ts';
 import { CLEAR_SIGMAS, FEWEST_WAKE_UPS, HAND_BLIP_S, MANY_BLOCKS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
@@ -28,13 +29,16 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
   const rests: RestStretch[] = [];
   const { events, stretches } = fuses;
   let levelA = readings.segments[rest.segment].meanA;
+  const swaysA = swayA(readings, restStartS, events);
+  // what falls for so short a time is no level
+  const dipS = swaysA === null ? HAND_BLIP_S : REST_S;
   for (let k = 0; k <= events.length; k++) {
     const startS = k === 0 ? restStartS : Math.max(restStartS, events[k - 1].atS);
     const endS = k === events.length ? readings.lastS : events[k].atS;
     if (endS <= startS) continue;
     const stretch = stretches[k];
     if (k > 0 && stretch !== undefined && stretch.usable) levelA = stretch.levelA;
-    levelA = walk(readings, startS, endS, levelA, runs, rests);
+    levelA = walk(readings, { startS, endS, dipS }, levelA, runs, rests);
   }
   const wakeUps: WakeUp[] = [];
   const wakeMarks = marks.filter((mark) => mark.kind === 'wake').map((mark) => mark.timeS);
@@ -47,6 +51,7 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
       continue;
     }
     if (run.endS - run.startS < SHORTEST_WAKE_S) continue;
+    if (swaysA !== null && run.endS - run.startS < REST_S && peakA - run.restA < swaysA) continue;
     const nearFuse = events.some((event) => Math.min(Math.abs(run.startS - event.atS), Math.abs(run.startS - event.markS)) < MARK_SLACK_S);
     if (nearFuse && run.endS - run.startS < HAND_BLIP_S) continue;
     const byPerson = wakeMarks.some((atS) => atS > run.startS - MARK_SLACK_S && atS < run.endS + MARK_SLACK_S);
@@ -73,7 +78,7 @@ function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): W
 }
 
 /** Walks the segments in `[startS, endS)`; returns the rest level at its end. */
-function walk(readings: Readings, startS: number, endS: number, restA: number, runs: Excursion[], rests: RestStretch[]): number {
+function walk(readings: Readings, { startS, endS, dipS }: { readonly startS: number; readonly endS: number; readonly dipS: number }, restA: number, runs: Excursion[], rests: RestStretch[]): number {
   const { segments, blocks } = readings;
   let levelA = restA;
   let run: Excursion | null = null;
@@ -102,7 +107,7 @@ function walk(readings: Readings, startS: number, endS: number, restA: number, r
     }
     if (run !== null) runs.push(run);
     run = null;
-    const isDip = meanA < levelA - riseA && toS - fromS < HAND_BLIP_S;
+    const isDip = meanA < levelA - riseA && toS - fromS < dipS;
     if (isDip) continue;
     lastRest = segment;
     if (segment.endBlock - segment.startBlock >= MANY_BLOCKS) scatterA = robustSigma(blocks.meanA.subarray(segment.startBlock, segment.endBlock));
