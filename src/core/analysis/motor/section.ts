@@ -84,7 +84,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const motions = withoutLimitedStarts(views, seen.map((motion, m) => (turning[m] ? turningMotion(views[m]) : motion)));
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null) });
-  const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead.place, context)));
+  const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead, context)));
   const actuations = made.map((actuation, a) => {
     const press = presses.presses[a];
     const level = (): PressReading['run'] => withSensor(runFields(press, motions[a].stalls, trace.timeS, baseline), options, baseline);
@@ -117,7 +117,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   };
 }
 
-function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, place: LeadPlace, context: PressContext): PressReading {
+function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, { place, isEvidence }: { readonly place: LeadPlace; readonly isEvidence: boolean }, context: PressContext): PressReading {
   const { press } = view;
   const { trace, baseline, sampling, options } = context;
   const { timeS } = trace;
@@ -127,6 +127,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
   const atOnce = Math.max(2 * view.envelope.step, Math.round(MAINS_PERIOD_S * sampling.rateHz));
   const standing = (index: number): boolean => motion.stalls.some((stall) => index > stall.startIndex && index <= stall.endIndex + atOnce);
   const feed = trace.voltageV === null || place === null ? null : pairingOf({ press, baseline, sampling, voltageV: trace.voltageV, place, readA: trace.currentA, clipA: context.clipA, clamp: context.clamp });
+  const feedV = trace.voltageV === null || !isEvidence ? null : feedVolts(press, motion, trace.voltageV);
   const warmed = feed === null ? null : warmingOf(feed, motion.running[0]);
   const actuation: PressReading = {
     start_s: timeS[press.startIndex],
@@ -140,7 +141,7 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, pla
     ...(press.cut === null ? {} : { cut: press.cut }),
     supply: feed === null ? null : supplyFields(feed, motion),
     ...(warmed === null ? {} : { feed_warmed: warmed }),
-    ...(trace.voltageV === null ? {} : { feed_v: feedVolts(press, motion, trace.voltageV) }),
+    ...(feedV === null ? {} : { feed_v: feedV }),
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
   return withDetails(actuation, view, motion, context);

@@ -29,6 +29,22 @@ describe('a feed too weak to judge the motor', () => {
   });
 });
 
+describe('volts that no vehicle has', () => {
+  const currentA = (atS: number): number => press(atS, 1, 4, 18, 4) + press(atS, 5, 8, 18, 4);
+
+  it.each([
+    ['a lead that came off and picks up hum', (atS: number) => 0.03 + 0.1 * Math.sin(2 * Math.PI * 50 * atS)],
+    ['a divider that halves them, at the battery', (atS: number) => (12.6 - 0.05 * currentA(atS)) / 2],
+  ])('starve no motor and are no figure of its feed: %s', (_what, voltsV) => {
+    const wobbleA = noise(0.02);
+    const result = analyseActuation(draw(1000, 9, (atS) => currentA(atS) + wobbleA(), voltsV), {});
+    expect(result.verdict.finding).toBe('normal');
+    expect(result.trace.voltage_at).toBeNull();
+    expect(result.actuations.map(({ supply }) => supply)).toEqual([null, null]);
+    expect(result.problems.map(({ code }) => code)).toContain('implausible-voltage');
+  });
+});
+
 describe('a locked motor behind a slow clamp', () => {
   it('says nothing of the feed: all there is besides one level is a clamp that lags', () => {
     // the voltage sags at once, the clamp (12 ms) comes up after it: a line through that has no slope and would blame a weak battery

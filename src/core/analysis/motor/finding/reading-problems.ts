@@ -16,7 +16,7 @@ export function readingProblems(actuations: readonly PressReading[], presses: re
   add(slow(actuations, context));
   add(reversed(presses, place, context));
   // at the motor the feed shows itself only under load: what it would be without counts
-  add(oddVoltage(actuations.reduce((most, { supply }) => Math.max(most, supply?.open_v ?? 0), topV)));
+  if (context.trace.voltageV !== null && actuations.length > 0) add(oddVoltage(actuations.reduce((most, { supply }) => Math.max(most, supply?.open_v ?? 0), topV)));
   add(noisy(actuations, context));
   return problems;
 }
@@ -51,7 +51,7 @@ const HIGHEST_V = 32;
 
 function oddVoltage(topV: number): MotorProblem | null {
   if (topV > HIGHEST_V) return { code: 'implausible-voltage', topV, tooHigh: true };
-  if (topV >= SUPPLY.deadV && topV < SUPPLY.runningV) return { code: 'implausible-voltage', topV, tooHigh: false };
+  if (topV < SUPPLY.runningV) return { code: 'implausible-voltage', topV, tooHigh: false };
   return null;
 }
 

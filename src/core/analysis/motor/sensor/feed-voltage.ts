@@ -19,19 +19,22 @@ export type LeadPlace = 'motor' | 'battery' | null;
 
 /**
  * Tells where the voltage lead sits: at the motor's feed the voltage is gone whenever the switch is open, at the battery it never is.
- * `idle` are stretches without current. Null without a voltage channel, or when the trace has no idle time to judge by.
+ * `idle` are stretches without current. Null without a voltage channel, when the trace has no idle time to judge by, or when the volts are no vehicle's: a lead that
+ * came off, a divider set wrongly. Such a channel is no evidence.
  */
-export function placeOfLead(voltageV: Float32Array | null, idle: Int32Array): { place: LeadPlace; idleV: number | null; topV: number } {
-  if (voltageV === null || voltageV.length === 0) return { place: null, idleV: null, topV: 0 };
+export function placeOfLead(voltageV: Float32Array | null, idle: Int32Array): { place: LeadPlace; idleV: number | null; topV: number; isEvidence: boolean } {
+  if (voltageV === null || voltageV.length === 0) return { place: null, idleV: null, topV: 0, isEvidence: false };
   const stride = Math.max(1, Math.floor(voltageV.length / ENOUGH_READINGS));
   const sizes: number[] = [];
   for (let i = 0; i < voltageV.length; i += stride) sizes.push(Math.abs(voltageV[i]));
   const topV = quantile(sizes, 0.995);
   const idleV = idleLevel(voltageV, idle);
-  if (idleV === null) return { place: null, idleV, topV };
-  if (topV < SUPPLY.deadV) return { place: null, idleV, topV };
+  if (topV < SUPPLY.deadV) return { place: null, idleV, topV, isEvidence: false };
+  if (idleV === null) return { place: null, idleV, topV, isEvidence: true };
   // the lowest idle stretch decides: a feed that is up although nothing flows is a dead motor, not a battery lead
-  return { place: idleV < 0.3 * topV ? 'motor' : 'battery', idleV, topV };
+  if (idleV < 0.3 * topV) return { place: 'motor', idleV, topV, isEvidence: true };
+  const isEvidence = topV >= SUPPLY.runningV;
+  return { place: isEvidence ? 'battery' : null, idleV, topV, isEvidence };
 }
 
 function idleLevel(voltageV: Float32Array, idle: Int32Array): number | null {
