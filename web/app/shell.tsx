@@ -5,6 +5,7 @@ import { JobQuestion } from './job-question.tsx';
 import { StatusStrip } from './status-strip.tsx';
 import { link, recording, source } from '../state/live.ts';
 import { isDark, theme } from '../state/preferences.ts';
+import { activeJob } from '../state/stored.ts';
 import { language } from '../../src/core/present/language.ts';
 
 const words = language.screens.app.shell;
@@ -27,7 +28,7 @@ export function Shell({ children }: { children: preact.ComponentChildren }) {
           <ol>
             {STEPS.map((step) => (
               <li key={step.path}>
-                <a href={hrefOf(step.path)} aria-current={step.path === screen || (step.path === 'read' && screen === 'trace') ? 'step' : undefined} title={step.hint}>
+                <a href={step.path === 'job' && activeJob.value !== null ? hrefOf('job', activeJob.value.id) : hrefOf(step.path)} aria-current={step.path === screen || (step.path === 'read' && screen === 'trace') ? 'step' : undefined} title={step.hint}>
                   <span class="step-dot" aria-hidden="true">{step.path === 'test' && recording.value !== null && <span class="step-live" />}</span>{step.name}
                 </a>
               </li>

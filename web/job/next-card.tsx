@@ -42,7 +42,7 @@ export function NextCard({ job }: { job: JobRecord }) {
     return (
       <section class="plate next" aria-label={words.nextCheck}>
         <h2>{words.nextCheck}</h2>
-        <p>{TEXTS[state] ?? words.nothingMoreToCheck}</p>
+        <p>{state === 'none' ? language.reason.noNext(likeliestOf(now)) : (TEXTS[state] ?? words.nothingMoreToCheck)}</p>
         {state === 'not-tested' && <VirtualRepair />}
         <div class="form-end">
           {state === 'none' && <button type="button" class="button" onClick={() => go('job', job.id, 'repair')}>{words.writeDownTheRepair}</button>}
@@ -72,7 +72,13 @@ export function NextCard({ job }: { job: JobRecord }) {
 }
 
 /** What to do where no check is left, by what the traces after the repair prove. */
-const TEXTS: Readonly<Record<string, string>> = { none: language.reason.noNext, 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notToldYet, 'still-open': words.stillThere };
+const TEXTS: Readonly<Record<string, string>> = { 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notToldYet, 'still-open': words.stillThere };
+
+/** The cause that stands first; null where none is open any more. */
+function likeliestOf({ causes }: JobNext): string | null {
+  const first = causes[0];
+  return first === undefined || first.state !== 'open' ? null : language.reason.causes[first.cause].toLowerCase();
+}
 
 /** A hand that repairs the built-in vehicle, where there is a healthy one of its kind. */
 function VirtualRepair() {

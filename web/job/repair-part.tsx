@@ -34,6 +34,8 @@ function RepairForm({ job }: { job: JobRecord }) {
   const work = useSignal(job.repair?.work ?? '');
   const said = useSignal('');
   const cause = chosen.value ?? likeliest ?? '';
+  // which cause is likeliest is not known yet: none is kept by a tap that comes too early
+  const unread = answer.value === null && chosen.value === null;
   const keep = async (): Promise<void> => {
     const at = job.repair?.at ?? new Date().toISOString();
     await change(job, () => ({ repair: { cause: cause === '' ? null : cause, part: part.value, work: work.value, at } }));
@@ -49,14 +51,14 @@ function RepairForm({ job }: { job: JobRecord }) {
         <span class="field-name">{words.whatWasAtFault}</span>
         <select value={cause} onChange={(event) => (chosen.value = event.currentTarget.value as Cause | '')}>
           {(answer.value?.causes ?? []).map((one, at) => <option value={one.cause} key={one.cause}>{causeWords(one, at === 0)}</option>)}
-          <option value="">{words.somethingElseOrNotKnown}</option>
+          <option value="">{unread ? language.screens.job.leftCard.readingTheTracesOf : words.somethingElseOrNotKnown}</option>
         </select>
       </label>
       <TextField name={words.whatWasDone} long value={work.value} set={(value) => (work.value = value)} placeholder={words.workExample} />
       <TextField name={words.part} value={part.value} set={(value) => (part.value = value)} placeholder={words.noneOrItsNumber} />
       <p class="fine">{job.repair === null ? words.tracesRecordedFromNow : words.writtenDown(formatDate(job.repair.at))}</p>
       <div class="form-end">
-        <button type="submit" class="button">{job.repair === null ? words.repairedNow : words.save}</button>
+        <button type="submit" class="button" disabled={unread}>{job.repair === null ? words.repairedNow : words.save}</button>
         {job.repair !== null && <button type="button" class="button button-quiet" onClick={() => void change(job, () => ({ repair: null }))}>{words.notRepairedYet}</button>}
       </div>
       <p class="fine" role="status">{said.value}</p>

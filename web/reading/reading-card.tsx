@@ -41,7 +41,7 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
           </div>
         ))}
       </dl>
-      {because.length > 0 && <><h3>{texts.because}</h3>{result.test === 'actuation' ? <Because lines={because} shown={MOTOR_BECAUSE_SHOWN} first /> : <Because lines={because} shown={BECAUSE_SHOWN} />}</>}
+      {because.length > 0 && words.waits !== true && <><h3>{texts.because}</h3>{result.test === 'actuation' ? <Because lines={because} shown={MOTOR_BECAUSE_SHOWN} first /> : <Because lines={because} shown={BECAUSE_SHOWN} />}</>}
       {next.length > 0 && <><h3>{texts.checkNext}</h3><ol class="card-next">{next.map((line) => <li key={line}>{line}</li>)}</ol></>}
       <Problems problems={problems} />
       <p class="fine">{withoutScale(figures) ? language.press.boundsAsRead : language.press.boundsHold}</p>

@@ -97,7 +97,7 @@ function inWords({ causes, contradiction, next, proof, problems }: JobAnswer): s
   const lines: string[] = proof === null ? [] : [`${proof.text}\n`];
   for (const { cause, state, because } of causes) lines.push(`${language.reason.causes[cause]}: ${language.reason.states[state]}\n`, ...because.map((text) => bullet(text)));
   if (contradiction !== null) lines.push(words.theseTwoCannotBothHold, ...contradiction.map((text) => bullet(text)));
-  lines.push('\n', ...(next === null ? [`${language.reason.noNext}\n`] : [words.next(next.check), bullet(next.where), ...next.decides.map(({ result, leaves }) => bullet(words.leaves(result, leaves.map((cause) => language.reason.causes[cause].toLowerCase()).join(', '))))]));
+  lines.push('\n', ...(next === null ? [`${language.reason.noNext(causes[0]?.state === 'open' ? language.reason.causes[causes[0].cause].toLowerCase() : null)}\n`] : [words.next(next.check), bullet(next.where), ...next.decides.map(({ result, leaves }) => bullet(words.leaves(result, leaves.map((cause) => language.reason.causes[cause].toLowerCase()).join(', '))))]));
   lines.push(...problems.map(({ text }) => language.cli.results.presentVerdict.note(text)));
   return lines.join('');
 }

@@ -7,6 +7,8 @@ export interface FindingWords {
   readonly sentence: string;
   /** good: nothing to repair seen · fault: something to repair seen · open: cannot tell, or not yet */
   readonly tone: 'good' | 'fault' | 'open';
+  /** nobody has worked the switch yet: there is no finding to give reasons for */
+  readonly waits?: true;
 }
 
 /** Title, sentence and tone of a finding; one that this version does not know is shown as it came. */
@@ -45,7 +47,7 @@ export function pressWords({ finding, cut }: Actuation, goesOn: boolean, basis?:
 
 /** Words for a test that runs now: a press that is still going on, with none whole before it, is no test that cannot tell; and as long as nobody has worked the switch, no volts behind it are no fault. */
 export function liveWords(result: AnalysisResult): FindingWords {
-  if (result.test === 'actuation' && result.verdict.finding === 'unpowered' && result.actuations.length === 0) return { title: language.press.noPressYet, sentence: language.press.noPressYetSentence, tone: 'open' };
+  if (result.test === 'actuation' && result.verdict.finding === 'unpowered' && result.actuations.length === 0) return { title: language.press.noPressYet, sentence: language.press.noPressYetSentence, tone: 'open', waits: true };
   const newest = result.test === 'actuation' ? result.actuations.at(-1) : undefined;
   const goesOn = newest?.cut === 'end' || newest?.cut === 'both';
   if (newest === undefined || !goesOn || result.verdict.finding !== 'unclear') return resultWords(result);

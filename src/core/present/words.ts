@@ -115,7 +115,8 @@ export interface ReasonTexts {
   };
   readonly outweighed: (cause: string) => string;
   readonly nothingYet: string;
-  readonly noNext: string;
+  /** `likeliest` is a cause, null where none is open */
+  readonly noNext: (likeliest: string | null) => string;
   readonly verify: { readonly check: string; readonly where: string; readonly first: string; readonly second: string };
   readonly leftOut: (traces: string, test: TestKind) => string;
   readonly proof: Readonly<Record<ProofState, (cause: string, test: TestKind) => string>>;

@@ -41,7 +41,7 @@ export function FusesPart({ job }: { job: JobRecord }) {
         <h2>{words.currents} <span class="count">{survey.fuses.length}</span></h2>
         {survey.fuses.length === 0 ? <p class="fine">{words.noFuseMeasuredYet}</p> : (
           <>
-            <div class="table-wrap">
+            <div class="table-wrap" tabIndex={0} role="region" aria-label={words.currents}>
               <table class="figures fuse-table">
                 <thead><tr><th scope="col">{words.fuse}</th><th scope="col">mV</th><th scope="col">{words.current}</th><th scope="col">{words.bounds}</th><th scope="col"><span class="unseen">{words.remove}</span></th></tr></thead>
                 <tbody>{result.fuses.map((fuse) => <FuseRow fuse={fuse} remove={() => put(({ fuses }) => ({ fuses: fuses.filter(({ label }) => label !== fuse.label) }))} key={fuse.label} />)}</tbody>

@@ -64,7 +64,7 @@ function Sections({ sections }: { sections: readonly WalkSection[] }) {
   return (
     <section class="plate" aria-label={words.sections}>
       <h2>{words.sectionBySection}</h2>
-      <div class="table-wrap">
+      <div class="table-wrap" tabIndex={0} role="region" aria-label={words.sectionBySection}>
         <table class="figures">
           <thead><tr><th scope="col">{words.section}</th><th scope="col">{words.loses}</th><th scope="col">{words.resistance}</th><th scope="col">{words.bounds}</th></tr></thead>
           <tbody>

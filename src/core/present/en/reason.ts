@@ -86,7 +86,7 @@ export const reason: ReasonTexts = {
     leads: (oneWay, otherWay) => `${leads(oneWay)} at the two leads one way, ${leads(otherWay)} the other way`,
   },
   outweighed: (cause) => `nothing measured points here, and much more speaks for: ${cause}`,
-  noNext: 'No further check splits what is left. Repair the likeliest cause, then record the same test again.',
+  noNext: (likeliest) => `No further check narrows it down. Repair ${likeliest === null ? 'the likeliest cause' : `the likeliest cause (${likeliest})`}, then record the same test again to prove it.`,
   nothingYet: 'nothing speaks for or against it yet',
   verify: {
     check: 'Two things here contradict each other. Verify the easier one again.',
