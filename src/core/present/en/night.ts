@@ -78,7 +78,7 @@ export const night: NightWords = {
   },
   next: {
     wait: ({ waitS, untilMs, timeOut, first }) =>
-      `Keep recording for another ${waitS <= 62 ? 'minute' : minutes(waitS)}${clock(', until', untilMs)}: ${timeOut === null ? 'the level must hold that long' : `by then ${timeOutWords(timeOut)} is over`}.${first === null ? '' : ` Look again in ${minutes(first.inS)}${clock(', at', first.atMs)}: ${timeOutWords(first.timeOut)} may end it before.`} Keep doors shut and the key out of range.`,
+      `Keep recording for another ${waitS <= 62 ? 'minute' : minutes(waitS)}${clock(', until', untilMs)}: ${timeOut === null ? 'the level must hold that long' : `by then ${timeOutWords(timeOut)} is over`}.${first === null ? '' : ` It may end sooner, in ${minutes(first.inS)}${clock(', at', first.atMs)}: ${timeOutWords(first.timeOut)}.`} Keep doors shut and the key out of range.`,
     'watch-wake-ups': ({ waitS }) => `Keep recording for another ${waitS <= 62 ? 'minute' : minutes(waitS)} to see how often it wakes. Keep doors shut and the key out of range.`,
     'what-keeps-awake': () => 'Look for what keeps it awake: a door, boot or bonnet latch not shut, a key within range, a lamp, a plugged-in accessory or diagnostic tool.',
     'pull-one-by-one': () => 'Then pull fuses one by one, mark each pull, or read the millivolts across each fuse without pulling it.',
