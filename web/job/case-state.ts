@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import { useEffect, useMemo } from 'preact/hooks';
+import { useEffect } from 'preact/hooks';
 import type { JobEvidence, JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
 import { changeEvidence, clashOf, getNext, isAbort } from '../net/api.ts';
@@ -17,8 +17,6 @@ export const working = signal(true);
 
 let asked: AbortController | null = null;
 let pending = 0;
-/** what `openedJob` and `answer` are of: a job with its traces as they were */
-let shown = { id: '', traceKey: '' };
 
 async function ask(jobId: string): Promise<void> {
   asked?.abort();
@@ -39,17 +37,12 @@ async function ask(jobId: string): Promise<void> {
 export function useCase(kept: JobRecord): void {
   const { id } = kept;
   const traceKey = (traces.value ?? []).filter((trace) => trace.jobId === id).map(({ record, finding }) => `${record.id} ${record.end} ${finding ?? ''}`).join(',');
-  // before anything is drawn: one part of a job hands over to the next what is left, another job or another trace begins with nothing
-  useMemo(() => {
+  useEffect(() => () => {
+    asked?.abort();
+    openedJob.value = answer.value = clash.value = null;
+    caseError.value = '';
     working.value = true;
-    if (shown.id !== id) {
-      openedJob.value = clash.value = null;
-      caseError.value = '';
-    }
-    if (shown.id !== id || shown.traceKey !== traceKey) answer.value = null;
-    shown = { id, traceKey };
-  }, [id, traceKey]);
-  useEffect(() => () => asked?.abort(), [id]);
+  }, [id]);
   useEffect(() => void ask(id), [id, traceKey]);
   useEffect(() => {
     // a list that was asked for before the last tap knows nothing of it
