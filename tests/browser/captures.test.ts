@@ -129,6 +129,13 @@ describe('captures on the pages, in a real browser on a real daemon', () => {
     writeFileSync(join(files, 'holiday.zip'), 'not a zip at all');
     await page.getByLabel('File to import').setInputFiles(join(files, 'holiday.zip'));
     await page.getByRole('alert').getByText('not a zip').waitFor();
+    // what cannot be read is said as the page is used: which line, and no option of a command
+    await page.getByLabel('File to import').setInputFiles({ name: 'typed.csv', mimeType: 'text/csv', buffer: Buffer.from('time_s,current_a\n0,1\n1,two\n2,1\n') });
+    await questions.getByRole('radio', { name: 'Motor or mechanism' }).check();
+    await questions.getByRole('button', { name: 'Import', exact: true }).click();
+    const refused = questions.getByRole('alert');
+    await refused.getByText(/[Ll]ine 3.*two/).waitFor();
+    expect(await refused.textContent()).not.toMatch(/--\w/);
     await context.close();
   });
 
