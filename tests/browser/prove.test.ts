@@ -67,6 +67,15 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     await page.getByRole('checkbox', { name: 'Parked, after' }).uncheck();
     await page.locator('[data-finding="one-stands-out"]').waitFor();
     expect(await page.locator('li.multiple.is-odd').first().textContent()).toContain('Before the repair');
+    // of each direction: what reads otherwise than most is never called like the others
+    const ways = await page.locator('ul.multiples').evaluateAll((all) => all.map((way) => [...way.querySelectorAll('li.multiple')].map((one) => ({
+      finding: one.querySelector('.fine')?.textContent?.split(', ').at(-1) ?? '', why: one.querySelector('.multiple-why')?.textContent ?? '',
+    }))));
+    expect(ways.flat().length).toBeGreaterThan(4);
+    for (const way of ways) {
+      const usual = way.map(({ finding }) => finding).filter((finding, _, all) => 2 * all.filter((one) => one === finding).length > all.length);
+      for (const { finding, why } of way) if (why.includes('like the others') && !why.includes('unlike')) expect(usual).toContain(finding);
+    }
     expect(await axeFaults(page)).toEqual([]);
     await resize(page, { width: 390, height: 844 });
     expect(await overflow(page)).toBe(0);
