@@ -150,7 +150,7 @@ function tell(message: ToPage): void {
   if (message.type === 'source' || message.type === 'recording' || message.type === 'damage' || message.type === 'notice' || (message.type === 'status' && message.overload !== undefined)) process.send?.({ heard: message });
 }
 
-async function obey(order: FarOrder): Promise<unknown> {
+async function carryOut(order: FarOrder): Promise<unknown> {
   switch (order.do) {
     case 'path':
       return terminal._pty;
@@ -173,7 +173,7 @@ async function obey(order: FarOrder): Promise<unknown> {
 let before = Promise.resolve();
 process.on('message', ({ id, order }: { id: number; order: FarOrder }) => {
   before = before.then(async () => {
-    const answer = await obey(order);
+    const answer = await carryOut(order);
     process.send?.({ id, answer });
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { crc16 } from '../../src/core/decode/crc16.ts';
+import { plainCrc16 } from '../core/decode/plain.ts';
 import { RESET } from './support/chip.ts';
 import { ADC_START, samplesOf, startLogger } from './support/logger.ts';
 import { monitorBus, MonitorModel } from './support/monitor-model.ts';
@@ -12,7 +12,7 @@ describe('the checksum', () => {
     chip.send('check 123456789\n');
     chip.run(0.05);
     expect(log.of('notice').find((notice) => notice.code === 'check')!.text).toBe('29B1');
-    expect(crc16('123456789')).toBe(0x29b1);
+    expect(plainCrc16('123456789')).toBe(0x29b1);
     expect(crcBitByBit('123456789')).toBe(0x29b1);
   });
 
@@ -25,7 +25,7 @@ describe('the checksum', () => {
       chip.run(0.03);
     }
     const answers = log.of('notice').filter((notice) => notice.code === 'check').map((notice) => Number.parseInt(notice.text, 16));
-    expect(answers).toEqual(texts.map((text) => crc16(text)));
+    expect(answers).toEqual(texts.map((text) => plainCrc16(text)));
     expect(answers[0]).toBe(0xffff);
   });
 });
@@ -41,7 +41,7 @@ describe('a command', () => {
     }
     chip.run(0.05);
     const answers = log.of('notice').filter((notice) => notice.code === 'check').map((notice) => Number.parseInt(notice.text, 16));
-    expect(answers).toEqual(Array.from({ length: 60 }, (_, i) => crc16(String(i))));
+    expect(answers).toEqual(Array.from({ length: 60 }, (_, i) => plainCrc16(String(i))));
   });
 });
 

@@ -2,9 +2,7 @@ import { copyFileSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync,
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { crc32, deflateRawSync } from 'node:zlib';
-import { encodeInt16 } from '../../src/core/decode/base64.ts';
 import { LineDecoder } from '../../src/core/decode/decoder.ts';
-import { frameLine } from '../../src/core/decode/framed-line.ts';
 import { entryBytes } from '../../src/core/tracefile/index-file.ts';
 import { MAX_MARKS, readMarkLines, readMarksCsv } from '../../src/core/tracefile/marks.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
@@ -14,6 +12,7 @@ import { TraceWriter } from '../../src/daemon/store/samples/writing/trace-writer
 import { unpackTraces } from '../../src/daemon/store/exchange/unzip.ts';
 import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { dataDescriptor, localHeader, zipEnd, type ZipEntry } from '../daemon/store/zip-forge.ts';
+import { encodeInt16, frameLine } from '../core/decode/encode.ts';
 
 /** A reader of strangers' bytes, and what must hold whatever they are: `run` throws when it does not. */
 export interface Target {

@@ -1,8 +1,7 @@
-import { encodeInt16 } from '../../src/core/decode/base64.ts';
-import { frameLine } from '../../src/core/decode/framed-line.ts';
 import { LINE_PROTOCOL } from '../../src/core/decode/hello.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
 import type { ChannelSpec } from '../../src/simulate/sensor.ts';
+import { encodeInt16, frameLine } from '../core/decode/encode.ts';
 
 interface LineLogger {
   readonly rateHz: number;

@@ -1,6 +1,6 @@
 /**
  * What part of time the chart shows, and how a person moves it. Pure: the chart, its keys, wheel and fingers all come through here, so
- * every way of moving obeys the same bounds.
+ * however it is moved, it stays within the same bounds.
  */
 export interface View {
   readonly fromS: number;

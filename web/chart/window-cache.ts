@@ -11,7 +11,7 @@ interface CachedWindow {
   readonly samples: Samples;
 }
 
-interface Piece {
+interface KeptPart {
   readonly fromS: number;
   readonly toS: number;
   readonly window: CachedWindow;
@@ -50,7 +50,7 @@ export class WindowCache {
 
   /** The best samples there are for the view, finest first where windows overlap, in order of time. */
   compose(view: View): Samples {
-    const pieces: Piece[] = [];
+    const pieces: KeptPart[] = [];
     let open: View[] = [view];
     for (const window of [...this.windows].sort((a, b) => a.columnS - b.columnS)) {
       const left: View[] = [];

@@ -1,5 +1,5 @@
 import { axisSpan } from '../../src/core/picture/axis.ts';
-import type { Ink, Piece } from '../../src/core/picture/pieces.ts';
+import type { Ink, PictureElement } from '../../src/core/picture/pieces.ts';
 import { plotPieces } from '../../src/core/picture/plot.ts';
 import { baselineOf, pathOf } from '../../src/core/picture/svg.ts';
 import type { Line } from '../../src/core/wire/prove.ts';
@@ -53,7 +53,7 @@ export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero =
   return <svg class="overlay-plot" width={widthPx} height={heightPx} role="img" aria-label={label}>{pieces.map((piece, i) => <Drawn piece={piece} key={i} />)}</svg>;
 }
 
-function Drawn({ piece }: { piece: Piece }) {
+function Drawn({ piece }: { piece: PictureElement }) {
   switch (piece.kind) {
     case 'line':
       return <path class={`ink-${piece.ink}`} d={pathOf(piece.runs)} />;

@@ -72,9 +72,9 @@ export function NextCard({ job }: { job: JobRecord }) {
 }
 
 /** What to do where no check is left, by what the traces after the repair prove. */
-const TEXTS: Readonly<Record<string, string>> = { 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notToldYet, 'still-open': words.stillThere };
+const TEXTS: Readonly<Record<string, string>> = { 'not-tested': words.recordTheSameTest, 'cannot-tell': words.notShownYet, 'still-open': words.stillThere };
 
-/** The cause that stands first; null where none is open any more. */
+/** The cause that comes first; null where none is open any more. */
 function likeliestOf({ causes }: JobNext): string | null {
   const first = causes[0];
   return first === undefined || first.state !== 'open' ? null : language.reason.causes[first.cause].toLowerCase();

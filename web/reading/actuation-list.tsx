@@ -59,9 +59,9 @@ export function ActuationTable({ result, offsetS, show }: ListProps) {
             <td>{language.names.ways[one.direction]}</td>
             <td class="tight">{formatMoment(one.start_s, 19)}</td>
             <td class="tight">{formatDuration(one.end_s - one.start_s)}</td>
-            <td>{one.inrush === null ? '–' : told(peakWords(one.inrush))}{one.inrush !== null && partsIn(texts.inrushPeakOf(index + 1), 'A', one.inrush.uncertainty, peakWords(one.inrush).figure)}</td>
+            <td>{one.inrush === null ? '–' : figureText(peakWords(one.inrush))}{one.inrush !== null && partsIn(texts.inrushPeakOf(index + 1), 'A', one.inrush.uncertainty, peakWords(one.inrush).figure)}</td>
             <td>{one.run === null ? '–' : running(one.run, texts.runningCurrent(index + 1))}</td>
-            <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{told(stallWords(stall))}{partsIn(texts.stallCurrentOf(index + 1), 'A', stall.uncertainty, stallWords(stall).figure)}</div>)}</td>
+            <td>{one.stalls.length === 0 ? '–' : one.stalls.map((stall) => <div key={stall.start_s}>{figureText(stallWords(stall))}{partsIn(texts.stallCurrentOf(index + 1), 'A', stall.uncertainty, stallWords(stall).figure)}</div>)}</td>
             <td>{one.ripple === null ? '–' : parts(`${significant(one.ripple.frequency_hz, 3)} Hz`, one.ripple.revolutions_per_s === null ? '' : texts.rpm(significant(one.ripple.revolutions_per_s * 60, 3)))}</td>
             <td>{one.supply === null ? '–' : parts(`${significant(one.supply.run_v, 3)} V`, ohms(one.supply.source_ohm))}{one.supply !== null && partsIn(texts.feedOf(index + 1), 'ohm', one.supply.uncertainty, ohms(one.supply.source_ohm))}</td>
             {columns.map(({ head, words }) => <td class="worked-out" key={head}>{worked(words(one))}</td>)}
@@ -83,7 +83,7 @@ function running(run: Run, of: string) {
   const { figure, beside } = runWords(run);
   const list = run.uncertainty ?? [];
   if (beside === '' || list.length === 0) return <>{parts(figure, beside)}{partsIn(of, 'A', list, figure)}</>;
-  return <><span class="tight">{figure}</span> <UncertaintyParts of={of} told={{ unit: 'A', parts: list }} figure={figure} bounds={beside} /></>;
+  return <><span class="tight">{figure}</span> <UncertaintyParts of={of} from={{ unit: 'A', parts: list }} figure={figure} bounds={beside} /></>;
 }
 
 /** A figure and what is beside it: each stays whole, the line may break between them. */
@@ -91,12 +91,12 @@ function parts(figure: string, beside: string) {
   return <><span class="tight">{figure}</span>{beside !== '' && <> <span class="tight beside">{beside}</span></>}</>;
 }
 
-function told(words: FigureText | null) {
+function figureText(words: FigureText | null) {
   return words === null ? <>–</> : parts(words.figure, words.beside);
 }
 
 function partsIn(of: string, unit: FigureParts['unit'], list: readonly UncertaintyPart[] | undefined, figure: string) {
-  return list === undefined || list.length === 0 ? null : <UncertaintyParts of={of} told={{ unit, parts: list }} figure={figure} />;
+  return list === undefined || list.length === 0 ? null : <UncertaintyParts of={of} from={{ unit, parts: list }} figure={figure} />;
 }
 
 /** The same, but what is beside the figure may break. */

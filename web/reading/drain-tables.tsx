@@ -16,7 +16,7 @@ export function PullTable({ result }: { result: DrainResult }) {
         {result.pulls.map((pull) => (
           <tr key={`${pull.label} ${pull.at_s}`} class={pull.carries ? 'is-telling' : ''}>
             <th scope="row">{pull.label}</th>
-            <td>{pullChange(pull)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} told={{ unit: 'A', parts: pull.uncertainty }} figure={formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)} />}</td>
+            <td>{pullChange(pull)}{pull.uncertainty !== undefined && pull.uncertainty.length > 0 && <UncertaintyParts of={words.fuseOf(pull.label)} from={{ unit: 'A', parts: pull.uncertainty }} figure={formatCurrentBounds(pull.change_a, pull.low_a, pull.high_a)} />}</td>
             <td>{pull.carries === null ? words.notMeasuredPullIt : pull.carries ? words.yes(formatCurrent(-pull.change_a)) : words.notSeen}</td>
           </tr>
         ))}

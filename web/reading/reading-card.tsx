@@ -37,7 +37,7 @@ export function ReadingCard({ result, waiting, live = false, old = '' }: { resul
         {figures.map((figure) => (
           <div key={figure.label}>
             <dt>{figure.label}</dt>
-            <dd><strong>{figure.value}</strong>{figure.beside !== '' && figure.parts?.beside !== true && <span>{figure.beside}</span>}{figure.parts !== undefined && <UncertaintyParts of={figure.label} told={figure.parts} figure={figure.value} bounds={figure.parts.beside === true ? figure.beside : ''} />}</dd>
+            <dd><strong>{figure.value}</strong>{figure.beside !== '' && figure.parts?.beside !== true && <span>{figure.beside}</span>}{figure.parts !== undefined && <UncertaintyParts of={figure.label} from={figure.parts} figure={figure.value} bounds={figure.parts.beside === true ? figure.beside : ''} />}</dd>
           </div>
         ))}
       </dl>

@@ -9,7 +9,7 @@ const words = language.screens.reading.uncertaintyParts;
 const SHOWN_SHARE = 0.01;
 
 /** Where the uncertainty beside a figure comes from, one touch away: each source by itself as a half-width of 95 %. `bounds`: as they are beside the figure already; `figure`: the figure itself, as it is written. */
-export function UncertaintyParts({ of, told: { unit, parts }, figure, bounds = '' }: { of: string; told: FigureParts; figure: string; bounds?: string }) {
+export function UncertaintyParts({ of, from: { unit, parts }, figure, bounds = '' }: { of: string; from: FigureParts; figure: string; bounds?: string }) {
   const size = (value: number): string => (unit === 'A' ? formatCurrent(value) : ohms(value));
   const shown = bounds === '' ? plusMinus(figure, halfWidthOf(parts), unit) : bounds;
   return (

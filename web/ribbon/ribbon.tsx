@@ -23,7 +23,7 @@ export function Ribbon({ state, segments }: { state: ChartState; segments: reado
     <div class="ribbon" role="group" aria-label={texts.namedStretchesOfThe}>
       {lanes.map((placed, lane) => (lane === 0 || placed.length > 0) && (
         <div class={`ribbon-lane ribbon-lane-${lane}`} style={{ marginLeft: `${leftPx}px`, width: `${widthPx}px` }} key={lane}>
-          {placed.map((one) => <Piece one={one} show={show} key={`${one.segment.kind} ${one.segment.startS}`} />)}
+          {placed.map((one) => <SegmentBox one={one} show={show} key={`${one.segment.kind} ${one.segment.startS}`} />)}
         </div>
       ))}
     </div>
@@ -33,7 +33,7 @@ export function Ribbon({ state, segments }: { state: ChartState; segments: reado
 /** Too narrow for a fingertip is not a button: the list of actuations and the marks below lead to the same place. */
 const PRESSABLE_PX = 24;
 
-function Piece({ one, show }: { one: PlacedSegment; show: (one: PlacedSegment) => void }) {
+function SegmentBox({ one, show }: { one: PlacedSegment; show: (one: PlacedSegment) => void }) {
   const { segment, leftPx, widthPx, worded, count } = one;
   const pin = segment.kind === 'note';
   const words = `${segment.word}${count > 1 ? texts.ofThem(count) : ''}: ${segment.detail}`;

@@ -59,7 +59,7 @@ function surveyTable({ fuses, not_in_sum, sum_a, low_a, high_a, left_over_a, low
     fuse.type,
     plain(fuse.rating_a),
     significant(fuse.mv, 3),
-    fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${within(fuse)?.figure ?? formatCurrent(fuse.current_a)}`,
+    fuse.current_a === null ? words.cannotTell : `${fuse.reads_high ? words.below : ''}${within(fuse)?.figure ?? formatCurrent(fuse.current_a)}`,
     within(fuse)?.bounds ?? '',
   ]);
   const sum = not_in_sum.length === fuses.length ? '' : words.sum(withinWords(sum_a, low_a, high_a), not_in_sum.join(', '));

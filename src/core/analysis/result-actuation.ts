@@ -173,7 +173,7 @@ export interface LevelStep {
 export type EventCode = 'reversal' | 'slip' | 'cut-out' | 'plunger' | 'step' | 'spike';
 
 /** Something that happened in a press at one moment. */
-export interface PressEvent {
+interface PressEvent {
   at_s: number;
   code: EventCode;
   text: string;
@@ -235,7 +235,7 @@ export interface Load {
  */
 export type VerdictBasis = 'limits' | 'known-good' | 'itself' | 'none';
 
-export interface LimitFlag {
+export interface LimitCrossing {
   limit_a: number;
   start_s: number;
   end_s: number;
@@ -265,6 +265,6 @@ export interface ActuationResult extends ResultCommon<'actuation', ActuationVerd
   actuations: Actuation[];
   /** presses before those, of a live test so long that only the newest are listed; the stored trace holds all */
   earlier_actuations?: number;
-  flags: LimitFlag[];
+  flags: LimitCrossing[];
   asymmetry: Asymmetry | null;
 }

@@ -15,7 +15,7 @@ export interface GapFields {
   end_s: number;
 }
 
-export interface TraceFacts {
+interface TraceFacts {
   samples: number;
   duration_s: number;
   rate_hz: number;

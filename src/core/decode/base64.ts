@@ -68,26 +68,6 @@ function readRest(text: Uint8Array, startIndex: number, endIndex: number, counts
   return true;
 }
 
-/** The base64 text of counts, as a logger sends them. */
-export function encodeInt16(counts: Int16Array): string {
-  const alphabet = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
-  let text = '';
-  let bits = 0;
-  let held = 0;
-  for (let i = 0; i < counts.length * 2; i += 1) {
-    const byte = (i & 1) === 0 ? counts[i >> 1] & 0xff : (counts[i >> 1] >>> 8) & 0xff;
-    held = (held << 8) | byte;
-    bits += 8;
-    while (bits >= 6) {
-      bits -= 6;
-      text += alphabet[(held >>> bits) & 63];
-    }
-    held &= (1 << bits) - 1;
-  }
-  if (bits > 0) text += alphabet[(held << (6 - bits)) & 63];
-  return text + '='.repeat((4 - (text.length % 4)) % 4);
-}
-
 function makeValues(): Uint8Array {
   const values = new Uint8Array(256).fill(255);
   for (let i = 0; i < 26; i += 1) {

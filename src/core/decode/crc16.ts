@@ -12,14 +12,7 @@ const TABLE_5 = followedByOneMore(TABLE_4);
 const TABLE_6 = followedByOneMore(TABLE_5);
 const TABLE_7 = followedByOneMore(TABLE_6);
 
-/** The CRC of the characters `[startIndex, endIndex)` of a line in which every character stands for one byte (latin-1). */
-export function crc16(line: string, startIndex = 0, endIndex = line.length): number {
-  let crc = 0xffff;
-  for (let at = startIndex; at < endIndex; at += 1) crc = ((crc << 8) & 0xffff) ^ TABLE[((crc >>> 8) ^ line.charCodeAt(at)) & 0xff];
-  return crc;
-}
-
-/** The same of bytes, eight at a step. */
+/** The CRC of the bytes `[startIndex, endIndex)`, eight at a step. */
 export function crc16OfBytes(bytes: Uint8Array, startIndex: number, endIndex: number): number {
   let crc = 0xffff;
   let at = startIndex;
@@ -36,11 +29,6 @@ export function crc16OfBytes(bytes: Uint8Array, startIndex: number, endIndex: nu
   }
   for (; at < endIndex; at += 1) crc = ((crc << 8) & 0xffff) ^ TABLE[(crc >>> 8) ^ bytes[at]];
   return crc;
-}
-
-/** Four upper-case hex digits, as they stand after the `*` of a framed line. */
-export function crc16Hex(line: string): string {
-  return crc16(line).toString(16).toUpperCase().padStart(4, '0');
 }
 
 function makeTable(): Uint16Array {

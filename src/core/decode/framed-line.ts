@@ -1,5 +1,5 @@
 import { decodeInt16 } from './base64.ts';
-import { crc16Hex, crc16OfBytes } from './crc16.ts';
+import { crc16OfBytes } from './crc16.ts';
 import { cleanText, utf8 } from './hello.ts';
 import { latin1 } from './line-splitter.ts';
 
@@ -55,11 +55,6 @@ export function parseFramedLine(bytes: Uint8Array, startIndex: number, endIndex:
     default:
       return MALFORMED;
   }
-}
-
-/** Makes a framed line of its first character and body, line end left out. The inverse of parsing, for the virtual logger and tests. */
-export function frameLine(first: '#' | '@' | '!', body: string): string {
-  return `${first}${body}*${crc16Hex(body)}`;
 }
 
 function checksum(bytes: Uint8Array, startIndex: number, endIndex: number): 'fits' | 'differs' | 'missing' {

@@ -6,7 +6,7 @@ import type { ColumnRole, ColumnSpec } from './columns.ts';
  * name, wherever in the line it comes; a unit that is printed counts, so that a reading which goes from mA to A with its size is read right. A line in which
  * anything with a digit in it is no pair, or a name comes twice, is refused: `I=2,4A` may be 2.4 A or two columns.
  */
-export interface NamedNumber {
+interface NamedNumber {
   readonly name: string;
   /** as it was printed, before its unit */
   readonly value: number;

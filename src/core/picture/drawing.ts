@@ -1,5 +1,5 @@
 import type { Gap, Mark, SampleBlock } from '../trace.ts';
-import { stroke, type Drawing, type Piece } from './pieces.ts';
+import { stroke, type Drawing, type PictureElement } from './pieces.ts';
 import { plotPieces, spanOf } from './plot.ts';
 
 /** Pixel columns of the plot: ask a trace's window for just so many, then the line covers exactly the pixels all samples would. */
@@ -32,11 +32,11 @@ export function drawTrace({ title, startS, endS, window, gaps, marks }: DrawingI
   });
   const flags = marks
     .filter(({ timeS: atS, endS: untilS = atS }) => untilS >= startS && atS <= endS)
-    .map(({ timeS: atS, endS: untilS }): Piece => {
+    .map(({ timeS: atS, endS: untilS }): PictureElement => {
       const x = (timeAt: number): number => AREA.x + ((Math.min(Math.max(timeAt, startS), endS) - startS) / (endS - startS || 1)) * AREA.width;
       return untilS === undefined ? stroke('mark', x(atS), bottom, x(atS), bottom + FLAG) : stroke('mark', x(atS), bottom + FLAG, x(untilS), bottom + FLAG);
     });
-  const paper: Piece = { kind: 'box', ink: 'paper', x: 0, y: 0, width: WIDTH, height: HEIGHT };
-  const heading: Piece = { kind: 'text', x: WIDTH / 2, y: FONT_SIZE, text: title, anchor: 'middle', size: FONT_SIZE, bold: true };
+  const paper: PictureElement = { kind: 'box', ink: 'paper', x: 0, y: 0, width: WIDTH, height: HEIGHT };
+  const heading: PictureElement = { kind: 'text', x: WIDTH / 2, y: FONT_SIZE, text: title, anchor: 'middle', size: FONT_SIZE, bold: true };
   return { width: WIDTH, height: HEIGHT, title, pieces: [paper, ...plot, ...flags, heading] };
 }

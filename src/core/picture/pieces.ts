@@ -1,7 +1,7 @@
 import type { SegmentKind } from '../present/ribbon.ts';
 
 /** A picture as strokes and words, from which SVG, PNG and the page's own drawings are made alike. Coordinates in px from the upper left. */
-export type Piece =
+export type PictureElement =
   /** `runs`: x, y, x, y … of each unbroken stretch */
   | { readonly kind: 'line'; readonly ink: Ink; readonly runs: readonly Float64Array[] }
   /** y: middle of the letters */
@@ -15,7 +15,7 @@ export interface Drawing {
   readonly width: number;
   readonly height: number;
   readonly title: string;
-  readonly pieces: readonly Piece[];
+  readonly pieces: readonly PictureElement[];
 }
 
 /** On white paper. Current, voltage, limits and before/after in colours of Okabe and Ito (2008); words and line style say the same. */
@@ -35,6 +35,6 @@ export function strokeWidth(ink: Ink): number {
   return ink === 'grid' || ink === 'zero' || ink === 'frame' ? 1 : 1.5;
 }
 
-export function stroke(ink: Ink, fromX: number, fromY: number, toX: number, toY: number): Piece {
+export function stroke(ink: Ink, fromX: number, fromY: number, toX: number, toY: number): PictureElement {
   return { kind: 'line', ink, runs: [Float64Array.of(fromX, fromY, toX, toY)] };
 }

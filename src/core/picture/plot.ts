@@ -1,6 +1,6 @@
 import type { Gap } from '../trace.ts';
 import { axisSpan, timeLabel, timeTicks, valueLabel, valueTicks } from './axis.ts';
-import { stroke, type Ink, type Piece } from './pieces.ts';
+import { stroke, type Ink, type PictureElement } from './pieces.ts';
 import { withMinus } from '../present/numbers.ts';
 
 interface Span {
@@ -52,20 +52,20 @@ export function spanOf(values: ArrayLike<number>, limits: readonly number[] = []
   return low <= high ? axisSpan(low, high) : { low: 0, high: 1 };
 }
 
-export function plotPieces(input: PlotInput): Piece[] {
+export function plotPieces(input: PlotInput): PictureElement[] {
   const { area, startS, endS, voltage = null, gaps = [] } = input;
   const right = area.x + area.width;
   const x = (atS: number): number => area.x + ((atS - startS) / (endS - startS || 1)) * area.width;
-  const bands = gaps.flatMap(({ startS: fromS, endS: toS }): Piece[] => {
+  const bands = gaps.flatMap(({ startS: fromS, endS: toS }): PictureElement[] => {
     const from = Math.max(area.x, x(fromS));
     const to = Math.min(right, x(toS));
     return to > from ? [{ kind: 'box', ink: 'gap', x: from, y: area.y, width: Math.max(1, to - from), height: area.height }] : [];
   });
-  const lines = input.lines.map(({ ink, timeS, values, axis, gaps: broken = [] }): Piece => {
+  const lines = input.lines.map(({ ink, timeS, values, axis, gaps: broken = [] }): PictureElement => {
     const span = axis === 'voltage' && voltage !== null ? voltage : input.current;
     return { kind: 'line', ink, runs: runsOf(timeS, values, broken, x, heightOf(area, span)) };
   });
-  const frame: Piece = { kind: 'line', ink: 'frame', runs: [Float64Array.of(area.x, area.y, area.x, area.y + area.height, right, area.y + area.height)] };
+  const frame: PictureElement = { kind: 'line', ink: 'frame', runs: [Float64Array.of(area.x, area.y, area.x, area.y + area.height, right, area.y + area.height)] };
   return [...bands, ...currentAxis(input), ...voltageAxis(input), ...timeAxis(input, x), frame, ...limitLines(input), ...lines];
 }
 
@@ -77,42 +77,42 @@ function heightOf({ y, height }: Area, { low, high }: Span): (value: number) => 
 }
 
 /** Currents that all stay below 1 A read better in mA. */
-function currentAxis({ area, current, ticks, fontSize }: PlotInput): Piece[] {
+function currentAxis({ area, current, ticks, fontSize }: PlotInput): PictureElement[] {
   const milli = Math.max(Math.abs(current.low), Math.abs(current.high)) < 1;
   const factor = milli ? 1000 : 1;
   const y = heightOf(area, current);
   const { values, step } = valueTicks(current.low * factor, current.high * factor, ticks.current);
-  const pieces = values.flatMap((value): Piece[] => [
+  const pieces = values.flatMap((value): PictureElement[] => [
     stroke(Math.abs(value) < step / 2 ? 'zero' : 'grid', area.x, y(value / factor), area.x + area.width, y(value / factor)),
     { kind: 'text', x: area.x - fontSize / 2, y: y(value / factor), text: withMinus(valueLabel(value, step)), anchor: 'end', size: fontSize },
   ]);
   return [...pieces, { kind: 'text', x: area.x - fontSize / 2, y: area.y - fontSize, text: milli ? 'mA' : 'A', anchor: 'end', size: fontSize, bold: true }];
 }
 
-function voltageAxis({ area, voltage = null, ticks, fontSize }: PlotInput): Piece[] {
+function voltageAxis({ area, voltage = null, ticks, fontSize }: PlotInput): PictureElement[] {
   if (voltage === null) return [];
   const y = heightOf(area, voltage);
   const x = area.x + area.width + fontSize / 2;
   const { values, step } = valueTicks(voltage.low, voltage.high, ticks.voltage ?? ticks.current);
-  const labels = values.map((value): Piece => ({ kind: 'text', x, y: y(value), text: withMinus(valueLabel(value, step)), anchor: 'start', size: fontSize }));
+  const labels = values.map((value): PictureElement => ({ kind: 'text', x, y: y(value), text: withMinus(valueLabel(value, step)), anchor: 'start', size: fontSize }));
   return [...labels, { kind: 'text', x, y: area.y - fontSize, text: 'V', anchor: 'start', size: fontSize, bold: true }];
 }
 
-function timeAxis({ area, startS, endS, ticks, timeGrid = false, fontSize }: PlotInput, x: (atS: number) => number): Piece[] {
+function timeAxis({ area, startS, endS, ticks, timeGrid = false, fontSize }: PlotInput, x: (atS: number) => number): PictureElement[] {
   const bottom = area.y + area.height;
   const right = area.x + area.width;
   const { values, step } = timeTicks(startS, endS, ticks.time);
-  return values.flatMap((atS): Piece[] => [
+  return values.flatMap((atS): PictureElement[] => [
     stroke('grid', x(atS), timeGrid ? area.y : bottom, x(atS), timeGrid ? bottom : bottom + fontSize / 3),
     { kind: 'text', x: x(atS), y: bottom + fontSize, text: withMinus(timeLabel(atS, step)), anchor: x(atS) > right - 2 * fontSize ? 'end' : 'middle', size: fontSize },
   ]);
 }
 
-function limitLines({ area, current, limits = [], fontSize }: PlotInput): Piece[] {
+function limitLines({ area, current, limits = [], fontSize }: PlotInput): PictureElement[] {
   const y = heightOf(area, current);
   return limits
     .filter(({ atA }) => atA >= current.low && atA <= current.high)
-    .flatMap(({ atA, name }): Piece[] => {
+    .flatMap(({ atA, name }): PictureElement[] => {
       const line = stroke('limit', area.x, y(atA), area.x + area.width, y(atA));
       return name === undefined ? [line] : [line, { kind: 'text', x: area.x + fontSize / 2, y: y(atA) - 0.7 * fontSize, text: name, anchor: 'start', size: fontSize }];
     });

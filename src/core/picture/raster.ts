@@ -1,4 +1,4 @@
-import { INKS, type Drawing, type Ink, type Piece } from './pieces.ts';
+import { INKS, type Drawing, type Ink, type PictureElement } from './pieces.ts';
 import { glyphRows, GLYPH_HEIGHT, GLYPH_STEP } from './glyphs.ts';
 
 /** Pixels as indices into a palette: what a PNG of drawings is smallest as. */
@@ -24,7 +24,7 @@ export function rasterOf({ width, height, pieces }: Drawing): Raster {
   return raster;
 }
 
-function draw(raster: Raster, piece: Piece): void {
+function draw(raster: Raster, piece: PictureElement): void {
   switch (piece.kind) {
     case 'box':
       for (let y = Math.floor(piece.y); y < piece.y + piece.height; y++) for (let x = Math.floor(piece.x); x < piece.x + piece.width; x++) set(raster, x, y, piece.ink);

@@ -1,5 +1,5 @@
 import { LANES, type Lane, type Segment } from '../present/ribbon.ts';
-import type { Piece } from './pieces.ts';
+import type { PictureElement } from './pieces.ts';
 import { layoutRibbon } from './ribbon-layout.ts';
 import { language } from '../present/language.ts';
 
@@ -32,12 +32,12 @@ export function ribbonHeight(lanes: number, laneHeight: number): number {
 }
 
 /** The ribbon under a plot: its words where they fit, all of them with their figures for the pointer. */
-export function ribbonPieces(segments: readonly Segment[], startS: number, endS: number, place: RibbonPlace): Piece[] {
+export function ribbonPieces(segments: readonly Segment[], startS: number, endS: number, place: RibbonPlace): PictureElement[] {
   const view = { fromS: startS, toS: endS };
   return lanesOf(segments).flatMap((lane, row) =>
-    layoutRibbon(segments, view, place.width, lane, LETTER * place.fontSize).flatMap(({ segment, leftPx, widthPx, worded, count }): Piece[] => {
+    layoutRibbon(segments, view, place.width, lane, LETTER * place.fontSize).flatMap(({ segment, leftPx, widthPx, worded, count }): PictureElement[] => {
       const y = place.y + ribbonHeight(row, place.laneHeight);
-      const box: Piece = {
+      const box: PictureElement = {
         kind: 'box', ink: segment.kind, x: place.x + leftPx, y, width: Math.max(1.5, widthPx - 1), height: place.laneHeight,
         hint: `${segment.word}${count > 1 ? words.ofThem(count) : ''}: ${segment.detail}`,
       };

@@ -1,5 +1,5 @@
 import { html, type Markup } from '../markup.ts';
-import { DASHES, INKS, strokeWidth, type Drawing, type Piece } from './pieces.ts';
+import { DASHES, INKS, strokeWidth, type Drawing, type PictureElement } from './pieces.ts';
 
 /** A drawing as one SVG file that needs nothing beside it: sharp at any size, its words still words. */
 export function svgOf({ width, height, title, pieces }: Drawing): string {
@@ -14,7 +14,7 @@ export function inlineSvg({ width, height, title, pieces }: Drawing): Markup {
   return html`<svg class="picture" viewBox="0 0 ${width} ${height}" role="img" aria-label="${title}">${pieces.map(pieceOf)}</svg>`;
 }
 
-function pieceOf(piece: Piece): Markup {
+function pieceOf(piece: PictureElement): Markup {
   switch (piece.kind) {
     case 'box':
       return html`<rect x="${round(piece.x)}" y="${round(piece.y)}" width="${round(piece.width)}" height="${round(piece.height)}" fill="${INKS[piece.ink]}">${piece.hint === undefined ? null : html`<title>${piece.hint}</title>`}</rect>\n`;
@@ -31,7 +31,7 @@ function pieceOf(piece: Piece): Markup {
 /** Letters hang this far below the middle of a line, in sizes of the font: about a third for every common face. */
 const BASELINE = 0.35;
 
-export function baselineOf({ y, size }: Extract<Piece, { kind: 'text' }>): number {
+export function baselineOf({ y, size }: Extract<PictureElement, { kind: 'text' }>): number {
   return y + BASELINE * size;
 }
 

@@ -54,7 +54,7 @@ function second({ repair, proof, comparison, traces, timeZone }: CustomerCase): 
 const MOST_IN_A_SENTENCE = 2;
 
 /** A compared figure that moved by more than could be chance, under a name that needs no trade. */
-export interface MovedFigure {
+interface MovedFigure {
   readonly name: string;
   readonly pair: ComparedMetric;
 }

@@ -7,7 +7,7 @@ import { withMinus } from './numbers.ts';
 
 const words = language.pages.stretch;
 /** Missing time is reported from this share of a stretch on. */
-const TOLD_GAP = 0.01;
+const REPORTED_GAP = 0.01;
 
 /** The figures of a measured stretch, in the order they are read. What is not known is left out; a frequency says so. */
 export function stretchFigures(view: ChargeView): { name: string; value: string }[] {
@@ -26,7 +26,7 @@ export function stretchFigures(view: ChargeView): { name: string; value: string 
   add(figures.volts, view.mean_v === null || view.min_v === null || view.max_v === null ? null : words.volts(formatVolts(view.mean_v), formatVolts(view.min_v), formatVolts(view.max_v)));
   add(figures.frequency, view.frequency_hz === null ? words.noFrequency : formatFrequency(view.frequency_hz));
   add(figures.slope, view.slope_a_per_s === null ? null : formatSlope(view.slope_a_per_s));
-  add(figures.gap, view.gap_s > TOLD_GAP * view.duration_s ? formatDuration(view.gap_s) : null);
+  add(figures.gap, view.gap_s > REPORTED_GAP * view.duration_s ? formatDuration(view.gap_s) : null);
   return lines;
 }
 

@@ -1,6 +1,6 @@
 import type { Markup } from '../markup.ts';
 import { axisSpan } from '../picture/axis.ts';
-import { stroke, type Piece } from '../picture/pieces.ts';
+import { stroke, type PictureElement } from '../picture/pieces.ts';
 import { plotPieces } from '../picture/plot.ts';
 import { inlineSvg } from '../picture/svg.ts';
 import { language } from '../present/language.ts';
@@ -47,12 +47,12 @@ export function linePicture(input: LinePicture): Markup {
     limits: limitA === undefined ? [] : [{ atA: limitA }],
     lines: lines.map(({ kind, timeS, currentA }) => ({ ink: kind, timeS, values: currentA })),
   });
-  const heading: Piece = { kind: 'text', x: width - ROOM.right, y: ROOM.top / 2, text: words, anchor: 'end', size: FONT_SIZE };
+  const heading: PictureElement = { kind: 'text', x: width - ROOM.right, y: ROOM.top / 2, text: words, anchor: 'end', size: FONT_SIZE };
   return inlineSvg({ width, height, title, pieces: [...plot, ...(lines.some(({ kind }) => kind === 'before') ? legend() : []), heading] });
 }
 
-function legend(): Piece[] {
-  const word = (x: number, text: string): Piece => ({ kind: 'text', x, y: ROOM.top / 2, text, anchor: 'start', size: FONT_SIZE });
+function legend(): PictureElement[] {
+  const word = (x: number, text: string): PictureElement => ({ kind: 'text', x, y: ROOM.top / 2, text, anchor: 'start', size: FONT_SIZE });
   return [stroke('before', ROOM.left, ROOM.top / 2, ROOM.left + 24, ROOM.top / 2), word(ROOM.left + 28, texts.before), stroke('after', ROOM.left + 70, ROOM.top / 2, ROOM.left + 94, ROOM.top / 2), word(ROOM.left + 98, texts.after)];
 }
 

@@ -1,7 +1,7 @@
 import type { Segment } from '../present/ribbon.ts';
 import type { Gap, Samples } from '../trace.ts';
 import type { Markup } from '../markup.ts';
-import type { Piece } from '../picture/pieces.ts';
+import type { PictureElement } from '../picture/pieces.ts';
 import { plotPieces, spanOf } from '../picture/plot.ts';
 import { laneCount, ribbonHeight, ribbonPieces } from '../picture/ribbon-pieces.ts';
 import { inlineSvg } from '../picture/svg.ts';
@@ -34,7 +34,7 @@ export function tracePicture(input: PictureInput): Markup {
     current: spanOf(currentA, limitsA), voltage: voltageV === null ? null : spanOf(voltageV), limits: limitsA.map((atA) => ({ atA })),
     lines: [...(voltageV === null ? [] : [{ ink: 'voltage', axis: 'voltage', timeS, values: voltageV, gaps } as const]), { ink: 'current', timeS, values: currentA, gaps }],
   });
-  const dashed: Piece[] = voltageV === null ? [] : [{ kind: 'text', x: SIZES.width, y: SIZES.top - SIZES.font, text: language.report.picture.dashed, anchor: 'end', size: SIZES.font }];
+  const dashed: PictureElement[] = voltageV === null ? [] : [{ kind: 'text', x: SIZES.width, y: SIZES.top - SIZES.font, text: language.report.picture.dashed, anchor: 'end', size: SIZES.font }];
   const ribbonTop = SIZES.top + input.plotHeight + SIZES.axis;
   const ribbon = ribbonPieces(segments, startS, endS, { x: area.x, y: ribbonTop, width: area.width, laneHeight: SIZES.lane, fontSize: SIZES.font });
   return inlineSvg({ width: SIZES.width, height: ribbonTop + ribbonHeight(laneCount(segments), SIZES.lane), title, pieces: [...plot, ...dashed, ...ribbon] });

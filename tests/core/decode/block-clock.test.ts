@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { frameLine } from '../../../src/core/decode/framed-line.ts';
 import { blockLine, countingBlock, helloLine, openDecoder, seeded, virtualLogger } from './kit.ts';
+import { frameLine } from './encode.ts';
 
 /** USB hands lines over in bunches of 16 ms (latency timer of common bridges); now and then the computer pauses for 100 ms. */
 function usbLateness(seed: number): (k: number) => number {

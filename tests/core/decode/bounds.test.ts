@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { decodeInt16, encodeInt16 } from '../../../src/core/decode/base64.ts';
+import { decodeInt16 } from '../../../src/core/decode/base64.ts';
 import { parseColumns } from '../../../src/core/decode/columns.ts';
-import { crc16Hex } from '../../../src/core/decode/crc16.ts';
-import { frameLine, isWhole, looksFramed, parseFramedLine } from '../../../src/core/decode/framed-line.ts';
+import { isWhole, looksFramed, parseFramedLine } from '../../../src/core/decode/framed-line.ts';
 import { cleanText, parseHello, utf8, type Hello } from '../../../src/core/decode/hello.ts';
 import { latin1, LineSplitter } from '../../../src/core/decode/line-splitter.ts';
 import { lineLayout, parseNumbers, plainLayout, readNumbers } from '../../../src/core/decode/number-line.ts';
 import { bytesOf, framed, int16Of } from './kit.ts';
+import { crc16Hex, encodeInt16, frameLine } from './encode.ts';
 
 /** What each reader of strangers' bytes still takes, and the first thing beyond it that it refuses. */
 

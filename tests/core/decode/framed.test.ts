@@ -1,23 +1,22 @@
 import { describe, expect, it } from 'vitest';
-import { encodeInt16 } from '../../../src/core/decode/base64.ts';
-import { crc16, crc16Hex } from '../../../src/core/decode/crc16.ts';
-import { frameLine } from '../../../src/core/decode/framed-line.ts';
+import { crc16OfBytes } from '../../../src/core/decode/crc16.ts';
 import { blockLine, countingBlock, framed, helloLine, int16Of, openDecoder, SCALE_A, SCALE_V, virtualLogger } from './kit.ts';
+import { crc16Hex, encodeInt16, frameLine } from './encode.ts';
 
 describe('the checksum', () => {
   it('gives 0x29B1 for "123456789"', () => {
     // check value of CRC-16/CCITT-FALSE: docs.rs, crate donglora-protocol
-    expect(crc16('123456789')).toBe(0x29b1);
+    expect(crc16OfBytes(Buffer.from('123456789'), 0, 9)).toBe(0x29b1);
     expect(crc16Hex('123456789')).toBe('29B1');
   });
 
   it('is 0xFFFF for nothing, its start value', () => {
-    expect(crc16('')).toBe(0xffff);
+    expect(crc16OfBytes(new Uint8Array(), 0, 0)).toBe(0xffff);
   });
 
   it('covers what stands between the first character and the star', () => {
     expect(frameLine('!', '123456789')).toBe('!123456789*29B1');
-    expect(crc16('!123456789*', 1, 10)).toBe(0x29b1);
+    expect(crc16OfBytes(Buffer.from('!123456789*'), 1, 10)).toBe(0x29b1);
   });
 });
 

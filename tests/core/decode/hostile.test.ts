@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { frameLine } from '../../../src/core/decode/framed-line.ts';
 import { blockLine, bytesOf, countingBlock, helloLine, openDecoder, seeded } from './kit.ts';
+import { frameLine } from './encode.ts';
 
 /**
  * A long bad day on the line, made of a seed: a stream of one of three kinds in which counts and clocks leap, the logger restarts, the

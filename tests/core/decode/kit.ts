@@ -1,11 +1,12 @@
 export { seededRandom as seeded } from '../../../src/core/random.ts';
-import { decodeInt16, encodeInt16 } from '../../../src/core/decode/base64.ts';
+import { decodeInt16 } from '../../../src/core/decode/base64.ts';
 import { LineDecoder } from '../../../src/core/decode/decoder.ts';
-import { frameLine, parseFramedLine, type FramedLine } from '../../../src/core/decode/framed-line.ts';
+import { parseFramedLine, type FramedLine } from '../../../src/core/decode/framed-line.ts';
 import { MAX_LINE_BYTES } from '../../../src/core/decode/line-splitter.ts';
 import type { DecodedLogger, DecoderSink, LoggerNotice } from '../../../src/core/decode/logger.ts';
 import { parseColumns } from '../../../src/core/decode/columns.ts';
 import type { Gap } from '../../../src/core/trace.ts';
+import { encodeInt16, frameLine } from './encode.ts';
 
 export const SCALE_A = 0.001;
 export const SCALE_V = 0.0005;

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { LineDecoder } from '../../../src/core/decode/decoder.ts';
-import { frameLine } from '../../../src/core/decode/framed-line.ts';
 import { LineSplitter, MAX_LINE_BYTES } from '../../../src/core/decode/line-splitter.ts';
 import { bytesOf, collect, helloLine, SCALE_A, seeded, virtualLogger, type Collected } from './kit.ts';
+import { frameLine } from './encode.ts';
 
 /** A capture as bytes: half a line, hello, blocks with a notice, noise, a lost block, a restart, CRLF and LF mixed. */
 function framedCapture(): Uint8Array {

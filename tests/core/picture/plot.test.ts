@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import type { Piece } from '../../../src/core/picture/pieces.ts';
+import type { PictureElement } from '../../../src/core/picture/pieces.ts';
 import { plotPieces, spanOf, type PlotInput } from '../../../src/core/picture/plot.ts';
 
 /** 200 px for 10 s, 100 px for 10 A: 20 px a second from 100 on, 10 px an ampere up from 150. */
 const area = { x: 100, y: 50, width: 200, height: 100 };
-const plot = (more: Partial<PlotInput>): Piece[] => plotPieces({ area, startS: 10, endS: 20, current: { low: 0, high: 10 }, lines: [], ticks: { time: 5, current: 5 }, fontSize: 10, ...more });
-const runsOf = (pieces: readonly Piece[], ink: string): number[][] => pieces.flatMap((piece) => (piece.kind === 'line' && piece.ink === ink ? piece.runs.map((run) => [...run]) : []));
-const textsOf = (pieces: readonly Piece[]) => pieces.flatMap((piece) => (piece.kind === 'text' ? [piece] : []));
-const wordsOf = (pieces: readonly Piece[]): string[] => textsOf(pieces).map(({ text }) => text);
+const plot = (more: Partial<PlotInput>): PictureElement[] => plotPieces({ area, startS: 10, endS: 20, current: { low: 0, high: 10 }, lines: [], ticks: { time: 5, current: 5 }, fontSize: 10, ...more });
+const runsOf = (pieces: readonly PictureElement[], ink: string): number[][] => pieces.flatMap((piece) => (piece.kind === 'line' && piece.ink === ink ? piece.runs.map((run) => [...run]) : []));
+const textsOf = (pieces: readonly PictureElement[]) => pieces.flatMap((piece) => (piece.kind === 'text' ? [piece] : []));
+const wordsOf = (pieces: readonly PictureElement[]): string[] => textsOf(pieces).map(({ text }) => text);
 
 describe('a line on its axes', () => {
   it('goes through its readings, and is cut off at the top of its axis', () => {
@@ -74,7 +74,7 @@ describe('the axis of the volts', () => {
 });
 
 describe('the axis of time', () => {
-  const below = (pieces: readonly Piece[]) => textsOf(pieces).filter(({ y }) => y === 160);
+  const below = (pieces: readonly PictureElement[]) => textsOf(pieces).filter(({ y }) => y === 160);
 
   it('has a mark and a label a step, the last one kept inside', () => {
     const pieces = plot({ ticks: { time: 5, current: 1 } });

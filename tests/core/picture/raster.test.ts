@@ -1,17 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { INKS, type Ink, type Piece } from '../../../src/core/picture/pieces.ts';
+import { INKS, type Ink, type PictureElement } from '../../../src/core/picture/pieces.ts';
 import { rasterOf } from '../../../src/core/picture/raster.ts';
 import { baselineOf, inlineSvg, pathOf, svgOf } from '../../../src/core/picture/svg.ts';
 
 const INK_NAMES = Object.keys(INKS) as Ink[];
 /** The pixels of an ink as the eye sees them: a row of text a row. */
-function seen(width: number, height: number, pieces: readonly Piece[], ink: Ink): string[] {
+function seen(width: number, height: number, pieces: readonly PictureElement[], ink: Ink): string[] {
   const { pixels } = rasterOf({ width, height, title: '', pieces });
   return Array.from({ length: height }, (_, y) => Array.from({ length: width }, (_x, x) => (INK_NAMES[pixels[y * width + x]!] === ink ? '#' : '.')).join(''));
 }
-const line = (ink: Ink, ...points: number[]): Piece => ({ kind: 'line', ink, runs: [Float64Array.from(points)] });
-const text = (words: string, x: number, y: number, anchor: 'start' | 'middle' | 'end', bold?: boolean): Piece => ({ kind: 'text', x, y, text: words, anchor, size: 18, ...(bold === undefined ? {} : { bold }) });
+const line = (ink: Ink, ...points: number[]): PictureElement => ({ kind: 'line', ink, runs: [Float64Array.from(points)] });
+const text = (words: string, x: number, y: number, anchor: 'start' | 'middle' | 'end', bold?: boolean): PictureElement => ({ kind: 'text', x, y, text: words, anchor, size: 18, ...(bold === undefined ? {} : { bold }) });
 
 describe('a drawing as pixels', () => {
   it('begins as paper, its palette the inks in their order', () => {
@@ -78,7 +78,7 @@ describe('a drawing as pixels', () => {
 });
 
 describe('a drawing as SVG', () => {
-  const pieces: Piece[] = [
+  const pieces: PictureElement[] = [
     { kind: 'box', ink: 'run', x: 1.04, y: 2.06, width: 10, height: 5, hint: 'run: 5 A & more' }, { kind: 'box', ink: 'gap', x: 0, y: 0, width: 1, height: 1 },
     text('A', 10, 20, 'end', true), text('5', 10, 20, 'middle'), line('grid', 0, 0, 5, 5), line('limit', 0, 1, 5, 6.25, 7, 8),
   ];

@@ -76,7 +76,7 @@ async function failureOf(test: GatheredTest, ownS: number): Promise<boolean> {
   }
 }
 
-async function obey({ files, slips, only, known }: Order): Promise<void> {
+async function carryOut({ files, slips, only, known }: Order): Promise<void> {
   watch();
   if (only !== null) switches.activeMutant = only;
   fc.configureGlobal({ ...fc.readConfigureGlobal(), seed: Number(process.env['PROPERTY_SEED'] ?? 20_261_125), endOnFailure: true });
@@ -144,7 +144,7 @@ async function allOf(slips: readonly string[], runs: readonly Run[], { hits }: M
   }
 }
 
-process.once('message', (order: Order) => void obey(order).then(() => process.exit(0), (error: unknown) => {
+process.once('message', (order: Order) => void carryOut(order).then(() => process.exit(0), (error: unknown) => {
   console.error(error);
   process.exit(1);
 }));

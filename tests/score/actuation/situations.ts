@@ -4,12 +4,12 @@ import type { Columns, Options } from '../situations/motor/truth/types.ts';
 
 /** A situation's recording, analysed as the command would with what a technician typed beside it. */
 export function analyseSituation({ timeS, currentA, voltageV, gaps }: Columns, typed: Options): ActuationResult {
-  const { runLimitsA, commutations, zeroDoubtA, gainDoubtPercent, driftPerHourA } = typed;
+  const { runLimitsA, commutations, zeroUncertaintyA, gainUncertaintyPercent, driftPerHourA } = typed;
   return analyseActuation(
     { timeS, currentA, voltageV, gaps },
     {
       ...(runLimitsA === undefined ? {} : { runLimitsA }), ...(commutations === undefined ? {} : { commutationsPerRevolution: commutations }),
-      ...(zeroDoubtA === undefined ? {} : { zeroUncertaintyA: zeroDoubtA }), ...(gainDoubtPercent === undefined ? {} : { gainUncertaintyPercent: gainDoubtPercent }),
+      ...(zeroUncertaintyA === undefined ? {} : { zeroUncertaintyA }), ...(gainUncertaintyPercent === undefined ? {} : { gainUncertaintyPercent }),
       ...(driftPerHourA === undefined ? {} : { zeroDriftAPerHour: driftPerHourA }),
     },
   );

@@ -1,4 +1,4 @@
-import { stroke, type Drawing, type Piece } from '../../../src/core/picture/pieces.ts';
+import { stroke, type Drawing, type PictureElement } from '../../../src/core/picture/pieces.ts';
 import { plotPieces } from '../../../src/core/picture/plot.ts';
 import { laneCount, ribbonHeight, ribbonPieces } from '../../../src/core/picture/ribbon-pieces.ts';
 import type { Segment } from '../../../src/core/present/ribbon.ts';
@@ -40,8 +40,8 @@ export function pictureOfChart({ title, view, samples, gaps, limits, segments }:
   });
   const lanes = laneCount(segments);
   const height = RIBBON_TOP + ribbonHeight(lanes, LANE_HEIGHT) + FONT_SIZE;
-  const paper: Piece = { kind: 'box', ink: 'paper', x: 0, y: 0, width: WIDTH, height };
-  const heading: Piece = { kind: 'text', x: AREA.x, y: 22, text: title, anchor: 'start', size: 17, bold: true };
+  const paper: PictureElement = { kind: 'box', ink: 'paper', x: 0, y: 0, width: WIDTH, height };
+  const heading: PictureElement = { kind: 'text', x: AREA.x, y: 22, text: title, anchor: 'start', size: 17, bold: true };
   const ribbon = ribbonPieces(segments, startS, endS, { x: AREA.x, y: RIBBON_TOP, width: AREA.width, laneHeight: LANE_HEIGHT, fontSize: FONT_SIZE });
   return { width: WIDTH, height, title, pieces: [paper, ...plot, ...ribbon, heading, ...key(v !== null)] };
 }
@@ -53,8 +53,8 @@ function withNear([low, high]: [number, number], limits: readonly LimitLine[]): 
 }
 
 /** Which line is which. */
-function key(withVoltage: boolean): Piece[] {
-  const word = (x: number, text: string): Piece => ({ kind: 'text', x, y: 22, text, anchor: 'start', size: FONT_SIZE });
+function key(withVoltage: boolean): PictureElement[] {
+  const word = (x: number, text: string): PictureElement => ({ kind: 'text', x, y: 22, text, anchor: 'start', size: FONT_SIZE });
   const right = WIDTH - AREA.x;
   const current = [stroke('current', right - 60, 22, right - 20, 22), word(right - 14, 'A')];
   return withVoltage ? [...current, stroke('voltage', right - 140, 22, right - 100, 22), word(right - 94, 'V')] : current;

@@ -46,7 +46,7 @@ export function FusesPart({ job }: { job: JobRecord }) {
                 <thead><tr><th scope="col">{words.fuse}</th><th scope="col">mV</th><th scope="col">{words.current}</th><th scope="col">{words.bounds}</th><th scope="col"><span class="unseen">{words.remove}</span></th></tr></thead>
                 <tbody>{result.fuses.map((fuse) => <FuseRow fuse={fuse} remove={() => put(({ fuses }) => ({ fuses: fuses.filter(({ label }) => label !== fuse.label) }))} key={fuse.label} />)}</tbody>
                 <tfoot>
-                  <tr><th scope="row">{result.not_in_sum.length === 0 ? words.allFuses : words.allFusesBut(result.not_in_sum.join(', '))}</th><td /><td class="tight">{noneKnown ? words.notTold : sum.figure}</td><td class="beside">{noneKnown ? '' : sum.bounds}</td><td /></tr>
+                  <tr><th scope="row">{result.not_in_sum.length === 0 ? words.allFuses : words.allFusesBut(result.not_in_sum.join(', '))}</th><td /><td class="tight">{noneKnown ? words.cannotTell : sum.figure}</td><td class="beside">{noneKnown ? '' : sum.bounds}</td><td /></tr>
                   {left !== null && <tr><th scope="row">{words.leftOver}</th><td /><td class="tight">{left.figure}</td><td class="beside">{left.bounds}</td><td /></tr>}
                 </tfoot>
               </table>
@@ -68,7 +68,7 @@ function FuseRow({ fuse, remove }: { fuse: SurveyedFuse; remove: () => void }) {
     <tr>
       <th scope="row">{fuse.label}<span class="fine fuse-kind">{fuseKind(fuse.type, fuse.rating_a)}</span></th>
       <td class="tight">{plain(Number(fuse.mv.toFixed(MV_DECIMALS)))}</td>
-      <td class="tight">{fuse.current_a === null ? words.notTold : `${fuse.reads_high ? words.below : ''}${within?.figure ?? formatCurrent(fuse.current_a)}`}</td>
+      <td class="tight">{fuse.current_a === null ? words.cannotTell : `${fuse.reads_high ? words.below : ''}${within?.figure ?? formatCurrent(fuse.current_a)}`}</td>
       <td class="beside" title={fuse.source ?? ''}>{within?.bounds ?? ''}</td>
       <td><button type="button" class="link" aria-label={words.removeOne(fuse.label)} onClick={remove}>{words.remove}</button></td>
     </tr>

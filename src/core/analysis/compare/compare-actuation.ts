@@ -69,6 +69,6 @@ function comparedMetric(
 
 function faulty({ actuations }: ActuationResult): { count: number; of: number } {
   // a press that the recording cuts, or that shows too little, is no evidence
-  const told = actuations.filter(({ cut, finding }) => cut === undefined && finding !== 'unclear');
-  return { count: told.filter(({ finding }) => finding !== 'normal').length, of: told.length };
+  const judged = actuations.filter(({ cut, finding }) => cut === undefined && finding !== 'unclear');
+  return { count: judged.filter(({ finding }) => finding !== 'normal').length, of: judged.length };
 }

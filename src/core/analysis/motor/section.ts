@@ -1,5 +1,5 @@
 import type { Trace } from '../../trace.ts';
-import type { GapFields, LimitFlag, Ripple } from '../results.ts';
+import type { GapFields, LimitCrossing, Ripple } from '../results.ts';
 import type { MotorProblem, PressReading } from './codes.ts';
 import type { ActuationOptions } from '../options.ts';
 import { findBaseline, type Baseline } from './sensor/baseline.ts';
@@ -57,7 +57,7 @@ export interface Section {
   readonly backgroundA: number;
   readonly baseline: { readonly current_a: number; readonly noise_a: number };
   readonly actuations: readonly PressReading[];
-  readonly flags: readonly LimitFlag[];
+  readonly flags: readonly LimitCrossing[];
   readonly problems: readonly MotorProblem[];
 }
 

@@ -22,7 +22,7 @@ import { language } from '../../../core/present/language.ts';
 
 const words = language.daemon.store.convert;
 
-export interface ConvertOptions extends OpenOptions {
+interface ConvertOptions extends OpenOptions {
   /** for pictures: the part to draw */
   readonly stretch?: Stretch;
 }

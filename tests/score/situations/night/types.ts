@@ -11,9 +11,9 @@ export interface NightOptions {
   /** --battery-ah, Ah */
   readonly batteryAh?: number;
   /** --zero-doubt, A, k = 1 */
-  readonly zeroDoubtA?: number;
+  readonly zeroUncertaintyA?: number;
   /** --gain-doubt, percent, k = 1 */
-  readonly gainDoubtPercent?: number;
+  readonly gainUncertaintyPercent?: number;
   /** --drift-per-hour, A/h, k = 1 */
   readonly driftPerHourA?: number;
 }

@@ -4,7 +4,7 @@ import type { PressReading } from '../codes.ts';
 import { SUSPECT } from '../settings.ts';
 
 /** What in a trace speaks against a motor that ran and stopped. */
-export type SuspicionCode = 'jam' | 'lost-load' | 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
+type SuspicionCode = 'jam' | 'lost-load' | 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
 
 export interface Suspicion {
   readonly code: SuspicionCode;

@@ -25,7 +25,7 @@ export interface Scanned {
   readonly feed: FeedVoltage | null;
 }
 
-export interface Scan {
+interface Scan {
   readonly pulses: Pulse[];
   /** A; readings below are taken for no current */
   readonly thresholdA: number;

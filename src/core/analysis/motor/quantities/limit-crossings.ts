@@ -1,14 +1,14 @@
-import type { LimitFlag } from '../../results.ts';
+import type { LimitCrossing } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 
 /** s; stretches past the limit that lie closer than this are one flag: ripple and hum about the limit are not many events */
 const JOIN_S = 0.05;
 
 /** Stretches in which the reading stayed past the limit for longer than `holdS`, by magnitude. O(n). */
-export function findLimitCrossings(timeS: Float64Array, baseline: Baseline, limitA: number, holdS: number): LimitFlag[] {
-  const flags: LimitFlag[] = [];
+export function findLimitCrossings(timeS: Float64Array, baseline: Baseline, limitA: number, holdS: number): LimitCrossing[] {
+  const flags: LimitCrossing[] = [];
   const deviationA = baseline.deviationA;
-  let last: LimitFlag | null = null;
+  let last: LimitCrossing | null = null;
   for (let i = 0; i < deviationA.length; i++) {
     const sizeA = Math.abs(deviationA[i]);
     if (sizeA <= limitA) continue;

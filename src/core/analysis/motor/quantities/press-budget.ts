@@ -14,7 +14,7 @@ import { zeroUncertainty } from '../sensor/zero-uncertainty.ts';
 import { sensorParts, type LevelRead } from './sensor-bounds.ts';
 
 /** What the budgets of a press's figures are worked out from. */
-export interface BudgetContext {
+interface BudgetContext {
   readonly timeS: Float64Array;
   readonly baseline: Baseline;
   readonly clamp: ClampSpeed;

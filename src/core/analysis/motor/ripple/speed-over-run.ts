@@ -5,7 +5,7 @@ import type { IndexRange } from '../types.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
 
 /** What the mean speed over a run can be, as shares of the speed at its usual current. */
-export interface MeanSpeed {
+interface MeanSpeed {
   readonly low: number;
   readonly high: number;
 }

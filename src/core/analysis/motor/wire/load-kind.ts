@@ -42,7 +42,7 @@ interface Curve {
   readonly lastsS: number;
 }
 
-export interface LoadContext {
+interface LoadContext {
   readonly baseline: Baseline;
   readonly sampling: Sampling;
   readonly clamp: ClampSpeed;

@@ -6,7 +6,7 @@ import { LOAD } from '../settings.ts';
 import { SMOOTH_S, SWITCH_ON_S } from '../time-scales.ts';
 import { CAME_UP, smoothed } from '../signal/levels.ts';
 
-export interface Plunger {
+interface Plunger {
   /** sample at which the dip is lowest: the plunger has arrived */
   readonly index: number;
 }

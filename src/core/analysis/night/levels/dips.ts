@@ -36,7 +36,7 @@ export function heldS({ segments }: Readings, levelA: number, nearA: number, fro
 }
 
 /** Steps down and back up of nearly the same size within minutes, as of a fuse taken out and put back. */
-export function findDips(readings: Readings): Dip[] {
+function findDips(readings: Readings): Dip[] {
   const found: Dip[] = [];
   for (let k = 1; k < readings.segments.length; k++) {
     const dip = dipAt(readings, k);

@@ -5,7 +5,7 @@ import type { Rounding } from './noise.ts';
 import { meanOf } from './segments.ts';
 import { CLEAR_SIGMAS, HAND_BLIP_S, MANY_BLOCKS, PENALTY_FACTOR, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 
-export interface NoisyLevels {
+interface NoisyLevels {
   /** start of each level, 0 first, the number of values last */
   readonly levels: readonly number[];
   /** long-run variance of each value */

@@ -13,7 +13,7 @@ import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
 
 /** What decides whether a pull was made at rest, and what the sensor adds. */
-export interface PullPolicy {
+interface PullPolicy {
   readonly limitA: number;
   /** the wait that the maker of this vehicle gives, s; null: the published time-outs */
   readonly settlingS: number | null;

@@ -5,7 +5,7 @@ import type { Readings, BlockRange } from '../types.ts';
 import { goesOn } from '../levels/pattern.ts';
 
 /** What single readings far from the rest add to a level, A. */
-export interface Recurring {
+interface Recurring {
   readonly extraA: number;
   /** standard error, A */
   readonly errorA: number;

@@ -4,7 +4,7 @@ import { goesOn } from '../levels/pattern.ts';
 import type { Readings, Excursion } from '../types.ts';
 
 /** What the many short excursions of a recording have in common. */
-export interface Flashes {
+interface Flashes {
   /** highest readings of the short excursions, sorted, A; empty when there are few */
   readonly peakASorted: readonly number[];
 }

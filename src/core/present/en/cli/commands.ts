@@ -124,7 +124,7 @@ export const commands = {
     fuseDropNeedsA: 'fuse-drop needs a file: CSV with the header label,type,rating_a,mv (--list shows the known fuses)',
     cannotBeReadCheck: (file: string, code: string) => `${file} cannot be read (${code}): check the name`,
     isLargerThan1: (file: string) => `${file} is larger than 1 MB: this is not a list of fuses`,
-    notTold: 'cannot tell',
+    cannotTell: 'cannot tell',
     below: 'below ',
     sum: (sumA: string, without: string) => `sum${without === '' ? '' : ` without ${without}`} ${sumA}\n`,
     leftOver: (leftOverA: string) => `left over ${leftOverA}\n`,

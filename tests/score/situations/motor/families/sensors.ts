@@ -25,7 +25,7 @@ export const SENSORS: readonly SituationClass[] = [
     name: 'gain-off', about: 'the clamp reads 1 to 4 % (standard uncertainty) wrong, and that is typed in',
     make: (dice) => {
       const uncertainty = dice.between(0.01, 0.04);
-      return { ...healthy(dice, () => ({ gain: 1 + uncertainty * dice.normal() })), options: { gainDoubtPercent: 100 * uncertainty } };
+      return { ...healthy(dice, () => ({ gain: 1 + uncertainty * dice.normal() })), options: { gainUncertaintyPercent: 100 * uncertainty } };
     },
   },
   { name: 'zero-drifts', about: 'the zero drifts by 1 to 5 % of the running current a second', make: (dice) => healthy(dice, (drawn) => ({ driftAPerS: drawn.runA * dice.between(0.01, 0.05) * dice.pick([1, -1]) })) },

@@ -89,8 +89,8 @@ export interface Options {
   readonly runLimitsA?: readonly [number, number];
   readonly commutations?: number;
   /** the sensor's standard uncertainties (--zero-doubt, --gain-doubt, --drift-per-hour) */
-  readonly zeroDoubtA?: number;
-  readonly gainDoubtPercent?: number;
+  readonly zeroUncertaintyA?: number;
+  readonly gainUncertaintyPercent?: number;
   readonly driftPerHourA?: number;
 }
 

@@ -120,11 +120,11 @@ export const beforeSituations: readonly NightSituation[] = [
     line: 'a healthy floor read just below zero, within the zero uncertainty that was stated: not current into the battery',
     make: (chance) => {
       const night = beginsBefore(chance, 0);
-      const zeroDoubtA = chance.between(0.012, 0.02);
+      const zeroUncertaintyA = chance.between(0.012, 0.02);
       night.finish();
-      const sensor = { ...goodSensor(chance), zeroA: -night.floorA - chance.between(0.001, 0.3 * zeroDoubtA) };
+      const sensor = { ...goodSensor(chance), zeroA: -night.floorA - chance.between(0.001, 0.3 * zeroUncertaintyA) };
       // its upper bound may pass the limit: then not to decide is right as well; chosen to be negative, the zero is no draw from what was stated
-      return recorded(night, { sensor, options: { zeroDoubtA }, label: { right: ['asleep', 'unclear'], overLimit: [false, null], tags: ['zero stated, chosen'] } });
+      return recorded(night, { sensor, options: { zeroUncertaintyA }, label: { right: ['asleep', 'unclear'], overLimit: [false, null], tags: ['zero stated, chosen'] } });
     },
   },
 ];

@@ -29,9 +29,9 @@ function either(chance: Chance, leastDrainA: number): ParkedNight {
 }
 
 function zeroStated(chance: Chance): NightCase {
-  const zeroDoubtA = chance.between(0.002, 0.012);
+  const zeroUncertaintyA = chance.between(0.002, 0.012);
   const night = either(chance, 0.1);
-  return close(night, { ...smallClamp(chance), zeroA: chance.normal(zeroDoubtA) }, 'zero stated', { zeroDoubtA }, nearLimit(night, zeroDoubtA));
+  return close(night, { ...smallClamp(chance), zeroA: chance.normal(zeroUncertaintyA) }, 'zero stated', { zeroUncertaintyA }, nearLimit(night, zeroUncertaintyA));
 }
 
 function hallUnstated(chance: Chance): NightCase {
@@ -83,9 +83,9 @@ export const clampSituations: readonly NightSituation[] = [
     name: 'hall-stated',
     line: 'a noisy sensor of +/-15 A, zeroed, with what is left of its zero stated',
     make: (chance) => {
-      const zeroDoubtA = chance.between(0.004, 0.01);
+      const zeroUncertaintyA = chance.between(0.004, 0.01);
       const night = either(chance, 0.15);
-      return close(night, { ...hallSensor(chance), zeroA: chance.normal(zeroDoubtA) }, 'zero stated', { zeroDoubtA }, nearLimit(night, zeroDoubtA));
+      return close(night, { ...hallSensor(chance), zeroA: chance.normal(zeroUncertaintyA) }, 'zero stated', { zeroUncertaintyA }, nearLimit(night, zeroUncertaintyA));
     },
   },
   {
@@ -143,9 +143,9 @@ export const clampSituations: readonly NightSituation[] = [
     name: 'gain-stated',
     line: 'a clamp that reads a few percent too much or too little, as stated with it, on a drain',
     make: (chance) => {
-      const gainDoubtPercent = chance.between(1, 4);
+      const gainUncertaintyPercent = chance.between(1, 4);
       const night = parked(chance, { hours: chance.between(1.7, 4), extraA: chance.logBetween(0.12, 0.8) });
-      return close(night, { ...smallClamp(chance), gain: 1 + chance.normal(gainDoubtPercent / 100) }, 'gain stated', { gainDoubtPercent });
+      return close(night, { ...smallClamp(chance), gain: 1 + chance.normal(gainUncertaintyPercent / 100) }, 'gain stated', { gainUncertaintyPercent });
     },
   },
   { name: 'clamp-moved-down', line: 'somebody moves the clamp at rest, and from then on it reads 30 to 150 mA less', make: (chance) => moved(chance, -chance.between(0.03, 0.15)) },

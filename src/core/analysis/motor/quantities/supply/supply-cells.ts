@@ -20,7 +20,7 @@ export interface Cells {
 }
 
 /** What the feed of one press is told from. */
-export interface FeedTrace {
+interface FeedTrace {
   readonly press: Press;
   readonly baseline: Baseline;
   readonly sampling: Sampling;

@@ -57,7 +57,7 @@ export const parts = {
     recordTheSameTest: 'Record the same test again, as it was recorded before.',
     nothingMoreToCheck: 'Nothing more to check.',
     stillThere: 'The fault is still there after this repair. Repair what is left and record the same test again. To go on checking first, choose "Not repaired yet" under Repair and proof.',
-    notToldYet: 'The trace after the repair does not show by itself whether the fault is gone. Enter the usual running current under Set up and record again, or compare it with the trace from before.',
+    notShownYet: 'The trace after the repair does not show by itself whether the fault is gone. Enter the usual running current under Set up and record again, or compare it with the trace from before.',
     compare: 'Compare before and after',
     virtual: 'The virtual vehicle still has its fault.',
     repairTheVirtual: 'Repair the virtual vehicle',

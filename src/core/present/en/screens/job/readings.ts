@@ -32,7 +32,7 @@ export const readings = {
     allFuses: 'All fuses',
     allFusesBut: (labels: string) => `All but ${labels}`,
     leftOver: 'Left over',
-    notTold: 'cannot tell',
+    cannotTell: 'cannot tell',
     below: 'below ',
     removeOne: (label: string) => `Remove ${label}`,
     takeFromTheClamp: (live: string) => `Take ${live} from the clamp`,
