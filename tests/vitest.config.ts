@@ -16,6 +16,8 @@ function project(test: NonNullable<TestProjectInlineConfiguration['test']>): Tes
       retry: 0,
       setupFiles: ['./tests/property-seed.ts'],
       server: { deps: { external: [/\/dist\/(core|simulate|daemon|cli)\//] } },
+      // as long as a page waits for what it looks for (browser/browser.ts): a busy machine takes longer than the usual second
+      expect: { poll: { timeout: 20_000 } },
       testTimeout: 60_000,
       hookTimeout: 60_000,
       ...test,

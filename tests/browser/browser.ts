@@ -57,7 +57,7 @@ export function removeFolders(): void {
 export interface Visit {
   readonly page: Page;
   readonly context: BrowserContext;
-  /** what the page threw, or the browser refused to do for it (a broken content policy is such an error) */
+  /** what the page threw, or the browser refused to do for it (a broken content policy is such an error), and every request to another machine */
   readonly faults: string[];
 }
 
@@ -79,6 +79,12 @@ export async function openPage(browser: Browser, url: string, size = { width: 12
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('console', (message) => {
     if (message.type() === 'error' && !message.text().includes('WebSocket connection')) faults.push(message.text());
+  });
+  // whatever a test looks at: nothing of a workshop may go elsewhere
+  const here = new URL(url).hostname;
+  context.on('request', (request) => {
+    const { protocol, hostname } = new URL(request.url());
+    if (/^https?:$/.test(protocol) && hostname !== here) faults.push(`a request left the machine: ${request.url()}`);
   });
   await page.goto(url);
   return { page, context, faults };

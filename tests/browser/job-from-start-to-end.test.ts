@@ -31,6 +31,11 @@ describe('the pages, in a real browser on a real daemon', () => {
     const { page, context, faults } = await visit(on.browser, own.url);
     await page.getByRole('button', { name: 'Record', exact: true }).click();
     await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
+    // why nothing can be armed meanwhile is said
+    await page.locator('details.arm summary').click();
+    await page.locator('details.arm').getByText('Stop it before you arm the next recording.').waitFor();
+    expect(await page.getByRole('button', { name: 'Arm', exact: true }).isDisabled()).toBe(true);
+    await page.locator('details.arm summary').click();
     // figures of a moment are over before a busy machine has looked: the hand lets go when the reading of this recording says that the press is there
     const listed = page.getByRole('region', { name: 'Actuations' }).locator('.row-words');
     await page.getByRole('button', { name: 'Hold forward' }).hover();

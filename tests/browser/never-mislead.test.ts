@@ -122,7 +122,7 @@ describe('pages that must not mislead, in a real browser', () => {
     expect((await asked()).lock).toBe('screen');
     await goTo(page, 'test');
     // its telematics wake every ten minutes
-    await watch.locator('div', { hasText: 'Woken' }).locator('dd', { hasText: /once|times/ }).first().waitFor({ timeout: 90_000 });
+    await watch.locator('div', { hasText: 'Woken' }).locator('dd', { hasText: /(once|times), at [\d:]+(, [\d:]+)* of the recording$/ }).first().waitFor({ timeout: 90_000 });
     expect((await asked()).tones).toBeGreaterThan(1);
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
     await expect.poll(async () => (await asked()).lock).toBe('released');
