@@ -104,7 +104,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         // what it says of itself, and what is seen of it
         const fact = (name: string) => card(page).locator('.facts > div', { has: page.locator('dt', { hasText: new RegExp(`^${name}$`) }) }).locator('dd');
         // a busy machine needs long to know it
-        await fact('Clock drift against this computer').getByText(/^(not known yet|−?[\d.]+ ± [\d.]+ ppm)$/).waitFor();
+        await fact('Clock drift against this computer').getByText(/^(not known yet|[-−]?[\d.,]+ ± [\d.,]+ ppm)$/).waitFor();
         for (const [name, value] of [['Firmware', 'virtual'], ['Range', /^−30.* A to 30.* A$/], ['Zero', 'not set'], ['Stated rate', '500 a second'], ['Measured rate', /^[45]\d\d(\.\d)? a second$/], ['One count of current', '0.0100 A']] as const) {
           await fact(name).getByText(value, typeof value === 'string' ? { exact: true } : undefined).waitFor();
         }
