@@ -94,7 +94,7 @@ async function writeFolder(out: string, trace: Trace, marks: readonly Mark[], ab
   }
 }
 
-/** Runs of samples without a gap inside; how far they are is told when the next is asked for. */
+/** Runs of samples without a gap inside; how far they are is reported when the next is asked for. */
 function* blocksOf(trace: Trace, progress: Progress): Generator<SampleBlock> {
   let start = 0;
   let gap = 0;

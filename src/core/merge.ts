@@ -14,7 +14,7 @@ interface Merged<T> {
 
 /**
  * Puts my changes, made to `was`, into what is kept `now`, which somebody else may have changed meanwhile: what only one of us has changed is taken from that one, in lists
- * what either has added or taken out. What both have changed in two ways is told and never chosen. Only the fields of `mine` are looked at. JSON values only.
+ * what either has added or taken out. What both have changed in two ways is reported and never chosen. Only the fields of `mine` are looked at. JSON values only.
  */
 export function mergeFields<T extends object>(was: Partial<T>, mine: Partial<T>, now: T): Merged<T> {
   const clashes: Clash[] = [];

@@ -3,7 +3,7 @@ import type { Overload } from './logger.ts';
 
 const words = language.files.lossWatch;
 
-/** Blocks are looked at over so long, s, and a loss is reported again after so long, s: a moment's stutter does not count, and nobody is told twice of what they are about to mend. This and what follows: common practice, no published source. */
+/** Blocks are looked at over so long, s, and a loss is reported again after so long, s: a moment's stutter does not count, and nobody hears twice of what they are about to mend. This and what follows: common practice, no published source. */
 const LOOK_S = 5;
 const AGAIN_S = 60;
 /** Fewer separate losses in that time are accidents; so small a part of the readings is not worth a lower rate. */

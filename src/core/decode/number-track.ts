@@ -39,7 +39,7 @@ export class NumberTrack implements TimeSink {
   /** times the lines' own clock fell back before it was believed; the first may be a board that restarts on opening */
   private falls = 0;
   private readonly said = new Set<string>();
-  /** values of the lines whose time is not told yet, at their index modulo the length; a line overtaken by so many others is lost */
+  /** values of the lines whose time is not known yet, at their index modulo the length; a line overtaken by so many others is lost */
   private readonly waitingIndex = new Float64Array(WAITING).fill(-1);
   private readonly waitingA = new Float64Array(WAITING);
   private readonly waitingV = new Float64Array(WAITING);

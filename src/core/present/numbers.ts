@@ -1,6 +1,6 @@
 import { SECONDS_PER_HOUR } from '../units.ts';
 
-/** How one language writes figures: its decimal mark, its thousands and what stands between two ends of a range. */
+/** How one language writes figures: its decimal mark, its thousands and what goes between two ends of a range. */
 export interface Numbers {
   /** so many decimals, none of them dropped: decimal(2.5, 2) is "2.50"; nothing has no sign */
   readonly decimal: (value: number, decimals: number) => string;

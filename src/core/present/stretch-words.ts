@@ -54,7 +54,7 @@ export function shownCurrent(currentA: number): string {
   return formatCurrent(currentA);
 }
 
-/** Volts as loggers tell them: hundredths, thousandths below ten volts. */
+/** Volts as loggers give them: hundredths, thousandths below ten volts. */
 export function formatVolts(voltageV: number): string {
   return `${withMinus(decimal(voltageV, Math.abs(voltageV) < 9.9995 ? 3 : 2))} V`;
 }

@@ -45,7 +45,7 @@ export function customerBody(input: ReportInput): Markup {
   const { job, proof = null, comparison, traces } = input;
   const about = { repair: job?.repair ?? null, proof: proof?.state ?? null, comparison, traces: traces.map(({ record, result }) => ({ start: record.start, result })), timeZone: zoneOf(input) };
   const [wrong, proven] = customerSentences(about);
-  return html`<div class="told"><p>${wrong}</p><p>${proven}</p></div>${shown(input)}${signature()}<p class="small">${words.promise}</p>`;
+  return html`<div class="outcome"><p>${wrong}</p><p>${proven}</p></div>${shown(input)}${signature()}<p class="small">${words.promise}</p>`;
 }
 
 function shown(input: ReportInput): Markup {

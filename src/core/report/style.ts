@@ -19,8 +19,8 @@ p { margin: 4px 0; }
 .letterhead img { max-width: 200px; max-height: 70px; object-fit: contain; }
 .letterhead div { display: grid; }
 .letterhead b { font-size: 16px; }
-.told { border-left: 8px solid #1b1b1b; padding: 4px 0 4px 16px; margin: 14px 0; break-inside: avoid; }
-.told p { font-size: 17px; line-height: 1.4; margin: 6px 0; overflow-wrap: anywhere; }
+.outcome { border-left: 8px solid #1b1b1b; padding: 4px 0 4px 16px; margin: 14px 0; break-inside: avoid; }
+.outcome p { font-size: 17px; line-height: 1.4; margin: 6px 0; overflow-wrap: anywhere; }
 .sign { display: grid; grid-template-columns: repeat(3, 1fr); gap: 0 26px; margin: 58px 0 16px; break-inside: avoid; }
 .sign div { border-top: 1px solid #1b1b1b; padding-top: 3px; color: #444; }
 .made-up { border: 2px dashed #1b1b1b; padding: 8px 12px; }
@@ -62,7 +62,7 @@ figcaption { color: #555; font-size: 12px; }
   .finding strong { font-size: 17px; }
   ul, ol { margin: 2px 0; }
   figure { margin: 5px 0; }
-  .told p { font-size: 15px; }
+  .outcome p { font-size: 15px; }
   .small { font-size: 10.5px; }
   .small li { margin: 1px 0; }
   .hash { font-size: 9px; }

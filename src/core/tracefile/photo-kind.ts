@@ -1,4 +1,4 @@
-/** What a stranger's file really is, told by its own bytes: its name and the browser's word for it count for nothing. */
+/** What a stranger's file really is, by its own bytes: its name and the browser's word for it count for nothing. */
 export interface PhotoKind {
   readonly type: 'image/jpeg' | 'image/png' | 'image/webp';
   readonly ending: 'jpg' | 'png' | 'webp';

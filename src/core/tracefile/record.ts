@@ -164,7 +164,7 @@ export interface Repair {
 
 /** What a job knows beside its traces. All of it may be absent in an older job.json and is then empty. */
 export interface JobEvidence {
-  /** which test the complaint asks for; null: told by the traces and the signs */
+  /** which test the complaint asks for; null: taken from the traces and the signs */
   test: TestKind | null;
   signs: Partial<Record<Sign, Answer>>;
   /** own words beside a sign */

@@ -99,7 +99,7 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
   };
 }
 
-/** How other pages are told of this one. */
+/** How other pages learn of this one. */
 function nameOf(device: string | null, local: boolean, address: string): string {
   if (device !== null) return language.together.tablet(device);
   return local ? language.together.here : language.together.elsewhere(address);

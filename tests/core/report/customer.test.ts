@@ -24,13 +24,13 @@ const LABORATORY = /95 ?%|confidence|uncertain|doubt|judgement|bootstrap|Welch|m
 describe('the page for a customer', () => {
   it('says in two sentences on top what was wrong, what was done, and how it is proven', () => {
     const text = page();
-    const told = /<div class="told">([^]*?)<\/div>/.exec(text)![1]!;
-    expect([...told.matchAll(/<p>(.*?)<\/p>/g)].map(([, sentence]) => sentence)).toEqual([
+    const outcome = /<div class="outcome">([^]*?)<\/div>/.exec(text)![1]!;
+    expect([...outcome.matchAll(/<p>(.*?)<\/p>/g)].map(([, sentence]) => sentence)).toEqual([
       // half past eleven at night in UTC is the next day in the workshop
       'We found the fault in the mechanism that the motor drives; work done on 26 November 2026: Slide cleaned and greased; new part: guide clip.',
       'The same test before and after proves the repair: before, it ran, then stopped although it still had power; after, it ran and stopped as it should.',
     ]);
-    expect(text.indexOf('<div class="told">')).toBeLessThan(text.indexOf('<svg'));
+    expect(text.indexOf('<div class="outcome">')).toBeLessThan(text.indexOf('<svg'));
   });
 
   it.each([

@@ -30,7 +30,7 @@ const ROLE_NUMBER: Readonly<Record<ColumnRole, number>> = { time: 0, current: 1,
 /**
  * Reads the first row. `columns` null means the own header. A column is found by its header (capitals and spaces around do not matter), else by
  * its number counted from 1, else by its place in the list.
- * @param givenDelimiter character code told by a `sep=` line, 0 for "find out"
+ * @param givenDelimiter character code given by a `sep=` line, 0 for "find out"
  */
 export function placeColumns(firstRow: string, givenDelimiter: number, columns: readonly ColumnSpec[] | null, rateHz: number | null): Placement | Problem {
   const delimiter = givenDelimiter !== 0 ? givenDelimiter : findDelimiter(firstRow);

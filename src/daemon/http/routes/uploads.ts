@@ -22,7 +22,7 @@ export async function withScratch<T>(scratchDir: string, work: (folder: string) 
   }
 }
 
-/** Ends a request that sends more, with the sentence; `heard` is told how many bytes have come. */
+/** Ends a request that sends more, with the sentence; `heard` gets how many bytes have come. */
 export function limitBytes(most: number, sentence: string, heard: (bytes: number) => void = () => undefined): Transform {
   let seen = 0;
   return new Transform({
