@@ -83,7 +83,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const turning = seen.map((motion, m) => first[m].ripple !== null && (!motion.turned ? drawsLikeARun(views[m], common.runA) : !motion.certain && motion.stalls.length === 0));
   const motions = withoutLimitedStarts(views, seen.map((motion, m) => (turning[m] ? turningMotion(views[m]) : motion)));
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
-  const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null) });
+  const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null), chopped: wire.chopping !== null && wire.chopping.part === null });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead, context)));
   const actuations = made.map((actuation, a) => {
     const press = presses.presses[a];

@@ -21,8 +21,9 @@ import type { Motion } from '../types.ts';
  * at one level, which was first read as a motor that stood; `stand` is the standing of a latch, whose motor stands in every press, by design.
  */
 export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: () => PressReading['run'], stand: () => PressReading['stalls']): PressReading {
-  // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's
-  if ((reason === 'sharp-edge' || reason === 'slow-edge') && actuation.finding === 'locked') return { ...actuation, run: level(), stalls: [], finding: 'unclear' };
+  // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's, and the mean of pulses any load's
+  const isOneLevel = actuation.finding === 'locked' || (actuation.finding === 'stalled' && actuation.run === null);
+  if ((reason === 'sharp-edge' || reason === 'slow-edge' || reason === 'pulsed') && isOneLevel) return { ...actuation, run: level(), stalls: [], finding: 'unclear' };
   if (kind === 'motor' || kind === 'unknown') return actuation;
   const finding = actuation.finding === 'intermittent' ? 'intermittent' : 'normal';
   if (kind === 'latch') return { ...actuation, stalls: stand(), finding };

@@ -54,14 +54,14 @@ function ownEvidence(finding: ActuationVerdictFinding, basis: VerdictBasis, fact
   }
 }
 
-function whyUnclear({ actuations, problems, hasVoltage, topV, sharpEdge, acCoupled, unseenLoads }: VerdictFacts): MotorEvidence {
+function whyUnclear({ actuations, problems, hasVoltage, topV, kind, sharpEdge, acCoupled, unseenLoads }: VerdictFacts): MotorEvidence {
   const short = problems.find(({ code }) => code === 'too-short' || code === 'no-samples');
   const sensor = problems.find(({ code }) => code === 'ac-coupled' || code === 'clamp-off');
   if (sensor !== undefined && (acCoupled || unseenLoads > 0)) return { code: 'problem', problem: sensor };
   if (actuations.length === 0) return short === undefined ? { code: 'no-current', topV: hasVoltage ? topV : null } : { code: 'problem', problem: short };
   if (actuations.every(hiddenByRange)) return { code: 'hidden-by-range', levelA: actuations[0].run?.median_a ?? 0 };
   if (sharpEdge) return { code: 'sharp-edge' };
-  const ran = actuations.find(({ finding, run }) => finding === 'unclear' && run !== null);
+  const ran = kind === 'motor' ? actuations.find(({ finding, run }) => finding === 'unclear' && run !== null) : undefined;
   return ran === undefined ? { code: 'one-level' } : { code: 'stands-or-turns', atS: ran.start_s };
 }
 

@@ -2,7 +2,7 @@ import { median, robustSigma } from '../../../stats.ts';
 import { lowerBound } from '../../../trace.ts';
 import { farthestOf, meanOf, topOf } from '../signal/levels.ts';
 import type { Pulse, Scanned } from './pulses.ts';
-import { PRESS, STALL } from '../settings.ts';
+import { LOAD, PRESS, STALL } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
@@ -12,7 +12,17 @@ import { BOUNCE_S, CONTACT_S, HAND_CHANGES_S, MAINS_PERIOD_S, SWITCH_ON_S } from
  */
 export function groupPulses(pulses: readonly Pulse[], braking: readonly IndexRange[], scanned: Scanned): Pulse[][] {
   const groups = groupUpTo(PRESS.handS, pulses, braking, scanned);
-  return groups.some((group) => losesContact(group, scanned)) ? groupUpTo(HAND_CHANGES_S, pulses, braking, scanned) : groups;
+  const joined = groups.some((group) => losesContact(group, scanned)) ? groupUpTo(HAND_CHANGES_S, pulses, braking, scanned) : groups;
+  return joined.flatMap((group) => (isTimed(group, scanned) ? group.map((pulse) => [pulse]) : [group]));
+}
+
+/** Whether something switches by the clock, on for as long each time and off for as long, as no bad contact does: a flasher, a module's pulses. */
+function isTimed(group: readonly Pulse[], { timeS }: Scanned): boolean {
+  if (group.length <= FEWEST_TIMED) return false;
+  const spans = (ends: (pulse: Pulse, next: Pulse) => number): number[] => group.slice(1).map((next, p) => ends(group[p], next));
+  const isEven = (lengths: readonly number[]): boolean => Math.max(...lengths) <= (1 + LOAD.pulseSpread) * Math.min(...lengths);
+  const offS = spans((pulse, next) => timeS[next.startIndex] - timeS[pulse.endIndex - 1]);
+  return Math.min(...offS) > PRESS.handS && isEven(offS) && isEven(spans((pulse, next) => timeS[next.startIndex] - timeS[pulse.startIndex]));
 }
 
 function groupUpTo(longestS: number, pulses: readonly Pulse[], braking: readonly IndexRange[], scanned: Scanned): Pulse[][] {
@@ -24,6 +34,9 @@ function groupUpTo(longestS: number, pulses: readonly Pulse[], braking: readonly
   }
   return groups;
 }
+
+/** pulses after the first that make a clock: two that are alike to a twentieth may be chance, three hardly */
+const FEWEST_TIMED = 3;
 
 /** Whether a press holds a break too short for a hand, other than the chatter of its contacts as they close and open. */
 function losesContact(group: readonly Pulse[], scanned: Scanned): boolean {

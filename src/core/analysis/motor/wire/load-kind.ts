@@ -11,7 +11,7 @@ import type { Motion } from '../types.ts';
 import { BOUNCE_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
-export type LoadReason = 'ripple' | 'run-up' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
+export type LoadReason = 'ripple' | 'run-up' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
 
 export interface LoadReading {
   readonly kind: LoadKind;
@@ -51,10 +51,17 @@ interface LoadContext {
   readonly clipA: number | null;
   /** for each press, whether a ripple that is a speed was read */
   readonly rippled: readonly boolean[];
+  /** all current is that of a chopped supply: its mean shows neither how the current of a pulse comes up nor whether it ripples */
+  readonly chopped: boolean;
 }
 
 /** What the current of a trace flows through, by the presses whose switch-on is in it. `unknown` where they do not show it. */
 export function loadOf(views: readonly PressView[], motions: readonly Motion[], context: LoadContext): LoadReading {
+  const load = votedLoad(views, motions, context);
+  return context.chopped && load.kind === 'unknown' ? { kind: 'unknown', reason: 'pulsed' } : load;
+}
+
+function votedLoad(views: readonly PressView[], motions: readonly Motion[], context: LoadContext): LoadReading {
   const votes: LoadReading[] = [];
   for (const [v, view] of views.entries()) {
     if (view.press.startsMidway || reachesEnd(view, context)) continue;

@@ -108,6 +108,7 @@ export const motor: MotorWords = {
     'warms-up': 'The current falls over seconds without any ripple: a heater warming up.',
     'no-rise': 'The current is there at once, with no coil\'s rise, and stays level: a resistance.',
     'sharp-edge': 'The current is there at once and stays level: a resistance, or a winding too quick for this logger.',
+    pulsed: 'The supply is chopped, and the mean of its pulses shows neither a run-up nor a ripple.',
     'slow-edge': 'The current comes up slowly to one level: a large coil, a soft start, or a motor taking up play.',
     winding: 'The current comes up as in a winding and stays level.',
     'slow-rise': 'The current rises slowly to one level, as in a large coil.',
