@@ -69,7 +69,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const baseline = findBaseline(trace.timeS, trace.currentA, sampling);
   const lead = placeOfLead(trace.voltageV, baseline.idle);
   const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
-  const presses = findPresses(trace.timeS, baseline, sampling, feed, wire.coupling?.idleA);
+  const presses = findPresses(trace, baseline, sampling, feed, wire.coupling?.idleA);
   const views = presses.presses.map((press) => viewPress(press, baseline, sampling));
   const common = commonLevels(views, idleRippleVariance(baseline, sampling));
   const context = pressContext({ recordedA: recorded.currentA, trace, baseline, sampling, wire, place: lead.place, options }, presses.presses);

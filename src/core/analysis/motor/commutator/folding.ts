@@ -30,7 +30,16 @@ const OVER_RIPPLE = 0.85;
 export function badCommutation(press: Press, running: readonly IndexRange[], ripple: Ripple | null, perRevolution: number | undefined, readings: Readings): Commutation | null {
   const range = longestWhole(running, readings.sampling);
   if (range === null) return null;
-  return byFolding(press, range, ripple, perRevolution, readings) ?? notchTrain(press, range, readings.baseline, readings.sampling);
+  const found = byFolding(press, range, ripple, perRevolution, readings) ?? notchTrain(press, range, readings.baseline, readings.sampling);
+  return found === null || isOnWire(found, readings.baseline) ? null : found;
+}
+
+/** 99.5 % of normal noise lie within 2.8 standard deviations; pulses that come now and then reach farther */
+const PULSES_REACH = 3.5;
+
+/** Whether another load's pulses, as deep as the notch, are on the wire while the motor stands. */
+function isOnWire({ depth_a: depthA }: Commutation, { reachA, noiseA }: Baseline): boolean {
+  return reachA > depthA && reachA > PULSES_REACH * noiseA;
 }
 
 function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRevolution: number | undefined, readings: Readings): Commutation | null {

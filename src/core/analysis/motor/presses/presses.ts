@@ -1,4 +1,5 @@
 import { median } from '../../../stats.ts';
+import type { Trace } from '../../../trace.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
 import { longestDipOf, partialBreaks } from './dips.ts';
@@ -54,9 +55,9 @@ export interface Presses {
  *
  * @param leastA no current below this is a press, A: what cheap clamps resolve, or what is left where a sensor's loss was put back
  */
-export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null, leastA: number = PRESS.floorA): Presses {
+export function findPresses({ timeS, currentA }: Trace, baseline: Baseline, sampling: Sampling, feed: FeedVoltage | null, leastA: number = PRESS.floorA): Presses {
   const scan = findPulses(baseline, sampling, leastA);
-  const scanned: Scanned = { timeS, deviationA: baseline.deviationA, sampling, thresholdA: scan.thresholdA, feed };
+  const scanned: Scanned = { timeS, deviationA: baseline.deviationA, sampling, thresholdA: scan.thresholdA, feed, isFrozen: frozenBy(currentA, baseline) };
   const pulses = scan.pulses.filter((pulse) => isReal(pulse, scanned)).flatMap((pulse, p, all) => splitAfterBraking(pulse, all[p - 1], scanned));
   const braking: IndexRange[] = [];
   const driven: Pulse[] = [];
@@ -68,7 +69,7 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
     if (last !== undefined && (isDriven(pulse, braking.at(-1), last, scanned) || isBraking(pulse, last, scanned) || runsInto)) braking.push(pulse);
     else driven.push(pulse);
   }
-  const groups = groupPulses(driven, braking, scanned);
+  const groups = groupPulses(driven, braking, scanned).map((group) => withoutDisturbances(group, scanned));
   const presses: Press[] = [];
   const longestDip = longestDipOf(groups, baseline.deviationA);
   for (const group of groups) {
@@ -77,6 +78,23 @@ export function findPresses(timeS: Float64Array, baseline: Baseline, sampling: S
     presses.push(feed === null || press.endsMidway ? press : { ...press, endIndex: feed.upUntil(press.startIndex, press.endIndex) });
   }
   return { presses: presses.filter((press) => spanS(press, timeS, sampling) >= PRESS.shortestS || press.startsMidway || press.endsMidway), braking, thresholdA: scan.thresholdA };
+}
+
+/** Without what is too short for a press and comes sooner before, or later after, all that is long enough than a contact bounces: a telephone's bursts, single readings in pairs. */
+function withoutDisturbances(group: Pulse[], { timeS, sampling }: Scanned): Pulse[] {
+  const long = group.filter((pulse) => spanS(pulse, timeS, sampling) >= PRESS.shortestS);
+  if (long.length === 0) return group;
+  const [fromS, toS] = [timeS[long[0].startIndex] - BOUNCE_S, timeS[long[long.length - 1].endIndex - 1] + BOUNCE_S];
+  return group.filter((pulse) => timeS[pulse.startIndex] >= fromS && timeS[pulse.endIndex - 1] <= toS);
+}
+
+/** a break whose readings are all alike by chance once in so many is no break. A billion: no recording holds as many breaks */
+const ONCE_IN = 1e9;
+
+/** Readings that fall on one step of the converter by chance do so with p = step/(sigma sqrt(2 pi)) each, n of them with p^n: a sensor that is noisier than that never repeats one. */
+function frozenBy(currentA: Float32Array, { noiseA, stepA }: Baseline): (from: number, to: number) => boolean {
+  const perReading = Math.log((noiseA * Math.sqrt(2 * Math.PI)) / stepA);
+  return (from, to) => (to - from) * perReading > Math.log(ONCE_IN) && currentA.subarray(from, to).every((value) => value === currentA[from]);
 }
 
 /** readings without current that make a break; one alone may be a disturbance */

@@ -23,6 +23,8 @@ export interface Scanned {
   /** A; readings below are taken for no current */
   readonly thresholdA: number;
   readonly feed: FeedVoltage | null;
+  /** samples `[from, to)` are all one and the same reading, as no reading of this sensor stays by itself: the logger lost the stretch */
+  readonly isFrozen: (from: number, to: number) => boolean;
 }
 
 interface Scan {

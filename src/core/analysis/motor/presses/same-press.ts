@@ -119,7 +119,9 @@ function ranBelow(pulse: Pulse, endIndex: number, levelA: number, timeS: Float64
  * A break is one only when the current is nearer to nothing than to its level, and farther below it than means of as many readings of the run lie by
  * themselves where it is short: the noise of a small current, or its ripple as a slow logger reads it, dips as low now and then.
  */
-export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, { deviationA, sampling }: Scanned): boolean {
+export function isNoBreak(group: readonly Pulse[], before: Pulse, after: Pulse, { deviationA, sampling, isFrozen }: Scanned): boolean {
+  // the readings at either edge are those of the run
+  if (isFrozen(before.endIndex + 1, after.startIndex - 1)) return true;
   const { sign } = before;
   const aroundA = Math.min(
     median(deviationA.subarray(Math.max(before.startIndex, before.endIndex - 20), before.endIndex)) * sign,

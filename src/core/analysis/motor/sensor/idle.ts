@@ -148,8 +148,12 @@ function widestIdle(means: Float64Array, cluster: Cluster): number {
   const active: number[] = [];
   for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(2 * BAD_ZERO_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
   if (active.length < 3) return cluster.halfWidthA;
-  return Math.max(cluster.halfWidthA, Math.min(2 * BAD_ZERO_A, 0.3 * quantile(active, 0.2)));
+  const topA = active.reduce((most, awayA) => Math.max(most, awayA), 0);
+  return Math.max(cluster.halfWidthA, Math.min(Math.max(2 * BAD_ZERO_A, REMANENCE_SHARE * topA), 0.3 * quantile(active, 0.2)));
 }
+
+/** of the highest block; what the core of an open clamp keeps of a current that has gone (common practice, no published source) */
+const REMANENCE_SHARE = 0.04;
 
 function isSteady(means: Float64Array, b: number, halfWidthA: number): boolean {
   const before = b > 0 && Math.abs(means[b] - means[b - 1]) <= halfWidthA;
