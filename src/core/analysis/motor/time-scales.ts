@@ -2,6 +2,8 @@
 
 /** s; one period of 50 Hz mains: a mean over it is free of hum and of ripple */
 export const MAINS_PERIOD_S = 0.02;
+/** s; a level is read over at least this long: two mains periods */
+export const LEVEL_S = 2 * MAINS_PERIOD_S;
 /** s; contact bounce at make is over by then, ten times the usual (common practice, no published source) */
 export const BOUNCE_S = 0.03;
 /** s; a contact takes a current away, or brings it, within this; a rotor that gains or loses speed takes its time constant */

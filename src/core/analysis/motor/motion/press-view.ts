@@ -6,7 +6,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import { INRUSH, STALL } from '../settings.ts';
 import { settle } from './settling.ts';
 import { envelopeBetween, type Envelope } from '../signal/envelope.ts';
-import { MAINS_PERIOD_S } from '../time-scales.ts';
+import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import { findPeak, type Peak } from './peak.ts';
 
 /** One press, looked at by itself. */
@@ -48,7 +48,7 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   const firstLoss = press.dropouts.length > 0 ? cellAt(envelope, press.dropouts[0].startIndex) - smearCells(envelope) : envelope.cells;
   const { cell: settled, halfCells } = press.startsMidway ? { cell: 0, halfCells: 0 } : settle(envelope, 0, Math.min(envelope.cells - 1, cellAt(envelope, peak.index) + 1), firstLoss, cellNoiseA);
   const plateaus = findPlateaus(envelope, settled, noiseA2, skip);
-  const enough = plateaus.restCells * envelope.stepS >= 0.04;
+  const enough = plateaus.restCells * envelope.stepS >= LEVEL_S;
   return { press, envelope, peak, settled, halfCells, noiseA: baseline.noiseA, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 

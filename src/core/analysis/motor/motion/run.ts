@@ -31,10 +31,12 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   const stride = Math.max(1, Math.ceil(total / ENOUGH_READINGS));
   const values = new Float64Array(Math.ceil(total / stride) + ranges.length);
   const times = new Float64Array(values.length);
+  // multiples of the golden ratio's fraction fill the unit interval as evenly as any sequence
+  const golden = (Math.sqrt(5) - 1) / 2;
   let count = 0;
   for (const range of ranges) {
     for (let i = range.startIndex; i < range.endIndex; i += stride) {
-      values[count] = (baseline.deviationA[i] + baseline.stepA * (((count * GOLDEN) % 1) - 0.5)) * press.sign;
+      values[count] = (baseline.deviationA[i] + baseline.stepA * (((count * golden) % 1) - 0.5)) * press.sign;
       times[count++] = timeS[i];
     }
   }
@@ -63,9 +65,6 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
     uncertainty: partsOf({ noise: noiseA / NORMAL_95, model: lopsidedA / NORMAL_95, 'zero-drift': movedA / NORMAL_95, resolution: steppedA / NORMAL_95 }),
   };
 }
-
-/** fractional part of the golden ratio: its multiples fill the unit interval as evenly as any sequence */
-const GOLDEN = 0.618_033_988_749_894_9;
 
 /** Autocorrelation of the batches above this cannot be told from a trend. */
 const MOST_LAGGED = 0.5;

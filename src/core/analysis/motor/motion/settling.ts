@@ -2,10 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Envelope } from '../signal/envelope.ts';
 import { FALLS_TO } from './plateaus.ts';
 import { INRUSH } from '../settings.ts';
-import { CLAMP_FOLLOWS_S } from '../time-scales.ts';
-
-/** cells; a level is read over at least this many (40 ms) */
-const FEWEST_CELLS = 8;
+import { CLAMP_FOLLOWS_S, LEVEL_S } from '../time-scales.ts';
 
 export interface Settled {
   /** where the rush is over; the end of what was looked at when it never is */
@@ -37,7 +34,7 @@ export function settle(envelope: Envelope, from: number, top: number, to: number
   // an exponential is down to the settled share after this many of its half-times
   const halfTimes = -Math.log2(INRUSH.settledShare);
   for (let k = fallen < last ? fallen : summit; k < last; k = nextCell(k, from)) {
-    const end = Math.min(last, k + Math.max(FEWEST_CELLS, k - from));
+    const end = Math.min(last, k + Math.max(Math.round(LEVEL_S / envelope.stepS), k - from));
     const aheadA = median(levelA.subarray(k, end));
     const bandA = Math.max(INRUSH.settledShare * (topA - aheadA), 0.005 * aheadA, 2 * noiseA);
     const halfCells = halfTime(levelA, summit, k, (topA + aheadA) / 2);

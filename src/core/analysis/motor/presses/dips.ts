@@ -3,7 +3,7 @@ import { topOf } from '../signal/levels.ts';
 import { PRESS } from '../settings.ts';
 import type { Pulse, Scanned } from './pulses.ts';
 import type { IndexRange } from '../types.ts';
-import { BOUNCE_S, CONTACT_S } from '../time-scales.ts';
+import { BOUNCE_S, CONTACT_S, LEVEL_S } from '../time-scales.ts';
 
 /** of the level; a slow clamp shows a short break as a dip that does not reach zero. Scored */
 const DIP_SHARE = 0.4;
@@ -47,7 +47,7 @@ export function partialBreaks(held: Held, known: readonly IndexRange[], longestD
   const limitA = DIP_SHARE * quantile(levels, 0.2);
   if (limitA < thresholdA) return [];
   const shortest = Math.max(2, Math.round(CONTACT_S * sampling.rateHz));
-  const guard = Math.round(0.04 * sampling.rateHz);
+  const guard = Math.round(LEVEL_S * sampling.rateHz);
   const found: IndexRange[] = [];
   let from = -1;
   for (let i = startIndex; i < endIndex - guard; i++) {

@@ -4,6 +4,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { isBraking, splitAfterBraking } from './braking.ts';
 import { longestDipOf, partialBreaks } from './dips.ts';
 import { topOf } from '../signal/levels.ts';
+import { FALSE_ALARM } from '../ripple/line-odds.ts';
 import { findPulses, REBOUND_SHARE, type Pulse, type Scanned } from './pulses.ts';
 import { groupPulses, isNoBreak } from './same-press.ts';
 import { isHole, type Sampling } from '../sensor/sampling.ts';
@@ -88,13 +89,10 @@ function withoutDisturbances(group: Pulse[], { timeS, sampling }: Scanned): Puls
   return group.filter((pulse) => timeS[pulse.startIndex] >= fromS && timeS[pulse.endIndex - 1] <= toS);
 }
 
-/** a break whose readings are all alike by chance once in so many is no break. A billion: no recording holds as many breaks */
-const ONCE_IN = 1e9;
-
 /** Readings that fall on one step of the converter by chance do so with p = step/(sigma sqrt(2 pi)) each, n of them with p^n: a sensor that is noisier than that never repeats one. */
 function frozenBy(currentA: Float32Array, { noiseA, stepA }: Baseline): (from: number, to: number) => boolean {
   const perReading = Math.log((noiseA * Math.sqrt(2 * Math.PI)) / stepA);
-  return (from, to) => (to - from) * perReading > Math.log(ONCE_IN) && currentA.subarray(from, to).every((value) => value === currentA[from]);
+  return (from, to) => (to - from) * perReading > -Math.log(FALSE_ALARM) && currentA.subarray(from, to).every((value) => value === currentA[from]);
 }
 
 /** readings without current that make a break; one alone may be a disturbance */

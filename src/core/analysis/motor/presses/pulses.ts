@@ -3,7 +3,7 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { PRESS } from '../settings.ts';
 import type { FeedVoltage } from '../sensor/feed-voltage.ts';
 import type { Sampling } from '../sensor/sampling.ts';
-import { CONTACT_S, SMOOTH_S } from '../time-scales.ts';
+import { CONTACT_S, LEVEL_S, SMOOTH_S } from '../time-scales.ts';
 import { EDGE } from '../signal/levels.ts';
 
 /** A stretch of current of one sign, `[startIndex, endIndex)`. */
@@ -99,9 +99,6 @@ function scan(deviationA: Float32Array, smooth: number, thresholdA: number, quie
   return pulses;
 }
 
-/** s; how long before the end the level is read */
-const BEFORE_S = 0.04;
-
 function refineEdges(pulse: Pulse, deviationA: Float32Array, thresholdA: number, noiseA: number, sampling: Sampling): void {
   const { sign } = pulse;
   const onA = Math.max(noiseA, thresholdA * 0.5);
@@ -121,7 +118,7 @@ function refineEdges(pulse: Pulse, deviationA: Float32Array, thresholdA: number,
     return;
   }
   // a slow clamp, or a diode across the motor, draws the end out: the switch opened where the fall began
-  const before = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
+  const before = Math.max(3, Math.round(LEVEL_S * sampling.rateHz));
   let fall = end;
   for (let round = 0; round < 3; round++) {
     const from = Math.max(start, fall - before);
@@ -154,7 +151,7 @@ export const REBOUND_SHARE = 0.4;
 function rebound(deviationA: Float32Array, start: number, end: number, sign: number, sampling: Sampling): number | null {
   const cutSamples = Math.max(2, Math.round(CONTACT_S * sampling.rateHz));
   // a quick motor's fall from its switch-on peak is as sharp: what is cut off must have been a level
-  const wide = Math.max(3, Math.round(BEFORE_S * sampling.rateHz));
+  const wide = Math.max(3, Math.round(LEVEL_S * sampling.rateHz));
   const first = Math.max(start + wide + 1, end - Math.round(PRESS.coastS * sampling.rateHz));
   let humpA = 0;
   for (let i = end - 1; i >= first; i--) {

@@ -1,7 +1,7 @@
 import { chiSquaredQuantile } from '../../uncertainty/distributions.ts';
 
-/** probability that noise alone passes for a line somewhere in the bins that are looked at */
-const FALSE_ALARM = 0.001;
+/** probability that noise alone passes for what is told: for a line somewhere in the bins that are looked at, for readings that stand still */
+export const FALSE_ALARM = 0.001;
 
 /**
  * Power over the median of the surroundings that the highest of `bins` bins of noise passes with this probability, in the mean of so many

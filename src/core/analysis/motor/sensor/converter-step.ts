@@ -1,9 +1,6 @@
 import { quantile } from '../../../stats.ts';
 import { readingStepA } from '../../night/levels/noise.ts';
 
-/** 95 % of an even spread of width 1 lie this close to its middle */
-const EVEN_95 = 0.475;
-
 /**
  * What the converter's steps leave open in the average of readings that scatter by `sigmaA` about their level, A (95 %). Scatter of half
  * a step washes the steps out; without any the level may be anywhere within its step (first term of the Fourier series of a rounded
@@ -12,7 +9,8 @@ const EVEN_95 = 0.475;
 export function stepUncertainty(stepA: number, sigmaA: number): number {
   if (!(stepA > 0)) return 0;
   const scatter = sigmaA / stepA;
-  return EVEN_95 * stepA * Math.exp(-2 * Math.PI * Math.PI * Math.max(0, scatter * scatter - 1 / 12));
+  // 95 % of an even spread lie this close to its middle
+  return (0.95 / 2) * stepA * Math.exp(-2 * Math.PI * Math.PI * Math.max(0, scatter * scatter - 1 / 12));
 }
 
 /** Step of the converter, A: read off a few thousand raw values; 0 when they lie on no raster. */

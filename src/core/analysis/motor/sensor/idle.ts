@@ -17,7 +17,7 @@ const WIDEST_SHARE = 0.05;
 export function findIdle(means: Float64Array, blockLength: number): Int32Array {
   const cluster = idleCluster(means);
   if (cluster === null) return new Int32Array(0);
-  let stretches = idleStretches(means, cluster, null);
+  let stretches = idleStretches(means, cluster, 0);
   // a zero that runs away faster than it can be followed from one idle moment to the next is followed by its slope
   if (stretches.at(-1) !== means.length) {
     const sloping = idleStretches(means, cluster, longestSlope(means, stretches));
@@ -92,9 +92,8 @@ function firstNotBelow(sorted: Float64Array, value: number): number {
   return low;
 }
 
-/** how much of a block's distance from the level it is followed by at once, and its slope by (an alpha-beta filter) */
+/** how much of a block's distance from the level it is followed by at once */
 const LEVEL_GAIN = 0.3;
-const SLOPE_GAIN = 0.02;
 /** A a block (20 ms); a clamp that warms up drifts less than 0.75 A a second (common practice, no published source) */
 const MOST_SLOPE_A = 0.015;
 
@@ -103,25 +102,22 @@ function longestSlope(means: Float64Array, stretches: readonly number[]): number
   let best = 0;
   for (let r = 0; r < stretches.length; r += 2) if (stretches[r + 1] - stretches[r] > stretches[best + 1] - stretches[best]) best = r;
   const levels = means.subarray(stretches[best], stretches[best + 1]);
-  return slopeOf(levels.map((_level, b) => b), levels);
+  return Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, slopeOf(levels.map((_level, b) => b), levels)));
 }
 
 /** Blocks that follow the level, without the ones that touch a press; as pairs of blocks. With a slope, A a block, the level keeps to it through what is not idle. */
-function idleStretches(means: Float64Array, cluster: Cluster, firstSlopeA: number | null): number[] {
+function idleStretches(means: Float64Array, cluster: Cluster, slopeA: number): number[] {
   const blocks = means.length;
   const isIdle = new Uint8Array(blocks);
   const nearest = nearestBlock(means, cluster.levelA);
   const widestA = widestIdle(means, cluster);
   for (const direction of [1, -1]) {
     let levelA = cluster.levelA;
-    let slopeA = direction * Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, firstSlopeA ?? 0));
     for (let b = nearest; b >= 0 && b < blocks; b += direction) {
-      levelA += slopeA;
+      levelA += direction * slopeA;
       if (Math.abs(means[b] - levelA) > widestA || !isSteady(means, b, cluster.halfWidthA)) continue;
       isIdle[b] = 1;
-      const offA = means[b] - levelA;
-      levelA += LEVEL_GAIN * offA;
-      if (firstSlopeA !== null && Math.abs(offA) < cluster.halfWidthA) slopeA = Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, slopeA + SLOPE_GAIN * offA));
+      levelA += LEVEL_GAIN * (means[b] - levelA);
     }
   }
   const ranges: number[] = [];
@@ -148,12 +144,8 @@ function widestIdle(means: Float64Array, cluster: Cluster): number {
   const active: number[] = [];
   for (const mean of means) if (Math.abs(mean - cluster.levelA) > Math.max(2 * BAD_ZERO_A, cluster.halfWidthA)) active.push(Math.abs(mean - cluster.levelA));
   if (active.length < 3) return cluster.halfWidthA;
-  const topA = active.reduce((most, awayA) => Math.max(most, awayA), 0);
-  return Math.max(cluster.halfWidthA, Math.min(Math.max(2 * BAD_ZERO_A, REMANENCE_SHARE * topA), 0.3 * quantile(active, 0.2)));
+  return Math.max(cluster.halfWidthA, Math.min(2 * BAD_ZERO_A, 0.3 * quantile(active, 0.2)));
 }
-
-/** of the highest block; what the core of an open clamp keeps of a current that has gone (common practice, no published source) */
-const REMANENCE_SHARE = 0.04;
 
 function isSteady(means: Float64Array, b: number, halfWidthA: number): boolean {
   const before = b > 0 && Math.abs(means[b] - means[b - 1]) <= halfWidthA;

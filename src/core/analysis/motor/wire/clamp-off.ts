@@ -5,6 +5,7 @@ import type { Press } from '../presses/presses.ts';
 import { feedUp, type LeadPlace } from '../sensor/feed-voltage.ts';
 import type { IndexRange } from '../types.ts';
 import { QUICKEST_ROTOR_S } from '../motor-model.ts';
+import { PRESS } from '../settings.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 import { EDGE } from '../signal/levels.ts';
 
@@ -12,8 +13,6 @@ import { EDGE } from '../signal/levels.ts';
 const LEAST_DIP = 0.005;
 /** robust deviations of the volts a dip must clear */
 const CLEAR = 6;
-/** s; a sag that lasts less is no press */
-const SHORTEST_S = 0.1;
 
 /** Where the voltage lead sits, and the highest volts it saw. */
 interface Lead {
@@ -27,7 +26,7 @@ interface Lead {
  */
 export function unseenLoads(voltageV: Float32Array, { topV, place }: Lead, presses: readonly Press[], { idle }: Baseline, sampling: Sampling): IndexRange[] {
   if (place === null) return [];
-  const shortest = Math.max(3, Math.round(SHORTEST_S * sampling.rateHz));
+  const shortest = Math.max(3, Math.round(PRESS.handS * sampling.rateHz));
   const found = place === 'motor' ? feedUp(voltageV, topV, shortest).filter((up) => dipsAtStart(up, voltageV, sampling) || coastsAfter(up, voltageV, topV, sampling)) : sags(voltageV, idle, shortest, sampling);
   return found.filter((range) => !presses.some((press) => press.startIndex < range.endIndex && press.endIndex > range.startIndex));
 }

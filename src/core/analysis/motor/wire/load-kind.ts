@@ -97,7 +97,7 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < LOAD.evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
   if (ratio > INRUSH.overRun) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
-  return curve.climbS > CLIMB * 2 * LOAD.slowestWindingS && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
+  return curve.climbS > climbOf(2 * LOAD.slowestWindingS) && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }
 
 /**
@@ -123,21 +123,22 @@ function comesBack({ envelope, settled }: PressView): boolean {
   return false;
 }
 
-/** time constants from a tenth to nine tenths of a level: ln 9 */
-const CLIMB = Math.log(9);
-
+/** From a tenth to nine tenths of a level a first-order rise takes ln 9 of its time constants, s. */
+function climbOf(timeConstantS: number): number {
+  return Math.log(9) * timeConstantS;
+}
 
 /**
  * One level from the first moment on: a winding takes its L/R to come up, a large coil some ten times that, a resistance is there at once. Between the
  * slowest winding and what is surely a coil it may be either.
  */
 function judgeLevel({ climbS, halfClimbS, fallS }: Curve, { sampling: { periodS } }: LoadContext): LoadReading {
-  if (climbS > CLIMB * LOAD.slowestWindingS && climbS > LOAD.overClamp * fallS) {
-    const isCoil = climbS > CLIMB * 2 * LOAD.slowestWindingS && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(9 / 5) / CLIMB) < LOAD.climbBend;
+  if (climbS > climbOf(LOAD.slowestWindingS) && climbS > LOAD.overClamp * fallS) {
+    const isCoil = climbS > climbOf(2 * LOAD.slowestWindingS) && climbS < SWITCH_ON_S && Math.abs(halfClimbS / climbS - Math.log(9 / 5) / Math.log(9)) < LOAD.climbBend;
     return isCoil ? { kind: 'solenoid', reason: 'slow-rise' } : { kind: 'unknown', reason: 'slow-edge' };
   }
   if (climbS > periodS + 2 * fallS) return { kind: 'unknown', reason: 'winding' };
-  return climbS + periodS <= CLIMB * LOAD.quickestWindingS ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
+  return climbS + periodS <= climbOf(LOAD.quickestWindingS) ? { kind: 'heater', reason: 'no-rise' } : { kind: 'unknown', reason: 'sharp-edge' };
 }
 
 /** Whether the level swings up and down again as an engine is turned over one compression after another: a load that joins in, or goes, changes it once. */
