@@ -81,7 +81,9 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const first = ripplesIn(seen);
   // a ripple is a motor that turns, however level its current; its speed is then that of its run, not of the middle of the press
   const turning = seen.map((motion, m) => first[m].ripple !== null && (!motion.turned ? drawsLikeARun(views[m], common.runA) : !motion.certain && motion.stalls.length === 0));
-  const motions = withoutLimitedStarts(views, seen.map((motion, m) => (turning[m] ? turningMotion(views[m]) : motion)));
+  const told = seen.map((motion, m) => (turning[m] ? turningMotion(views[m]) : motion));
+  // the end of the range holds a level as flat as a supply does
+  const motions = context.clipA === null ? withoutLimitedStarts(views, told) : told;
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null), chopped: wire.chopping !== null && wire.chopping.part === null });
   const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead, context)));

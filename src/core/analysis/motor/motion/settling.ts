@@ -1,5 +1,5 @@
 import { median } from '../../../stats.ts';
-import type { Envelope } from '../signal/envelope.ts';
+import { CELL_S, type Envelope } from '../signal/envelope.ts';
 import { FALLS_TO } from './plateaus.ts';
 import { INRUSH } from '../settings.ts';
 import { CLAMP_FOLLOWS_S, LEVEL_S } from '../time-scales.ts';
@@ -34,7 +34,7 @@ export function settle(envelope: Envelope, from: number, top: number, to: number
   // an exponential is down to the settled share after this many of its half-times
   const halfTimes = -Math.log2(INRUSH.settledShare);
   for (let k = fallen < last ? fallen : summit; k < last; k = nextCell(k, from)) {
-    const end = Math.min(last, k + Math.max(Math.round(LEVEL_S / envelope.stepS), k - from));
+    const end = Math.min(last, k + Math.max(Math.round(LEVEL_S / CELL_S), k - from));
     const aheadA = median(levelA.subarray(k, end));
     const bandA = Math.max(INRUSH.settledShare * (topA - aheadA), 0.005 * aheadA, 2 * noiseA);
     const halfCells = halfTime(levelA, summit, k, (topA + aheadA) / 2);

@@ -1,7 +1,5 @@
 import { chiSquaredQuantile } from '../../uncertainty/distributions.ts';
-
-/** probability that noise alone passes for what is told: for a line somewhere in the bins that are looked at, for readings that stand still */
-export const FALSE_ALARM = 0.001;
+import { FALSE_ALARM } from '../signal/levels.ts';
 
 /**
  * Power over the median of the surroundings that the highest of `bins` bins of noise passes with this probability, in the mean of so many

@@ -101,7 +101,7 @@ const MOST_SLOPE_A = 0.015;
 function longestSlope(means: Float64Array, stretches: readonly number[]): number {
   let best = 0;
   for (let r = 0; r < stretches.length; r += 2) if (stretches[r + 1] - stretches[r] > stretches[best + 1] - stretches[best]) best = r;
-  const levels = means.subarray(stretches[best], stretches[best + 1]);
+  const levels = means.subarray(stretches[best] ?? 0, stretches[best + 1] ?? 0);
   return Math.min(MOST_SLOPE_A, Math.max(-MOST_SLOPE_A, slopeOf(levels.map((_level, b) => b), levels)));
 }
 
