@@ -131,7 +131,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   it('show the page to hand over, and save it as one file that opens by itself', async () => {
     const { page, context, faults } = await patient(on.browser, on.daemon.url, { width: 390, height: 844 });
     await goTo(page, 'prove');
-    await page.locator('.report-sheet .told').waitFor();
+    await page.locator('.report-sheet .outcome').waitFor();
     // the workshop types its own heading once, with a logo; what is no picture is refused
     await page.getByText('Your heading').click();
     await page.getByLabel('Name of the workshop').fill('Depot workshop Mill Lane\n14 Mill Lane');
