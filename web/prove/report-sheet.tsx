@@ -1,4 +1,5 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
+import { language } from '../../src/core/present/language.ts';
 
 /**
  * The finished page, shown inside this one. It is in a shadow tree with its own style, so neither reaches the other; it is parsed,
@@ -19,5 +20,5 @@ export function ReportSheet({ page }: { page: string }) {
     shadow.adoptedStyleSheets = [sheet];
     shadow.replaceChildren(document.adoptNode(parsed.body));
   }, [page]);
-  return <div class="report-sheet" ref={host} />;
+  return <div class="report-sheet" ref={host} tabIndex={0} role="region" aria-label={language.screens.prove.reportScreen.theFinishedPage} />;
 }

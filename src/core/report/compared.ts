@@ -83,7 +83,7 @@ export function comparisonTable(comparison: CompareResult): Markup | null {
     return html`<td class="number">${before}</td><td class="number">${after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td>`;
   };
   const head = comparedHeads();
-  return html`<table class="dense"><thead><tr><th></th><th colspan="4">${texts.forward}</th><th colspan="4">${texts.reverse}</th></tr><tr><th>${texts.figure}</th>${head}${head}</tr></thead><tbody>
+  return html`<table class="dense"><thead><tr><td></td><th colspan="4">${texts.forward}</th><th colspan="4">${texts.reverse}</th></tr><tr><th>${texts.figure}</th>${head}${head}</tr></thead><tbody>
     ${metrics.map((metric) => html`<tr><td>${metricWords(metric)}</td>${cells(metric, 'forward')}${cells(metric, 'reverse')}</tr>`)}
     ${whole.map((pair) => html`<tr><td>${changeWords(pair).words}</td><td class="number">${changeWords(pair).before}</td><td class="number">${changeWords(pair).after}</td><td class="number">${changeCell(pair)}</td><td>${judgementWords(pair.judgement)}</td><td colspan="4">${texts.bothDirections}</td></tr>`)}
     </tbody></table>${note}`;

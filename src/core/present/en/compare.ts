@@ -95,7 +95,7 @@ export const compare: CompareWords = {
     bootstrap: 'by resampling the presses',
     welch: "by Welch's t over few presses",
     pooled: "by Student's t, with the scatter of the side that has several",
-    within: 'from the uncertainty within single presses',
+    within: 'from the uncertainty within each recording',
     newcombe: "of a share by Newcombe's method",
     none: 'no basis for bounds',
   },

@@ -33,6 +33,7 @@ export const prove = {
     afterTheRepair: 'After the repair',
     whoThePageIsFor: 'Who the page is for',
     chooseATrace: 'Choose a trace.',
+    theFinishedPage: 'The finished page',
     makingThePage: 'Making the page',
     print: 'Print',
     saveAsAFile: 'Save as a file',
