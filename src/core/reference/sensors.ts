@@ -31,8 +31,8 @@ const HAIS = 'LEM HAIS 50..400-P data sheet';
 const HASS = 'LEM HAS 50..600-S data sheet';
 const MONITOR = 'TI INA226 data sheet (SBOS547B), with a Riedon shunt of 0.25 %';
 
-/** INA226: offset 10 uV and 0.1 uV a degree at most, gain 0.1 % at most, 2.5 uV a step, +-81.92 mV, 140 us a conversion (SBOS547B). */
-const MONITOR_V = { offset: 10e-6, driftPerK: 0.1e-6, step: 2.5e-6, range: 81.92e-3 };
+/** INA226: offset 2.5 uV typically, 10 uV and 0.1 uV a degree at most, gain 0.1 % at most, 2.5 uV a step, +-81.92 mV, 140 us a conversion (SBOS547B). */
+const MONITOR_V = { typicalOffset: 2.5e-6, offset: 10e-6, driftPerK: 0.1e-6, step: 2.5e-6, range: 81.92e-3 };
 const MONITOR_GAIN_PERCENT = 0.1;
 const MONITOR_CONVERSION_S = 140e-6;
 /** Riedon's standard tolerance of a shunt, percent; and the share of its rating it may carry for long. */
@@ -58,6 +58,9 @@ function monitored(name: string, ratedV: number, ratedA: number): SensorPart {
   };
 }
 
+/** The zero of a Hall sensor moves by so much a degree, A (5 A type: 0.26 mV at 185 mV/A). */
+export const HALL_ZERO_A_PER_K = 0.26 / 185;
+
 /** LEM HAIS: 0.625 V at nominal current; 25 mV zero, 0.2 mV a degree (output against its reference), 15 mV peak to peak to 10 kHz, 0.5 % (HAIS 50) or 0.4 % after an overload; 1 %, 50 kHz. */
 function hais(nominalA: number, remanencePercent: number): SensorPart {
   const perV = nominalA / 0.625;
@@ -70,7 +73,7 @@ function hais(nominalA: number, remanencePercent: number): SensorPart {
 export const SENSOR_PARTS: readonly SensorPart[] = [
   // sensitivity 180 to 190 about 185 mV/A; zero -0.26 mV a degree below 25 °C; 21 mV peak to peak in 2 kHz
   {
-    name: 'acs712-5', kind: 'hall', rangeA: 5, gainLimitPercent: (100 * 5) / 185, zeroLimitA: null, zeroDriftAPerK: 0.26 / 185,
+    name: 'acs712-5', kind: 'hall', rangeA: 5, gainLimitPercent: (100 * 5) / 185, zeroLimitA: null, zeroDriftAPerK: HALL_ZERO_A_PER_K,
     remanenceA: null, noisePeakToPeakA: 21 / 185, noiseBandwidthHz: 2000, stepA: null, bandwidthHz: 2000, source: ACS712,
   },
   // 96 to 104 about 100 mV/A; -0.34 mV a degree; 11 mV peak to peak in 2 kHz
@@ -98,6 +101,15 @@ export const SENSOR_PARTS: readonly SensorPart[] = [
 export function sensorPart(name: string): SensorPart | null {
   return SENSOR_PARTS.find((part) => part.name === name) ?? null;
 }
+
+/** Rating and output of the largest shunt in the table. */
+const LARGEST_SHUNT = { ratedV: 0.075, ratedA: 100 };
+
+/**
+ * Standard uncertainty of a zero of which nothing is known, A: the monitor's typical offset across the largest shunt of the table. The typical
+ * value of a figure that is zero on average is one standard deviation (TI OPA992 data sheet, typical specifications and distributions).
+ */
+export const UNKNOWN_ZERO_A = (MONITOR_V.typicalOffset * LARGEST_SHUNT.ratedA) / LARGEST_SHUNT.ratedV;
 
 /** Scale of a sensor of which nothing is known: the widest limit in the table, percent of the reading. */
 export const UNKNOWN_GAIN_LIMIT_PERCENT = Math.max(...SENSOR_PARTS.map(({ gainLimitPercent }) => gainLimitPercent));

@@ -1,4 +1,6 @@
+import { HALL_ZERO_A_PER_K } from '../../reference/sensors.ts';
 import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
+import { TEMPERATURE_CHANGE_K } from '../uncertainty/sensor-advice.ts';
 
 /**
  * What several questions of the key-off test share, each with its reason; what only one file asks stands there. "Published" points to
@@ -46,14 +48,11 @@ export const SAME_SHARE = 0.2;
 /** A step this large is worth asking about, A: a fifth of the common limit. Smaller ones are told from a drifting zero by their shape only; a sensor whose single readings scatter as much is of the Hall kind (Allegro ACS712 data sheet, 5 A type: 0.114 A from peak to peak). */
 export const NOTABLE_A = SAME_SHARE * DEFAULT_DRAIN_LIMIT_A;
 
-/** The zero of a Hall sensor moves by so much in 10 C, A (Allegro ACS712 data sheet, 5 A type: 0.26 mV/C at 185 mV/A); a bay does not change faster than 10 C in an hour. */
-export const HALL_ZERO_A = 0.014;
+/** The zero of a Hall sensor moves by so much in a night outdoors, and not faster than in an hour, A. */
+export const HALL_ZERO_A = HALL_ZERO_A_PER_K * TEMPERATURE_CHANGE_K.drain;
 
 /** No zero moves further in a night, A: what is larger is a current. */
 export const MOST_ZERO_A = CLEAR_SIGMAS * HALL_ZERO_A;
-
-/** A zero nobody has stated the uncertainty of may be off by this much, A: a level further below it is a current into the battery, and every level is as uncertain (common practice, no published source). */
-export const UNSTATED_ZERO_A = 0.005;
 
 /** No difference of two readings is smaller, A: a hundredth of a milliamp. Keeps weights finite where a file holds one value over and over. */
 export const LEAST_A = 1e-5;

@@ -82,9 +82,16 @@ export interface Recording {
   readonly label?: Partial<NightLabel>;
 }
 
+/** Nearer to the limit than four standard uncertainties of the sensor: not to decide is right as well (definitions.md). */
+function open(label: NightLabel): NightLabel {
+  return { ...label, right: [...new Set<Finding>([...label.right, 'unclear'])], honest: label.honest.filter((finding) => finding !== 'unclear'), overLimit: [...new Set([...label.overLimit, null])] };
+}
+
 /** Records a finished night with a sensor and puts its label beside it. */
 export function recorded(night: ParkedNight, how: Recording): NightCase {
   const options = how.options ?? {};
   const columns = { timeS: evenTimes(night.wave), currentA: read(night.chance, night.wave, how.sensor), voltageV: how.voltageV ?? null };
-  return { trace: withGaps(columns, how.missing ?? []), marks: how.marks ?? [], options, label: labelOf(night, options, { zeroA: how.sensor.zeroA, ...how.label }) };
+  const label = labelOf(night, options, { zeroA: how.sensor.zeroA, ...how.label });
+  const undecided = options.zeroDoubtA === undefined && label.asleep !== null && Math.abs(label.asleep.level.meanA - (options.limitA ?? CONTRACT_LIMIT_A)) < 4 * how.sensor.zeroSigmaA;
+  return { trace: withGaps(columns, how.missing ?? []), marks: how.marks ?? [], options, label: undecided ? open(label) : label };
 }

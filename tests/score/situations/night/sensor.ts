@@ -8,6 +8,8 @@ export interface Sensor {
   /** the smallest step that the logger writes; 0 for none */
   readonly resolutionA: number;
   readonly zeroA: number;
+  /** standard deviation of the zeros of such sensors where nobody set them, by the data sheet */
+  readonly zeroSigmaA: number;
   /** 1 when right; -1 for a clamp the wrong way round */
   readonly gain: number;
   readonly driftA: ((tS: number) => number) | null;
@@ -15,19 +17,24 @@ export interface Sensor {
   readonly rangeA: number;
 }
 
-/** A shunt of some milliohms behind a 16-bit converter: 2.5 uV a step (TI INA226), so 0.25 mA at 10 milliohm. */
+/** Offset of a TI INA226 at its input: 2.5 uV typically, which is one standard deviation (TI OPA992 data sheet); across a shunt of 75 mV at 100 A. */
+const SHUNT_ZERO_A = 2.5e-6 / (75e-3 / 100);
+/** The zero of an ACS712 moves by 0.26 mV a degree at 185 mV/A; nights differ by some ten degrees from when it was set. */
+const HALL_ZERO_A = (0.26 / 185) * 10;
+
+/** A shunt behind a 16-bit converter that averages (TI INA226). */
 export function shuntLogger(chance: Chance): Sensor {
-  return { noiseA: chance.logBetween(0.0002, 0.0012), resolutionA: chance.pick([0.0001, 0.00025, 0.0005, 0.001]), zeroA: 0, gain: 1, driftA: null, hum: null, rangeA: 80 };
+  return { zeroSigmaA: SHUNT_ZERO_A, noiseA: chance.logBetween(0.0002, 0.0012), resolutionA: chance.pick([0.0001, 0.00025, 0.0005, 0.001]), zeroA: chance.normal(SHUNT_ZERO_A), gain: 1, driftA: null, hum: null, rangeA: 80 };
 }
 
-/** A milliamp clamp of the better kind, zeroed. */
+/** A milliamp clamp of the better kind. No data sheet of one was read: its zero is taken to be as good as that of the shunt. */
 export function smallClamp(chance: Chance): Sensor {
-  return { noiseA: chance.logBetween(0.001, 0.004), resolutionA: 0.001, zeroA: 0, gain: 1, driftA: null, hum: null, rangeA: 30 };
+  return { zeroSigmaA: SHUNT_ZERO_A, noiseA: chance.logBetween(0.001, 0.004), resolutionA: 0.001, zeroA: chance.normal(SHUNT_ZERO_A), gain: 1, driftA: null, hum: null, rangeA: 30 };
 }
 
 /** A Hall sensor of +/-15 A: noise of some tens of milliamps (Allegro ACS712: 0.11 A peak to peak at 2 kHz). */
 export function hallSensor(chance: Chance): Sensor {
-  return { noiseA: chance.between(0.012, 0.03), resolutionA: chance.pick([0.005, 0.01, 0.02]), zeroA: 0, gain: 1, driftA: null, hum: null, rangeA: 15 };
+  return { zeroSigmaA: HALL_ZERO_A, noiseA: chance.between(0.012, 0.03), resolutionA: chance.pick([0.005, 0.01, 0.02]), zeroA: chance.normal(HALL_ZERO_A), gain: 1, driftA: null, hum: null, rangeA: 15 };
 }
 
 /** Either of the two that a careful technician takes for this test. */

@@ -137,7 +137,9 @@ function nextForDrain(facts: Facts, again: readonly NightCheck[]): NightCheck[] 
     return [...(isLamp(facts) ? [{ code: 'lamps' } as const] : []), waking ? { code: 'waking-module' } : { code: 'accessories' }, { code: 'pull-one-by-one' }];
   }
   if (facts.sharing.length > 1) return [{ code: 'shared', labels: facts.sharing }, { code: 'each-circuit' }];
-  if (found.length === 0) return [...again, { code: 'other-fuses' }, { code: 'two-feeds' }];
+  // what was not measured may carry it
+  if (found.length === 0 && again.length > 0) return [...again];
+  if (found.length === 0) return [ { code: 'other-fuses' }, { code: 'two-feeds' }];
   // the largest share first: what no pulled fuse explains may be the drain
   const circuit: NightCheck = { code: 'follow-circuit', label: found[0].label, currentA: -found[0].change_a };
   const unexplained: NightCheck[] = facts.unexplainedA !== null && facts.unexplainedA > facts.limitA ? [{ code: 'follow-unexplained', currentA: facts.unexplainedA }] : [];

@@ -1,4 +1,5 @@
-import { CLEAR_SIGMAS, MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
+import { UNKNOWN_ZERO_A } from '../../../reference/sensors.ts';
+import { CLEAR_SIGMAS, MANY_BLOCKS, NEAR_S, NOTABLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Segment } from '../types.ts';
 
 /** What makes the readings of no parked vehicle's current. */
@@ -13,7 +14,7 @@ export const LEAST_PARKED_A = 0.0005;
 
 /** How far below zero a level may lie for the sensor's sake, A. */
 export function belowZeroA(zeroUncertaintyA: number | undefined, driftA: number): number {
-  return zeroUncertaintyA === undefined ? Math.max(UNSTATED_ZERO_A, 2 * driftA) : 2 * Math.hypot(zeroUncertaintyA, driftA);
+  return 2 * Math.hypot(zeroUncertaintyA ?? UNKNOWN_ZERO_A, driftA);
 }
 
 /** Judges the readings as a whole: the sign and the size that no parked vehicle has. Null: they may be its current. */

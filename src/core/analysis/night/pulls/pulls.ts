@@ -143,20 +143,33 @@ interface Change {
 
 /** Every pull with its change, largest first. */
 function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches: readonly Stretch[], rest: Rest | null, policy: PullPolicy): Pull[] {
-  const pulls: Pull[] = [];
   const course: Course = { restS: rest?.atS ?? -Infinity, blockS: readings.blocks.widthS, driftAPerS: rest === null || events[0].atS < rest.atS ? 0 : driftBefore(readings, rest.atS, events[0].atS - MARK_SLACK_S) };
-  for (let k = 0; k < events.length; k++) {
-    const event = events[k];
-    if (event.kind !== 'pull') continue;
-    const own = changeAt(events, stretches, k, course);
-    const refit = events.findIndex((other, j) => j > k && other.label === event.label);
-    const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, course) : null;
-    const change = agreed(own, back);
-    const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
-    const measured = !wokeWhileOut(readings, events, stretches, k) && !(isNothing(change) && isStray(readings, events, event)) && change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
-    pulls.push(pullFigure(event, change, measured, lastRestA(stretches, k) ?? 0, policy));
-  }
-  return pulls.sort((a, b) => a.change_a - b.change_a);
+  const figures = (placed: boolean): Pull[] => {
+    const pulls: Pull[] = [];
+    for (let k = 0; k < events.length; k++) {
+      const event = events[k];
+      if (event.kind !== 'pull') continue;
+      const own = changeAt(events, stretches, k, course);
+      const refit = events.findIndex((other, j) => j > k && other.label === event.label);
+      const back = refit > 0 && events[refit].kind === 'refit' ? changeAt(events, stretches, refit, course) : null;
+      const change = agreed(own, back);
+      const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
+      const atRest = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
+      const measured = placed && atRest && !wokeWhileOut(readings, events, stretches, k) && !(isNothing(change) && isStray(readings, events, event));
+      pulls.push(pullFigure(event, change, measured, lastRestA(stretches, k) ?? 0, policy));
+    }
+    return pulls.sort((a, b) => a.change_a - b.change_a);
+  };
+  const pulls = figures(true);
+  return pulls.every(({ carries }) => carries !== true) && somePullElsewhere(readings, events) ? figures(false) : pulls;
+}
+
+/** True when the current fell and came back where no mark is: with no change at any mark, they may all be at the wrong time. */
+function somePullElsewhere(readings: Readings, events: readonly FuseEvent[]): boolean {
+  return fuseDips(readings).some(({ first }) => {
+    const { startS } = readings.segments[first];
+    return !events.some(({ atS, markS }) => Math.min(Math.abs(startS - atS), Math.abs(startS - markS)) < SURE_REST_S);
+  });
 }
 
 /** True when the current first fell lower than where it then stayed while the fuse was out: something woke, and is in the change. */

@@ -1,4 +1,5 @@
 import { robustSigma } from '../../../stats.ts';
+import { UNKNOWN_ZERO_A } from '../../../reference/sensors.ts';
 import { SECONDS_PER_HOUR } from '../../../units.ts';
 import type { DrainOptions } from '../../options.ts';
 import { UPPER_95, twoSided95 } from '../../uncertainty/distributions.ts';
@@ -8,7 +9,7 @@ import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/pa
 import { edgeBlocks } from '../levels/segments.ts';
 import type { Settling } from './settling.ts';
 import { recurringExtra } from './steady.ts';
-import { CLEAR_SIGMAS, HALL_ZERO_A, HELD_SIGMAS, MANY_BLOCKS, MOST_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, SAME_SHARE, TRIFLE_A, TRIFLE_SHARE, UNSTATED_ZERO_A } from '../settings.ts';
+import { CLEAR_SIGMAS, HALL_ZERO_A, HELD_SIGMAS, MANY_BLOCKS, MOST_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, SAME_SHARE, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import type { BlockRange, Readings, RestStretch } from '../types.ts';
 
 export interface LevelEstimate {
@@ -185,7 +186,7 @@ type SensorParts = Record<'zero' | 'zero-unknown' | 'zero-drift' | 'temperature'
 
 /** What the sensor may add, k = 1: its zero as set, or what it may be off by where nobody said, what it may have moved by since or with the warmth, and its scale. */
 function sensorSizes(options: DrainOptions, readingSigmaA: number, levelA: number, hoursSinceZero: number): SensorParts {
-  const unstatedA = readingSigmaA >= NOTABLE_A ? HALL_ZERO_A : ofLimits(UNSTATED_ZERO_A);
+  const unstatedA = readingSigmaA >= NOTABLE_A ? HALL_ZERO_A : UNKNOWN_ZERO_A;
   return {
     zero: options.zeroUncertaintyA ?? 0,
     'zero-unknown': options.zeroUncertaintyA === undefined ? unstatedA : 0,

@@ -37,7 +37,7 @@ function zeroStated(chance: Chance): NightCase {
 function hallUnstated(chance: Chance): NightCase {
   const night = chance.yes() ? parked(chance, { hours: chance.between(1.7, 4), floorA: chance.between(0.008, 0.03) }) : parked(chance, { hours: chance.between(1.7, 4), extraA: chance.between(0.25, 0.8) });
   night.finish();
-  const sensor = { ...hallSensor(chance), zeroA: chance.normal(0.02) };
+  const sensor = hallSensor(chance);
   // such a sensor cannot prove a healthy floor without its zero (ACS712: 14 mA per 10 degrees), only a large drain
   const level = { meanA: night.floorA, floorA: night.floorA };
   const begins = night.rests().map((rest) => ({ fromS: rest.earliestS, toS: rest.beginS }));
@@ -76,7 +76,7 @@ export const clampSituations: readonly NightSituation[] = [
   {
     name: 'zero-not-stated',
     line: 'a clamp whose zero is out by a few milliamps, of which nothing was stated',
-    make: (chance) => close(either(chance, 0.09), { ...smallClamp(chance), zeroA: chance.normal(0.004) }, 'zero not stated'),
+    make: (chance) => close(either(chance, 0.09), smallClamp(chance), 'zero not stated'),
   },
   { name: 'hall-not-stated', line: 'a noisy sensor of +/-15 A whose zero is out by some tens of milliamps, of which nothing was stated', make: hallUnstated },
   {

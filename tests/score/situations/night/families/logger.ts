@@ -11,7 +11,7 @@ const NOT_AMPERES: Partial<NightLabel> = { right: ['unclear'], honest: ['too-sho
 function scaled(night: ParkedNight, factor: number, noiseA: number, resolutionA: number): NightCase {
   night.finish();
   for (let i = 0; i < night.wave.amps.length; i++) night.wave.amps[i]! *= factor;
-  return recorded(night, { sensor: { noiseA, resolutionA, zeroA: 0, gain: 1, driftA: null, hum: null, rangeA: 1e6 }, label: NOT_AMPERES });
+  return recorded(night, { sensor: { noiseA, resolutionA, zeroA: 0, zeroSigmaA: 0, gain: 1, driftA: null, hum: null, rangeA: 1e6 }, label: NOT_AMPERES });
 }
 
 function holes(chance: Chance, night: ParkedNight, missing: readonly Span[], label: Partial<NightLabel> = {}): NightCase {
