@@ -95,7 +95,7 @@ function readNight(table: BinTable, voltage: VoltageTrack, gaps: readonly Gap[],
   const overLimit = asleep === null ? null : overOrUnder(levelA, verdict.finding === 'waking' ? averageA : null, Math.max(levelA, averageA), halfWidthA, limitA);
   // what never slept cannot wake
   const wakeUps = asleep === null && verdict.finding !== 'waking' ? [] : timeline.wakeUps;
-  const rhythm = wakePeriod(wakeUps);
+  const rhythm = wakePeriod(wakeUps, parked.spacingS);
   const unexplainedA = unexplainedCurrent(asleep?.level_a ?? null, fuses.pulls);
   const sharing = sharedDrain(fuses.pulls, asleep?.level_a ?? null, limitA);
   const possiblePulls = asleep === null || rest === null ? [] : findPossiblePulls(parked, rest.atS, marks, levelA);

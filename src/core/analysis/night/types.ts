@@ -57,6 +57,8 @@ export interface Segment {
 
 /** The recording as what every later step reads. */
 export interface Readings {
+  /** time between readings, s */
+  readonly spacingS: number;
   readonly bins: Bins;
   readonly blocks: Blocks;
   /** long-run variance of each block's mean, A^2 */

@@ -26,3 +26,16 @@ describe('a fuse pulled just before something wakes', () => {
     expect(pull?.carries).toBeNull();
   });
 });
+
+describe('marks that are all at the wrong time', () => {
+  it('clear no fuse: nothing happens at any of them, and the drain goes and comes back an hour later', () => {
+    const outAt = (atS: number): boolean => atS >= 10_000 && atS < 10_080;
+    const trace = recording(12_000, 5, 0.001, (atS) => (atS < 300 ? 1.2 : 0.03) + (outAt(atS) ? 0 : 0.34));
+    const marks: Mark[] = ['F1', 'F3'].flatMap((label, k) => [{ timeS: 6200 + 200 * k, kind: 'pull', label }, { timeS: 6280 + 200 * k, kind: 'refit', label }]);
+    const { pulls, verdict, possible_pulls: possible } = read(trace, marks);
+    expect(pulls.map(({ carries }) => carries)).toEqual([null, null]);
+    expect(possible).toHaveLength(1);
+    // what was not measured is not cleared either
+    expect(verdict.next.join(' ')).not.toContain('No pulled fuse carries the drain');
+  });
+});

@@ -27,4 +27,4 @@ describe('sixty nights of all generators', () => {
 });
 
 /** Each is a place where a number decides something: it may only fall. */
-const MOST_CONSTANTS = 44;
+const MOST_CONSTANTS = 41;

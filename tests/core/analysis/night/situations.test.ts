@@ -104,18 +104,36 @@ describe('the period of wake-ups', () => {
 
   it('is hardly ever told of wake-ups at random', () => {
     let told = 0;
-    for (let seed = 1; seed <= 400; seed++) if (wakePeriod(starts(seed, 5 + (seed % 20), (dice) => -600 * Math.log(1 - dice.unit())))?.regular === true) told++;
+    for (let seed = 1; seed <= 400; seed++) if (wakePeriod(starts(seed, 5 + (seed % 20), (dice) => -600 * Math.log(1 - dice.unit())), 0.1)?.regular === true) told++;
     expect(told).toBeLessThanOrEqual(8);
   });
 
   it('holds the mean of independent sleeps in about 95 of 100 nights', () => {
     let inside = 0;
     for (let seed = 1; seed <= 400; seed++) {
-      const rhythm = wakePeriod(starts(seed, 8 + (seed % 30), (dice) => 600 + 60 * dice.normal()));
+      const rhythm = wakePeriod(starts(seed, 8 + (seed % 30), (dice) => 600 + 60 * dice.normal()), 0.1);
       if (rhythm !== null && rhythm.low_s <= 600 && rhythm.high_s >= 600) inside++;
     }
     expect(inside / 400).toBeGreaterThan(0.92);
     expect(inside / 400).toBeLessThan(0.985);
+  });
+
+  it('holds the period of a clock in about 95 of 100 nights, by the time between readings alone', () => {
+    let inside = 0;
+    let widestS = 0;
+    for (let seed = 1; seed <= 400; seed++) {
+      const dice = new Dice(seed);
+      const firstS = dice.unit();
+      // each moment is read anywhere within the 0.1 s of its reading
+      const clock = Array.from({ length: 5 + (seed % 30) }, (_, k) => wakeAt(firstS + 600.03 * k + 0.1 * (dice.unit() - 0.5)));
+      const rhythm = wakePeriod(clock, 0.1);
+      if (rhythm !== null && rhythm.low_s <= 600.03 && rhythm.high_s >= 600.03) inside++;
+      widestS = Math.max(widestS, (rhythm?.high_s ?? Infinity) - (rhythm?.low_s ?? 0));
+    }
+    expect(inside / 400).toBeGreaterThan(0.92);
+    expect(inside / 400).toBeLessThan(0.985);
+    // two moments of 0.1 s over four sleeps, by Student's t for four
+    expect(widestS).toBeLessThan(0.1);
   });
 
   it('adds little for one wake-up: half the 2.5 % quantile of chi-squared with two degrees of freedom is 0.0253 (Garwood 1936)', () => {

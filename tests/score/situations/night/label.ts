@@ -92,6 +92,6 @@ export function recorded(night: ParkedNight, how: Recording): NightCase {
   const options = how.options ?? {};
   const columns = { timeS: evenTimes(night.wave), currentA: read(night.chance, night.wave, how.sensor), voltageV: how.voltageV ?? null };
   const label = labelOf(night, options, { zeroA: how.sensor.zeroA, ...how.label });
-  const undecided = options.zeroDoubtA === undefined && label.asleep !== null && Math.abs(label.asleep.level.meanA - (options.limitA ?? CONTRACT_LIMIT_A)) < 4 * how.sensor.zeroSigmaA;
+  const undecided = options.zeroUncertaintyA === undefined && label.asleep !== null && Math.abs(label.asleep.level.meanA - (options.limitA ?? CONTRACT_LIMIT_A)) < 4 * how.sensor.zeroSigmaA;
   return { trace: withGaps(columns, how.missing ?? []), marks: how.marks ?? [], options, label: undecided ? open(label) : label };
 }

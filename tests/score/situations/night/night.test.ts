@@ -65,8 +65,8 @@ describe.each(allNightSituations.map((situation) => [situation.name, situation] 
     expect(judge(trueAnswer(night.label), night.label).faults).toEqual([]);
   });
 
-  it('has the level that its samples average to at rest, wherever the sensor is right', () => {
-    const { asleep, tags, wakeups, stirred, dips } = night.label;
+  it('has the level that its samples average to at rest with the zero of the sensor taken off, wherever all else of it is right', () => {
+    const { asleep, tags, wakeups, stirred, dips, zeroA } = night.label;
     if (asleep === null || !tags.some((tag) => SENSOR_RIGHT.has(tag))) return;
     const { timeS, currentA } = night.trace;
     const fromS = asleep.begins[0]!.toS + 2;
@@ -79,7 +79,7 @@ describe.each(allNightSituations.map((situation) => [situation.name, situation] 
       count++;
     });
     // 2 mA or 1 percent: what a thousand readings of the noisiest sensor used here, and a rounded range, leave open
-    expect(Math.abs(sum / count - asleep.level.meanA)).toBeLessThan(0.002 + 0.01 * asleep.level.meanA);
+    expect(Math.abs(sum / count - zeroA - asleep.level.meanA)).toBeLessThan(0.002 + 0.01 * asleep.level.meanA);
   });
 
   it('never calls it false to say that nothing can be told', () => {

@@ -22,7 +22,7 @@ export function makeReadings(table: Recorded, voltage: Voltage | null, ranges: N
   const { levels, varianceA2 } = noisyLevels(means, blocks.widthS, rangeParts(blocks, ranges, floorA2), { stepA, samplesPerBlock });
   const segments = makeSegments(table, blocks, levels, varianceA2, table.firstS, table.lastS);
   const picked = { timeS: table.pickedS.subarray(0, table.picked), valueA: pickedA };
-  return { readingSigmaA: readingSigma(pickedA), bins: table, blocks, varianceA2, stepA, picked, segments, voltage, recordedFromS: table.firstS, firstS: table.firstS, lastS: table.lastS, belowZeroA };
+  return { spacingS: blocks.widthS / samplesPerBlock, readingSigmaA: readingSigma(pickedA), bins: table, blocks, varianceA2, stepA, picked, segments, voltage, recordedFromS: table.firstS, firstS: table.firstS, lastS: table.lastS, belowZeroA };
 }
 
 /** Scatter of single readings, A, where the vehicle draws least: from one to the next in the lower half, and below the middle of that, where pulses of a busy feed do not reach. */

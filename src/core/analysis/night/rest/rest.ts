@@ -19,9 +19,10 @@ export function findRest(readings: Readings, marks: readonly Mark[]): Rest | nul
   const allIn = lastAllIn(marks);
   const untilS = allIn === null ? 0 : Math.min(readings.lastS, allIn.endS - MARK_SLACK_S);
   if (allIn === null || allIn.startS + MARK_SLACK_S > untilS - REST_S) return before;
-  const from = readings.segments.findIndex((segment) => segment.startS >= allIn.startS - MARK_SLACK_S && segment.endS > allIn.startS + MARK_SLACK_S);
+  const from = readings.segments.findIndex((segment) => segment.endS > allIn.startS + MARK_SLACK_S);
   if (from < 0) return before;
-  const late = { ...readings, firstS: readings.segments[from].startS, segments: readings.segments.slice(from) };
+  const firstS = Math.max(allIn.startS, readings.segments[from].startS);
+  const late = { ...readings, firstS, segments: readings.segments.slice(from).map((segment) => (segment.startS < firstS ? { ...segment, startS: firstS } : segment)) };
   const after = restUntil(late, allIn.endS === Infinity ? Infinity : untilS);
   if (after === null) return before;
   const zeroA = (HALL_ZERO_A * (after.atS - endS)) / 3600;

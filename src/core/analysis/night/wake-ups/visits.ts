@@ -24,7 +24,7 @@ export function withVisits(readings: Readings, restS: number, wakeUps: readonly 
   });
   // people come at no period, a fridge, a heater or a pump does; a few visits can look like one by chance
   const taken = wakeUps.filter((wake, k) => visits[k] !== wake);
-  const keepTime = taken.length >= 2 * FEWEST_WAKE_UPS && wakePeriod(taken)?.regular === true;
+  const keepTime = taken.length >= 2 * FEWEST_WAKE_UPS && wakePeriod(taken, readings.spacingS)?.regular === true;
   return keepTime ? [...wakeUps] : visits;
 }
 

@@ -1,14 +1,14 @@
 import { median } from '../../../stats.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
+import { ofStep } from '../../uncertainty/budget.ts';
 import { UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
-import { FEWEST_WAKE_UPS, PATTERN } from '../settings.ts';
+import { CLEAR_SIGMAS, FEWEST_WAKE_UPS, PATTERN } from '../settings.ts';
 import type { WakeRhythm, WakeUp } from '../../results.ts';
 
 /** Logarithm of the likelihood ratio against "at random" from which on a period is reported: e^5 is 150 to 1, "strong" by Jeffreys' scale. */
 const STRONG = 5;
 /** Sleeps that scatter by more than this share of their mean are at no period whatever their number (a module that waits for a network, common practice). */
 const MOST_SCATTER = 0.25;
-/** No clock keeps better than this, as a share of its period (a crystal keeps 100 ppm; a module wakes on its next tick). */
-const LEAST_SCATTER = 0.0005;
 
 /** Distances between wake-ups that nobody caused, in whole sleeps. */
 interface Distances {
@@ -16,7 +16,7 @@ interface Distances {
   /** sleeps in each distance: more than one where wake-ups were missed */
   readonly sleeps: readonly number[];
   readonly meanS: number;
-  /** of one sleep */
+  /** of one sleep; never less than the two moments it lies between can be read */
   readonly scatterS: number;
 }
 
@@ -24,18 +24,21 @@ interface Distances {
  * The period of wake-ups that nobody caused, reported only against the alternative that they come at random (exponential distances), by the
  * ratio of the likelihoods. The bounds are those of the mean sleep: from the scatter of the sleeps when each has a length of its own, and
  * from the residuals about a line when the wake-ups keep to the ticks of a clock, which the neighbouring distances show by leaning the
- * opposite way. Needs three wake-ups; null with fewer.
+ * opposite way, or by scattering no more than the time between readings (`spacingS`) makes them. Needs three wake-ups; null with fewer.
  */
-export function wakePeriod(wakeUps: readonly WakeUp[]): WakeRhythm | null {
+export function wakePeriod(wakeUps: readonly WakeUp[], spacingS: number): WakeRhythm | null {
   const starts = wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined).map((wake) => wake.start_s);
   if (starts.length < FEWEST_WAKE_UPS) return null;
-  const distances = distancesOf(starts);
+  const readS = Math.SQRT2 * ofStep(spacingS);
+  const distances = distancesOf(starts, readS);
   const lean = neighboursLean(distances);
   const count = distances.sleeps.length;
   // neighbours of a clock's jitter lean by -1/2, those of independent sleeps by 0; the estimate itself scatters by one over the root
-  const clock = count >= PATTERN / 2 && lean < -0.5 / 2 - 1 / Math.sqrt(count);
-  const errorS = clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(totalSleeps(distances));
-  const halfWidthS = Math.max(tQuantile(UPPER_95, count - 1) * errorS, LEAST_SCATTER * distances.meanS);
+  const clock = distances.scatterS < CLEAR_SIGMAS * readS || (count >= PATTERN / 2 && lean < -0.5 / 2 - 1 / Math.sqrt(count));
+  const total = totalSleeps(distances);
+  // what the readings' spacing alone makes is known, and not taken from the scatter of a few
+  const isKnown = distances.scatterS <= 2 * readS;
+  const halfWidthS = isKnown ? (NORMAL_95 * readS) / total : tQuantile(UPPER_95, count - 1) * (clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(total));
   const regular = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
   return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular };
 }
@@ -46,7 +49,7 @@ export function isOnBeat(startS: number, otherS: number, periodS: number): boole
   return Math.round(sleeps) >= 1 && Math.abs(sleeps - Math.round(sleeps)) <= MOST_SCATTER / 2;
 }
 
-function distancesOf(starts: readonly number[]): Distances {
+function distancesOf(starts: readonly number[], readS: number): Distances {
   const apart: number[] = [];
   for (let i = 1; i < starts.length; i++) apart.push(starts[i] - starts[i - 1]);
   const middle = median(apart);
@@ -58,7 +61,7 @@ function distancesOf(starts: readonly number[]): Distances {
   const meanS = (starts[starts.length - 1] - starts[0]) / total;
   let squares = 0;
   apart.forEach((distance, i) => (squares += (distance - sleeps[i] * meanS) ** 2 / sleeps[i]));
-  return { starts, sleeps, meanS, scatterS: Math.sqrt(squares / Math.max(1, apart.length - 1)) };
+  return { starts, sleeps, meanS, scatterS: Math.max(readS, Math.sqrt(squares / Math.max(1, apart.length - 1))) };
 }
 
 function totalSleeps({ sleeps }: Distances): number {
@@ -68,11 +71,10 @@ function totalSleeps({ sleeps }: Distances): number {
 /** Logarithm of the likelihood of equal sleeps with normal scatter over that of distances at random, the second parameter paid for (BIC). */
 function logRatio({ starts, sleeps, meanS, scatterS }: Distances): number {
   const count = sleeps.length;
-  const sigmaS = Math.max(scatterS, LEAST_SCATTER * meanS);
   let steady = 0;
   for (let i = 0; i < count; i++) {
     const apartS = starts[i + 1] - starts[i] - sleeps[i] * meanS;
-    const variance = sigmaS * sigmaS * sleeps[i];
+    const variance = scatterS * scatterS * sleeps[i];
     steady -= 0.5 * Math.log(2 * Math.PI * variance) + (apartS * apartS) / (2 * variance);
   }
   const meanApartS = (starts[count] - starts[0]) / count;

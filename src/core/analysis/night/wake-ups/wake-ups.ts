@@ -59,18 +59,18 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
     wakeUps.push({ start_s: run.startS, end_s: run.endS, peak_a: peakA, charge_c: chargeC, cause: byPerson ? 'person' : byFuse ? 'fuse' : null });
   }
   rests.sort((a, b) => a.startS - b.startS);
-  return { wakeUps: withVisits(readings, rest.atS, withFuseWork(wakeUps, events), readings.segments[rest.segment].meanA), rests };
+  return { wakeUps: withVisits(readings, rest.atS, withFuseWork(wakeUps, events, readings.spacingS), readings.segments[rest.segment].meanA), rests };
 }
 
 /** While a person works at the fuses, a wake-up that is not on the beat of those at other times is theirs: a fuse put back without a mark. */
-function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events']): WakeUp[] {
+function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events'], spacingS: number): WakeUp[] {
   if (events.length === 0) return [...wakeUps];
   const fromS = events[0].markS - MARK_SLACK_S;
   const toS = events[events.length - 1].markS + SURE_REST_S;
   const during = (wake: WakeUp): boolean => wake.start_s >= fromS && wake.start_s < toS;
   const own = wakeUps.filter((wake) => wake.cause === null);
   const before = own.filter((wake) => !during(wake));
-  const alone = before.length >= FEWEST_WAKE_UPS ? wakePeriod(before) : wakePeriod(own);
+  const alone = before.length >= FEWEST_WAKE_UPS ? wakePeriod(before, spacingS) : wakePeriod(own, spacingS);
   const beat = alone !== null && alone.regular && before.length > 1 ? alone.period_s : null;
   const last = before[before.length - 1];
   const isOurs = (wake: WakeUp): boolean => beat !== null && (wake === last || isOnBeat(wake.start_s, last.start_s, beat));
