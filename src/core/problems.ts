@@ -40,6 +40,8 @@ export type ProblemCode =
   | 'aliasing'
   | 'ac-coupled'
   | 'clamp-off'
+  | 'zeroed-under-current'
+  | 'voltage-elsewhere'
   | 'chopped'
   | 'background'
   | 'peak-band'

@@ -45,7 +45,7 @@ export function composeResult(sections: readonly Section[], options: ActuationOp
       kind: load.kind,
       sharpEdge: load.reason === 'sharp-edge' || load.reason === 'slow-edge',
       unseenLoads: sections.reduce((sum, section) => sum + section.unseenLoads, 0),
-      acCoupled: sections.some((section) => section.acCoupled),
+      isUnusable: sections.some((section) => section.isUnusable),
       options,
       problems,
     }),

@@ -24,6 +24,8 @@ import { asLoad, withWire } from './finding/by-load.ts';
 import { wireProblems } from './finding/wire-problems.ts';
 import { isSamplersOwn } from './sensor/sampler-tone.ts';
 import { unseenLoads } from './wire/clamp-off.ts';
+import { voltsElsewhere } from './wire/volts-elsewhere.ts';
+import { isZeroedUnderCurrent } from './sensor/zero-under-current.ts';
 import { loadOf, type LoadReading } from './wire/load-kind.ts';
 import { withBudget } from './quantities/press-budget.ts';
 import { withSensor } from './quantities/sensor-bounds.ts';
@@ -53,7 +55,7 @@ export interface Section {
   readonly load: LoadReading;
   /** stretches in which the volts show a load that the clamp does not */
   readonly unseenLoads: number;
-  readonly acCoupled: boolean;
+  readonly isUnusable: boolean;
   readonly backgroundA: number;
   readonly baseline: { readonly current_a: number; readonly noise_a: number };
   readonly actuations: readonly PressReading[];
@@ -86,14 +88,18 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const motions = context.clipA === null ? withoutLimitedStarts(views, told) : told;
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null), chopped: wire.chopping !== null && wire.chopping.part === null });
-  const made = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead, context)));
-  const actuations = made.map((actuation, a) => {
+  const zeroedUnderCurrent = isZeroedUnderCurrent(views, common.idleRippleVarianceA2, baseline.stepA);
+  const read = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead, context)));
+  const elsewhere = voltsElsewhere(read, lead.place, lead.topV);
+  const made = read.map((one) => (elsewhere.has(one) ? withoutVolts(one) : one));
+  // what looks like a press is then a pause between two
+  const actuations = zeroedUnderCurrent ? [] : made.map((actuation, a) => {
     const press = presses.presses[a];
     const level = (): PressReading['run'] => withSensor(runFields(press, motions[a].stalls, trace.timeS, baseline), options, baseline);
     const before = a > 0 ? { actuation: made[a - 1], press: presses.presses[a - 1] } : undefined;
     const stand = (): PressReading['stalls'] => latchStand(views[a]).map((stall) => stallFields(stall, trace.timeS));
-    const read = withWire(asLoad(actuation, load, level, stand), { press, view: views[a], motion: motions[a], before, kind: load.kind }, context);
-    return withBudget(read, press, { timeS: trace.timeS, baseline, clamp: context.clamp, options });
+    const whole = withWire(asLoad(actuation, load, level, stand), { press, view: views[a], motion: motions[a], before, kind: load.kind }, context);
+    return withBudget(whole, press, { timeS: trace.timeS, baseline, clamp: context.clamp, options });
   });
   const unseen = trace.voltageV === null ? [] : unseenLoads(trace.voltageV, lead, presses.presses, baseline, sampling);
   const count = trace.timeS.length;
@@ -110,12 +116,12 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
     certain: motions.every((motion) => motion.certain),
     load,
     unseenLoads: unseen.length,
-    acCoupled: wire.coupling !== null,
+    isUnusable: wire.coupling !== null || zeroedUnderCurrent,
     backgroundA: baseline.backgroundA,
     baseline: { current_a: baseline.currentA, noise_a: baseline.noiseA },
     actuations,
     flags: options.flagLimitA === undefined ? [] : findLimitCrossings(trace.timeS, baseline, options.flagLimitA, options.flagHoldS ?? 0),
-    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.aliasing)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context), ...wireProblems({ coupling: wire.coupling, unseen: unseen.length, backgroundA: baseline.backgroundA, wire, actuations, sampling })],
+    problems: [...recordingProblems(trace, baseline, presses, sampling, ripples.map((reading) => reading.aliasing)), ...readingProblems(actuations, presses.presses, lead.place, lead.topV, context), ...wireProblems({ coupling: wire.coupling, zeroedUnderCurrent, elsewhere: zeroedUnderCurrent ? 0 : elsewhere.size, unseen: unseen.length, backgroundA: baseline.backgroundA, wire, actuations, sampling })],
   };
 }
 
@@ -147,6 +153,11 @@ function toActuation(view: PressView, motion: Motion, ripple: Ripple | null, { p
     finding: findingOf(motion, run, press.dropouts.filter((range) => !standing(range.startIndex)).length, !press.startsMidway, options),
   };
   return withDetails(actuation, view, motion, context);
+}
+
+/** What is left of a press whose volts are those of another point. */
+function withoutVolts({ feed_v: _foreign, feed_warmed: _too, ...one }: PressReading): PressReading {
+  return { ...one, supply: null };
 }
 
 function stallFields({ startIndex, endIndex, levelA, at }: StallRange, timeS: Float64Array): PressReading['stalls'][number] {

@@ -54,10 +54,10 @@ function ownEvidence(finding: ActuationVerdictFinding, basis: VerdictBasis, fact
   }
 }
 
-function whyUnclear({ actuations, problems, hasVoltage, topV, kind, sharpEdge, acCoupled, unseenLoads }: VerdictFacts): MotorEvidence {
+function whyUnclear({ actuations, problems, hasVoltage, topV, kind, sharpEdge, isUnusable, unseenLoads }: VerdictFacts): MotorEvidence {
   const short = problems.find(({ code }) => code === 'too-short' || code === 'no-samples');
-  const sensor = problems.find(({ code }) => code === 'ac-coupled' || code === 'clamp-off');
-  if (sensor !== undefined && (acCoupled || unseenLoads > 0)) return { code: 'problem', problem: sensor };
+  const sensor = problems.find(({ code }) => code === 'ac-coupled' || code === 'zeroed-under-current' || code === 'clamp-off');
+  if (sensor !== undefined && (isUnusable || unseenLoads > 0)) return { code: 'problem', problem: sensor };
   if (actuations.length === 0) return short === undefined ? { code: 'no-current', topV: hasVoltage ? topV : null } : { code: 'problem', problem: short };
   if (actuations.every(hiddenByRange)) return { code: 'hidden-by-range', levelA: actuations[0].run?.median_a ?? 0 };
   if (sharpEdge) return { code: 'sharp-edge' };

@@ -31,7 +31,7 @@ function clipped(actuations: readonly PressReading[], clipA: number | null, plac
 }
 
 function slow(actuations: readonly PressReading[], { clamp }: PressContext): MotorProblem | null {
-  const first = actuations.find(({ inrush }) => inrush?.low_peak_a !== undefined && inrush.peak_at_least !== true)?.inrush ?? null;
+  const first = actuations.find(({ inrush }) => inrush?.low_peak_a !== undefined && inrush.narrow_peak !== true && inrush.peak_at_least !== true)?.inrush ?? null;
   if (first === null) return null;
   return { code: 'slow-sensor', followS: clamp.followS, bandwidthHz: bandwidthOf(clamp), known: clamp.known, lowPeakA: first.low_peak_a ?? 0, highPeakA: first.high_peak_a ?? null };
 }

@@ -23,8 +23,8 @@ export interface VerdictFacts {
   readonly sharpEdge: boolean;
   /** stretches in which the volts show a load that the clamp does not */
   readonly unseenLoads: number;
-  /** the clamp passes no direct current: levels say nothing */
-  readonly acCoupled: boolean;
+  /** the clamp passes no direct current, or was zeroed with current flowing: levels say nothing */
+  readonly isUnusable: boolean;
   readonly options: ActuationOptions;
   /** what is odd about the recording */
   readonly problems: readonly MotorProblem[];

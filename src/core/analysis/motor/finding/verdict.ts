@@ -49,7 +49,7 @@ function cutEvidence(cut: readonly PressReading[], all: boolean): MotorEvidence[
 
 function chooseFinding(facts: VerdictFacts): ActuationVerdictFinding {
   const { actuations } = facts;
-  if (facts.acCoupled || (facts.unseenLoads > 0 && facts.unseenLoads >= actuations.length)) return 'unclear';
+  if (facts.isUnusable || (facts.unseenLoads > 0 && facts.unseenLoads >= actuations.length)) return 'unclear';
   // one dead press is not healed by others that worked; behind a cut-out that has opened it is how the motor saves itself
   if (facts.deadPresses > facts.unseenLoads && !actuations.some(({ stalls }) => stalls.some((stall) => stall.cut_out === true))) return 'dead';
   if (actuations.length === 0) {

@@ -5,6 +5,9 @@ import type { Wire } from '../wire/wire.ts';
 
 interface WireFacts {
   readonly coupling: AcCoupling | null;
+  readonly zeroedUnderCurrent: boolean;
+  /** presses whose volts are those of another point */
+  readonly elsewhere: number;
   /** stretches in which the volts show a load that the clamp does not */
   readonly unseen: number;
   readonly backgroundA: number;
@@ -14,9 +17,11 @@ interface WireFacts {
 }
 
 /** What is odd about the sensor's coupling, its place and what else is on the wire. */
-export function wireProblems({ coupling, unseen, backgroundA, wire, actuations, sampling }: WireFacts): MotorProblem[] {
+export function wireProblems({ coupling, zeroedUnderCurrent, elsewhere, unseen, backgroundA, wire, actuations, sampling }: WireFacts): MotorProblem[] {
   const problems: MotorProblem[] = [];
   if (coupling !== null) problems.push({ code: 'ac-coupled', timeConstantS: coupling.timeConstantS });
+  if (zeroedUnderCurrent) problems.push({ code: 'zeroed-under-current' });
+  if (elsewhere > 0) problems.push({ code: 'voltage-elsewhere', times: elsewhere });
   if (unseen > 0) problems.push({ code: 'clamp-off', times: unseen });
   if (backgroundA !== 0) problems.push({ code: 'background', levelA: Math.abs(backgroundA) });
   if (wire.chopping !== null && wire.chopping.part === null) problems.push({ code: 'chopped', frequencyHz: wire.chopping.frequencyHz });

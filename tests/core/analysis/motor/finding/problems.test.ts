@@ -12,7 +12,7 @@ function context(voltageV: Float32Array | null = null, clipA: number | null = nu
   const values = new Float32Array(100);
   const sampling = sampledAt(1000, 100);
   const trace = { timeS: Float64Array.from({ length: 100 }, (_value, i) => i / 1000), currentA: values, voltageV, gaps: [] };
-  const wire = { trace, spikes: new Int32Array(0), chopping: null, coupling: null, choppedSizes: null };
+  const wire = { trace, spikes: new Int32Array(0), chopping: null, coupling: null, zeroedUnderCurrent: false, elsewhere: 0, choppedSizes: null };
   return { recordedA: values, wire, trace, baseline: { ...readBy(values), noiseA }, sampling, options: {}, clamp: { followS: 0.008, known: false, atMostS: null }, place: 'motor', clipA };
 }
 
@@ -54,7 +54,7 @@ describe('problems that the presses show', () => {
 });
 
 describe('problems of the wire', () => {
-  const plain = { coupling: null, unseen: 0, backgroundA: 0, wire: context().wire, actuations: [], sampling: sampledAt(1000, 100) };
+  const plain = { coupling: null, zeroedUnderCurrent: false, elsewhere: 0, unseen: 0, backgroundA: 0, wire: context().wire, actuations: [], sampling: sampledAt(1000, 100) };
 
   it('are none where nothing is odd, and each told once with its figures', () => {
     expect(wireProblems(plain)).toEqual([]);

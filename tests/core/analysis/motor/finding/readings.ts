@@ -35,6 +35,6 @@ export function stall(startS: number, endS: number, levelA: number, fields: Part
 export function facts(fields: Partial<VerdictFacts> = {}): VerdictFacts {
   return {
     actuations: [press()], asymmetry: null, hasVoltage: false, rateHz: 500, place: null, topV: 0, deadPresses: 0, certain: true, kind: 'motor', sharpEdge: false,
-    unseenLoads: 0, acCoupled: false, options: {}, problems: [], ...fields,
+    unseenLoads: 0, isUnusable: false, options: {}, problems: [], ...fields,
   };
 }

@@ -56,7 +56,7 @@ describe('the verdict of a motor test', () => {
   });
 
   it('cannot tell by a clamp that passes no direct current, nor where loads went unseen as often as seen', () => {
-    expect(codes({ acCoupled: true, problems: [{ code: 'ac-coupled', timeConstantS: 1 }] })).toMatchObject({ finding: 'unclear', because: ['problem'] });
+    expect(codes({ isUnusable: true, problems: [{ code: 'ac-coupled', timeConstantS: 1 }] })).toMatchObject({ finding: 'unclear', because: ['problem'] });
     expect(codes({ unseenLoads: 1, problems: [{ code: 'clamp-off', times: 1 }] })).toMatchObject({ finding: 'unclear', because: ['problem'] });
     expect(codes({ actuations: [press(), press({ start_s: 5, end_s: 8 })], unseenLoads: 1 }).finding).toBe('normal');
   });
