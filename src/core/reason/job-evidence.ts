@@ -5,7 +5,7 @@ import { fieldsOf, listOf, numberOf, Refusal, shown, textOf } from './refusal.ts
 import { DRAIN_CAUSES, MOTOR_CAUSES, SIGNS } from './types.ts';
 import { language } from '../present/language.ts';
 
-const texts = language.files.caseFile;
+const texts = language.caseFile;
 
 /** Own words beside a sign, and what was done. */
 const MAX_TEXT = 2000;

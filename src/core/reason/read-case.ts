@@ -8,7 +8,7 @@ import { readReversal } from './reversal.ts';
 import { MOMENTS, POINTS, SIGNS, type Answer, type Reading, type Sign } from './types.ts';
 import { language } from '../present/language.ts';
 
-const texts = language.files.caseFile;
+const texts = language.caseFile;
 
 /** Volts beyond this are no reading of a 12 or 24 V circuit. */
 const MOST_VOLTS = 100;

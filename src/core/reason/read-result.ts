@@ -3,7 +3,7 @@ import type { TestKind } from '../analysis/results.ts';
 import type { DrainFacts, PressFacts, ResultFacts } from './observe-results.ts';
 import { language } from '../present/language.ts';
 
-const texts = language.files.caseFile;
+const texts = language.caseFile;
 
 /** Longest sentence of a trace that is quoted. */
 const MAX_SAID = 300;

@@ -1,6 +1,6 @@
 import { language } from '../present/language.ts';
 
-const texts = language.files.caseFile;
+const texts = language.caseFile;
 
 /** What came from outside cannot be used: the text says what, where and what is allowed there. Thrown only within a reader, which returns it as a value. */
 export class Refusal extends Error {}

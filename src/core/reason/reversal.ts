@@ -3,7 +3,7 @@ import type { SeenInTrace } from './case.ts';
 import type { ObservationCode } from './table/table.ts';
 import { language } from '../present/language.ts';
 
-const texts = language.files.caseFile;
+const texts = language.caseFile;
 
 const CODES: Readonly<Record<ReturnType<typeof supplyReversal>['outcome'], ObservationCode | null>> = {
   'both-ways': 'reverses-well',

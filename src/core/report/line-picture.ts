@@ -5,7 +5,7 @@ import { plotPieces } from '../picture/plot.ts';
 import { inlineSvg } from '../picture/svg.ts';
 import { language } from '../present/language.ts';
 
-const texts = language.report.linePicture;
+const texts = language.linePicture;
 
 interface PaperLine {
   readonly timeS: Float64Array | readonly number[];

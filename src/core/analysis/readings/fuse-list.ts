@@ -4,7 +4,7 @@ import { NumberCell, type CellFault } from '../../tracefile/csv/number.ts';
 import { csvCells, csvDelimiter } from '../../tracefile/csv/cells.ts';
 import { language } from '../../present/language.ts';
 
-const words = language.files.fuseList;
+const words = language.fuseList;
 
 /** Fuses of one list; a vehicle has a few dozen. */
 const MAX_FUSES = 1000;

@@ -1,6 +1,7 @@
 import type { Words } from '../words.ts';
 import { calibration } from './calibration.ts';
 import { cautions } from './cautions.ts';
+import { caseFile } from './case-file.ts';
 import { checks } from './checks.ts';
 import { compare } from './compare.ts';
 import { customer } from './customer.ts';
@@ -8,8 +9,11 @@ import { formats } from './formats.ts';
 import { figures } from './figures.ts';
 import { files } from './files.ts';
 import { findings, judgedByItself, unjudged } from './findings.ts';
+import { fuseList } from './fuse-list.ts';
 import { help } from './help.ts';
+import { knownGoodFile } from './known-good-file.ts';
 import { library } from './library.ts';
+import { linePicture } from './line-picture.ts';
 import { fuses } from './fuses.ts';
 import { pages } from './pages.ts';
 import { press } from './motor/press.ts';
@@ -40,6 +44,10 @@ export const en: Words = {
   figures,
   report,
   files,
+  caseFile,
+  fuseList,
+  knownGoodFile,
+  linePicture,
   cli,
   daemon,
   calibration,

@@ -51,10 +51,6 @@ export const report = {
     ofTheReading: (gainUncertaintyPercent: string) => `± ${gainUncertaintyPercent} % of the reading`,
     notStated: 'not stated',
   },
-  linePicture: {
-    before: 'before',
-    after: 'after',
-  },
   parts: {
     checkNext: 'Check next',
     presses: { start: 'Start', direction: 'Direction', underPower: 'Under power', inrush: 'Inrush', running: 'Running, 95 %', stall: 'Stall', feed: 'Feed', finding: 'Finding' },

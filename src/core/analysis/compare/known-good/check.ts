@@ -2,7 +2,7 @@ import { KNOWN_GOOD_LIST_SCHEMA, KNOWN_GOOD_SCHEMA, type KnownGood, type KnownGo
 import { checkUsual, usualLimits } from './usual.ts';
 import { language } from '../../../present/language.ts';
 
-const texts = language.files.knownGood;
+const texts = language.knownGoodFile;
 
 /** Names are shown in lists and become part of a file name. */
 const MAX_TEXT = 200;

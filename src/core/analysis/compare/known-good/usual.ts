@@ -2,7 +2,7 @@ import type { KnownGoodLimit } from './known-good.ts';
 import type { UsualCurrents, UsualRange } from './types.ts';
 import { language } from '../../../present/language.ts';
 
-const texts = language.files.knownGood;
+const texts = language.knownGoodFile;
 
 /** In the order in which people read them. */
 export const USUAL_NAMES: readonly (keyof UsualCurrents)[] = ['run_a', 'stall_a', 'inrush_peak_a', 'asleep_a'];
