@@ -3,11 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../src/core/present/document-motor.ts';
 import { joinBlocks } from '../../src/core/trace.ts';
 import { readCsv } from '../core/tracefile/read-csv.ts';
-import { goTo, newFolder, recordUntil, sizeFaults, startBuilt, themeFaults, visit } from './browser.ts';
+import { goTo, newFolder, startBuilt, visit } from './browser.ts';
 import { withDaemon } from './with-browser.ts';
-
-const SCREENS = ['job', 'setup', 'test', 'read', 'compare', 'prove', 'traces'];
-const SIZES = [{ width: 820, height: 1180 }, { width: 390, height: 844 }, { width: 320, height: 640 }];
 
 describe('the pages, in a real browser on a real daemon', () => {
   const on = withDaemon(() => startBuilt('sim:side-step-jam'));
@@ -111,34 +108,6 @@ describe('the pages, in a real browser on a real daemon', () => {
     expect(faults).toEqual([]);
     await context.close();
   });
-
-  it('are clean to axe in every view, in light and dark, and fit a tablet and a phone', async () => {
-    const own = await startBuilt('sim:side-step-jam');
-    const { page, context, faults } = await visit(on.browser, own.url);
-    await recordUntil(page, '[data-finding]');
-    const found: string[] = [];
-    const look = async (name: string): Promise<void> => {
-      found.push(...[...(await themeFaults(page)), ...(await sizeFaults(page, SIZES))].map((fault) => `${name}, ${fault}`));
-      await page.setViewportSize({ width: 1280, height: 800 });
-    };
-    for (const screen of SCREENS) {
-      await goTo(page, screen);
-      await look(screen);
-    }
-    await goTo(page, 'traces');
-    await page.locator('.trace-row').first().click();
-    await page.locator('[data-finding]').first().waitFor();
-    await look('trace');
-    await goTo(page, 'setup');
-    await page.getByLabel('Key-off drain').check();
-    await look('setup for a drain');
-    await goTo(page, 'test');
-    await look('drain guide');
-    expect(found).toEqual([]);
-    expect(faults).toEqual([]);
-    await context.close();
-    await own.close();
-  }, 180_000);
 
   it('draw a limit that was typed in, and flag and list readings past it', async () => {
     const { page, context } = await visit(on.browser, on.daemon.url);
