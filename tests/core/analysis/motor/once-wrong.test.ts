@@ -30,6 +30,16 @@ const ONCE_WRONG: readonly (readonly [name: string, seed: number, wasSaid: strin
   ['starved-wire', 1505, 'a motor that creeps on 4 V never turned'],
   ['stall-ptc', 1506, 'a stall that a protector ended was a heater'],
   ['burnt-segment-pump', 1506, 'the notches of a lost coil that leave half of the current were a chopped supply'],
+  ['bench-supply', 1701, 'a motor that gains speed on a supply with a current limit stood still'],
+  ['heater-pulsed', 1701, 'a heater behind a pulsed supply was a locked motor'],
+  ['inverter', 1711, 'what swings at twice the mains frequency was a locked motor'],
+  ['reads-zero', 1701, 'a converter that gave zero for 50 ms was a lost contact'],
+  ['phone-buzz', 1701, 'a telephone beside the lead was a contact lost sixty times'],
+  ['injectors-beside', 1701, 'the injectors of an idling engine were a burnt commutator bar'],
+  ['volt-lead-off', 1701, 'a voltage lead that had slipped off was a starved feed'],
+  ['volt-divider-wrong', 1701, 'a voltage channel that reads half was a starved feed'],
+  ['one-lead-tap', 1701, 'one motor lead measured against ground was a starved feed in the one direction'],
+  ['alternator-takes-over', 1102, 'a regulator that cut in during the run was a feed of 26 ohm, with -394 V at the switch-on'],
 ];
 
 describe('a recording that was once read wrong', () => {

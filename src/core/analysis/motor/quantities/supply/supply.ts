@@ -23,11 +23,15 @@ export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
   const { press, voltageV } = pairing;
   const openV = openVolts(line, pairing);
   if (openV === null) return null;
+  // no feed loses more than all of its volts: a line that steep follows something else, as a regulator that cuts in during the run
+  const { baseline, risenIndex } = pairing;
+  const mostOhm = openV / Math.max(Number.MIN_VALUE, baseline.deviationA[Math.min(risenIndex, press.endIndex - 1)] * press.sign);
+  if (-line.slope > mostOhm) return null;
   // a motor that did not run stood at one level: its middle half, clear of the switch's edges however slow the clamp
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
   const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
-  return { open_v: openV, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: -line.slope + line.high, uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (WARMED * line.slope) / NORMAL_95 }) };
+  return { open_v: openV, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: Math.min(mostOhm, -line.slope + line.high), uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (WARMED * line.slope) / NORMAL_95 }) };
 }
 
 /**
