@@ -122,11 +122,15 @@ export async function axeFaults(page: Page, rules: readonly string[] | null = nu
   if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(axe.source);
   const found = await page.evaluate(async (only) => {
     const runner = (window as unknown as { axe: typeof axe }).axe;
+    // what is scrolled half under the head of the page is no low target
+    const scrolledPx = scrollY;
+    scrollTo(0, 0);
     const { violations } = await runner.run(document, {
       runOnly: only === null ? { type: 'tag', values: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] } : { type: 'rule', values: [...only] },
       // nothing of ours comes from another origin, and what is clean need not be listed
       preload: false, resultTypes: ['violations'],
     });
+    scrollTo(0, scrolledPx);
     return violations.map((one) => `${one.id}: ${one.nodes.slice(0, 3).map((node) => `${node.target.join(' ')} ${node.failureSummary?.split('\n')[1]?.trim() ?? ''}`).join(' | ')}`);
   }, rules);
   return found;

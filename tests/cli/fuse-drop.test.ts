@@ -22,7 +22,7 @@ describe('a fuse survey on the command line', () => {
     expect(answer).toHaveProperty('low_a');
     expect(answer).toHaveProperty('high_a');
     expect(answer.left_over_a).toBeCloseTo(0.5 - answer.sum_a, 9);
-    expect(answer.problems.find(({ code: problem }) => problem === 'fuse-unknown')?.text).toContain('F7 (micro2, 10 A)');
+    expect(answer.problems.find(({ code: problem }) => problem === 'fuse-unknown')?.text).toContain('F7 (blade, micro, two legs, 10 A)');
   });
 
   it('prints a table for people', async () => {

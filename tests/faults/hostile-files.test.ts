@@ -50,7 +50,7 @@ describe('hostile files', () => {
   it('of absurd size are refused without being read: samples, trace.json, marks', { timeout: 60_000 }, async () => {
     await fresh();
     sparse(join(folder, 'huge.arrows'), new Uint8Array(0), 40e9);
-    expect(await useUp(join(folder, 'huge.arrows'))).toMatch(/no Arrow stream/);
+    expect(await useUp(join(folder, 'huge.arrows'))).toMatch(/not an Arrow stream/);
     sparse(join(bad, 'trace.json'), Buffer.from('{'), 8e9);
     sparse(join(bad, 'marks.jsonl'), Buffer.from('{'), 8e9);
     const before = process.memoryUsage().rss;

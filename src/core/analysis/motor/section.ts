@@ -25,7 +25,7 @@ import { wireProblems } from './finding/wire-problems.ts';
 import { isSamplersOwn } from './sensor/sampler-tone.ts';
 import { unseenLoads } from './wire/clamp-off.ts';
 import { voltsElsewhere } from './wire/volts-elsewhere.ts';
-import { isZeroedUnderCurrent } from './sensor/zero-under-current.ts';
+import { isZeroedUnderCurrent } from './wire/zero-under-current.ts';
 import { loadOf, type LoadReading } from './wire/load-kind.ts';
 import { withBudget } from './quantities/press-budget.ts';
 import { withSensor } from './quantities/sensor-bounds.ts';
