@@ -63,8 +63,9 @@ function withDawn(segments: readonly Segment[], fed: number): number {
   return first;
 }
 
-function noneToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings, marks: readonly Mark[]): ParkedEnd | null {
-  const end = from(lastOf(segments, noneFlows), segments, lastS, 'no-current') ?? from(noneSuddenly(segments, belowZeroA, firstS), segments, lastS, 'no-current');
+function noneToTheEnd(readings: Readings, marks: readonly Mark[]): ParkedEnd | null {
+  const { segments, lastS } = readings;
+  const end = from(lastOf(segments, noneFlows), segments, lastS, 'no-current') ?? from(noneSuddenly(readings), segments, lastS, 'no-current');
   // a fuse may carry all there is
   const pulled = end !== null && marks.some((mark) => mark.kind === 'pull' && Math.abs(mark.timeS - end.atS) < MARK_SLACK_S);
   return pulled ? null : end;
@@ -74,10 +75,17 @@ function noneToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings, marks: 
  * The first of the levels up to the end that cannot be told from none, for all that is known of the zero, and are no part of a drain, where the current had not been there before any time-out could
  * still end: a vehicle that falls asleep does so by then, a clamp falls off, or is zeroed with the drain flowing, at any time. -1 without any.
  */
-function noneSuddenly(segments: readonly Segment[], belowZeroA: number, firstS: number): number {
-  const mayBeNone = (segment: Segment): boolean => Math.abs(segment.meanA) <= Math.min(belowZeroA, NEGLIGIBLE_A);
-  const first = lastOf(segments, mayBeNone);
-  return first > 0 && segments[first].startS - firstS > LONGEST_TIME_OUT_S && !segments.slice(0, first).some((segment) => mayBeNone(segment) && segment.endS - segment.startS >= REST_S) ? first : -1;
+function noneSuddenly({ segments, blocks, belowZeroA, firstS }: Readings): number {
+  const within = (mostA: number) => (segment: Segment): boolean => Math.abs(segment.meanA) <= mostA;
+  const suddenly = (mayBeNone: (segment: Segment) => boolean): number => {
+    const first = lastOf(segments, mayBeNone);
+    return first > 0 && segments[first].startS - firstS > LONGEST_TIME_OUT_S && !segments.slice(0, first).some((segment) => mayBeNone(segment) && segment.endS - segment.startS >= REST_S) ? first : -1;
+  };
+  // a logger that was away may have come back with another zero
+  const away = suddenly(within(belowZeroA));
+  const { startBlock } = segments[Math.max(0, away)];
+  if (away > 0 && blocks.startS[startBlock] - blocks.startS[startBlock - 1] > HAND_BLIP_S) return away;
+  return suddenly(within(Math.min(belowZeroA, NEGLIGIBLE_A)));
 }
 
 /** The first of the levels up to the end that are all of a kind; -1 without any. */

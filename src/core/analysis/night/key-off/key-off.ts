@@ -95,7 +95,9 @@ function ignitionEnds({ segments, firstS }: Readings): number | null {
   const levelsA = held.map((segment) => segment.meanA);
   const lowestA = Math.min(...levelsA);
   const endS = segments[end - 1].endS;
-  if (endS - firstS < REST_S || Math.max(...levelsA) - lowestA > TRIFLE_SHARE * lowestA) return null;
+  // the loads of a parked vehicle go off one after the other: their level only falls, that of an ignition comes back
+  const onlyFalls = levelsA.length > 1 && levelsA.every((levelA, i) => i === 0 || levelA < levelsA[i - 1]);
+  if (onlyFalls || endS - firstS < REST_S || Math.max(...levelsA) - lowestA > TRIFLE_SHARE * lowestA) return null;
   // lamps and fans are off within minutes; amperes that go on are a load of the parked vehicle, such as its heater, and what ended may be a part of it
   const amperesS = segments.slice(end).reduce((sum, segment) => sum + (segment.meanA > IGNITION_A / 2 ? segment.endS - segment.startS : 0), 0);
   if (amperesS > NEAR_S) return null;
