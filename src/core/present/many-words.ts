@@ -5,7 +5,8 @@ import { judgedWords, type FindingWords } from './finding-words.ts';
 
 type ManyFinding = ManyResult['verdict']['finding'];
 
-const TONES: Readonly<Record<ManyFinding, FindingWords['tone']>> = { 'one-stands-out': 'fault', alike: 'good', 'cannot-tell': 'open' };
+/** Alike is not the same as good: all of them may have the same fault. */
+const TONES: Readonly<Record<ManyFinding, FindingWords['tone']>> = { 'one-stands-out': 'fault', alike: 'open', 'cannot-tell': 'open' };
 
 /** What is said of one of several that does not stand out in its figures: that alone makes it like the others only where it reads as most of them do. */
 export function likeWords(own: Judged, all: readonly Judged[]): string {
