@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { dragged, dragOf } from '../../web/chart/lane-drag.ts';
 import { NOTHING_HAPPENED, placeNames, reaches } from '../../web/chart/reach.ts';
+import { ChartState } from '../../web/chart/chart-state.ts';
+import type { ChartSource } from '../../web/chart/chart-source.ts';
 
 const EXTENT = { startS: 2, endS: 100 };
 const press = (fromS: number): { fromS: number; toS: number } => ({ fromS, toS: fromS + 2 });
@@ -75,5 +77,15 @@ describe('a hand on the line of all time', () => {
   it('takes hold of an end more easily with a finger', () => {
     expect(dragOf(185, 200, 400, true).part).toBe('start');
     expect(dragOf(185, 200, 400, false).part).toBe('beside');
+  });
+});
+
+describe('what a live chart shows', () => {
+  it('is what was asked for also where no reading has come yet, as right after a change of the test', () => {
+    const silent = { extent: () => null } as Partial<ChartSource> as ChartSource;
+    const state = new ChartState(silent, true);
+    expect(state.shows('now')).toBe(true);
+    state.reachFor('all');
+    expect([state.shows('all'), state.shows('now')]).toEqual([true, false]);
   });
 });

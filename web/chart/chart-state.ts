@@ -85,9 +85,10 @@ export class ChartState implements GestureHandler {
 
   reachFor(name: ReachName): void {
     const chosen = this.reaches().find((one) => one.name === name);
-    if (chosen === undefined) return;
+    // on a live chart that has no reading yet, as after a change of the test, the choice holds for what comes
+    if (chosen === undefined && !this.live) return;
     batch(() => {
-      if (!this.live) this.show(chosen.fromS, chosen.toS ?? chosen.fromS);
+      if (!this.live && chosen !== undefined) this.show(chosen.fromS, chosen.toS ?? chosen.fromS);
       if (name === 'now') this.nowS.value = FIRST_NOW_S;
       this.reach.value = name;
       this.following.value = this.live;
