@@ -1,5 +1,5 @@
 import type { Case, SeenInTrace } from './case.ts';
-import type { ObservationCode } from './table/table.ts';
+import { flowsBy, type ObservationCode } from './table/table.ts';
 import type { Answer, Moment, Point, Sign } from './types.ts';
 
 /** What the technician can do next. Sentences about each are in present/en. */
@@ -59,7 +59,7 @@ const FULL_V = 12.4;
 const GONE_V = 0.1;
 const SAGGING_V = 8;
 
-const flows = (now: Case): boolean => hasSeen(now, 'ran', 'ran-within-limits', 'ran-with-a-usual-load', 'hardly-any-load', 'hard-work', 'tight-once-a-turn', 'stalled', 'stalled-then-cut-out', 'locked', 'heavy', 'light', 'starved', 'intermittent', 'ran-suspect', 'low-commutation', 'harder-one-way', 'locked-on-full-volts');
+const flows = ({ seen }: Case): boolean => seen.some(({ observation }) => flowsBy(observation));
 const dead = (now: Case): boolean => hasSeen(now, 'dead', 'volts-no-current') || (now.signs['no-sound'] === 'yes' && now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V));
 /** the feed is known to be good up to the motor */
 const fed = (now: Case): boolean => dead(now) || hasSeen(now, 'reverses-well') || now.readings.some(({ point, v, while: moment }) => point === 'motor-plus' && moment === 'pressed' && v > SAGGING_V);

@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { caseFileOf, type Case } from '../../../src/core/reason/case.ts';
@@ -8,12 +9,17 @@ import { observeReadings } from '../../../src/core/reason/observe-readings.ts';
 import { pointOf } from '../../../src/core/reason/points.ts';
 import { readCase } from '../../../src/core/reason/read-case.ts';
 import { SOURCES } from '../../../src/core/reason/table/sources.ts';
-import { entryOf, OBSERVATIONS } from '../../../src/core/reason/table/table.ts';
+import { DRAIN_ROWS } from '../../../src/core/reason/table/drain.ts';
+import { MOTOR_ROWS } from '../../../src/core/reason/table/motor.ts';
+import { READING_ROWS } from '../../../src/core/reason/table/readings.ts';
+import { SIGN_ROWS } from '../../../src/core/reason/table/signs.ts';
+import { entryOf, type ObservationCode } from '../../../src/core/reason/table/table.ts';
 import { causesOf, POINTS, SIGNS, type Cause, type Moment, type Point } from '../../../src/core/reason/types.ts';
 import { whatIsLeft } from '../../../src/core/reason/weigh.ts';
 import { VEHICLES } from './cases.ts';
 import { tried } from './vehicles.ts';
 
+const OBSERVATIONS = Object.keys({ ...SIGN_ROWS, ...MOTOR_ROWS, ...DRAIN_ROWS, ...READING_ROWS }) as ObservationCode[];
 const test = fc.constantFrom('actuation' as const, 'drain' as const);
 /** Evidence as it comes: a sign, a trace or volts, whatever it says. */
 const evidence = fc.record({ observation: fc.constantFrom(...OBSERVATIONS), kind: fc.constantFrom('sign', 'result', 'reading'), trace: fc.constantFrom('1', '2', '3') }).map(({ observation, kind, trace }): Evidence => {
@@ -32,6 +38,15 @@ describe('the table', () => {
         expect(SOURCES[source].length).toBeGreaterThan(10);
       }
     }
+  });
+
+  it('has no row that nothing in the reasoning ever sees: a new one without its place would never count', () => {
+    const folder = 'src/core/reason';
+    const seen = readdirSync(folder).filter((name) => name.endsWith('.ts')).map((name) => readFileSync(`${folder}/${name}`, 'utf8')).join('\n');
+    // two findings of a motor's trace are observations of the same name
+    const byName: readonly string[] = ['dead', 'unpowered'];
+    const unseen = Object.keys({ ...MOTOR_ROWS, ...DRAIN_ROWS, ...READING_ROWS }).filter((code) => !byName.includes(code) && !code.startsWith('volts-at-') && !seen.includes(`'${code}'`));
+    expect(unseen).toEqual([]);
   });
 
   it('says one thing about a cause: no row has it twice', () => {
