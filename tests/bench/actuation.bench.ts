@@ -1,4 +1,4 @@
-import { analyseActuation } from '../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../analyse.ts';
 import { draw, noise, press } from '../core/analysis/motor/traces.ts';
 import { bestTimeS, type Bench } from './row.ts';
 

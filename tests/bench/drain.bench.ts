@@ -1,4 +1,5 @@
-import { analyseDrain, createLiveDrain } from '../../src/core/present/document-night.ts';
+import { analyseDrain } from '../analyse.ts';
+import { createLiveDrain } from '../../src/core/present/document-night.ts';
 import { Dice } from '../score/drain/dice.ts';
 import { heldBytes } from './held-memory.ts';
 import { nightBlocks } from './night-blocks.ts';

@@ -1,4 +1,4 @@
-import { analyseActuation } from '../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../analyse.ts';
 import { compareActuation, compareDrain } from '../../src/core/present/document-compare.ts';
 import { createLiveDrain } from '../../src/core/present/document-night.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../analyse.ts';
 import { joinBlocks } from '../../src/core/trace.ts';
 import { readCsv } from '../core/tracefile/read-csv.ts';
 import { goTo, newFolder, startBuilt, visit } from './browser.ts';

@@ -1,5 +1,5 @@
 import { afterEach, expect, test } from 'vitest';
-import { analyseActuation } from '../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../analyse.ts';
 import { simulateTrace } from '../simulate/simulate-trace.ts';
 import { findScenario } from '../../src/simulate/scenarios.ts';
 import { RESET } from './support/chip.ts';

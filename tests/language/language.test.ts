@@ -99,7 +99,7 @@ describe('a second language', () => {
   });
 
   it('is spoken by the reading card, with its own decimal mark', async () => {
-    const { analyseActuation } = await import('../../src/core/present/document-motor.ts');
+    const { analyseActuation } = await import('../analyse.ts');
     const { ReadingCard } = await import('../../web/reading/reading-card.tsx');
     const { SCENARIOS } = await import('../../src/simulate/scenarios.ts');
     const { simulateSteps } = await import('../../src/simulate/run.ts');

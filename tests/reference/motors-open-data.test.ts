@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../analyse.ts';
 import { standingOhm, switchOnCurve } from '../../src/core/reference/motor.ts';
 import { draw, noise } from '../core/analysis/motor/traces.ts';
 

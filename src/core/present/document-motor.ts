@@ -1,11 +1,9 @@
 import type { LiveAnalysis } from '../analysis/live.ts';
-import { readMotor } from '../analysis/motor/analyse.ts';
 import type { InrushReading, PressReading } from '../analysis/motor/codes.ts';
 import { createLiveMotor } from '../analysis/motor/live-analysis.ts';
 import type { MotorReading } from '../analysis/motor/reading.ts';
 import type { ActuationOptions } from '../analysis/options.ts';
 import type { Actuation, ActuationResult, Inrush } from '../analysis/results.ts';
-import type { Trace } from '../trace.ts';
 import { language } from './language.ts';
 import type { MotorWords } from './texts/motor-words.ts';
 import { runsNearByGain } from '../analysis/uncertainty/near-limit.ts';
@@ -13,12 +11,7 @@ import { nearByGainLines, nearLimitLines } from './near-limit-lines.ts';
 import { sentence } from './texts/sentences.ts';
 import type { Words } from './words.ts';
 
-/** Motor test of a whole recording, with its sentences. Linear in the samples. */
-export function analyseActuation(trace: Trace, options: ActuationOptions): ActuationResult {
-  return documentMotor(readMotor(trace, options), options, language);
-}
-
-/** The same, fed block by block: see createLiveMotor for what is kept. */
+/** Motor test with its sentences, fed block by block, whether it is being recorded or was: see createLiveMotor for what is kept. */
 export function createLiveActuation(options: ActuationOptions, windowSamples?: number, keptPresses?: number): LiveAnalysis<ActuationResult> {
   const live = createLiveMotor(options, windowSamples, keptPresses);
   return { push: live.push, gap: live.gap, mark: live.mark, result: () => documentMotor(live.result(), options, language) };

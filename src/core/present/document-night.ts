@@ -2,23 +2,13 @@ import { createLiveNight, type NightReading } from '../analysis/night/analyse.ts
 import type { LiveAnalysis } from '../analysis/live.ts';
 import type { DrainOptions } from '../analysis/options.ts';
 import type { DrainResult } from '../analysis/results.ts';
-import type { Mark, Trace } from '../trace.ts';
 import { language } from './language.ts';
 import { sleepNearLimit } from '../analysis/uncertainty/near-limit.ts';
 import { nearLimitLines } from './near-limit-lines.ts';
 import { sentence } from './texts/sentences.ts';
 import type { Words } from './words.ts';
 
-/** Key-off test of a whole recording, with its sentences. Linear in the samples. */
-export function analyseDrain(trace: Trace, marks: readonly Mark[], options: DrainOptions): DrainResult {
-  const live = createLiveDrain(options);
-  for (const gap of trace.gaps) live.gap(gap);
-  for (const mark of marks) live.mark(mark);
-  live.push(trace);
-  return live.result();
-}
-
-/** The same, fed block by block: memory stays at about 10 MB however long the recording. */
+/** Key-off test with its sentences, fed block by block, whether it is being recorded or was: memory stays at about 10 MB however long the recording. */
 export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult> {
   const live = createLiveNight(options);
   return { ...live, result: () => documentNight(live.result(), language) };

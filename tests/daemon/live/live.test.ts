@@ -2,7 +2,7 @@ import { connect } from 'node:net';
 import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../analyse.ts';
 import type { SampleBlock } from '../../../src/core/trace.ts';
 import type { ArmSettings } from '../../../src/core/wire/messages.ts';
 import { decodeSampleFrame } from '../../../src/core/wire/sample-frame.ts';

@@ -1,4 +1,4 @@
-import { analyseActuation } from '../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../analyse.ts';
 import type { Actuation, ActuationResult } from '../../../src/core/analysis/results.ts';
 import type { LabelledTrace, TruePress } from './labels.ts';
 

@@ -1,4 +1,4 @@
-import { analyseActuation } from '../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../analyse.ts';
 import type { ActuationResult } from '../../../src/core/analysis/results.ts';
 import type { Columns, Options } from '../situations/motor/truth/types.ts';
 

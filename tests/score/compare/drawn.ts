@@ -1,4 +1,4 @@
-import { analyseActuation } from '../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../analyse.ts';
 import { compareActuation } from '../../../src/core/present/document-compare.ts';
 import type { CompareFinding, CompareResult } from '../../../src/core/analysis/compare/results.ts';
 import { generateTrace } from '../actuation/generate.ts';

@@ -1,4 +1,4 @@
-import { analyseDrain } from '../../../src/core/present/document-night.ts';
+import { analyseDrain } from '../../analyse.ts';
 import { compareDrain } from '../../../src/core/present/document-compare.ts';
 import type { CompareFinding, CompareResult } from '../../../src/core/analysis/compare/results.ts';
 import type { Trace } from '../../../src/core/trace.ts';

@@ -1,7 +1,6 @@
-import { analyseActuation } from '../../../src/core/present/document-motor.ts';
+import { analyseActuation, analyseDrain } from '../../analyse.ts';
 import type { Actuation } from '../../../src/core/analysis/results.ts';
 import { halfWidthOf } from '../../../src/core/analysis/uncertainty/parts.ts';
-import { analyseDrain } from '../../../src/core/present/document-night.ts';
 import { chanceFrom } from '../second-drain/chance.ts';
 import { Held } from './held.ts';
 import { meanFlow, middleFlow, recordCircuit, solveCircuit, startOf, type Circuit } from './motor.ts';

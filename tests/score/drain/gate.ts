@@ -1,4 +1,4 @@
-import { analyseDrain } from '../../../src/core/present/document-night.ts';
+import { analyseDrain } from '../../analyse.ts';
 import { judgeNight } from '../second-drain/judge.ts';
 import { judge } from '../situations/night/judge.ts';
 import { makeNight, nightSituations } from '../situations/night/run.ts';

@@ -1,5 +1,5 @@
 import { nightTable, run } from '../situations/night/run.ts';
-import { analyseDrain } from '../../../src/core/present/document-night.ts';
+import { analyseDrain } from '../../analyse.ts';
 import { countConstants } from './constants.ts';
 import { optionsOf } from './situation-options.ts';
 import { judgeNight, secondFigures } from '../second-drain/judge.ts';

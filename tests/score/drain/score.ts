@@ -1,4 +1,4 @@
-import { analyseDrain } from '../../../src/core/present/document-night.ts';
+import { analyseDrain } from '../../analyse.ts';
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import { Dice } from './dice.ts';
 import { anyLogger, measure } from './measure.ts';

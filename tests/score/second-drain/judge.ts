@@ -1,4 +1,4 @@
-import { analyseDrain } from '../../../src/core/present/document-night.ts';
+import { analyseDrain } from '../../analyse.ts';
 import type { DrainResult, WakeUp } from '../../../src/core/analysis/results.ts';
 import { Tally } from '../drain/tally.ts';
 import type { ScoreRow } from '../drain/tally.ts';

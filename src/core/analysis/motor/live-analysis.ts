@@ -10,7 +10,11 @@ import { SampleWindow } from './sample-window.ts';
 export const WINDOW_SAMPLES = 2_097_152;
 
 /**
- * The same analysis, fed block by block. When the window is full, the part up to the last idle moment is read for good and only its
+ * Reads a switch-cycle trace, fed block by block: finds every press of the switch, what the motor did in it, and what the whole test shows.
+ * Pure and linear in the number of samples. Odd data is reported in `problems`, never thrown. Every `low_…`/`high_…` pair is a 95 % interval;
+ * how it was got is said at the function that makes it (run.ts, supply.ts, ripple.ts).
+ *
+ * When the window is full, the part up to the last idle moment is read for good and only its
  * figures are kept; a press is cut only if it alone fills the window. Where the window fills depends on the number of samples, not on
  * the blocks, so any block sizes give the same result. `windowSamples` is smaller in tests only.
  *

@@ -1,7 +1,7 @@
 import type { SampleBlock } from '../../trace.ts';
 
-/** samples that the columns hold at first, and that a long trace is handed on by: half a megabyte of times */
-export const FIRST_SAMPLES = 65_536;
+/** samples that the columns hold at first: half a megabyte of times */
+const FIRST_SAMPLES = 65_536;
 
 /** The samples that are still to be read, in columns that grow by doubling up to `most`: no block is kept, and looking at them copies nothing. */
 export class SampleWindow {

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
-import { analyseDrain } from '../../../../src/core/present/document-night.ts';
+import { analyseActuation, analyseDrain } from '../../../analyse.ts';
 import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
 import { compareAnalysed } from '../../../../src/daemon/prove/compare-analysed.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { compareActuation } from '../../../../src/core/present/document-compare.ts';
 import { recordCircuit, SOUND, USUAL } from '../../../score/compare/motor.ts';
 import { judgePair, PAIR_KINDS, type JudgedPair } from '../../../score/compare/pairs.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { scalesHalfWidth, type SensorFacts } from '../../../../src/core/analysis/compare/sensors.ts';
 import { compareActuation } from '../../../../src/core/present/document-compare.ts';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { sensorFacts } from '../../../../src/daemon/prove/sensor-facts.ts';
 import { emptyTraceRecord } from '../../../../src/core/tracefile/trace-json.ts';
 import { recordCircuit, SOUND, USUAL } from '../../../score/compare/motor.ts';

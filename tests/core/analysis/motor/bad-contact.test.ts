@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { draw, noise, press } from './traces.ts';
 
 /** One hold of the switch from 1 to 4 s in which the current is gone in the ranges, and the motor, stopped by then, starts anew after each. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
 import { draw, noise } from './traces.ts';
 import { dice } from './turning.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import type { ActuationOptions } from '../../../../src/core/analysis/options.ts';
 import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
 import { awgAreaMm2, wireOhm } from '../../../../src/core/reference/wire.ts';

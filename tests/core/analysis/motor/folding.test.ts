@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import type { Commutation } from '../../../../src/core/analysis/results.ts';
 import { turningMotor } from './turning.ts';
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { fitSwitchOn } from '../../../../src/core/analysis/motor/quantities/inrush/inrush-fit.ts';
 import { switchOnCurve, switchOnPeak } from '../../../../src/core/reference/motor.ts';
 import type { Trace } from '../../../../src/core/trace.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
 
 /** One press in closed form: an inrush that is past 10 A for 0.05 ln(10/6) s = 26 ms (i = 4 + 10 exp(-t / 50 ms)), a run at 4 A, a jam at 13 A for a second. */

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { draw, noise, press } from './traces.ts';
 
 const codes = (result: { problems: readonly { code: string }[] }): string[] => result.problems.map((problem) => problem.code);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import type { Actuation, ActuationResult } from '../../../../src/core/analysis/results.ts';
 import type { Trace } from '../../../../src/core/trace.ts';
 import { draw, noise, press } from './traces.ts';

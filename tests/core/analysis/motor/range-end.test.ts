@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { draw, noise, press } from './traces.ts';
 
 /** The motor runs at 4.4 A, is pressed into a soft stop from 2 s and let go at `endS`; the sensor's range ends at 5.37 A. */

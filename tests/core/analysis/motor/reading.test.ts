@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { settle } from '../../../../src/core/analysis/motor/motion/settling.ts';
 import type { Envelope } from '../../../../src/core/analysis/motor/signal/envelope.ts';
 import { SpectrumMaker } from '../../../../src/core/analysis/motor/signal/spectrum.ts';

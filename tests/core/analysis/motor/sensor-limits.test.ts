@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { switchOnCurve, switchOnPeak, type SwitchOn } from '../../../../src/core/reference/motor.ts';
 import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
 import type { Trace } from '../../../../src/core/trace.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { draw, noise, press } from './traces.ts';
 
 /** JCGM 100:2008: independent contributions join as root of squares, 95 % is 1.96 standard uncertainties. */

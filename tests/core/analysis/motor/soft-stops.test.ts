@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { draw, noise, press } from './traces.ts';
 
 /** Ripple of a motor of this speed share: its size follows the current, its frequency the speed, and the last bars before it stands wave slowly. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import type { Supply } from '../../../../src/core/analysis/results.ts';
 import { switchOnCurve } from '../../../../src/core/reference/motor.ts';
 import type { Trace } from '../../../../src/core/trace.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { draw, noise, press } from './traces.ts';
 
 /** Resistance that its own heat raises towards `grow` times its cold value, R' = (P - what it gives off) C: quick at first, slower as it warms. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
+import { analyseActuation } from '../../../analyse.ts';
 import { placeEvidence } from '../../../../src/core/analysis/motor/finding/travel-evidence.ts';
 import type { PressReading } from '../../../../src/core/analysis/motor/codes.ts';
 import { actuation } from '../../report/examples.ts';

@@ -1,4 +1,4 @@
-import { analyseDrain } from '../../../../src/core/present/document-night.ts';
+import { analyseDrain } from '../../../analyse.ts';
 import type { DrainOptions } from '../../../../src/core/analysis/options.ts';
 import type { DrainResult } from '../../../../src/core/analysis/results.ts';
 import type { Gap, Mark, Trace } from '../../../../src/core/trace.ts';

@@ -1,8 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { runsNearLimits, sleepNearLimit } from '../../../../src/core/analysis/uncertainty/near-limit.ts';
 import { compareActuation } from '../../../../src/core/present/document-compare.ts';
-import { analyseActuation } from '../../../../src/core/present/document-motor.ts';
-import { analyseDrain } from '../../../../src/core/present/document-night.ts';
+import { analyseActuation, analyseDrain } from '../../../analyse.ts';
 import { draw, noise, press } from '../motor/traces.ts';
 
 const run = { median_a: 5, low_a: 4.9, high_a: 5.1 };
