@@ -16,13 +16,18 @@ const COPY = join('.stryker-tmp', 'quick');
 const COPIED = new Set(['src', 'tests']);
 const LEFT = new Set(['node_modules', 'dist', '.git', '.stryker-tmp']);
 
-export async function tryQuickly(folder: Folder, slips: readonly Slip[]): Promise<Outcome[]> {
+/** `seen` hears of each slip as soon as it has been tried. */
+export async function tryQuickly(folder: Folder, slips: readonly Slip[], seen: (outcome: Outcome) => void = () => undefined): Promise<Outcome[]> {
   if (slips.length === 0) return [];
   const ids = await makeCopy(slips);
   const files = globSync([...folder.tests]).sort().map((file) => join(process.cwd(), COPY, file));
   const outcomes = new Map<string, Outcome>();
   const slipOf = new Map([...ids].map(([slip, id]) => [id, slip]));
-  const note = (id: string, by: string | null, reached = true): void => void outcomes.set(id, { slip: slipOf.get(id)!, noticed: by !== null, by, reached });
+  const note = (id: string, by: string | null, reached = true): void => {
+    const outcome = { slip: slipOf.get(id)!, noticed: by !== null, by, reached };
+    outcomes.set(id, outcome);
+    seen(outcome);
+  };
   const find: { known: Measured | null } = { known: null };
   let left = [...slipOf.keys()];
   while (left.length > 0) {

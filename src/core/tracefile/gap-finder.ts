@@ -13,9 +13,7 @@ const TYPICAL_QUANTILE = 0.8;
 /** Indices i for which `[timeS[i-1], timeS[i])` is a hole, in order. `timeS` must rise. Linear. */
 export function findHoles(timeS: Float64Array, startIndex = 0, endIndex = timeS.length): number[] {
   const holes: number[] = [];
-  const intervals = endIndex - startIndex - 1;
-  if (intervals < 2) return holes;
-  const groups = Math.max(1, Math.floor(intervals / GROUP));
+  const groups = Math.max(1, Math.floor((endIndex - startIndex - 1) / GROUP));
   const typicalS = new Float64Array(groups).fill(-1);
   const typicalOf = (group: number): number => {
     if (group < 0 || group >= groups) return 0;

@@ -1,4 +1,4 @@
-import { BatchTable, type BatchEntry } from './arrow/batch-table.ts';
+import { BATCH_BYTES, BatchTable, type BatchEntry } from './arrow/batch-table.ts';
 import { areNodes, Levels, NODE_SAMPLES, Nodes } from './window/levels.ts';
 
 /**
@@ -177,7 +177,7 @@ export function decodeTrailer(bytes: Uint8Array, fileBytes: number, crc32: Crc32
   const at = view.getFloat64(8, true);
   const length = view.getFloat64(16, true);
   // a checksum can be right over numbers that are no place in a file
-  return Number.isInteger(at) && Number.isInteger(length) && at >= INDEX_HEADER_BYTES && length >= 24 && at + length === fileBytes - TRAILER_BYTES ? { at, bytes: length } : null;
+  return Number.isInteger(at) && at >= INDEX_HEADER_BYTES && length >= 24 && at + length === fileBytes - TRAILER_BYTES ? { at, bytes: length } : null;
 }
 
 /** Reads a summary; null when it is damaged. Counts are checked against the bytes there are before anything is made. */
@@ -196,7 +196,7 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
     }
     return true;
   };
-  if (batches * 53 > bytes.length || levelCount > 16) return null;
+  if (batches * BATCH_BYTES > bytes.length || levelCount > 16) return null;
   const table = new BatchTable();
   table.reserve(batches);
   if (!take(tableColumns(table), batches)) return null;

@@ -47,5 +47,5 @@ function readTime(value: unknown): string | null {
 }
 
 function isCount(value: unknown): value is number {
-  return typeof value === 'number' && Number.isInteger(value) && value > 0;
+  return Number.isInteger(value) && (value as number) > 0;
 }

@@ -17,7 +17,7 @@ export interface MarksRead {
 
 /** One line of `marks.jsonl`. */
 export function markLine(mark: Mark): string {
-  return `${JSON.stringify({ time_s: mark.timeS, ...(mark.endS === undefined ? {} : { end_s: mark.endS }), kind: mark.kind, label: mark.label })}\n`;
+  return `${JSON.stringify({ time_s: mark.timeS, end_s: mark.endS, kind: mark.kind, label: mark.label })}\n`;
 }
 
 /** Reads `marks.jsonl`. Lines that cannot be read are problems; the last one may be half written after a crash. */
@@ -33,8 +33,7 @@ export function readMarkLines(text: string): MarksRead {
 /** Reads marks as CSV: header `time_s,label` or `time_s,label,kind`, and `end_s` for stretches; without a kind a mark is a pulled fuse. Semicolons and quotes as spreadsheets write them. */
 export function readMarksCsv(text: string): MarksRead {
   const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
-  let headerAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
-  if (headerAt < 0) headerAt = 0;
+  const headerAt = lines.findIndex((line) => line.trim() !== '' && !line.startsWith('#'));
   const delimiter = csvDelimiter(lines[headerAt] ?? '');
   const header = csvCells(lines[headerAt] ?? '', delimiter).map((cell) => cell.toLowerCase());
   const timeAt = header.indexOf('time_s');
@@ -47,22 +46,26 @@ export function readMarksCsv(text: string): MarksRead {
   return collect(lines.slice(headerAt + 1), headerAt + 1, (line) => {
     const row = csvCells(line, delimiter);
     const seconds = (cell: string | undefined): number => (cell === undefined || cell === '' ? Number.NaN : Number(delimiter === ',' ? cell : cell.replace(',', '.')));
-    const kind = kindAt < 0 ? '' : (row[kindAt] ?? '');
-    const endS = seconds(endAt < 0 ? undefined : row[endAt]);
+    const kind = row[kindAt] ?? '';
+    const endS = seconds(row[endAt]);
     return makeMark(seconds(row[timeAt]), kind === '' ? 'pull' : kind, row[labelAt] ?? '', Number.isNaN(endS) ? undefined : endS);
   });
 }
 
 /** Checks a mark from outside; a sentence's end when it is none. */
 export function makeMark(timeS: unknown, kind: unknown, label: unknown, endS?: unknown): Mark | string {
-  if (typeof timeS !== 'number' || !Number.isFinite(timeS)) return words.itsTimeSIs;
+  if (!isFinite(timeS)) return words.itsTimeSIs;
   if (!MARK_KINDS.includes(kind as MarkKind)) return words.itsKindIsNoneOf(MARK_KINDS.join(', '));
   if (typeof label !== 'string') return words.itsLabelIsNotText;
   const named = { timeS, kind: kind as MarkKind, label: label.trim().slice(0, MAX_LABEL) };
   // an end that stands beside a moment means nothing
   if (kind !== 'stretch') return named;
-  if (typeof endS !== 'number' || !Number.isFinite(endS) || endS <= timeS) return words.aStretchNeedsAn;
+  if (!isFinite(endS) || endS <= timeS) return words.aStretchNeedsAn;
   return { ...named, endS };
+}
+
+function isFinite(value: unknown): value is number {
+  return Number.isFinite(value);
 }
 
 function collect(lines: readonly string[], before: number, read: (line: string) => Mark | string): MarksRead {

@@ -38,7 +38,7 @@ function readWebp(bytes: Uint8Array): PhotoKind | null {
 
 /** JPEG (ITU-T T.81, B.1 and B.2.2): markers with lengths up to the frame header, which has the size. */
 function readJpeg(bytes: Uint8Array): PhotoKind | null {
-  if (bytes.length < 4 || bytes[0] !== 0xff || bytes[1] !== 0xd8 || bytes[2] !== 0xff) return null;
+  if (bytes[0] !== 0xff || bytes[1] !== 0xd8 || bytes[2] !== 0xff) return null;
   let at = 2;
   while (at + 9 < bytes.length && bytes[at] === 0xff) {
     const marker = bytes[at + 1];
@@ -47,9 +47,8 @@ function readJpeg(bytes: Uint8Array): PhotoKind | null {
       continue;
     }
     if (isFrame(marker)) return { type: 'image/jpeg', ending: 'jpg', heightPx: (bytes[at + 5] << 8) | bytes[at + 6], widthPx: (bytes[at + 7] << 8) | bytes[at + 8] };
-    const length = (bytes[at + 2] << 8) | bytes[at + 3];
-    if (length < 2) return null;
-    at += 2 + length;
+    // a length below 2 leads to its own bytes, which are no marker
+    at += 2 + ((bytes[at + 2] << 8) | bytes[at + 3]);
   }
   return null;
 }

@@ -2,6 +2,7 @@ import { Field, Float32, Float64, Int32, makeData, RecordBatch, RecordBatchStrea
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { arrowBatchBytes, arrowSchemaBytes, arrowStreamEnd } from '../../../src/core/tracefile/arrow/arrow.ts';
+import { FlatTable, readLong } from '../../../src/core/tracefile/arrow/flat.ts';
 import { batchRows, blockFault, MESSAGE_PREFIX_BYTES, metadataBytes, readBatch, readSchema, type ArrowSchema } from '../../../src/core/tracefile/arrow/message.ts';
 import { joinBlocks, type SampleBlock } from '../../../src/core/trace.ts';
 
@@ -143,15 +144,182 @@ describe('hostile Arrow bytes', () => {
   });
 
   it('that claim a length no message can have are no message', () => {
-    const prefix = (length: number): number => {
+    const prefix = (length: number, mark = 0xffffffff): number => {
       const view = new DataView(new ArrayBuffer(8));
-      view.setUint32(0, 0xffffffff, true);
+      view.setUint32(0, mark, true);
       view.setInt32(4, length, true);
       return metadataBytes(view);
     };
     expect(prefix(0)).toBe(0);
     expect(prefix(248)).toBe(248);
+    expect(prefix(248, 0xfffffffe)).toBe(-1);
+    expect([prefix(1 << 20), prefix((1 << 20) + 8)]).toEqual([1 << 20, -1]);
     for (const length of [-8, 7, 1 << 30, 0x7ffffff8]) expect(prefix(length)).toBe(-1);
+  });
+});
+
+/** A FlatBuffers table by hand, field by number, as the "internals" page of FlatBuffers lays it out: vtable, table, then what its offsets lead to. */
+type Flat = { byte: number } | { short: number } | { long: number } | { table: Fields } | { text: string } | { tables: Fields[] } | { pairs: [number, number][] };
+interface Fields {
+  readonly [number: number]: Flat;
+}
+
+function flat(root: Fields): DataView<ArrayBuffer> {
+  const bytes: number[] = [0, 0, 0, 0];
+  const put = (at: number, value: number, size: number): void => {
+    for (let k = 0; k < size; k++) bytes[at + k] = Math.floor(value / 256 ** k) & 255;
+  };
+  const room = (size: number): number => bytes.push(...new Array<number>(size).fill(0)) - size;
+  const write = (fields: Fields): number => {
+    const slots = Math.max(-1, ...Object.keys(fields).map(Number)) + 1;
+    const vtable = room(4 + 2 * slots);
+    put(vtable, 4 + 2 * slots, 2);
+    const at = room(4);
+    put(at, at - vtable, 4);
+    const places = Object.entries(fields).map(([number, field]) => {
+      const place = room(8);
+      put(vtable + 4 + 2 * Number(number), place - at, 2);
+      return [place, field as Flat] as const;
+    });
+    for (const [place, field] of places) {
+      if ('byte' in field) put(place, field.byte, 1);
+      else if ('short' in field) put(place, field.short, 2);
+      else if ('long' in field) put(place, field.long, 8);
+      else put(place, target(field) - place, 4);
+    }
+    return at;
+  };
+  const target = (field: Extract<Flat, object>): number => {
+    if ('table' in field) return write(field.table);
+    if ('text' in field || 'pairs' in field) {
+      const items = 'text' in field ? [...field.text].map((letter) => letter.charCodeAt(0)) : field.pairs.flat();
+      const at = room(4 + items.length * ('text' in field ? 1 : 8));
+      put(at, 'text' in field ? items.length : items.length / 2, 4);
+      for (const [i, item] of items.entries()) put(at + 4 + i * ('text' in field ? 1 : 8), item, 'text' in field ? 1 : 8);
+      return at;
+    }
+    const list = (field as { tables: Fields[] }).tables;
+    const at = room(4 + 4 * list.length);
+    put(at, list.length, 4);
+    for (const [i, one] of list.entries()) put(at + 4 + 4 * i, write(one) - (at + 4 + 4 * i), 4);
+    return at;
+  };
+  put(0, write(root), 4);
+  return new DataView(Uint8Array.from(bytes).buffer);
+}
+
+describe('a FlatBuffers table', () => {
+  it('has its defaults where a field is absent', () => {
+    for (const view of [flat({}), flat({ 6: { byte: 1 } })]) {
+      const table = FlatTable.root(view);
+      expect([table.has(0), table.byte(1), table.short(2), table.long(3), table.table(4), table.vector(5, 8), table.string(5)]).toEqual([false, 0, 0, 0, null, { at: 0, length: 0 }, '']);
+    }
+  });
+
+  it('has a vector that ends with its message, and none that runs on', () => {
+    const view = flat({ 1: { text: 'abcdef' } });
+    const table = FlatTable.root(view);
+    expect([table.string(1), table.vector(1, 1).length]).toEqual(['abcdef', 6]);
+    expect(() => table.vector(1, 2)).toThrow(RangeError);
+    expect(() => FlatTable.root(new DataView(view.buffer, 0, view.byteLength - 1)).vector(1, 1)).toThrow(RangeError);
+  });
+
+  it('has whole numbers of 64 bits as far as they are exact', () => {
+    const long = (low: number, high: number): number => readLong(new DataView(Int32Array.of(0, low, high).buffer), 4);
+    expect([long(5, 0), long(5, 1), long(-1, 0x1fffff)]).toEqual([5, 2 ** 32 + 5, Number.MAX_SAFE_INTEGER]);
+    for (const [low, high] of [[0, 0x200000], [-1, -1], [0, 0x7fffffff]] as const) expect(() => long(low, high)).toThrow(RangeError);
+  });
+});
+
+describe('the schema of an Arrow stream, part by part (Message.fbs, Schema.fbs)', () => {
+  const column = (name: string, more: Fields = {}): Fields => ({ 0: { text: name }, 2: { byte: 3 }, 3: { table: { 0: { short: 2 } } }, ...more });
+  const both = [column('time_s'), column('current_a')];
+  const read = (fields: Fields[], schema: Fields = {}, message: Fields = {}) => readSchema(flat({ 1: { byte: 1 }, 2: { table: { 1: { tables: fields }, ...schema } }, ...message }));
+  const why = (...given: Parameters<typeof read>): string => {
+    const answer = read(...given);
+    return 'code' in answer ? answer.text : 'taken';
+  };
+
+  it('says where the columns lie among the buffers, two for numbers, three for texts, none for null', () => {
+    const beside = (type: number): Fields => ({ 0: { text: 'x' }, 2: { byte: type } });
+    const placed = (types: number[]) => read([...types.map(beside), ...both]);
+    expect(placed([])).toEqual({ time: { node: 0, buffer: 0, bytes: 8 }, current: { node: 1, buffer: 2, bytes: 8 }, voltage: null, nodes: 2, buffers: 4 });
+    expect(placed([1])).toMatchObject({ time: { node: 1, buffer: 0 }, buffers: 4 });
+    for (const type of [2, 3, 6, 7, 8, 9, 10, 18]) expect(placed([type]), `type ${type}`).toMatchObject({ time: { node: 1, buffer: 2 }, buffers: 6 });
+    for (const type of [4, 5, 19, 20]) expect(placed([type]), `type ${type}`).toMatchObject({ time: { node: 1, buffer: 3 }, buffers: 7 });
+    // none, nested and fixed-size kinds, intervals
+    for (const type of [0, 11, 12, 13, 14, 15, 16, 17, 21, 26]) expect(why([beside(type), ...both]), `type ${type}`).toContain('column x is of a kind');
+    expect(read([...both, column('voltage_v', { 3: { table: { 0: { short: 1 } } } })])).toMatchObject({ voltage: { node: 2, buffer: 4, bytes: 4 } });
+  });
+
+  it('is refused for what it says', () => {
+    expect(why(both, {}, { 1: { byte: 3 } })).toContain('does not begin with a schema');
+    expect(why(both, { 0: { short: 1 } })).toContain('big-endian');
+    expect(why([column('time_s', { 4: { table: {} } }), column('current_a')])).toContain('time_s is of a kind');
+    expect(why([column('time_s', { 5: { tables: [column('x')] } }), column('current_a')])).toContain('time_s is of a kind');
+    expect(why([...both, column('time_s')])).toContain('the column time_s twice');
+    expect(why([...both, column('voltage_v', { 3: { table: { 0: { short: 0 } } } })])).toContain('voltage_v is not float32');
+    const columns = (count: number): Fields[] => [...both, ...Array.from({ length: count - 2 }, (): Fields => ({ 2: { byte: 2 } }))];
+    expect([why(columns(1024)), why(columns(1025))]).toEqual(['taken', expect.stringContaining('1025 columns')]);
+    expect(why(both, {}, { 2: { table: { 1: { text: 'not a list of columns' } } } })).toContain('damaged');
+    // a programmer's mistake is no damage
+    expect(() => readSchema(null as never)).toThrow(TypeError);
+  });
+});
+
+describe('a batch of an Arrow stream, part by part', () => {
+  const place = (node: number): ArrowSchema['time'] => ({ node, buffer: 2 * node, bytes: node === 0 ? 8 : 4 });
+  const schema: ArrowSchema = { time: place(0), current: place(1), voltage: place(2), nodes: 3, buffers: 6 };
+  interface Batch {
+    readonly nodes?: [number, number][];
+    readonly buffers?: [number, number][];
+    readonly bodyBytes?: number;
+    readonly type?: number;
+    readonly more?: Fields;
+  }
+  /** ten rows: 80 bytes of time, 40 of current, 40 of voltage, one behind the other */
+  const read = ({ nodes = [[10, 0], [10, 0], [10, 0]], buffers = [[0, 0], [0, 80], [80, 0], [80, 40], [120, 0], [120, 40]], bodyBytes = 160, type = 3, more = {} }: Batch, from = schema) =>
+    readBatch(flat({ 1: { byte: type }, 2: { table: { 0: { long: 10 }, 1: { pairs: nodes }, 2: { pairs: buffers }, ...more } }, 3: { long: bodyBytes } }), from);
+
+  it('has each column within its body, to the last byte', () => {
+    expect(read({})).toEqual({ rows: 10, bodyBytes: 160, timeAt: 0, timeBytes: 8, currentAt: 80, currentBytes: 4, voltageAt: 120, voltageBytes: 4 });
+    expect(read({}, { ...schema, voltage: { ...place(2), bytes: 4 } })).toMatchObject({ voltageBytes: 4 });
+    expect(read({ nodes: [[10, 0], [10, 0], [10, 1]] })).toMatchObject({ voltageAt: -1 });
+    expect(read({}, { ...schema, voltage: null })).toMatchObject({ voltageAt: -1, voltageBytes: 4 });
+    expect(read({ buffers: [[0, 0], [0, 80], [80, 0], [80, 40], [120, 0], [160, 80]], bodyBytes: 240 }, { ...schema, voltage: { ...place(2), bytes: 8 } })).toMatchObject({ voltageAt: 160, voltageBytes: 8 });
+  });
+
+  it.each([
+    ['another message', { type: 1 }, 'not a record batch'],
+    ['compressed', { more: { 3: { table: {} } } }, 'compressed'],
+    ['a column more', { nodes: [[10, 0], [10, 0], [10, 0], [10, 0]] }, 'not those of the schema'],
+    ['a buffer less', { buffers: [[0, 0], [0, 80], [80, 0], [80, 40], [120, 40]] }, 'not those of the schema'],
+    ['a row without a time', { nodes: [[10, 1], [10, 0], [10, 0]] }, 'without a time'],
+    ['a row without a current', { nodes: [[10, 0], [10, 1], [10, 0]] }, 'without a time or a current'],
+    ['a column of another length', { nodes: [[10, 0], [9, 0], [10, 0]] }, 'lengths do not fit'],
+    ['a buffer too short for its rows', { buffers: [[0, 0], [0, 79], [80, 0], [80, 40], [120, 0], [120, 40]] }, 'lengths do not fit'],
+    ['a column that reaches beyond its body', { bodyBytes: 159 }, 'lengths do not fit'],
+  ] as const)('is refused for %s', (_, changes, wanted) => {
+    expect(read(changes as unknown as Batch)).toContain(wanted);
+  });
+
+  it('gives the rows asked for, of either width, wherever its body lies', () => {
+    for (const bytes of [4, 8] as const) {
+      for (const shift of [0, 1, 4, 8]) {
+        const whole = new Uint8Array(shift + 8 + 3 * 32);
+        const view = new DataView(whole.buffer, shift);
+        const values = (at: number, first: number): void => [0, 1, 2, 3].forEach((k) => (bytes === 4 ? view.setFloat32(at + 4 * k, first + k, true) : view.setFloat64(at + 8 * k, first + k, true)));
+        for (const [at, first] of [[0, 30], [40, 10], [72, 20]] as const) values(at, first);
+        const rows = batchRows(whole.subarray(shift), { rows: 4, bodyBytes: 104, timeAt: 40, timeBytes: bytes, currentAt: 72, currentBytes: bytes, voltageAt: 0, voltageBytes: bytes }, 1, 3);
+        expect(rows, `${bytes} bytes at ${shift}`).toEqual({ timeS: Float64Array.of(11, 12), currentA: Float32Array.of(21, 22), voltageV: Float32Array.of(31, 32) });
+        // in place where it lies on a bound of its own width, else copied
+        expect([rows.timeS.buffer === whole.buffer, rows.currentA.buffer === whole.buffer]).toEqual([bytes === 8 && shift % 8 === 0, bytes === 4 && shift % 4 === 0]);
+      }
+    }
+  });
+
+  it('says what is no batch of a programmer at once', () => {
+    expect(() => readBatch(null as never, schema)).toThrow(TypeError);
   });
 });
 
@@ -159,6 +327,7 @@ describe('blockFault', () => {
   const rows = (timeS: number[], currentA: number[], voltageV: number[] | null = null): SampleBlock => ({ timeS: Float64Array.from(timeS), currentA: Float32Array.from(currentA), voltageV: voltageV === null ? null : Float32Array.from(voltageV) });
   it.each([
     ['rising time and finite values', rows([0, 1], [1, 2], [3, 4]), null],
+    ['no voltage', rows([0, 1], [1, 2]), null],
     ['equal times', rows([0, 0], [1, 2]), /does not rise at row 2/],
     ['a time not after the block before', rows([-1, 0], [1, 2]), /row 1/],
     ['a NaN time', rows([0, Number.NaN], [1, 2]), /row 2/],

@@ -61,6 +61,41 @@ describe('a hole in time', () => {
     expect(findHoles(times(1, 3))).toEqual([]);
     expect(findHoles(times(99))).toEqual([]);
     expect(findHoles(times())).toEqual([]);
+    expect(findHoles(Float64Array.of())).toEqual([]);
+    // beside a shorter one, 3 is still not more than three of 1
+    expect(findHoles(times(0.5, ...even(10), 3, ...even(10)))).toEqual([]);
+    expect(findHoles(times(0.5, ...even(10), 3.5, ...even(10)))).toEqual([12]);
+  });
+
+  it('is the same in any unit, and wherever in a trace its part lies', () => {
+    const steps = [...even(64), ...even(40), 9, ...even(87)];
+    expect(findHoles(times(...steps))).toEqual([105]);
+    for (const unit of [2 ** -10, 2 ** 10]) expect(findHoles(times(...steps.map((stepS) => stepS * unit)))).toEqual([105]);
+    expect(findHoles(times(...even(70, 50), ...steps), 70)).toEqual([175]);
+  });
+
+  it('is judged by the fifth longest of each hundred, in whatever order they come', () => {
+    // half fast, half slow: the slow ones are usual, before the fast ones or behind them
+    for (const half of [[...even(32, 10), ...even(32)], [...even(32), ...even(32, 10)]]) expect(findHoles(times(...even(64), ...half, ...even(64)))).toEqual([]);
+    // index 0.8 x 63 = 50 of 64 in order of length: 14 slow ones leave a fast one there, 13 of 64 do not
+    expect(findHoles(times(...even(51), ...even(13, 10)))).toHaveLength(13);
+    expect(findHoles(times(...even(50), ...even(14, 10)))).toEqual([]);
+  });
+
+  it('is excused by a slow group before as by one behind', () => {
+    const beside = [...even(60), ...even(4, 10)];
+    const slow = even(64, 10);
+    expect(findHoles(times(...even(64), ...beside, ...slow))).toEqual([]);
+    expect(findHoles(times(...slow, ...beside.toReversed(), ...even(64)))).toEqual([]);
+    expect(findHoles(times(...even(64), ...beside, ...even(64)))).toEqual([125, 126, 127, 128]);
+  });
+
+  it('is found once in a last group, which takes in what makes no whole one', () => {
+    expect(findHoles(times(...even(90), 9, ...even(9)))).toEqual([91]);
+    // 126 are one group, in which 25 slow ones are the exception; of 128 the second half has slow ones for its usual ones
+    expect(findHoles(times(...even(101), ...even(25, 10)))).toHaveLength(25);
+    expect(findHoles(times(...even(100, 50), ...even(101), ...even(25, 10)), 100)).toHaveLength(25);
+    expect(findHoles(times(...even(103), ...even(25, 10)))).toEqual([]);
   });
 
   it('is judged by the slowest of its group of 64 and the two beside it', () => {
@@ -84,7 +119,7 @@ describe('the list of gaps', () => {
 
   it('is whole up to a thousand, then the longest in order of time, with count and length of all', () => {
     const gaps = Array.from({ length: LISTED_GAPS }, (_, i) => gap(10 * i, 1));
-    expect(longest(gaps)).toEqual(gaps);
+    expect(longest(gaps)).toBe(gaps);
     const more = [...gaps, gap(20_000, 0.5), gap(30_000, 2)];
     const listed = longest(more);
     expect(listed).toHaveLength(1000);
@@ -126,6 +161,8 @@ describe('the size of a photo', () => {
     expect(photoKind(riff('VP8L', 0, 0, 0, 0, 0x2e, 0xff, 0xc4, 0xab, 0x02))).toBeNull();
     expect(photoKind(riff('VP8X', 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 3, 4, 5, 6))).toEqual(webp(0x030201 + 1, 0x060504 + 1));
     expect(photoKind(riff('VP9 ', ...new Array(10).fill(1)))).toBeNull();
+    const whole = riff('VP8X', 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 3, 4, 5, 6);
+    for (const at of [0, 3, 8, 11]) expect(photoKind(whole.map((byte, i) => (i === at ? byte ^ 1 : byte))), `byte ${at}`).toBeNull();
     expect(photoKind(riff('VP8X', 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 3, 4, 5, 6).subarray(0, 29))).toBeNull();
     expect(photoKind(riff('VP8X', 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 3, 4, 5, 6).subarray(0, 30))).not.toBeNull();
   });
@@ -138,6 +175,11 @@ describe('the size of a photo', () => {
     expect(photoKind(jpeg(0xc0, 0xff, 0xff))).not.toBeNull();
     expect(photoKind(jpeg(0xc0, 0xff, 0xe0, 0, 2))).not.toBeNull();
     expect(photoKind(jpeg(0xc0, 0xff, 0xe0, 0, 1))).toBeNull();
+    expect(photoKind(jpeg(0xc0, 0xff, 0xe0, 0, 0))).toBeNull();
+    // three bytes begin it; a marker begins with 0xff; the frame is read with the count of its parts
+    for (const at of [0, 1, 2]) expect(photoKind(jpeg(0xc0).map((byte, i) => (i === at ? byte ^ 1 : byte))), `byte ${at}`).toBeNull();
+    expect(photoKind(jpeg(0xc0, 0xff, 0xe0, 0, 2).map((byte, i) => (i === 6 ? 0xfe : byte)))).toBeNull();
+    expect([photoKind(jpeg(0xc0).subarray(0, 11)), photoKind(jpeg(0xc0).subarray(0, 12))]).toEqual([null, { type: 'image/jpeg', ending: 'jpg', heightPx: 0x102, widthPx: 0x304 }]);
     expect(photoKind(jpeg(0xc0, 0xff, 0xe0, 1, 0, ...new Array(254).fill(0)))).not.toBeNull();
   });
 
@@ -145,6 +187,8 @@ describe('the size of a photo', () => {
     const png = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0, 0, 0, 13, 0x49, 0x48, 0x44, 0x52, 0x80, 1, 2, 3, 0, 4, 5, 6);
     expect(photoKind(png)).toEqual({ type: 'image/png', ending: 'png', widthPx: 0x80010203, heightPx: 0x040506 });
     expect(photoKind(png.subarray(0, 23))).toBeNull();
+    // no pixels one way or the other is no picture
+    for (const lost of [[16, 20], [20, 24]]) expect(photoKind(png.map((byte, i) => (i >= lost[0]! && i < lost[1]! ? 0 : byte)))).toBeNull();
     for (let at = 0; at < 8; at++) expect(photoKind(png.map((byte, i) => (i === at ? byte ^ 1 : byte))), `byte ${at}`).toBeNull();
     expect(photoKind(png.map((byte, i) => (i === 15 ? 0x53 : byte)))).toBeNull();
   });

@@ -21,6 +21,85 @@ describe('the summary of an index file', () => {
     expect([read.table.offset[0], read.table.nodesAt[0], read.samplesEnd]).toEqual([400, 80, 500]);
   });
 
+  /** `batches` of 10, 20, 30 … rows, and the levels above so many level-0 nodes; then changed, with the right checksum again */
+  function bytesOf(batches: number, nodes: number, change: (view: DataView) => void = () => undefined, cut = 0): Uint8Array {
+    const table = new BatchTable();
+    for (let i = 0; i < batches; i++) table.push({ offset: 400 + i, bytes: 100 + i, crc32: i, fromRow: 5 * i, rows: 10 * (i + 1), firstS: i, lastS: i + 0.5, hasVoltage: i % 2 === 0, gapBefore: i > 1, nodesAt: i === 1 ? -1 : 80 * i });
+    const base = new Nodes();
+    for (let k = 0; k < nodes; k++) {
+      const at = base.grow();
+      for (const [place, name] of (['firstS', 'lowA', 'lowV', 'meanA', 'meanV', 'lastS', 'highA', 'highV'] as const).entries()) base[name][at] = k + place / 8;
+      base.count[at] = 64;
+    }
+    const levels = new Levels();
+    levels.addBase(base);
+    const bytes = new Uint8Array(Buffer.concat(encodeSummary(table, levels, 500, INDEX_HEADER_BYTES, crc32).slice(0, -1)));
+    const whole = bytes.slice(0, bytes.length - cut);
+    const view = new DataView(whole.buffer);
+    change(view);
+    view.setUint32(4, crc32(whole.subarray(8)), true);
+    return whole;
+  }
+
+  it('keeps every column of the batches and of the levels above their nodes', () => {
+    const { table, levels } = decodeSummary(bytesOf(3, 20), crc32)!;
+    expect([table.length, table.samples]).toEqual([3, 60]);
+    expect([0, 1, 2].map((i) => table.entry(i))).toEqual([0, 1, 2].map((i) => ({ offset: 400 + i, bytes: 100 + i, crc32: i, fromRow: 5 * i, rows: 10 * (i + 1), firstS: i, lastS: i + 0.5, hasVoltage: i !== 1, gapBefore: i === 2, nodesAt: i === 1 ? -1 : 80 * i })));
+    // 20 nodes have 8, 8 and 4 above them, and these one; means of 0 … 7, 8 … 15, 16 … 19 and of all, 3/8 more
+    expect(levels.above.map(({ length }) => length)).toEqual([3, 1]);
+    expect(levels.above.map((level) => [...level.count.subarray(0, level.length)])).toEqual([[512, 512, 256], [1280]]);
+    expect(levels.above.map((level) => [...level.meanA.subarray(0, level.length)].map((meanA) => meanA.toFixed(4)))).toEqual([['3.8750', '11.8750', '17.8750'], ['9.8750']]);
+    expect([...levels.above[0]!.lastS.subarray(0, 3)]).toEqual([7.625, 15.625, 19.625]);
+    // eight batches fill their columns to the last byte; none make a summary of its head alone
+    expect(decodeSummary(bytesOf(8, 0), crc32)!.table.samples).toBe(360);
+    expect(decodeSummary(bytesOf(0, 0), crc32)).toMatchObject({ samplesEnd: 500, table: { length: 0 } });
+  });
+
+  it('is none when a bit of it is flipped, or its end is missing under a right checksum', () => {
+    const whole = bytesOf(3, 20);
+    for (let at = 0; at < whole.length; at++) expect(decodeSummary(whole.map((byte, i) => (i === at ? byte ^ 1 : byte)), crc32), `byte ${at}`).toBeNull();
+    for (const [batches, nodes] of [[3, 20], [8, 0]] as const) expect(decodeSummary(bytesOf(batches, nodes, undefined, 8), crc32)).toBeNull();
+    expect(decodeSummary(bytesOf(3, 20, (view) => view.setUint32(0, 0x4d555342, true)), crc32)).toBeNull();
+    const { trailer, summary } = sealed();
+    const fileBytes = INDEX_HEADER_BYTES + summary.length + trailer.length;
+    for (let at = 0; at < trailer.length; at++) expect(decodeTrailer(trailer.map((byte, i) => (i === at ? byte ^ 1 : byte)), fileBytes, crc32), `byte ${at}`).toBeNull();
+    expect(decodeTrailer(trailer.subarray(0, 23), fileBytes, crc32)).toBeNull();
+  });
+
+  it('asks for no more than its bytes can hold, whatever it claims', () => {
+    const claim = (at: number, value: number, batches = 3, nodes = 20): boolean => decodeSummary(bytesOf(batches, nodes, (view) => view.setUint32(at, value, true)), crc32) !== null;
+    expect([claim(16, 3), claim(16, 4), claim(16, 0xffffffff), claim(20, 2), claim(20, 3), claim(20, 0xffffffff)]).toEqual([true, false, false, true, false, false]);
+    // three batches: behind the head of 24 bytes, 4 columns of 24, 4 of 12 padded to 16, one of 3 padded to 8
+    const levelAt = 24 + 4 * 24 + 4 * 16 + 8;
+    expect([claim(levelAt, 3), claim(levelAt, 4), claim(levelAt, 0xffffffff)]).toEqual([true, false, false]);
+    // rows of the first batch: behind 4 columns of 24 and 3 of 16
+    const rowsAt = 24 + 4 * 24 + 3 * 16;
+    expect([claim(rowsAt, 4096 * 64), claim(rowsAt, 4096 * 64 + 1)]).toEqual([true, false]);
+    // a mean of the first level that is no number: behind 2 columns of 24 and 3 of 16
+    expect(decodeSummary(bytesOf(3, 20, (view) => view.setFloat32(levelAt + 8 + 2 * 24 + 3 * 16, Number.NaN, true)), crc32)).toBeNull();
+    const levelsOf = (count: number): unknown => {
+      const levels = new Levels();
+      const one = new Nodes();
+      one.grow();
+      levels.adopt(Array.from({ length: count }, () => one), 0);
+      return decodeSummary(new Uint8Array(Buffer.concat(encodeSummary(new BatchTable(), levels, 500, INDEX_HEADER_BYTES, crc32).slice(0, -1))), crc32);
+    };
+    expect([levelsOf(16) === null, levelsOf(17) === null]).toEqual([false, true]);
+  });
+
+  it('lies behind the header, and ends where the trailer begins', () => {
+    const place = (at: number, bytes: number, fileBytes: number): boolean => {
+      const trailer = sealed().trailer.slice();
+      const view = new DataView(trailer.buffer, trailer.byteOffset);
+      view.setFloat64(8, at, true);
+      view.setFloat64(16, bytes, true);
+      view.setUint32(4, crc32(trailer.subarray(8)), true);
+      return decodeTrailer(trailer, fileBytes, crc32) !== null;
+    };
+    // header 32, trailer 24, and no summary is shorter than its head of 24
+    expect([place(32, 24, 80), place(31, 25, 80), place(33, 23, 80), place(32, 24, 81), place(32, 24, 79), place(32.5, 47.5, 104), place(40, 40, 104)]).toEqual([true, false, false, false, false, false, true]);
+  });
+
   it('is none where its checksum is right over a place that no file has', () => {
     const { summary, trailer } = sealed();
     const fileBytes = INDEX_HEADER_BYTES + summary.length + trailer.length;
@@ -73,6 +152,11 @@ describe('the header of an index file', () => {
       expect(decodeIndexHeader(changed, crc32), `byte ${at}`).toBeNull();
     }
     expect(decodeIndexHeader(header.subarray(0, INDEX_HEADER_BYTES - 1), crc32)).toBeNull();
+    // of another form, with the right checksum
+    const other = header.slice();
+    other[7] = 0x32;
+    new DataView(other.buffer).setUint32(16, crc32(other.subarray(0, 16)), true);
+    expect(decodeIndexHeader(other, crc32)).toBeNull();
     expect(decodeIndexHeader(Uint8Array.from([...header, 1, 2]), crc32)).not.toBeNull();
   });
 });

@@ -7,7 +7,7 @@ const photo = { id: 'photo-1.jpg', at: AT, caption: 'rail', width_px: 640, heigh
 
 describe('notes and photos of a job from a file', () => {
   it('are read as they were written', () => {
-    expect(readStory({ notes: [note], photos: [photo], closed: AT, archived: '2026-11-26T08:00:00.123Z' })).toEqual({ notes: [note], photos: [photo], closed: AT, archived: '2026-11-26T08:00:00.123Z' });
+    expect(readStory({ notes: [note], photos: [photo, { ...photo, removed: true }], closed: AT, archived: '2026-11-26T08:00:00.123Z' })).toEqual({ notes: [note], photos: [photo, { ...photo, removed: true }], closed: AT, archived: '2026-11-26T08:00:00.123Z' });
     expect(readStory({})).toEqual(NO_STORY);
     expect(readStory({ notes: 'x', photos: {}, closed: 5, archived: 'soon' })).toEqual(NO_STORY);
   });

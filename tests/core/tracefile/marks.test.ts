@@ -12,14 +12,15 @@ describe('marks', () => {
   });
 
   it('half written by a crash, or not marks at all, are left out and told', () => {
-    const { marks, problems } = readMarkLines('{"time_s":1,"kind":"pull","label":"F1"}\n{"time_s":"x"}\nnull\n[]\n{"time_s":2,"kind":"dance","label":""}\n{"time_s":3,"ki');
+    const { marks, problems } = readMarkLines('{"time_s":1,"kind":"pull","label":"F1"}\n{"time_s":"x"}\nnull\n[]\n{"time_s":2,"kind":"dance","label":""}\n \n7\n{"time_s":3,"ki');
     expect(marks).toEqual([{ timeS: 1, kind: 'pull', label: 'F1' }]);
     expect(problems.map((problem) => problem.text)).toEqual([
       'Mark in line 2 is left out: its time_s is not a number of seconds.',
       'Mark in line 3 is left out: it is not an object.',
       'Mark in line 4 is left out: its time_s is not a number of seconds.',
       'Mark in line 5 is left out: its kind is none of note, pull, refit, switch, wake, stretch.',
-      'Mark in line 6 is left out: it is not JSON.',
+      'Mark in line 7 is left out: it is not an object.',
+      'Mark in line 8 is left out: it is not JSON.',
     ]);
   });
 
@@ -32,6 +33,12 @@ describe('marks', () => {
       { timeS: 20.5, kind: 'refit', label: 'F1' },
       { timeS: 30, kind: 'pull', label: 'F2' },
     ]);
+    // the columns in any order, blank lines and comments before them
+    expect(readMarksCsv(' \n# fuses\nend_s,kind,label,time_s\n9,stretch,F1,7\n').marks).toEqual([{ timeS: 7, kind: 'stretch', label: 'F1', endS: 9 }]);
+    expect(readMarksCsv('kind,label,time_s\nrefit,F1,7\n').marks).toEqual([{ timeS: 7, kind: 'refit', label: 'F1' }]);
+    expect(readMarksCsv('label,time_s\nF1,7\n').marks).toEqual([{ timeS: 7, kind: 'pull', label: 'F1' }]);
+    // a comma that parts cells is no decimal mark as well
+    expect(readMarksCsv('time_s,label\n"20,5",F1\n').marks).toEqual([]);
   });
 
   it('that are stretches keep their end, as lines and as CSV, and are none without a later one', () => {
@@ -45,7 +52,10 @@ describe('marks', () => {
 
   it('as CSV without the right header or with a bad row are told', () => {
     expect(readMarksCsv('a,b\n1,2\n').problems[0]!.text).toMatch(/time_s,label/);
-    expect(readMarksCsv('').problems[0]!.text).toMatch(/time_s,label/);
+    for (const file of ['', '# fuses\n', 'time_s,name\n1,F1\n', 'at,label\n1,F1\n']) expect(readMarksCsv(file), file).toMatchObject({ marks: [], problems: [{ text: expect.stringContaining('time_s,label') }] });
+    // ten are listed
+    expect(readMarksCsv(`time_s,label\n${'x,F1\n'.repeat(10)}`).problems).toHaveLength(10);
+    expect(readMarksCsv(`time_s,label\n${'x,F1\n'.repeat(11)}`).problems).toHaveLength(10);
     expect(readMarksCsv('time_s,label\n,F1\nx,F2\n5,F3\n')).toMatchObject({ marks: [{ timeS: 5 }], problems: [{ text: expect.stringContaining('line 2') }, { text: expect.stringContaining('line 3') }] });
   });
 
@@ -59,5 +69,7 @@ describe('marks', () => {
     expect(makeMark(1, 'note', 'x'.repeat(1000))).toMatchObject({ label: 'x'.repeat(200) });
     expect(makeMark(Number.POSITIVE_INFINITY, 'note', '')).toMatch(/time_s/);
     expect(makeMark(1, 'note', 5)).toMatch(/label/);
+    expect(makeMark('1', 'note', '')).toMatch(/time_s/);
+    expect(makeMark(1, 'note', ' F1\n')).toEqual({ timeS: 1, kind: 'note', label: 'F1' });
   });
 });
