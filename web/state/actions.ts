@@ -2,7 +2,8 @@ import type { FromPage, TestSettings } from '../../src/core/wire/messages.ts';
 import { Link } from '../net/link.ts';
 import { fallBackToDevice, keepForDevice, keptToken } from '../net/token.ts';
 import { language } from '../../src/core/present/language.ts';
-import { controls, handleFrame, handleLink, handleMessage, link, lookAtAge, mayWork, refused, settings, takeSettings, unreadable } from './live.ts';
+import { controls, link, mayWork, refused, settings, unreadable } from './live.ts';
+import { handleFrame, handleLink, handleMessage, lookAtAge, takeSettings } from './live-messages.ts';
 
 const words = language.screens.app.actions;
 

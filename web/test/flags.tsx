@@ -1,7 +1,9 @@
 import { useEffect } from 'preact/hooks';
 import { Glyph } from '../app/glyph.tsx';
 import { formatMoment } from '../reading/format.ts';
-import { flagCount, flagLimitA, flagsNow, frameCount, onLive, originS } from '../state/live.ts';
+import { frameCount, originS } from '../state/live.ts';
+import { flagCount, flagLimitA, flagsNow } from '../state/live-flags.ts';
+import { onLive } from '../state/live-messages.ts';
 import { soundOn } from '../state/preferences.ts';
 import { formatCurrent, formatDuration, language } from '../../src/core/present/language.ts';
 

@@ -4,7 +4,7 @@ import { dataOption, jsonOption, printResult, type DataFlag, type JsonFlag } fro
 import { language, significant } from '../../core/present/language.ts';
 import { keepCalibration, loggerCalibrations } from '../../daemon/store/records/logger-calibrations.ts';
 import { StoreError } from '../../daemon/store/files/store-error.ts';
-import { defaultDataFolder } from '../../daemon/store/store.ts';
+import { defaultDataFolder } from '../../daemon/store/data-folder.ts';
 import { applyCalibration, takeBackCalibration } from '../../daemon/store/records/trace-calibration.ts';
 import { dropResult } from '../../daemon/store/records/result-cache.ts';
 import { readDuration, readNumber } from '../arguments.ts';

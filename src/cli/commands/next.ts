@@ -14,7 +14,7 @@ import { whatIsLeft } from '../../core/reason/weigh.ts';
 import { readJobTraces, type TraceFolder } from '../../daemon/prove/job-traces.ts';
 import { isSafeName } from '../../daemon/store/files/names.ts';
 import { JOB_FILE, readTraceRecord, RECORD_FILE } from '../../daemon/store/files/record-file.ts';
-import { defaultDataFolder } from '../../daemon/store/store.ts';
+import { defaultDataFolder } from '../../daemon/store/data-folder.ts';
 import { analyseFile } from '../analyse-file.ts';
 import { InputError, type CliIo } from '../io.ts';
 import { bullet } from '../table.ts';

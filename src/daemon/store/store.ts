@@ -1,23 +1,21 @@
 import { lstat, readdir, rename, rm } from 'node:fs/promises';
-import { join, resolve } from 'node:path';
-import envPaths from 'env-paths';
+import { join } from 'node:path';
 import type { TraceRecord } from '../../core/tracefile/record.ts';
 import { emptyTraceRecord } from '../../core/tracefile/trace-json.ts';
 import type { Mark } from '../../core/trace.ts';
 import type { TraceRef } from '../../core/wire/api.ts';
-import { Jobs } from './records/jobs.ts';
-import { lockFolder, type FolderLock } from './files/lock.ts';
-import { makeFolders } from './files/make-folders.ts';
+import { checkOurs, takeDataFolder, type DataFolder } from './data-folder.ts';
+import type { Jobs } from './records/jobs.ts';
+import type { FolderLock } from './files/lock.ts';
 import { MarksFile } from './samples/marks/marks-file.ts';
 import { checkName, timedName, UNFILED, withFreeName } from './files/names.ts';
 import { MARKS_FILE, readMarksFile, readTraceRecord, RECORD_FILE, writeJson } from './files/record-file.ts';
 import { changeMark } from './samples/marks/mark-changes.ts';
-import { recoverTrace } from './samples/mending/recover.ts';
 import { checkCancelled, explainError, StoreError } from './files/store-error.ts';
 import { RunningTraces } from './running-traces.ts';
 import { openTrace, type OpenOptions, type TraceReader } from './samples/reading/trace-reader.ts';
 import { TraceWriter, type WriterOptions } from './samples/writing/trace-writer.ts';
-import { removeUnfinished, importFile, importJob, type ImportPlace } from './exchange/import-files.ts';
+import { importFile, importJob, type ImportPlace } from './exchange/import-files.ts';
 import { jobFiles, traceFiles, zipFiles, type ZipOptions } from './exchange/zip.ts';
 import { language } from '../../core/present/language.ts';
 
@@ -38,11 +36,6 @@ interface StoredTrace {
 /** What a person may change of a trace afterwards. */
 type TraceChanges = Partial<Pick<TraceRecord, 'title' | 'test' | 'actuation_options' | 'drain_options'>>;
 
-/** Where captures lie when nobody says otherwise: the platform's data directory. */
-export function defaultDataFolder(): string {
-  return envPaths('amptrail', { suffix: '' }).data;
-}
-
 /**
  * Jobs and traces on disk: `jobs/JOB/job.json`, `jobs/JOB/TRACE/…`, and `jobs/unfiled/TRACE/…`. One process at a time owns a data folder. Every name from
  * outside is checked before it becomes part of a path. All methods throw StoreError with a text for people.
@@ -56,38 +49,17 @@ export class Store {
   readonly #lock: FolderLock;
   readonly #running = new RunningTraces();
 
-  private constructor(dataFolder: string, options: StoreOptions, jobs: Jobs, lock: FolderLock, recovered: readonly TraceRef[]) {
-    this.dataFolder = dataFolder;
+  private constructor(folder: DataFolder, options: StoreOptions) {
+    this.dataFolder = folder.path;
     this.#options = options;
-    this.jobs = jobs;
-    this.#lock = lock;
-    this.recovered = recovered;
+    this.jobs = folder.jobs;
+    this.#lock = folder.lock;
+    this.recovered = folder.recovered;
   }
 
-  /** Makes the folder if needed, takes it for this process, and closes captures that a crash has cut. */
+  /** Takes the folder for this process until `close`: see takeDataFolder. */
   static async open(dataFolder: string, options: StoreOptions): Promise<Store> {
-    const folder = resolve(dataFolder);
-    const jobsFolder = join(folder, 'jobs');
-    try {
-      await makeFolders(join(jobsFolder, UNFILED));
-    } catch (error) {
-      throw explainError(error, words.useTheDataFolder(folder));
-    }
-    const lock = await lockFolder(folder, (text) => options.onLost?.(text));
-    try {
-      await removeUnfinished(folder);
-      const jobs = new Jobs(jobsFolder, () => checkOurs(lock));
-      const recovered: TraceRef[] = [];
-      for (const jobId of [...(await jobs.ids()), UNFILED]) {
-        for (const traceId of await jobs.traceIds(jobId)) {
-          if (await recoverTrace(join(jobs.path(jobId), traceId))) recovered.push({ jobId, traceId });
-        }
-      }
-      return new Store(folder, options, jobs, lock, recovered);
-    } catch (error) {
-      await lock.release();
-      throw error;
-    }
+    return new Store(await takeDataFolder(dataFolder, (text) => options.onLost?.(text)), options);
   }
 
   async close(): Promise<void> {
@@ -264,9 +236,4 @@ export class Store {
   #now(): Date {
     return this.#options.now?.() ?? new Date();
   }
-}
-
-async function checkOurs(lock: FolderLock): Promise<void> {
-  const text = await lock.lost();
-  if (text !== null) throw new StoreError('lock-lost', text);
 }
