@@ -13,8 +13,8 @@ describe('the packed product', () => {
   beforeAll(() => {
     folder = mkdtempSync(join(tmpdir(), 'amptrail-pack-'));
     // the build is there already: npm test builds first
-    const told = execFileSync('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', folder], { cwd: ROOT, encoding: 'utf8', shell: process.platform === 'win32' });
-    const [tarball] = JSON.parse(told) as [{ filename: string; files: { path: string; mode: number }[] }];
+    const reported = execFileSync('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', folder], { cwd: ROOT, encoding: 'utf8', shell: process.platform === 'win32' });
+    const [tarball] = JSON.parse(reported) as [{ filename: string; files: { path: string; mode: number }[] }];
     packed = tarball.files;
     execFileSync('tar', ['-xzf', tarball.filename], { cwd: folder });
     symlinkSync(join(ROOT, 'node_modules'), join(folder, 'package', 'node_modules'), 'dir');

@@ -37,9 +37,9 @@ async function flood(kind: string, victim: Victim, forMs: number): Promise<Figur
   const crowd = startChild('flood', [kind, String(victim.port), victim.viewToken]);
   await once(crowd, 'message');
   const asked = await workAmong(victim, person, forMs);
-  const told = once(crowd, 'message');
+  const reported = once(crowd, 'message');
   crowd.send('end');
-  const [did] = (await told) as [Record<string, number>];
+  const [did] = (await reported) as [Record<string, number>];
   const { record } = await stopRecording();
   const silenceMs = person.longestSilenceMs;
   person.leave();

@@ -98,7 +98,7 @@ class FedPort extends Duplex {
   }
 }
 
-/** Feeds the port as a device does, read by read; `arrived` is told how many bytes have come before each. */
+/** Feeds the port as a device does, read by read; `arrived` gets the number of bytes that have come before each. */
 async function feed(port: FedPort, bytes: Buffer, arrived: (count: number) => void): Promise<void> {
   for (let at = 0, read = 1; at < bytes.length; at += READ_BYTES, read++) {
     arrived(at);

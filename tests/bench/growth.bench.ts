@@ -57,8 +57,8 @@ function repeated<T>(list: readonly T[], times: number): T[] {
 }
 
 function row(what: string, timesS: readonly number[], anchor: string): BenchRow {
-  const told = timesS.map((timeS) => `${Number((timeS * 1000).toPrecision(2))} ms`).join(', ');
-  return judged({ name: `growth of the ${what} (${told})`, value: exponent(LENGTHS, timesS), unit: 'exponent', anchor }, '<=', 1.1);
+  const reported = timesS.map((timeS) => `${Number((timeS * 1000).toPrecision(2))} ms`).join(', ');
+  return judged({ name: `growth of the ${what} (${reported})`, value: exponent(LENGTHS, timesS), unit: 'exponent', anchor }, '<=', 1.1);
 }
 
 /** Slope of the least-squares line through the logarithms. */

@@ -14,7 +14,7 @@ const PAGES = 3;
 /** The search for the highest rate begins here and doubles; then it halves the step so often. */
 const FIRST_RATE_HZ = 50_000;
 const HALVINGS = 2;
-/** Past the highest rate it is sent for so long, s, at so many times the first rate that did not hold: a single slip of the machine is told otherwise than a line that cannot carry what is sent. */
+/** Past the highest rate it is sent for so long, s, at so many times the first rate that did not hold: a single slip of the machine shows as something else than a line that cannot carry what is sent. */
 const PAST_S = 15;
 const PAST_TIMES = 2;
 
@@ -64,24 +64,24 @@ async function limitRows(seconds: number): Promise<BenchRow[]> {
     }
     return lost === 0;
   };
-  let told = '';
+  let reported = '';
   try {
     await stand.pages(1);
     let rateHz = FIRST_RATE_HZ;
     while ((await holds(rateHz)) && rateHz < 64 * FIRST_RATE_HZ) rateHz *= 2;
     const pastHz = PAST_TIMES * rateHz;
     for (let k = 0, step = rateHz / 4; k < HALVINGS; k++, step /= 2) await holds(holdsHz + step);
-    told = await toldPast(stand, pastHz);
+    reported = await lostPast(stand, pastHz);
   } finally {
     await stand.close();
   }
   return [
-    judged({ name: `ingest: highest rate without loss, two channels (${Math.round(holdsHz / 1000)} kS/s; ${told})`, value: bytes / bareBytes, unit: 'of its bytes a second', anchor: `serialport reading the same pty and doing nothing (${(bareBytes / 1e6).toPrecision(3)} MB/s)` }, '>=', 0.5),
+    judged({ name: `ingest: highest rate without loss, two channels (${Math.round(holdsHz / 1000)} kS/s; ${reported})`, value: bytes / bareBytes, unit: 'of its bytes a second', anchor: `serialport reading the same pty and doing nothing (${(bareBytes / 1e6).toPrecision(3)} MB/s)` }, '>=', 0.5),
   ];
 }
 
 /** What a page hears while more is sent than can arrive. */
-async function toldPast(stand: PtyStand, rateHz: number): Promise<string> {
+async function lostPast(stand: PtyStand, rateHz: number): Promise<string> {
   const before = lostSeen(stand.heard.get('damage'));
   const sent = await stand.send(rateHz, blockSamples(rateHz), PAST_S);
   // the daemon counts what is missing twenty times a second
@@ -93,7 +93,7 @@ async function toldPast(stand: PtyStand, rateHz: number): Promise<string> {
   const overload = status?.type === 'status' ? status.overload : undefined;
   const figures = overload === undefined ? [] : [`${Math.round(100 * overload.lost)} % lost, ${overload.heldRateHz === null ? 'no usual rate' : `${overload.heldRateHz / 1000} kS/s`} would hold`];
   const words = [...figures, ...(counted > 0 ? ['how many blocks are missing'] : []), ...(notice?.type === 'notice' ? [`"${notice.code}"`] : [])];
-  return `past it the page is told ${words.length === 0 ? 'nothing' : words.join(' and ')}`;
+  return `past it the page says ${words.length === 0 ? 'nothing' : words.join(' and ')}`;
 }
 
 function blockSamples(rateHz: number): number {

@@ -81,7 +81,7 @@ describe('what the live chart writes, in a real browser', () => {
     await page.mouse.click(wantedPx, plot.y + plot.height / 2);
     const offered = (await page.getByRole('button', { name: /^Mark at / }).textContent())!.replace('Mark at ', '');
     const offeredS = offered.includes(':') ? Number(offered.split(':')[0]) * 60 + Number(offered.split(':')[1]) : Number.parseFloat(offered);
-    // within what a pixel is worth, and the tenth of a second that a mark is told to
+    // within what a pixel is worth, and the tenth of a second to which a mark is written
     expect(Math.abs(offeredS - saidS)).toBeLessThan((shown.toS - shown.fromS) / plot.width + 0.1);
     expect(faults).toEqual([]);
     await context.close();

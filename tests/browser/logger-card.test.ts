@@ -16,7 +16,7 @@ function losingLogger(outOf: number): () => string {
   let greetedMs = -Infinity;
   return () => {
     const sent: string[] = [];
-    // whenever the daemon comes, it is told soon who sends
+    // whenever the daemon starts, the logger soon says who it is
     if (performance.now() - greetedMs > 1000) {
       greetedMs = performance.now();
       sent.push(lines.hello());

@@ -69,11 +69,11 @@ describe('a whole job, in a real browser', () => {
     await page.getByRole('button', { name: 'Close the job' }).click();
     await page.getByRole('heading', { name: /^Closed on / }).waitFor();
     const story = await page.getByRole('region', { name: 'Story' }).innerText();
-    const told = [
+    const reported = [
       'Complaint', 'Step twists, the front side stays behind', 'It moves on one side only', 'Trace: light', 'Cause: Drive broken', 'Drive cable hung in again, new clip', 'Part: cable clip', 'Confirmed: Drive broken', 'Trace: normal', 'Closed',
     ].map((words) => story.indexOf(words));
-    expect(Math.min(...told), story).toBeGreaterThanOrEqual(0);
-    expect(told, story).toEqual(told.toSorted((a, b) => a - b));
+    expect(Math.min(...reported), story).toBeGreaterThanOrEqual(0);
+    expect(reported, story).toEqual(reported.toSorted((a, b) => a - b));
     expect(faults).toEqual([]);
     await context.close();
   }, 480_000);

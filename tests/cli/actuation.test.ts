@@ -81,10 +81,10 @@ describe('the virtual vehicle\'s burnt segment', () => {
     const path = (scenario: string): string => join(folder, `${scenario}.csv`);
     for (const scenario of ['sliding-door-bad-segment', 'sliding-door-healthy']) await cli(['simulate', scenario, '--out', path(scenario), '--seed', '5']);
     const bad = await analysed(path('sliding-door-bad-segment'), ...more);
-    expect(bad.actuations.map(({ bad_commutation: told }) => told?.ripples_per_revolution)).toEqual(bad.actuations.map(() => 10));
+    expect(bad.actuations.map(({ bad_commutation: reported }) => reported?.ripples_per_revolution)).toEqual(bad.actuations.map(() => 10));
     expect(bad.verdict.because.join(' ')).toMatch(/one commutator bar draws/);
     const sound = await analysed(path('sliding-door-healthy'), ...more);
-    expect(sound.actuations.every(({ bad_commutation: told }) => told === undefined)).toBe(true);
+    expect(sound.actuations.every(({ bad_commutation: reported }) => reported === undefined)).toBe(true);
     // the comb of a burnt segment does not pass for the ripple
     for (const [a, { ripple }] of bad.actuations.entries()) expect(Math.abs((ripple?.frequency_hz as number) / (sound.actuations[a]?.ripple?.frequency_hz as number) - 1)).toBeLessThan(0.03);
   });

@@ -15,7 +15,7 @@ describe('changes of two people to one job', () => {
     });
   });
 
-  it('are told where they are of one field, and theirs stays until somebody has chosen', () => {
+  it('are reported where they are of one field, and theirs stays until somebody has chosen', () => {
     const was = { note: 'a', signs: {} };
     expect(mergeFields<object>(was, { note: 'mine', signs: { hums: 'no' } }, { note: 'theirs', signs: { hums: 'yes' } })).toEqual({
       merged: { note: 'theirs', signs: { hums: 'yes' } },

@@ -61,7 +61,7 @@ describe('a samples file cut at every byte of its last three blocks', () => {
     }
   });
 
-  it('that was ended before is told to be cut short', async () => {
+  it('that was ended before is reported as cut short', async () => {
     await capture(join(folder, 'ended'), { pieces: [whole], flushEvery: ROWS });
     const file = join(folder, 'ended', 'samples.arrows');
     truncateSync(file, readFileSync(file).length - 300);

@@ -48,7 +48,7 @@ describe('a serial device that hangs up', () => {
     expect(HungUp.made.map((port) => port.isOpen)).toEqual([false]);
   });
 
-  it('while data flows is told each time (real pseudo-terminals)', { timeout: 120_000 }, async () => {
+  it('while data flows is reported each time (real pseudo-terminals)', { timeout: 120_000 }, async () => {
     const access = serialPorts();
     for (let round = 0; round < 15; round++) {
       const pty = await openPty();

@@ -108,7 +108,7 @@ describe('the zero', () => {
     };
   }
 
-  test('measured without current moves into the hello line, takes the offset away, and is told in amperes', () => {
+  test('measured without current moves into the hello line, takes the offset away, and is reported in amperes', () => {
     const offsetV = 0.017; // a Hall part 17 mV off its middle: 0.258 A
     let currentA = 0;
     const logger = hall((t) => 2.5 + offsetV + currentA * V_PER_A + 0.005 * Math.sin(2000 * t));

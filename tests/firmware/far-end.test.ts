@@ -77,7 +77,7 @@ test('a brown-out at the far end: the trace goes on after a gap, and nothing is 
   for (const current of seen.currentA) expect(Math.abs(current - 3)).toBeLessThan(0.08);
 });
 
-test('pulled out in the middle of a line: told as lost, and the half line gives no sample', async () => {
+test('pulled out in the middle of a line: reported as lost, and the half line gives no sample', async () => {
   logger = await LoggerOnPty.connect({ image: 'adc', jumper: '115k2' }, BAUD);
   await logger.run(0.3);
   const before = logger.seen.timeS.length;

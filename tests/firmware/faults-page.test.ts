@@ -41,7 +41,7 @@ describe('the faults page', () => {
     const sent = [...texts.matchAll(/\] = "[a-z-]+,([^"]+)"/g)].map((match) => match[1]!.replaceAll('%', '…').trim());
     expect(sent.length).toBeGreaterThan(12);
     const quoted = page.replaceAll(/\s+/g, ' ');
-    // notices lost in a full queue are told in the same words as samples lost
+    // notices lost in a full queue are reported in the same words as samples lost
     expect(sent.filter((text) => text !== '… notices lost' && !quoted.includes(text))).toEqual([]);
   });
 

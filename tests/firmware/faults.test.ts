@@ -95,7 +95,7 @@ describe('the mark button', () => {
 });
 
 describe('the supply', () => {
-  test('a sag of the 5 V is told with its depth, and its end too', () => {
+  test('a sag of the 5 V is reported with its depth, and its end too', () => {
     const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: (t) => (t > 0.4 && t < 0.6 ? 4.5 : 5), currentV: (t) => (t > 0.4 && t < 0.6 ? 2.25 : 2.5) } });
     chip.run(0.8);
     expect(log.of('notice').map((notice) => `${notice.code}: ${notice.text}`)).toEqual([
@@ -113,13 +113,13 @@ describe('the supply', () => {
     expect(log.codes()).toEqual(ADC_START);
   });
 
-  test('5 V too high are told as well', () => {
+  test('5 V too high are reported as well', () => {
     const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: (t) => (t > 0.4 && t < 0.6 ? 5.45 : 5) } });
     chip.run(0.8);
     expect(log.codes()).toEqual([...ADC_START, 'supply-high', 'supply-ok']);
   });
 
-  test('below 4.0 V nothing is measured and nothing is stored: a hole, told at both ends, whatever the brown-out fuse is set to', () => {
+  test('below 4.0 V nothing is measured and nothing is stored: a hole, reported at both ends, whatever the brown-out fuse is set to', () => {
     let supplyV = 5;
     const { chip, log } = startLogger({ image: 'adc', inputs: { supplyV: () => supplyV, currentV: () => supplyV / 2 } });
     chip.run(0.4);
@@ -225,13 +225,13 @@ describe('volts and the 5 V they are measured against', () => {
   test.each([
     ['supply-low', 4.2],
     ['supply-high', 6],
-  ])('even uncalibrated, a start that no chip\'s reference explains is told: %s at %d V', (code, supplyV) => {
+  ])('even uncalibrated, a start that no chip\'s reference explains is reported: %s at %d V', (code, supplyV) => {
     const { chip, log } = battery({ supplyV: () => supplyV });
     chip.run(0.8);
     expect(log.codes()).toEqual([...ADC_START, code]);
   });
 
-  test('told at the start when a calibrated logger finds its 5 V out of bounds', () => {
+  test('reported at the start when a calibrated logger finds its 5 V out of bounds', () => {
     let supplyV = 5;
     const { chip, log } = battery({ supplyV: () => supplyV });
     chip.run(0.5);

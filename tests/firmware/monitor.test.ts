@@ -54,7 +54,7 @@ describe('the monitor logger', () => {
     const { chip, log } = startLogger({ image: 'monitor', bus: monitorBus({ 0x40: monitor }) });
     chip.run(0.35);
     for (const count of [-32768, -8000, -1, 0, 1, 32767]) expect(samplesOf(log, 1000).current).toContain(count);
-    expect(log.codes()).toEqual(['start', 'range']); // the full-scale readings at the start, told once
+    expect(log.codes()).toEqual(['start', 'range']); // the full-scale readings at the start, reported once
   });
 });
 

@@ -47,7 +47,7 @@ describe('the clamp of the situations', () => {
     expect(clipped).toBe(RATE_HZ);
   });
 
-  it('has the noise it is told, and rounding adds a twelfth of the step\'s square (uniform error, Analog Devices MT-229)', () => {
+  it('has the noise it is given, and rounding adds a twelfth of the step\'s square (uniform error, Analog Devices MT-229)', () => {
     const spread = (values: Float32Array): number => {
       const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
       return Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length);

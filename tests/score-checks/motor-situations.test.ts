@@ -39,7 +39,7 @@ describe('the situations of the motor test', () => {
     expect(allMotorSituations.filter((entry) => entry.about.length < 10)).toEqual([]);
   });
 
-  it.each(SOME)('%s: finite readings in rising time, and the truth told in full is right', (name) => {
+  it.each(SOME)('%s: finite readings in rising time, and the truth reported in full is right', (name) => {
     const situation = makeSituation(name, SEED);
     const { timeS, currentA, voltageV } = situation.columns;
     expect(timeS.every((atS, index) => Number.isFinite(atS) && (index === 0 || atS > timeS[index - 1]!))).toBe(true);
@@ -88,7 +88,7 @@ describe('the judge', () => {
 
 describe('the figures', () => {
   const SIZE = 0.02;
-  /** levels told with bounds of 2 %, put `off` of their size away from the truth */
+  /** levels reported with bounds of 2 %, put `off` of their size away from the truth */
   const tallyOf = (name: string, off: number, stalls?: readonly object[]): Tally => {
     const situation = makeSituation(name, SEED);
     const near = (value: number): { value: number; low: number; high: number } => ({ value: value * (1 + off), low: value * (1 + off) - SIZE * Math.abs(value), high: value * (1 + off) + SIZE * Math.abs(value) });
@@ -105,7 +105,7 @@ describe('the figures', () => {
     return tally;
   };
 
-  it('count presses and stalls that are told, missed and made up', () => {
+  it('count presses and stalls that are reported, missed and made up', () => {
     expect(tallyOf('jam-early', 0)).toMatchObject({ pressHit: 1, pressExtra: 0, pressMissed: 0, stallHit: 1, stallExtra: 0, stallMissed: 0 });
     expect(tallyOf('jam-early', 0, [])).toMatchObject({ stallHit: 0, stallMissed: 1 });
     expect(tallyOf('short-press', 0, [{ start_s: 0, end_s: 9 }])).toMatchObject({ pressHit: 2, stallHit: 0, stallExtra: 2 });
@@ -122,13 +122,13 @@ describe('the figures', () => {
     const press = situation.truth.presses[0]!;
     const at = situation.truth.timeS.findIndex((atS) => atS > (press.run!.startS + press.run!.endS) / 2);
     const trueHz = situation.truth.commutationHz[0]![at]!;
-    const told = (hz: number): Tally => {
+    const reported = (hz: number): Tally => {
       const tally = emptyTally();
       addToTally(tally, truthful(situation, (other) => (other === press ? { run: null, ripple: { frequency_hz: hz, low_hz: hz * 0.98, high_hz: hz * 1.02 } } : {})), situation.truth);
       return tally;
     };
-    expect(told(trueHz * 1.005)).toMatchObject({ rippleTold: 1, rippleRight: 1, rippleHeld: 1, rippleWrong: 0 });
-    expect(told(trueHz * 1.05)).toMatchObject({ rippleTold: 1, rippleRight: 0, rippleWrong: 1 });
-    expect(told(trueHz / 2)).toMatchObject({ rippleRight: 0, rippleWrong: 1 });
+    expect(reported(trueHz * 1.005)).toMatchObject({ rippleReported: 1, rippleRight: 1, rippleHeld: 1, rippleWrong: 0 });
+    expect(reported(trueHz * 1.05)).toMatchObject({ rippleReported: 1, rippleRight: 0, rippleWrong: 1 });
+    expect(reported(trueHz / 2)).toMatchObject({ rippleRight: 0, rippleWrong: 1 });
   });
 });

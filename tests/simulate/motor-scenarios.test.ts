@@ -57,8 +57,8 @@ describe('each motor scenario', () => {
       if (scenario.runLimitsA !== null && ['normal', 'heavy', 'light'].includes(truth.finding)) {
         const levelA = runLevel({ trace, truth, marks: [] }, 0);
         const [lowA, highA] = scenario.runLimitsA;
-        const told = levelA > highA ? 'heavy' : levelA < lowA ? 'light' : 'normal';
-        expect(told).toBe(truth.finding);
+        const reported = levelA > highA ? 'heavy' : levelA < lowA ? 'light' : 'normal';
+        expect(reported).toBe(truth.finding);
       }
       expect(truth.actuations.some((actuation) => actuation.finding === truth.finding) || truth.finding === 'starved').toBe(true);
     },

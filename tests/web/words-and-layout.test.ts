@@ -110,7 +110,7 @@ describe('FlagWatch', () => {
     const block = (startS: number, levelA: number, count = 100): Parameters<FlagWatch['push']>[0] => ({ timeS: Float64Array.from({ length: count }, (_, i) => startS + i / 1000), currentA: new Float32Array(count).fill(levelA), voltageV: null });
     expect([watch.push(block(0, 14)), watch.push(block(0.1, 14)), watch.push(block(0.2, 4, 800))]).toEqual([false, false, false]);
     expect(watch.flags).toEqual([]);
-    // a jam: past the limit from 1 s on, told once 0.3 s have gone by, from its beginning
+    // a jam: past the limit from 1 s on, reported once 0.3 s have gone by, from its beginning
     expect([watch.push(block(1, 13, 300)), watch.push(block(1.3, 13)), watch.push(block(1.4, 13))]).toEqual([false, true, false]);
     expect(watch.flags).toMatchObject([{ startS: 1, peakA: 13 }]);
   });

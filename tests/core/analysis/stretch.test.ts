@@ -87,7 +87,7 @@ describe('figures of a measured stretch', () => {
 });
 
 describe('a line that stands out', () => {
-  it('is told from 128 samples and five periods on', () => {
+  it('is reported from 128 samples and five periods on', () => {
     const sine = (count: number, periods: number): number | null => measured(course(count, 1000, 0, (at) => Math.sin((2 * Math.PI * periods * 1000 * at) / 128)), 0, 1).frequency_hz;
     // 128 samples at 1 kHz: 7.8125 Hz a period
     expect(sine(128, 8)).toBeCloseTo(62.5, 1);
@@ -157,7 +157,7 @@ describe('a measured stretch in words', () => {
     expect(lines).toMatchObject({ Length: '12.6 s', Volts: '0.000 V (−0.039 V to 9.410 V)' });
   });
 
-  it('leaves out what cannot be told', () => {
+  it('leaves out what cannot be reported', () => {
     const names = stretchFigures({ ...view, gap_s: 0, mean_v: null, min_v: null, max_v: null, slope_a_per_s: null }).map(({ name }) => name);
     expect(names).toEqual(['Length', 'Mean', 'Minimum', 'Maximum', 'Peak to peak', 'Charge', 'Frequency']);
   });

@@ -10,7 +10,7 @@ const BLOCK_S = BLOCK / RATE_HZ;
 /** Twelve seconds of blocks. */
 const BLOCKS = 12 / BLOCK_S;
 
-/** A stream of which only the lines that `arrives` lets through arrive: what is said of it, and what it is told to lose after each second. */
+/** A stream of which only the lines that `arrives` lets through arrive: what is said of it, and what share it is said to lose after each second. */
 function streamOf(arrives: (line: string, k: number) => string | null, blocks = BLOCKS): { decoder: LineDecoder; said: string[]; overload: (Overload | null)[] } {
   const notices: LoggerNotice[] = [];
   const overload: (Overload | null)[] = [];
@@ -29,7 +29,7 @@ function noticesOf(arrives: (line: string, k: number) => string | null, blocks =
 }
 
 describe('a line that cannot carry what the logger sends', () => {
-  it('is told once a minute at most, with how much arrives and the usual rate that would hold', () => {
+  it('is reported once a minute at most, with how much arrives and the usual rate that would hold', () => {
     const said = noticesOf((line, k) => (k % 5 === 4 ? null : line));
     expect(said).toHaveLength(1);
     expect(said[0]).toContain('of 50 kS/s about 40 kS/s arrive');
@@ -49,7 +49,7 @@ describe('a line that cannot carry what the logger sends', () => {
     expect(noticesOf((line, k) => (k > 600 && k < 1000 ? null : line))).toEqual([]);
   });
 
-  it('is told in figures for as long as it is so', () => {
+  it('is reported in figures for as long as it is so', () => {
     const { decoder, overload } = streamOf((line, k) => (k % 5 === 4 && k < BLOCKS ? null : line), 2 * BLOCKS);
     expect(overload[2]).toBeNull();
     expect(overload[11]).toMatchObject({ rateHz: RATE_HZ, heldRateHz: 20_000, damaged: false });
@@ -59,13 +59,13 @@ describe('a line that cannot carry what the logger sends', () => {
     expect(decoder.overloadAt(24)).toBeNull();
   });
 
-  it('is no longer told of when nothing comes any more', () => {
+  it('is no longer reported when nothing comes any more', () => {
     const { decoder } = streamOf((line, k) => (k % 5 === 4 ? null : line));
     expect(decoder.overloadAt(12)).not.toBeNull();
     expect(decoder.overloadAt(30)).toBeNull();
   });
 
-  it('is told also where every line is longer than any that is read', () => {
+  it('is reported also where every line is longer than any that is read', () => {
     const { decoder, overload, said } = streamOf((line) => line.padEnd(MAX_LINE_BYTES + 1, 'A'));
     expect(overload[11]).toMatchObject({ lost: 1, arrivedHz: 0, heldRateHz: null });
     expect(said).toHaveLength(1);

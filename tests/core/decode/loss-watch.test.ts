@@ -20,7 +20,7 @@ function watched(options: { readonly blocks: number; readonly losses: number; re
 }
 
 describe('blocks that are lost', () => {
-  it('are told after five seconds in which it happened five times', () => {
+  it('are reported after five seconds in which it happened five times', () => {
     expect(watched({ blocks: 49, losses: 5 }).said).toEqual([]);
     expect(watched({ blocks: 50, losses: 5 }).said).toEqual([5]);
     expect(watched({ blocks: 50, losses: 4 }).said).toEqual([]);
@@ -28,7 +28,7 @@ describe('blocks that are lost', () => {
     expect(watched({ blocks: 50, losses: 1, lostEach: 40 }).said).toEqual([]);
   });
 
-  it('are told with what arrives, and the highest usual rate below four fifths of it', () => {
+  it('are reported with what arrives, and the highest usual rate below four fifths of it', () => {
     // 50 blocks came, 50 are missing: of 1000 a second 500 arrive, four fifths are 400
     expect(watched({ blocks: 50, losses: 5, lostEach: 10 }).last).toEqual({ lost: 0.5, rateHz: 1000, arrivedHz: 500, heldRateHz: 200, damaged: false });
     const held = (arrivedHz: number) => watched({ blocks: 50, losses: 5, lostEach: 10, rateHz: 2 * arrivedHz }).last!.heldRateHz;
@@ -55,7 +55,7 @@ describe('blocks that are lost', () => {
     expect(often(996)).toBeNull();
   });
 
-  it('are told again after a minute, and known meanwhile for twice five seconds', () => {
+  it('are reported again after a minute, and known meanwhile for twice five seconds', () => {
     const watch = new LossWatch();
     watch.block({ lostBlocks: 0, damaged: 0 }, 1000, 0);
     const said: number[] = [];

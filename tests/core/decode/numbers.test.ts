@@ -223,7 +223,7 @@ describe('plain lines with a time of their own', () => {
     expect(Math.abs(all.timeS.at(-1)! - 5.5)).toBeLessThan(0.05);
   });
 
-  it('in another unit than said are told, and timed by their arrival', () => {
+  it('in another unit than said are reported, and timed by their arrival', () => {
     const { decoder, all } = openDecoder();
     send(decoder, { count: 3000, rateHz: 500, line: (n) => `${n * 2},1.5,12.5` });
     decoder.end();

@@ -89,7 +89,7 @@ describe('what is said of a night', () => {
     expect(night(code, about)).toMatch(words);
   });
 
-  it('the wait is told in whole minutes, two seconds given away', () => {
+  it('the wait is reported in whole minutes, two seconds given away', () => {
     const wait = (waitS: number): string => said(en.night.next, 'watch-wake-ups', { waitS });
     expect([wait(1), wait(62), wait(63), wait(600)].map((text) => /another (.*?) to see/.exec(text)![1])).toEqual(['minute', 'minute', '2 minutes', '10 minutes']);
     const next = (about: Record<string, unknown>): string => said(en.night.next, 'wait', { waitS: 600, untilMs: null, timeOut: null, first: null, ...about });

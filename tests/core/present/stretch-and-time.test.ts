@@ -24,7 +24,7 @@ describe('a moment where the clock of a zone stood', () => {
 const view: ChargeView = { charge_c: 20, charge_ah: 20 / 3600, mean_a: 4, duration_s: 5, gap_s: 0, min_a: 0.5, max_a: 6, peak_to_peak_a: 5.5, mean_v: 12.345, min_v: 11.9, max_v: 12.6, frequency_hz: 153.2, slope_a_per_s: -0.25 };
 
 describe('a measured stretch', () => {
-  it('is told in the order it is read, and leaves out what cannot be told', () => {
+  it('is reported in the order it is read, and leaves out what cannot be reported', () => {
     expect(stretchFigures(view)).toEqual([
       { name: 'Length', value: '5.00 s' }, { name: 'Mean', value: '4.00 A' }, { name: 'Minimum', value: '500 mA' }, { name: 'Maximum', value: '6.00 A' }, { name: 'Peak to peak', value: '5.50 A' },
       { name: 'Charge', value: '20.0 C (5.56 mAh)' }, { name: 'Volts', value: '12.35 V (11.90 V to 12.60 V)' }, { name: 'Frequency', value: '153 Hz' }, { name: 'Slope', value: '−250 mA/s' },

@@ -150,7 +150,7 @@ describe('a bad file', () => {
     ['nothing', '', /^no-samples/],
     ['a line without an end', 'x'.repeat(200_000), /^wrong-format: Line 1 is longer than/],
     ['a quote never closed', `${head}1,"2,12\n${'1,2,12\n'.repeat(20_000)}`, /^wrong-format: Line \d+ is longer than/],
-  ])('with %s is refused, and told where and what to do', (_, text, wanted) => {
+  ])('with %s is refused, saying where and what to do', (_, text, wanted) => {
     expect(refusal(text)).toMatch(wanted);
   });
 

@@ -11,7 +11,7 @@ describe('marks', () => {
     expect(readMarkLines(marks.map(markLine).join(''))).toEqual({ marks, problems: [] });
   });
 
-  it('half written by a crash, or not marks at all, are left out and told', () => {
+  it('half written by a crash, or not marks at all, are left out and reported', () => {
     const { marks, problems } = readMarkLines('{"time_s":1,"kind":"pull","label":"F1"}\n{"time_s":"x"}\nnull\n[]\n{"time_s":2,"kind":"dance","label":""}\n \n7\n{"time_s":3,"ki');
     expect(marks).toEqual([{ timeS: 1, kind: 'pull', label: 'F1' }]);
     expect(problems.map((problem) => problem.text)).toEqual([
@@ -50,7 +50,7 @@ describe('marks', () => {
     expect(makeMark(1, 'note', '', 5)).toEqual({ timeS: 1, kind: 'note', label: '' });
   });
 
-  it('as CSV without the right header or with a bad row are told', () => {
+  it('as CSV without the right header or with a bad row are reported', () => {
     expect(readMarksCsv('a,b\n1,2\n').problems[0]!.text).toMatch(/time_s,label/);
     for (const file of ['', '# fuses\n', 'time_s,name\n1,F1\n', 'at,label\n1,F1\n']) expect(readMarksCsv(file), file).toMatchObject({ marks: [], problems: [{ text: expect.stringContaining('time_s,label') }] });
     // ten are listed

@@ -95,7 +95,7 @@ describe('thinning', () => {
     );
   });
 
-  it('is told in words, and refuses a policy that means nothing', () => {
+  it('is reported in words, and refuses a policy that means nothing', () => {
     expect(thinningText(POLICY)).toBe('Full rate within 2 s of any change of more than 0.5 A; elsewhere, of every 0.1 s, the samples of smallest and largest current and one of the mean.');
     expect(() => thin([night], { ...POLICY, changeA: 0 })).toThrow(RangeError);
     expect(() => thin([night], { ...POLICY, binS: Number.NaN })).toThrow(RangeError);

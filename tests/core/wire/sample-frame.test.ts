@@ -70,7 +70,7 @@ describe('sample frame', () => {
     expect(decodeSampleFrame(tooMany.buffer)).toMatch(/says 131073 samples/);
   });
 
-  it('with columns of unequal length is a mistake that is told, whichever column it is', () => {
+  it('with columns of unequal length is a mistake that is reported, whichever column it is', () => {
     const frame = { sequence: 0, reduced: false, startS: 0, endS: 1, timeS: Float64Array.of(0, 1), currentA: Float32Array.of(1, 2), voltageV: null };
     expect(() => encodeSampleFrame({ ...frame, currentA: Float32Array.of(1) })).toThrow('columns differ in length');
     expect(() => encodeSampleFrame({ ...frame, voltageV: Float32Array.of(1) })).toThrow('columns differ in length');

@@ -24,7 +24,7 @@ describe('two people who save one job', () => {
     expect(await kept()).toMatchObject({ note: 'left door only', technician: 'R.' });
   });
 
-  it('are told where they wrote two things into one field: nothing is overwritten, and what is kept comes with the answer', async () => {
+  it('learn where they wrote two things into one field: nothing is overwritten, and what is kept comes with the answer', async () => {
     const { put, kept } = await startJob();
     expect((await put('', { ...FIELDS, note: 'first', was: FIELDS })).status).toBe(200);
     const answer = await put('', { ...FIELDS, note: 'second', technician: 'R.', was: FIELDS });
@@ -35,7 +35,7 @@ describe('two people who save one job', () => {
     expect(await kept()).toMatchObject({ note: 'first\nsecond', technician: 'R.' });
   });
 
-  it('answer different signs without undoing each other, and are told of the same one', async () => {
+  it('answer different signs without undoing each other, and learn of the same one', async () => {
     const { put, kept } = await startJob();
     const was = { signs: {}, readings: [] };
     expect((await put('/evidence', { signs: { hums: 'yes' }, readings: [{ point: 'battery', v: 12.6, while: 'pressed' }], was })).status).toBe(200);

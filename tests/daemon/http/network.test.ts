@@ -31,7 +31,7 @@ describe('words that leave this computer', () => {
     expect(paths.sentence(text).replace('shop/amptrail "data"base', 'amptrail "data"base').replace(/^work /, '')).toBe(without);
   });
 
-  it('hold no path in any way of writing a whole answer', () => {
+  it('hold no path in a whole answer, however it is written', () => {
     const text = `${DATA}/jobs/x cannot be used`;
     expect(paths.answer(JSON.stringify({ text }))).toBe(JSON.stringify({ text: 'jobs/x cannot be used' }));
     expect(paths.answer('<p>/srv/work shop/amptrail &quot;data&quot;/jobs/x</p>')).toBe('<p>jobs/x</p>');
@@ -47,7 +47,7 @@ describe('a source chosen on another device', () => {
 
   it('may be the one chosen here, the virtual vehicle, or a trace of the data folder', async () => {
     for (const spec of ['serial:/dev/ttyACM0?baud=115200', 'sim:winch-healthy', 'sim:winch-healthy?speed=2']) expect(await choice.allow(spec, false)).toEqual({ spec });
-    // as such a page was told of it
+    // as it was sent to such a page
     expect(await choice.allow('serial:ttyACM0?baud=115200', false)).toEqual({ spec: 'serial:/dev/ttyACM0?baud=115200' });
     expect(await choice.allow('replay:unfiled/A?speed=3', false)).toEqual({ spec: `replay:${DATA}/jobs/unfiled/A?speed=3` });
   });

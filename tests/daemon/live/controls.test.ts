@@ -5,52 +5,52 @@ import { blockAt, joinPage, startStand, type TestPage } from '../stand.ts';
 
 const FREE = { mine: false, holder: null, asked: 'no', askedBy: null };
 
-function controlsOf(answerWithinMs = 1e6): { controls: Controls; told: Map<number, ControlsView> } {
-  const told = new Map<number, ControlsView>();
-  return { controls: new Controls({ tell: (id, view) => void told.set(id, view), answerWithinMs }), told };
+function controlsOf(answerWithinMs = 1e6): { controls: Controls; reported: Map<number, ControlsView> } {
+  const reported = new Map<number, ControlsView>();
+  return { controls: new Controls({ tell: (id, view) => void reported.set(id, view), answerWithinMs }), reported };
 }
 
 describe('the controls', () => {
   it('are with the first page, come back when it goes, and go to who does something first', () => {
-    const { controls, told } = controlsOf();
+    const { controls, reported } = controlsOf();
     controls.join(1, 'bay');
     controls.join(2, 'office');
     expect(controls.mayAct(1)).toBe(true);
     expect(controls.mayAct(2)).toBe(false);
     expect(controls.view(2)).toMatchObject({ mine: false, holder: 'bay' });
     controls.leave(1);
-    expect(told.get(2)).toMatchObject(FREE);
+    expect(reported.get(2)).toMatchObject(FREE);
     expect(controls.mayAct(2)).toBe(true);
     expect(controls.mayAct(1)).toBe(false);
     expect(controls.mayAct(99)).toBe(false);
   });
 
   it('are asked for, handed over or kept; only the holder can answer', () => {
-    const { controls, told } = controlsOf();
+    const { controls, reported } = controlsOf();
     for (const [id, name] of [[1, 'bay'], [2, 'office'], [3, 'van']] as const) controls.join(id, name);
     controls.do(2, 'take');
-    expect(told.get(1)).toMatchObject({ mine: true, askedBy: 'office' });
-    expect(told.get(2)).toMatchObject({ mine: false, asked: 'waiting' });
-    expect(told.get(3)).toMatchObject({ asked: 'no', askedBy: null });
+    expect(reported.get(1)).toMatchObject({ mine: true, askedBy: 'office' });
+    expect(reported.get(2)).toMatchObject({ mine: false, asked: 'waiting' });
+    expect(reported.get(3)).toMatchObject({ asked: 'no', askedBy: null });
     controls.do(3, 'hand-over');
     controls.do(2, 'hand-over');
     controls.do(3, 'take');
     expect(controls.mayAct(2)).toBe(false);
     controls.do(1, 'keep');
-    expect(told.get(2)).toMatchObject({ mine: false, asked: 'declined', holder: 'bay' });
+    expect(reported.get(2)).toMatchObject({ mine: false, asked: 'declined', holder: 'bay' });
     controls.do(2, 'take');
     controls.do(1, 'hand-over');
-    expect(told.get(2)).toMatchObject({ mine: true, asked: 'no' });
+    expect(reported.get(2)).toMatchObject({ mine: true, asked: 'no' });
     expect(controls.mayAct(1)).toBe(false);
   });
 
   it('of a holder who does not answer, or goes, are handed over', async () => {
-    const { controls, told } = controlsOf(1);
+    const { controls, reported } = controlsOf(1);
     controls.join(1, 'bay');
     controls.join(2, 'office');
     controls.do(2, 'take');
     await new Promise<void>((resolve) => {
-      const look = (): void => void (told.get(2)?.mine === true ? resolve() : setTimeout(look, 1));
+      const look = (): void => void (reported.get(2)?.mine === true ? resolve() : setTimeout(look, 1));
       look();
     });
     expect(controls.mayAct(1)).toBe(false);

@@ -95,7 +95,7 @@ describe('live samples', () => {
 });
 
 describe('a page that does not read', () => {
-  it('is skipped and told so, keeps memory flat, and never holds up the others', async () => {
+  it('is skipped and hears of it, keeps memory flat, and never holds up the others', async () => {
     const stand = await startStand();
     const quick = await stand.page();
     const slow = await stand.page();
@@ -165,7 +165,7 @@ describe('the zero step', () => {
     stand.source.send(blockAt(4, 50, 1000, () => 1.25));
     await page.until(() => page.frames.some((frame) => frame.timeS.includes(4)));
     expect(page.frames.at(-1)!.currentA.at(-1)!).toBeCloseTo(1, 3);
-    // the clamp drifts by 30 mA: taken again, the step is told
+    // the clamp drifts by 30 mA: taken again, the step is reported
     stand.source.send(blockAt(5, 3000, 1000, noisy(0.28)));
     page.send({ type: 'zero', do: 'take' });
     const again = await page.next('zero', ({ zeroA }) => zeroA !== null && zeroA > 0.26, 0);
@@ -188,7 +188,7 @@ describe('the zero step', () => {
 });
 
 describe('sources', () => {
-  it('are chosen from a page, with live time going on and the gap told; not while recording', async () => {
+  it('are chosen from a page, with live time going on and the gap reported; not while recording', async () => {
     const stand = await startStand();
     const page = await stand.page();
     await feed(stand, page, [blockAt(0, 100)]);
@@ -318,7 +318,7 @@ describe('the live analysis', () => {
     expect(((await stored.json()) as { actuations: unknown[] }).actuations).toEqual(offline.actuations);
   });
 
-  it('that fails is told once, and samples go on being shown and recorded', async () => {
+  it('that fails is reported once, and samples go on being shown and recorded', async () => {
     let threads = 0;
     const stand = await startStand({
       startLiveWorker: () => {

@@ -137,7 +137,7 @@ describe('the recorder', () => {
   });
 });
 
-describe('what a page is told once a second', () => {
+describe('what a page is sent once a second', () => {
   it('is the age of the newest reading and of the newest line, and whether anything is recorded; it comes also when nothing else does', async () => {
     let nowMs = 1000;
     const stand = await startStand({ clock: { nowMs: () => nowMs, date: () => new Date('2026-03-02T08:00:00Z') } });

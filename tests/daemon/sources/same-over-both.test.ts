@@ -91,11 +91,11 @@ describe.each(Object.entries(LINES))('over %s', (_name, open) => {
     line.write(`rubbish of a boot loader\n${helloLine()}\n`);
     for (let k = 0; k < 10; k += 1) line.write(`${again.line(k)}\n`);
     await all.until((seen) => seen.timeS.length >= before + 500, 'samples after the restart');
-    await all.until((seen) => seen.counts.restarts === 1, 'the restart is told');
+    await all.until((seen) => seen.counts.restarts === 1, 'the restart is reported');
     expect(all.gaps).toHaveLength(2);
   });
 
-  it('a vanished port is told, and stopping is clean', async () => {
+  it('a vanished port is reported, and stopping is clean', async () => {
     await line.hangUp();
     await all.until((seen) => seen.states.at(-1)?.state === 'lost', 'lost');
     expect(all.states.at(-1)!.text).toContain('Plug it in again');

@@ -152,7 +152,7 @@ describe('a serial source', () => {
     });
   });
 
-  it('unplugged is told as lost, and the same trace time goes on when the device is back under another name', async () => {
+  it('unplugged is reported as lost, and the same trace time goes on when the device is back under another name', async () => {
     const ports = new DeskPorts();
     let clock!: HandTiming;
     const logger = virtualLogger();
@@ -205,7 +205,7 @@ describe('a serial source', () => {
     });
   });
 
-  it('told when the lines stop, and live again when they come', async () => {
+  it('reported when the lines stop, and live again when they come', async () => {
     const ports = new DeskPorts();
     let clock!: HandTiming;
     const { device, talk } = talkingDevice('/dev/ttyUSB0', () => clock);

@@ -26,11 +26,11 @@ function disk(room: number): AppendFile & { readonly bytes: number[]; writes: nu
 const batches = fc.array(fc.uint8Array({ minLength: 1, maxLength: 20 }), { minLength: 1, maxLength: 8 });
 
 describe('batches that are written at once', () => {
-  it('come in one write, and are told of together', async () => {
+  it('come in one write, and are reported together', async () => {
     const file = disk(Infinity);
-    const told: number[][] = [];
-    await appendBatches(file, [Uint8Array.of(1), Uint8Array.of(2, 3)], 0, async (from, to) => void told.push([from, to]));
-    expect([file.bytes, file.writes, told]).toEqual([[1, 2, 3], 1, [[0, 2]]]);
+    const reported: number[][] = [];
+    await appendBatches(file, [Uint8Array.of(1), Uint8Array.of(2, 3)], 0, async (from, to) => void reported.push([from, to]));
+    expect([file.bytes, file.writes, reported]).toEqual([[1, 2, 3], 1, [[0, 2]]]);
   });
 
   it('are kept as far as they are when one write each takes them: none is lost that the disk still has room for', async () => {

@@ -3,8 +3,8 @@ import { inTurn, oncePerPercent } from '../../../src/daemon/store/files/progress
 
 describe('one progress for several pieces of work', () => {
   it('gives each the same share, and never falls back', () => {
-    const told: number[] = [];
-    const next = inTurn((fraction) => told.push(fraction), 2);
+    const reported: number[] = [];
+    const next = inTurn((fraction) => reported.push(fraction), 2);
     const [first, second] = [next(), next];
     first(0.5);
     first(1);
@@ -14,15 +14,15 @@ describe('one progress for several pieces of work', () => {
     // the first one late, and one that goes beyond its end
     first(0.2);
     writing(1.5);
-    expect(told).toEqual([0.25, 0.5, 0.5, 0.75, 0.75, 1]);
+    expect(reported).toEqual([0.25, 0.5, 0.5, 0.75, 0.75, 1]);
   });
 
   it('leaves the share of one that tells nothing to those after it', () => {
-    const told: number[] = [];
-    const next = inTurn((fraction) => told.push(fraction), 2);
+    const reported: number[] = [];
+    const next = inTurn((fraction) => reported.push(fraction), 2);
     next();
     next()(0.3);
-    expect(told).toEqual([0.3]);
+    expect(reported).toEqual([0.3]);
   });
 
   it('is silent where nobody listens', () => {
@@ -32,9 +32,9 @@ describe('one progress for several pieces of work', () => {
 
 describe('a progress passed on once a percent', () => {
   it('passes on the first of each percent and nothing between', () => {
-    const told: number[] = [];
-    const progress = oncePerPercent((share) => told.push(share));
+    const reported: number[] = [];
+    const progress = oncePerPercent((share) => reported.push(share));
     for (const share of [0, 0.004, 0.0101, 0.0199, 0.5, 0.999, 1, 1]) progress(share);
-    expect(told).toEqual([0, 0.0101, 0.5, 0.999, 1]);
+    expect(reported).toEqual([0, 0.0101, 0.5, 0.999, 1]);
   });
 });

@@ -118,7 +118,7 @@ describe('the store', () => {
     await expect(store.path({ jobId: 'link', traceId: 'trace' })).rejects.toMatchObject({ code: 'not-found' });
   });
 
-  it('imports CSV and Arrow files, with the columns told, and refuses bad ones without leaving anything', async () => {
+  it('imports CSV and Arrow files, with the columns given, and refuses bad ones without leaving anything', async () => {
     const store = await open('import');
     const csv = join(folder, 'meter.csv');
     writeFileSync(csv, 'ms,mA\n0,1500\n1,1600\n2,1700\n');

@@ -167,7 +167,7 @@ describe('the index', () => {
     await check('of another trace');
   });
 
-  it('that is damaged is told by verify each time, costs no sample, and is made again when the trace is opened', async () => {
+  it('that is damaged is reported by verify each time, costs no sample, and is made again when the trace is opened', async () => {
     const good = readFileSync(index);
     for (let at = 3; at < good.length; at += 401) {
       const bad = Buffer.from(good);

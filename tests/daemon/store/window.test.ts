@@ -130,7 +130,7 @@ describe('a window of a stored trace', () => {
     const samplesPath = join(path, 'samples.arrows');
     const whole = readFileSync(samplesPath);
     const random = seeded(9);
-    let told = 0;
+    let reported = 0;
     for (let round = 0; round < 40; round++) {
       const bytes = Buffer.from(whole);
       const value = Buffer.alloc(4);
@@ -144,10 +144,10 @@ describe('a window of a stored trace', () => {
         const window = await reader.window(0, 60, columns);
         expect(Math.max(...window.currentA), `round ${round}, ${columns} columns`).toBeLessThanOrEqual(highest);
       }
-      if (reader.problems.length > 0) told++;
+      if (reader.problems.length > 0) reported++;
       await reader.close();
     }
-    // where all rows are read, or the bound of a column is there, the damage is seen and told
-    expect(told).toBeGreaterThan(5);
+    // where all rows are read, or the bound of a column is there, the damage is seen and reported
+    expect(reported).toBeGreaterThan(5);
   });
 });

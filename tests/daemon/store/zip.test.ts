@@ -47,9 +47,9 @@ describe('zips', () => {
     const job = await here.jobs.create(JOB_FIELDS, new Date('2026-02-20T07:30:00Z'));
     const before = await recorded(here, job.id, 'before');
     const after = await recorded(here, job.id, 'after');
-    let told = 0;
-    writeFileSync(join(folder, 'job.zip'), await gathered(await here.exportJobZip(job.id, { progress: (share) => (told = share) })));
-    expect(told).toBeGreaterThan(0.9);
+    let reported = 0;
+    writeFileSync(join(folder, 'job.zip'), await gathered(await here.exportJobZip(job.id, { progress: (share) => (reported = share) })));
+    expect(reported).toBeGreaterThan(0.9);
     const refs = await there.importFile(join(folder, 'job.zip'), 'job.zip');
     expect(refs.map((ref) => ref.traceId).sort()).toEqual([before.traceId, after.traceId].sort());
     expect(await there.jobs.read(job.id)).toEqual(job);

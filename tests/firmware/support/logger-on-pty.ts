@@ -84,7 +84,7 @@ export class LoggerOnPty {
     await this.seen.until(arrived, 'what the chip sent arrives');
   }
 
-  /** Lets the source look at what came: counts of damage are told at its own beat, 50 ms. */
+  /** Lets the source look at what came: counts of damage are reported at its own beat, 50 ms. */
   async settle(): Promise<void> {
     await this.#timing.pass(60);
   }
@@ -95,7 +95,7 @@ export class LoggerOnPty {
     while (this.log.of('block').length === blocks) this.chip.run(0.001);
     this.#pty.write(String.fromCharCode(...this.#sending.slice(0, -60)));
     await this.#pty.hangUp();
-    await this.seen.until((all) => all.states.at(-1)?.state === 'lost', 'the loss is told');
+    await this.seen.until((all) => all.states.at(-1)?.state === 'lost', 'the loss is reported');
   }
 
   async close(): Promise<void> {

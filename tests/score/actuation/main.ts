@@ -36,7 +36,7 @@ export function scoreAll(args: readonly string[]): void {
   }
   console.log(`actuation${second ? ', second generator' : ''}, ${tally.traces} generated traces from seed ${from}, ${tally.pressHit + tally.pressMissed} presses, ${tally.stallHit + tally.stallMissed} stalls`);
   for (const figure of figures(tally)) console.log(`  ${figure.met ? 'met ' : 'MISS'}  ${figure.name.padEnd(40)} ${figure.value.toFixed(4).padStart(8)}   goal ${figure.goal}`);
-  console.log(`  ripple told where the generator calls it invisible: ${tally.rippleFalse} of ${tally.rippleUnseen}`);
+  console.log(`  ripple reported where the generator calls it invisible: ${tally.rippleFalse} of ${tally.rippleUnseen}`);
   console.log(`  traces without a flaw: ${[...byKind].map(([name, row]) => `${name} ${row.clean}/${row.traces}`).join(', ')}`);
 }
 

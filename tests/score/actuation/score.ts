@@ -12,9 +12,9 @@ export interface Tally {
   stallMissed: number;
   stallExtra: number;
   findingHit: number;
-  findingTold: number;
+  findingReported: number;
   pressFindingHit: number;
-  pressFindingTold: number;
+  pressFindingReported: number;
   readonly peakErrors: number[];
   readonly runErrors: number[];
   readonly runCovered: boolean[];
@@ -25,15 +25,15 @@ export interface Tally {
   readonly sourceErrors: number[];
   readonly sourceCovered: boolean[];
   leadHit: number;
-  leadTold: number;
+  leadReported: number;
   dropoutHit: number;
-  dropoutTold: number;
+  dropoutReported: number;
 }
 
 export function emptyTally(): Tally {
   return {
-    traces: 0, pressHit: 0, pressMissed: 0, pressExtra: 0, stallHit: 0, stallMissed: 0, stallExtra: 0, findingHit: 0, findingTold: 0, pressFindingHit: 0,
-    pressFindingTold: 0, peakErrors: [], runErrors: [], runCovered: [], stallErrors: [], rippleErrors: [], rippleFalse: 0, rippleUnseen: 0, sourceErrors: [], sourceCovered: [], leadHit: 0, leadTold: 0, dropoutHit: 0, dropoutTold: 0,
+    traces: 0, pressHit: 0, pressMissed: 0, pressExtra: 0, stallHit: 0, stallMissed: 0, stallExtra: 0, findingHit: 0, findingReported: 0, pressFindingHit: 0,
+    pressFindingReported: 0, peakErrors: [], runErrors: [], runCovered: [], stallErrors: [], rippleErrors: [], rippleFalse: 0, rippleUnseen: 0, sourceErrors: [], sourceCovered: [], leadHit: 0, leadReported: 0, dropoutHit: 0, dropoutReported: 0,
   };
 }
 
@@ -42,11 +42,11 @@ export function scoreTrace(labelled: LabelledTrace, tally: Tally, analyse: (labe
   const result = analyse(labelled);
   const wrong: string[] = [];
   tally.traces++;
-  if (labelled.finding !== null) tally.findingTold++;
+  if (labelled.finding !== null) tally.findingReported++;
   if (result.verdict.finding === labelled.finding) tally.findingHit++;
   else if (labelled.finding !== null) wrong.push(`verdict ${result.verdict.finding}, true ${labelled.finding}`);
   if (labelled.voltageAt !== null) {
-    tally.leadTold++;
+    tally.leadReported++;
     if (result.trace.voltage_at === labelled.voltageAt) tally.leadHit++;
     else wrong.push(`lead ${result.trace.voltage_at}, true ${labelled.voltageAt}`);
   }
@@ -76,7 +76,7 @@ export function scoreTrace(labelled: LabelledTrace, tally: Tally, analyse: (labe
 function scorePress(truth: TruePress, found: Actuation, labelled: LabelledTrace, tally: Tally): string[] {
   const wrong: string[] = [];
   const where = `press at ${truth.startS.toFixed(3)}: `;
-  if (truth.finding !== null) tally.pressFindingTold++;
+  if (truth.finding !== null) tally.pressFindingReported++;
   if (truth.finding === found.finding) tally.pressFindingHit++;
   else if (truth.finding !== null) wrong.push(`${where}finding ${found.finding}, true ${truth.finding}`);
   scoreStalls(truth, found, tally, wrong, where);
@@ -109,13 +109,13 @@ function scorePress(truth: TruePress, found: Actuation, labelled: LabelledTrace,
   }
   if (labelled.sourceOhm !== null && found.supply === null && truth.peakA !== null) {
     tally.sourceErrors.push(1);
-    wrong.push(`${where}source not told`);
+    wrong.push(`${where}source not reported`);
   } else if (labelled.sourceOhm !== null && found.supply !== null && Math.abs(found.supply.source_ohm / labelled.sourceOhm - 1) > 0.15) {
     wrong.push(`${where}source ${found.supply.source_ohm.toFixed(4)}, true ${labelled.sourceOhm.toFixed(4)}`);
   }
   if (truth.finding === 'intermittent') {
     for (const range of truth.dropouts) {
-      tally.dropoutTold++;
+      tally.dropoutReported++;
       if (found.dropouts.some((seen) => seen.start_s < range.endS + 0.01 && seen.end_s > range.startS - 0.01)) tally.dropoutHit++;
     }
   }
@@ -164,15 +164,15 @@ export function figures(tally: Tally): Figure[] {
   return [
     atLeast('actuations F1', f1(tally.pressHit, tally.pressMissed, tally.pressExtra), 0.99),
     atLeast('stalls F1', f1(tally.stallHit, tally.stallMissed, tally.stallExtra), 0.97),
-    atLeast('verdict right', tally.findingHit / tally.findingTold, 0.95),
-    atLeast('finding of a press right', tally.pressFindingHit / tally.pressFindingTold, 0.95),
+    atLeast('verdict right', tally.findingHit / tally.findingReported, 0.95),
+    atLeast('finding of a press right', tally.pressFindingHit / tally.pressFindingReported, 0.95),
     atMost('inrush peak error, 90th percentile', percentile(tally.peakErrors, 0.9), 0.05),
     atMost('running level error, 90th percentile', percentile(tally.runErrors, 0.9), 0.02),
     atMost('stall level error, 90th percentile', percentile(tally.stallErrors, 0.9), 0.02),
     atLeast('ripple within 1 %, of those visible', share(tally.rippleErrors, 0.01), 0.9),
     atLeast('source resistance within 15 %', share(tally.sourceErrors, 0.15), 0.9),
-    atLeast('place of the voltage lead right', tally.leadHit / tally.leadTold, 0.95),
-    atLeast('lost contacts found', tally.dropoutHit / tally.dropoutTold, 0.95),
+    atLeast('place of the voltage lead right', tally.leadHit / tally.leadReported, 0.95),
+    atLeast('lost contacts found', tally.dropoutHit / tally.dropoutReported, 0.95),
     atLeast('running level inside its 95 % bounds', tally.runCovered.filter(Boolean).length / tally.runCovered.length, 0.93),
     atLeast('source resistance inside its bounds', tally.sourceCovered.filter(Boolean).length / tally.sourceCovered.length, 0.93),
   ];

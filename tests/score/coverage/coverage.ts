@@ -10,7 +10,7 @@ export const FIGURES = ['run', 'stall', 'inrush peak', 'charge', 'I2t', 'source 
 export type CoveredFigure = (typeof FIGURES)[number];
 export type Coverage = Readonly<Record<CoveredFigure, Held>>;
 
-/** Bounds of every figure of `count` motor tests and `nights` key-off tests against what flowed, errors drawn from what is told of the sensor. */
+/** Bounds of every figure of `count` motor tests and `nights` key-off tests against what flowed, errors drawn from what is known of the sensor. */
 export function coverageOf(seed: number, count: number, nights = count): Coverage {
   const coverage = Object.fromEntries(FIGURES.map((figure) => [figure, new Held()])) as unknown as Coverage;
   for (let k = 0; k < count; k++) oneMotor(seed + k, coverage);

@@ -84,7 +84,7 @@ function script(chance: Chance, runRatio: number): Press[] {
   return presses;
 }
 
-/** What is told to the analysis of the sensor; the errors themselves are drawn from it. */
+/** What the analysis knows of the sensor; the errors themselves are drawn from it. */
 export interface MotorSensor {
   readonly gainUncertaintyPercent: number;
   readonly zeroUncertaintyA: number;

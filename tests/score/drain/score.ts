@@ -74,7 +74,7 @@ export function figures(cases: readonly Case[]): ScoreRow[] {
     tally.row('pulls found', 'pulls found', 1),
     tally.row('carrying fuse', 'carrying fuse named right', 0.97),
     tally.row('empty fuse', 'fuse without current not blamed', 0.97),
-    tally.row('shared', 'shared drain told', 0.9),
+    tally.row('shared', 'shared drain reported', 0.9),
   ];
   const f1 = trueWakes + foundWakes === 0 ? 1 : (2 * matched) / (trueWakes + foundWakes);
   rows.push({ name: 'wake-ups F1', value: f1, goal: '>= 0.97', met: f1 >= 0.97, count: trueWakes });

@@ -33,7 +33,7 @@ export function judgeNight(seed: number, tally: Tally, changesA: number[]): Judg
     tally.add(`finding ${truth.findings[0]}`, right);
     check('finding', right, `${finding} instead of ${truth.findings.join(' or ')}`);
   }
-  if (truth.negative) check('backwards told', result.verdict.finding === 'unclear', result.verdict.finding);
+  if (truth.negative) check('backwards reported', result.verdict.finding === 'unclear', result.verdict.finding);
   if (truth.asleepAtS === null) {
     if (!truth.negative) check('no sleep made up', result.asleep === null, `asleep at ${result.asleep?.at_s}`);
     return { night: rest, result, faults };
@@ -88,7 +88,7 @@ function judgeWakeUps(rest: Omit<Night, 'trace'>, gaps: Night['trace']['gaps'], 
     });
     if (found !== undefined) taken.add(found);
     check('wake-ups found', found !== undefined, `${wanted.startS.toFixed(1)} to ${wanted.endS.toFixed(1)}`);
-    if (found !== undefined && wanted.byPerson) check('person told', found.cause === 'person', String(found.cause));
+    if (found !== undefined && wanted.byPerson) check('person reported', found.cause === 'person', String(found.cause));
   }
   for (const wake of ours) {
     if (!hidden(wake.start_s, wake.end_s)) check('wake-ups true', taken.has(wake), `${wake.start_s.toFixed(1)} to ${wake.end_s.toFixed(1)}, ${wake.peak_a.toFixed(4)} A`);
@@ -117,14 +117,14 @@ export function secondFigures(tally: Tally, changesA: readonly number[]): ScoreR
     { name: 'wake-ups F1', value: f1, goal: '>= 0.97', met: f1 >= 0.97, count: tally.count('wake-ups found') },
     tally.row('period', 'period within 2 %', 0.97),
     tally.row('no beat made up', 'no beat made up', 0.97),
-    tally.row('person told', 'wake-up by a person told', 0.95),
+    tally.row('person reported', 'wake-up by a person reported', 0.95),
     tally.row('pulls found', 'pulls found', 1),
     { name: 'change of a pull, 90th percentile, mA', value: p90, goal: '<= 3', met: p90 <= 3, count: changesA.length },
     tally.row('change in bounds', 'change inside its bounds', 0.9),
     tally.row('carrying fuse', 'carrying fuse named right', 0.97),
     tally.row('carrying fuse found', 'every carrying fuse found', 0.95),
     tally.row('empty fuse', 'fuse without current not blamed', 0.97),
-    tally.row('backwards told', 'current backwards told', 1),
+    tally.row('backwards reported', 'current backwards reported', 1),
     tally.row('finding', 'finding right', 0.95),
     ...['asleep', 'drain', 'waking', 'awake', 'too-short'].map((name) => tally.row(`finding ${name}`, `finding right, ${name}`, 0.9)),
   ];

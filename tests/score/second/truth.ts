@@ -4,7 +4,7 @@ import type { Meter, Reading } from './meter.ts';
 import { STEP_S, type Track } from './roll.ts';
 import type { Story } from './stories.ts';
 
-/** What is true of one actuation, told from speed and contacts, never from the recorded current. Times are the trace's own. */
+/** What is true of one actuation, by speed and contacts, never from the recorded current. Times are the trace's own. */
 export interface TruePress {
   readonly startS: number;
   readonly endS: number;

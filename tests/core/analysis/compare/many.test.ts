@@ -43,7 +43,7 @@ describe('one among several traces', () => {
     expect(result.traces[1]).toMatchObject({ finding: 'normal', basis: 'none' });
   });
 
-  it('cannot be told where their findings differ and none is the usual one, however close their figures lie', () => {
+  it('cannot be named where their findings differ and none is the usual one, however close their figures lie', () => {
     const given = (['normal', 'stalled', 'normal', 'stalled'] as const).map((finding, i) => ({ name: `van ${i + 1}`, result: actuationResult([actuation({ finding })], finding) }));
     expect(compareMany(given).verdict).toMatchObject({ finding: 'cannot-tell', because: [expect.stringContaining('findings differ')] });
     // where nobody can tell what one shows, that one differs from nothing
@@ -68,14 +68,14 @@ describe('one among several traces', () => {
     expect(many.actuations[0]!.because).toMatch(/^running current (5[5-9]|6[0-5]) % above the others$/);
   });
 
-  it('is told for drain tests by level and average', () => {
+  it('is reported for drain tests by level and average', () => {
     const asleep = (levelA: number) => drainResult({ asleep: { at_s: 900, level_a: levelA, low_a: levelA - 0.001, high_a: levelA + 0.001 }, average_a: levelA });
     const result = compareMany([0.021, 0.022, 0.023, 0.09].map((levelA, i) => ({ name: `van ${i + 1}`, result: asleep(levelA) })));
     expect(result.traces[0]).toMatchObject({ name: 'van 4', outlier: true });
     expect(result.actuations).toEqual([]);
   });
 
-  it('cannot be told among two single presses, and an empty trace is named', () => {
+  it('cannot be named among two single presses, and an empty trace is named', () => {
     const two = compareMany([{ name: 'a', result: actuationResult() }, { name: 'b', result: actuationResult([], 'dead') }]);
     expect(two.verdict.finding).toBe('cannot-tell');
     expect(two.problems.map(({ text }) => text).join()).toContain('b has no press of the switch (dead)');

@@ -16,7 +16,7 @@ describe('a comparison by two sensors', () => {
     expect(scalesHalfWidth([ONE, OTHER], 10, 10)).toBeCloseTo(1.96 * 0.05 * Math.SQRT2, 4);
     expect(scalesHalfWidth([ONE, { ...ONE }], 10, 10)).toBe(0);
     expect(scalesHalfWidth(undefined, 10, 10)).toBe(0);
-    // nobody told which: they may be two
+    // nobody said which: they may be two
     expect(scalesHalfWidth([UNKNOWN, UNKNOWN], 10, 10)).toBeGreaterThan(0.5);
   });
 

@@ -39,7 +39,7 @@ describe('the share of the sag that a wire explains', () => {
     expect(result.verdict.because.join(' ')).toMatch(/more resistance than was measured.*not as entered/);
   });
 
-  it('is not told without volts', () => {
+  it('is not reported without volts', () => {
     const wobble = noise(0.02);
     const result = analyseActuation(draw(1000, 6, (atS) => press(atS, 1, 5, 18, 5) + wobble()), { wire: { areaMm2: 1.5, lengthM: 6, temperatureC: 20 } });
     expect(result.actuations[0]?.wire).toBeUndefined();

@@ -17,7 +17,7 @@ describe('a feed whose resistance grows while current flows', () => {
   // from 0.06 to 0.12 ohm in a straight line over four seconds: 0.07 in the middle of the first third, 0.11 of the last
   const warming = (sinceS: number): number => 0.06 * (1 + sinceS / 4);
 
-  it('is told with what it was and what it became', () => {
+  it('is reported with what it was and what it became', () => {
     const { actuations, verdict } = fed(warming);
     const warmed = actuations[0]?.feed_warmed;
     expect(Math.abs((warmed?.from_ohm ?? 0) - 0.07)).toBeLessThan(0.012);
@@ -35,7 +35,7 @@ describe('a feed whose resistance grows while current flows', () => {
     expect(fed(() => 0.06, { lostV: (sinceS) => (sinceS > 1 ? 0.6 : 0) }).actuations[0]).not.toHaveProperty('feed_warmed');
   });
 
-  it('is not told from a lead at the battery, which sees nothing of joints and wires', () => {
+  it('is not reported with the lead at the battery, which sees nothing of joints and wires', () => {
     expect(fed(warming, { lead: 'battery' }).actuations[0]).not.toHaveProperty('feed_warmed');
   });
 });

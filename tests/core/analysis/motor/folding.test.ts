@@ -13,33 +13,33 @@ const SHARES = [0, 0.15] as const;
 
 const motorsBy = new Map(SHARES.map((low) => [low, SEEDS.map((seed) => turningMotor(seed, low))]));
 
-function tellings(low: (typeof SHARES)[number], known: boolean): { told: Commutation | undefined; revolutionsHz: number }[] {
+function tellings(low: (typeof SHARES)[number], known: boolean): { reported: Commutation | undefined; revolutionsHz: number }[] {
   return (motorsBy.get(low) ?? []).map((motor) => {
     const result = analyseActuation(motor.trace, known ? { commutationsPerRevolution: motor.perRevolution } : {});
-    return { told: result.actuations[0]?.bad_commutation, revolutionsHz: motor.revolutionsHz };
+    return { reported: result.actuations[0]?.bad_commutation, revolutionsHz: motor.revolutionsHz };
   });
 }
 
 describe('folding the run at the revolution rate', () => {
   it('finds a commutation that lacks 15 % of the current in at least 95 of 100 motors, and by how much', () => {
-    const found = tellings(0.15, true).filter(({ told }) => told !== undefined);
+    const found = tellings(0.15, true).filter(({ reported }) => reported !== undefined);
     expect(found.length / SEEDS.length).toBeGreaterThanOrEqual(0.95);
-    for (const { told, revolutionsHz } of found) {
-      expect(Math.abs((told?.revolutions_per_s as number) / revolutionsHz - 1)).toBeLessThan(0.03);
-      expect(told?.low_a).toBeLessThanOrEqual(told?.depth_a as number);
-      expect(told?.high_a).toBeGreaterThanOrEqual(told?.depth_a as number);
+    for (const { reported, revolutionsHz } of found) {
+      expect(Math.abs((reported?.revolutions_per_s as number) / revolutionsHz - 1)).toBeLessThan(0.03);
+      expect(reported?.low_a).toBeLessThanOrEqual(reported?.depth_a as number);
+      expect(reported?.high_a).toBeGreaterThanOrEqual(reported?.depth_a as number);
     }
-    const shares = found.map(({ told }) => told?.share as number).sort((a, b) => a - b);
+    const shares = found.map(({ reported }) => reported?.share as number).sort((a, b) => a - b);
     expect(shares[shares.length >> 1]).toBeGreaterThan(0.1);
     expect(shares[shares.length >> 1]).toBeLessThan(0.18);
   });
 
   it('finds it without the ripples per revolution in at least 85 of 100, by the comb of lines it makes', () => {
-    expect(tellings(0.15, false).filter(({ told }) => told !== undefined).length / SEEDS.length).toBeGreaterThanOrEqual(0.85);
+    expect(tellings(0.15, false).filter(({ reported }) => reported !== undefined).length / SEEDS.length).toBeGreaterThanOrEqual(0.85);
   });
 
   it.each([true, false])('calls at most one in 40 sound motors bad, although rotation-rate lines are stronger than their ripple (ripples per revolution typed in: %s)', (known) => {
-    expect(tellings(0, known).filter(({ told }) => told !== undefined).length / SEEDS.length).toBeLessThanOrEqual(0.025);
+    expect(tellings(0, known).filter(({ reported }) => reported !== undefined).length / SEEDS.length).toBeLessThanOrEqual(0.025);
   });
 
   it('names it in the verdict with its doubt, and asks for brushes and a second look before a motor', () => {

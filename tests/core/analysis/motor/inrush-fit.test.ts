@@ -98,7 +98,7 @@ describe('the fit of a switch-on', () => {
   });
 
   it('holds the true values inside its 95 % bounds in at least 85 of 100 starts with noise and ripple', () => {
-    let told = 0;
+    let reported = 0;
     let mechanicalIn = 0;
     let standingIn = 0;
     for (let seed = 1; seed <= 60; seed++) {
@@ -117,24 +117,24 @@ describe('the fit of a switch-on', () => {
       });
       const fit = analyseActuation(trace, {}).actuations[0]?.inrush?.fit;
       if (fit === null || fit === undefined) continue;
-      told++;
+      reported++;
       if (fit.low_mechanical_s <= mechanicalS && fit.high_mechanical_s >= mechanicalS) mechanicalIn++;
       if (fit.low_standstill_a <= standstillA && fit.high_standstill_a >= standstillA) standingIn++;
     }
-    expect(told).toBeGreaterThanOrEqual(57);
-    expect(mechanicalIn / told).toBeGreaterThanOrEqual(0.85);
-    expect(standingIn / told).toBeGreaterThanOrEqual(0.85);
+    expect(reported).toBeGreaterThanOrEqual(57);
+    expect(mechanicalIn / reported).toBeGreaterThanOrEqual(0.85);
+    expect(standingIn / reported).toBeGreaterThanOrEqual(0.85);
   });
 
   it('says why it tells nothing: too few samples in the fall, a press too short, a range too small', () => {
     const wobble = noise(0.02);
-    const told = (trace: Trace, fullScaleA?: number): string | undefined => {
+    const reported = (trace: Trace, fullScaleA?: number): string | undefined => {
       const inrush = analyseActuation(trace, fullScaleA === undefined ? {} : { fullScaleA }).actuations[0]?.inrush;
       expect(inrush?.fit).toBeNull();
       return inrush?.no_fit;
     };
-    expect(told(draw(200, 4, (atS) => press(atS, 1, 3, 18, 4, 0.012) + wobble()))).toMatch(/samples: record faster/);
-    expect(told(draw(2000, 4, (atS) => Math.min(10, press(atS, 1, 3, 18, 4) + wobble())), 10)).toMatch(/beyond the end of the sensor's range/);
+    expect(reported(draw(200, 4, (atS) => press(atS, 1, 3, 18, 4, 0.012) + wobble()))).toMatch(/samples: record faster/);
+    expect(reported(draw(2000, 4, (atS) => Math.min(10, press(atS, 1, 3, 18, 4) + wobble())), 10)).toMatch(/beyond the end of the sensor's range/);
   });
 
   it('leaves L/R out where the rise is not seen, and gives the rest with wider bounds', () => {

@@ -57,7 +57,7 @@ describe('whatever the readings', () => {
     ['no sample', [], 'no-samples'],
     ['one sample', [3.2], 'too-short'],
     ['two samples', [0, 3.2], 'too-short'],
-  ])('%s is told as a problem, not thrown', (_name, values, problem) => {
+  ])('%s is reported as a problem, not thrown', (_name, values, problem) => {
     const result = analyseActuation(traceOf(values, 1000), {});
     expect(result.actuations).toEqual([]);
     expect(result.problems.map(({ code }) => code)).toContain(problem);

@@ -18,7 +18,7 @@ describe('a stop beyond the end of the sensor\'s range', () => {
     expect(Math.abs((result.actuations[0]?.run?.median_a as number) / 4.4 - 1)).toBeLessThan(0.02);
   });
 
-  it('is not told from a moment at which the current was still within the range', () => {
+  it('is not read at a moment at which the current was still within the range', () => {
     const { stalls } = analyseActuation(stopBeyondRange(3, 9.5), {}).actuations[0];
     // 9.5 - 5.1 e^(-t/0.15) reaches 5.37 A after 32 ms
     expect(stalls[0]?.start_s).toBeGreaterThan(2.028);

@@ -56,30 +56,30 @@ function wave(law: Law, amps: number, turned: number): number {
 const codes = (trace: Parameters<typeof analyseActuation>[0]): string[] => analyseActuation(trace, {}).problems.map(({ code }) => code);
 
 describe('ripple of a motor whose speed changes', () => {
-  it('is told at the usual speed though a heavy stretch slows the motor by a third for as long as it runs freely', () => {
+  it('is reported at the usual speed though a heavy stretch slows the motor by a third for as long as it runs freely', () => {
     const ripple = analyseActuation(byLaw({ rateHz: 5000, rippleHz: 400, rippleShare: 0.05, heavyA: 7 }), {}).actuations[0]?.ripple;
     expect(Math.abs((ripple?.frequency_hz as number) / 400 - 1)).toBeLessThan(0.01);
   });
 
-  it('is told of a load that waves by a fifth', () => {
+  it('is reported for a load that waves by a fifth', () => {
     const ripple = analyseActuation(byLaw({ rateHz: 5000, rippleHz: 300, rippleShare: 0.04, waveShare: 0.2 }), {}).actuations[0]?.ripple;
     expect(Math.abs((ripple?.frequency_hz as number) / 300 - 1)).toBeLessThan(0.01);
   });
 });
 
 describe('a line held against the motor\'s law', () => {
-  it.each([[500, 170], [440, 130], [1000, 330]])('is told by a logger of %i samples a second when %i Hz is what is there', (rateHz, rippleHz) => {
+  it.each([[500, 170], [440, 130], [1000, 330]])('is reported by a logger of %i samples a second when %i Hz is what is there', (rateHz, rippleHz) => {
     const ripple = analyseActuation(byLaw({ rateHz, rippleHz, rippleShare: 0.05, waveShare: 0.05 }), {}).actuations[0]?.ripple;
     expect(Math.abs((ripple?.frequency_hz as number) / rippleHz - 1)).toBeLessThan(0.01);
   });
 
-  it.each([[500, 370], [1000, 733], [1000, 1270], [2000, 1640]])('is not told by a logger of %i samples a second when it is folded down from %i Hz', (rateHz, rippleHz) => {
+  it.each([[500, 370], [1000, 733], [1000, 1270], [2000, 1640]])('is not reported by a logger of %i samples a second when it is folded down from %i Hz', (rateHz, rippleHz) => {
     const trace = byLaw({ rateHz, rippleHz, rippleShare: 0.05, waveShare: 0.05 });
     expect(analyseActuation(trace, {}).actuations[0]?.ripple).toBeNull();
     expect(codes(trace)).toContain('aliasing');
   });
 
-  it('is told with a warning where a steady current leaves both open, and without one by a fast logger', () => {
+  it('is reported with a warning where a steady current leaves both open, and without one by a fast logger', () => {
     const steady = (rateHz: number): Parameters<typeof analyseActuation>[0] => {
       const n = noise(0.01, 6);
       return draw(rateHz, 4, (t) => (t < 1 || t >= 3 ? 0 : 5 * (1 + 0.03 * Math.cos(2 * Math.PI * 310 * t))) + n());
@@ -92,8 +92,8 @@ describe('a line held against the motor\'s law', () => {
   it('holds for any folded place, getting up to speed and all', () => {
     fc.assert(
       fc.property(fc.integer({ min: 60, max: 380 }), fc.constantFrom(1, -1), (seenHz, side) => {
-        const told = analyseActuation(byLaw({ rateHz: 1000, rippleHz: 1000 + side * seenHz, rippleShare: 0.06, waveShare: 0.06 }), {}).actuations[0]?.ripple;
-        expect(told ?? null).toBeNull();
+        const reported = analyseActuation(byLaw({ rateHz: 1000, rippleHz: 1000 + side * seenHz, rippleShare: 0.06, waveShare: 0.06 }), {}).actuations[0]?.ripple;
+        expect(reported ?? null).toBeNull();
       }),
       { numRuns: 25 },
     );
@@ -112,11 +112,11 @@ describe('a motor of 13 unlike segments and two brushes', () => {
     });
   };
 
-  it('has its ripple told by commutations, not by segments', () => {
+  it('has its ripple reported by commutations, not by segments', () => {
     expect(Math.abs((analyseActuation(trace(), {}).actuations[0]?.ripple?.frequency_hz as number) / (26 * 47) - 1)).toBeLessThan(0.005);
   });
 
-  it('has its revolutions told right with the commutations typed in', () => {
+  it('has its revolutions reported right with the commutations typed in', () => {
     expect(analyseActuation(trace(), { commutationsPerRevolution: 26 }).actuations[0]?.ripple?.revolutions_per_s).toBeCloseTo(47, 0);
   });
 });
@@ -142,19 +142,19 @@ describe('one motor in all presses', () => {
       const amps = press(u, 0.5, 2, 18, 5);
       return amps === 0 ? n() : amps + 0.1 * Math.cos(2 * Math.PI * 300 * u) + (t > 7.5 ? 0.15 * Math.cos(2 * Math.PI * 171 * u) : 0) + n();
     });
-    const told = analyseActuation(trace, {}).actuations.map(({ ripple }) => ripple?.frequency_hz as number);
-    expect(told).toHaveLength(4);
-    for (const hz of told) expect(Math.abs(hz / 300 - 1)).toBeLessThan(0.01);
+    const reported = analyseActuation(trace, {}).actuations.map(({ ripple }) => ripple?.frequency_hz as number);
+    expect(reported).toHaveLength(4);
+    for (const hz of reported) expect(Math.abs(hz / 300 - 1)).toBeLessThan(0.01);
   });
 });
 
 describe('what comes once a turn', () => {
-  it('is not told as the ripple when the clamp is too slow to show the ripple', () => {
+  it('is not reported as the ripple when the clamp is too slow to show the ripple', () => {
     const trace = byLaw({ rateHz: 5000, rippleHz: 800, rippleShare: 0.03, turnHz: 50, turnShare: 0.05, cornerHz: 25, noiseA: 0.04 });
     expect(analyseActuation(trace, { commutationsPerRevolution: 16 }).actuations[0]?.ripple).toBeNull();
   });
 
-  it('is not told as the ripple when the ripple is a hundred times weaker, but the commutations are typed in', () => {
+  it('is not reported as the ripple when the ripple is a hundred times weaker, but the commutations are typed in', () => {
     const ripple = analyseActuation(byLaw({ rateHz: 10_000, rippleHz: 860, rippleShare: 0.0015, turnHz: 43, turnShare: 0.1, noiseA: 0.003 }), { commutationsPerRevolution: 20 }).actuations[0]?.ripple;
     expect(Math.abs((ripple?.frequency_hz as number) / 860 - 1)).toBeLessThan(0.01);
   });

@@ -8,14 +8,14 @@ import { draw, noise, press } from './traces.ts';
 const textOf = (result: ActuationResult, code: string): string => result.problems.filter((problem) => problem.code === code).map((problem) => problem.text).join(' ');
 
 describe('a sensor that ends before the current does', () => {
-  const clipped = (peakA: number, runA: number, stallA: number | null, fullScaleA: number, told: boolean): ActuationResult => {
+  const clipped = (peakA: number, runA: number, stallA: number | null, fullScaleA: number, reported: boolean): ActuationResult => {
     const wobble = noise(0.02);
     const trace = draw(1000, 5, (atS) => Math.min(fullScaleA, (stallA !== null && atS >= 3 && atS < 4 ? stallA : press(atS, 1, 4, peakA, runA)) + wobble()));
-    return analyseActuation(trace, told ? { fullScaleA } : {});
+    return analyseActuation(trace, reported ? { fullScaleA } : {});
   };
 
-  it.each([true, false])('gives a lower bound instead of a peak, and no upper one (full scale typed in: %s)', (told) => {
-    const result = clipped(40, 4, null, 10, told);
+  it.each([true, false])('gives a lower bound instead of a peak, and no upper one (full scale typed in: %s)', (reported) => {
+    const result = clipped(40, 4, null, 10, reported);
     const inrush = result.actuations[0]?.inrush;
     expect(inrush?.peak_at_least).toBe(true);
     expect(inrush?.low_peak_a).toBeCloseTo(10, 1);

@@ -15,7 +15,7 @@ function behind(sourceOhm: number): ActuationResult {
 }
 
 describe('a feed too weak to judge the motor', () => {
-  it('is told by its collapse at switch-on even where the running motor draws too little to show it', () => {
+  it('is reported by its collapse at switch-on even where the running motor draws too little to show it', () => {
     // 1.5 ohm takes 1.8 V of the run (14 %), but 8.9 V (70 %) of the moment at which the motor still stands
     const result = behind(1.5);
     const supply = result.actuations[0].supply;

@@ -22,7 +22,7 @@ describe('the feed\'s resistance', () => {
   const amps = (atS: number): number => (atS < 1 || atS >= 2.5 ? 0 : motor(atS - 1));
   const battery = (atS: number): number => openV - ohm * amps(atS);
 
-  it('is not told by readings at the end of the sensor\'s range, nor by the ripple that is left below it', () => {
+  it('is not taken from readings at the end of the sensor\'s range, nor by the ripple that is left below it', () => {
     // 0.2 A of ripple folded by the logger; the whole switch-on but its foot is beyond the range
     const [wobbleA, wobbleV] = [noise(0.012), noise(0.015, 7)];
     const ripple = (atS: number): number => (atS < 1 || atS >= 2.5 ? 0 : 0.35 * Math.sin(2 * Math.PI * 588 * atS));
@@ -41,7 +41,7 @@ describe('the feed\'s resistance', () => {
     expect(inside(supply, ohm)).toBe(true);
   });
 
-  it.each([2, 5, 8])('is told beside a clamp that lags by %d ms, without its lag', (lagMs) => {
+  it.each([2, 5, 8])('is reported beside a clamp that lags by %d ms, without its lag', (lagMs) => {
     const [wobbleA, wobbleV] = [noise(0.02), noise(0.01, 7)];
     const reading = slowed(amps, lagMs / 1000, 4);
     const supply = analyseActuation(draw(5000, 3.9, (atS) => reading(atS) + wobbleA(), (atS) => battery(atS) + wobbleV()), {}).actuations[0]?.supply;
@@ -60,13 +60,13 @@ describe('the feed\'s resistance', () => {
       return draw(250, 3.9, (atS) => reading(atS) + wobbleA(), (atS) => volts(atS) + wobbleV());
     };
 
-    it.each([1, 1.001, 1.0027])('is not told too high by the volts that are still coming up (switched on at %d s)', (onS) => {
+    it.each([1, 1.001, 1.0027])('is not reported too high by the volts that are still coming up (switched on at %d s)', (onS) => {
       const supply = analyseActuation(record(onS, 0.0036), {}).actuations[0]?.supply;
       expect(Math.abs((supply?.source_ohm ?? 0) / strong - 1)).toBeLessThan(0.05);
       expect(inside(supply, strong)).toBe(true);
     });
 
-    it('is told although samples are missing in the run', () => {
+    it('is reported although samples are missing in the run', () => {
       const { timeS, currentA, voltageV } = record(1, 0.006);
       const kept = Array.from(timeS.keys()).filter((i) => timeS[i] < 1.5 || timeS[i] > 1.7);
       const trace = { timeS: Float64Array.from(kept, (i) => timeS[i]), currentA: Float32Array.from(kept, (i) => currentA[i]), voltageV: Float32Array.from(kept, (i) => voltageV?.[i] ?? 0), gaps: [] };

@@ -49,7 +49,7 @@ describe('a drive that lets go in mid-travel', () => {
     return atS < 4 ? (leftA + (5 - leftA) * Math.exp(-(atS - 2) / fallS)) * ripple(atS) : 0;
   };
 
-  it('is told with its moment, and makes the motor suspect', () => {
+  it('is reported with its moment, and makes the motor suspect', () => {
     const wobbleA = noise(0.02);
     const current = gear(0.6, 0.03);
     const result = analyseActuation(draw(4000, 5, (atS) => current(atS) + wobbleA()), {});

@@ -51,7 +51,7 @@ describe('travel', () => {
     expect(slipping.verdict.because.join(' ')).toMatch(/it turned 1\.3\d times as far forward as in reverse \(1\.\d+ to 1\.\d+\)/);
   });
 
-  it('is told in ripples, and compared, where the ripples per revolution are not known', () => {
+  it('is reported in ripples, and compared, where the ripples per revolution are not known', () => {
     const { actuations, asymmetry } = analyseActuation(outAndBack(8, 45, 45, 2, 1.5).trace, {});
     expect(actuations[0]?.travel?.revolutions).toBeNull();
     expect(actuations[0]?.travel?.ripples).toBeGreaterThan(600);

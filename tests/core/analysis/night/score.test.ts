@@ -40,7 +40,7 @@ describe('the drain test on nights of a second generator, one of each kind', () 
     ['pulls found', 1],
     ['carrying fuse named right', 1],
     ['fuse without current not blamed', 0.9],
-    ['current backwards told', 1],
+    ['current backwards reported', 1],
     ['finding right', 0.9],
   ])('keeps the figure "%s" at %d or better', (name, least) => {
     expect(rows.get(name)?.count).toBeGreaterThan(0);

@@ -17,7 +17,7 @@ function hung(fromS: number, toS: number, floorA: number, stepA = 0) {
 }
 
 describe('a logger that hangs', () => {
-  it.each([0, 0.001])('is told, with readings in steps of %s A, and the rest is read beside it', (stepA) => {
+  it.each([0, 0.001])('is reported, with readings in steps of %s A, and the rest is read beside it', (stepA) => {
     const { asleep, verdict, problems, trace } = read(hung(4000, 6000, 0.03, stepA));
     expect(codes(problems)).toContain('stuck');
     expect(verdict.finding).toBe('asleep');

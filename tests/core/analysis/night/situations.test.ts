@@ -22,7 +22,7 @@ describe('the beginning of the night', () => {
     expect(Math.abs((result.key_off_s ?? 0) - 400)).toBeLessThan(5);
   });
 
-  it('is not told where the vehicle was parked from the first reading', () => {
+  it('is not reported where the vehicle was parked from the first reading', () => {
     expect(read(recording(4000, 5, 0.003, shutdownA)).key_off_s).toBeNull();
   });
 
@@ -84,7 +84,7 @@ describe('what happens at rest', () => {
     expect(result.over_limit).toBe(false);
   });
 
-  it('is told in a handful of rows when a bus pulses every second', () => {
+  it('is reported in a handful of rows when a bus pulses every second', () => {
     const result = read(recording(7000, 10, 0.001, (atS) => shutdownA(atS) + (atS % 1 < 0.15 ? 0.09 : 0)));
     expect(result.levels.length).toBeLessThanOrEqual(24);
     expect(result.pulses?.period_s).toBeCloseTo(1, 1);
@@ -102,10 +102,10 @@ describe('the period of wake-ups', () => {
     return Array.from({ length: count }, () => wakeAt((atS += sleep(dice))));
   };
 
-  it('is hardly ever told of wake-ups at random', () => {
-    let told = 0;
-    for (let seed = 1; seed <= 400; seed++) if (wakePeriod(starts(seed, 5 + (seed % 20), (dice) => -600 * Math.log(1 - dice.unit())), 0.1)?.regular === true) told++;
-    expect(told).toBeLessThanOrEqual(8);
+  it('is hardly ever reported for wake-ups at random', () => {
+    let reported = 0;
+    for (let seed = 1; seed <= 400; seed++) if (wakePeriod(starts(seed, 5 + (seed % 20), (dice) => -600 * Math.log(1 - dice.unit())), 0.1)?.regular === true) reported++;
+    expect(reported).toBeLessThanOrEqual(8);
   });
 
   it('holds the mean of independent sleeps in about 95 of 100 nights', () => {

@@ -20,15 +20,15 @@ describe('single readings far below zero', () => {
     [5, -3, 10],
     [20, -3, 10],
     [20, -30, 60],
-  ])('are left out and told: %d readings a second, %d A every %d s', (rateHz, spikeA, everyS) => {
+  ])('are left out and reported: %d readings a second, %d A every %d s', (rateHz, spikeA, everyS) => {
     const { asleep, verdict, wakeups, problems } = read(spiky(rateHz, spikeA, everyS));
     expect(verdict.finding).toBe('asleep');
     expect(Math.abs((asleep?.at_s ?? 0) - 600)).toBeLessThan(5);
     expect(asleep?.level_a).toBeCloseTo(0.02, 3);
     expect(wakeups).toEqual([]);
-    const told = problems.find(({ code }) => code === 'spikes');
+    const reported = problems.find(({ code }) => code === 'spikes');
     // those while lamps and modules draw more than the spike stay: nothing flows into the battery in them
-    expect(told?.text).toMatch(/^\d+ readings jump below zero for a moment/);
+    expect(reported?.text).toMatch(/^\d+ readings jump below zero for a moment/);
   });
 
   it('count as current where they go the other way: a module that polls draws it', () => {

@@ -43,7 +43,7 @@ describe('wake-ups', () => {
     expect(rhythm?.regular).toBe(false);
   });
 
-  it('of a person who opens a door are told by the mark, ten seconds early or late, and stay out of period and average', () => {
+  it('of a person who opens a door are recognised by the mark, ten seconds early or late, and stay out of period and average', () => {
     const own = [600, 1200, 1800, 2400, 3000];
     const marks: Mark[] = [{ timeS: 990, kind: 'wake', label: 'door' }, { timeS: 2710, kind: 'wake', label: 'boot' }];
     const alone = read(nightWith(own, 3600));

@@ -92,7 +92,7 @@ describe('bounds of a fuse of 10 mohm that the user typed in, known to 15 %', ()
     expect(own(150).high_a).toBeCloseTo(150.05 / 8.5, 6);
   });
 
-  it('are told with what is to be known of the reading', () => {
+  it('are reported with what is to be known of the reading', () => {
     const notes = (mv: number, type = 'maxi', ratingA = 30, ohm = '0.01'): string[] => one(type, ratingA, mv, ohm).notes.map(({ code }) => code);
     // four times 50 uV
     expect([notes(0.19), notes(0.2), notes(-0.19)]).toEqual([['fuse-near-zero'], [], ['fuse-near-zero']]);

@@ -92,7 +92,7 @@ describe('the supply reversal at a two-way motor', () => {
     ['both leads live both ways: the way back is open', lead(12.4, 12.3), lead(12.3, 12.4), 'no-return'],
     ['full volts and no current: the motor', lead(12.5, 0, 0.01), lead(0, 12.5, -0.02), 'volts-no-current'],
     ['full volts and current', lead(12.1, 0.2, 4.1), lead(0.2, 12.1, -4), 'both-ways'],
-    ['weak: cannot be told so', lead(8, 0.1), lead(0.1, 8), 'cannot-tell'],
+    ['weak: cannot be called weak', lead(8, 0.1), lead(0.1, 8), 'cannot-tell'],
     ['24 V, good both ways', lead(24.6, 0.1), lead(0.1, 24.5), 'both-ways'],
     ['24 V system with half its volts', lead(24.6, 0.1), lead(0.1, 12.5), 'cannot-tell'],
     ['the same, the other way round', lead(12.5, 0.1), lead(0.1, 24.6), 'cannot-tell'],

@@ -10,11 +10,11 @@ const SAID = 'too close to the limit';
 describe('a figure near a limit', () => {
   it.each([
     [4.89, 0], [4.91, 1], [5, 1], [5.09, 1], [5.11, 0],
-  ])('is told of a run of 4.9 to 5.1 A with its upper limit at %f A: %i', (limit, times) => {
+  ])('is reported for a run of 4.9 to 5.1 A with its upper limit at %f A: %i', (limit, times) => {
     expect(runsNearLimits([{ start_s: 1, run, finding: 'normal' }], [3, limit])).toHaveLength(times);
   });
 
-  it('is not told of presses that no limit decides', () => {
+  it('is not reported for presses that no limit decides', () => {
     expect(runsNearLimits([{ start_s: 1, run, finding: 'stalled' }], [3, 5])).toEqual([]);
     expect(runsNearLimits([{ start_s: 1, run, finding: 'normal', cut: 'end' }], [3, 5])).toEqual([]);
     expect(runsNearLimits([{ start_s: 1, run: { ...run, at_least: true }, finding: 'heavy' }], [3, 5])).toEqual([]);

@@ -35,10 +35,10 @@ describe('parts of an uncertainty', () => {
 
 describe('the budget of a motor test', () => {
   const plain = reading({});
-  const told = reading({ gainUncertaintyPercent: 1, voltageGainPercent: 0.5, zeroDriftAPerHour: 0.1 });
+  const reported = reading({ gainUncertaintyPercent: 1, voltageGainPercent: 0.5, zeroDriftAPerHour: 0.1 });
 
   it('stands beside every figure, and its parts make the bounds', () => {
-    for (const [i, { run, inrush, supply }] of told.actuations.entries()) {
+    for (const [i, { run, inrush, supply }] of reported.actuations.entries()) {
       expect((run!.high_a - run!.low_a) / 2).toBeCloseTo(halfWidthOf(run!.uncertainty!), 3);
       expect((inrush!.high_charge_c! - inrush!.low_charge_c!) / 2).toBeCloseTo(halfWidthOf(inrush!.charge_uncertainty!), 6);
       for (const parts of [run!.uncertainty, inrush!.uncertainty, inrush!.charge_uncertainty, inrush!.i2t_uncertainty, supply!.uncertainty]) {
@@ -56,9 +56,9 @@ describe('the budget of a motor test', () => {
   });
 
   it('leaves the scale out of a ratio by one sensor', () => {
-    expect(size(told.asymmetry!.uncertainty, 'gain')).toBe(0);
-    const width = ({ asymmetry }: typeof told): number => asymmetry!.high_run_ratio! - asymmetry!.low_run_ratio!;
-    expect(width(told) / width(plain)).toBeLessThan(1.05);
+    expect(size(reported.asymmetry!.uncertainty, 'gain')).toBe(0);
+    const width = ({ asymmetry }: typeof reported): number => asymmetry!.high_run_ratio! - asymmetry!.low_run_ratio!;
+    expect(width(reported) / width(plain)).toBeLessThan(1.05);
   });
 
   it('counts the scale once in what changed: with the change where one sensor recorded both, with both sides where two did', () => {

@@ -1,7 +1,7 @@
 import type { Cut, Finding, LoadKind, Span } from './truth/types.ts';
 
 /** The parts of an `analyse --json` document (CONTRACT 3.1) that are judged, with missing fields as null or empty. */
-export interface ToldPress extends Span {
+export interface ReportedPress extends Span {
   readonly sign: 1 | -1 | null;
   readonly finding: Finding | null;
   readonly cut: Cut | null;
@@ -30,7 +30,7 @@ export interface Answer {
   readonly loadKind: LoadKind | null;
   readonly backgroundA: number | null;
   readonly problems: readonly string[];
-  readonly presses: readonly ToldPress[];
+  readonly presses: readonly ReportedPress[];
 }
 
 type Json = { readonly [key: string]: unknown };
@@ -48,7 +48,7 @@ export function answerOf(document: unknown): Answer {
   };
 }
 
-function pressOf(press: Json): ToldPress {
+function pressOf(press: Json): ReportedPress {
   const direction = text(press['direction']);
   const beat = object(press['beat']);
   const chopped = object(press['chopped']);
@@ -73,10 +73,10 @@ function pressOf(press: Json): ToldPress {
 }
 
 function bounded(from: Json | null, value: string, ...bounds: readonly (readonly [string, string])[]): Bounded | null {
-  const told = from === null ? null : number(from[value]);
-  if (from === null || told === null) return null;
+  const reported = from === null ? null : number(from[value]);
+  if (from === null || reported === null) return null;
   const given = bounds.find(([low]) => number(from[low]) !== null);
-  return { value: told, low: given === undefined ? null : number(from[given[0]]), high: given === undefined ? null : number(from[given[1]]) };
+  return { value: reported, low: given === undefined ? null : number(from[given[0]]), high: given === undefined ? null : number(from[given[1]]) };
 }
 
 function span(from: Json): Span {

@@ -1,4 +1,4 @@
-import { answerOf, type ToldPress } from './answer.ts';
+import { answerOf, type ReportedPress } from './answer.ts';
 import { BOUNDS } from './truth/bounds.ts';
 import { matchPresses, overlapS } from './match.ts';
 import type { Finding, PressTruth, Truth } from './truth/types.ts';
@@ -12,7 +12,7 @@ export interface Judgement {
   readonly reasons: readonly string[];
 }
 
-/** told open volts may pass the true ones by this share: a typical volt channel is no better */
+/** reported open volts may pass the true ones by this share: a typical volt channel is no better */
 const OPEN_VOLTS_SLACK = 0.03;
 
 const GRAVITY: readonly Outcome[] = ['right', 'cannot-tell', 'missed', 'false'];
@@ -38,19 +38,19 @@ export function judge(document: unknown, truth: Truth, typedLimits: boolean): Ju
   const answer = answerOf(document);
   const reasons = new Reasons();
   judgeVerdict(reasons, truth, answer.finding, answer.basis, typedLimits);
-  if (answer.loadKind !== null && answer.loadKind !== 'unknown' && !truth.kinds.includes(answer.loadKind)) reasons.add('false', `load told as ${answer.loadKind}, is ${truth.kinds.join(' or ')}`);
-  if ((answer.loadKind ?? 'unknown') === 'unknown' && !truth.kinds.includes('motor') && !truth.kinds.includes('unknown')) reasons.add('cannot-tell', `load not told, is ${truth.kinds.join(' or ')}`);
+  if (answer.loadKind !== null && answer.loadKind !== 'unknown' && !truth.kinds.includes(answer.loadKind)) reasons.add('false', `load reported as ${answer.loadKind}, is ${truth.kinds.join(' or ')}`);
+  if ((answer.loadKind ?? 'unknown') === 'unknown' && !truth.kinds.includes('motor') && !truth.kinds.includes('unknown')) reasons.add('cannot-tell', `load not reported, is ${truth.kinds.join(' or ')}`);
   judgeProblems(reasons, truth, answer.problems);
   judgeBackground(reasons, truth, answer.backgroundA);
   const matched = matchPresses(answer.presses, truth.presses);
   for (const extra of matched.extra) reasons.add(extra.finding === 'unclear' || extra.cut !== null ? 'cannot-tell' : 'false', `a press at ${extra.startS.toFixed(2)} s that nobody made`);
-  for (const { told, press } of matched.split) {
-    if (!truth.splitAllowed) reasons.add('false', `the press at ${press.startS.toFixed(2)} s is told as ${told.length} presses`);
+  for (const { reported, press } of matched.split) {
+    if (!truth.splitAllowed) reasons.add('false', `the press at ${press.startS.toFixed(2)} s is reported as ${reported.length} presses`);
   }
-  for (const press of matched.missed.filter((entry) => !entry.optional)) reasons.add(press.cut === null && press.endS - press.startS >= BOUNDS.shortPressS ? 'missed' : 'cannot-tell', `the press at ${press.startS.toFixed(2)} s is not told`);
-  for (const { told, press } of matched.pairs) {
-    judgePress(reasons, told, press, answer.problems);
-    if (told.openV !== null && truth.highestV !== null && Math.abs(told.openV) > truth.highestV * (1 + OPEN_VOLTS_SLACK)) reasons.add('false', `open volts ${told.openV.toFixed(2)} V, never above ${truth.highestV.toFixed(2)} V`);
+  for (const press of matched.missed.filter((entry) => !entry.optional)) reasons.add(press.cut === null && press.endS - press.startS >= BOUNDS.shortPressS ? 'missed' : 'cannot-tell', `the press at ${press.startS.toFixed(2)} s is not reported`);
+  for (const { reported, press } of matched.pairs) {
+    judgePress(reasons, reported, press, answer.problems);
+    if (reported.openV !== null && truth.highestV !== null && Math.abs(reported.openV) > truth.highestV * (1 + OPEN_VOLTS_SLACK)) reasons.add('false', `open volts ${reported.openV.toFixed(2)} V, never above ${truth.highestV.toFixed(2)} V`);
   }
   for (const event of truth.presses.flatMap((press) => press.events)) {
     if (event.sure && !answer.presses.some((press) => press.events.some((other) => other.code === event.code))) reasons.add('missed', `event ${event.code} at ${event.atS.toFixed(2)} s`);
@@ -73,78 +73,78 @@ function judgeVerdict(reasons: Reasons, truth: Truth, finding: Finding | null, b
 
 const JUDGED = new Set(['ac-coupled', 'clamp-off', 'chopped', 'background', 'clipped']);
 
-function judgeProblems(reasons: Reasons, truth: Truth, told: readonly string[]): void {
-  for (const code of truth.problemsSure) if (!told.includes(code)) reasons.add('missed', `problem ${code}`);
+function judgeProblems(reasons: Reasons, truth: Truth, reported: readonly string[]): void {
+  for (const code of truth.problemsSure) if (!reported.includes(code)) reasons.add('missed', `problem ${code}`);
   const allowed = new Set<string>([...truth.problemsSure, ...truth.problemsAllowed]);
   // any level that stands there beside the presses may be called background, a zero that is off included
   if (truth.backgroundA === null || Math.abs(truth.backgroundA) > 0) allowed.add('background');
-  for (const code of told) if (JUDGED.has(code) && !allowed.has(code)) reasons.add('false', `problem ${code}, is not so`);
+  for (const code of reported) if (JUDGED.has(code) && !allowed.has(code)) reasons.add('false', `problem ${code}, is not so`);
 }
 
-function judgeBackground(reasons: Reasons, truth: Truth, told: number | null): void {
-  if (truth.backgroundA === null || told === null) return;
-  const off = Math.abs(told - truth.backgroundA);
+function judgeBackground(reasons: Reasons, truth: Truth, reported: number | null): void {
+  if (truth.backgroundA === null || reported === null) return;
+  const off = Math.abs(reported - truth.backgroundA);
   // 0 is what stands there when nothing is said: a silence, and the problem `background` is asked for by itself
-  if (off <= truth.backgroundToleranceA || told === 0) return;
-  reasons.add('false', `background ${told.toFixed(3)} A, is ${truth.backgroundA.toFixed(3)} A`);
+  if (off <= truth.backgroundToleranceA || reported === 0) return;
+  reasons.add('false', `background ${reported.toFixed(3)} A, is ${truth.backgroundA.toFixed(3)} A`);
 }
 
-function judgePress(reasons: Reasons, told: ToldPress, press: PressTruth, problems: readonly string[]): void {
+function judgePress(reasons: Reasons, reported: ReportedPress, press: PressTruth, problems: readonly string[]): void {
   const where = `press at ${press.startS.toFixed(2)} s`;
-  judgeCut(reasons, told, press, where);
-  if (told.finding !== null && press.cut === null) {
-    const quiet = told.finding === 'normal' && !press.right.some((word) => word === 'stalled' || word === 'locked' || word === 'intermittent');
-    if (!press.right.includes(told.finding) && !press.honest.includes(told.finding) && !quiet) reasons.add('false', `${where}: ${told.finding}, is ${press.right.join(' or ')}`);
+  judgeCut(reasons, reported, press, where);
+  if (reported.finding !== null && press.cut === null) {
+    const quiet = reported.finding === 'normal' && !press.right.some((word) => word === 'stalled' || word === 'locked' || word === 'intermittent');
+    if (!press.right.includes(reported.finding) && !press.honest.includes(reported.finding) && !quiet) reasons.add('false', `${where}: ${reported.finding}, is ${press.right.join(' or ')}`);
   }
-  if (told.sign !== null && told.sign !== press.sign && press.cut === null) reasons.add('false', `${where}: direction`);
-  for (const stall of told.stalls) {
+  if (reported.sign !== null && reported.sign !== press.sign && press.cut === null) reasons.add('false', `${where}: direction`);
+  for (const stall of reported.stalls) {
     if (![...press.stalls, ...press.greyStalls].some((true_) => overlapS(stall, true_) > 0)) reasons.add('false', `${where}: stall at ${stall.startS.toFixed(2)} s, it turned`);
   }
-  for (const gone of told.breaks) {
+  for (const gone of reported.breaks) {
     const near = { startS: gone.startS - BOUNDS.bounceS, endS: gone.endS + BOUNDS.bounceS };
     if (![...press.breaks, ...press.greyBreaks].some((true_) => overlapS(near, true_) > 0) && !press.events.some((event) => event.code === 'cut-out')) reasons.add('false', `${where}: contact lost at ${gone.startS.toFixed(2)} s, it was not`);
   }
-  judgeEvents(reasons, told, press, where);
-  judgeSteps(reasons, told, press, where);
-  judgeBeat(reasons, told, press, where);
-  judgeChopped(reasons, told, press, where, problems);
+  judgeEvents(reasons, reported, press, where);
+  judgeSteps(reasons, reported, press, where);
+  judgeBeat(reasons, reported, press, where);
+  judgeChopped(reasons, reported, press, where, problems);
 }
 
-function judgeCut(reasons: Reasons, told: ToldPress, press: PressTruth, where: string): void {
-  if (told.cut === press.cut) return;
-  if (told.cut === null) reasons.add('missed', `${where}: cut at the ${press.cut}`);
-  else reasons.add(press.cut === null ? 'false' : 'cannot-tell', `${where}: cut told as ${told.cut}, is ${press.cut ?? 'whole'}`);
+function judgeCut(reasons: Reasons, reported: ReportedPress, press: PressTruth, where: string): void {
+  if (reported.cut === press.cut) return;
+  if (reported.cut === null) reasons.add('missed', `${where}: cut at the ${press.cut}`);
+  else reasons.add(press.cut === null ? 'false' : 'cannot-tell', `${where}: cut reported as ${reported.cut}, is ${press.cut ?? 'whole'}`);
 }
 
-function judgeEvents(reasons: Reasons, told: ToldPress, press: PressTruth, where: string): void {
+function judgeEvents(reasons: Reasons, reported: ReportedPress, press: PressTruth, where: string): void {
   const allowed = new Set<string>(press.events.map((event) => event.code));
   if (press.steps.length > 0) allowed.add('step');
-  for (const event of told.events) if (!allowed.has(event.code)) reasons.add('false', `${where}: event ${event.code} at ${event.atS.toFixed(2)} s`);
+  for (const event of reported.events) if (!allowed.has(event.code)) reasons.add('false', `${where}: event ${event.code} at ${event.atS.toFixed(2)} s`);
 }
 
-/** a told step must lie at a true one and its bounds must not exclude the true size by more than a fifth */
-function judgeSteps(reasons: Reasons, told: ToldPress, press: PressTruth, where: string): void {
-  for (const step of told.steps) {
+/** a reported step must lie at a true one and its bounds must not exclude the true size by more than a fifth */
+function judgeSteps(reasons: Reasons, reported: ReportedPress, press: PressTruth, where: string): void {
+  for (const step of reported.steps) {
     const near = press.steps.find((true_) => Math.abs(true_.atS - step.atS) < 0.25 && Math.sign(true_.changeA) === Math.sign(step.changeA));
     if (near === undefined) reasons.add('false', `${where}: step of ${step.changeA.toFixed(2)} A at ${step.atS.toFixed(2)} s`);
     else if (Math.abs(step.changeA - near.changeA) > 0.2 * Math.abs(near.changeA) && !(step.lowA <= near.changeA && near.changeA <= step.highA)) reasons.add('false', `${where}: step of ${step.changeA.toFixed(2)} A, is ${near.changeA.toFixed(2)} A`);
   }
   for (const step of press.steps) {
-    if (step.sure && !told.steps.some((other) => Math.abs(other.atS - step.atS) < 0.25)) reasons.add('missed', `${where}: step of ${step.changeA.toFixed(2)} A at ${step.atS.toFixed(2)} s`);
+    if (step.sure && !reported.steps.some((other) => Math.abs(other.atS - step.atS) < 0.25)) reasons.add('missed', `${where}: step of ${step.changeA.toFixed(2)} A at ${step.atS.toFixed(2)} s`);
   }
 }
 
-function judgeBeat(reasons: Reasons, told: ToldPress, press: PressTruth, where: string): void {
-  if (told.beat === null) {
+function judgeBeat(reasons: Reasons, reported: ReportedPress, press: PressTruth, where: string): void {
+  if (reported.beat === null) {
     if (press.beat?.sure === true) reasons.add('missed', `${where}: beat of ${press.beat.periodS.toFixed(2)} s`);
     return;
   }
-  if (press.beat === null) reasons.add('false', `${where}: beat of ${told.beat.periodS.toFixed(2)} s`);
-  else if (press.beat.sure && Math.abs(told.beat.periodS / press.beat.periodS - 1) > 0.1) reasons.add('false', `${where}: beat of ${told.beat.periodS.toFixed(3)} s, is ${press.beat.periodS.toFixed(3)} s`);
+  if (press.beat === null) reasons.add('false', `${where}: beat of ${reported.beat.periodS.toFixed(2)} s`);
+  else if (press.beat.sure && Math.abs(reported.beat.periodS / press.beat.periodS - 1) > 0.1) reasons.add('false', `${where}: beat of ${reported.beat.periodS.toFixed(3)} s, is ${press.beat.periodS.toFixed(3)} s`);
 }
 
-function judgeChopped(reasons: Reasons, told: ToldPress, press: PressTruth, where: string, problems: readonly string[]): void {
-  if (told.chopped === null) {
+function judgeChopped(reasons: Reasons, reported: ReportedPress, press: PressTruth, where: string, problems: readonly string[]): void {
+  if (reported.chopped === null) {
     if (press.chopped?.sure === true && !problems.includes('chopped')) reasons.add('missed', `${where}: chopped`);
     return;
   }
@@ -153,8 +153,8 @@ function judgeChopped(reasons: Reasons, told: ToldPress, press: PressTruth, wher
     return;
   }
   const { hz, duty, meanA } = press.chopped;
-  if (told.chopped.hz !== null && hz !== null && Math.abs(told.chopped.hz / hz - 1) > 0.03) reasons.add('false', `${where}: chopped at ${told.chopped.hz.toFixed(0)} Hz, is ${hz.toFixed(0)} Hz`);
+  if (reported.chopped.hz !== null && hz !== null && Math.abs(reported.chopped.hz / hz - 1) > 0.03) reasons.add('false', `${where}: chopped at ${reported.chopped.hz.toFixed(0)} Hz, is ${hz.toFixed(0)} Hz`);
   if (hz === null) return;
-  if (told.chopped.duty !== null && Math.abs(told.chopped.duty - duty) > 0.1) reasons.add('false', `${where}: duty ${told.chopped.duty.toFixed(2)}, is ${duty.toFixed(2)}`);
-  if (told.chopped.meanA !== null && Math.abs(told.chopped.meanA / meanA - 1) > 0.15) reasons.add('false', `${where}: chopped mean ${told.chopped.meanA.toFixed(2)} A, is ${meanA.toFixed(2)} A`);
+  if (reported.chopped.duty !== null && Math.abs(reported.chopped.duty - duty) > 0.1) reasons.add('false', `${where}: duty ${reported.chopped.duty.toFixed(2)}, is ${duty.toFixed(2)}`);
+  if (reported.chopped.meanA !== null && Math.abs(reported.chopped.meanA / meanA - 1) > 0.15) reasons.add('false', `${where}: chopped mean ${reported.chopped.meanA.toFixed(2)} A, is ${meanA.toFixed(2)} A`);
 }

@@ -1,32 +1,32 @@
-import type { ToldPress } from './answer.ts';
+import type { ReportedPress } from './answer.ts';
 import type { PressTruth, Span } from './truth/types.ts';
 
 export interface Matched {
-  readonly pairs: readonly { readonly told: ToldPress; readonly press: PressTruth }[];
-  readonly extra: readonly ToldPress[];
+  readonly pairs: readonly { readonly reported: ReportedPress; readonly press: PressTruth }[];
+  readonly extra: readonly ReportedPress[];
   readonly missed: readonly PressTruth[];
-  readonly split: readonly { readonly told: readonly ToldPress[]; readonly press: PressTruth }[];
+  readonly split: readonly { readonly reported: readonly ReportedPress[]; readonly press: PressTruth }[];
 }
 
 export function overlapS(left: Span, right: Span): number {
   return Math.min(left.endS, right.endS) - Math.max(left.startS, right.startS);
 }
 
-/** Each told press belongs to the true one it overlaps most; of several told for one the longest is its pair. */
-export function matchPresses(told: readonly ToldPress[], truth: readonly PressTruth[]): Matched {
-  const byTruth = new Map<PressTruth, ToldPress[]>();
-  const extra: ToldPress[] = [];
-  for (const press of told) {
+/** Each reported press belongs to the true one it overlaps most; of several reported for one the longest is its pair. */
+export function matchPresses(reported: readonly ReportedPress[], truth: readonly PressTruth[]): Matched {
+  const byTruth = new Map<PressTruth, ReportedPress[]>();
+  const extra: ReportedPress[] = [];
+  for (const press of reported) {
     let best: PressTruth | null = null;
     for (const true_ of truth) if (overlapS(press, true_) > 0 && (best === null || overlapS(press, true_) > overlapS(press, best))) best = true_;
     if (best === null) extra.push(press);
     else byTruth.set(best, [...(byTruth.get(best) ?? []), press]);
   }
-  const pairs = [...byTruth].map(([press, claims]) => ({ press, told: claims.reduce((longest, claim) => (overlapS(claim, press) > overlapS(longest, press) ? claim : longest)) }));
+  const pairs = [...byTruth].map(([press, claims]) => ({ press, reported: claims.reduce((longest, claim) => (overlapS(claim, press) > overlapS(longest, press) ? claim : longest)) }));
   return {
     pairs, extra,
     missed: truth.filter((press) => !byTruth.has(press)),
-    split: [...byTruth].filter(([, claims]) => claims.length > 1).map(([press, claims]) => ({ press, told: claims })),
+    split: [...byTruth].filter(([, claims]) => claims.length > 1).map(([press, claims]) => ({ press, reported: claims })),
   };
 }
 

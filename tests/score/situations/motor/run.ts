@@ -124,11 +124,11 @@ function figures(tally: Tally): string[] {
   return [
     `presses F1                  ${f1(tally.pressHit, tally.pressExtra, tally.pressMissed)}`,
     `stalls F1                   ${f1(tally.stallHit, tally.stallExtra, tally.stallMissed)}`,
-    `ripple right where told     ${share(tally.rippleRight, tally.rippleTold)}; wrong ${tally.rippleWrong}, of these with no line to see ${tally.rippleWrongUnseen}`,
-    `ripple told right of visible ${share(tally.rippleVisibleRight, tally.rippleVisible)}`,
+    `ripple right where reported     ${share(tally.rippleRight, tally.rippleReported)}; wrong ${tally.rippleWrong}, of these with no line to see ${tally.rippleWrongUnseen}`,
+    `ripple reported right of visible ${share(tally.rippleVisibleRight, tally.rippleVisible)}`,
     `ripple inside its bounds    ${share(tally.rippleHeld, tally.rippleBounds)}`,
     `run level inside its bounds ${share(tally.runHeld, tally.runBounds)}; mean width ${(tally.runBounds === 0 ? 0 : (100 * tally.runWidth) / tally.runBounds).toFixed(1)} %`,
     `source ohm inside its bounds ${share(tally.sourceHeld, tally.sourceBounds)}`,
-    `inrush peak within 3 %      ${share(tally.peakNear, tally.peakTold)}; inside its bounds ${share(tally.peakHeld, tally.peakBounds)}`,
+    `inrush peak within 3 %      ${share(tally.peakNear, tally.peakReported)}; inside its bounds ${share(tally.peakHeld, tally.peakBounds)}`,
   ];
 }

@@ -1,9 +1,9 @@
-import { answerOf, type Bounded, type ToldPress } from './answer.ts';
+import { answerOf, type Bounded, type ReportedPress } from './answer.ts';
 import { matchPresses, overlapS, sameStretch } from './match.ts';
 import { indexAt } from './truth/press.ts';
 import type { PressTruth, Span, Truth } from './truth/types.ts';
 
-/** Counts of hits over all recordings. `told` of `of`: where there was something to tell, how often it was; `held`: inside the bounds. */
+/** Counts of hits over all recordings. `reported` of `of`: where there was something to tell, how often it was; `held`: inside the bounds. */
 export interface Tally {
   pressHit: number;
   pressExtra: number;
@@ -11,9 +11,9 @@ export interface Tally {
   stallHit: number;
   stallExtra: number;
   stallMissed: number;
-  rippleTold: number;
+  rippleReported: number;
   rippleRight: number;
-  /** told wrong, and among these where no line stood clear in the record */
+  /** reported wrong, and among these where no line stood clear in the record */
   rippleWrong: number;
   rippleWrongUnseen: number;
   rippleVisible: number;
@@ -28,15 +28,15 @@ export interface Tally {
   sourceHeld: number;
   peakBounds: number;
   peakHeld: number;
-  /** told without bounds: how often within 3 % of the true peak */
-  peakTold: number;
+  /** reported without bounds: how often within 3 % of the true peak */
+  peakReported: number;
   peakNear: number;
 }
 
 export function emptyTally(): Tally {
   return {
-    pressHit: 0, pressExtra: 0, pressMissed: 0, stallHit: 0, stallExtra: 0, stallMissed: 0, rippleTold: 0, rippleRight: 0, rippleWrong: 0, rippleWrongUnseen: 0,
-    rippleVisible: 0, rippleVisibleRight: 0, rippleBounds: 0, rippleHeld: 0, runBounds: 0, runHeld: 0, runWidth: 0, sourceBounds: 0, sourceHeld: 0, peakBounds: 0, peakHeld: 0, peakTold: 0, peakNear: 0,
+    pressHit: 0, pressExtra: 0, pressMissed: 0, stallHit: 0, stallExtra: 0, stallMissed: 0, rippleReported: 0, rippleRight: 0, rippleWrong: 0, rippleWrongUnseen: 0,
+    rippleVisible: 0, rippleVisibleRight: 0, rippleBounds: 0, rippleHeld: 0, runBounds: 0, runHeld: 0, runWidth: 0, sourceBounds: 0, sourceHeld: 0, peakBounds: 0, peakHeld: 0, peakReported: 0, peakNear: 0,
   };
 }
 
@@ -44,45 +44,45 @@ export function emptyTally(): Tally {
 export function addToTally(tally: Tally, document: unknown, truth: Truth): void {
   const answer = answerOf(document);
   const { pairs, extra, missed, split } = matchPresses(answer.presses, truth.presses);
-  tally.pressExtra += extra.length + split.reduce((sum, { told }) => sum + (truth.splitAllowed ? 0 : told.length - 1), 0);
+  tally.pressExtra += extra.length + split.reduce((sum, { reported }) => sum + (truth.splitAllowed ? 0 : reported.length - 1), 0);
   tally.pressMissed += missed.filter((press) => press.cut === null && !press.optional).length;
-  for (const { told, press } of pairs) {
-    if (overlapS(told, press) >= 0.5 * Math.max(told.endS - told.startS, press.endS - press.startS) || truth.splitAllowed) tally.pressHit++;
+  for (const { reported, press } of pairs) {
+    if (overlapS(reported, press) >= 0.5 * Math.max(reported.endS - reported.startS, press.endS - press.startS) || truth.splitAllowed) tally.pressHit++;
     else {
       tally.pressExtra++;
       tally.pressMissed++;
     }
-    const claims = split.find((one) => one.press === press)?.told ?? [told];
-    tallyStalls(tally, truth.splitAllowed ? claims : [told], press);
-    tallyRipple(tally, told, press, truth);
-    if (truth.levelsJudged && press.cut === null) tallyLevels(tally, told, press, truth);
+    const claims = split.find((one) => one.press === press)?.reported ?? [reported];
+    tallyStalls(tally, truth.splitAllowed ? claims : [reported], press);
+    tallyRipple(tally, reported, press, truth);
+    if (truth.levelsJudged && press.cut === null) tallyLevels(tally, reported, press, truth);
   }
 }
 
 /** A press that the recording cuts is no evidence: none of its stalls is asked for. Where an opening may make two presses of one, the stalls of both count. */
-function tallyStalls(tally: Tally, claims: readonly ToldPress[], press: PressTruth): void {
-  const told = claims.flatMap(({ stalls }) => stalls);
+function tallyStalls(tally: Tally, claims: readonly ReportedPress[], press: PressTruth): void {
+  const reported = claims.flatMap(({ stalls }) => stalls);
   for (const stall of press.stalls) {
-    if (told.some((other) => sameStretch(other, stall))) tally.stallHit++;
+    if (reported.some((other) => sameStretch(other, stall))) tally.stallHit++;
     else if (press.cut === null) tally.stallMissed++;
   }
-  for (const stall of told) {
+  for (const stall of reported) {
     if (![...press.stalls, ...press.greyStalls].some((true_) => sameStretch(stall, true_) || overlapS(stall, true_) >= 0.5 * (stall.endS - stall.startS))) tally.stallExtra++;
   }
 }
 
-/** The true value is the mean commutation frequency of any motor on the wire over the told run; a speed that wanders may be told anywhere in its range. */
-function tallyRipple(tally: Tally, told: ToldPress, press: PressTruth, truth: Truth): void {
+/** The true value is the mean commutation frequency of any motor on the wire over the reported run; a speed that wanders may be reported anywhere in its range. */
+function tallyRipple(tally: Tally, reported: ReportedPress, press: PressTruth, truth: Truth): void {
   const visible = truth.rippleVisible && press.run !== null && press.cut === null;
   if (visible) tally.rippleVisible++;
-  if (told.ripple === null) return;
-  tally.rippleTold++;
-  const over = told.run ?? press.run ?? press;
-  const right = truth.commutationHz.some((column) => nearFrequency(told.ripple!.value, column, truth.timeS, over));
+  if (reported.ripple === null) return;
+  tally.rippleReported++;
+  const over = reported.run ?? press.run ?? press;
+  const right = truth.commutationHz.some((column) => nearFrequency(reported.ripple!.value, column, truth.timeS, over));
   if (right) {
     tally.rippleRight++;
     if (visible) tally.rippleVisibleRight++;
-    boundsHold(told.ripple, truth.commutationHz.map((column) => meanOver(column, truth.timeS, over)), (held) => {
+    boundsHold(reported.ripple, truth.commutationHz.map((column) => meanOver(column, truth.timeS, over)), (held) => {
       tally.rippleBounds++;
       if (held) tally.rippleHeld++;
     });
@@ -92,44 +92,44 @@ function tallyRipple(tally: Tally, told: ToldPress, press: PressTruth, truth: Tr
   if (!truth.rippleVisible) tally.rippleWrongUnseen++;
 }
 
-function nearFrequency(told: number, column: Float64Array, timeS: Float64Array, over: Span): boolean {
+function nearFrequency(reported: number, column: Float64Array, timeS: Float64Array, over: Span): boolean {
   const part = column.subarray(indexAt(timeS, over.startS), indexAt(timeS, over.endS));
   if (part.length === 0) return false;
   const sorted = part.slice().sort();
   const mean = meanOver(column, timeS, over);
   const low = Math.min(mean, sorted[Math.floor(0.1 * sorted.length)]!);
   const high = Math.max(mean, sorted[Math.floor(0.9 * sorted.length)]!);
-  return told >= low * 0.99 && told <= high * 1.01;
+  return reported >= low * 0.99 && reported <= high * 1.01;
 }
 
-function tallyLevels(tally: Tally, told: ToldPress, press: PressTruth, truth: Truth): void {
-  if (told.run !== null && press.run !== null && overlapS(told.run, press.run) > 0.5 * (told.run.endS - told.run.startS)) {
-    const mean = meanOver(truth.wireA, truth.timeS, told.run);
-    const signed = Math.sign(told.run.value) === Math.sign(mean) ? mean : Math.abs(mean) * Math.sign(told.run.value);
-    boundsHold(told.run, [signed], (held) => {
+function tallyLevels(tally: Tally, reported: ReportedPress, press: PressTruth, truth: Truth): void {
+  if (reported.run !== null && press.run !== null && overlapS(reported.run, press.run) > 0.5 * (reported.run.endS - reported.run.startS)) {
+    const mean = meanOver(truth.wireA, truth.timeS, reported.run);
+    const signed = Math.sign(reported.run.value) === Math.sign(mean) ? mean : Math.abs(mean) * Math.sign(reported.run.value);
+    boundsHold(reported.run, [signed], (held) => {
       tally.runBounds++;
       if (held) tally.runHeld++;
-      tally.runWidth += Math.abs((told.run!.high! - told.run!.low!) / mean);
+      tally.runWidth += Math.abs((reported.run!.high! - reported.run!.low!) / mean);
     });
   }
-  if (truth.sourceOhm !== null && told.source !== null) {
+  if (truth.sourceOhm !== null && reported.source !== null) {
     const { low, high } = truth.sourceOhm;
     tally.sourceBounds++;
-    if ((told.source.low ?? told.source.value) <= high && (told.source.high ?? told.source.value) >= low) tally.sourceHeld++;
+    if ((reported.source.low ?? reported.source.value) <= high && (reported.source.high ?? reported.source.value) >= low) tally.sourceHeld++;
   }
-  if (told.inrush === null || press.peakA === null) return;
-  tally.peakTold++;
-  if (Math.abs(Math.abs(told.inrush.value) / press.peakA - 1) <= 0.03) tally.peakNear++;
-  boundsHold({ ...told.inrush, low: told.inrush.low, high: told.inrush.high }, [press.peakA, -press.peakA], (held) => {
+  if (reported.inrush === null || press.peakA === null) return;
+  tally.peakReported++;
+  if (Math.abs(Math.abs(reported.inrush.value) / press.peakA - 1) <= 0.03) tally.peakNear++;
+  boundsHold({ ...reported.inrush, low: reported.inrush.low, high: reported.inrush.high }, [press.peakA, -press.peakA], (held) => {
     tally.peakBounds++;
     if (held) tally.peakHeld++;
   });
 }
 
-function boundsHold(told: Bounded, truths: readonly number[], count: (held: boolean) => void): void {
-  if (told.low === null || told.high === null) return;
-  const low = Math.min(told.low, told.high);
-  const high = Math.max(told.low, told.high);
+function boundsHold(reported: Bounded, truths: readonly number[], count: (held: boolean) => void): void {
+  if (reported.low === null || reported.high === null) return;
+  const low = Math.min(reported.low, reported.high);
+  const high = Math.max(reported.low, reported.high);
   count(truths.some((value) => value >= low && value <= high));
 }
 

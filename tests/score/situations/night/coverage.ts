@@ -9,7 +9,7 @@ export interface Covered {
 }
 
 /**
- * Tries every bound that the answer states against the truth. A level may be told with the polls averaged in or as the floor
+ * Tries every bound that the answer states against the truth. A level may be reported with the polls averaged in or as the floor
  * between them, so either is a hit. Where the answer says that the zero of the sensor is not known, the rest of its bounds is tried
  * against the level as the sensor reads it as well. A pull that claims nothing (`carries` null) is not tried.
  */

@@ -35,7 +35,7 @@ export function promptly(chance: Chance): Manner {
   };
 }
 
-/** How little on one fuse changes no decision: less than it need not be told from nothing (definitions.md, "carries"). */
+/** How little on one fuse changes no decision: less than it need not be distinguished from nothing (definitions.md, "carries"). */
 const SMALL_A = 0.005;
 
 export function carriesTruly(change: Level): (boolean | null)[] {

@@ -19,7 +19,7 @@ export function grosslyOut(saidA: number, lowA: number, highA: number, truth: Le
 function restFaults(document: NightDocument, label: NightLabel): Fault[] {
   const said = document.asleep;
   if (label.asleep === null) return said === null ? [] : [wrong(`asleep from ${said.atS.toFixed(0)} s, but it never was`)];
-  if (said === null) return label.asleep.must ? [{ outcome: 'cannot-tell', reason: 'rest not told' }] : [];
+  if (said === null) return label.asleep.must ? [{ outcome: 'cannot-tell', reason: 'rest not reported' }] : [];
   const faults: Fault[] = [];
   // half a minute early is a matter of where a step is put; late costs nobody a wrong part, but too late is not seen
   const early = label.asleep.begins.every((begin) => said.atS < begin.fromS - 30);
@@ -55,7 +55,7 @@ function wakeupFaults(document: NightDocument, label: NightLabel): Fault[] {
 function periodFaults(document: NightDocument, label: NightLabel): Fault[] {
   const said = document.periodS;
   if (label.period === null) return said === null ? [] : [wrong(`wake period ${said.toFixed(0)} s, but there is none`)];
-  if (said === null) return label.period.must ? [{ outcome: 'missed', reason: 'no wake period told' }] : [];
+  if (said === null) return label.period.must ? [{ outcome: 'missed', reason: 'no wake period reported' }] : [];
   const out = Math.abs(said - label.period.meanS) / label.period.meanS;
   return out > 0.15 ? [wrong(`wake period ${said.toFixed(0)} s, truly ${label.period.meanS.toFixed(0)} s`)] : [];
 }
@@ -79,7 +79,7 @@ function batteryFaults(document: NightDocument, label: NightLabel): Fault[] {
 function keyOffFaults(document: NightDocument, label: NightLabel): Fault[] {
   const said = document.keyOffS;
   if (label.keyOff === null) return said === null || said <= 5 ? [] : [wrong(`key-off at ${said.toFixed(0)} s, but the vehicle was parked from the beginning`)];
-  if (said === null) return label.keyOff.must ? [{ outcome: label.right.includes(document.finding) ? 'missed' : 'cannot-tell', reason: 'key-off not told' }] : [];
+  if (said === null) return label.keyOff.must ? [{ outcome: label.right.includes(document.finding) ? 'missed' : 'cannot-tell', reason: 'key-off not reported' }] : [];
   const slackS = 15;
   return said < label.keyOff.fromS - slackS || said > label.keyOff.toS + slackS ? [wrong(`key-off at ${said.toFixed(0)} s, truly ${label.keyOff.toS.toFixed(0)} s`)] : [];
 }

@@ -15,7 +15,7 @@ const WORST_FIRST: readonly Outcome[] = ['false', 'missed', 'cannot-tell', 'righ
 /**
  * Judges one answer of `analyse --test drain --json` (CONTRACT 3.2) by the label of its night, as written in
  * tests/score/definitions.md. The outcome is that of the worst fault: `false` for any claim that is not true, `missed` for
- * something told nowhere though it is there to be told, `cannot-tell` for less than could be told, else `right`.
+ * something reported nowhere though it is there to be reported, `cannot-tell` for less than could be reported, else `right`.
  */
 export function judge(answer: unknown, label: NightLabel): Judgement {
   const document = documentOf(answer);

@@ -82,7 +82,7 @@ describe.each(allNightSituations.map((situation) => [situation.name, situation] 
     expect(Math.abs(sum / count - zeroA - asleep.level.meanA)).toBeLessThan(0.002 + 0.01 * asleep.level.meanA);
   });
 
-  it('never calls it false to say that nothing can be told', () => {
+  it('never calls it false to say that nothing can be reported', () => {
     const silent = { test: 'drain', verdict: { finding: 'unclear' }, asleep: null, over_limit: null, pulls: night.label.pulls.map((pull) => ({ label: pull.label, carries: null })) };
     expect(judge(silent, night.label).outcome).not.toBe('false');
   });
@@ -102,11 +102,11 @@ describe('the judge', () => {
     ['a finding held back', drain, { verdict: { finding: 'too-short' } }, 'cannot-tell'],
     ['no word of the contract', drain, { verdict: { finding: 'fine' } }, 'false'],
     ['the wrong side of the limit', drain, { over_limit: false }, 'false'],
-    ['rest told too early', drain, asleepAt(begin - 60, level), 'false'],
-    ['rest told much too late', drain, asleepAt(begin * 1.3 + 130, level), 'missed'],
+    ['rest reported too early', drain, asleepAt(begin - 60, level), 'false'],
+    ['rest reported much too late', drain, asleepAt(begin * 1.3 + 130, level), 'missed'],
     ['a level far out', drain, asleepAt(begin, level + 0.05), 'false'],
     ['a level just outside its bounds', drain, asleepAt(begin, level + 0.002), 'right'],
-    ['rest told where the battery is charged', charged, asleepAt(100, 0.02), 'false'],
+    ['rest reported where the battery is charged', charged, asleepAt(100, 0.02), 'false'],
     ['wake-ups left out', clock, { wakeups: [] }, 'missed'],
     ['a wake-up that never was', drain, { wakeups: [{ start_s: begin + 600, end_s: begin + 610, peak_a: 0.2 }] }, 'false'],
     ['a period out by a fifth', clock, { wake_period_s: clock.period!.meanS * 1.2 }, 'false'],

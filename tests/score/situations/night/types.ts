@@ -49,7 +49,7 @@ export interface NightLabel {
   /** findings that say less than the recording holds, but nothing wrong */
   readonly honest: readonly Finding[];
   /**
-   * The rest: moments at which it may be said to begin, and its level. `must` when it has to be told. null when there is none, so
+   * The rest: moments at which it may be said to begin, and its level. `must` when it has to be reported. null when there is none, so
    * that telling one is false.
    */
   readonly asleep: { readonly begins: readonly Span[]; readonly level: Level; readonly must: boolean } | null;

@@ -67,18 +67,18 @@ describe('what a run meets', () => {
   const stepUp = (atS: number): number => (atS < 1.5 ? 4 : 6);
 
   it('is nothing in a level run: no empty field is added', () => {
-    const told = onWire(plain, () => 4);
-    for (const field of ['steps', 'beat', 'chopped', 'events']) expect(told).not.toHaveProperty(field);
-    expect(told.finding).toBe('normal');
+    const reported = onWire(plain, () => 4);
+    for (const field of ['steps', 'beat', 'chopped', 'events']) expect(reported).not.toHaveProperty(field);
+    expect(reported.finding).toBe('normal');
   });
 
   // 4 A, and 6 A from 1.5 s after a switch made at 1 s: 2 A at 2.5 s
   it('is a step where a load joins in, as a figure and as an event', () => {
-    const told = onWire(plain, stepUp);
-    expect(told.steps).toHaveLength(1);
-    expect(told.steps?.[0]?.change_a).toBeCloseTo(2, 1);
-    expect(Math.abs((told.steps?.[0]?.at_s ?? 0) - 2.5)).toBeLessThan(0.03);
-    expect(told.events).toEqual([{ code: 'step', atS: told.steps?.[0]?.at_s, sizeA: told.steps?.[0]?.change_a }]);
+    const reported = onWire(plain, stepUp);
+    expect(reported.steps).toHaveLength(1);
+    expect(reported.steps?.[0]?.change_a).toBeCloseTo(2, 1);
+    expect(Math.abs((reported.steps?.[0]?.at_s ?? 0) - 2.5)).toBeLessThan(0.03);
+    expect(reported.events).toEqual([{ code: 'step', atS: reported.steps?.[0]?.at_s, sizeA: reported.steps?.[0]?.change_a }]);
   });
 
   it('is no step on a heater\'s wire, nor behind a clamp that passes no direct current', () => {

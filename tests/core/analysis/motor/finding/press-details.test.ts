@@ -62,9 +62,9 @@ describe('a press at the end of the sensor\'s range', () => {
 
   it('stays a stall where it ran before', () => {
     const half = Float32Array.from(recordedA, (value, i) => (i < 1500 ? 4 : value));
-    const told = details(press({ stalls: [stall(2.5, 4, 20)], finding: 'stalled' }), { recordedA: half, clipA: 20 }, { stalls: [{ ...standing.stalls[0]!, startIndex: 1500, at: 'travel' }], running: [{ startIndex: 0, endIndex: 1500 }] });
-    expect(told.finding).toBe('stalled');
-    expect(told.stalls[0]?.at_least).toBe(true);
-    expect(told.run?.at_least).toBeUndefined();
+    const reported = details(press({ stalls: [stall(2.5, 4, 20)], finding: 'stalled' }), { recordedA: half, clipA: 20 }, { stalls: [{ ...standing.stalls[0]!, startIndex: 1500, at: 'travel' }], running: [{ startIndex: 0, endIndex: 1500 }] });
+    expect(reported.finding).toBe('stalled');
+    expect(reported.stalls[0]?.at_least).toBe(true);
+    expect(reported.run?.at_least).toBeUndefined();
   });
 });

@@ -56,7 +56,7 @@ describe('problems that the presses show', () => {
 describe('problems of the wire', () => {
   const plain = { coupling: null, zeroedUnderCurrent: false, elsewhere: 0, unseen: 0, backgroundA: 0, wire: context().wire, actuations: [], sampling: sampledAt(1000, 100) };
 
-  it('are none where nothing is odd, and each told once with its figures', () => {
+  it('are none where nothing is odd, and each reported once with its figures', () => {
     expect(wireProblems(plain)).toEqual([]);
     expect(wireProblems({ ...plain, unseen: 2, backgroundA: -1.5 })).toEqual([{ code: 'clamp-off', times: 2 }, { code: 'background', levelA: 1.5 }]);
     const narrow = press({ inrush: { peak_a: 10, at_s: 1, settle_s: 0.1, charge_c: 1, i2t_a2s: 1, low_peak_a: 9, high_peak_a: 12, narrow_peak: true } });

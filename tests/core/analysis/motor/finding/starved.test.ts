@@ -33,7 +33,7 @@ describe('a feed too weak to judge the motor', () => {
     expect(isStarved({ ...started, supply: { ...started.supply, low_ohm: 0.8 } }, 12)).toBe(false);
   });
 
-  it('is told with the volts at the switch-on where those fell much deeper than while it ran: 12 - 1 x 6 = 6 V', () => {
+  it('is reported with the volts at the switch-on where those fell much deeper than while it ran: 12 - 1 x 6 = 6 V', () => {
     const started = { ...fitted(7.5), supply: { open_v: 12, run_v: 11, source_ohm: 1, low_ohm: 0.9, high_ohm: 1.1 } };
     expect(starvedEvidence(started, 'motor')).toEqual([{ code: 'sagging-feed', atS: 1, place: 'motor', openV: 12, loadV: 11, startV: 6, sourceOhm: 1, lowOhm: 0.9, highOhm: 1.1 }]);
     expect(starvedEvidence(fed(12, 9), 'battery')).toMatchObject([{ startV: null, place: 'battery' }]);

@@ -13,7 +13,7 @@ function courseOf(values: Float32Array, usualA: number, highestA: number, sign: 
 
 const steps = (...levels: number[]): Float32Array => Float32Array.from(levels.flatMap((levelA) => Array.from({ length: 100 }, () => levelA)));
 
-describe('the speed of a run, told by its current', () => {
+describe('the speed of a run, by its current', () => {
   // v = R i + k w: at 4 A usual and 14 A standing, 9 A are half way: load 0.5, speed 0.5 at a steepness of 1, 0.55 at 0.9
   it('falls in a straight line from the usual current to the highest', () => {
     const course = courseOf(steps(4, 9, 9, 4), 4, 14);
@@ -32,7 +32,7 @@ describe('the speed of a run, told by its current', () => {
     expect(course === null ? 0 : shareAt(course, 1, 199)).toBe(0.2);
   });
 
-  it('is not told where the highest current is hardly more than the usual one: a twentieth of it', () => {
+  it('is not reported where the highest current is hardly more than the usual one: a twentieth of it', () => {
     expect(courseOf(steps(4), 4, 4.2)).toBeNull();
     expect(courseOf(steps(4), 4, 4.22)).not.toBeNull();
   });

@@ -34,5 +34,5 @@ export const COMMUTATORS: readonly SituationClass[] = [
     make: (dice) => ({ ...motorScene(dice, { spec: () => ({ brushRough: dice.between(0.1, 0.35) }), times: { count: 2 } }), facts: () => ({ mildFault: true }) }),
   },
   { name: 'ripple-speeds-up', about: 'grease frees itself and the ripple\'s frequency climbs through the run', make: (dice) => motorScene(dice, { motor: { ratio: [0.2, 0.3], rippleDepth: [0.01, 0.03] }, times: { lengthS: [3, 5] }, look: { rates: [4000, 5000, 10_000] }, mechanism: (drawn) => ({ greaseRatio: dice.between(1.3, 1.7), greaseLength: drawn.runRad * dice.between(0.8, 1.5) }) }) },
-  { name: 'ripple-no-trace', about: 'so smooth a motor behind so slow a clamp that no line is left: no speed may be told', make: (dice) => motorScene(dice, { motor: { rippleDepth: [0.0005, 0.001], rpm: [3500, 6600] }, spec: () => ({ turnDepth: 0, rippleSecond: 0, brushSwing: 0.001, brushRough: 0 }), look: { bandwidthHz: [30, 100] }, times: { lengthS: [1.5, 3] } }) },
+  { name: 'ripple-no-trace', about: 'so smooth a motor behind so slow a clamp that no line is left: no speed may be reported', make: (dice) => motorScene(dice, { motor: { rippleDepth: [0.0005, 0.001], rpm: [3500, 6600] }, spec: () => ({ turnDepth: 0, rippleSecond: 0, brushSwing: 0.001, brushRough: 0 }), look: { bandwidthHz: [30, 100] }, times: { lengthS: [1.5, 3] } }) },
 ];

@@ -60,18 +60,18 @@ export interface PressTruth extends Span {
 export interface Truth {
   readonly verdictRight: readonly Finding[];
   readonly verdictHonest: readonly Finding[];
-  /** kinds that may be told; 'unknown' is never false */
+  /** kinds that may be reported; 'unknown' is never false */
   readonly kinds: readonly LoadKind[];
   readonly problemsSure: readonly JudgedProblem[];
   readonly problemsAllowed: readonly JudgedProblem[];
-  /** level before and after the presses as the clamp shows it, and how far a told figure may be off; null: not judged */
+  /** level before and after the presses as the clamp shows it, and how far a reported figure may be off; null: not judged */
   readonly backgroundA: number | null;
   readonly backgroundToleranceA: number;
   readonly sourceOhm: { readonly low: number; readonly high: number } | null;
-  /** the battery's open volts, or the highest reading if that is more: open volts told beyond it were never there */
+  /** the battery's open volts, or the highest reading if that is more: open volts reported beyond it were never there */
   readonly highestV: number | null;
   readonly presses: readonly PressTruth[];
-  /** more presses than these may be told (an opening of the feed too long to be told from a release) */
+  /** more presses than these may be reported (the feed was open too long to be distinguished from a release) */
   readonly splitAllowed: boolean;
   /** bounds of levels are judged: the recording shows zero, and the sensor is not asked for what it cannot give */
   readonly levelsJudged: boolean;

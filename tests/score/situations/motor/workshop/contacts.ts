@@ -33,7 +33,7 @@ export const CONTACTS: readonly SituationClass[] = [
       const holds = holdsOf([{ fromS, toS: blowsS + dice.between(0.6, 1.2) }]);
       return shop(dice, {
         built, holds, load: dry(built, (_angle, timeS) => (timeS < jamS ? 1 : 30)), lead: (timeS) => ({ ...SHUT, contact: timeS < blowsS ? 'closed' : 'open' }), look: { tap: dice.pick(['none', 'battery']) },
-        // nothing flows once it is open: that is no stall any more, and may be told as the end of the press
+        // nothing flows once it is open: that is no stall any more, and may be reported as the end of the press
         rest: { facts: () => ({ events: [{ code: 'cut-out', atS: blowsS, sure: false }], steps: [{ atS: blowsS, changeA: -built.sheet.standingA, sure: false }] }) },
       });
     },

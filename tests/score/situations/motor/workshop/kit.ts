@@ -137,7 +137,7 @@ export function shop(dice: Dice, how: Shop): Scene {
   };
 }
 
-/** A load that no motor is: what it draws, told by its own equations. */
+/** A load that no motor is: what it draws, by its own equations. */
 export interface OtherLoad {
   readonly parts: readonly Part[];
   readonly holds: readonly Hold[];

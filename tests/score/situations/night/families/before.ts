@@ -19,7 +19,7 @@ function keyOff(fromS: number, toS = fromS): NightLabel['keyOff'] {
   return { fromS, toS, must: true };
 }
 
-/** Current flows into the battery, or seems to, all the time: nothing of the rest can be told. */
+/** Current flows into the battery, or seems to, all the time: nothing of the rest can be reported. */
 const NOTHING_TOLD: Partial<NightLabel> = { right: ['unclear'], honest: ['too-short'], asleep: null, overLimit: [null], wakeups: [], averageA: null };
 
 function reversed(sensor: Sensor): Sensor {

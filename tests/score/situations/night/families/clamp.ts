@@ -134,7 +134,7 @@ export const clampSituations: readonly NightSituation[] = [
       const tauS = chance.between(600, 1800);
       // it was zeroed warm, so the end is right and the beginning is not
       const night = parked(chance, { hours: chance.between(3, 6), floorA: chance.between(0.012, 0.022) });
-      // real current that dies away looks the same, so rest may also be told from when the creep is over
+      // real current that dies away looks the same, so rest may also be reported from when the creep is over
       const begins = night.modules.map((module) => module.timeoutS).sort((left, right) => right - left).slice(0, 1).map((fromS) => ({ fromS: fromS - 30, toS: fromS + 4 * tauS }));
       return close(night, { ...smallClamp(chance), driftA: (tS) => creepA * Math.exp(-tS / tauS) }, 'drifting clamp', {}, { asleep: { begins, level: { meanA: night.floorA, floorA: night.floorA }, must: true } });
     },

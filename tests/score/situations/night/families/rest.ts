@@ -77,7 +77,7 @@ export const restSituations: readonly NightSituation[] = [
         atS += forS * chance.between(1, 1.6);
       }
       const level = { meanA: night.wave.meanA(night.durationS / 2, night.durationS), floorA: night.floorA };
-      // the module's own level moves by tens of percent, so only its presence has to be told
+      // the module's own level moves by tens of percent, so only its presence has to be reported
       return close(chance, night, { right: ['awake', 'drain'], asleep: { begins: [{ fromS: 0, toS: night.durationS }], level, must: false }, overLimit: [true, null], averageA: null, tags: ['rest', 'busy'] });
     },
   },

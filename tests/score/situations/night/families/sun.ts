@@ -52,7 +52,7 @@ export const sunSituations: readonly NightSituation[] = [
       const duskS = chance.between(5400, 10_800);
       panel(night, -chance.between(10_800, 18_000), duskS, chance.between(0.3, 2));
       const begins = [{ fromS: duskS - 1800, toS: duskS }];
-      // nothing happens at dusk that would have to be told as key-off, but to say that the dark begins there is true
+      // nothing happens at dusk that would have to be reported as key-off, but to say that the dark begins there is true
       const keyOff = { fromS: duskS - 1800, toS: duskS, must: false };
       return close(chance, night, { right: ['asleep', 'unclear'], honest: ['too-short'], asleep: { begins, level: { meanA: night.floorA, floorA: night.floorA }, must: false }, overLimit: [false, null], keyOff }, { fromS: 0, toS: duskS });
     },

@@ -25,7 +25,7 @@ function close(chance: Chance, night: ParkedNight, label: Partial<NightLabel> = 
   return recorded(night, { sensor: goodSensor(chance), label: { tags: ['wake-ups'], ...label } });
 }
 
-/** A period has to be told from five wake-ups on (definitions.md). */
+/** A period has to be reported from five wake-ups on (definitions.md). */
 function must(night: ParkedNight): boolean {
   return night.wakeups.length >= 5;
 }

@@ -105,7 +105,7 @@ export const yardLoads: readonly NightSituation[] = [
         night.door(atS, chance.between(0.3, 6), chance.between(0.4, 0.9));
         atS += chance.between(60, 700);
       }
-      // the slow time-outs never run: what they hold awake is a steady current, as of a stuck module, and may be told as its level
+      // the slow time-outs never run: what they hold awake is a steady current, as of a stuck module, and may be reported as its level
       const heldA = night.modules.filter((module) => module.timeoutS >= 700).reduce((sum, module) => sum + module.awakeA - module.sleepA, 0);
       const levelA = night.floorA + heldA;
       return closed(night, { right: ['awake', 'drain'], honest: ['too-short', 'unclear'], asleep: { begins: [{ fromS: 60, toS: night.durationS }], level: { meanA: levelA, floorA: levelA }, must: false }, overLimit: [true, null], averageA: null });
@@ -164,6 +164,6 @@ function late(chance: Chance, gapHours: readonly number[]): ReturnType<typeof cl
   night.wave.box(atS, night.durationS, ampsA);
   const missing = gapHours.length === 0 ? [] : [{ fromS: atS - gapHours[0]! * 3600, toS: atS + gapHours[1]! * 3600 }];
   const beginsThen = { fromS: missing[0]?.fromS ?? atS, toS: (missing[0]?.toS ?? atS) + 60 };
-  // a steady current above the limit stays: a drain. Level and rest may be told of before or after
+  // a steady current above the limit stays: a drain. Level and rest may be those before or after
   return closed(night, { right: ['drain', 'awake'], honest: ['too-short', 'unclear'], asleep: { begins: [...rests, beginsThen], level: { meanA: floorA + ampsA, floorA }, must: false }, overLimit: [true, null], stirred: [{ fromS: atS - 5, toS: night.durationS }], averageA: null }, { missing });
 }
