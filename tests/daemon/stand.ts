@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync, writeFileSync, mkdirSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { onTestFinished } from 'vitest';
+import { afterAll, beforeAll, onTestFinished } from 'vitest';
 import { WebSocket } from 'ws';
 import type { Overload } from '../../src/core/decode/logger.ts';
 import type { SampleBlock } from '../../src/core/trace.ts';
@@ -76,29 +76,50 @@ export interface Stand {
   api(path: string, init?: { method?: string; body?: unknown; headers?: Record<string, string>; signal?: AbortSignal }): Promise<Response>;
 }
 
-export function temporaryFolder(): string {
+/** Takes what is to be done when the tests that use something are over. */
+type AtEnd = (end: () => Promise<void> | void) => void;
+
+export function temporaryFolder(atEnd: AtEnd = onTestFinished): string {
   const folder = mkdtempSync(join(tmpdir(), 'amptrail-daemon-'));
-  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  atEnd(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
 }
 
 /** A page stands in the folder, so that no build is needed. */
-export function pagesFolder(): string {
-  const folder = temporaryFolder();
+export function pagesFolder(atEnd: AtEnd = onTestFinished): string {
+  const folder = temporaryFolder(atEnd);
   mkdirSync(join(folder, 'assets'));
   writeFileSync(join(folder, 'index.html'), '<!doctype html><title>amptrail</title>');
   writeFileSync(join(folder, 'assets/page-1234.js'), 'export {};');
   return folder;
 }
 
-export async function startStand(options: Partial<DaemonOptions> = {}): Promise<Stand> {
+/** One stand for the tests around the call, which only look at what is in its folder: its threads start once. */
+export function withStand(options: () => Partial<DaemonOptions>): { readonly stand: Stand } {
+  let stand: Stand | null = null;
+  const ends: (() => Promise<void> | void)[] = [];
+  beforeAll(async () => {
+    stand = await startStand(options(), (end) => ends.unshift(end));
+  });
+  afterAll(async () => {
+    for (const end of ends) await end();
+  });
+  return {
+    get stand() {
+      if (stand === null) throw new Error('asked for before the tests began');
+      return stand;
+    },
+  };
+}
+
+export async function startStand(options: Partial<DaemonOptions> = {}, atEnd: AtEnd = onTestFinished): Promise<Stand> {
   const log: string[] = [];
   const sources: HandSource[] = [];
-  const dataDir = options.dataDir ?? join(temporaryFolder(), 'data');
+  const dataDir = options.dataDir ?? join(temporaryFolder(atEnd), 'data');
   const daemon = await startDaemon({
     source: 'hand:1',
     port: 0,
-    webDir: pagesFolder(),
+    webDir: pagesFolder(atEnd),
     log: (text) => log.push(text),
     openSource: (spec) => {
       if (!spec.startsWith('hand:')) throw new Error(`"${spec}" is no source here.`);
@@ -108,7 +129,7 @@ export async function startStand(options: Partial<DaemonOptions> = {}): Promise<
     ...options,
     dataDir,
   });
-  onTestFinished(() => daemon.close());
+  atEnd(() => daemon.close());
   const origin = `http://127.0.0.1:${daemon.port}`;
   return {
     daemon,

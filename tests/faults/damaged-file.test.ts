@@ -9,7 +9,7 @@ import { openTrace } from '../../src/daemon/store/samples/reading/trace-reader.t
 import { verifyTrace } from '../../src/daemon/store/samples/mending/verify.ts';
 import { capture, readAll, recording, sameSamples, scratch, slice } from '../daemon/store/kit.ts';
 
-const ROWS = 40;
+const ROWS = 10;
 const BLOCKS = 12;
 const whole = recording(ROWS * BLOCKS, 1000, 77);
 
@@ -18,7 +18,7 @@ function batchEnds(bytes: Buffer): number[] {
   const ends: number[] = [];
   let at = 8 + bytes.readInt32LE(4);
   while (bytes.readInt32LE(at + 4) !== 0) {
-    // a batch of 40 rows: prefix, 232 bytes of metadata, 40 × 16 bytes of columns
+    // a batch: prefix, metadata, 16 bytes of columns a row
     at += 8 + bytes.readInt32LE(at + 4) + ROWS * 16;
     ends.push(at);
   }

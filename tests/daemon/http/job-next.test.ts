@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { JobNext } from '../../../src/core/wire/api.ts';
 import { JOB, writeJob, writeTrace } from '../prove-stand.ts';
-import { startStand, type Stand } from '../stand.ts';
+import { withStand, type Stand } from '../stand.ts';
 
 let dataDir: string;
 beforeAll(async () => {
@@ -16,6 +16,8 @@ beforeAll(async () => {
   return () => rmSync(dataDir, { recursive: true, force: true });
 });
 
+const held = withStand(() => ({ dataDir }));
+
 const EVIDENCE = `/api/jobs/${JOB}/evidence`;
 
 async function next(on: Stand): Promise<JobNext> {
@@ -26,7 +28,7 @@ async function next(on: Stand): Promise<JobNext> {
 
 describe('what is left of a job, over HTTP', () => {
   it('comes from its signs and traces, names those that say nothing, and after a repair holds the proof', async () => {
-    const on = await startStand({ dataDir });
+    const on = held.stand;
     expect((await on.api(EVIDENCE, { method: 'PUT', body: { signs: { 'moves-a-little': 'yes' }, repair: { cause: 'mechanism', part: '', work: 'Slide cleaned', at: '2026-11-25T08:00:00Z' } } })).status).toBe(200);
     const proved = await next(on);
     expect(proved).toMatchObject({ test: 'actuation', proof: { state: 'confirmed' }, next: null, unread: [{ name: 'Which test?' }] });
@@ -37,7 +39,7 @@ describe('what is left of a job, over HTTP', () => {
   }, 60_000);
 
   it('prints in two sentences on the page for the customer', async () => {
-    const on = await startStand({ dataDir });
+    const on = held.stand;
     await on.api(EVIDENCE, { method: 'PUT', body: { repair: { cause: 'mechanism', part: '', work: 'Slide cleaned <b>', at: '2026-11-25T08:00:00Z' } } });
     const page = await (await on.api(`/api/report?traces=${JOB}/before,${JOB}/after&for=customer`)).text();
     expect(page).toContain('We found the fault in the mechanism that the motor drives; work done on 25 November 2026: Slide cleaned &lt;b&gt;.');
@@ -45,7 +47,7 @@ describe('what is left of a job, over HTTP', () => {
   }, 60_000);
 
   it('refuses what is no evidence, with the field', async () => {
-    const on = await startStand({ dataDir });
+    const on = held.stand;
     const error = async (body: unknown): Promise<string> => {
       const response = await on.api(EVIDENCE, { method: 'PUT', body });
       expect(response.status).toBe(400);

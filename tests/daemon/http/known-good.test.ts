@@ -6,7 +6,7 @@ import type { ActuationResult } from '../../../src/core/analysis/results.ts';
 import type { KnownGoodSet, ManyAnswer, PlaceAnswer } from '../../../src/core/wire/prove.ts';
 import { cli } from '../../cli/run.ts';
 import { JOB, writeJob, writeTrace } from '../prove-stand.ts';
-import { askJson, startStand, type Stand } from '../stand.ts';
+import { askJson, withStand, type Stand } from '../stand.ts';
 
 const good = [1, 2, 3, 4, 5].map((seed) => ({ jobId: JOB, traceId: `good-${seed}` }));
 
@@ -22,11 +22,13 @@ beforeAll(async () => {
   return () => rmSync(dataDir, { recursive: true, force: true });
 });
 
+const held = withStand(() => ({ dataDir }));
+
 const place = (on: Stand, id: string, traceId: string) => askJson<PlaceAnswer>(on, 'GET', `/api/known-good/${id}/place?trace=${JOB}/${traceId}`);
 
 describe('a reference set of known-good traces', () => {
   it('is learnt from chosen traces, kept as one JSON file that the command line reads, and puts a new trace inside or outside', async () => {
-    const on = await startStand({ dataDir });
+    const on = held.stand;
     const { status, answer: one } = await askJson<KnownGoodSet>(on, 'POST', '/api/known-good', { circuit: 'side step motor', traces: good.slice(0, 1) });
     expect(status).toBe(200);
     // one trace never makes limits without saying so
@@ -70,7 +72,7 @@ describe('a reference set of known-good traces', () => {
   });
 
   it('refuses traces that say nothing of limits, by name, and names that are none', async () => {
-    const on = await startStand({ dataDir });
+    const on = held.stand;
     const dead = await askJson(on, 'POST', '/api/known-good', { circuit: 'x', traces: [{ jobId: JOB, traceId: 'dead' }] });
     expect(dead.status).toBe(422);
     expect(dead.text).toContain('"Nothing happens" holds no actuation');
@@ -84,7 +86,7 @@ describe('a reference set of known-good traces', () => {
 
 describe('POST /api/compare-many', () => {
   it('puts the trace that stands out first and gives the line of every actuation', async () => {
-    const on = await startStand({ dataDir });
+    const on = held.stand;
     const { status, answer } = await askJson<ManyAnswer>(on, 'POST', '/api/compare-many', { traces: [good[0], { jobId: JOB, traceId: 'dragging' }, good[1]] });
     expect(status).toBe(200);
     expect(answer.result.traces[0]).toMatchObject({ name: 'Slow', trace: 1, outlier: true });
@@ -100,7 +102,7 @@ describe('POST /api/compare-many', () => {
   });
 
   it('refuses a mixture of tests by name, and too many', async () => {
-    const on = await startStand({ dataDir });
+    const on = held.stand;
     const mixed = await askJson(on, 'POST', '/api/compare-many', { traces: [good[0], { jobId: JOB, traceId: 'night' }] });
     expect(mixed.status).toBe(422);
     expect(mixed.text).toMatch(/"Good 1" is of a motor test, "Parked" is of a drain test/);

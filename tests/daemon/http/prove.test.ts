@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import type { CompareResult } from '../../../src/core/analysis/compare/results.ts';
 import { JOB, writeJob, writeTrace } from '../prove-stand.ts';
-import { startStand, type Stand } from '../stand.ts';
+import { withStand, type Stand } from '../stand.ts';
 
 const BEFORE = { jobId: JOB, traceId: 'before' };
 const AFTER = { jobId: JOB, traceId: 'after' };
@@ -22,9 +22,7 @@ beforeAll(async () => {
   return () => rmSync(dataDir, { recursive: true, force: true });
 });
 
-async function stand(): Promise<Stand> {
-  return startStand({ dataDir });
-}
+const held = withStand(() => ({ dataDir }));
 
 interface Answer {
   readonly result: CompareResult;
@@ -39,7 +37,7 @@ async function compare(on: Stand, body: unknown): Promise<{ status: number; answ
 
 describe('POST /api/compare', () => {
   it('finds a jam before and none after repaired, with overlays on one switch edge', async () => {
-    const { status, answer } = await compare(await stand(), { before: BEFORE, after: AFTER });
+    const { status, answer } = await compare(held.stand, { before: BEFORE, after: AFTER });
     expect(status).toBe(200);
     expect(answer.result.test).toBe('actuation');
     expect(answer.result.verdict.finding).toBe('repaired');
@@ -58,7 +56,7 @@ describe('POST /api/compare', () => {
   });
 
   it('takes the tolerance within which a person calls a change the same', async () => {
-    const on = await stand();
+    const on = held.stand;
     const judged = async (tolerance: number): Promise<string | undefined> =>
       (await compare(on, { before: BEFORE, after: AFTER, tolerance })).answer.result.pairs.find(({ metric, direction }) => metric === 'moving_s' && direction === 'reverse')?.judgement;
     expect(await judged(0.05)).toBe('higher');
@@ -67,18 +65,18 @@ describe('POST /api/compare', () => {
   });
 
   it('says the opposite when the traces change places', async () => {
-    const { answer } = await compare(await stand(), { before: AFTER, after: BEFORE, test: 'actuation' });
+    const { answer } = await compare(held.stand, { before: AFTER, after: BEFORE, test: 'actuation' });
     expect(answer.result.verdict.finding).toBe('worse');
   });
 
   it('reads a trace that does not name its test like the other one', async () => {
-    const { status, answer } = await compare(await stand(), { before: { jobId: JOB, traceId: 'unknown-a' }, after: AFTER });
+    const { status, answer } = await compare(held.stand, { before: { jobId: JOB, traceId: 'unknown-a' }, after: AFTER });
     expect(status).toBe(200);
     expect(answer.result.test).toBe('actuation');
   });
 
   it('refuses traces of different tests, and traces of which neither names its test, with what to do', async () => {
-    const on = await stand();
+    const on = held.stand;
     const different = await compare(on, { before: BEFORE, after: { jobId: JOB, traceId: 'night' } });
     expect(different.status).toBe(422);
     expect(different.error.text).toContain('motor test');
@@ -89,7 +87,7 @@ describe('POST /api/compare', () => {
   });
 
   it('states what can still be compared when one trace has no actuation', async () => {
-    const { status, answer } = await compare(await stand(), { before: { jobId: JOB, traceId: 'dead' }, after: AFTER });
+    const { status, answer } = await compare(held.stand, { before: { jobId: JOB, traceId: 'dead' }, after: AFTER });
     expect(status).toBe(200);
     expect(answer.overlays).toEqual([]);
     expect(answer.result.problems.map(({ code }) => code)).toContain('no-pairs');
@@ -97,7 +95,7 @@ describe('POST /api/compare', () => {
   });
 
   it('refuses names that are no ids, paths that lead elsewhere, and traces that are not there', async () => {
-    const on = await stand();
+    const on = held.stand;
     for (const traceId of ['../before', '..', 'a/b', 'a\\b', '', '.', 'con.txt', '%2e%2e', 'x'.repeat(200)]) {
       const { status, error } = await compare(on, { before: { jobId: JOB, traceId }, after: AFTER });
       expect(status, traceId).toBe(400);
@@ -112,7 +110,7 @@ describe('POST /api/compare', () => {
   });
 
   it('needs the token and the page\'s own origin', async () => {
-    const on = await stand();
+    const on = held.stand;
     const body = JSON.stringify({ before: BEFORE, after: AFTER });
     expect((await on.api('/api/compare', { method: 'POST', body, headers: { Authorization: '' } })).status).toBe(401);
     expect((await on.api('/api/compare', { method: 'POST', body, headers: { Origin: 'http://elsewhere.example' } })).status).toBe(403);
@@ -121,7 +119,7 @@ describe('POST /api/compare', () => {
 
 describe('GET /api/report', () => {
   it('makes one page of a before and an after, with the job, without script or outside file', async () => {
-    const on = await stand();
+    const on = held.stand;
     const response = await on.api(`/api/report?traces=${JOB}/before,${JOB}/after&for=customer`);
     expect(response.status).toBe(200);
     expect(response.headers.get('content-type')).toContain('text/html');
@@ -133,13 +131,13 @@ describe('GET /api/report', () => {
   });
 
   it('gives everything for the file: hashes, sensor, cautions, what was not tested', async () => {
-    const page = await (await (await stand()).api(`/api/report?traces=${JOB}/before,${JOB}/after&for=file`)).text();
+    const page = await (await held.stand.api(`/api/report?traces=${JOB}/before,${JOB}/after&for=file`)).text();
     expect(page.match(/SHA-256 of the samples: [0-9a-f]{64}/g)).toHaveLength(2);
     for (const words of ['Not tested', 'Cautions', 'Check next', 'virtual vehicle', 'Linkage cleaned']) expect(page).toContain(words);
   });
 
   it('tells its times by the clock of the zone that the page names', async () => {
-    const on = await stand();
+    const on = held.stand;
     const made = async (zone: string): Promise<string> => /Made ([^<]*) with/.exec(await (await on.api(`/api/report?traces=${JOB}/before&for=customer&zone=${zone}`)).text())![1]!;
     const minutes = (text: string): number => Date.parse(`${text.replace(',', '')} UTC`) / 60_000;
     // Kathmandu is 5 h 45 min ahead of UTC the whole year (IANA time zone database, Asia/Kathmandu)
@@ -147,7 +145,7 @@ describe('GET /api/report', () => {
   });
 
   it('may be opened by the browser itself with a ticket, under a policy that allows its own style and nothing else', async () => {
-    const on = await stand();
+    const on = held.stand;
     const path = `/api/report?traces=${JOB}/night&for=file`;
     const ticket = (await (await on.api('/api/tickets', { method: 'POST', body: { path } })).json()) as { url: string };
     const response = await fetch(`http://127.0.0.1:${on.daemon.port}${ticket.url}`);
@@ -157,7 +155,7 @@ describe('GET /api/report', () => {
   });
 
   it('refuses lists that name no traces, too many, or places elsewhere', async () => {
-    const on = await stand();
+    const on = held.stand;
     const many = Array.from({ length: 9 }, () => `${JOB}/before`).join(',');
     for (const traces of ['', ',', 'before', `${JOB}/before/after`, '../../etc/passwd', `${JOB}/..`, `..%2F${JOB}/before`, many]) {
       const response = await on.api(`/api/report?traces=${traces}`);
