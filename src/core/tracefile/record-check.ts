@@ -33,7 +33,7 @@ export function readRecord(value: unknown, id: string): RecordRead | string {
   const record = emptyTraceRecord(id, '', '');
   const wrong: string[] = [];
   for (const name of Object.keys(record) as (keyof TraceRecord)[]) {
-    if (!Object.hasOwn(value, name) || name === 'id' || name === 'schema') continue;
+    if (!Object.hasOwn(value, name) || name === 'id') continue;
     if (FIELDS[name](value[name])) (record as unknown as Record<string, unknown>)[name] = value[name];
     else wrong.push(name);
   }

@@ -1,11 +1,28 @@
 import { describe, expect, it } from 'vitest';
 import { ArrivalClock } from '../../../src/core/decode/arrival-clock.ts';
 
+interface Given {
+  readonly index: number;
+  readonly atS: number;
+  readonly afterGap: boolean;
+}
+
+/** A clock, what it gave out and dropped, and a way to let further lines arrive. */
+function watched(floorS = -Infinity) {
+  const out: Given[] = [];
+  const dropped: number[] = [];
+  const clock = new ArrivalClock({ give: (index, atS, afterGap) => void out.push({ index, atS, afterGap }), drop: (index) => void dropped.push(index), overrun: () => undefined }, floorS);
+  let next = 0;
+  const arrive = (arrivals: readonly number[]): void => {
+    for (const arrivalS of arrivals) clock.push(next++, arrivalS);
+  };
+  return { clock, out, dropped, arrive };
+}
+
 /** What becomes of lines that arrive at these moments. */
-function given(arrivals: readonly number[], floorS = -Infinity): { atS: number; afterGap: boolean }[] {
-  const out: { atS: number; afterGap: boolean }[] = [];
-  const clock = new ArrivalClock({ give: (_index, atS, afterGap) => void out.push({ atS, afterGap }), drop: () => undefined, overrun: () => undefined }, floorS);
-  for (const [index, arrivalS] of arrivals.entries()) clock.push(index, arrivalS);
+function given(arrivals: readonly number[], floorS = -Infinity): Given[] {
+  const { clock, out, arrive } = watched(floorS);
+  arrive(arrivals);
   clock.flush();
   return out;
 }
@@ -26,6 +43,61 @@ describe('lines timed by their arrival', () => {
     expect(lines.filter(({ afterGap }) => afterGap)).toHaveLength(1);
     // what was given out already is not overtaken: 50 lines a second after 6.5 s
     expect(given(even(200, 6), 6.5)[0]!.atS).toBeGreaterThan(6.5);
+  });
+
+  it('put ahead of their arrival by times given out before, keep their pace', () => {
+    const lines = given(even(200, 6), 7.5);
+    expect(lines).toHaveLength(200);
+    expect(lines.map(({ afterGap }) => afterGap).lastIndexOf(true)).toBe(0);
+    // steered back by at most a quarter of the pace, never squeezed together
+    for (let i = 1; i < lines.length; i++) expect(lines[i]!.atS - lines[i - 1]!.atS).toBeGreaterThanOrEqual(0.75 * 0.02 - 1e-9);
+  });
+
+  it('after a silence are given out as soon as time has shown that they do not catch up', () => {
+    const { clock, out, arrive } = watched();
+    arrive([...even(200, 1), 10, 10.02]);
+    expect(out).toHaveLength(200);
+    clock.tick(10.1);
+    expect(out).toHaveLength(200);
+    clock.tick(10.3);
+    expect(out.slice(200).map(({ atS, afterGap }) => [Number(atS.toFixed(2)), afterGap])).toEqual([[10, true], [10.02, false]]);
+  });
+
+  it('follow a gap after an interruption, even where they go on as if there had been none, and none where nothing came before it', () => {
+    const { clock, out, arrive } = watched();
+    clock.interrupt();
+    arrive(even(200, 1));
+    clock.flush();
+    expect(out.some(({ afterGap }) => afterGap)).toBe(false);
+    clock.interrupt();
+    arrive(even(200, 5));
+    clock.flush();
+    expect(out).toHaveLength(400);
+    expect(out.filter(({ afterGap }) => afterGap).map(({ index }) => index)).toEqual([200]);
+  });
+
+  it('too few to show a pace have the former one, that of all, or no time', () => {
+    // a line in a pause of five seconds after four: the pace of all five is what there is
+    const few = given([11, 11.02, 11.04, 11.06, 16]);
+    expect(few.map(({ index }) => index)).toEqual([0, 1, 2, 3, 4]);
+    // all at one moment: no pace at all
+    const { clock, out, dropped, arrive } = watched();
+    arrive([5, 5, 5]);
+    clock.flush();
+    expect([out, dropped]).toEqual([[], [0, 1, 2]]);
+    // 60 lines of 20 ms at one moment are 1.2 s early: another pace, of which only that moment is seen
+    const burst = watched();
+    burst.arrive([...even(200, 1), ...new Array<number>(60).fill(5)]);
+    burst.clock.flush();
+    expect([burst.out.length, burst.dropped]).toEqual([260, []]);
+    expect(burst.out.at(-1)!.atS - burst.out.at(-2)!.atS).toBeCloseTo(0.02, 3);
+  });
+
+  it('of a first second are settled by themselves before a long pause', () => {
+    // 13 lines over 0.24 s are too short a stretch, 14 over 0.26 s are not; then nothing for 3 s
+    const apart = (count: number): number[] => given([...even(count, 1), ...even(100, 1 + 0.02 * count + 3)]).filter(({ afterGap }) => afterGap).map(({ index }) => index);
+    expect(apart(14)).toEqual([14]);
+    expect(given([...even(14, 1), ...even(100, 4.28)]).slice(0, 14).map(({ atS }) => Number(atS.toFixed(2)))).toEqual(even(14, 1).map((atS) => Number(atS.toFixed(2))));
   });
 
   it('have a gap where they stop for a second, and none where they catch up', () => {
