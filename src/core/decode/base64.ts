@@ -47,7 +47,6 @@ function readSteps(bytes: Uint8Array, startIndex: number, counts: Int16Array, st
 
 /** The one or two counts that make no whole step, bit by bit. */
 function readRest(text: Uint8Array, startIndex: number, endIndex: number, counts: Int16Array, from: number): boolean {
-  if (from === counts.length) return startIndex === endIndex;
   const bytes = new Uint8Array((counts.length - from) * 2);
   let bits = 0;
   let held = 0;

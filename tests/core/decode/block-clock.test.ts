@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { BlockClock, type PlacedBlock } from '../../../src/core/decode/block-clock.ts';
 import { blockLine, countingBlock, helloLine, openDecoder, seeded, virtualLogger } from './kit.ts';
 import { frameLine } from './encode.ts';
 
@@ -7,6 +8,65 @@ function usbLateness(seed: number): (k: number) => number {
   const random = seeded(seed);
   return () => 0.001 + 0.016 * random() + (random() < 0.01 ? 0.1 : 0);
 }
+
+describe('the place of a block, by its own numbers', () => {
+  /** a clock of 1000 Hz that is given blocks of 100 samples, each on the line a tenth of a second after its last sample */
+  function given(floorS = -Infinity) {
+    const clock = new BlockClock(1000);
+    const place = (seq: number, deviceUs: number, arrivalS = deviceUs / 1e6 + 0.2): PlacedBlock[] => clock.place({ seq, deviceUs, count: 100, counts: new Int16Array(100), layout: {} as never }, arrivalS, floorS);
+    const inRow = (count: number, fromSeq = 0, fromUs = 0): void => {
+      for (let k = 0; k < count; k += 1) place(fromSeq + k, fromUs + k * 100_000);
+    };
+    return { clock, place, inRow };
+  }
+
+  it('is later than what was given out before the first, with a gap in between', () => {
+    expect(given().place(0, 0, 1)).toMatchObject([{ gapFromS: null, startS: expect.closeTo(0.9, 9) }]);
+    const [after] = given(5).place(0, 0, 1);
+    expect(after!.gapFromS).toBe(5);
+    expect(after!.startS).toBeGreaterThan(5);
+  });
+
+  it('follows the one before up to a quarter of a block late while the pace is learnt, then to a twentieth', () => {
+    // half a sample, 500 us, and 50 us on top: 25,550 and 5,550 us
+    const gapAfter = (pairs: number, lateUs: number, ahead = 1): boolean => {
+      const { place, inRow } = given();
+      inRow(pairs + 1);
+      return place(pairs + ahead, (pairs + 1) * 100_000 + lateUs)[0]!.gapFromS !== null;
+    };
+    expect([gapAfter(0, 25_500), gapAfter(0, 25_600), gapAfter(0, -25_500)]).toEqual([false, true, false]);
+    expect([gapAfter(10, 5_500), gapAfter(10, 5_600)]).toEqual([false, true]);
+    // one whose number leaps is held to a twentieth from the first
+    expect([gapAfter(0, 5_500, 2), gapAfter(0, 5_600, 2)]).toEqual([false, true]);
+  });
+
+  it('is counted as lost by its number, and as a new beginning when two that cannot be follow each other', () => {
+    const lost = given();
+    lost.inRow(3);
+    lost.place(7, 700_000);
+    expect([lost.clock.lostBlocks, lost.clock.refused, lost.clock.restarts]).toEqual([4, 0, 0]);
+    // begun anew in the middle of its numbers, an hour later by the computer's clock
+    const anew = given();
+    anew.inRow(3, 2000, 50e6);
+    expect(anew.place(1000, 0, 60)).toEqual([]);
+    expect(anew.place(1001, 100_000, 60.1)).toHaveLength(2);
+    expect([anew.clock.lostBlocks, anew.clock.refused, anew.clock.restarts]).toEqual([0, 0, 1]);
+    // one that nothing follows is refused
+    const odd = given();
+    odd.inRow(3, 0, 50e6);
+    odd.place(1000, 0, 60);
+    odd.clock.interrupt();
+    expect(odd.clock.refused).toBe(1);
+  });
+
+  it('gives a moment of the logger\'s clock a time within five seconds of its arrival, not before the start', () => {
+    const { clock, place } = given();
+    expect(clock.timeOf(0, 1)).toBeNull();
+    // its last sample at 1.1 s of its clock was taken when it came, at 1.1 s
+    place(0, 1e6, 1.1);
+    expect([clock.timeOf(0, 1), clock.timeOf(1e6, 1), clock.timeOf(1e6, 5.9), clock.timeOf(1e6, 6.1)]).toEqual([expect.closeTo(0, 12), expect.closeTo(1, 12), expect.closeTo(1, 12), null]);
+  });
+});
 
 describe('the clock of framed blocks', () => {
   it.each([-0.005, -0.0005, 0, 0.0005, 0.005])('has the drift of a resonator that is %d off removed after a minute', (fast) => {

@@ -207,6 +207,8 @@ describe('counts in base64', () => {
     for (const text of ['AQACAA=', 'AQACAA===', '=AQACAA=', 'AQACAA=A']) expect(read(text, 2), text).toBeNull();
     expect(read('AQACAAMA', 3)).toEqual(Int16Array.of(1, 2, 3));
     expect(read('AQACAAMA=', 3)).toBeNull();
+    // whole fours all the same: three counts and eight signs of padding, one and five
+    for (const [text, count] of [['AQACAAMA====', 3], ['AQA=====', 1], ['AQACAA======', 2]] as const) expect(read(text, count), text).toBeNull();
     expect(read('', 0)).toEqual(new Int16Array(0));
     expect(read('==', 0)).toBeNull();
     // padding belongs to the text, not to what stands before it

@@ -22,6 +22,17 @@ describe('the reasoning about a job', () => {
     expect(reasoned({ test: 'drain' }, [trace('a', EARLY, 'stalled')])).toMatchObject({ test: 'drain', leftOut: ['a'] });
   });
 
+  it('takes the newest trace for the newest, in whatever order they come, and the first moment after a repair for after it', () => {
+    const traces = [trace('a', EARLY, 'asleep', 'drain'), trace('b', LATE, 'stalled')];
+    for (const order of [traces, traces.toReversed()]) expect(reasoned({}, order)).toMatchObject({ test: 'actuation', leftOut: ['a'] });
+    const at = (start: string) => reasoned({ ...repaired('mechanism') }, [trace('a', EARLY, 'stalled'), trace('b', start, 'normal', 'actuation', { verdict: { finding: 'normal', basis: 'limits', because: [] } })]).proof?.state;
+    expect([at('2026-11-25T09:00:00Z'), at('2026-11-25T08:59:59.999Z')]).toEqual(['confirmed', 'not-tested']);
+    // a night recorded after the repair of a motor proves nothing of it
+    expect(reasoned({ test: 'actuation', ...repaired('mechanism') }, [trace('a', EARLY, 'stalled'), trace('n', LATE, 'asleep', 'drain')])).toMatchObject({ proof: { state: 'not-tested' }, next: null, leftOut: ['n'] });
+    for (const sign of ['flat-after-standing', 'new-accessory', 'battery-tested-good', 'sleeps-after-refit'] as const) expect(reasoned({ signs: { [sign]: 'no' } }, []).test).toBe('drain');
+    expect(reasoned({ signs: { hums: 'yes' } }, []).test).toBe('actuation');
+  });
+
   it('reads a trace of the motor alone as such', () => {
     const { left } = reasoned({ uncoupled: ['b'] }, [trace('a', EARLY, 'locked'), trace('b', LATE, 'normal')]);
     expect(left.causes[0]).toMatchObject({ cause: 'mechanism', state: 'open' });
@@ -35,6 +46,11 @@ describe('the reasoning about a job', () => {
     expect(carries({ fuse_survey: survey(2.9, 0, 0) })).toContain('fuse-carries');
     expect(carries({ fuse_survey: survey(0, 0, 0) })).toContain('no-fuse-carries');
     expect(carries({ fuse_survey: survey(0, 0) })).not.toContain('no-fuse-carries');
+    // without the clamp's reading, with as little left over as a parked car may take, or with a fuse nobody knows, none is cleared
+    const three = survey(0, 0, 0);
+    expect(carries({ fuse_survey: { ...three, battery_a: null } })).not.toContain('no-fuse-carries');
+    expect(carries({ fuse_survey: { ...three, battery_a: 0.05 } })).not.toContain('no-fuse-carries');
+    expect(carries({ fuse_survey: { ...three, fuses: [...three.fuses, { label: 'F9', type: 'own', rating_a: 10, mv: 0, ohm: null }] } })).not.toContain('no-fuse-carries');
   });
 
   it.each([

@@ -39,6 +39,9 @@ describe('evidence of a job from a page', () => {
     ['leads', { reversal: { forward: lead(), reverse: lead({ a_v: -100, b_v: 100, current_a: 1e4 }) } }, { reversal: { forward: lead(), reverse: lead({ a_v: 101 }) } }], ['no leads', { reversal: null }, { reversal: {} }],
     ['a fuse of 0.1 A', fuse({ rating_a: 0.1 }), fuse({ rating_a: 0.09 })], ['a fuse of 1000 A', fuse({ rating_a: 1000 }), fuse({ rating_a: 1001 })], ['100 V across a fuse', fuse({ mv: 1e5 }), fuse({ mv: 1.1e5 })],
     ['an unknown fuse with its ohm', fuse({ type: 'own', ohm: 1e-6 }), fuse({ type: 'own' })], ['1000 ohm', fuse({ ohm: 1000 }), fuse({ ohm: 1001 })],
+    ['leads at -100 V', { reversal: { forward: lead({ b_v: -100, current_a: -1e4 }), reverse: lead() } }, { reversal: { forward: lead({ b_v: -101 }), reverse: lead() } }], ['10 kA', { reversal: { forward: lead({ current_a: 1e4 }), reverse: lead() } }, { reversal: { forward: lead({ current_a: 10_001 }), reverse: lead() } }],
+    ['a battery that takes 10 kA', { fuse_survey: { battery_a: -1e4, fuses: [] } }, { fuse_survey: { battery_a: -10_001, fuses: [] } }], ['a battery that gives 10 kA', { fuse_survey: { battery_a: 1e4, fuses: [] } }, { fuse_survey: { battery_a: 10_001, fuses: [] } }], ['-100 V across a fuse', fuse({ mv: -1e5 }), fuse({ mv: -1.1e5 })],
+    ['a micro-ohm', fuse({ ohm: 1e-6 }), fuse({ ohm: 0.9e-6 })], ['a walk without current', walk({ current_a: 0 }), walk({ current_a: 10_001 })], ['a thick wire', walk({ feed: { area_mm2: 500, length_m: 0.01 } }), walk({ feed: { area_mm2: 501, length_m: 1 } })], ['a short wire', walk({ feed: { area_mm2: 1, length_m: 0.01 } }), walk({ feed: { area_mm2: 1, length_m: 0.009 } })],
     ['a walk', walk(), walk({ current_a: -1 })], ['a thin wire', walk({ feed: { area_mm2: 0.05, length_m: 0.01 } }), walk({ feed: { area_mm2: 0.04, length_m: 1 } })], ['a long wire', walk({ back: { area_mm2: 500, length_m: 200 } }), walk({ back: { area_mm2: 500, length_m: 201 } })], ['no walk', { walk: null }, { walk: [] }],
     ['traces', { uncoupled: ['a'] }, { uncoupled: 'a' }], ['a thousand traces', { uncoupled: Array.from({ length: 1000 }, () => 'a') }, { uncoupled: Array.from({ length: 1001 }, () => 'a') }],
     ['a repair', { repair: { cause: 'motor', part: 'p', work: 'w', at: AT } }, { repair: { cause: 'gremlins', part: '', work: '', at: AT } }], ['a repair at a time', { repair: { cause: null, part: '', work: '', at: '2026-11-25T08:00:00.5Z' } }, { repair: { cause: null, part: '', work: '', at: 'today' } }],
@@ -56,6 +59,9 @@ describe('evidence of a job from a page', () => {
     const { repair } = readEvidenceChanges({ repair: { cause: 'motor', part: 'x'.repeat(2001), work: '', at: AT } }) as { repair: { part: string } };
     expect(repair.part).toHaveLength(2000);
     expect(readEvidenceChanges({ repair: { cause: 'motor', part: 5, work: '', at: AT } })).toContain('repair.part must be text');
+    expect(readEvidenceChanges(fuse({ label: ` ${'x'.repeat(81)} ` }))).toMatchObject({ fuse_survey: { fuses: [{ label: 'x'.repeat(80) }] } });
+    for (const at of [`${AT}x`, `x${AT}`, [AT]]) expect(readEvidenceChanges({ repair: { cause: null, part: '', work: '', at } }), String(at)).toContain('repair.at');
+    expect(readEvidenceChanges({ walk: { feed: undefined, back: { area_mm2: 1, length_m: 1 } } })).toEqual({ walk: { current_a: null, feed: null, back: { area_mm2: 1, length_m: 1 } } });
   });
 });
 
@@ -103,6 +109,17 @@ describe('what a result says of the causes', () => {
     expect(motor('suspect', { actuations: [{ bad_commutation: {} }, {}, {}] })).toEqual(['low-commutation']);
   });
 
+  it('takes nothing from figures that cannot be: a share of nothing, a ratio of 0, text for a number', () => {
+    const facts = (more: object) => readResult({ test: 'actuation', verdict: { finding: 'suspect', because: ['x'.repeat(301)] }, ...more });
+    const pressed = (press: object) => facts({ actuations: [press] });
+    expect(pressed({ run: { median_a: 3 }, inrush: { fit: { standstill_a: 4 } }, supply: { open_v: 12, run_v: 9 } })).toMatchObject({ said: 'x'.repeat(300), presses: [{ loadShare: 0.75, voltsShare: 0.75, cutOut: false, beats: false, lowCommutation: false }] });
+    for (const wrong of [{ run: { median_a: 3 }, inrush: { fit: { standstill_a: 0 } } }, { run: { median_a: '3' }, inrush: { fit: { standstill_a: 4 } } }, { supply: { open_v: 0, run_v: 9 } }, { supply: { open_v: 12, run_v: null } }, { supply: { open_v: '12', run_v: 9 } }]) expect(pressed(wrong), JSON.stringify(wrong)).toMatchObject({ presses: [{ loadShare: null, voltsShare: null }] });
+    expect([0, '2', NaN].map((run_ratio) => facts({ asymmetry: { run_ratio } }))).toMatchObject([{ runRatio: null }, { runRatio: null }, { runRatio: null }]);
+    expect(facts({ asymmetry: { run_ratio: 0.1 } })).toMatchObject({ runRatio: 0.1, drain: null });
+    const night_ = readResult({ test: 'drain', verdict: { finding: 'drain', basis: 7 }, asleep: { level_a: '1' }, over_limit: 'yes', pulls: [{ carries: true }, null] });
+    expect(night_).toMatchObject({ said: '', basis: null, drain: { asleepA: null, limitA: 0, overLimit: false, wakeUps: 0, pulls: [{ label: '', carries: true }] } });
+  });
+
   it('a motor alone: it runs, stands, or runs hard', () => {
     const alone = (finding: string) => motor(finding, { uncoupled: true });
     expect(['normal', 'light', 'suspect', 'locked', 'stalled', 'heavy', 'dead', 'starved', 'unclear'].map(alone)).toEqual([['alone-runs'], ['alone-runs'], ['alone-runs'], ['alone-stands'], ['alone-stands'], ['alone-heavy'], ['dead'], ['starved'], []]);
@@ -147,6 +164,19 @@ describe('volts on the edge', () => {
     expect(says(wiring)).toContain('feed-wiring-keeps-volts');
     expect(says({ ...wiring, 'motor-minus': 0.1 })).toContain('all-wiring-keeps-volts');
     expect(says({ ...wiring, 'module-in': 12 })).not.toContain('feed-wiring-keeps-volts');
+  });
+
+  it('of a feed: the section that loses most is named, by whichever ends were measured', () => {
+    // 12.6 - 11.9 = 0.7 in the fuse, 11.9 - 10.2 = 1.7 in the switch: the larger, though the other is over 0.5 V too
+    const lossy = { battery: 12.6, 'fuse-in': 12.6, 'fuse-out': 11.9, 'switch-in': 11.9, 'switch-out': 10.2 };
+    expect(says(lossy)).toContain('lost-in-switch');
+    expect(says({ ...lossy, 'fuse-out': 11, 'switch-in': 11 })).toContain('lost-in-fuse');
+    // 0.5 V in a section is no loss, however little of the supply is left behind it
+    expect(says({ 'fuse-out': 12.6, 'switch-in': 11.5, 'switch-out': 11 })).toEqual(['volts-at-fuse-out', 'lost-in-wiring', 'switch-keeps-volts']);
+    // without the battery's own reading the supply is what a battery under load has at least, and 1 V for the way: 11.5
+    expect([says({ 'switch-in': 10.5 }), says({ 'switch-in': 10.4 })]).toEqual([['volts-at-switch-in'], ['lost-in-fuse-or-wiring']]);
+    // behind the fuse they say something, before it not
+    expect([says({ battery: 12.6, 'fuse-in': 12.6 }), says({ battery: 12.6, 'fuse-out': 12.6 })]).toEqual([[], ['volts-at-fuse-out']]);
   });
 
   it('of one point: a volt apart is still one reading, the lower counts', () => {

@@ -111,7 +111,66 @@ describe('what is left', () => {
   });
 });
 
+describe('the weight of evidence, by hand', () => {
+  const sign = (name: (typeof SIGNS)[number], answer: 'yes' | 'no' = 'yes'): Evidence => ({ observation: `${name}:${answer}` as ObservationCode, origin: { kind: 'sign', sign: name, answer } });
+  const seen = (observation: ObservationCode, trace = '1'): Evidence => ({ observation, origin: { kind: 'result', trace, said: '' } });
+  const left = (...list: Evidence[]) => whatIsLeft({ test: 'actuation', evidence: list, clash: null });
+  const lines = (...list: Evidence[]): string[] => left(...list).causes.map(({ cause, state, score, outweighedBy }) => `${cause} ${state} ${score}${outweighedBy === null ? '' : ` by ${outweighedBy}`}`);
+
+  it('is two for what was measured or tried, one for what was seen, once for each observation', () => {
+    // it hums: for mechanism and motor, against fuse, switch, module and drive. Locked, by a trace: for the same two, against the whole feed
+    const hummingAndLocked = ['mechanism open 3', 'motor open 3', 'wiring less-likely -2', 'ground less-likely -2', 'fuse-or-feed less-likely -3', 'switch less-likely -3', 'control-module less-likely -3', 'motor-cut-out ruled-out 0', 'broken-drive ruled-out -1'];
+    expect(lines(sign('hums'), seen('locked'))).toEqual(hummingAndLocked);
+    expect(lines(sign('hums'), seen('locked'), seen('locked', '2'))).toEqual(hummingAndLocked);
+    expect(left(seen('locked'), seen('locked', '2')).causes[0]!.reasons).toHaveLength(2);
+  });
+
+  it('makes less likely what another one leads by two, where something measured or tried speaks for that', () => {
+    // moved by hand it is stiff: for the mechanism, against the drive, nothing of the others
+    expect(lines(sign('moves-by-hand', 'no'))).toEqual(['mechanism open 2', ...['fuse-or-feed', 'switch', 'wiring', 'ground', 'motor', 'motor-cut-out', 'control-module'].map((cause) => `${cause} less-likely 0 by mechanism`), 'broken-drive less-likely -2']);
+    // what is only seen never outweighs: hums and blows its fuse
+    expect(lines(sign('hums'), sign('blows-fuse')).slice(0, 3)).toEqual(['mechanism open 2', 'motor open 2', 'wiring open 1']);
+    // moves a little as well as locked: mechanism 3, motor 2, one apart; wiring and ground 1 - 2
+    expect(lines(sign('moves-a-little'), seen('locked')).slice(0, 3)).toEqual(['mechanism open 3', 'motor open 2', 'wiring less-likely -1']);
+  });
+
+  it('names of what cannot hold together the two that rule out most between them', () => {
+    // dead leaves wiring, ground, motor and its cut-out; blown unplugged leaves wiring; not running fed directly leaves motor, its cut-out, mechanism and drive.
+    // The first two rule out eight, first and last seven, the last two all nine
+    const all = [seen('dead'), sign('blows-unplugged'), sign('runs-fed-directly', 'no')];
+    const { contradiction, causes } = left(...all);
+    expect(contradiction!.map(({ observation }) => observation).sort()).toEqual(['blows-unplugged:yes', 'runs-fed-directly:no']);
+    expect(new Set(causes.map(({ state }) => state))).toEqual(new Set(['less-likely']));
+    const clash = [sign('hums'), sign('no-sound')] as const;
+    expect(whatIsLeft({ test: 'actuation', evidence: [], clash }).contradiction).toBe(clash);
+  });
+});
+
 describe('the next check', () => {
+  it('says what each of its results leaves: tried by hand, stiff leaves the mechanism, free leaves all else', () => {
+    const now: Case = { test: 'actuation', signs: {}, seen: [], readings: [] };
+    const step = nextStep(now, whatIsLeft(caseFileOf(now)), ({ code }) => code === 'by-hand');
+    expect(step).toMatchObject({ kind: 'check', check: { code: 'by-hand' }, decides: [{ outcome: 'yes', leaves: ['fuse-or-feed', 'switch', 'wiring', 'ground', 'motor', 'broken-drive', 'motor-cut-out', 'control-module'] }, { outcome: 'no', leaves: ['mechanism'] }] });
+    expect(nextStep(now, whatIsLeft(caseFileOf(now)), () => false)).toBeNull();
+  });
+
+  it('is none once something tried leaves one cause, and still one while that was only seen', () => {
+    const stiff: Case = { test: 'actuation', signs: { 'moves-by-hand': 'no' }, seen: [], readings: [] };
+    expect(nextStep(stiff, whatIsLeft(caseFileOf(stiff)))).toBeNull();
+    const heard: Case = { test: 'actuation', signs: { 'same-fuse-dead': 'yes', 'other-side-works': 'no' }, seen: [], readings: [] };
+    expect(nextStep(heard, whatIsLeft(caseFileOf(heard)))).not.toBeNull();
+  });
+
+  it('where two things cannot both hold says what each leaves without the other', () => {
+    const now: Case = { test: 'actuation', signs: { 'blows-unplugged': 'yes', 'runs-fed-directly': 'no' }, seen: [{ observation: 'dead', trace: '1', said: '' }], readings: [] };
+    const step = nextStep(now, whatIsLeft(caseFileOf(now)));
+    expect(step?.kind).toBe('verify');
+    if (step?.kind !== 'verify') return;
+    const leaves = Object.fromEntries(step.decides.map(({ leaves: causes }, at) => [step.pair[at]!.observation, causes]));
+    // dead and blown unplugged leave the wiring; dead and not running fed directly the motor and its cut-out
+    expect(leaves).toEqual({ 'blows-unplugged:yes': ['wiring'], 'runs-fed-directly:no': ['motor', 'motor-cut-out'] });
+  });
+
   it('always leaves something, whatever its result, and is never one that was done', () => {
     for (const vehicle of VEHICLES) {
       let now: Case = { test: vehicle.test, signs: vehicle.complaint, seen: [], readings: [] };
