@@ -3,39 +3,17 @@
  * transcribed from public copies of the makers' datasheets (ATOF 287: 160 % and 200 %; 35 and 40 A and MAXI 299: all rows) and, for the other
  * rows of 3 to 30 A and for 110 %, from memory of the standard's table.
  */
-interface OpeningRow {
-  readonly share: number;
-  readonly shortestS: number;
-  readonly longestS: number;
-}
-
 const HOURS_100_S = 360_000;
 
-const SMALL: readonly OpeningRow[] = [
-  { share: 1.1, shortestS: HOURS_100_S, longestS: Infinity },
-  { share: 1.35, shortestS: 0.75, longestS: 600 },
-  { share: 1.6, shortestS: 0.25, longestS: 50 },
-  { share: 2, shortestS: 0.15, longestS: 5 },
-  { share: 3.5, shortestS: 0.04, longestS: 0.5 },
-  { share: 6, shortestS: 0.02, longestS: 0.1 },
-];
-
-/** 35 and 40 A are made in both sizes: the band holds both. At six times the smaller one is published without a shortest time; 1 ms stands for none, since the table is read in logarithms */
-const EITHER: readonly OpeningRow[] = [
-  { share: 1.1, shortestS: HOURS_100_S, longestS: Infinity },
-  { share: 1.35, shortestS: 0.75, longestS: 1800 },
-  { share: 2, shortestS: 0.15, longestS: 50 },
-  { share: 3.5, shortestS: 0.08, longestS: 7 },
-  { share: 6, shortestS: 0.001, longestS: 1 },
-];
-
-const LARGE: readonly OpeningRow[] = [
-  { share: 1.1, shortestS: HOURS_100_S, longestS: Infinity },
-  { share: 1.35, shortestS: 60, longestS: 1800 },
-  { share: 2, shortestS: 2, longestS: 50 },
-  { share: 3.5, shortestS: 0.2, longestS: 7 },
-  { share: 6, shortestS: 0.04, longestS: 1 },
-];
+/**
+ * By current over rating, the shortest and the longest opening time, s: small up to 30 A, large from 50 A. 35 and 40 A are made in both sizes: the band of
+ * `either` holds both. At six times the small one is published without a shortest time; 1 ms is none, since the table is read in logarithms.
+ */
+const OPENING = {
+  small: [[1.1, HOURS_100_S, Infinity], [1.35, 0.75, 600], [1.6, 0.25, 50], [2, 0.15, 5], [3.5, 0.04, 0.5], [6, 0.02, 0.1]],
+  either: [[1.1, HOURS_100_S, Infinity], [1.35, 0.75, 1800], [2, 0.15, 50], [3.5, 0.08, 7], [6, 0.001, 1]],
+  large: [[1.1, HOURS_100_S, Infinity], [1.35, 60, 1800], [2, 2, 50], [3.5, 0.2, 7], [6, 0.04, 1]],
+} as const satisfies Readonly<Record<string, readonly (readonly [share: number, shortestS: number, longestS: number])[]>>;
 
 interface OpeningBand {
   /** current over rating */
@@ -48,11 +26,11 @@ interface OpeningBand {
 
 /**
  * Band of opening times at a constant current; between rows both edges are joined by straight lines in log-log. Up to 110 % a fuse need
- * not open at all; above 600 % the last row stands. Applies to blade fuses of 3 to 80 A; null for other ratings.
+ * not open at all; above 600 % the last row applies. Applies to blade fuses of 3 to 80 A; null for other ratings.
  */
 export function openingBand(currentA: number, ratingA: number): OpeningBand | null {
   if (!(ratingA >= 3 && ratingA <= 80) || !(currentA >= 0)) return null;
-  const rows = ratingA <= 30 ? SMALL : ratingA <= 40 ? EITHER : LARGE;
+  const rows = OPENING[ratingA <= 30 ? 'small' : ratingA <= 40 ? 'either' : 'large'].map(([of, shortestS, longestS]): OpeningBand => ({ share: of, shortestS, longestS }));
   const share = currentA / ratingA;
   const first = rows[0];
   const last = rows[rows.length - 1];

@@ -31,6 +31,18 @@ function mark(chance: Chance, kind: 'pull' | 'refit', label: string, atS: number
   return { timeS: atS + chance.between(0, 2), kind, label };
 }
 
+/** One fuse after the other: out so long after the last was back, and for so long, s. */
+function inTurn(chance: Chance, fuses: readonly Fuse[], fromS: number, between: readonly [number, number] = [80, 140], out: readonly [number, number] = [60, 120]): Span[] {
+  let atS = fromS;
+  return fuses.map(() => { const outS = (atS += chance.between(...between)); return { fromS: outS, toS: (atS += chance.between(...out)) }; });
+}
+
+/** A night with a drain, long enough at rest before the fuses are pulled and `forS` of it left for them. */
+function drained(chance: Chance, forS: number, drain = drainA(chance)): { drain: number; startS: number; night: ParkedNight } {
+  const startS = lateS(chance);
+  return { drain, startS, night: yardNight(chance, { hours: (startS + forS) / 3600, extraA: drain }) };
+}
+
 /** Each fuse out over its own stretch, which may overlap the others'; all at rest. */
 function outs(chance: Chance, night: ParkedNight, fuses: readonly Fuse[], spans: readonly Span[]): { marks: Mark[]; label: Partial<NightLabel> } {
   const marks: Mark[] = [];
@@ -52,9 +64,7 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'refitted-out-of-order',
     line: 'four fuses are pulled one after another, and put back in another order once all are out; each deed is marked',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 1800);
       const fuses = box(chance, night, drain);
       let atS = startS;
       const from = fuses.map(() => (atS += chance.between(60, 120)));
@@ -69,9 +79,7 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'both-of-a-pair',
     line: 'one module is fed through two fuses: the first pulled changes nothing, the second, with the first still out, everything',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 1500) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 1500);
       const first = { fromS: startS, toS: startS + chance.between(300, 400) };
       const second = { fromS: startS + chance.between(100, 200), toS: first.toS + chance.between(100, 200) };
       // with both out nothing flows; the first one back brings all of it back
@@ -90,12 +98,9 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'marked-twice',
     line: 'the button is tapped twice: every pull and every refit carries two marks, some seconds apart',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 1800);
       const fuses = box(chance, night, drain);
-      let atS = startS;
-      const spans = fuses.map(() => { const fromS = (atS += chance.between(80, 140)); return { fromS, toS: (atS += chance.between(60, 120)) }; });
+      const spans = inTurn(chance, fuses, startS);
       const { marks, label } = outs(chance, night, fuses, spans);
       const again = marks.map((one) => ({ ...one, timeS: one.timeS + chance.between(1, 5) }));
       return done(night, [...marks, ...again], label);
@@ -105,12 +110,9 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'marks-exchanged',
     line: 'the technician taps refit as he pulls and pull as he refits: the marks are the wrong way round, evenly',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 1800);
       const fuses = box(chance, night, drain, 3);
-      let atS = startS;
-      const spans = fuses.map(() => { const fromS = (atS += chance.between(100, 160)); return { fromS, toS: (atS += chance.between(80, 140)) }; });
+      const spans = inTurn(chance, fuses, startS, [100, 160], [80, 140]);
       const { marks, label } = outs(chance, night, fuses, spans);
       const turned = marks.map((one): Mark => ({ ...one, kind: one.kind === 'pull' ? 'refit' : 'pull' }));
       // what the marks say cannot be placed; to find out the truth all the same is right too
@@ -121,12 +123,9 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'unfused-drain',
     line: 'the drain needs no fuse of the box (a diode of the alternator): four pulls, and none of them changes anything to speak of',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
+      const { startS, night } = drained(chance, 1800);
       const fuses = box(chance, night, 0);
-      let atS = startS;
-      const spans = fuses.map(() => { const fromS = (atS += chance.between(80, 140)); return { fromS, toS: (atS += chance.between(60, 120)) }; });
+      const spans = inTurn(chance, fuses, startS);
       const { marks, label } = outs(chance, night, fuses, spans);
       return done(night, marks, label);
     },
@@ -135,9 +134,7 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'pull-cures',
     line: 'a module hangs and drains; its fuse is pulled, and once refitted it boots, sleeps and draws nothing any more',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 3600) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 3600);
       const fromS = startS + 30;
       const toS = fromS + chance.between(60, 150);
       night.wave.box(fromS, night.durationS, -drain);
@@ -157,14 +154,12 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'bonnet-lamp-while-pulling',
     line: 'the bonnet\'s lamp of 5 to 10 W burns while the fuses are pulled, and until it is shut again',
     make: (chance) => {
-      const drain = chance.yes() ? drainA(chance) : 0;
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 3600) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 3600, chance.yes() ? drainA(chance) : 0);
       const fuses = box(chance, night, drain);
-      let atS = startS + 60;
-      const spans = fuses.map(() => { const fromS = (atS += chance.between(80, 140)); return { fromS, toS: (atS += chance.between(60, 120)) }; });
-      night.lamp(startS, atS + 100, chance.between(0.4, 0.8));
-      night.stirred.push({ fromS: startS, toS: atS + 100 });
+      const spans = inTurn(chance, fuses, startS + 60);
+      const shutS = spans.at(-1)!.toS + 100;
+      night.lamp(startS, shutS, chance.between(0.4, 0.8));
+      night.stirred.push({ fromS: startS, toS: shutS });
       const { marks, label } = outs(chance, night, fuses, spans);
       return done(night, marks, { ...label, pulls: label.pulls!.map((pull) => ({ ...pull, right: [...pull.right, null] })), unexplained: null });
     },
@@ -173,9 +168,7 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'wake-up-during-a-pull',
     line: 'a control unit wakes by itself while a fuse is out, and is awake still as the fuse goes back',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 2400) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 2400);
       const fuses = box(chance, night, drain, 3).map((fuse) => ({ label: fuse.label, restA: fuse.ampsA }));
       const pulled: Pulled = pullAll(night, fuses, startS, { ...promptly(chance), outS: () => chance.between(60, 120), betweenS: () => chance.between(240, 300), bootS: () => 0 });
       const hit = chance.whole(0, 2);
@@ -197,8 +190,7 @@ export const yardPulls: readonly NightSituation[] = [
       const startS = lateS(chance) + 3600;
       const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
       const fuses = box(chance, night, drain);
-      let atS = startS;
-      const spans = fuses.map(() => { const fromS = (atS += chance.between(80, 140)); return { fromS, toS: (atS += chance.between(60, 120)) }; });
+      const spans = inTurn(chance, fuses, startS);
       const { marks, label } = outs(chance, night, fuses, spans);
       const offered = fuses.flatMap((fuse, index) => (fuse.ampsA > 0.01 ? [{ ...spans[index]!, change: { meanA: -fuse.ampsA, floorA: -fuse.ampsA } }] : []));
       // a mark at which nothing happens proves nothing of the fuse it names; what was pulled an hour later is an unmarked pull
@@ -209,12 +201,9 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'fuse-wiggled',
     line: 'the fuses sit tight and are wiggled out and in: each contact opens and closes several times within a second or two',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 1800) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 1800);
       const fuses = box(chance, night, drain);
-      let atS = startS;
-      const spans = fuses.map(() => { const fromS = (atS += chance.between(80, 140)); return { fromS, toS: (atS += chance.between(60, 120)) }; });
+      const spans = inTurn(chance, fuses, startS);
       fuses.forEach((fuse, index) => {
         for (const edgeS of [spans[index]!.fromS - 2, spans[index]!.toS + 0.3]) for (let k = chance.whole(2, 4); k > 0; k--) { const onS = edgeS + chance.between(0, 1.5); night.wave.box(onS, onS + chance.between(0.05, 0.3), -fuse.ampsA); }
       });
@@ -226,12 +215,10 @@ export const yardPulls: readonly NightSituation[] = [
     name: 'pulled-again',
     line: 'to be sure, the technician pulls every fuse a second time, a quarter of an hour after the first',
     make: (chance) => {
-      const drain = drainA(chance);
-      const startS = lateS(chance);
-      const night = yardNight(chance, { hours: (startS + 3000) / 3600, extraA: drain });
+      const { drain, startS, night } = drained(chance, 3000);
       const fuses = box(chance, night, drain, 3);
-      const round = (fromS: number): Span[] => { let atS = fromS; return fuses.map(() => { const outS = (atS += chance.between(80, 130)); return { fromS: outS, toS: (atS += chance.between(60, 110)) }; }); };
-      const [first, second] = [outs(chance, night, fuses, round(startS)), outs(chance, night, fuses, round(startS + 1000))];
+      const round = (fromS: number): ReturnType<typeof outs> => outs(chance, night, fuses, inTurn(chance, fuses, fromS, [80, 130], [60, 110]));
+      const [first, second] = [round(startS), round(startS + 1000)];
       return done(night, [...first.marks, ...second.marks], { ...first.label, dips: [...first.label.dips!, ...second.label.dips!], stirred: [...first.label.stirred!, ...second.label.stirred!] });
     },
   },
