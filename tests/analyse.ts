@@ -1,8 +1,8 @@
 import type { LiveAnalysis } from '../src/core/analysis/live.ts';
 import type { ActuationOptions, DrainOptions } from '../src/core/analysis/options.ts';
 import type { ActuationResult, AnalysisResult, DrainResult } from '../src/core/analysis/results.ts';
-import { createLiveActuation } from '../src/core/present/document-motor.ts';
-import { createLiveDrain } from '../src/core/present/document-night.ts';
+import { createLiveActuation } from '../src/core/present/documents/document-motor.ts';
+import { createLiveDrain } from '../src/core/present/documents/document-night.ts';
 import type { Mark, Trace } from '../src/core/trace.ts';
 
 /** The motor test of a recording in memory, as `amptrail analyse` reads one from a file. */

@@ -1,5 +1,5 @@
 import type { Actuation, ActuationResult } from '../core/analysis/results.ts';
-import { commutationWords, fuseWords, peakWords } from '../core/present/actuation-words.ts';
+import { commutationWords, fuseWords, peakWords } from '../core/present/wording/actuation-words.ts';
 import { presentVerdict } from './present-verdict.ts';
 import { textTable } from './table.ts';
 import { decimal, formatCurrent, formatDuration, language, significant } from '../core/present/language.ts';

@@ -1,9 +1,9 @@
-import { metricWords } from '../core/present/compare-words.ts';
+import { metricWords } from '../core/present/wording/compare-words.ts';
 import { describeMetric } from '../core/analysis/compare/describe.ts';
 import type { Direction } from '../core/analysis/results.ts';
 import type { ManyResult } from '../core/analysis/compare/many/result.ts';
 import type { CompareResult } from '../core/analysis/compare/results.ts';
-import { findingName } from '../core/present/finding-words.ts';
+import { findingName } from '../core/present/wording/finding-words.ts';
 import { bullet, textTable } from './table.ts';
 import { decimal, language, significant } from '../core/present/language.ts';
 

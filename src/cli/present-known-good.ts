@@ -1,6 +1,6 @@
 import type { Placement } from '../core/analysis/compare/known-good/known-good.ts';
-import { metricWords } from '../core/present/compare-words.ts';
-import { placeWords } from '../core/present/place-words.ts';
+import { metricWords } from '../core/present/wording/compare-words.ts';
+import { placeWords } from '../core/present/wording/place-words.ts';
 import { textTable } from './table.ts';
 import { language } from '../core/present/language.ts';
 

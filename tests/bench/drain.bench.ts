@@ -1,5 +1,5 @@
 import { analyseDrain } from '../analyse.ts';
-import { createLiveDrain } from '../../src/core/present/document-night.ts';
+import { createLiveDrain } from '../../src/core/present/documents/document-night.ts';
 import { Dice } from '../score/drain/dice.ts';
 import { heldBytes } from './held-memory.ts';
 import { nightBlocks } from './night-blocks.ts';

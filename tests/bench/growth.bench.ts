@@ -1,6 +1,6 @@
 import { analyseActuation } from '../analyse.ts';
-import { compareActuation, compareDrain } from '../../src/core/present/document-compare.ts';
-import { createLiveDrain } from '../../src/core/present/document-night.ts';
+import { compareActuation, compareDrain } from '../../src/core/present/documents/document-compare.ts';
+import { createLiveDrain } from '../../src/core/present/documents/document-night.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { draw, noise, press } from '../core/analysis/motor/traces.ts';
 import { nightBlocks } from './night-blocks.ts';

@@ -1,11 +1,11 @@
-import { likeWords } from '../../src/core/present/many-words.ts';
+import { likeWords } from '../../src/core/present/wording/many-words.ts';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ComparedMetric } from '../../src/core/analysis/compare/results.ts';
 import { differenceOf } from '../../src/core/analysis/compare/difference.ts';
 import type { Placement } from '../../src/core/analysis/compare/known-good/known-good.ts';
-import { changeWords } from '../../src/core/present/compare-words.ts';
-import { placeWords } from '../../src/core/present/place-words.ts';
+import { changeWords } from '../../src/core/present/wording/compare-words.ts';
+import { placeWords } from '../../src/core/present/wording/place-words.ts';
 import { emptyTraceRecord } from '../../src/core/tracefile/trace-json.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import { afterKey, beforeKey, choosePairOf, groupTrouble, likelyGroup, likelyPair, MOST_SIDE_BY_SIDE, offerPair, pairTrouble, refOf, type PairJob } from '../../web/compare/choice.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createLiveDrain } from '../../src/core/present/document-night.ts';
+import { createLiveDrain } from '../../src/core/present/documents/document-night.ts';
 import type { DrainResult } from '../../src/core/analysis/results.ts';
 import { NightAlarm, nightFacts } from '../../web/test/night/night-watch.ts';
 

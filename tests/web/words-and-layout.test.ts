@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { Segment } from '../../src/core/present/ribbon.ts';
+import type { Segment } from '../../src/core/present/wording/ribbon.ts';
 import { bigCurrent, bigVoltage, formatBytes, formatClock, formatDate, formatMoment } from '../../web/reading/format.ts';
-import { formatCharge } from '../../src/core/present/stretch-words.ts';
+import { formatCharge } from '../../src/core/present/wording/stretch-words.ts';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import { nextTimeOfDay } from '../../web/test/arm-panel.tsx';
 import { FlagWatch, joinedFlags } from '../../web/test/flag-watch.ts';

@@ -1,7 +1,7 @@
 import { useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import type { Samples } from '../../src/core/trace.ts';
-import { shownCurrent, formatVolts } from '../../src/core/present/stretch-words.ts';
+import { shownCurrent, formatVolts } from '../../src/core/present/wording/stretch-words.ts';
 import { formatMoment } from '../reading/format.ts';
 import { isDark } from '../state/preferences.ts';
 import { evenBelowA } from './plot/axis-labels.ts';

@@ -1,5 +1,5 @@
 import type { ComparedMetric, CompareResult } from '../../src/core/analysis/compare/results.ts';
-import { changeWords, judgementWords, methodWords } from '../../src/core/present/compare-words.ts';
+import { changeWords, judgementWords, methodWords } from '../../src/core/present/wording/compare-words.ts';
 import { FigureTable } from '../app/figure-table.tsx';
 import { language } from '../../src/core/present/language.ts';
 

@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { ManyAnswer } from '../../src/core/wire/prove.ts';
-import { manyWords } from '../../src/core/present/many-words.ts';
+import { manyWords } from '../../src/core/present/wording/many-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { Problems } from '../reading/reading-card.tsx';

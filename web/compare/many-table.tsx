@@ -1,7 +1,7 @@
 import { describeMetric } from '../../src/core/analysis/compare/describe.ts';
 import type { ManyResult } from '../../src/core/analysis/compare/many/result.ts';
-import { metricWords } from '../../src/core/present/compare-words.ts';
-import { judgedTitle } from '../../src/core/present/many-words.ts';
+import { metricWords } from '../../src/core/present/wording/compare-words.ts';
+import { judgedTitle } from '../../src/core/present/wording/many-words.ts';
 import { FigureTable } from '../app/figure-table.tsx';
 import { language, significant } from '../../src/core/present/language.ts';
 

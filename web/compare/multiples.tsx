@@ -2,7 +2,7 @@ import { useMemo } from 'preact/hooks';
 import { useSignal } from '@preact/signals';
 import type { Direction } from '../../src/core/analysis/results.ts';
 import type { ActuationLine, ManyAnswer } from '../../src/core/wire/prove.ts';
-import { judgedTitle, likeWords } from '../../src/core/present/many-words.ts';
+import { judgedTitle, likeWords } from '../../src/core/present/wording/many-words.ts';
 import { frameOf } from './frame.ts';
 import { Plot, type DrawnLine } from './plot.tsx';
 import { language } from '../../src/core/present/language.ts';

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
-import { judgedWords } from '../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../src/core/present/wording/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { formatDate } from '../reading/format.ts';
 import { matchTraces } from '../traces/match.ts';

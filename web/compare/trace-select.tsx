@@ -1,6 +1,6 @@
 import type { Signal } from '@preact/signals';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
-import { judgedWords } from '../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../src/core/present/wording/finding-words.ts';
 import { formatDay, formatTime } from '../reading/format.ts';
 import { keyOf } from './choice.ts';
 import { language } from '../../src/core/present/language.ts';

@@ -1,5 +1,5 @@
 import type { CompareResult } from '../../src/core/analysis/compare/results.ts';
-import { verdictWords } from '../../src/core/present/compare-words.ts';
+import { verdictWords } from '../../src/core/present/wording/compare-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { Problems } from '../reading/reading-card.tsx';
 import { language } from '../../src/core/present/language.ts';

@@ -1,5 +1,5 @@
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
-import { judgedWords } from '../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../src/core/present/wording/finding-words.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatDate } from '../reading/format.ts';

@@ -1,8 +1,8 @@
 import { signal, useSignal } from '@preact/signals';
 import type { Placement } from '../../src/core/analysis/compare/known-good/known-good.ts';
-import { metricWords } from '../../src/core/present/compare-words.ts';
-import { placeWords, placeMethodWords } from '../../src/core/present/place-words.ts';
-import { findingWords } from '../../src/core/present/finding-words.ts';
+import { metricWords } from '../../src/core/present/wording/compare-words.ts';
+import { placeWords, placeMethodWords } from '../../src/core/present/wording/place-words.ts';
+import { findingWords } from '../../src/core/present/wording/finding-words.ts';
 import type { TraceView } from '../../src/core/wire/api.ts';
 import type { KnownGoodSet, PlaceAnswer } from '../../src/core/wire/prove.ts';
 import { Allowed } from '../app/allowed.tsx';

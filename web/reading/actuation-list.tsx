@@ -1,11 +1,11 @@
 import type { Actuation, ActuationResult, Run, VerdictBasis } from '../../src/core/analysis/results.ts';
 import { Glyph } from '../app/glyph.tsx';
-import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/actuation-words.ts';
-import { ohms, type FigureParts } from '../../src/core/present/figures.ts';
+import { commutationWords, fitWords, fuseWords, peakWords, runWords, stallWords, travelWords, wireWords, type FigureText } from '../../src/core/present/wording/actuation-words.ts';
+import { ohms, type FigureParts } from '../../src/core/present/wording/figures.ts';
 import type { UncertaintyPart } from '../../src/core/analysis/uncertainty/parts.ts';
 import { formatMoment } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
-import { pressWords } from '../../src/core/present/finding-words.ts';
+import { pressWords } from '../../src/core/present/wording/finding-words.ts';
 import { FigureTable } from '../app/figure-table.tsx';
 import { formatCurrent, formatDuration, language, significant } from '../../src/core/present/language.ts';
 

@@ -1,5 +1,5 @@
 import type { DrainResult } from '../../src/core/analysis/results.ts';
-import { pullChange } from '../../src/core/present/pull-words.ts';
+import { pullChange } from '../../src/core/present/wording/pull-words.ts';
 import { formatClock } from './format.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { FigureTable } from '../app/figure-table.tsx';

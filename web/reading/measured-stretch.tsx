@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { language } from '../../src/core/present/language.ts';
-import { stretchFigures } from '../../src/core/present/stretch-words.ts';
+import { stretchFigures } from '../../src/core/present/wording/stretch-words.ts';
 import type { ChargeView } from '../../src/core/wire/api.ts';
 import { Allowed } from '../app/allowed.tsx';
 import { isAbort } from '../net/api.ts';

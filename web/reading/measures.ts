@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import { stretchKey } from '../../src/core/present/stretch-words.ts';
+import { stretchKey } from '../../src/core/present/wording/stretch-words.ts';
 import type { Mark } from '../../src/core/trace.ts';
 import type { ChargeView } from '../../src/core/wire/api.ts';
 

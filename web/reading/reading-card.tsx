@@ -1,10 +1,10 @@
 import type { AnalysisResult } from '../../src/core/analysis/results.ts';
 import type { Problem } from '../../src/core/problems.ts';
 import { Glyph } from '../app/glyph.tsx';
-import { provingFigures, withoutScale } from '../../src/core/present/figures.ts';
+import { provingFigures, withoutScale } from '../../src/core/present/wording/figures.ts';
 import { UncertaintyParts } from './uncertainty-parts.tsx';
 import { language } from '../../src/core/present/language.ts';
-import { liveWords, resultWords } from '../../src/core/present/finding-words.ts';
+import { liveWords, resultWords } from '../../src/core/present/wording/finding-words.ts';
 
 const texts = language.screens.reading.readingCard;
 

@@ -1,7 +1,7 @@
 import { NORMAL_95 } from '../../src/core/analysis/uncertainty/normal-95.ts';
 import { halfWidthOf } from '../../src/core/analysis/uncertainty/parts.ts';
 import { formatCurrent, language } from '../../src/core/present/language.ts';
-import { ohms, plusMinus, type FigureParts } from '../../src/core/present/figures.ts';
+import { ohms, plusMinus, type FigureParts } from '../../src/core/present/wording/figures.ts';
 
 const words = language.screens.reading.uncertaintyParts;
 

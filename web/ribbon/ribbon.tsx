@@ -2,7 +2,7 @@ import type { ChartState } from '../chart/chart-state.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { layoutRibbon } from '../../src/core/picture/ribbon-layout.ts';
 import type { PlacedSegment } from '../../src/core/picture/ribbon-layout.ts';
-import { LANES, type Segment } from '../../src/core/present/ribbon.ts';
+import { LANES, type Segment } from '../../src/core/present/wording/ribbon.ts';
 import { language } from '../../src/core/present/language.ts';
 
 const texts = language.screens.app.ribbon;

@@ -1,4 +1,4 @@
-import { liveWords } from '../../src/core/present/finding-words.ts';
+import { liveWords } from '../../src/core/present/wording/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hasReading, result } from '../state/live.ts';
 import { language } from '../../src/core/present/language.ts';

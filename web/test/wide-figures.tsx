@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { language } from '../../src/core/present/language.ts';
-import { liveWords } from '../../src/core/present/finding-words.ts';
+import { liveWords } from '../../src/core/present/wording/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import type { BigFigure } from '../reading/format.ts';
 import { bigCurrent, bigVoltage, formatClock } from '../reading/format.ts';

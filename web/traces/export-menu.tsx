@@ -3,7 +3,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import { FILE_FORMATS } from '../../src/core/tracefile/formats.ts';
 import { language } from '../../src/core/present/language.ts';
 import { fileNameOf } from '../../src/core/tracefile/file-name.ts';
-import type { Segment } from '../../src/core/present/ribbon.ts';
+import type { Segment } from '../../src/core/present/wording/ribbon.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { pictureOfChart } from '../chart/plot/picture.ts';
 import { toCanvas } from '../chart/plot/picture-render.ts';

@@ -1,5 +1,5 @@
 import { language } from '../../src/core/present/language.ts';
-import { stretchesCsv, stretchFigures, stretchKey } from '../../src/core/present/stretch-words.ts';
+import { stretchesCsv, stretchFigures, stretchKey } from '../../src/core/present/wording/stretch-words.ts';
 import type { ChartState } from '../chart/chart-state.ts';
 import { saveBlob } from '../net/download.ts';
 import { formatMoment } from '../reading/format.ts';

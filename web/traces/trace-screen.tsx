@@ -1,8 +1,8 @@
 import { Allowed } from '../app/allowed.tsx';
 import { useComputed, useSignalEffect } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
-import { ribbonSegments } from '../../src/core/present/ribbon.ts';
-import { withFigures } from '../../src/core/present/stretch-words.ts';
+import { ribbonSegments } from '../../src/core/present/wording/ribbon.ts';
+import { withFigures } from '../../src/core/present/wording/stretch-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import type { ChartState } from '../chart/chart-state.ts';

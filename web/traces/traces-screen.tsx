@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { JobView, TraceView } from '../../src/core/wire/api.ts';
 import { formatCount, formatDuration, language } from '../../src/core/present/language.ts';
-import { judgedWords } from '../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../src/core/present/wording/finding-words.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { hrefOf } from '../app/route.ts';
 import { formatDate } from '../reading/format.ts';

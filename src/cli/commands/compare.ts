@@ -1,6 +1,6 @@
 import { basename } from 'node:path';
 import { Command } from 'commander';
-import { compareMany } from '../../core/present/document-compare.ts';
+import { compareMany } from '../../core/present/documents/document-compare.ts';
 import { runLimitsOf } from '../../core/analysis/compare/known-good/known-good.ts';
 import type { SensorPair } from '../../core/analysis/compare/sensors.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';

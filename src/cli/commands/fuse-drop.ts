@@ -5,7 +5,7 @@ import { surveyFuses } from '../../core/analysis/readings/fuse-survey.ts';
 import type { FuseSurvey } from '../../core/analysis/readings/types.ts';
 import { jsonOption, printResult, type JsonFlag } from '../result-output.ts';
 import { formatCurrent, formatCurrentWithin, language, plain, significant } from '../../core/present/language.ts';
-import { fuseProblems } from '../../core/present/fuse-words.ts';
+import { fuseProblems } from '../../core/present/wording/fuse-words.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm } from '../../core/reference/blade-fuses.ts';
 import { readNumber } from '../arguments.ts';
 import { InputError, UsageError, type CliIo } from '../io.ts';

@@ -1,7 +1,7 @@
 import { writeFile } from 'node:fs/promises';
 import { Command } from 'commander';
-import { learnKnownGood } from '../../core/present/document-compare.ts';
-import { metricWords } from '../../core/present/compare-words.ts';
+import { learnKnownGood } from '../../core/present/documents/document-compare.ts';
+import { metricWords } from '../../core/present/wording/compare-words.ts';
 import { describeMetric } from '../../core/analysis/compare/describe.ts';
 import type { ActuationResult } from '../../core/analysis/results.ts';
 import { analyseFile } from '../analyse-file.ts';

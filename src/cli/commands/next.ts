@@ -1,7 +1,7 @@
 import { readdir, readFile, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Command } from 'commander';
-import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
+import { jobAnswer, type JobAnswer } from '../../core/present/wording/job-words.ts';
 import { dataOption, jsonOption, printResult, type DataFlag, type JsonFlag } from '../result-output.ts';
 import { language } from '../../core/present/language.ts';
 import { caseFileOf } from '../../core/reason/case.ts';

@@ -1,4 +1,4 @@
-import type { SegmentKind } from '../present/ribbon.ts';
+import type { SegmentKind } from '../present/wording/ribbon.ts';
 
 /** A picture as strokes and words, from which SVG, PNG and the page's own drawings are made alike. Coordinates in px from the upper left. */
 export type PictureElement =

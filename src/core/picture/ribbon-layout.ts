@@ -1,4 +1,4 @@
-import type { Lane, Segment } from '../present/ribbon.ts';
+import type { Lane, Segment } from '../present/wording/ribbon.ts';
 
 /** A stretch of time, `[fromS, toS)`. */
 interface View {

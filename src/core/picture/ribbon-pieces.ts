@@ -1,4 +1,4 @@
-import { LANES, type Lane, type Segment } from '../present/ribbon.ts';
+import { LANES, type Lane, type Segment } from '../present/wording/ribbon.ts';
 import type { PictureElement } from './pieces.ts';
 import { layoutRibbon } from './ribbon-layout.ts';
 import { language } from '../present/language.ts';

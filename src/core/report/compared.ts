@@ -1,6 +1,6 @@
 import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
 import type { DrainResult } from '../analysis/results.ts';
-import { changeWords, judgementWords, methodWords, metricWords } from '../present/compare-words.ts';
+import { changeWords, judgementWords, methodWords, metricWords } from '../present/wording/compare-words.ts';
 import type { ReportInput, ReportOverlay, ReportTrace } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';

@@ -1,6 +1,6 @@
 import type { AnalysisResult, TestKind } from '../analysis/results.ts';
-import { verdictWords } from '../present/compare-words.ts';
-import { manyWords } from '../present/many-words.ts';
+import { verdictWords } from '../present/wording/compare-words.ts';
+import { manyWords } from '../present/wording/many-words.ts';
 import { cautionsFor } from '../reference/cautions.ts';
 import type { TraceRecord } from '../tracefile/record.ts';
 import { allPairs, comparisonTable, nightsPicture } from './compared.ts';

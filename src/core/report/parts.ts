@@ -1,10 +1,10 @@
 import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
-import { peakWords, runWords, stallWords } from '../present/actuation-words.ts';
-import { ribbonSegments } from '../present/ribbon.ts';
-import { stretchKey, withFigures } from '../present/stretch-words.ts';
-import { resultWords } from '../present/finding-words.ts';
+import { peakWords, runWords, stallWords } from '../present/wording/actuation-words.ts';
+import { ribbonSegments } from '../present/wording/ribbon.ts';
+import { stretchKey, withFigures } from '../present/wording/stretch-words.ts';
+import { resultWords } from '../present/wording/finding-words.ts';
 import type { JobRecord } from '../tracefile/record.ts';
-import { pullChange } from '../present/pull-words.ts';
+import { pullChange } from '../present/wording/pull-words.ts';
 import type { ReportTrace } from './input.ts';
 import { html, type Markup } from '../markup.ts';
 import { tracePicture } from './picture.ts';

@@ -1,4 +1,4 @@
-import type { Segment } from '../present/ribbon.ts';
+import type { Segment } from '../present/wording/ribbon.ts';
 import type { Gap, Samples } from '../trace.ts';
 import type { Markup } from '../markup.ts';
 import type { PictureElement } from '../picture/pieces.ts';

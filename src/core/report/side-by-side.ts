@@ -1,7 +1,7 @@
 import { describeMetric } from '../analysis/compare/describe.ts';
 import type { ManyResult } from '../analysis/compare/many/result.ts';
-import { metricWords } from '../present/compare-words.ts';
-import { judgedTitle, likeWords, manyWords } from '../present/many-words.ts';
+import { metricWords } from '../present/wording/compare-words.ts';
+import { judgedTitle, likeWords, manyWords } from '../present/wording/many-words.ts';
 import type { ReportMany } from './input.ts';
 import { linePicture } from './line-picture.ts';
 import { html, type Markup } from '../markup.ts';

@@ -1,5 +1,5 @@
 import { decimal, formatCurrent, formatDuration, language } from '../present/language.ts';
-import { formatCharge, formatFrequency, formatSlope, formatVolts } from '../present/stretch-words.ts';
+import { formatCharge, formatFrequency, formatSlope, formatVolts } from '../present/wording/stretch-words.ts';
 import { html, type Markup } from '../markup.ts';
 import type { ReportTrace } from './input.ts';
 

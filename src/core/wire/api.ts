@@ -2,7 +2,7 @@ import type { JobRecord, TraceRecord } from '../tracefile/record.ts';
 import type { AnalysisResult, VerdictBasis } from '../analysis/results.ts';
 import type { StretchFigures } from '../analysis/stretch.ts';
 import type { Mark } from '../trace.ts';
-import type { JobAnswer } from '../present/job-words.ts';
+import type { JobAnswer } from '../present/wording/job-words.ts';
 import type { Problem } from '../problems.ts';
 
 /**

@@ -2,7 +2,7 @@ import type { CompareOptions } from '../../core/analysis/compare/compare-actuati
 import type { CompareResult } from '../../core/analysis/compare/results.ts';
 import type { AnalysisResult } from '../../core/analysis/results.ts';
 import { language } from '../../core/present/language.ts';
-import { compareActuation, compareDrain } from '../../core/present/document-compare.ts';
+import { compareActuation, compareDrain } from '../../core/present/documents/document-compare.ts';
 import { StoreError } from '../store/files/store-error.ts';
 
 const words = language.daemon.running.compareAnalysed;

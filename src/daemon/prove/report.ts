@@ -1,9 +1,9 @@
 import { basename, dirname, join } from 'node:path';
 import type { CompareOptions } from '../../core/analysis/compare/compare-actuation.ts';
-import { compareMany } from '../../core/present/document-compare.ts';
+import { compareMany } from '../../core/present/documents/document-compare.ts';
 import type { ReportAudience, ReportInput, ReportMany, Workshop } from '../../core/report/input.ts';
 import type { JobRecord } from '../../core/tracefile/record.ts';
-import { jobAnswer, type JobAnswer } from '../../core/present/job-words.ts';
+import { jobAnswer, type JobAnswer } from '../../core/present/wording/job-words.ts';
 import { reasonJob } from '../../core/reason/job-case.ts';
 import { readJob } from '../store/records/read-job.ts';
 import { JOB_FILE, readSmallFile } from '../store/files/record-file.ts';

@@ -36,13 +36,13 @@ export async function analyseTrace(reader: TraceReader, request: AnalyseRequest)
 
 /** Each test is loaded when it is asked for: of a short call of the command line, loading is most of the time. */
 async function liveMotor(reader: TraceReader, request: AnalyseRequest): Promise<LiveAnalysis<AnalysisResult>> {
-  const { createLiveActuation } = await import('../../core/present/document-motor.ts');
+  const { createLiveActuation } = await import('../../core/present/documents/document-motor.ts');
   const fullScaleA = fullScaleOf(reader);
   return createLiveActuation({ ...(fullScaleA === undefined ? {} : { fullScaleA }), ...recordedUncertainty(reader.record), ...reader.record.actuation_options, ...request.actuation });
 }
 
 async function liveNight(reader: TraceReader, request: AnalyseRequest): Promise<LiveAnalysis<AnalysisResult>> {
-  const { createLiveDrain } = await import('../../core/present/document-night.ts');
+  const { createLiveDrain } = await import('../../core/present/documents/document-night.ts');
   const ranges = reader.record.ranges.map(({ at_s: atS, resolution }) => ({ atS, resolutionA: resolution }));
   return createLiveDrain({ ranges, ...startOf(reader.record), ...recordedUncertainty(reader.record), ...reader.record.drain_options, ...request.drain });
 }

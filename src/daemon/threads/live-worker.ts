@@ -1,6 +1,6 @@
 import { WINDOW_SAMPLES } from '../../core/analysis/motor/live-analysis.ts';
-import { createLiveActuation } from '../../core/present/document-motor.ts';
-import { createLiveDrain } from '../../core/present/document-night.ts';
+import { createLiveActuation } from '../../core/present/documents/document-motor.ts';
+import { createLiveDrain } from '../../core/present/documents/document-night.ts';
 import type { LiveAnalysis, StepChange } from '../../core/analysis/live.ts';
 import type { AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import type { ActuationOptions, DrainOptions } from '../../core/analysis/options.ts';

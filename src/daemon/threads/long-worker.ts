@@ -1,5 +1,5 @@
 import { placeAgainst, type KnownGood } from '../../core/analysis/compare/known-good/known-good.ts';
-import { learnKnownGood, compareMany } from '../../core/present/document-compare.ts';
+import { learnKnownGood, compareMany } from '../../core/present/documents/document-compare.ts';
 import type { ActuationResult, AnalysisResult, TestKind } from '../../core/analysis/results.ts';
 import { reportJson, type ReportAudience } from '../../core/report/input.ts';
 import { renderReport } from '../../core/report/report.ts';

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { joinedFigures, StretchMeter } from '../../../src/core/analysis/stretch.ts';
-import { stretchesCsv, stretchFigures } from '../../../src/core/present/stretch-words.ts';
+import { stretchesCsv, stretchFigures } from '../../../src/core/present/wording/stretch-words.ts';
 import type { Samples } from '../../../src/core/trace.ts';
 
 /** Samples of a course given in closed form: what is expected of them is known without any program. */

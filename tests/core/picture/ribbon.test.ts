@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { drawTrace } from '../../../src/core/picture/drawing.ts';
 import { layoutRibbon } from '../../../src/core/picture/ribbon-layout.ts';
 import { laneCount, ribbonHeight, ribbonPieces } from '../../../src/core/picture/ribbon-pieces.ts';
-import type { Segment } from '../../../src/core/present/ribbon.ts';
+import type { Segment } from '../../../src/core/present/wording/ribbon.ts';
 import type { Mark } from '../../../src/core/trace.ts';
 
 const segment = (startS: number, endS: number, more: Partial<Segment> = {}): Segment => ({ startS, endS, kind: 'run', word: 'run', detail: '5 A', lane: 0, ...more });

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { Placement } from '../../../src/core/analysis/compare/known-good/known-good.ts';
 import type { ComparedMetric } from '../../../src/core/analysis/compare/metrics/compared-metric.ts';
-import { changeWords, metricWords, verdictWords } from '../../../src/core/present/compare-words.ts';
-import { judgedWords } from '../../../src/core/present/finding-words.ts';
-import { judgedTitle, likeWords, manyWords } from '../../../src/core/present/many-words.ts';
-import { boundsWords, metricUnit, shownIn } from '../../../src/core/present/metric-words.ts';
-import { placeWords } from '../../../src/core/present/place-words.ts';
+import { changeWords, metricWords, verdictWords } from '../../../src/core/present/wording/compare-words.ts';
+import { judgedWords } from '../../../src/core/present/wording/finding-words.ts';
+import { judgedTitle, likeWords, manyWords } from '../../../src/core/present/wording/many-words.ts';
+import { boundsWords, metricUnit, shownIn } from '../../../src/core/present/wording/metric-words.ts';
+import { placeWords } from '../../../src/core/present/wording/place-words.ts';
 
 const pair = (metric: string, before: number | null, after: number | null, more: Partial<ComparedMetric> = {}): ComparedMetric => ({
   direction: 'forward', metric, before, after, change: before === null || after === null ? null : after - before, low: null, high: null, judgement: 'same', method: 'welch', tolerance: 0, before_count: 3, after_count: 3, ...more,

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
-import { commutationWords, fitWords, fuseWords, peakWords, runWords, travelWords, wireWords } from '../../../src/core/present/actuation-words.ts';
-import { ohms, plusMinus, provingFigures, tellingActuation, withoutScale } from '../../../src/core/present/figures.ts';
-import { ribbonSegments } from '../../../src/core/present/ribbon.ts';
+import { commutationWords, fitWords, fuseWords, peakWords, runWords, travelWords, wireWords } from '../../../src/core/present/wording/actuation-words.ts';
+import { ohms, plusMinus, provingFigures, tellingActuation, withoutScale } from '../../../src/core/present/wording/figures.ts';
+import { ribbonSegments } from '../../../src/core/present/wording/ribbon.ts';
 import { actuation, actuationResult, drainResult } from '../report/examples.ts';
 
 describe('the actuation shown as proof', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Actuation, ActuationResult } from '../../../src/core/analysis/results.ts';
-import { judgedWords, liveWords, pressWords, resultWords } from '../../../src/core/present/finding-words.ts';
+import { judgedWords, liveWords, pressWords, resultWords } from '../../../src/core/present/wording/finding-words.ts';
 
 const press = (finding: Actuation['finding'], cut?: Actuation['cut']): Actuation => ({ finding, ...(cut === undefined ? {} : { cut }) }) as Actuation;
 const result = (finding: string, actuations: Actuation[]): ActuationResult => ({ test: 'actuation', verdict: { finding, basis: 'itself' }, actuations }) as unknown as ActuationResult;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { fuseProblems } from '../../../src/core/present/fuse-words.ts';
-import { jobAnswer } from '../../../src/core/present/job-words.ts';
-import { reasonAnswer } from '../../../src/core/present/reason-words.ts';
+import { fuseProblems } from '../../../src/core/present/wording/fuse-words.ts';
+import { jobAnswer } from '../../../src/core/present/wording/job-words.ts';
+import { reasonAnswer } from '../../../src/core/present/wording/reason-words.ts';
 import { caseFileOf, type Case } from '../../../src/core/reason/case.ts';
 import { nextStep } from '../../../src/core/reason/next.ts';
 import { whatIsLeft } from '../../../src/core/reason/weigh.ts';

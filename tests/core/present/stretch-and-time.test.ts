@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { localDay, localMoment } from '../../../src/core/present/local-time.ts';
-import { nearLimitLines } from '../../../src/core/present/near-limit-lines.ts';
+import { nearLimitLines } from '../../../src/core/present/documents/near-limit-lines.ts';
 import { en } from '../../../src/core/present/en/index.ts';
-import { ribbonSegments, type Segment } from '../../../src/core/present/ribbon.ts';
-import { formatCharge, formatFrequency, formatSlope, formatVolts, stretchesCsv, stretchFigures, stretchKey, withFigures } from '../../../src/core/present/stretch-words.ts';
+import { ribbonSegments, type Segment } from '../../../src/core/present/wording/ribbon.ts';
+import { formatCharge, formatFrequency, formatSlope, formatVolts, stretchesCsv, stretchFigures, stretchKey, withFigures } from '../../../src/core/present/wording/stretch-words.ts';
 import type { DrainResult } from '../../../src/core/analysis/results.ts';
 import type { Mark } from '../../../src/core/trace.ts';
 import type { ChargeView } from '../../../src/core/wire/api.ts';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { compareActuation } from '../../../src/core/present/document-compare.ts';
+import { compareActuation } from '../../../src/core/present/documents/document-compare.ts';
 import type { ReportInput } from '../../../src/core/report/input.ts';
 import { renderReport } from '../../../src/core/report/report.ts';
 import type { Repair } from '../../../src/core/tracefile/record.ts';

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { axisSpan, timeTicks, valueTicks } from '../../../src/core/picture/axis.ts';
-import { compareActuation, compareDrain, compareMany } from '../../../src/core/present/document-compare.ts';
+import { compareActuation, compareDrain, compareMany } from '../../../src/core/present/documents/document-compare.ts';
 import { reportJson, type ReportAudience, type ReportInput } from '../../../src/core/report/input.ts';
 import { html } from '../../../src/core/markup.ts';
 import { renderReport } from '../../../src/core/report/report.ts';

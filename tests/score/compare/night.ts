@@ -1,5 +1,5 @@
 import { analyseDrain } from '../../analyse.ts';
-import { compareDrain } from '../../../src/core/present/document-compare.ts';
+import { compareDrain } from '../../../src/core/present/documents/document-compare.ts';
 import type { CompareFinding, CompareResult } from '../../../src/core/analysis/compare/results.ts';
 import type { Trace } from '../../../src/core/trace.ts';
 import { seeded } from '../actuation/random.ts';

@@ -1,5 +1,5 @@
 import { analyseActuation } from '../../analyse.ts';
-import { compareActuation } from '../../../src/core/present/document-compare.ts';
+import { compareActuation } from '../../../src/core/present/documents/document-compare.ts';
 import type { CompareFinding, CompareResult } from '../../../src/core/analysis/compare/results.ts';
 import type { ActuationOptions } from '../../../src/core/analysis/options.ts';
 import { seeded } from '../actuation/random.ts';

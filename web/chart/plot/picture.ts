@@ -1,7 +1,7 @@
 import { stroke, type Drawing, type PictureElement } from '../../../src/core/picture/pieces.ts';
 import { plotPieces } from '../../../src/core/picture/plot.ts';
 import { laneCount, ribbonHeight, ribbonPieces } from '../../../src/core/picture/ribbon-pieces.ts';
-import type { Segment } from '../../../src/core/present/ribbon.ts';
+import type { Segment } from '../../../src/core/present/wording/ribbon.ts';
 import type { Gap, Samples } from '../../../src/core/trace.ts';
 import { currentRange, voltageRange } from './axis-range.ts';
 import { plotData } from './plot-data.ts';

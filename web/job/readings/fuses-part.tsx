@@ -1,7 +1,7 @@
 import { surveyFuses } from '../../../src/core/analysis/readings/fuse-survey.ts';
 import type { FuseReading, SurveyedFuse } from '../../../src/core/analysis/readings/types.ts';
 import { formatCurrent, formatCurrentWithin, language, plain } from '../../../src/core/present/language.ts';
-import { fuseKind, fuseProblems } from '../../../src/core/present/fuse-words.ts';
+import { fuseKind, fuseProblems } from '../../../src/core/present/wording/fuse-words.ts';
 import { fuseTypeOf } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields, JobRecord } from '../../../src/core/tracefile/record.ts';
 import { NumberField } from '../../set-up/fields.tsx';

@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { judgedWords } from '../../../src/core/present/finding-words.ts';
+import { judgedWords } from '../../../src/core/present/wording/finding-words.ts';
 import { formatCount, language } from '../../../src/core/present/language.ts';
 import { SIGNS } from '../../../src/core/reason/types.ts';
 import type { JobRecord } from '../../../src/core/tracefile/record.ts';

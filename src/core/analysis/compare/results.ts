@@ -5,7 +5,7 @@ import type { ComparedMetric, CompareFinding } from './metrics/compared-metric.t
 
 export type { BoundsMethod, ComparedMetric, CompareFinding, Judgement } from './metrics/compared-metric.ts';
 
-/** A comparison with codes in place of sentences; `core/present/document-compare.ts` makes the public document of it. */
+/** A comparison with codes in place of sentences; `core/present/documents/document-compare.ts` makes the public document of it. */
 export type ComparisonReading = Omit<CompareResult, 'problems' | 'verdict'> & { problems: CompareProblem[]; verdict: CompareVerdict };
 
 export interface CompareVerdict {

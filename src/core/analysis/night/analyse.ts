@@ -31,7 +31,7 @@ import { findPulses } from './wake-ups/pulses.ts';
 import { wakePeriod } from './wake-ups/wake-period.ts';
 import { readTimeline } from './wake-ups/wake-ups.ts';
 
-/** What the key-off test says, with codes in place of sentences; `core/present/document-night.ts` makes the public document of it. */
+/** What the key-off test says, with codes in place of sentences; `core/present/documents/document-night.ts` makes the public document of it. */
 export interface NightReading extends Omit<DrainResult, 'problems' | 'verdict' | 'battery'> {
   readonly battery: BatteryReading | null;
   readonly problems: NightProblem[];

@@ -2,7 +2,7 @@ import type { Side, StandsOut } from '../../analysis/compare/codes.ts';
 import type { ComparedMetric } from '../../analysis/compare/metrics/compared-metric.ts';
 import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
 import type { VerdictBasis } from '../../analysis/results.ts';
-import { boundsWords, metricUnit, shownIn } from '../metric-words.ts';
+import { boundsWords, metricUnit, shownIn } from '../wording/metric-words.ts';
 import { decimal, formatCurrent, range, significant } from './locale.ts';
 import type { CompareWords } from '../words.ts';
 import { calibration } from './calibration.ts';

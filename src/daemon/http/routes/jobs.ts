@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import type { AnalysisResult } from '../../../core/analysis/results.ts';
-import { jobAnswer } from '../../../core/present/job-words.ts';
+import { jobAnswer } from '../../../core/present/wording/job-words.ts';
 import { readEvidenceChanges } from '../../../core/reason/job-evidence.ts';
 import { reasonJob } from '../../../core/reason/job-case.ts';
 import type { JobEvidence, JobRecord } from '../../../core/tracefile/record.ts';

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation, analyseDrain } from '../../../analyse.ts';
-import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
+import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/documents/document-compare.ts';
 import type { CompareResult } from '../../../../src/core/analysis/compare/results.ts';
 import { compareAnalysed } from '../../../../src/daemon/prove/compare-analysed.ts';
 import { placeAgainst } from '../../../../src/core/analysis/compare/known-good/known-good.ts';
-import { changeWords, verdictWords } from '../../../../src/core/present/compare-words.ts';
+import { changeWords, verdictWords } from '../../../../src/core/present/wording/compare-words.ts';
 import { shareChange } from '../../../../src/core/analysis/compare/proportion.ts';
 import { meanChange } from '../../../../src/core/analysis/compare/change.ts';
 import { QUIET, recordNight } from '../../../score/compare/night.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/document-compare.ts';
+import { compareActuation, compareDrain, learnKnownGood } from '../../../../src/core/present/documents/document-compare.ts';
 import { placeAgainst, runLimitsOf } from '../../../../src/core/analysis/compare/known-good/known-good.ts';
 import type { Actuation, Direction } from '../../../../src/core/analysis/results.ts';
 import { actuation, actuationResult, drainResult } from '../../report/examples.ts';

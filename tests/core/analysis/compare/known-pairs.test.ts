@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../analyse.ts';
-import { compareActuation } from '../../../../src/core/present/document-compare.ts';
+import { compareActuation } from '../../../../src/core/present/documents/document-compare.ts';
 import { recordCircuit, SOUND, USUAL } from '../../../score/compare/motor.ts';
 import { judgePair, PAIR_KINDS, type JudgedPair } from '../../../score/compare/pairs.ts';
 import { judgeNight, NIGHT_KINDS } from '../../../score/compare/night.ts';

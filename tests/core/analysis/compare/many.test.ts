@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../analyse.ts';
-import { compareMany } from '../../../../src/core/present/document-compare.ts';
+import { compareMany } from '../../../../src/core/present/documents/document-compare.ts';
 import { OUTLIER_FROM, standingOf } from '../../../../src/core/analysis/compare/many/outlier.ts';
 import { recordCircuit, SOUND, USUAL, type Circuit } from '../../../score/compare/motor.ts';
 import { actuation, actuationResult, drainResult } from '../../report/examples.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { scalesHalfWidth, type SensorFacts } from '../../../../src/core/analysis/compare/sensors.ts';
-import { compareActuation } from '../../../../src/core/present/document-compare.ts';
+import { compareActuation } from '../../../../src/core/present/documents/document-compare.ts';
 import { analyseActuation } from '../../../analyse.ts';
 import { sensorFacts } from '../../../../src/daemon/prove/sensor-facts.ts';
 import { emptyTraceRecord } from '../../../../src/core/tracefile/trace-json.ts';

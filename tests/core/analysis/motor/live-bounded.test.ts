@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createLiveActuation } from '../../../../src/core/present/document-motor.ts';
+import { createLiveActuation } from '../../../../src/core/present/documents/document-motor.ts';
 import { findScenario } from '../../../../src/simulate/scenarios.ts';
 
 describe('a live motor test of a day', () => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../analyse.ts';
-import { createLiveActuation } from '../../../../src/core/present/document-motor.ts';
+import { createLiveActuation } from '../../../../src/core/present/documents/document-motor.ts';
 import { generateTrace } from '../../../score/actuation/generate.ts';
 import type { ActuationResult } from '../../../../src/core/analysis/results.ts';
 import type { Trace } from '../../../../src/core/trace.ts';

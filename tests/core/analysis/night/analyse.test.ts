@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createLiveDrain } from '../../../../src/core/present/document-night.ts';
+import { createLiveDrain } from '../../../../src/core/present/documents/document-night.ts';
 import type { Mark } from '../../../../src/core/trace.ts';
 import { read, recording } from './recording.ts';
 

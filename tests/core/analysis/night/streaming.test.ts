@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createLiveDrain } from '../../../../src/core/present/document-night.ts';
+import { createLiveDrain } from '../../../../src/core/present/documents/document-night.ts';
 import { heldBytes } from '../../../bench/held-memory.ts';
 import { nightBlocks } from '../../../bench/night-blocks.ts';
 

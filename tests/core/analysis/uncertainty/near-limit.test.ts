@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { runsNearLimits, sleepNearLimit } from '../../../../src/core/analysis/uncertainty/near-limit.ts';
-import { compareActuation } from '../../../../src/core/present/document-compare.ts';
+import { compareActuation } from '../../../../src/core/present/documents/document-compare.ts';
 import { analyseActuation, analyseDrain } from '../../../analyse.ts';
 import { draw, noise, press } from '../motor/traces.ts';
 

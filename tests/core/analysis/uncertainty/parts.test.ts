@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { analyseActuation, analyseDrain } from '../../../analyse.ts';
 import type { ActuationOptions } from '../../../../src/core/analysis/options.ts';
-import { compareActuation } from '../../../../src/core/present/document-compare.ts';
+import { compareActuation } from '../../../../src/core/present/documents/document-compare.ts';
 import { combinedOf, halfWidthOf, halfWidthWithout, joinedParts, partsOf, UNCERTAINTY_SOURCES, type UncertaintyPart } from '../../../../src/core/analysis/uncertainty/parts.ts';
 import { draw, noise, press } from '../motor/traces.ts';
 

@@ -42,7 +42,7 @@ interface ManyActuation extends Placed {
   end_s: number;
 }
 
-/** The same with codes in place of sentences; `core/present/document-compare.ts` makes the public document of it. */
+/** The same with codes in place of sentences; `core/present/documents/document-compare.ts` makes the public document of it. */
 export interface ManyReading extends Omit<ManyResult, 'traces' | 'actuations' | 'problems' | 'verdict'> {
   traces: PlacedTrace[];
   actuations: PlacedActuation[];

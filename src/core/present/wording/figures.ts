@@ -1,7 +1,7 @@
-import type { Actuation, ActuationResult, AnalysisResult, DrainResult, Inrush } from '../analysis/results.ts';
-import type { UncertaintyPart } from '../analysis/uncertainty/parts.ts';
+import type { Actuation, ActuationResult, AnalysisResult, DrainResult, Inrush } from '../../analysis/results.ts';
+import type { UncertaintyPart } from '../../analysis/uncertainty/parts.ts';
 import { peakWords, runWords, stallWords, type FigureText } from './actuation-words.ts';
-import { currentAndBounds, decimal, formatCurrent, formatDuration, language, significant } from './language.ts';
+import { currentAndBounds, decimal, formatCurrent, formatDuration, language, significant } from '../language.ts';
 
 const words = language.figures.figures;
 

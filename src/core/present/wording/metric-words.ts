@@ -1,5 +1,5 @@
-import { describeMetric } from '../analysis/compare/describe.ts';
-import type { ComparedMetric } from '../analysis/compare/metrics/compared-metric.ts';
+import { describeMetric } from '../../analysis/compare/describe.ts';
+import type { ComparedMetric } from '../../analysis/compare/metrics/compared-metric.ts';
 
 /** Currents below 1 A on both sides read better in mA: the factor and the unit to show a pair's figures in. */
 export function shownIn({ metric, before, after }: ComparedMetric): { readonly factor: number; readonly unit: string } {

@@ -1,14 +1,14 @@
-import { actuationComparison, type CompareOptions } from '../analysis/compare/compare-actuation.ts';
-import { drainComparison } from '../analysis/compare/compare-drain.ts';
-import { knownGoodLimits, type KnownGood } from '../analysis/compare/known-good/known-good.ts';
-import { manyReading } from '../analysis/compare/many/many.ts';
-import type { ManyResult, NamedResult } from '../analysis/compare/many/result.ts';
-import type { ComparisonReading, CompareResult } from '../analysis/compare/results.ts';
-import type { ActuationResult, DrainResult } from '../analysis/results.ts';
-import { language } from './language.ts';
-import { sentence, type SentencesOf } from './texts/sentences.ts';
-import type { Problem, ProblemCode } from '../problems.ts';
-import type { Words } from './words.ts';
+import { actuationComparison, type CompareOptions } from '../../analysis/compare/compare-actuation.ts';
+import { drainComparison } from '../../analysis/compare/compare-drain.ts';
+import { knownGoodLimits, type KnownGood } from '../../analysis/compare/known-good/known-good.ts';
+import { manyReading } from '../../analysis/compare/many/many.ts';
+import type { ManyResult, NamedResult } from '../../analysis/compare/many/result.ts';
+import type { ComparisonReading, CompareResult } from '../../analysis/compare/results.ts';
+import type { ActuationResult, DrainResult } from '../../analysis/results.ts';
+import { language } from '../language.ts';
+import { sentence, type SentencesOf } from '../texts/sentences.ts';
+import type { Problem, ProblemCode } from '../../problems.ts';
+import type { Words } from '../words.ts';
 
 /** What changed between two motor tests, with its sentences. */
 export function compareActuation(before: ActuationResult, after: ActuationResult, options: CompareOptions = {}): CompareResult {

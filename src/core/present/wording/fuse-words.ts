@@ -1,7 +1,7 @@
-import type { FuseNote } from '../analysis/readings/types.ts';
-import type { Problem } from '../problems.ts';
-import { fuseTypeOf } from '../reference/blade-fuses.ts';
-import { language, plain } from './language.ts';
+import type { FuseNote } from '../../analysis/readings/types.ts';
+import type { Problem } from '../../problems.ts';
+import { fuseTypeOf } from '../../reference/blade-fuses.ts';
+import { language, plain } from '../language.ts';
 
 /** "blade, regular, 15 A"; a type that is not known as it was written. */
 export function fuseKind(type: string, ratingA: number, words = language): string {

@@ -1,5 +1,5 @@
-import type { NearByGain, NearLimit } from '../analysis/uncertainty/near-limit.ts';
-import type { CalibrationWords } from './texts/calibration-words.ts';
+import type { NearByGain, NearLimit } from '../../analysis/uncertainty/near-limit.ts';
+import type { CalibrationWords } from '../texts/calibration-words.ts';
 
 /** One line for the first, which says how many there are. */
 export function nearLimitLines(near: readonly NearLimit[] | undefined, words: CalibrationWords): string[] {

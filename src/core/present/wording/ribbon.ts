@@ -1,8 +1,8 @@
-import type { ActuationResult, AnalysisResult, DrainResult } from '../analysis/results.ts';
-import type { Gap, Mark } from '../trace.ts';
+import type { ActuationResult, AnalysisResult, DrainResult } from '../../analysis/results.ts';
+import type { Gap, Mark } from '../../trace.ts';
 import { peakWords, stallWords } from './actuation-words.ts';
-import { formatCurrent, formatDuration, language } from './language.ts';
-import type { SegmentKind } from './texts/names-texts.ts';
+import { formatCurrent, formatDuration, language } from '../language.ts';
+import type { SegmentKind } from '../texts/names-texts.ts';
 
 const words = language.figures.ribbon;
 const { marks: markNames, segments: names, ways } = language.names;

@@ -1,12 +1,12 @@
-import { createLiveNight, type NightReading } from '../analysis/night/analyse.ts';
-import type { LiveAnalysis } from '../analysis/live.ts';
-import type { DrainOptions } from '../analysis/options.ts';
-import type { DrainResult } from '../analysis/results.ts';
-import { language } from './language.ts';
-import { sleepNearLimit } from '../analysis/uncertainty/near-limit.ts';
+import { createLiveNight, type NightReading } from '../../analysis/night/analyse.ts';
+import type { LiveAnalysis } from '../../analysis/live.ts';
+import type { DrainOptions } from '../../analysis/options.ts';
+import type { DrainResult } from '../../analysis/results.ts';
+import { language } from '../language.ts';
+import { sleepNearLimit } from '../../analysis/uncertainty/near-limit.ts';
 import { nearLimitLines } from './near-limit-lines.ts';
-import { sentence } from './texts/sentences.ts';
-import type { Words } from './words.ts';
+import { sentence } from '../texts/sentences.ts';
+import type { Words } from '../words.ts';
 
 /** Key-off test with its sentences, fed block by block, whether it is being recorded or was: memory stays at about 10 MB however long the recording. */
 export function createLiveDrain(options: DrainOptions): LiveAnalysis<DrainResult> {

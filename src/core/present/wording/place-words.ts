@@ -1,9 +1,9 @@
-import { describeMetric } from '../analysis/compare/describe.ts';
-import type { KnownGoodLimit, Placement } from '../analysis/compare/known-good/known-good.ts';
+import { describeMetric } from '../../analysis/compare/describe.ts';
+import type { KnownGoodLimit, Placement } from '../../analysis/compare/known-good/known-good.ts';
 import { metricWords } from './compare-words.ts';
-import { decimal, language, significant } from './language.ts';
+import { decimal, language, significant } from '../language.ts';
 import type { FindingWords } from './finding-words.ts';
-import { withMinus } from './numbers.ts';
+import { withMinus } from '../numbers.ts';
 
 const texts = language.figures.placeWords;
 

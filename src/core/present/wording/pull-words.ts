@@ -1,5 +1,5 @@
-import type { Pull } from '../analysis/results.ts';
-import { formatCurrentBounds } from './language.ts';
+import type { Pull } from '../../analysis/results.ts';
+import { formatCurrentBounds } from '../language.ts';
 
 /** By how much the current changed as a fuse was pulled; a dash where nothing at rest was recorded beside the pull, so that no figure can be given. */
 export function pullChange({ carries, change_a: changeA, low_a: lowA, high_a: highA, uncertainty }: Pull): string {

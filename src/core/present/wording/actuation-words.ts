@@ -1,5 +1,5 @@
-import type { Actuation, Inrush, Run, Stall } from '../analysis/results.ts';
-import { currentAndBounds, formatCurrent, formatDuration, language, significant } from './language.ts';
+import type { Actuation, Inrush, Run, Stall } from '../../analysis/results.ts';
+import { currentAndBounds, formatCurrent, formatDuration, language, significant } from '../language.ts';
 
 /** A figure and what is beside it: its uncertainty, or what it means. */
 export interface FigureText {

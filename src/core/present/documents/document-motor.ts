@@ -1,15 +1,15 @@
-import type { LiveAnalysis } from '../analysis/live.ts';
-import type { InrushReading, PressReading } from '../analysis/motor/codes.ts';
-import { createLiveMotor } from '../analysis/motor/live-analysis.ts';
-import type { MotorReading } from '../analysis/motor/reading.ts';
-import type { ActuationOptions } from '../analysis/options.ts';
-import type { Actuation, ActuationResult, Inrush } from '../analysis/results.ts';
-import { language } from './language.ts';
-import type { MotorWords } from './texts/motor-words.ts';
-import { runsNearByGain } from '../analysis/uncertainty/near-limit.ts';
+import type { LiveAnalysis } from '../../analysis/live.ts';
+import type { InrushReading, PressReading } from '../../analysis/motor/codes.ts';
+import { createLiveMotor } from '../../analysis/motor/live-analysis.ts';
+import type { MotorReading } from '../../analysis/motor/reading.ts';
+import type { ActuationOptions } from '../../analysis/options.ts';
+import type { Actuation, ActuationResult, Inrush } from '../../analysis/results.ts';
+import { language } from '../language.ts';
+import type { MotorWords } from '../texts/motor-words.ts';
+import { runsNearByGain } from '../../analysis/uncertainty/near-limit.ts';
 import { nearByGainLines, nearLimitLines } from './near-limit-lines.ts';
-import { sentence } from './texts/sentences.ts';
-import type { Words } from './words.ts';
+import { sentence } from '../texts/sentences.ts';
+import type { Words } from '../words.ts';
 
 /** Motor test with its sentences, fed block by block, whether it is being recorded or was: see createLiveMotor for what is kept. */
 export function createLiveActuation(options: ActuationOptions, windowSamples?: number, keptPresses?: number): LiveAnalysis<ActuationResult> {

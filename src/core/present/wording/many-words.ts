@@ -1,6 +1,6 @@
-import type { ManyResult } from '../analysis/compare/many/result.ts';
-import { language } from './language.ts';
-import type { VerdictBasis } from '../analysis/results.ts';
+import type { ManyResult } from '../../analysis/compare/many/result.ts';
+import { language } from '../language.ts';
+import type { VerdictBasis } from '../../analysis/results.ts';
 import { judgedWords, type FindingWords } from './finding-words.ts';
 
 type ManyFinding = ManyResult['verdict']['finding'];

@@ -1,10 +1,10 @@
-import type { Problem } from '../problems.ts';
-import type { JobReasoning } from '../reason/job-case.ts';
-import type { Proof } from '../reason/proof.ts';
-import type { Repair } from '../tracefile/record.ts';
-import { language } from './language.ts';
+import type { Problem } from '../../problems.ts';
+import type { JobReasoning } from '../../reason/job-case.ts';
+import type { Proof } from '../../reason/proof.ts';
+import type { Repair } from '../../tracefile/record.ts';
+import { language } from '../language.ts';
 import { reasonAnswer, type ReasonAnswer } from './reason-words.ts';
-import type { Words } from './words.ts';
+import type { Words } from '../words.ts';
 
 /** The answer about a job: what is left, the next check, and after a repair what the traces since then say of it. */
 export interface JobAnswer extends ReasonAnswer {

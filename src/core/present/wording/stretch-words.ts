@@ -1,9 +1,9 @@
-import type { Mark } from '../trace.ts';
-import type { ChargeView } from '../wire/api.ts';
-import { SECONDS_PER_HOUR } from '../units.ts';
-import { decimal, formatCurrent, formatDuration, language, significant } from './language.ts';
+import type { Mark } from '../../trace.ts';
+import type { ChargeView } from '../../wire/api.ts';
+import { SECONDS_PER_HOUR } from '../../units.ts';
+import { decimal, formatCurrent, formatDuration, language, significant } from '../language.ts';
 import type { Segment } from './ribbon.ts';
-import { withMinus } from './numbers.ts';
+import { withMinus } from '../numbers.ts';
 
 const words = language.pages.stretch;
 /** Missing time is reported from this share of a stretch on. */

@@ -1,13 +1,13 @@
-import { describeMetric } from '../analysis/compare/describe.ts';
-import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
-import type { ComparedMetric, CompareResult } from '../analysis/compare/results.ts';
-import type { Finding } from '../analysis/findings.ts';
-import type { AnalysisResult } from '../analysis/results.ts';
-import type { ProofState } from '../reason/proof.ts';
-import type { Repair } from '../tracefile/record.ts';
+import { describeMetric } from '../../analysis/compare/describe.ts';
+import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
+import type { ComparedMetric, CompareResult } from '../../analysis/compare/results.ts';
+import type { Finding } from '../../analysis/findings.ts';
+import type { AnalysisResult } from '../../analysis/results.ts';
+import type { ProofState } from '../../reason/proof.ts';
+import type { Repair } from '../../tracefile/record.ts';
 import { changeWords } from './compare-words.ts';
-import { language } from './language.ts';
-import { localDay } from './local-time.ts';
+import { language } from '../language.ts';
+import { localDay } from '../local-time.ts';
 
 /** What the two sentences on top of the customer's page are made of. */
 interface CustomerCase {

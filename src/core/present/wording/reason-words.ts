@@ -1,10 +1,10 @@
-import type { Evidence, WeighedCause, WhatIsLeft } from '../reason/evidence.ts';
-import type { NextStep } from '../reason/next.ts';
-import { SOURCES } from '../reason/table/sources.ts';
-import { entryOf } from '../reason/table/table.ts';
-import type { Cause, Reading } from '../reason/types.ts';
-import { decimal, language } from './language.ts';
-import type { Words } from './words.ts';
+import type { Evidence, WeighedCause, WhatIsLeft } from '../../reason/evidence.ts';
+import type { NextStep } from '../../reason/next.ts';
+import { SOURCES } from '../../reason/table/sources.ts';
+import { entryOf } from '../../reason/table/table.ts';
+import type { Cause, Reading } from '../../reason/types.ts';
+import { decimal, language } from '../language.ts';
+import type { Words } from '../words.ts';
 
 const said = language.figures.reasonWords;
 

@@ -1,10 +1,10 @@
-import type { BoundsMethod, ComparedMetric, CompareFinding, CompareResult, Judgement } from '../analysis/compare/results.ts';
-import type { MetricName } from '../analysis/compare/metrics/metric-names.ts';
-import { FAULTY_SHARE } from '../analysis/compare/metrics/metrics.ts';
-import { decimal, language } from './language.ts';
+import type { BoundsMethod, ComparedMetric, CompareFinding, CompareResult, Judgement } from '../../analysis/compare/results.ts';
+import type { MetricName } from '../../analysis/compare/metrics/metric-names.ts';
+import { FAULTY_SHARE } from '../../analysis/compare/metrics/metrics.ts';
+import { decimal, language } from '../language.ts';
 import type { FindingWords } from './finding-words.ts';
 import { boundsWords, metricUnit, shownIn } from './metric-words.ts';
-import { withMinus } from './numbers.ts';
+import { withMinus } from '../numbers.ts';
 
 const BOUNDS = { range: language.range, atLeast: language.press.atLeast, atMost: language.press.atMost };
 

@@ -1,6 +1,6 @@
-import { FINDINGS, type Finding } from '../analysis/findings.ts';
-import type { Actuation, AnalysisResult, VerdictBasis } from '../analysis/results.ts';
-import { language } from './language.ts';
+import { FINDINGS, type Finding } from '../../analysis/findings.ts';
+import type { Actuation, AnalysisResult, VerdictBasis } from '../../analysis/results.ts';
+import { language } from '../language.ts';
 
 export interface FindingWords {
   readonly title: string;
