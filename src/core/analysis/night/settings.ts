@@ -63,9 +63,6 @@ export const FEW = 4;
 /** So many blocks show their own scatter, and noise hangs together for no longer: what swings slower is a current or a drift. */
 export const MANY_BLOCKS = 64;
 
-/** The long-run variance is itself an estimate, and low when the noise hangs together for long: bounds are widened so that 95 % hold on generated nights. */
-export const WIDER = 1.2;
-
 /** So many of a kind make a pattern, or tell their scatter (common practice, no published source). */
 export const PATTERN = 24;
 

@@ -112,7 +112,7 @@ export function nextOf(facts: Facts): NightCheck[] {
     case 'awake':
       return [{ code: 'what-keeps-awake' }, { code: 'pull-one-by-one' }, ...named];
     case 'waking':
-      return [{ code: 'what-wakes' }, { code: 'pull-listeners' }, ...named];
+      return [...(facts.overLimit === null && facts.averageA <= facts.limitA ? [{ code: 'zero-again' } as const] : []), { code: 'what-wakes' }, { code: 'pull-listeners' }, ...named];
     case 'asleep':
       if (facts.overLimit === null) return [facts.averageA > facts.limitA && facts.wakeUps.length > 0 ? { code: 'watch-wake-ups', waitS: FEWEST_WAKE_UPS * NEAR_S } : { code: 'zero-again' }, ...again, ...named];
       return [{ code: 'no-drain' }, ...again, ...named];

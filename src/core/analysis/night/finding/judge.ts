@@ -51,8 +51,8 @@ export interface Figures {
  *   of this vehicle gives. A mark of a pulled fuse proves nothing. Until then the finding is `too-short`, and `asleep` is null.
  * - `drain`: the level is above the limit and the time-outs are over. A lamp left on is one.
  * - `awake`: the same, but the level keeps moving, as of a module that works.
- * - `waking`: the level is within the limit, but the vehicle wakes by itself so often that the average is above it, shown by three
- *   wake-ups, or by the lower bound of a rate from fewer; or it hardly rests.
+ * - `waking`: the level is within the limit, but the vehicle wakes by itself so often that the average is above it, or too close to it for
+ *   the sensor, shown by three wake-ups, or above it by the lower bound of a rate from fewer; or it hardly rests.
  * - `unclear`: the sensor cannot decide it; or the level rose from the rest and stays for much longer, within the limit.
  * - `asleep`: level and average are within the limit, or the average is above it and too few wake-ups say how often they come.
  */
@@ -82,13 +82,12 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   if ((works || restless) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
   if (own.length >= FEWEST_WAKE_UPS && longestRestS < SURE_REST_S && share > SAME_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
   // the sensor itself cannot decide it, however long the recording
-  const open = figures.sensorA > TRIFLE_SHARE * limitA && Math.abs(levelA - limitA) < figures.sensorA;
+  const isOpen = (meanA: number): boolean => figures.sensorA > TRIFLE_SHARE * limitA && Math.abs(meanA - limitA) < figures.sensorA;
+  const open = isOpen(levelA);
   if (levelA > limitA) return timedOut ? found(open ? 'unclear' : 'drain', true) : wait(levelA);
   if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null, longestTimeOut: null };
-  if (averageA > limitA && own.length > 0) {
-    const least = own.length >= FEWEST_WAKE_UPS ? averageA : levelA + wakingAdds(own, levelA, restedS);
-    if (least > limitA) return found('waking', true);
-  }
+  if (own.length >= FEWEST_WAKE_UPS && (averageA > limitA || isOpen(averageA))) return found('waking', true);
+  if (averageA > limitA && own.length > 0 && levelA + wakingAdds(own, levelA, restedS) > limitA) return found('waking', true);
   return found(open ? 'unclear' : 'asleep', true);
 }
 

@@ -1,5 +1,5 @@
 import type { Mark } from '../../../trace.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, NEGLIGIBLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, MARK_SLACK_S, MOST_ZERO_A, NEGLIGIBLE_A, REST_S, TRIFLE_SHARE } from '../settings.ts';
 import { LONGEST_TIME_OUT_S } from '../../../reference/time-outs.ts';
 import type { Readings, Segment } from '../types.ts';
 import { LEAST_PARKED_A } from './plausible.ts';
@@ -51,8 +51,15 @@ function fedToTheEnd({ segments, belowZeroA, firstS, lastS }: Readings): ParkedE
   const isFed = (segment: Segment): boolean => segment.meanA < -CLEAR_SIGMAS * belowZeroA;
   const first = segments.findIndex((segment) => isFed(segment) && segment.endS - segment.startS >= REST_S);
   const isLate = first > 0 && segments[first].startS - firstS >= lastS - segments[first].startS;
-  const fed = isLate ? first : lastOf(segments, isFed);
+  const fed = isLate ? first : withBreaks(segments, lastOf(segments, isFed), lastS, isFed);
   return fed < 0 ? null : from(withDawn(segments, fed), segments, lastS, 'fed');
+}
+
+/** The first level from which current flows into the battery with breaks (clouds) that are shorter than what follows them: in a break a panel still hides a part of what flows. */
+function withBreaks(segments: readonly Segment[], fed: number, lastS: number, isFed: (segment: Segment) => boolean): number {
+  let first = fed;
+  for (let k = fed - 1; k >= 0; k--) if (isFed(segments[k]) && segments[first].startS - segments[k].endS < lastS - segments[first].startS) first = k;
+  return first;
 }
 
 /** The first of the falling levels before a current into the battery that lie below the level that stood longest: a panel that begins to feed hides a part of it. */
@@ -81,10 +88,12 @@ function noneSuddenly({ segments, blocks, belowZeroA, firstS }: Readings): numbe
     const first = lastOf(segments, mayBeNone);
     return first > 0 && segments[first].startS - firstS > LONGEST_TIME_OUT_S && !segments.slice(0, first).some((segment) => mayBeNone(segment) && segment.endS - segment.startS >= REST_S) ? first : -1;
   };
-  // a logger that was away may have come back with another zero
-  const away = suddenly(within(belowZeroA));
-  const { startBlock } = segments[Math.max(0, away)];
-  if (away > 0 && blocks.startS[startBlock] - blocks.startS[startBlock - 1] > HAND_BLIP_S) return away;
+  // a logger that was away may have come back with another zero; where more went than any zero moves by, what is not clearly more than none does not undo that drain
+  const isAway = (k: number): boolean => k > 0 && blocks.startS[segments[k].startBlock] - blocks.startS[segments[k].startBlock - 1] > HAND_BLIP_S;
+  const away = suddenly(within((CLEAR_SIGMAS / 2) * belowZeroA));
+  if (isAway(away) && segments[away - 1].meanA - segments[away].meanA > MOST_ZERO_A) return away;
+  const near = suddenly(within(belowZeroA));
+  if (isAway(near)) return near;
   return suddenly(within(Math.min(belowZeroA, NEGLIGIBLE_A)));
 }
 

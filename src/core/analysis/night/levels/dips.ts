@@ -1,6 +1,6 @@
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import type { Readings, Segment } from '../types.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, NOTABLE_A, SAME_SHARE, SURE_REST_S } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, NOTABLE_A, PATTERN, SAME_SHARE, SURE_REST_S } from '../settings.ts';
 import { edgeBlocks, meanErrorA, meanOf } from './segments.ts';
 
 /** Levels `[first, last]` that lie below equal ones on both sides. */
@@ -18,11 +18,10 @@ export interface Dip {
 /** Fuses stay out this long when a person works through a box, s (common practice, no published source). */
 const LONGEST_OUT_S = 15 * 60;
 
-/** The dips in which a fuse may have been out, as stretches of time: none when they fill so much of the time that they are the rest itself. */
+/** The dips in which a fuse may have been out, as stretches of time: none when they are more than a person makes, or fill so much of the time that they are the rest itself. */
 export function fuseDips(readings: Readings): Dip[] {
-  // the level of the rest is held longer than that of a fuse out; the other way round the dips are the rest between wake-ups
-  const dips = findDips(readings).filter((dip) => heldS(readings, dip.beforeA, -dip.changeA / 2) > heldS(readings, dip.levelA, -dip.changeA / 2));
-  if (dips.length === 0) return dips;
+  const dips = findDips(readings);
+  if (dips.length === 0 || dips.length > PATTERN) return [];
   const { segments } = readings;
   const dippedS = dips.reduce((sum, dip) => sum + segments[dip.last].endS - segments[dip.first].startS, 0);
   return dippedS > (readings.lastS - segments[dips[0].first].startS) / 2 ? [] : dips;
@@ -40,7 +39,8 @@ function findDips(readings: Readings): Dip[] {
   const found: Dip[] = [];
   for (let k = 1; k < readings.segments.length; k++) {
     const dip = dipAt(readings, k);
-    if (dip === null) continue;
+    // the level of the rest is held longer than that of a fuse out; the other way round it is the rest between two wake-ups, with dips of its own
+    if (dip === null || heldS(readings, dip.beforeA, -dip.changeA / 2) <= heldS(readings, dip.levelA, -dip.changeA / 2)) continue;
     found.push(dip);
     k = dip.last;
   }
@@ -57,11 +57,12 @@ function dipAt(readings: Readings, k: number): Dip | null {
   const last = end - 1;
   const outS = segments[last].endS - segments[k].startS;
   if (outS < HAND_BLIP_S || outS > LONGEST_OUT_S) return null;
-  // a module that starts when its fuse is back may hide the level for a while
-  const startedS = segments[end].startS;
-  while (end + 1 < segments.length && segments[end].meanA > before.meanA * (1 + SAME_SHARE) + NOTABLE_A && segments[end].endS - startedS < SURE_REST_S) end++;
-  const after = beside(readings, segments[end], 'start');
   const longest = segments.slice(k, last + 1).reduce((best, one) => (one.endS - one.startS > best.endS - best.startS ? one : best));
+  // a module that starts when its fuse is back, or the hand's blip, may hide the level for a while
+  const startedS = segments[end].startS;
+  const highA = before.meanA + Math.max(NOTABLE_A, SAME_SHARE * (before.meanA - longest.meanA));
+  while (end + 1 < segments.length && (segments[end].meanA > highA || lengthS(segments[end]) < HAND_BLIP_S) && segments[end].endS - startedS < SURE_REST_S) end++;
+  const after = beside(readings, segments[end], 'start');
   const downA = longest.meanA - before.meanA;
   const upA = after.meanA - longest.meanA;
   const errorA = Math.hypot(before.errorA, after.errorA, meanErrorA(longest));

@@ -1,5 +1,5 @@
 import { lowerBound } from '../../../trace.ts';
-import { CLEAR_SIGMAS, MANY_BLOCKS, PATTERN, REST_S } from '../settings.ts';
+import { CLEAR_SIGMAS, FEW, MANY_BLOCKS, PATTERN, REST_S } from '../settings.ts';
 import type { Bins, Recorded } from '../types.ts';
 
 /** A stretch in which the logger gave one value over and over, though its readings scatter elsewhere: nothing was measured there. */
@@ -53,7 +53,7 @@ function constantRuns(bins: Bins): Run[] {
 function scattersBefore({ sumA, count }: Bins, { first }: Run): boolean {
   let pairs = 0;
   let differing = 0;
-  for (let i = Math.max(1, first - 2 * MANY_BLOCKS); i < first; i++) {
+  for (let i = Math.max(1, first - FEW * MANY_BLOCKS); i < first; i++) {
     pairs++;
     if (sumA[i] / count[i] !== sumA[i - 1] / count[i - 1]) differing++;
   }

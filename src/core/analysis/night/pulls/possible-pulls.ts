@@ -1,7 +1,7 @@
 import type { Mark } from '../../../trace.ts';
 import type { PossiblePull } from '../../results.ts';
 import { fuseDips, heldS, type Dip } from '../levels/dips.ts';
-import { MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, PATTERN, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
+import { MARK_SLACK_S, NEAR_S, NEGLIGIBLE_A, SAME_SHARE, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings } from '../types.ts';
 import { swayA } from '../wake-ups/sways.ts';
 
@@ -22,7 +22,7 @@ export function findPossiblePulls(readings: Readings, restS: number, marks: read
     if (touched.some((mark) => mark.timeS > startS - MARK_SLACK_S && mark.timeS < endS + MARK_SLACK_S)) continue;
     found.push({ from_s: startS, to_s: endS, change_a: dip.changeA, low_a: dip.changeA - dip.halfWidthA, high_a: dip.changeA + dip.halfWidthA });
   }
-  return found.length > PATTERN ? [] : found;
+  return found;
 }
 
 /** True when the level beside a dip, as near as counts for the same, lasts for the greater part of the minutes around it, other dips aside. */

@@ -4,10 +4,11 @@ import { lowerBound } from '../../../trace.ts';
 import { robustSigma } from '../../../stats.ts';
 import { timeOutFor } from '../../../reference/time-outs.ts';
 import type { Pull } from '../../results.ts';
+import { ofLimits } from '../../uncertainty/budget.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import { fuseDips } from '../levels/dips.ts';
 import { changeInsideBinS, meanErrorA } from '../levels/segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE, WIDER } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, HELD_SIGMAS, MARK_SLACK_S, NEGLIGIBLE_A, NOTABLE_A, REST_S, SAME_SHARE, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
 import { unmarkedRefits } from './put-back.ts';
 import { driftBefore, levelBefore, restBetween } from './stretches.ts';
 import type { Bins, FuseEvent, FuseTest, Readings, Rest, Segment, Stretch } from '../types.ts';
@@ -135,7 +136,12 @@ interface Course {
 
 interface Change {
   readonly changeA: number;
+  /** standard error of the change, A: that of the level with the fuse out, and of all else */
   readonly errorA: number;
+  readonly outErrorA: number;
+  readonly inErrorA: number;
+  /** when the level with the fuse out was read, s: pull and refit may share it */
+  readonly outS: number;
   readonly roundingA: number;
   /** both sides were at rest */
   readonly clear: boolean;
@@ -156,7 +162,9 @@ function pullFigures(readings: Readings, events: readonly FuseEvent[], stretches
       const beforeA = levelBefore(events, stretches, k)?.levelA ?? Infinity;
       const atRest = change.clear && rest !== null && event.atS >= rest.atS - 1 && isEarned(event.atS - readings.firstS, beforeA, policy);
       const measured = placed && atRest && !wokeWhileOut(readings, events, stretches, k) && !(isNothing(change) && isStray(readings, events, event));
-      pulls.push(pullFigure(event, change, measured, lastRestA(stretches, k) ?? 0, policy));
+      // put back nobody knows when: a small load may have flowed again for most of what was read
+      const unseenA = back === null && isNothing(change) ? ofLimits(TRIFLE_A) : 0;
+      pulls.push(pullFigure(event, { ...change, modelA: unseenA }, measured, lastRestA(stretches, k) ?? 0, policy));
     }
     return pulls.sort((a, b) => a.change_a - b.change_a);
   };
@@ -192,17 +200,20 @@ function agreed(own: Change, back: Change | null): Change {
   if (!own.clear) return { ...back, changeA: -back.changeA };
   const apartA = Math.abs(own.changeA + back.changeA);
   if (apartA > Math.max(CLEAR_SIGMAS * Math.hypot(own.errorA, back.errorA) + own.roundingA + back.roundingA, TRIFLE_SHARE * Math.abs(own.changeA), NEGLIGIBLE_A / 2)) return { ...own, clear: false };
-  const weight = back.errorA ** 2 / (own.errorA ** 2 + back.errorA ** 2);
-  return { ...own, changeA: own.changeA * weight - back.changeA * (1 - weight), errorA: 1 / Math.sqrt(1 / own.errorA ** 2 + 1 / back.errorA ** 2) };
+  // the level with the fuse out is often the same for both: what it is off by does not average out
+  const sharedA = own.outS === back.outS ? own.outErrorA : 0;
+  const [ownA, backA] = sharedA > 0 ? [own.inErrorA, back.inErrorA] : [own.errorA, back.errorA];
+  const weight = backA ** 2 / (ownA ** 2 + backA ** 2);
+  return { ...own, changeA: own.changeA * weight - back.changeA * (1 - weight), errorA: Math.hypot(sharedA, 1 / Math.sqrt(1 / ownA ** 2 + 1 / backA ** 2)) };
 }
 
-function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: number, policy: PullPolicy): Pull {
+function pullFigure(event: FuseEvent, change: Change & { readonly modelA: number }, measured: boolean, restA: number, policy: PullPolicy): Pull {
   // a pull adds nothing: what came on top beside an unmeasured one is not the fuse's
   const changeA = measured ? change.changeA : Math.min(0, change.changeA);
   const scaleA = (policy.gainUncertaintyPercent / 100) * Math.abs(changeA);
-  // a pull adds nothing: what came on top is something else, and as much of it may hide in the change
-  const modelA = Math.max(0, changeA);
-  const halfWidthA = NORMAL_95 * Math.hypot(WIDER * change.errorA, scaleA, modelA) + change.roundingA;
+  // a pull adds nothing: what came on top, beyond the noise, is something else, and as much of it may hide in the change
+  const modelA = Math.max(change.modelA, changeA - NORMAL_95 * change.errorA);
+  const halfWidthA = NORMAL_95 * Math.hypot(change.errorA, scaleA, modelA) + change.roundingA;
   const shows = -changeA > CLEAR_SIGMAS * change.errorA + change.roundingA;
   const excludes = halfWidthA < NEGLIGIBLE_A || -(changeA - halfWidthA) < NEGLIGIBLE_A;
   return {
@@ -212,7 +223,7 @@ function pullFigure(event: FuseEvent, change: Change, measured: boolean, restA: 
     // not measured: it may carry nothing, or all of the rest before it
     low_a: measured ? changeA - halfWidthA : Math.min(changeA, 0, -restA) - halfWidthA,
     high_a: measured ? changeA + halfWidthA : Math.max(changeA, 0) + halfWidthA,
-    uncertainty: measured ? partsOf({ noise: WIDER * change.errorA, gain: scaleA, model: modelA, resolution: Math.sqrt(Math.max(0, (halfWidthA / NORMAL_95) ** 2 - (WIDER * change.errorA) ** 2 - scaleA ** 2 - modelA ** 2)) }) : [],
+    uncertainty: measured ? partsOf({ noise: change.errorA, gain: scaleA, model: modelA, resolution: Math.sqrt(Math.max(0, (halfWidthA / NORMAL_95) ** 2 - change.errorA ** 2 - scaleA ** 2 - modelA ** 2)) }) : [],
     carries: !measured ? null : shows && -changeA >= NEGLIGIBLE_A / 2 ? true : excludes && -changeA < NEGLIGIBLE_A ? false : null,
   };
 }
@@ -228,10 +239,15 @@ function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k
   let next = k + 1;
   while (next < stretches.length && !stretches[next].usable) next++;
   const after = next < stretches.length ? stretches[next] : null;
-  if (before === null || after === null) return { changeA: 0, errorA: Math.max(before?.levelA ?? 0, after?.levelA ?? 0, NOTABLE_A) / 2, roundingA: 0, clear: false };
+  if (before === null || after === null) {
+    const errorA = Math.max(before?.levelA ?? 0, after?.levelA ?? 0, NOTABLE_A) / 2;
+    return { changeA: 0, errorA, outErrorA: errorA, inErrorA: errorA, outS: NaN, roundingA: 0, clear: false };
+  }
   const leftA = Math.hypot(leftRunningA(events, stretches, k), leftRunningA(events, stretches, next));
   const drifted = course.driftAPerS * (after.centreS - before.centreS);
-  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(before.errorA, after.errorA, SAME_SHARE * drifted, leftA), roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && isRestAgain(before, course) && isRestAgain(after, course) && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };
+  const [out, ins] = events[k].kind === 'pull' ? [after, before] : [before, after];
+  const inErrorA = Math.hypot(ins.errorA, SAME_SHARE * drifted, leftA);
+  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(inErrorA, out.errorA), outErrorA: out.errorA, inErrorA, outS: out.centreS, roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && isRestAgain(before, course) && isRestAgain(after, course) && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };
 }
 
 /** False for a level that a stir only just left: a pull can wake the vehicle, and a module of it may still run when less than a rest has been seen. */

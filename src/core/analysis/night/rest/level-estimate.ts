@@ -7,6 +7,7 @@ import { ofLimits, ofStep } from '../../uncertainty/budget.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { halfWidthOf, partsOf, type UncertaintyPart } from '../../uncertainty/parts.ts';
 import { edgeBlocks } from '../levels/segments.ts';
+import { joinedRests } from './joined.ts';
 import type { Settling } from './settling.ts';
 import { recurringExtra } from './steady.ts';
 import { CLEAR_SIGMAS, HALL_ZERO_A, HELD_SIGMAS, MANY_BLOCKS, MOST_ZERO_A, NEAR_S, NEGLIGIBLE_A, NOTABLE_A, PATTERN, SAME_SHARE, TRIFLE_A, TRIFLE_SHARE } from '../settings.ts';
@@ -90,17 +91,6 @@ function unexplainedDrift(farthestA: number, times: readonly number[], firstS: n
   const statedA = ((zeroDriftAPerHour ?? 0) * (lastS - firstS)) / SECONDS_PER_HOUR;
   const sinceZeroA = (farthestA * (lastS - firstS)) / Math.max(1, lastS - times[0]);
   return Math.sqrt(Math.max(0, (sinceZeroA / NORMAL_95) ** 2 - statedA ** 2));
-}
-
-/** Stretches that follow each other as one: only a block beside something else than rest holds some of it, and each block counts once. */
-function joinedRests(rests: readonly RestStretch[]): BlockRange[] {
-  const joined: { startBlock: number; endBlock: number }[] = [];
-  for (const { startBlock, endBlock } of [...rests].sort((a, b) => a.startBlock - b.startBlock)) {
-    const last = joined[joined.length - 1];
-    if (last !== undefined && startBlock <= last.endBlock) last.endBlock = Math.max(last.endBlock, endBlock);
-    else joined.push({ startBlock, endBlock });
-  }
-  return joined;
 }
 
 function meanOf(values: readonly number[], startIndex: number, endIndex: number): number {

@@ -84,12 +84,18 @@ function restUntil(readings: Readings, endS: number): (Rest & { readonly levelA:
   let current = inside.findIndex((segment, i) => !ignored.has(i) && segment.meanA <= base.meanA + sameLevelA(segment, base, base.meanA));
   if (current < 0) return null;
   let levelA = inside[current].meanA;
+  let steppedA = 0;
   let i = current - 1;
   while (i >= 0) {
     const segment = inside[i];
     if (isSameRest(readings, segment, inside[current], levelA)) {
+      if (lengthOf(segment) * widthS >= REST_S) {
+        // each step may be small beside the level, but all of them together are what was still awake
+        if (Math.abs(segment.meanA - levelA) > NOTABLE_A) steppedA += segment.meanA - levelA;
+        if (steppedA > TRIFLE_SHARE * Math.abs(base.meanA)) break;
+        levelA = segment.meanA;
+      }
       current = i;
-      if (lengthOf(segment) * widthS >= REST_S) levelA = segment.meanA;
       i--;
       continue;
     }

@@ -1,6 +1,7 @@
 import { FEW, MANY_BLOCKS, NEGLIGIBLE_A, PATTERN, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, RestStretch } from '../types.ts';
 import { meanOf } from '../levels/segments.ts';
+import { joinedRests } from './joined.ts';
 
 /** A level that creeps to its floor: `floorA + amplitudeA * exp(-(t - fromS) / tauS)`. */
 export interface Settling {
@@ -43,11 +44,13 @@ export function settledS({ fromS, amplitudeA, tauS }: Settling, leftA: number): 
 /** Means of the rest over equal counts of blocks: a few to the shortest time constant. */
 function course(readings: Readings, rests: readonly RestStretch[]): { timeS: number[]; meanA: number[] } {
   const { blocks } = readings;
-  const total = rests.reduce((sum, rest) => sum + rest.endBlock - rest.startBlock, 0);
+  // a creep is cut into many short levels
+  const joined = joinedRests(rests);
+  const total = joined.reduce((sum, rest) => sum + rest.endBlock - rest.startBlock, 0);
   const size = Math.max(1, Math.floor(total / (FEW * MANY_BLOCKS)));
   const timeS: number[] = [];
   const meanA: number[] = [];
-  for (const { startBlock, endBlock } of rests) {
+  for (const { startBlock, endBlock } of joined) {
     const parts = Math.floor((endBlock - startBlock) / size);
     for (let k = 0; k < parts; k++) {
       const i = startBlock + k * size;

@@ -2,7 +2,7 @@ import { median } from '../../../stats.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { ofStep } from '../../uncertainty/budget.ts';
 import { UPPER_95, tQuantile } from '../../uncertainty/distributions.ts';
-import { CLEAR_SIGMAS, FEWEST_WAKE_UPS, PATTERN } from '../settings.ts';
+import { CLEAR_SIGMAS, FEWEST_WAKE_UPS, PATTERN, SAME_SHARE } from '../settings.ts';
 import type { WakeRhythm, WakeUp } from '../../results.ts';
 
 /** Logarithm of the likelihood ratio against "at random" from which on a period is reported: e^5 is 150 to 1, "strong" by Jeffreys' scale. */
@@ -24,7 +24,8 @@ interface Distances {
  * The period of wake-ups that nobody caused, reported only against the alternative that they come at random (exponential distances), by the
  * ratio of the likelihoods. The bounds are those of the mean sleep: from the scatter of the sleeps when each has a length of its own, and
  * from the residuals about a line when the wake-ups keep to the ticks of a clock, which the neighbouring distances show by leaning the
- * opposite way, or by scattering no more than the time between readings (`spacingS`) makes them. Needs three wake-ups; null with fewer.
+ * opposite way, or by scattering no more than the time between readings (`spacingS`) makes them. Where neighbouring sleeps are alike and only
+ * their length drifts, the mean is that of the recording, as well as its two ends are read. Needs three wake-ups; null with fewer.
  */
 export function wakePeriod(wakeUps: readonly WakeUp[], spacingS: number): WakeRhythm | null {
   const starts = wakeUps.filter((wake) => wake.cause === null || wake.cause === undefined).map((wake) => wake.start_s);
@@ -36,8 +37,8 @@ export function wakePeriod(wakeUps: readonly WakeUp[], spacingS: number): WakeRh
   // neighbours of a clock's jitter lean by -1/2, those of independent sleeps by 0; the estimate itself scatters by one over the root
   const clock = distances.scatterS < CLEAR_SIGMAS * readS || (count >= PATTERN / 2 && lean < -0.5 / 2 - 1 / Math.sqrt(count));
   const total = totalSleeps(distances);
-  // what the readings' spacing alone makes is known, and not taken from the scatter of a few
-  const isKnown = distances.scatterS <= 2 * readS;
+  // what the readings' spacing alone makes is known, and not taken from the scatter of a few; a clock that drifts has no other mean than that of the recording
+  const isKnown = distances.scatterS <= 2 * readS || (count >= PATTERN / 2 && neighboursDiffer(distances) < SAME_SHARE);
   const halfWidthS = isKnown ? (NORMAL_95 * readS) / total : tQuantile(UPPER_95, count - 1) * (clock ? lineErrorS(distances) : distances.scatterS / Math.sqrt(total));
   const regular = logRatio(distances) > STRONG && distances.scatterS < MOST_SCATTER * distances.meanS;
   return { period_s: distances.meanS, low_s: distances.meanS - halfWidthS, high_s: distances.meanS + halfWidthS, regular };
@@ -94,6 +95,20 @@ function neighboursLean({ starts, sleeps, meanS }: Distances): number {
     before = apartS;
   }
   return squares === 0 ? -1 : products / squares;
+}
+
+/** How much neighbouring sleeps differ against how much all do (von Neumann 1941): about 1 where each has a length of its own, next to 0 where the length goes one way. */
+function neighboursDiffer({ starts, sleeps, meanS }: Distances): number {
+  let differences = 0;
+  let squares = 0;
+  let before = NaN;
+  for (let i = 0; i < sleeps.length; i++) {
+    const apartS = (starts[i + 1] - starts[i]) / sleeps[i] - meanS;
+    if (i > 0) differences += (apartS - before) ** 2;
+    squares += apartS ** 2;
+    before = apartS;
+  }
+  return squares === 0 ? 1 : differences / (2 * squares);
 }
 
 /** Standard error of the slope of a straight line through the starts, numbered in sleeps. */

@@ -22,7 +22,8 @@ function holes(chance: Chance, night: ParkedNight, missing: readonly Span[], lab
 /** A meter that changes range by itself: each range with steps and a zero of its own, and blank for a moment at each change. */
 function ranging(chance: Chance, night: ParkedNight): NightCase {
   night.finish();
-  const fine = read(chance, night.wave, { ...shuntLogger(chance), resolutionA: 0.0001 });
+  const sensor = shuntLogger(chance);
+  const fine = read(chance, night.wave, { ...sensor, resolutionA: 0.0001 });
   const offsetsA = [0, chance.normal(0.0005), chance.normal(0.01)];
   const resolutionsA = [0.0001, 0.001, 0.01];
   const missing: Span[] = [];
@@ -34,7 +35,7 @@ function ranging(chance: Chance, night: ParkedNight): NightCase {
     range = wanted;
     fine[i] = Math.round((fine[i]! + offsetsA[range]!) / resolutionsA[range]!) * resolutionsA[range]!;
   }
-  const base = recorded(night, { sensor: shuntLogger(chance), label: { tags: ['range'] } });
+  const base = recorded(night, { sensor: shuntLogger(chance), label: { tags: ['range'], zeroA: sensor.zeroA } });
   const kept = { timeS: base.trace.timeS, currentA: fine, voltageV: null };
   // a blank of some tenths of a second is a gap in time, and too short to be one of the recording
   const keep = [...kept.timeS.keys()].filter((i) => !missing.some((span) => kept.timeS[i]! >= span.fromS && kept.timeS[i]! < span.toS));
