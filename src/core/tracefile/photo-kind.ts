@@ -38,7 +38,7 @@ function readWebp(bytes: Uint8Array): PhotoKind | null {
 
 /** JPEG (ITU-T T.81, B.1 and B.2.2): markers with lengths up to the frame header, which has the size. */
 function readJpeg(bytes: Uint8Array): PhotoKind | null {
-  if (bytes[0] !== 0xff || bytes[1] !== 0xd8 || bytes[2] !== 0xff) return null;
+  if (bytes[0] !== 0xff || bytes[1] !== 0xd8) return null;
   let at = 2;
   while (at + 9 < bytes.length && bytes[at] === 0xff) {
     const marker = bytes[at + 1];

@@ -92,7 +92,7 @@ describe('a stream', () => {
         const { all } = decode(mutated, [mutated.length >> 1]);
         for (const currentA of all.currentA) expect(sent.has(currentA)).toBe(true);
       }),
-      { numRuns: 600 },
+      { numRuns: 300 },
     );
   });
 
@@ -101,7 +101,7 @@ describe('a stream', () => {
       fc.property(fc.uint8Array({ maxLength: 2000 }), fc.double({ min: 0, max: 1e6, noNaN: true }), (bytes, arrivalS) => {
         decode(bytes, [], () => arrivalS);
       }),
-      { numRuns: 500 },
+      { numRuns: 200 },
     );
   });
 
@@ -129,7 +129,7 @@ describe('a stream', () => {
         }
         decoder.end();
       }),
-      { numRuns: 1500 },
+      { numRuns: 500 },
     );
   });
 });
