@@ -46,6 +46,9 @@ describe('the reasoning about a job', () => {
     expect(carries({ fuse_survey: survey(2.9, 0, 0) })).toContain('fuse-carries');
     expect(carries({ fuse_survey: survey(0, 0, 0) })).toContain('no-fuse-carries');
     expect(carries({ fuse_survey: survey(0, 0) })).not.toContain('no-fuse-carries');
+    // measured before the repair, so that it says nothing of what is after
+    const repairedNight = { fuse_survey: survey(2.9, 0, 0), repair: { cause: 'circuit-stays-on' as const, part: '', work: 'done', at: '2026-11-25T09:00:00Z' } };
+    expect(reasoned(repairedNight, [night, trace('after', LATE, 'asleep', 'drain', { asleep: { level_a: 0.01 }, limit_a: 0.05, over_limit: false })]).proof?.state).toBe('confirmed');
     // without the clamp's reading, with as little left over as a parked car may take, or with a fuse nobody knows, none is cleared
     const three = survey(0, 0, 0);
     expect(carries({ fuse_survey: { ...three, battery_a: null } })).not.toContain('no-fuse-carries');

@@ -180,6 +180,26 @@ describe('sources chosen on this computer', () => {
   });
 });
 
+describe('sources that another device may choose', () => {
+  const choice = new SourceChoice({ first: 'serial:/srv/data/link', paths: new PathFilter({ path: '/srv/data', name: 'data' }, []), pathOf: async ({ jobId, traceId }) => (jobId === 'job' && traceId === 'trace' ? '/srv/data/jobs/job/traces/trace' : Promise.reject(new Error('none'))) });
+  const from = (local: boolean) => async (spec: string): Promise<string> => {
+    const answer = await choice.allow(spec, local);
+    return 'spec' in answer ? answer.spec : 'refused';
+  };
+
+  it('are the virtual vehicle, a trace of the data folder by its name, and what was chosen here, by the name it has there', async () => {
+    const elsewhere = from(false);
+    expect(await Promise.all(['sim:seat', 'sim:seat?speed=2', 'replay:job/trace', 'replay:job/trace?speed=5', 'serial:/srv/data/link', 'serial:link'].map(elsewhere))).toEqual(['sim:seat', 'sim:seat?speed=2', 'replay:/srv/data/jobs/job/traces/trace?speed=1', 'replay:/srv/data/jobs/job/traces/trace?speed=5', 'serial:/srv/data/link', 'serial:/srv/data/link']);
+    expect(await Promise.all(['auto', 'serial:/dev/ttyUSB0', 'replay:job/other', 'replay:../trace', 'replay:/etc/passwd', 'replay:job/trace/more', 'sim'].map(elsewhere))).toEqual(new Array(7).fill('refused'));
+  });
+
+  it('here are all, and a trace of the data folder keeps its name for its folder', async () => {
+    const here = from(true);
+    expect(await Promise.all(['auto', 'replay:job/trace', 'replay:/tmp/trace'].map(here))).toEqual(['auto', 'replay:/srv/data/jobs/job/traces/trace?speed=1', 'replay:/tmp/trace']);
+    expect(await from(false)('replay:/tmp/trace')).toBe('replay:/tmp/trace');
+  });
+});
+
 describe('words that leave this computer', () => {
   const paths = new PathFilter({ path: '/srv/data', name: 'data' }, [{ path: '/', name: 'root' }, { path: '/srv', name: 'srv' }, { path: '/srv/data/own', name: 'own' }]);
 
@@ -198,6 +218,10 @@ describe('words that leave this computer', () => {
     expect(paths.message({ type: 'source', spec: 'replay:/srv/data/jobs/a', state: 'live', text, logger })).toMatchObject({ spec: 'replay:jobs/a', text: 'Playing jobs/a', logger: { name: 'Playing jobs/a' } });
     expect(paths.message({ type: 'source', spec: 'auto', state: 'searching', text: '', logger: null })).toMatchObject({ spec: 'auto', logger: null });
     expect(paths.message({ type: 'stored' })).toEqual({ type: 'stored' });
+    expect(paths.message({ type: 'hello', protocol: 1, version: '1', dataFolder: '/srv/data', scenarios: [] })).toEqual({ type: 'hello', protocol: 1, version: '1', dataFolder: '', scenarios: [] });
+    const source = { type: 'source', spec: 'auto', state: 'searching', text: '', logger: null } as const;
+    expect(paths.message({ ...source, port: '/srv/data/link' })).toEqual({ ...source, port: 'link' });
+    expect(paths.message(source)).toEqual(source);
   });
 });
 

@@ -18,7 +18,7 @@ export function countedAs(address: string): string {
   if (!isIPv6(address)) return address;
   const [head = '', tail] = address.split('::');
   const groups = head.split(':').filter(Boolean);
-  const rest = tail === undefined ? [] : tail.split(':').filter(Boolean);
+  const rest = tail === undefined ? [] : tail.split(':');
   const missing = Array.from({ length: Math.max(0, 8 - groups.length - rest.length) }, () => '0');
   return [...groups, ...missing, ...rest].slice(0, 4).join(':');
 }

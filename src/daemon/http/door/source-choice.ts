@@ -51,8 +51,9 @@ export class SourceChoice {
   async #storedTrace(spec: string): Promise<string | null> {
     if (!spec.startsWith('replay:')) return null;
     const parsed = parseSpec(spec);
-    const match = parsed.kind === 'replay' ? TRACE.exec(parsed.path) : null;
-    if (match === null || parsed.kind !== 'replay') return null;
+    if (parsed.kind !== 'replay') return null;
+    const match = TRACE.exec(parsed.path);
+    if (match === null) return null;
     const path = await this.#parts.pathOf({ jobId: match[1]!, traceId: match[2]! }).catch(() => null);
     return path === null ? null : `replay:${path}?speed=${parsed.speed}`;
   }
