@@ -84,11 +84,14 @@ describe('what happens at rest', () => {
     expect(result.over_limit).toBe(false);
   });
 
-  it('is reported in a handful of rows when a bus pulses every second', () => {
+  it('is reported in a handful of rows when a bus pulses every second, with floor, height, duty and mean', () => {
     const result = read(recording(7000, 10, 0.001, (atS) => shutdownA(atS) + (atS % 1 < 0.15 ? 0.09 : 0)));
     expect(result.levels.length).toBeLessThanOrEqual(24);
     expect(result.pulses?.period_s).toBeCloseTo(1, 1);
     expect(result.pulses?.duty).toBeCloseTo(0.2, 1);
+    expect(result.pulses?.floor_a).toBeCloseTo(0.02, 3);
+    expect(result.pulses?.pulse_a).toBeCloseTo(0.09, 2);
+    expect(result.verdict.because.join(' ')).toContain('between pulses');
     expect(Math.abs((result.pulses?.mean_a ?? 0) - 0.038)).toBeLessThan(0.002);
   });
 });

@@ -84,7 +84,7 @@ function restUntil(readings: Readings, endS: number): (Rest & { readonly levelA:
   let current = inside.findIndex((segment, i) => !ignored.has(i) && segment.meanA <= base.meanA + sameLevelA(segment, base, base.meanA));
   if (current < 0) return null;
   let levelA = inside[current].meanA;
-  let steppedA = 0;
+  let steppedA = levelA - base.meanA > NOTABLE_A ? levelA - base.meanA : 0;
   let i = current - 1;
   while (i >= 0) {
     const segment = inside[i];

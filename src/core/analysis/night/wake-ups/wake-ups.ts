@@ -62,7 +62,7 @@ export function readTimeline(readings: Readings, rest: Rest, fuses: FuseTest, ma
   return { wakeUps: withVisits(readings, rest.atS, withFuseWork(wakeUps, events, readings.spacingS), readings.segments[rest.segment].meanA), rests };
 }
 
-/** While a person works at the fuses, a wake-up that is not on the beat of those at other times is theirs: a fuse put back without a mark. */
+/** A wake-up on the beat of those at other times is none of a fuse, also beside a mark. While a person works at the fuses, one off the beat is theirs: a fuse put back without a mark. */
 function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events'], spacingS: number): WakeUp[] {
   if (events.length === 0) return [...wakeUps];
   const fromS = events[0].markS - MARK_SLACK_S;
@@ -74,7 +74,10 @@ function withFuseWork(wakeUps: readonly WakeUp[], events: FuseTest['events'], sp
   const beat = alone !== null && alone.regular && before.length > 1 ? alone.period_s : null;
   const last = before[before.length - 1];
   const isOurs = (wake: WakeUp): boolean => beat !== null && (wake === last || isOnBeat(wake.start_s, last.start_s, beat));
-  return wakeUps.map((wake) => (wake.cause !== null || !during(wake) || isOurs(wake) ? wake : { ...wake, cause: 'fuse' }));
+  return wakeUps.map((wake) => {
+    if (wake.cause === 'person' || (wake.cause === null && !during(wake))) return wake;
+    return { ...wake, cause: isOurs(wake) ? null : 'fuse' };
+  });
 }
 
 /** Walks the segments in `[startS, endS)`; returns the rest level at its end. */
