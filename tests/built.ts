@@ -26,14 +26,14 @@ export function builtSources(): Plugin {
     resolveId(source, importer) {
       if (importer === undefined || !source.startsWith('.') || !source.endsWith('.ts')) return null;
       const path = resolve(importer, '..', source);
-      // a file that is no longer there may still stand among the built ones
+      // a file that is no longer there may still lie among the built ones
       if (!path.startsWith(SOURCES) || !existsSync(path)) return null;
       return builtFile(path);
     },
   };
 }
 
-/** Before the first test: what is built is what stands in the sources. Stops the run where they do not compile. */
+/** Before the first test: the build is made to match the sources. Stops the run where they do not compile. */
 export default function build(): void {
   execFileSync(process.execPath, [resolve(ROOT, 'node_modules/typescript/bin/tsc'), '-b', 'src/cli'], { cwd: ROOT, stdio: 'inherit' });
 }

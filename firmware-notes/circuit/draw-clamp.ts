@@ -58,5 +58,5 @@ export function drawClamp(): Drawing {
   sheet.text([620, 480], 'IC1: MCP6002 on the 5 V, C21 100 nF at its pins.', { muted: true });
   sheet.text([620, 502], 'Black goes to the logger\'s ground only.', { muted: true });
   sheet.text([620, 524], 'After moving S2: the clamp command again.', { muted: true });
-  return { sheet, description: 'The clamp\'s red lead and its black lead each go through 100 kiloohm to a difference amplifier, whose output stands at half the supply without current. A switch chooses gain 2 or 10. A divider and a follower make half the supply.' };
+  return { sheet, description: 'The clamp\'s red lead and its black lead each go through 100 kiloohm to a difference amplifier, whose output rests at half the supply without current. A switch chooses gain 2 or 10. A divider and a follower make half the supply.' };
 }

@@ -83,7 +83,7 @@ export class Sheet {
     this.raw(`<text x="${x}" y="${y}" text-anchor="${anchor}" font-size="${size}"${bold ? ' font-weight="700"' : ''} fill="${muted ? MUTED : INK}" stroke="none">${safe}</text>`);
   }
 
-  /** A box with a name, words under it, and pins told beside their wires. */
+  /** A box with a name, words under it, and pins named beside their wires. */
   box(x: number, y: number, width: number, height: number, lines: readonly string[], dashed = false): void {
     this.body(x, y, width, height);
     this.raw(`<rect x="${x}" y="${y}" width="${width}" height="${height}" rx="3" fill="${dashed ? '#faf3e3' : '#eef3f6'}"${dashed ? ' stroke-dasharray="7 4"' : ''}/>`);

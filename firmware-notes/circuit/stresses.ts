@@ -9,7 +9,7 @@ interface Stress {
   readonly v12: number;
   readonly v24: number;
   readonly durationS: readonly [number, number];
-  /** decays exponentially to a tenth in that time, or stands for that time */
+  /** decays exponentially to a tenth in that time, or lasts for that time */
   readonly shape: 'decay' | 'steady';
   readonly source: string;
 }
@@ -31,7 +31,7 @@ interface PinStress {
   readonly currentA: number;
   /** where the clamp holds the node, V */
   readonly nodeV: number;
-  /** heat in the series resistor over the whole stress, J, or the power it stands in steady state, W */
+  /** heat in the series resistor over the whole stress, J, or its power in steady state, W */
   readonly heat: number;
 }
 

@@ -2,7 +2,7 @@ import type { Anchor, Point, Sheet } from './sheet.ts';
 
 /**
  * Parts as IEC 60617 draws them. Two-terminal parts begin at a point and end 60 further in their direction; the name and value stand
- * beside them, above a part that lies, to the right of one that stands.
+ * beside them, above a part that lies, to the right of an upright one.
  */
 type Direction = 'right' | 'down';
 type Side = 'right' | 'left' | 'above' | 'below';

@@ -1,6 +1,6 @@
 /**
  * Every value of the three circuits, once. The drawings, the tables of the build guide and the figures in its text are all made from
- * this file by write.ts. Plain SI numbers; where a number is a data sheet's, the sheet stands beside it.
+ * this file by write.ts. Plain SI numbers; where a number is a data sheet's, the sheet is named beside it.
  */
 
 /** Converter: ATmega328P, 10 bit against the 5 V (data sheet, ADC). */
@@ -16,7 +16,7 @@ export const HALL = [
   { part: '30 A', vPerA: 0.066, use: 'seats, steps, doors, blowers' },
 ];
 
-/** What stands before A0 and A1, by speed: the two filters are to have the same time constant. */
+/** The filters before A0 and A1, by speed: the two filters are to have the same time constant. */
 export const SPEEDS = [
   { baud: '1 Mbaud', rateHz: 4000, r2Ohm: 2.2e3, c4F: 18e-9 },
   { baud: '500 k', rateHz: 2000, r2Ohm: 4.7e3, c4F: 33e-9 },
@@ -76,7 +76,7 @@ export const MONITOR = {
   shuntFullV: 81.92e-3,
   busStepV: 1.25e-3,
   busHighestV: 36,
-  /** what the bus pin stands (from memory), and its input resistance */
+  /** what the bus pin withstands (from memory), and its input resistance */
   busLimitV: 40,
   busInputOhm: 830e3,
   /** a pin below ground: current that its diode may carry (from memory) */
@@ -104,7 +104,7 @@ export const DRAIN = {
   /** and to its base plate at most 3 K/W; the lid of the case, a finned heat sink */
   shuntKPerW: 3,
   lidKPerW: 2.5,
-  /** IRLB3036: 2.8 mΩ at most with 4.5 V at the gate, gate stands 16 V, 140 nC at most (from memory) */
+  /** IRLB3036: 2.8 mΩ at most with 4.5 V at the gate, gate withstands 16 V, 140 nC at most (from memory) */
   bypassOhm: 2.8e-3,
   bypassFullV: 4.5,
   gateLimitV: 16,

@@ -4,7 +4,7 @@ import { ripplesPerRevolution } from '../core/reference/motor.ts';
  * A brushed DC motor by its differential equations (any text on electrical drives):
  *   L di/dt = v - R i - k w        J dw/dt = k i - b w - friction
  * integrated with the classical Runge-Kutta rule of fourth order. Dry friction holds the shaft still until the torque overcomes it,
- * and stops it exactly at zero speed, so a stalled motor stands still instead of trembling.
+ * and stops it exactly at zero speed, so a stalled motor stays at rest instead of trembling.
  */
 export interface MotorParameters {
   readonly resistanceOhm: number;

@@ -1,6 +1,6 @@
 /**
  * Optimal change points by PELT (R. Killick, P. Fearnhead, I. A. Eckley, J. Amer. Statist. Assoc. 107 (2012) 1590-1598), written as in the paper: the plain version that the
- * functional pruning of src/core/analysis/change-points.ts stands against. Returns the indices at which a new level starts.
+ * functional pruning of src/core/analysis/change-points.ts is compared with. Returns the indices at which a new level starts.
  */
 export function plainPelt(values: ArrayLike<number>, penalty: number): number[] {
   const length = values.length;

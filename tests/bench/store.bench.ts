@@ -66,7 +66,7 @@ async function longTraceRows(folder: string, samples: number): Promise<BenchRow[
     if (flushes % 500 !== 0) return;
     peak = Math.max(peak, process.memoryUsage().rss);
     const done = (flushes * FLUSH_SAMPLES) / samples;
-    // what is still held after a collection; a recording that is warm (the third tenth) stands against its end
+    // what is still held after a collection; a recording that is warm (the third tenth) is compared with its end
     if (done < 0.2 || (done > 0.3 && done < 0.9)) return;
     collect();
     const { rss } = process.memoryUsage();

@@ -12,7 +12,7 @@ const SHORT = 420;
 describe('help in place, in a real browser', () => {
   const on = withDaemon(() => startBuilt('sim:side-step-healthy'));
 
-  it('stands at the set-up of each test with its drawing, closed until it is wanted, and is clean to axe in light and dark at three sizes', async () => {
+  it('is at the set-up of each test with its drawing, closed until it is wanted, and is clean to axe in light and dark at three sizes', async () => {
     const { page, context, faults } = await visit(on.browser, on.daemon.url);
     const found: string[] = [];
     for (const [test, topics] of [['Motor or mechanism', ['clamp', 'one-wire', 'voltage-lead']], ['Key-off drain', ['battery-cable', 'one-wire', 'bypass', 'sleep']]] as const) {

@@ -169,7 +169,7 @@ async function bringIn(page: Page, job: string, name: string, text: string, find
   await page.getByLabel('File to import').setInputFiles(path);
   await page.getByRole('group', { name: /Which test/ }).getByLabel(/drain/i).check();
   await page.getByRole('form', { name: 'How to read the file' }).getByRole('button').first().click();
-  // its own choice of job, not that of the recordings, which stands on every screen
+  // its own choice of job, not that of the recordings, which is on every screen
   await page.locator('.trace-choices').getByLabel('Job').selectOption(job);
   // moved: its address names the job
   await page.waitForFunction((id) => location.hash.startsWith(`#/trace/${id}/`), job);
@@ -224,7 +224,7 @@ async function follow(page: Page, wanted: string, answers: Readonly<Record<strin
   expect(await page.locator('.next').getAttribute('data-check')).toBe(wanted);
 }
 
-/** Records until the finding stands, and a little on. */
+/** Records until the finding is final, and a little longer. */
 async function record(page: Page, finding: string): Promise<void> {
   await page.getByRole('button', { name: 'Record', exact: true }).click();
   await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();

@@ -44,7 +44,7 @@ describe('calibrate', () => {
     expect(applied.out).toContain('corrected by the calibration of 0042');
     const after = await runA(path);
     expect(after).toHaveLength(before.length);
-    // the running current stands over the idle one, which the zero moves alike or not at all: only the gain can show in full
+    // the running current is counted from the idle one, which the zero moves alike or not at all: only the gain can show in full
     for (const [i, value] of after.entries()) expect(Math.abs(value / before[i]! - 5 / 4.82)).toBeLessThan(0.01);
     expect(digest(path)).toBe(samples);
     expect(await cli(['verify', path])).toMatchObject({ code: 0 });

@@ -85,7 +85,7 @@ export function temporaryFolder(atEnd: AtEnd = onTestFinished): string {
   return folder;
 }
 
-/** A page stands in the folder, so that no build is needed. */
+/** A page lies in the folder, so that no build is needed. */
 export function pagesFolder(atEnd: AtEnd = onTestFinished): string {
   const folder = temporaryFolder(atEnd);
   mkdirSync(join(folder, 'assets'));

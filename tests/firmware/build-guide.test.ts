@@ -161,7 +161,7 @@ describe('the figures of the build guide, from its parts', () => {
       const held = Math.max(-0.5, Math.min(5.5, divided));
       expectPrinted(milliA!, (1e3 * (volts[i]! - held)) / topOhm);
       expectPrinted(node!, held);
-      // BAS70-04 carries 70 mA, 100 mA for a second; each resistor stands 350 V
+      // BAS70-04 carries 70 mA, 100 mA for a second; each resistor withstands 350 V
       expect(Math.abs(Number(milliA))).toBeLessThan(70);
       expect(Math.abs(volts[i]!) / 2).toBeLessThan(350);
     });

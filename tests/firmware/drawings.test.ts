@@ -54,7 +54,7 @@ describe.each(Object.entries(DRAWINGS))('%s', (file, draw) => {
     expect(over).toEqual([]);
   });
 
-  test('stands on a light ground, with a title and a description for those who cannot see it', () => {
+  test('lies on a light ground, with a title and a description for those who cannot see it', () => {
     const svg = sheet.svg(description);
     expect(svg).toContain('fill="#fff"/>');
     expect(svg).toMatch(/^<svg [^>]*role="img"[^]*<title id="title">[^<]+<\/title>\n<desc id="desc">[^<]{60,}<\/desc>[^]*<\/svg>\n$/);

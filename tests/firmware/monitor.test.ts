@@ -88,7 +88,7 @@ describe('two shunts and range switching', () => {
     return { ...logger, coarse, fine };
   }
 
-  /** Every sample in amperes by the hello line that stands before it. */
+  /** Every sample in amperes by the hello line before it. */
   function amperes(log: ReturnType<typeof circuit>['log']): { timeS: number; currentA: number; scale: number }[] {
     const samples = [];
     let channel;

@@ -1,7 +1,7 @@
 import { numbersIn } from '../../src/core/present/numbers.ts';
 import type { Words } from '../../src/core/present/words.ts';
 
-/** What a sentence of the other language stands between. */
+/** The marks around a sentence of the other language. */
 export const OPEN = '\u27e6';
 export const CLOSE = '\u27e7';
 

@@ -75,7 +75,7 @@ function runChild(order: Order, note: (id: string, by: string | null, reached?: 
         for (const name of word.leftOut) console.error(`left out, as it fails without any slip: ${name}`);
       }
     });
-    child.on('exit', () => (find.known !== null ? settle({ begun }) : fail(new Error('The tests could not be run without any slip; what went wrong stands above.'))));
+    child.on('exit', () => (find.known !== null ? settle({ begun }) : fail(new Error('The tests could not be run without any slip; what went wrong is shown above.'))));
     child.send(order);
   });
 }

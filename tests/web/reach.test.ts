@@ -14,7 +14,7 @@ describe('what is shown, by what happened', () => {
     expect(reaches(NOTHING_HAPPENED, EXTENT, null).map(({ name, toS }) => [name, toS])).toEqual([['all', 100]]);
   });
 
-  it('stands in order of where it begins', () => {
+  it('is listed in order of where it begins', () => {
     const happened = { presses: [20, 30, 40, 50, 60, 70, 80].map(press), keyOffS: null, recordingS: 15 };
     expect(reaches(happened, EXTENT, 10).map(({ name }) => name)).toEqual(['all', 'recording', 'presses', 'press', 'now']);
     const [, , presses, one] = reaches(happened, EXTENT, 10);

@@ -87,19 +87,19 @@ function visit(node: unknown, see: (node: Node) => void): void {
 }
 
 describe('what people read on the screens', () => {
-  it('stands in the catalogue of words, not in the screens', () => {
+  it('is in the catalogue of words, not in the screens', () => {
     const files = readdirSync(join(ROOT, 'web'), { recursive: true, withFileTypes: true }).filter((entry) => entry.name.endsWith('.tsx')).map((entry) => join(entry.parentPath, entry.name));
     expect(files.length).toBeGreaterThan(80);
     expect(files.flatMap((file) => ownWords(file, readFileSync(file, 'utf8')).map((words) => `${relative(ROOT, file)}: ${words}`))).toEqual([]);
   });
 
-  it('stands in the catalogue of words, not in the command line, the daemon, the analyses or the readers of lines and cases', () => {
+  it('is in the catalogue of words, not in the command line, the daemon, the analyses or the readers of lines and cases', () => {
     const files = ['src/cli', 'src/daemon', 'src/core/analysis', 'src/core/decode', 'src/core/reason'].flatMap((folder) => readdirSync(join(ROOT, folder), { recursive: true, withFileTypes: true })).filter((entry) => entry.name.endsWith('.ts') && !CODES_AND_SOURCES.test(entry.parentPath)).map((entry) => join(entry.parentPath, entry.name));
     expect(files.length).toBeGreaterThan(300);
     expect(files.flatMap((file) => sentencesOf(file, readFileSync(file, 'utf8')).map((words) => `${relative(ROOT, file)}: ${words}`))).toEqual([]);
   });
 
-  it('stands in the catalogue of words, not in the pages to print or the pictures', () => {
+  it('is in the catalogue of words, not in the pages to print or the pictures', () => {
     const files = ['src/core/report', 'src/core/picture'].flatMap((folder) => readdirSync(join(ROOT, folder)).map((name) => join(ROOT, folder, name)));
     expect(files.length).toBeGreaterThan(20);
     expect(files.flatMap((file) => wordsOfMarkup(file, readFileSync(file, 'utf8')).map((words) => `${relative(ROOT, file)}: ${words}`))).toEqual([]);

@@ -12,7 +12,7 @@ interface Props {
   readonly chosen: Signal<string>;
   readonly traces: readonly TraceView[];
   readonly jobs: readonly JobView[];
-  /** words of the entry that stands for no trace */
+  /** words of the entry for no trace */
   readonly none: string;
 }
 

@@ -22,7 +22,7 @@ export function LoggerCard() {
   const logger = now?.logger ?? null;
   const spec = serialSpec(now);
   const heard = status.value?.heard ?? [];
-  // what mends it stands open while nothing can be read, and stays so
+  // what mends it is unfolded while nothing can be read, and stays so
   const opened = useRef(false);
   if (now?.state === 'connecting' && status.value !== null && heard.length === 0) opened.current = true;
   if (now === null || (spec === null && (logger === null || logger.kind === 'virtual' || logger.kind === 'replay'))) return null;

@@ -58,7 +58,7 @@ export function makeMark(timeS: unknown, kind: unknown, label: unknown, endS?: u
   if (!MARK_KINDS.includes(kind as MarkKind)) return words.itsKindIsNoneOf(MARK_KINDS.join(', '));
   if (typeof label !== 'string') return words.itsLabelIsNotText;
   const named = { timeS, kind: kind as MarkKind, label: label.trim().slice(0, MAX_LABEL) };
-  // an end that stands beside a moment means nothing
+  // an end beside a moment means nothing
   if (kind !== 'stretch') return named;
   if (!isFinite(endS) || endS <= timeS) return words.aStretchNeedsAn;
   return { ...named, endS };

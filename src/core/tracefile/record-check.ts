@@ -84,7 +84,7 @@ const wire = shape({ areaMm2: isPositive, lengthM: isPositive, temperatureC: isN
 const isActuationOptions = someOf<ActuationOptions>({
   ...sensor, runLimitsA: isPair, runLimitsFrom: oneOf('limits', 'known-good'), flagLimitA: isNumber, flagHoldS: isNumber, commutationsPerRevolution: isPositive, fuseRatingA: isNumber, wire, fullScaleA: isPositive, sensorBandwidthHz: isPositive,
 });
-// when it began stands in the record itself
+// the record itself says when it began
 const isDrainOptions = someOf<Omit<DrainOptions, 'startedAtMs'>>({
   ...sensor, limitA: isNumber, settlingS: isPositive, batteryAh: isPositive, reserveCapacityMin: isPositive, restedV: isNumber, temperatureC: isNumber, zeroDriftA: isNumber,
   ranges: listOf(MAX_RANGES, shape({ atS: isNumber, resolutionA: orNull(isNumber) })),

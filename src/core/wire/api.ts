@@ -40,7 +40,7 @@ import type { Problem } from '../problems.ts';
  *   GET    /api/live/charge?from=S&to=S                              ChargeView, in live time
  *   POST   /api/import?name=FILE     body: the file (.csv, .arrows, .zip), Content-Type application/octet-stream → TraceRecord of the first
  *                                    (for other people's CSV also &columns=…&rate=HZ&skip-bad=1 as on the command line; &job=JOB)
- *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that stands for the token in one GET within a
+ *   POST   /api/tickets   {path: '/api/…'}           →  {url}: the same path with a ticket that serves as the token in one GET within a
  *                                                      minute, so that the browser itself can save a long download or open a report
  *   GET    /api/devices                                DeviceView[]   tablets with a key of their own, which stays good after a restart
  *   POST   /api/devices   {name, access: 'view'|'operate'} →  DeviceMade  (from the computer itself; the key is shown this once)

@@ -211,7 +211,7 @@ describe('counts in base64', () => {
     for (const [text, count] of [['AQACAAMA====', 3], ['AQA=====', 1], ['AQACAA======', 2]] as const) expect(read(text, count), text).toBeNull();
     expect(read('', 0)).toEqual(new Int16Array(0));
     expect(read('==', 0)).toBeNull();
-    // padding belongs to the text, not to what stands before it
+    // padding belongs to the text, not to what comes before it
     expect(decodeInt16(bytesOf('=='), 2, 2, new Int16Array(0))).toBe(true);
   });
 
@@ -284,7 +284,7 @@ describe('a plain line', () => {
     expect(plainLayout(3)).toMatchObject({ fields: 3, timeAt: 0, currentAt: 1, voltageAt: 2 });
   });
 
-  it('has as many numbers as are looked for, whichever separator stands between them', () => {
+  it('has as many numbers as are looked for, whichever separator is between them', () => {
     for (const separator of [',', ';', '\t', ' ']) {
       expect(parseNumbers(['1', '2', '3'].join(separator), 3), separator).toEqual([1, 2, 3]);
       expect(parseNumbers(['1', '2', '3', '4'].join(separator), 3), separator).toBeNull();

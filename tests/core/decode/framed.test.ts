@@ -14,7 +14,7 @@ describe('the checksum', () => {
     expect(crc16OfBytes(new Uint8Array(), 0, 0)).toBe(0xffff);
   });
 
-  it('covers what stands between the first character and the star', () => {
+  it('covers what lies between the first character and the star', () => {
     expect(frameLine('!', '123456789')).toBe('!123456789*29B1');
     expect(crc16OfBytes(Buffer.from('!123456789*'), 1, 10)).toBe(0x29b1);
   });

@@ -1,6 +1,6 @@
 /** The plain versions of what src/core/decode does fast: oracles, written for being read. */
 
-/** CRC-16/CCITT-FALSE bit by bit, as its definition stands. */
+/** CRC-16/CCITT-FALSE bit by bit, as it is defined. */
 export function plainCrc16(text: string): number {
   let crc = 0xffff;
   for (const character of text) {

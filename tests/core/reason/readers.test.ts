@@ -115,7 +115,7 @@ describe('what a result says of the causes', () => {
     expect(motor('suspect', { actuations: [{ bad_commutation: {} }, {}, {}] })).toEqual(['low-commutation']);
   });
 
-  it('a motor alone: it runs, stands, or runs hard', () => {
+  it('a motor alone: it runs, does not turn, or runs hard', () => {
     const alone = (finding: string) => motor(finding, { uncoupled: true });
     expect(['normal', 'light', 'suspect', 'locked', 'stalled', 'heavy', 'dead', 'starved', 'unclear'].map(alone)).toEqual([['alone-runs'], ['alone-runs'], ['alone-runs'], ['alone-stands'], ['alone-stands'], ['alone-heavy'], ['dead'], ['starved'], []]);
   });

@@ -31,7 +31,7 @@ describe('the report', () => {
     expect(text.startsWith('<!doctype html>')).toBe(true);
   });
 
-  it('escapes whatever strangers wrote, wherever it stands', () => {
+  it('escapes whatever strangers wrote, wherever it appears', () => {
     fc.assert(
       fc.property(fc.constantFrom('<script>alert(1)</script>', '"><svg onload=x>', "'&amp;<b>", '</title>$&<img src=x>'), fc.constantFrom('customer', 'file' as const), (evil, audience) => {
         const job = { ...jobRecord(), vehicle: evil, complaint: evil, circuit: evil, note: evil, technician: evil, depot: evil };

@@ -153,7 +153,7 @@ describe('the size of a photo', () => {
   const riff = (kind: string, ...rest: number[]): Uint8Array => Uint8Array.from([...'RIFF\0\0\0\0WEBP', ...kind].map((letter) => letter.charCodeAt(0)).concat(rest, new Array(40).fill(0)).slice(0, 40));
   const webp = (width: number, height: number) => ({ type: 'image/webp', ending: 'webp', widthPx: width, heightPx: height });
 
-  it('of a WebP stands where its three kinds have it (RFC 6386 section 9.1, RFC 9649 sections 2.7 and 3.4)', () => {
+  it('of a WebP is read where its three kinds have it (RFC 6386 section 9.1, RFC 9649 sections 2.7 and 3.4)', () => {
     // from byte 16: length, then 26 and 28 hold 14 bits each; the two above are a scale
     expect(photoKind(riff('VP8 ', ...new Array(10).fill(0), 0x34, 0x52, 0x02, 0xc1))).toEqual(webp(0x1234, 0x102));
     // 14 bits of width less one, 14 of height less one, behind the signature 0x2f
@@ -167,7 +167,7 @@ describe('the size of a photo', () => {
     expect(photoKind(riff('VP8X', 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 3, 4, 5, 6).subarray(0, 30))).not.toBeNull();
   });
 
-  it('of a JPEG stands in its frame, whichever kind of frame that is (ITU-T T.81, table B.1)', () => {
+  it('of a JPEG is read in its frame, whichever kind of frame that is (ITU-T T.81, table B.1)', () => {
     const jpeg = (marker: number, ...before: number[]): Uint8Array => Uint8Array.of(0xff, 0xd8, ...before, 0xff, marker, 0, 17, 8, 1, 2, 3, 4, 0, 0);
     for (const marker of [0xc0, 0xc1, 0xc2, 0xc3, 0xc5, 0xc7, 0xc9, 0xcb, 0xcd, 0xcf]) expect(photoKind(jpeg(marker)), marker.toString(16)).toEqual({ type: 'image/jpeg', ending: 'jpg', heightPx: 0x102, widthPx: 0x304 });
     for (const marker of [0xbf, 0xc4, 0xc8, 0xcc, 0xd0]) expect(photoKind(jpeg(marker)), marker.toString(16)).toBeNull();

@@ -10,7 +10,7 @@ describe('what a file is, by its own bytes', () => {
   it('is a JPEG, PNG or WebP with its size', () => {
     const png = bytes([0x89], 'PNG', [13, 10, 26, 10, 0, 0, 0, 13], 'IHDR', [0, 0, 2, 128, 0, 0, 1, 224, 8, 2, 0, 0, 0], deflateSync(new Uint8Array(9)));
     expect(photoKind(png)).toEqual({ type: 'image/png', ending: 'png', widthPx: 640, heightPx: 480 });
-    // APP1 of a telephone stands before the frame
+    // APP1 of a telephone comes before the frame
     const jpeg = bytes([0xff, 0xd8, 0xff, 0xe1, 0, 8], 'Exif\0\0', [0xff, 0xc4, 0, 4, 1, 2, 0xff, 0xc2, 0, 17, 8, 0x0b, 0xd0, 0x0f, 0xc0, 3, 1, 0x22, 0, 2, 0x11]);
     expect(photoKind(jpeg)).toEqual({ type: 'image/jpeg', ending: 'jpg', widthPx: 4032, heightPx: 3024 });
     const webp = bytes('RIFF', [0, 0, 0, 0], 'WEBPVP8X', [10, 0, 0, 0, 0, 0, 0, 0, 0x7f, 2, 0, 0xdf, 1, 0, 0, 0]);

@@ -77,7 +77,7 @@ describe('trace.json', () => {
     const { gap_count: _count, gap_s: _length, ...older } = full;
     expect((readRecord(older, 't1') as RecordRead).record).toMatchObject({ gap_count: 2, gap_s: 2 });
     expect(read({ gap_count: 1, gap_s: 9 }).record).toMatchObject({ gap_count: 2, gap_s: 2 });
-    // more than are listed: the count stands
+    // more than are listed: the count is still given
     expect(read({ gap_count: 3000, gap_s: 900 }).record).toMatchObject({ gap_count: 3000, gap_s: 900 });
     expect(read({ gap_count: 2, gap_s: 5 }).record.gap_s).toBe(5);
   });

@@ -37,7 +37,7 @@ function makeDoor(hosts: readonly string[]): Door {
   return door;
 }
 
-/** The door as the daemon builds it, with the daemon's own routes; only what stands behind each is replaced by a note that it was reached. */
+/** The door as the daemon builds it, with the daemon's own routes; only the handler behind each is replaced by a note that it was reached. */
 async function openDoor(): Promise<{ port: number; routes: readonly Route[]; tickets: Tickets; reached: string[] }> {
   const reached: string[] = [];
   const listening = await listen(0, false, DOOR_LIMITS);

@@ -31,7 +31,7 @@ describe('usual currents of a circuit, as a person knows them', () => {
     const changed = { ...STEP, place: 'fuse F7', usual: { ...STEP.usual, run_a: [3, 4] as const } };
     const { answer: set } = await askJson<KnownGoodSet>(on, 'PUT', `/api/known-good/${first.id}/usual`, changed);
     expect(set).toMatchObject({ id: first.id, created: first.created, circuit: 'Side step', vehicle_type: 'minibus', place: 'fuse F7', members: [], run_limits_a: [3, 4], usual: changed.usual });
-    // a typed current says nothing of the way, and no trace stands behind it
+    // a typed current says nothing of the way, and no trace is behind it
     expect(set.limits.map(({ direction, metric, low, high, traces, method }) => [direction, metric, low, high, traces, method])).toEqual(
       ['forward', 'reverse'].flatMap((direction) => [[direction, 'run_a', 3, 4, 0, 'typed'], [direction, 'stall_a', 12, 16, 0, 'typed']]),
     );

@@ -34,7 +34,7 @@ async function openMock(onPiece: (piece: Uint8Array) => void): Promise<{ port: O
   return { port, send: (bytes) => bindings[0]!.emitData(typeof bytes === 'string' ? bytes : Buffer.from(bytes)) };
 }
 
-describe('the count of what stands in no line of text', () => {
+describe('the count of bytes outside any line of text', () => {
   it('is the one that a look at every byte gives, wherever the bytes lie', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 200 }), fc.nat(7), (bytes, skipped) => {

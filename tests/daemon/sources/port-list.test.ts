@@ -19,7 +19,7 @@ describe('the serial devices of this computer', () => {
       { path: '/dev/ttyACM0', description: 'USB 2341:0001, serial A-1', use: 'ours' },
       { path: '/dev/ttyUSB3', description: 'USB 1a86:0001', use: 'other' },
     ]);
-    // what is read stands in the list, whether the system names it or not
+    // what is read is in the list, whether the system names it or not
     expect((await seePorts(desk, '/dev/pts/9', held)).map(({ path, use }) => [path, use])).toEqual([['/dev/pts/9', 'ours'], ['/dev/ttyACM0', 'free'], ['/dev/ttyUSB3', 'other']]);
     expect(desk.opened).toEqual([]);
   });

@@ -115,7 +115,7 @@ describe('a recording in the fleet’s table', () => {
     return ref;
   };
 
-  it('stands once for each recording: two of the same second are two, a copy in another job is one', async () => {
+  it('has one row for each recording: two of the same second are two, a copy in another job is one', async () => {
     const store = await open('same-second');
     const jobs = [await store.jobs.create(fields, new Date(0)), await store.jobs.create(fields, new Date(0))];
     for (const [i, job] of jobs.entries()) await add(store, job.id, doorRun(i, 4));

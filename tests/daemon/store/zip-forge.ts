@@ -35,7 +35,7 @@ const ELSEWHERE = 0xffff_ffff;
 /** 1 January 1980, the zero of DOS dates: trace.json has the real time */
 const NO_DATE = 0x0021;
 
-/** What stands before an entry's bytes. */
+/** The header before an entry's bytes. */
 export function localHeader(name: string, wide: boolean): Uint8Array {
   const text = new TextEncoder().encode(name);
   const bytes = new Uint8Array(LOCAL_BYTES + text.length + (wide ? 20 : 0));
@@ -55,7 +55,7 @@ export function localHeader(name: string, wide: boolean): Uint8Array {
   return bytes;
 }
 
-/** What stands after them. */
+/** The descriptor after them. */
 export function dataDescriptor({ crc32, packedBytes, bytes, wide }: Pick<ZipEntry, 'crc32' | 'packedBytes' | 'bytes' | 'wide'>): Uint8Array {
   const view = new DataView(new ArrayBuffer(wide ? 24 : 16));
   view.setUint32(0, FOLLOWING, true);

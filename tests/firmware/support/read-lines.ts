@@ -48,7 +48,7 @@ export function readLine(line: string): Line {
   return { kind: 'block', seq, tUs, current, voltage };
 }
 
-/** Collects bytes into whole lines; what stands before the first line feed counts too, for the chip starts clean. */
+/** Collects bytes into whole lines; what comes before the first line feed counts too, for the chip starts clean. */
 export class LineLog {
   readonly texts: string[] = [];
   readonly lines: Line[] = [];

@@ -1,9 +1,9 @@
 import type { Random } from './random.ts';
 
 /**
- * A brushed motor and what it drives, in volts and amps only: back-EMF stands for speed, load is the current that balances it.
+ * A brushed motor and what it drives, in volts and amps only: back-EMF serves as speed, load is the current that balances it.
  *   L di/dt = V - R i - e        de/dt = (R / mechanicalS) (i - load)
- * Friction is dry: a motor that stands stays until its current exceeds the load.
+ * Friction is dry: a motor at rest stays so until its current exceeds the load.
  */
 export interface Drive {
   readonly openV: number;

@@ -136,7 +136,7 @@ function labelPress(press: ScriptedPress, script: Script, sensor: Sensor, clean:
   const speeds: number[] = [];
   const settleS = startS + 5 * drive.mechanicalS + 0.03 + 1 / sensor.cornerHz;
   let turned = false;
-  let standsFrom = -1;
+  let stalledFrom = -1;
   let stood: number[] = [];
   let peakA = 0;
   for (let k = 0; k < clean.times.length; k++) {
@@ -144,28 +144,28 @@ function labelPress(press: ScriptedPress, script: Script, sensor: Sensor, clean:
     if (atS < Math.max(0, startS) || atS >= endS) continue;
     const amps = (clean.currentA[k] as number) * press.sign;
     const open = dropouts.some((range) => atS >= range.startS && atS < range.endS + 0.03);
-    if (atS < startS + 0.3 && stalls.length === 0 && (standsFrom < 0 || standsFrom < startS + 0.01)) peakA = Math.max(peakA, amps);
-    const stands = Math.abs(clean.speedV[k] as number) < 2e-3 && !open;
-    if (!stands && !open) turned = true;
-    if (stands) {
-      if (standsFrom < 0) {
-        standsFrom = atS;
+    if (atS < startS + 0.3 && stalls.length === 0 && (stalledFrom < 0 || stalledFrom < startS + 0.01)) peakA = Math.max(peakA, amps);
+    const stalled = Math.abs(clean.speedV[k] as number) < 2e-3 && !open;
+    if (!stalled && !open) turned = true;
+    if (stalled) {
+      if (stalledFrom < 0) {
+        stalledFrom = atS;
         stood = [];
       }
       stood.push(amps);
     }
-    if ((!stands || k === clean.times.length - 1) && standsFrom >= 0) {
-      closeStall(stalls, standsFrom, atS, stood);
-      standsFrom = -1;
+    if ((!stalled || k === clean.times.length - 1) && stalledFrom >= 0) {
+      closeStall(stalls, stalledFrom, atS, stood);
+      stalledFrom = -1;
     }
     const againS = 5 * drive.mechanicalS + 0.03;
-    const speedsUp = standsFrom >= 0 || [...stalls, ...dropouts].some((range) => atS - range.endS < againS && atS >= range.endS);
-    if (!stands && !open && atS > settleS && !speedsUp) {
+    const speedsUp = stalledFrom >= 0 || [...stalls, ...dropouts].some((range) => atS - range.endS < againS && atS >= range.endS);
+    if (!stalled && !open && atS > settleS && !speedsUp) {
       moving.push(amps);
       speeds.push(Math.abs(clean.speedV[k] as number));
     }
   }
-  if (standsFrom >= 0) closeStall(stalls, standsFrom, endS, stood);
+  if (stalledFrom >= 0) closeStall(stalls, stalledFrom, endS, stood);
   const runA = moving.length * (1 / sensor.rateHz) > 0.08 ? middle(moving) : null;
   const fromRest = startS >= 0;
   return {

@@ -20,7 +20,7 @@ export interface Circuit {
   readonly pressToPress: number;
   /** radians from end to end; Infinity: the hand ends every press */
   readonly travel: number;
-  /** what happens at the end: a limit switch cuts the current, or the mechanism stands against a stop */
+  /** what happens at the end: a limit switch cuts the current, or the mechanism is held against a stop */
   readonly end: 'switch' | 'stop';
   /** radians into every forward press at which something jams; null: free */
   readonly jamAt: number | null;

@@ -4,7 +4,7 @@ export interface ScoreRow {
   readonly value: number;
   readonly goal: string;
   readonly met: boolean;
-  /** how many cases it stands on */
+  /** how many cases it rests on */
   readonly count: number;
 }
 

@@ -84,14 +84,14 @@ function truePress(m: Machine, feed: Feed, story: Story, track: Track, meter: Me
   };
 }
 
-/** Stretches under power in which the shaft stands, from `first` to `last`, ended early once a protector has acted. */
+/** Stretches under power in which the shaft is still, from `first` to `last`, ended early once a protector has acted. */
 function standingSpans(m: Machine, track: Track, first: number, last: number, meter: Meter, loaded: (i: number) => boolean): [number, number][] {
   const spans: [number, number][] = [];
   let from = -1;
   for (let i = first; i <= last; i++) {
-    const stands = i < last && track.fed[i] !== 0 && track.tripped[i] === 0 && Math.abs(track.speedRad[i]) < STAND_SHARE * m.noLoadRad && loaded(i);
-    if (stands && from < 0) from = i;
-    if (!stands && from >= 0) {
+    const stalled = i < last && track.fed[i] !== 0 && track.tripped[i] === 0 && Math.abs(track.speedRad[i]) < STAND_SHARE * m.noLoadRad && loaded(i);
+    if (stalled && from < 0) from = i;
+    if (!stalled && from >= 0) {
       if ((i - from) * STEP_S > Math.max(STAND_S, 4 / meter.rateHz)) spans.push([from, i]);
       from = -1;
     }

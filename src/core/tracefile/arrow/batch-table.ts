@@ -10,7 +10,7 @@ export interface BatchEntry {
   /** message with prefix, metadata and body */
   readonly bytes: number;
   readonly crc32: number;
-  /** rows of the message that this entry stands for: `[fromRow, fromRow + rows)`; all of them in files of our own */
+  /** rows of the message that this entry covers: `[fromRow, fromRow + rows)`; all of them in files of our own */
   readonly fromRow: number;
   readonly rows: number;
   readonly firstS: number;
@@ -97,7 +97,7 @@ export class BatchTable {
   }
 }
 
-/** Holes before the batches from `startIndex` on, told by the flag the writer set. */
+/** Holes before the batches from `startIndex` on, known by the flag the writer set. */
 export function gapsOfTable(table: BatchTable, startIndex = 0): Gap[] {
   const gaps: Gap[] = [];
   for (let i = Math.max(1, startIndex); i < table.length; i++) if ((table.flags[i] & 2) !== 0) gaps.push({ startS: table.lastS[i - 1], endS: table.firstS[i] });

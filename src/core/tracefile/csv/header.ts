@@ -80,7 +80,7 @@ function findColumn(spec: ColumnSpec, index: number, words: readonly string[], w
   return number >= 1 && number <= width ? number - 1 : -1;
 }
 
-/** The first of tab, semicolon and comma that stands outside quotes: a semicolon file may hold decimal commas, not the other way round. */
+/** The first of tab, semicolon and comma outside quotes: a semicolon file may hold decimal commas, not the other way round. */
 function findDelimiter(row: string): number {
   const bare = row.replaceAll(/"[^"]*"?/g, '');
   for (const mark of ['\t', ';', ',']) if (bare.includes(mark)) return mark.charCodeAt(0);

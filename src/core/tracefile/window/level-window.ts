@@ -66,7 +66,7 @@ function addRange(pixels: PixelColumns, chain: readonly Nodes[], level: number, 
   }
 }
 
-/** What stands at a column's bound: one node over it (left = right) or two beside it. */
+/** What lies at a column's bound: one node over it (left = right) or two beside it. */
 interface Bound {
   readonly left: number;
   readonly right: number;

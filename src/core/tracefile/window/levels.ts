@@ -1,7 +1,7 @@
 import type { SampleBlock } from '../../trace.ts';
 
 /**
- * Minimum, maximum and mean of ever longer runs of samples, so that three days can be drawn without reading them. A node of level 0 stands for up to
+ * Minimum, maximum and mean of ever longer runs of samples, so that three days can be drawn without reading them. A node of level 0 covers up to
  * 64 samples, one of level k for 8 nodes of the level below. 64 × 8^k: measured on 259 M samples, 3.6 % extra and the window of a chart
  * in milliseconds (tech notes of the project).
  */

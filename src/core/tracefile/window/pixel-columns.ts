@@ -6,7 +6,7 @@ import { joinBlocks, lowerBound, type Gap, type SampleBlock } from '../../trace.
  * columns only the last and the next first sample matter.
  *
  * `edgesS` are the columns' bounds, rising; column c is `[edgesS[c], edgesS[c + 1])`. A hole in time also bounds a column (see `columnEdges`),
- * so that no point stands for samples on both sides of it.
+ * so that no point covers samples on both sides of it.
  */
 export class PixelColumns {
   readonly edgesS: Float64Array;

@@ -4,7 +4,7 @@ import { createHash } from 'node:crypto';
 const NO_VALUE = '__HIVE_DEFAULT_PARTITION__';
 /** Longest folder's name here, bytes: file systems take 255, with `vehicle=` before it and room for what others add. */
 const MAX_BYTES = 200;
-/** Hex digits of the digest that stands for what was cut off. */
+/** Hex digits of the digest that replaces what was cut off. */
 const DIGEST_DIGITS = 12;
 
 /**

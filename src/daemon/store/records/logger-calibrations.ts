@@ -34,7 +34,7 @@ export async function keptOfLogger(dataFolder: string, logger: string): Promise<
   try {
     value = JSON.parse(text);
   } catch {
-    // told below, like everything else that is no list of calibrations
+    // reported below, like everything else that is no list of calibrations
   }
   const { calibrations: list, name } = (value ?? {}) as { calibrations?: unknown; name?: unknown };
   if (!areCalibrations(list)) throw new StoreError('wrong-format', words.holdsNoListOf(path));

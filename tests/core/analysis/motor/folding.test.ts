@@ -42,7 +42,7 @@ describe('folding the run at the revolution rate', () => {
     expect(tellings(0, known).filter(({ reported }) => reported !== undefined).length / SEEDS.length).toBeLessThanOrEqual(0.025);
   });
 
-  it('names it in the verdict with its doubt, and asks for brushes and a second look before a motor', () => {
+  it('names it in the verdict with its uncertainty, and asks for brushes and a second look before a motor', () => {
     const motor = turningMotor(1003, 0.2);
     const { verdict } = analyseActuation(motor.trace, { commutationsPerRevolution: motor.perRevolution });
     expect(verdict.finding).toBe('suspect');

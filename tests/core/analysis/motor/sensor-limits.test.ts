@@ -35,7 +35,7 @@ describe('a sensor that ends before the current does', () => {
     expect(result.verdict.because.join(' ')).not.toMatch(/the stall agrees/);
   });
 
-  it('cannot tell a running from a standing motor where every reading stands at the end, and says what to do', () => {
+  it('cannot tell a running from a stalled motor where every reading is at the end, and says what to do', () => {
     const result = clipped(40, 12, null, 10, true);
     expect(result.verdict.finding).toBe('unclear');
     expect(result.verdict.because[0]).toMatch(/end of the sensor's range/);

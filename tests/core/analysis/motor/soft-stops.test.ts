@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { analyseActuation } from '../../../analyse.ts';
 import { draw, noise, press } from './traces.ts';
 
-/** Ripple of a motor of this speed share: its size follows the current, its frequency the speed, and the last bars before it stands wave slowly. */
+/** Ripple of a motor of this speed share: its size follows the current, its frequency the speed, and the last bars before it stalls wave slowly. */
 function ripple(): (rateHz: number, speed: number, currentA: number) => number {
   let turns = 0;
   return (rateHz, speed, currentA) => {
@@ -11,7 +11,7 @@ function ripple(): (rateHz: number, speed: number, currentA: number) => number {
   };
 }
 
-/** Runs at 4 A and is pressed from 2 s into a soft stop until it stands at 14 A: the current climbs as the speed falls. */
+/** Runs at 4 A and is pressed from 2 s into a soft stop until it stalls at 14 A: the current climbs as the speed falls. */
 function softStop(climbS: number, endS: number): ReturnType<typeof draw> {
   const rateHz = 2000;
   const n = noise(0.005);
@@ -24,7 +24,7 @@ function softStop(climbS: number, endS: number): ReturnType<typeof draw> {
 }
 
 describe('a motor pressed into a soft stop', () => {
-  it('is not called normal because its current still climbs and waves before it stands', () => {
+  it('is not called normal because its current still climbs and waves before it stalls', () => {
     const result = analyseActuation(softStop(0.25, 3), {});
     expect(result.verdict.finding).toBe('stalled');
     expect(result.actuations[0]?.stalls).toHaveLength(1);

@@ -16,7 +16,7 @@ function behind(sourceOhm: number): ActuationResult {
 
 describe('a feed too weak to judge the motor', () => {
   it('is reported by its collapse at switch-on even where the running motor draws too little to show it', () => {
-    // 1.5 ohm takes 1.8 V of the run (14 %), but 8.9 V (70 %) of the moment at which the motor still stands
+    // 1.5 ohm takes 1.8 V of the run (14 %), but 8.9 V (70 %) of the moment at which the motor does not turn yet
     const result = behind(1.5);
     const supply = result.actuations[0].supply;
     expect(1 - (supply?.run_v ?? 0) / (supply?.open_v ?? 1)).toBeLessThan(0.22);

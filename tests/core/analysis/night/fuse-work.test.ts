@@ -54,7 +54,7 @@ describe('fuses pulled by a person', () => {
     expect(wakeups).toEqual([]);
   });
 
-  it('carry nothing when the change is within its doubt', () => {
+  it('carry nothing when the change is within its uncertainty', () => {
     const { pulls, problems } = read(recording(1200, 10, 0.02, floorA([{ ...F9, carriesA: 0 }])), [pull(1020, 'F9'), refit(1080, 'F9')]);
     expect(pulls[0].carries).toBe(false);
     expect(pulls[0].low_a).toBeLessThanOrEqual(0);

@@ -25,7 +25,7 @@ describe('wake-ups', () => {
     });
   });
 
-  it('keep a period with a doubt that holds the true one, also when one is missed and the beat jitters', () => {
+  it('keep a period whose uncertainty holds the true one, also when one is missed and the beat jitters', () => {
     const dice = new Dice(5);
     const starts = Array.from({ length: 14 }, (_, k) => 500 + 540 * k + 4 * dice.normal()).filter((_, k) => k !== 6);
     const { wake_period_s: periodS, wake_rhythm: rhythm } = read(nightWith(starts, 8400));

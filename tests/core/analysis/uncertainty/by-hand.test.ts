@@ -41,7 +41,7 @@ describe('a zero read before and after', () => {
 });
 
 describe('a gain', () => {
-  it('of a shunt is what the logger reckons with over what stands on its plate', () => {
+  it('of a shunt is what the logger reckons with over what its plate says', () => {
     const answer = correction({ shunt: { reckoned_ohm: 0.00075, ohm: 0.001, class_percent: 0.5 }, zero_before: 0.4, zero_scatter: 0.02 });
     expect(answer.gain).toBe(0.75);
     expect(answer.gainUncertaintyPercent).toBeCloseTo(0.288675, 6);
@@ -186,7 +186,7 @@ describe('advice on sensors', () => {
     expect(halfWidthA).toBeCloseTo(1.959964 * Math.sqrt(0.01 + 0.0064 + 0.0036 + 0.0025), 6);
   });
 
-  it('stands on the edge of range, bandwidth and what may be allowed', () => {
+  it('is right on the edge of range, bandwidth and what may be allowed', () => {
     expect(on({})).toMatchObject({ proves: true, reasons: ['proves'] });
     expect(on({ rangeA: 24.9 })).toMatchObject({ proves: false, reasons: ['range'] });
     expect(on({ bandwidthHz: 499 })).toMatchObject({ proves: false, reasons: ['slow'] });

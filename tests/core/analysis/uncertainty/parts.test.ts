@@ -37,7 +37,7 @@ describe('the budget of a motor test', () => {
   const plain = reading({});
   const reported = reading({ gainUncertaintyPercent: 1, voltageGainPercent: 0.5, zeroDriftAPerHour: 0.1 });
 
-  it('stands beside every figure, and its parts make the bounds', () => {
+  it('is given with every figure, and its parts make the bounds', () => {
     for (const [i, { run, inrush, supply }] of reported.actuations.entries()) {
       expect((run!.high_a - run!.low_a) / 2).toBeCloseTo(halfWidthOf(run!.uncertainty!), 3);
       expect((inrush!.high_charge_c! - inrush!.low_charge_c!) / 2).toBeCloseTo(halfWidthOf(inrush!.charge_uncertainty!), 6);
@@ -95,7 +95,7 @@ describe('the budget of a night', () => {
 });
 
 describe('the budget of a load that is no motor', () => {
-  it('stands beside its level too, which was first read as a standing motor', () => {
+  it('is given with its level too, which was first read as a stalled motor', () => {
     const n = noise(0.01, 7);
     const { actuations } = analyseActuation(draw(RATE_HZ, 6, (t) => (t >= 1 && t < 5 ? 5 : 0) + n()), { gainUncertaintyPercent: 1 });
     const level = actuations[0]!.run ?? actuations[0]!.stalls[0]!;

@@ -76,7 +76,7 @@ const JUDGED = new Set(['ac-coupled', 'clamp-off', 'chopped', 'background', 'cli
 function judgeProblems(reasons: Reasons, truth: Truth, reported: readonly string[]): void {
   for (const code of truth.problemsSure) if (!reported.includes(code)) reasons.add('missed', `problem ${code}`);
   const allowed = new Set<string>([...truth.problemsSure, ...truth.problemsAllowed]);
-  // any level that stands there beside the presses may be called background, a zero that is off included
+  // any level that is there beside the presses may be called background, a zero that is off included
   if (truth.backgroundA === null || Math.abs(truth.backgroundA) > 0) allowed.add('background');
   for (const code of reported) if (JUDGED.has(code) && !allowed.has(code)) reasons.add('false', `problem ${code}, is not so`);
 }
@@ -84,7 +84,7 @@ function judgeProblems(reasons: Reasons, truth: Truth, reported: readonly string
 function judgeBackground(reasons: Reasons, truth: Truth, reported: number | null): void {
   if (truth.backgroundA === null || reported === null) return;
   const off = Math.abs(reported - truth.backgroundA);
-  // 0 is what stands there when nothing is said: a silence, and the problem `background` is asked for by itself
+  // 0 is reported where nothing is said: a silence, and the problem `background` is asked for by itself
   if (off <= truth.backgroundToleranceA || reported === 0) return;
   reasons.add('false', `background ${reported.toFixed(3)} A, is ${truth.backgroundA.toFixed(3)} A`);
 }

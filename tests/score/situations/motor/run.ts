@@ -14,7 +14,7 @@
  * classes by name. The same seed gives the same recordings. Seeds from 700001 on are kept for the final judgement: detectors are not
  * developed on them, and the table gives their counts without reasons.
  *
- * What the words of a label mean stands in tests/score/definitions.md; how an answer is judged in judge.ts; the figures in tally.ts.
+ * What the words of a label mean is in tests/score/definitions.md; how an answer is judged in judge.ts; the figures in tally.ts.
  */
 import { COMMUTATORS } from './families/commutators.ts';
 import { CONTROL } from './families/control.ts';
@@ -26,7 +26,7 @@ import { LIMITS } from './families/limits.ts';
 import { MIXED } from './families/mixed.ts';
 import type { SituationClass } from './families/scenes.ts';
 import { SENSORS } from './families/sensors.ts';
-import { STANDS } from './families/stands.ts';
+import { STALLS } from './families/stalls.ts';
 import { WIRES } from './families/wires.ts';
 import { judge, type Judgement, type Outcome } from './judge.ts';
 import { Dice } from './physics/dice.ts';
@@ -35,7 +35,7 @@ import { situate } from './truth/situate.ts';
 import type { Columns, Options, Situation } from './truth/types.ts';
 import { WORKSHOP } from './workshop/classes.ts';
 
-export const motorSituations: readonly SituationClass[] = [...HEALTHY, ...STANDS, ...FEEDS, ...LIMITS, ...FAULTS, ...WIRES, ...CONTROL, ...SENSORS, ...CUTS, ...COMMUTATORS, ...MIXED];
+export const motorSituations: readonly SituationClass[] = [...HEALTHY, ...STALLS, ...FEEDS, ...LIMITS, ...FAULTS, ...WIRES, ...CONTROL, ...SENSORS, ...CUTS, ...COMMUTATORS, ...MIXED];
 
 /** Those and the situations of the workshop, which the gate of `npm test` does not take: it holds what was reached, these show what is not yet. */
 export const allMotorSituations: readonly SituationClass[] = [...motorSituations, ...WORKSHOP];

@@ -2,7 +2,7 @@ import type { Gap } from '../../../../src/core/trace.ts';
 import type { Chance } from './chance.ts';
 import type { Wave } from './wave.ts';
 
-/** What stands between the wire and the file. A zero, a drift or a gain that is wrong is no current of the vehicle. */
+/** What lies between the wire and the file. A zero, a drift or a gain that is wrong is no current of the vehicle. */
 export interface Sensor {
   readonly noiseA: number;
   /** the smallest step that the logger writes; 0 for none */

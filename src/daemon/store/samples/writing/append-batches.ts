@@ -1,7 +1,7 @@
 import { TAKEN_OVER, type AppendFile } from '../../files/append-file.ts';
 
 /**
- * Appends batches in one write. Where the disk does not take all of them, it is asked for one after the other, so that what it still takes is kept; the first it refuses is thrown. `taken` is told
+ * Appends batches in one write. Where the disk does not take all of them, it is asked for one after the other, so that what it still takes is kept; the first it refuses is thrown. `taken` learns
  * of the batches `[from, to)` as soon as they are in the file, which was `bytesBefore` long.
  */
 export async function appendBatches(file: AppendFile, batches: readonly Uint8Array[], bytesBefore: number, taken: (from: number, to: number) => Promise<void>): Promise<void> {

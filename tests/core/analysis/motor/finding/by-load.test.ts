@@ -32,12 +32,12 @@ describe('a press, by the load it drives', () => {
     expect(read(press({ finding: 'intermittent' }), 'heater').finding).toBe('intermittent');
   });
 
-  it('of a latch tells how it stands, in every press alike, and is normal: it does so by design', () => {
+  it('of a latch says that it stalls, in every press alike, and is normal: it does so by design', () => {
     expect(read(press({ stalls: [], finding: 'unclear' }), 'latch', 'stands-by-design')).toMatchObject({ finding: 'normal', stalls: STAND });
     expect(read(press({ stalls: [stall(1, 1.5, 9, { at: 'start' })], finding: 'locked' }), 'latch', 'stands-by-design').stalls).toEqual(STAND);
   });
 
-  it.each(['sharp-edge', 'slow-edge'] as const)('that stands at one level from a %s on may be a coil or a heater: unclear, not locked', (reason) => {
+  it.each(['sharp-edge', 'slow-edge'] as const)('that stays at one level from a %s on may be a coil or a heater: unclear, not locked', (reason) => {
     const locked = press({ run: null, stalls: [stall(1, 4, 6, { at: 'start' })], finding: 'locked' });
     expect(read(locked, 'unknown', reason)).toMatchObject({ finding: 'unclear', stalls: [], run: LEVEL });
   });
@@ -98,7 +98,7 @@ describe('what a run meets', () => {
     expect(onWire({ ...plain, inrush: { peak_a: 50, at_s: 1, settle_s: 0.1, charge_c: 1, i2t_a2s: 1 } }, waves)).not.toHaveProperty('beat');
   });
 
-  // stands at 20 A by its switch-on, 19 at the least; 85 % of that are 16.15 A
+  // its stall current is 20 A by its switch-on, 19 at the least; 85 % of that are 16.15 A
   it('is one motor of several where the standing current is well below what the switch-on shows', () => {
     const stalledAt = (levelA: number): PressReading => onWire(fitted(20, { stalls: [stall(2, 4, levelA)], finding: 'stalled' }), () => 4);
     expect(stalledAt(16).steps?.[0]?.change_a).toBeCloseTo(12, 6);

@@ -19,7 +19,7 @@ describe('a feed too weak to judge the motor', () => {
     expect(isStarved(press({ feed_v: 17 }), 17.5)).toBe(false);
   });
 
-  it('loses 22 % of its open volts under a running motor, 42 % under one that stands', () => {
+  it('loses 22 % of its open volts under a running motor, 42 % under a stalled one', () => {
     expect(isStarved(fed(10, 7.79), 10)).toBe(true);
     expect(isStarved(fed(10, 7.81), 10)).toBe(false);
     expect(isStarved(fed(10, 5.79, 0.1, { run: null }), 10)).toBe(true);

@@ -25,7 +25,7 @@ describe('a line of a spectrum', () => {
   const floors = new Float64Array(129).fill(1);
 
   // one spectrum: 3 + 14 = 17 times the surroundings; four: 3 + 7 = 10
-  it.each([[1, 17], [4, 10], [49, 5]])('stands clear in the mean of %i spectra from %d times its surroundings on', (averaged, factor) => {
+  it.each([[1, 17], [4, 10], [49, 5]])('is clear in the mean of %i spectra from %d times its surroundings on', (averaged, factor) => {
     expect(clearFactor(averaged)).toBe(factor);
     expect(findLines(power({ 40: factor * 1.01 }), floors, averaged, 3).map(({ bin }) => bin)).toEqual([40]);
     expect(findLines(power({ 40: factor * 0.99 }), floors, averaged, 3)).toEqual([]);

@@ -3,7 +3,7 @@ import type { Hold } from '../physics/timeline.ts';
 import type { Scene } from '../truth/situate.ts';
 import { drawMotor } from './draw.ts';
 import { motorScene, type SituationClass } from './scenes.ts';
-import { againstStop } from './stands.ts';
+import { againstStop } from './stalls.ts';
 
 /** Reversed without a pause: the rocker is pushed through from one side to the other. */
 function pushedThrough(dice: Dice, cause: 'hand' | 'pinch'): Scene {
@@ -42,7 +42,7 @@ export const CUTS: readonly SituationClass[] = [
     },
   },
   {
-    name: 'cut-into-stall', about: 'runs, stands, and the recording ends while it stands',
+    name: 'cut-into-stall', about: 'runs, stalls, and the recording ends during the stall',
     make: (dice) => {
       const scene = againstStop(dice, { runS: [1, 2], heldS: [1.2, 2], windTurns: [0.5, 2] });
       return { ...scene, window: [0, scene.holds[0]!.toS - dice.between(0.2, 0.6)], verdict: { right: ['unclear', 'stalled'], honest: ['suspect'] } };

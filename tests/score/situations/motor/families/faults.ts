@@ -1,6 +1,6 @@
 import type { Dice } from '../physics/dice.ts';
 import { drawMotor } from './draw.ts';
-import { againstStop } from './stands.ts';
+import { againstStop } from './stalls.ts';
 import { motorScene, radiansAfter, stopSpring, type SituationClass } from './scenes.ts';
 import type { Scene } from '../truth/situate.ts';
 
@@ -27,7 +27,7 @@ function badSegment(dice: Dice, extraOhms: readonly [number, number], load: 'dry
 export const FAULTS: readonly SituationClass[] = [
   { name: 'tight-spot', about: 'once a turn of the driven shaft the load rises by a half to double', make: (dice) => tightSpot(dice, [0.5, 1], true) },
   { name: 'tight-spot-faint', about: 'near miss: a spot of 2 to 6 % that no bearing is without', make: (dice) => tightSpot(dice, [0.02, 0.06], false) },
-  { name: 'burnt-segment', about: 'a coil is lost at one segment: 1.35 to twice the resistance while a brush stands on it', make: (dice) => badSegment(dice, [0.35, 1], 'dry') },
+  { name: 'burnt-segment', about: 'a coil is lost at one segment: 1.35 to twice the resistance while a brush is on it', make: (dice) => badSegment(dice, [0.35, 1], 'dry') },
   { name: 'burnt-segment-pump', about: 'the same in a pump', make: (dice) => badSegment(dice, [0.35, 1], 'square') },
   {
     name: 'broken-gear', about: 'nothing is driven: the motor spins at a few per cent of its standing current, no limits typed',
@@ -48,7 +48,7 @@ export const FAULTS: readonly SituationClass[] = [
     },
   },
   {
-    name: 'clutch-slips', about: 'at the stop the clutch gives way tooth after tooth and the motor turns on; one drive in twenty is too weak for its clutch and stands',
+    name: 'clutch-slips', about: 'at the stop the clutch gives way tooth after tooth and the motor turns on; one drive in twenty is too weak for its clutch and stalls',
     make: (dice) => {
       const afterS = dice.between(1, 2);
       const scene = againstStop(dice, {

@@ -1,7 +1,7 @@
 import type { Dice } from '../physics/dice.ts';
 import { drawMotor, type Wants } from './draw.ts';
 import { motorScene, type MotorSceneWants, type SituationClass } from './scenes.ts';
-import { againstStop } from './stands.ts';
+import { againstStop } from './stalls.ts';
 import type { Scene } from '../truth/situate.ts';
 
 /** A run whose level lies at `place` of a typed range: 0 = the lower limit, 1 = the upper. */

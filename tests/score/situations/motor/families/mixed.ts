@@ -7,7 +7,7 @@ import type { Scene } from '../truth/situate.ts';
 import { drawClamp, drawHolds, drawMotor } from './draw.ts';
 import { brokenFeed } from './feeds.ts';
 import { motorScene, radiansAfter, stopSpring, type SituationClass } from './scenes.ts';
-import { againstStop } from './stands.ts';
+import { againstStop } from './stalls.ts';
 
 const STOP = { runS: [1, 2], heldS: [0.5, 1.5], windTurns: [0.5, 3] } as const;
 

@@ -49,7 +49,7 @@ export function motorScene(dice: Dice, wants: MotorSceneWants): Scene {
   };
 }
 
-/** The spring of an end stop that stands after `turns` of wind-up under the full pull of the motor. */
+/** The spring of an end stop that holds after `turns` of wind-up under the full pull of the motor. */
 export function stopSpring(drawn: Drawn, turns: number): number {
   return (drawn.motor.kVs * drawn.standingA) / (turns * 2 * Math.PI);
 }

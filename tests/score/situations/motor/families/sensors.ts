@@ -3,7 +3,7 @@ import type { ClampSpec } from '../sensor/clamp.ts';
 import type { Scene } from '../truth/situate.ts';
 import type { Drawn } from './draw.ts';
 import { motorScene, type MotorSceneWants, type SituationClass } from './scenes.ts';
-import { againstStop } from './stands.ts';
+import { againstStop } from './stalls.ts';
 
 function healthy(dice: Dice, clamp: (drawn: Drawn) => Partial<ClampSpec>, more: MotorSceneWants = {}): Scene {
   return motorScene(dice, { motor: { runA: [1, 25], startS: [0.015, 0.08] }, times: { count: dice.whole(1, 3), lengthS: [1.2, 2.5] }, ...more, clamp });

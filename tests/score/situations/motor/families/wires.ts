@@ -97,7 +97,7 @@ export const WIRES: readonly SituationClass[] = [
   { name: 'solenoid', about: 'a solenoid whose plunger pulls in', make: (dice) => solenoid(dice, false) },
   { name: 'solenoid-stuck', about: 'a solenoid whose plunger is stuck: no dip', make: (dice) => solenoid(dice, true) },
   {
-    name: 'latch', about: 'a door latch: its motor moves 50 to 90 ms, then stands by design until the controller lets go',
+    name: 'latch', about: 'a door latch: its motor moves 50 to 90 ms, then stalls by design until the controller lets go',
     make: (dice) => {
       const drawn = drawMotor(dice, { runA: [1.5, 4], ratio: [0.25, 0.4], startS: [0.008, 0.015], rpm: [4000, 9000] });
       const moveS = dice.between(0.055, 0.085);

@@ -78,7 +78,7 @@ export class Geared implements Mechanism {
       out.stickNm += STOP_LOSS * Math.abs(over) * spec.stopSpring;
       return;
     }
-    // the driven end stands: the clutch gives way, tooth after tooth, and only ever holds back
+    // the driven end is held: the clutch gives way, tooth after tooth, and only ever holds back
     const tooth = Math.abs(over) / spec.clutchTooth;
     out.frictionNm += spec.clutchNm * (CLUTCH_AFTER_CLICK + (1 - CLUTCH_AFTER_CLICK) * (tooth - Math.floor(tooth)));
   }

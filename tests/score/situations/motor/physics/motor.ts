@@ -25,7 +25,7 @@ export interface MotorSpec {
   readonly coggingNm: number;
   /** dry friction of bearings and brushes, N m */
   readonly frictionNm: number;
-  /** a burnt or lifted segment: this much more resistance while a brush stands on it (null: none) */
+  /** a burnt or lifted segment: this much more resistance while a brush is on it (null: none) */
   readonly badSegmentOhm: number | null;
   /** copper: kelvin per joule; 0 = the winding stays cold */
   readonly kelvinPerJoule: number;

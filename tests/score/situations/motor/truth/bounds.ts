@@ -3,7 +3,7 @@
  * say which it was.
  */
 export const BOUNDS = {
-  /** a rotor below this share of its no-load speed stands: what is left is the wind-up of the mechanism */
+  /** a rotor below this share of its no-load speed is stalled: what is left is the wind-up of the mechanism */
   standsBelow: 0.02,
   /** standing shorter than this while powered is an end of travel touched as the switch was let go */
   standGreyS: 0.05,
@@ -29,9 +29,9 @@ export const BOUNDS = {
   idleGreyBelow: 0.14,
   /** shorter powered stretches show no run to speak of */
   shortPressS: 0.25,
-  /** a level in the record must stand this many standard deviations of one reading clear to be asked for */
+  /** a level in the record must be clear by this many standard deviations of one reading to be asked for */
   plainSigma: 4,
-  /** a line in the spectrum stands clear from this amplitude over the noise's share in it */
+  /** a line in the spectrum is clear from this amplitude over the noise's share in it */
   lineSigma: 8,
   /** ripples for a frequency (TI DRV8215 datasheet: "consider at least 20 ripples") */
   ripplesNeeded: 20,

@@ -95,7 +95,7 @@ function isSureBreak(gone: Span, rateHz: number): boolean {
   return lengthS >= BOUNDS.bounceS && lengthS <= BOUNDS.breakSureS && lengthS * rateHz >= BOUNDS.breakReadings;
 }
 
-/** Stretches in which a powered motor stands, and how far it turned in all. */
+/** Stretches in which a powered motor stands still, and how far it turned in all. */
 function turningOf(seen: Observed, hold: Hold, [from, to]: readonly [number, number], breaks: readonly Span[]): Turning {
   const { record, noLoadTurnsPerS } = seen;
   const stretches: StallTruth[] = [];

@@ -39,7 +39,7 @@ export interface PressTruth extends Span {
   /** findings that are right, and those that are honest though they say less; every other one is false */
   readonly right: readonly Finding[];
   readonly honest: readonly Finding[];
-  /** stands long enough to be one; and stretches of which either may be said */
+  /** still for long enough to be one; and stretches of which either may be said */
   readonly stalls: readonly StallTruth[];
   readonly greyStalls: readonly Span[];
   readonly breaks: readonly Span[];
@@ -79,7 +79,7 @@ export interface Truth {
   readonly timeS: Float64Array;
   readonly wireA: Float64Array;
   readonly commutationHz: readonly Float64Array[];
-  /** may a speed be read at all: the line stands clear of the noise and below half the rate */
+  /** may a speed be read at all: the line is clear of the noise and below half the rate */
   readonly rippleVisible: boolean;
   readonly ripplesPerTurn: number;
 }

@@ -2,7 +2,7 @@ import type { Part } from '../physics/parts.ts';
 
 /**
  * A brushed motor whose back-EMF is that of the coils between the brushes, taken over from one to the next: within each commutation a
- * piece of a cosine's top (textbook: a rectified star of coils), with the bridged coil's resistance left out while a brush stands on two
+ * piece of a cosine's top (textbook: a rectified star of coils), with the bridged coil's resistance left out while a brush is on two
  * segments. Its field is a magnet's, weakened a little by the armature, or a winding in series that saturates.
  */
 export interface CommutatedSpec {

@@ -24,7 +24,7 @@ export const CONTACTS: readonly SituationClass[] = [
     },
   },
   {
-    name: 'fuse-blows', about: 'the mechanism jams, the motor stands, and after half a second to two seconds its fuse opens while the switch is still held',
+    name: 'fuse-blows', about: 'the mechanism jams, the motor stalls, and after half a second to two seconds its fuse opens while the switch is still held',
     make: (dice) => {
       const built = soundMotor(dice);
       const fromS = dice.between(0.6, 1);

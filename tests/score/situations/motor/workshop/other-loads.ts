@@ -137,7 +137,7 @@ export const OTHER_LOADS: readonly SituationClass[] = [
       });
     },
   },
-  { name: 'four-latches', about: 'central locking: four latches at once lock, unlock and lock again; each moves for 50 to 90 ms and then stands until the controller lets go', make: fourLatches },
+  { name: 'four-latches', about: 'central locking: four latches at once lock, unlock and lock again; each moves for 50 to 90 ms and then stalls until the controller lets go', make: fourLatches },
 ];
 
 function heaterAndFan(dice: Dice): Scene {

@@ -93,7 +93,7 @@ export const yardSensors: readonly NightSituation[] = [
   },
   {
     name: 'beyond-the-range',
-    line: 'the meter sits in its 400 mA range and the drain is larger: every reading stands at the end of the range',
+    line: 'the meter sits in its 400 mA range and the drain is larger: every reading is at the end of the range',
     make: (chance) => {
       const night = yardNight(chance, { hours: chance.between(2, 4), extraA: chance.between(0.55, 1.2), slowestS: chance.between(300, 1200) });
       // what flows is more than that, and nobody can say how much: a level of 400 mA is none

@@ -11,7 +11,7 @@ interface StopPlan {
   readonly runS: readonly [number, number];
   /** how long the switch is held once the stop is reached, s */
   readonly heldS: readonly [number, number];
-  /** turns of wind-up until it stands */
+  /** turns of wind-up until it stalls */
   readonly windTurns: readonly [number, number];
   readonly more?: MotorSceneWants;
 }
@@ -33,10 +33,10 @@ function stuck(drawn: Drawn): { dryNm: number } {
 
 const STOP = { runS: [1, 3], heldS: [0.4, 2], windTurns: [0.5, 4] } as const;
 
-/** Motors that stand under power, and near misses. */
-export const STANDS: readonly SituationClass[] = [
+/** Motors that stall under power, and near misses. */
+export const STALLS: readonly SituationClass[] = [
   { name: 'end-stop', about: 'runs to its end stop and is held there for 0.4 to 2 s', make: (dice) => againstStop(dice, STOP) },
-  { name: 'end-stop-soft', about: 'a soft stop: many turns of wind-up before it stands', make: (dice) => againstStop(dice, { ...STOP, windTurns: [8, 25], heldS: [0.6, 2] }) },
+  { name: 'end-stop-soft', about: 'a soft stop: many turns of wind-up before it stalls', make: (dice) => againstStop(dice, { ...STOP, windTurns: [8, 25], heldS: [0.6, 2] }) },
   { name: 'jam-early', about: 'jams hard within half a second of starting', make: (dice) => againstStop(dice, { ...STOP, motor: { startS: [0.012, 0.035] }, runS: [0.25, 0.5], windTurns: [0.2, 1] }) },
   { name: 'stall-low-rise', about: 'a loaded motor: standing draws only 1.8 to 2.2 times what running does', make: (dice) => againstStop(dice, { ...STOP, motor: { ratio: [0.45, 0.55] } }) },
   { name: 'stop-touched', about: 'near miss: let go as the stop is reached', make: (dice) => againstStop(dice, { ...STOP, heldS: [-0.05, 0.02], windTurns: [0.5, 2] }) },
@@ -58,7 +58,7 @@ export const STANDS: readonly SituationClass[] = [
     },
   },
   {
-    name: 'frees-itself', about: 'stands at first, breaks free after 0.3 to 0.9 s and then runs',
+    name: 'frees-itself', about: 'locked at first, breaks free after 0.3 to 0.9 s and then runs',
     make: (dice) => {
       const freeS = dice.between(0.3, 0.9);
       const scene = motorScene(dice, {
