@@ -18,7 +18,7 @@ function table(head: string): string[][] {
   return rows.slice(0, rows.findIndex((line) => !line.startsWith('|'))).map((line) => line.slice(1, -1).split('|').map((cell) => cell.trim()));
 }
 
-/** A printed figure stands for its last digit's half. */
+/** A printed figure is good to half its last digit. */
 function expectPrinted(cell: string, value: number): void {
   const number = /-?[\d.]+/.exec(cell)![0];
   const places = number.split('.')[1]?.length ?? 0;
@@ -192,7 +192,7 @@ describe('the figures of the build guide, from its parts', () => {
     });
     expectPrinted(/never passes ([\d.]+) V/.exec(guide)![1]!, 34.7 + ((327 - 34.7) * (11 / 13.2)) / (r24Ohm + 11 / 13.2));
     expectPrinted(/own diode to ([\d.]+) mA/.exec(guide)![1]!, (1e3 * (1 - 0.6)) / r25Ohm);
-    const [, w12, w24] = /for ever: ([\d.]+) W from 12 V, ([\d.]+) W from 24 V/.exec(guide)!;
+    const [, w12, w24] = /indefinitely: ([\d.]+) W from 12 V, ([\d.]+) W from 24 V/.exec(guide)!;
     expectPrinted(w12!, 14.4 ** 2 / r24Ohm);
     expectPrinted(w24!, 28.8 ** 2 / r24Ohm);
   });
