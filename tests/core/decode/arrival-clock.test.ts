@@ -45,6 +45,14 @@ describe('lines timed by their arrival', () => {
     expect(given(even(200, 6), 6.5)[0]!.atS).toBeGreaterThan(6.5);
   });
 
+  it('are reported with their rate and how late they come', () => {
+    const { clock, arrive } = watched();
+    expect(clock.report()).toBeNull();
+    // every other one 10 ms late: 5 ms about their mean
+    arrive(even(400, 1).map((atS, i) => atS + (i % 2) * 0.01));
+    expect(clock.report()).toMatchObject({ driftPpm: 0, rateHz: expect.closeTo(50, 1), jitterS: expect.closeTo(0.005, 3) });
+  });
+
   it('put ahead of their arrival by times given out before, keep their pace', () => {
     const lines = given(even(200, 6), 7.5);
     expect(lines).toHaveLength(200);
@@ -94,10 +102,15 @@ describe('lines timed by their arrival', () => {
   });
 
   it('of a first second are settled by themselves before a long pause', () => {
-    // 13 lines over 0.24 s are too short a stretch, 14 over 0.26 s are not; then nothing for 3 s
-    const apart = (count: number): number[] => given([...even(count, 1), ...even(100, 1 + 0.02 * count + 3)]).filter(({ afterGap }) => afterGap).map(({ index }) => index);
-    expect(apart(14)).toEqual([14]);
-    expect(given([...even(14, 1), ...even(100, 4.28)]).slice(0, 14).map(({ atS }) => Number(atS.toFixed(2)))).toEqual(even(14, 1).map((atS) => Number(atS.toFixed(2))));
+    // the lines behind the pause come at half the pace: that is theirs where they were not settled before it
+    const paceBefore = (count: number, stepS: number, pauseS: number): number => {
+      const before = even(count, 10, stepS);
+      const lines = given([...before, ...even(100, before.at(-1)! + pauseS, 2 * stepS)]);
+      expect(lines.filter(({ afterGap }) => afterGap)[0]).toMatchObject({ index: count });
+      return Number(((lines[count - 1]!.atS - lines[0]!.atS) / (count - 1) / stepS).toFixed(2));
+    };
+    // over two seconds, and 14 lines over 0.26 s; 9 lines over 0.32 s; ten mean steps
+    expect([paceBefore(14, 0.02, 2.1), paceBefore(14, 0.02, 1.9), paceBefore(13, 0.02, 2.1), paceBefore(9, 0.04, 2.1), paceBefore(8, 0.04, 2.1)]).toEqual([1, 2, 2, 1, 2]);
   });
 
   it('have a gap where they stop for a second, and none where they catch up', () => {
@@ -107,5 +120,9 @@ describe('lines timed by their arrival', () => {
     const late = even(400, 1).map((atS) => (atS > 5 && atS < 5.4 ? 5.4 : atS));
     expect(given(late).some(({ afterGap }) => afterGap)).toBe(false);
     for (const [i, { atS }] of given(late).entries()) expect(atS).toBeCloseTo(1 + 0.02 * i, 1);
+    // with the line that catches up they are given out, without waiting
+    const { out, arrive } = watched();
+    arrive([...even(200, 1), ...new Array<number>(20).fill(5.4)]);
+    expect(out.slice(200).map(({ atS, afterGap }) => [Number(atS.toFixed(2)), afterGap])).toEqual(even(20, 5).map((atS) => [Number(atS.toFixed(2)), false]));
   });
 });

@@ -24,26 +24,27 @@ describe('the place of a block, by its own numbers', () => {
     expect(given().place(0, 0, 1)).toMatchObject([{ gapFromS: null, startS: expect.closeTo(0.9, 9) }]);
     const [after] = given(5).place(0, 0, 1);
     expect(after!.gapFromS).toBe(5);
-    expect(after!.startS).toBeGreaterThan(5);
+    // two samples behind what was given out, and 2 % of the block for the clock
+    expect(after!.startS).toBeCloseTo(5.004, 9);
   });
 
   it('follows the one before up to a quarter of a block late while the pace is learnt, then to a twentieth', () => {
     // half a sample, 500 us, and 50 us on top: 25,550 and 5,550 us
     const gapAfter = (pairs: number, lateUs: number, ahead = 1): boolean => {
       const { place, inRow } = given();
-      inRow(pairs + 1);
-      return place(pairs + ahead, (pairs + 1) * 100_000 + lateUs)[0]!.gapFromS !== null;
+      inRow(pairs + 1, 40);
+      return place(40 + pairs + ahead, (pairs + 1) * 100_000 + lateUs)[0]!.gapFromS !== null;
     };
-    expect([gapAfter(0, 25_500), gapAfter(0, 25_600), gapAfter(0, -25_500)]).toEqual([false, true, false]);
-    expect([gapAfter(10, 5_500), gapAfter(10, 5_600)]).toEqual([false, true]);
+    expect([gapAfter(0, 25_550), gapAfter(0, 25_551), gapAfter(0, -25_550)]).toEqual([false, true, false]);
+    expect([gapAfter(10, 5_550), gapAfter(10, 5_551)]).toEqual([false, true]);
     // one whose number leaps is held to a twentieth from the first
-    expect([gapAfter(0, 5_500, 2), gapAfter(0, 5_600, 2)]).toEqual([false, true]);
+    expect([gapAfter(0, 5_550, 2), gapAfter(0, 5_551, 2)]).toEqual([false, true]);
   });
 
   it('is counted as lost by its number, and as a new beginning when two that cannot be follow each other', () => {
     const lost = given();
-    lost.inRow(3);
-    lost.place(7, 700_000);
+    lost.inRow(3, 0, 50e6);
+    lost.place(7, 50.7e6);
     expect([lost.clock.lostBlocks, lost.clock.refused, lost.clock.restarts]).toEqual([4, 0, 0]);
     // begun anew in the middle of its numbers, an hour later by the computer's clock
     const anew = given();
@@ -51,6 +52,12 @@ describe('the place of a block, by its own numbers', () => {
     expect(anew.place(1000, 0, 60)).toEqual([]);
     expect(anew.place(1001, 100_000, 60.1)).toHaveLength(2);
     expect([anew.clock.lostBlocks, anew.clock.refused, anew.clock.restarts]).toEqual([0, 0, 1]);
+    // the same, but further on in its numbers: blocks 3 to 9 are missing
+    const further = given();
+    further.inRow(3, 0, 50e6);
+    further.place(10, 0, 60);
+    expect(further.place(11, 100_000, 60.1)).toHaveLength(2);
+    expect([further.clock.lostBlocks, further.clock.restarts]).toEqual([7, 0]);
     // one that nothing follows is refused
     const odd = given();
     odd.inRow(3, 0, 50e6);

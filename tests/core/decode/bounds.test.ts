@@ -4,7 +4,7 @@ import { parseColumns } from '../../../src/core/decode/columns.ts';
 import { isWhole, looksFramed, parseFramedLine } from '../../../src/core/decode/framed-line.ts';
 import { cleanText, parseHello, utf8, type Hello } from '../../../src/core/decode/hello.ts';
 import { latin1, LineSplitter } from '../../../src/core/decode/line-splitter.ts';
-import { lineLayout, parseNumbers, plainLayout, readNumbers } from '../../../src/core/decode/number-line.ts';
+import { lineLayout, parseNumbers, plainLayout, readNumbers, type LineLayout } from '../../../src/core/decode/number-line.ts';
 import { bytesOf, framed, int16Of } from './kit.ts';
 import { crc16Hex, encodeInt16, frameLine } from './encode.ts';
 
@@ -271,6 +271,7 @@ describe('a column list', () => {
       return answer.ok ? lineLayout(answer.columns) : answer.text;
     };
     expect(layout('current=1')).toMatchObject({ fields: 1, currentAt: 0 });
+    expect(layout('current,voltage')).toEqual({ fields: 2, timeAt: -1, currentAt: 0, voltageAt: 1, timeFactor: 1, currentFactor: 1, voltageFactor: 1 });
     expect(layout('current=64:mA,time=3:ms,voltage=2:mV')).toEqual({ fields: 64, timeAt: 2, currentAt: 63, voltageAt: 1, timeFactor: 1e-3, currentFactor: 1e-3, voltageFactor: 1e-3 });
     for (const list of ['current=0', 'current=65', 'current=100', 'current=1.5', 'current=-1']) expect(typeof layout(list), list).toBe('string');
     expect(layout('voltage=2,current')).toContain('named twice');
@@ -282,6 +283,12 @@ describe('a plain line', () => {
     expect(plainLayout(1)).toMatchObject({ fields: 1, timeAt: -1, currentAt: 0, voltageAt: -1 });
     expect(plainLayout(2)).toMatchObject({ fields: 2, timeAt: -1, currentAt: 0, voltageAt: 1 });
     expect(plainLayout(3)).toMatchObject({ fields: 3, timeAt: 0, currentAt: 1, voltageAt: 2 });
+  });
+
+  it('may have blanks about its numbers, and words where nobody asked for a number', () => {
+    expect(parseNumbers(' 1 , 2 ', 3)).toEqual([1, 2]);
+    const second = lineLayout([{ role: 'current', name: '2', factor: 1 }]) as LineLayout;
+    expect([parseNumbers('12:30,1.5,ok', 64, second), parseNumbers('1,x', 64, second), parseNumbers('12:30,1.5', 64)]).toEqual([[0, 1.5, 0], null, null]);
   });
 
   it('has as many numbers as are looked for, whichever separator is between them', () => {

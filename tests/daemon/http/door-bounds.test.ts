@@ -276,6 +276,15 @@ describe('figures of a page', () => {
     expect(['', ' ', 'bay', 'x'.repeat(60), 'x'.repeat(61)].map((name) => check.device({ name, access: 'view' }).ok)).toEqual([false, false, true, true, false]);
     expect(['/api/x', 'api/x', '/apix', `/api/${'x'.repeat(1995)}`, `/api/${'x'.repeat(1996)}`].map((path) => check.ticket({ path }).ok)).toEqual([true, false, false, true, false]);
     expect([0, 1, 1.001, -0.001, 'x'].map((tolerance) => check.tolerance(tolerance).ok)).toEqual([true, true, false, false, false]);
+    const typed = (usual: object): boolean => check.typedCircuit({ circuit: 'seat', vehicle_type: '', place: '', usual: { run_a: null, stall_a: null, inrush_peak_a: null, asleep_a: null, ...usual } }).ok;
+    expect([typed({ run_a: [3, 5] }), typed({}), typed({ run_a: [5, 5] })]).toEqual([true, false, false]);
+  });
+
+  it('say where they are wrong, and no more than fits a line', () => {
+    const why = (answer: { ok: boolean }): string => (answer as { text?: string }).text ?? '';
+    expect(why(check.tolerance(2))).not.toMatch(/^:/);
+    expect(why(check.span({ from: 0, to: 'x' }))).toMatch(/^to: /);
+    expect(why(check.typedCircuit({ circuit: 'seat', vehicle_type: '', place: '', usual: { run_a: [3, 5], stall_a: null, inrush_peak_a: null, asleep_a: null }, ['x'.repeat(400)]: 1 }))).toHaveLength(300);
   });
 
   it('of arming: what starts it and what stops it', () => {
