@@ -106,7 +106,7 @@ describe('lines timed by their arrival', () => {
     const paceBefore = (count: number, stepS: number, pauseS: number): number => {
       const before = even(count, 10, stepS);
       const lines = given([...before, ...even(100, before.at(-1)! + pauseS, 2 * stepS)]);
-      expect(lines.filter(({ afterGap }) => afterGap)[0]).toMatchObject({ index: count });
+      expect(lines.find(({ afterGap }) => afterGap)).toMatchObject({ index: count });
       return Number(((lines[count - 1]!.atS - lines[0]!.atS) / (count - 1) / stepS).toFixed(2));
     };
     // over two seconds, and 14 lines over 0.26 s; 9 lines over 0.32 s; ten mean steps

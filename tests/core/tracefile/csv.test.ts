@@ -56,6 +56,15 @@ describe('CSV in its own form', () => {
     );
   });
 
+  it('is written with a remark a line, and numbers no longer than they must be', () => {
+    expect(csvHeader(true, ['bench\r\nseat', 'two'])).toBe('# bench seat\n# two\ntime_s,current_a,voltage_v\n');
+    // a third has eight digits as a float32; 16,777,217 is the first whole number that it has not
+    const block = { timeS: Float64Array.of(0, 0.1, 0.2), currentA: Float32Array.of(0.1, 1 / 3, 16_777_217), voltageV: Float32Array.of(12.6, 12, 1e-9) };
+    expect(csvRows(block, false)).toBe('0,0.1\n0.1,0.33333334\n0.2,16777216\n');
+    expect(csvRows(block, true)).toBe('0,0.1,12.6\n0.1,0.33333334,12\n0.2,16777216,1e-9\n');
+    expect(csvRows({ ...block, voltageV: null }, true)).toBe(csvRows(block, false));
+  });
+
   it('gives the same samples however its bytes are cut into chunks', () => {
     const text = bytes('\uFEFF# a\r\n"time_s";"current_a";text\r\n0;"1,5";"x;""y"""\r\n0,5;-2;\r\n\r\n1;"3";z');
     const whole = readCsv(text);
@@ -121,6 +130,11 @@ describe('CSV of other people', () => {
     expect(read('Nr,I\n1,0.5\n2,0.25\n', { columns: columns('current=2:A'), rateHz: 2 }).timeS).toEqual(Float64Array.of(0, 0.5));
   });
 
+  it('is read by the places of its columns where they have no names in the list', () => {
+    expect(read('x,y\n0,1\n2,3\n', { columns: columns('time,current') })).toMatchObject({ timeS: Float64Array.of(0, 2), currentA: Float32Array.of(1, 3), voltageV: null });
+    expect(refusal('x,y\n0,1\n', { columns: columns('time,current,voltage') })).toMatch(/^wrong-format: .*no column 3/);
+  });
+
   it('is read in Latin-1 as old spreadsheets write it', () => {
     const text = Uint8Array.from('Zeit;Strom µA\r\n0;7000000\r\n1;8000000\r\n', (letter) => letter.charCodeAt(0));
     expect(read(text, { columns: columns('time=Zeit:s,current=Strom µA:uA') }).currentA).toEqual(Float32Array.of(7, 8));
@@ -131,6 +145,8 @@ describe('a bad file', () => {
   const head = 'time_s,current_a,voltage_v\n0,1,12\n';
   it.each([
     ['a word', `${head}1,x,12\n`, /^bad-row: Line 3, column 2 \(current_a\): "x" is not a number\. Correct the row, or skip rows that cannot be read\.$/],
+    ['two words, by the first,', `${head}1,x,12\n2,y,12\n`, /^bad-row: Line 3, column 2 \(current_a\): "x"/],
+    ['a quote in a name', 'time_s,"a ""b"" c"\n0,1\n', /The header has: time_s, a "b" c\./],
     ['an empty cell', `${head}1,,12\n`, /^bad-row: Line 3, column 2 \(current_a\): the cell is empty/],
     ['NaN', `${head}1,2,nan\n`, /^bad-row: Line 3, column 3 \(voltage_v\): "nan" is not a reading/],
     ['infinity', `${head}1,-Infinity,12\n`, /column 2 .*not a reading/],
