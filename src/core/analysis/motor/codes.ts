@@ -38,8 +38,8 @@ export type MotorEvidence =
   | { readonly code: 'lost-contact'; readonly atS: number; readonly times: number; readonly longestS: number }
   | ({ readonly code: 'bad-segment'; readonly revolutions: number; readonly depthA: number; readonly share: number; readonly presses: number } & Bounds)
   | { readonly code: 'off-limits'; readonly atS: number; readonly levelA: number; readonly atLeast: boolean; readonly limitsA: readonly [number, number] }
-  | { readonly code: 'ran'; readonly presses: number; readonly lowA: number; readonly highA: number; readonly limitsA: readonly [number, number] | null }
-  | { readonly code: 'started'; readonly presses: number }
+  | { readonly code: 'ran'; readonly presses: number; readonly lowA: number; readonly highA: number; readonly limitsA: readonly [number, number] | null; readonly isMotor: boolean }
+  | { readonly code: 'started'; readonly presses: number; readonly isMotor: boolean }
   | { readonly code: 'unjudged' }
   | { readonly code: 'one-way-harder'; readonly harder: Direction; readonly ratio: number }
   | { readonly code: 'one-way-farther'; readonly farther: Direction; readonly ratio: number; readonly low: number; readonly high: number }

@@ -1,4 +1,4 @@
-import type { Beat, LoadKind } from '../../results.ts';
+import type { Beat } from '../../results.ts';
 import type { MotorEvent, PressReading } from '../codes.ts';
 import type { Press } from '../presses/presses.ts';
 import type { PressView } from '../motion/press-view.ts';
@@ -24,13 +24,18 @@ export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, l
   // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's, and the mean of pulses any load's
   const isOneLevel = actuation.finding === 'locked' || (actuation.finding === 'stalled' && actuation.run === null);
   if ((reason === 'sharp-edge' || reason === 'slow-edge' || reason === 'pulsed') && isOneLevel) return { ...actuation, run: level(), stalls: [], finding: 'unclear' };
+  if (reason === 'no-rotor') return withoutFit(actuation);
   if (kind === 'motor' || kind === 'unknown') return actuation;
   const finding = actuation.finding === 'intermittent' ? 'intermittent' : 'normal';
   if (kind === 'latch') return { ...actuation, stalls: stand(), finding };
   if (kind === 'starter') return { ...actuation, finding };
-  const { bad_commutation: _bad, beat: _beat, ...plain } = actuation;
-  const inrush: PressReading['inrush'] = plain.inrush === null ? null : { ...plain.inrush, fit: null, no_fit: { code: 'no-motor' } };
-  return { ...plain, inrush, run: plain.run ?? level(), stalls: [], ripple: null, travel: null, finding };
+  const { bad_commutation: _bad, beat: _beat, ...plain } = withoutFit(actuation);
+  return { ...plain, run: plain.run ?? level(), stalls: [], ripple: null, travel: null, finding };
+}
+
+/** A switch-on that is no motor's tells no standing current. */
+function withoutFit(actuation: PressReading): PressReading {
+  return actuation.inrush === null ? actuation : { ...actuation, inrush: { ...actuation.inrush, fit: null, no_fit: { code: 'no-motor' } } };
 }
 
 /** A stall well below what the switch-on says the motor draws standing is one of several motors that stands: a step as well. */
@@ -53,7 +58,7 @@ interface Place {
   readonly press: Press;
   readonly view: PressView;
   readonly before: { actuation: PressReading; press: Press } | undefined;
-  readonly kind: LoadKind;
+  readonly load: LoadReading;
   readonly motion: Motion;
 }
 
@@ -67,16 +72,16 @@ interface InRun {
 type Question = (actuation: PressReading, place: Place, wire: Wire, sampling: Sampling) => boolean;
 
 /** Only what turns, or may turn, can jam, let go of its load or meet a tight spot once a turn. */
-const mayTurn: Question = (_actuation, { kind }) => kind === 'motor' || kind === 'unknown';
+const mayTurn: Question = (_actuation, { load: { kind } }) => kind === 'motor' || kind === 'unknown';
 
 /** Pulses that hold a place make steps of their own, and so does a clamp that passes no direct current. */
 const stepsByItself: Question = (_actuation, _place, { coupling, chopping }) => coupling !== null || (chopping !== null && chopping.part !== null);
 
-const isMotor: Question = ({ inrush }, { kind }) => kind === 'motor' || inrush?.fit != null;
+const isMotor: Question = ({ inrush }, { load: { kind } }) => kind === 'motor' || inrush?.fit != null;
 
-/** What swings without a load that recurs: such a clamp, a chopped supply or the rotor's own turns folded by the logger, a lost coil, a rotor that drives nothing. */
-const swingsByItself: Question = (actuation, _place, { coupling, chopping }, { rateHz }) =>
-  coupling !== null || chopping !== null || rateHz < 2 * FASTEST_TURN_HZ || actuation.bad_commutation !== undefined || spinsFree(actuation);
+/** What swings without a load that recurs: such a clamp, what is no motor, a chopped supply or the rotor's own turns folded by the logger, a lost coil, a rotor that drives nothing. */
+const swingsByItself: Question = (actuation, { load: { reason } }, { coupling, chopping }, { rateHz }) =>
+  coupling !== null || reason === 'no-rotor' || chopping !== null || rateHz < 2 * FASTEST_TURN_HZ || actuation.bad_commutation !== undefined || spinsFree(actuation);
 
 function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline, sampling }: PressContext): InRun {
   const { view, motion } = place;
@@ -102,9 +107,9 @@ export function withWire(actuation: PressReading, place: Place, context: PressCo
   return { ...actuation, ...(hasJam(actuation, inRun) ? { finding: 'suspect' } : {}), ...whatIsThere({ steps, beat: inRun.beat, chopped, events: allEvents(actuation, inRun, place, context) }) };
 }
 
-function allEvents(actuation: PressReading, { steps, slip }: InRun, { press, view, before, kind }: Place, context: PressContext): MotorEvent[] {
+function allEvents(actuation: PressReading, { steps, slip }: InRun, { press, view, before, load }: Place, context: PressContext): MotorEvent[] {
   const { timeS } = context.trace;
-  const plunger = kind === 'solenoid' ? findPlunger(view, context.baseline, context.sampling, context.clamp) : null;
+  const plunger = load.kind === 'solenoid' ? findPlunger(view, context.baseline, context.sampling, context.clamp) : null;
   const events = eventsOf(actuation, press, before, context);
   if (plunger !== null) events.push({ code: 'plunger', atS: timeS[plunger.index], sizeA: null });
   for (const step of steps) events.push({ code: 'step', atS: step.at_s, sizeA: step.change_a });

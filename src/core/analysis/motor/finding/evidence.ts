@@ -69,8 +69,10 @@ function offLimits({ start_s: atS, run }: PressReading, { options }: VerdictFact
   return { code: 'off-limits', atS, levelA: run?.median_a ?? 0, atLeast: run?.at_least === true, limitsA: options.runLimitsA ?? [0, 0] };
 }
 
-function ranEvidence({ actuations, options }: VerdictFacts): MotorEvidence {
+/** A load that is no motor, or does not show that it is one, neither starts nor turns. */
+function ranEvidence({ actuations, options, kind }: VerdictFacts): MotorEvidence {
   const runs = actuations.flatMap(({ run }) => (run === null ? [] : [run.median_a]));
-  if (runs.length === 0) return { code: 'started', presses: actuations.length };
-  return { code: 'ran', presses: actuations.length, lowA: Math.min(...runs), highA: Math.max(...runs), limitsA: options.runLimitsA ?? null };
+  const isMotor = kind === 'motor' || kind === 'starter' || kind === 'latch';
+  if (runs.length === 0) return { code: 'started', presses: actuations.length, isMotor };
+  return { code: 'ran', presses: actuations.length, lowA: Math.min(...runs), highA: Math.max(...runs), limitsA: options.runLimitsA ?? null, isMotor };
 }

@@ -2,6 +2,7 @@ import { median } from '../../../stats.ts';
 import type { Asymmetry } from '../../results.ts';
 import type { PressReading } from '../codes.ts';
 import { SUSPECT } from '../settings.ts';
+import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** What in a trace speaks against a motor that ran and stopped. */
 type SuspicionCode = 'jam' | 'lost-load' | 'bad-segment' | 'hard-work' | 'hardly-any-load' | 'one-way' | 'beat';
@@ -28,9 +29,17 @@ export function pressSuspicions(actuation: PressReading, hasLimits: boolean): Su
   if (actuation.bad_commutation !== undefined) found.push('bad-segment');
   if (actuation.beat !== undefined && actuation.run !== null && actuation.beat.depth_a > SUSPECT.beatShare * actuation.run.median_a) found.push('beat');
   const load = hasLimits ? null : loadShare(actuation);
-  if (load !== null && load.share > SUSPECT.hardShare && load.low > SUSPECT.hardShare * SUSPECT.sureShare) found.push('hard-work');
+  if (load !== null && load.share > SUSPECT.hardShare && load.low > SUSPECT.hardShare * SUSPECT.sureShare && !isFan(actuation)) found.push('hard-work');
   if (load !== null && load.share < SUSPECT.freeShare && load.high < SUSPECT.freeShare / SUSPECT.sureShare) found.push('hardly-any-load');
   return found;
+}
+
+/**
+ * A motor that works that hard is up to its speed within the switch-on (three time constants). What gains speed for longer is a fan, and none asks for so much of its
+ * motor: another load flows beside it, and the peak is not the motor's alone.
+ */
+function isFan({ inrush }: PressReading): boolean {
+  return inrush?.fit != null && 3 * inrush.fit.tau_mechanical_s > SWITCH_ON_S;
 }
 
 /** Everything that speaks against the headline, by what it is. */

@@ -5,13 +5,14 @@ import type { ClampSpeed } from '../presses/clamp-speed.ts';
 import { NEAR_TOP } from '../motion/plateaus.ts';
 import type { PressView } from '../motion/press-view.ts';
 import type { Sampling } from '../sensor/sampling.ts';
+import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { INRUSH, LOAD } from '../settings.ts';
 import { findPlunger } from './plunger.ts';
 import type { Motion } from '../types.ts';
 import { BOUNCE_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
-export type LoadReason = 'ripple' | 'run-up' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
+export type LoadReason = 'ripple' | 'run-up' | 'no-rotor' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
 
 export interface LoadReading {
   readonly kind: LoadKind;
@@ -65,13 +66,13 @@ function votedLoad(views: readonly PressView[], motions: readonly Motion[], cont
   const votes: LoadReading[] = [];
   for (const [v, view] of views.entries()) {
     if (view.press.startsMidway || reachesEnd(view, context)) continue;
-    votes.push(context.rippled[v] && !(view.peak.peakA > LOAD.starterPeakA && waves(view)) ? { kind: 'motor', reason: 'ripple' } : judgeCurve(view, motions[v], context));
+    votes.push(judgePress(view, motions[v], context.rippled[v], context));
   }
   if (votes.length === 0) return { kind: 'unknown', reason: 'too-little' };
   if (!votes.some(({ kind }) => kind === 'solenoid') && isLatch(views, context)) return { kind: 'latch', reason: 'stands-by-design' };
   const motor = votes.find(({ kind }) => kind === 'motor');
   if (motor !== undefined) return motor;
-  if (votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge')) return votes[0];
+  if (votes.every(({ reason }) => reason === 'sharp-edge' || reason === 'slow-edge') || votes.every(({ reason }) => reason === 'no-rotor')) return votes[0];
   const known = votes.filter(({ kind }) => kind !== 'unknown');
   if (known.length === 0 || known.length * 2 < votes.length) return { kind: 'unknown', reason: 'too-little' };
   return known.every(({ kind }) => kind === known[0].kind) ? known[0] : { kind: 'unknown', reason: 'mixed' };
@@ -82,8 +83,24 @@ function reachesEnd({ peak, press, plateaus }: PressView, { clipA }: LoadContext
   return clipA !== null && (peak.peakA > LOAD.nearEnd * clipA || plateaus.top.some(({ levelA }) => levelA > LOAD.nearEnd * clipA)) && press.endIndex > press.startIndex;
 }
 
-function judgeCurve(view: PressView, motion: Motion, context: LoadContext): LoadReading {
+/** What has a ripple that is a speed turns, unless its switch-on is no rotor's: what else plays, hums or rectifies has lines too. */
+function judgePress(view: PressView, motion: Motion, isRippled: boolean, context: LoadContext): LoadReading {
   const curve = curveOf(view, context);
+  if (isRippled && !(view.peak.peakA > LOAD.starterPeakA && waves(view))) return curve.peakA > INRUSH.overRun * curve.endA && !gainsSpeed(curve, context) ? { kind: 'unknown', reason: 'no-rotor' } : { kind: 'motor', reason: 'ripple' };
+  return judgeCurve(view, curve, motion, context);
+}
+
+/**
+ * Whether a switch-on falls as a rotor gains speed: down to half, and on to a tenth, it takes as long as the quickest of them. A capacitor fills, and a coil's
+ * contact switches over, sooner; what falls far within a filament's time, quickest at first, is one.
+ */
+function gainsSpeed({ halfS, tenthS, peakA, endA }: Curve, { sampling: { periodS } }: LoadContext): boolean {
+  const quickestHalfS = QUICKEST_ROTOR_S * Math.LN2 - periodS;
+  const isFilament = peakA > LOAD.coldRatio * endA && tenthS < LOAD.filamentS && halfS < LOAD.evenFall * tenthS;
+  return halfS > quickestHalfS && tenthS - halfS > quickestHalfS && !isFilament;
+}
+
+function judgeCurve(view: PressView, curve: Curve, motion: Motion, context: LoadContext): LoadReading {
   const { clamp, sampling } = context;
   const { riseS, peakA, endA, halfS, tenthS, alive, lastsS } = curve;
   const ratio = peakA / endA;
@@ -91,25 +108,38 @@ function judgeCurve(view: PressView, motion: Motion, context: LoadContext): Load
   if (!(endA > 0) || lastsS < LOAD.shortestS) return unknown;
   if (peakA > LOAD.starterPeakA && ratio > INRUSH.overRun && waves(view)) return { kind: 'starter', reason: 'cranks' };
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
-  if (alive) return ratio > INRUSH.fallsAtOnce ? { kind: 'motor', reason: 'run-up' } : unknown;
+  if (alive) return ratio > INRUSH.fallsAtOnce && !context.chopped ? livelyFall(curve, context) : unknown;
   const isSharp = riseS <= Math.max(2 * sampling.periodS, 4 * clamp.followS);
-  if (comesBack(view)) return motion.turned && ratio > INRUSH.overRun ? { kind: 'motor', reason: 'run-up' } : unknown;
+  if (comesBack(view)) return motion.turned && ratio > INRUSH.overRun && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : unknown;
   if (ratio > LOAD.coldRatio && tenthS < LOAD.filamentS && isSharp && halfS >= 2 * sampling.periodS && halfS < LOAD.evenFall * tenthS) return { kind: 'lamp', reason: 'filament' };
   if (ratio > INRUSH.overRun) return judgeFall(curve, isSharp, motion.turned, context) ?? unknown;
   if (isLevel(view, curve)) return judgeLevel(curve, context);
   return curve.climbS > climbOf(2 * LOAD.slowestWindingS) && curve.climbS > LOAD.overClamp * curve.fallS ? { kind: 'unknown', reason: 'slow-edge' } : unknown;
 }
 
+/** A current that falls from its peak and never goes quiet. */
+function livelyFall(curve: Curve, context: LoadContext): LoadReading {
+  return gainsSpeed(curve, context) ? { kind: 'motor', reason: 'run-up' } : { kind: 'unknown', reason: 'no-rotor' };
+}
+
 /**
  * A fall to one level: a motor under a steady load gains its speed along an exponential, a fan's gain ends sooner; what warms up is quick at first and
  * slows down as it warms, or waits until it is warm and then falls slowly. A motor that breaks free after it stood falls as quickly as one that starts.
  */
-function judgeFall({ halfS, tenthS, quiet }: Curve, isSharp: boolean, turned: boolean, { clamp, sampling }: LoadContext): LoadReading | null {
+function judgeFall(curve: Curve, isSharp: boolean, turned: boolean, context: LoadContext): LoadReading | null {
+  const { halfS, tenthS, quiet } = curve;
+  const { clamp, sampling } = context;
   if (!Number.isFinite(halfS) || halfS < FEWEST_READINGS * sampling.periodS) return null;
   const slowing = halfS < LOAD.evenFall * tenthS;
   const isQuiet = quiet && clamp.followS === 0;
   if (isSharp && ((slowing && (isQuiet ? halfS > LOAD.quietWarmS : halfS > LOAD.warmS)) || (isQuiet && Math.min(halfS, tenthS - halfS) > LOAD.warmS))) return { kind: 'heater', reason: 'warms-up' };
-  return turned && !slowing && Number.isFinite(tenthS) ? { kind: 'motor', reason: 'run-up' } : null;
+  return turned && !slowing && Number.isFinite(tenthS) && showsMotor(curve, context) ? { kind: 'motor', reason: 'run-up' } : null;
+}
+
+/** Whether noise may hide a commutator behind a switch-on that a rotor could make: a warm filament's is as long, so that one as high and as short is left open. */
+function showsMotor(curve: Curve, context: LoadContext): boolean {
+  const mayBeFilament = curve.peakA > LOAD.coldRatio * curve.endA && curve.tenthS < LOAD.filamentS;
+  return !curve.quiet && !context.chopped && !mayBeFilament && gainsSpeed(curve, context);
 }
 
 /** Whether the current climbs again after it has fallen from its switch-on: what only warms up never does. */

@@ -65,9 +65,11 @@ const because: MotorWords['because'] = {
   'bad-segment': ({ revolutions, depthA, lowA, highA, share, presses: count }) =>
     `Averaged over ${revolutions} turns, one commutator bar draws ${formatCurrentBounds(depthA, lowA, highA)} less than its neighbours, ${significant(share * 100, 2)} % of the running current${count > 1 ? ` (seen in ${count} presses)` : ''}: a burnt or high bar, or a coil that has come off it.`,
   'off-limits': ({ atS, levelA, atLeast: least, limitsA }) => `The press at ${at(atS)} ran at ${atLeast(least)}${formatCurrent(levelA)}; usual here is ${limitsA[0]} to ${limitsA[1]} A.`,
-  ran: ({ presses: count, lowA, highA, limitsA }) =>
-    `In ${presses(count)} the motor started, ran at ${range(formatCurrent(lowA), formatCurrent(highA))}${limitsA === null ? '' : ` (usual ${limitsA[0]} to ${limitsA[1]} A)`} and was still turning at switch-off.`,
-  started: ({ presses: count }) => `In ${presses(count)} the motor started, but none lasted long enough to read the running current.`,
+  ran: ({ presses: count, lowA, highA, limitsA, isMotor }) => {
+    const level = `${range(formatCurrent(lowA), formatCurrent(highA))}${limitsA === null ? '' : ` (usual ${limitsA[0]} to ${limitsA[1]} A)`}`;
+    return isMotor ? `In ${presses(count)} the motor started, ran at ${level} and was still turning at switch-off.` : `In ${presses(count)} the current settled at ${level} and flowed until switch-off.`;
+  },
+  started: ({ presses: count, isMotor }) => (isMotor ? `In ${presses(count)} the motor started, but none lasted long enough to read the running current.` : `In ${presses(count)} current flowed, but none lasted long enough to read its level.`),
   unjudged: () => 'Nothing here to judge it by: no usual running current was entered, and the switch-on does not show the stall current.',
   'one-way-harder': ({ harder, ratio }) => `${way1(harder)} draws ${significant(ratio, 3)} times the current of ${other(harder)}.`,
   'one-way-farther': ({ farther, ratio, low, high }) =>
@@ -104,6 +106,7 @@ export const motor: MotorWords = {
   load: {
     ripple: 'The current carries commutator ripple.',
     'run-up': 'The current falls from its peak as in a motor that gains speed, and never goes quiet.',
+    'no-rotor': 'The current drops from its peak sooner than any rotor gains speed.',
     filament: 'The current starts many times higher and drops within a fraction of a second, fastest at first: a filament heating up.',
     'warms-up': 'The current falls over seconds without any ripple: a heater warming up.',
     'no-rise': 'The current is there at once, with no coil\'s rise, and stays level: a resistance.',

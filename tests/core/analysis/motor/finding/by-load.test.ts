@@ -59,7 +59,7 @@ function onWire(actuation: PressReading, currentA: (atS: number) => number, kind
     recordedA: values, trace, baseline, sampling, options: {}, clamp: { followS: 0, atMostS: null, known: false }, place: null, clipA: null,
     wire: { trace, spikes: new Int32Array(0), chopping: null, coupling: null, choppedSizes: null, ...wire },
   };
-  return withWire(actuation, { press: held, view: viewPress(held, baseline, sampling), before: undefined, kind, motion }, context);
+  return withWire(actuation, { press: held, view: viewPress(held, baseline, sampling), before: undefined, load: { kind, reason: 'too-little' }, motion }, context);
 }
 
 describe('what a run meets', () => {
