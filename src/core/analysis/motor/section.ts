@@ -3,6 +3,7 @@ import type { GapFields, LimitCrossing, Ripple } from '../results.ts';
 import type { MotorProblem, PressReading } from './codes.ts';
 import type { ActuationOptions } from '../options.ts';
 import { findBaseline, type Baseline } from './sensor/baseline.ts';
+import { withoutBeside } from './sensor/beside.ts';
 import { bandwidthOf } from './presses/clamp-speed.ts';
 import { feedUp, feedVoltage, placeOfLead, type FeedVoltage, type LeadPlace } from './sensor/feed-voltage.ts';
 import { findingOf } from './finding/finding.ts';
@@ -68,7 +69,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const sampling = describeSampling(recorded.timeS, recorded.gaps);
   const wire = readWire(recorded, sampling);
   const { trace } = wire;
-  const baseline = findBaseline(trace.timeS, trace.currentA, sampling);
+  const baseline = withoutBeside(findBaseline(trace.timeS, trace.currentA, sampling), sampling);
   const lead = placeOfLead(trace.voltageV, baseline.idle);
   const feed = lead.place === 'motor' && trace.voltageV !== null ? feedVoltage(trace.voltageV, lead.topV) : null;
   const presses = findPresses(trace, baseline, sampling, feed, wire.coupling?.idleA);

@@ -22,7 +22,7 @@ export function press(fields: Partial<PressReading> = {}): PressReading {
 /** The same with a switch-on that shows this stall current, 5 % either way. */
 export function fitted(standstillA: number, fields: Partial<PressReading> = {}): PressReading {
   const fit: InrushFit = {
-    tau_mechanical_s: 0.05, low_mechanical_s: 0.045, high_mechanical_s: 0.055, tau_electrical_s: null, low_electrical_s: null, high_electrical_s: null,
+    tau_mechanical_s: 0.03, low_mechanical_s: 0.027, high_mechanical_s: 0.033, tau_electrical_s: null, low_electrical_s: null, high_electrical_s: null,
     standstill_a: standstillA, low_standstill_a: 0.95 * standstillA, high_standstill_a: 1.05 * standstillA,
   };
   return press({ inrush: { peak_a: 0.8 * standstillA, at_s: 1.01, settle_s: 0.2, charge_c: 1, i2t_a2s: 10, fit }, ...fields });

@@ -29,3 +29,34 @@ describe('a load of hundreds of amperes', () => {
     expect(kindOf(loadA)).not.toBe('starter');
   });
 });
+
+describe('a motor is told by what only a motor does', () => {
+  const read = (currentA: (afterS: number) => number, rateHz = 2000) => {
+    const jitter = noise(0.02, 7);
+    return analyseActuation(draw(rateHz, 4, (atS) => (atS >= 0.5 && atS < 3 ? currentA(atS - 0.5) : 0) + jitter()), {});
+  };
+  const ripple = (afterS: number): number => 0.1 * Math.sin(2 * Math.PI * 210 * afterS);
+
+  it('is one where the current falls as a rotor gains speed and carries its ripple', () => {
+    expect(read((afterS) => 4 + 12 * Math.exp(-afterS / 0.04) + ripple(afterS)).load.kind).toBe('motor');
+  });
+
+  it.each([
+    ['filaments on a flasher, warm each time: no ripple at all', (afterS: number) => (afterS % 0.7 < 0.35 ? 3.9 * (1 + 5.5 * Math.exp(-(afterS % 0.7) / 0.03)) : 0)],
+    ['a capacitor that fills in 4 ms before music plays', (afterS: number) => 1 + 25 * Math.exp(-afterS / 0.004) + (1 + Math.sin(2 * Math.PI * 3.1 * afterS)) * (1 - 0.6 * Math.cos(2 * Math.PI * 110 * afterS))],
+    ['a solenoid whose pull-in winding is cut off after 45 ms', (afterS: number) => 8.3 + (afterS < 0.045 ? 28 : 0)],
+    ['a horn that breaks its own current', (afterS: number) => ((afterS * 400) % 1 < 0.55 ? 9 * (1 - Math.exp(-((afterS * 400) % 1) / 0.4)) : 0)],
+    ['a heater whose level wanders', (afterS: number) => 6 + 0.05 * Math.sin(2 * Math.PI * 3 * afterS)],
+  ])('is none, and no suspect, where it is %s', (_what, currentA) => {
+    const result = read(currentA);
+    expect(result.load.kind).not.toBe('motor');
+    expect(['normal', 'unclear']).toContain(result.verdict.finding);
+    expect(result.verdict.because.join(' ')).not.toMatch(/motor started|still turning/);
+  });
+
+  it('is not called overworked where a fan gains speed for 0.3 s beside a heater of 6 A', () => {
+    const result = read((afterS) => 6.9 + 1.6 * Math.exp(-afterS / 0.1) + 0.4 * ripple(afterS));
+    expect(result.verdict.finding).toBe('normal');
+    expect(result.verdict.basis).toBe('none');
+  });
+});
