@@ -2,7 +2,7 @@ import type { Dice } from '../physics/dice.ts';
 import type { Break } from '../physics/timeline.ts';
 import type { SituationClass } from '../families/scenes.ts';
 import { SHUT } from './commutated.ts';
-import { build, Drawing, dry, fan, holdsOf, shop, type Built } from './kit.ts';
+import { build, Drawing, dry, fan, holdsOf, midway, shop, type Built } from './kit.ts';
 import { soundMotor } from './loggers.ts';
 
 /** Relays, fuses, limit switches and what else hangs on the feed. */
@@ -70,9 +70,7 @@ export const CONTACTS: readonly SituationClass[] = [
   {
     name: 'lamp-joins-and-stays', about: 'somebody switches a work lamp on while the motor runs, and it stays on after the release',
     make: (dice) => {
-      const built = soundMotor(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(1, 1.6);
+      const { built, fromS, atS } = midway(dice, soundMotor, [0.6, 1], [1, 1.6]);
       const lampA = built.sheet.runA * dice.between(0.4, 0.8);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1.2, 2) }]);
       const lamp = new Drawing(built.feed.openV, (timeS) => (timeS < atS ? 0 : lampA * (1 + 9 * Math.exp(-(timeS - atS) / 0.025))));

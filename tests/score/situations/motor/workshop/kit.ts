@@ -66,6 +66,15 @@ export function fan(built: Built, share: (angle: number, timeS: number) => numbe
   return (angle, speed, timeS) => ({ activeNm: 0, movingNm: built.loadNm * share(angle, timeS) * (speed / built.runRad) ** 2, restNm: 0 });
 }
 
+type Range = readonly [low: number, high: number];
+
+/** A motor pressed from `fromS` on, to which something happens at `atS`, so long `after` the press began, s. */
+export function midway(dice: Dice, motor: (dice: Dice) => Built, from: Range, after: Range): { built: Built; fromS: number; atS: number } {
+  const built = motor(dice);
+  const fromS = dice.between(...from);
+  return { built, fromS, atS: fromS + dice.between(...after) };
+}
+
 export interface Held {
   readonly fromS: number;
   readonly toS: number;

@@ -1,7 +1,7 @@
 import type { Dice } from '../physics/dice.ts';
 import type { SituationClass } from '../families/scenes.ts';
 import type { Columns } from '../truth/types.ts';
-import { build, dry, holdsOf, shop, type Built } from './kit.ts';
+import { build, dry, holdsOf, midway, shop, type Built } from './kit.ts';
 
 /** A motor of 1.5 to 12 A that runs evenly and is sound: what is wrong here is the logger, the clamp or the hand that holds it. */
 export function soundMotor(dice: Dice): Built {
@@ -19,9 +19,7 @@ export const LOGGERS: readonly SituationClass[] = [
   {
     name: 'reads-zero', about: 'the logger reads nothing for 30 to 80 ms (its converter restarts), and then the same current as before: no contact was lost',
     make: (dice) => {
-      const built = soundMotor(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(0.9, 1.5);
+      const { built, fromS, atS } = midway(dice, soundMotor, [0.6, 1], [0.9, 1.5]);
       const forS = dice.between(0.03, 0.08);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1, 1.8) }]);
       return shop(dice, { built, holds, rest: { spoil: (columns) => between(columns, atS, atS + forS, () => 0) } });
@@ -30,9 +28,7 @@ export const LOGGERS: readonly SituationClass[] = [
   {
     name: 'zero-jumps', about: 'the clamp is nudged during the run: its zero sinks by a tenth to a third of the running current and stays there after the release, below nothing',
     make: (dice) => {
-      const built = soundMotor(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(0.8, 1.4);
+      const { built, fromS, atS } = midway(dice, soundMotor, [0.6, 1], [0.8, 1.4]);
       const byA = -built.sheet.runA * dice.between(0.1, 0.33);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1, 1.8) }]);
       return shop(dice, { built, holds, afterS: dice.between(1, 1.6), rest: { levelsJudged: false, spoil: (columns) => between(columns, atS, Infinity, (value) => value + byA) } });
@@ -53,9 +49,7 @@ export const MORE_LOGGERS: readonly SituationClass[] = [
   {
     name: 'reading-freezes', about: 'the logger repeats one reading for 0.15 to 0.5 s in the middle of the run, then goes on',
     make: (dice) => {
-      const built = soundMotor(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(0.7, 1.2);
+      const { built, fromS, atS } = midway(dice, soundMotor, [0.6, 1], [0.7, 1.2]);
       const forS = dice.between(0.15, 0.5);
       const holds = holdsOf([{ fromS, toS: atS + forS + dice.between(0.8, 1.5) }]);
       return shop(dice, { built, holds, rest: { spoil: (columns) => { const held = columns.currentA[columns.timeS.findIndex((timeS) => timeS >= atS)]!; return between(columns, atS, atS + forS, () => held); } } });
@@ -74,9 +68,7 @@ export const MORE_LOGGERS: readonly SituationClass[] = [
   {
     name: 'rate-falls', about: 'the logger falls back to a quarter of its rate in the middle of the run (its buffer is full)',
     make: (dice) => {
-      const built = soundMotor(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(0.6, 1.2);
+      const { built, fromS, atS } = midway(dice, soundMotor, [0.6, 1], [0.6, 1.2]);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1, 1.8) }]);
       return shop(dice, { built, holds, look: { rateHz: dice.pick([2000, 3300]), tap: 'none' }, rest: { thin: (timeS, index) => timeS < atS || index % 4 === 0 } });
     },
@@ -102,9 +94,7 @@ export const MORE_LOGGERS: readonly SituationClass[] = [
   {
     name: 'jaws-opened', about: 'somebody opens the clamp\'s jaws for 0.1 to 0.35 s during the run: a rounded dip to almost nothing, and back without a start',
     make: (dice) => {
-      const built = soundMotor(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(0.9, 1.5);
+      const { built, fromS, atS } = midway(dice, soundMotor, [0.6, 1], [0.9, 1.5]);
       const forS = dice.between(0.1, 0.35);
       const ramp = dice.between(0.02, 0.04);
       const holds = holdsOf([{ fromS, toS: atS + forS + dice.between(0.9, 1.6) }]);

@@ -2,7 +2,7 @@ import type { SituationClass } from '../families/scenes.ts';
 import type { Hold } from '../physics/timeline.ts';
 import type { Dice } from '../physics/dice.ts';
 import { SHUT } from './commutated.ts';
-import { build, dry, holdsOf, shop, type Built } from './kit.ts';
+import { build, dry, holdsOf, midway, shop, type Built } from './kit.ts';
 import { soundMotor } from './loggers.ts';
 
 /** A wiper motor: 2 to 3 A unloaded on the bench (Ford Focus 2006), 3 to 6 A on glass. */
@@ -52,9 +52,7 @@ export const MECHANISMS: readonly SituationClass[] = [
   {
     name: 'wiper-changes-speed', about: 'a wiper is switched from slow to fast while it runs: the third brush takes over within a few milliseconds',
     make: (dice) => {
-      const built = wiper(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(1.5, 2.2);
+      const { built, fromS, atS } = midway(dice, wiper, [0.6, 1], [1.5, 2.2]);
       const overS = dice.between(0.002, 0.006);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1.5, 2.5) }]);
       return shop(dice, { built, holds, lead: (timeS) => ({ ...SHUT, contact: timeS > atS && timeS < atS + overS ? 'open' : 'closed', fieldShare: timeS > atS ? 0.68 : 1 }), rest: { breaks: [{ fromS: atS, toS: atS + overS }], facts: () => ({ alsoRight: ['suspect'], steps: [{ atS, changeA: built.sheet.runA * 0.3, sure: false }], events: [{ code: 'step', atS, sure: false }] }) } });
@@ -81,9 +79,7 @@ export const MECHANISMS: readonly SituationClass[] = [
   {
     name: 'nut-drops-off', about: 'a spindle\'s nut comes to its end, drops off the thread, and the motor spins free; a sound start and a sound end in one press',
     make: (dice) => {
-      const built = soundMotor(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(1.2, 2);
+      const { built, fromS, atS } = midway(dice, soundMotor, [0.6, 1], [1.2, 2]);
       const holds: Hold[] = holdsOf([{ fromS, toS: atS + dice.between(1.2, 2) }]);
       return shop(dice, { built, holds, load: dry(built, (_angle, timeS) => (timeS < atS ? 1 : 0.02)), rest: { facts: () => ({ right: ['suspect', 'light'], events: [{ code: 'slip', atS, sure: false }, { code: 'step', atS, sure: false }], steps: [{ atS, changeA: -0.8 * built.sheet.runA, sure: false }] }) } });
     },

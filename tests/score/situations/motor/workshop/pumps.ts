@@ -1,6 +1,6 @@
 import type { Dice } from '../physics/dice.ts';
 import type { SituationClass } from '../families/scenes.ts';
-import { build, dry, fan, holdsOf, shop, type Built } from './kit.ts';
+import { build, dry, fan, holdsOf, midway, shop, type Built } from './kit.ts';
 
 /** rises from 0 to 1 around `atS` within about `inS` */
 export function sets(timeS: number, atS: number, inS: number): number {
@@ -22,9 +22,7 @@ export const PUMPS: readonly SituationClass[] = [
   {
     name: 'relief-valve', about: 'a tail lift reaches its end and the oil goes over the relief valve: 1.4 to 1.9 times the current, and the motor turns on, as it is made to',
     make: (dice) => {
-      const built = powerPack(dice);
-      const fromS = dice.between(0.6, 1);
-      const atS = fromS + dice.between(1.6, 2.6);
+      const { built, fromS, atS } = midway(dice, powerPack, [0.6, 1], [1.6, 2.6]);
       const more = dice.between(0.4, 0.9);
       const inS = dice.between(0.05, 0.15);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1.2, 2.2) }]);
@@ -37,9 +35,7 @@ export const PUMPS: readonly SituationClass[] = [
   {
     name: 'washer-draws-water', about: 'a washer pump runs dry for half a second to a second, then the water arrives and it draws two to three times as much',
     make: (dice) => {
-      const built = washer(dice);
-      const fromS = dice.between(0.5, 1);
-      const atS = fromS + dice.between(0.5, 1);
+      const { built, fromS, atS } = midway(dice, washer, [0.5, 1], [0.5, 1]);
       const dryShare = dice.between(0.2, 0.35);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1.2, 2.4) }]);
       return shop(dice, {
@@ -51,9 +47,7 @@ export const PUMPS: readonly SituationClass[] = [
   {
     name: 'washer-runs-out', about: 'the washer\'s tank runs empty: bubbles for a while, then the pump spins with next to no load',
     make: (dice) => {
-      const built = washer(dice);
-      const fromS = dice.between(0.5, 1);
-      const atS = fromS + dice.between(1.2, 2);
+      const { built, fromS, atS } = midway(dice, washer, [0.5, 1], [1.2, 2]);
       const bubblesS = dice.between(0.3, 0.8);
       const beats = dice.between(9, 23);
       const holds = holdsOf([{ fromS, toS: atS + bubblesS + dice.between(1, 2) }]);

@@ -1,7 +1,7 @@
 import type { Dice } from '../physics/dice.ts';
 import type { SituationClass } from '../families/scenes.ts';
 import { SHUT } from './commutated.ts';
-import { build, dry, holdsOf, shop, type Built } from './kit.ts';
+import { build, dry, holdsOf, midway, shop, type Built } from './kit.ts';
 import { sets } from './pumps.ts';
 import { CrankedEngine } from './cranking.ts';
 import type { Break } from '../physics/timeline.ts';
@@ -25,9 +25,7 @@ export const WINCHES: readonly SituationClass[] = [
   {
     name: 'slack-rope', about: 'a winch takes up slack rope for a second, then the load hangs on it: two to three times the current from one moment to the next',
     make: (dice) => {
-      const built = winch(dice);
-      const fromS = dice.between(0.5, 1);
-      const atS = fromS + dice.between(1, 1.8);
+      const { built, fromS, atS } = midway(dice, winch, [0.5, 1], [1, 1.8]);
       const slack = dice.between(0.3, 0.45);
       const holds = holdsOf([{ fromS, toS: atS + dice.between(1.4, 2.4) }]);
       return shop(dice, {
