@@ -51,13 +51,13 @@ export function ActuationOptionsForm({ options }: { options: ActuationOptions })
 function RunRange({ range, set }: { range: readonly [number, number] | null; set: (low: number | null, high: number | null) => void }) {
   const low = useSignal(range?.[0] ?? null);
   const high = useSignal(range?.[1] ?? null);
-  const take = (): void => {
+  const apply = (): void => {
     if ((low.value === null) === (high.value === null)) set(low.value, high.value);
   };
   return (
     <div class="form-grid">
-      <NumberField name={words.usuallyRunsFrom} unit="A" value={low.value} set={(value) => { low.value = value; take(); }} min={0} max={10000} help={words.withoutItNothingIs} />
-      <NumberField name={words.upTo} unit="A" value={high.value} set={(value) => { high.value = value; take(); }} min={0} max={10000} />
+      <NumberField name={words.usuallyRunsFrom} unit="A" value={low.value} set={(value) => { low.value = value; apply(); }} min={0} max={10000} help={words.withoutItNothingIs} />
+      <NumberField name={words.upTo} unit="A" value={high.value} set={(value) => { high.value = value; apply(); }} min={0} max={10000} />
     </div>
   );
 }
@@ -66,14 +66,14 @@ function RunRange({ range, set }: { range: readonly [number, number] | null; set
 function Commutator({ ripples, set }: { ripples: number | null; set: (ripples: number | null) => void }) {
   const brushes = useSignal<number | null>(null);
   const segments = useSignal<number | null>(null);
-  const take = (): void => {
+  const apply = (): void => {
     if (brushes.value !== null && segments.value !== null) set(ripplesPerRevolution(Math.round(brushes.value), Math.round(segments.value)));
   };
   return (
     <div class="form-grid">
       <NumberField name={words.ripplesPerRevolution} unit="" value={ripples} set={(value) => set(value === null ? null : Math.max(1, Math.round(value)))} min={1} max={1000} help={words.givesSpeedTurnsAnd} />
-      <NumberField name={words.orBrushes} unit="" value={brushes.value} set={(value) => { brushes.value = value; take(); }} min={2} max={24} />
-      <NumberField name={words.andCommutatorSegments} unit="" value={segments.value} set={(value) => { segments.value = value; take(); }} min={3} max={500} />
+      <NumberField name={words.orBrushes} unit="" value={brushes.value} set={(value) => { brushes.value = value; apply(); }} min={2} max={24} />
+      <NumberField name={words.andCommutatorSegments} unit="" value={segments.value} set={(value) => { segments.value = value; apply(); }} min={3} max={500} />
     </div>
   );
 }
@@ -84,16 +84,16 @@ function WireFields({ wire, set }: { wire: Wire | null; set: (wire: Wire | null)
   const gauge = useSignal<number | null>(null);
   const length = useSignal(wire?.lengthM ?? null);
   const temperature = useSignal(wire?.temperatureC ?? null);
-  const take = (): void => {
+  const apply = (): void => {
     if (area.value !== null && length.value !== null) set({ areaMm2: area.value, lengthM: length.value, temperatureC: temperature.value ?? 20 });
     else if (area.value === null && length.value === null && wire !== null) set(null);
   };
   return (
     <div class="form-grid">
-      <NumberField name={words.wireSection} unit="mm²" value={area.value} set={(value) => { area.value = value; take(); }} min={0.05} max={500} />
-      <NumberField name={words.orGauge} unit="AWG" value={gauge.value} set={(value) => { gauge.value = value; area.value = value === null ? null : Number(awgAreaMm2(value).toPrecision(4)); take(); }} min={-3} max={40} />
-      <NumberField name={words.wireLengthThereAndBack} unit="m" value={length.value} set={(value) => { length.value = value; take(); }} min={0.05} max={500} />
-      <NumberField name={words.wireTemperature} unit="°C" value={temperature.value} set={(value) => { temperature.value = value; take(); }} placeholder="20" min={-60} max={200} help={words.tellsHowMuchOf} />
+      <NumberField name={words.wireSection} unit="mm²" value={area.value} set={(value) => { area.value = value; apply(); }} min={0.05} max={500} />
+      <NumberField name={words.orGauge} unit="AWG" value={gauge.value} set={(value) => { gauge.value = value; area.value = value === null ? null : Number(awgAreaMm2(value).toPrecision(4)); apply(); }} min={-3} max={40} />
+      <NumberField name={words.wireLengthThereAndBack} unit="m" value={length.value} set={(value) => { length.value = value; apply(); }} min={0.05} max={500} />
+      <NumberField name={words.wireTemperature} unit="°C" value={temperature.value} set={(value) => { temperature.value = value; apply(); }} placeholder="20" min={-60} max={200} help={words.tellsHowMuchOf} />
     </div>
   );
 }

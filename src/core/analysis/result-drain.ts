@@ -94,7 +94,7 @@ export interface DrainResult extends ResultCommon<'drain', DrainFinding> {
   /** where the parked vehicle begins, when the recording began before; null when it began parked, or nothing shows it */
   key_off_s: number | null;
   possible_pulls: PossiblePull[];
-  /** the level at the end while a time-out may still be running; null once it counts as rest, or when nothing stands */
+  /** the level at the end while a time-out may still be running; null once it counts as rest, or when no time-out is running */
   held?: { since_s: number; level_a: number; low_a: number; high_a: number; uncertainty?: UncertaintyPart[] } | null;
   /** the time-out that may still be running, and when it ends at the latest, s of the trace; null when there is none to wait for */
   time_out?: { name: string; length_s: number; until_s: number } | null;

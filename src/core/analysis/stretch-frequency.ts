@@ -17,7 +17,7 @@ const UNEVEN = 2;
 
 /**
  * Frequency of the one line that stands out of a stretch of samples, Hz; null where none does, the samples are few, or their rate is uneven. Reads the
- * largest power of two of samples from the start. A line above half the sample rate is folded and cannot be told from a true one: what is given here is
+ * largest power of two of samples from the start. A line above half the sample rate is folded and cannot be distinguished from a true one: what is given here is
  * what the samples show.
  */
 export function strongestLineHz(timeS: Float64Array, currentA: Float32Array): number | null {

@@ -5,8 +5,7 @@ import { plotPieces, spanOf } from './plot.ts';
 /** Pixel columns of the plot: ask a trace's window for just so many, then the line covers exactly the pixels all samples would. */
 export const PLOT_COLUMNS = 1440;
 const AREA = { x: 96, y: 40, width: PLOT_COLUMNS, height: 520 };
-const WIDTH = AREA.x + PLOT_COLUMNS + 96;
-const HEIGHT = AREA.y + AREA.height + 48;
+const PAPER = { width: AREA.x + PLOT_COLUMNS + 96, height: AREA.y + AREA.height + 48 };
 const FONT_SIZE = 18;
 /** Length of a mark's flag below the plot; the line of a stretch lies at its foot. */
 const FLAG = 12;
@@ -36,7 +35,7 @@ export function drawTrace({ title, startS, endS, window, gaps, marks }: DrawingI
       const x = (timeAt: number): number => AREA.x + ((Math.min(Math.max(timeAt, startS), endS) - startS) / (endS - startS || 1)) * AREA.width;
       return untilS === undefined ? stroke('mark', x(atS), bottom, x(atS), bottom + FLAG) : stroke('mark', x(atS), bottom + FLAG, x(untilS), bottom + FLAG);
     });
-  const paper: PictureElement = { kind: 'box', ink: 'paper', x: 0, y: 0, width: WIDTH, height: HEIGHT };
-  const heading: PictureElement = { kind: 'text', x: WIDTH / 2, y: FONT_SIZE, text: title, anchor: 'middle', size: FONT_SIZE, bold: true };
-  return { width: WIDTH, height: HEIGHT, title, pieces: [paper, ...plot, ...flags, heading] };
+  const paper: PictureElement = { kind: 'box', ink: 'paper', x: 0, y: 0, ...PAPER };
+  const heading: PictureElement = { kind: 'text', x: PAPER.width / 2, y: FONT_SIZE, text: title, anchor: 'middle', size: FONT_SIZE, bold: true };
+  return { ...PAPER, title, pieces: [paper, ...plot, ...flags, heading] };
 }

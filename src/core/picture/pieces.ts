@@ -1,5 +1,13 @@
 import type { SegmentKind } from '../present/wording/ribbon.ts';
 
+/** A place on the paper, px. */
+export interface Area {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
 /** A picture as strokes and words, from which SVG, PNG and the page's own drawings are made alike. Coordinates in px from the upper left. */
 export type PictureElement =
   /** `runs`: x, y, x, y … of each unbroken stretch */

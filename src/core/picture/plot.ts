@@ -1,6 +1,6 @@
 import type { Gap } from '../trace.ts';
 import { axisSpan, timeLabel, timeTicks, valueLabel, valueTicks } from './axis.ts';
-import { stroke, type Ink, type PictureElement } from './pieces.ts';
+import { stroke, type Area, type Ink, type PictureElement } from './pieces.ts';
 import { withMinus } from '../present/numbers.ts';
 
 interface Span {
@@ -11,7 +11,7 @@ interface Span {
 /** What is drawn on one pair of axes, voltage on a second one to the right. The one place where axes, bands, limits and lines become strokes. */
 export interface PlotInput {
   /** of the plot itself, px; labels go around it */
-  readonly area: { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
+  readonly area: Area;
   readonly startS: number;
   readonly endS: number;
   /** bounds of the current's axis, A */
@@ -69,7 +69,6 @@ export function plotPieces(input: PlotInput): PictureElement[] {
   return [...bands, ...currentAxis(input), ...voltageAxis(input), ...timeAxis(input, x), frame, ...limitLines(input), ...lines];
 }
 
-type Area = PlotInput['area'];
 
 /** Readings above the axis are cut off at its top. */
 function heightOf({ y, height }: Area, { low, high }: Span): (value: number) => number {

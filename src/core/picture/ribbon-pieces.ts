@@ -1,14 +1,11 @@
 import { LANES, type Lane, type Segment } from '../present/wording/ribbon.ts';
-import type { PictureElement } from './pieces.ts';
+import type { Area, PictureElement } from './pieces.ts';
 import { layoutRibbon } from './ribbon-layout.ts';
 import { language } from '../present/language.ts';
 
 const words = language.figures.ribbonPieces;
 
-interface RibbonPlace {
-  readonly x: number;
-  readonly y: number;
-  readonly width: number;
+interface RibbonPlace extends Omit<Area, 'height'> {
   readonly laneHeight: number;
   readonly fontSize: number;
 }

@@ -35,7 +35,7 @@ let analysis: LiveAnalysis<AnalysisResult> | null = null;
 /** the first thing that went wrong since the restart: nothing more is done then, and every `result` is answered by it */
 let fault: string | null = null;
 
-function take(order: Exclude<LiveOrder, { do: 'result' }>): void {
+function carryOut(order: Exclude<LiveOrder, { do: 'result' }>): void {
   switch (order.do) {
     case 'restart':
       fault = null;
@@ -64,7 +64,7 @@ serveOrders((order: LiveOrder): LiveAnswer | null => {
   if (fault !== null && order.do !== 'restart') throw new Error(fault);
   try {
     if (order.do === 'result') return resultNow();
-    take(order);
+    carryOut(order);
     return null;
   } catch (error) {
     fault = messageOf(error);

@@ -3,8 +3,8 @@ import { messageOf } from '../errors.ts';
 import { oncePerPercent, type Progress } from '../store/files/progress.ts';
 
 /**
- * What goes between the daemon and every thread it works with. Orders are done one after the other in the order they come. Order 0 wants no answer; every other number is answered once, by a value or a fault, and told
- * how far it is before.
+ * What goes between the daemon and every thread it works with. Orders are done one after the other in the order they come. Order 0 wants no answer; every other number is answered once, by a value or a fault, after reports of
+ * how far it is.
  */
 export interface Order<Work> {
   readonly id: number;

@@ -1,3 +1,4 @@
+import { PLAIN_PRESS } from '../analysis/plain-press.ts';
 import { NO_STORY } from '../../../src/core/tracefile/job-story.ts';
 import { NO_EVIDENCE } from '../../../src/core/reason/job-evidence.ts';
 import type { ReportTrace } from '../../../src/core/report/input.ts';
@@ -7,16 +8,9 @@ import { JOB_SCHEMA, TRACE_SCHEMA, type JobRecord } from '../../../src/core/trac
 /** Small hand-made results: the report and the comparison are tested on what they are given, not on how it was found. */
 export function actuation(fields: Partial<Actuation> = {}): Actuation {
   return {
-    start_s: 1,
-    end_s: 4,
-    direction: 'forward',
+    ...PLAIN_PRESS,
     inrush: { peak_a: 14.2, at_s: 1.02, settle_s: 0.2, charge_c: 1.9, i2t_a2s: 22 },
     run: { start_s: 1.2, end_s: 3, median_a: 4.2, low_a: 4.15, high_a: 4.25, spread_a: 0.2, slope_a_per_s: 0 },
-    stalls: [],
-    dropouts: [],
-    ripple: null,
-    supply: null,
-    finding: 'normal',
     ...fields,
   };
 }

@@ -9,9 +9,6 @@ import { analyseSituation } from './situations.ts';
 /** Traces of the gate by name, with what came of each: one of the first two generators is false by its verdict, missed by anything less. */
 export type GateOutcomes = Readonly<Record<string, Outcome>>;
 
-/** Worst last. */
-export const OUTCOMES: readonly Outcome[] = ['right', 'cannot-tell', 'missed', 'false'];
-
 /** Seeds that nobody tuned to beyond looking at what this gate says. */
 const FIRST_SEED = 90_001;
 /** with one of each situation this makes the number of the gate */

@@ -10,9 +10,6 @@ import { Tally } from './tally.ts';
 /** Nights of the gate by name, with what came of each: a night of the first two generators is right or false by its finding alone. */
 export type GateOutcomes = Readonly<Record<string, Outcome>>;
 
-/** Worst last. */
-export const OUTCOMES: readonly Outcome[] = ['right', 'cannot-tell', 'missed', 'false'];
-
 /** Seeds that nobody tuned to beyond looking at what this gate says. */
 const FIRST_SEED = 90_001;
 const OF_EACH_GENERATOR = 10;

@@ -72,7 +72,7 @@ function uniqueProblems(sections: readonly Section[]): MotorProblem[] {
   return problems;
 }
 
-/** On a feed that hardly carries it a motor creeps as evenly as it stands: one level tells neither. */
+/** On a feed that hardly carries it a motor creeps as evenly as it stalls: one level shows neither. */
 function withoutFeed(actuation: PressReading, topV: number): PressReading {
   return actuation.finding === 'locked' && isStarved(actuation, topV) ? { ...actuation, stalls: [], finding: 'unclear' } : actuation;
 }

@@ -12,7 +12,7 @@ export const FASTEST_TURN_HZ = 110;
 export const QUICKEST_ROTOR_S = 0.012;
 /** turns that must show what comes once a turn: fewer do not tell it from a passing load, nor neighbouring orders apart. Scored */
 export const FEWEST_TURNS = 12;
-/** periods that must be seen for a frequency to be told (TI DRV8215 datasheet: "consider at least 20 ripples") */
+/** periods that must be seen for a frequency to be reported (TI DRV8215 datasheet: "consider at least 20 ripples") */
 export const FEWEST_PERIODS = 20;
 /** ripples a turn at the least: three segments and two brushes (driver for the TI DRV821x) */
 export const FEWEST_PER_TURN = 6;

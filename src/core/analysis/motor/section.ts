@@ -79,14 +79,14 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const judged = withoutContradictions(views, views.map((view) => judgeMotion(view, common, options.runLimitsA)));
   const seen = context.clipA === null ? judged : judged.map((motion) => withoutClippedStarts(motion, trace.currentA, context.clipA ?? Infinity));
   const known = { baseline, sampling, highestA: highestOf(views, seen), perRevolution: options.commutationsPerRevolution, cornerHz: bandwidthOf(context.clamp) };
-  const ripplesIn = (told: readonly Motion[]): RippleReading[] =>
-    speedsOnly(readRipples(presses.presses, told.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m]))), known), wire, sampling);
+  const ripplesIn = (moved: readonly Motion[]): RippleReading[] =>
+    speedsOnly(readRipples(presses.presses, moved.map((motion, m) => (motion.turned ? motion.running : middleOf(presses.presses[m]))), known), wire, sampling);
   const first = ripplesIn(seen);
   // a ripple is a motor that turns, however level its current; its speed is then that of its run, not of the middle of the press
   const turning = seen.map((motion, m) => first[m].ripple !== null && (!motion.turned ? drawsLikeARun(views[m], common.runA) : !motion.certain && motion.stalls.length === 0));
-  const told = seen.map((motion, m) => (turning[m] ? turningMotion(views[m]) : motion));
+  const turned = seen.map((motion, m) => (turning[m] ? turningMotion(views[m]) : motion));
   // the end of the range holds a level as flat as a supply does
-  const motions = context.clipA === null ? withoutLimitedStarts(views, told) : told;
+  const motions = context.clipA === null ? withoutLimitedStarts(views, turned) : turned;
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null), chopped: wire.chopping !== null && wire.chopping.part === null });
   const zeroedUnderCurrent = isZeroedUnderCurrent(views, common.idleRippleVarianceA2, baseline.stepA, context.clipA);

@@ -14,13 +14,13 @@ export const PRESS = {
   handS: 0.15,
   /** s; a shorter pulse is a disturbance, no press (common practice, no published source) */
   shortestS: 0.012,
-  /** s; at most this long a break can still be a lost contact when the motor comes back at speed. Scored: lost contacts found, against taps told apart */
+  /** s; at most this long a break can still be a lost contact when the motor comes back at speed. Scored: lost contacts found, against taps kept apart */
   coastS: 0.4,
 } as const;
 
-/** Telling a motor that stands under power from one that turns. */
+/** A motor stalled under power against one that turns. */
 export const STALL = {
-  /** s; shorter plateaus cannot be told from a load peak. Scored: stalls F1 of repeated stalls, against heavy patches */
+  /** s; shorter plateaus cannot be distinguished from a load peak. Scored: stalls F1 of repeated stalls, against heavy patches */
   shortestS: 0.06,
   /** stall current over running current, at least; an owners' wiki gives 15/8 for a window lift */
   overRun: 1.3,
@@ -140,7 +140,7 @@ export const STEP = {
   independent: 6,
   /** of the change; so much of it comes within the edge where it is switched */
   sharpShare: 0.75,
-  /** of the level before: what one motor of two or three adds as it stands */
+  /** of the level before: what one motor of two or three adds as it stalls */
   jamShare: 0.5,
   /** ripple left over what was there before, in amplitude */
   calm: 1.3,

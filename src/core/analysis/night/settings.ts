@@ -3,7 +3,7 @@ import { DEFAULT_DRAIN_LIMIT_A } from '../options.ts';
 import { TEMPERATURE_CHANGE_K } from '../uncertainty/sensor-advice.ts';
 
 /**
- * What several questions of the key-off test share, each with its reason; what only one file asks stands there. "Published" points to
+ * What several questions of the key-off test share, each with its reason; what only one file asks is there. "Published" points to
  * reference/drain-limits.ts and time-outs.ts; what has no published source says so. One question has one number: a step, a rest or a share that
  * matters in one place matters in all.
  */
@@ -45,7 +45,7 @@ export const TRIFLE_A = 0.002;
 export const TRIFLE_SHARE = 0.1;
 /** What comes back is what went, a drift goes on as it was, and timers keep time, within this share (common practice, no published source). */
 export const SAME_SHARE = 0.2;
-/** A step this large is worth asking about, A: a fifth of the common limit. Smaller ones are told from a drifting zero by their shape only; a sensor whose single readings scatter as much is of the Hall kind (Allegro ACS712 data sheet, 5 A type: 0.114 A from peak to peak). */
+/** A step this large is worth asking about, A: a fifth of the common limit. Smaller ones are distinguished from a drifting zero by their shape only; a sensor whose single readings scatter as much is of the Hall kind (Allegro ACS712 data sheet, 5 A type: 0.114 A from peak to peak). */
 export const NOTABLE_A = SAME_SHARE * DEFAULT_DRAIN_LIMIT_A;
 
 /** The zero of a Hall sensor moves by so much in a night outdoors, and not faster than in an hour, A. */

@@ -16,6 +16,7 @@
  *
  * What the words of a label mean is in tests/score/definitions.md; how an answer is judged in judge.ts; the figures in tally.ts.
  */
+import { OUTCOMES } from '../../baseline.ts';
 import { COMMUTATORS } from './families/commutators.ts';
 import { CONTROL } from './families/control.ts';
 import { CUTS } from './families/cuts.ts';
@@ -98,8 +99,6 @@ export function run(plan: RunPlan, analyse: Analyse): Result {
   for (const row of rows) for (const outcome of OUTCOMES) totals[outcome] += row.counts[outcome];
   return { rows, totals, tally };
 }
-
-const OUTCOMES: readonly Outcome[] = ['right', 'cannot-tell', 'missed', 'false'];
 
 function noCounts(): { [outcome in Outcome]: number } {
   return { right: 0, 'cannot-tell': 0, missed: 0, false: 0 };

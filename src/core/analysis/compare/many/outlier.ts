@@ -29,7 +29,7 @@ const LEAST_OTHERS = 2;
 export const OUTLIER_FROM = 3.5;
 
 /**
- * How far one thing stands from its like: for each figure the modified z score, |value - median of the others| over 1.4826 times
+ * How far one thing lies from its like: for each figure the modified z score, |value - median of the others| over 1.4826 times
  * their median absolute deviation; the largest counts. Two things keep it honest with few others: the thing itself is left out of the
  * middle, and their scatter is never taken to be smaller than the figure's tolerance, so that three equal ones make no outlier of a
  * fourth that is a percent off.
@@ -40,7 +40,7 @@ export function standingOf(figures: readonly FigureOf[]): Standing {
     if (others.length < LEAST_OTHERS) continue;
     const middle = median(others);
     const scatter = MAD_TO_SIGMA * median(others.map((other) => Math.abs(other - middle)));
-    // a tolerance stands for a half-width of 95 %
+    // a tolerance is taken as a half-width of 95 %
     const sigma = Math.max(scatter, Math.max(tolerance * Math.abs(middle), floor) / NORMAL_95);
     const distance = Math.abs(value - middle) / sigma;
     if (distance > best.distance) best = { distance, reason: { code: 'figure', metric, direction, value, othersMiddle: middle } };

@@ -55,7 +55,7 @@ export const DRAIN_METRICS: readonly DrainMetric[] = [
   },
 ];
 
-/** Without the scale of the sensor, whose part in a change is counted once, beside the bounds (sensors.ts). The zero of another night is another one; where nobody stated it, the floor stands for how far it differs. */
+/** Without the scale of the sensor, whose part in a change is counted once, beside the bounds (sensors.ts). The zero of another night is another one; where nobody stated it, the floor is taken for how far it differs. */
 function bounded(value: number, low: number, high: number, uncertainty?: readonly UncertaintyPart[]): Measured {
   return { value, sigma: halfWidthWithout((high - low) / 2, uncertainty, 'gain', 'zero-unknown') / NORMAL_95 };
 }

@@ -37,7 +37,7 @@ export function badCommutation(press: Press, running: readonly IndexRange[], rip
 /** 99.5 % of normal noise lie within 2.8 standard deviations; pulses that come now and then reach farther */
 const PULSES_REACH = 3.5;
 
-/** Whether another load's pulses, as deep as the notch, are on the wire while the motor stands. */
+/** Whether another load's pulses, as deep as the notch, are on the wire while the motor stands still. */
 function isOnWire({ depth_a: depthA }: Commutation, { reachA, noiseA }: Baseline): boolean {
   return reachA > depthA && reachA > PULSES_REACH * noiseA;
 }

@@ -135,7 +135,7 @@ function isComb(spectrum: Spectrum, rateHz: number): boolean {
   return true;
 }
 
-/** The order that stands clear of those beside it: the commutation. */
+/** The order that is clear of those beside it: the commutation. */
 function standingOrder(spectrum: Spectrum, rateHz: number): number | null {
   const most = Math.min(MOST_ORDERS, Math.floor(((spectrum.power.length - 2) * spectrum.binHz) / rateHz) - 1);
   const sizes = new Float64Array(most + 2);

@@ -17,8 +17,8 @@ import type { PressContext } from './press-details.ts';
 import type { Motion } from '../types.ts';
 
 /**
- * What stands for a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. `level` is its current where it came up and stayed
- * at one level, which was first read as a motor that stood; `stand` is the standing of a latch, whose motor stands in every press, by design.
+ * What is read of a load that is no motor: nothing turns in it, so nothing stalls, ripples or travels. `level` is its current where it came up and stayed
+ * at one level, which was first read as a motor that stood; `stand` is the stall of a latch, whose motor stalls in every press, by design.
  */
 export function asLoad(actuation: PressReading, { kind, reason }: LoadReading, level: () => PressReading['run'], stand: () => PressReading['stalls']): PressReading {
   // one level that is there at once is a standing motor's or a heater's, one that comes up slowly may be a coil's, and the mean of pulses any load's
@@ -38,7 +38,7 @@ function withoutFit(actuation: PressReading): PressReading {
   return actuation.inrush === null ? actuation : { ...actuation, inrush: { ...actuation.inrush, fit: null, no_fit: { code: 'no-motor' } } };
 }
 
-/** A stall well below what the switch-on says the motor draws standing is one of several motors that stands: a step as well. */
+/** A stall well below what the switch-on says the motor draws standing is one of several motors stalling: a step as well. */
 function partialStalls({ run, stalls, inrush }: PressReading): StepSeen[] {
   if (run === null || inrush?.fit == null) return [];
   const lowA = inrush.fit.low_standstill_a;
@@ -88,7 +88,7 @@ function inRunOf(actuation: PressReading, place: Place, { wire, trace, baseline,
   const asks = (question: Question): boolean => question(actuation, place, wire, sampling);
   if (!asks(mayTurn)) return { steps: [], slip: null, beat: null };
   const steps = [...(asks(stepsByItself) ? [] : findSteps(view, motion.running, trace.timeS, baseline.deviationA)), ...partialStalls(actuation)];
-  // a step leaves two levels: neither one that was lost nor one that recurs can be told from it
+  // a step leaves two levels: neither one that was lost nor one that recurs can be named from it
   if (steps.length > 0) return { steps, slip: null, beat: null };
   const slip = asks(isMotor) && wire.chopping === null ? findLostLoad(view, motion.running) : null;
   return { steps, slip, beat: asks(swingsByItself) ? null : findBeat(view, motion.running) };

@@ -8,7 +8,7 @@ import type { Suspicion } from './suspicion.ts';
 import { asymmetryEvidence, placeEvidence, travelEvidence } from './travel-evidence.ts';
 import type { VerdictFacts } from './types.ts';
 
-/** presses that are told one by one: a card holds no more, and the table lists all */
+/** presses that are reported one by one: a card holds no more, and the table lists all */
 const MOST_PRESSES = 3;
 
 /** What the finding rests on: its own figures first, then what else the presses, the feed and the fuse show. */

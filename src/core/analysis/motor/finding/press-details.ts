@@ -75,7 +75,7 @@ function atSpeed({ run, stalls, inrush }: PressReading, press: Press, { trace, b
   return standingA === undefined ? null : timeAtSpeed(press, run.median_a, standingA, trace.timeS, baseline.deviationA);
 }
 
-/** A bad segment makes a comb of lines once a turn that can pass for the ripple: with the turns followed, the ripple is told by them. */
+/** A bad segment makes a comb of lines once a turn that can pass for the ripple: with the turns followed, the ripple is found by them. */
 function rippleByTurns(ripple: Ripple | null, bad: Commutation): Ripple | null {
   if (ripple === null || bad.ripples_per_revolution === null) return ripple;
   const times = (bad.revolutions_per_s * bad.ripples_per_revolution) / ripple.frequency_hz;
@@ -95,7 +95,7 @@ function withBand(inrush: InrushReading, { run }: PressReading, view: PressView,
   return band === null ? inrush : { ...inrush, low_peak_a: band.lowA, high_peak_a: band.highA, narrow_peak: true };
 }
 
-/** A press that stands at the end of the range from end to end shows neither a fall nor a ripple: running and standing look the same. */
+/** A press at the end of the range from beginning to end shows neither a fall nor a ripple: running and standing look the same. */
 function withoutHidden(actuation: PressReading): PressReading {
   const { run, stalls } = actuation;
   if (run !== null || stalls.length === 0 || stalls.some((stall) => stall.at_least !== true)) return actuation;

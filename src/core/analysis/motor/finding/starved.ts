@@ -14,11 +14,11 @@ export function isStarved(actuation: PressReading, topV: number): boolean {
   }
   if (supply === null || !(supply.open_v > 0)) return false;
   if (1 - supply.run_v / supply.open_v > (standing ? SUPPLY.starvedStall : SUPPLY.starvedRun)) return true;
-  // at the instant of switch-on every motor stands
+  // at the instant of switch-on no motor turns
   return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
 }
 
-/** of the whole; what is lost beside what was told already is worth a figure of its own from here. Common practice, no published source */
+/** of the whole; what is lost beside what was reported already is worth a figure of its own from here. Common practice, no published source */
 export const WORTH_A_FIGURE = 0.1;
 
 /** Volts lost where they show most: while running, or at the switch-on where the run itself draws little. */

@@ -58,7 +58,7 @@ export function withoutContradictions(views: readonly PressView[], motions: read
 
 /**
  * A press that begins on a level and then runs: the rotor stuck at first, or its supply limits the current while it gains speed. A standing winding warms, and
- * its current falls; a motor that is seen to come to rest in another press stands at that level. Where neither shows, the trace does not tell.
+ * its current falls; a motor that is seen to come to rest in another press is stalled at that level. Where neither shows, not enough is recorded to tell.
  */
 export function withoutLimitedStarts(views: readonly PressView[], motions: readonly Motion[]): Motion[] {
   const standsA = motions.flatMap(({ stalls }) => stalls.filter(({ at }) => at === 'travel').map(({ levelA }) => levelA));
@@ -86,7 +86,7 @@ function usualLevel({ envelope }: PressView): number {
   return median(envelope.levelA.subarray(envelope.cells >> 1));
 }
 
-/** How a latch stands once its bolt is across: at its last level, until the pulse ends. */
+/** How a latch stalls once its bolt is across: at its last level, until the pulse ends. */
 export function latchStand(view: PressView): StallRange[] {
   const stand = view.plateaus.top.at(-1);
   return stand === undefined ? [] : [{ ...toStall(stand, view), startIndex: view.envelope.startIndex + stand.from * view.envelope.step, at: 'travel' }];

@@ -9,7 +9,7 @@ export interface Peak {
   readonly peakA: number;
 }
 
-/** readings on either side that a parabola needs: with fewer it is a mean, which a sharp peak stands out of */
+/** readings on either side that a parabola needs: with fewer it is a mean, which a sharp peak exceeds */
 const FEWEST_BESIDE = 2;
 
 /**

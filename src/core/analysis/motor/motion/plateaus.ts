@@ -33,7 +33,7 @@ export const NEAR_TOP = 0.85;
 /** a plateau ends where the level falls below this share of what it just was */
 export const FALLS_TO = 0.92;
 
-/** Finds where the current of a press stands highest and flat. `noiseA2` is the idle clamp's variance, cells
+/** Finds where the current of a press is highest and flat. `noiseA2` is the idle clamp's variance, cells
  * marked in `skip` (lost contacts and what follows them) count for nothing. O(cells). */
 export function findPlateaus(envelope: Envelope, settledCell: number, noiseA2: number, skip: Uint8Array): Plateaus {
   const flat = flatCells(envelope, noiseA2);

@@ -33,7 +33,7 @@ export interface TraceLevels {
   /** the lowest of them */
   readonly lowestRunA: number | null;
   readonly peakA: number | null;
-  /** the level at which the motor stands, by presses that show it running as well */
+  /** the level at which the motor stalls, by presses that show it running as well */
   readonly standsA: number | null;
   /** ripple variance (signal/envelope.ts) of the idle clamp, A²: what its noise makes of it */
   readonly idleRippleVarianceA2: number;

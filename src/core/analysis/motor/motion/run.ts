@@ -66,7 +66,7 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   };
 }
 
-/** Autocorrelation of the batches above this cannot be told from a trend. */
+/** Autocorrelation of the batches above this cannot be distinguished from a trend. */
 const MOST_LAGGED = 0.5;
 
 /**

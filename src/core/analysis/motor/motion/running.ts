@@ -3,7 +3,7 @@ import { cellAt, RECOVER_S, smearCells, type PressView } from './press-view.ts';
 import { settle } from './settling.ts';
 import type { IndexRange, StallRange } from '../types.ts';
 
-/** runs of one motor lie no further apart, the lower over the higher: one that stands draws more (a window lift: 15/8 A, wikilec.com), a tripped cut-out lets less through after a stall */
+/** runs of one motor lie no further apart, the lower over the higher: a stalled one draws more (a window lift: 15/8 A, wikilec.com), a tripped cut-out lets less through after a stall */
 export const RUNS_AGAIN = 0.6;
 
 /** What is left of the press between settled switch-on, stalls and lost contacts, each with the rush of current after it taken off. */

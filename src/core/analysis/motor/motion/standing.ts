@@ -17,14 +17,14 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   const settledA = view.runA === null ? Math.max(soonAfter(view), top.levelA) : levelA;
   const fall = view.press.startsMidway ? 1 : (view.peak.peakA - farthestOf(SWITCH_ON_S * view.envelope.step / view.envelope.stepS) * view.noiseA) / settledA;
   const peaked = fall > INRUSH.overRun;
-  // a motor thrown back by its stop overshoots too, but stands far above the level at which it runs elsewhere
+  // a motor thrown back by its stop overshoots too, but far above the level at which it runs elsewhere
   const standsHigh = common.lowestRunA !== null && levelA > 2 * common.lowestRunA && common.peakA !== null && levelA > STALL.overPeak * common.peakA;
   const isKnownStand = common.standsA !== null && levelA > NEAR_TOP * common.standsA;
   if (peaked && !standsHigh) return 'ran';
   const rippleA2 = top.rippleVarianceA2 - common.idleRippleVarianceA2;
   if (isAlive(top, common)) return 'ran';
   if (!view.press.startsMidway && comesUpSlowly(view, top.levelA)) return 'unclear';
-  // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stands at this level
+  // whatever falls at once from its switch-on has gained speed, if little; unless another press shows that this motor stalls at this level
   if (fall > INRUSH.fallsAtOnce && !isKnownStand) return standsHigh || (common.runA === null && rippleA2 < Math.max(2 * common.idleRippleVarianceA2, (LOAD.aliveShare * levelA) ** 2)) ? 'unclear' : 'ran';
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
@@ -56,8 +56,8 @@ function comesUpSlowly({ envelope }: PressView, levelA: number): boolean {
 }
 
 /**
- * Whether a plateau stands far enough over the running level to be a stall; one at the end of the sensor's range need only be told from the run. Where
- * other presses show at which level this motor stands, their run counts: a rotor pressed back into its stop shows none of its own.
+ * Whether a plateau is far enough over the running level to be a stall; one at the end of the sensor's range need only be distinct from the run. Where
+ * other presses show at which level this motor stalls, their run counts: a rotor pressed back into its stop shows none of its own.
  */
 export function standsAbove(plateau: Plateau, view: PressView, common: TraceLevels, runA: number | null): boolean {
   const isKnownStand = common.standsA !== null && plateau.levelA > NEAR_TOP * common.standsA;
@@ -107,10 +107,10 @@ function fallsToIt({ from, levelA }: Plateau, { envelope }: PressView): boolean 
   return false;
 }
 
-/** weight of a ripple that hardly stands out of the clamp's noise, or that a high current speaks against. Scored */
+/** weight of a ripple that hardly rises out of the clamp's noise, or that a high current speaks against. Scored */
 const RIPPLE_HINT = 0.75;
 
-/** The ripple of a turning motor, gone or still there; says little where neither the run's nor its own stands out of the clamp's noise. */
+/** The ripple of a turning motor, gone or still there; says little where neither the run's nor its own rises out of the clamp's noise. */
 function rippleWeight(plateau: Plateau, view: PressView, common: TraceLevels, runA: number): number {
   const idleA2 = common.idleRippleVarianceA2;
   const aliveA2 = (view.plateaus.runRippleVarianceA2 ?? 0) - idleA2;

@@ -13,13 +13,13 @@ export const EDGE_S = MAINS_PERIOD_S + CONTACT_S;
 export interface StepSeen extends LevelStep {
   /** cell from which the new level holds */
   readonly cell: number;
-  /** it came as a motor stands: the current climbs as the speed goes, then stays flat to the end */
+  /** it came as a motor stalls: the current climbs as the speed goes, then stays flat to the end */
   readonly isJam: boolean;
 }
 
 /**
  * Lasting changes of level within a run: a load that is switched, stops or joins in goes at once; one motor of several that jams climbs
- * within its own time constant and then stands, flat, until the switch is let go. What a mechanism asks of its motor comes and goes with
+ * within its own time constant and then stays, flat, until the switch is let go. What a mechanism asks of its motor comes and goes with
  * the speed, more slowly and not for good. Read off the envelope (5 ms cells, one mains period wide); O(cells).
  */
 export function findSteps(view: PressView, running: readonly IndexRange[], timeS: Float64Array, deviationA: Float32Array): StepSeen[] {
@@ -69,7 +69,7 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
 }
 
-/** A motor that stands takes its ripple with it; one that is loaded harder, or slips, is livelier than before. */
+/** A motor that stalls takes its ripple with it; one that is loaded harder, or slips, is livelier than before. */
 function calms(rippleVarianceA2: Float64Array, k: number, side: number): boolean {
   return median(rippleVarianceA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(rippleVarianceA2.subarray(k - side, k));
 }

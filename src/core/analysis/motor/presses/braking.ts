@@ -6,7 +6,7 @@ import { isHole } from '../sensor/sampling.ts';
 import { CHANGE_OVER_S, CONTACT_S, HAND_CHANGES_S } from '../time-scales.ts';
 
 /**
- * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is told from
+ * Braking: the switch shorts the motor, which drives a current of the other sign that dies away with the motor's speed. It is distinguished from
  * a reversal by its end: nothing is left of it when it ends, while a press is cut off at a level.
  */
 export function isBraking(pulse: Pulse, before: Pulse, { timeS, deviationA, sampling, thresholdA, feed }: Scanned): boolean {

@@ -8,7 +8,7 @@ import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** How fast the sensor follows, as the recording shows it. */
 export interface ClampSpeed {
-  /** time constant with which the reading follows a sudden change, s; 0 when it is within a sample or not to be told */
+  /** time constant with which the reading follows a sudden change, s; 0 when it is within a sample or not known */
   readonly followS: number;
   /** the same when it is within a sample; null when the trace does not show it */
   readonly atMostS: number | null;
@@ -24,7 +24,7 @@ export function bandwidthOf({ followS }: ClampSpeed): number {
 /**
  * How fast the sensor follows. An opening contact ends the current within a fraction of a millisecond (the arc takes some 12 V off the
  * coil: L I/V of 1 mH and 4 A is 0.3 ms), so the reading's fall after the switch-off is the sensor's own step response. A diode or a
- * resistor across the motor lets the current run on and looks the same: what is told from the fall is the slowest the sensor can be.
+ * resistor across the motor lets the current run on and looks the same: what is read from the fall is the slowest the sensor can be.
  */
 export function clampSpeed(presses: readonly Press[], baseline: Baseline, sampling: Sampling, options: ActuationOptions): ClampSpeed {
   if (options.sensorBandwidthHz !== undefined) {
@@ -57,7 +57,7 @@ function fallAfter(press: Press, baseline: Baseline, sampling: Sampling): number
   let to = from;
   while (to < last && deviationA[to] * press.sign > EDGE.to * levelA) to++;
   if (to >= last) return null;
-  // fewer than three samples in the fall: faster than can be told, so half of them is as slow as it can be
+  // fewer than three samples in the fall: faster than can be seen, so half of them is as slow as it can be
   const lastsS = (to - from < 3 ? Math.max(1, to - from) * 0.5 : to - from) * sampling.periodS;
   // a braked motor drives the current on past zero: the reading heads for there, and passes these levels sooner
   let beyond = 0;

@@ -15,7 +15,7 @@ export interface Pulse {
   tailIndex: number;
 }
 
-/** What pulses are told and joined by: the columns, how they were sampled, and the volts at the motor where there are any. */
+/** What pulses are recognised and joined by: the columns, how they were sampled, and the volts at the motor where there are any. */
 export interface Scanned {
   readonly timeS: Float64Array;
   readonly deviationA: Float32Array;

@@ -30,7 +30,7 @@ export function withBudget(actuation: PressReading, press: Press, context: Budge
   return {
     ...actuation,
     inrush: inrush === null ? null : inrushBudget(inrush, actuation, press, context),
-    // a load that is no motor stands at the level that was first read as a stall
+    // a load that is no motor stays at the level that was first read as a stall
     run: run === null || run.uncertainty !== undefined || run.at_least === true ? run : { ...run, ...boundsOf(run.median_a, levelParts({ startS: run.start_s, endS: run.end_s, levelA: run.median_a }, press, context)) },
     stalls: stalls.map((stall) => ({ ...stall, ...boundsOf(stall.level_a, levelParts({ startS: stall.start_s, endS: stall.end_s, levelA: stall.level_a }, press, context)) })),
     supply: supply === null ? null : supplyBudget(supply, context.options),

@@ -17,7 +17,7 @@ export interface FollowedLine {
 /** genuine: what is seen is what is there; alias: it is a faster line that sampling put here; open: the trace does not tell */
 type AliasVerdict = 'genuine' | 'alias' | 'open';
 
-/** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed told by the current */
+/** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed read from the current */
 const PHASED_S = 2 * WINDOW_S;
 /** windows; one alone tells nothing sure */
 const FEWEST_WINDOWS = 2;

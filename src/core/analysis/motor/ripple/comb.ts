@@ -8,7 +8,7 @@ const PLACED = 0.75;
 
 /**
  * Whether a line is one of a comb and no stronger than its neighbours there. Something short that comes once a turn makes lines at every
- * multiple of the rotation rate; the commutation is one of them, and only one that is stronger than both of those beside it can be told from the rest.
+ * multiple of the rotation rate; the commutation is one of them, and only one that is stronger than both of those beside it can be distinguished from the rest.
  */
 export function isLostInComb(line: Line, lines: readonly Line[], binHz: number): boolean {
   for (const base of lines) {

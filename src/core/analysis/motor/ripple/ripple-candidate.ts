@@ -18,7 +18,7 @@ import { floorsOf } from './steepness.ts';
 import { findRotationRate, type RotationRate } from './rotation-rate.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
 
-/** A followed line of one press, before it is decided whether it is told. */
+/** A followed line of one press, before it is decided whether it is reported. */
 export interface Candidate extends FollowedLine {
   readonly ripple: Ripple;
   /** it may be the rotation, with its ripple out of sight */
@@ -62,7 +62,7 @@ export function surveyLines(view: EvenView, { baseline, sampling, highestA, idle
   return { view, floors, found, lines, turn: findRotationRate(view.values, view.from, view.to, sampling.rateHz) };
 }
 
-/** The ripple of one press by its own spectrum; null when no line stands clear, 'alias' when what stands clear is a faster line. */
+/** The ripple of one press by its own spectrum; null when no line is clear, 'alias' when the clear one is a faster line. */
 export function findCandidate(survey: Survey, context: RippleContext): Candidate | 'alias' | null {
   const { view, found, lines, turn } = survey;
   const chosen = chooseRipple(lines, context.perRevolution, view.even.binHz);

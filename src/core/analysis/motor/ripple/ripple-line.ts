@@ -9,7 +9,7 @@ export interface Line {
   readonly power: number;
 }
 
-/** Factor over the surroundings from which on a line stands clear, for spectra averaged so many times: noise passes about once in a thousand spectra (exponential distribution of single bins; scored). */
+/** Factor over the surroundings from which on a line is clear, for spectra averaged so many times: noise passes about once in a thousand spectra (exponential distribution of single bins; scored). */
 export function clearFactor(averaged: number): number {
   return 3 + 14 / Math.sqrt(averaged);
 }

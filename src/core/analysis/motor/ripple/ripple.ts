@@ -13,7 +13,7 @@ import { MOST_OF } from '../signal/levels.ts';
 
 export interface RippleReading {
   readonly ripple: Ripple | null;
-  /** refused: a line was seen that is, or may be, a faster one folded down; open: told, but that could not be ruled out */
+  /** refused: a line was seen that is, or may be, a faster one folded down; open: reported, but that could not be ruled out */
   readonly aliasing: 'none' | 'open' | 'refused';
 }
 
@@ -27,7 +27,7 @@ const ALIAS_RISK = 0.1;
  * (angle-resampling.ts), spectra of short windows are averaged to find the line, and the line is followed from window to window. The bounds are 95 % by the
  * scatter of the windows, joined with what the motor's law and the ends of the run leave open.
  *
- * Null when no line stands clear of the noise, when the idle clamp shows it too, when it may as well be the rotation with its ripple out of
+ * Null when no line is clear of the noise, when the idle clamp shows it too, when it may as well be the rotation with its ripple out of
  * sight (rotation-line.ts), or when it is, or with a slow logger may be, a faster one folded down by sampling (alias-test.ts, alias-odds.ts, ripple-order.ts).
  *
  * @param known `cornerHz` is the low-pass corner of the clamp, Infinity where it is not slow

@@ -17,8 +17,8 @@ const HALF_SEEN = 6;
 const PLACED = 0.07;
 
 /**
- * The rate of rotation of a run, from readings at even speed: the strongest line in the range of such motors, or half of it where a line stands
- * there too. Null when none is strong or the run is short. What meshes in a gear can make such a line as well, so an order told by it needs a second sign.
+ * The rate of rotation of a run, from readings at even speed: the strongest line in the range of such motors, or half of it where a line is
+ * there too. Null when none is strong or the run is short. What meshes in a gear can make such a line as well, so an order found by it needs a second sign.
  * (revolution.ts follows the angle itself, for which a comb of lines must show.)
  */
 export function findRotationRate(values: Float32Array, from: number, to: number, rateHz: number): RotationRate | null {
@@ -80,7 +80,7 @@ const WHOLE = 0.06;
 /** an order known no better than this says nothing: half way to the next is 0.5 */
 const LEAST_SURE = 0.25;
 
-/** The order of a line: how many times a turn it comes; null when that is no whole number or not to be told. */
+/** The order of a line: how many times a turn it comes; null when that is no whole number or cannot be known. */
 export function orderOf(hz: number, turn: RotationRate): number | null {
   const order = hz / turn.hz;
   const tolerance = Math.max(WHOLE, (2 * order * turn.uncertaintyHz) / turn.hz);
@@ -88,7 +88,7 @@ export function orderOf(hz: number, turn: RotationRate): number | null {
   return Math.abs(order - Math.round(order)) < tolerance ? Math.round(order) : null;
 }
 
-/** Whether the order can be told at all. */
+/** Whether the order can be known at all. */
 export function isSure(hz: number, turn: RotationRate): boolean {
   return (2 * hz * turn.uncertaintyHz) / turn.hz ** 2 <= LEAST_SURE;
 }

@@ -7,7 +7,7 @@ import type { IndexRange } from '../types.ts';
 
 /**
  * How the speed of a running motor goes with its current: at a constant voltage speed falls in a straight line with current and is nothing
- * at the standstill current (v = R i + k w). Told as a share of the speed at the usual current, for a steepness of 1 at a standstill
+ * at the standstill current (v = R i + k w). Given as a share of the speed at the usual current, for a steepness of 1 at a standstill
  * current equal to the highest seen.
  */
 export interface SpeedCourse {

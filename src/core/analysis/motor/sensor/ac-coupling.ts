@@ -18,14 +18,14 @@ const BLOCK_S = 0.01;
 const START_BLOCKS = 5;
 /** times the spread of the first blocks: a press has begun */
 const DEPARTS = 6;
-/** s; time constants that are tried: shorter ones leave nothing of a level, longer ones sink too little within a press to be told */
+/** s; time constants that are tried: shorter ones leave nothing of a level, longer ones sink too little within a press to be seen */
 const SHORTEST_S = 0.05;
 const LONGEST_S = 20;
 /** from one tried to the next */
 const RATIO = 1.06;
 /** of the highest restored level; blocks this near to zero are idle */
 const IDLE_SHARE = 0.025;
-/** times what counts as idle: a swing past zero stands clear of it */
+/** times what counts as idle: a swing past zero is clear of it */
 const SWINGS = 2;
 /** share of all blocks that must be idle once the loss is put back */
 const LEAST_IDLE = 0.15;

@@ -9,7 +9,7 @@ export interface FeedVoltage {
   readonly onV: number;
   /** median voltage of a stretch, V, without sign; null when it is empty */
   levelBetween(startIndex: number, endIndex: number): number | null;
-  /** whether the feed stayed up over a stretch without current; null when it cannot be told (too short) */
+  /** whether the feed stayed up over a stretch without current; null when it cannot be known (too short) */
   heldThrough(startIndex: number, endIndex: number): boolean | null;
   /** sample from which the feed is down until the end of a stretch; its end where the feed was up then, or hardly ever */
   upUntil(startIndex: number, endIndex: number): number;

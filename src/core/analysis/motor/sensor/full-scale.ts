@@ -13,7 +13,7 @@ const MOST_AT_END = 0.1;
 export const NEAR_END = 0.995;
 
 /**
- * The reading at which the sensor clips, A (magnitude), or null. Told by the full scale typed in, or by the highest reading standing
+ * The reading at which the sensor clips, A (magnitude), or null. Known by the full scale typed in, or by the highest reading standing
  * still, exactly the same, several samples in a row, which a noisy reading below full scale does not do. Readings, not deviations: the
  * converter knows nothing of the zero. O(n).
  */
@@ -61,7 +61,7 @@ interface IndexedLevel {
 
 /**
  * Whether a high level is the end of the sensor's range rather than a current: readings that do not move beneath a clamp that is never
- * quite still, none above them, until the switch was let go. How far it stands above the running level then says nothing; it is a bound.
+ * quite still, none above them, until the switch was let go. How far it is above the running level then says nothing; it is a bound.
  */
 export function standsAtEnd(plateau: IndexedLevel, envelope: Envelope, peakA: number, idleRippleVarianceA2: number): boolean {
   if (plateau.rippleVarianceA2 >= STILL_SHARE * idleRippleVarianceA2 || plateau.levelA < NEAR_END * peakA) return false;
@@ -130,7 +130,7 @@ export function withoutClippedStarts(judged: Motion, currentA: Float32Array, cli
 /** A peak this many halvings above the end of the range is 30 times as far from the run: more than the ratio of stall to running current of the maxon RE 65 (131 to 6.8 A). */
 const MOST_HALVINGS = 5;
 
-/** A stall that stands at the end of the range did not stand before the current had got there: until then it climbed as the motor slowed down. */
+/** A stall at the end of the range did not begin before the current had got there: until then it climbed as the motor slowed down. */
 function fromTheEnd(stall: StallRange, currentA: Float32Array, clipA: number): StallRange {
   const { startIndex, endIndex } = stall;
   const atEnd = (i: number): boolean => Math.abs(currentA[i]) >= NEAR_END * clipA;

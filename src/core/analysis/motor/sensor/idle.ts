@@ -11,7 +11,7 @@ const WIDEST_SHARE = 0.05;
  * Idle stretches of a trace as [startIndex, endIndex) pairs, in order; empty when nothing is idle.
  *
  * The trace is looked at in blocks of one mains period. The idle level is the densest cluster of block means near zero; from the first
- * block in it the level is followed forward and back, so a clamp that drifts stays found. A small steady current is told from drift by its
+ * block in it the level is followed forward and back, so a clamp that drifts stays found. A small steady current is distinguished from drift by its
  * edges: a level that is jumped to and jumped back from is a current. O(n log n) in the number of blocks.
  */
 export function findIdle(means: Float64Array, blockLength: number): Int32Array {

@@ -50,9 +50,9 @@ function usualInterval(timeS: Float64Array): number {
   return median(steps);
 }
 
-/** The gaps that were told and those seen in the time column, in order, each once. */
-function joinGaps(timeS: Float64Array, holes: readonly number[], told: readonly Gap[]): Gap[] {
-  const all: Gap[] = [...told];
+/** The gaps that were reported and those seen in the time column, in order, each once. */
+function joinGaps(timeS: Float64Array, holes: readonly number[], reported: readonly Gap[]): Gap[] {
+  const all: Gap[] = [...reported];
   for (const hole of holes) all.push({ startS: timeS[hole - 1], endS: timeS[hole] });
   all.sort((a, b) => a.startS - b.startS);
   const joined: Gap[] = [];

@@ -30,7 +30,7 @@ export function smoothed(deviationA: Float32Array, startIndex: number, endIndex:
  * A first-order fall takes ln(0.8/0.15), 1.7 time constants, for it.
  */
 export const EDGE = { from: 0.8, to: 0.15 } as const;
-/** probability that noise alone passes for what is told: for a line somewhere in the bins that are looked at, for readings that stand still */
+/** probability that noise alone passes for what is reported: for a line somewhere in the bins that are looked at, for readings that stand still */
 export const FALSE_ALARM = 0.001;
 /** of a level; from here on a current that comes up to it is there: what ripple and rounding leave open */
 export const CAME_UP = 0.97;

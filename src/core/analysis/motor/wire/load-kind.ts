@@ -33,7 +33,7 @@ interface Curve {
   readonly peakA: number;
   /** level of the last part, A */
   readonly endA: number;
-  /** s from the peak until half, and a tenth, of what it stands above the end level is left; Infinity where that is not reached */
+  /** s from the peak until half, and a tenth, of its height above the end level is left; Infinity where that is not reached */
   readonly halfS: number;
   readonly tenthS: number;
   /** it moves more than the idle clamp: a commutator, a compressor */
@@ -259,7 +259,7 @@ function timeAbove({ press, peak }: PressView, { deviationA }: Baseline, levelA:
 const FEWEST_READINGS = 8;
 
 /**
- * A lock drives its bolt across in some tens of milliseconds, then stands until its module ends the pulse: every press alike, and of the
+ * A lock drives its bolt across in some tens of milliseconds, then stalls until its module ends the pulse: every press alike, and of the
  * same length to a few percent, which no hand keeps.
  */
 function isLatch(views: readonly PressView[], context: LoadContext): boolean {

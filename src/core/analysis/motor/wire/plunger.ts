@@ -37,7 +37,7 @@ export function findPlunger(view: PressView, baseline: Baseline, { rateHz, perio
     for (let k = i; k < curve.length && curve[k] < curve[top]; k++) if (curve[k] < curve[low]) low = k;
     // it must have been on its way up, slowly, and go on above where it had been
     const isOnItsWay = curve[top] < CAME_UP * endA && top * periodS > Math.max(LOAD.slowestWindingS, LOAD.overClamp * clamp.followS);
-    // a motor that takes up its play before it stands falls for longer than its winding took to rise
+    // a motor that takes up its play before it stalls falls for longer than its winding took to rise
     const isBrief = low - top < top;
     return isOnItsWay && isBrief ? { index: press.startIndex + low } : null;
   }

@@ -79,7 +79,7 @@ function noneToTheEnd(readings: Readings, marks: readonly Mark[]): ParkedEnd | n
 }
 
 /**
- * The first of the levels up to the end that cannot be told from none, for all that is known of the zero, and are no part of a drain, where the current had not been there before any time-out could
+ * The first of the levels up to the end that cannot be distinguished from none, for all that is known of the zero, and are no part of a drain, where the current had not been there before any time-out could
  * still end: a vehicle that falls asleep does so by then, a clamp falls off, or is zeroed with the drain flowing, at any time. -1 without any.
  */
 function noneSuddenly({ segments, blocks, belowZeroA, firstS }: Readings): number {

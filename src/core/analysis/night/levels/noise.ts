@@ -144,7 +144,7 @@ function groupMean(values: Float64Array, startIndex: number, count: number): num
 
 /**
  * Smallest step between readings, A: 0 when values do not lie on a raster. Looks at the lower half of a few thousand raw values first,
- * for readings of an awake vehicle spread over thousands of steps, and at all of them when the vehicle at rest stands on one step.
+ * for readings of an awake vehicle spread over thousands of steps, and at all of them when the vehicle at rest stays on one step.
  */
 export function readingStepA(values: Float32Array): number {
   if (values.length < PATTERN) return 0;

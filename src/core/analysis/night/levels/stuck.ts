@@ -19,7 +19,7 @@ interface Run {
  * Where the converter hung. A quiet current on a coarse step is constant too, so the question is whether the scatter right before could
  * leave it so: readings that hop between two steps differ from the one before in half of all cases at most, and more than that is noise
  * over several steps, which never stands still. Where the value is not among the last readings the current or the range has changed, and
- * a run at the end of the range is clipping. A value that no zero can be told from, up to the end, is a clamp that switched itself off.
+ * a run at the end of the range is clipping. A value that is no different from zero, up to the end, is a clamp that switched itself off.
  * @param belowZeroA what the zero may be off by, A
  */
 export function stuckReadings(recorded: Bins, belowZeroA: number): Stuck[] {

@@ -1,3 +1,4 @@
+import { PLAIN_PRESS } from '../../plain-press.ts';
 import type { PressReading } from '../../../../../src/core/analysis/motor/codes.ts';
 import type { VerdictFacts } from '../../../../../src/core/analysis/motor/finding/types.ts';
 import type { InrushFit, Stall } from '../../../../../src/core/analysis/results.ts';
@@ -5,16 +6,9 @@ import type { InrushFit, Stall } from '../../../../../src/core/analysis/results.
 /** Hand-made readings: what they mean is tested on what was read, not on how. */
 export function press(fields: Partial<PressReading> = {}): PressReading {
   return {
-    start_s: 1,
-    end_s: 4,
-    direction: 'forward',
+    ...PLAIN_PRESS,
     inrush: null,
     run: { start_s: 1.2, end_s: 3.9, median_a: 4, low_a: 3.9, high_a: 4.1, spread_a: 0.1, slope_a_per_s: 0 },
-    stalls: [],
-    dropouts: [],
-    ripple: null,
-    supply: null,
-    finding: 'normal',
     ...fields,
   };
 }

@@ -1,16 +1,20 @@
-/**
- * A permanent-magnet brushed motor, from the textbook equations: v = R i + L di/dt + k w and J dw/dt = k i - T. The commutator shows
- * as an angle-dependent k (felt by voltage and torque alike, so energy is kept) and an angle-dependent R.
- */
-export interface MotorSpec {
+/** What every brushed motor has. */
+export interface Winding {
   readonly ohm: number;
   readonly henry: number;
-  /** volt seconds per radian, and newton metre per ampere */
+  /** volt seconds per radian, and newton metre per ampere, at the usual current */
   readonly kVs: number;
   /** rotor and everything geared to it, seen at the shaft, kg m2 */
   readonly inertia: number;
   readonly poles: number;
   readonly segments: number;
+}
+
+/**
+ * A permanent-magnet brushed motor, from the textbook equations: v = R i + L di/dt + k w and J dw/dt = k i - T. The commutator shows
+ * as an angle-dependent k (felt by voltage and torque alike, so energy is kept) and an angle-dependent R.
+ */
+export interface MotorSpec extends Winding {
   /** relative swing of k at the commutation frequency, at twice it and once a turn */
   readonly rippleDepth: number;
   readonly rippleSecond: number;

@@ -1,3 +1,4 @@
+import type { Winding } from '../physics/motor.ts';
 import type { Part } from '../physics/parts.ts';
 
 /**
@@ -5,14 +6,7 @@ import type { Part } from '../physics/parts.ts';
  * piece of a cosine's top (textbook: a rectified star of coils), with the bridged coil's resistance left out while a brush is on two
  * segments. Its field is a magnet's, weakened a little by the armature, or a winding in series that saturates.
  */
-export interface CommutatedSpec {
-  readonly ohm: number;
-  readonly henry: number;
-  /** volt seconds per radian at the usual current */
-  readonly kVs: number;
-  readonly inertia: number;
-  readonly poles: number;
-  readonly segments: number;
+export interface CommutatedSpec extends Winding {
   /** share of k that the armature's own field takes at the standing current (magnets) */
   readonly armatureShare: number;
   readonly standingA: number;

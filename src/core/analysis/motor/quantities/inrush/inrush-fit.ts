@@ -18,19 +18,19 @@ export interface SwitchOnCurve {
   readonly scatterA: number;
   /** the clamp's own time constant, s; 0 when it follows within a sample */
   readonly clampS: number;
-  /** the slowest that the clamp can be, s; null where the trace does not show it: then L/R is not told from it */
+  /** the slowest that the clamp can be, s; null where the trace does not show it: then L/R is not distinguished from it */
   readonly clampAtMostS: number | null;
 }
 
 export type FitAnswer = { readonly fit: InrushFit; readonly why: null } | { readonly fit: null; readonly why: NoFit };
 
-/** samples in the fall from peak to run below which no time constant is told: five unknowns need some more points than that. */
+/** samples in the fall from peak to run below which no time constant is given: five unknowns need some more points than that. */
 const FEWEST_IN_FALL = 5;
 /** samples on the way up, below four fifths of the peak, that make a rise seen */
 const FEWEST_IN_RISE = 2;
 /** residual over the height of the peak above the run; more, and the curve is not that of a motor starting under a steady load. Scored */
 const WORST_RESIDUAL = 0.06;
-/** half width over value beyond which a time constant is not told */
+/** half width over value beyond which a time constant is not given */
 const WORST_UNCERTAINTY = 0.5;
 /**
  * Half widths that the bounds have at least, as shares: what the equations leave out (a load that is not steady, dry friction that holds the
@@ -48,8 +48,8 @@ export function fitSwitchOn(curve: SwitchOnCurve): FitAnswer {
   if (fallS < FEWEST_IN_FALL * curve.periodS) return { fit: null, why: { code: 'few-samples', samples: Math.max(1, Math.round(fallS / curve.periodS)) } };
   const whole = riseSeen(curve) ? fitWhole(curve, fallS) : null;
   if (whole !== null && residual(whole, curve.timeS.length) < worstResidual(curve)) {
-    const told = tellWhole(whole, curve);
-    if (told !== null) return { fit: told, why: null };
+    const fit = tellWhole(whole, curve);
+    if (fit !== null) return { fit, why: null };
   }
   const fall = fitFall(curve, fallS);
   if (fall === null) return { fit: null, why: { code: 'other-shape' } };
@@ -131,7 +131,7 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   };
 }
 
-/** L/R must be this many times the clamp's lag to be told from it */
+/** L/R must be this many times the clamp's lag to be distinguished from it */
 const CLAMP_FASTER = 2.5;
 
 /**

@@ -19,7 +19,7 @@ export interface Cells {
   readonly voltageV: Float64Array;
 }
 
-/** What the feed of one press is told from. */
+/** What the feed of one press is read from. */
 interface FeedTrace {
   readonly press: Press;
   readonly baseline: Baseline;

@@ -11,7 +11,7 @@ import type { Motion } from '../../types.ts';
  * The feed as the motor sees it: a source of `open_v` behind `source_ohm`, by regression of volts on amps over the press.
  *
  * The switch-on peak, the run and a stall give the spread of amps that the slope needs; null where they do not, as when all of it is one
- * level or what stands out of it is beyond the end of the sensor's range. Bounds are 95 %.
+ * level or what rises out of it is beyond the end of the sensor's range. Bounds are 95 %.
  *
  * The voltage channel is fast, a clamp may not be: against a current that lags, the points of a switch-on bend away from the line. So the
  * voltage is slowed down by the same time constant, the one that leaves the rise nearest to the line, and what is not known of it counts in
@@ -67,7 +67,7 @@ const MOST_LAG_S = 0.032;
 /** from one lag to the next tried */
 const LAG_RATIO = 1.3;
 /** the switch-off shows the lag to half of it or so */
-const LAG_DOUBT = 1.5;
+const LAG_SLACK = 1.5;
 /** 95 % of chi squared with one degree of freedom, 3.84: lags that leave no more than this off are as likely */
 const AS_LIKELY = 4;
 /** of the resistance; a kelvin of copper, 0.39 %: the current itself warms the wires, and no press knows the feed better than that */
@@ -100,7 +100,7 @@ function lineOf(pairing: Pairing): Bounded | null {
 function lagsOf({ press, sampling, clamp, risenIndex, channelS }: Pairing): number[] {
   const lags = [0];
   if (channelS > 0) return lags;
-  const shownS = clamp.atMostS === null ? Infinity : LAG_DOUBT * clamp.atMostS;
+  const shownS = clamp.atMostS === null ? Infinity : LAG_SLACK * clamp.atMostS;
   const latest = Math.min(MOST_LAG_S, shownS, (risenIndex - press.startIndex + 1) * sampling.periodS);
   for (let lagS = LEAST_LAG_S; lagS <= latest; lagS *= LAG_RATIO) lags.push(lagS);
   return lags;
