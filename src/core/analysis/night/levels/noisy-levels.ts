@@ -3,7 +3,7 @@ import { changePoints } from '../../change-points.ts';
 import { localVariance, longRunFactor, memoryFactor } from './noise.ts';
 import type { Rounding } from './noise.ts';
 import { meanOf } from './segments.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, MANY_BLOCKS, PENALTY_FACTOR, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
+import { CLEAR_SIGMAS, HAND_BLIP_S, LEAST_A, MANY_BLOCKS, NOTABLE_A, PATTERN, PENALTY_FACTOR, SAME_SHARE, SHORTEST_WAKE_S, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 
 interface NoisyLevels {
   /** start of each level, 0 first, the number of values last */
@@ -36,7 +36,38 @@ export function noisyLevels(values: Float64Array, widthS: number, parts: readonl
   }
   levels = withStandouts(values, widthS, varianceA2, levels);
   for (let i = 0; i < varianceA2.length; i++) varianceA2[i] *= factor;
-  return { levels, varianceA2 };
+  return { levels: withinPulses(values, widthS, varianceA2, levels), varianceA2 };
+}
+
+/**
+ * The levels, and the steps that the pulses of a busy feed hide: means over several pulses scatter far less than single values do, and
+ * show a module that times out beside them. Where such a step is found, `varianceA2` becomes that of those means.
+ */
+function withinPulses(values: Float64Array, widthS: number, varianceA2: Float64Array, levels: readonly number[]): number[] {
+  const size = Math.max(1, Math.round((2 * HAND_BLIP_S) / widthS));
+  const out = [0];
+  for (let k = 0; k + 1 < levels.length; k++) {
+    const [start, end] = [levels[k], levels[k + 1]];
+    const count = Math.floor((end - start) / size);
+    if (count >= PATTERN) {
+      const means = Float64Array.from({ length: count }, (_, i) => meanOf(values, start + i * size, start + (i + 1) * size));
+      const ofMeansA2 = localVariance(means, LEAST_A ** 2);
+      if (median(ofMeansA2) * size < SAME_SHARE * median(varianceA2.subarray(start, end))) {
+        const factor = longRunFactor(means, ofMeansA2, [0, count], SURE_REST_S / (size * widthS));
+        const steps = levelsAt(means, ofMeansA2, factor).slice(1, -1).filter((at, i, all) => isNotable(means, all[i - 1] ?? 0, at, all[i + 1] ?? count));
+        if (steps.length > 0) varianceA2.fill(median(ofMeansA2) * size * factor, start, end);
+        out.push(...steps.map((at) => start + at * size));
+      }
+    }
+    out.push(end);
+  }
+  return out;
+}
+
+/** True for a step at `at` that is worth asking about, and more than a trifle beside the level that it leaves. */
+function isNotable(means: Float64Array, from: number, at: number, to: number): boolean {
+  const afterA = meanOf(means, at, to);
+  return Math.abs(meanOf(means, from, at) - afterA) > Math.max(NOTABLE_A, TRIFLE_SHARE * Math.abs(afterA));
 }
 
 /** The levels, and every stretch inside one that stands out of its scatter as a level of its own. */
