@@ -167,3 +167,19 @@ describe('the sleeps of a clock that runs slower by the hour', () => {
     expect(rhythm!.high_s - rhythm!.low_s).toBeLessThan(0.1);
   });
 });
+
+describe('a module that polls beside a steady drain', () => {
+  it('counts with every pulse, also with those that are levels of their own but small beside the drain', () => {
+    // 60 mA for 0.4 s every 17.6 s on 161 mA
+    const trace = recording(4000, 5, 0.0005, (atS) => 0.161 + (atS % 17.6 < 0.4 ? 0.06 : 0));
+    const { asleep } = read(trace, [], SETTLED);
+    const meanA = trace.currentA.reduce((sum, value) => sum + value, 0) / trace.currentA.length;
+    expect(Math.abs(asleep!.level_a - meanA)).toBeLessThan(0.00002);
+  });
+
+  it('does not hide a module that still times out: the rest begins after it', () => {
+    // a bus that is busy half of each second with 220 mA; 42 mA more until 480 s
+    const { asleep } = read(recording(4000, 10, 0.001, (atS) => 0.015 + (atS < 400 ? 0.6 : 0) + (atS < 480 ? 0.042 : 0) + (atS % 1.03 < 0.6 ? 0.22 : 0)));
+    expect(asleep === null || asleep.at_s > 450).toBe(true);
+  });
+});

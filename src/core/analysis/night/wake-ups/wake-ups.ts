@@ -114,8 +114,9 @@ function walk(readings: Readings, { startS, endS, dipS }: { readonly startS: num
     if (isDip) continue;
     lastRest = segment;
     if (segment.endBlock - segment.startBlock >= MANY_BLOCKS) scatterA = robustSigma(blocks.meanA.subarray(segment.startBlock, segment.endBlock));
-    const startBlock = Math.max(segment.startBlock, Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock);
-    rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: blockBefore(readings, segment, toS), levelA: meanA });
+    // a level has the blocks of its own edges whole: what a pulse of a module that polls draws lies in them
+    const startBlock = fromS > segment.startS ? Math.ceil((fromS - blocks.startS[segment.startBlock]) / blocks.widthS) + segment.startBlock : segment.startBlock;
+    rests.push({ startS: fromS, endS: toS, startBlock: Math.min(startBlock, segment.endBlock), endBlock: toS < segment.endS ? blockBefore(readings, segment, toS) : segment.endBlock, levelA: meanA });
     if (toS - fromS > REST_S || meanA < levelA - riseA) levelA = meanA;
   }
   if (run !== null) runs.push(run);
