@@ -69,7 +69,6 @@ function parseBlock(bytes: Uint8Array, startIndex: number, star: number, width: 
   const comma1 = commaFrom(bytes, startIndex + 1, star);
   const comma2 = commaFrom(bytes, comma1 + 1, star);
   const comma3 = commaFrom(bytes, comma2 + 1, star);
-  if (comma3 >= star) return MALFORMED;
   const seq = wholeNumber(bytes, startIndex + 1, comma1);
   const deviceUs = wholeNumber(bytes, comma1 + 1, comma2);
   const count = wholeNumber(bytes, comma2 + 1, comma3);

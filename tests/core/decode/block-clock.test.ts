@@ -58,6 +58,13 @@ describe('the place of a block, by its own numbers', () => {
     further.place(10, 0, 60);
     expect(further.place(11, 100_000, 60.1)).toHaveLength(2);
     expect([further.clock.lostBlocks, further.clock.restarts]).toEqual([7, 0]);
+    // what is kept back is its own, whatever becomes of the memory it came in
+    const lent = Int16Array.of(1, 2);
+    const kept = given();
+    kept.inRow(3, 2000, 50e6);
+    kept.clock.place({ seq: 1000, deviceUs: 0, count: 100, counts: lent, layout: {} as never }, 60, -Infinity);
+    lent.fill(9);
+    expect(kept.place(1001, 100_000, 60.1)[0]!.block.counts).toEqual(Int16Array.of(1, 2));
     // one that nothing follows is refused
     const odd = given();
     odd.inRow(3, 0, 50e6);

@@ -258,6 +258,11 @@ describe('a column list', () => {
     for (const role of ['time', 'current', 'voltage']) expect(text(`current,${role},${role}`)).toContain('twice');
   });
 
+  it('takes a scale from a billionth to a billion, either way round', () => {
+    expect(['1e-9', '1e9', '-10', '0.5'].map((scale) => text(`current:A*${scale}`))).toEqual(['taken', 'taken', 'taken', 'taken']);
+    for (const scale of ['0', '0.9e-9', '1.1e9', '-1.1e9', '1e10', 'ten']) expect(text(`current:A*${scale}`), scale).not.toBe('taken');
+  });
+
   it('takes the quotes off a name', () => {
     const answer = parseColumns('current="a ""b":A');
     expect(answer.ok).toBe(false);

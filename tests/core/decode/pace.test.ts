@@ -39,6 +39,8 @@ describe('the pace of lines that carry no time', () => {
     // of 15 lines nothing is left out: from the last of the first quarter's three stored ones (third line) to the last line, 12 steps of the grid
     const few = [0, 0, 0, ...even(12, 1, 1)];
     expect(measurePeriod(few)).toBe(1);
+    // where all but the last came in the first fifth, the step to the last is what there is
+    expect(measurePeriod([...even(15, 1 / 64), 100])).toBe(100 - 14 / 64);
   });
 
   it('of lines that all came at once is bounded from below, not nought', () => {

@@ -221,6 +221,9 @@ describe('volts at points', () => {
     expect(says({ 'fuse-out': 12.5 }, 'released')).toEqual(['volts-unloaded']);
     expect(says({ 'fuse-in': 12.5, 'fuse-out': 0 }, 'released')).toContain('lost-in-fuse');
     expect(says({ 'motor-plus': 0 }, 'released')).toEqual([]);
+    // a point read with the switch held says it all
+    const both = (['released', 'pressed'] as const).map((moment) => ({ point: 'fuse-out', v: 12.5, while: moment } as const));
+    expect(observeReadings(both).evidence.map(({ observation }) => observation)).toEqual(['volts-at-fuse-out']);
   });
 
   it('are those of 24 V where any is above what a 12 V system has', () => {

@@ -30,7 +30,7 @@ describe('a key', () => {
   it('is enough for what asks for as much or less, and for nothing that asks for an unknown thing', () => {
     const table = [null, 'view', 'operate'] as const;
     expect(table.map((access) => (['nothing', 'view', 'operate'] as const).map((needs) => suffices(access, needs)))).toEqual([[true, false, false], [true, true, false], [true, true, true]]);
-    for (const needs of ['', 'all', 'toString', '__proto__', undefined, null, 1]) {
+    for (const needs of ['', 'all', 'toString', '__proto__', undefined, null, 1, ['view']]) {
       expect(isNeeds(needs)).toBe(false);
       expect(suffices('operate', needs as never)).toBe(false);
     }
