@@ -139,7 +139,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
           await card(other).getByText(/Another program has .* open\. Close it there/).waitFor();
         });
         logger.close();
-        await card(page).getByText(/The logger is disconnected\. The .* at .* is gone\. Plug it in again/).waitFor();
+        await card(page).getByText(/No readings\. The .* at .* is gone\. Plug it in again/).waitFor();
       }),
     ), 240_000);
 });

@@ -13,7 +13,9 @@ describe('pages that must not mislead, in a real browser', () => {
     const { page, context } = await visit(on.browser, daemon.url);
     const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
     // words alone cannot be read, whatever is chosen: no column is offered
-    await odd.getByText('None of it is a plain number').waitFor();
+    await odd.getByText('Change the program of the logger so that it prints').waitFor();
+    // they arrive: nobody is sent to the cable, and nothing is said twice
+    expect(await page.locator('.notice').count()).toBe(0);
     expect(await odd.getByLabel(/^Column/).count()).toBe(0);
     // numbers with their names before them are offered, their use by the units behind them
     logger.print('T=21C I=2.4A U=12.4V', 50);

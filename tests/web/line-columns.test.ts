@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { parseSpec } from '../../src/daemon/sources/spec.ts';
-import { COLUMN_CHOICES, fieldsOf, serialSpec, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse, type LineField } from '../../web/test/line-columns.ts';
+import { COLUMN_CHOICES, fieldsOf, oddKind, serialSpec, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse, type LineField } from '../../web/test/line-columns.ts';
 
 const plain = (...choices: readonly ColumnChoice[]): ColumnUse[] => choices.map((choice) => ({ choice, scale: null }));
 
@@ -9,6 +9,20 @@ const texts = (...all: readonly string[]): LineField[] => all.map((text) => ({ t
 describe('columns chosen for a logger whose lines are not understood', () => {
   it('come from the line with most fields', () => {
     expect(fieldsOf(['boot', 'T=21, 1.5,12.4 ,x', '1']).map(({ text }) => text)).toEqual(['T=21', '1.5', '12.4', 'x']);
+  });
+
+  it('call for another speed, for other lines, or for their columns', () => {
+    const kind = (line: string): string => oddKind([line, line], fieldsOf([line]));
+    expect(['\u00e9\u00d5\u00cb\u00b8\u00ac\u0004', 'Reading 2: 0.52 Amps', 'Strom 2,4 fällt', '1,2,3,4', 'T=21C I=2A', '0.52 A 12.6 V'].map(kind)).toEqual(['noise', 'words', 'words', 'columns', 'columns', 'columns']);
+  });
+
+  it('find numbers without names by the units behind them', () => {
+    const fields = fieldsOf(['0.52 A 12.6 V ok']);
+    expect(fields.map(({ text }) => text)).toEqual(['0.52 A', '12.6 V']);
+    expect(withColumns('serial:COM5', usesOf('serial:COM5', fields), fields)).toBe('serial:COM5?columns=current=A:A,voltage=V:V');
+    // a meter that has switched its range before anybody chose
+    const small = fieldsOf(['980mA,12.6V']);
+    expect(withColumns('serial:COM5', usesOf('serial:COM5', small), small)).toBe('serial:COM5?columns=current=A:mA,voltage=V:V');
   });
 
   it('make a source that the daemon reads as meant, and keep the speed', () => {

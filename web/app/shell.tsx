@@ -58,7 +58,7 @@ function SourceLine() {
   if (now === null) return <p>{words.waitingForTheLogger}</p>;
   const { logger } = now;
   if (logger === null) return <p>{words.noLogger(now.text)}</p>;
-  const what = logger.kind === 'virtual' ? words.virtualVehicle(logger.controls === null ? '' : `: ${logger.controls.title}`) : logger.kind === 'replay' ? `Replay: ${logger.name}` : logger.name;
+  const what = logger.kind === 'virtual' ? words.virtualVehicle(logger.controls === null ? '' : `: ${logger.controls.title}`) : logger.kind === 'replay' ? `Replay: ${logger.name}` : logger.kind === 'numbers' ? now.text : logger.name;
   const rate = logger.rateHz === null ? '' : words.readingsASecond(logger.rateHz);
   return <p>{what}{logger.serial === null ? '' : `, ${logger.serial}`}{rate}</p>;
 }

@@ -6,6 +6,7 @@ import { OLD_AFTER_S } from '../state/freshness.ts';
 import { losingText } from '../../src/core/decode/loss-watch.ts';
 import { freshness, hasReading, hello, oddLines, source, status } from '../state/live.ts';
 import { ColumnForm } from '../test/column-form.tsx';
+import { oddAdvice } from '../test/odd-lines.tsx';
 import { oldWords } from '../test/figures.tsx';
 import { fieldsOf, serialSpec } from '../test/line-columns.ts';
 import { sourceWords } from '../test/notices.tsx';
@@ -70,11 +71,11 @@ function troubles(): string[] {
   const share = status.value?.share;
   const said: string[] = [];
   const odd = oddLines.value.length > 0;
-  if (now !== null && now.state !== 'live' && !(now.state === 'connecting' && odd)) said.push(sourceWords(now.state, now.text));
-  else if (!hasReading.value) said.push(oldWords());
+  if (now !== null && now.state !== 'live' && !odd) said.push(sourceWords(now.state, now.text));
+  else if (!hasReading.value && !odd) said.push(oldWords());
   const overload = status.value?.overload;
   if (overload !== undefined) said.push(`${words.losing} ${losingText(overload)}`);
-  if (odd) said.push(words.noneIsReading);
+  if (odd) said.push(`${language.pages.lines.title}. ${oddAdvice(oddLines.value, fieldsOf(oddLines.value))}`);
   else if (share !== undefined && now?.state === 'live' && share.damagedPart > DAMAGED_MUCH) said.push(words.damagedMuch(percentOf(share.damagedPart)));
   return said;
 }

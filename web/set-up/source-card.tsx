@@ -17,7 +17,7 @@ export function SourceCard() {
   return (
     <section class="plate logger-card" id="choice-of-logger" aria-label={texts.logger}>
       <h2>{texts.logger}</h2>
-      <p role="status">{now === null ? texts.waitingForTheLogger : now.logger === null ? texts.noneYet(now.text) : now.logger.kind === 'virtual' ? now.text : `${now.logger.name}. ${now.text}`}</p>
+      <p role="status">{now === null ? texts.waitingForTheLogger : now.logger === null ? texts.noneYet(now.text) : now.logger.kind === 'virtual' || now.logger.kind === 'numbers' ? now.text : `${now.logger.name}. ${now.text}`}</p>
       <ScenarioChoice />
       <div class="form-end">
         <button type="button" class="button button-quiet" disabled={busy} onClick={() => send({ type: 'source', do: 'choose', spec: 'auto' })}>{texts.findALogger}</button>

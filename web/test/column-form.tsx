@@ -1,19 +1,14 @@
 import { useSignal } from '@preact/signals';
 import { language } from '../../src/core/present/language.ts';
-import { NumberField, readNumber } from '../set-up/fields.tsx';
+import { NumberField } from '../set-up/fields.tsx';
 import { send } from '../state/actions.ts';
 import { recording } from '../state/live.ts';
-import { baudOf, COLUMN_CHOICES, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse, type LineField } from './line-columns.ts';
+import { baudOf, COLUMN_CHOICES, isNumber, usesOf, withBaud, withColumns, type ColumnChoice, type ColumnUse, type LineField } from './line-columns.ts';
 import { printable } from './printable.ts';
 
 const words = language.pages.lines;
 /** What sketches and converters are set to. */
 const BAUDS: readonly number[] = [9600, 19_200, 38_400, 57_600, 115_200, 230_400, 250_000, 460_800, 500_000, 921_600, 1_000_000, 2_000_000];
-
-/** Digits with a sign, a point or a comma, and whatever unit follows is no number. */
-function isNumber({ text, name }: LineField): boolean {
-  return name !== undefined || (readNumber(text) !== null && !Number.isNaN(readNumber(text)));
-}
 
 /** What each column of the lines holds, its scale, and the speed of the port. `fields`: those of a line as it came; none while only noise comes. */
 export function ColumnForm({ spec, fields }: { spec: string; fields: readonly LineField[] }) {
@@ -46,7 +41,6 @@ export function ColumnForm({ spec, fields }: { spec: string; fields: readonly Li
       </div>
       <div class="form-end">
         <button type="submit" class="button" disabled={next === null || recording.value !== null}>{numbers ? words.use : words.useBaud}</button>
-        {!numbers && fields.length > 0 && <span class="fine">{words.noNumbers}</span>}
         {next === null && <span class="fine">{words.oneCurrent}</span>}
       </div>
     </form>

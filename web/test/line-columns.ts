@@ -19,7 +19,7 @@ const MAX_COLUMNS = 16;
 /** What lines of so many numbers are read as, where nobody said. */
 const USUAL: Readonly<Record<number, readonly ColumnChoice[]>> = { 1: ['current:A'], 2: ['current:A', 'voltage:V'], 3: ['time:s', 'current:A', 'voltage:V'] };
 
-/** One field of a line: a number, or a word; `name`: that before its number, by which it is then found. */
+/** One field of a line: a number, or a word; `name`: that before its number, or the quantity of its unit, by which it is then found. */
 export interface LineField {
   readonly text: string;
   readonly name?: string;
@@ -27,11 +27,28 @@ export interface LineField {
   readonly unit?: string;
 }
 
+/** What lines that are no readings call for: another speed, other lines, or to be told their columns. */
+export type OddKind = 'noise' | 'words' | 'columns';
+
+/** Of a wrong speed more than half of the characters stand in no text; a name with accents or a degree sign stays far below this part. */
+const NOISE_PART = 0.1;
+
+export function oddKind(lines: readonly string[], fields: readonly LineField[]): OddKind {
+  const all = lines.join('');
+  if (all.replaceAll(/[\t\x20-\x7e]/g, '').length > NOISE_PART * all.length) return 'noise';
+  return fields.some(isNumber) ? 'columns' : 'words';
+}
+
+/** Digits with a sign, a point or a comma, and whatever unit follows is no number. */
+export function isNumber({ text, name }: LineField): boolean {
+  return name !== undefined || /^[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d+)?$/i.test(text);
+}
+
 /** The fields of the line that has most of them, split as the decoder splits. */
 export function fieldsOf(lines: readonly string[]): readonly LineField[] {
   let fields: LineField[] = [];
   for (const line of lines) {
-    const split = namedNumbers(line)?.map(({ name, value, unit }) => ({ text: `${name}=${value}${unit}`, name, unit })) ?? line.split(',').map((field) => ({ text: field.trim() }));
+    const split = namedNumbers(line)?.map(({ text, name, unit }) => ({ text, name, unit })) ?? line.split(',').map((field) => ({ text: field.trim() }));
     if (split.length > fields.length) fields = split;
   }
   return fields.slice(0, MAX_COLUMNS);

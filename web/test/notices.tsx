@@ -15,11 +15,11 @@ export function Notices() {
   if (state === 'connecting') lines.push({ key: 'link', tone: 'open', text: words.connectingToTheProgram });
   const now = source.value;
   // lines that are no readings are shown by themselves, and say more
-  const odd = now?.state === 'connecting' && oddLines.value.length > 0;
+  const odd = oddLines.value.length > 0;
   const { state: age } = freshness.value;
   if (state === 'open' && age === 'no-word') lines.push({ key: 'age', tone: 'fault', text: language.pages.old[age].notice });
   else if (state === 'open' && now !== null && now.state !== 'live' && !odd) lines.push({ key: 'source', tone: now.state === 'failed' || now.state === 'lost' ? 'fault' : 'open', text: sourceWords(now.state, now.text), action: <ToTheLogger /> });
-  else if (state === 'open' && now?.state === 'live' && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: language.pages.old[age].notice });
+  else if (state === 'open' && now?.state === 'live' && !odd && reading.value !== null && age !== 'fresh') lines.push({ key: 'age', tone: 'fault', text: language.pages.old[age].notice });
   if (endedByItself.value !== '') lines.push({ key: 'ended', tone: 'fault', text: words.theRecordingHasEnded(endedByItself.value), action: dismiss(() => (endedByItself.value = '')) });
   const spoilt = damageWords();
   if (spoilt !== '') lines.push({ key: 'damage', tone: 'open', text: spoilt });
@@ -61,7 +61,7 @@ function damageWords(): string {
   if (counts === null) return '';
   const parts = [
     counts.badCrc > 0 && words.withAWrongCheckSum(counts.badCrc),
-    counts.malformed > 0 && words.thatAreNoReading(counts.malformed),
+    counts.malformed > 0 && oddLines.value.length === 0 && words.thatAreNoReading(counts.malformed),
     counts.tooLong > 0 && words.tooLong(counts.tooLong),
   ].filter(Boolean);
   const lines = parts.length === 0 ? '' : words.linesLeftOut(parts.join(', '));

@@ -2,7 +2,7 @@ import { language } from '../../src/core/present/language.ts';
 import { Glyph } from '../app/glyph.tsx';
 import { oddLines, source } from '../state/live.ts';
 import { ColumnForm } from './column-form.tsx';
-import { fieldsOf, serialSpec } from './line-columns.ts';
+import { fieldsOf, oddKind, serialSpec, type LineField } from './line-columns.ts';
 import { printable } from './printable.ts';
 
 const words = language.pages.lines;
@@ -12,12 +12,19 @@ export function OddLines() {
   const lines = oddLines.value;
   if (lines.length === 0) return null;
   const spec = serialSpec(source.value);
+  const fields = fieldsOf(lines);
   return (
     <section class="plate odd-lines" aria-label={words.title}>
       <h2><Glyph shape="fault" size={20} />{words.title}</h2>
-      <p>{words.text}</p>
+      <p>{oddAdvice(lines, fields)}</p>
       <pre aria-label={words.last}>{lines.map(printable).join('\n')}</pre>
-      {spec !== null && <ColumnForm spec={spec} fields={fieldsOf(lines)} key={fieldsOf(lines).length} />}
+      {spec !== null && <ColumnForm spec={spec} fields={fields} key={fields.length} />}
     </section>
   );
+}
+
+/** What to do about them. Of noise the daemon knows which speeds it has tried. */
+export function oddAdvice(lines: readonly string[], fields: readonly LineField[]): string {
+  const kind = oddKind(lines, fields);
+  return kind === 'noise' && source.value?.state === 'connecting' ? source.value.text : words.odd[kind];
 }

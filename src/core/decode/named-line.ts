@@ -4,10 +4,13 @@ import type { ColumnRole, ColumnSpec } from './columns.ts';
 /**
  * Lines in which each number has its name before it, as sketches print them for people: `I=2.4A U=12V`, `I: 2.40 mA, U: 12.1 V`. Each pair is looked up by its
  * name, wherever in the line it comes; a unit that is printed counts, so that a reading which goes from mA to A with its size is read right. A line in which
- * anything with a digit in it is no pair, or a name comes twice, is refused: `I=2,4A` may be 2.4 A or two columns.
+ * anything with a digit in it is no pair, or a name comes twice, is refused: `I=2,4A` may be 2.4 A or two columns. Where no number has a name, each is called by
+ * the quantity of its unit: `0.52 A 12.6 V`, `-520mA, 12.6V` hold an A and a V.
  */
 interface NamedNumber {
   readonly name: string;
+  /** the pair as it was printed */
+  readonly text: string;
   /** as it was printed, before its unit */
   readonly value: number;
   /** as it was printed; empty where there is none */
@@ -24,8 +27,17 @@ const PAIR = /([A-Za-z_]\w{0,19})\s?[=:]\s?([+-]?(?:\d{1,15}(?:\.\d{0,15})?|\.\d
 /** A word without a digit says nothing that could be taken for a reading. */
 const WORD = /[^\s,;|=:\d]+(?=[\s,;|]|$)/y;
 
+const WITH_UNIT = /([+-]?(?:\d{1,15}(?:\.\d{0,15})?|\.\d{1,15}))\s?([A-Za-zµμ]{1,6})(?=[\s,;|]|$)/y;
+
 /** The pairs of a line in their order; null where it is no such line. */
 export function namedNumbers(line: string): readonly NamedNumber[] | null {
+  return pairsOf(line, PAIR, ([text, name = '', digits = '', unit = '']) => ({ text, name, value: Number(digits), unit })) ?? pairsOf(line, WITH_UNIT, ([text, digits = '', unit = '']) => {
+    const role = roleOfUnit(unit);
+    return { text, name: role === null ? unit : SYMBOLS[role], value: Number(digits), unit };
+  });
+}
+
+function pairsOf(line: string, pattern: RegExp, pairOf: (found: RegExpExecArray) => NamedNumber): readonly NamedNumber[] | null {
   const pairs: NamedNumber[] = [];
   const names = new Set<string>();
   let at = 0;
@@ -37,12 +49,12 @@ export function namedNumbers(line: string): readonly NamedNumber[] | null {
   };
   next(SEPARATORS);
   while (at < line.length) {
-    const pair = next(PAIR);
-    if (pair !== null) {
-      const [, name = '', digits = '', unit = ''] = pair;
-      if (names.has(name) || pairs.length === MAX_PAIRS) return null;
-      names.add(name);
-      pairs.push({ name, value: Number(digits), unit });
+    const found = next(pattern);
+    if (found !== null) {
+      const pair = pairOf(found);
+      if (names.has(pair.name) || pairs.length === MAX_PAIRS) return null;
+      names.add(pair.name);
+      pairs.push(pair);
     } else if (next(WORD) === null) return null;
     next(SEPARATORS);
   }
@@ -62,7 +74,8 @@ export function readNamed(line: string, names: LineNames): number[] | null {
   for (const { role, name, unitFactor: asked } of names) {
     const pair = pairs.find((one) => one.name === name);
     if (pair === undefined) return null;
-    const printed = pair.unit === '' ? asked : factorOf(role, pair.unit);
+    // a unit in a word that is none of ours, such as Amps, is what the person said who chose it
+    const printed = pair.unit === '' || (pair.name === pair.unit && roleOfUnit(pair.unit) === null) ? asked : factorOf(role, pair.unit);
     if (printed === null) return null;
     numbers.push(printed === asked ? pair.value : (pair.value * printed) / asked);
   }

@@ -25,6 +25,16 @@ describe('lines whose numbers have their names before them', () => {
     expect(pairs(line)).toBe(expected);
   });
 
+  it.each([
+    ['0.52 A 12.6 V', 'A|0.52|A V|12.6|V'],
+    ['-520mA,12.6V ok', 'A|-520|mA V|12.6|V'],
+    ['Strom 0.52 Amps, Spannung 12.6 V (21 C)', null],
+    ['Strom 0.52 Amps, Spannung 12.6 V, 21 C', 'Amps|0.52|Amps V|12.6|V C|21|C'],
+    ['0.52 A 0.61 A', null], ['0,52 A 12,6 V', null], ['3 0.52 A', null],
+  ])('"%s" has units in place of names, or is refused', (line, expected) => {
+    expect(pairs(line)).toBe(expected);
+  });
+
   it.each(['I=2,4A', 'I=2.4A 12V', 'I=2.4A I=2.5A', 'I=2.4.1A', '12:30:05 I=2.4A', 'I=', 'I==2', 'ok', '', '1.25,12.6', 'A0: 513 mV 12.6V ok', 'I=0x10', 'I=2A U=12V5', 'I=nan U=12'])('"%s" is refused whole', (line) => {
     expect(namedNumbers(line)).toBeNull();
   });
@@ -39,6 +49,14 @@ describe('lines whose numbers have their names before them', () => {
     expect(read(columns, 'I=2.4 U=12')).toEqual([2.4, 12]);
     // volts are no amperes, and a line without one of them is no reading
     for (const line of ['I=2.4V U=12V', 'I=2.4A', 'U=12V', '2.4,12', 'i=2.4A U=12V']) expect(read(columns, line), line).toBeNull();
+  });
+
+  it('without names are read by their units, whichever is printed; by a word that is no unit as it was chosen', () => {
+    expect(read('current=A:A,voltage=V:V', '0.52 A 12.6 V')).toEqual([0.52, 12.6]);
+    expect(read('current=A:A,voltage=V:V', '12.6 V, -980 mA')).toEqual([-0.98, 12.6]);
+    expect(read('current=A:A,voltage=V:V', '12.6 V')).toBeNull();
+    expect(read('current=Amps:mA', '520 Amps')).toEqual([520]);
+    expect(read('current=Amps:mA', '520 W')).toBeNull();
   });
 
   it('come out of a stream as currents and volts, and nothing else is taken for one of them', () => {

@@ -216,6 +216,12 @@ describe('a serial source', () => {
       await timing.pass(6000);
       expect(all.states.at(-1)!.state).toBe('lost');
       expect(all.states.at(-1)!.text).toContain('Nothing has arrived');
+      // lines that are no readings are no silence
+      for (let i = 0; i < 60; i += 1) {
+        await timing.pass(100);
+        device.send('check the clamp');
+      }
+      expect(all.states.at(-1)!.text).toMatch(/^Lines arrive from \/dev\/ttyUSB0, but none has been a reading for 1\d s\./);
       await talk(180, 190);
       expect(all.states.at(-1)!.state).toBe('live');
       expect(all.gaps).toHaveLength(1);

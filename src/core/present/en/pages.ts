@@ -47,7 +47,11 @@ export const pages: PagesTexts = {
   },
   lines: {
     title: 'Lines arrive, but none of them is a reading',
-    text: 'These are the last lines as they came. If they make no sense at all, the port speed is wrong.',
+    odd: {
+      noise: 'They make no sense: most likely the port speed is wrong. Choose the speed set in the program of the logger.',
+      words: 'No number in them can be told apart, so no column can be chosen. Change the program of the logger so that it prints one line for each reading, as 0.513,12.6 or 0.513 A 12.6 V or I=0.513A U=12.6V.',
+      columns: 'Choose what each column holds.',
+    },
     last: 'Last lines',
     column: (number, value) => `Column ${number}, now "${value}"`,
     scale: (unit) => `Multiply by, to get ${unit}`,
@@ -63,7 +67,6 @@ export const pages: PagesTexts = {
     },
     use: 'Use these columns',
     useBaud: 'Use this speed',
-    noNumbers: 'None of it is a plain number, or a number with its name before it, so no column can be chosen. Change the program of the logger so that it prints one line for each reading, as 0.513,12.6 or as I=0.513A U=12.6V. If the lines make no sense at all, choose the speed.',
     oneCurrent: 'Choose exactly one column as the current.',
   },
   importing: {
@@ -163,7 +166,7 @@ export const pages: PagesTexts = {
     notRecording: 'not recording',
     recording: (clock) => `recording ${clock}`,
   },
-  source: { searching: 'Looking for a logger.', connecting: 'Connecting to the logger.', live: '', lost: 'The logger is disconnected.', ended: 'The source has ended.', failed: 'The logger cannot be used.' },
+  source: { searching: 'Looking for a logger.', connecting: 'Connecting to the logger.', live: '', lost: 'No readings.', ended: 'The source has ended.', failed: 'The logger cannot be used.' },
   ports: {
     name: 'Serial ports of this computer',
     none: 'This computer sees no serial device. Plug the logger in; if it still does not show, try another cable (some only charge) and another socket.',
@@ -201,7 +204,6 @@ export const pages: PagesTexts = {
     damagedMuch: (percent) => `${percent} of the lines arrive damaged and are left out. Check plug, cable and ground; keep the cable away from the motor and its feed. If every line looks odd, the port speed is wrong.`,
     losing: 'Lines are being lost.',
     how: 'How its lines are read',
-    noneIsReading: 'Lines arrive, but none of them is a reading. Choose below what each column holds; if the lines make no sense at all, choose the speed.',
     howSpeed: 'First the speed: the columns show once lines arrive.',
     howText: 'Choose what each column holds and, for raw volts or counts, what to multiply it by.',
   },

@@ -80,7 +80,6 @@ interface LoggerTexts {
   readonly damagedMuch: (percent: string) => string;
   readonly losing: string;
   readonly how: string;
-  readonly noneIsReading: string;
   readonly howSpeed: string;
   readonly howText: string;
 }
@@ -195,7 +194,6 @@ interface StripTexts {
 /** Lines arrive and none is a reading. */
 interface OddLinesTexts {
   readonly title: string;
-  readonly text: string;
   readonly last: string;
   readonly column: (number: number, value: string) => string;
   /** beside the unit: what one of the printed numbers is in it */
@@ -208,7 +206,8 @@ interface OddLinesTexts {
   readonly use: string;
   readonly useBaud: string;
   /** nothing in the lines can be a reading */
-  readonly noNumbers: string;
+  /** what to do about lines of which none is a reading */
+  readonly odd: Readonly<Record<'noise' | 'words' | 'columns', string>>;
   readonly oneCurrent: string;
 }
 

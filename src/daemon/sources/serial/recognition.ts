@@ -56,6 +56,16 @@ export function explainArriving(path: string, baud: number): string {
   return words.linesArriveFrom(path, words.atBaud(baud));
 }
 
+/** What is said while another speed is tried because the one before made no sense. */
+export function explainSearching(path: string, baud: number): string {
+  return words.makesNoSenseTrying(path, words.atBaud(baud));
+}
+
+/** What is said when lines go on, and none of them is a reading any more. */
+export function explainUnread(path: string, unreadS: number): string {
+  return words.linesArriveButNoReading(path, formatDuration(unreadS));
+}
+
 /** What is said when a live port has gone quiet. */
 export function explainSilence(path: string, silentS: number): string {
   return words.nothingHasArrivedFrom(path, formatDuration(silentS));

@@ -1,5 +1,5 @@
 import type { LineDecoder } from '../../../core/decode/decoder.ts';
-import { explainArriving, explainReception, explainSilence, judgeReception, USUAL_BAUDS, type Impression } from './recognition.ts';
+import { explainArriving, explainReception, explainSearching, explainSilence, explainUnread, judgeReception, USUAL_BAUDS, type Impression } from './recognition.ts';
 import type { OpenPort } from './serial-port.ts';
 import type { SourceState } from '../source.ts';
 
@@ -36,6 +36,8 @@ export class SerialWatch {
   #live = false;
   #goodLines = 0;
   #lastGoodS: number;
+  #bytes = 0;
+  #lastByteS: number;
   #tried = 1;
   #changing = false;
   #impression: Impression = 'waiting';
@@ -45,6 +47,7 @@ export class SerialWatch {
     this.#baud = baud;
     this.#since = parts.now();
     this.#lastGoodS = this.#since;
+    this.#lastByteS = this.#since;
   }
 
   get isLive(): boolean {
@@ -52,9 +55,13 @@ export class SerialWatch {
   }
 
   tick(): void {
-    const { decoder } = this.#parts;
+    const { decoder, port } = this.#parts;
     const nowS = this.#parts.now();
     decoder.tick(nowS);
+    if (port.bytes !== this.#bytes) {
+      this.#bytes = port.bytes;
+      this.#lastByteS = nowS;
+    }
     if (decoder.goodLines !== this.#goodLines) {
       this.#goodLines = decoder.goodLines;
       this.#lastGoodS = nowS;
@@ -79,7 +86,9 @@ export class SerialWatch {
       return;
     }
     const noise = port.oddBytes > 0.1 * port.bytes;
-    this.#parts.tell({ state: 'lost', text: noise ? explainReception(path, 'noise', this.#baud) : explainSilence(path, Math.floor(quietS)) });
+    const silentS = nowS - this.#lastByteS;
+    const unread = noise ? explainReception(path, 'noise', this.#baud) : explainUnread(path, Math.floor(quietS));
+    this.#parts.tell({ state: 'lost', text: silentS < QUIET.afterS ? unread : explainSilence(path, Math.floor(silentS)) });
   }
 
   #search(nowS: number): void {
@@ -88,11 +97,18 @@ export class SerialWatch {
     const exhausted = this.#tried > USUAL_BAUDS.length;
     if (impression === 'noise' || this.#impression === 'waiting' || impression === 'text') this.#impression = impression;
     if (impression === 'waiting') {
-      if (!exhausted) this.#parts.tell({ state: 'connecting', text: port.bytes - port.oddBytes > ARRIVING_BYTES ? explainArriving(path, this.#baud) : explainReception(path, 'waiting', this.#baud) });
+      if (!exhausted) this.#parts.tell({ state: 'connecting', text: this.#sofar() });
       return;
     }
     if (impression === 'text' || baud !== null || exhausted) this.#parts.tell({ state: 'connecting', text: explainReception(path, this.#impression, impression === 'text' ? this.#baud : baud) });
     if (baud === null && impression !== 'text') void this.#tryNext();
+  }
+
+  /** What is said while it is too early to judge. */
+  #sofar(): string {
+    const { path, port } = this.#parts;
+    if (port.bytes - port.oddBytes > ARRIVING_BYTES) return explainArriving(path, this.#baud);
+    return this.#impression === 'noise' ? explainSearching(path, this.#baud) : explainReception(path, 'waiting', this.#baud);
   }
 
   async #tryNext(): Promise<void> {

@@ -37,6 +37,8 @@ export const sources = {
     bytesArriveFromButForm: (path: string, baud: number) => `Bytes arrive from ${path} but form no lines at ${baud} baud: most likely the wrong speed. Choose the speed set in the logger's program, or let it be detected.`,
     sendsTextButNo: (path: string) => `${path} sends text, but no lines of numbers and no logger's lines. A line must hold one to three numbers separated by commas; where it holds more, choose what each column is.`,
     linesArriveFrom: (path: string, at: string) => `Lines arrive from ${path} ${at}, but none is a reading so far.`,
+    makesNoSenseTrying: (path: string, at: string) => `What arrives from ${path} makes no sense yet. The usual speeds are tried one after another, now ${at}.`,
+    linesArriveButNoReading: (path: string, unreadS: string) => `Lines arrive from ${path}, but none has been a reading for ${unreadS}. Look at the lines: the program of the logger prints something else now.`,
     waitingForLinesFrom: (path: string, at: string) => `Waiting for lines from ${path} ${at}.`,
     nothingHasArrivedFrom: (path: string, silentS: string) => `Nothing has arrived from ${path} for ${silentS}. Check the logger; the trace goes on when lines arrive again.`,
   },
