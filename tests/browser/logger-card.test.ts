@@ -126,7 +126,7 @@ describe('the logger\'s own page, in a real browser with a real pseudo-terminal'
         await card(page).getByText('is open but silent at 115200 baud. Check that the logger').waitFor();
         // what a wrong speed makes of text: bytes that stand in none
         logger.print(() => String.fromCharCode(...Array.from({ length: 24 }, () => 128 + Math.floor(Math.random() * 120))), 20);
-        await card(page).getByText('form no lines at 115200 baud: most likely the wrong speed').waitFor();
+        await card(page).getByText('makes no sense at 115200 baud: most likely the wrong speed').waitFor();
         expect(await card(page).getByLabel(/^Column/).count()).toBe(0);
         // the way out is on the same card, open already; a speed that is not in the list can be typed
         await card(page).getByLabel('Or another speed').waitFor();

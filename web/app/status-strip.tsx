@@ -4,6 +4,7 @@ import { changeSettings } from '../state/actions.ts';
 import { freshness, isDrain, link, mayWork, recordedS, recording, settings, simulated } from '../state/live.ts';
 import { jobs } from '../state/stored.ts';
 import { hrefOf } from './route.ts';
+import { showLogger } from './show-logger.ts';
 
 const words = language.pages.strip;
 
@@ -13,7 +14,7 @@ export function StatusStrip() {
   return (
     <section class="strip" aria-label={words.name}>
       <ActiveJob />
-      {simulated.value && <p class="strip-virtual">{words.virtual}</p>}
+      {simulated.value && <a class="strip-virtual" href={hrefOf('setup')} onClick={showLogger}>{words.virtual}</a>}
       <RecordingState />
     </section>
   );

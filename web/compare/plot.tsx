@@ -1,5 +1,6 @@
 import { axisSpan } from '../../src/core/picture/axis.ts';
-import type { Ink, PictureElement } from '../../src/core/picture/pieces.ts';
+import { dashedAcross, isDense } from '../../src/core/picture/dashes.ts';
+import { DASHES, type Ink, type PictureElement } from '../../src/core/picture/pieces.ts';
 import { plotPieces } from '../../src/core/picture/plot.ts';
 import { baselineOf, pathOf } from '../../src/core/picture/svg.ts';
 import type { Line } from '../../src/core/wire/prove.ts';
@@ -55,8 +56,12 @@ export function Plot({ widthPx, heightPx, startS, endS, lines, label, withZero =
 
 function Drawn({ piece }: { piece: PictureElement }) {
   switch (piece.kind) {
-    case 'line':
-      return <path class={`ink-${piece.ink}`} d={pathOf(piece.runs)} />;
+    case 'line': {
+      const dash = DASHES[piece.ink];
+      const dense = dash === undefined ? [] : piece.runs.filter(isDense);
+      const lines = <path class={`ink-${piece.ink}`} d={pathOf(piece.runs.filter((run) => !dense.includes(run)))} />;
+      return dash === undefined || dense.length === 0 ? lines : <>{lines}<path class={`ink-${piece.ink} ink-dense`} d={pathOf(dense.flatMap((run) => dashedAcross(run, dash)))} /></>;
+    }
     case 'text':
       return <text x={piece.x} y={baselineOf(piece)} font-size={piece.size} text-anchor={piece.anchor} font-weight={piece.bold === true ? 650 : undefined}>{piece.text}</text>;
     case 'box':

@@ -18,12 +18,12 @@ export function BigFigures() {
         <RangeBar valueA={old === '' ? (now?.currentA ?? null) : null} range={range} />
         <p class="big-note">
           {old !== '' ? <strong>{old}</strong> : now?.overRange ? <strong>{words.outOfRangeUse}</strong> : range === null ? words.sensorRangeNotKnown : words.rangeA(rangeWords(range))}
-          {zero.value?.zeroA === null && words.noZeroSet}
+          {old === '' && zero.value?.zeroA === null && words.noZeroSet}
         </p>
       </Figure>
       {logger?.hasVoltage !== false && (
         <Figure name={words.voltage} figure={now?.voltageV == null ? null : bigVoltage(now.voltageV)} line="voltage" old={old}>
-          <p class="big-note">{old !== '' ? <strong>{old}</strong> : logger == null ? words.noLogger : leadWords(result.value?.result.trace.voltage_at ?? null)}</p>
+          <p class="big-note">{old !== '' ? <strong>{old}</strong> : logger == null ? '' : leadWords(result.value?.result.trace.voltage_at ?? null)}</p>
         </Figure>
       )}
     </div>

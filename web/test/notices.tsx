@@ -1,5 +1,6 @@
 import { Glyph } from '../app/glyph.tsx';
-import { go, route } from '../app/route.ts';
+import { route } from '../app/route.ts';
+import { showLogger } from '../app/show-logger.ts';
 import { language } from '../../src/core/present/language.ts';
 import { damage, endedByItself, freshness, link, notices, oddLines, reading, recording, refused, skippedFrames, source, unreadable } from '../state/live.ts';
 
@@ -37,14 +38,8 @@ export function Notices() {
   );
 }
 
-/** Where the logger's port, speed and lines are: on a phone a long way down. */
 function ToTheLogger() {
-  const jump = (): void => {
-    if (route.peek().screen !== 'setup') go('setup');
-    // once the screen is there
-    requestAnimationFrame(() => requestAnimationFrame(() => (document.getElementById('lines-of-the-logger') ?? document.getElementById('choice-of-logger'))?.scrollIntoView()));
-  };
-  return <button type="button" class="tool" onClick={jump}>{words.toTheLogger}</button>;
+  return <button type="button" class="tool" onClick={showLogger}>{words.toTheLogger}</button>;
 }
 
 function dismiss(act: () => void) {

@@ -1,4 +1,5 @@
 import { html, type Markup } from '../markup.ts';
+import { dashedAcross, isDense } from './dashes.ts';
 import { DASHES, INKS, strokeWidth, type Drawing, type PictureElement } from './pieces.ts';
 
 /** A drawing as one SVG file that needs nothing beside it: sharp at any size, its words still words. */
@@ -23,7 +24,10 @@ function pieceOf(piece: PictureElement): Markup {
     case 'line': {
       // told apart by line style too, not by colour alone
       const dash = DASHES[piece.ink];
-      return html`<path d="${pathOf(piece.runs)}" fill="none" stroke="${INKS[piece.ink]}" stroke-width="${strokeWidth(piece.ink)}"${dash === undefined ? null : html` stroke-dasharray="${dash.join(' ')}"`}/>\n`;
+      const path = (runs: readonly Float64Array[], style: Markup | null): Markup | null => (runs.length === 0 ? null : html`<path d="${pathOf(runs)}" fill="none" stroke="${INKS[piece.ink]}" stroke-width="${strokeWidth(piece.ink)}"${style}/>\n`);
+      if (dash === undefined) return html`${path(piece.runs, null)}`;
+      const dense = piece.runs.filter(isDense).flatMap((run) => dashedAcross(run, dash));
+      return html`${path(piece.runs.filter((run) => !isDense(run)), html` stroke-dasharray="${dash.join(' ')}"`)}${path(dense, null)}`;
     }
   }
 }

@@ -42,6 +42,7 @@ figcaption { color: #555; font-size: 12px; }
 .grid-3 { display: grid; grid-template-columns: 1fr 1fr 1fr; gap: 0 10px; }
 .dense { font-size: 12px; }
 .dense th, .dense td { padding-right: 6px; }
+.dense td.number { white-space: nowrap; }
 .dense td.number, .dense th.number { padding-right: 9px; }
 .small { font-size: 11.5px; color: #444; }
 .small li { margin: 2px 0; }

@@ -97,6 +97,18 @@ describe('a drawing as SVG', () => {
     expect(svgOf({ width: 1, height: 1, title: '', pieces: [line('zero', 0, 0), line('frame', 0, 0), line('current', 0, 0)] }).match(/stroke-width="[^"]*"/g)).toEqual(['stroke-width="1"', 'stroke-width="1"', 'stroke-width="1.5"']);
   });
 
+  it('dashes a line of more points than px across the picture, where dashes along it would close up', () => {
+    // each px goes 20 px up and down: along it a dash of 7 px would be over within a px
+    const zigzag = Array.from({ length: 44 }, (_, i) => [i / 2, i % 2 === 0 ? 0 : 20]).flat();
+    const dense = svgOf({ width: 30, height: 20, title: '', pieces: [line('voltage', ...zigzag)] });
+    expect(dense).not.toContain('stroke-dasharray');
+    const xs = [...dense.matchAll(/[ML]([\d.]+) /g)].map(([, x]) => Number(x));
+    // 7 px drawn, 4 left open
+    expect([xs.length, Math.max(...xs.filter((x) => x < 9)), Math.min(...xs.filter((x) => x > 9)), Math.max(...xs)]).toEqual([28, 6.5, 11, 17.5]);
+    expect(dense.match(/M/g)).toHaveLength(2);
+    expect(svgOf({ width: 30, height: 20, title: '', pieces: [line('current', ...zigzag)] }).match(/M/g)).toHaveLength(1);
+  });
+
   it('takes up its path anew after each break', () => {
     expect(pathOf([Float64Array.of(0, 1, 2, 3), Float64Array.of(4, 5), new Float64Array(0)])).toBe('M0 1L2 3M4 5');
     expect(baselineOf({ kind: 'text', x: 0, y: 10, text: '', anchor: 'start', size: 20 })).toBe(17);

@@ -8,6 +8,9 @@ import { heldByOthers, seePorts } from '../../../src/daemon/sources/serial/port-
 import { startDaemon } from '../../../src/daemon/serve.ts';
 import { DeskDevice, DeskPorts } from './kit.ts';
 
+/** Who may open a serial device: members of dialout on Debian and its kin (`/dev/ttyUSB0` is root:dialout 0660). */
+const MAY_OPEN = process.platform === 'linux' ? 'sudo usermod -aG dialout $USER' : 'administrator';
+
 describe('the serial devices of this computer', () => {
   it('are listed without opening any: the one that is read, those that another program has open, and the free ones; ports a PC only claims to have are left out', async () => {
     const desk = new DeskPorts();
@@ -53,6 +56,7 @@ describe('the serial devices of this computer', () => {
     expect(seen.map(({ path, use }) => [path, use])).toEqual([['/dev/ttyACM9', 'ours'], ['/dev/ttyACM0', 'free']]);
     const answer = (await (await call('POST', '/api/ports/ask', { path: '/dev/ttyACM0' })).json()) as PortAnswer;
     expect(answer).toMatchObject({ answers: 'denied', text: expect.stringContaining('no permission to open /dev/ttyACM0') });
+    expect(answer.text).toContain(MAY_OPEN);
     expect((await call('POST', '/api/ports/ask', { path: '/dev/ttyACM9' })).status).toBe(409);
     // no other file of the computer is opened because a page names it
     expect((await call('POST', '/api/ports/ask', { path: '/etc/passwd' })).status).toBe(404);

@@ -1,7 +1,9 @@
 import { readFileSync } from 'node:fs';
+import { SerialPortMock } from 'serialport';
 import { describe, expect, it } from 'vitest';
 import { openSource } from '../../../src/daemon/sources/open-source.ts';
 import { explainPortError } from '../../../src/daemon/sources/serial/port-trouble.ts';
+import { serialPorts } from '../../../src/daemon/sources/serial/serial-port.ts';
 import { USUAL_BAUDS } from '../../../src/daemon/sources/serial/recognition.ts';
 import { helloLine, virtualLogger } from '../../core/decode/kit.ts';
 import { DeskDevice, DeskPorts, HandTiming, watch } from './kit.ts';
@@ -106,7 +108,7 @@ describe('a serial source', () => {
     await run('serial:/dev/ttyUSB0?baud=9600', ports, async ({ timing, all }) => {
       clock = timing;
       await talk(0, 100);
-      expect(all.states.at(-1)!.text).toContain('form no lines at 9600 baud: most likely the wrong speed');
+      expect(all.states.at(-1)!.text).toContain('makes no sense at 9600 baud: most likely the wrong speed');
       expect(all.states.at(-1)!.text).toContain('let it be detected');
       expect(all.timeS).toEqual([]);
       expect(device.baud).toBe(9600);
@@ -276,6 +278,21 @@ describe('a port that cannot be opened is explained with the fix', () => {
     const trouble = explainPortError('PORT', new Error(words), platform);
     expect(trouble.kind).toBe(kind);
     expect(trouble.text).toContain(fix);
+  });
+
+  it('where the system lets nobody but a group open it: the source says which, whoever runs this', async () => {
+    class Denied extends SerialPortMock {
+      override open(done?: (error: Error | null) => void): void {
+        done?.(new Error('Error: Permission denied, cannot open /dev/ttyACM0'));
+      }
+    }
+    const timing = new HandTiming();
+    const source = openSource('serial:/dev/ttyACM0', { timing, ports: serialPorts(Denied as unknown as Parameters<typeof serialPorts>[0]) });
+    const all = watch();
+    source.start(all);
+    await timing.pass(100);
+    expect(all.states.at(-1)).toEqual({ state: 'failed', text: explainPortError('/dev/ttyACM0', new Error('Permission denied')).text });
+    await source.stop();
   });
 
   it('by the operating system of this computer: a plain file, a folder, nothing', async () => {

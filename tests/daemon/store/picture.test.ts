@@ -89,7 +89,10 @@ describe('a picture of a stored trace', () => {
     expect(svg).not.toMatch(/<script|href|NaN|undefined/);
     const [current] = [...svg.matchAll(/<path d="([^"]*)" fill="none" stroke="#0072b2"/g)].map((match) => match[1]!);
     expect(current!.match(/M/g)).toHaveLength(2);
-    expect(svg.match(/stroke-dasharray/g)).toHaveLength(1);
+    // the voltage, noise in each column, is dashed across the picture: 7 px of every 11 of 1440, less the gap
+    const voltage = /<path d="([^"]*)" fill="none" stroke="#00805d"/.exec(svg)![1]!.match(/M/g)!.length;
+    expect(voltage).toBeGreaterThan(90);
+    expect(voltage).toBeLessThan(135);
     expect(svg.length).toBeLessThan(400_000);
   });
 

@@ -55,7 +55,6 @@ export const test = {
     rangeA: (range: string) => `range ${range} A`,
     noZeroSet: ', no zero set',
     voltage: 'Voltage',
-    noLogger: 'no logger',
     noReading: (name: string) => `${name}: no reading`,
     was: (old: string) => `, ${old}, was`,
     minus: 'minus ',
