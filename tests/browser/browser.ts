@@ -61,7 +61,7 @@ export interface Visit {
   readonly faults: string[];
 }
 
-export function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string } = { locale: 'en-GB' }): Promise<Visit> {
+export function visit(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string; timezoneId?: string } = { locale: 'en-GB' }): Promise<Visit> {
   return openPage(browser, url, size, language, async (context) => {
     // a test that fails before it closes its page must not leave the controls with it
     onTestFinished(() => context.close());
@@ -70,7 +70,7 @@ export function visit(browser: Browser, url: string, size = { width: 1280, heigh
 }
 
 /** The same without a test around it, drawn as often as for anybody: for the bench. */
-export async function openPage(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string } = { locale: 'en-GB' }, prepare: (context: BrowserContext) => Promise<void> = async () => undefined): Promise<Visit> {
+export async function openPage(browser: Browser, url: string, size = { width: 1280, height: 800 }, language: { locale?: string; timezoneId?: string } = { locale: 'en-GB' }, prepare: (context: BrowserContext) => Promise<void> = async () => undefined): Promise<Visit> {
   const context = await browser.newContext({ ...language, viewport: size, acceptDownloads: true, reducedMotion: 'reduce' });
   await prepare(context);
   const page = await context.newPage();

@@ -129,9 +129,11 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
   });
 
   it('show the page to hand over, and save it as one file that opens by itself', async () => {
-    const { page, context, faults } = await patient(on.browser, on.daemon.url, { width: 390, height: 844 });
+    const { page, context, faults } = await patient(on.browser, on.daemon.url, { width: 390, height: 844 }, { locale: 'en-GB', timezoneId: 'Pacific/Pago_Pago' });
     await goTo(page, 'prove');
     await page.locator('.report-sheet .outcome').waitFor();
+    // recorded at 07:05 UTC, which at UTC-11 is the evening before: the customer reads the clock of the workshop, the file UTC
+    await page.locator('.report-sheet').getByText(/Dashed line: before, 24 November 2026, 20:05\./).waitFor();
     // the workshop types its own heading once, with a logo; what is no picture is refused
     await page.getByText('Your heading').click();
     await page.getByLabel('Name of the workshop').fill('Depot workshop Mill Lane\n14 Mill Lane');
@@ -146,6 +148,7 @@ describe('comparing and proving, in a real browser on a real daemon', () => {
     expect(await axeFaults(page)).toEqual([]);
     await page.getByText('For the file').click();
     await page.locator('.report-sheet').getByText('Not tested').waitFor();
+    await page.locator('.report-sheet').getByText(/2026-11-25 07:05 UTC/).first().waitFor();
     const saving = page.waitForEvent('download');
     await page.getByRole('button', { name: 'Save as a file' }).click();
     const saved = readFileSync(await (await saving).path(), 'utf8');

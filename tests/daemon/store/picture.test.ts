@@ -60,7 +60,7 @@ describe('a picture of a stored trace', () => {
   });
 
   it('as PNG sets exactly the pixels that a line through all its samples sets, and leaves the gap open', { timeout: 60_000 }, async () => {
-    await convertTrace(path, join(folder, 'p.png'));
+    expect((await convertTrace(path, join(folder, 'p.png'))).samples).toBe(all.timeS.length);
     const png = readPng(readFileSync(join(folder, 'p.png')));
     expect(png.width).toBeGreaterThan(PLOT_COLUMNS);
     // every sample drawn, by the same hand, instead of four points a column: only the choice of points is tested here
@@ -98,7 +98,8 @@ describe('a picture of a stored trace', () => {
 
   it('shows the part that is asked for, says so when there is nothing of it, and writes over nothing', async () => {
     const stretch = (fromS: number, toS: number): { stretch: { fromS: number; toS: number } } => ({ stretch: { fromS, toS } });
-    await convertTrace(path, join(folder, 'part.svg'), stretch(10, 12));
+    // 2 s of 1000 a second
+    expect((await convertTrace(path, join(folder, 'part.svg'), stretch(10, 12))).samples).toBe(2000);
     expect(readFileSync(join(folder, 'part.svg'), 'utf8')).toContain('>11.0 s<');
     await expect(convertTrace(path, join(folder, 'none.png'), stretch(500, 600))).rejects.toThrow(/nothing of .* from 500 s to 600 s: it goes from 0 s to 279\.999 s/);
     await expect(convertTrace(path, join(folder, 'part.svg'))).rejects.toThrow(/is there already/);

@@ -49,8 +49,9 @@ export async function convertTrace(from: string, out: string, options: ConvertOp
     const writing = { ...steps, progress: next() };
     if (format === null) await copyFolder(reader, out, writing);
     else if (format === 'svg' || format === 'png') {
-      const bytes = await pictureOf(reader, format, options.stretch ?? { fromS: null, toS: null });
+      const { bytes, samples } = await pictureOf(reader, format, options.stretch ?? { fromS: null, toS: null });
       await appearing(out, (temporary) => writeFile(temporary, bytes, { flag: 'wx' }));
+      return { samples, problems: reader.problems };
     } else await exportTrace(reader, out, format, writing);
     return { samples: reader.samples, problems: reader.problems };
   } catch (error) {

@@ -16,8 +16,8 @@ export interface Stretch {
   readonly toS: number | null;
 }
 
-/** A stored trace, however long, as a picture: drawn from the same window as the chart. Throws StoreError when there is nothing to draw. */
-export async function pictureOf(reader: TraceReader, format: PictureFormat, { fromS, toS }: Stretch): Promise<Uint8Array> {
+/** A stored trace, however long, as a picture: drawn from the same window as the chart; `samples`: how many it shows. Throws StoreError when there is nothing to draw. */
+export async function pictureOf(reader: TraceReader, format: PictureFormat, { fromS, toS }: Stretch): Promise<{ readonly bytes: Uint8Array; readonly samples: number }> {
   if (reader.samples === 0) throw new StoreError('no-samples', words.holdsNoSampleSo(reader.path));
   const startS = fromS ?? reader.firstS;
   const endS = toS ?? nextAfter(Math.max(reader.lastS, startS));
@@ -27,5 +27,12 @@ export async function pictureOf(reader: TraceReader, format: PictureFormat, { fr
   const window = await reader.window(startS, endS, PLOT_COLUMNS);
   const { record, gaps, marks } = reader;
   const drawing = drawTrace({ title: [record.title || record.id, record.simulated ? language.pages.strip.virtualTrace : '', record.start.slice(0, 16).replace('T', ' ')].filter(Boolean).join(', '), startS, endS, window, gaps, marks });
-  return format === 'svg' ? new TextEncoder().encode(svgOf(drawing)) : pngOf(rasterOf(drawing), drawing.title);
+  const bytes = format === 'svg' ? new TextEncoder().encode(svgOf(drawing)) : pngOf(rasterOf(drawing), drawing.title);
+  return { bytes, samples: startS <= reader.firstS && endS > reader.lastS ? reader.samples : await countIn(reader, startS, endS) };
+}
+
+async function countIn(reader: TraceReader, fromS: number, toS: number): Promise<number> {
+  let count = 0;
+  for await (const { timeS } of reader.blocks(fromS, toS)) count += timeS.length;
+  return count;
 }
