@@ -1,5 +1,6 @@
 import { fork, spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
+import { holdNumber } from '../daemon/sources/pty-number.ts';
 import { fileURLToPath } from 'node:url';
 
 const PTY_END = fileURLToPath(new URL('../daemon/sources/pty-end.mjs', import.meta.url));
@@ -17,6 +18,7 @@ export interface LineLogger {
 export async function lineLogger(): Promise<LineLogger> {
   const end: ChildProcess = fork(PTY_END, { stdio: ['ignore', 'ignore', 'ignore', 'ipc'] });
   const path = await new Promise<string>((found) => end.once('message', (message) => found((message as { path: string }).path)));
+  holdNumber(path);
   let timer: NodeJS.Timeout | undefined;
   return {
     path,

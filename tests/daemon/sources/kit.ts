@@ -5,6 +5,7 @@ import type { DamageCounts, LoggerInfo, LoggerNotice, SourceSink, SourceState } 
 import type { Gap } from '../../../src/core/trace.ts';
 import type { OpenPort, PortAccess, PortDetails, PortEvents } from '../../../src/daemon/sources/serial/serial-port.ts';
 import type { Timing } from '../../../src/daemon/sources/timing.ts';
+import { holdNumber } from './pty-number.ts';
 
 export interface Watched extends SourceSink {
   readonly timeS: number[];
@@ -286,6 +287,7 @@ export async function openPty(): Promise<PtyLogger> {
       if (message.heard !== undefined) for (const listener of listeners) listener(message.heard);
     });
   });
+  holdNumber(path);
   const exited = once(end, 'exit');
   return {
     path,
