@@ -49,6 +49,8 @@ function mergeValue(was: unknown, mine: unknown, now: unknown, path: readonly st
   if (same(now, was)) return mine;
   if (isFields(mine) && isFields(now)) return mergeObject(isFields(was) ? was : {}, mine, now, path, clashes);
   if (Array.isArray(mine) && Array.isArray(now)) return mergeList(Array.isArray(was) ? was : [], mine, now);
+  // two people have answered the same: the later time is right, whichever answer stays
+  if (path[0] === 'answered' && typeof mine === 'string' && typeof now === 'string') return mine > now ? mine : now;
   clashes.push({ path, theirs: now, mine });
   return now;
 }

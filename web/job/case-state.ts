@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import { withTimes, type AnswerKey } from '../../src/core/reason/answered.ts';
 import type { JobEvidence, JobRecord } from '../../src/core/tracefile/record.ts';
 import type { JobNext } from '../../src/core/wire/api.ts';
 import { changeEvidence, clashOf, getNext, isAbort } from '../net/api.ts';
@@ -50,10 +51,10 @@ export function useCase(kept: JobRecord): void {
   }, [kept]);
 }
 
-/** Keeps a change with the job, then asks what it leaves. `make` gets the job as it is after the taps before this one. */
-export async function change(job: JobRecord, make: (now: JobRecord) => Partial<JobEvidence>): Promise<void> {
+/** Keeps a change with the job and when it was made, then asks what it leaves. `make` gets the job as it is after the taps before this one; `again`: what was answered, even where it is as before. */
+export async function change(job: JobRecord, make: (now: JobRecord) => Partial<JobEvidence>, again: readonly AnswerKey[] = []): Promise<void> {
   const before = openedJob.value ?? job;
-  const changes = make(before);
+  const changes = withTimes(before, make(before), new Date().toISOString(), again);
   return keep(before, changes, onlyThose(before, changes));
 }
 

@@ -102,7 +102,7 @@ function Begin({ job, next }: { job: JobRecord; next: NextView }) {
   return (
     <div class="form-end">
       {sign !== null && <Allowed to="change">{(['yes', 'no'] as const).map((given) => (
-        <button type="button" class="button button-quiet" key={given} onClick={() => void change(job, ({ signs }) => ({ signs: { ...signs, [sign]: given } }))}>{capital(language.checks[code].outcomes[given] ?? given)}</button>
+        <button type="button" class="button button-quiet" key={given} onClick={() => void change(job, ({ signs }) => ({ signs: { ...signs, [sign]: given } }), [sign])}>{capital(language.checks[code].outcomes[given] ?? given)}</button>
       ))}</Allowed>}
       {test !== undefined && <Allowed to="work"><button type="button" class="button" onClick={() => setUp(job, test, code === 'uncouple' ? words.motorAlone : '')}>{words.setItUp}</button></Allowed>}
       {part !== undefined && <button type="button" class="button" onClick={() => go('job', job.id, part)}>{words.setItUp}</button>}

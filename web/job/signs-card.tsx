@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { TestKind } from '../../src/core/analysis/results.ts';
 import { language } from '../../src/core/present/language.ts';
+import { isSinceRepair } from '../../src/core/reason/answered.ts';
 import type { Answer, Sign } from '../../src/core/reason/types.ts';
 import type { JobRecord } from '../../src/core/tracefile/record.ts';
 import { change } from './case-state.ts';
@@ -36,12 +37,15 @@ export function SignsCard({ job, test }: { job: JobRecord; test: TestKind }) {
 }
 
 function SignRow({ job, sign }: { job: JobRecord; sign: Sign }) {
-  const given = job.signs[sign] ?? null;
+  const kept = job.signs[sign] ?? null;
+  // an answer from before the repair is of the vehicle as it was
+  const old = kept !== null && !isSinceRepair(job, sign);
+  const given = old ? null : kept;
   const words = job.sign_words[sign] ?? '';
   const writing = useSignal(words !== '');
   const { ask } = language.reason.signs[sign];
   const answered = (value: Answer | null): void => {
-    void change(job, ({ signs: { [sign]: _before, ...others } }) => ({ signs: value === null ? others : { ...others, [sign]: value } }));
+    void change(job, ({ signs: { [sign]: _before, ...others } }) => ({ signs: value === null ? others : { ...others, [sign]: value } }), value === null ? [] : [sign]);
   };
   return (
     <li class="sign">
@@ -49,6 +53,7 @@ function SignRow({ job, sign }: { job: JobRecord; sign: Sign }) {
       <div class="segmented" role="group" aria-labelledby={`sign-${sign}`}>
         {ANSWERS.map(({ value, name }) => <button type="button" key={name} aria-pressed={given === value} onClick={() => answered(value)}>{name}</button>)}
       </div>
+      {old && <span class="fine">{texts.beforeTheRepair(texts[kept])}</span>}
       {given !== null && !writing.value && <button type="button" class="link" aria-label={texts.ownWords(ask)} onClick={() => (writing.value = true)}>{texts.ownWordsShort}</button>}
       {writing.value && (
         <input

@@ -12,8 +12,10 @@ const MAX_TEXT = 2000;
 const MAX_LABEL = 80;
 const MOST_FUSES = 1000;
 const MOST_TRACES = 1000;
+/** Signs, and points at each moment, with room. */
+const MOST_ANSWERS = 500;
 
-export const NO_EVIDENCE: JobEvidence = { test: null, signs: {}, sign_words: {}, readings: [], reversal: null, fuse_survey: null, walk: null, uncoupled: [], repair: null };
+export const NO_EVIDENCE: JobEvidence = { test: null, signs: {}, sign_words: {}, readings: [], reversal: null, fuse_survey: null, walk: null, uncoupled: [], repair: null, answered: {} };
 
 /** How each field is read from outside; each throws Refusal. */
 const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEvidence[Name] } = {
@@ -50,6 +52,11 @@ const READERS: { readonly [Name in keyof JobEvidence]: (value: unknown) => JobEv
   },
   uncoupled: (value) => listOf(value, 'uncoupled', MOST_TRACES).map((id, index) => textOf(id, `uncoupled[${index}]`, 120)),
   repair: (value) => (value === null ? null : repair(value)),
+  answered: (value) => {
+    const times = Object.entries(fieldsOf(value, texts.answered));
+    if (times.length > MOST_ANSWERS) throw new Refusal(texts.answered);
+    return Object.fromEntries(times.map(([key, at]) => [key.slice(0, MAX_LABEL), momentOf(at, `answered.${key.slice(0, 40)}`)]));
+  },
 };
 
 const EVIDENCE_FIELDS = Object.keys(READERS) as (keyof JobEvidence)[];
@@ -104,8 +111,12 @@ function repair(value: unknown): Repair {
   const { cause, part, work, at } = fieldsOf(value, texts.must('repair', ['cause', 'part', 'work', 'at']));
   const known = [...MOTOR_CAUSES, ...DRAIN_CAUSES].find((one) => one === cause) ?? null;
   if (cause !== null && cause !== undefined && known === null) throw new Refusal(texts.noCause(shown(cause)));
-  if (typeof at !== 'string' || !/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?Z$/.test(at)) throw new Refusal(texts.time('repair.at', shown(at)));
-  return { cause: known, part: textOf(part, 'repair.part', MAX_TEXT), work: textOf(work, 'repair.work', MAX_TEXT), at };
+  return { cause: known, part: textOf(part, 'repair.part', MAX_TEXT), work: textOf(work, 'repair.work', MAX_TEXT), at: momentOf(at, 'repair.at') };
+}
+
+function momentOf(at: unknown, where: string): string {
+  if (typeof at !== 'string' || !/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?Z$/.test(at)) throw new Refusal(texts.time(where, shown(at)));
+  return at;
 }
 
 function optional(value: unknown, name: string, low: number, high: number): number | null {

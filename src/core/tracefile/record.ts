@@ -177,4 +177,6 @@ export interface JobEvidence {
   /** traces recorded with the mechanism uncoupled */
   uncoupled: string[];
   repair: Repair | null;
+  /** when what a person answered or read was answered, RFC 3339 UTC, by `answerKey`; what has no time counts as older than a repair */
+  answered: Record<string, string>;
 }

@@ -44,6 +44,7 @@ describe('evidence of a job from a page', () => {
     ['a micro-ohm', fuse({ ohm: 1e-6 }), fuse({ ohm: 0.9e-6 })], ['a walk without current', walk({ current_a: 0 }), walk({ current_a: 10_001 })], ['a thick wire', walk({ feed: { area_mm2: 500, length_m: 0.01 } }), walk({ feed: { area_mm2: 501, length_m: 1 } })], ['a short wire', walk({ feed: { area_mm2: 1, length_m: 0.01 } }), walk({ feed: { area_mm2: 1, length_m: 0.009 } })],
     ['a walk', walk(), walk({ current_a: -1 })], ['a thin wire', walk({ feed: { area_mm2: 0.05, length_m: 0.01 } }), walk({ feed: { area_mm2: 0.04, length_m: 1 } })], ['a long wire', walk({ back: { area_mm2: 500, length_m: 200 } }), walk({ back: { area_mm2: 500, length_m: 201 } })], ['no walk', { walk: null }, { walk: [] }],
     ['traces', { uncoupled: ['a'] }, { uncoupled: 'a' }], ['a thousand traces', { uncoupled: Array.from({ length: 1000 }, () => 'a') }, { uncoupled: Array.from({ length: 1001 }, () => 'a') }],
+    ['a time of an answer', { answered: { hums: AT } }, { answered: { hums: 'today' } }], ['no times of answers', { answered: {} }, { answered: [] }],
     ['a repair', { repair: { cause: 'motor', part: 'p', work: 'w', at: AT } }, { repair: { cause: 'gremlins', part: '', work: '', at: AT } }], ['a repair at a time', { repair: { cause: null, part: '', work: '', at: '2026-11-25T08:00:00.5Z' } }, { repair: { cause: null, part: '', work: '', at: 'today' } }],
   ] as const)('%s is taken, and what lies next to it refused in words', (_what, within, beyond) => {
     const taken = readEvidenceChanges(within);

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { walkOf, type WalkPoint, type WalkSection, type WalkWire } from '../../../src/core/analysis/readings/drop-walk.ts';
 import { decimal, formatCurrent, language, significant } from '../../../src/core/present/language.ts';
+import { isSinceRepair, readingKey } from '../../../src/core/reason/answered.ts';
 import { POINTS, type Moment, type Point } from '../../../src/core/reason/types.ts';
 import type { JobRecord, WireFields } from '../../../src/core/tracefile/record.ts';
 import { NumberField } from '../../set-up/fields.tsx';
@@ -92,17 +93,18 @@ function milliohm(ohm: number): string {
 /** One point: typed in, or taken from the voltage channel. */
 function PointField({ job, point, moment }: { job: JobRecord; point: Point; moment: Moment }) {
   const value = job.readings.find((one) => one.point === point && one.while === moment)?.v ?? null;
+  const key = readingKey({ point, while: moment });
   const set = (v: number | null): void => {
     void change(job, ({ readings }) => {
       const others = readings.filter((one) => one.point !== point || one.while !== moment);
       return { readings: v === null ? others : [...others, { point, v, while: moment }] };
-    });
+    }, v === null ? [] : [key]);
   };
   const live = hasReading.value ? (reading.value?.voltageV ?? null) : null;
   const name = language.reason.pointNames[point];
   return (
     <div class="point">
-      <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} />
+      <NumberField name={name} unit="V" value={value} set={set} min={-100} max={100} {...(value !== null && !isSinceRepair(job, key) ? { help: words.beforeTheRepair } : {})} />
       {live !== null && <button type="button" class="tool" aria-label={words.takeV(decimal(live, 2), name)} onClick={() => set(Math.round(live * 100) / 100)}>{words.take}</button>}
     </div>
   );

@@ -12,6 +12,7 @@ export const caseFile = {
   testOrNull: (given: string) => `test says ${given}: it must be "actuation", "drain" or null.`,
   signs: 'signs must be an object such as {"hums": "yes"}.',
   signWords: 'sign_words must be an object.',
+  answered: 'answered must be an object such as {"hums": "2026-11-25T08:00:00Z"}, of at most 500.',
   noSign: (name: string, known: string) => `${name} is not a known sign. Known are ${known}.`,
   answer: (name: string, given: string) => `${name} says ${given}: it must be "yes" or "no". Leave out what was not checked.`,
   reading: (name: string) => `${name} must be an object such as {"point": "fuse-out", "v": 12.4, "while": "pressed"}.`,

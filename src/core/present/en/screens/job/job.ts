@@ -96,6 +96,7 @@ export const parts = {
     motorOrMechanism: 'Motor or mechanism',
     keyOffDrain: 'Key-off drain',
     signs: 'Signs',
+    beforeTheRepair: (answer: string) => `before the repair: ${answer.toLowerCase()}`,
     onlyWhatWasSeen: 'Only what was seen on this vehicle. Leave the rest at "not checked".',
     kindOfComplaint: 'Kind of complaint',
     tried: 'Tried',

@@ -62,6 +62,7 @@ export const readings = {
     parkedAndRestedSixHours: 'Parked and rested six hours',
     engineRunning: 'Engine running',
     voltageDropWalk: 'Voltage-drop walk',
+    beforeTheRepair: 'from before the repair: read it again',
     enterVoltsAtTwo: "Enter volts at two points at least. Black lead on the battery's negative post, motor running.",
     voltsWhilePressed: 'Volts while pressed',
     switchHeldMotorRunning: "Switch held, motor running or trying to. Keep to the points you can reach. Tap Take to use the logger's voltage lead.",
