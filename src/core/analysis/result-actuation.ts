@@ -47,7 +47,7 @@ export interface Inrush {
   high_peak_a?: number | null;
   /** the band is there because the peak is narrow against the time between readings */
   narrow_peak?: true;
-  /** null: the trace does not carry it, and `no_fit` says why */
+  /** null: not enough recorded to tell, and `no_fit` says why */
   fit?: InrushFit | null;
   no_fit?: string;
 }

@@ -26,7 +26,7 @@ export interface PressFacts {
   readonly cutOut: boolean;
   readonly lowCommutation: boolean;
   readonly beats: boolean;
-  /** running current as a share of the standing one; null where the trace does not carry it */
+  /** running current as a share of the stall current; null where the trace does not show it */
   readonly loadShare: number | null;
   /** share of the open volts left under load; null without a voltage channel */
   readonly voltsShare: number | null;

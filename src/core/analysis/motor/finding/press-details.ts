@@ -4,7 +4,7 @@ import type { ActuationOptions } from '../../options.ts';
 import type { Trace } from '../../../trace.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { clampSpeed, type ClampSpeed } from '../presses/clamp-speed.ts';
-import { fuseLoad, pressI2t, wireShare } from '../quantities/feed-extras.ts';
+import { fuseLoad, pressI2t, wireShare } from '../quantities/fuse-and-wire.ts';
 import { cutOutAfter, type LeadPlace } from '../sensor/feed-voltage.ts';
 import { badCommutation } from '../commutator/folding.ts';
 import { clippedAt, markClipped } from '../sensor/full-scale.ts';

@@ -13,7 +13,7 @@ export interface Suspicion {
   readonly presses: readonly PressReading[];
 }
 
-/** Running current as a share of what this motor would draw standing, with its bounds; null where the switch-on does not carry it. */
+/** Running current as a share of this motor's estimated stall current, with its bounds; null where the switch-on does not show it. */
 export function loadShare({ run, inrush, stalls }: PressReading): { share: number; low: number; high: number } | null {
   if (run === null || run.at_least === true || inrush?.fit == null || inrush.peak_at_least === true || stalls.length > 0) return null;
   const { standstill_a: standingA, low_standstill_a: lowA, high_standstill_a: highA } = inrush.fit;

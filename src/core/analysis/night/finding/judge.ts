@@ -78,8 +78,8 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   const timedOut = elapsedS >= requiredS(levelA, figures.settlingS);
   const works = floorScatterA(readings, timeline, figures.pulledS) > Math.max(limitA, SAME_SHARE * levelA);
   const seenS = timeline.rests.reduce((sum, one) => sum + one.endS - one.startS, 0);
-  const restless = longestRestS < REST_S || seenS < Math.min(figures.pulledS - rest.atS, restedS) / 2;
-  if ((works || restless) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
+  const unsettled = longestRestS < REST_S || seenS < Math.min(figures.pulledS - rest.atS, restedS) / 2;
+  if ((works || unsettled) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
   if (own.length >= FEWEST_WAKE_UPS && longestRestS < SURE_REST_S && share > SAME_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
   // the sensor itself cannot decide it, however long the recording
   const isOpen = (meanA: number): boolean => figures.sensorA > TRIFLE_SHARE * limitA && Math.abs(meanA - limitA) < figures.sensorA;

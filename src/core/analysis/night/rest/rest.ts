@@ -152,7 +152,7 @@ function lowestLasting(readings: Readings, inside: readonly Segment[], endS: num
 /**
  * Levels closer than this are the same: uncertainty of the two means, and a part of the level itself (a module's own draw is never constant).
  * Both are taken as quiet as the quieter one, and the uncertainty is held to a part of the level: a stretch is not at rest for being too
- * restless to tell.
+ * unsettled to tell.
  */
 function sameLevelA(segment: Segment, other: Segment, levelA: number): number {
   const quietA2 = Math.min(segment.varianceA2, other.varianceA2);

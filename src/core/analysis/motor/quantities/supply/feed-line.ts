@@ -20,7 +20,7 @@ const MOST_OFF = 5;
 /** of the volts lost at the switch-on; a clamp's lag alone puts its cells so far off, and they are the ones that carry the slope */
 const LAG_SHARE = 0.1;
 
-/** The line without the cells that a chattering contact or an edge has spoilt, which are dropped twice; null when what is left does not carry one. */
+/** The line without the cells that a chattering contact or an edge has spoilt, which are dropped twice; null when what is left is not enough for one. */
 export function fitRobust(cells: Cells): Line | null {
   const share = noiseShare(cells);
   const kept = new Uint8Array(cells.currentA.length).fill(1);
