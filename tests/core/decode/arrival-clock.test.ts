@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { bytesOf, blockLine, collect, countingBlock, helloLine } from './kit.ts';
+import { LineDecoder } from '../../../src/core/decode/decoder.ts';
 import { ArrivalClock } from '../../../src/core/decode/arrival-clock.ts';
 
 interface Given {
@@ -124,5 +126,19 @@ describe('lines timed by their arrival', () => {
     const { out, arrive } = watched();
     arrive([...even(200, 1), ...new Array<number>(20).fill(5.4)]);
     expect(out.slice(200).map(({ atS, afterGap }) => [Number(atS.toFixed(2)), afterGap])).toEqual(even(20, 5).map((atS) => [Number(atS.toFixed(2)), false]));
+  });
+});
+
+describe('what a decoder counts of its lines', () => {
+  it('is a good line for each that is understood, and a damaged one for each that is not, as whoever watches the lines is told', () => {
+    const damaged: boolean[] = [];
+    const decoder = new LineDecoder(null, collect(), (_bytes, _from, _to, isDamaged) => void damaged.push(isDamaged));
+    // the first line is the rest of one; three of numbers convince; 1,000,000 A are no current; a word is no number
+    for (const line of ['5,12', '1,12', '2,12', '3,12', '1000000,12', '4,12', 'noise']) decoder.push(bytesOf(`${line}\n`), 1);
+    expect(damaged).toEqual([false, false, false, false, true, false, true]);
+    expect([decoder.goodLines, decoder.refusedLines]).toEqual([5, 2]);
+    for (const line of [helloLine(), blockLine(0, 0, countingBlock(0, 8)), blockLine(1, 8000, countingBlock(8, 8)), '@1,2,3*0000']) decoder.push(bytesOf(`${line}\n`), 2);
+    expect(damaged.slice(7)).toEqual([false, false, false, true]);
+    expect([decoder.goodLines, decoder.refusedLines, decoder.kind]).toEqual([8, 3, 'logger']);
   });
 });
