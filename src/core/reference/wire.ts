@@ -3,7 +3,7 @@
 /** ohm mm²/m at 20 °C: annealed copper, 100 % IACS (IEC 60228, read) */
 export const COPPER_OHM_MM2_PER_M = 0.017241;
 /** 1/K: the factor that IEC 60228 uses for its temperature table, K_t = 1/(1 + 0.004 (t - 20)) */
-const COPPER_PER_KELVIN = 0.004;
+export const COPPER_PER_KELVIN = 0.004;
 
 /** Diameter of an AWG size, mm: 0.005 in x 92^((36-n)/39) (ASTM B258). Sizes 0, 00, 000, 0000 are 0, -1, -2, -3. */
 export function awgDiameterMm(awg: number): number {

@@ -1,5 +1,5 @@
 import { run, table } from '../situations/motor/run.ts';
-import { countConstants } from './constants.ts';
+import { countConstants, countNumbers } from './constants.ts';
 import { analyseSituation } from './situations.ts';
 import { labelledCase } from '../second/labelled.ts';
 import { generateTrace } from './generate.ts';
@@ -13,7 +13,7 @@ const COUNT = 400;
 const FIRST_UNSEEN_SITUATION = 700_001;
 
 export function scoreAll(args: readonly string[]): void {
-  console.log(`actuation: ${countConstants()} named constants (goal at most 90)`);
+  console.log(`actuation: ${countConstants()} named constants (goal at most 90), ${countNumbers()} numbers with a name or without`);
   if (args.includes('--situations')) {
     scoreSituations(args);
     return;

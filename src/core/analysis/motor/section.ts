@@ -37,9 +37,8 @@ import { supplyFields } from './quantities/supply/supply.ts';
 import { warmingOf } from './quantities/supply/warming.ts';
 import { median } from '../../stats.ts';
 import type { IndexRange, Motion, StallRange } from './types.ts';
-import { INRUSH } from './settings.ts';
+import { INRUSH, SUSPECT } from './settings.ts';
 import { MAINS_PERIOD_S } from './time-scales.ts';
-import { RUNS_AGAIN } from './motion/running.ts';
 
 /** Everything one stretch of a recording shows. */
 export interface Section {
@@ -167,7 +166,7 @@ function stallFields({ startIndex, endIndex, levelA, at }: StallRange, timeS: Fl
 
 /** Whether a level could be a run beside what the other presses ran at. */
 function drawsLikeARun({ plateaus }: PressView, runA: number | null): boolean {
-  return runA === null || RUNS_AGAIN * (plateaus.top[0]?.levelA ?? 0) < runA;
+  return runA === null || SUSPECT.hardShare * (plateaus.top[0]?.levelA ?? 0) < runA;
 }
 
 /** Middle half of a press. */

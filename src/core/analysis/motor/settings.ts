@@ -20,8 +20,6 @@ export const PRESS = {
 
 /** A motor stalled under power against one that turns. */
 export const STALL = {
-  /** s; shorter plateaus cannot be distinguished from a load peak. Scored: stalls F1 of repeated stalls, against heavy patches */
-  shortestS: 0.06,
   /** stall current over running current, at least; an owners' wiki gives 15/8 for a window lift */
   overRun: 1.3,
   /** stall current over switch-on peak, at least: the peak stays below V/R (RE 65 datasheet vector: 105.8 of 131.5 A), windings warm up by some 50 K (-20 %) */
@@ -48,15 +46,13 @@ export const INRUSH = {
 
 /** When the feed is too weak to judge the motor. */
 export const SUPPLY = {
-  /** of the open-circuit volts lost while running; 12 V equipment must work down to 10.5 V or 9 V (ISO 16750-2 table 1, codes D and C: 16 to 28 % below 12.5 V) */
-  starvedRun: 0.22,
-  /** the same while standing, where a good feed too loses more. Scored: verdicts of starved feeds against stalls on sound ones */
+  /** of the open-circuit volts lost while standing, where a good feed too loses more than while running. Scored: verdicts of starved feeds against stalls on sound ones */
   starvedStall: 0.42,
+  /** V; a charged 12 V battery with nothing flowing */
+  restedV: 12.5,
   /** V at the feed of a 12 V motor while it runs; 12 V equipment must work down to 9 V (ISO 16750-2 table 1, code C), most down to 10.5 V (code D). Twice that at 24 V */
   runningV: 9,
   enoughV: 10.5,
-  /** V; the same while standing, where a good feed too loses more: the share above, of 12.5 V */
-  standingV: 7.2,
   /** V; readings above this are of a 24 V vehicle (ISO 16750-2: 12 V vehicles up to 16 V) */
   nominal24FromV: 18,
   /** of the open volts; so much lost at the switch-on leaves no torque to start with, however well it runs afterwards. Common practice */
@@ -89,8 +85,6 @@ export const SUSPECT = {
 
 /** Telling a motor from other loads by the current alone. */
 export const LOAD = {
-  /** s; a shorter press shows too little of any load */
-  shortestS: 0.05,
   /** A; no motor of a body circuit peaks higher, a cranking starter does (common practice, no published source) */
   starterPeakA: 150,
   /** peak over end level of a filament: 10 to 15 from cold (lamp makers' data), half of it through wire and clamp; from warm it is less, as a motor's */
@@ -124,8 +118,6 @@ export const LOAD = {
   latchRises: 0.6,
   /** of the end of the sensor's range; readings above it may have been cut off (zero and gain of the clamp together) */
   nearEnd: 0.9,
-  /** of the level; a resistance, and a motor that runs evenly, stay this level */
-  levelShare: 0.03,
 } as const;
 
 /** Lasting changes of level within a run. */
@@ -140,8 +132,6 @@ export const STEP = {
   independent: 6,
   /** of the change; so much of it comes within the edge where it is switched */
   sharpShare: 0.75,
-  /** of the level before: what one motor of two or three adds as it stalls */
-  jamShare: 0.5,
   /** ripple left over what was there before, in amplitude */
   calm: 1.3,
 } as const;
@@ -149,8 +139,6 @@ export const STEP = {
 /** A load that recurs. */
 export const BEAT = {
   fewestPeriods: 3.5,
-  /** correlation of the envelope with itself one period on; of noise and of a drifting load it stays lower */
-  recurs: 0.55,
   /** and what it must fall to in between; by as much a longer period must be clearer than its first part */
   dipsTo: 0.1,
 } as const;

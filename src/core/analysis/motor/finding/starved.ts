@@ -2,6 +2,11 @@ import type { MotorEvidence, PressReading } from '../codes.ts';
 import { nominalOf, SUPPLY } from '../settings.ts';
 import type { LeadPlace } from '../sensor/feed-voltage.ts';
 
+/** V at a standing motor of 12 V; the share that a feed may lose there, of a charged battery. */
+const standingV = (1 - SUPPLY.starvedStall) * SUPPLY.restedV;
+/** of the open-circuit volts lost while running: half way between the two ends of what 12 V equipment must work down to */
+const starvedRun = 1 - (SUPPLY.enoughV + SUPPLY.runningV) / 2 / SUPPLY.restedV;
+
 /** The feed loses so much under this motor's current that what the motor does says nothing about the motor. */
 export function isStarved(actuation: PressReading, topV: number): boolean {
   const { supply, feed_v: feedV, run } = actuation;
@@ -10,10 +15,10 @@ export function isStarved(actuation: PressReading, topV: number): boolean {
     const nominal = nominalOf(topV);
     const collapses = supply !== null && actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.collapse * supply.open_v;
     if (!standing && feedV > nominal * SUPPLY.enoughV) return collapses;
-    if (feedV < nominal * (standing ? SUPPLY.standingV : SUPPLY.runningV)) return true;
+    if (feedV < nominal * (standing ? standingV : SUPPLY.runningV)) return true;
   }
   if (supply === null || !(supply.open_v > 0)) return false;
-  if (1 - supply.run_v / supply.open_v > (standing ? SUPPLY.starvedStall : SUPPLY.starvedRun)) return true;
+  if (1 - supply.run_v / supply.open_v > (standing ? SUPPLY.starvedStall : starvedRun)) return true;
   // at the instant of switch-on no motor turns
   return actuation.inrush !== null && supply.low_ohm * actuation.inrush.peak_a > SUPPLY.starvedStall * supply.open_v;
 }

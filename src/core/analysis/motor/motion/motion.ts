@@ -4,7 +4,7 @@ import { cellAt, type PressView, type TraceLevels } from './press-view.ts';
 import { runningRanges } from './running.ts';
 import { judgePlateau, judgeSingleLevel, standsAbove } from './standing.ts';
 import { STEP } from '../settings.ts';
-import { MAINS_PERIOD_S } from '../time-scales.ts';
+import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
 import type { Motion, StallRange } from '../types.ts';
 
 /** Decides which plateaus of a press are stalls, and what is left as running. */
@@ -102,21 +102,16 @@ function didTurn(view: PressView, standing: readonly Plateau[]): boolean {
 }
 
 /**
- * s at full speed; less travel before a stall is play taken up and a stop pressed in, one to three turns of a motor at 3000 to 6000 rpm.
- * Common practice, no published source
- */
-const NO_TRAVEL_S = 0.03;
-
-/**
  * Whether the motor has hardly moved before it stood. Its speed is as far from full as its current from the standing current
- * (e = V - R i), so the area between the two, over the standing current, is travel in seconds of full speed.
+ * (e = V - R i), so the area between the two, over the standing current, is travel in seconds of full speed. What is less than a level takes is play
+ * taken up and a stop pressed in, some turns of a motor.
  */
 function stoodFromStart(plateau: Plateau, view: PressView): boolean {
   const { envelope, press, peak } = view;
   const from = press.startsMidway ? 0 : Math.min(plateau.from, cellAt(envelope, peak.index));
   let travelS = 0;
   for (let k = from; k < plateau.from; k++) travelS += Math.max(0, 1 - envelope.levelA[k] / plateau.levelA) * envelope.stepS;
-  return travelS < NO_TRAVEL_S;
+  return travelS < LEVEL_S;
 }
 
 function toStall(plateau: Plateau, view: PressView): StallRange {

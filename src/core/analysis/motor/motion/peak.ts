@@ -2,15 +2,13 @@ import type { Baseline } from '../sensor/baseline.ts';
 import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { farthestOf } from '../signal/levels.ts';
+import { LOAD } from '../settings.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
 export interface Peak {
   readonly index: number;
   readonly peakA: number;
 }
-
-/** readings on either side that a parabola needs: with fewer it is a mean, which a sharp peak exceeds */
-const FEWEST_BESIDE = 2;
 
 /**
  * The highest reading shortly after the switch-on. Where the clamp is noisy the highest of many readings is too high, so each reading is
@@ -24,14 +22,15 @@ export function findPeak(press: Press, baseline: Baseline, sampling: Sampling): 
   let index = startIndex;
   for (let i = startIndex; i < endIndex; i++) if (deviationA[i] * sign > deviationA[index] * sign) index = i;
   const rawA = deviationA[index] * sign;
-  if (baseline.noiseA < 0.004 * rawA) return { index, peakA: rawA };
+  if (baseline.noiseA < LOAD.aliveShare * rawA) return { index, peakA: rawA };
   const limitA = 0.85 * rawA - baseline.noiseA;
   let from = index;
   while (from > startIndex && deviationA[from - 1] * sign > limitA) from--;
   let to = index + 1;
   while (to < endIndex && deviationA[to] * sign > limitA) to++;
   const half = Math.min(Math.floor((to - from) / 2), Math.ceil((12 * baseline.noiseA) / rawA) * 40);
-  if (half < FEWEST_BESIDE) return { index, peakA: rawA };
+  // a parabola needs two readings on either side: with fewer it is a mean, which a sharp peak stands out of
+  if (half < 2) return { index, peakA: rawA };
   let peakA = -Infinity;
   let at = index;
   for (let i = from; i < to; i++) {

@@ -1,7 +1,8 @@
 import { median, quantile } from '../../../stats.ts';
 import type { Envelope } from '../signal/envelope.ts';
-import { LOAD, STALL } from '../settings.ts';
-import { MAINS_PERIOD_S } from '../time-scales.ts';
+import { STALL } from '../settings.ts';
+import { CAME_UP } from '../signal/levels.ts';
+import { LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** A high, flat stretch of one press in cells of its envelope, `[from, to)`. */
 export interface Plateau {
@@ -33,6 +34,9 @@ export const NEAR_TOP = 0.85;
 /** a plateau ends where the level falls below this share of what it just was */
 export const FALLS_TO = 0.92;
 
+/** s; shorter plateaus cannot be distinguished from a load peak: a level, and the mains period that the envelope is smoothed over */
+const shortestS = LEVEL_S + MAINS_PERIOD_S;
+
 /** Finds where the current of a press is highest and flat. `noiseA2` is the idle clamp's variance, cells
  * marked in `skip` (lost contacts and what follows them) count for nothing. O(cells). */
 export function findPlateaus(envelope: Envelope, settledCell: number, noiseA2: number, skip: Uint8Array): Plateaus {
@@ -48,7 +52,7 @@ export function findPlateaus(envelope: Envelope, settledCell: number, noiseA2: n
       const plateau = growPlateau(envelope, k, past);
       inside.fill(1, plateau.approach, plateau.to);
       past = plateau.to;
-      if ((plateau.to - plateau.from) * envelope.stepS < STALL.shortestS) continue;
+      if ((plateau.to - plateau.from) * envelope.stepS < shortestS) continue;
       const step = top.at(-1);
       if (step !== undefined && isStepUp(step, plateau)) top[top.length - 1] = { ...plateau, approach: step.approach };
       else top.push(plateau);
@@ -68,7 +72,7 @@ export function findPlateaus(envelope: Envelope, settledCell: number, noiseA2: n
 
 function flatCells(envelope: Envelope, noiseA2: number): Uint8Array {
   const { cells, levelA } = envelope;
-  const half = Math.max(1, Math.round(STALL.shortestS / 2 / envelope.stepS));
+  const half = Math.max(1, Math.round(shortestS / 2 / envelope.stepS));
   const flat = new Uint8Array(cells);
   // the smoothed level carries the noise of 20 ms of samples; a range over a dozen of them spans some 3.3 deviations
   const noiseA = 4 * Math.sqrt((noiseA2 * envelope.stepS) / (envelope.step * MAINS_PERIOD_S));
@@ -132,13 +136,10 @@ function arrival(levelA: Float64Array, first: number, to: number): number {
   return from;
 }
 
-/** s; a climb is looked for over this, some turns of a rotor about to stand, whose last bars make the current wave */
-const CLIMB_S = 0.12;
-
-/** Cell, not before `first`, in which the climb that ends at `from` began. */
+/** Cell, not before `first`, in which the climb that ends at `from` began: it is looked for over some turns of a rotor about to stand, whose last bars make the current wave, as over a switch-on. */
 function climbStart({ levelA, stepS }: Envelope, first: number, from: number): number {
-  const lag = Math.max(1, Math.round(CLIMB_S / stepS));
+  const lag = Math.max(1, Math.round(SWITCH_ON_S / stepS));
   let k = from;
-  while (k > first && levelA[Math.max(0, k - lag)] < (1 - LOAD.levelShare) * levelA[k]) k--;
+  while (k > first && levelA[Math.max(0, k - lag)] < CAME_UP * levelA[k]) k--;
   return k;
 }

@@ -6,7 +6,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import { INRUSH, STALL } from '../settings.ts';
 import { settle } from './settling.ts';
 import { envelopeBetween, type Envelope } from '../signal/envelope.ts';
-import { LEVEL_S, MAINS_PERIOD_S } from '../time-scales.ts';
+import { LEVEL_S, MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 import { findPeak, type Peak } from './peak.ts';
 
 /** One press, looked at by itself. */
@@ -52,15 +52,12 @@ export function viewPress(press: Press, baseline: Baseline, sampling: Sampling):
   return { press, envelope, peak, settled, halfCells, noiseA: baseline.noiseA, cellNoiseA, plateaus, runA: enough ? (plateaus.restFlatA ?? plateaus.restA) : null };
 }
 
-/** s; how long a motor that had lost its feed takes to be back at its level. Scored */
-export const RECOVER_S = 0.1;
-
-/** Cells in which a lost contact, or the rush of current after it, hides the level. */
+/** Cells in which a lost contact, or the rush of current after it, hides the level: a motor that had lost its feed is switched on again. */
 function disturbedCells(press: Press, envelope: Envelope): Uint8Array {
   const skip = new Uint8Array(envelope.cells);
   for (const range of press.dropouts) {
     const from = Math.floor((range.startIndex - envelope.startIndex) / envelope.step) - 2;
-    const to = Math.ceil((range.endIndex - envelope.startIndex) / envelope.step + RECOVER_S / envelope.stepS);
+    const to = Math.ceil((range.endIndex - envelope.startIndex) / envelope.step + SWITCH_ON_S / envelope.stepS);
     skip.fill(1, Math.max(0, from), Math.min(envelope.cells, to));
   }
   return skip;

@@ -4,14 +4,13 @@ import type { Baseline } from '../sensor/baseline.ts';
 import { shortScatter, stepUncertainty } from '../sensor/converter-step.ts';
 import type { Press } from '../presses/presses.ts';
 import { zeroUncertainty } from '../sensor/zero-uncertainty.ts';
+import { ofLimits } from '../../uncertainty/budget.ts';
 import { partsOf } from '../../uncertainty/parts.ts';
 import type { IndexRange } from '../types.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
+import { MOST_WINDOWS } from '../signal/spectrum.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
-
-/** Fewer batches than this give no bounds worth the name; more would be shorter than the load's own waves. */
-const MOST_BATCHES = 24;
 
 /**
  * The running current: median over the stretches in which the motor turned and had settled.
@@ -19,10 +18,10 @@ const MOST_BATCHES = 24;
  * A median of readings that lie on the converter's steps is itself one of the steps; so each reading is spread evenly over its step
  * first (the grouped median of the statistics handbooks, by the golden-ratio sequence).
  *
- * The 95 % bounds hold the usual current and the mean alike, which a lopsided ripple, a notch and a load that swings keep apart. About the two they
- * join, as root of squares: the run's own scatter, by batch medians, since neighbouring samples are not independent (ripple, hum, the mechanism's
- * waves); how far the clamp's zero may have moved under
- * the press; and what the converter's steps leave open in both. O(n) selection on at most 24,000 samples.
+ * The 95 % bounds join, as root of squares: how far a lopsided ripple, a notch and a load that swings keep the usual current and the mean
+ * apart; the run's own scatter, by batch medians, since neighbouring samples are not independent (ripple, hum, the mechanism's waves);
+ * how far the clamp's zero may have moved under the press; and what the converter's steps leave open in both. O(n) selection on at most
+ * 24,000 samples.
  */
 export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Float64Array, baseline: Baseline): Run | null {
   let total = 0;
@@ -49,11 +48,9 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   const noiseA = batchError(used);
   const movedA = zeroUncertainty(baseline, first, last);
   const steppedA = Math.hypot(stepUncertainty(baseline.stepA, scatterA), stepUncertainty(baseline.stepA, idleScatterA));
-  const joinedA = Math.hypot(noiseA, movedA, steppedA);
-  // median and mean differ by this for certain, so it adds to the others in full: as a part beside them it is what makes the sum so
-  const apartA = Math.abs(mean(used) - medianA);
-  const errorA = joinedA + apartA;
-  const lopsidedA = Math.sqrt(apartA * apartA + 2 * apartA * joinedA);
+  // the level lies anywhere from the median to the mean, and as far on the other side: limits (JCGM 100:2008, 4.3.7)
+  const lopsidedA = NORMAL_95 * ofLimits(Math.abs(mean(used) - medianA));
+  const errorA = Math.hypot(noiseA, movedA, steppedA, lopsidedA);
   return {
     start_s: first,
     end_s: last,
@@ -66,16 +63,13 @@ export function runFields(press: Press, ranges: readonly IndexRange[], timeS: Fl
   };
 }
 
-/** Autocorrelation of the batches above this cannot be distinguished from a trend. */
-const MOST_LAGGED = 0.5;
-
 /**
  * Half width of the 95 % interval of the median by the method of batch means: the run is cut into equal batches, the scatter of their
  * medians gives the standard error, and what neighbouring batches have in common makes them count as fewer,
  * n (1 - r)/(1 + r) of them (first-order autocorrelation; any handbook on time series).
  */
 export function batchError(values: Float64Array): number {
-  const batches = Math.max(2, Math.min(MOST_BATCHES, Math.floor(values.length / 8)));
+  const batches = Math.max(2, Math.min(MOST_WINDOWS, Math.floor(values.length / 8)));
   const medians = new Float64Array(batches);
   for (let b = 0; b < batches; b++) {
     const from = Math.floor((values.length * b) / batches);
@@ -89,8 +83,8 @@ export function batchError(values: Float64Array): number {
     if (b > 0) lagged += (medians[b] - meanA) * (medians[b - 1] - meanA);
   }
   if (!(squares > 0)) return 0;
-  // the estimate of r from n values is low by about 1/n
-  const r = Math.max(0, Math.min(MOST_LAGGED, lagged / squares + 1 / batches));
+  // the estimate of r from n values is low by about 1/n, and one above a half cannot be told from a trend
+  const r = Math.max(0, Math.min(1 / 2, lagged / squares + 1 / batches));
   const independent = Math.max(2, (batches * (1 - r)) / (1 + r));
   return student95(Math.round(independent)) * Math.sqrt(squares / (batches - 1) / independent);
 }

@@ -1,10 +1,9 @@
 import { median } from '../../../stats.ts';
-import { cellAt, RECOVER_S, smearCells, type PressView } from './press-view.ts';
+import { cellAt, smearCells, type PressView } from './press-view.ts';
 import { settle } from './settling.ts';
+import { SUSPECT } from '../settings.ts';
+import { SWITCH_ON_S } from '../time-scales.ts';
 import type { IndexRange, StallRange } from '../types.ts';
-
-/** runs of one motor lie no further apart, the lower over the higher: a stalled one draws more (a window lift: 15/8 A, wikilec.com), a tripped cut-out lets less through after a stall */
-export const RUNS_AGAIN = 0.6;
 
 /** What is left of the press between settled switch-on, stalls and lost contacts, each with the rush of current after it taken off. */
 export function runningRanges(view: PressView, settled: number, stalls: readonly StallRange[]): IndexRange[] {
@@ -17,7 +16,7 @@ export function runningRanges(view: PressView, settled: number, stalls: readonly
   for (const [b, block] of [...blocked, { startIndex: press.endIndex, endIndex: press.endIndex }].entries()) {
     if (block.startIndex - from >= shortest) {
       const levelA = median(envelope.levelA.subarray(cellAt(envelope, from), Math.max(cellAt(envelope, from) + 1, cellAt(envelope, block.startIndex))));
-      if (b === 0 || ranA === null || !('at' in blocked[b - 1]) || levelA > RUNS_AGAIN * ranA) ranges.push({ startIndex: from, endIndex: block.startIndex });
+      if (b === 0 || ranA === null || !('at' in blocked[b - 1]) || levelA > SUSPECT.hardShare * ranA) ranges.push({ startIndex: from, endIndex: block.startIndex });
       ranA ??= levelA;
     }
     from = Math.max(from, settledAfter(view, block, blocked[b + 1]?.startIndex ?? press.endIndex));
@@ -31,7 +30,7 @@ function settledAfter(view: PressView, block: IndexRange, endIndex: number): num
   const to = endIndex < view.press.endIndex ? cellAt(envelope, endIndex) - smearCells(envelope) : envelope.cells;
   const from = Math.min(envelope.cells - 1, cellAt(envelope, block.endIndex));
   let top = from;
-  const soon = Math.min(to, from + Math.ceil(RECOVER_S / envelope.stepS));
+  const soon = Math.min(to, from + Math.ceil(SWITCH_ON_S / envelope.stepS));
   for (let k = from; k < soon; k++) if (envelope.levelA[k] > envelope.levelA[top]) top = k;
   const settled = settle(envelope, from, top, to, view.cellNoiseA);
   const ahead = Math.min(settled.cell, envelope.cells - 1);

@@ -3,7 +3,7 @@ import { FALLS_TO, NEAR_TOP, type Plateau } from './plateaus.ts';
 import type { PressView, TraceLevels } from './press-view.ts';
 import { median } from '../../../stats.ts';
 import { INRUSH, LOAD, PRESS, STALL } from '../settings.ts';
-import { farthestOf } from '../signal/levels.ts';
+import { CAME_UP, farthestOf } from '../signal/levels.ts';
 import { SWITCH_ON_S } from '../time-scales.ts';
 
 /** of the level; so much ripple that the idle clamp does not show is a turning commutator, whatever the other presses say. Scored */
@@ -29,7 +29,6 @@ export function judgeSingleLevel(view: PressView, common: TraceLevels, runLimits
   if (common.runA !== null && common.runA < levelA / STALL.overRun && (common.peakA === null || levelA > STALL.overPeak * common.peakA)) return 'locked';
   if (common.peakA !== null && levelA > STALL.overPeak * common.peakA) return 'locked';
   if (common.runA !== null) return 'ran';
-  if (rippleA2 > Math.max(2 * common.idleRippleVarianceA2, (0.01 * levelA) ** 2)) return 'ran';
   if (runLimitsA !== undefined) return levelA > STALL.overRun * runLimitsA[1] ? 'locked' : 'ran';
   return view.press.startsMidway ? 'unclear' : 'locked';
 }
@@ -39,13 +38,13 @@ function isAlive({ levelA, rippleVarianceA2 }: Plateau, { idleRippleVarianceA2 }
   return rippleVarianceA2 - idleRippleVarianceA2 > Math.max(4 * idleRippleVarianceA2, (ALIVE_SHARE * levelA) ** 2);
 }
 
-/** s after the peak; a rotor that turns has lost most of its switch-on by then, a winding has hardly warmed */
-const SOON_S = [0.1, 0.25] as const;
-
-/** Level soon after the switch-on, A: later a standing winding warms up and its current falls as well. */
+/**
+ * Level soon after the switch-on, A, for as long again: a rotor that turns has lost most of its switch-on by then, a winding has hardly warmed. Later a
+ * standing winding warms up and its current falls as well.
+ */
 function soonAfter({ envelope, peak }: PressView): number {
-  const from = Math.min(envelope.cells - 1, Math.round((peak.index - envelope.startIndex) / envelope.step + SOON_S[0] / envelope.stepS));
-  return median(envelope.levelA.subarray(from, Math.max(from + 1, Math.round(from + (SOON_S[1] - SOON_S[0]) / envelope.stepS))));
+  const from = Math.min(envelope.cells - 1, Math.round((peak.index - envelope.startIndex) / envelope.step + SWITCH_ON_S / envelope.stepS));
+  return median(envelope.levelA.subarray(from, Math.max(from + 1, Math.round(from + SWITCH_ON_S / envelope.stepS))));
 }
 
 /** A winding comes up within its L/R: what climbs for longer is fed softly, and shows no switch-on. */
@@ -83,8 +82,8 @@ export function judgePlateau(plateau: Plateau, view: PressView, common: TraceLev
   }
   let weight = 0;
   if (peakA === null) weight += 0.5;
-  else if (plateau.levelA > 0.97 * peakA) weight += 2;
-  else if (plateau.levelA > 0.85 * peakA) weight += 1;
+  else if (plateau.levelA > CAME_UP * peakA) weight += 2;
+  else if (plateau.levelA > NEAR_TOP * peakA) weight += 1;
   if (runA !== null && plateau.levelA > 2 * runA) weight += 0.5;
   // no turning motor draws more than at its switch-on from rest; what ripples there are the last bars of a rotor pressed into its stop
   weight += peakA !== null && plateau.levelA > peakA ? Math.max(ripple, -RIPPLE_HINT) : ripple;

@@ -1,10 +1,8 @@
 import type { LimitCrossing } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
+import { LEVEL_S } from '../time-scales.ts';
 
-/** s; stretches past the limit that lie closer than this are one flag: ripple and hum about the limit are not many events */
-const JOIN_S = 0.05;
-
-/** Stretches in which the reading stayed past the limit for longer than `holdS`, by magnitude. O(n). */
+/** Stretches in which the reading stayed past the limit for longer than `holdS`, by magnitude; those that lie closer than a level takes are one: ripple and hum about the limit are not many events. O(n). */
 export function findLimitCrossings(timeS: Float64Array, baseline: Baseline, limitA: number, holdS: number): LimitCrossing[] {
   const flags: LimitCrossing[] = [];
   const deviationA = baseline.deviationA;
@@ -13,7 +11,7 @@ export function findLimitCrossings(timeS: Float64Array, baseline: Baseline, limi
     const sizeA = Math.abs(deviationA[i]);
     if (sizeA <= limitA) continue;
     const endS = timeS[Math.min(i + 1, timeS.length - 1)];
-    if (last === null || timeS[i] - last.end_s > JOIN_S) {
+    if (last === null || timeS[i] - last.end_s > LEVEL_S) {
       last = { limit_a: limitA, start_s: timeS[i], end_s: endS, peak_a: sizeA };
       flags.push(last);
     } else {

@@ -6,9 +6,7 @@ import { twoSided95 } from '../../uncertainty/distributions.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { propagateIndependent } from '../../uncertainty/propagate.ts';
 import type { Press } from '../presses/presses.ts';
-
-/** share of the time under power in which no ripple was followed, from which on the count says too little */
-const MOST_UNSEEN = 0.5;
+import { INRUSH } from '../settings.ts';
 
 /** of the time in which no ripple was followed: how far the speed by the current may be off there (load met on the way, sagging feed). Common practice */
 const UNSEEN_DOUBT = 0.15;
@@ -25,7 +23,8 @@ export function travelOf(actuation: PressReading, perRevolution: number | undefi
   const followedS = ripple.count / ripple.frequency_hz;
   const poweredS = actuation.end_s - actuation.start_s - stoodS;
   const unseenS = Math.max(0, poweredS - followedS);
-  if (unseenS > MOST_UNSEEN * poweredS) return null;
+  // where most of the way was not followed the count says too little
+  if (unseenS > poweredS / 2) return null;
   const lastsS = atSpeedS ?? followedS + unseenS / 2;
   const openS = atSpeedS === null ? unseenS / 2 : UNSEEN_DOUBT * unseenS;
   const rate = ripple.frequency_hz;
@@ -49,7 +48,7 @@ export function travelOf(actuation: PressReading, perRevolution: number | undefi
  * line from the run to nothing at the standstill current, w/w_run = (I_stand - i)/(I_stand - I_run) (v = R i + k w). O(n).
  */
 export function timeAtSpeed(press: Press, runA: number, standingA: number, timeS: Float64Array, deviationA: Float32Array): number | null {
-  if (!(standingA > 1.2 * runA)) return null;
+  if (!(standingA > INRUSH.overRun * runA)) return null;
   let sum = 0;
   let last = 0;
   for (let i = press.startIndex; i < press.endIndex; i++) {

@@ -2,6 +2,8 @@ import type { Press } from '../presses/presses.ts';
 import type { Readings } from '../sensor/readings.ts';
 import { LEAST_SHARE, levelAt, shareAt, speedCourse, type SpeedCourse } from './speed-course.ts';
 import { FASTEST_RIPPLE_HZ } from '../motor-model.ts';
+import { STANDING_OVER_HIGHEST } from './speed-over-run.ts';
+import { STEEPNESSES } from './steepness.ts';
 import { WINDOW_S } from './ripple-windows.ts';
 import { MOST_WINDOWS } from '../signal/spectrum.ts';
 import { MAINS_PERIOD_S } from '../time-scales.ts';
@@ -19,13 +21,10 @@ type AliasVerdict = 'genuine' | 'alias' | 'open';
 
 /** s; within a window the phases add up, from window to window only the powers: long enough to tell lines 5 Hz apart, short enough to trust the speed read from the current */
 const PHASED_S = 2 * WINDOW_S;
-/** windows; one alone tells nothing sure */
-const FEWEST_WINDOWS = 2;
-/** standstill current over the highest seen: a slow clamp lowers the peak of the switch-on */
-const STEEPNESSES = [0.5, 0.7, 0.9, 1.1];
-/** share of the usual speed by which it may change within a window, and the fastest that is used. Steps of the current are no ripple. Scored */
+/** from a standstill current of twice the highest seen on: a slow clamp lowers the peak of the switch-on */
+const steepnesses = STEEPNESSES.filter((steepness) => steepness >= 1 / STANDING_OVER_HIGHEST[1]);
+/** share of the usual speed by which it may change within a window. Steps of the current are no ripple. Scored */
 const MOST_SWING = 0.2;
-const FASTEST = 1.3;
 /** of the genuine reading's power; of 41 generated lines of loggers below 2.5 kS/s 36 lie outside and on their own side, 2 within (tests/score) */
 const CLEARLY = 0.15;
 /** Hz; how far the line of a window may lie from the usual place */
@@ -57,7 +56,8 @@ export function couldBeAlias(rateHz: number, usualHz: number): boolean {
 export function aliasVerdict(lines: readonly FollowedLine[], highestA: number, readings: Readings): AliasVerdict {
   if (!lines.some((line) => couldBeAlias(readings.sampling.rateHz, line.usualHz))) return 'genuine';
   const windows = chooseWindows(lines, highestA, readings);
-  if (windows.length < FEWEST_WINDOWS) return 'open';
+  // one window alone tells nothing sure
+  if (windows.length < 2) return 'open';
   const genuine = powerAlong(windows, 0, 1, lines.length, readings);
   let most = 0;
   for (let times = 1; times * readings.sampling.rateHz - Math.max(...lines.map((line) => line.usualHz)) <= FASTEST_RIPPLE_HZ; times++) {
@@ -83,7 +83,7 @@ function chooseWindows(lines: readonly FollowedLine[], highestA: number, reading
         low = Math.min(low, share);
         high = Math.max(high, share);
       }
-      if (low <= LEAST_SHARE || high > FASTEST || high - low > MOST_SWING) continue;
+      if (low <= LEAST_SHARE || high - low > MOST_SWING) continue;
       all.push({ window: { line, course, from, sum }, swing: Math.max(1 - low, high - 1) });
     }
   }
@@ -93,7 +93,7 @@ function chooseWindows(lines: readonly FollowedLine[], highestA: number, reading
 /** Power of the windows along one reading of the lines, with the steepness that gives most. */
 function powerAlong(windows: readonly Window[], times: number, sign: number, lines: number, readings: Readings): number {
   let most = 0;
-  for (const steepness of STEEPNESSES) {
+  for (const steepness of steepnesses) {
     const sums = Array.from({ length: lines }, () => new Float64Array(REACH_HZ.length));
     for (const window of windows) addWindow(window, steepness, times * readings.sampling.rateHz + sign * window.line.usualHz, readings, sums[window.sum]);
     most = Math.max(most, sums.reduce((total, sum) => total + Math.max(...sum), 0));

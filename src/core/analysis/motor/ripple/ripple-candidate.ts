@@ -14,7 +14,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import { meanShare } from './speed-course.ts';
 import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
-import { floorsOf } from './steepness.ts';
+import { floorsOf, LAW_DOUBT } from './steepness.ts';
 import { findRotationRate, type RotationRate } from './rotation-rate.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
 
@@ -35,9 +35,6 @@ export interface RippleContext {
   readonly highestA: number;
   readonly idleOf: IdleSpectra;
 }
-
-/** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
-const LAW_DOUBT = 0.0025;
 
 /** The lines of one press, before one of them is chosen. */
 export interface Survey {

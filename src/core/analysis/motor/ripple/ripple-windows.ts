@@ -1,3 +1,4 @@
+import { FEWEST_PERIODS, FEWEST_PER_TURN, SLOWEST_TURN_HZ } from '../motor-model.ts';
 import { MOST_WINDOWS, spectrumMaker } from '../signal/spectrum.ts';
 
 /** Spectra of a stretch, window by window. */
@@ -16,18 +17,15 @@ export interface RippleWindows {
 
 /** of the rate, or of the samples a window as bins; a line nearer to half the rate may as well be a folded one. 2.5 samples a ripple, common practice */
 export const HIGHEST_SHARE = 0.4;
-/** Hz; slower lines are the mechanism's, not the commutator's. Common practice */
-const LOWEST_HZ = 20;
 /** s; one spectrum covers about this: long enough for a narrow line, short enough that the speed hardly drifts. Scored */
 export const WINDOW_S = 0.2;
-const FEWEST_SAMPLES = 32;
 
 /** Spectra of half-overlapping (or, in a long stretch, evenly spread) windows; null for a stretch too short for one. */
 export function rippleWindows(values: Float32Array, startIndex: number, endIndex: number, rateHz: number): RippleWindows | null {
   const samples = endIndex - startIndex;
   const wanted = 2 ** Math.round(Math.log2(rateHz * WINDOW_S));
   const length = Math.min(Math.max(64, wanted), 2 ** Math.floor(Math.log2(samples)));
-  if (length < FEWEST_SAMPLES) return null;
+  if (length < FEWEST_PERIODS) return null;
   const maker = spectrumMaker(length);
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const starts = Array.from({ length: windows }, (_start, w) => (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))));
@@ -37,5 +35,6 @@ export function rippleWindows(values: Float32Array, startIndex: number, endIndex
   const total = new Float64Array(length / 2 + 1);
   for (const power of spectra) for (let k = 0; k < power.length; k++) total[k] += power[k];
   const binHz = rateHz / length;
-  return { length, starts, spectra, total, binHz, lowestBin: Math.max(3, Math.ceil(LOWEST_HZ / binHz)) };
+  // slower lines than half the slowest commutation, once a segment, are the mechanism's
+  return { length, starts, spectra, total, binHz, lowestBin: Math.max(3, Math.ceil((SLOWEST_TURN_HZ * FEWEST_PER_TURN) / 2 / binHz)) };
 }

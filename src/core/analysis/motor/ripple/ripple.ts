@@ -6,6 +6,7 @@ import { aliasVerdict } from './alias-test.ts';
 import { idleSpectra } from '../sensor/idle-lines.ts';
 import type { Press } from '../presses/presses.ts';
 import { findCandidate, findExpected, surveyLines, type Candidate, type RippleContext, type Survey } from './ripple-candidate.ts';
+import { NEAR } from './ripple-line.ts';
 import { HIGHEST_SHARE } from './ripple-windows.ts';
 import type { IndexRange } from '../types.ts';
 import { USUAL_RIPPLE_HZ } from '../motor-model.ts';
@@ -54,9 +55,6 @@ export function readRipples(presses: readonly Press[], running: readonly (readon
   });
 }
 
-/** share of a frequency within which the presses of one motor agree once the current is allowed for: directions differ by some percent. Scored */
-const AGREES = 0.1;
-
 /**
  * One motor made all presses: where two others or more agree and this one has no line or another, the line is looked for where their
  * motor would have it at this press's current (v = R i + k w).
@@ -71,7 +69,7 @@ function lookAgain(own: number, surveys: readonly Survey[], first: readonly (Can
   }
   if (places.length < 2) return seen;
   const expectedHz = median(places);
-  const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < AGREES;
+  const agreesWith = (hz: number): boolean => Math.abs(hz / expectedHz - 1) < NEAR;
   const agreeing = places.filter(agreesWith).length;
   if (agreeing < Math.max(2, MOST_OF * places.length) || (seen !== null && seen !== 'alias' && agreesWith(seen.usualHz))) return seen;
   return findExpected(surveys[own], expectedHz, context) ?? seen;

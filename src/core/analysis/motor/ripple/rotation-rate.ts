@@ -1,6 +1,7 @@
 import { median } from '../../../stats.ts';
 import { meanOf } from '../signal/levels.ts';
 import { peakBetweenBins, spectrumMaker, strongestBin } from '../signal/spectrum.ts';
+import { PLACED } from './line-track.ts';
 import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.ts';
 
 /** The rate of rotation, by a strong line once a turn. */
@@ -13,8 +14,6 @@ export interface RotationRate {
 const STRONG = 30;
 /** power over the surroundings of half the rate that makes the strongest line a second order; noise passes in about one of twenty (exponential distribution, three bins) */
 const HALF_SEEN = 6;
-/** of a bin; how well a line of this strength is placed (parabola, Hann window) */
-const PLACED = 0.07;
 
 /**
  * The rate of rotation of a run, from readings at even speed: the strongest line in the range of such motors, or half of it where a line is

@@ -3,13 +3,14 @@ import { HIGHEST_SHARE, type RippleWindows } from './ripple-windows.ts';
 import { meanShare, type SpeedCourse } from './speed-course.ts';
 
 /** tried steepnesses: the standstill current is 0.9 to 5 times the highest seen (a slow clamp or a late switch-on lowers it) */
-const STEEPNESSES = [0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9, 1.05, 1.2];
+export const STEEPNESSES = Array.from({ length: 9 }, (_steepness, s) => 0.15 * s);
 /** a rotor that stood shows its standstill current (1); a switch-on through the clamp and the coil a little less, 0.6 to 0.9. Scored */
 const EXPECTED = 0.9;
-/** of the usual speed, robust spread over the windows; a speed that keeps within this needs no straightening: a fifth of what a line may be off (1 %) */
-const EVEN_SPEED = 0.002;
 /** weight of what is expected against what concentrates the lines. Scored */
 const EXPECTED_WEIGHT = 3;
+
+/** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
+export const LAW_DOUBT = 0.0025;
 
 /** One press as far as the search for the steepness is concerned. */
 interface Aligned {
@@ -39,11 +40,11 @@ export function commonSteepness(presses: readonly Aligned[]): number {
   return best;
 }
 
-/** Whether the current changed enough to move the speed of a motor. */
+/** Whether the current changed enough to move the speed of a motor by more than its law leaves open. */
 export function isUneven({ windows, course }: Pick<Aligned, 'windows' | 'course'>): boolean {
   if (course === null) return false;
   const shares = windows.starts.map((start) => meanShare(course, 1, start, start + windows.length));
-  return Math.max(...shares) - Math.min(...shares) > EVEN_SPEED;
+  return Math.max(...shares) - Math.min(...shares) > LAW_DOUBT;
 }
 
 /** How narrow the lines are: sum of squares over squared sum of the power, each bin against its surroundings, by frequency at the usual speed. */

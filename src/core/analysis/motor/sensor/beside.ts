@@ -1,8 +1,8 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from './baseline.ts';
 import type { Sampling } from './sampling.ts';
-import { EDGE, topOf } from '../signal/levels.ts';
-import { INRUSH, LOAD, PRESS, STEP } from '../settings.ts';
+import { CAME_UP, EDGE, topOf } from '../signal/levels.ts';
+import { INRUSH, PRESS, STEP } from '../settings.ts';
 import { MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Blocks of one mains period: their means and the scatter of their readings, A and A². */
@@ -88,7 +88,7 @@ const isLively = ({ varianceA2 }: Blocks, rest: Rest, from: number, to: number):
 
 function restOver(blocks: Blocks, from: number, to: number): { levelA: number; bandA: number } | null {
   const levelA = median(blocks.meanA.subarray(from, to));
-  return Math.abs(levelA) > blocks.leastA && isQuiet(blocks, from, to) ? { levelA, bandA: Math.max(LOAD.levelShare * Math.abs(levelA), blocks.leastA / 2) } : null;
+  return Math.abs(levelA) > blocks.leastA && isQuiet(blocks, from, to) ? { levelA, bandA: Math.max((1 - CAME_UP) * Math.abs(levelA), blocks.leastA / 2) } : null;
 }
 
 function restAtStart(blocks: Blocks): Rest | null {

@@ -1,4 +1,4 @@
-/** windows of one mean: its power then scatters by a fifth; more cost time */
+/** windows, or batches, of one mean: it then scatters by a fifth; more cost time, and batches would be shorter than the load's own waves */
 export const MOST_WINDOWS = 24;
 
 /** Power spectra by the fast Fourier transform (radix 2, Cooley and Tukey 1965), Hann window (Harris 1978). */

@@ -9,7 +9,8 @@ import { QUICKEST_ROTOR_S } from '../motor-model.ts';
 import { INRUSH, LOAD } from '../settings.ts';
 import { findPlunger } from './plunger.ts';
 import type { Motion } from '../types.ts';
-import { BOUNCE_S, SWITCH_ON_S } from '../time-scales.ts';
+import { CAME_UP } from '../signal/levels.ts';
+import { BOUNCE_S, CLAMP_FOLLOWS_S, SWITCH_ON_S } from '../time-scales.ts';
 
 /** Why a load is taken for what it is; the figures are of the press that shows it best. */
 export type LoadReason = 'ripple' | 'run-up' | 'no-rotor' | 'filament' | 'warms-up' | 'no-rise' | 'sharp-edge' | 'slow-edge' | 'pulsed' | 'winding' | 'slow-rise' | 'plunger' | 'stands-by-design' | 'cranks' | 'mixed' | 'too-little';
@@ -105,7 +106,7 @@ function judgeCurve(view: PressView, curve: Curve, motion: Motion, context: Load
   const { riseS, peakA, endA, halfS, tenthS, alive, lastsS } = curve;
   const ratio = peakA / endA;
   const unknown: LoadReading = { kind: 'unknown', reason: 'too-little' };
-  if (!(endA > 0) || lastsS < LOAD.shortestS) return unknown;
+  if (!(endA > 0) || lastsS < CLAMP_FOLLOWS_S) return unknown;
   if (peakA > LOAD.starterPeakA && ratio > INRUSH.overRun && waves(view)) return { kind: 'starter', reason: 'cranks' };
   if (findPlunger(view, context.baseline, sampling, clamp) !== null && !alive) return { kind: 'solenoid', reason: 'plunger' };
   if (alive) return ratio > INRUSH.fallsAtOnce && !context.chopped ? livelyFall(curve, context) : unknown;
@@ -194,8 +195,8 @@ function waves({ envelope }: PressView): boolean {
 /** From its first moments to its end at one level. */
 function isLevel({ envelope }: PressView, { endA, climbS, bouncesS }: Curve): boolean {
   if (climbS > SWITCH_ON_S) return false;
-  for (let k = 1; k * envelope.stepS < climbS && k < envelope.cells; k++) if (envelope.levelA[k] < envelope.levelA[k - 1] - LOAD.levelShare * endA) return false;
-  for (let k = 2 + Math.ceil((bouncesS + 2 * climbS) / envelope.stepS); k < envelope.cells - 2; k++) if (Math.abs(envelope.levelA[k] - endA) > LOAD.levelShare * endA) return false;
+  for (let k = 1; k * envelope.stepS < climbS && k < envelope.cells; k++) if (envelope.levelA[k] < envelope.levelA[k - 1] - (1 - CAME_UP) * endA) return false;
+  for (let k = 2 + Math.ceil((bouncesS + 2 * climbS) / envelope.stepS); k < envelope.cells - 2; k++) if (Math.abs(envelope.levelA[k] - endA) > (1 - CAME_UP) * endA) return false;
   return envelope.cells > 4;
 }
 
@@ -272,7 +273,7 @@ function isLatch(views: readonly PressView[], context: LoadContext): boolean {
     const stand = plateaus.top.at(-1);
     if (stand === undefined || press.dropouts.length > 0 || press.startsMidway) return false;
     const movesS = stand.from * envelope.stepS;
-    if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (envelope.cells - stand.to) * envelope.stepS > LOAD.shortestS) return false;
+    if (movesS < LOAD.latchMovesS[0] || movesS > LOAD.latchMovesS[1] || (envelope.cells - stand.to) * envelope.stepS > CLAMP_FOLLOWS_S) return false;
     let risen = press.startIndex;
     while (risen < press.endIndex && context.baseline.deviationA[risen] * press.sign < LOAD.latchRises * stand.levelA) risen++;
     if ((risen - press.startIndex) * sampling.periodS > 2 * LOAD.slowestWindingS) return false;

@@ -79,10 +79,10 @@ describe('the track of a line', () => {
     expect(withoutStrays([99, 100, 101, 104])).toEqual([99, 100, 101, 104]);
   });
 
-  // 8 windows count as 4: t(3) = 3.182, s of 1..8 = 2.449, 3.182 x 2.449/2 = 3.897; and 0.04 bins of 5 Hz = 0.2: root of squares 3.902
+  // 8 windows count as 4: t(3) = 3.182, s of 1..8 = 2.449, 3.182 x 2.4495/2 = 3.8975; and 0.07 bins of 5 Hz = 0.35: root of squares 3.913
   it('has bounds by the scatter of its windows, half of them independent, and never better than a line is placed', () => {
-    expect(boundOf([1, 2, 3, 4, 5, 6, 7, 8], 5)).toBeCloseTo(3.902, 2);
-    expect(boundOf([3, 3, 3, 3], 5)).toBeCloseTo(0.2, 6);
+    expect(boundOf([1, 2, 3, 4, 5, 6, 7, 8], 5)).toBeCloseTo(3.913, 2);
+    expect(boundOf([3, 3, 3, 3], 5)).toBeCloseTo(0.35, 6);
     expect(boundOf([3, 3], 5)).toBe(1.25);
   });
 });

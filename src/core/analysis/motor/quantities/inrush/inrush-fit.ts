@@ -3,6 +3,7 @@ import type { NoFit } from '../../codes.ts';
 import { switchOnCurve, type SwitchOn } from '../../../../reference/motor.ts';
 import { fitModel, type Fit } from '../../../fit.ts';
 import { propagate } from '../../../uncertainty/propagate.ts';
+import { LOAD } from '../../settings.ts';
 import { lagOne } from '../../../../stats.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
 
@@ -112,7 +113,7 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
   const mechanical = Math.hypot(width(3), LEAST_UNCERTAINTY.mechanical);
   const electrical = Math.hypot(width(2), LEAST_UNCERTAINTY.electrical);
   const { clampAtMostS } = curve;
-  const clear = electrical < WORST_UNCERTAINTY && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > CLAMP_FASTER * clampAtMostS;
+  const clear = electrical < WORST_UNCERTAINTY && motor.electricalS > 0.7 * curve.periodS && clampAtMostS !== null && motor.electricalS > LOAD.overClamp * clampAtMostS;
   // a slow clamp adds its own lag to the rise: the fast pole is then the clamp's, and the motor's own figures follow from the poles
   const lag = clear || curve.clampS === 0 ? 1 : lagFactor(motor);
   const standstillA = motor.standstillA * lag;
@@ -130,9 +131,6 @@ function tellWhole(fit: Fit, curve: SwitchOnCurve): InrushFit | null {
     high_standstill_a: standstillA + standstill,
   };
 }
-
-/** L/R must be this many times the clamp's lag to be distinguished from it */
-const CLAMP_FASTER = 2.5;
 
 /**
  * With poles p < q, L/R and the load make the initial slope V/L = standstill (p + q), a clamp's lag makes it standstill q: the same curve

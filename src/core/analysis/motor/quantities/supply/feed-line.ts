@@ -1,4 +1,5 @@
 import { median, quantile, robustSigma } from '../../../../stats.ts';
+import { STEP } from '../../settings.ts';
 import type { Cells } from './supply-cells.ts';
 import { student95 } from '../../../uncertainty/distributions.ts';
 
@@ -42,18 +43,14 @@ function offLine({ currentA, voltageV }: Cells, { slope, intercept }: Line): Flo
   return Float64Array.from(voltageV, (volts, i) => volts - intercept - slope * currentA[i]);
 }
 
-/** this many cells, this far (of the usual current) from it and clear of the noise from cell to cell, make a second level; without one the slope rests on noise, hum, ripple and edges */
-const FEWEST_AWAY = 3;
-const AWAY_SHARE = 0.1;
-
-/** A motor that stood at one level all the while says nothing of the feed's slope, however many cells it fills. */
+/** half as many cells as a line needs, as far from the usual current as a step is and clear of the noise from cell to cell, make a second level; without one the slope rests on noise, hum, ripple and edges. A motor that stood at one level all the while says nothing of the feed's slope, however many cells it fills. */
 function hasSecondLevel(cells: Cells, kept: Uint8Array): boolean {
   const amps = cells.currentA.filter((_value, i) => kept[i] === 1);
   const usualA = median(amps);
   let away = 0;
-  const leastA = Math.max(AWAY_SHARE * Math.abs(usualA), (MOST_OFF * wobble(amps)) / Math.sqrt(6));
+  const leastA = Math.max(STEP.leastShare * Math.abs(usualA), (MOST_OFF * wobble(amps)) / Math.sqrt(6));
   for (let i = 0; i < amps.length; i++) if (Math.abs(amps[i] - usualA) > leastA) away++;
-  return away >= FEWEST_AWAY;
+  return 2 * away >= FEWEST_CELLS;
 }
 
 /**

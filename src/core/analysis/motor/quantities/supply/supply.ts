@@ -4,6 +4,8 @@ import { pairCells, type Pairing } from './supply-cells.ts';
 import { nominalOf, SUPPLY } from '../../settings.ts';
 import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
+import { COPPER_PER_KELVIN } from '../../../../reference/wire.ts';
+import { CLAMP_FOLLOWS_S } from '../../time-scales.ts';
 import { partsOf } from '../../../uncertainty/parts.ts';
 import type { Motion } from '../../types.ts';
 
@@ -31,7 +33,7 @@ export function supplyFields(pairing: Pairing, motion: Motion): Supply | null {
   const quarter = (press.endIndex - press.startIndex) >> 2;
   const steady = motion.running[0] ?? { startIndex: press.startIndex + quarter, endIndex: press.endIndex - quarter };
   const runV = Math.abs(usualVolts(voltageV, steady.startIndex, steady.endIndex));
-  return { open_v: openV, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: Math.min(mostOhm, -line.slope + line.high), uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (WARMED * line.slope) / NORMAL_95 }) };
+  return { open_v: openV, run_v: runV, source_ohm: -line.slope, low_ohm: Math.max(0, -line.slope - line.low), high_ohm: Math.min(mostOhm, -line.slope + line.high), uncertainty: partsOf({ noise: line.error / NORMAL_95, bandwidth: line.lagged / NORMAL_95, model: (COPPER_PER_KELVIN * line.slope) / NORMAL_95 }) };
 }
 
 /**
@@ -62,16 +64,8 @@ interface Attempt {
 
 /** s; lags below this hardly move a cell of 5 ms */
 const LEAST_LAG_S = 0.0003;
-/** s; a clamp of 5 Hz, slower than any for motors */
-const MOST_LAG_S = 0.032;
 /** from one lag to the next tried */
 const LAG_RATIO = 1.3;
-/** the switch-off shows the lag to half of it or so */
-const LAG_SLACK = 1.5;
-/** 95 % of chi squared with one degree of freedom, 3.84: lags that leave no more than this off are as likely */
-const AS_LIKELY = 4;
-/** of the resistance; a kelvin of copper, 0.39 %: the current itself warms the wires, and no press knows the feed better than that */
-const WARMED = 0.004;
 
 /** The line at the lag that fits best; the lines at the other lags that the rise allows widen its bounds. */
 function lineOf(pairing: Pairing): Bounded | null {
@@ -84,7 +78,9 @@ function lineOf(pairing: Pairing): Bounded | null {
   }
   if (tried.length === 0) return null;
   const best = tried.reduce((least, one) => (one.offV2 < least.offV2 ? one : least));
-  const mostV2 = best.offV2 * (1 + AS_LIKELY / best.pieces) + AS_LIKELY * best.line.scatterV ** 2;
+  // 95 % of chi squared with one degree of freedom: lags that leave no more than this off are as likely
+  const asLikely = NORMAL_95 ** 2;
+  const mostV2 = best.offV2 * (1 + asLikely / best.pieces) + asLikely * best.line.scatterV ** 2;
   let low = 0;
   let high = 0;
   for (const { line, offV2 } of tried) {
@@ -92,16 +88,17 @@ function lineOf(pairing: Pairing): Bounded | null {
     low = Math.max(low, line.slope - best.line.slope);
     high = Math.max(high, best.line.slope - line.slope);
   }
-  const warmed = WARMED * best.line.slope;
+  // the current itself warms the wires, and no press knows the feed better than to a kelvin
+  const warmed = COPPER_PER_KELVIN * best.line.slope;
   return { ...best.line, low: Math.hypot(low, best.line.error, warmed), high: Math.hypot(high, best.line.error, warmed), lagged: Math.max(low, high) };
 }
 
-/** Lags that the clamp can have, s: none, and up to the slowest that the switch-off shows; a peak comes later than the clamp's time constant. */
+/** Lags that the clamp can have, s: none, and up to twice the slowest that the switch-off shows; a peak comes later than the clamp's time constant. */
 function lagsOf({ press, sampling, clamp, risenIndex, channelS }: Pairing): number[] {
   const lags = [0];
   if (channelS > 0) return lags;
-  const shownS = clamp.atMostS === null ? Infinity : LAG_SLACK * clamp.atMostS;
-  const latest = Math.min(MOST_LAG_S, shownS, (risenIndex - press.startIndex + 1) * sampling.periodS);
+  const shownS = clamp.atMostS === null ? Infinity : 2 * clamp.atMostS;
+  const latest = Math.min(CLAMP_FOLLOWS_S, shownS, (risenIndex - press.startIndex + 1) * sampling.periodS);
   for (let lagS = LEAST_LAG_S; lagS <= latest; lagS *= LAG_RATIO) lags.push(lagS);
   return lags;
 }

@@ -1,11 +1,12 @@
+import { COPPER_PER_KELVIN } from '../../../../reference/wire.ts';
 import { median, robustSigma } from '../../../../stats.ts';
 import { STEP } from '../../settings.ts';
 import type { IndexRange } from '../../types.ts';
 import { fitRobust } from './feed-line.ts';
 import { pairCells, type Pairing } from './supply-cells.ts';
 
-/** of the resistance at the start of the run; copper that warms by some 50 K (0.39 % a kelvin) gains as much, and a battery tires by less in a press */
-const WORTH_TELLING = 0.2;
+/** K; copper that warms by so much gains a fifth of its resistance, and a battery tires by less in a press */
+const WARMS_BY_K = 50;
 
 /** Of the whole growth, what has come by the middle of the run: a joint warms all along, another circuit takes its volts from one moment to the next. */
 const ALL_ALONG = [0.25, 0.75] as const;
@@ -32,7 +33,7 @@ export function warmingOf(pairing: Pairing, run: IndexRange | undefined): { from
   const [fromOhm, toOhm] = [median(first), median(last)];
   const grown = toOhm - fromOhm;
   const scatter = Math.hypot(robustSigma(first), robustSigma(last)) / Math.sqrt(STEP.independent);
-  if (!(fromOhm > 0) || grown < Math.max(WORTH_TELLING * fromOhm, STEP.clear * scatter)) return null;
+  if (!(fromOhm > 0) || grown < Math.max(WARMS_BY_K * COPPER_PER_KELVIN * fromOhm, STEP.clear * scatter)) return null;
   const byMiddle = (median(middle) - fromOhm) / grown;
   return byMiddle > ALL_ALONG[0] && byMiddle < ALL_ALONG[1] ? { from_ohm: fromOhm, to_ohm: toOhm } : null;
 }
