@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { nextLabel, SteadyReading } from '../../../src/core/analysis/readings/steady.ts';
 import { decimal, language } from '../../../src/core/present/language.ts';
+import { withMinus } from '../../../src/core/present/numbers.ts';
 import { FUSE_RATINGS_A, FUSE_TYPES, fuseOhm, type FuseType } from '../../../src/core/reference/blade-fuses.ts';
 import type { FuseFields } from '../../../src/core/tracefile/record.ts';
 import { NumberField, TextField } from '../../set-up/fields.tsx';
@@ -73,7 +74,7 @@ function FromChannel({ take, label }: { take: (mv: number) => void; label: strin
   const across = Math.abs(volts) <= MOST_ACROSS_V;
   return (
     <div class="from-channel">
-      <p class="from-reading"><span class="fine">{words.voltageChannelNow}</span><strong>{across ? `${decimal(volts * 1000, 2)} mV` : `${decimal(volts, 1)} V`}</strong></p>
+      <p class="from-reading"><span class="fine">{words.voltageChannelNow}</span><strong>{withMinus(across ? `${decimal(volts * 1000, 2)} mV` : `${decimal(volts, 1)} V`)}</strong></p>
       {!across && <p class="fine">{words.thatIsNoVoltage}</p>}
       <button type="button" class="button button-quiet" aria-disabled={!across} onClick={() => across && take(volts * 1000)}>{words.takeThisReading}</button>
       <label class="check"><input type="checkbox" checked={handsFree.value} onChange={(event) => {
