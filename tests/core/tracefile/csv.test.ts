@@ -133,6 +133,8 @@ describe('CSV of other people', () => {
   it('is read by the places of its columns where they have no names in the list', () => {
     expect(read('x,y\n0,1\n2,3\n', { columns: columns('time,current') })).toMatchObject({ timeS: Float64Array.of(0, 2), currentA: Float32Array.of(1, 3), voltageV: null });
     expect(refusal('x,y\n0,1\n', { columns: columns('time,current,voltage') })).toMatch(/^wrong-format: .*no column 3/);
+    // a first row with a number in it is no header
+    expect(refusal('x,5\n0,1\n', { columns: columns('time,current') })).toMatch(/^bad-row: Line 1, column 1/);
   });
 
   it('is read in Latin-1 as old spreadsheets write it', () => {
