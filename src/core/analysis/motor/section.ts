@@ -88,7 +88,7 @@ export function readSection(recorded: Trace, options: ActuationOptions): Section
   const motions = context.clipA === null ? withoutLimitedStarts(views, turned) : turned;
   const ripples = turning.includes(true) ? ripplesIn(motions) : first;
   const load = loadOf(views, motions, { baseline, sampling, clamp: context.clamp, clipA: context.clipA, idleRippleVarianceA2: common.idleRippleVarianceA2, rippled: first.map(({ ripple }) => ripple !== null), chopped: wire.chopping !== null && wire.chopping.part === null });
-  const zeroedUnderCurrent = isZeroedUnderCurrent(views, common.idleRippleVarianceA2, baseline.stepA, context.clipA);
+  const zeroedUnderCurrent = isZeroedUnderCurrent(views, common.idleRippleVarianceA2, context.clipA, { baseline, sampling });
   const read = withoutTurningStarts(views.map((view, v) => toActuation(view, motions[v], ripples[v].ripple, lead, context)));
   const elsewhere = voltsElsewhere(read, lead.place, lead.topV);
   const made = read.map((one) => (elsewhere.has(one) ? withoutVolts(one) : one));

@@ -39,4 +39,13 @@ describe('a clamp that was zeroed while the motor ran', () => {
     const plain = analyseActuation(draw(2000, 7, (atS) => currentA(atS) + (currentA(atS) > 0 ? ripple(atS) : 0) + wobbleA()), {});
     expect(plain.problems.map(({ code }) => code)).not.toContain('zeroed-under-current');
   });
+
+  it('is told by the switch-on that follows each pause past zero where no ripple shows: a rotor that never turned gives nothing back', () => {
+    const wobbleA = noise(0.02);
+    const runs = (atS: number): boolean => atS < 2 || atS >= 4;
+    const after = (startA: number): ReturnType<typeof analyseActuation> => analyseActuation(draw(2000, 6, (atS) => (runs(atS) ? 0 : -3) + (atS >= 4 ? startA * Math.exp(-(atS - 4) / 0.04) : 0) + wobbleA()), {});
+    expect(after(9).verdict.finding).toBe('unclear');
+    expect(after(9).problems.map(({ code }) => code)).toContain('zeroed-under-current');
+    expect(after(0).problems.map(({ code }) => code)).not.toContain('zeroed-under-current');
+  });
 });

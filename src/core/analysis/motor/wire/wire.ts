@@ -1,5 +1,6 @@
 import type { Trace } from '../../../trace.ts';
 import { findAcCoupling, type AcCoupling } from '../sensor/ac-coupling.ts';
+import { withoutOverflow } from '../sensor/overflow.ts';
 import { findSpikes } from '../sensor/spikes.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import { averaged, findChopping, type Chopping } from './chopping.ts';
@@ -18,7 +19,8 @@ export interface Wire {
 }
 
 /** Takes out of the columns what is not the load's own: spikes, and the swing of a chopped supply. O(n). */
-export function readWire(asRead: Trace, sampling: Sampling): Wire {
+export function readWire(raw: Trace, sampling: Sampling): Wire {
+  const asRead = { ...raw, currentA: withoutOverflow(raw.currentA, sampling) };
   const coupling = findAcCoupling(asRead.currentA, sampling);
   const recorded = coupling === null ? asRead : { ...asRead, currentA: coupling.currentA };
   const sizes = sizesOf(recorded.currentA);
