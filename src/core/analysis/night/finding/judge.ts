@@ -1,5 +1,6 @@
 import { LONGEST_TIME_OUT_S, runningTimeOuts, timeOutFor, type TimeOut } from '../../../reference/time-outs.ts';
 import type { DrainFinding, WakeUp } from '../../results.ts';
+import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import { meanOf } from '../levels/segments.ts';
 import { FEWEST_WAKE_UPS, NEAR_S, REST_S, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 import type { Readings, Rest, SleepTimeline } from '../types.ts';
@@ -82,11 +83,12 @@ export function judge(readings: Readings, rest: Rest | null, timeline: SleepTime
   if ((works || unsettled) && levelA > limitA) return timedOut && elapsedS >= LONGEST_TIME_OUT_S ? found('awake', false) : wait(levelA);
   if (own.length >= FEWEST_WAKE_UPS && longestRestS < SURE_REST_S && share > SAME_SHARE && levelA <= limitA) return found('waking', longestRestS >= 2 * REST_S);
   // the sensor itself cannot decide it, however long the recording
-  const isOpen = (meanA: number): boolean => figures.sensorA > TRIFLE_SHARE * limitA && Math.abs(meanA - limitA) < figures.sensorA;
-  const open = isOpen(levelA);
+  const open = figures.sensorA > TRIFLE_SHARE * limitA && Math.abs(levelA - limitA) < figures.sensorA;
   if (levelA > limitA) return timedOut ? found(open ? 'unclear' : 'drain', true) : wait(levelA);
   if (longestRestS < REST_S || seenS < SURE_REST_S) return { ...wait(lastA), waitS: Math.ceil(SURE_REST_S - seenS + REST_S), timeOut: null, longestTimeOut: null };
-  if (own.length >= FEWEST_WAKE_UPS && (averageA > limitA || isOpen(averageA))) return found('waking', true);
+  // an average that by the standard uncertainty of a sensor fit for this limit may be over it is not called sleep
+  const nearA = figures.sensorA < SAME_SHARE * limitA ? figures.sensorA / NORMAL_95 : 0;
+  if (own.length >= FEWEST_WAKE_UPS && averageA > limitA - nearA) return found('waking', true);
   if (averageA > limitA && own.length > 0 && levelA + wakingAdds(own, levelA, restedS) > limitA) return found('waking', true);
   return found(open ? 'unclear' : 'asleep', true);
 }

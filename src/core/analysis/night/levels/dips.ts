@@ -1,6 +1,7 @@
+import { median } from '../../../stats.ts';
 import { NORMAL_95 } from '../../uncertainty/normal-95.ts';
 import type { Readings, Segment } from '../types.ts';
-import { CLEAR_SIGMAS, HAND_BLIP_S, NOTABLE_A, PATTERN, SAME_SHARE, SURE_REST_S } from '../settings.ts';
+import { CLEAR_SIGMAS, FEW, HAND_BLIP_S, NOTABLE_A, PATTERN, SAME_SHARE, SURE_REST_S, TRIFLE_SHARE } from '../settings.ts';
 import { edgeBlocks, meanErrorA, meanOf } from './segments.ts';
 
 /** Levels `[first, last]` that lie below equal ones on both sides. */
@@ -21,10 +22,17 @@ const LONGEST_OUT_S = 15 * 60;
 /** The dips in which a fuse may have been out, as stretches of time: none when they are more than a person makes, or fill so much of the time that they are the rest itself. */
 export function fuseDips(readings: Readings): Dip[] {
   const dips = findDips(readings);
-  if (dips.length === 0 || dips.length > PATTERN) return [];
+  if (dips.length === 0 || dips.length > PATTERN || haveOneFloor(dips)) return [];
   const { segments } = readings;
   const dippedS = dips.reduce((sum, dip) => sum + segments[dip.last].endS - segments[dip.first].startS, 0);
   return dippedS > (readings.lastS - segments[dips[0].first].startS) / 2 ? [] : dips;
+}
+
+/** True when many dips end at one and the same level: fuses carry different currents, a vehicle that keeps waking comes back to its rest. */
+function haveOneFloor(dips: readonly Dip[]): boolean {
+  const middleA = median(Float64Array.from(dips, ({ levelA }) => levelA));
+  const alike = dips.filter(({ levelA, changeA }) => Math.abs(levelA - middleA) < (TRIFLE_SHARE / 2) * -changeA).length;
+  return alike > 2 * FEW && alike > (1 - SAME_SHARE) * dips.length;
 }
 
 /** How long the recording stays within `nearA` of a level in `[fromS, toS)`, s. */
