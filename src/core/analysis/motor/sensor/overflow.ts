@@ -14,7 +14,7 @@ export function withoutOverflow(readA: Float32Array, { rateHz }: Sampling): Floa
   const rangeA = 2 * topA;
   const reach = Math.ceil(SWITCH_ON_S * rateHz);
   let result = readA;
-  for (let i = 3; i < readA.length; i++) {
+  for (let i = 1; i < readA.length; i++) {
     const jumpA = readA[i] - readA[i - 1];
     if (!(Math.abs(jumpA) > EDGE.from * rangeA)) continue;
     // a tip ends with a jump to the end it left by, along the current that the motor then runs at
@@ -33,7 +33,8 @@ export function withoutOverflow(readA: Float32Array, { rateHz }: Sampling): Floa
 
 /** Three equal readings in a row stand at the end of the range: they are cut off there and have not come out at the other end. */
 function standsStill(readA: Float32Array, to: number): boolean {
-  return readA[to - 1] === readA[to - 2] && readA[to - 2] === readA[to - 3];
+  const repeats = (k: number): boolean => readA[k] === readA[k - 1];
+  return repeats(to - 1) && repeats(to - 2);
 }
 
 /** A tip falls to the end of the range by which it leaves: nothing of it lies nearer to that end than its last reading. */
