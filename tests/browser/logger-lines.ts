@@ -1,5 +1,6 @@
 import { fork, spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
+import { onTestFinished } from 'vitest';
 import { holdNumber } from '../daemon/sources/pty-number.ts';
 import { fileURLToPath } from 'node:url';
 
@@ -34,9 +35,10 @@ export async function lineLogger(): Promise<LineLogger> {
   };
 }
 
-/** The daemon as a process of its own, so that it can be stopped like one that hangs. */
+/** The daemon as a process of its own, so that it can be stopped like one that hangs. It ends with its test, also one that fails: left behind, it would wait for its pseudo-terminal and open that of a later test. */
 export async function daemonProcess(source: string, dataDir: string): Promise<{ readonly url: string; hang(): void; goOn(): void; close(): Promise<void> }> {
   const daemon = spawn(process.execPath, [CLI, 'serve', '--source', source, '--data', dataDir, '--port', '0'], { stdio: ['ignore', 'pipe', 'pipe'] });
+  onTestFinished(() => void daemon.kill('SIGKILL'));
   const url = await new Promise<string>((found, failed) => {
     let said = '';
     const hear = (bytes: Buffer): void => {
