@@ -3,11 +3,10 @@ import type { Commutation, Ripple } from '../../results.ts';
 import type { Baseline } from '../sensor/baseline.ts';
 import { longestWhole, type Press } from '../presses/presses.ts';
 import { notchTrain } from './notches.ts';
-import { FEWEST_TURNS, HIGHEST_ROTOR_ORDER } from '../motor-model.ts';
+import { FEWEST_TURNS } from '../motor-model.ts';
 import { findRevolutions, type Revolutions } from './revolution.ts';
 import { HIGHEST_SHARE } from '../ripple/ripple-windows.ts';
 import type { Readings } from '../sensor/readings.ts';
-import { STEP } from '../settings.ts';
 import type { IndexRange } from '../types.ts';
 import { student95 } from '../../uncertainty/distributions.ts';
 
@@ -35,9 +34,12 @@ export function badCommutation(press: Press, running: readonly IndexRange[], rip
   return found === null || isOnWire(found, readings.baseline) ? null : found;
 }
 
+/** 99.5 % of normal noise lie within 2.8 standard deviations; pulses that come now and then reach farther */
+const PULSES_REACH = 3.5;
+
 /** Whether another load's pulses, as deep as the notch, are on the wire while the motor stands still. */
 function isOnWire({ depth_a: depthA }: Commutation, { reachA, noiseA }: Baseline): boolean {
-  return reachA > depthA && reachA > STEP.clear * noiseA;
+  return reachA > depthA && reachA > PULSES_REACH * noiseA;
 }
 
 function byFolding(press: Press, range: IndexRange, ripple: Ripple | null, perRevolution: number | undefined, readings: Readings): Commutation | null {
@@ -99,11 +101,16 @@ interface Notch {
   readonly rippleA: number;
 }
 
-/** What every motor shows, and a notch at the first bin one ripple wide, as columns; L/R delays both its flanks by about half a ripple. */
+/** orders of an uneven rotor (eccentric, out of balance, four poles unlike) that are fitted along with the notch */
+const ORDERS = 3;
+/** of a ripple; L/R delays both flanks of the notch by about this. Scored: half or twice changes little */
+const DELAY = 0.4;
+
+/** What every motor shows, and a notch at the first bin one ripple wide, as columns. */
 function designOf(bins: number): { waves: Float64Array[]; notch: Float64Array } {
   const waves = [new Float64Array(bins).fill(1)];
   const ripples = bins / BINS_A_RIPPLE;
-  for (const order of [...Array.from({ length: HIGHEST_ROTOR_ORDER }, (_value, o) => o + 1), ripples, 2 * ripples]) {
+  for (const order of [...Array.from({ length: ORDERS }, (_value, o) => o + 1), ripples, 2 * ripples]) {
     waves.push(Float64Array.from({ length: bins }, (_value, b) => Math.cos((2 * Math.PI * order * b) / bins)));
     waves.push(Float64Array.from({ length: bins }, (_value, b) => Math.sin((2 * Math.PI * order * b) / bins)));
   }
@@ -111,7 +118,7 @@ function designOf(bins: number): { waves: Float64Array[]; notch: Float64Array } 
   let lost = 0;
   for (let round = 0; round < 2; round++) {
     for (let b = 0; b < bins; b++) {
-      lost += ((b < BINS_A_RIPPLE ? 1 : 0) - lost) * (1 - Math.exp(-2 / BINS_A_RIPPLE));
+      lost += ((b < BINS_A_RIPPLE ? 1 : 0) - lost) * (1 - Math.exp(-1 / (DELAY * BINS_A_RIPPLE)));
       fall[b] = lost;
     }
   }
@@ -141,7 +148,7 @@ function deepestNotch(profile: Float64Array): Notch | null {
     squares += (flat[b] + best.depthA * best.flatNotch[b]) ** 2;
     count++;
   }
-  const height = Math.hypot(along(profile, waves[2 * HIGHEST_ROTOR_ORDER + 1]), along(profile, waves[2 * HIGHEST_ROTOR_ORDER + 2]));
+  const height = Math.hypot(along(profile, waves[2 * ORDERS + 1]), along(profile, waves[2 * ORDERS + 2]));
   return { bin: best.bin, depthA: best.depthA, othersA: Math.sqrt(squares / Math.max(1, count)), rippleA: 2 * height };
 }
 

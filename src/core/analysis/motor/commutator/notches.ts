@@ -5,7 +5,6 @@ import type { Press } from '../presses/presses.ts';
 import type { Sampling } from '../sensor/sampling.ts';
 import type { IndexRange } from '../types.ts';
 import { FASTEST_TURN_HZ, FEWEST_TURNS, SLOWEST_TURN_HZ } from '../motor-model.ts';
-import { STEP } from '../settings.ts';
 import { ENOUGH_READINGS } from '../time-scales.ts';
 import { NEARLY_ALL } from '../signal/levels.ts';
 
@@ -14,8 +13,12 @@ const DEEP = 0.3;
 /** of a turn; a coil that is lost leaves a notch one or two commutations wide. 3 to 12 of them make a turn */
 const NARROWEST = 0.03;
 const WIDEST = 0.28;
+/** above the level over below it: a notch goes one way, an uneven rotor's wave both */
+const ONE_SIDED = 0.4;
 /** of an interval; from one turn to the next a rotor keeps its speed this well */
 const EVEN = 0.12;
+/** standard deviations of the idle clamp that a notch must clear */
+const CLEAR = 8;
 
 /**
  * A lost coil: once a turn the current falls into a narrow, deep notch that nobody has to average to see. The intervals between notches
@@ -27,9 +30,8 @@ export function notchTrain(press: Press, range: IndexRange, { deviationA, noiseA
   const stride = Math.max(1, Math.ceil(count / ENOUGH_READINGS));
   const some = Float64Array.from({ length: Math.ceil(count / stride) }, (_value, r) => deviationA[range.startIndex + r * stride] * press.sign);
   const [lowA, levelA] = [quantile(some, 0.02), quantile(some, 0.6)];
-  if (levelA - lowA < Math.max(DEEP * levelA, STEP.clear * noiseA)) return null;
-  // a notch goes one way, an uneven rotor's wave both
-  if (quantile(some, 0.98) - levelA > (levelA - lowA) / 2) return null;
+  if (levelA - lowA < Math.max(DEEP * levelA, CLEAR * noiseA)) return null;
+  if (quantile(some, 0.98) - levelA > ONE_SIDED * (levelA - lowA)) return null;
   const part = deviationA.subarray(range.startIndex, range.endIndex).map((value) => value * press.sign);
   const [fallsA, risesA] = [lowA + (levelA - lowA) / 3, lowA + (2 * (levelA - lowA)) / 3];
   const starts: number[] = [];

@@ -20,6 +20,8 @@ const TURNS_IN_WINDOW = 8;
 const MOST_WINDOWS = 3;
 /** of its place; how far an order of the turn may lie from it: the speed drifts by some percent within a window. Scored */
 const NEAR_ORDER = 0.02;
+/** turns over which the phase is averaged (Hann) while it is followed */
+const TURNS_FOLLOWED = 4;
 
 /**
  * Finds the revolution rate and follows the rotor's angle by what comes once a turn. With the ripples per revolution known the place to look
@@ -148,8 +150,7 @@ function standingOrder(spectrum: Spectrum, rateHz: number): number | null {
 /** Turns since the start, by complex demodulation at one order and the phase of what is left. */
 function follow(values: Float32Array, range: IndexRange, turnsPerSample: number, order: number): Float64Array {
   const count = range.endIndex - range.startIndex;
-  // the phase is averaged (Hann) over half of a window's turns while it is followed
-  const half = Math.max(2, Math.round(TURNS_IN_WINDOW / 4 / turnsPerSample));
+  const half = Math.max(2, Math.round((TURNS_FOLLOWED / 2) / turnsPerSample));
   const level = smoothed(Float64Array.from({ length: count }, (_value, i) => values[range.startIndex + i]), Math.round(1 / turnsPerSample));
   const real = new Float64Array(count);
   const imaginary = new Float64Array(count);

@@ -36,7 +36,7 @@ export function findSteps(view: PressView, running: readonly IndexRange[], timeS
     let last = 0;
     for (let k = side; k < levels.length - side; k++) {
       if (k - last < side) continue;
-      const step = stepAt(levels, k, side, edge);
+      const step = stepAt(levels, k, side, edge, () => calms(envelope.rippleVarianceA2.subarray(from, to), k, side));
       if (step === null) continue;
       const at = envelope.startIndex + (from + k) * envelope.step;
       if (!step.isJam && !isSwitched(deviationA, at, view, step.changeA)) continue;
@@ -48,7 +48,7 @@ export function findSteps(view: PressView, running: readonly IndexRange[], timeS
 }
 
 /** A lasting change about cell `k`, where it is steepest; null where there is none. */
-function stepAt(levels: Float64Array, k: number, side: number, edge: number): { changeA: number; errorA: number; isJam: boolean } | null {
+function stepAt(levels: Float64Array, k: number, side: number, edge: number, isCalm: () => boolean): { changeA: number; errorA: number; isJam: boolean } | null {
   const jump = levels[k + edge - 1] - levels[k - edge];
   // it must be steepest here
   for (let j = Math.max(edge, k - 2 * edge); j <= Math.min(levels.length - edge, k + 2 * edge); j++) if (Math.abs(levels[j + edge - 1] - levels[j - edge]) > Math.abs(jump)) return null;
@@ -65,8 +65,13 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number): { 
   const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);
   const isSharp = Math.abs(jump) > STEP.sharpShare * Math.abs(changeA);
   const rest = levels.subarray(k + edge);
-  const isFlatToTheEnd = changeA > mean(before) / 2 && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after);
+  const isFlatToTheEnd = changeA > mean(before) / 2 && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after) && isCalm();
   return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
+}
+
+/** A motor that stalls takes its ripple with it; one that is loaded harder, or slips, is livelier than before. */
+function calms(rippleVarianceA2: Float64Array, k: number, side: number): boolean {
+  return median(rippleVarianceA2.subarray(k + (side >> 1), k + 2 * side)) < STEP.calm ** 2 * median(rippleVarianceA2.subarray(k - side, k));
 }
 
 /** Whether most of a change comes from one reading to the next few. */

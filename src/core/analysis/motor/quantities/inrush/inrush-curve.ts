@@ -6,7 +6,6 @@ import type { ClampSpeed } from '../../presses/clamp-speed.ts';
 import { fitSwitchOn, type FitAnswer, type SwitchOnCurve } from './inrush-fit.ts';
 import type { PressView } from '../../motion/press-view.ts';
 import { INRUSH } from '../../settings.ts';
-import { WORTH } from './peak-band.ts';
 import type { Readings } from '../../sensor/readings.ts';
 import type { Motion } from '../../types.ts';
 
@@ -61,6 +60,8 @@ function rippleDeviation({ envelope }: PressView): number {
   return Math.sqrt(median(envelope.rippleVarianceA2.subarray(envelope.cells >> 1)));
 }
 
+/** of the peak; what the clamp takes off it is worth saying from here (the goal for a peak read right is 5 %) */
+const WORTH_SAYING = 0.05;
 /** of the time from switch to peak; a sensor that follows within this has seen the peak nearly whole (a tenth of the peak's own width) */
 const FAST_SHARE = 0.1;
 
@@ -76,7 +77,7 @@ function peakBounds(inrush: InrushReading, clamp: ClampSpeed, delayS: number): P
   const electricalS = Math.max(1e-5, (fit.tau_electrical_s ?? clamp.followS) - clamp.followS);
   const peak = switchOnPeak({ standstillA: fit.standstill_a, runA: 0, electricalS, mechanicalS: fit.tau_mechanical_s });
   const unslowedA = peak === null ? fit.standstill_a : peak.peakA;
-  return unslowedA > (1 + WORTH) * inrush.peak_a ? { low_peak_a: inrush.peak_a, high_peak_a: fit.high_standstill_a } : {};
+  return unslowedA > (1 + WORTH_SAYING) * inrush.peak_a ? { low_peak_a: inrush.peak_a, high_peak_a: fit.high_standstill_a } : {};
 }
 
 /**

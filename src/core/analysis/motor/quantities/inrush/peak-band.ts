@@ -3,8 +3,8 @@ import type { Baseline } from '../../sensor/baseline.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
 import type { PressView } from '../../motion/press-view.ts';
 
-/** of the peak; a band narrower than this, or less than this taken off by the clamp, is not worth a word */
-export const WORTH = 0.03;
+/** of the peak; a band narrower than this is not worth a word */
+const WORTH = 0.03;
 /** readings after the peak whose fall is followed back */
 const FOLLOWED = 3;
 /** periods for which the peak may have fallen unseen: it lay within one of the highest reading, and a logger that averages shows it half of one later */
