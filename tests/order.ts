@@ -2,8 +2,8 @@ import { relative } from 'node:path';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 import { DURATIONS_S } from './durations.ts';
 
-/** One more than the smallest machine has cores: a test that waits for something to happen leaves its core to another. */
-export const WORKERS = 3;
+/** Twice as many as the smallest machine has cores: a test that waits for something to happen leaves its core to another. */
+export const WORKERS = 4;
 
 /** Seconds that a file takes which is not in the list. */
 const SHORT_S = 1;
