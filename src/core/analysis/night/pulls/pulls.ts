@@ -213,7 +213,9 @@ function pullFigure(event: FuseEvent, change: Change & { readonly modelA: number
   const scaleA = (policy.gainUncertaintyPercent / 100) * Math.abs(changeA);
   // a pull adds nothing: what came on top, beyond the noise, is something else, and as much of it may hide in the change
   const modelA = Math.max(change.modelA, changeA - NORMAL_95 * change.errorA);
-  const halfWidthA = NORMAL_95 * Math.hypot(change.errorA, scaleA, modelA) + change.roundingA;
+  // rounding on either side is a limit, not a spread (JCGM 100:2008, 4.3.7)
+  const steppedA = ofLimits(change.roundingA);
+  const halfWidthA = NORMAL_95 * Math.hypot(change.errorA, scaleA, modelA, steppedA);
   const shows = -changeA > CLEAR_SIGMAS * change.errorA + change.roundingA;
   const excludes = halfWidthA < NEGLIGIBLE_A || -(changeA - halfWidthA) < NEGLIGIBLE_A;
   return {
@@ -223,7 +225,7 @@ function pullFigure(event: FuseEvent, change: Change & { readonly modelA: number
     // not measured: it may carry nothing, or all of the rest before it
     low_a: measured ? changeA - halfWidthA : Math.min(changeA, 0, -restA) - halfWidthA,
     high_a: measured ? changeA + halfWidthA : Math.max(changeA, 0) + halfWidthA,
-    uncertainty: measured ? partsOf({ noise: change.errorA, gain: scaleA, model: modelA, resolution: Math.sqrt(Math.max(0, (halfWidthA / NORMAL_95) ** 2 - change.errorA ** 2 - scaleA ** 2 - modelA ** 2)) }) : [],
+    uncertainty: measured ? partsOf({ noise: change.errorA, gain: scaleA, model: modelA, resolution: steppedA }) : [],
     carries: !measured ? null : shows && -changeA >= NEGLIGIBLE_A / 2 ? true : excludes && -changeA < NEGLIGIBLE_A ? false : null,
   };
 }
@@ -247,7 +249,7 @@ function changeAt(events: readonly FuseEvent[], stretches: readonly Stretch[], k
   const drifted = course.driftAPerS * (after.centreS - before.centreS);
   const [out, ins] = events[k].kind === 'pull' ? [after, before] : [before, after];
   const inErrorA = Math.hypot(ins.errorA, SAME_SHARE * drifted, leftA);
-  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(inErrorA, out.errorA), outErrorA: out.errorA, inErrorA, outS: out.centreS, roundingA: before.roundingA + after.roundingA, clear: before.sameFuses && next === k + 1 && leftA < Infinity && isRestAgain(before, course) && isRestAgain(after, course) && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };
+  return { changeA: after.levelA - before.levelA - drifted, errorA: Math.hypot(inErrorA, out.errorA), outErrorA: out.errorA, inErrorA, outS: out.centreS, roundingA: Math.hypot(before.roundingA, after.roundingA), clear: before.sameFuses && next === k + 1 && leftA < Infinity && isRestAgain(before, course) && isRestAgain(after, course) && events[k].misplaced !== true && !isMisplaced(events, stretches, k, course) };
 }
 
 /** False for a level that a stir only just left: a pull can wake the vehicle, and a module of it may still run when less than a rest has been seen. */
