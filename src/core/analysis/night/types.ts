@@ -133,6 +133,8 @@ export interface Stretch {
   levelA: number;
   /** standard error, A */
   errorA: number;
+  /** the part of it that the pulses of a polling module make, A */
+  readonly pulsesErrorA: number;
   /** middle of the time in which it was read, s */
   centreS: number;
   /** blocks it was read from */

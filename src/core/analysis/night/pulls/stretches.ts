@@ -23,7 +23,7 @@ export function restBetween(readings: Readings, events: readonly FuseEvent[], re
       const guard = Math.min(widthS, share * Math.max(0, toS - fromS));
       const level = restLevel(readings, k === 0 ? fromS : fromS + guard, k === events.length ? toS : toS - guard, pulses);
       const ownA = level.usable ? ownChangeA(readings, restStartS, untouchedS, level.blockCount) : null;
-      return ownA === null ? level : { ...level, errorA: Math.max(level.errorA, ownA) };
+      return ownA === null ? level : { ...level, errorA: Math.hypot(ownA, level.pulsesErrorA) };
     };
     let stretch = guarded(guardS);
     if (k > 0) {
@@ -77,7 +77,7 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
   const { blocks, segments } = readings;
   const startBlock = lowerBound(blocks.startS, startS, 0, blocks.length);
   const endBlock = lowerBound(blocks.startS, endS - blocks.widthS, startBlock, blocks.length);
-  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, centreS: (startS + endS) / 2, roundingA: 0, highestA: 0, blockCount: 0, usable: false };
+  const none: Stretch = { startS, endS, levelA: 0, errorA: Infinity, pulsesErrorA: 0, centreS: (startS + endS) / 2, roundingA: 0, highestA: 0, blockCount: 0, usable: false };
   if (endBlock <= startBlock) return none;
   const parts: { startBlock: number; endBlock: number; count: number; sumA: number; varianceA2: number }[] = [];
   const dips = fuseDips(readings).filter((dip) => segments[dip.first].startS > startS && segments[dip.last].endS < endS);
@@ -120,7 +120,8 @@ export function restLevel(readings: Readings, startS: number, endS: number, puls
   }
   const polled = polledIn(parts.filter((part) => !equal.includes(part)), sumA / count, { pulses, widthS: blocks.widthS, count });
   const extra = recurringExtra(readings, equal);
-  return { startS, endS, levelA: sumA / count + polled.extraA + extra.extraA, errorA: Math.hypot(polled.errorA, Math.min(Math.sqrt(lowest.varianceA2 / count), batchErrorA(readings, equal)), extra.errorA), centreS: centreOf(readings, equal), roundingA: stepUncertainty(readings, [{ startS, endS }]), highestA: Math.max(...parts.filter((part) => part.count > 0).map((part) => part.sumA / part.count)), blockCount: count, usable: true };
+  const pulsesErrorA = Math.hypot(polled.errorA, extra.errorA);
+  return { startS, endS, levelA: sumA / count + polled.extraA + extra.extraA, errorA: Math.hypot(pulsesErrorA, Math.min(Math.sqrt(lowest.varianceA2 / count), batchErrorA(readings, equal))), pulsesErrorA, centreS: centreOf(readings, equal), roundingA: stepUncertainty(readings, [{ startS, endS }]), highestA: Math.max(...parts.filter((part) => part.count > 0).map((part) => part.sumA / part.count)), blockCount: count, usable: true };
 }
 
 /** What the pulses of a module that polls add to a stretch of `count` blocks where they are levels of their own, A: the same estimate on both sides of a pull. It is off by one pulse at least, by where in their beat the stretch begins. */
