@@ -121,7 +121,7 @@ async function readDecoded(bytes: Buffer, samples: number, rateHz: number): Prom
   let count = 0;
   let nowS = START_S;
   const decoder = new LineDecoder(null, { logger: () => undefined, gap: () => undefined, notice: () => undefined, samples: (block) => void (count += block.timeS.length) });
-  const port = await serialPorts(FedPort as never).open('fed', 1_000_000, { bytes: (piece) => decoder.take(piece, nowS), gone: () => undefined });
+  const port = await serialPorts(FedPort as never).open('fed', 1_000_000, { bytes: (piece) => decoder.feed(piece, nowS), gone: () => undefined });
   // the bytes arrive at the pace of the samples in them: clocks that are tied to each other see what they see at a logger
   await feed(FedPort.last, bytes, (arrived) => {
     nowS = START_S + (arrived / bytes.length) * (samples / rateHz);

@@ -1,7 +1,7 @@
 import { useRef } from 'preact/hooks';
 import { language } from '../../src/core/present/language.ts';
 import { ImportForm } from './import-form.tsx';
-import { asked, error, giveUp, leave, look, take, work } from './importing.ts';
+import { asked, error, giveUp, beginImport, leave, look, work } from './importing.ts';
 
 const words = language.screens.traces.importFile;
 
@@ -24,7 +24,7 @@ export function ImportFile() {
       {busy && file === null && <ImportWork />}
       {error.value !== '' && file === null && <p class="error" role="alert">{error.value}</p>}
       {file !== null && (
-        <ImportForm key={file.name + file.lastModified} file={file} error={error.value} work={busy ? <ImportWork /> : null} take={(test, options) => void take(file, test, options)} give={leave} />
+        <ImportForm key={file.name + file.lastModified} file={file} error={error.value} work={busy ? <ImportWork /> : null} onImport={(test, options) => void beginImport(file, test, options)} onCancel={leave} />
       )}
     </div>
   );

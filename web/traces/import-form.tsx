@@ -19,12 +19,12 @@ interface Props {
   readonly error: string;
   /** shown in place of the buttons while the file is taken in */
   readonly work: preact.ComponentChildren;
-  readonly take: (test: TestKind, options: ImportOptions | null) => void;
-  readonly give: () => void;
+  readonly onImport: (test: TestKind, options: ImportOptions | null) => void;
+  readonly onCancel: () => void;
 }
 
 /** Which test a file is of, what its columns hold, how many readings a second, and what to do with bad rows. */
-export function ImportForm({ file, error, work, take, give }: Props) {
+export function ImportForm({ file, error, work, onImport, onCancel }: Props) {
   const test = useSignal<TestKind | null>(null);
   const preview = useSignal<CsvPreview | null>(null);
   const choices = useSignal<readonly ColumnChoice[]>([]);
@@ -48,7 +48,7 @@ export function ImportForm({ file, error, work, take, give }: Props) {
       class="plate form import-form" aria-label={texts.howToReadTheFile}
       onSubmit={(event) => {
         event.preventDefault();
-        if (missing === '' && test.value !== null) take(test.value, isCsv ? { columns: columns ?? '', rateHz: timed ? null : typedHz.value, skipBad: skipBad.value } : null);
+        if (missing === '' && test.value !== null) onImport(test.value, isCsv ? { columns: columns ?? '', rateHz: timed ? null : typedHz.value, skipBad: skipBad.value } : null);
       }}
     >
       <h2>{words.title(file.name)}</h2>
@@ -83,8 +83,8 @@ export function ImportForm({ file, error, work, take, give }: Props) {
       {error !== '' && <p class="error" role="alert">{error}</p>}
       {work ?? (
         <div class="form-end">
-          <button type="submit" class="button" disabled={missing !== ''}>{words.take}</button>
-          <button type="button" class="button button-quiet" onClick={give}>{words.leave}</button>
+          <button type="submit" class="button" disabled={missing !== ''}>{words.begin}</button>
+          <button type="button" class="button button-quiet" onClick={onCancel}>{words.leave}</button>
           {missing !== '' && <span class="fine" role="status">{missing}</span>}
         </div>
       )}

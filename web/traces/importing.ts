@@ -24,11 +24,11 @@ export const work = computed(() => {
 /** A zip is taken in at once; of any other file it is asked first what it holds. */
 export function look(file: File): void {
   error.value = '';
-  if (/\.zip$/i.test(file.name)) void take(file, null, null);
+  if (/\.zip$/i.test(file.name)) void beginImport(file, null, null);
   else asked.value = file;
 }
 
-export async function take(file: File, test: TestKind | null, options: ImportOptions | null): Promise<void> {
+export async function beginImport(file: File, test: TestKind | null, options: ImportOptions | null): Promise<void> {
   if (running.peek() !== null) return;
   const stopper = new AbortController();
   const upload = crypto.getRandomValues(new Uint32Array(2)).join('-');

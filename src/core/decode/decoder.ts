@@ -116,14 +116,14 @@ export class LineDecoder {
     return framed.badCrc + this.malformed + framed.malformed + framed.refusedBlocks + (numbers === null ? 0 : numbers.refused) + this.tooLong;
   }
 
-  /** Takes a piece of the byte stream, and hands on what it held. */
+  /** Decodes a piece of the byte stream, and hands on what it held. */
   push(bytes: Uint8Array, arrivalS: number): void {
-    this.take(bytes, arrivalS);
+    this.feed(bytes, arrivalS);
     this.numbers?.tick(arrivalS);
   }
 
-  /** Takes a piece of the byte stream; samples of number lines may stay gathered until the next `tick`. */
-  take(bytes: Uint8Array, arrivalS: number): void {
+  /** Decodes a piece of the byte stream; samples of number lines may stay gathered until the next `tick`. */
+  feed(bytes: Uint8Array, arrivalS: number): void {
     this.nowS = arrivalS;
     this.splitter.push(bytes);
   }

@@ -187,7 +187,7 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
   const batches = view.getUint32(16, true);
   const levelCount = view.getUint32(20, true);
   let at = 24;
-  const take = (columns: readonly Column[], length: number): boolean => {
+  const copyInto = (columns: readonly Column[], length: number): boolean => {
     for (const column of columns) {
       const size = length * column.BYTES_PER_ELEMENT;
       if (at + size > bytes.length) return false;
@@ -199,7 +199,7 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
   if (batches * BATCH_BYTES > bytes.length || levelCount > 16) return null;
   const table = new BatchTable();
   table.reserve(batches);
-  if (!take(tableColumns(table), batches)) return null;
+  if (!copyInto(tableColumns(table), batches)) return null;
   table.length = batches;
   for (let i = 0; i < batches; i++) {
     if (table.rows[i] > MAX_ENTRY_NODES * NODE_SAMPLES || !isPlace(table.offset[i]) || !(table.nodesAt[i] === -1 || isPlace(table.nodesAt[i]))) return null;
@@ -213,7 +213,7 @@ export function decodeSummary(bytes: Uint8Array, crc32: Crc32): { table: BatchTa
     if (length * 44 > bytes.length) return null;
     const level = new Nodes();
     level.reserve(length);
-    if (!take(nodeColumns(level), length)) return null;
+    if (!copyInto(nodeColumns(level), length)) return null;
     level.length = length;
     if (!areNodes(level, 0, length)) return null;
     above.push(level);

@@ -95,7 +95,7 @@ describe('the fast reading of a logger\'s lines', () => {
         const ends = [...(bytewise ? bytes.keys() : cuts.sort((a, b) => a - b)), bytes.length];
         let from = 0;
         for (const end of ends) {
-          decoder.take(bytes.subarray(from, Math.max(from, end)), 1);
+          decoder.feed(bytes.subarray(from, Math.max(from, end)), 1);
           from = Math.max(from, end);
         }
         // a block out of its place in time may be kept back or refused; what is given is what was sent, and in its order

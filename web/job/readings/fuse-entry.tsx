@@ -18,7 +18,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
   const own = useSignal<number | null>(null);
   const millivolts = useSignal<number | null>(null);
   const known = fuseOhm(type.value, rating.value);
-  const take = (mv: number): void => {
+  const setMillivolts = (mv: number): void => {
     add({ label: label.value.trim() || 'F?', type: type.value, rating_a: rating.value, mv, ohm: own.value === null ? null : own.value / 1000 });
     label.value = nextLabel(label.value.trim());
     millivolts.value = null;
@@ -26,7 +26,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
   return (
     <form class="plate form" aria-label={words.nextFuse} onSubmit={(event) => {
       event.preventDefault();
-      if (millivolts.value !== null) take(millivolts.value);
+      if (millivolts.value !== null) setMillivolts(millivolts.value);
     }}>
       <h2>{words.nextFuse}</h2>
       <div class="form-grid">
@@ -48,7 +48,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
       </div>
       <p class="fine">{known === null ? words.noResistanceOfThis : words.resistance(known.source, Math.round(known.spread * 100))}</p>
       <div class="form-end"><button type="submit" class="button">{words.addToTheList}</button></div>
-      <FromChannel take={take} label={label.value} />
+      <FromChannel onReading={setMillivolts} label={label.value} />
     </form>
   );
 }
@@ -57,7 +57,7 @@ export function FuseEntry({ fuses, add }: { fuses: readonly FuseFields[]; add: (
 const MOST_ACROSS_V = 1;
 
 /** The logger's voltage leads across the fuse. Hands free: what keeps still for two seconds is entered, and the name counts on. */
-function FromChannel({ take, label }: { take: (mv: number) => void; label: string }) {
+function FromChannel({ onReading, label }: { onReading: (mv: number) => void; label: string }) {
   const handsFree = useSignal(false);
   const said = useSignal('');
   const steady = useRef(new SteadyReading());
@@ -68,7 +68,7 @@ function FromChannel({ take, label }: { take: (mv: number) => void; label: strin
     const v = steady.current.push(atS, volts);
     if (v === null) return;
     said.value = words.mvTaken(label, decimal(v * 1000, 2));
-    take(v * 1000);
+    onReading(v * 1000);
   }, [atS]);
   if (volts === null) return <p class="fine">{words.noVoltageChannelEnter}</p>;
   const across = Math.abs(volts) <= MOST_ACROSS_V;
@@ -76,7 +76,7 @@ function FromChannel({ take, label }: { take: (mv: number) => void; label: strin
     <div class="from-channel">
       <p class="from-reading"><span class="fine">{words.voltageChannelNow}</span><strong>{withMinus(across ? `${decimal(volts * 1000, 2)} mV` : `${decimal(volts, 1)} V`)}</strong></p>
       {!across && <p class="fine">{words.thatIsNoVoltage}</p>}
-      <button type="button" class="button button-quiet" aria-disabled={!across} onClick={() => across && take(volts * 1000)}>{words.takeThisReading}</button>
+      <button type="button" class="button button-quiet" aria-disabled={!across} onClick={() => across && onReading(volts * 1000)}>{words.takeThisReading}</button>
       <label class="check"><input type="checkbox" checked={handsFree.value} onChange={(event) => {
         handsFree.value = event.currentTarget.checked;
         steady.current = new SteadyReading();

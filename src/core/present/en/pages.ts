@@ -79,7 +79,7 @@ export const pages: PagesTexts = {
     about: (rate) => `About ${rate} readings a second.`,
     timeDoesNotRise: 'This column does not rise, so it cannot be the time.',
     skipBad: 'Skip rows that cannot be read',
-    take: 'Import',
+    begin: 'Import',
     leave: 'Cancel',
     chooseTest: 'Choose which test it is.',
     chooseCurrent: 'Choose the column that holds the current.',

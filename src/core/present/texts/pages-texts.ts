@@ -222,7 +222,7 @@ interface ImportTexts {
   readonly about: (rate: string) => string;
   readonly timeDoesNotRise: string;
   readonly skipBad: string;
-  readonly take: string;
+  readonly begin: string;
   readonly leave: string;
   readonly chooseTest: string;
   readonly chooseCurrent: string;

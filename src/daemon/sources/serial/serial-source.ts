@@ -212,7 +212,7 @@ export class SerialSource implements Source {
 
   #received(decoder: LineDecoder, piece: Uint8Array): void {
     this.#arrivalS = this.#nowS();
-    decoder.take(piece, this.#arrivalS);
+    decoder.feed(piece, this.#arrivalS);
   }
 
   #tell(state: SourceState): void {

@@ -42,7 +42,7 @@ export class IndexNodes {
     const table = this.#table;
     for (let batch = from; batch < to; batch++) {
       const at = this.#entryAt(batch, Math.max(to, aheadTo));
-      if (at >= 0 && this.#take(batch, at, nodes)) continue;
+      if (at >= 0 && this.#addEntry(batch, at, nodes)) continue;
       const block = this.#rowsOf(batch);
       if (block !== null) addBlockNodes(block, nodes);
     }
@@ -79,7 +79,7 @@ export class IndexNodes {
    * Adds the nodes of the entry at `at` of #piece; false when it is not that of the batch. Its CRC-32 is left to `verify`: thousands of entries a window would cost as
    * much again.
    */
-  #take(batch: number, at: number, nodes: Nodes): boolean {
+  #addEntry(batch: number, at: number, nodes: Nodes): boolean {
     const table = this.#table;
     if (at % 8 !== 0) return false;
     const words = this.#words;

@@ -1,0 +1,105 @@
+import { median } from '../../../stats.ts';
+import type { ClampSpeed } from '../presses/clamp-speed.ts';
+import type { PressView } from '../motion/press-view.ts';
+import type { Baseline } from '../sensor/baseline.ts';
+import type { Sampling } from '../sensor/sampling.ts';
+import { LOAD } from '../settings.ts';
+import { BOUNCE_S } from '../time-scales.ts';
+
+/** What one press shows of its load, seen as a curve. */
+export interface Curve {
+  /** s until the current first reached nine tenths of its highest of the switch-on */
+  readonly riseS: number;
+  /** s from a tenth to nine tenths of the end level as it comes up, and back down as it ends */
+  readonly climbS: number;
+  /** the first part of it, to half the level */
+  readonly halfClimbS: number;
+  readonly fallS: number;
+  /** s from the switch-on until the contact was last open as it bounced */
+  readonly bouncesS: number;
+  readonly peakA: number;
+  /** level of the last part, A */
+  readonly endA: number;
+  /** s from the peak until half, and a tenth, of its height above the end level is left; Infinity where that is not reached */
+  readonly halfS: number;
+  readonly tenthS: number;
+  /** it moves more than the idle clamp: a commutator, a compressor */
+  readonly alive: boolean;
+  /** surely without even the ripple of the faintest commutator */
+  readonly quiet: boolean;
+  readonly lastsS: number;
+}
+
+/** What the trace says beside its presses. */
+export interface LoadContext {
+  readonly baseline: Baseline;
+  readonly sampling: Sampling;
+  readonly clamp: ClampSpeed;
+  readonly idleRippleVarianceA2: number;
+  /** the reading at which the sensor clips, A; null when it does not */
+  readonly clipA: number | null;
+  /** for each press, whether a ripple that is a speed was read */
+  readonly rippled: readonly boolean[];
+  /** all current is that of a chopped supply: its mean shows neither how the current of a pulse comes up nor whether it ripples */
+  readonly chopped: boolean;
+}
+
+/** readings that tell a fall, and that it stays below a level before it counts as through */
+export const FEWEST_READINGS = 8;
+
+/** What the readings of one press show of its load. */
+export function curveOf(view: PressView, { baseline, sampling, idleRippleVarianceA2 }: LoadContext): Curve {
+  const { press, peak, envelope } = view;
+  const { sign, startIndex, endIndex } = press;
+  const deviationA = baseline.deviationA;
+  const last = Math.max(startIndex, endIndex - Math.max(3, Math.round((endIndex - startIndex) / 5)));
+  const endA = median(deviationA.subarray(last, endIndex)) * sign;
+  let rise = startIndex;
+  while (rise < endIndex && deviationA[rise] * sign < 0.9 * Math.min(peak.peakA, 1.05 * Math.max(endA, 0))) rise++;
+  const first = (share: number): number => {
+    let i = startIndex;
+    while (i < endIndex && deviationA[i] * sign < share * endA) i++;
+    return i;
+  };
+  const gone = (share: number): number => {
+    let i = Math.max(startIndex, endIndex - 2);
+    while (i < deviationA.length && deviationA[i] * sign > share * endA) i++;
+    return i;
+  };
+  let lastOpen = Math.min(endIndex - 1, startIndex + Math.round(BOUNCE_S * sampling.rateHz));
+  while (lastOpen > startIndex && deviationA[lastOpen] * sign > endA / 10) lastOpen--;
+  const late = envelope.rippleVarianceA2.subarray(Math.floor(envelope.cells / 2));
+  const restA2 = late.length > 0 ? median(late) - idleRippleVarianceA2 : 0;
+  // a cell's mean square of m readings scatters by sqrt(2/m) of itself, a median of so many cells by 1.25/sqrt(cells) of that
+  const unsureA2 = 3 * 1.25 * idleRippleVarianceA2 * Math.sqrt(2 / (envelope.step * Math.max(1, late.length)));
+  return {
+    riseS: (rise - startIndex) * sampling.periodS,
+    climbS: (first(0.9) - first(0.1)) * sampling.periodS,
+    halfClimbS: (first(0.5) - first(0.1)) * sampling.periodS,
+    fallS: (gone(0.1) - gone(0.9)) * sampling.periodS,
+    bouncesS: (lastOpen - startIndex) * sampling.periodS,
+    peakA: peak.peakA, endA,
+    halfS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 2) * sampling.periodS,
+    tenthS: timeAbove(view, baseline, endA + (peak.peakA - endA) / 10) * sampling.periodS,
+    // a level between two steps of the converter reads now the one, now the other, while the idle one may rest on one of them
+    alive: restA2 > Math.max(idleRippleVarianceA2, (LOAD.aliveShare * endA) ** 2, (baseline.stepA / 2) ** 2),
+    quiet: restA2 + unsureA2 < (LOAD.aliveShare * endA) ** 2,
+    lastsS: (endIndex - startIndex) * sampling.periodS,
+  };
+}
+
+/**
+ * Readings above a level from the peak on, until as many as that, and a bounce, lie below it: the time a fall takes to that level, whatever a contact
+ * that bounces cuts out of it. Infinity where the press ends before.
+ */
+function timeAbove({ press, peak }: PressView, { deviationA }: Baseline, levelA: number): number {
+  let above = 0;
+  let below = 0;
+  for (let i = peak.index; i < press.endIndex; i++) {
+    if (deviationA[i] * press.sign > levelA) {
+      above++;
+      below = 0;
+    } else if (++below > above + FEWEST_READINGS) return above;
+  }
+  return Infinity;
+}
