@@ -52,6 +52,25 @@ describe('jobs and traces over HTTP', () => {
     expect(await marks.json()).toEqual([{ timeS: 1.5, kind: 'pull', label: 'F3' }]);
   });
 
+  it('are listed while one of them is moved', async () => {
+    const stand = await startStand();
+    const made = (await (await stand.api('/api/jobs', { method: 'POST', body: JOB })).json()) as { id: string };
+    const record = await bring(stand, TRIANGLE);
+    let moving = true;
+    const moves = (async () => {
+      for (let k = 0; k < 30; k++) {
+        const [from, to] = k % 2 === 0 ? ['unfiled', made.id] : [made.id, 'unfiled'];
+        expect((await stand.api(`/api/traces/${from}/${record.id}`, { method: 'PUT', body: { jobId: to } })).status).toBe(200);
+      }
+      moving = false;
+    })();
+    const lister = async (): Promise<void> => {
+      while (moving) expect((await stand.api('/api/traces')).status).toBe(200);
+    };
+    await Promise.all([moves, lister(), lister(), lister(), lister()]);
+    expect(await get<TraceView[]>(stand, '/api/traces')).toHaveLength(1);
+  });
+
   it('answer what is not there, not allowed or not understood with a sentence and a fitting status', async () => {
     const stand = await startStand();
     const record = await bring(stand, TRIANGLE);

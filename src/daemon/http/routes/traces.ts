@@ -5,8 +5,27 @@ import { encodeSampleFrame } from '../../../core/wire/sample-frame.ts';
 import { progressOf, requestSignal, sendFrameBody, accepted, traceRef, type ApiContext } from './api-context.ts';
 import type { Request, Response } from '../http-kit.ts';
 import { RouteList, type Route } from '../door/route-list.ts';
+import { StoreError } from '../../store/files/store-error.ts';
 import { dropResult, keepResult, readResult } from '../../store/records/result-cache.ts';
 import { check } from '../wire-check.ts';
+
+/** Lists made anew for a trace that was moved meanwhile: one is enough for a person's move, and a list is not to wait for a script that moves all the time. */
+const MOST_LISTED_AGAIN = 3;
+
+/** Every trace with its finding; `someMoved` where one was gone from its job before it was read. */
+async function listOf(store: ApiContext['store']): Promise<{ views: TraceView[]; someMoved: boolean }> {
+  const views: TraceView[] = [];
+  let someMoved = false;
+  for (const { jobId, record } of await store.traces()) {
+    const path = await store.path({ jobId, traceId: record.id }).catch((error: unknown) => {
+      if (error instanceof StoreError && error.code === 'not-found') return null;
+      throw error;
+    });
+    if (path === null) someMoved = true;
+    else views.push({ jobId, record, ...findingOf(await readResult(path)) });
+  }
+  return { views, someMoved };
+}
 
 /** Stored traces: lists, changes, windows, analyses, marks, charge. */
 export function traceRoutes(context: ApiContext): readonly Route[] {
@@ -14,12 +33,10 @@ export function traceRoutes(context: ApiContext): readonly Route[] {
   const routes = new RouteList();
 
   routes.get('/traces', 'view', async (_request: Request, response: Response) => {
-    const views: TraceView[] = [];
-    for (const { jobId, record } of await store.traces()) {
-      const result = await readResult(await store.path({ jobId, traceId: record.id }));
-      views.push({ jobId, record, ...findingOf(result) });
-    }
-    response.json(views);
+    let listed = await listOf(store);
+    // moved to another job while it was listed: there it may not have been yet
+    for (let again = 0; listed.someMoved && again < MOST_LISTED_AGAIN; again++) listed = await listOf(store);
+    response.json(listed.views);
   });
 
   routes.get('/traces/:job/:trace', 'view', async (request: Request, response: Response) => {
