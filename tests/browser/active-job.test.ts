@@ -9,7 +9,7 @@ describe('the job of the day, in a real browser', () => {
     const dataDir = newFolder();
     const first = await startBuilt('sim:side-step-jam', { dataDir });
     const { page, context, faults } = await visit(on.browser, first.url);
-    await page.getByText('Virtual vehicle: not a measurement').waitFor();
+    await page.getByText('Live: virtual vehicle, not a measurement').waitFor();
     await goTo(page, 'job');
     await page.getByLabel('Vehicle', { exact: true }).fill('Minibus 4');
     await page.getByLabel('Complaint').fill('side step hardly moves');

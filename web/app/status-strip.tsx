@@ -14,7 +14,7 @@ export function StatusStrip() {
   return (
     <section class="strip" aria-label={words.name}>
       <ActiveJob />
-      {simulated.value && <a class="strip-virtual" href={hrefOf('setup')} onClick={showLogger}>{words.virtual}</a>}
+      {simulated.value && <a class="strip-virtual" href={hrefOf('setup')} onClick={showLogger}>{words.virtualLive}</a>}
       <RecordingState />
     </section>
   );

@@ -15,8 +15,10 @@ const COMPARED = { spanS: 1, lines: 8, slowSpanS: 3, slowLines: 3, longestS: 5, 
 const PACE_RATIO = { same: 1.25, last: 2, uncertain: 15 } as const;
 /** So many times the lines' clock may fall back before it is said. */
 const FALLS_TO_SAY = 5;
-/** waiting: lines that may wait for their time, a power of two above what either clock keeps · block: samples handed on at once */
-const MOST = { waiting: 65_536, block: 512 };
+/** Lines that may wait for their time: a power of two above what either clock keeps. */
+const WAITING = 65_536;
+/** Samples handed on at once. */
+const MAX_BLOCK = 512;
 
 interface EarlyLine {
   readonly index: number;
@@ -38,12 +40,12 @@ export class NumberTrack implements TimeSink {
   private falls = 0;
   private readonly said = new Set<string>();
   /** values of the lines whose time is not known yet, at their index modulo the length; a line overtaken by so many others is lost */
-  private readonly waitingIndex = new Float64Array(MOST.waiting).fill(-1);
-  private readonly waitingA = new Float64Array(MOST.waiting);
-  private readonly waitingV = new Float64Array(MOST.waiting);
-  private readonly timeS = new Float64Array(MOST.block);
-  private readonly currentA = new Float32Array(MOST.block);
-  private readonly voltageV = new Float32Array(MOST.block);
+  private readonly waitingIndex = new Float64Array(WAITING).fill(-1);
+  private readonly waitingA = new Float64Array(WAITING);
+  private readonly waitingV = new Float64Array(WAITING);
+  private readonly timeS = new Float64Array(MAX_BLOCK);
+  private readonly currentA = new Float32Array(MAX_BLOCK);
+  private readonly voltageV = new Float32Array(MAX_BLOCK);
   private count = 0;
   private lastS = -Infinity;
   private nowS = 0;
@@ -79,7 +81,7 @@ export class NumberTrack implements TimeSink {
     }
     const index = this.next;
     this.next += 1;
-    const slot = index & (MOST.waiting - 1);
+    const slot = index & (WAITING - 1);
     this.waitingIndex[slot] = index;
     this.waitingA[slot] = currentA;
     this.waitingV[slot] = voltageV;
@@ -112,13 +114,13 @@ export class NumberTrack implements TimeSink {
   }
 
   give(index: number, atS: number, afterGap: boolean): void {
-    const slot = index & (MOST.waiting - 1);
+    const slot = index & (WAITING - 1);
     if (this.waitingIndex[slot] !== index || !(atS > this.lastS)) return;
     this.waitingIndex[slot] = -1;
     if (afterGap && this.lastS !== -Infinity) {
       this.handOn();
       this.sink.gap({ startS: this.lastS, endS: atS });
-    } else if (this.count === MOST.block) this.handOn();
+    } else if (this.count === MAX_BLOCK) this.handOn();
     this.timeS[this.count] = atS;
     this.currentA[this.count] = this.waitingA[slot];
     this.voltageV[this.count] = this.waitingV[slot];
@@ -127,7 +129,7 @@ export class NumberTrack implements TimeSink {
   }
 
   drop(index: number): void {
-    const slot = index & (MOST.waiting - 1);
+    const slot = index & (WAITING - 1);
     if (this.waitingIndex[slot] === index) this.waitingIndex[slot] = -1;
   }
 

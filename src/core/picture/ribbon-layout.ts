@@ -19,8 +19,10 @@ export interface PlacedSegment {
   readonly endS: number;
 }
 
-/** merged: narrower than this, neighbours are drawn as one · pin: a moment's flag */
-const WIDTH_PX = { merged: 5, pin: 14 };
+/** Narrower than this, neighbours are drawn as one. */
+const MERGE_BELOW_PX = 5;
+/** A moment's flag with its word. */
+const PIN_PX = 14;
 /** Letters of ` ×3`. */
 const COUNT_LETTERS = 3;
 
@@ -35,12 +37,12 @@ export function layoutRibbon(segments: readonly Segment[], view: View, widthPx: 
     if (segment.lane !== lane || segment.endS < view.fromS || segment.startS > view.toS) continue;
     const leftPx = Math.max(0, (segment.startS - view.fromS) * perS);
     const rightPx = Math.min(widthPx, (segment.endS - view.fromS) * perS);
-    const wide = Math.max(segment.kind === 'note' ? WIDTH_PX.pin : 2, rightPx - leftPx);
+    const wide = Math.max(segment.kind === 'note' ? PIN_PX : 2, rightPx - leftPx);
     const last = placed.at(-1);
     const close = last !== undefined && leftPx - (last.leftPx + last.widthPx) < 2;
-    if (last !== undefined && close && last.segment.kind === segment.kind && (last.widthPx < WIDTH_PX.merged || wide < WIDTH_PX.merged || segment.kind === 'note')) {
+    if (last !== undefined && close && last.segment.kind === segment.kind && (last.widthPx < MERGE_BELOW_PX || wide < MERGE_BELOW_PX || segment.kind === 'note')) {
       // pins say their number beside them
-      last.widthPx = Math.max(last.widthPx, leftPx + wide - last.leftPx, segment.kind === 'note' ? WIDTH_PX.pin + COUNT_LETTERS * charPx : 0);
+      last.widthPx = Math.max(last.widthPx, leftPx + wide - last.leftPx, segment.kind === 'note' ? PIN_PX + COUNT_LETTERS * charPx : 0);
       last.count++;
       last.endS = Math.max(last.endS, segment.endS);
     } else {
@@ -49,7 +51,7 @@ export function layoutRibbon(segments: readonly Segment[], view: View, widthPx: 
   }
   return placed.map((one, index) => {
     const nextPx = index + 1 < placed.length ? placed[index + 1].leftPx : widthPx;
-    const roomPx = one.segment.kind === 'note' ? nextPx - one.leftPx - WIDTH_PX.pin : one.widthPx - 8;
+    const roomPx = one.segment.kind === 'note' ? nextPx - one.leftPx - PIN_PX : one.widthPx - 8;
     const letters = one.segment.word.length + (one.count > 1 ? COUNT_LETTERS : 0);
     return { ...one, worded: roomPx >= letters * charPx };
   });

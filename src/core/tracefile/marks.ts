@@ -54,17 +54,17 @@ export function readMarksCsv(text: string): MarksRead {
 
 /** Checks a mark from outside; a sentence's end when it is none. */
 export function makeMark(timeS: unknown, kind: unknown, label: unknown, endS?: unknown): Mark | string {
-  if (!isFinite(timeS)) return words.itsTimeSIs;
+  if (!isSeconds(timeS)) return words.itsTimeSIs;
   if (!MARK_KINDS.includes(kind as MarkKind)) return words.itsKindIsNoneOf(MARK_KINDS.join(', '));
   if (typeof label !== 'string') return words.itsLabelIsNotText;
   const named = { timeS, kind: kind as MarkKind, label: label.trim().slice(0, MAX_LABEL) };
   // an end beside a moment means nothing
   if (kind !== 'stretch') return named;
-  if (!isFinite(endS) || endS <= timeS) return words.aStretchNeedsAn;
+  if (!isSeconds(endS) || endS <= timeS) return words.aStretchNeedsAn;
   return { ...named, endS };
 }
 
-function isFinite(value: unknown): value is number {
+function isSeconds(value: unknown): value is number {
   return Number.isFinite(value);
 }
 

@@ -15,7 +15,10 @@ export interface SampleFrame extends SampleBlock {
   readonly endS: number;
 }
 
-const FORM = { magic: 0x52465441, version: 1, headerBytes: 32, flags: { voltage: 1, reduced: 2 } } as const;
+const MAGIC = 0x52465441;
+const VERSION = 1;
+const HEADER_BYTES = 32;
+const FLAGS = { voltage: 1, reduced: 2 } as const;
 
 /** Most samples in one frame: 4 points for each of 16,384 pixel columns, twice over; more is refused on both ends. */
 export const MAX_FRAME_SAMPLES = 131_072;
@@ -28,40 +31,40 @@ export function encodeSampleFrame(frame: SampleFrame): Uint8Array<ArrayBuffer> {
     throw new RangeError(`columns differ in length: ${count} times, ${frame.currentA.length} currents`);
   }
   const withVoltage = frame.voltageV !== null;
-  const bytes = new Uint8Array(FORM.headerBytes + count * (withVoltage ? 16 : 12));
+  const bytes = new Uint8Array(HEADER_BYTES + count * (withVoltage ? 16 : 12));
   const view = new DataView(bytes.buffer);
-  view.setUint32(0, FORM.magic, true);
-  view.setUint16(4, FORM.version, true);
-  view.setUint16(6, (withVoltage ? FORM.flags.voltage : 0) | (frame.reduced ? FORM.flags.reduced : 0), true);
+  view.setUint32(0, MAGIC, true);
+  view.setUint16(4, VERSION, true);
+  view.setUint16(6, (withVoltage ? FLAGS.voltage : 0) | (frame.reduced ? FLAGS.reduced : 0), true);
   view.setUint32(8, frame.sequence >>> 0, true);
   view.setUint32(12, count, true);
   view.setFloat64(16, frame.startS, true);
   view.setFloat64(24, frame.endS, true);
-  new Float64Array(bytes.buffer, FORM.headerBytes, count).set(frame.timeS);
-  new Float32Array(bytes.buffer, FORM.headerBytes + 8 * count, count).set(frame.currentA);
-  if (frame.voltageV !== null) new Float32Array(bytes.buffer, FORM.headerBytes + 12 * count, count).set(frame.voltageV);
+  new Float64Array(bytes.buffer, HEADER_BYTES, count).set(frame.timeS);
+  new Float32Array(bytes.buffer, HEADER_BYTES + 8 * count, count).set(frame.currentA);
+  if (frame.voltageV !== null) new Float32Array(bytes.buffer, HEADER_BYTES + 12 * count, count).set(frame.voltageV);
   return bytes;
 }
 
 /** Returns the frame as views on `buffer`, or a sentence that says what is wrong with it. */
 export function decodeSampleFrame(buffer: ArrayBuffer): SampleFrame | string {
-  if (buffer.byteLength < FORM.headerBytes) return `sample frame of ${buffer.byteLength} bytes is shorter than its header`;
+  if (buffer.byteLength < HEADER_BYTES) return `sample frame of ${buffer.byteLength} bytes is shorter than its header`;
   const view = new DataView(buffer);
-  if (view.getUint32(0, true) !== FORM.magic) return 'not a sample frame: wrong first bytes';
+  if (view.getUint32(0, true) !== MAGIC) return 'not a sample frame: wrong first bytes';
   const version = view.getUint16(4, true);
-  if (version !== FORM.version) return `sample frame has version ${version}, this page reads version ${FORM.version}: reload the page`;
+  if (version !== VERSION) return `sample frame has version ${version}, this page reads version ${VERSION}: reload the page`;
   const flags = view.getUint16(6, true);
   const count = view.getUint32(12, true);
-  const withVoltage = (flags & FORM.flags.voltage) !== 0;
-  const wanted = FORM.headerBytes + count * (withVoltage ? 16 : 12);
+  const withVoltage = (flags & FLAGS.voltage) !== 0;
+  const wanted = HEADER_BYTES + count * (withVoltage ? 16 : 12);
   if (count > MAX_FRAME_SAMPLES || wanted !== buffer.byteLength) return `sample frame says ${count} samples but has ${buffer.byteLength} bytes`;
   return {
     sequence: view.getUint32(8, true),
-    reduced: (flags & FORM.flags.reduced) !== 0,
+    reduced: (flags & FLAGS.reduced) !== 0,
     startS: view.getFloat64(16, true),
     endS: view.getFloat64(24, true),
-    timeS: new Float64Array(buffer, FORM.headerBytes, count),
-    currentA: new Float32Array(buffer, FORM.headerBytes + 8 * count, count),
-    voltageV: withVoltage ? new Float32Array(buffer, FORM.headerBytes + 12 * count, count) : null,
+    timeS: new Float64Array(buffer, HEADER_BYTES, count),
+    currentA: new Float32Array(buffer, HEADER_BYTES + 8 * count, count),
+    voltageV: withVoltage ? new Float32Array(buffer, HEADER_BYTES + 12 * count, count) : null,
   };
 }

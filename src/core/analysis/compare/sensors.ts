@@ -23,7 +23,7 @@ function sameSensor([before, after]: SensorPair): boolean {
 
 /**
  * 95 % half-width that the scales put on the change of a figure that goes with the current: of two different sensors, or of sensors nobody
- * reported, each on its side; of one and the same, whose scale is common to both sides, on the change alone. A sensor never calibrated may be off by the widest limit in the table of sensors.
+ * named, each on its side; of one and the same, whose scale is common to both sides, on the change alone. A sensor never calibrated may be off by the widest limit in the table of sensors.
  */
 export function scalesHalfWidth(sensors: SensorPair | undefined, before: number, after: number): number {
   if (sensors === undefined) return 0;

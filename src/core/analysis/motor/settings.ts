@@ -126,6 +126,8 @@ export const STEP = {
   sideS: 0.2,
   /** of the level before; smaller ones are how a mechanism runs (common practice, no published source) */
   leastShare: 0.1,
+  /** of the level before: what one motor of two adds as it stalls */
+  jamShare: 0.5,
   /** standard deviations of the level on either side */
   clear: 4,
   /** of the scatter's cells, how many count as independent */
@@ -138,6 +140,8 @@ export const STEP = {
 
 /** A load that recurs. */
 export const BEAT = {
+  /** correlation of the envelope with itself one period on: half of the swing's power comes again; of noise and of a drifting load less does */
+  recurs: 0.5,
   fewestPeriods: 3.5,
   /** and what it must fall to in between; by as much a longer period must be clearer than its first part */
   dipsTo: 0.1,

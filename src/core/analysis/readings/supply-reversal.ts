@@ -26,8 +26,10 @@ export interface Reversal {
   readonly reverseV: number;
 }
 
-/** Less than this is nothing: leads float to a few hundred millivolts; a motor that runs or stalls draws amperes, and less is a clamp's zero (common practice, no published source). */
-const NOTHING = { v: 1, a: 0.1 };
+/** Less than this is nothing: leads float to a few hundred millivolts (common practice, no published source). */
+const NOTHING_V = 1;
+/** A motor that runs or stalls draws amperes; less is a clamp's zero (common practice, no published source). */
+const NO_CURRENT_A = 0.1;
 
 /**
  * The +12/-12 check: pressed one way the motor sees the supply, pressed the other way the supply turned round. Good both ways clears everything
@@ -40,7 +42,7 @@ export function supplyReversal({ forward, reverse }: ReversalReadings): Reversal
   if (fed === 2) {
     // the same lead live both ways is one contact stuck, not a reversal
     if (ways.forwardV * ways.reverseV > 0) return { outcome: 'one-way', ...ways };
-    const idle = [forward, reverse].every(({ currentA }) => currentA !== null && Math.abs(currentA) < NOTHING.a);
+    const idle = [forward, reverse].every(({ currentA }) => currentA !== null && Math.abs(currentA) < NO_CURRENT_A);
     return { outcome: idle ? 'volts-no-current' : 'both-ways', ...ways };
   }
   if (ways.forward === 'weak' || ways.reverse === 'weak') return { outcome: 'cannot-tell', ...ways };
@@ -53,6 +55,6 @@ export function supplyReversal({ forward, reverse }: ReversalReadings): Reversal
 function stateOf({ aV, bV }: LeadVolts, fedV: number): WayState {
   const acrossV = Math.abs(aV - bV);
   if (acrossV >= fedV) return 'fed';
-  if (acrossV >= NOTHING.v) return 'weak';
+  if (acrossV >= NOTHING_V) return 'weak';
   return Math.min(aV, bV) >= fedV ? 'open-return' : 'none';
 }

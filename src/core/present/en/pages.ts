@@ -37,6 +37,7 @@ export const pages: PagesTexts = {
     open: 'Open',
     recordedInto: 'Recording into',
     virtual: 'Virtual vehicle: not a measurement',
+    virtualLive: 'Live: virtual vehicle, not a measurement',
     virtualTrace: 'virtual vehicle',
     virtualReport: 'These readings are made up by a virtual vehicle. They show how the page looks and prove nothing about any real vehicle.',
     recording: 'Recording',
@@ -48,8 +49,8 @@ export const pages: PagesTexts = {
   lines: {
     title: 'Lines arrive, but none of them is a reading',
     odd: {
-      noise: 'They make no sense: most likely the port speed is wrong. Choose the speed set in the program of the logger.',
-      words: 'No number in them can be told apart, so no column can be chosen. Change the program of the logger so that it prints one line for each reading, as 0.513,12.6 or 0.513 A 12.6 V or I=0.513A U=12.6V.',
+      noise: 'They make no sense: most likely the port speed is wrong. Choose the speed set in the logger\'s program.',
+      words: 'No numbers stand out in them, so no column can be chosen. Change the logger\'s program so that it prints one line per reading, such as 0.513,12.6 or 0.513 A 12.6 V or I=0.513A U=12.6V.',
       columns: 'Choose what each column holds.',
     },
     last: 'Last lines',

@@ -179,6 +179,7 @@ interface StripTexts {
   readonly open: string;
   readonly recordedInto: string;
   readonly virtual: string;
+  readonly virtualLive: string;
   /** behind the name of a trace that is made up */
   readonly virtualTrace: string;
   readonly virtualReport: string;

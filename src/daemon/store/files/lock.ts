@@ -8,9 +8,11 @@ import { language } from '../../../core/present/language.ts';
 
 const words = language.daemon.store.lock;
 
-const FILES = { lock: '.lock', owner: '.owner.json' };
+const LOCK = '.lock';
+const OWNER = '.owner.json';
 /** A lock not renewed for so long belongs to a computer that is gone; renewed every second. On this computer a dead owner is seen at once. */
-const MS = { stale: 10_000, renew: 1000 };
+const STALE_MS = 10_000;
+const RENEW_MS = 1000;
 
 interface Owner {
   readonly pid: number;
@@ -32,14 +34,14 @@ export interface FolderLock {
  * captures. `onLost` is called if the lock is taken away later (the folder was removed, or the computer slept and another took over).
  */
 export async function lockFolder(folder: string, onLost: (text: string) => void): Promise<FolderLock> {
-  const lockPath = join(folder, FILES.lock);
-  const ownerPath = join(folder, FILES.owner);
+  const lockPath = join(folder, LOCK);
+  const ownerPath = join(folder, OWNER);
   const owner = await readOwner(ownerPath);
   if (owner !== null && owner.host === hostname() && owner.pid !== process.pid && !isAlive(owner.pid)) await rm(lockPath, { recursive: true, force: true }).catch(() => undefined);
   const text = words.theFolderHasBeen(folder);
   let release: () => Promise<void>;
   try {
-    release = await lockfile.lock(folder, { lockfilePath: lockPath, stale: MS.stale, update: MS.renew, onCompromised: () => onLost(text) });
+    release = await lockfile.lock(folder, { lockfilePath: lockPath, stale: STALE_MS, update: RENEW_MS, onCompromised: () => onLost(text) });
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== 'ELOCKED') throw explainError(error, words.useTheFolder(folder));
     const who = owner === null ? words.anotherAmptrail : words.anotherAmptrailProcessOnSince(owner.pid, owner.host, owner.since);

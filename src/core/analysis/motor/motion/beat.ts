@@ -52,8 +52,7 @@ function recurrence(values: Float64Array, shortest: number, most: number): numbe
   let best = 0;
   for (let lag = 2; lag <= most; lag++) {
     if (correlation[lag] < BEAT.dipsTo) dipped = true;
-    // half of the swing's power must come again; of noise and of a drifting load less does
-    if (!dipped || correlation[lag] < 1 / 2) continue;
+    if (!dipped || correlation[lag] < BEAT.recurs) continue;
     if (correlation[lag] >= correlation[lag - 1] && correlation[lag] >= correlation[lag + 1] && (best === 0 || correlation[lag] > correlation[best] + BEAT.dipsTo)) best = lag;
   }
   // what recurs faster than any beat is the rotor's, and so are its multiples

@@ -16,6 +16,7 @@ export function runningRanges(view: PressView, settled: number, stalls: readonly
   for (const [b, block] of [...blocked, { startIndex: press.endIndex, endIndex: press.endIndex }].entries()) {
     if (block.startIndex - from >= shortest) {
       const levelA = median(envelope.levelA.subarray(cellAt(envelope, from), Math.max(cellAt(envelope, from) + 1, cellAt(envelope, block.startIndex))));
+      // no motor runs at more of its stall current: levels further apart are not both runs (a cut-out that opened lets less through after a stall)
       if (b === 0 || ranA === null || !('at' in blocked[b - 1]) || levelA > SUSPECT.hardShare * ranA) ranges.push({ startIndex: from, endIndex: block.startIndex });
       ranA ??= levelA;
     }

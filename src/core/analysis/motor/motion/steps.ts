@@ -65,7 +65,7 @@ function stepAt(levels: Float64Array, k: number, side: number, edge: number, isC
   const errorA = 2 * Math.hypot(sampleDeviation(before), sampleDeviation(after)) / Math.sqrt(STEP.independent);
   const isSharp = Math.abs(jump) > STEP.sharpShare * Math.abs(changeA);
   const rest = levels.subarray(k + edge);
-  const isFlatToTheEnd = changeA > mean(before) / 2 && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after) && isCalm();
+  const isFlatToTheEnd = changeA > STEP.jamShare * mean(before) && sampleDeviation(after) < STALL.flatShare * mean(after) && Math.abs(median(rest) - mean(after)) < STALL.flatShare * mean(after) && isCalm();
   return isSharp || isFlatToTheEnd ? { changeA, errorA, isJam: isFlatToTheEnd } : null;
 }
 

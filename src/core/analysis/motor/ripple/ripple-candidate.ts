@@ -14,7 +14,7 @@ import type { Sampling } from '../sensor/sampling.ts';
 import { meanShare } from './speed-course.ts';
 import { isSuppliesOwn } from './supply-ripple.ts';
 import { meanSpeedOver } from './speed-over-run.ts';
-import { floorsOf, LAW_DOUBT } from './steepness.ts';
+import { floorsOf, LAW_UNCERTAINTY } from './steepness.ts';
 import { findRotationRate, type RotationRate } from './rotation-rate.ts';
 import { FEWEST_PERIODS } from '../motor-model.ts';
 
@@ -89,7 +89,7 @@ function candidateAt({ view, floors, turn }: Survey, picked: Line, { baseline, s
   for (const part of running) runS += (part.endIndex - part.startIndex) * sampling.periodS;
   const meanHz = mean(track) * (course === null ? 1 : meanShare(course, steepness, 0, range.endIndex - range.startIndex));
   if (meanHz * runS < FEWEST_PERIODS) return null;
-  const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_DOUBT);
+  const errorHz = Math.hypot(boundOf(track, binHz), usualHz * LAW_UNCERTAINTY);
   const speed = meanSpeedOver({ startIndex: running[0].startIndex, endIndex: running[running.length - 1].endIndex }, view.press, view.usualA, highestA, { baseline, sampling });
   return {
     ripple: {

@@ -1,4 +1,4 @@
-import { FEWEST_PERIODS, FEWEST_PER_TURN, SLOWEST_TURN_HZ } from '../motor-model.ts';
+import { FEWEST_PER_TURN, SLOWEST_TURN_HZ } from '../motor-model.ts';
 import { MOST_WINDOWS, spectrumMaker } from '../signal/spectrum.ts';
 
 /** Spectra of a stretch, window by window. */
@@ -20,12 +20,15 @@ export const HIGHEST_SHARE = 0.4;
 /** s; one spectrum covers about this: long enough for a narrow line, short enough that the speed hardly drifts. Scored */
 export const WINDOW_S = 0.2;
 
+/** samples of a window; shorter ones have no line of their own beside the level */
+const FEWEST_SAMPLES = 32;
+
 /** Spectra of half-overlapping (or, in a long stretch, evenly spread) windows; null for a stretch too short for one. */
 export function rippleWindows(values: Float32Array, startIndex: number, endIndex: number, rateHz: number): RippleWindows | null {
   const samples = endIndex - startIndex;
   const wanted = 2 ** Math.round(Math.log2(rateHz * WINDOW_S));
   const length = Math.min(Math.max(64, wanted), 2 ** Math.floor(Math.log2(samples)));
-  if (length < FEWEST_PERIODS) return null;
+  if (length < FEWEST_SAMPLES) return null;
   const maker = spectrumMaker(length);
   const windows = Math.min(MOST_WINDOWS, Math.max(1, Math.floor((2 * samples) / length) - 1));
   const starts = Array.from({ length: windows }, (_start, w) => (windows === 1 ? 0 : Math.round(((samples - length) * w) / (windows - 1))));

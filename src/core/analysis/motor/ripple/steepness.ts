@@ -10,7 +10,7 @@ const EXPECTED = 0.9;
 const EXPECTED_WEIGHT = 3;
 
 /** share of the frequency; what the motor's law leaves open (warming, brushes, a sagging feed). Scored */
-export const LAW_DOUBT = 0.0025;
+export const LAW_UNCERTAINTY = 0.0025;
 
 /** One press as far as the search for the steepness is concerned. */
 interface Aligned {
@@ -44,7 +44,7 @@ export function commonSteepness(presses: readonly Aligned[]): number {
 export function isUneven({ windows, course }: Pick<Aligned, 'windows' | 'course'>): boolean {
   if (course === null) return false;
   const shares = windows.starts.map((start) => meanShare(course, 1, start, start + windows.length));
-  return Math.max(...shares) - Math.min(...shares) > LAW_DOUBT;
+  return Math.max(...shares) - Math.min(...shares) > LAW_UNCERTAINTY;
 }
 
 /** How narrow the lines are: sum of squares over squared sum of the power, each bin against its surroundings, by frequency at the usual speed. */

@@ -1,7 +1,7 @@
 import { median } from '../../../stats.ts';
 import type { Baseline } from './baseline.ts';
 import type { Sampling } from './sampling.ts';
-import { CAME_UP, EDGE, topOf } from '../signal/levels.ts';
+import { CAME_UP, EDGE, meanOf, topOf } from '../signal/levels.ts';
 import { INRUSH, PRESS, STEP } from '../settings.ts';
 import { MAINS_PERIOD_S, SWITCH_ON_S } from '../time-scales.ts';
 
@@ -124,22 +124,17 @@ function beforeStart(rest: Rest, blocks: Blocks): Shift | null {
   while (idle < meanA.length && Math.abs(meanA[idle]) > leastA) idle++;
   // the last stretch at the level before the wire is idle
   let back = idle;
-  while (back > settledFrom && !(isAt(rest, blocks, back - 1))) back--;
+  while (back > settledFrom && !isAt(rest, blocks, back - 1)) back--;
   let from = back;
   while (from > settledFrom && isAt(rest, blocks, from - 1)) from--;
-  if (back - from >= sideBlocks() / 2 && isQuiet(blocks, from, back)) return { levelA: rest.levelA, startIndex: 0, endIndex: fallsFrom(deviationA, (back - 1) * length, sign, sizeA / 2) };
-  return { levelA: rest.levelA, startIndex: 0, endIndex: risesFrom(deviationA, startIndex, sign, sizeA + runA / 2) };
+  if (back - from >= sideBlocks() / 2 && isQuiet(blocks, from, back)) return { levelA: rest.levelA, startIndex: 0, endIndex: leaves(deviationA, (back - 1) * length, sign, sizeA / 2) };
+  return { levelA: rest.levelA, startIndex: 0, endIndex: leaves(deviationA, startIndex, -sign, -(sizeA + runA / 2)) };
 }
 
-function fallsFrom(deviationA: Float32Array, from: number, sign: number, levelA: number): number {
+/** The first reading from `from` on that is no longer past the level, seen in the direction of `sign`. */
+function leaves(deviationA: Float32Array, from: number, sign: number, levelA: number): number {
   let i = from;
   while (i < deviationA.length && deviationA[i] * sign > levelA) i++;
-  return i;
-}
-
-function risesFrom(deviationA: Float32Array, from: number, sign: number, levelA: number): number {
-  let i = from;
-  while (i < deviationA.length && deviationA[i] * sign < levelA) i++;
   return i;
 }
 
@@ -153,7 +148,7 @@ function afterEnd(rest: Rest, blocks: Blocks): Shift | null {
   const dropA = ranA - Math.abs(levelA);
   const atOnce = meanA[edge - 1] * sign - Math.abs(levelA) > EDGE.from * dropA;
   if (!(dropA > leastA) || !atOnce || !isLively(blocks, rest, edge - sideBlocks(), edge)) return null;
-  return { levelA, startIndex: fallsFrom(deviationA, (edge - 1) * length, sign, Math.abs(levelA) + dropA / 2), endIndex: deviationA.length };
+  return { levelA, startIndex: leaves(deviationA, (edge - 1) * length, sign, Math.abs(levelA) + dropA / 2), endIndex: deviationA.length };
 }
 
 /** The wire rests past zero for good, as far as the current of the press before had stepped down: the zero has moved, for no load can end that was not there before. */
@@ -165,7 +160,7 @@ function afterJump(rest: Rest, blocks: Blocks): Shift | null {
   if (median(meanA.subarray(edge - sideBlocks(), edge)) * levelA > 0 || !isLively(blocks, rest, edge - sideBlocks(), edge)) return null;
   let start = edge;
   while (start > 0 && meanA[start - 1] * levelA < 0 && Math.abs(meanA[start - 1]) > blocks.leastA) start--;
-  const changeAt = (i: number, width: number): number => mean(deviationA, i, i + width) - mean(deviationA, i - width, i);
+  const changeAt = (i: number, width: number): number => meanOf(deviationA, i, i + width) - meanOf(deviationA, i - width, i);
   let best = -1;
   for (let b = start + startBlocks() + half; b <= edge - half; b++) {
     const offA = Math.abs(changeAt(b * length, half * length) - levelA);
@@ -175,10 +170,4 @@ function afterJump(rest: Rest, blocks: Blocks): Shift | null {
   let index = best * length;
   for (let i = index - length; i <= index + length; i++) if (changeAt(i, length) / levelA > changeAt(index, length) / levelA) index = i;
   return { levelA, startIndex: index, endIndex: deviationA.length };
-}
-
-function mean(values: Float32Array, from: number, to: number): number {
-  let sum = 0;
-  for (let i = from; i < to; i++) sum += values[i];
-  return sum / (to - from);
 }

@@ -38,7 +38,7 @@ export const sources = {
     sendsTextButNo: (path: string) => `${path} sends text, but no lines of numbers and no logger's lines. A line must hold one to three numbers separated by commas; where it holds more, choose what each column is.`,
     linesArriveFrom: (path: string, at: string) => `Lines arrive from ${path} ${at}, but none is a reading so far.`,
     makesNoSenseTrying: (path: string, at: string) => `What arrives from ${path} makes no sense yet. The usual speeds are tried one after another, now ${at}.`,
-    linesArriveButNoReading: (path: string, unreadS: string) => `Lines arrive from ${path}, but none has been a reading for ${unreadS}. Look at the lines: the program of the logger prints something else now.`,
+    linesArriveButNoReading: (path: string, unreadS: string) => `Lines arrive from ${path}, but none has been a reading for ${unreadS}. Look at the lines: the logger's program now prints something else.`,
     waitingForLinesFrom: (path: string, at: string) => `Waiting for lines from ${path} ${at}.`,
     nothingHasArrivedFrom: (path: string, silentS: string) => `Nothing has arrived from ${path} for ${silentS}. Check the logger; the trace goes on when lines arrive again.`,
   },

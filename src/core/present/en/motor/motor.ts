@@ -106,7 +106,7 @@ export const motor: MotorWords = {
   load: {
     ripple: 'The current carries commutator ripple.',
     'run-up': 'The current falls from its peak as in a motor that gains speed, and never goes quiet.',
-    'no-rotor': 'The current drops from its peak sooner than any rotor gains speed.',
+    'no-rotor': 'The current drops from its peak faster than any motor spins up.',
     filament: 'The current starts many times higher and drops within a fraction of a second, fastest at first: a filament heating up.',
     'warms-up': 'The current falls over seconds without any ripple: a heater warming up.',
     'no-rise': 'The current is there at once, with no coil\'s rise, and stays level: a resistance.',

@@ -93,11 +93,14 @@ function lineOf(pairing: Pairing): Bounded | null {
   return { ...best.line, low: Math.hypot(low, best.line.error, warmed), high: Math.hypot(high, best.line.error, warmed), lagged: Math.max(low, high) };
 }
 
-/** Lags that the clamp can have, s: none, and up to twice the slowest that the switch-off shows; a peak comes later than the clamp's time constant. */
+/** times the lag that the switch-off shows, which it does to half of it or so. Scored */
+const LAG_REACH = 2;
+
+/** Lags that the clamp can have, s: none, and up to the slowest that the switch-off leaves open; a peak comes later than the clamp's time constant. */
 function lagsOf({ press, sampling, clamp, risenIndex, channelS }: Pairing): number[] {
   const lags = [0];
   if (channelS > 0) return lags;
-  const shownS = clamp.atMostS === null ? Infinity : 2 * clamp.atMostS;
+  const shownS = clamp.atMostS === null ? Infinity : LAG_REACH * clamp.atMostS;
   const latest = Math.min(CLAMP_FOLLOWS_S, shownS, (risenIndex - press.startIndex + 1) * sampling.periodS);
   for (let lagS = LEAST_LAG_S; lagS <= latest; lagS *= LAG_RATIO) lags.push(lagS);
   return lags;

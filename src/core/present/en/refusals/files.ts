@@ -1,4 +1,4 @@
-import { plain } from './locale.ts';
+import { plain } from '../locale.ts';
 
 /** What is said of files, lines and lists that cannot be read, by file. */
 export const files = {

@@ -1,4 +1,4 @@
-import type { CheckTexts } from '../words.ts';
+import type { CheckTexts } from '../../words.ts';
 
 const YES_NO = { yes: 'yes', no: 'no' };
 const VOLTS = { volts: 'voltage is there', none: 'no voltage' };

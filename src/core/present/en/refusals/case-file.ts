@@ -1,4 +1,4 @@
-import { listAnd, plain } from './locale.ts';
+import { listAnd, plain } from '../locale.ts';
 
 /** What is said of a case handed over as a file that cannot be read. */
 export const caseFile = {

@@ -1,4 +1,4 @@
-import type { ReasonTexts } from '../words.ts';
+import type { ReasonTexts } from '../../words.ts';
 
 /** What a trace or a set of volts shows, as the reason behind an entry of the table. */
 export const shown: ReasonTexts['shown'] = {

@@ -1,6 +1,6 @@
-import type { ReasonTexts } from '../words.ts';
+import type { ReasonTexts } from '../../words.ts';
 import { shown } from './shown.ts';
-import { decimal, formatCurrent } from './locale.ts';
+import { decimal, formatCurrent } from '../locale.ts';
 
 const leads = ([aV, bV]: readonly [number, number]): string => `${decimal(aV, 1)} and ${decimal(bV, 1)} V`;
 
