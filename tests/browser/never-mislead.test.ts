@@ -13,7 +13,7 @@ describe('pages that must not mislead, in a real browser', () => {
     const { page, context } = await visit(on.browser, daemon.url);
     const odd = page.getByRole('region', { name: 'Lines arrive, but none of them is a reading' });
     // words alone cannot be read, whatever is chosen: no column is offered
-    await odd.getByText('Change the program of the logger so that it prints').waitFor();
+    await odd.getByText('Change the logger\'s program so that it prints').waitFor();
     // they arrive: nobody is sent to the cable, and nothing is said twice
     expect(await page.locator('.notice').count()).toBe(0);
     expect(await odd.getByLabel(/^Column/).count()).toBe(0);
