@@ -182,6 +182,8 @@ function assemble({ jobId, options, clock, limits, store, devices, listening, sc
       recorder.result(message.result);
     },
     onFault: (text) => front.pages.send({ type: 'notice', atS: hub.nowS, code: 'analysis', text }),
+    // a recording may be waiting for a result to end by
+    isWatched: () => front.pages.count > 0 || recorder.busy,
     ...(options.startLiveWorker === undefined ? {} : { startWorker: options.startLiveWorker }),
   });
   let keeping: Promise<void> = Promise.resolve();

@@ -66,6 +66,7 @@ export function createFront({ hub, commands, context, listening, clock, limits, 
     {
       join: (socket, key) => door.join(socket, key),
       joined: ({ pageId, holder, local }, address) => {
+        hub.joined();
         if (holder.access === 'operate') controls.join(pageId, nameOf(holder.device, local, address));
       },
       left: (pageId) => controls.leave(pageId),

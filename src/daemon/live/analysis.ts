@@ -51,6 +51,8 @@ interface LiveAnalysisParts {
   readonly clock: Clock;
   readonly onResult: (message: ResultMessage) => void;
   readonly onFault: (text: string) => void;
+  /** whether somebody sees the results; where nobody does, none is asked for until `look` */
+  readonly isWatched?: () => boolean;
   readonly startWorker?: () => Worker;
 }
 
@@ -129,6 +131,11 @@ export class LiveAnalysisRunner {
     this.#schedule();
   }
 
+  /** Somebody begins to watch. */
+  look(): void {
+    if (this.#dirty) this.#schedule();
+  }
+
   /** What is to be said of all samples handed over up to this call; null when the analysis failed. */
   async resultNow(): Promise<AnalysisResult | null> {
     const offsetS = this.#offsetS;
@@ -157,6 +164,11 @@ export class LiveAnalysisRunner {
   async #askInTurn(): Promise<void> {
     this.#timer = null;
     if (!this.#dirty || this.#asked) return;
+    if (this.#parts.isWatched?.() === false) {
+      // who comes later is not shown what was true when the last one went
+      this.latest = null;
+      return;
+    }
     this.#dirty = false;
     this.#asked = true;
     const round = this.#round;

@@ -113,6 +113,11 @@ export class Hub {
     await this.#parts.analysis.close();
   }
 
+  /** A page has joined. */
+  joined(): void {
+    this.#parts.analysis.look();
+  }
+
   /** What a page needs to know at its start. */
   snapshot(): ToPage[] {
     const { recorder, analysis, hello } = this.#parts;

@@ -28,3 +28,31 @@ it.each([[100, 10], [2000, 6]])('asks again after a rest that goes with what the
   expect(seen).toBeLessThanOrEqual(results + 1);
   await runner.close();
 });
+
+it('costs nothing while nobody watches, keeps no old result for who comes next, and answers with all samples as soon as somebody does', async () => {
+  let seen = 0;
+  let watched = false;
+  const runner = new LiveAnalysisRunner({
+    clock: { nowMs: () => Date.now() } as never, onResult: () => void seen++, isWatched: () => watched,
+    onFault: (text) => { throw new Error(text); }, startWorker: () => threadOf(100),
+  });
+  const readings = async (count: number): Promise<void> => {
+    for (let i = 0; i < count; i += 1) {
+      runner.samples({ timeS: Float64Array.of(Date.now() / 1000), currentA: Float32Array.of(1), voltageV: null });
+      await vi.advanceTimersByTimeAsync(10);
+    }
+  };
+  await readings(500);
+  expect(seen).toBe(0);
+  watched = true;
+  // no reading comes any more: what is here already is asked about all the same
+  runner.look();
+  await vi.advanceTimersByTimeAsync(1000);
+  expect(seen).toBe(1);
+  expect(runner.latest).not.toBeNull();
+  watched = false;
+  await readings(200);
+  expect(seen).toBe(1);
+  expect(runner.latest).toBeNull();
+  await runner.close();
+});
