@@ -111,8 +111,8 @@ function designOf(bins: number): { waves: Float64Array[]; notch: Float64Array } 
   const waves = [new Float64Array(bins).fill(1)];
   const ripples = bins / BINS_A_RIPPLE;
   for (const order of [...Array.from({ length: ORDERS }, (_value, o) => o + 1), ripples, 2 * ripples]) {
-    waves.push(Float64Array.from({ length: bins }, (_value, b) => Math.cos((2 * Math.PI * order * b) / bins)));
-    waves.push(Float64Array.from({ length: bins }, (_value, b) => Math.sin((2 * Math.PI * order * b) / bins)));
+    waves.push(new Float64Array(bins).map((_value, b) => Math.cos((2 * Math.PI * order * b) / bins)));
+    waves.push(new Float64Array(bins).map((_value, b) => Math.sin((2 * Math.PI * order * b) / bins)));
   }
   const fall = new Float64Array(bins);
   let lost = 0;
@@ -134,7 +134,7 @@ function deepestNotch(profile: Float64Array): Notch | null {
   const flat = without(profile, waves);
   let best = { bin: 0, depthA: 0, flatNotch: flat };
   for (let bin = 0; bin < bins; bin++) {
-    const flatNotch = without(Float64Array.from({ length: bins }, (_value, b) => notch[(b - bin + bins) % bins]), waves);
+    const flatNotch = without(new Float64Array(bins).map((_value, b) => notch[(b - bin + bins) % bins]), waves);
     const depthA = -along(flat, flatNotch);
     if (depthA > 0 && (best.depthA === 0 || depthA > best.depthA)) best = { bin, depthA, flatNotch };
   }
@@ -155,7 +155,7 @@ function deepestNotch(profile: Float64Array): Notch | null {
 function depthAt(profile: Float64Array, bin: number): number {
   const { waves, notch } = designOf(profile.length);
   const bins = profile.length;
-  const flatNotch = without(Float64Array.from({ length: bins }, (_value, b) => notch[(b - bin + bins) % bins]), waves);
+  const flatNotch = without(new Float64Array(bins).map((_value, b) => notch[(b - bin + bins) % bins]), waves);
   const flat = without(profile, waves);
   return -along(flat, flatNotch);
 }

@@ -28,7 +28,7 @@ export function notchTrain(press: Press, range: IndexRange, { deviationA, noiseA
   const count = range.endIndex - range.startIndex;
   if (count < rateHz * (FEWEST_TURNS / FASTEST_TURN_HZ)) return null;
   const stride = Math.max(1, Math.ceil(count / ENOUGH_READINGS));
-  const some = Float64Array.from({ length: Math.ceil(count / stride) }, (_value, r) => deviationA[range.startIndex + r * stride] * press.sign);
+  const some = new Float64Array(Math.ceil(count / stride)).map((_value, r) => deviationA[range.startIndex + r * stride] * press.sign);
   const [lowA, levelA] = [quantile(some, 0.02), quantile(some, 0.6)];
   if (levelA - lowA < Math.max(DEEP * levelA, CLEAR * noiseA)) return null;
   if (quantile(some, 0.98) - levelA > ONE_SIDED * (levelA - lowA)) return null;

@@ -151,7 +151,7 @@ function standingOrder(spectrum: Spectrum, rateHz: number): number | null {
 function follow(values: Float32Array, range: IndexRange, turnsPerSample: number, order: number): Float64Array {
   const count = range.endIndex - range.startIndex;
   const half = Math.max(2, Math.round((TURNS_FOLLOWED / 2) / turnsPerSample));
-  const level = smoothed(Float64Array.from({ length: count }, (_value, i) => values[range.startIndex + i]), Math.round(1 / turnsPerSample));
+  const level = smoothed(new Float64Array(count).map((_value, i) => values[range.startIndex + i]), Math.round(1 / turnsPerSample));
   const real = new Float64Array(count);
   const imaginary = new Float64Array(count);
   for (let i = 0; i < count; i++) {

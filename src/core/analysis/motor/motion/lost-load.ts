@@ -30,7 +30,7 @@ export function findLostLoad({ envelope }: PressView, running: readonly IndexRan
   const side = Math.round(STEP.sideS / envelope.stepS);
   if (side < 1 || to - from < 3 * side) return null;
   const levels = envelope.levelA.subarray(from, to);
-  const steps = Float64Array.from({ length: levels.length - 1 }, (_value, k) => levels[k + 1] - levels[k]);
+  const steps = new Float64Array(levels.length - 1).map((_value, k) => levels[k + 1] - levels[k]);
   const penalty = PENALTY * Math.max(robustSigma(steps), CELL_S * median(levels)) ** 2 * Math.log(levels.length) * side;
   const changes = changePoints(levels, penalty);
   for (const change of changes) {

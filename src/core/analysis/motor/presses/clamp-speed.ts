@@ -64,7 +64,7 @@ function fallAfter(press: Press, baseline: Baseline, sampling: Sampling): number
   for (let i = to; i < last; i++) beyond = Math.max(beyond, (-deviationA[i] * press.sign) / levelA);
   if (beyond > 0.1) return lastsS / Math.log((EDGE.from + beyond) / (EDGE.to + beyond));
   if (to - from < 3) return lastsS;
-  const samples = Float64Array.from({ length: to - from }, (_value, i) => i);
+  const samples = new Float64Array(to - from).map((_value, i) => i);
   const slope = slopeOf(samples, samples.map((i) => Math.log((deviationA[from + i] * press.sign) / levelA)));
   return slope < 0 ? -sampling.periodS / slope : null;
 }

@@ -47,7 +47,7 @@ function levelParts(level: LevelRead, press: Press, { timeS, baseline, options }
   const from = lowerBound(timeS, level.startS);
   const to = lowerBound(timeS, level.endS);
   const quarter = (to - from) >> 2;
-  const values = Float64Array.from(baseline.deviationA.subarray(from + quarter, to - quarter), (value) => value * press.sign);
+  const values = new Float64Array(baseline.deviationA.subarray(from + quarter, to - quarter)).map((value) => value * press.sign);
   const readable = values.length > 2;
   const scatterA = readable ? shortScatter(values) : baseline.noiseA;
   return joinedParts(

@@ -26,7 +26,7 @@ export function findRotationRate(values: Float32Array, from: number, to: number,
   const count = Math.floor((to - from) / block);
   const length = 2 ** Math.floor(Math.log2(count));
   if (count < 64) return null;
-  const readings = Float64Array.from({ length: count }, (_value, b) => meanOf(values, from + b * block, from + (b + 1) * block));
+  const readings = new Float64Array(count).map((_value, b) => meanOf(values, from + b * block, from + (b + 1) * block));
   const power = new Float64Array(length / 2 + 1);
   const maker = spectrumMaker(length);
   maker.addPower(readings, 0, power);

@@ -22,7 +22,7 @@ export function backgroundOf(means: Float64Array): number {
   const levelA = (startA + endA) / 2;
   // a clamp may show a bad zero, and wander as far again
   if (Math.abs(levelA) < 2 * BAD_ZERO_A) return 0;
-  const steps = Float64Array.from({ length: count - 1 }, (_value, b) => Math.abs(means[b + 1] - means[b]));
+  const steps = new Float64Array(count - 1).map((_value, b) => Math.abs(means[b + 1] - means[b]));
   const bandA = Math.max(SAME * Math.abs(levelA), 3 * quantile(steps, 0.25));
   if (Math.abs(startA - endA) > bandA || !departsAtOnce(means, levelA, bandA)) return 0;
   return median(means.filter((value) => Math.abs(value - levelA) <= bandA));

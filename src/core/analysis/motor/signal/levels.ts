@@ -18,7 +18,7 @@ export function smoothed(deviationA: Float32Array, startIndex: number, endIndex:
   const sums = new Float64Array(count + 1);
   for (let i = 0; i < count; i++) sums[i + 1] = sums[i] + deviationA[startIndex + i] * sign;
   const half = width >> 1;
-  return Float64Array.from({ length: count }, (_value, i) => {
+  return new Float64Array(count).map((_value, i) => {
     const from = Math.max(0, i - half);
     const to = Math.min(count, i - half + width);
     return (sums[to] - sums[from]) / (to - from);

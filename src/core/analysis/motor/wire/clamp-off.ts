@@ -57,9 +57,9 @@ function sags(voltageV: Float32Array, idle: Int32Array, shortest: number, { rate
   const width = Math.max(2, Math.round(rateHz / 50));
   const blocks = Math.floor(voltageV.length / width);
   if (blocks < 10) return [];
-  const levels = Float64Array.from({ length: blocks }, (_value, b) => median(voltageV.subarray(b * width, (b + 1) * width)));
+  const levels = new Float64Array(blocks).map((_value, b) => median(voltageV.subarray(b * width, (b + 1) * width)));
   const restV = quantile(levels, 0.9);
-  const steps = Float64Array.from({ length: blocks - 1 }, (_value, b) => Math.abs(levels[b + 1] - levels[b]));
+  const steps = new Float64Array(blocks - 1).map((_value, b) => Math.abs(levels[b + 1] - levels[b]));
   const limitV = Math.max(LEAST_DIP * restV, CLEAR * median(steps));
   const ranges: IndexRange[] = [];
   let from = -1;

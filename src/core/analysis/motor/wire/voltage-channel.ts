@@ -8,7 +8,7 @@ import { EDGE } from '../signal/levels.ts';
 /** Median of the volts of `[from, to)`, V. */
 export function usualVolts(voltageV: Float32Array, from: number, to: number): number {
   const stride = Math.max(1, Math.ceil((to - from) / (ENOUGH_READINGS >> 2)));
-  return median(Float64Array.from({ length: Math.ceil((to - from) / stride) }, (_value, r) => voltageV[from + r * stride]));
+  return median(new Float64Array(Math.ceil((to - from) / stride)).map((_value, r) => voltageV[from + r * stride]));
 }
 
 /** The volts below which the contact is open, V. */
@@ -45,9 +45,10 @@ interface Volts {
  * Volts of `[from, to)` without their sign, behind a first-order low-pass of `lagS`, by that filter's exact answer to a straight line between
  * two samples. A contact that bounces takes the volts off the motor but not off the source, and no current flows: for those samples
  * `openV`, the source's own voltage, counts where it is known.
+ *
+ * @param slowed takes the answer from its beginning on: one lag after the other is tried in the same memory
  */
-export function slowedVoltage({ press, voltageV, sampling, contactV }: Volts, from: number, to: number, lagS: number, openV: number | null): Float64Array {
-  const slowed = new Float64Array(Math.max(0, to - from));
+export function slowVoltage({ press, voltageV, sampling, contactV }: Volts, from: number, to: number, lagS: number, openV: number | null, slowed: Float64Array): void {
   const ratio = sampling.periodS / lagS;
   const keep = lagS > 0 ? Math.exp(-ratio) : 0;
   const behind = lagS > 0 ? (1 - keep) / ratio : 0;
@@ -65,5 +66,4 @@ export function slowedVoltage({ press, voltageV, sampling, contactV }: Volts, fr
     slowed[j - from] = slowV;
     lastV = nowV;
   }
-  return slowed;
 }

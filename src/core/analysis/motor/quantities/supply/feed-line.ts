@@ -40,7 +40,7 @@ export function fitRobust(cells: Cells): Line | null {
 }
 
 function offLine({ currentA, voltageV }: Cells, { slope, intercept }: Line): Float64Array {
-  return Float64Array.from(voltageV, (volts, i) => volts - intercept - slope * currentA[i]);
+  return voltageV.map((volts, i) => volts - intercept - slope * currentA[i]);
 }
 
 /** half as many cells as a line needs, as far from the usual current as a step is and clear of the noise from cell to cell, make a second level; without one the slope rests on noise, hum, ripple and edges. A motor that stood at one level all the while says nothing of the feed's slope, however many cells it fills. */

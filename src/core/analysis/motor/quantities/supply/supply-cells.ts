@@ -3,7 +3,7 @@ import type { ClampSpeed } from '../../presses/clamp-speed.ts';
 import type { LeadPlace } from '../../sensor/feed-voltage.ts';
 import type { Press } from '../../presses/presses.ts';
 import type { Sampling } from '../../sensor/sampling.ts';
-import { channelLag, contactVolts, slowedVoltage } from '../../wire/voltage-channel.ts';
+import { channelLag, contactVolts, slowVoltage } from '../../wire/voltage-channel.ts';
 import { NEAR_END } from '../../sensor/full-scale.ts';
 import { CELL_S } from '../../signal/envelope.ts';
 import { SWITCH_ON_S } from '../../time-scales.ts';
@@ -45,6 +45,8 @@ export interface Pairing extends FeedTrace {
   readonly step: number;
   readonly starts: readonly number[];
   readonly currentA: Float64Array;
+  /** memory for the slowed volts of `[fromIndex, press.endIndex)` */
+  readonly slowed: Float64Array;
 }
 
 /**
@@ -72,13 +74,13 @@ export function pairingOf(feed: FeedTrace): Pairing {
     starts.push(i);
     amps.push((sum / step) * press.sign);
   }
-  return { ...feed, contactV, risenIndex, channelS, fromIndex, step, starts, currentA: Float64Array.from(amps) };
+  return { ...feed, contactV, risenIndex, channelS, fromIndex, step, starts, currentA: Float64Array.from(amps), slowed: new Float64Array(Math.max(0, press.endIndex - fromIndex)) };
 }
 
 /** Pairs of amps and volts, the voltage slowed down by `lagS` as the clamp slows the current. O(n). */
 export function pairCells(pairing: Pairing, lagS: number, openV: number | null): Cells {
-  const { press, fromIndex, step, starts, currentA } = pairing;
-  const slowed = slowedVoltage(pairing, fromIndex, press.endIndex, lagS, openV);
+  const { press, fromIndex, step, starts, currentA, slowed } = pairing;
+  slowVoltage(pairing, fromIndex, press.endIndex, lagS, openV, slowed);
   const voltageV = new Float64Array(starts.length);
   for (let c = 0; c < starts.length; c++) {
     let sum = 0;

@@ -2,7 +2,7 @@ import type { Supply } from '../../../results.ts';
 import { fitRobust, type Line } from './feed-line.ts';
 import { pairCells, type Pairing } from './supply-cells.ts';
 import { nominalOf, SUPPLY } from '../../settings.ts';
-import { slowedVoltage, usualVolts } from '../../wire/voltage-channel.ts';
+import { slowVoltage, usualVolts } from '../../wire/voltage-channel.ts';
 import { NORMAL_95 } from '../../../uncertainty/normal-95.ts';
 import { COPPER_PER_KELVIN } from '../../../../reference/wire.ts';
 import { CLAMP_FOLLOWS_S } from '../../time-scales.ts';
@@ -114,12 +114,12 @@ const RISES = 3;
 
 /** How far off the line the switch-on lies while the current rises and twice as long after it, in up to some 24 pieces: there a lag shows. */
 function offInRise(pairing: Pairing, lagS: number, openV: number | null, line: Line): Omit<Attempt, 'line'> {
-  const { press, baseline, place, risenIndex } = pairing;
+  const { press, baseline, place, risenIndex, slowed } = pairing;
   const from = press.startIndex + (place === 'motor' ? 1 : 0);
   const rise = Math.max(1, risenIndex - press.startIndex);
   const width = Math.max(1, Math.floor(rise / RISE_PIECES));
   const to = Math.min(press.endIndex, from + RISES * (rise + 1));
-  const slowed = slowedVoltage(pairing, from, to, lagS, openV);
+  slowVoltage(pairing, from, to, lagS, openV, slowed);
   const capV2 = (CAP_SHARE * line.slope * baseline.deviationA[Math.min(risenIndex, press.endIndex - 1)]) ** 2;
   let offV2 = 0;
   let pieces = 0;
