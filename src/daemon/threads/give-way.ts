@@ -1,9 +1,9 @@
 import { readlinkSync } from 'node:fs';
-import { setPriority } from 'node:os';
+import { constants, getPriority, setPriority } from 'node:os';
 import { isMainThread } from 'node:worker_threads';
 
 /**
- * How far a thread that computes stands back, as a nice value: at 5 the scheduler of Linux gives it a third of the share of a thread at 0
+ * How far a thread that computes stands back, in nice values: at 5 the scheduler of Linux gives it a third of the share of a thread at 0
  * (weights 335 and 1024, sched(7) and the kernel's `sched_prio_to_weight`), so that the thread that reads the logger gets a processor as soon
  * as it wants one, and the browser is not held up by an analysis.
  */
@@ -18,7 +18,7 @@ export function giveWay(): void {
   try {
     // "PID/task/TID"
     const thread = Number(readlinkSync('/proc/thread-self').split('/').at(-1));
-    if (Number.isInteger(thread) && thread > 0) setPriority(thread, NICE);
+    if (Number.isInteger(thread) && thread > 0) setPriority(thread, Math.min(constants.priority.PRIORITY_LOW, getPriority() + NICE));
   } catch {
     // no /proc here, or it is not allowed: the work is the same, only later
   }
