@@ -35,19 +35,19 @@ const PACE_TOLERANCE = 0.25;
 /** More lines than this are never kept: a second at the highest pace a 2 Mbaud line carries. Lines that come faster are dropped, counted, and reported. */
 export const MAX_KEPT = 50_000;
 
-/** What becomes of the lines, in the order they were counted: a time, `afterGap` when time is missing before it, or none. */
+/** What becomes of the lines, in the order they were counted: a time, `afterGap` when time is missing before it; a line that is passed over has none. */
 export interface TimeSink {
   give(index: number, atS: number, afterGap: boolean): void;
-  /** no time is known for this line */
-  drop(index: number): void;
   /** so many lines more are dropped because they come faster than their pace can be measured */
   overrun(lines: number): void;
 }
 
 export class ArrivalClock {
   private readonly sink: TimeSink;
-  private mode: 'measuring' | 'running' | 'looking' = 'measuring';
+  /** null while the pace is measured */
   private tie: HostTie | null = null;
+  /** lines are kept to see whether they catch up with the grid */
+  private isLooking = false;
   /** index of the first line kept, and the arrival of each of those */
   private keptFrom = 0;
   private kept: number[] = [];
@@ -68,30 +68,31 @@ export class ArrivalClock {
 
   /** Takes line number `index` (each one more than the last) that arrived at `arrivalS`. Its time comes through the sink, at once or when the pace is known. */
   push(index: number, arrivalS: number): void {
-    if (this.mode === 'running' && this.tie !== null) {
-      const periodS = this.tie.secondsPerCount;
-      if (arrivalS - this.lastArrivalS > Math.max(SILENCE_S, SILENCE_PERIODS * periodS)) this.mode = 'looking';
+    const { tie } = this;
+    if (tie !== null && !this.isLooking) {
+      const periodS = tie.secondsPerCount;
+      if (arrivalS - this.lastArrivalS > Math.max(SILENCE_S, SILENCE_PERIODS * periodS)) this.isLooking = true;
       else {
         this.lastArrivalS = arrivalS;
-        this.give(index, false);
-        this.tie.observe(index, arrivalS);
-        const lateS = arrivalS - this.tie.at(index);
+        this.give(tie, index, false);
+        tie.observe(index, arrivalS);
+        const lateS = arrivalS - tie.at(index);
         this.leadS = Math.max(0, Math.min(this.leadS, -lateS));
         if (Math.abs(lateS) > this.leadS + Math.max(RUN_AWAY_S, (lateS < 0 ? EARLY_PERIODS : RUN_AWAY_PERIODS) * periodS)) this.measureAnew();
         return;
       }
     }
-    if (this.mode === 'measuring') this.breakMeasurement(arrivalS);
+    if (tie === null) this.breakMeasurement(arrivalS);
     if (this.kept.length === 0) this.keptFrom = index;
     this.kept.push(arrivalS);
     this.lastArrivalS = arrivalS;
-    if (this.mode === 'looking') this.look(arrivalS);
-    else this.measure(arrivalS);
+    if (this.tie === null) this.measure(arrivalS);
+    else this.look(this.tie, arrivalS);
   }
 
   /** Lets time pass without a line: ends a look into a silence. */
   tick(nowS: number): void {
-    if (this.mode === 'looking' && this.kept.length > 0) this.look(nowS);
+    if (this.tie !== null && this.kept.length > 0) this.look(this.tie, nowS);
   }
 
   /** The connection was lost and is back: what comes next follows a gap. What is kept goes out as far as its time is known. */
@@ -99,7 +100,7 @@ export class ArrivalClock {
     const paceIsKnown = this.tie !== null;
     this.flush();
     if (!paceIsKnown) this.measureAnew();
-    else this.mode = 'looking';
+    else this.isLooking = true;
     this.gapDue = this.lastS !== -Infinity;
     this.lastArrivalS = -Infinity;
   }
@@ -109,7 +110,7 @@ export class ArrivalClock {
     const { kept } = this;
     if (kept.length === 0) return;
     const { startIndex } = sincePause(kept);
-    if (this.tie !== null) this.settle(true);
+    if (this.tie !== null) this.settle(this.tie, true);
     else if (kept[kept.length - 1] > kept[startIndex]) this.settleMeasurement(startIndex);
     else if (this.formerPeriodS !== null) this.settleAtFormerPace(this.formerPeriodS);
     else if (kept[kept.length - 1] > kept[0]) this.settleMeasurement(0);
@@ -133,7 +134,7 @@ export class ArrivalClock {
     if (count < BREAK_LINES || elapsedS < BREAK_AFTER_S || arrivalS - kept[last] <= (BREAK_PERIODS * elapsedS) / count) return;
     this.settleMeasurement(startIndex);
     this.gapDue = true;
-    this.mode = 'looking';
+    this.isLooking = true;
   }
 
   private measure(arrivalS: number): void {
@@ -142,7 +143,7 @@ export class ArrivalClock {
     if (arrivalS - this.measuredAtS >= MEASURE_EVERY_S && isMeasurable(kept)) {
       this.measuredAtS = arrivalS;
       const { startIndex, busyS } = sincePause(kept);
-      if (startIndex === 0 || isMeasurable(kept.slice(startIndex)) || busyS > LONGEST_MEASURE_S) this.settleMeasurement(startIndex);
+      if (isMeasurable(kept.slice(startIndex)) || busyS > LONGEST_MEASURE_S) this.settleMeasurement(startIndex);
     }
     if (this.kept.length < MAX_KEPT) return;
     this.sink.overrun(MAX_KEPT >> 1);
@@ -153,87 +154,78 @@ export class ArrivalClock {
   private settleMeasurement(startIndex: number): void {
     const { kept } = this;
     const slopeS = measurePeriod(kept.slice(startIndex));
-    this.tie = new HostTie({ slope: slopeS, tolerance: PACE_TOLERANCE });
+    const tie = new HostTie({ slope: slopeS, tolerance: PACE_TOLERANCE });
+    this.tie = tie;
     if (startIndex > 0) {
       this.kept = kept.slice(0, startIndex);
-      this.settleFirst(slopeS);
+      this.settleFirst(tie, slopeS);
       this.kept = kept.slice(startIndex);
       this.keptFrom += startIndex;
-      this.gapDue = this.lastS !== -Infinity;
+      this.gapDue = true;
     }
-    this.settleFirst(slopeS);
+    this.settleFirst(tie, slopeS);
   }
 
-  private settleFirst(slopeS: number): void {
+  private settleFirst(tie: HostTie, slopeS: number): void {
     const { kept } = this;
     const best = leastLate(kept, 0, kept.length, slopeS);
     // lines stored before the source was started have no time in this trace
     const beforeStart = this.lastS === -Infinity ? Math.max(0, Math.ceil(best - kept[best] / slopeS - 1e-6)) : 0;
     this.forgetKept(Math.min(beforeStart, kept.length - 1));
-    this.anchorKept(Math.max(0, best - beforeStart));
-    this.settle(false);
+    this.anchorKept(tie, Math.max(0, best - beforeStart));
+    this.settle(tie, false);
   }
 
   /** The pace was being measured anew and too few lines came. */
   private settleAtFormerPace(periodS: number): void {
     this.tie = new HostTie({ slope: periodS, tolerance: PACE_TOLERANCE });
-    this.settle(true);
+    this.settle(this.tie, true);
   }
 
-  private look(nowS: number): void {
-    if (this.tie === null) return;
-    const periodS = this.tie.secondsPerCount;
+  private look(tie: HostTie, nowS: number): void {
+    const periodS = tie.secondsPerCount;
     const newest = this.kept.length - 1;
-    const behindS = this.kept[newest] - this.tie.at(this.keptFrom + newest);
-    if (!this.gapDue && behindS <= Math.max(BEHIND_S, BEHIND_PERIODS * periodS)) this.settle(false);
-    else if (nowS - this.kept[0] >= Math.max(LOOK_S, LOOK_PERIODS * periodS) || this.kept.length >= MAX_KEPT) this.settle(true);
+    const behindS = this.kept[newest] - tie.at(this.keptFrom + newest);
+    if (!this.gapDue && behindS <= Math.max(BEHIND_S, BEHIND_PERIODS * periodS)) this.settle(tie, false);
+    else if (nowS - this.kept[0] >= Math.max(LOOK_S, LOOK_PERIODS * periodS) || this.kept.length >= MAX_KEPT) this.settle(tie, true);
   }
 
-  /** Gives out the lines kept; `behind` = they do not fit the grid any more and get a new start by their arrival. */
-  private settle(behind: boolean): void {
-    const { tie, kept, keptFrom } = this;
-    if (tie === null) return;
-    let gap = this.gapDue;
-    if (behind) {
-      const best = leastLate(kept, 0, kept.length, tie.secondsPerCount);
-      gap ||= kept[best] - tie.at(keptFrom + best) > Math.max(BEHIND_S, BEHIND_PERIODS * tie.secondsPerCount) && this.lastS !== -Infinity;
-      this.anchorKept(best);
-    }
+  /** Gives out the lines kept; `behind` = they do not fit the grid any more and get a new start by their arrival, after a gap. */
+  private settle(tie: HostTie, behind: boolean): void {
+    const { kept, keptFrom } = this;
+    const gap = this.gapDue || behind;
+    if (behind) this.anchorKept(tie, leastLate(kept, 0, kept.length, tie.secondsPerCount));
     this.kept = [];
-    this.mode = 'running';
+    this.isLooking = false;
     this.gapDue = false;
     for (let i = 0; i < kept.length; i += 1) {
-      this.give(keptFrom + i, i === 0 && gap);
+      this.give(tie, keptFrom + i, i === 0 && gap);
       tie.observe(keptFrom + i, kept[i]);
     }
   }
 
   /** Puts the grid so that kept line `best` has its arrival for its time, and no line lies before 0 or before what was given out. */
-  private anchorKept(best: number): void {
-    if (this.tie === null) return;
-    const periodS = this.tie.secondsPerCount;
+  private anchorKept(tie: HostTie, best: number): void {
+    const periodS = tie.secondsPerCount;
     const wantedS = this.kept[best] - best * periodS;
     const firstS = Math.max(wantedS, 0, this.lastS + periodS);
     this.leadS = firstS - wantedS;
-    this.tie.anchor(this.keptFrom, firstS);
+    tie.anchor(this.keptFrom, firstS);
   }
 
   private measureAnew(): void {
-    this.mode = 'measuring';
     this.formerPeriodS = this.tie?.secondsPerCount ?? null;
     this.tie = null;
     this.gapDue = true;
   }
 
   private forgetKept(count: number): void {
-    for (let i = 0; i < count; i += 1) this.sink.drop(this.keptFrom + i);
     this.kept = this.kept.slice(count);
     this.keptFrom += count;
   }
 
-  private give(index: number, afterGap: boolean): void {
-    if (this.tie === null) return;
-    const atS = Math.max(this.tie.at(index), this.lastS + 0.01 * this.tie.secondsPerCount);
+  private give(tie: HostTie, index: number, afterGap: boolean): void {
+    const atS = Math.max(tie.at(index), this.lastS + 0.01 * tie.secondsPerCount);
     this.lastS = atS;
     this.sink.give(index, atS, afterGap);
   }

@@ -15,7 +15,7 @@ const COMPARED = { spanS: 1, lines: 8, slowSpanS: 3, slowLines: 3, longestS: 5, 
 const PACE_RATIO = { same: 1.25, last: 2, uncertain: 15 } as const;
 /** So many times the lines' clock may fall back before it is said. */
 const FALLS_TO_SAY = 5;
-/** Lines that may wait for their time: a power of two above what either clock keeps. */
+/** Lines that may wait for their time: a power of two above what is kept here and in either clock. */
 const WAITING = 65_536;
 /** Samples handed on at once. */
 const MAX_BLOCK = 512;
@@ -39,8 +39,7 @@ export class NumberTrack implements TimeSink {
   /** times the lines' own clock fell back before it was believed; the first may be a board that restarts on opening */
   private falls = 0;
   private readonly said = new Set<string>();
-  /** values of the lines whose time is not known yet, at their index modulo the length; a line overtaken by so many others is lost */
-  private readonly waitingIndex = new Float64Array(WAITING).fill(-1);
+  /** values of the lines whose time is not known yet, at their index modulo the length */
   private readonly waitingA = new Float64Array(WAITING);
   private readonly waitingV = new Float64Array(WAITING);
   private readonly timeS = new Float64Array(MAX_BLOCK);
@@ -82,7 +81,6 @@ export class NumberTrack implements TimeSink {
     const index = this.next;
     this.next += 1;
     const slot = index & (WAITING - 1);
-    this.waitingIndex[slot] = index;
     this.waitingA[slot] = currentA;
     this.waitingV[slot] = voltageV;
     if (!this.usesOwn) this.arrival.push(index, arrivalS);
@@ -115,8 +113,7 @@ export class NumberTrack implements TimeSink {
 
   give(index: number, atS: number, afterGap: boolean): void {
     const slot = index & (WAITING - 1);
-    if (this.waitingIndex[slot] !== index || !(atS > this.lastS)) return;
-    this.waitingIndex[slot] = -1;
+    if (!(atS > this.lastS)) return;
     if (afterGap && this.lastS !== -Infinity) {
       this.handOn();
       this.sink.gap({ startS: this.lastS, endS: atS });
@@ -126,11 +123,6 @@ export class NumberTrack implements TimeSink {
     this.voltageV[this.count] = this.waitingV[slot];
     this.count += 1;
     this.lastS = atS;
-  }
-
-  drop(index: number): void {
-    const slot = index & (WAITING - 1);
-    if (this.waitingIndex[slot] === index) this.waitingIndex[slot] = -1;
   }
 
   overrun(lines: number): void {
@@ -196,7 +188,6 @@ export class NumberTrack implements TimeSink {
     const ratio = last < 1 ? 0 : (early[last].timeS - early[0].timeS) / (early[last].arrivalS - early[0].arrivalS);
     this.early = [];
     if (isNear(ratio, PACE_RATIO.last)) this.startOwn(early);
-    else for (const line of early) this.drop(line.index);
   }
 
   /** The least late of the lines kept says when the first was sent; what was sent before the source was started has no time here. */
@@ -204,7 +195,6 @@ export class NumberTrack implements TimeSink {
     let sentS = Infinity;
     for (const line of lines) sentS = Math.min(sentS, line.arrivalS - (line.timeS - lines[0].timeS));
     const usable = lines.filter((line) => sentS + line.timeS - lines[0].timeS >= 0);
-    for (const line of lines.slice(0, lines.length - usable.length)) this.drop(line.index);
     this.own = new OwnClock(this, this.layout.timeFactor, usualStepS(lines), this.lastS);
     for (const line of usable) this.own.push(line.index, line.timeS, line === usable[0] ? sentS + line.timeS - lines[0].timeS : line.arrivalS);
   }
@@ -213,16 +203,15 @@ export class NumberTrack implements TimeSink {
     this.falls += 1;
     if (this.falls > 1) this.refusedLines += this.early.length;
     if (this.falls > FALLS_TO_SAY) this.notice('time-falls', words.theFirstNumberOf);
-    for (const line of this.early) this.drop(line.index);
     this.early = [];
   }
 }
 
-/** Mean time between lines of different time. */
+/** Mean time between lines of different time, of which there are some. */
 function usualStepS(lines: readonly EarlyLine[]): number {
   let steps = 0;
   for (let i = 1; i < lines.length; i += 1) if (lines[i].timeS > lines[i - 1].timeS) steps += 1;
-  return (lines[lines.length - 1].timeS - lines[0].timeS) / Math.max(1, steps);
+  return (lines[lines.length - 1].timeS - lines[0].timeS) / steps;
 }
 
 /** Did the arrivals pause for much longer than the lines' own clock says? */

@@ -146,7 +146,6 @@ export class OwnClock {
   }
 
   private dropOdd(): void {
-    for (const line of this.odd) this.sink.drop(line.index);
     this.refused += this.odd.length;
     this.odd = [];
   }

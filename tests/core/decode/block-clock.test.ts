@@ -41,6 +41,17 @@ describe('the place of a block, by its own numbers', () => {
     expect([gapAfter(0, 5_550, 2), gapAfter(0, 5_551, 2)]).toEqual([false, true]);
   });
 
+  it('of one sample is kept back at the time of the last one, and follows a gap a microsecond later', () => {
+    const second = (deviceUs: number): (number | null)[] => {
+      const clock = new BlockClock(1000);
+      const single = { count: 1, counts: new Int16Array(1), layout: {} as never };
+      clock.place({ ...single, seq: 0, deviceUs: 0 }, 1, -Infinity);
+      return clock.place({ ...single, seq: 1, deviceUs }, 1.001, -Infinity).map(({ gapFromS }) => gapFromS);
+    };
+    // 0.8 ms either way of its 1 ms would be no gap: half a sample, a quarter of the block and 50 us
+    expect([second(0), second(1), second(200)]).toEqual([[], [expect.closeTo(0.999, 9)], [null]]);
+  });
+
   it('is counted as lost by its number, and as a new beginning when two that cannot be follow each other', () => {
     const lost = given();
     lost.inRow(3, 0, 50e6);

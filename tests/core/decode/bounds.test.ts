@@ -222,6 +222,15 @@ describe('counts in base64', () => {
     expect(int16Of(text, all.length)).toEqual(all);
   });
 
+  it('have the 64 digits of RFC 4648 and no other character', () => {
+    // 'A-Z', 'a-z', '0-9', '+' and '/'; in a step of eight and in the rest
+    const alphabet = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
+    for (let code = 0; code < 256; code++) {
+      const character = String.fromCharCode(code);
+      expect([int16Of(`${character}AA`, 1) !== null, int16Of(`AAA${character}AAAA`, 3) !== null], String(code)).toEqual([alphabet.includes(character), alphabet.includes(character)]);
+    }
+  });
+
   it('refuse a character of another alphabet, in a step and after it', () => {
     const text = 'AQACAAMABAA=';
     expect(int16Of(text, 4)).toEqual(Int16Array.of(1, 2, 3, 4));

@@ -43,6 +43,12 @@ describe('the pace of lines that carry no time', () => {
     expect(measurePeriod([...even(15, 1 / 64), 100])).toBe(100 - 14 / 64);
   });
 
+  it('is measured from the very end of the first fifth on', () => {
+    // half a second apart from 0 to 10 s; all a quarter of a second late but the first, the last and the fifth, which comes at 2 s
+    const arrivals = even(21, 0.5).map((sentS, i) => sentS + ([0, 4, 20].includes(i) ? 0 : 0.25));
+    expect(measurePeriod(arrivals)).toBe(0.5);
+  });
+
   it('of lines that all came at once is bounded from below, not nought', () => {
     expect(measurePeriod([7, 7, 7, 7])).toBe(1e-7);
     expect(measurePeriod(Array<number>(40).fill(7))).toBe(1e-7);
@@ -101,6 +107,15 @@ describe('the tie of a counter to the computer\'s clock', () => {
     expect(report.driftUncertaintyPpm).toBeCloseTo(1.96 * 230.94, 2);
     // late by 0 2 2 2 4 5 ms against the untied clock: mean 2.5, mean square about it 15.5/6
     expect(report.jitterS).toBeCloseTo(Math.sqrt(15.5 / 6) * 1e-3, 9);
+  });
+
+  it('counts its drift as a part of the pace first said', () => {
+    // the same lines, two counts a second: the same parts
+    const tie = new HostTie({ slope: 0.5, tolerance: 0.05 });
+    tie.anchor(0, 0);
+    SCATTERED.forEach((arrivalS, i) => tie.observe(2 * i, arrivalS));
+    expect(tie.report()!.driftPpm).toBeCloseTo(-800, 6);
+    expect(tie.report()!.driftUncertaintyPpm).toBeCloseTo(1.96 * 230.94, 2);
   });
 
   it('steers an error of the offset out over five seconds, and jumps nowhere', () => {
