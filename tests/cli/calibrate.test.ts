@@ -114,7 +114,7 @@ describe('calibrate', () => {
 
   it.each([
     [['calibrate', 'add', ' ', '--zero', '1'], 2, 'needs a name'],
-    [['calibrate', 'add', 'x'], 2, 'holds no zero'],
+    [['calibrate', 'add', 'x'], 2, 'has no zero'],
     [['calibrate', 'add', 'x', '--known', '5:4.9'], 2, '--tolerance'],
     [['calibrate', 'add', 'x', '--known', '5:4.9', '--tolerance', '1'], 2, 'read the zero too'],
     [['calibrate', 'add', 'x', '--known', 'five', '--tolerance', '1'], 2, '5:4.85'],

@@ -100,7 +100,7 @@ describe('convert', () => {
     expect((await cli(['convert', at('over.zip'), at('over')])).code).toBe(0);
     expect(readFileSync(join(at('over'), 'samples.arrows')).equals(readFileSync(join(at('short'), 'samples.arrows')))).toBe(true);
     expect((await cli(['verify', at('over')])).code).toBe(0);
-    expect((await cli(['convert', at('over.zip'), at('over')])).err).toMatch(/there already/);
+    expect((await cli(['convert', at('over.zip'), at('over')])).err).toMatch(/exists already/);
     expect((await cli(['convert', at('over.zip'), at('over.csv')])).err).toMatch(/without an ending/);
     writeFileSync(at('cut.zip'), readFileSync(at('over.zip')).subarray(0, 2000));
     const cut = await cli(['convert', at('cut.zip'), at('cut')]);

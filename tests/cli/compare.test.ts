@@ -135,7 +135,7 @@ describe('compare on files that do not fit together', () => {
     const { out, code } = await cli(['compare', flat, csv('ran.csv', record({}, 2)), '--test', 'actuation']);
     expect(code).toBe(0);
     expect(out).toMatch(/^finding: unchanged \(nothing can be claimed\)\n/);
-    expect(out).toContain('The first trace has no press of the switch, so only the findings can be set side by side');
+    expect(out).toContain('The first trace has no press of the switch, so only the findings can be compared');
   });
 
   it('compares what is whole of a damaged recording, and says so', async () => {
@@ -146,7 +146,7 @@ describe('compare on files that do not fit together', () => {
     bytes[Math.floor(bytes.length * 0.9)]! ^= 0x10;
     writeFileSync(samples, bytes);
     const result = await compared(before, await scenario('side-step-dragging', 'side-step-dragging.csv'), '--test', 'actuation');
-    expect(result.problems.map(({ text }) => text).join(' ')).toMatch(/First trace: .*What is whole was compared/);
+    expect(result.problems.map(({ text }) => text).join(' ')).toMatch(/First trace: .*The rest was compared/);
     expect(result.verdict.finding).toBe('worse');
   });
 });

@@ -28,7 +28,7 @@ describe('a drain test on the command line', () => {
     expect(await cli(['simulate', 'library-bus-heater', '--out', path, '--seed', '3'])).toMatchObject({ code: 0 });
     const { out } = await cli(['analyse', path, '--test', 'drain', '--to', '900']);
     expect(out).toContain('finding: too-short');
-    expect(out).toMatch(/held so far, since 7 min: 405 mA \(399 to 412\)/);
+    expect(out).toMatch(/steady so far, since 7 min: 405 mA \(399 to 412\)/);
     expect(out.replace(/\s+/g, ' ')).toContain('Keep recording for another 60 minutes');
   });
 
@@ -40,7 +40,7 @@ describe('a drain test on the command line', () => {
     expect(out).toContain('no Peukert correction');
     expect(out).toMatch(/charged now, by its rested voltage: \d+ to \d+ %/);
     expect(out).toMatch(/loses .* % a month by itself/);
-    expect(out).toContain('Reserve capacity over four allows 25.0 mA');
+    expect(out).toContain('A quarter of the reserve capacity allows 25.0 mA');
   });
 
   it('carries the uncertainty of the sensor in the level: from the call, else from the record of its calibration', async () => {

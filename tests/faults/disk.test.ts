@@ -132,7 +132,7 @@ describe('the data folder', () => {
     await writer.flush();
     await writer.closed;
     expect(ends.map((end) => end.cause)).toEqual(['lock-lost']);
-    expect(ends[0]!.text).toMatch(/has been taken away: it was removed/);
+    expect(ends[0]!.text).toMatch(/is gone: it was removed/);
     await expect(store.traces()).rejects.toThrow(/it is not there/);
     await store.close();
   });

@@ -131,7 +131,7 @@ describe('a place against known-good limits in words', () => {
 
   it('says inside or outside of which limit, by how much, and with what uncertainty', () => {
     expect(placeWords([place])).toMatchObject({ title: 'Outside', tone: 'fault', rows: [{ here: '6.50 A (6.40 to 6.60)', limits: '3.00 to 5.00 A', where: '30 % (1.50 A) above' }] });
-    expect(placeWords([place]).sentence).toBe('One figure lies outside the limits, furthest running current forward 30 % (1.50 A) above.');
+    expect(placeWords([place]).sentence).toBe('One figure is outside the limits, furthest running current forward 30 % (1.50 A) above.');
     expect(placeWords([{ ...place, value: 4, low_value: 3.9, high_value: 4.1, place: 'inside', beyond: 0, beyond_share: 0 }])).toMatchObject({ title: 'Inside', tone: 'good' });
   });
 
@@ -139,7 +139,7 @@ describe('a place against known-good limits in words', () => {
     const edge = placeWords([{ ...place, value: 5.1, low_value: 4.8, high_value: 5.4, beyond: 0.1, beyond_share: 0.02, certain: false }]);
     expect(edge).toMatchObject({ title: 'On the edge', tone: 'open' });
     expect(edge.rows[0]!.where).toBe('2.0 % (0.100 A) above, within its uncertainty');
-    expect(placeWords([])).toMatchObject({ title: 'Nothing to place', tone: 'open' });
+    expect(placeWords([])).toMatchObject({ title: 'Nothing to compare', tone: 'open' });
   });
 });
 

@@ -149,7 +149,7 @@ describe('a measured stretch in words', () => {
 
   it('has coulombs and ampere-hours, volts, and says that no frequency stands out', () => {
     const lines = Object.fromEntries(stretchFigures(view).map(({ name, value }) => [name, value]));
-    expect(lines).toMatchObject({ Length: '9.00 s', Minimum: '−20.0 mA', Charge: '36.0 C (10.0 mAh)', Volts: '11.90 V (11.20 V to 12.40 V)', Frequency: 'none stands out', 'Peak to peak': '14.1 A', 'Not measured': '500 ms' });
+    expect(lines).toMatchObject({ Length: '9.00 s', Minimum: '−20.0 mA', Charge: '36.0 C (10.0 mAh)', Volts: '11.90 V (11.20 V to 12.40 V)', Frequency: 'none found', 'Peak to peak': '14.1 A', 'Not measured': '500 ms' });
   });
 
   it('has volts no finer than loggers tell them, and a length that fits the moments of its ends', () => {

@@ -94,14 +94,14 @@ describe('a trace against known-good limits', () => {
   const below = place({ value: 3, low_value: null, high_value: null, place: 'below', beyond: 1, beyond_share: 0.25 });
 
   it('is inside where every figure is', () => {
-    expect(placeWords([])).toMatchObject({ title: 'Nothing to place', tone: 'open', rows: [] });
+    expect(placeWords([])).toMatchObject({ title: 'Nothing to compare', tone: 'open', rows: [] });
     expect(placeWords([place({})])).toMatchObject({ title: 'Inside', tone: 'good', rows: [{ here: '5.00 A (4.90 to 5.10)', limits: '4.00 to 6.00 A', where: 'inside' }] });
-    expect(placeWords([place({ certain: false })])).toMatchObject({ title: 'Inside', rows: [{ where: 'inside, its uncertainty reaches out' }] });
+    expect(placeWords([place({ certain: false })])).toMatchObject({ title: 'Inside', rows: [{ where: 'inside, its uncertainty passes the limit' }] });
   });
 
   it('is outside by so much, and by how sure a figure', () => {
-    expect(placeWords([place({}), above])).toMatchObject({ title: 'Outside', tone: 'fault', sentence: 'One figure lies outside the limits, furthest running current forward 4.0 % (0.240 A) above.' });
-    expect(placeWords([below, above])).toMatchObject({ title: 'Outside', sentence: '2 figures lie outside the limits, furthest running current forward 25 % (1.00 A) below.', rows: [{ here: '3.00 A' }, {}] });
+    expect(placeWords([place({}), above])).toMatchObject({ title: 'Outside', tone: 'fault', sentence: 'One figure is outside the limits, furthest running current forward 4.0 % (0.240 A) above.' });
+    expect(placeWords([below, above])).toMatchObject({ title: 'Outside', sentence: '2 figures are outside the limits, furthest running current forward 25 % (1.00 A) below.', rows: [{ here: '3.00 A' }, {}] });
     const unsure = { ...below, certain: false };
     expect(placeWords([unsure])).toMatchObject({ title: 'On the edge', tone: 'open', rows: [{ where: '25 % (1.00 A) below, within its uncertainty' }] });
     // a certain one counts before one that is further away and not certain

@@ -20,9 +20,9 @@ describe('what is left of the causes, in words', () => {
     // volts from 1 V on to a tenth, below to a hundredth
     expect(all.some(({ text }) => text.includes('0.12 V') || text.includes('12.3 V'))).toBe(true);
     expect(all.some(({ text }) => text.includes('0.1 V') || text.includes('12.34 V'))).toBe(false);
-    // 0.12 V at the motor's minus rule its ground out, as a manual measures it; that it ran only speaks against it, as experience has it
+    // 0.12 V at the motor's minus rule its ground out, as a manual measures it; that it ran only counts against it, as experience has it
     const ground = answer.causes.find(({ cause }) => cause === 'ground')!;
-    expect(ground.because.map((text) => text.split(':')[0])).toEqual(['ruled out', 'speaks against it']);
+    expect(ground.because.map((text) => text.split(':')[0])).toEqual(['ruled out', 'counts against it']);
     expect(ground.sources).toEqual([expect.stringContaining('testing for voltage drop'), expect.stringContaining('common practice')]);
     const { next } = answerTo({}).answer;
     expect(next!.check.length).toBeGreaterThan(10);
@@ -30,7 +30,7 @@ describe('what is left of the causes, in words', () => {
   });
 
   it('says of a cause that nothing speaks of that nothing does, and names a stored trace by its name', () => {
-    expect(new Set(answerTo({}).answer.causes.flatMap(({ because }) => because))).toEqual(new Set(['nothing speaks for or against it yet']));
+    expect(new Set(answerTo({}).answer.causes.flatMap(({ because }) => because))).toEqual(new Set(['no evidence for or against it yet']));
     const { answer } = answerTo({ seen: [{ observation: 'stalled', trace: 'job/step', said: '' }] });
     expect(answer.causes.some(({ because }) => because.some((text) => text.endsWith('(job/step)')))).toBe(true);
     expect(answer.contradiction).toBeNull();

@@ -30,7 +30,7 @@ describe('a measured stretch', () => {
       { name: 'Charge', value: '20.0 C (5.56 mAh)' }, { name: 'Volts', value: '12.35 V (11.90 V to 12.60 V)' }, { name: 'Frequency', value: '153 Hz' }, { name: 'Slope', value: '−250 mA/s' },
     ]);
     const bare = stretchFigures({ ...view, min_a: null, max_a: null, peak_to_peak_a: null, mean_v: null, frequency_hz: null, slope_a_per_s: null });
-    expect(bare.map(({ name, value }) => [name, value])).toEqual([['Length', '5.00 s'], ['Mean', '4.00 A'], ['Charge', '20.0 C (5.56 mAh)'], ['Frequency', 'none stands out']]);
+    expect(bare.map(({ name, value }) => [name, value])).toEqual([['Length', '5.00 s'], ['Mean', '4.00 A'], ['Charge', '20.0 C (5.56 mAh)'], ['Frequency', 'none found']]);
     for (const missing of [{ min_v: null }, { max_v: null }]) expect(stretchFigures({ ...view, ...missing }).map(({ name }) => name)).not.toContain('Volts');
   });
 

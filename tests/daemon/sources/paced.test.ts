@@ -229,7 +229,7 @@ describe('the list of ports', () => {
     }
     const reports = await answer;
     expect(reports.map((report) => [report.path, report.answers])).toEqual([['/dev/a', 'logger'], ['/dev/b', 'numbers'], ['/dev/c', 'silent'], ['/dev/d', 'busy'], ['/dev/e', 'denied']]);
-    expect(reports[0]!.text).toBe('bench logger, serial B7, 1000 samples a second.');
+    expect(reports[0]!.text).toBe('bench logger, serial B7, 1000 readings a second.');
     expect(reports[0]!.description).toBe('USB 2341:0001, serial A7');
     expect(reports[1]!.text).toContain('115200 baud');
     expect(reports[4]!.text).toMatch(process.platform === 'linux' ? /no permission to open \/dev\/e\. .*"sudo usermod -aG dialout \$USER".*log out and in again/ : /no permission to open \/dev\/e/);

@@ -102,7 +102,7 @@ describe('a picture of a stored trace', () => {
     expect((await convertTrace(path, join(folder, 'part.svg'), stretch(10, 12))).samples).toBe(2000);
     expect(readFileSync(join(folder, 'part.svg'), 'utf8')).toContain('>11.0 s<');
     await expect(convertTrace(path, join(folder, 'none.png'), stretch(500, 600))).rejects.toThrow(/nothing of .* from 500 s to 600 s: it goes from 0 s to 279\.999 s/);
-    await expect(convertTrace(path, join(folder, 'part.svg'))).rejects.toThrow(/is there already/);
+    await expect(convertTrace(path, join(folder, 'part.svg'))).rejects.toThrow(/exists already/);
     expect(existsSync(join(folder, 'none.png'))).toBe(false);
   });
 

@@ -148,7 +148,7 @@ describe('a mark set by a slip of the hand', () => {
     const path = await store.path(ref);
     expect(readFileSync(join(path, 'marks.jsonl'), 'utf8')).toBe('{"time_s":2.5,"kind":"pull","label":"F12"}\n{"time_s":2,"kind":"note","label":"door"}\n');
     expect(await store.changeMark(ref, note, null)).toEqual([moved]);
-    await expect(store.changeMark(ref, note, null)).rejects.toThrow(/no longer there/);
+    await expect(store.changeMark(ref, note, null)).rejects.toThrow(/This mark is gone/);
     expect(readFileSync(join(path, 'marks-before.jsonl'), 'utf8')).toBe('{"time_s":1,"kind":"pull","label":"F1"}\n{"time_s":2,"kind":"note","label":"door"}\n');
     expect(await store.addMark(ref, note)).toEqual([note, moved]);
     await store.close();

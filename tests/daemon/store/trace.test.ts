@@ -132,7 +132,7 @@ describe('a capture', () => {
   });
 
   it('never writes over a folder', async () => {
-    await expect(TraceWriter.create(join(folder, 'plain'), emptyTraceRecord('plain', '', ''))).rejects.toThrow(/something of that name already/);
+    await expect(TraceWriter.create(join(folder, 'plain'), emptyTraceRecord('plain', '', ''))).rejects.toThrow(/something of that name exists already/);
   });
 });
 
@@ -208,7 +208,7 @@ describe('converting', () => {
   });
 
   it('refuses to write over something, an unknown ending, and a file that is not there, in words', async () => {
-    await expect(convertTrace(trace, join(folder, 'a.csv'))).rejects.toThrow(/is there already/);
+    await expect(convertTrace(trace, join(folder, 'a.csv'))).rejects.toThrow(/exists already/);
     await expect(convertTrace(trace, join(folder, 'a.xlsx'))).rejects.toThrow(/.csv, .arrows, .parquet, .svg, .png or .zip/);
     await expect(convertTrace(join(folder, 'nothing.csv'), join(folder, 'c.csv'))).rejects.toThrow(/it is not there/);
     await expect(convertTrace(trace, join(folder, 'no', 'such', 'c.csv'))).rejects.toThrow(/Cannot write/);

@@ -20,7 +20,7 @@ const metrics: Readonly<Record<MetricName, string>> = {
   stall_a: 'stall current',
   ripple_hz: 'ripple (speed)',
   source_ohm: 'resistance of the feed',
-  dropouts: 'breaks of contact',
+  dropouts: 'contact losses',
   faulty_share: 'share of presses with a fault',
   asleep_a: 'current asleep',
   last_level_a: 'level at the end',
@@ -78,7 +78,7 @@ export const compare: CompareWords = {
   metrics,
   verdicts: {
     repaired: { title: 'Repaired', sentence: 'The fault in the first recording is gone in the second.' },
-    better: { title: 'Better', sentence: 'The second recording is better than the first; something may be left.' },
+    better: { title: 'Better', sentence: 'The second recording is better than the first; part of the fault may be left.' },
     unchanged: { title: 'No change', sentence: 'Nothing changed beyond its uncertainty.' },
     worse: { title: 'Worse', sentence: 'The second recording is worse than the first.' },
   },
@@ -88,7 +88,7 @@ export const compare: CompareWords = {
   many: {
     'one-stands-out': { title: 'One stands out', sentence: 'At least one differs from the others by more than they differ among themselves.' },
     alike: { title: 'Alike', sentence: 'None differs from the others by more than they differ among themselves.' },
-    'cannot-tell': { title: 'Cannot tell', sentence: 'Nothing here says which one is the odd one.' },
+    'cannot-tell': { title: 'Cannot tell', sentence: 'Nothing here shows which is the odd one out.' },
   },
   judgements: { higher: 'higher', lower: 'lower', same: 'same', unsure: 'cannot tell' },
   methods: {
@@ -112,9 +112,9 @@ export const compare: CompareWords = {
     'one-virtual': ({ side }) => `The ${which(side)} trace is of the virtual vehicle, the other of a real one: a difference between them proves nothing.`,
   },
   next: {
-    'same-vehicle': 'Compare two traces of the same vehicle: this comparison claims nothing.',
-    'right-unit': 'Read the file in the right unit, then compare again: this comparison claims nothing.',
-    'record-again': 'Record again until each trace gives its own finding: this comparison claims nothing so far.',
+    'same-vehicle': 'Compare two traces of the same vehicle: this pair proves nothing.',
+    'right-unit': 'Read the file in the right unit, then compare again: this pair proves nothing.',
+    'record-again': 'Record again until each trace has its own finding: so far this pair proves nothing.',
     'both-sound': 'Neither trace shows a fault: if the complaint stays, record while it happens.',
     'more-presses': 'Record at least three presses each way after the repair, same lead, same sensor, to rule out chance.',
     'watch-travel': 'Watch the mechanism move over its whole travel, both ways, under its usual load, before the vehicle goes back.',
@@ -123,7 +123,7 @@ export const compare: CompareWords = {
     'cause-missed': 'The repair did not reach the cause: follow the next check of the first trace.',
     'second-night': 'Record a second night: a module that seldom wakes does not show in one.',
     'drain-left': 'A drain is left: go on pulling fuses, largest circuit first.',
-    'what-differs': 'First check what differs by itself: doors, key nearby, accessories, battery charger. Then record again.',
+    'what-differs': 'First rule out other differences: doors, key nearby, accessories, battery charger. Then record again.',
     'drain-missed': 'The repair did not touch the drain: go on with the circuit whose fuse carried the current.',
   },
   problems: {
@@ -134,21 +134,21 @@ export const compare: CompareWords = {
       `The voltage lead was ${place[first]} in the first trace and ${place[second]} in the second: feed resistance and supply belong to different lengths of wire and are not judged. Currents and times are.`,
     'other-rate': ({ slowHz, fastHz }) =>
       `One trace has ${significant(slowHz, 3)} readings a second, the other ${significant(fastHz, 3)}: the slower one misses part of the inrush peak, so that is not judged. The other figures are.`,
-    'other-sensor': ({ percent }) => `The traces are by different sensors, so both scales are in every change of current: a change below about ${significant(percent, 2)} % may come from the sensors alone.`,
+    'other-sensor': ({ percent }) => `The traces were recorded with different sensors, so a change of current below about ${significant(percent, 2)} % may come from the sensors alone.`,
     'unknown-sensor': ({ percent }) =>
-      `It is not known which sensor recorded the traces, so both scales are in every change of current: a change below about ${significant(percent, 2)} % may come from the sensors alone. If one sensor recorded both, smaller changes count.`,
-    'no-presses': ({ side }) => `${side === 'both' ? 'Neither trace has a' : `The ${which(side)} trace has no`} press of the switch, so only the findings can be set side by side. Record it again with the switch cycled.`,
+      `It is not known which sensor recorded the traces, so a change of current below about ${significant(percent, 2)} % may come from the sensors alone. If one sensor recorded both, smaller changes count.`,
+    'no-presses': ({ side }) => `${side === 'both' ? 'Neither trace has a' : `The ${which(side)} trace has no`} press of the switch, so only the findings can be compared. Record it again and work the switch.`,
     'one-side-only': ({ side, direction }) => `Only the ${which(side)} trace has ${direction} presses; that direction is not compared.`,
     'single-press': ({ direction }) => `One side has only one ${direction} press, so how much such presses vary is not known. Three or more on each side give a firmer answer.`,
-    'no-direction-in-common': () => 'The traces have no direction in common: only the findings can be set side by side. If the clamp was turned round between them, turn it back and record again.',
+    'no-direction-in-common': () => 'The traces have no direction in common: only the findings can be compared. If the clamp was turned round between them, turn it back and record again.',
     'wrong-unit': ({ side }) => `Every current of the ${which(side)} trace is about a thousand times that of the other: ${WRONG_UNIT}`,
     'never-settled': ({ side }) =>
       side === 'both'
         ? 'Neither trace settled, so currents asleep cannot be compared; the levels at their ends can.'
-        : `The ${which(side)} trace never settled, so its current asleep cannot be compared; the findings and the averages can be set side by side.`,
-    'other-limit': ({ beforeA, afterA }) => `The first trace was judged against ${formatCurrent(beforeA)}, the second against ${formatCurrent(afterA)}: their findings do not share a limit. The currents compare.`,
-    carried: ({ side, text, lost }) => `${upper(which(side))} trace: ${text}${lost ? ' What is whole was compared.' : ''}`,
-    'carried-more': ({ side, count }) => `${upper(which(side))} trace: ${count} more remarks; open it by itself to see them.`,
+        : `The ${which(side)} trace never settled, so its current asleep cannot be compared; the findings and the averages can.`,
+    'other-limit': ({ beforeA, afterA }) => `The first trace was judged against ${formatCurrent(beforeA)}, the second against ${formatCurrent(afterA)}: compare the currents, not the findings.`,
+    carried: ({ side, text, lost }) => `${upper(which(side))} trace: ${text}${lost ? ' The rest was compared.' : ''}`,
+    'carried-more': ({ side, count }) => `${upper(which(side))} trace: ${count} more remarks; open it to see them.`,
   },
   standsOut,
   manyBecause: {
@@ -157,19 +157,19 @@ export const compare: CompareWords = {
     more: ({ count }) => `${count} more stand out; the list has them.`,
     'too-few': () => 'Too few to say what is usual.',
     'findings-differ': () => 'Their figures lie close together, but their findings differ, and no finding is the usual one.',
-    alike: () => 'None is further from the others than they scatter among themselves.',
+    alike: () => 'None differs from the others by more than their scatter.',
   },
   manyNext: {
-    'look-at-odd': 'Overlay the odd one on any other, then open it by itself and follow its next check.',
+    'look-at-odd': 'Overlay the odd one on any other, then open it on its own and follow its next check.',
     'more-traces': 'Record at least three presses each way, or add a third trace.',
-    'each-by-itself': 'Open each trace by itself and follow its next check.',
+    'each-by-itself': 'Open each trace on its own and follow its next check.',
     'alike-not-good': 'If all of them could share one fault, compare with a known-good vehicle: alike is not the same as good.',
   },
   manyProblems: {
-    'no-presses': ({ name: trace, finding }) => `${trace} has no press of the switch (${title(finding)}): only its finding can be set beside the others.`,
-    'many-presses': ({ name: trace, count, most }) => `${trace} has ${count} presses; the first ${most} are set side by side.`,
+    'no-presses': ({ name: trace, finding }) => `${trace} has no press of the switch (${title(finding)}): only its finding can be compared with the others.`,
+    'many-presses': ({ name: trace, count, most }) => `${trace} has ${count} presses; the first ${most} are compared.`,
     'wrong-unit': ({ first, second, side }) => `${first} and ${second}: every current of the ${which(side)} trace is about a thousand times that of the other: ${WRONG_UNIT}`,
-    'only-two': () => 'With two traces neither can be called the odd one: their presses are set against each other, the traces themselves are compared as before and after.',
+    'only-two': () => 'With two traces neither can be called the odd one: their presses are compared with each other, the traces themselves are compared as before and after.',
   },
   knownGoodProblems: {
     single: ({ traces, share }) =>
@@ -177,9 +177,9 @@ export const compare: CompareWords = {
     few: ({ traces }) => `These limits come from ${traces} traces, so they are wide: few traces say little about how good vehicles differ. Five or more make them useful.`,
   },
   placeMethods: {
-    normal: 'Limits hold 95 % of good ones with 95 % confidence, taking the figures as normally distributed',
-    range: 'Limits are the range of the good ones, which holds 95 % of such with 95 % confidence, whatever the distribution',
+    normal: 'Limits hold 95 % of good ones with 95 % confidence, assuming the figures are normally distributed',
+    range: 'Limits are the range of the good ones, which holds 95 % of good vehicles with 95 % confidence, whatever the distribution',
     single: 'Limits are the values of a single trace with 20 % to either side: not the spread among good vehicles',
-    typed: 'Limits are as a person entered them, for both directions',
+    typed: 'Limits are as entered by hand, for both directions',
   },
 };

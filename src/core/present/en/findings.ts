@@ -2,7 +2,7 @@ import type { FindingTexts } from '../words.ts';
 
 export const findings: FindingTexts = {
   normal: { title: 'Normal', sentence: 'It ran and stopped within its limits.' },
-  suspect: { title: 'Suspect', sentence: 'It ran and stopped, but something in the trace speaks against it.' },
+  suspect: { title: 'Suspect', sentence: 'It ran and stopped, but something in the trace looks wrong.' },
   stalled: { title: 'Stalled', sentence: 'It ran, then stood still under power.' },
   locked: { title: 'Locked', sentence: 'It had power and never turned.' },
   heavy: { title: 'Heavy', sentence: 'It runs, and draws more than usual.' },
@@ -21,4 +21,4 @@ export const findings: FindingTexts = {
 
 export const unjudged: FindingTexts['normal'] = { title: 'Ran and stopped', sentence: 'Nothing here to judge it by.' };
 
-export const judgedByItself: FindingTexts['normal'] = { title: 'Normal', sentence: 'It ran with a usual load by its own stall current, and stopped.' };
+export const judgedByItself: FindingTexts['normal'] = { title: 'Normal', sentence: 'It ran with a usual load for its own stall current, and stopped.' };

@@ -1,7 +1,7 @@
 /** What the report says, by file. */
 export const report = {
   compared: {
-    beforeAndAfterCurrent: (direction: string, number: number) => `Before and after, ${direction} ${number}: current over time from the switch edge`,
+    beforeAndAfterCurrent: (direction: string, number: number) => `Before and after, ${direction} ${number}: current over time from switch-on`,
     dottedTheLimitReadings: 'Dotted: the limit. Readings above the picture are cut off, so that the level asleep can be seen.',
     beforeAndAfterCurrentOver: 'Before and after: current over time from the start of each recording',
     fromTheStartOf: 'from the start of each recording',
@@ -39,8 +39,8 @@ export const report = {
     range: 'Range',
     toA: (lowA: string, highA: string) => `${lowA} to ${highA} A`,
     zero: 'Zero',
-    notTaken: 'not taken',
-    taken: (zeroedAt: string) => `, taken ${zeroedAt}`,
+    notTaken: 'not set',
+    taken: (zeroedAt: string) => `, set ${zeroedAt}`,
     uncertaintyOfTheSensor: 'Uncertainty of the sensor',
     gaps: 'Gaps',
     inAll: (gapCount: number, gapS: string) => `${gapCount}, ${gapS} in all`,
@@ -54,7 +54,7 @@ export const report = {
   parts: {
     checkNext: 'Check next',
     presses: { start: 'Start', direction: 'Direction', underPower: 'Under power', inrush: 'Inrush', running: 'Running, 95 %', stall: 'Stall', feed: 'Feed', finding: 'Finding' },
-    moreActuations: (count: number) => (count === 1 ? '1 more actuation is in the trace itself.' : `${count} more actuations are in the trace itself.`),
+    moreActuations: (count: number) => (count === 1 ? '1 more press is in the trace itself.' : `${count} more presses are in the trace itself.`),
     fuses: 'Fuses',
     changeWhenPulled: 'Change when pulled, 95 %',
     carriesTheDrain: 'Carries the drain',
@@ -107,7 +107,7 @@ export const report = {
     finding: 'Finding',
     direction: 'Direction',
     distance: 'Distance',
-    howFar: "Middle of each figure over the trace's actuations. Distance: robust standard deviations from the others of the same direction (modified z score); from 3.5 a trace stands out.",
+    howFar: "Middle of each figure over the trace's presses. Distance: robust standard deviations from the others of the same direction (modified z score); from 3.5 a trace stands out.",
     currentOverTime: (name: string, direction: string, number: number) => `${name}, ${direction} ${number}: current over time`,
     moreThatStandOut: (count: number) => `${count} more that stand out less are not drawn.`,
   },

@@ -11,7 +11,7 @@ export const together: TogetherTexts = {
     free: 'Nobody holds the controls.',
     take: 'Take the controls',
     ask: 'Ask for the controls',
-    waiting: (holder) => `Asked ${holder}. Without an answer in half a minute they come to this page.`,
+    waiting: (holder) => `Asked ${holder}. With no answer in half a minute the controls come to this page.`,
     declined: (holder) => `Declined: the controls stay with ${holder}.`,
     askedBy: (who) => `The controls are asked for by ${who}.`,
     handOver: 'Hand over',

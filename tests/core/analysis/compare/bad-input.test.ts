@@ -33,7 +33,7 @@ describe('two traces that do not fit together', () => {
     const silent = { timeS: Float64Array.from({ length: 3000 }, (_, i) => i / 1000), currentA: new Float32Array(3000), voltageV: null, gaps: [] };
     const result = compareActuation(analyseActuation(silent, {}), analyseActuation(record({}, 3), {}));
     expect(result.before_finding).toBe('unclear');
-    expect(words(result)).toContain('The first trace has no press of the switch, so only the findings can be set side by side');
+    expect(words(result)).toContain('The first trace has no press of the switch, so only the findings can be compared');
     expect(result.verdict).toMatchObject({ finding: 'unchanged', claims: false });
     expect(verdictWords(result.verdict).title).toBe('Cannot tell');
   });
@@ -66,7 +66,7 @@ describe('two traces that do not fit together', () => {
     const after = analyseActuation(record({}, 4), {});
     after.problems.unshift({ code: 'damaged-block', text: 'Samples from 3.00 s to 3.25 s are damaged and left out.' });
     const result = compareActuation(analyseActuation(record({}, 3), {}), after);
-    expect(words(result)).toContain('Second trace: Samples from 3.00 s to 3.25 s are damaged and left out. What is whole was compared.');
+    expect(words(result)).toContain('Second trace: Samples from 3.00 s to 3.25 s are damaged and left out. The rest was compared.');
     expect(result.verdict.finding).toBe('unchanged');
   });
 

@@ -136,7 +136,7 @@ describe('typical mistakes in reading a motor trace', () => {
   it('does not take three samples for a circuit without current', () => {
     const result = analyseActuation({ timeS: Float64Array.of(0, 0.01, 0.03), currentA: Float32Array.of(0.01, 0.02, 4.1), voltageV: Float32Array.of(12.6, 12.6, 12.4), gaps: [] }, {});
     expect(result.verdict.finding).toBe('unclear');
-    expect(result.verdict.because.join(' ')).toMatch(/3 samples.*too little to judge/);
+    expect(result.verdict.because.join(' ')).toMatch(/3 readings.*too little to judge/);
     expect(result.verdict.because.join(' ')).not.toMatch(/No current flowed/);
     expect(result.verdict.next).toEqual(['Record from before the switch is pressed until after it is released.']);
   });
@@ -148,7 +148,7 @@ describe('typical mistakes in reading a motor trace', () => {
     expect(result.actuations[0].finding).toBe('stalled');
     expect(result.actuations[0].cut).toBe('start');
     expect(result.verdict.finding).toBe('normal');
-    expect(result.verdict.because.join(' ')).toMatch(/its start is missing, and it does not count/);
+    expect(result.verdict.because.join(' ')).toMatch(/does not count: its start is missing/);
   });
 
   it('says that a clipped reading is a bound', () => {

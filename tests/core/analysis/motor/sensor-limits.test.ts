@@ -23,7 +23,7 @@ describe('a sensor that ends before the current does', () => {
     expect(inrush?.fit).toBeNull();
     expect(result.actuations[0]?.run?.at_least).toBeUndefined();
     expect(result.actuations[0]?.run?.median_a).toBeCloseTo(4, 1);
-    expect(textOf(result, 'clipped')).toMatch(/1 switch-on peak is at least that.*larger range/);
+    expect(textOf(result, 'clipped')).toMatch(/1 inrush peak is at least that.*larger range/);
   });
 
   it('gives a lower bound of a stall too, and still calls it one', () => {

@@ -34,7 +34,7 @@ describe('the fuses of a drain', () => {
     const { pulls: early, verdict: said } = read(recording(1500, 5, 0.001, (atS) => (atS < 250 ? 0.9 : 0.02) - (between(atS, 120, 180) ? 0.3 : 0)), pulled('F5', 120, 180), SETTLED);
     expect(early[0].carries).toBeNull();
     expect(said.because.join(' ')).toContain('not measured');
-    expect(said.next.join(' ')).toContain('again at rest');
+    expect(said.next.join(' ')).toContain('again once it has settled');
   });
 
   it('have bounds that hold the change in about 95 of 100: the level with the fuse out counts once, though pull and refit both rest on it', () => {

@@ -42,7 +42,7 @@ describe('a figure near a limit', () => {
 
   it('is said where only a gain nobody stated may put the level past the limit: 4 % at most over the root of three, 95 % of it 4.5 % (JCGM 100:2008, 4.3.7)', () => {
     const line = (levelA: number, more: object = {}): string => analyseActuation(drawn(levelA, 5), { runLimitsA: [3, 5], ...more }).verdict.because.join(' ');
-    const TOLD = 'nothing says how far the gain of this sensor is off: ± 4.5 %';
+    const TOLD = 'the gain error of this sensor is not known: ± 4.5 %';
     for (const levelA of [4.82, 5.15]) expect(line(levelA), String(levelA)).toContain(TOLD);
     for (const levelA of [4, 5.4]) expect(line(levelA), String(levelA)).not.toContain(TOLD);
     // a gain that was stated is in the bounds; limits by the same sensor share it

@@ -31,7 +31,7 @@ export const results = {
     makeTheFileWith: (path: string, known: string) => `${path}: ${known}: make the file with amptrail limits TRACE… --out FILE`,
   },
   overlayFile: {
-    thereIsNoPair: 'there is no pair of actuations to overlay: both traces must be motor tests with a direction in common',
+    thereIsNoPair: 'there is no pair of presses to overlay: both traces must be motor tests with a direction in common',
     cannotBeWrittenChoose: (path: string, code: string) => `${path} cannot be written (${code}): choose another place`,
   },
   presentActuation: {
@@ -45,7 +45,7 @@ export const results = {
     runA: 'run A',
     stallA: 'stall A',
     rippleHz: 'ripple Hz',
-    sourceOhm: 'source ohm',
+    sourceOhm: 'feed ohm',
     pastSToSPeak: (limitA: string, startS: string, endS: string, peakA: string) => `past ${limitA}: ${startS} s to ${endS} s, peak ${peakA}\n`,
     samplesOverAtHz: (samples: number, durationS: string, rateHz: string) => `\n${samples} samples over ${durationS} at ${rateHz} Hz; `,
     restNoise: (currentA: string, noiseA: string) => `rest ${currentA}, noise ${noiseA}\n`,
@@ -75,14 +75,14 @@ export const results = {
     number: 'number',
     tracesTheOneThat: '\ntraces, the one that stands out most first:\n',
     standsOut: 'stands out',
-    actuationsTheOneThat: '\nactuations, the one that stands out most first:\n',
+    actuationsTheOneThat: '\npresses, the one that stands out most first:\n',
     startS: 'start, s',
     findingCheckNext: (finding: string, more: string, because: string, next: string) => `finding: ${finding}${more}\n${because}check next:\n${next}`,
     nothingCanBeClaimed: ' (nothing can be claimed)',
   },
   presentDrain: {
     asleepSince: (atS: string, levelA: string) => `asleep since ${atS}: ${levelA}\n`,
-    heldSoFarSince: (sinceS: string, levelA: string) => `held so far, since ${sinceS}: ${levelA}\n`,
+    heldSoFarSince: (sinceS: string, levelA: string) => `steady so far, since ${sinceS}: ${levelA}\n`,
     keyOffAfterThe: (keyOffS: string) => `key-off ${keyOffS} after the start; times of rest count from there\n`,
     averageAhADayLimit: (averageA: string, chargeAhPerDay: string, limitA: string) => `average ${averageA}, ${chargeAhPerDay} Ah a day; limit ${limitA}\n`,
     aAhBatteryHalf: (capacityAh: string, half: string, empty: string) => `a ${capacityAh} Ah battery: half in ${half} days, empty in ${empty} days\n`,
@@ -114,7 +114,7 @@ export const results = {
     losesToAMonth: (low: string, high: string) => `  loses ${low} to ${high} % a month by itself\n`,
   },
   presentKnownGood: {
-    noneOfTheKnown: '\nNone of the known-good limits has a figure in this trace.\n',
+    noneOfTheKnown: '\nThis trace has none of the figures that have known-good limits.\n',
     againstKnownGood: (title: string, sentence: string, list: string) => `\nagainst known-good: ${title}. ${sentence}\n${list}`,
     here95: 'here, 95 %',
   },
@@ -133,7 +133,7 @@ export const results = {
     whereJobsAreKept: "where jobs are kept (default: the platform's data directory)",
   },
   run: {
-    recordsTheCurrentOf: 'Records the current of vehicle circuits, shows it, and explains what it says.',
+    recordsTheCurrentOf: 'Records the current of vehicle circuits, shows it, and explains what it means.',
     titles: { 'Usage:': 'Usage:', 'Arguments:': 'Arguments:', 'Options:': 'Options:', 'Commands:': 'Commands:' },
     displayHelp: 'display help for command',
     outputVersion: 'output the version number',
@@ -147,9 +147,9 @@ export const results = {
   },
   writeTrace: {
     outIsAFolder: (out: string) => `--out is a folder, or a file ending in .csv or .arrows, not "${out}"`,
-    wasNotFinishedAnd: (path: string) => `${path} was not finished and is gone again`,
-    wasNotFinishedAndIs: (out: string) => `${out} was not finished and is gone again`,
-    isThereAlreadyChoose: (path: string) => `${path} is there already: choose another name, nothing is written over`,
+    wasNotFinishedAnd: (path: string) => `${path} was not finished and has been removed`,
+    wasNotFinishedAndIs: (out: string) => `${out} was not finished and has been removed`,
+    isThereAlreadyChoose: (path: string) => `${path} exists already: choose another name, nothing is overwritten`,
     cannotBeWrittenChoose: (path: string, code: string) => `${path} cannot be written (${code}): choose another place`,
   },
 };

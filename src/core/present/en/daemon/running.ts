@@ -4,7 +4,7 @@ import { plain } from '../locale.ts';
 export const running = {
   analysis: {
     theLiveAnalysis: 'The live analysis',
-    theLiveAnalysisStopped: (text: string) => `The live analysis stopped (${text}). Samples go on being shown and recorded; choose the test again to restart it.`,
+    theLiveAnalysisStopped: (text: string) => `The live analysis stopped (${text}). Readings are still shown and recorded; choose the test again to restart it.`,
   },
   charge: {
     theSelectionHoldsNoSamples: 'The selection holds no samples.',
@@ -46,7 +46,7 @@ export const running = {
     armedStartsWhenTheCurrent: (slopeAPerS: number) => `Armed: starts when the current changes by more than ${plain(slopeAPerS)} A/s, and by more than its noise.`,
   },
   record: {
-    existsAlreadyChooseAnother: (out: string) => `${out} exists already: choose another name, so that no recording is written over.`,
+    existsAlreadyChooseAnother: (out: string) => `${out} exists already: choose another name, so that no recording is overwritten.`,
     theRecordingItselfIs: (error: string, folder: string) => `${error} The recording itself is whole in ${folder}.`,
     stretchWithoutSamplesSee: (gaps: number, more: string) => `${gaps} stretch${more} without samples: see the gaps in the trace.`,
   },
@@ -70,7 +70,7 @@ export const running = {
     stoppedTheDiskIs: 'Stopped: the disk is full. What was written is whole; make room, then record again.',
     stoppedTheDataFolder: 'Stopped: the data folder cannot be written. What was written is whole; check the disk.',
     stoppedTheDataFolderIs: 'Stopped: the data folder was removed, or another amptrail uses it now. What was written until then is kept.',
-    stoppedTheDaemonWasClosed: 'Stopped: the daemon was closed.',
+    stoppedTheDaemonWasClosed: 'Stopped: amptrail was closed.',
     closedAfterACrash: 'Closed after a crash.',
   },
   recordingSink: {
@@ -85,7 +85,7 @@ export const running = {
     theRecordingHasJust: 'The recording has just ended: measure the stretch in it.',
   },
   channel: {
-    theDaemonIsClosing: 'The daemon is closing.',
+    theDaemonIsClosing: 'amptrail is closing.',
     itsThreadEnded: 'its thread ended',
   },
   liveWorker: {
@@ -96,8 +96,8 @@ export const running = {
     theWorkCouldNot: 'The work could not be finished',
   },
   longWorker: {
-    theTraceHoldsNo: (title: string) => `The trace "${title}" holds no actuation, so it says nothing of limits: leave it out.`,
-    itIsNotKnown: (title: string) => `It is not known which test the trace "${title}" is of: choose actuation or drain on its page first.`,
+    theTraceHoldsNo: (title: string) => `The trace "${title}" has no press of the switch, so no limits can be learnt from it: leave it out.`,
+    itIsNotKnown: (title: string) => `It is not known which test the trace "${title}" is of: choose it on its page first.`,
   },
   traceViews: {
     theTraceCouldNot: 'The trace could not be read',

@@ -4,7 +4,7 @@ import { plain } from '../locale.ts';
 export const sources = {
   autoSource: {
     stillLookingForALogger: 'Still looking for a logger.',
-    askingForALogger: (ports: string) => `Asking ${ports} for a logger.`,
+    askingForALogger: (ports: string) => `Checking ${ports} for a logger.`,
     noLoggerAnswers: 'No logger answers. ',
     noLoggerAnswersOf: (text: string) => `No logger answers. ${text} `,
     virtualVehicleADevice: (path: string, path2: string) => `Virtual vehicle. A device has been plugged in at ${path}: choose serial:${path2} as the source to read it.`,
@@ -13,17 +13,17 @@ export const sources = {
     thereIsNoScenario: (name: string, scenarios: string) => `There is no scenario "${name}". There are: ${scenarios}.`,
   },
   portTrouble: {
-    anotherProgramHasOpen: (path: string) => `Another program has ${path} open. Close it there (a serial monitor, a second amptrail); amptrail goes on trying.`,
+    anotherProgramHasOpen: (path: string) => `Another program has ${path} open. Close it there (a serial monitor, a second amptrail); amptrail keeps trying.`,
     addYourselfToThe: 'Add yourself to the group that may: "sudo usermod -aG dialout $USER" (on Arch Linux the group is uucp), then log out and in again.',
     askTheComputersAdministrator: "Ask the computer's administrator for the right to use serial devices.",
     youHaveNoPermission: (path: string, fix: string) => `You have no permission to open ${path}. ${fix}`,
-    thereIsNoDevice: (path: string) => `There is no device ${path}. Plug the logger in, or see with "amptrail ports" what its name is now; amptrail goes on looking.`,
+    thereIsNoDevice: (path: string) => `There is no device ${path}. Plug the logger in, or see with "amptrail ports" what its name is now; amptrail keeps looking.`,
     isNoSerialDevice: (path: string) => `${path} is not a serial device. See with "amptrail ports" which devices there are.`,
     existsButNothingAnswers: (path: string) => `${path} exists but nothing answers behind it. Unplug the logger, plug it in again, and try another cable.`,
     cannotBeOpened: (path: string, words: string) => `${path} cannot be opened: ${words}`,
   },
   ports: {
-    samplesASecond: (rateHz: number) => `, ${plain(rateHz)} samples a second`,
+    samplesASecond: (rateHz: number) => `, ${plain(rateHz)} readings a second`,
     serial: (serial: string) => `, serial ${serial}`,
     linesOfNumbersAtBaud: (baud: number) => `Lines of numbers at ${baud} baud.`,
     usb: (vendorId: string, productId: string) => `USB ${vendorId}:${productId}`,

@@ -4,7 +4,7 @@ import { plain } from '../locale.ts';
 export const store = {
   convert: {
     aTraceIsWritten: (out: string, everyEnding: string) => `${out}: a trace is written as ${everyEnding}, or as a folder (no ending).`,
-    isThereAlreadyChoose: (out: string) => `${out} is there already. Choose another name; nothing is written over.`,
+    isThereAlreadyChoose: (out: string) => `${out} exists already. Choose another name; nothing is overwritten.`,
     write: (out: string) => `write ${out}`,
     isAWholeData: (folder: string, jobs: string) => `${folder} is a whole data folder: a zip holds one trace or one job. Give the folder of one below ${jobs}.`,
     isASingleFile: (fromWord: string) => `${fromWord} is a single file: a zip holds the folder of a trace or of a job.`,
@@ -53,7 +53,7 @@ export const store = {
     anotherFileHasTaken: 'another file has taken its place',
   },
   lock: {
-    theFolderHasBeen: (folder: string) => `The folder ${folder} has been taken away: it was removed, or another amptrail uses it now. Start amptrail again to go on.`,
+    theFolderHasBeen: (folder: string) => `The folder ${folder} is gone: it was removed, or another amptrail uses it now. Start amptrail again to go on.`,
     useTheFolder: (folder: string) => `use the folder ${folder}`,
     anotherAmptrail: 'Another amptrail',
     anotherAmptrailProcessOnSince: (pid: number, host: string, since: string) => `Another amptrail (process ${pid} on ${host}, since ${since})`,
@@ -76,13 +76,13 @@ export const store = {
   },
   storeError: {
     cannotItIsNot: (what: string) => `Cannot ${what}: it is not there. Check the name; if the folder is on a removable or network disk, check that the disk is connected.`,
-    cannotThisUserMay: (what: string) => `Cannot ${what}: this user may not. Change the folder's permissions, or choose another one with --data DIR.`,
+    cannotThisUserMay: (what: string) => `Cannot ${what}: this user has no permission. Change the folder's permissions, or choose another one with --data DIR.`,
     cannotTheDiskIs: (what: string) => `Cannot ${what}: the disk is read-only. Mount it for writing, or choose another folder with --data DIR.`,
     cannotTheDiskIsFull: (what: string) => `Cannot ${what}: the disk is full. Free some space, or choose a folder on another disk with --data DIR.`,
     cannotItIsA: (what: string) => `Cannot ${what}: it is a pipe or a device, not a file. Give a trace folder, or a file on a disk.`,
     cannotItIsAFolder: (what: string) => `Cannot ${what}: it is a folder.`,
     cannotPartOfIts: (what: string) => `Cannot ${what}: part of its path is a file, not a folder.`,
-    cannotThereIsSomething: (what: string) => `Cannot ${what}: there is something of that name already. Choose another name.`,
+    cannotThereIsSomething: (what: string) => `Cannot ${what}: something of that name exists already. Choose another name.`,
     cannotTheDiskDoes: (what: string, code: string) => `Cannot ${what}: the disk does not answer properly (${code}). Check its cable and its health; record on another disk.`,
     cannot: (what: string, more: string) => `Cannot ${what}: ${more}.`,
     cancelled: 'Cancelled.',
@@ -113,7 +113,7 @@ export const store = {
   },
   loggerCalibrations: {
     read: (path: string) => `read ${path}`,
-    holdsNoListOf: (path: string) => `${path} holds no list of calibrations. Mend it, or move it away and calibrate again.`,
+    holdsNoListOf: (path: string) => `${path} holds no list of calibrations. Repair it, or move it away and calibrate again.`,
     noSuchCalibrationOf: (logger: string) => `No such calibration of ${logger} is kept.`,
     keepTheCalibration: 'keep the calibration',
     hasNoTraceJson: (folder: string) => `${folder} has no trace.json that can be used: only the folder of a recorded trace keeps a calibration. Convert a file to a folder first (amptrail convert).`,
@@ -157,7 +157,7 @@ export const store = {
     indexNotWritten: 'index not written',
   },
   markChanges: {
-    thisMarkIsNo: 'This mark is no longer there: somebody has changed it in the meantime. Open the trace again.',
+    thisMarkIsNo: 'This mark is gone: somebody has changed it in the meantime. Open the trace again.',
     changeTheMark: 'change the mark',
   },
   marksFile: {
@@ -215,7 +215,7 @@ export const store = {
     theEndMarkOf: 'The end mark of samples.arrows is damaged; no sample is lost by that.',
     traceJsonSaysSamples: (said: number, held: number) => `trace.json says ${said} samples, samples.arrows holds ${held}: its end is missing.`,
     seeTheDamagedRanges: 'see the damaged ranges',
-    itCannotBeTold: 'nobody can say where, because the index was made after the change',
+    itCannotBeTold: 'where cannot be found out, because the index was made after the change',
     samplesArrowsIsNot: (where: string) => `samples.arrows is not the file that was recorded (SHA-256): ${where}.`,
   },
   store: {

@@ -27,22 +27,22 @@ const LOAD_IS = {
 } as const;
 
 const because: MotorWords['because'] = {
-  'all-cut': ({ presses: count }) => count === 1 ? 'The only press is not recorded from its start to its end: what came before or after is not known.' : `None of the ${count} presses is recorded from its start to its end: what came before or after is not known.`,
+  'all-cut': ({ presses: count }) => count === 1 ? 'The only press is not recorded from start to finish: what came before or after is not known.' : `None of the ${count} presses is recorded from start to finish: what came before or after is not known.`,
   'some-cut': ({ presses: count, atS, end }) =>
-    count > 1 ? 'The first and the last press are not recorded whole and do not count.' : `The press at ${at(atS)} is not recorded whole, ${end === 'start' ? 'its start' : 'its end'} is missing, and it does not count.`,
+    count > 1 ? 'The first and the last press are not complete and do not count.' : `The press at ${at(atS)} does not count: ${end === 'start' ? 'its start' : 'its end'} is missing.`,
   dead: ({ presses: count, topV }) => `In ${presses(count)} the feed came up to ${significant(topV, 3)} V and no current flowed.`,
   unpowered: () => 'No voltage and no current: the feed never came up.',
   problem: ({ problem }) => sentence(motorProblems, problem),
   'no-current': ({ topV }) =>
     topV === null ? 'No current flowed. Without a voltage channel the recording does not show whether the switch closed.' : `No current flowed. The voltage was ${significant(topV, 3)} V, but at this point it does not show whether the switch closed.`,
   'hidden-by-range': ({ levelA }) => `Every press reads ${formatCurrent(levelA)}, the end of the sensor's range, from start to finish: running and stalled look the same there.`,
-  'sharp-edge': () => 'The current is there at once and stays level. At this sample rate a stalled motor and a heater look the same.',
+  'sharp-edge': () => 'The current is there at once and stays level. At this rate a stalled motor and a heater look the same.',
   'one-level': () => 'The recording holds no switch-on and no second level, so running and stalled look the same.',
-  'stands-or-turns': ({ atS }) => `In the press at ${at(atS)} the current holds a level at which the motor may have stood still, or turned on a supply that starts it softly or limits its current.`,
+  'stands-or-turns': ({ atS }) => `In the press at ${at(atS)} the current stays at one level: the motor may have stood still, or turned on a supply that soft-starts it or limits its current.`,
   'low-feed': ({ atS, feedV, place, ran }) => `At ${at(atS)} only ${significant(feedV, 3)} V were left ${feed(place)} ${ran ? 'while it ran' : 'under load'}: too little to judge the motor.`,
   'sagging-feed': ({ atS, place, openV, loadV, startV, sourceOhm, lowOhm, highOhm }) =>
     `At ${at(atS)} the voltage dropped from ${significant(openV, 3)} V to ${significant(loadV, 3)} V under load${startV === null ? '' : `, to ${significant(startV, 3)} V at switch-on`}: ${place === 'battery' ? 'the battery and its posts have' : 'the feed has'} ${significant(sourceOhm, 2)} ohm (${significant(lowOhm, 2)} to ${significant(highOhm, 2)}).`,
-  'flat-battery': ({ restV, fromV }) => `Between presses the battery is at ${significant(restV, 3)} V: below ${significant(fromV, 3)} V it is a quarter full or less. Charge and test it first.`,
+  'flat-battery': ({ restV, fromV }) => `Between presses the battery is at ${significant(restV, 3)} V: below ${significant(fromV, 3)} V it is a quarter charged or less. Charge and test it first.`,
   'low-run-volts': ({ atS, feedV, fromV }) => `In the press at ${at(atS)} the motor ran on ${significant(feedV, 3)} V at its feed; most equipment is made for ${significant(fromV, 3)} V and more. Check battery, feed and ground first.`,
   'feed-warms': ({ atS, fromOhm, toOhm }) => `In the press at ${at(atS)} the feed's resistance grew from ${significant(fromOhm, 2)} to ${significant(toOhm, 2)} ohm while current flowed: a joint or a wire is heating up. Measure the voltage drop section by section.`,
   stall: ({ fromS, levelA, atLeast: least, lastedS, run, stalls }) =>
@@ -56,7 +56,7 @@ const because: MotorWords['because'] = {
   },
   load: ({ share, loadIs }) => `It runs at ${percent(share)} of its estimated stall current: ${LOAD_IS[loadIs]}`,
   jam: ({ atS, changeA }) => `At ${at(atS)} the current rose by ${formatCurrent(changeA)} and stayed up to the end: as if one of several motors on this wire had jammed.`,
-  'lost-load': ({ atS, leftA }) => `At ${at(atS)} the current fell to ${formatCurrent(leftA)} and stayed there while the motor turned on: it drives nothing any more. Look for a broken gear, a sheared pin or a slipping clutch.`,
+  'lost-load': ({ atS, leftA }) => `At ${at(atS)} the current fell to ${formatCurrent(leftA)} and stayed there while the motor kept turning: it no longer drives anything. Look for a broken gear, a sheared pin or a slipping clutch.`,
   beat: ({ periodS, depthA, lowA, highA }) => `Every ${formatDuration(periodS)} the current rises and falls by ${formatCurrentBounds(depthA, lowA, highA)}: a tight spot once per turn of the shaft or a gear.`,
   winding: ({ volts, levelA, ohm }) => `Stalled, ${significant(volts, 3)} V at the motor drove ${formatCurrent(levelA)}: ${significant(ohm, 2)} ohm of winding and brushes. Compare with the maker's figure or with the same motor on the other side.`,
   locked: ({ atS, levelA, atLeast: least, lastedS }) => `At ${at(atS)} the current went straight to ${atLeast(least)}${formatCurrent(levelA)} and stayed there for ${formatDuration(lastedS)}. It never fell to a running level, so the motor never turned.`,
@@ -81,11 +81,11 @@ const because: MotorWords['because'] = {
     const size = `${round(lengthM)} m of ${round(areaMm2)} mm² at ${Math.round(temperatureC)} °C`;
     const [low, high] = [percent(share.low_share), share.high_share === null ? 'all' : percent(share.high_share)];
     const loss = `${significant(share.wire_ohm * 1000, 2)} of the feed's ${significant(sourceOhm * 1000, 2)} milliohm (${percent(share.share)}${low === high ? '' : `; ${low} to ${high}`})`;
-    if (exceeds) return `${size} alone would have more resistance than was measured: ${loss}. The lead is ahead of part of that wire, or the wire is not as entered.`;
+    if (exceeds) return `${size} alone would have more resistance than was measured: ${loss}. Part of that wire is beyond the voltage lead, or the wire is not as entered.`;
     return `${size} accounts for ${loss}: ${significant(share.drop_v, 2)} V of the ${significant(share.sag_v, 2)} V lost${restV === null ? '' : `; the other ${significant(restV, 2)} V are lost in contacts, the rest of the loop and the battery`}.`;
   },
   fuse: ({ atLeast: least, fuse }) => {
-    const head = `The highest lasting current is ${atLeast(least)}${percent(fuse.share)} of the ${plain(fuse.rating_a)} A fuse`;
+    const head = `The highest sustained current is ${atLeast(least)}${percent(fuse.share)} of the ${plain(fuse.rating_a)} A fuse`;
     if (fuse.holds_s !== null && fuse.opens_s === null) return `${head}: it holds that for ${Math.round(fuse.holds_s / 3600)} hours and more.`;
     const lasted = `${head}, for ${formatDuration(fuse.lasted_s)}`;
     if (fuse.holds_s === null || fuse.opens_s === null) return `${lasted}.`;
@@ -104,12 +104,12 @@ export const motor: MotorWords = {
   next: motorChecks,
   problems: motorProblems,
   load: {
-    ripple: 'The current carries commutator ripple.',
-    'run-up': 'The current falls from its peak as in a motor that gains speed, and never goes quiet.',
+    ripple: 'The current shows commutator ripple.',
+    'run-up': 'The current falls from its peak as in a motor gaining speed, and stays uneven.',
     'no-rotor': 'The current drops from its peak faster than any motor spins up.',
     filament: 'The current starts many times higher and drops within a fraction of a second, fastest at first: a filament heating up.',
     'warms-up': 'The current falls over seconds without any ripple: a heater warming up.',
-    'no-rise': 'The current is there at once, with no coil\'s rise, and stays level: a resistance.',
+    'no-rise': 'The current is there at once, without the slow rise of a coil, and stays level: a resistance.',
     'sharp-edge': 'The current is there at once and stays level: a resistance, or a winding too quick for this logger.',
     pulsed: 'The supply is chopped, and the mean of its pulses shows neither a run-up nor a ripple.',
     'slow-edge': 'The current comes up slowly to one level: a large coil, a soft start, or a motor taking up play.',
@@ -119,7 +119,7 @@ export const motor: MotorWords = {
     'stands-by-design': 'It moves for some tens of milliseconds, then stalls until the pulse ends, in every press.',
     cranks: 'The current is that of a starter turning an engine.',
     mixed: 'The presses show different loads.',
-    'too-little': 'The current does not show what it flows through.',
+    'too-little': 'The current does not show what kind of load it is.',
   },
   events: {
     reversal: ({ sizeA }) => `Reversed without a pause${sizeA === null ? '' : `, from ${formatCurrent(sizeA)}`}.`,
@@ -134,9 +134,9 @@ export const motor: MotorWords = {
     'beyond-range': () => 'The peak is beyond the end of the sensor\'s range.',
     'still-turning': () => 'The motor was still turning when the switch closed.',
     'too-short': () => 'The press was too short to show the running level.',
-    'samples-missing': () => 'Samples are missing from the switch-on.',
+    'samples-missing': () => 'Readings are missing from the switch-on.',
     'small-fall': () => 'The current does not fall far enough within the press.',
-    'few-samples': ({ samples }) => `The fall from peak to run takes only ${samples} ${samples === 1 ? 'sample' : 'samples'}: record faster.`,
+    'few-samples': ({ samples }) => `The fall from peak to run takes only ${samples} ${samples === 1 ? 'reading' : 'readings'}: record faster.`,
     'other-shape': () => 'The fall from peak to run is not that of a motor starting under a steady load.',
     'above-other-presses': () => 'The estimated stall current is higher than in the other presses: the motor was still coasting when the switch closed.',
   },

@@ -22,7 +22,7 @@ export const reason: ReasonTexts = {
     charging: 'Charging',
   },
   states: { open: 'open', 'less-likely': 'less likely', 'ruled-out': 'ruled out' },
-  effects: { 'rules-out': 'ruled out', against: 'speaks against it', for: 'speaks for it' },
+  effects: { 'rules-out': 'ruled out', against: 'counts against it', for: 'points to it' },
   signs: {
     'moves-a-little': { ask: 'It moves a little', yes: 'it moves a little', no: 'it does not move at all' },
     'one-way-only': { ask: 'It works one way only', yes: 'it works one way only', no: 'it does the same both ways' },
@@ -85,9 +85,9 @@ export const reason: ReasonTexts = {
     pastTheFuses: (leftA, fuses) => `at least ${formatCurrent(leftA)} ${fuses === 1 ? 'flows past the one fuse measured' : `flows past the ${fuses} fuses measured`}`,
     leads: (oneWay, otherWay) => `${leads(oneWay)} at the two leads one way, ${leads(otherWay)} the other way`,
   },
-  outweighed: (cause) => `nothing measured points here, and much more speaks for: ${cause}`,
+  outweighed: (cause) => `nothing measured points here, and far more points to: ${cause}`,
   noNext: (likeliest) => `No further check narrows it down. Repair ${likeliest === null ? 'the likeliest cause' : `the likeliest cause (${likeliest})`}, then record the same test again to prove it.`,
-  nothingYet: 'nothing speaks for or against it yet',
+  nothingYet: 'no evidence for or against it yet',
   verify: {
     check: 'Two things here contradict each other. Verify the easier one again.',
     where: 'As the first time: same circuit, same moment, lead on the same pin.',

@@ -14,13 +14,13 @@ function because(restV: number, sagOhm: number, atMotor: boolean): string {
 
 describe('volts in absolute terms', () => {
   it('say that a rested battery below 12.0 V is nearly flat (autobatteries.com: 25 % at 12.0 V)', () => {
-    expect(because(11.6, 0.02, false)).toContain('quarter full');
-    expect(because(12.4, 0.02, false)).not.toContain('quarter full');
+    expect(because(11.6, 0.02, false)).toContain('quarter charged');
+    expect(because(12.4, 0.02, false)).not.toContain('quarter charged');
   });
 
   it('know a 24 V vehicle', () => {
-    expect(because(23.4, 0.02, false)).toContain('quarter full');
-    expect(because(24.8, 0.02, false)).not.toContain('quarter full');
+    expect(because(23.4, 0.02, false)).toContain('quarter charged');
+    expect(because(24.8, 0.02, false)).not.toContain('quarter charged');
   });
 
   it('say that a motor ran on less than 10.5 V at its feed (ISO 16750-2 table 1, code D)', () => {
