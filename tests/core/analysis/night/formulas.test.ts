@@ -1,0 +1,267 @@
+import { describe, expect, it } from 'vitest';
+import type { DrainOptions } from '../../../../src/core/analysis/options.ts';
+import type { Pull, WakeUp } from '../../../../src/core/analysis/results.ts';
+import { batteryOutlook } from '../../../../src/core/analysis/night/outlook/outlook.ts';
+import { agreed, type Change } from '../../../../src/core/analysis/night/pulls/fuse-change.ts';
+import { ownChangeA } from '../../../../src/core/analysis/night/pulls/own-change.ts';
+import { sharedDrain, unexplainedCurrent } from '../../../../src/core/analysis/night/pulls/shares.ts';
+import { medianBetween } from '../../../../src/core/analysis/night/rest/average.ts';
+import { sensorHalfWidthA, stepUncertainty } from '../../../../src/core/analysis/night/rest/level-estimate.ts';
+import type { Readings } from '../../../../src/core/analysis/night/types.ts';
+import { isOnBeat, wakePeriod } from '../../../../src/core/analysis/night/wake-ups/wake-period.ts';
+
+/** Each formula of the night by itself, against figures worked out by hand. */
+
+const options = (some: Partial<DrainOptions>): DrainOptions => some as DrainOptions;
+
+describe('what a drain means for the battery', () => {
+  it('is its capacity over the current', () => {
+    // 60 Ah / 0.05 A = 1200 h = 50 days; 120 min of reserve at 25 A are 50 Ah
+    expect(batteryOutlook(options({ batteryAh: 60 }), 0.05)).toMatchObject({ capacity_ah: 60, capacity_basis: 'stated', days_to_half: 25, days_to_empty: 50, soc: null, days_from_now: null });
+    expect(batteryOutlook(options({ reserveCapacityMin: 120 }), 0.05)).toMatchObject({ capacity_ah: 50, capacity_basis: 'reserve', days_to_half: expect.closeTo(20.8333, 4) });
+    expect(batteryOutlook(options({ reserveCapacityMin: 120, batteryAh: 60 }), 0.05)).toMatchObject({ capacity_ah: 60, capacity_basis: 'stated' });
+    expect([batteryOutlook(options({}), 0.05), batteryOutlook(options({ batteryAh: 0 }), 0.05)]).toEqual([null, null]);
+    // without a drain: ten years, not for ever
+    expect(batteryOutlook(options({ batteryAh: 60 }), 0)).toMatchObject({ days_to_half: 3650, days_to_empty: 3650 });
+  });
+
+  it('is less from a charge that the rested volts show, down to half', () => {
+    // 12.50 V +- 0.02: the three tables give 78.57 to 90 %; above half lie 28.57 and 40 % of 60 Ah
+    const charged = batteryOutlook(options({ batteryAh: 60, restedV: 12.5 }), 0.05)!;
+    expect(charged.soc).toEqual({ low_percent: expect.closeTo(78.5714, 3), high_percent: expect.closeTo(90, 9) });
+    expect(charged.days_from_now).toEqual({ low: expect.closeTo(14.2857, 3), high: expect.closeTo(20, 9) });
+    // 12.24 V: 36.67 to 61.52 %, of which the lower is below half already
+    expect(batteryOutlook(options({ batteryAh: 60, restedV: 12.24 }), 0.05)!.days_from_now).toEqual({ low: 0, high: expect.closeTo(5.7576, 3) });
+  });
+
+  it('comes with its self-discharge, which doubles with ten degrees', () => {
+    const selfAt = (temperatureC?: number): unknown => batteryOutlook(options({ batteryAh: 60, ...(temperatureC === undefined ? {} : { temperatureC }) }), 0.05)!.self_discharge_percent_per_month;
+    expect([selfAt(), selfAt(25), selfAt(35), selfAt(15)]).toEqual([{ low: 3, high: 20 }, { low: 3, high: 20 }, { low: 6, high: 40 }, { low: 1.5, high: 10 }]);
+  });
+});
+
+const pull = (label: string, changeA: number, carries: boolean | null = true, lowA = changeA): Pull => ({ label, change_a: changeA, low_a: lowA, carries }) as Pull;
+
+describe('the current of a drain that no fuse explains', () => {
+  it('is what is left when the part of each fuse is taken away, of one pulled twice the mean', () => {
+    expect(unexplainedCurrent(0.1, [pull('F1', -0.04), pull('F1', -0.06), pull('F2', -0.02), pull('F3', -0.001, false)])).toBeCloseTo(0.03, 12);
+    expect([unexplainedCurrent(null, [pull('F1', -0.04)]), unexplainedCurrent(0.1, [])]).toEqual([null, null]);
+  });
+
+  it('is not known where a fuse that was not measured may carry more than half of it', () => {
+    expect(unexplainedCurrent(0.1, [pull('F1', -0.02), pull('F2', 0, null, -0.06)])).toBeNull();
+    expect(unexplainedCurrent(0.1, [pull('F1', -0.02), pull('F2', 0, null, -0.05)])).toBeCloseTo(0.08, 12);
+    // measured at another pull
+    expect(unexplainedCurrent(0.1, [pull('F2', -0.02), pull('F2', 0, null, -0.06)])).toBeCloseTo(0.08, 12);
+  });
+});
+
+describe('a drain that fuses share', () => {
+  const shared = (levelA: number, ...partsA: number[]): string => sharedDrain(partsA.map((partA, i) => pull(`F${i + 1}`, -partA)), levelA, 0.05).join(' ');
+  it('is named by those that carry half as much as the largest, largest first', () => {
+    expect(shared(0.2, 0.06, 0.08, 0.039)).toBe('F2 F1');
+    expect(shared(0.2, 0.06, 0.08, 0.04)).toBe('F2 F1 F3');
+    expect(sharedDrain([pull('F1', -0.06), pull('F2', -0.08), pull('F3', -0.06, false)], 0.2, 0.05)).toEqual(['F2', 'F1']);
+  });
+
+  it('is none below the limit, with one fuse, or where the largest alone brings it under the limit beside a normal draw', () => {
+    expect([shared(0.05, 0.03, 0.02), shared(0.2, 0.15), sharedDrain([pull('F1', -0.1), pull('F2', -0.1)], null, 0.05).join()]).toEqual(['', '', '']);
+    // 0.1 - 0.04 A are still too much; 0.1 - 0.05 A are not, and 25 mA are half the limit
+    expect([shared(0.1, 0.04, 0.024), shared(0.1, 0.05, 0.024), shared(0.1, 0.05, 0.025)]).toEqual(['F1 F2', '', 'F1 F2']);
+  });
+
+  it('is none where all of them together are less than half of what is too much', () => {
+    // 0.3 A: 0.25 A too much
+    expect([shared(0.3, 0.0625, 0.0625), shared(0.3, 0.062, 0.062)]).toEqual(['F1 F2', '']);
+  });
+});
+
+describe('what a pull and its refit say together', () => {
+  const change = (changeA: number, errorA: number, some: Partial<Change> = {}): Change => ({ changeA, errorA, inErrorA: errorA, outErrorA: 0, outS: 1, roundingA: 0, clear: true, ...some });
+
+  it('is their weighted mean (JCGM 100:2008, H.5: weights by the reciprocal variances)', () => {
+    // variances 1 and 4: four fifths of the one, a fifth of the other; error 1/sqrt(1 + 1/4) mA
+    const both = agreed(change(-0.05, 0.001), change(0.053, 0.002, { outS: 2 }));
+    expect([both.changeA, both.errorA]).toEqual([expect.closeTo(-0.0506, 9), expect.closeTo(0.000894427, 9)]);
+  });
+
+  it('keeps the error of a level that both share', () => {
+    // inside 0.6 and 1.2 mA: weight 0.8, error 0.6/sqrt(1.25) = 0.53666 mA; with the common 0.8 mA 0.96333 mA
+    const both = agreed(change(-0.05, 0.001, { inErrorA: 0.0006, outErrorA: 0.0008 }), change(0.053, 0.00144, { inErrorA: 0.0012, outErrorA: 0.0008 }));
+    expect([both.changeA, both.errorA]).toEqual([expect.closeTo(-0.0506, 9), expect.closeTo(0.00096333, 8)]);
+  });
+
+  it('is nothing where they contradict each other: by four errors and the rounding, a tenth of the change, and 1.5 mA', () => {
+    const clear = (own: Change, back: Change): boolean => agreed(own, back).clear;
+    // errors of 3 and 4 mA: 20 mA
+    expect([clear(change(-0.05, 0.003), change(0.0699, 0.004)), clear(change(-0.05, 0.003), change(0.0701, 0.004))]).toEqual([true, false]);
+    expect([clear(change(-0.05, 1e-5), change(0.0549, 1e-5)), clear(change(-0.05, 1e-5), change(0.0552, 1e-5))]).toEqual([true, false]);
+    expect([clear(change(-0.001, 1e-5), change(0.0024, 1e-5)), clear(change(-0.001, 1e-5), change(0.0026, 1e-5))]).toEqual([true, false]);
+    expect(clear(change(-0.05, 1e-5, { roundingA: 0.003 }), change(0.0558, 1e-5, { roundingA: 0.003 }))).toBe(true);
+  });
+
+  it('is that of the one that was at rest where the other was not', () => {
+    const own = change(-0.05, 0.001);
+    const back = change(0.07, 0.001);
+    const not = { clear: false };
+    expect(agreed(own, null)).toBe(own);
+    expect(agreed(own, { ...back, ...not })).toBe(own);
+    expect(agreed({ ...own, ...not }, back)).toEqual({ ...back, changeA: -0.07 });
+    expect(agreed({ ...own, ...not }, { ...back, ...not })).toEqual({ ...own, ...not });
+  });
+});
+
+/** Blocks of a second with these means, in one segment; from block `gapAt` on a minute later. */
+function blocksOf(meanA: readonly number[], gapAt = Infinity): Readings {
+  const startS = Float64Array.from(meanA, (_, i) => i + (i >= gapAt ? 60 : 0));
+  const blocks = { length: meanA.length, startS, widthS: 1, meanA: Float64Array.from(meanA) };
+  return { blocks, segments: [{ startS: 0, endS: startS.at(-1)! + 1, startBlock: 0, endBlock: meanA.length }] } as unknown as Readings;
+}
+
+describe('how far the mean of some blocks wanders by itself', () => {
+  /** Windows of two blocks with these means, behind the first block, which is left out as an edge; two more at the end. */
+  const windows = (...meansA: number[]): number[] => [9, ...meansA.flatMap((meanA) => [meanA - 0.1, meanA + 0.1]), 9];
+
+  it('is told by the differences of neighbouring windows', () => {
+    // six differences of +-1: sqrt(6/5/2) = 0.774597, times Student 2.570582 for five degrees over 1.959964
+    expect(ownChangeA(blocksOf(windows(0, 1, 0, 1, 0, 1, 0)), 0, 100, 2)).toBeCloseTo(1.015923, 5);
+    // a common drift is none of it
+    expect(ownChangeA(blocksOf(windows(0, 1.3, 0.6, 1.9, 1.2, 2.5, 1.8)), 0, 100, 2)).toBeCloseTo(1.015923, 5);
+  });
+
+  it('holds what is far out to three deviations', () => {
+    // differences 1 -1 1 -1 1 -1 60: their median 1 lies by 0, 2, 0, 2, 0, 2, 59 from them; deviation 1.482602 x 2, bound 8.895613.
+    // squares 4 + 4 + 4 + 79.131933 = 91.131933; sqrt(91.131933/6/2) = 2.755782; Student 2.446912 for six degrees over 1.959964
+    expect(ownChangeA(blocksOf(windows(0, 1, 0, 1, 0, 1, 0, 60)), 0, 100, 2)).toBeCloseTo((2.755782 * 2.446912) / 1.959964, 4);
+  });
+
+  it('is not known from four differences, nor from blocks outside the time asked for, nor across a gap', () => {
+    expect(ownChangeA(blocksOf(windows(0, 1, 0, 1, 0)), 0, 100, 2)).toBeNull();
+    expect(ownChangeA(blocksOf(windows(0, 1, 0, 1, 0, 1)), 0, 100, 2)).not.toBeNull();
+    const long = blocksOf(windows(0, 1, 0, 1, 0, 1, 0));
+    // the sixth window of two ends at 13 s
+    expect([ownChangeA(long, 0, 13, 2) === null, ownChangeA(long, 0, 12.9, 2) === null]).toEqual([false, true]);
+    expect([ownChangeA(long, 3, 100, 2) === null, ownChangeA(long, 5, 100, 2) === null]).toEqual([false, true]);
+    expect([ownChangeA(long, 16, 100, 2), ownChangeA(long, -9, 0, 2)]).toEqual([null, null]);
+    // the window across the gap makes two differences less
+    expect(ownChangeA(blocksOf(windows(0, 1, 0, 1, 0, 1, 0), 8), 0, 100, 2)).toBeNull();
+  });
+});
+
+describe('the middle of a stretch', () => {
+  it('is the median of the blocks that lie in it whole', () => {
+    const readings = blocksOf([9, 1, 5, 2, 9]);
+    expect([medianBetween(readings, 1, 4), medianBetween(readings, 0.5, 4.5), medianBetween(readings, 1, 3.9), medianBetween(readings, 4.5, 9)]).toEqual([2, 2, 3, null]);
+  });
+});
+
+describe('what rounding to steps hides of a level', () => {
+  /** A reading a second on these steps of 2 mA, all of it at rest. */
+  const hidden = (steps: readonly number[], stepA = 0.002): number =>
+    stepUncertainty({ stepA, picked: { timeS: Float64Array.from(steps, (_, i) => i), valueA: Float64Array.from(steps, (step) => 0.05 + step * 0.002) } } as unknown as Readings, [{ startS: 0, endS: 1000 }]) / 0.002;
+  const many = (...pattern: number[]): number[] => Array.from({ length: 41 }, (_, i) => pattern[i % pattern.length]!);
+
+  it('is half a step where the readings never hop, or are few', () => {
+    expect([hidden(many(0)), hidden([0, 1, 0, 1])]).toEqual([0.5, 0.5]);
+    expect(hidden(many(0), 0)).toBe(0);
+    // 24 of them, each with one before it, are enough: half of these are on the upper step
+    expect([hidden(many(0, 1).slice(0, 25)), hidden(many(0, 1).slice(0, 24))]).toEqual([expect.closeTo(0, 9), 0.5]);
+  });
+
+  it('is how far their mean lies from the edge between two', () => {
+    expect(hidden(many(0, 0, 0, 1))).toBeCloseTo(0.25, 9);
+    expect(hidden(many(0, 0, 0, 0, 1))).toBeCloseTo(0.3, 9);
+    expect(hidden(many(1, 1, 1, 0))).toBeCloseTo(0.25, 9);
+  });
+
+  it('dies away with noise over more of them (Widrow and Kollar 2008)', () => {
+    // 0 1 2 1: differences of one step, so sigma^2 = 1/2 - 1/12 = 0.41667; at 0.8 of sigma exp(-2 pi^2 x 0.64 x 0.41667)/pi = 0.0016475
+    expect(hidden(many(0, 1, 2, 1))).toBeCloseTo(0.0016475, 6);
+  });
+
+  it('is taken from rest alone', () => {
+    const steps = many(0, 0, 0, 1);
+    const readings = { stepA: 1, picked: { timeS: Float64Array.from([...steps, ...steps], (_, i) => i), valueA: Float64Array.from([...steps, ...many(7, 3)]) } } as unknown as Readings;
+    expect(stepUncertainty(readings, [{ startS: 0, endS: 41 }])).toBeCloseTo(0.25, 9);
+    // 0 to 40 s and from 60 s on: more than two steps, far apart
+    expect(stepUncertainty(readings, [{ startS: 0, endS: 41 }, { startS: 60, endS: 90 }])).toBeLessThan(0.01);
+  });
+});
+
+describe('what the sensor may add to a level', () => {
+  const half = (some: Partial<DrainOptions>, levelA = 0.1, readingSigmaA = 0.001): number => sensorHalfWidthA({ recordedFromS: 100, readingSigmaA } as unknown as Readings, options(some), levelA, 7300);
+
+  it('is zero, drift since, warmth and scale in squares, times 1.96', () => {
+    // 1 mA; two hours at 2 mA, and 1.96 mA at 95 %; 3 mA; 1 % of 100 mA: sqrt(1 + 16 + 1 + 9 + 1) = 5.2915 mA
+    const all = { zeroUncertaintyA: 0.001, zeroDriftAPerHour: 0.002, zeroDriftA: 0.001959964, zeroTemperatureA: 0.003, gainUncertaintyPercent: 1 };
+    expect(half(all)).toBeCloseTo(1.959964 * 5.2915e-3, 7);
+    expect(half(all, -0.1)).toBe(half(all));
+    expect(half({ zeroUncertaintyA: 0 })).toBe(0);
+  });
+
+  it('has a zero of its kind where nobody said how it was set', () => {
+    expect(half({})).toBeGreaterThan(0);
+    expect(half({}, 0.1, 0.0101)).toBeGreaterThan(half({}, 0.1, 0.0099));
+    expect(half({}, 0.1, 0.0099)).toBe(half({}, 0.1, 0.001));
+  });
+});
+
+const wakes = (...starts: number[]): WakeUp[] => starts.map((start_s) => ({ start_s }) as WakeUp);
+
+describe('the period of wake-ups', () => {
+  it('of a clock that is read well has the bounds of a line through the starts', () => {
+    // sleeps 100 101 99, a reading a second: numbered 0 to 3 the line rises by 100.1 and leaves 0.1 0.2 0.7 0.4, so sqrt(0.7/2) = 0.591608 a start;
+    // two ends over three sleeps sqrt(2) x 0.591608/3 = 0.278887; Student 4.302653 for two degrees
+    expect(wakePeriod(wakes(0, 100, 201, 300), 1)).toEqual({ period_s: 100, low_s: expect.closeTo(100 - 1.19995, 4), high_s: expect.closeTo(100 + 1.19995, 4), regular: true });
+  });
+
+  it('of sleeps that have a length each has the bounds of their mean', () => {
+    // the same, read to a thousandth: a scatter of 1 s over the root of three
+    expect(wakePeriod(wakes(0, 100, 201, 300), 0.001)).toMatchObject({ low_s: expect.closeTo(100 - 4.302653 / Math.sqrt(3), 5) });
+  });
+
+  it('read no better than it scatters has the bounds of its two ends', () => {
+    // a reading every 2 s: each difference is good to sqrt(2) x 1/sqrt(3) = 0.816497 s; over three sleeps
+    expect(wakePeriod(wakes(0, 100, 201, 300), 2)).toMatchObject({ low_s: expect.closeTo(100 - (1.959964 * 0.816497) / 3, 5) });
+  });
+
+  it('of a clock that jitters is known by neighbours that lean the other way, from twelve sleeps on', () => {
+    const jittered = (sleeps: number): number => {
+      const rhythm = wakePeriod(wakes(...Array.from({ length: sleeps + 1 }, (_, k) => 100 * k + (k % 2))), 1e-6)!;
+      return (rhythm.high_s - rhythm.low_s) / 2;
+    };
+    // numpy.polyfit over 13 starts leaves 3.230769 in squares: sqrt(2) x sqrt(3.230769/11)/12, Student 2.200985
+    expect(jittered(12)).toBeCloseTo(0.140572, 5);
+    // eleven: the mean sleep 100.0909, scatter 1.044466 s; Student 2.228139, over the root of eleven
+    expect(jittered(11)).toBeCloseTo((2.228139 * 1.044466) / Math.sqrt(11), 4);
+  });
+
+  it('whose sleeps drift one way is that of the whole recording', () => {
+    const starts = [0];
+    for (let k = 0; k < 12; k++) starts.push(starts.at(-1)! + 90 + k);
+    const rhythm = wakePeriod(wakes(...starts), 1)!;
+    expect([rhythm.period_s, rhythm.high_s - rhythm.period_s]).toEqual([95.5, expect.closeTo((1.959964 * Math.SQRT2 * 0.288675) / 12, 6)]);
+  });
+
+  it('counts a wake-up that was missed, and none that somebody caused', () => {
+    expect(wakePeriod(wakes(0, 100, 300, 400), 1)).toMatchObject({ period_s: 100, regular: true });
+    const visited = [...wakes(0, 100), { start_s: 130, cause: 'person' } as WakeUp, ...wakes(200, 300)];
+    expect(wakePeriod(visited, 1)).toMatchObject({ period_s: 100, regular: true });
+    expect(wakePeriod(wakes(0, 100), 1)).toBeNull();
+    expect(wakePeriod(wakes(0, 100, 200), 1)).not.toBeNull();
+  });
+
+  it('is none where they scatter by more than a quarter of it, or come at random', () => {
+    const around = (apart: number): boolean => {
+      const starts = [0];
+      for (let k = 0; k < 40; k++) starts.push(starts.at(-1)! + 100 + (k % 4 < 2 ? apart : -apart));
+      return wakePeriod(wakes(...starts), 0.1)!.regular;
+    };
+    expect([around(24), around(26)]).toEqual([true, false]);
+    expect(wakePeriod(wakes(0, 10, 300, 330, 900), 0.1)!.regular).toBe(false);
+  });
+
+  it('has a start on its beat an eighth of a sleep early or late', () => {
+    expect([212, 213, 88, 87, 250, 10, -212].map((startS) => isOnBeat(startS, 0, 100))).toEqual([true, false, true, false, false, false, true]);
+  });
+});
