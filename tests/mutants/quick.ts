@@ -8,8 +8,9 @@ import { instrument, type Slip } from './slips.ts';
 import type { Outcome } from './try-slips.ts';
 
 /**
- * The quick way for folders of pure code: the tests are loaded once, and slip after slip is switched on in one process, so that a slip costs the tests that reach it and nothing else. No clock decides:
- * a loop without end is known by its turns, and in the last resort by the processor time it takes, so that a busy machine gives the same answer as an idle one.
+ * The quick way: the tests are loaded once, and slip after slip is switched on in one process, so that a slip costs the tests that reach it and nothing else. A loop
+ * without end is known by its turns, and in the last resort by the processor time it takes, so that a busy machine gives the same answer as an idle one; only a test that waits for what no longer comes
+ * is given up by the clock, long after it would have passed.
  */
 const COPY = join('.stryker-tmp', 'quick');
 /** Files and folders that are copied, since slips or tests lie in them; all else is a link. */
@@ -30,9 +31,15 @@ export async function tryQuickly(folder: Folder, slips: readonly Slip[], seen: (
   };
   const find: { known: Measured | null } = { known: null };
   let left = [...slipOf.keys()];
+  const torn = new Set<string>();
   while (left.length > 0) {
     const ended = await runChild({ files, slips: left, only: null, known: find.known }, note, find);
-    if (ended.begun !== null) note(ended.begun, 'a test without end');
+    // what tears the process may be left from a slip before: it counts when it does so again, in a new one
+    if (ended.begun !== null && ended.torn && !torn.has(ended.begun)) {
+      torn.add(ended.begun);
+      const again = ended.begun;
+      left = [again, ...left.filter((id) => id !== again)];
+    } else if (ended.begun !== null) note(ended.begun, 'a test without end');
     const loading = find.known?.loading ?? [];
     left = left.filter((id) => !outcomes.has(id) && !loading.includes(id));
     if (ended.begun === null && left.length > 0) throw new Error(`The tests of ${folder.name} ended before all slips were tried.`);
@@ -60,8 +67,8 @@ async function makeCopy(slips: readonly Slip[]): Promise<Map<Slip, string>> {
   return ids;
 }
 
-/** Runs one process to its end; `begun` is the slip it died of. */
-function runChild(order: Order, note: (id: string, by: string | null, reached?: boolean) => void, find: { known: Measured | null }): Promise<{ begun: string | null }> {
+/** Runs one process to its end; `begun` is the slip it died of, `torn` whether by an error of its own. */
+function runChild(order: Order, note: (id: string, by: string | null, reached?: boolean) => void, find: { known: Measured | null }): Promise<{ begun: string | null; torn: boolean }> {
   return new Promise((settle, fail) => {
     const child = fork(join('tests', 'mutants', 'quick', 'child.ts'), { cwd: COPY, execArgv: ['--import', 'tsx'], stdio: ['ignore', 'ignore', 'inherit', 'ipc'] });
     let begun: string | null = null;
@@ -75,7 +82,7 @@ function runChild(order: Order, note: (id: string, by: string | null, reached?: 
         for (const name of word.leftOut) console.error(`left out, as it fails without any slip: ${name}`);
       }
     });
-    child.on('exit', () => (find.known !== null ? settle({ begun }) : fail(new Error('The tests could not be run without any slip; what went wrong is shown above.'))));
+    child.on('exit', (_, signal) => (find.known !== null ? settle({ begun, torn: signal !== 'SIGKILL' }) : fail(new Error('The tests could not be run without any slip; what went wrong is shown above.'))));
     child.send(order);
   });
 }

@@ -1,5 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import fc from 'fast-check';
+import { threadHits, watchThreads } from './threads.ts';
 import type { GatheredTest } from './vitest.ts';
 
 /**
@@ -17,8 +18,8 @@ export interface Order {
 
 /** The tests as they are without a slip, each by its place in the order they are loaded in. */
 export interface Measured {
-  /** those that pass, and what each takes on the processor, s */
-  readonly tests: readonly { readonly id: string; readonly ownS: number }[];
+  /** those that pass, what each takes on the processor, and how long it takes, s */
+  readonly tests: readonly { readonly id: string; readonly ownS: number; readonly tookS: number }[];
   /** how often each comes by each slip */
   readonly hits: Record<string, Record<string, number>>;
   /** slips that act while files are loaded */
@@ -31,7 +32,7 @@ export type Word =
   | { readonly kind: 'done'; readonly slip: string; readonly by: string | null; readonly reached?: boolean };
 
 /** What Stryker's instrumenter reads and writes. */
-interface Switches {
+export interface Switches {
   activeMutant?: string | undefined;
   currentTestId?: string | undefined;
   hitCount?: number | undefined;
@@ -44,6 +45,9 @@ const ENDLESS_FACTOR = 100;
 /** A test that takes so many times its own time on the processor, and so much more, s, has no end either. */
 const SLOW_FACTOR = 30;
 const SLOW_S = 10;
+/** A test that waits so many times as long as without a slip, and so much more, s, waits for what will not come: the run of all tests gives it up after 60 s. */
+const WAIT_FACTOR = 5;
+const WAIT_S = 10;
 
 /** A test that takes longer, s, is never tried before shorter ones, whatever it noticed. */
 const QUICK_S = 0.2;
@@ -55,29 +59,34 @@ const cpuS = (): number => {
   return (user + system) / 1e6;
 };
 
-/** Ends this process from another thread when its processor time passes the mark: by its own clock, so that a busy machine makes no difference. */
-const markS = new Float64Array(new SharedArrayBuffer(8));
+/**
+ * Ends this process from another thread when its processor time passes the first mark, by its own clock, so that a busy machine makes no difference; and when the time of day passes the second, for a
+ * test that waits and works at nothing.
+ */
+const marksS = new Float64Array(new SharedArrayBuffer(16));
 function watch(): void {
-  markS[0] = Infinity;
-  const source = `const { workerData } = require('node:worker_threads'); const mark = new Float64Array(workerData);
-    setInterval(() => { const { user, system } = process.cpuUsage(); if ((user + system) / 1e6 > mark[0]) process.kill(process.pid, 'SIGKILL'); }, 500);`;
-  new Worker(source, { eval: true, workerData: markS.buffer }).unref();
+  marksS.fill(Infinity);
+  const source = `const { workerData } = require('node:worker_threads'); const marks = new Float64Array(workerData);
+    setInterval(() => { const { user, system } = process.cpuUsage(); if ((user + system) / 1e6 > marks[0] || Date.now() / 1e3 > marks[1]) process.kill(process.pid, 'SIGKILL'); }, 500);`;
+  new Worker(source, { eval: true, workerData: marksS.buffer }).unref();
 }
 
-async function failureOf(test: GatheredTest, ownS: number): Promise<boolean> {
-  markS[0] = cpuS() + SLOW_FACTOR * ownS + SLOW_S;
+async function failureOf(test: GatheredTest, ownS: number, tookS: number): Promise<boolean> {
+  marksS[0] = cpuS() + SLOW_FACTOR * ownS + SLOW_S;
+  marksS[1] = Date.now() / 1e3 + WAIT_FACTOR * tookS + WAIT_S;
   try {
     await test.run();
     return false;
   } catch {
     return true;
   } finally {
-    markS[0] = Infinity;
+    marksS.fill(Infinity);
   }
 }
 
 async function carryOut({ files, slips, only, known }: Order): Promise<void> {
   watch();
+  watchThreads(switches);
   if (only !== null) switches.activeMutant = only;
   fc.configureGlobal({ ...fc.readConfigureGlobal(), seed: Number(process.env['PROPERTY_SEED'] ?? 20_261_125), endOnFailure: true });
   const { gathered, beginFile } = (await import('vitest')) as unknown as { gathered: GatheredTest[]; beginFile: () => void };
@@ -92,7 +101,7 @@ async function carryOut({ files, slips, only, known }: Order): Promise<void> {
     return;
   }
   const measured = known ?? (await measure(slips, gathered));
-  const runs = measured.tests.map(({ id, ownS }) => ({ id, ownS, test: gathered[Number(id)]! })).sort((a, b) => a.ownS - b.ownS);
+  const runs = measured.tests.map((run) => ({ ...run, test: gathered[Number(run.id)]! })).sort((a, b) => a.tookS - b.tookS);
   if (only === null) return allOf(slips.filter((slip) => !measured.loading.includes(slip)), runs, measured);
   const first = await firstToFail(runs);
   say({ kind: 'done', slip: only, by: first?.test.name ?? null });
@@ -101,30 +110,32 @@ async function carryOut({ files, slips, only, known }: Order): Promise<void> {
 interface Run {
   readonly id: string;
   readonly ownS: number;
+  readonly tookS: number;
   readonly test: GatheredTest;
 }
 
 async function firstToFail(runs: readonly Run[]): Promise<Run | null> {
   for (const run of runs) {
     switches.hitCount = 0;
-    if (await failureOf(run.test, run.ownS)) return run;
+    if (await failureOf(run.test, run.ownS, run.tookS)) return run;
   }
   return null;
 }
 
 /** Runs every test once without a slip. */
 async function measure(slips: readonly string[], gathered: readonly GatheredTest[]): Promise<Measured> {
-  const tests: { id: string; ownS: number }[] = [];
+  const tests: Measured['tests'][number][] = [];
   const leftOut: string[] = [];
+  const { static: whileLoading, perTest: hits } = (switches.mutantCoverage ??= { static: {}, perTest: {} });
   for (const [at, test] of gathered.entries()) {
-    const fromS = cpuS();
+    const [fromS, fromMs] = [cpuS(), performance.now()];
     switches.currentTestId = String(at);
-    if (await failureOf(test, 60)) leftOut.push(test.name);
-    else tests.push({ id: String(at), ownS: cpuS() - fromS });
+    if (await failureOf(test, 60, 60)) leftOut.push(test.name);
+    else tests.push({ id: String(at), ownS: cpuS() - fromS, tookS: (performance.now() - fromMs) / 1e3 });
+    for (const [slip, times] of threadHits()) (hits[at] ??= {})[slip] = (hits[at]?.[slip] ?? 0) + times;
   }
   switches.currentTestId = undefined;
-  const { static: whileLoading, perTest } = switches.mutantCoverage ?? { static: {}, perTest: {} };
-  const measured: Measured = { tests, hits: perTest, loading: slips.filter((slip) => whileLoading[slip] !== undefined) };
+  const measured: Measured = { tests, hits, loading: slips.filter((slip) => whileLoading[slip] !== undefined) };
   say({ kind: 'ready', measured, leftOut });
   return measured;
 }
@@ -134,12 +145,12 @@ async function allOf(slips: readonly string[], runs: readonly Run[], { hits }: M
   const hitsOf = (id: string, slip: string): number => hits[id]?.[slip] ?? 0;
   for (const slip of slips) {
     say({ kind: 'begun', slip });
-    const reaching = runs.filter(({ id }) => hitsOf(id, slip) > 0).sort((a, b) => (latest.get(b.id) ?? 0) - (latest.get(a.id) ?? 0) || a.ownS - b.ownS);
+    const reaching = runs.filter(({ id }) => hitsOf(id, slip) > 0).sort((a, b) => (latest.get(b.id) ?? 0) - (latest.get(a.id) ?? 0) || a.tookS - b.tookS);
     switches.hitLimit = ENDLESS_FACTOR * Math.max(...reaching.map(({ id }) => hitsOf(id, slip)));
     switches.activeMutant = slip;
     const first = await firstToFail(reaching);
     switches.activeMutant = undefined;
-    if (first !== null && first.ownS < QUICK_S) latest.set(first.id, Math.max(0, ...latest.values()) + 1);
+    if (first !== null && first.tookS < QUICK_S) latest.set(first.id, Math.max(0, ...latest.values()) + 1);
     say({ kind: 'done', slip, by: first?.test.name ?? null, reached: reaching.length > 0 });
   }
 }

@@ -25,7 +25,25 @@ export const gathered: GatheredTest[] = [];
 
 for (const plugin of [JestExtend, JestChaiExpect, ChaiStyleAssertions, JestAsymmetricMatchers]) chai.use(plugin);
 const matchers = (globalThis as unknown as Record<symbol, object>)[ASYMMETRIC_MATCHERS_OBJECT];
-export const expect = Object.assign((value: unknown, message?: string) => chai.expect(value, message), chai.expect, matchers);
+
+/** Asks again until it holds, as long as the tests' own configuration does. */
+const POLL = { everyMs: 50, forMs: 20_000 };
+const poll = (value: () => unknown): unknown =>
+  new Proxy({}, {
+    get: (_, matcher) => async (...expected: unknown[]) => {
+      for (const untilMs = performance.now() + POLL.forMs; ; ) {
+        try {
+          return (chai.expect(await value()) as unknown as Record<PropertyKey, (...expected: unknown[]) => unknown>)[matcher]!(...expected);
+        } catch (error) {
+          if (performance.now() > untilMs) throw error;
+          await new Promise((resolve) => setTimeout(resolve, POLL.everyMs));
+        }
+      }
+    },
+  });
+export const expect = Object.assign((value: unknown, message?: string) => chai.expect(value, message), chai.expect, matchers, { poll });
+/** Stand-ins for clocks and calls are not here. */
+export const vi = new Proxy({}, { get: (_, name) => () => { throw new Error(`vi.${String(name)} is not here.`); } });
 
 const newGroup = (name: string, above: Group | null): Group => ({ name, above, beforeAll: [], afterAll: [], beforeEach: [], afterEach: [] });
 let group = newGroup('', null);
