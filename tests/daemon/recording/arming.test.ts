@@ -61,6 +61,25 @@ describe('a start on a level', () => {
     expect(startOf(level, trace(60, () => 5.05, 0.05))).toBeNull();
   });
 
+  it('counts as fallen below by 5 % of the level, or by three standard deviations of noise that is larger, and always by half of it', () => {
+    const levels = (...steps: readonly [samples: number, at: (i: number) => number][]): SampleBlock => {
+      const values = steps.flatMap(([samples, at]) => Array.from({ length: samples }, (_, i) => at(i)));
+      return { timeS: Float64Array.from(values, (_, i) => i / 1000), currentA: Float32Array.from(values), voltageV: null };
+    };
+    const flat = (valueA: number) => (): number => valueA;
+    // 5 % below 5 A is 4.75 A
+    expect(startOf(level, levels([99, flat(6)], [100, flat(4.76)], [99, flat(6)]))).toBeNull();
+    expect(startOf(level, levels([99, flat(6)], [100, flat(4.74)], [99, flat(6)]))).toBe(0.199);
+    // steps of 0.4 A from sample to sample are noise of 1.4826 x 0.4 / sqrt 2 = 0.419 A, three times that is 1.26 A: 3.74 A
+    const noisy = (lowA: number) => (i: number): number => lowA + (i % 2) * 0.4;
+    expect(startOf(level, levels([100, noisy(6)], [100, noisy(3.8)], [100, noisy(6)]))).toBeNull();
+    expect(startOf(level, levels([100, noisy(6)], [100, noisy(3.7)], [100, noisy(6)]))).toBe(0.2);
+    // noise of 0.21 A, three times that is more than the level of 0.5 A: below 0.25 A is below
+    const restless = (lowA: number) => (i: number): number => lowA + (i % 2) * 0.2;
+    expect(startOf({ kind: 'level', levelA: 0.5 }, levels([100, restless(0.6)], [100, restless(0.26)], [100, restless(0.6)]))).toBeNull();
+    expect(startOf({ kind: 'level', levelA: 0.5 }, levels([100, restless(0.6)], [100, restless(0.24)], [100, restless(0.6)]))).toBe(0.2);
+  });
+
   it('is not made of a single wild sample', () => {
     expect(startOf(level, trace(8, (timeS) => (timeS === 4 ? 80 : 0.2), 0.02))).toBeNull();
   });
@@ -95,6 +114,23 @@ describe('a start on a slope', () => {
     expect(startOf({ kind: 'slope', slopeAPerS: -500 }, trace(8, step(0, 5, 9)))).toBeCloseTo(5, 2);
   });
 
+  it('needs the slope that was set, and a change of seven standard deviations of a difference of two medians', () => {
+    // one sample a second, so that the step is its slope to the last digit; no noise
+    const atOnceAPerS = (slopeAPerS: number): number | null => startOf({ kind: 'slope', slopeAPerS }, trace(40, step(9, 30), 0, 1));
+    expect(atOnceAPerS(9)).toBe(30);
+    expect(atOnceAPerS(9.001)).toBeNull();
+    // steps of 1 A: noise of 1.4826 / sqrt 2 = 1.048 A, of the difference 0.947 times that, seven times: 6.95 A; the noise itself adds up to 1 A to the step
+    const among = (stepA: number): SampleBlock => trace(1, (timeS) => (Math.round(timeS * 1000) % 2) + (timeS < 0.5 ? 0 : stepA));
+    expect(startOf({ kind: 'slope', slopeAPerS: 1 }, among(5.9))).toBeNull();
+    expect(startOf({ kind: 'slope', slopeAPerS: 1 }, among(7))).toBeCloseTo(0.5, 2);
+  });
+
+  it('waits until the noise is known: sixteen steps', () => {
+    // with the sample of 16 s they are known: a step at 13 s is then still between two medians, one at 12 s no longer
+    expect(startOf({ kind: 'slope', slopeAPerS: 1 }, trace(40, step(9, 12), 0, 1))).toBeNull();
+    expect(startOf({ kind: 'slope', slopeAPerS: 1 }, trace(40, step(9, 13), 0, 1))).toBe(15);
+  });
+
   it('is seen in the rise of a motor’s inrush over 10 ms', () => {
     expect(startOf({ kind: 'slope', slopeAPerS: 500 }, trace(8, (timeS) => Math.min(20, Math.max(0, timeS - 5) * 2000), 0.05))).toBeCloseTo(5, 2);
   });
@@ -124,5 +160,14 @@ describe('any start', () => {
     expect(mark.samples(block, NOW)).toBeNull();
     expect(mark.mark()).toBe(true);
     expect(at.mark()).toBe(false);
+    expect(new StartWatch({ kind: 'now' }).samples(block, NOW)).toBe(0);
+  });
+
+  it('is said as what is waited for', () => {
+    const textOf = (startOn: ArmSettings['startOn']): string => new StartWatch(startOn).text;
+    expect(textOf({ kind: 'now' })).toBe('Armed: starts with the next reading.');
+    expect(textOf({ kind: 'time', at: '2026-11-25T22:00:00+01:00' })).toMatch(/^Armed: starts at 2026/);
+    expect(textOf({ kind: 'mark' })).toBe('Armed: starts at the next mark.');
+    expect(textOf({ kind: 'slope', slopeAPerS: -200 })).toMatch(/changes by more than 200 A\/s/);
   });
 });

@@ -89,6 +89,67 @@ describe('recording without a browser', () => {
     await expect(recordTrace({ source: 'hand:1', out: join(folder, 'c'), signal: silent.signal, log: () => {}, openSource: () => quiet })).rejects.toMatchObject({ code: 'source-failed', message: expect.stringContaining('no sample came') });
   });
 
+  it('says what the source says, each once, what the logger notes, and that time is missing; a mark of the logger is kept', async () => {
+    const out = join(temporaryFolder(), 'said');
+    const log: string[] = [];
+    const source = new EagerSource((hand) => {
+      hand.sink!.state({ state: 'live', text: 'Sending.' });
+      hand.send(blockAt(5, 100));
+      hand.sink!.notice({ atS: 5.05, code: 'mark', text: 'button' });
+      hand.sink!.notice({ atS: 5.06, code: 'overrun', text: '3 blocks' });
+      hand.sink!.gap({ startS: 5.099, endS: 7 });
+      hand.send(blockAt(7, 100));
+      hand.sink!.state({ state: 'failed', text: 'Pulled out.' });
+    });
+    const summary = await recordTrace({ source: 'hand:1', out, signal: new AbortController().signal, log: (text) => log.push(text), openSource: () => source });
+    expect(log).toEqual(['Sending.', 'Logger: button', 'Logger: 3 blocks', 'Pulled out.', expect.stringMatching(/^1 stretch without samples/)]);
+    expect(summary).toEqual({ samples: 200, durationS: expect.closeTo(2.099, 9) as number, gaps: 1, endCause: 'source-failed', trouble: 'The recording has ended early. Pulled out.' });
+    const reader = await openTrace(out);
+    expect(reader.marks).toEqual([{ timeS: 0.05, kind: 'note', label: 'button' }]);
+    expect(reader.record).toMatchObject({ id: 'said', logger: { name: 'hand', source: 'hand:1' }, thinning: null });
+    await reader.close();
+  });
+
+  it('without time missing says nothing of it, and thins where that was asked for', async () => {
+    const out = join(temporaryFolder(), 'thin');
+    const log: string[] = [];
+    const source = new EagerSource((hand) => {
+      for (let second = 0; second < 40; second++) hand.send(blockAt(second, 1000, 1000, () => 0.03));
+      hand.sink!.state({ state: 'ended', text: 'Played to its end.' });
+    });
+    const summary = await recordTrace({ source: 'hand:1', out, thinA: 0.2, signal: new AbortController().signal, log: (text) => log.push(text), openSource: () => source });
+    expect(log).toEqual(['Sending.', 'Played to its end.']);
+    expect(summary).toMatchObject({ gaps: 0, trouble: null });
+    // the first seconds in full, of the rest three samples a second
+    expect(summary.samples).toBeLessThan(13_000);
+    const reader = await openTrace(out);
+    expect(reader.record.thinning!.policy).toMatch(/0\.2/);
+    await reader.close();
+  });
+
+  it('that was stopped before it began records nothing', async () => {
+    const folder = temporaryFolder();
+    const stopped = AbortSignal.abort();
+    const source = new EagerSource(() => {});
+    await expect(recordTrace({ source: 'hand:1', out: join(folder, 'a'), signal: stopped, log: () => {}, openSource: () => source })).rejects.toMatchObject({ code: 'source-failed' });
+    expect(source.stopped).toBe(true);
+    expect(await stat(join(folder, 'a')).catch(() => null)).toBeNull();
+  });
+
+  it('ends as soon as its folder is another’s', async () => {
+    const out = join(temporaryFolder(), 'taken');
+    const source = new EagerSource((hand) => hand.send(blockAt(0, 100)));
+    const ended = recordTrace({ source: 'hand:1', out, signal: new AbortController().signal, log: () => {}, openSource: () => source });
+    const owner = join(out, '.owner.json');
+    while ((await stat(owner).catch(() => null))?.size === undefined) await new Promise((resolve) => setImmediate(resolve));
+    await writeFile(owner, JSON.stringify({ pid: process.pid, host: 'elsewhere', since: '2026-03-02T08:00:00Z', key: 'another' }));
+    for (let i = 0; !source.stopped; i++) {
+      source.send(blockAt(1 + i, 1000));
+      await new Promise((resolve) => setTimeout(resolve, 1));
+    }
+    expect(await ended).toMatchObject({ endCause: 'lock-lost', trouble: expect.stringMatching(/removed, or another/) });
+  });
+
   it('refuses to write over something, a place that cannot be written, and a source that is none', async () => {
     const folder = temporaryFolder();
     await writeFile(join(folder, 'there.csv'), '');

@@ -1,50 +1,8 @@
-import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
-import type { SampleBlock } from '../../../src/core/trace.ts';
-import { SYSTEM_CLOCK } from '../../../src/daemon/clock.ts';
-import { Recorder } from '../../../src/daemon/recording/recorder.ts';
-import type { RecordingFacts } from '../../../src/daemon/recording/types.ts';
 import { openTrace } from '../../../src/daemon/store/samples/reading/trace-reader.ts';
-import { TraceWriter } from '../../../src/daemon/store/samples/writing/trace-writer.ts';
-import { blockAt, LOGGER, startStand, temporaryFolder } from '../stand.ts';
-
-const NO_DAMAGE = { badCrc: 0, malformed: 0, tooLong: 0, lostBlocks: 0, restarts: 0 };
-
-/** A recorder whose trace folders are made only when the test says so. */
-function desk(): { recorder: Recorder; feed: (block: SampleBlock) => void; letGo: () => void; traces: string[]; facts: { state: RecordingFacts['state'] } } {
-  const folder = temporaryFolder();
-  const traces: string[] = [];
-  const waiting: (() => void)[] = [];
-  let last: SampleBlock | null = null;
-  const facts = { state: 'live' as RecordingFacts['state'] };
-  const recorder = new Recorder({
-    clock: SYSTEM_CLOCK,
-    create: async (_facts, _startS, limits) => {
-      await new Promise<void>((resolve) => waiting.push(resolve));
-      const path = join(folder, `trace-${traces.length}`);
-      traces.push(path);
-      return { jobId: 'unfiled', traceId: path, writer: await TraceWriter.create(path, emptyTraceRecord('t', '2026-03-02T08:00:00Z', 'test'), { ...limits, durable: false }) };
-    },
-    send: () => undefined,
-    onStart: () => undefined,
-    onEnding: () => undefined,
-    onEnd: () => undefined,
-  });
-  recorder.attach(() => ({
-    spec: 'hand:1', nowS: last?.timeS.at(-1) ?? 0, state: facts.state, settings: null, logger: LOGGER, zero: null, damage: NO_DAMAGE, clock: null,
-    before: () => ({ startS: last?.timeS[0] ?? 0, blocks: last === null ? [] : [last], gaps: [], marks: [] }),
-  }));
-  return {
-    recorder, traces, facts,
-    feed(block) {
-      last = block;
-      recorder.samples(block);
-    },
-    letGo: () => waiting.splice(0).forEach((go) => go()),
-  };
-}
+import { blockAt, startStand } from '../stand.ts';
+import { desk } from './desk.ts';
 
 async function samplesOf(path: string): Promise<{ samples: number; end: string; cause: string | null }> {
   const reader = await openTrace(path);
