@@ -61,6 +61,52 @@ describe('the controls', () => {
     slow.leave(1);
     expect(slow.mayAct(2)).toBe(true);
   });
+
+  it('are asked for by one page at a time; a question goes with the page that asked it', () => {
+    const { controls, reported } = controlsOf();
+    for (const [id, name] of [[1, 'bay'], [2, 'office'], [3, 'van']] as const) controls.join(id, name);
+    expect(controls.holderName).toBe('bay');
+    controls.do(1, 'take');
+    controls.do(1, 'hand-over');
+    controls.do(99, 'take');
+    expect(controls.view(1)).toEqual({ type: 'controls', mine: true, holder: 'bay', asked: 'no', askedBy: null });
+    controls.do(2, 'take');
+    controls.do(3, 'take');
+    expect(reported.get(3)).toMatchObject({ asked: 'no' });
+    expect(reported.get(1)).toMatchObject({ askedBy: 'office' });
+    controls.leave(2);
+    expect(reported.get(1)).toMatchObject({ mine: true, askedBy: null });
+    reported.clear();
+    controls.leave(99);
+    controls.do(1, 'keep');
+    expect(reported.size).toBe(0);
+    controls.do(3, 'take');
+    controls.leave(1);
+    expect(reported.get(3)).toMatchObject({ mine: true, asked: 'no', askedBy: null });
+    controls.leave(3);
+    expect(controls.holderName).toBeNull();
+    controls.join(4, 'yard');
+    expect(controls.holderName).toBe('yard');
+    controls.leave(4);
+    controls.join(5, 'loft');
+    expect(controls.mayAct(5)).toBe(true);
+    controls.close();
+  });
+
+  it('that are free are taken by asking; a closed desk gives nothing more away', async () => {
+    const { controls, reported } = controlsOf(1);
+    controls.join(1, 'bay');
+    controls.join(2, 'office');
+    controls.leave(1);
+    controls.do(2, 'take');
+    expect(reported.get(2)).toMatchObject({ mine: true });
+    controls.join(3, 'van');
+    controls.do(3, 'take');
+    controls.close();
+    await new Promise((resolve) => setTimeout(resolve, 5));
+    expect(controls.holderName).toBe('office');
+    expect(controls.view(3)).toMatchObject({ asked: 'no' });
+  });
 });
 
 const whenMine = (page: TestPage): Promise<unknown> => page.until(() => page.last('controls')?.mine === true);

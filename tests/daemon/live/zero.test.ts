@@ -49,4 +49,31 @@ describe('setting zero', () => {
     expect(first).toBeTypeOf('object');
     expect(takeZero(block((timeS) => 0.5 + noise(timeS)), first as Exclude<typeof first, string>, CLAMP, AT)).toContain('Zero not set');
   });
+
+  it('needs ten readings, says their noise and how far zero moved since', () => {
+    const few = (count: number) => ({ timeS: Float64Array.from({ length: count }, (_, i) => i), currentA: Float32Array.from({ length: count }, (_, i) => (i % 2 === 0 ? 0.03 : -0.01)), voltageV: null });
+    expect(takeZero(few(9), null, CLAMP, AT)).toBeTypeOf('string');
+    // 0.02 off the mean each: 0.02 x sqrt(10 / 9)
+    expect(takeZero(few(10), null, CLAMP, AT)).toMatchObject({ zeroA: expect.closeTo(0.01, 7), noiseA: expect.closeTo(0.02 * Math.sqrt(10 / 9), 7), readings: 10, takenAt: '2026-03-02T10:00:00.000Z' });
+    const before = { zeroA: 0.2, noiseA: 0, readings: 10, takenAt: '2026-03-02T09:30:00.000Z', text: '' };
+    const moved = takeZero(few(10), before, CLAMP, AT);
+    expect(moved).toMatchObject({ zeroA: expect.closeTo(0.21, 7), text: expect.stringMatching(/10\.0 mA.*09:30/) });
+  });
+
+  it('takes 2 % of full scale, or 0.6 A where no range is known, and no more', () => {
+    for (const fullScaleA of [30, null]) {
+      expect(takeZero(block((timeS) => 0.595 + noise(timeS)), null, { ...CLAMP, fullScaleA }, AT)).toMatchObject({ zeroA: expect.closeTo(0.595, 4) });
+      expect(takeZero(block((timeS) => 0.605 + noise(timeS)), null, { ...CLAMP, fullScaleA }, AT)).toBeTypeOf('string');
+      expect(takeZero(block((timeS) => -0.605 + noise(timeS)), null, { ...CLAMP, fullScaleA }, AT)).toBeTypeOf('string');
+    }
+  });
+
+  it('leaves readings without volts out of the volts at the lead', () => {
+    const some = block((timeS) => 0.1 + noise(timeS), 12);
+    some.voltageV!.fill(Number.NaN, 0, 1000);
+    expect(takeZero(some, null, { ...CLAMP, leadWasDead: true }, AT)).toContain('12.0 V at the motor');
+    some.voltageV!.fill(Number.NaN);
+    expect(takeZero(some, null, { ...CLAMP, leadWasDead: true }, AT)).toMatchObject({ readings: 2000 });
+    expect(takeZero(block((timeS) => 0.1 + noise(timeS), 12), null, CLAMP, AT)).toMatchObject({ readings: 2000 });
+  });
 });
