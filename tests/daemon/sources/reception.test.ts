@@ -1,0 +1,195 @@
+import { describe, expect, it } from 'vitest';
+import type { LineDecoder } from '../../../src/core/decode/decoder.ts';
+import { HeardLines } from '../../../src/daemon/sources/serial/heard-lines.ts';
+import { isOtherRange } from '../../../src/daemon/sources/serial/logger-range.ts';
+import { findAgain, identify, mayBeLogger } from '../../../src/daemon/sources/serial/port-search.ts';
+import { explainReception, explainUnread, judgeReception, USUAL_BAUDS } from '../../../src/daemon/sources/serial/recognition.ts';
+import type { OpenPort, PortAccess, PortDetails } from '../../../src/daemon/sources/serial/serial-port.ts';
+import { SerialWatch } from '../../../src/daemon/sources/serial/serial-watch.ts';
+import type { SourceState } from '../../../src/daemon/sources/source.ts';
+import { LOGGER } from '../stand.ts';
+import { settled } from './kit.ts';
+
+describe('bytes that are not understood yet', () => {
+  const judged = (elapsedS: number, bytes: number, oddBytes: number, first = false) => judgeReception({ elapsedS, bytes, oddBytes }, first);
+
+  it('are silence after 2 s, after opening 3 s', () => {
+    expect([judged(1.99, 0, 0), judged(2, 0, 0), judged(2.99, 0, 0, true), judged(3, 0, 0, true)]).toEqual(['waiting', 'silent', 'waiting', 'silent']);
+  });
+
+  it('are noise where more than a tenth stands in no text, after 1.2 s or 640 bytes', () => {
+    expect([judged(1.2, 100, 11), judged(1.21, 100, 11), judged(0.1, 640, 600), judged(0.1, 641, 600)]).toEqual(['waiting', 'noise', 'waiting', 'noise']);
+    expect([judged(19.9, 100, 10), judged(20, 100, 10)]).toEqual(['waiting', 'text']);
+  });
+
+  it('are said in words with the speed, or that all usual ones were tried', () => {
+    for (const impression of ['silent', 'noise', 'waiting'] as const) {
+      expect(explainReception('/dev/x', impression, 9600), impression).toMatch(/9600/);
+      expect(explainReception('/dev/x', impression, null), impression).not.toMatch(/9600|null/);
+    }
+    expect(explainReception('/dev/x', 'text', 9600)).toMatch(/text/);
+  });
+});
+
+describe('the lines that were heard', () => {
+  const bytes = (text: string): Uint8Array => Buffer.from(text, 'latin1');
+
+  it('are the newest twelve, oldest first, each with whether it was damaged, and 120 characters of each', () => {
+    const heard = new HeardLines();
+    expect(heard.list()).toEqual([]);
+    for (let i = 0; i < 14; i++) heard.add(bytes(`<${i}>`), 1, i < 10 ? 2 : 3, i % 2 === 1);
+    expect(heard.list()).toEqual(Array.from({ length: 12 }, (_, k) => ({ text: String(k + 2), damaged: k % 2 === 1 })));
+    heard.add(bytes('x'.repeat(119) + 'yz'), 0, 121, false);
+    expect(heard.list().at(-1)!.text).toBe(`${'x'.repeat(119)}y`);
+    heard.add(bytes('a'), 0, 1, false);
+    expect(heard.list().at(-1)!.text).toBe('a');
+  });
+});
+
+describe('a device that was unplugged', () => {
+  const device = (path: string, serialNumber: string | null, vendorId: string | null = '1209', productId = '0001'): PortDetails => ({ path, manufacturer: null, serialNumber, vendorId, productId: vendorId === null ? null : productId });
+  const access = (...ports: PortDetails[]): PortAccess => ({ list: async () => ports, open: () => Promise.reject(new Error('not opened here')) });
+
+  it('is known by its serial number, else by maker and product, at its old path first', async () => {
+    const a = await identify(access(device('/dev/a', 'A1')), '/dev/a');
+    expect(a).toEqual({ path: '/dev/a', serialNumber: 'A1', vendorId: '1209', productId: '0001' });
+    expect(await findAgain(access(device('/dev/a', 'B2'), device('/dev/b', 'A1')), a)).toBe('/dev/b');
+    expect(await findAgain(access(device('/dev/a', 'B2')), a)).toBeNull();
+    const unnumbered = await identify(access(device('/dev/a', null)), '/dev/a');
+    expect(await findAgain(access(device('/dev/c', null), device('/dev/a', null)), unnumbered)).toBe('/dev/a');
+    expect(await findAgain(access(device('/dev/c', 'C3')), unnumbered)).toBe('/dev/c');
+    expect(await findAgain(access(device('/dev/c', null, '1209', '0002'), device('/dev/d', null, '2341')), unnumbered)).toBeNull();
+  });
+
+  it('of which the system says nothing is looked for where it was', async () => {
+    const unknown = await identify(access(), '/dev/pts/4');
+    expect(unknown).toEqual({ path: '/dev/pts/4', serialNumber: null, vendorId: null, productId: null });
+    expect(await findAgain(access(device('/dev/a', 'A1')), unknown)).toBe('/dev/pts/4');
+    expect(await findAgain(access(), { ...unknown, serialNumber: 'A1' })).toBeNull();
+  });
+
+  it('may be a logger unless it is a port that a PC always lists', () => {
+    expect([device('/dev/ttyS0', null, null), device('/dev/ttyS0', null), device('/dev/ttyS0x', null, null), device('/dev/rfcomm0', null, null)].map(mayBeLogger)).toEqual([false, true, true, true]);
+  });
+});
+
+describe('another range', () => {
+  it('is another step or another end of the current, of loggers that both name one', () => {
+    const logger = (scale: number, lowA: number, highA: number) => ({ ...LOGGER, channels: [{ ...LOGGER.channels[0]!, scale, range: [lowA, highA] as const }, LOGGER.channels[1]!] });
+    const before = logger(0.001, -30, 30);
+    expect([logger(0.001, -30, 30), logger(0.002, -30, 30), logger(0.001, -20, 30), logger(0.001, -30, 20)].map((now) => isOtherRange(before, now))).toEqual([false, true, true, true]);
+    expect(isOtherRange({ ...LOGGER, channels: [] }, before)).toBe(false);
+    expect(isOtherRange(before, { ...LOGGER, channels: [] })).toBe(false);
+  });
+});
+
+/** A watch over a port in the hand of the test. */
+function bench({ baud = null as number | null, clockHz = null as number | null, firstBaud = USUAL_BAUDS[0]! } = {}) {
+  const line = { kind: 'unknown' as 'unknown' | 'logger' | 'numbers', goodLines: 0, bytes: 0, oddBytes: 0, nowS: 100, refuse: false };
+  const told: SourceState[] = [];
+  const asked: number[] = [];
+  const speeds: number[] = [];
+  const wrong: number[] = [];
+  const decoder = { tick: () => undefined, get kind() { return line.kind; }, get goodLines() { return line.goodLines; }, clock: () => (clockHz === null ? null : { rateHz: clockHz }) };
+  const port = {
+    get bytes() { return line.bytes; }, get oddBytes() { return line.oddBytes; },
+    write: (text: string) => void (text === '?' && asked.push(line.nowS)),
+    setBaud: async (next: number) => {
+      if (line.refuse) throw new Error('not this speed');
+      speeds.push(next);
+      line.bytes = line.oddBytes = 0;
+    },
+  };
+  const watch = new SerialWatch({ path: '/dev/x', baud, decoder: decoder as unknown as LineDecoder, port: port as unknown as OpenPort, now: () => line.nowS, tell: (state) => told.push(state), describe: (at) => `Reading at ${at}.`, baudWasWrong: (next) => wrong.push(next) }, firstBaud);
+  const at = (nowS: number, change: Partial<typeof line> = {}): SourceState | undefined => {
+    Object.assign(line, change, { nowS: 100 + nowS });
+    watch.tick();
+    return told.at(-1);
+  };
+  return { watch, at, told, asked, speeds, wrong };
+}
+
+describe('the watch over an open port', () => {
+  it('asks at once, and again every 0.7 s while nobody has said who it is', () => {
+    const { at, asked } = bench();
+    for (const nowS of [0, 0.69, 0.7, 1, 1.4]) at(nowS);
+    expect(asked.map((nowS) => nowS - 100)).toEqual([0, expect.closeTo(0.7, 9), expect.closeTo(1.4, 9)]);
+    at(3, { kind: 'logger' });
+    expect(asked).toHaveLength(3);
+  });
+
+  it('is live with a hello at once, with plain numbers from the third line on', () => {
+    const logger = bench();
+    expect(logger.at(0.1, { kind: 'logger', bytes: 50 })).toEqual({ state: 'live', text: 'Reading at 1000000.' });
+    expect(logger.watch.isLive).toBe(true);
+    const numbers = bench();
+    expect(numbers.at(0.1, { kind: 'numbers', goodLines: 2, bytes: 20 })!.state).toBe('connecting');
+    expect(numbers.watch.isLive).toBe(false);
+    expect(numbers.at(0.2, { goodLines: 3 })!.state).toBe('live');
+  });
+
+  it('says that it is lost after 4 s without a good line, or ten periods of a slow logger', () => {
+    const quick = bench({ clockHz: 1000 });
+    quick.at(0, { kind: 'logger', goodLines: 1, bytes: 50 });
+    expect(quick.at(4)!.state).toBe('live');
+    expect(quick.at(4.1)).toMatchObject({ state: 'lost', text: expect.stringMatching(/^Nothing has arrived from \/dev\/x for 4\.0 s/) });
+    expect(quick.at(5, { goodLines: 2, bytes: 60 })!.state).toBe('live');
+    const slow = bench({ clockHz: 0.5 });
+    slow.at(0, { kind: 'logger', goodLines: 1, bytes: 50 });
+    expect([slow.at(20)!.state, slow.at(20.1)!.state]).toEqual(['live', 'lost']);
+    // without a clock of its own a logger is taken to send once a second
+    const unknown = bench();
+    unknown.at(0, { kind: 'logger', goodLines: 1, bytes: 50 });
+    expect([unknown.at(10)!.state, unknown.at(10.1)!.state]).toEqual(['live', 'lost']);
+  });
+
+  it('tells lines that are no reading from noise and from silence', () => {
+    const { at } = bench({ clockHz: 1000 });
+    at(0, { kind: 'logger', goodLines: 1, bytes: 50 });
+    expect(at(6, { bytes: 100, oddBytes: 10 })).toEqual({ state: 'lost', text: explainUnread('/dev/x', 6) });
+    expect(at(6.5, { bytes: 110, oddBytes: 12 })!.text).toBe(explainReception('/dev/x', 'noise', 1_000_000));
+    expect(at(10.4)!.text).toBe(explainReception('/dev/x', 'noise', 1_000_000));
+    expect(at(10.5)!.text).toMatch(/Nothing has arrived/);
+  });
+
+  it('tries the next usual speed when one makes no sense, round to the first; a speed that was given stays', async () => {
+    const { at, speeds, wrong } = bench({ firstBaud: USUAL_BAUDS.at(-1)! });
+    at(0);
+    expect(at(1.3, { bytes: 100, oddBytes: 60 })!.state).toBe('connecting');
+    await settled();
+    expect([speeds, wrong]).toEqual([[USUAL_BAUDS[0]], [USUAL_BAUDS[0]]]);
+    expect(at(1.4)!.text).toMatch(/makes no sense/);
+    expect(at(1.5, { bytes: 201, oddBytes: 0 })!.text).toMatch(/^Lines arrive from/);
+    const given = bench({ baud: 9600, firstBaud: 9600 });
+    expect(given.at(1.3, { bytes: 100, oddBytes: 60 })!.text).toBe(explainReception('/dev/x', 'noise', 9600));
+    await settled();
+    expect(given.speeds).toEqual([]);
+  });
+
+  it('passes over a speed that this computer cannot do', async () => {
+    const { at, speeds, wrong } = bench();
+    at(3, { refuse: true });
+    await settled();
+    at(6, { refuse: false });
+    await settled();
+    expect([speeds, wrong]).toEqual([[USUAL_BAUDS[2]], [USUAL_BAUDS[2]]]);
+  });
+
+  it('goes on trying and says so when every usual speed was silent', async () => {
+    const { at, speeds, told } = bench();
+    for (let i = 1; i <= USUAL_BAUDS.length; i++) {
+      at(4 * i);
+      await settled();
+    }
+    expect(speeds).toEqual([...USUAL_BAUDS.slice(1), USUAL_BAUDS[0]]);
+    expect(told.some(({ text }) => text === explainReception('/dev/x', 'silent', null))).toBe(false);
+    expect(at(100)).toEqual({ state: 'connecting', text: explainReception('/dev/x', 'silent', null) });
+  });
+
+  it('says of words that they are no numbers, and tries no other speed', async () => {
+    const { at, speeds } = bench();
+    expect(at(20, { bytes: 500 })).toEqual({ state: 'connecting', text: explainReception('/dev/x', 'text', 1_000_000) });
+    await settled();
+    expect(speeds).toEqual([]);
+  });
+});
