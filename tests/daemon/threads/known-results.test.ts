@@ -50,6 +50,7 @@ describe('a result that is known', () => {
   });
 
   it('is reckoned again for another test, another limit or another mark', async () => {
+    expect((await ask()).verdict.finding).toBe('normal');
     const before = timesRead;
     expect((await ask({ test: 'drain' })).test).toBe('drain');
     expect((await ask({ ...MOTOR, actuation: { runLimitsA: [0.1, 0.2] } })).verdict.finding).toBe('heavy');

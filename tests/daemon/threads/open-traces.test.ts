@@ -1,4 +1,4 @@
-import { cpSync, readdirSync, readlinkSync, renameSync, rmSync } from 'node:fs';
+import { readdirSync, readlinkSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { emptyTraceRecord } from '../../../src/core/tracefile/trace-json.ts';
@@ -69,7 +69,7 @@ describe('traces kept open for pictures', () => {
 
   it('say in words when a trace has gone', async () => {
     const traces = new OpenTraces();
-    cpSync(join(folder, 'b'), join(folder, 'gone'), { recursive: true });
+    await capture(join(folder, 'gone'), { pieces: [recording(500, 1000, 9)] });
     await traces.reader(join(folder, 'gone'));
     rmSync(join(folder, 'gone'), { recursive: true });
     await expect(traces.reader(join(folder, 'gone'))).rejects.toThrow(/it is not there/);
